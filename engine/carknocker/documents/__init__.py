@@ -1,0 +1,13 @@
+"""YAML documents read safely, with the place of every value, and the problems found in them."""
+
+from carknocker.documents.location import Location
+from carknocker.documents.nearest import nearest
+from carknocker.documents.node import Node
+from carknocker.documents.problems import InputRefused, Problem, ProblemList
+from carknocker.documents.reading import load_document, load_text, read_document
+from carknocker.documents.show import show_problems
+
+__all__ = [
+    "InputRefused", "Location", "Node", "Problem", "ProblemList", "load_document", "load_text", "nearest",
+    "read_document", "show_problems",
+]  # fmt: skip

@@ -1,0 +1,89 @@
+"""A YAML document as a tree of nodes: every scalar is text, every value and key knows its place."""
+
+from typing import Any, Literal
+
+from carknocker.documents.location import Location
+
+
+class Node:
+    """A mapping, a sequence or a scalar. Only the field of its own kind is filled. Not to be changed once built.
+
+    A plain slotted class: a rulebook has tens of thousands, and they are built at every start.
+    """
+
+    __slots__ = ("_column", "_entries", "_file", "_line", "kind", "nodes", "quoted", "text")
+
+    def __init__(
+        self,
+        kind: Literal["mapping", "sequence", "scalar"],
+        file: str,
+        line: int,
+        column: int,
+        text: str = "",
+        nodes: "tuple[Node, ...]" = (),
+        entries: "tuple[tuple[Node, Node], ...]" = (),
+        quoted: bool = False,
+    ) -> None:
+        """line and column count from 0, as the parser gives them; `where` counts from 1."""
+        self.kind = kind
+        self._file, self._line, self._column = file, line, column
+        self.text = text
+        self.nodes = nodes
+        self._entries = entries
+        self.quoted = quoted
+
+    def __repr__(self) -> str:
+        return f"Node({self.where}, {self.describe()})"
+
+    @property
+    def where(self) -> Location:
+        return Location(self._file, self._line + 1, self._column + 1)
+
+    def items(self) -> "list[tuple[str, Location, Node]]":
+        """Key, place of the key, and value, in the order of the file. Empty unless a mapping."""
+        return [(key.text, key.where, value) for key, value in self._entries]
+
+    def pairs(self) -> "list[tuple[str, Node]]":
+        """Key and value, in the order of the file, without places."""
+        return [(key.text, value) for key, value in self._entries]
+
+    def keys(self) -> tuple[str, ...]:
+        return tuple(key.text for key, _ in self._entries)
+
+    def get(self, key: str) -> "Node | None":
+        for name, value in self._entries:
+            if name.text == key:
+                return value
+        return None
+
+    def key_where(self, key: str) -> Location:
+        """The place of a key; of the mapping itself where it lacks the key."""
+        for name, _ in self._entries:
+            if name.text == key:
+                return name.where
+        return self.where
+
+    @property
+    def is_empty(self) -> bool:
+        """Nothing was written: `key:` with no value."""
+        return self.kind == "scalar" and not self.quoted and self.text in ("", "~", "null")
+
+    def plain(self) -> Any:
+        """The document as plain dicts, lists and strings; None where nothing was written."""
+        if self.kind == "mapping":
+            return {key.text: value.plain() for key, value in self._entries}
+        if self.kind == "sequence":
+            return [node.plain() for node in self.nodes]
+        return None if self.is_empty else self.text
+
+    def as_sequence(self) -> "tuple[Node, ...]":
+        """The nodes of a sequence; anything else stands for a sequence of one."""
+        return self.nodes if self.kind == "sequence" else (self,)
+
+    def describe(self) -> str:
+        """What stands here, in words for a message."""
+        if self.kind == "mapping":
+            return "a mapping" + (f" with the keys {', '.join(self.keys()[:4])}" if self._entries else " without keys")
+        if self.kind == "sequence":
+            return f"a list of {len(self.nodes)}"
+        return "nothing" if self.is_empty else f"`{self.text[:80]}`"

@@ -1,0 +1,1 @@
+"""The judgement: criteria against parts, the chain of consequences, the outcome."""

@@ -1,0 +1,188 @@
+"""The base items of each stage: what the record, the findings and the states of parts give as causes."""
+
+from collections.abc import Iterable
+
+from carknocker.judgement.chain.items import Item
+from carknocker.judgement.chain.rules import Rule, RuleIndex
+from carknocker.judgement.comparisons import text_of
+from carknocker.judgement.compiled import Compiled
+from carknocker.judgement.held import Held
+from carknocker.judgement.model import Fact, Finding
+from carknocker.judgement.restrictions import restriction_name
+from carknocker.judgement.sight import Sight
+from carknocker.judgement.situation import Situation, View
+from carknocker.judgement.truth import FAILS, NEAR
+from carknocker.record.model import Evidence
+from carknocker.record.values import NotAccessible
+from carknocker.vocabulary.model import Vocabulary
+
+
+def work_items(situation: Situation, *, fitted_only: bool) -> list[Item]:
+    """Work and events on the parts they stand on. What happened to a thing that has left the car stays, as an event,
+    with the place it then had; work on it causes nothing on the car."""
+    standing = situation.standing
+    items: list[Item] = []
+    for entry in standing.work:
+        sort = "event" if entry.event else "work"
+        for part in entry.at or ("car",):
+            place = part
+            found = standing.parts.get(part)
+            kind = found.kind if found is not None else part.split(" ")[0]
+            if fitted_only and (found is None or not found.fitted):
+                place = standing.place_at(part, entry.on, entry.after) if entry.event else ""
+                found = standing.parts.get(place)
+                if found is None or not found.fitted:
+                    continue
+            if found is None:
+                continue
+            fact = Fact((sort, entry.id, part), place, entry.on)
+            items.append(Item(fact, (entry.name,), kind, work=entry, facts=entry.facts))
+    return items
+
+
+def state_items(situation: Situation, index: RuleIndex) -> list[Item]:
+    """The states that some rule asks for, on every fitted part of the kind on which they hold."""
+    standing = situation.standing
+    items: list[Item] = []
+    for rule in _one_each(index.by_sort.get("state", ())):
+        if rule.when is None:
+            continue
+        for part in standing.by_kind.get(rule.cause.of or "car", ()):
+            if not part.fitted:
+                continue
+            sight = Sight(situation, part.key, situation.view(part.key), situation.move.out)
+            if rule.when(sight) >= NEAR:
+                number = str(rule.cause_number)
+                fact = Fact(("state", rule.consequence.id, number, part.key), part.key)
+                items.append(Item(fact, (rule.consequence.id, number), part.kind))
+    return items
+
+
+def _one_each(rules: Iterable[Rule]) -> list[Rule]:
+    """One rule for each cause: a cause with several yields is asked once."""
+    return list({(rule.consequence.id, rule.cause_number): rule for rule in rules}.values())
+
+
+def finding_item(finding: Finding) -> Item:
+    """A finding as a cause. Its effect is there only if it is unmet and not relieved."""
+    criterion = finding.criterion
+    effect = criterion.effect if finding.unmet and not finding.relieved else ""
+    fact = Fact(("finding", criterion.id, finding.part.key), finding.part.key)
+    return Item(fact, (criterion.id,), finding.part.kind, finding.verdict, finding.unmet, effect)
+
+
+def finding_items(findings: Iterable[Finding], index: RuleIndex) -> list[Item]:
+    """The findings on fitted parts that can be a cause: what is unmet, and what some cause names with its verdict."""
+    named = {
+        (criterion, verdict)
+        for rule in index.by_sort.get("finding", ())
+        for criterion in rule.cause.criteria
+        for verdict in rule.cause.verdicts
+    }
+    loose = {
+        verdict
+        for rule in index.by_sort.get("finding", ())
+        if not rule.cause.criteria
+        for verdict in rule.cause.verdicts
+    }
+    return [
+        finding_item(finding)
+        for finding in findings
+        if finding.part.fitted
+        and (finding.unmet or finding.verdict in loose or (finding.criterion.id, finding.verdict) in named)
+    ]
+
+
+def restriction_items(findings: Iterable[Finding]) -> list[Item]:
+    """What findings restrict by their own effect, where it stands."""
+    return [
+        Item(Fact(restriction_name(restriction), ""), (restriction.sort,))
+        for finding in findings
+        if finding.unmet and not finding.relieved and finding.part.fitted and finding.criterion.effect == "restrict"
+        for restriction in finding.criterion.restrictions
+    ]
+
+
+def test_items(situation: Situation, vocabulary: Vocabulary) -> list[Item]:
+    """Valid, passed tests."""
+    items: list[Item] = []
+    for kind in vocabulary.tests.values():
+        for part in situation.standing.by_kind.get(kind.on, ()):
+            for evidence in situation.counted(part.key, kind.attribute):
+                if text_of(evidence.value) == "passed":
+                    fact = Fact(("test", evidence.id), part.key, evidence.on)
+                    items.append(Item(fact, (kind.name,), part.kind, facts=evidence.facts))
+    return items
+
+
+def leave_items(situation: Situation) -> list[Item]:
+    """The host's written leaves that cover the whole move, on each part they name (the car, if none)."""
+    move = situation.move
+    items: list[Item] = []
+    for leave in situation.standing.car.leaves:
+        if leave.host.casefold() != move.host.casefold() or leave.first > move.out or leave.last < move.back:
+            continue
+        for part in leave.at or ("car",):
+            found = situation.standing.parts.get(part)
+            if found is not None:
+                items.append(Item(Fact(("leave", leave.id, part), part), (leave.criterion,), found.kind, leave=leave))
+    return items
+
+
+def seen_items(situation: Situation, compiled: Iterable[Compiled], index: RuleIndex) -> list[Item]:
+    """Any reading on record, also one since replaced or void, that lies beyond the limit of a named criterion, at the
+    place it then had. The readings of one part on one sheet are looked at together."""
+    wanted = {criterion for rule in index.by_sort.get("seen", ()) for criterion in rule.cause.criteria}
+    if not wanted:
+        return []
+    items: list[Item] = []
+    for one in compiled:
+        if one.criterion.id in wanted:
+            items.extend(_seen(one, situation))
+    return items
+
+
+def _seen(one: Compiled, situation: Situation) -> list[Item]:
+    standing = situation.standing
+    names = {leaf.comparison.path.attribute.name for leaf in one.leaves if not leaf.comparison.path.owner}
+    items: list[Item] = []
+    for part, attributes in standing.evidence.items():
+        if not part.startswith(one.criterion.of):
+            continue
+        sheets: dict[tuple[object, str], dict[str, Evidence]] = {}
+        for name in sorted(names & attributes.keys()):
+            for evidence in attributes[name]:
+                if evidence.sort == "reading" and not isinstance(evidence.value, NotAccessible):
+                    sheets.setdefault((evidence.on, evidence.sheet), {})[name] = evidence
+        for sheet in sheets.values():
+            item = _seen_on_sheet(one, part, sheet, situation)
+            if item is not None:
+                items.append(item)
+    return items
+
+
+def _seen_on_sheet(one: Compiled, part: str, sheet: dict[str, Evidence], situation: Situation) -> Item | None:
+    parts = situation.standing.parts
+    some = next(iter(sheet.values()))
+    placed = part if parts.get(part) is not None and parts[part].fitted else some.place
+    if placed not in parts or not parts[placed].fitted:
+        return None
+    view: View = {
+        name: held for name, held in situation.views.get(part, {}).items() if held is not None and held.on is None
+    }
+    view.update((name, Held(evidence.value, evidence)) for name, evidence in sheet.items())
+    sight = Sight(situation, part if part in parts else placed, view, situation.move.out)
+    if one.when is not None and one.when(sight) == FAILS:
+        return None
+    if one.unless is not None and one.unless(sight) >= NEAR:
+        return None
+    if one.must(sight) != FAILS:
+        return None
+    beyond = next(
+        (held.evidence for leaf in one.leaves if leaf.test(sight) == FAILS and (held := leaf.get(sight)) is not None),
+        some,
+    )
+    evidence = beyond or some
+    place = some.place if some.place in parts and parts[some.place].fitted else placed
+    fact = Fact(("seen", one.criterion.id, evidence.id, place), place, evidence.on)
+    return Item(fact, (one.criterion.id,), one.criterion.of)

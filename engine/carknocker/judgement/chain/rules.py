@@ -1,0 +1,111 @@
+"""Consequences taken apart: a rule is one cause and one yield, in the stage where it belongs."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from carknocker.judgement.clause_tests import clause_test
+from carknocker.judgement.comparisons import Test
+from carknocker.rulebook.model import CarriesUp, Cause, Consequence, Relieves, Requires, Withdraws, Yield
+
+Stage = Literal["withdraws", "relieves", "chain"]
+ANY = "*"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Rule:
+    """One alternative cause of a consequence with one of its yields. `number` names it within a rulebook.
+
+    sign: the one sign that its cause looks for (`signs`). when: what narrows the cause; for a `state`, the state.
+    """
+
+    number: int
+    stage: Stage
+    consequence: Consequence
+    yield_number: int
+    cause_number: int
+    cause: Cause
+    produces: Yield
+    sign: str
+    when: Test | None
+    chapter_when: Test | None
+
+    @property
+    def kind(self) -> str:
+        """The word of its yield: withdraws, carries_up, requires, restricts, relieves."""
+        return _WORDS.get(type(self.produces), "restricts")
+
+
+_WORDS = {Withdraws: "withdraws", CarriesUp: "carries_up", Requires: "requires", Relieves: "relieves"}
+KINDS = ("withdraws", "carries_up", "requires", "restricts", "relieves")
+
+
+def stage_of(produces: Yield) -> Stage:
+    if isinstance(produces, Withdraws):
+        return "withdraws"
+    return "relieves" if isinstance(produces, Relieves) else "chain"
+
+
+def rules_of(consequences: Iterable[Consequence]) -> tuple[Rule, ...]:
+    """All rules of the consequences: each alternative of each cause (several names, criteria, verdicts are
+    alternatives) with each yield."""
+    rules: list[Rule] = []
+    for consequence in consequences:
+        chapter = None if consequence.when is None else clause_test(consequence.when)
+        for cause_number, cause in enumerate(consequence.causes):
+            when = None if cause.when is None else clause_test(cause.when)
+            signs = cause_signs(consequence, cause_number, cause)
+            for yield_number, produces in enumerate(consequence.yields):
+                stage = stage_of(produces)
+                for sign in signs:
+                    place = (yield_number, cause_number, cause, produces)
+                    rules.append(Rule(len(rules), stage, consequence, *place, f"{stage[0]}:{sign}", when, chapter))
+    return tuple(rules)
+
+
+def cause_signs(consequence: Consequence, cause_number: int, cause: Cause) -> tuple[str, ...]:
+    """The signs that a cause looks for, one for each alternative it names."""
+    of = cause.of or ANY
+    match cause.sort:
+        case "work" | "event" | "test":
+            return tuple(f"{cause.sort}|{name}|{of}" for name in cause.names)
+        case "leave":
+            return (f"leave|{ANY}",)
+        case "state":
+            return (f"state|{consequence.id}|{cause_number}",)
+        case "finding":
+            effect = cause.effect or ANY
+            return tuple(
+                f"finding|{verdict}|{criterion}|{of}|{effect}"
+                for verdict in (cause.verdicts or ("unmet",))
+                for criterion in (cause.criteria or (ANY,))
+            )
+        case "seen":
+            return tuple(f"seen|{criterion}" for criterion in cause.criteria)
+        case "unfit" | "restricted":
+            return tuple(f"{cause.sort}|{name}" for name in cause.names)
+        case "duty":
+            return tuple(f"duty|{name}" for name in (cause.names or (ANY,)))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class RuleIndex:
+    """The rules of one stage: by the sort of their cause (for the plain evaluator), and by sign."""
+
+    rules: tuple[Rule, ...]
+    by_sort: Mapping[str, tuple[Rule, ...]]
+    by_sign: Mapping[str, tuple[Rule, ...]]
+
+
+def index(rules: Iterable[Rule], stage: Stage) -> RuleIndex:
+    chosen = tuple(rule for rule in rules if rule.stage == stage)
+    by_sort: dict[str, list[Rule]] = {}
+    by_sign: dict[str, list[Rule]] = {}
+    for rule in chosen:
+        by_sort.setdefault(rule.cause.sort, []).append(rule)
+        by_sign.setdefault(rule.sign, []).append(rule)
+    return RuleIndex(
+        chosen,
+        {sort: tuple(members) for sort, members in by_sort.items()},
+        {sign: tuple(members) for sign, members in by_sign.items()},
+    )

@@ -1,0 +1,99 @@
+"""Criteria made ready once per rulebook: plain functions, and for the commonest kind the bare numbers."""
+
+from dataclasses import dataclass
+
+from carknocker.judgement.clause_tests import clause_test, comparisons_in
+from carknocker.judgement.comparisons import Test, comparison_test
+from carknocker.judgement.figures import SIDES
+from carknocker.judgement.held import Held
+from carknocker.judgement.sight import Getter, getter
+from carknocker.rulebook.clauses import Clause, Comparison, CountOf, EachOf, Fixed
+from carknocker.rulebook.model import Criterion, Rulebook
+
+_ONCE = frozenset({"car", "move", "train"})
+
+
+@dataclass(frozen=True, slots=True)
+class Single:
+    """A criterion whose `must` is one figure of the part itself against one written limit."""
+
+    attribute: str
+    limit_n: int
+    limit_d: int
+    sign: int
+    strict: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """One comparison that the `must` makes on the part itself: how to find its value, and its test."""
+
+    comparison: Comparison
+    get: Getter
+    test: Test
+
+
+@dataclass(frozen=True, slots=True)
+class Compiled:
+    """A criterion ready to be judged.
+
+    once: its `when` looks only at car, move and train, so that it is asked once and not for every part.
+    dated: whether its answer can change during the move.
+    """
+
+    criterion: Criterion
+    when: Test | None
+    unless: Test | None
+    must: Test
+    leaves: tuple[Leaf, ...]
+    once: bool
+    dated: bool
+    single: Single | None
+    shop: bool
+
+
+def compile_rulebook(rulebook: Rulebook) -> tuple[Compiled, ...]:
+    """All criteria of a rulebook, compiled."""
+    return tuple(compile_criterion(criterion) for criterion in rulebook.criteria)
+
+
+def compile_criterion(criterion: Criterion) -> Compiled:
+    return Compiled(
+        criterion=criterion,
+        when=None if criterion.when is None else clause_test(criterion.when),
+        unless=None if criterion.unless is None else clause_test(criterion.unless),
+        must=clause_test(criterion.must),
+        leaves=tuple(
+            Leaf(comparison, getter(comparison.path), comparison_test(comparison))
+            for comparison in comparisons_in(criterion.must, parts_inside=False)
+        ),
+        once=_once(criterion.when) and _once(criterion.unless),
+        dated=criterion.read_within is not None or any(_is_dated(c) for c in comparisons_in(criterion.must)),
+        single=_single(criterion.must),
+        shop=criterion.shown_by == "accepted shop",
+    )
+
+
+def _once(clause: Clause | None) -> bool:
+    if clause is None:
+        return True
+    if isinstance(clause, (CountOf, EachOf)):
+        return False
+    if isinstance(clause, Comparison):
+        return clause.path.owner in _ONCE and isinstance(clause.limit, Fixed)
+    return all(_once(member) for member in clause.clauses)
+
+
+def _is_dated(comparison: Comparison) -> bool:
+    return comparison.word in ("within", "in_force") or comparison.path.value_attribute.type == "period"
+
+
+def _single(must: Clause) -> Single | None:
+    if not isinstance(must, Comparison) or must.word not in SIDES or not isinstance(must.limit, Fixed):
+        return None
+    path = must.path
+    if path.owner or path.fact is not None or path.attribute.derived or path.attribute.type in ("period", "test"):
+        return None
+    limit = Held(must.limit.values[0], None)
+    sign, strict = SIDES[must.word]
+    return Single(path.attribute.name, limit.n, limit.d, sign, strict) if limit.d else None

@@ -1,0 +1,80 @@
+"""Stage 1: which evidence is void, and which never counted."""
+
+from collections.abc import Mapping
+
+from carknocker.judgement.chain.evaluators import Fired
+from carknocker.judgement.model import Voided
+from carknocker.record.model import Evidence, Work
+from carknocker.record.standing import Standing
+from carknocker.record.values import Day, Word
+
+GAUGE_FOUND_WRONG = "gauge found wrong"
+
+
+def uncounted(standing: Standing) -> dict[str, str]:
+    """Evidence that does not count, for anyone, and why: its gauge was overdue on the day, or was found wrong since it
+    was last known good."""
+    wrong = {
+        entry.facts["gauge"].text: entry
+        for entry in standing.work
+        if entry.name == GAUGE_FOUND_WRONG and isinstance(entry.facts.get("gauge"), Word)
+    }  # fmt: skip
+    reasons: dict[str, str] = {}
+    for evidence in _all(standing):
+        gauge, on = evidence.gauge, evidence.on
+        if gauge is None or on is None:
+            continue
+        if gauge.due is not None and gauge.due < on:
+            reasons[evidence.id] = f"gauge {gauge.name} was due for its check on {gauge.due.isoformat()}"
+        elif gauge.name in wrong and _since_last_good(evidence, wrong[gauge.name]):
+            reasons[evidence.id] = f"gauge {gauge.name} was found wrong ({wrong[gauge.name].id})"
+    return reasons
+
+
+def _since_last_good(evidence: Evidence, found_wrong: Work) -> bool:
+    """Whether the reading lies after the last good check and not after the day the gauge was found wrong."""
+    if evidence.on is None or evidence.on > found_wrong.on:
+        return False
+    last_good = found_wrong.facts.get("last_good_check")
+    if isinstance(last_good, Day):
+        return evidence.on > last_good.last
+    checked = evidence.gauge.checked if evidence.gauge is not None else None
+    return checked is None or checked > found_wrong.on or evidence.on > checked
+
+
+def _all(standing: Standing) -> list[Evidence]:
+    return [
+        evidence
+        for attributes in standing.evidence.values()
+        for entries in attributes.values()
+        for evidence in entries
+        if evidence.gauge is not None
+    ]
+
+
+def voided_by(fired: Fired, standing: Standing) -> dict[str, Voided]:
+    """What stage 1 made void: each piece of evidence with the first work that voided it, by id of the evidence."""
+    by_id = {
+        evidence.id: evidence
+        for attributes in standing.evidence.values()
+        for entries in attributes.values()
+        for evidence in entries
+    }
+    voided: dict[str, Voided] = {}
+    oldest_first = sorted(fired.firings.items(), key=lambda entry: _by_day(entry[1][1].work, entry[0]))
+    for _, (rule, cause, followed) in oldest_first:
+        if cause.work is None:
+            continue
+        for item in followed:
+            evidence = by_id[item.fact.name[1]]
+            voided.setdefault(evidence.id, Voided(evidence, cause.work, rule.consequence))
+    return voided
+
+
+def _by_day(work: Work | None, name: tuple[object, ...]) -> tuple[str, str]:
+    return (work.on.isoformat() if work is not None else "", repr(name))
+
+
+def reasons_of(voided: Mapping[str, Voided]) -> dict[str, str]:
+    """Why each piece of void evidence is void, in words."""
+    return {key: f"void since {one.work.on.isoformat()}: {one.work.id} {one.work.name}" for key, one in voided.items()}

@@ -1,0 +1,183 @@
+"""Findings: every criterion on every part of its kind, spares too, from what may be believed."""
+
+from collections.abc import Callable
+from datetime import date, timedelta
+
+from carknocker.judgement.compiled import Compiled, Single
+from carknocker.judgement.model import UNMET, Finding
+from carknocker.judgement.sight import Sight
+from carknocker.judgement.situation import Situation
+from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN, opposite
+from carknocker.record.model import Evidence, Part
+from carknocker.rulebook.model import Criterion, Verdict
+
+
+def findings_of(
+    compiled: tuple[Compiled, ...], situation: Situation, unvoided: Callable[[], Situation | None]
+) -> list[Finding]:
+    """All findings. `unvoided` gives the situation as if nothing were void, or None if nothing is."""
+    findings: list[Finding] = []
+    by_kind = situation.standing.by_kind
+    for one in compiled:
+        parts = by_kind.get(one.criterion.of, ())
+        if parts:
+            _judge_criterion(one, parts, situation, unvoided, findings)
+    return findings
+
+
+def _judge_criterion(
+    one: Compiled,
+    parts: tuple[Part, ...],
+    situation: Situation,
+    unvoided: Callable[[], Situation | None],
+    findings: list[Finding],
+) -> None:
+    criterion = one.criterion
+    conditional = one.when is not None or one.unless is not None
+    if conditional and one.once:
+        first = parts[0].key
+        applies = _applies(one, Sight(situation, first, situation.view(first), situation.move.out))
+        if applies == FAILS:
+            findings.extend([Finding(criterion, part, "not applicable", None) for part in parts])
+            return
+        conditional = applies == UNKNOWN
+    if one.single is not None and not conditional and not one.dated:
+        _judge_figures(one, one.single, parts, situation, unvoided, findings)
+        return
+    for part in parts:
+        findings.append(judge_part(one, part, situation, unvoided))
+
+
+def _judge_figures(
+    one: Compiled,
+    single: Single,
+    parts: tuple[Part, ...],
+    situation: Situation,
+    unvoided: Callable[[], Situation | None],
+    findings: list[Finding],
+) -> None:
+    """The commonest criterion, laid out flat: the same comparison as `figures.against`, without a call a part."""
+    criterion = one.criterion
+    attribute, limit_n, limit_d, sign, strict = (
+        single.attribute, single.limit_n, single.limit_d, single.sign, single.strict,
+    )  # fmt: skip
+    near_counts = criterion.borderline == "refuse"
+    append = findings.append
+    shop = one.shop
+    views = situation.views
+    for part in parts:
+        held = (situation.view(part.key, shop=True) if shop else views[part.key]).get(attribute)
+        if held is None or not held.d:
+            append(judge_part(one, part, situation, unvoided))
+            continue
+        margin = (held.n * limit_d - limit_n * held.d) * sign
+        if margin < 0 or (strict and margin == 0):
+            append(Finding(criterion, part, "breached", held.evidence, None, True))
+        elif held.reso_d and margin * held.reso_d < held.reso_n * held.d * limit_d:
+            append(Finding(criterion, part, "borderline", held.evidence, None, near_counts))
+        else:
+            append(Finding(criterion, part, "met", held.evidence))
+
+
+def _applies(one: Compiled, sight: Sight) -> int:
+    truth = HOLDS if one.when is None else one.when(sight)
+    if one.unless is not None:
+        truth = min(truth, opposite(one.unless(sight)))
+    return HOLDS if truth == NEAR else truth
+
+
+def judge_part(one: Compiled, part: Part, situation: Situation, unvoided: Callable[[], Situation | None]) -> Finding:
+    """One criterion on one part, every verdict considered."""
+    criterion = one.criterion
+    applies, out, sight = _on(one, part, situation, situation.move.out)
+    if applies == FAILS:
+        return Finding(criterion, part, "not applicable", None)
+    if sight.unplaced and not part.fitted and UNKNOWN in (applies, out):
+        # it asks about the place, and this part has none
+        return Finding(criterion, part, "not applicable", None)
+    if out == FAILS and applies != UNKNOWN:
+        return _finding(criterion, part, "breached", deciding(one, sight, FAILS))
+    if out < NEAR:
+        return _not_shown(one, part, sight, unvoided)
+    evidence = deciding(one, sight, out)
+    lapses_on = _last_good_day(one, part, situation) if one.dated else None
+    if lapses_on is not None:
+        if criterion.renewal is None:
+            return _finding(criterion, part, "lapses", evidence, lapses_on)
+        return Finding(criterion, part, "met", evidence, lapses_on)
+    if out == NEAR:
+        return Finding(criterion, part, "borderline", evidence, None, criterion.borderline == "refuse")
+    return Finding(criterion, part, "met", evidence)
+
+
+def _on(one: Compiled, part: Part, situation: Situation, day: date) -> tuple[int, int, Sight]:
+    """Whether the criterion applies, whether it holds on that day, and the sight that saw it."""
+    within = one.criterion.read_within
+    view = situation.view(part.key, shop=one.shop)
+    sight = Sight(situation, part.key, view, day, one.shop)
+    applies = HOLDS if one.when is None and one.unless is None else _applies(one, sight)
+    if applies == FAILS:
+        return applies, FAILS, sight
+    if within is not None:
+        sight.oldest = within.before(day)
+    return applies, one.must(sight), sight
+
+
+def _not_shown(one: Compiled, part: Part, sight: Sight, unvoided: Callable[[], Situation | None]) -> Finding:
+    criterion = one.criterion
+    if criterion.shown_by == "host on the day":
+        return Finding(criterion, part, "for the day", None)
+    before = unvoided()
+    if before is not None:
+        applies, out, earlier = _on(one, part, before, sight.day)
+        if out >= NEAR and applies != FAILS:
+            evidence = next((e for e in looked_at(one, earlier) if e.id in sight.situation.excluded), None)
+            if evidence is not None:
+                return _finding(criterion, part, "withdrawn", evidence)
+    return _finding(criterion, part, "not shown", next(iter(looked_at(one, sight)), None))
+
+
+def _last_good_day(one: Compiled, part: Part, situation: Situation) -> date | None:
+    """The last day on which it holds, if that lies before the last day of the move; else None.
+
+    Evidence only ages, so that once it has lapsed it stays lapsed: halving the span finds the day.
+    """
+    move = situation.move
+    if _on(one, part, situation, move.back)[1] >= NEAR:
+        return None
+    good, bad = move.out, move.back
+    while (bad - good).days > 1:
+        middle = good + timedelta(days=(bad - good).days // 2)
+        if _on(one, part, situation, middle)[1] >= NEAR:
+            good = middle
+        else:
+            bad = middle
+    return good
+
+
+def _finding(
+    criterion: Criterion, part: Part, verdict: Verdict, evidence: Evidence | None, lapses_on: date | None = None
+) -> Finding:
+    return Finding(criterion, part, verdict, evidence, lapses_on, verdict in UNMET)
+
+
+def deciding(one: Compiled, sight: Sight, truth: int) -> Evidence | None:
+    """The evidence that decided: of the first comparison that has this truth, else of the first that has any."""
+    if len(one.leaves) == 1:
+        held = one.leaves[0].get(sight)
+        return None if held is None else held.evidence
+    first: Evidence | None = None
+    for leaf in one.leaves:
+        held = leaf.get(sight)
+        if held is None or held.evidence is None:
+            continue
+        if leaf.test(sight) == truth:
+            return held.evidence
+        first = first or held.evidence
+    return first
+
+
+def looked_at(one: Compiled, sight: Sight) -> list[Evidence]:
+    """All evidence that the criterion's `must` sees on the part."""
+    values = [leaf.get(sight) for leaf in one.leaves]
+    return [held.evidence for held in values if held is not None and held.evidence is not None]

@@ -1,0 +1,171 @@
+"""A judgement: findings, firings and the outcome for one car, one move, one rulebook, one day."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Literal
+
+from carknocker.judgement.situation import Situation
+from carknocker.record.model import CarRecord, Evidence, Leave, Move, Part, Spare, Work
+from carknocker.rulebook.model import (
+    CarriesUp,
+    Consequence,
+    Criterion,
+    Relieves,
+    Requires,
+    Restriction,
+    Restricts,
+    Rulebook,
+    Verdict,
+    Withdraws,
+)  # fmt: skip
+
+Outcome = Literal["ready", "ready with restrictions", "repair move only", "not ready"]
+UNMET: frozenset[str] = frozenset({"breached", "not shown", "withdrawn", "lapses"})
+
+
+@dataclass(slots=True)
+class Finding:
+    """One criterion applied to one part. Holds references; figures, margins and words are worked out when shown.
+
+    evidence: what decided it (valid, or for `withdrawn` the void one); None if there is none.
+    lapses_on: last day on which it is met, for what is met on departure and not on the last day.
+    unmet: its criterion's effect applies, unless relieved.
+    relieved: its effect is cancelled for this move.
+    """
+
+    criterion: Criterion
+    part: Part
+    verdict: Verdict
+    evidence: Evidence | None
+    lapses_on: date | None = None
+    unmet: bool = False
+    relieved: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Voided:
+    """Evidence made void (stage 1), by which work or event under which consequence."""
+
+    evidence: Evidence
+    work: Work
+    consequence: Consequence
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """A fact of the chain, base or derived, named by what it says: (sort, subject …).
+
+    finding (criterion id, part key); work (id); event (id); state (consequence id, cause number, part key);
+    test (evidence id); leave (leave id, part key); seen (criterion id, evidence id, place key);
+    unfit (part key); duty (consequence id, yield number, part key, since, entry id); restricted (sort, text);
+    void (evidence id); relieved (criterion id, part key, purpose); stopped (consequence id, part key, purpose).
+    """
+
+    name: tuple[str, ...]
+    part: str  # key of the part it is about; "" for none
+    since: date | None = None
+
+    @property
+    def sort(self) -> str:
+        return self.name[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Firing:
+    """One consequence fired: its cause (a fact), which of its yields, and what followed (names of facts)."""
+
+    stage: Literal["withdraws", "relieves", "chain"]
+    consequence: Consequence
+    yield_number: int
+    cause: Fact
+    followed: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Duty:
+    """Something required on a part since a day. state: `done`, `on the way`, or `open`."""
+
+    consequence: Consequence
+    requirement: Requires
+    part: Part
+    since: date | None
+    state: Literal["done", "on the way", "open"]
+    note: str  # what answered it, or what is short
+    cause: Fact
+    answered_by: Evidence | Spare | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Relief:
+    """The effect of a finding cancelled (`finding`), or a consequence stopped for a cause on `part` (`stopped`)."""
+
+    consequence: Consequence
+    relieves: Relieves
+    cause: Fact
+    criterion: str
+    part: str
+    stopped: str
+    leave: Leave | None
+
+
+@dataclass(frozen=True, slots=True)
+class RestrictionInForce:
+    restriction: Restriction
+    reasons: tuple[tuple[str, ...], ...]  # names of facts: finding, leave, or the cause of a consequence
+    said_by: str  # id of the criterion or consequence
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """One thing that stands against the move. Exactly one of finding, duty, against is set."""
+
+    finding: Finding | None = None
+    duty: Duty | None = None
+    against: str = ""  # what is against the move, in words
+    reasons: tuple[RestrictionInForce, ...] = ()
+    repair: tuple[Relief, ...] = ()  # reliefs `for: repair` that cover it
+    stops: tuple[str, ...] = ()  # keys of unfit parts it leads to, nearest first, the car last
+
+
+@dataclass(frozen=True, slots=True)
+class DutyOnTheWay:
+    """What the crew or the host must do during the move, and by when."""
+
+    finding: Finding | None
+    duty: Duty | None
+    by: str
+    due: tuple[date, ...]
+    routine: bool
+
+
+@dataclass(slots=True)
+class Judgement:
+    """Everything that was judged. Fact names are unique; sorted, so that the same inputs give the same bytes."""
+
+    car: CarRecord
+    move: Move
+    rulebook: Rulebook
+    as_of: date
+    outcome: Outcome
+    findings: tuple[Finding, ...]
+    refusals: tuple[Refusal, ...]
+    restrictions: tuple[RestrictionInForce, ...]
+    duties: tuple[Duty, ...]
+    on_the_way: tuple[DutyOnTheWay, ...]
+    voided: tuple[Voided, ...]
+    reliefs: tuple[Relief, ...]
+    firings: tuple[Firing, ...]
+    parts: Mapping[str, Part]
+    situation: Situation  # what was believed; for explanations
+    notes: tuple[str, ...] = field(default=())
+
+
+class CannotJudge(Exception):
+    """The proof of the chain failed, or a refusal does not reach the car: there is no answer. Says why."""
+
+
+__all__ = [
+    "UNMET", "CannotJudge", "CarriesUp", "Consequence", "Duty", "DutyOnTheWay", "Fact", "Finding", "Firing",
+    "Judgement", "Outcome", "Refusal", "Relief", "RestrictionInForce", "Restricts", "Voided", "Withdraws",
+]  # fmt: skip

@@ -1,0 +1,103 @@
+"""Restrictions put together: for the whole car the strictest of each sort, and what is contrary to the planned move."""
+
+from collections.abc import Iterable
+
+from carknocker.judgement.model import RestrictionInForce
+from carknocker.quantities import Quantity
+from carknocker.quantities.writing import write_quantity
+from carknocker.record.model import Move
+from carknocker.record.values import Figure, Value, Word
+from carknocker.rulebook.model import Restriction
+
+_RIDERS = {"nobody": "nobody rides", "crew": "only crew rides", "passengers": "passengers may ride"}
+_STRICTEST_FIRST = tuple(_RIDERS)
+
+
+def restriction_name(restriction: Restriction) -> tuple[str, ...]:
+    """The name of the fact that something is restricted: two that say the same are one."""
+    return ("restricted", restriction.sort, restriction_words(restriction))
+
+
+def restriction_words(restriction: Restriction) -> str:
+    """The restriction in words: `at most 40 mph`, `in the train: rear`."""
+    match restriction.sort:
+        case "speed":
+            return f"at most {_speed_words(restriction)}"
+        case "place":
+            return "place in the train: " + " or ".join(restriction.words)
+        case "riders":
+            return _RIDERS[restriction.words[0]]
+        case "tag":
+            return "tag: " + "; ".join(restriction.words)
+        case _:
+            return "; ".join(restriction.words)
+
+
+def _speed_words(restriction: Restriction) -> str:
+    if restriction.quantity is not None:
+        return write_quantity(restriction.quantity)
+    if restriction.share is None:
+        return "the train's speed"
+    share = (
+        "half" if (restriction.share.n, restriction.share.d) == (1, 2) else f"{write_quantity(restriction.share)} of"
+    )
+    return f"{share} the train's speed"
+
+
+def speed_limits(in_force: Iterable[RestrictionInForce], train_speed: Quantity | None) -> list[Quantity]:
+    """Every speed limit as a speed; a share of the train's speed only where that is known."""
+    limits = []
+    for one in in_force:
+        restriction = one.restriction
+        if restriction.sort != "speed":
+            continue
+        if restriction.quantity is not None:
+            limits.append(restriction.quantity)
+        elif restriction.share is not None and train_speed is not None:
+            limits.append(Quantity.of("speed", train_speed.amount * restriction.share.amount, "mph"))
+    return limits
+
+
+def contrary_to_move(
+    in_force: tuple[RestrictionInForce, ...], move: Move
+) -> list[tuple[str, tuple[RestrictionInForce, ...]]]:
+    """What the move states against what is restricted, in words, with the restrictions that say so."""
+    against: list[tuple[str, tuple[RestrictionInForce, ...]]] = []
+    speed = _figure(move.train_facts.get("speed"))
+    limits = speed_limits(in_force, speed)
+    if speed is not None and limits:
+        least = min(limits)
+        if speed > least:
+            saying = _of_sort(in_force, "speed")
+            words = f"the train is to run at {write_quantity(speed)}; the car may run at most {write_quantity(least)}"
+            against.append((words, saying))
+    places = _of_sort(in_force, "place")
+    if places:
+        allowed = set(places[0].restriction.words)
+        for one in places[1:]:
+            allowed &= set(one.restriction.words)
+        stated = _word(move.train_facts.get("place"))
+        if not allowed:
+            against.append(("no place in the train satisfies all that restricts it", places))
+        elif stated is not None and stated not in allowed:
+            words = f"the car is to run {stated} in the train; allowed: {' or '.join(sorted(allowed))}"
+            against.append((words, places))
+    riders = _of_sort(in_force, "riders")
+    if riders:
+        strictest = min(_STRICTEST_FIRST.index(one.restriction.words[0]) for one in riders)
+        if _STRICTEST_FIRST.index(move.rides) > strictest:
+            words = f"{move.rides} are to ride; allowed: {_STRICTEST_FIRST[strictest]}"
+            against.append((words, riders))
+    return against
+
+
+def _of_sort(in_force: tuple[RestrictionInForce, ...], sort: str) -> tuple[RestrictionInForce, ...]:
+    return tuple(one for one in in_force if one.restriction.sort == sort)
+
+
+def _figure(value: Value | None) -> Quantity | None:
+    return value.quantity if isinstance(value, Figure) else None
+
+
+def _word(value: Value | None) -> str | None:
+    return value.text if isinstance(value, Word) and value.text not in ("anywhere", "not stated") else None

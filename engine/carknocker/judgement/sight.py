@@ -1,0 +1,90 @@
+"""One part as a clause looks at it, on one day of the move."""
+
+from collections.abc import Callable, Mapping
+from datetime import date
+
+from carknocker.judgement.held import Held
+from carknocker.judgement.situation import Situation, View
+from carknocker.record.values import Value
+from carknocker.rulebook.clauses import AttributePath
+
+
+class Sight:
+    """A part, the values that count for it, and the day.
+
+    oldest: readings before that day are too old to be seen, None for no such limit.
+    facts: of the work or event that a cause is about. unplaced: set when a clause asked for a
+    container that the part, not being fitted, hasn't got.
+    """
+
+    __slots__ = ("day", "facts", "key", "oldest", "shop", "situation", "unplaced", "view")
+
+    def __init__(
+        self,
+        situation: Situation,
+        key: str,
+        view: View,
+        day: date,
+        shop: bool = False,
+        oldest: date | None = None,
+        facts: Mapping[str, Value] | None = None,
+    ) -> None:
+        self.situation = situation
+        self.key = key
+        self.view = view
+        self.day = day
+        self.shop = shop
+        self.oldest = oldest
+        self.facts = facts
+        self.unplaced = False
+
+    def at(self, key: str) -> "Sight":
+        """The same look at another part."""
+        situation = self.situation
+        return Sight(situation, key, situation.view(key, shop=self.shop), self.day, self.shop, self.oldest, self.facts)
+
+
+Getter = Callable[[Sight], Held | None]
+
+
+def getter(path: AttributePath) -> Getter:
+    """A function that finds the value of a path, None where nothing that counts shows it."""
+    attribute = path.attribute
+    name = attribute.name
+    if path.owner == "fact":
+        return lambda sight: _from_facts(sight.facts, name)
+    if attribute.derived:
+        own: Getter = lambda sight: sight.situation.derived(sight.key, attribute)  # noqa: E731
+    else:
+
+        def own(sight: Sight) -> Held | None:
+            held = sight.view.get(name)
+            if held is None or sight.oldest is None or held.on is None or held.on >= sight.oldest:
+                return held
+            return None
+
+    placed = own
+    if path.owner:
+        owner = path.owner
+
+        def placed(sight: Sight) -> Held | None:
+            key = sight.situation.owner(sight.key, owner)
+            if key is None:
+                sight.unplaced = True
+                return None
+            return own(sight.at(key))
+
+    if path.fact is None:
+        return placed
+    fact = path.fact.name
+
+    def from_fact(sight: Sight) -> Held | None:
+        held = placed(sight)
+        return None if held is None or held.evidence is None else _from_facts(held.evidence.facts, fact)
+
+    return from_fact
+
+
+def _from_facts(facts: Mapping[str, Value] | None, name: str) -> Held | None:
+    value = None if facts is None else facts.get(name)
+    return None if value is None else Held(value, None)

@@ -1,0 +1,108 @@
+"""What may be believed: for every part the newest valid value of each attribute, on one day, for one host."""
+
+from collections.abc import Mapping
+from datetime import date
+
+from carknocker.judgement.held import Held
+from carknocker.record.model import Evidence, Move, Person
+from carknocker.record.standing import Standing
+from carknocker.record.values import NotAccessible
+from carknocker.vocabulary.model import Attribute
+from carknocker.workings import WORKINGS, Missing, Worked
+
+View = dict[str, Held | None]
+
+
+def accepted_by_host(person: Person | None, host: str, day: date) -> bool:
+    """Whether the host accepts what this person signs on that day."""
+    if person is None:
+        return False
+    wanted = host.casefold()
+    if not any(name.casefold() == wanted for name in person.accepted_by):
+        return False
+    return person.until is None or person.until >= day
+
+
+class Situation:
+    """The car on the day, with void and uncounted evidence set aside.
+
+    excluded: id of evidence → why it is not counted (void, gauge overdue). views: part key → attribute → value.
+    `shop_views` leave out, besides, what was read by someone whom the host does not accept.
+    """
+
+    def __init__(self, standing: Standing, move: Move, excluded: Mapping[str, str]) -> None:
+        self.standing = standing
+        self.move = move
+        self.excluded = excluded
+        self.views: dict[str, View] = {}
+        self.shop_views: dict[str, View] = {}
+        self.worked: dict[tuple[str, str], Worked | Missing] = {}
+        self._owners: dict[tuple[str, str], str | None] = {}
+        for key in standing.parts:
+            self.views[key] = self._view(standing.evidence.get(key, {}), shop=False)
+
+    def _view(self, attributes: Mapping[str, tuple[Evidence, ...]], *, shop: bool) -> View:
+        view: View = {}
+        for name, entries in attributes.items():
+            for evidence in reversed(entries):
+                if self._counts(evidence, shop=shop):
+                    view[name] = Held(evidence.value, evidence)
+                    break
+        return view
+
+    def _counts(self, evidence: Evidence, *, shop: bool) -> bool:
+        if evidence.id in self.excluded or evidence.value.__class__ is NotAccessible:
+            return False
+        if evidence.sort == "test" or (shop and evidence.sort == "reading"):
+            return evidence.on is not None and accepted_by_host(evidence.by, self.move.host, evidence.on)
+        return True
+
+    def view(self, key: str, *, shop: bool = False) -> View:
+        """The view of a part; with `shop`, only what an accepted person showed."""
+        if not shop:
+            return self.views[key]
+        found = self.shop_views.get(key)
+        if found is None:
+            found = self.shop_views[key] = self._view(self.standing.evidence.get(key, {}), shop=True)
+        return found
+
+    def counted(self, key: str, attribute: str) -> list[Evidence]:
+        """All evidence of an attribute that counts, oldest first."""
+        entries = self.standing.evidence.get(key, {}).get(attribute, ())
+        return [evidence for evidence in entries if self._counts(evidence, shop=False)]
+
+    def newest(self, part: str, attribute: str) -> Evidence | None:
+        """The newest valid evidence of an attribute, for workings."""
+        view = self.views.get(part)
+        held = None if view is None else view.get(attribute)
+        return None if held is None else held.evidence
+
+    def derived(self, key: str, attribute: Attribute) -> Held | None:
+        """The value that a working yields, or None; the working itself is kept in `worked`."""
+        view = self.views[key]
+        if attribute.name in view:
+            return view[attribute.name]
+        working = WORKINGS.get(attribute.derived)
+        if working is None:
+            result: Worked | Missing = Missing(key, attribute.name, "no working yields it")
+        else:
+            result = working(self, self.standing.parts[key])
+        self.worked[key, attribute.name] = result
+        held = Held(result.value, None) if isinstance(result, Worked) else None
+        view[attribute.name] = held
+        return held
+
+    def owner(self, key: str, kind: str) -> str | None:
+        """The part of that kind that the part is in (itself included), or the one car, move or train."""
+        place = (key, kind)
+        if place not in self._owners:
+            self._owners[place] = self._find_owner(key, kind)
+        return self._owners[place]
+
+    def _find_owner(self, key: str, kind: str) -> str | None:
+        parts = self.standing.parts
+        if kind in ("car", "move", "train"):
+            return kind if kind in parts else None
+        if parts[key].kind == kind:
+            return key
+        return next((container for container in self.standing.containers(key) if parts[container].kind == kind), None)

@@ -1,0 +1,17 @@
+"""Four degrees of truth, ordered so that *all of* is the least and *any of* the greatest."""
+
+FAILS = 0
+"""It does not hold."""
+UNKNOWN = 1
+"""Nothing shows whether it holds."""
+NEAR = 2
+"""It holds, but by less than the gauge can resolve."""
+HOLDS = 3
+"""It holds."""
+
+
+def opposite(truth: int) -> int:
+    """Not so: what holds fails, what fails holds, unknown stays unknown."""
+    if truth == UNKNOWN:
+        return UNKNOWN
+    return HOLDS if truth == FAILS else FAILS

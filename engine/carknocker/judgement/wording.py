@@ -1,0 +1,121 @@
+"""Values and clauses in plain words, with the side of the boundary said out loud."""
+
+from carknocker.quantities.writing import write_quantity
+from carknocker.record.values import (
+    Bound, Count, Day, Figure, Interval, NotAccessible, Opinion, PressureDrop, Value, Word, Words,
+)  # fmt: skip
+from carknocker.rulebook.clauses import (
+    AllOf, AnyOf, AttributePath, ByTable, Clause, Comparison, CountOf, EachOf, Fixed, FromPart, Limit,
+)  # fmt: skip
+
+_SIDES = {
+    "over": ("over", "does not pass"),
+    "at_least": ("at least", "passes"),
+    "under": ("under", "does not pass"),
+    "at_most": ("at most", "passes"),
+}
+_COUNTS = {"over": "more than", "at_least": "at least", "under": "fewer than", "at_most": "at most", "is": "exactly"}
+
+
+def value_words(value: Value) -> str:
+    """A value as a person writes it."""
+    match value:
+        case Figure(quantity):
+            return write_quantity(quantity)
+        case Bound():
+            return _bound_words(value)
+        case Word(text):
+            return text
+        case Words(texts):
+            return ", ".join(texts) if texts else "none"
+        case Count(number):
+            return f"{number:,}"
+        case Day(written=written):
+            return written
+        case Interval(period):
+            return str(period)
+        case PressureDrop(before, after, minutes, per_minute):
+            fall = f"{write_quantity(before)} to {write_quantity(after)} in {write_quantity(minutes)}"
+            return f"{write_quantity(per_minute)} ({fall})"
+        case Opinion(word, text):
+            return f"{word} (“{text}”)" if text else word
+        case NotAccessible(reason):
+            return f"not accessible ({reason})" if reason else "not accessible"
+
+
+def _bound_words(bound: Bound) -> str:
+    words = []
+    if bound.low is not None:
+        words.append(f"over {write_quantity(bound.low)}" if bound.low_open else f"{write_quantity(bound.low)} or more")
+    if bound.high is not None:
+        high = write_quantity(bound.high)
+        words.append(f"under {high}" if bound.high_open else f"{high} or less")
+    return " and ".join(words) + " by go/no-go gauge"
+
+
+def path_words(path: AttributePath) -> str:
+    """An attribute as a person says it: `truck: kind`, `device of the single-car test`."""
+    label = path.attribute.label
+    if path.fact is not None:
+        label = f"{path.fact.label} of the {label}"
+    return f"{path.owner}: {label}" if path.owner and path.owner != "fact" else label
+
+
+def limit_words(limit: Limit) -> str:
+    """A limit in words."""
+    match limit:
+        case Fixed(values):
+            return " and ".join(value_words(value) for value in values)
+        case FromPart(path):
+            return f"the {path_words(path)}"
+        case ByTable(path, rows, otherwise):
+            words = [f"{value_words(value)} for {name}" for name, value in rows.items()]
+            if otherwise is not None:
+                words.append(f"{value_words(otherwise)} otherwise")
+            return f"{', '.join(words)} (by {path_words(path)})"
+
+
+def requirement_words(comparison: Comparison) -> str:
+    """What one comparison asks, without naming the attribute: `over 7/8 in (exactly 7/8 in does not pass)`."""
+    limit = comparison.limit
+    word = comparison.word
+    if word in _SIDES:
+        side, boundary = _SIDES[word]
+        text = f"{side} {limit_words(limit)}"
+        return f"{text} (exactly that {boundary})" if isinstance(limit, Fixed) else text
+    match word:
+        case "is":
+            return limit_words(limit)
+        case "is_not":
+            return f"not {limit_words(limit)}"
+        case "one_of" | "none_of" | "holds_all":
+            values = [value_words(value) for value in limit.values] if isinstance(limit, Fixed) else []
+            joined = " or ".join(values) if word != "holds_all" else " and ".join(values)
+            return f"neither {' nor '.join(values)}" if word == "none_of" and len(values) > 1 else (
+                f"not {joined}" if word == "none_of" else joined
+            )
+        case "shown":
+            return "shown"
+        case "within":
+            return f"not longer ago than {limit_words(limit)}"
+        case "in_force":
+            return "in force from departure to return"
+        case _:
+            return f"{word} {limit_words(limit)}"
+
+
+def clause_words(clause: Clause) -> str:
+    """A whole clause in words."""
+    match clause:
+        case Comparison():
+            return f"{path_words(clause.path)} {requirement_words(clause)}"
+        case AllOf(clauses):
+            return "; ".join(clause_words(member) for member in clauses)
+        case AnyOf(clauses):
+            return " or ".join(f"({clause_words(member)})" for member in clauses)
+        case CountOf(kind, when, word, number):
+            which = f" with {clause_words(when)}" if when is not None else ""
+            return f"{_COUNTS[word]} {number} {kind}{'s' if number != 1 else ''}{which}"
+        case EachOf(kind, when, must):
+            which = f" with {clause_words(when)}" if when is not None else ""
+            return f"each {kind}{which}: {clause_words(must)}"

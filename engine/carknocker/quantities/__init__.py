@@ -1,0 +1,12 @@
+"""Exact quantities: lengths, weights, pressures, temperatures, speeds, periods … with their units."""
+
+from carknocker.quantities.period import Period, read_period
+from carknocker.quantities.quantity import Quantity, QuantityError
+from carknocker.quantities.reading import read_quantity
+from carknocker.quantities.units import DIMENSIONS
+from carknocker.quantities.writing import write_inches, write_quantity
+
+__all__ = [
+    "DIMENSIONS", "Period", "Quantity", "QuantityError", "read_period", "read_quantity", "write_inches",
+    "write_quantity",
+]  # fmt: skip

@@ -1,0 +1,78 @@
+"""Periods: days, calendar months and calendar years, kept apart because a month has no fixed number of days."""
+
+import calendar
+import re
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from carknocker.quantities.quantity import QuantityError
+
+_WRITTEN = re.compile(
+    r"(?P<number>\d{1,3}(?:,\d{3})+|\d{1,6})\s*[- ]?\s*(?P<unit>calendar\s+)?(?P<word>[a-z]+)", re.IGNORECASE
+)
+_UNITS = {"day": (1, 0), "week": (7, 0), "month": (0, 1), "year": (0, 12)}
+
+
+@dataclass(frozen=True, slots=True)
+class Period:
+    """A number of days and a number of calendar months (a year is twelve)."""
+
+    days: int = 0
+    months: int = 0
+
+    def after(self, day: date) -> date:
+        """The day that lies this period after `day`. Calendar months keep the day of the month, or take the last
+        day of a shorter month. A result past the year 9999 is the last day that the calendar has."""
+        total = day.year * 12 + day.month - 1 + self.months
+        year, month = divmod(total, 12)
+        if year > date.max.year:
+            return date.max
+        moved = date(year, month + 1, min(day.day, calendar.monthrange(year, month + 1)[1]))
+        try:
+            return moved + timedelta(days=self.days)
+        except OverflowError:
+            return date.max
+
+    def before(self, day: date) -> date:
+        """The earliest day from which `after` does not pass `day`."""
+        total = day.year * 12 + day.month - 1 - self.months
+        year, month = divmod(total, 12)
+        if year < 1:
+            return date.min
+        moved = date(year, month + 1, min(day.day, calendar.monthrange(year, month + 1)[1])) - timedelta(days=self.days)
+        while self.after(moved) < day:
+            moved += timedelta(days=1)
+        while moved > date.min and self.after(moved - timedelta(days=1)) >= day:
+            moved -= timedelta(days=1)
+        return moved
+
+    def __str__(self) -> str:
+        words = []
+        years, months = divmod(self.months, 12)
+        # 24 months stay months where a whole number of years would hide what was written only if not whole
+        if years and not months:
+            words.append(f"{years:,} year{'s' if years != 1 else ''}")
+        elif self.months:
+            words.append(f"{self.months:,} month{'s' if self.months != 1 else ''}")
+        if self.days or not words:
+            words.append(f"{self.days:,} day{'s' if self.days != 1 else ''}")
+        return " and ".join(words)
+
+
+def read_period(text: str) -> Period:
+    """The period that `text` says: `1,104 days`, `12 months`, `5 years`, `2 weeks`. Raises QuantityError."""
+    expected = "a period such as `184 days`, `12 months` or `5 years`"
+    match = _WRITTEN.fullmatch(text.strip())
+    if match is None:
+        bare = text.strip().replace(",", "").isdigit()
+        raise QuantityError(
+            f"`{text.strip()[:60]}`" + (", a number without a unit" if bare else ""),
+            expected,
+            remedy="write days, months or years behind the number" if bare else "",
+        )
+    word = match["word"].lower()
+    unit = _UNITS.get(word[:-1] if word.endswith("s") else word)
+    if unit is None:
+        raise QuantityError(f"`{match['word']}` in `{text.strip()[:60]}`", expected)
+    number = int(match["number"].replace(",", ""))
+    return Period(number * unit[0], number * unit[1])

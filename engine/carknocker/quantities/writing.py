@@ -1,0 +1,105 @@
+"""Writes quantities the way the trade does: fractions of an inch as a machinist writes them, figures with units."""
+
+from fractions import Fraction
+
+from carknocker.quantities.quantity import Quantity
+from carknocker.quantities.units import DIMENSIONS
+
+_FINEST = 64
+_FEET_FROM = 6 * 12
+_METERS_FROM = 4000
+_METRIC = {
+    "length": ("mm", 2),
+    "weight": ("kg", 0),
+    "pressure": ("kPa", 0),
+    "pressure per minute": ("kPa/min", 1),
+    "temperature": ("°C", 1),
+    "temperature difference": ("°C", 1),
+    "speed": ("km/h", 0),
+    "distance": ("km", 1),
+    "volume": ("L", 2),
+}
+
+
+def write_quantity(quantity: Quantity, *, metric: bool = False) -> str:
+    """The quantity in words: `1-1/16 in`, `82 ft 6 in`, `171,400 lb`, `10° 30'`; metric beside it on request.
+
+    Inches come in lowest terms down to 1/64; an amount that is no 64th has three decimals (an exact decimal is cut
+    nowhere else). Feet are used from 6 ft up when the figure was written in feet.
+    """
+    text = _written(quantity)
+    return f"{text} ({_in_metric(quantity)})" if metric and quantity.dimension in _METRIC else text
+
+
+def write_inches(amount: Fraction) -> str:
+    """A number of inches without its unit: `1-1/16`, `7/8`, `0.080`."""
+    if _FINEST % amount.denominator == 0:
+        sign = "-" if amount < 0 else ""
+        whole, part = divmod(abs(amount), 1)
+        if part == 0:
+            return f"{sign}{whole:,}"
+        return f"{sign}{whole:,}-{part}" if whole else f"{sign}{part}"
+    return _decimal(amount, 3, keep_zeros=True)
+
+
+def _written(quantity: Quantity) -> str:
+    amount = quantity.amount
+    match quantity.dimension:
+        case "length":
+            return _length(amount, quantity.unit)
+        case "ratio":
+            return f"{_decimal(amount * 100, 2)} %" if quantity.unit or amount.denominator != 1 else str(amount)
+        case "degree of curve":
+            return _degrees(amount)
+        case "distance":
+            return f"{_decimal(amount, 1)} mile" + ("" if amount == 1 else "s")
+        case "temperature" | "temperature difference":
+            return f"{_decimal(amount, 1)} °F"
+        case "resistance":
+            return _resistance(amount)
+        case "tapes":
+            return f"{write_inches(amount)} tape" + ("" if amount == 1 else "s")
+        case dimension:
+            return f"{_decimal(amount, 2)} {DIMENSIONS[dimension].base}"
+
+
+def _length(amount: Fraction, unit: str) -> str:
+    factor = DIMENSIONS["length"].units.get(unit)
+    if factor == 12 and amount >= _FEET_FROM:
+        feet, inches = divmod(amount, 12)
+        return f"{feet:,} ft" + (f" {write_inches(inches)} in" if inches else "")
+    return f"{write_inches(amount)} in"
+
+
+def _degrees(amount: Fraction) -> str:
+    degrees, rest = divmod(amount, 1)
+    minutes = rest * 60
+    return f"{degrees}°" + (f" {_decimal(minutes, 1)}'" if minutes else "")
+
+
+def _resistance(amount: Fraction) -> str:
+    for factor, name in ((1_000_000, "megohm"), (1000, "kilohm")):
+        if amount >= factor:
+            return f"{_decimal(amount / factor, 2)} {name}"
+    return f"{_decimal(amount, 2)} ohm"
+
+
+def _in_metric(quantity: Quantity) -> str:
+    unit, places = _METRIC[quantity.dimension]
+    dimension = DIMENSIONS[quantity.dimension]
+    value = (quantity.amount - dimension.offsets.get(unit, Fraction(0))) / dimension.units[unit]
+    if unit == "mm" and abs(value) >= _METERS_FROM:
+        return f"{_decimal(value / 1000, 3)} m"
+    return f"{_decimal(value, places)} {unit}"
+
+
+def _decimal(amount: Fraction, places: int, *, keep_zeros: bool = False) -> str:
+    """Rounded half away from zero, exactly; without idle zeros unless asked for."""
+    scaled = abs(amount) * 10**places
+    number = (2 * scaled.numerator + scaled.denominator) // (2 * scaled.denominator)
+    whole, rest = divmod(number, 10**places)
+    text = f"{whole:,}"
+    if places and (rest or keep_zeros):
+        digits = f"{rest:0{places}d}"
+        text += "." + (digits if keep_zeros else digits.rstrip("0"))
+    return f"-{text}" if amount < 0 and number else text

@@ -1,0 +1,215 @@
+"""The car record and the move, as read: frozen, with the place of every value."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Literal
+
+from carknocker.documents.location import Location
+from carknocker.quantities import Quantity
+from carknocker.record.values import Value
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """Someone who reads, tests or signs. `accepted_by`: hosts that accept what he signs, `until` that day."""
+
+    name: str  # the short name used in the record: `HM`
+    role: str
+    full_name: str
+    accepted_by: tuple[str, ...]
+    until: date | None
+    where: Location
+
+
+@dataclass(frozen=True, slots=True)
+class Gauge:
+    """A gauge: what it reads to, when it was checked and is due, since when it was found wrong."""
+
+    name: str
+    kind: str
+    reads_to: Quantity | None
+    checked: date | None
+    due: date | None
+    where: Location
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """One value of one attribute of one part, with who, when, and with what.
+
+    part: key of the part it belongs to (readings follow the thing).
+    place: key of the place where it was taken (`axle position 3`); the part itself for a place.
+    on: None for a description. until: last day it holds, for papers.
+    after: ids of work and events it was taken after, on the same day.
+    resolution: what the gauge (or, without one, the usual tool) can resolve.
+    facts: further facts of a test or paper (`device`, `code`).
+    """
+
+    id: str
+    attribute: str
+    part: str
+    place: str
+    value: Value
+    sort: Literal["description", "reading", "test", "paper"]
+    on: date | None
+    where: Location
+    until: date | None = None
+    by: Person | None = None
+    gauge: Gauge | None = None
+    resolution: Quantity | None = None
+    sheet: str = ""
+    after: frozenset[str] = frozenset()
+    facts: Mapping[str, Value] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """A dated job, or (`event=True`) something that happened. `at`: keys of the parts it stands on.
+
+    For a change of wheelsets: `off` came off and `fitted` went on at `axle`.
+    """
+
+    id: str
+    event: bool
+    name: str
+    on: date
+    at: tuple[str, ...]
+    where: Location
+    by: Person | None = None
+    after: frozenset[str] = frozenset()
+    facts: Mapping[str, Value] = field(default_factory=dict)
+    axle: int | None = None
+    off: str = ""
+    fitted: str = ""
+    end_for_end: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class MoveMade:
+    out: date
+    back: date
+    miles: Quantity
+    host: str
+    where: Location
+
+
+@dataclass(frozen=True, slots=True)
+class Spare:
+    """A spare. `serial`: of a wheelset, else empty. `carried`: how many ride along; `shelf`: how many at home."""
+
+    id: str
+    name: str
+    serial: str
+    carried: int
+    shelf: int
+    facts: Mapping[str, Value]
+    where: Location
+
+
+@dataclass(frozen=True, slots=True)
+class Leave:
+    """A host's written leave: for one criterion or consequence, on some parts, between two days."""
+
+    id: str
+    host: str
+    criterion: str
+    at: tuple[str, ...]  # part keys; empty: wherever it applies
+    first: date
+    last: date
+    purpose: Literal["move", "repair"]
+    signed_by: str
+    paper: str
+    where: Location
+    speed: Quantity | None = None  # restrictions that the leave puts in place of the criterion
+    place: str = ""
+    riders: str = ""
+    tag: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A part of the car (or of the move) as it stood on one day.
+
+    key names it for good (`wheel W-31 left`), label as a person says it (`wheel L3`).
+    container: key of the part it is in; None for car, move, and what is not fitted.
+    """
+
+    key: str
+    kind: str
+    position: str
+    label: str
+    container: str | None
+    fitted: bool
+    where: Location
+
+
+@dataclass(frozen=True, slots=True)
+class Fitting:
+    """A wheelset at an axle from one day to another (both included; None: from the start, to this day).
+
+    began_with and ended_with: ids of the work that put it there and took it away.
+    end_for_end: its left wheel stands on the right.
+    """
+
+    wheelset: str
+    axle: int
+    first: date | None
+    last: date | None
+    began_with: str
+    ended_with: str
+    end_for_end: bool
+
+
+@dataclass(frozen=True, slots=True)
+class CarRecord:
+    """A whole car record. `parts`: as the file says the car stands now; `standing.py` gives another day."""
+
+    mark: str
+    name: str
+    file: str
+    digest: str  # sha256 of the text of the file
+    parts: tuple[Part, ...]  # walking order
+    axle_trucks: Mapping[int, str]  # axle number → A or B
+    fittings: tuple[Fitting, ...]
+    evidence: tuple[Evidence, ...]  # oldest first; same day in file order
+    work: tuple[Work, ...]  # work and events, oldest first
+    moves_made: tuple[MoveMade, ...]
+    spares: tuple[Spare, ...]
+    leaves: tuple[Leave, ...]
+    people: Mapping[str, Person]
+    gauges: Mapping[str, Gauge]
+
+
+@dataclass(frozen=True, slots=True)
+class Leg:
+    number: int
+    start: str
+    end: str
+    miles: Quantity
+    facts: Mapping[str, Value]
+    where: Location
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """A planned move. `facts` are the attributes of the kind `move`; `train_facts` of the kind `train`.
+
+    circular: False when the move says `circular: none` (no host's circular is wanted).
+    editions: ruleset → pinned edition.
+    """
+
+    host: str
+    train: Literal["passenger", "freight", "excursion"]
+    out: date
+    back: date
+    rides: Literal["passengers", "crew", "nobody"]
+    legs: tuple[Leg, ...]
+    facts: Mapping[str, Value]
+    train_facts: Mapping[str, Value]
+    editions: Mapping[str, str]
+    circular: bool
+    file: str
+    digest: str
+    where: Location
+    neighbours: Mapping[str, Mapping[str, Value]] = field(default_factory=dict)

@@ -1,0 +1,166 @@
+"""Chooses the editions that bind a move: by its host and its days, or as the move pins them."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from carknocker.documents import InputRefused, Problem, nearest
+from carknocker.record.model import Move
+from carknocker.rulebook.context import some
+from carknocker.rulebook.edition_head import EditionHead
+from carknocker.rulebook.in_force import in_force_on, the_one_in_force
+from carknocker.rulebook.model import Rulebook
+
+Heads = Mapping[str, tuple[EditionHead, ...]]
+BuildsOn = Callable[[EditionHead], tuple[str, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class RulebookChoice:
+    """The rulebooks of a move. `at_back` is None where the same editions are in force on the day back."""
+
+    at_out: Rulebook
+    at_back: Rulebook | None
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """Heads of the editions of a move, sorted by ruleset."""
+
+    at_out: tuple[EditionHead, ...]
+    at_back: tuple[EditionHead, ...]
+    notes: tuple[str, ...]
+    back: date
+
+
+def choose(heads: Heads, builds_on: BuildsOn, move: Move) -> Chosen:
+    """The editions in force on the day out and on the day back, and those that they build on.
+
+    A pinned edition holds on both days. Raises InputRefused for a host without a circular, two circulars of one host,
+    a pin that fits nothing, no edition in force, two in force, or a change that lasts only part of the move.
+    """
+    pins = _pins(heads, move)
+    at_out = _on(move.out, heads, builds_on, pins, move)
+    at_back = _on(move.back, heads, builds_on, pins, move)
+    used = {head.ruleset for head in (*at_out, *at_back)}
+    for ruleset in pins:
+        if ruleset not in used:
+            raise _refused(
+                move, f"an edition of {ruleset} pinned, which does not bind this move", f"one of {some(sorted(used))}"
+            )
+    for head in at_back:
+        _between(heads[head.ruleset], head, at_out, pins, move)
+    return Chosen(at_out, at_back, _pin_notes(pins, move), move.back)
+
+
+def latest_change(chosen: Chosen) -> tuple[str, ...]:
+    """Says which editions come into force between departure and return."""
+    return tuple(
+        f"edition {head.name} of {head.ruleset} comes into force on {head.in_force}, before the return on "
+        f"{chosen.back}: the car is judged by both editions, and the stricter counts"
+        for head in chosen.at_back if head not in chosen.at_out
+    )  # fmt: skip
+
+
+def _pins(heads: Heads, move: Move) -> dict[str, EditionHead]:
+    found: dict[str, EditionHead] = {}
+    for ruleset, name in move.editions.items():
+        if ruleset not in heads:
+            raise _refused(
+                move, f"the pinned ruleset `{ruleset[:60]}`", f"one of {some(heads)}", nearest(ruleset, heads)
+            )
+        names = [head.name for head in heads[ruleset]]
+        if name not in names:
+            raise _refused(
+                move, f"the pinned edition `{name[:60]}` of {ruleset}", f"one of {some(names)}", nearest(name, names)
+            )
+        found[ruleset] = heads[ruleset][names.index(name)]
+    return found
+
+
+def _pin_notes(pins: Mapping[str, EditionHead], move: Move) -> tuple[str, ...]:
+    notes: list[str] = []
+    for ruleset, head in sorted(pins.items()):
+        days = [day for day in dict.fromkeys((move.out, move.back)) if day < head.in_force or _ended(head, day)]
+        outside = f", which is not in force on {' and '.join(map(str, days))}" if days else ""
+        notes.append(f"the move pins edition {head.name} of {ruleset}{outside}")
+    return tuple(notes)
+
+
+def _ended(head: EditionHead, day: date) -> bool:
+    return head.until is not None and head.until < day
+
+
+def _on(
+    day: date, heads: Heads, builds_on: BuildsOn, pins: Mapping[str, EditionHead], move: Move
+) -> tuple[EditionHead, ...]:
+    if move.circular:
+        start = [_host_edition(day, heads, pins, move)]
+    else:
+        start = [
+            pins.get(ruleset) or the_one_in_force(ruleset, group, day)
+            for ruleset, group in heads.items()
+            if group[-1].layer != "host" and (ruleset in pins or in_force_on(group, day))
+        ]
+        if not start:
+            raise _refused(move, f"no law in force on {day} among the editions that are here", "an edition of that day")
+    found: dict[str, EditionHead] = {}
+    waiting = start
+    while waiting:
+        head = waiting.pop()
+        if head.ruleset in found:
+            continue
+        found[head.ruleset] = head
+        for ruleset in builds_on(head):
+            if ruleset not in heads:
+                raise InputRefused((
+                    Problem(head.where, f"{head} builds on `{ruleset[:60]}`, which is not here",
+                            f"one of {some(heads)}", nearest(ruleset, heads)),
+                ))  # fmt: skip
+            waiting.append(pins.get(ruleset) or the_one_in_force(ruleset, heads[ruleset], day))
+    return tuple(found[ruleset] for ruleset in sorted(found))
+
+
+def _host_edition(day: date, heads: Heads, pins: Mapping[str, EditionHead], move: Move) -> EditionHead:
+    wanted = move.host.casefold()
+    groups = {
+        ruleset: group for ruleset, group in heads.items() if any(head.host.casefold() == wanted for head in group)
+    } if wanted else {}  # fmt: skip
+    if not groups:
+        hosts = sorted({head.host for group in heads.values() for head in group if head.host})
+        raise _refused(
+            move, f"the host `{move.host[:60]}`, whose circular is not here",
+            f"one of {some(hosts)}" if hosts else "`circular: none` in the move: no host's circular is here",
+            nearest(move.host, hosts), "`circular: none` in the move judges by the law and the trade's practice alone",
+        )  # fmt: skip
+    pinned = [pins[ruleset] for ruleset in groups if ruleset in pins]
+    found = pinned or [head for group in groups.values() for head in in_force_on(group, day)]
+    if len({head.ruleset for head in found}) > 1:
+        raise _refused(
+            move, f"{len(found)} circulars of {found[0].host} in force on {day}: {', '.join(map(str, found))}",
+            "one circular of a host", remedy="pin one in the move: `editions:`",
+        )  # fmt: skip
+    if pinned:
+        return pinned[0]
+    ruleset = found[0].ruleset if found else next(iter(groups))
+    return the_one_in_force(ruleset, groups[ruleset], day)
+
+
+def _between(
+    group: tuple[EditionHead, ...], at_back: EditionHead, at_out: tuple[EditionHead, ...],
+    pins: Mapping[str, EditionHead], move: Move,
+) -> None:  # fmt: skip
+    """An edition that is in force only between the two days would be judged by nobody."""
+    if at_back.ruleset in pins:
+        return
+    for head in group:
+        if move.out < head.in_force < move.back and head is not at_back and head not in at_out:
+            raise _refused(
+                move, f"edition {head.name} of {head.ruleset} is in force only from {head.in_force} until before the "
+                "return", "at most one change of edition during a move", remedy="write the move as two moves",
+            )  # fmt: skip
+
+
+def _refused(move: Move, found: str, expected: str, near: str = "", remedy: str = "") -> InputRefused:
+    return InputRefused((Problem(move.where, found, expected, near, remedy),))

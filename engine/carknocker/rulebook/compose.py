@@ -1,0 +1,91 @@
+"""Puts editions together into the rulebook that binds a move: law first, then the trade, then the host."""
+
+import hashlib
+from collections.abc import Iterable
+from dataclasses import replace
+
+from carknocker.documents import InputRefused, Problem
+from carknocker.rulebook.model import Criterion, Edition, Rulebook
+
+MOST_CAUSES = 500
+"""The chaining library hangs above 512 different conditions; a rulebook near that is refused when it is read."""
+
+LAYERS = ("law", "trade", "host")
+
+
+def compose(editions: Iterable[Edition]) -> Rulebook:
+    """The rulebook of some editions, lower layers first. A relaxed criterion stays, as advice, with who relaxed it.
+
+    Raises InputRefused for a host's relaxation of law that the law does not allow, and for a rulebook with too many
+    causes to chain.
+    """
+    ordered = _ordered(tuple(editions))
+    problems: list[Problem] = []
+    relaxed: dict[str, tuple[Edition, str]] = {}
+    criteria = {criterion.id: criterion for edition in ordered for criterion in edition.criteria}
+    for edition in ordered:
+        for name, reason in edition.relaxes.items():
+            criterion = criteria.get(name)
+            if criterion is None:
+                continue
+            problem = may_not_relax(edition, criterion)
+            if problem is not None:
+                problems.append(problem)
+            relaxed[name] = (edition, reason)
+    consequences = tuple(consequence for edition in ordered for consequence in edition.consequences)
+    causes = {
+        (cause.sort, cause.names, cause.of, cause.criteria, cause.verdicts, cause.effect, consequence.id if cause.when
+         else "", number if cause.when else 0)
+        for consequence in consequences for number, cause in enumerate(consequence.causes)
+    }  # fmt: skip
+    if len(causes) > MOST_CAUSES:
+        problems.append(Problem(
+            ordered[-1].where, f"{len(causes)} different causes in one rulebook",
+            f"at most {MOST_CAUSES}: the chaining library takes 512 conditions",
+            remedy="put causes together: one consequence may name several works, events or criteria",
+        ))  # fmt: skip
+    if problems:
+        raise InputRefused(tuple(problems))
+    digest = hashlib.sha256("\n".join(edition.digest for edition in ordered).encode()).hexdigest()
+    return Rulebook(
+        ordered, tuple(_as_relaxed(criterion, relaxed) for criterion in criteria.values()), consequences, digest
+    )
+
+
+def may_not_relax(edition: Edition, criterion: Criterion) -> Problem | None:
+    """What stands against an edition that relaxes a criterion; None if it may."""
+    if LAYERS.index(edition.layer) <= LAYERS.index(criterion.layer):
+        return Problem(edition.where, f"{edition.ruleset} {edition.name} relaxes {criterion.id}, which is of no lower "
+                       "layer", "a criterion of a lower layer",
+                       remedy="state a criterion anew in an amending edition")  # fmt: skip
+    if criterion.layer == "law" and not criterion.may_be_relaxed:
+        return Problem(edition.where, f"{edition.ruleset} {edition.name} relaxes {criterion.id}, which is law",
+                       "a criterion of law that says `may_be_relaxed: yes`",
+                       remedy="take the relaxation out: law binds the host as well")  # fmt: skip
+    return None
+
+
+def _as_relaxed(criterion: Criterion, relaxed: dict[str, tuple[Edition, str]]) -> Criterion:
+    if criterion.id not in relaxed:
+        return criterion
+    edition, reason = relaxed[criterion.id]
+    return replace(
+        criterion, effect="advise", restrictions=(), relaxed_by=f"{edition.ruleset} {edition.name}: {reason}"
+    )
+
+
+def _ordered(editions: tuple[Edition, ...]) -> tuple[Edition, ...]:
+    """Lower layers first; within a layer what is built on before what builds on it; then by name."""
+    by_name = {edition.ruleset: edition for edition in editions}
+    depth: dict[str, int] = {}
+
+    def depth_of(edition: Edition, above: frozenset[str]) -> int:
+        if edition.ruleset not in depth:
+            below = [by_name[name] for name in edition.builds_on if name in by_name and name not in above]
+            depth[edition.ruleset] = 1 + max((depth_of(lower, above | {edition.ruleset}) for lower in below), default=0)
+        return depth[edition.ruleset]
+
+    return tuple(sorted(
+        editions,
+        key=lambda edition: (LAYERS.index(edition.layer), depth_of(edition, frozenset()), edition.ruleset),
+    ))  # fmt: skip

@@ -1,0 +1,45 @@
+"""Reads one consequence of a chapter: its causes and what follows."""
+
+from carknocker.documents import Node
+from carknocker.rulebook.cause_reader import Named, read_cause
+from carknocker.rulebook.clause_reader import both, read_clause
+from carknocker.rulebook.context import Context, some
+from carknocker.rulebook.criterion_reader import Chapter, read_name
+from carknocker.rulebook.lookup import Subject
+from carknocker.rulebook.model import Consequence, Yield
+from carknocker.rulebook.source_reader import read_source
+from carknocker.rulebook.yield_reader import YIELDS, read_yields
+
+_KEYS = ("id", "title", "cause", "when", "source", *YIELDS)
+
+
+def read_consequence(node: Node, chapter: Chapter, named: Named, context: Context) -> Consequence | None:
+    """The consequence that a mapping says; None, with every problem noted, if anything in it is wrong."""
+    before = len(context.problems)
+    entries = context.entries(node, _KEYS, "a consequence")
+    if entries is None:
+        return None
+    head = chapter.head
+    name = read_name(entries.get("id"), node, "a consequence", context)
+    title = context.text(context.required(entries, "title", node, "a consequence"), "a title")
+    source = read_source(entries.get("source"), chapter.source, node, context)
+    when = chapter.condition("", context)
+    if "when" in entries:
+        when = both(when, read_clause(entries["when"], Subject(()), context))
+    cause_node = context.required(entries, "cause", node, "a consequence")
+    causes = [read_cause(item, named, context) for item in cause_node.as_sequence()] if cause_node else []
+    if cause_node is not None and not causes:
+        context.note(cause_node, "an empty list", "at least one cause")
+    yields: list[Yield] = []
+    for key in YIELDS:
+        if key in entries:
+            yields.extend(read_yields(key, entries[key], head.ruleset, context))
+    if not any(key in entries for key in YIELDS):
+        context.note(node, "a consequence from which nothing follows", f"at least one of {some(YIELDS)}")
+    if len(context.problems) != before or source is None:
+        return None
+    return Consequence(
+        id=f"{head.ruleset}/{name}", name=name, ruleset=head.ruleset, edition=head.name, layer=head.layer, title=title,
+        when=when, causes=tuple(cause for cause in causes if cause is not None), yields=tuple(yields), source=source,
+        where=node.where,
+    )  # fmt: skip

@@ -1,0 +1,154 @@
+"""Reads one criterion of a chapter."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal, get_args
+
+from carknocker.documents import Node
+from carknocker.quantities import Period
+from carknocker.rulebook.clause_reader import both, read_clause
+from carknocker.rulebook.clauses import Clause
+from carknocker.rulebook.context import NAME, Context
+from carknocker.rulebook.edition_head import EditionHead
+from carknocker.rulebook.example_reader import read_example
+from carknocker.rulebook.lookup import Subject
+from carknocker.rulebook.model import Criterion, Example, Remedy, Renewal, Restriction, ShownBy
+from carknocker.rulebook.restriction_reader import read_restrictions
+from carknocker.rulebook.source_reader import read_source
+
+_KEYS = (
+    "id", "title", "of", "when", "unless", "must", "read_within", "effect", "shown_by", "renewed", "source", "remedies",
+    "examples", "may_be_relaxed", "tightens",
+)  # fmt: skip
+_SHOWN_BY: tuple[ShownBy, ...] = get_args(ShownBy)
+_RENEWED_BY = ("crew", "host")
+Effect = Literal["refuse", "restrict", "advise"]
+
+
+@dataclass(frozen=True, slots=True)
+class Chapter:
+    """What holds for every entry of a chapter: the head of its edition, its condition, its source."""
+
+    head: EditionHead
+    when: Node | None
+    source: Mapping[str, Node]
+    with_examples: bool
+    conditions: dict[str, Clause | None]  # kind → the chapter's condition, as read for that kind
+
+    def condition(self, kind: str, context: Context) -> Clause | None:
+        """The chapter's condition for a kind of part; "" for consequences, which see car, move and train only."""
+        if self.when is None:
+            return None
+        if kind not in self.conditions:
+            self.conditions[kind] = read_clause(self.when, Subject((kind,) if kind else ()), context)
+        return self.conditions[kind]
+
+
+def read_name(node: Node | None, at: Node, what: str, context: Context) -> str:
+    """The `id` of an entry; "" and noted, if there is none or it is not formed as names are."""
+    if node is None:
+        context.note(at, f"{what} without `id`", "`id: a-name-with-hyphens`")
+        return ""
+    text = context.text(node, "an id")
+    if text and NAME.fullmatch(text) is None:
+        context.note(node, f"the id `{text[:60]}`", "small letters, digits and hyphens, such as `flange-thickness`")
+        return ""
+    return text
+
+
+def full_id(text: str, ruleset: str) -> str:
+    """`ruleset/name` for a name that stands alone; a name that has its ruleset stays."""
+    return text if "/" in text else f"{ruleset}/{text}"
+
+
+def read_criterion(node: Node, chapter: Chapter, context: Context) -> Criterion | None:
+    """The criterion that a mapping says; None, with every problem noted, if anything in it is wrong."""
+    before = len(context.problems)
+    entries = context.entries(node, _KEYS, "a criterion")
+    if entries is None:
+        return None
+    head = chapter.head
+    name = read_name(entries.get("id"), node, "a criterion", context)
+    title = context.text(context.required(entries, "title", node, "a criterion"), "a title")
+    of = context.kind(context.required(entries, "of", node, "a criterion"))
+    effect, restrictions = _effect(context.required(entries, "effect", node, "a criterion"), context)
+    shown_by = context.choice(context.required(entries, "shown_by", node, "a criterion"), _SHOWN_BY, "shown_by")
+    source = read_source(entries.get("source"), chapter.source, node, context)
+    read_within = context.period(entries.get("read_within"), "read_within")
+    renewal = _renewal(entries.get("renewed"), context)
+    relaxable = context.yes(entries.get("may_be_relaxed"), "may_be_relaxed")
+    tightens = context.text(entries.get("tightens"), "the id of a criterion, with its ruleset")
+    if tightens and "/" not in tightens:
+        context.note(entries["tightens"], f"`{tightens[:60]}`", "`ruleset/criterion` of a lower layer")
+    must_node = context.required(entries, "must", node, "a criterion")
+    if not of:
+        return None
+    subject = Subject((of,))
+    when = both(chapter.condition(of, context), _clause(entries.get("when"), subject, context))
+    unless = _clause(entries.get("unless"), subject, context)
+    must = _clause(must_node, subject, context)
+    remedies = _remedies(entries.get("remedies"), subject, context)
+    examples: tuple[Example, ...] = ()
+    if chapter.with_examples and "examples" in entries:
+        read = [read_example(item, subject, context) for item in _items(entries["examples"], context)]
+        examples = tuple(example for example in read if example is not None)
+    if len(context.problems) != before or must is None or shown_by is None or source is None:
+        return None
+    return Criterion(
+        id=f"{head.ruleset}/{name}", name=name, ruleset=head.ruleset, edition=head.name, layer=head.layer, title=title,
+        of=of, when=when, unless=unless, must=must, read_within=read_within, effect=effect, restrictions=restrictions,
+        shown_by=shown_by, renewal=renewal, source=source, remedies=remedies, examples=examples,
+        may_be_relaxed=relaxable, borderline=head.borderline, where=node.where, tightens=tightens,
+    )  # fmt: skip
+
+
+def _clause(node: Node | None, subject: Subject, context: Context) -> Clause | None:
+    return None if node is None else read_clause(node, subject, context)
+
+
+def _items(node: Node, context: Context) -> tuple[Node, ...]:
+    if node.kind == "sequence":
+        return node.nodes
+    context.note(node, node.describe(), "a list")
+    return ()
+
+
+def _effect(node: Node | None, context: Context) -> tuple[Effect, tuple[Restriction, ...]]:
+    if node is None:
+        return "refuse", ()
+    if node.kind == "mapping":
+        entries = context.entries(node, ("restrict",), "an effect")
+        if entries is not None and "restrict" in entries:
+            return "restrict", read_restrictions(entries["restrict"], context) or ()
+        if entries is not None:
+            context.note(node, node.describe(), "`{restrict: {speed: 40 mph}}`")
+        return "restrict", ()
+    choice = context.choice(node, ("refuse", "advise"), "an effect")
+    if choice is None and node.text.strip() == "restrict":
+        context.note(node, "`restrict` without saying what", "`{restrict: {speed: 40 mph}}`")
+    return ("advise" if choice == "advise" else "refuse"), ()
+
+
+def _renewal(node: Node | None, context: Context) -> Renewal | None:
+    if node is None:
+        return None
+    entries = context.entries(node, ("by", "every", "routine"), "`renewed`")
+    if entries is None:
+        return None
+    by = context.choice(context.required(entries, "by", node, "`renewed`"), _RENEWED_BY, "who renews it")
+    every = context.period(entries.get("every"), "every")
+    if every == Period():
+        context.note(entries["every"], "a period of no days", "one day or more")
+    return Renewal(by or "", every, context.yes(entries.get("routine"), "routine"))
+
+
+def _remedies(node: Node | None, subject: Subject, context: Context) -> tuple[Remedy, ...]:
+    found: list[Remedy] = []
+    for item in _items(node, context) if node is not None else ():
+        entries = context.entries(item, ("work", "if", "note"), "a remedy")
+        if entries is None:
+            continue
+        work_node = context.required(entries, "work", item, "a remedy")
+        work = context.known(work_node, context.lookup.vocabulary.work, "kind of work")
+        found.append(Remedy(work, _clause(entries.get("if"), subject, context), context.text(entries.get("note"), "")))
+    return tuple(found)

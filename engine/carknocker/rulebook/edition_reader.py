@@ -1,0 +1,152 @@
+"""Reads one edition whole: its head, its chapters, and, where it amends an earlier one, that one too."""
+
+import hashlib
+from pathlib import Path
+
+from carknocker.documents import Node, Problem, ProblemList, load_text, nearest, read_document
+from carknocker.documents.location import Location
+from carknocker.rulebook.amend import amended
+from carknocker.rulebook.cause_reader import Named
+from carknocker.rulebook.consequence_reader import read_consequence
+from carknocker.rulebook.context import Context, some
+from carknocker.rulebook.criterion_reader import Chapter, read_criterion
+from carknocker.rulebook.edition_head import HEAD_FILE, EditionHead
+from carknocker.rulebook.lookup import Lookup
+from carknocker.rulebook.model import Consequence, Criterion, Edition
+from carknocker.rulebook.source_reader import source_entries
+
+_CHAPTER_KEYS = ("chapter", "when", "source", "criteria", "consequences")
+
+
+def read_edition(
+    head: EditionHead, base: Edition | None, lookup: Lookup, problems: ProblemList, *, with_examples: bool
+) -> Edition | None:
+    """The edition of a head. `base`: the edition that it amends, already read.
+
+    None, with every problem noted at its place, if anything in its files is wrong. Without examples the criteria
+    have none: judging needs no example.
+    """
+    before = len(problems)
+    context = Context(lookup, problems)
+    digest = hashlib.sha256()
+    chapters: list[tuple[Chapter, dict[str, Node]]] = []
+    for file in _files(head, problems):
+        text = load_text(file, problems)
+        if text is None:
+            continue
+        digest.update(f"{file.name}\0{len(text)}\0{text}\0".encode())
+        node = None if file.name == HEAD_FILE else read_document(text, str(file), problems)
+        entries = None if node is None else context.entries(node, _CHAPTER_KEYS, "a chapter")
+        if node is None or entries is None:
+            continue
+        context.text(context.required(entries, "chapter", node, "a chapter"), "the title of the chapter")
+        source = source_entries(entries.get("source"), context)
+        chapters.append((Chapter(head, entries.get("when"), source, with_examples, {}), entries))
+    if base is not None:
+        digest.update(base.digest.encode())
+    named = Named(head.ruleset, _kinds(head.ruleset, chapters, base))
+    criteria: list[Criterion] = []
+    consequences: list[Consequence] = []
+    for chapter, entries in chapters:
+        for node in _list(entries.get("criteria"), context):
+            criterion = read_criterion(node, chapter, context)
+            if criterion is not None:
+                criteria.append(criterion)
+        for node in _list(entries.get("consequences"), context):
+            consequence = read_consequence(node, chapter, named, context)
+            if consequence is not None:
+                consequences.append(consequence)
+    _duplicates(chapters, context)
+    if len(problems) != before:
+        return None
+    edition = Edition(
+        ruleset=head.ruleset, name=head.name, title=head.title, layer=head.layer, publisher=head.publisher,
+        host=head.host, in_force=head.in_force, until=head.until, checked=head.checked,
+        builds_on=head.builds_on or (), amends=head.amends, regimes=head.regimes, criteria=tuple(criteria),
+        consequences=tuple(consequences), relaxes=head.relaxes, routine_note=head.routine_note,
+        digest=digest.hexdigest(), where=head.where,
+    )  # fmt: skip
+    if base is not None:
+        edition = amended(head, edition, base, problems)
+    _own_ids(edition, head, problems)
+    return edition if len(problems) == before else None
+
+
+def _files(head: EditionHead, problems: ProblemList) -> list[Path]:
+    try:
+        return sorted((file for file in head.folder.iterdir() if file.suffix == ".yaml"), key=lambda file: file.name)
+    except OSError as error:
+        problems.add(Problem(Location(str(head.folder), 1, 1), f"the folder can't be read: {error.strerror}"))
+        return []
+
+
+def _list(node: Node | None, context: Context) -> tuple[Node, ...]:
+    if node is None:
+        return ()
+    if node.kind != "sequence":
+        context.note(node, node.describe(), "a list")
+        return ()
+    return node.nodes
+
+
+def _entry_ids(chapters: list[tuple[Chapter, dict[str, Node]]]) -> list[tuple[str, Node, str]]:
+    """(id, its node, its kind of part) of every entry, before any is read."""
+    found: list[tuple[str, Node, str]] = []
+    for _, entries in chapters:
+        for key in ("criteria", "consequences"):
+            section = entries.get(key)
+            for node in section.nodes if section is not None else ():
+                name, of = node.get("id"), node.get("of")
+                if name is not None and name.kind == "scalar":
+                    found.append((name.text, name, of.text if of is not None and of.kind == "scalar" else ""))
+    return found
+
+
+def _kinds(ruleset: str, chapters: list[tuple[Chapter, dict[str, Node]]], base: Edition | None) -> dict[str, str]:
+    kinds = {} if base is None else {criterion.id: criterion.of for criterion in base.criteria}
+    kinds.update((f"{ruleset}/{name}", of) for name, _, of in _entry_ids(chapters) if of)
+    return kinds
+
+
+def _duplicates(chapters: list[tuple[Chapter, dict[str, Node]]], context: Context) -> None:
+    first: dict[str, Node] = {}
+    for name, node, _ in _entry_ids(chapters):
+        if name in first:
+            context.note(node, f"the id `{name[:60]}` a second time", "one entry with each id", "",
+                         f"the first is at {first[name].where}")  # fmt: skip
+        first.setdefault(name, node)
+
+
+def _own_ids(edition: Edition, head: EditionHead, problems: ProblemList) -> None:
+    """Notes each criterion and consequence of the edition's own ruleset that a consequence names and that is not.
+
+    What an earlier edition wrote may still name what this one withdraws: it then finds nothing.
+    """
+    criteria = {criterion.id for criterion in edition.criteria}
+    consequences = {consequence.id for consequence in edition.consequences}
+    own = f"{edition.ruleset}/"
+    for consequence, where, what, name in named_ids(edition.consequences):
+        known = criteria if what == "criterion" else consequences
+        inherited = consequence.edition != head.name and name.removeprefix(own) in head.withdrawn
+        if name.startswith(own) and name not in known and not inherited:
+            short = [known_id.removeprefix(own) for known_id in sorted(known)]
+            problems.add(Problem(
+                where, f"the {what} `{name.removeprefix(own)[:60]}` in {consequence.name}, which {edition.ruleset} "
+                f"{edition.name} does not have", f"one of {some(short)}, or `ruleset/{what}` of a lower layer",
+                nearest(name.removeprefix(own), short),
+            ))  # fmt: skip
+
+
+def named_ids(consequences: tuple[Consequence, ...]) -> list[tuple[Consequence, Location, str, str]]:
+    """Every id that consequences name: (consequence, place, `criterion` or `consequence`, id)."""
+    found: list[tuple[Consequence, Location, str, str]] = []
+    for consequence in consequences:
+        for cause in consequence.causes:
+            found.extend((consequence, cause.where, "criterion", name) for name in cause.criteria)
+            if cause.sort == "duty":
+                found.extend((consequence, cause.where, "consequence", name) for name in cause.names)
+        for given in consequence.yields:
+            for what, names in (("criterion", getattr(given, "criteria", ())),
+                                ("consequence", getattr(given, "consequences", ()))):  # fmt: skip
+                found.extend((consequence, consequence.where, what, name) for name in names)
+    return found

@@ -1,0 +1,145 @@
+"""Worked examples of a criterion: values given, and the verdict that must follow."""
+
+from dataclasses import dataclass, field
+from typing import get_args
+
+from carknocker.documents import Location, Node
+from carknocker.quantities import Period, Quantity
+from carknocker.record.values import Opinion, Value, Word, Words
+from carknocker.rulebook.bound_reader import BOUNDS, quantity_at, read_bound, read_drop
+from carknocker.rulebook.clauses import AttributePath
+from carknocker.rulebook.context import Context
+from carknocker.rulebook.lookup import Subject
+from carknocker.rulebook.model import Example, Verdict
+from carknocker.rulebook.path_reader import read_path
+from carknocker.rulebook.value_reader import TEST_RESULTS, read_value
+from carknocker.vocabulary.model import Attribute
+
+_VERDICTS: tuple[Verdict, ...] = get_args(Verdict)
+
+
+@dataclass(slots=True)
+class _Given:
+    values: dict[str, Value] = field(default_factory=dict)
+    ages: dict[str, Period] = field(default_factory=dict)
+    left: dict[str, Period] = field(default_factory=dict)
+    miles_ago: dict[str, Quantity] = field(default_factory=dict)
+
+
+def read_example(node: Node, subject: Subject, context: Context) -> Example | None:
+    """The example that a mapping says; None, with the problems noted, if something in it is wrong."""
+    if node.kind != "mapping":
+        context.note(node, node.describe(), "an example such as `{flange_thickness: 7/8 in, is: breached}`")
+        return None
+    before = len(context.problems)
+    given = _Given()
+    parts: list[tuple[str, dict[str, Value]]] = []
+    verdict: Verdict | None = None
+    lasts = Period()
+    for key, where, value in node.items():
+        if key == "is":
+            verdict = context.choice(value, _VERDICTS, "a verdict")
+        elif key == "parts":
+            parts = [part for item in value.as_sequence() if (part := _part(item, subject, context)) is not None]
+        elif key == "move_lasts":
+            lasts = context.period(value, "how long the move lasts") or lasts
+        else:
+            _value(key, where, value, subject, given, context)
+    if node.get("is") is None:
+        context.note(node, "an example without `is`", "`is: VERDICT`")
+    if verdict is None or len(context.problems) != before:
+        return None
+    return Example(
+        given.values, given.ages, tuple(parts), verdict, node.where, given.left, given.miles_ago, lasts
+    )  # fmt: skip
+
+
+def _part(node: Node, subject: Subject, context: Context) -> tuple[str, dict[str, Value]] | None:
+    if node.kind != "mapping":
+        context.note(node, node.describe(), "a part inside, such as `{of: spring, coil_broken: yes}`")
+        return None
+    vocabulary = context.lookup.vocabulary
+    names = {**vocabulary.kinds, **vocabulary.spares}
+    of = node.get("of")
+    kind = context.known(context.required({"of": of} if of else {}, "of", node, "a part"), names, "kind of part")
+    if not kind:
+        return None
+    spare = vocabulary.spares.get(kind)
+    inner = Subject((kind,)) if kind in vocabulary.kinds else Subject((), spare=spare.facts if spare else {})
+    given = _Given()
+    for key, where, value in node.items():
+        if key != "of":
+            _value(key, where, value, inner, given, context)
+    return kind, given.values
+
+
+def _value(key: str, where: Location, node: Node, subject: Subject, given: _Given, context: Context) -> None:
+    path = read_path(key, where, subject, context)
+    if path is None:
+        return
+    name, attribute = str(path), path.value_attribute
+    if node.kind != "mapping":
+        value = _plain(node, attribute, context)
+    else:
+        value = _written_out(name, node, path, subject, given, context)
+    if value is not None:
+        given.values[name] = value
+
+
+def _plain(node: Node, attribute: Attribute, context: Context) -> Value | None:
+    if attribute.type == "list of":
+        words = [read_value(item, attribute, context) for item in node.as_sequence()]
+        return Words(tuple(word.text for word in words if isinstance(word, Word)))
+    return read_value(node, attribute, context)
+
+
+def _written_out(
+    name: str, node: Node, path: AttributePath, subject: Subject, given: _Given, context: Context
+) -> Value | None:
+    """A value as a mapping: a bound, a reading with its age, a test, a paper, a date by its age, a pressure drop."""
+    attribute = path.value_attribute
+    keys = node.keys()
+    if any(key in BOUNDS for key in keys):
+        return read_bound(node, attribute, context)
+    if "before" in keys:
+        return read_drop(node, attribute, context)
+    facts = {} if path.fact else context.lookup.facts(path.owner or _kind_of(path, subject), attribute.name)
+    known = ("aged", "left", "miles_ago", "reads", "opinion", "says", "result", *facts)
+    entries = context.entries(node, known, f"a value of `{attribute.name}`")
+    if entries is None:
+        return None
+    _times(name, entries, given, context)
+    for fact in facts:
+        if fact in entries:
+            value = read_value(entries[fact], facts[fact], context)
+            if value is not None:
+                given.values[f"{name}.{fact}"] = value
+    if attribute.type == "test":
+        result = context.choice(entries.get("result"), TEST_RESULTS, "the result of a test")
+        return Word(result or "passed")
+    if attribute.type == "paper":
+        return Word("yes")
+    if "opinion" in entries:
+        word = read_value(entries["opinion"], attribute, context)
+        return Opinion(word.text, context.text(entries.get("says"), "says")) if isinstance(word, Word) else None
+    if "reads" in entries:
+        return _plain(entries["reads"], attribute, context)
+    if attribute.type != "date":
+        context.note(node, node.describe(), f"`{{reads: value of {attribute.name}, aged: 30 days}}`")
+    return None
+
+
+def _kind_of(path: AttributePath, subject: Subject) -> str:
+    return path.attribute.kind or (subject.kinds[0] if subject.kinds else "")
+
+
+def _times(name: str, entries: dict[str, Node], given: _Given, context: Context) -> None:
+    for key, target in (("aged", given.ages), ("left", given.left)):
+        period = context.period(entries.get(key), key)
+        if period is not None:
+            target[name] = period
+    miles = entries.get("miles_ago")
+    if miles is not None:
+        quantity = quantity_at(miles, "distance", context)
+        if quantity is not None:
+            given.miles_ago[name] = quantity

@@ -1,0 +1,240 @@
+"""Editions and the rulebook: criteria and consequences, as read and checked."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Literal
+
+from carknocker.documents.location import Location
+from carknocker.quantities import Period, Quantity
+from carknocker.record.values import Value
+from carknocker.rulebook.clauses import Clause
+
+Layer = Literal["law", "trade", "host"]
+SourceKind = Literal["law", "published", "common practice", "host"]
+# One list of status words for every source.
+Status = Literal[
+    "read", "read again later", "secondary", "computed", "common practice", "from memory", "inference", "invented"
+]
+Verdict = Literal["met", "breached", "not shown", "lapses", "borderline", "withdrawn", "for the day", "not applicable"]
+UNMET: tuple[Verdict, ...] = ("breached", "not shown", "withdrawn", "lapses")
+ShownBy = Literal["owner before the move", "accepted shop", "host on the day"]
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """The sentence that a criterion or a consequence rests on."""
+
+    document: str
+    section: str
+    words: str
+    kind: SourceKind
+    status: Status
+    year: str = ""  # edition or year read
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Restriction:
+    """What a finding, a leave or a consequence restricts. One sort, one value.
+
+    speed: `quantity`, or `share` of the train's speed. place: `words` lists the places allowed.
+    riders: the most that may ride (`passengers`, `crew`, `nobody`). tag, handling: the text.
+    """
+
+    sort: Literal["speed", "place", "riders", "tag", "handling"]
+    quantity: Quantity | None = None
+    share: Quantity | None = None
+    words: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Remedy:
+    """Work that clears a finding, and the condition under which it can (None: always)."""
+
+    work: str
+    condition: Clause | None
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Example:
+    """A worked example of a criterion. `given`: dotted attribute path → value (as clauses write it).
+
+    age: age in days of evidence that is judged by its age, on the day of departure.
+    parts: for `count` and `each`: the parts inside, each (kind, given).
+    left: days from departure to the last day that a paper is in force. miles_ago: miles run since a date.
+    A test's value is `passed` or `failed`, a paper's `yes`; their further facts are given as `test.fact`.
+    """
+
+    given: Mapping[str, Value]
+    ages: Mapping[str, Period]
+    parts: tuple[tuple[str, Mapping[str, Value]], ...]
+    verdict: Verdict
+    where: Location
+    left: Mapping[str, Period] = field(default_factory=dict)
+    miles_ago: Mapping[str, Quantity] = field(default_factory=dict)
+    move_lasts: Period = field(default_factory=Period)
+
+
+@dataclass(frozen=True, slots=True)
+class Renewal:
+    """Evidence that is renewed on the road does not lapse: it becomes a duty during the move."""
+
+    by: str  # `crew`, `host`
+    every: Period | None
+    routine: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Criterion:
+    """One requirement on one kind of part. `id` is `ruleset/name`, unique in a rulebook."""
+
+    id: str
+    name: str
+    ruleset: str
+    edition: str
+    layer: Layer
+    title: str
+    of: str
+    when: Clause | None
+    unless: Clause | None
+    must: Clause
+    read_within: Period | None  # oldest reading that is accepted
+    effect: Literal["refuse", "restrict", "advise"]
+    restrictions: tuple[Restriction, ...]
+    shown_by: ShownBy
+    renewal: Renewal | None
+    source: Source
+    remedies: tuple[Remedy, ...]
+    examples: tuple[Example, ...]
+    may_be_relaxed: bool
+    borderline: Literal["advise", "refuse"]
+    where: Location
+    tightens: str = ""
+    relaxed_by: str = ""  # `edition: reason`, when a host edition relaxed it
+
+
+CauseSort = Literal["work", "event", "state", "test", "leave", "finding", "seen", "unfit", "restricted", "duty"]
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """One cause of a consequence (semantics in docs/judgement.md).
+
+    names: names of work, events, tests, or kinds that are unfit, sorts that are restricted, consequences of a duty.
+    of: kind of the part it is about, "" where it need not be said. criteria: ids, empty: any.
+    verdicts: for `finding` and `seen`; `unmet` stands as all of UNMET. effect: for `finding`, "" where none is asked.
+    when: for `state` the state itself; a path with the owner `fact` looks at a fact of the work or event.
+    """
+
+    sort: CauseSort
+    names: tuple[str, ...]
+    of: str
+    criteria: tuple[str, ...]
+    verdicts: tuple[Verdict, ...]
+    effect: Literal["", "refuse", "restrict", "advise"]
+    when: Clause | None
+    where: Location
+
+    @property
+    def unmet(self) -> bool:
+        """The cause is any unmet finding, so also one that is borderline where its edition counts that as unmet."""
+        return self.sort == "finding" and set(UNMET) <= set(self.verdicts)
+
+
+@dataclass(frozen=True, slots=True)
+class Withdraws:
+    test: str  # name of the test, or ""
+    readings: tuple[str, ...]  # attribute names
+    of: str
+
+
+@dataclass(frozen=True, slots=True)
+class CarriesUp:
+    kinds: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Requires:
+    test: str
+    spare: str
+    of: str
+    when: Literal["before departure", "on the way"]
+    effect: Literal["refuse", "advise"]
+    within: Period | None
+    each: bool
+    routine: bool
+    words: str  # what is to be done, for a duty that is no test and no spare of the vocabulary
+
+
+@dataclass(frozen=True, slots=True)
+class Restricts:
+    restrictions: tuple[Restriction, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Relieves:
+    """finding_same: the finding that caused it. criteria: ids, or (`named`) the one that the leave names."""
+
+    finding_same: bool
+    named: bool
+    criteria: tuple[str, ...]
+    consequences: tuple[str, ...]
+    of: str
+    leaves: tuple[Restriction, ...]
+    purpose: Literal["move", "repair"]
+
+
+Yield = Withdraws | CarriesUp | Requires | Restricts | Relieves
+
+
+@dataclass(frozen=True, slots=True)
+class Consequence:
+    """What follows from a finding, work, an event, a state. `id` is `ruleset/name`."""
+
+    id: str
+    name: str
+    ruleset: str
+    edition: str
+    layer: Layer
+    title: str
+    when: Clause | None  # of the chapter: about car, move or train
+    causes: tuple[Cause, ...]  # alternatives
+    yields: tuple[Yield, ...]
+    source: Source
+    where: Location
+
+
+@dataclass(frozen=True, slots=True)
+class Edition:
+    """One dated, immutable version of a ruleset, whole (amendments applied)."""
+
+    ruleset: str
+    name: str
+    title: str
+    layer: Layer
+    publisher: str
+    host: str  # for layer `host`
+    in_force: date
+    until: date | None
+    checked: date  # when its text was last checked against the source
+    builds_on: tuple[str, ...]
+    amends: str
+    regimes: Mapping[str, str]  # kind of train → the sentence that says which law binds and why
+    criteria: tuple[Criterion, ...]
+    consequences: tuple[Consequence, ...]
+    relaxes: Mapping[str, str]  # criterion id → reason
+    routine_note: str
+    digest: str
+    where: Location
+
+
+@dataclass(frozen=True, slots=True, eq=False, weakref_slot=True)
+class Rulebook:
+    """The editions that bind one move, lower layers first, and what they add up to. Compared by identity."""
+
+    editions: tuple[Edition, ...]
+    criteria: tuple[Criterion, ...]
+    consequences: tuple[Consequence, ...]
+    digest: str

@@ -1,0 +1,68 @@
+"""Restrictions: what a finding, a leave or a consequence allows no longer (speed, place, riders) or asks for (tag)."""
+
+import re
+
+from carknocker.documents import Node, nearest
+from carknocker.quantities import Quantity, QuantityError, read_quantity
+from carknocker.rulebook.context import Context, some
+from carknocker.rulebook.model import Restriction
+
+SORTS = ("speed", "place", "riders", "tag", "handling")
+PLACES = ("front", "middle", "rear")
+RIDERS = ("passengers", "crew", "nobody")
+_HALF = re.compile(r"half (?:of )?the train.?s speed")
+_SHARE = re.compile(r"(?P<share>[\d./ ]+\s*(?:%|percent|per cent)) of the train.?s speed")
+
+
+def read_restrictions(node: Node, context: Context) -> tuple[Restriction, ...] | None:
+    """The restrictions of a mapping such as `{speed: 40 mph, place: [rear]}`. Two speeds are two restrictions."""
+    entries = context.entries(node, SORTS, "a restriction")
+    if entries is None:
+        return None
+    if not entries:
+        context.note(node, "no restriction", f"at least one of {some(SORTS)}")
+        return None
+    found: list[Restriction] = []
+    before = len(context.problems)
+    for sort, value in entries.items():
+        match sort:
+            case "speed":
+                found.extend(speed for item in value.as_sequence() if (speed := _speed(item, context)) is not None)
+            case "place":
+                found.append(Restriction("place", words=_places(value, context)))
+            case "riders":
+                riders = context.choice(value, RIDERS, "riders")
+                found.append(Restriction("riders", words=(riders or "",)))
+            case "tag":
+                found.extend(Restriction("tag", words=(text,)) for text, _ in context.texts(value, "a tag"))
+            case _:
+                found.extend(Restriction("handling", words=(text,)) for text, _ in context.texts(value, "handling"))
+    return tuple(found) if len(context.problems) == before else None
+
+
+def _speed(node: Node, context: Context) -> Restriction | None:
+    text = context.text(node, "a speed")
+    if node.kind != "scalar":
+        return None
+    try:
+        if _HALF.fullmatch(text):
+            return Restriction("speed", share=Quantity("ratio", 1, 2))
+        share = _SHARE.fullmatch(text)
+        if share is not None:
+            return Restriction("speed", share=read_quantity(share["share"], "ratio"))
+        return Restriction("speed", quantity=read_quantity(text, "speed"))
+    except QuantityError as error:
+        context.note(node, error.found, f"{error.expected}, or `half the train's speed`", error.nearest, error.remedy)
+        return None
+
+
+def _places(node: Node, context: Context) -> tuple[str, ...]:
+    listed = context.lookup.attributes("train").get("place")
+    known = tuple(dict.fromkeys((*PLACES, *(listed.one_of if listed is not None else ()))))
+    found = context.texts(node, "a place in the train")
+    for text, item in found:
+        if text not in known:
+            context.note(item, f"the place `{text[:60]}`", f"one of {some(known)}", nearest(text, known))
+    if not found:
+        context.note(node, node.describe(), f"one of {some(known)}")
+    return tuple(text for text, _ in found)

@@ -1,0 +1,84 @@
+"""Values as an edition writes them: each scalar typed by the attribute that it belongs to."""
+
+import calendar
+import re
+from datetime import date
+
+from carknocker.documents import Node, nearest
+from carknocker.quantities import DIMENSIONS, QuantityError, read_period, read_quantity
+from carknocker.record.values import Count, Day, Figure, Interval, Value, Word
+from carknocker.rulebook.context import Context, some
+from carknocker.vocabulary.model import Attribute
+
+_DAY = re.compile(r"(\d{4})(?:-(\d{2})(?:-(\d{2}))?)?")
+_COUNT = re.compile(r"\d{1,9}")
+_YES_NO = {"yes": "yes", "true": "yes", "no": "no", "false": "no"}
+TEST_RESULTS = ("passed", "failed")
+
+
+def read_value(node: Node, attribute: Attribute, context: Context) -> Value | None:
+    """The value that a scalar says for an attribute; None, noted, if it says none."""
+    if node.kind != "scalar" or node.is_empty:
+        context.note(node, node.describe(), f"a value of `{attribute.name}` ({in_words(attribute)})")
+        return None
+    try:
+        value = value_of(node.text.strip(), attribute)
+    except QuantityError as error:
+        context.note(node, error.found, error.expected, error.nearest, error.remedy)
+        return None
+    return value
+
+
+def value_of(text: str, attribute: Attribute) -> Value:
+    """The value of an attribute that `text` says. Raises QuantityError, in plain words, if it says none."""
+    kind = attribute.type
+    if kind in DIMENSIONS:
+        return Figure(read_quantity(text, kind, signed=attribute.signed))
+    if kind == "period":
+        return Interval(read_period(text))
+    if kind == "count":
+        if _COUNT.fullmatch(text) is None:
+            raise QuantityError(f"`{text[:60]}`", "a whole number")
+        return Count(int(text))
+    if kind == "date":
+        return read_day(text)
+    return Word(_word(text, attribute))
+
+
+def _word(text: str, attribute: Attribute) -> str:
+    if attribute.type == "yes or no":
+        if text not in _YES_NO:
+            raise QuantityError(f"`{text[:60]}`", "yes or no")
+        return _YES_NO[text]
+    allowed = TEST_RESULTS if attribute.type == "test" else attribute.one_of
+    if allowed and text not in allowed:
+        raise QuantityError(f"`{text[:60]}` for `{attribute.name}`", f"one of {some(allowed)}", nearest(text, allowed))
+    return text
+
+
+def read_day(text: str) -> Day:
+    """A day `2026-09-12`, a month `2019-05` or a year `1927`. Raises QuantityError."""
+    match = _DAY.fullmatch(text)
+    expected = "a day such as 2026-09-12, a month such as 2019-05, or a year"
+    if match is None:
+        raise QuantityError(f"`{text[:60]}`", expected)
+    year, month, day = (None if part is None else int(part) for part in match.groups())
+    try:
+        if year is None or month is None:
+            return Day(date(year or 0, 1, 1), date(year or 0, 12, 31), text)
+        if day is None:
+            return Day(date(year, month, 1), date(year, month, calendar.monthrange(year, month)[1]), text)
+        return Day(date(year, month, day), date(year, month, day), text)
+    except (ValueError, calendar.IllegalMonthError):
+        raise QuantityError(f"`{text[:60]}`, which is not in the calendar", expected) from None
+
+
+def in_words(attribute: Attribute) -> str:
+    """What a value of the attribute looks like, for a message."""
+    if attribute.type in DIMENSIONS:
+        return f"a {attribute.type} such as {DIMENSIONS[attribute.type].example}"
+    if attribute.type in ("one of", "list of"):
+        return f"{attribute.type} {some(attribute.one_of)}"
+    return {"count": "a whole number", "period": "a period such as 12 months", "test": "passed or failed"}.get(
+        attribute.type, attribute.type
+    )

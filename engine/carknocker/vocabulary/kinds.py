@@ -1,0 +1,114 @@
+"""Reads kinds of part: section, positions, containers, attributes."""
+
+from typing import cast, get_args
+
+from carknocker.documents import Node, ProblemList
+from carknocker.documents.structure import problem_at
+from carknocker.vocabulary.attributes import RESERVED, read_attributes
+from carknocker.vocabulary.entries import NAME, entries_of, flag_of, named, text_of, texts_of, unknown_kind, word_of
+from carknocker.vocabulary.model import Attribute, Kind, Positions
+from carknocker.vocabulary.usual import read_usual
+
+_KEYS = frozenset(
+    ("section", "label", "positions", "inside", "thing", "listed", "usually", "descriptions", "attributes")
+)
+_POSITIONS = frozenset(get_args(Positions))
+# Keys at the top of a record that are no section of parts.
+_TAKEN_SECTIONS = frozenset(
+    ("format", "people", "gauges", "sheets", "events", "moves_made", "tests", "work", "spares", "papers", "leaves",
+     "notes")
+)  # fmt: skip
+# Further keys that a record gives a meaning of its own in the section of a kind.
+_RESERVED_IN = {
+    "car": frozenset(("mark", "name")),
+    "truck": frozenset(("axles",)),
+    "wheelset": frozenset(
+        ("left_wheel", "right_wheel", "wheels", "left_bearing", "right_bearing", "bearings", "axle")
+    ),
+}  # fmt: skip
+
+
+class KindDraft:
+    """A kind while the files are read: its attributes may come from several files."""
+
+    def __init__(self, name: str, node: Node, problems: ProblemList) -> None:
+        self.name, self.node = name, node
+        entries = entries_of(node, _KEYS, f"the kind `{name}`", problems)
+        self.entries = entries
+        self.section = text_of(entries.get("section"), "section", problems)
+        positions = word_of(entries.get("positions"), _POSITIONS, "positions", problems)
+        for key, value in (("section", self.section), ("positions", positions)):
+            if not value and key not in entries:
+                problems.add(problem_at(node, f"the kind `{name}` has no `{key}`", f"`{key}: …`"))
+        if self.section and (not NAME.fullmatch(self.section) or self.section in _TAKEN_SECTIONS):
+            problems.add(
+                problem_at(entries["section"], f"the section `{self.section}`", "a free key, words joined by `_`")
+            )
+        self.positions = cast(Positions, positions)
+        self.label = text_of(entries.get("label"), "label", problems) or name
+        self.inside = texts_of(entries.get("inside"), "containers", problems)
+        self.thing = flag_of(entries.get("thing"), "thing", problems)
+        self.listed = flag_of(entries.get("listed"), "listed", problems) or positions == "listed"
+        self.usual = read_usual(entries.get("usually"), problems)
+        self.attributes: dict[str, Attribute] = {}
+        self.take(entries.get("descriptions"), problems, description=True)
+        self.take(entries.get("attributes"), problems)
+
+    def take(self, node: Node | None, problems: ProblemList, *, description: bool = False) -> None:
+        """Adds attributes; a name that the kind already has is a problem."""
+        if node is None:
+            return
+        reserved = RESERVED | _RESERVED_IN.get(self.name, frozenset())
+        read = read_attributes(node, self.name, problems, usual=self.usual, description=description, reserved=reserved)
+        for name, attribute in read.items():
+            if name in self.attributes:
+                where = node.key_where(name)
+                problems.add(problem_at(where, f"`{name}` of `{self.name}` a second time", "each attribute once"))
+            else:
+                self.attributes[name] = attribute
+
+    def place_of(self, key: str) -> Node:
+        """Where a key of the kind is written, for messages."""
+        return self.entries.get(key, self.node)
+
+    def kind(self) -> Kind:
+        return Kind(
+            self.name, self.section, self.label, self.positions, self.inside, self.thing, self.listed, self.attributes
+        )
+
+
+def read_kinds(node: Node | None, drafts: dict[str, KindDraft], problems: ProblemList) -> None:
+    """Adds the kinds of one file to `drafts`."""
+    for name, value in named(node, "kinds", problems):
+        if name in drafts:
+            expected = "each kind in one file; `further_attributes` adds to it"
+            problems.add(problem_at(value, f"the kind `{name}` a second time", expected))
+        else:
+            drafts[name] = KindDraft(name, value, problems)
+
+
+def check_kinds(drafts: dict[str, KindDraft], problems: ProblemList) -> None:
+    """Sections are unique, containers exist, and no kind is inside itself."""
+    sections: dict[str, str] = {}
+    for name, draft in drafts.items():
+        if draft.section and sections.setdefault(draft.section, name) != name:
+            found = f"the section `{draft.section}`, which `{sections[draft.section]}` has"
+            problems.add(problem_at(draft.place_of("section"), found, "a section of its own"))
+        for container in draft.inside:
+            if container not in drafts:
+                problems.add(unknown_kind(draft.place_of("inside"), container, drafts))
+        if _within(name, draft.inside, drafts):
+            problems.add(problem_at(draft.place_of("inside"), f"`{name}` is inside itself", "a container outside it"))
+
+
+def _within(name: str, containers: tuple[str, ...], drafts: dict[str, KindDraft]) -> bool:
+    seen: set[str] = set()
+    waiting = list(containers)
+    while waiting:
+        container = waiting.pop()
+        if container == name:
+            return True
+        if container not in seen and container in drafts:
+            seen.add(container)
+            waiting.extend(drafts[container].inside)
+    return False

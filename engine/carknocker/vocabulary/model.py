@@ -1,0 +1,138 @@
+"""The vocabulary: kinds of part, their attributes, and the names of tests, work, events, spares and papers."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from carknocker.quantities import Quantity
+
+Access = Literal["walking round", "pit", "wheel free", "truck out", "wheelset out", "shop", "inside"]
+
+# How a value of the attribute is written. The first block are quantities (a figure with a unit).
+ValueType = Literal[
+    "length", "weight", "pressure", "temperature", "temperature difference", "speed", "distance",
+    "ratio", "degree of curve", "volume", "resistance", "pressure per minute", "tapes",
+    "period",            # days, months or years
+    "yes or no", "one of", "list of", "count", "identity", "text", "date", "test", "paper",
+]  # fmt: skip
+
+# How the parts of a kind are named in a car record.
+Positions = Literal[
+    "single",            # one on the car: `car`, `body`
+    "ends",              # B, A
+    "trucks",            # B, A
+    "axles",             # 1, 2, 3 … from the B end
+    "sides of axle",     # L1, R1 … ; on a wheelset that is not fitted: `W-50 left`
+    "sides of truck",    # BL, BR, AL, AR
+    "serials",           # wheelsets: by the owner's mark or serial
+    "listed",            # named by the record; exists only if the record lists it
+    "legs",              # 1, 2 … in the order of the move file
+]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Attribute:
+    """One attribute of one kind of part.
+
+    description: stands in the record undated (a coupler type), else it is read and dated.
+    derived: name of the working that yields it; nobody writes it in a record.
+    gauge_takes: what it means when a go/no-go gauge takes at a figure: the
+    value is `at most` or `at least` that figure. Empty: go/no-go is not used.
+    reads_to: usual resolution of the tool, None where there is none.
+    """
+
+    name: str
+    kind: str
+    type: ValueType
+    label: str
+    one_of: tuple[str, ...] = ()
+    description: bool = False
+    derived: str = ""
+    signed: bool = False
+    gauge_takes: Literal["", "at most", "at least"] = ""
+    reads_to: Quantity | None = None
+    measured: str = ""
+    tool: str = ""
+    access: Access = "walking round"
+    read_by: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """A kind of part. Places stay with the car; things have a serial and move."""
+
+    name: str
+    section: str  # the key of its section in a record: `wheels`
+    label: str
+    positions: Positions
+    inside: tuple[str, ...]  # kinds of container, nearest first; empty for car and move
+    thing: bool = False
+    listed: bool = False  # exists only if the record has it
+    attributes: Mapping[str, Attribute] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class TestKind:
+    """A test: the kind of part it stands on, the attribute it appears as in criteria, its further facts."""
+
+    __test__ = False  # not a test class for pytest
+
+    name: str  # `single-car brake test`
+    attribute: str  # `single_car_test`
+    on: str
+    facts: Mapping[str, Attribute] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class PaperKind:
+    """A paper of the car: appears in criteria as an attribute of the car."""
+
+    name: str  # `liability insurance`
+    attribute: str  # `liability_insurance`
+    facts: Mapping[str, Attribute] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class WorkKind:
+    """A job (or, in `Vocabulary.events`, an event) and the kinds of part it can stand on."""
+
+    name: str
+    on: tuple[str, ...]
+    moves_wheelsets: bool = False
+    facts: Mapping[str, Attribute] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class SpareKind:
+    """A spare. It fits a part when each listed spare attribute equals the named attribute of that part.
+
+    fits: spare's attribute → `kind.attribute` looked up from the part that needs it.
+    thing: the kind of part that a spare of this kind is a whole example of (wheelset), else empty.
+    """
+
+    name: str
+    fits: Mapping[str, str]
+    thing: str = ""
+    facts: Mapping[str, Attribute] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Vocabulary:
+    kinds: Mapping[str, Kind]
+    tests: Mapping[str, TestKind]
+    papers: Mapping[str, PaperKind]
+    work: Mapping[str, WorkKind]
+    events: Mapping[str, WorkKind]
+    spares: Mapping[str, SpareKind]
+    roles: tuple[str, ...]  # roles of people
+
+    def attribute(self, kind: str, name: str) -> Attribute | None:
+        """The attribute of a kind, tests (on that kind) and papers (on the car) included."""
+        found = self.kinds.get(kind)
+        return None if found is None else found.attributes.get(name)
+
+    def facts_of(self, attribute: Attribute) -> Mapping[str, Attribute]:
+        """The further facts of the test or paper that the attribute stands for; none for any other attribute."""
+        if attribute.type == "test":
+            return self.tests[attribute.label].facts
+        return self.papers[attribute.label].facts if attribute.type == "paper" else {}

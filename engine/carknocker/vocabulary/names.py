@@ -1,0 +1,150 @@
+"""Reads the names of tests, papers, work, events and spares, with their facts."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from carknocker.documents import Node, ProblemList, nearest
+from carknocker.documents.structure import problem_at
+from carknocker.vocabulary.attributes import read_attributes
+from carknocker.vocabulary.entries import (
+    NAME,
+    entries_of,
+    flag_of,
+    named,
+    text_of,
+    texts_of,
+    unknown_kind,
+)
+from carknocker.vocabulary.kinds import KindDraft
+from carknocker.vocabulary.model import Attribute, PaperKind, SpareKind, TestKind, WorkKind
+
+Drafts = Mapping[str, KindDraft]
+_TEST_KEYS = frozenset(("attribute", "on", "facts"))
+_PAPER_KEYS = frozenset(("attribute", "facts"))
+_WORK_KEYS = frozenset(("on", "moves_wheelsets", "facts"))
+_SPARE_KEYS = frozenset(("thing", "fits", "facts"))
+# Keys that an entry of a record has before any fact.
+_TEST_ENTRY = frozenset(("test", "on", "by", "result", "at", "after", "paper", "until", "aged"))
+_PAPER_ENTRY = frozenset(("paper", "on", "from", "until", "by", "left", "aged"))
+_WORK_ENTRY = frozenset(
+    ("id", "on", "did", "happened", "at", "by", "after", "off", "fitted", "end_for_end", "paper", "axle")
+)
+_SPARE_ENTRY = frozenset(("spare", "carried", "shelf", "serial"))
+
+
+def read_tests(node: Node | None, drafts: Drafts, tests: dict[str, TestKind], problems: ProblemList) -> None:
+    """Adds the tests of one file, each also as an attribute of the kind that it stands on."""
+    for name, value in named(node, "tests", problems):
+        entries = entries_of(value, _TEST_KEYS, f"the test `{name}`", problems)
+        kind = text_of(entries.get("on"), "kind of part", problems)
+        if kind not in drafts:
+            problems.add(unknown_kind(entries.get("on", value), kind, drafts))
+            continue
+        facts = read_attributes(entries.get("facts"), kind, problems, reserved=_TEST_ENTRY)
+        attribute = _attribute_name(name, value, entries, drafts[kind], drafts, problems)
+        if _first(name, value, tests, "test", problems) and attribute:
+            drafts[kind].attributes[attribute] = Attribute(
+                attribute, kind, "test", name, access="shop", read_by=("shop",)
+            )
+            tests[name] = TestKind(name, attribute, kind, facts)
+
+
+def read_papers(node: Node | None, drafts: Drafts, papers: dict[str, PaperKind], problems: ProblemList) -> None:
+    """Adds the papers of one file, each also as an attribute of the car."""
+    for name, value in named(node, "papers", problems):
+        entries = entries_of(value, _PAPER_KEYS, f"the paper `{name}`", problems)
+        car = drafts.get("car")
+        if car is None:
+            problems.add(unknown_kind(value, "car", drafts))
+            continue
+        facts = read_attributes(entries.get("facts"), "car", problems, reserved=_PAPER_ENTRY)
+        attribute = _attribute_name(name, value, entries, car, drafts, problems)
+        if _first(name, value, papers, "paper", problems) and attribute:
+            car.attributes[attribute] = Attribute(attribute, "car", "paper", name, read_by=("owner",))
+            papers[name] = PaperKind(name, attribute, facts)
+
+
+def read_work(
+    node: Node | None, what: str, drafts: Drafts, work: dict[str, WorkKind], others: Mapping[str, WorkKind],
+    problems: ProblemList,
+) -> None:  # fmt: skip
+    """Adds the work (or the events) of one file. `others`: the events (or the work), whose names are taken."""
+    for name, value in named(node, what, problems):
+        entries = entries_of(value, _WORK_KEYS, f"`{name}`", problems)
+        kinds = texts_of(entries.get("on"), "kinds of part", problems)
+        for kind in kinds:
+            if kind not in drafts:
+                problems.add(unknown_kind(entries["on"], kind, drafts))
+        if not kinds:
+            problems.add(problem_at(value, f"`{name}` stands on nothing", "`on: [kind, …]`"))
+        moves = flag_of(entries.get("moves_wheelsets"), "moves_wheelsets", problems)
+        facts = read_attributes(entries.get("facts"), kinds[0] if kinds else "", problems, reserved=_WORK_ENTRY)
+        if name in others:
+            problems.add(problem_at(value, f"`{name}` is work and an event", "one of the two"))
+        elif _first(name, value, work, what, problems):
+            work[name] = WorkKind(name, kinds, moves, facts)
+
+
+def read_spares(node: Node | None, drafts: Drafts, spares: dict[str, SpareKind], problems: ProblemList) -> None:
+    """Adds the spares of one file. What must fit is checked; a fact that only `fits` names is as on the part."""
+    for name, value in named(node, "spares", problems):
+        entries = entries_of(value, _SPARE_KEYS, f"the spare `{name}`", problems)
+        thing = text_of(entries.get("thing"), "kind of part", problems)
+        if thing and thing not in drafts:
+            problems.add(unknown_kind(entries["thing"], thing, drafts))
+        facts = read_attributes(entries.get("facts"), thing, problems, reserved=_SPARE_ENTRY)
+        whole = drafts[thing].attributes if thing in drafts else {}
+        fits: dict[str, str] = {}
+        for attribute, place in named(entries.get("fits"), "attributes that fit", problems):
+            theirs = _fitted(place, drafts, problems)
+            mine = facts.get(attribute) or whole.get(attribute)
+            if theirs is None:
+                continue
+            if mine is None and thing:
+                found = f"the attribute `{attribute}`, which the kind `{thing}` lacks"
+                near = nearest(attribute, whole)
+                problems.add(problem_at(place, found, "an attribute of the thing, or a fact of the spare", near))
+            elif mine is None:
+                facts[attribute] = replace(theirs, name=attribute, kind="")
+            elif mine.type != theirs.type:
+                problems.add(problem_at(place, f"{theirs.type}, where the spare has {mine.type}", "the same type"))
+            fits[attribute] = place.text
+        if _first(name, value, spares, "spare", problems):
+            spares[name] = SpareKind(name, fits, thing, facts)
+
+
+def _fitted(place: Node, drafts: Drafts, problems: ProblemList) -> Attribute | None:
+    """The attribute that a spare must equal, written `kind.attribute`."""
+    kind, _, wanted = text_of(place, "kind.attribute", problems).rpartition(".")
+    if kind not in drafts:
+        problems.add(unknown_kind(place, kind, drafts))
+        return None
+    attributes = drafts[kind].attributes
+    if wanted not in attributes:
+        expected, near = "one of its attributes", nearest(wanted, attributes)
+        problems.add(problem_at(place, f"`{kind}` has no attribute `{wanted}`", expected, near))
+    return attributes.get(wanted)
+
+
+def _attribute_name(
+    name: str, node: Node, entries: Mapping[str, Node], kind: KindDraft, drafts: Drafts, problems: ProblemList
+) -> str:
+    """The attribute that a test or paper appears as; empty, with a problem, where it has none of its own."""
+    written = entries.get("attribute")
+    attribute = text_of(written, "attribute", problems)
+    where = written or node
+    # `truck.x` looks at a container and `single_car_test.device` at a fact: the words before the dot must differ.
+    owners = {owner.replace(" ", "_") for owner in drafts}
+    if not NAME.fullmatch(attribute) or attribute in owners:
+        problems.add(problem_at(where, f"the attribute `{attribute}` of `{name}`", "a name of its own, no kind's"))
+    elif attribute in kind.attributes:
+        problems.add(problem_at(where, f"`{attribute}`, which `{kind.name}` has already", "a name of its own"))
+    else:
+        return attribute
+    return ""
+
+
+def _first(name: str, node: Node, known: Mapping[str, object], what: str, problems: ProblemList) -> bool:
+    if name in known:
+        problems.add(problem_at(node, f"the {what} `{name}` a second time", "each name once"))
+    return name not in known

@@ -1,0 +1,39 @@
+"""What a working is: figures that nobody reads off a gauge, derived from readings, with the worked line."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Protocol
+
+from carknocker.record.model import Evidence, Part
+from carknocker.record.standing import Standing
+from carknocker.record.values import Value
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """The figure and how it came about: symbols, then numbers, then the result with its unit."""
+
+    value: Value
+    line: str
+    used: tuple[Evidence, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Missing:
+    """What a working lacks: the part, its attribute, and why."""
+
+    part: str
+    attribute: str
+    reason: str
+
+
+class Readings(Protocol):
+    """What a working may look at: the car on the day, and the newest valid evidence of an attribute of a part."""
+
+    standing: Standing
+
+    def newest(self, part: str, attribute: str) -> Evidence | None:
+        """The newest valid evidence, or None."""
+
+
+Working = Callable[[Readings, Part], Worked | Missing]

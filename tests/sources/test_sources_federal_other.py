@@ -1,0 +1,114 @@
+"""Limits of 49 CFR on axles, bearings, trucks, couplers, body, safety appliances, marker and inspections, typed from
+the sections themselves and not from the rulesets. Read: the annual edition of 2015, and later copies where named."""
+
+import pytest
+from federal_reading import Row, reading_of, table
+
+# section (edition read) | train | kind of part | the value asked for, what else is known | verdict
+LIMITS: list[Row] = table(
+    """
+    215.105(b) (2015) | freight | axle | gouge_depth: 1/8 in | met
+    215.105(b) (2015) | freight | axle | gouge_depth: 9/64 in | breached
+    238.303(e)(16)(ii) (2015) | passenger | bearing | cap_screws_loose_or_missing: 0,
+        class: grease-lubricated roller | met
+    238.303(e)(16)(ii) (2015) | passenger | bearing | cap_screws_loose_or_missing: 1,
+        class: grease-lubricated roller | breached
+    238.303(e)(16)(iv) (2015) | passenger | bearing | seal: wet, class: grease-lubricated roller | met
+    238.303(e)(16)(iv) (2015) | passenger | bearing | seal: clearly formed droplets,
+        class: grease-lubricated roller | breached
+    238.303(e)(16) (2015) | passenger | bearing | seal: clearly formed droplets, class: plain | no text applies
+    215.107(a) (2015) | freight | bearing | visible_free_oil: no, class: plain | breached
+    215.109(a) (2015) | freight | bearing | pad: torn half or more, class: plain | breached
+    238.303(e)(7)(i) (2015) | passenger | side bearing | share_of_springs_broken: 25 %,
+        side_bearing_kind: spring | met
+    238.303(e)(7)(i) (2015) | passenger | side bearing | share_of_springs_broken: 26 %,
+        side_bearing_kind: spring | breached
+    238.303(e)(7)(ii) (2015) | passenger | side bearing | in_contact: yes, made_to_touch: yes | met
+    238.303(e)(7)(ii) (2015) | passenger | side bearing | in_contact: yes, made_to_touch: no | breached
+    215.119(c)(3) (2015) | freight | truck | side_bearing_total_clearance: 3/4 in | met
+    215.119(c)(3) (2015) | freight | truck | side_bearing_total_clearance: 49/64 in | breached
+    215.119(a)(2) (2015) | freight | truck | frame_crack_length: 15/64 in, frame_condition: cracked | met
+    215.119(a)(2) (2015) | freight | truck | frame_crack_length: 1/4 in, frame_condition: cracked | breached
+    238.303(e)(5)(ii) (2015) | passenger | spring | leaf_springs_broken: 1, spring_kind: elliptic,
+        leaf_broken: yes, springs_in_nest: 3 | met
+    238.303(e)(5)(ii) (2015) | passenger | spring | leaf_springs_broken: 2, spring_kind: elliptic,
+        leaf_broken: yes, springs_in_nest: 3 | breached
+    238.303(e)(5)(ii) (2015) | passenger | spring | leaf_springs_broken: 1, spring_kind: elliptic,
+        leaf_broken: yes, springs_in_nest: 2 | breached
+    238.307(c)(7)(i) (2015) | passenger | coupler | knuckle_to_guard_arm: 5-1/8 in,
+        coupler_type: MCB contour 1904 | met
+    238.307(c)(7)(i) (2015) | passenger | coupler | knuckle_to_guard_arm: 5-9/64 in,
+        coupler_type: MCB contour 1904 | breached
+    238.307(c)(7)(i) (2015) | passenger | coupler | knuckle_to_guard_arm: 5-5/16 in, coupler_type: type E | met
+    238.307(c)(7)(i) (2015) | passenger | coupler | knuckle_to_guard_arm: 5-21/64 in,
+        coupler_type: type E | breached
+    238.307(c)(7)(ii) (2015) | passenger | draft gear | free_slack: 1/2 in | met
+    238.307(c)(7)(ii) (2015) | passenger | draft gear | free_slack: 33/64 in | breached
+    231.31(a)(1) (2015) | freight | coupler | coupler_height: 31-1/2 in | met
+    231.31(a)(1) (2015) | freight | coupler | coupler_height: 31-31/64 in | breached
+    231.31(a)(1) (2015) | passenger | coupler | coupler_height: 34-1/2 in | met
+    231.31(a)(1) (2015) | passenger | coupler | coupler_height: 34-33/64 in | breached
+    238.303(e)(9) (2015) | passenger | body | lowest_part_over_rail: 2-1/2 in | met
+    238.303(e)(9) (2015) | passenger | body | lowest_part_over_rail: 2-31/64 in | breached
+    231.14(c) (2015) | any train | safety appliance | clear_length: 16 in, appliance_kind: side handhold,
+        end.end_kind: no platform, lies: level, diameter: 5/8 in | met
+    231.14(c) (2015) | any train | safety appliance | clear_length: 15-63/64 in,
+        appliance_kind: side handhold, end.end_kind: no platform, lies: level, diameter: 5/8 in | breached
+    231.14(c) (2015) | any train | safety appliance | clearance: 2 in, appliance_kind: side handhold,
+        end.end_kind: no platform, lies: level, diameter: 5/8 in | met
+    231.14(c) (2015) | any train | safety appliance | clearance: 1-63/64 in, appliance_kind: side handhold,
+        end.end_kind: no platform, lies: level, diameter: 5/8 in | breached
+    231.12(b) (2015) | any train | safety appliance | clearance: 1-1/4 in, appliance_kind: side handhold,
+        end.end_kind: wide vestibule | met
+    231.12(b) (2015) | any train | safety appliance | clearance: 1-15/64 in, appliance_kind: side handhold,
+        end.end_kind: wide vestibule | breached
+    231.14(c) (2015) | any train | safety appliance | height_over_coupler_center: 30 in,
+        appliance_kind: side handhold, end.end_kind: no platform, lies: level, diameter: 5/8 in | met
+    231.14(c) (2015) | any train | safety appliance | height_over_coupler_center: 30-1/64 in,
+        appliance_kind: side handhold, end.end_kind: no platform, lies: level, diameter: 5/8 in | breached
+    231.14(c) (2015) | any train | safety appliance | height_over_coupler_center: 23-63/64 in,
+        appliance_kind: side handhold, end.end_kind: no platform, lies: level, diameter: 5/8 in | breached
+    231.12(c) (2015) | any train | safety appliance | projection: 1 in, appliance_kind: end handhold,
+        end.end_kind: wide vestibule, diameter: 5/8 in | met
+    231.12(c) (2015) | any train | safety appliance | projection: 1-1/64 in, appliance_kind: end handhold,
+        end.end_kind: wide vestibule, diameter: 5/8 in | breached
+    231.12(c) (2015) | any train | safety appliance | distance_from_side: 16 in,
+        appliance_kind: end handhold, end.end_kind: wide vestibule, diameter: 5/8 in | met
+    231.12(c) (2015) | any train | safety appliance | distance_from_side: 16-1/64 in,
+        appliance_kind: end handhold, end.end_kind: wide vestibule, diameter: 5/8 in | breached
+    231.13(c) (2015) | any train | safety appliance | height_over_platform: 40 in,
+        appliance_kind: end-platform handhold, clear_length: 24 in, end.end_kind: open platform | met
+    231.13(c) (2015) | any train | safety appliance | height_over_platform: 40-1/64 in,
+        appliance_kind: end-platform handhold, clear_length: 24 in, end.end_kind: open platform | breached
+    231.14(e) (2015) | any train | safety appliance | height_over_platform: 30 in,
+        appliance_kind: end handrail, diameter: 5/8 in, end.end_kind: no platform | met
+    231.14(e) (2015) | any train | safety appliance | height_over_platform: 60-1/64 in,
+        appliance_kind: end handrail, diameter: 5/8 in, end.end_kind: no platform | breached
+    231.14(b) (2015) | any train | safety appliance | tread_length: 10 in, appliance_kind: sill step,
+        clear_depth: 8 in, height: 24 in | met
+    231.14(b) (2015) | any train | safety appliance | tread_length: 9-63/64 in, appliance_kind: sill step,
+        clear_depth: 8 in, height: 24 in | breached
+    231.14(b) (2015) | any train | safety appliance | height: 24-1/64 in, appliance_kind: sill step,
+        clear_depth: 8 in, tread_length: 10 in | breached
+    231.12(d) (2015) | passenger | coupler | lever_length: 42 in | met
+    231.12(d) (2015) | freight | coupler | lever_length: 41-63/64 in | breached
+    221.13(d) (2015) | any train | rear marker | height: 48 in, train.place: rear | met
+    221.13(d) (2015) | any train | rear marker | height: 47-63/64 in, train.place: rear | breached
+    238.307(c) (2015) | passenger | car | periodic_inspection: {aged: 184 days, result: passed} | met
+    238.307(c) (2015) | passenger | car | periodic_inspection: {aged: 185 days, result: passed} | breached
+    238.307(d) (2015) | passenger | car | inspection_368_days: {aged: 368 days, result: passed} | met
+    238.307(d) (2015) | passenger | car | inspection_368_days: {aged: 369 days, result: passed} | breached
+    238.307(c) (2015) | freight | car | periodic_inspection: {aged: 900 days, result: passed} | no text applies
+    238.229(d) (2015) | passenger | safety appliance | weld_crack: yes, welded_directly: no,
+        bracket_welded: yes | breached
+    238.229(g)(1) (2015) | passenger | safety appliance | weld_inspection: {aged: 6 years, result: passed},
+        bracket_welded: yes | met
+    238.229(g)(1) (2015) | passenger | safety appliance | weld_inspection: {aged: 2193 days, result: passed},
+        bracket_welded: yes | breached
+    """
+)
+
+
+@pytest.mark.parametrize("row", LIMITS, ids=str)
+def test_limit(row: Row) -> None:
+    assert reading_of(row.kind, row.facts, row.edition) == row.verdict
