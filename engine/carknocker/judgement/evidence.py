@@ -14,11 +14,11 @@ GAUGE_FOUND_WRONG = "gauge found wrong"
 def uncounted(standing: Standing) -> dict[str, str]:
     """Evidence that does not count, for anyone, and why: its gauge was overdue on the day, or was found wrong since it
     was last known good."""
-    wrong = {
-        entry.facts["gauge"].text: entry
-        for entry in standing.work
-        if entry.name == GAUGE_FOUND_WRONG and isinstance(entry.facts.get("gauge"), Word)
-    }  # fmt: skip
+    wrong: dict[str, Work] = {}
+    for entry in standing.work:
+        gauge_name = entry.facts.get("gauge")
+        if entry.name == GAUGE_FOUND_WRONG and isinstance(gauge_name, Word):
+            wrong[gauge_name.text] = entry
     reasons: dict[str, str] = {}
     for evidence in _all(standing):
         gauge, on = evidence.gauge, evidence.on

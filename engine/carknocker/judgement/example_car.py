@@ -6,10 +6,9 @@ from types import MappingProxyType
 
 from carknocker.documents import Location
 from carknocker.judgement.clause_tests import comparisons_in
-
-from carknocker.record.model import CarRecord, Evidence, Move, MoveMade, Part, Person
+from carknocker.record.model import CarRecord, Evidence, Fitting, Move, MoveMade, Part, Person
 from carknocker.record.standing import Standing
-from carknocker.record.values import Day, Value
+from carknocker.record.values import Day, Value, Word
 from carknocker.rulebook.clauses import AttributePath, ByTable, Comparison, FromPart
 from carknocker.rulebook.model import Criterion, Example
 from carknocker.vocabulary.model import Attribute, Vocabulary
@@ -19,6 +18,7 @@ OUT = date(2030, 6, 15)
 """The day of departure in every example. Only the distance of other days from it matters."""
 _NOWHERE = Location("example", 1, 1)
 _INSPECTOR = Person("inspector", "host's inspector", "", (HOST,), None, _NOWHERE)
+_ALWAYS_FITTED = Fitting("wheelset", 1, None, None, "", "", False)
 _NOTHING: Mapping[str, Value] = MappingProxyType({})
 
 
@@ -33,7 +33,8 @@ def example_standing(criterion: Criterion, example: Example, vocabulary: Vocabul
     owners = {path.owner for path in paths.values()}
     parts, inside = _parts(subject, owners, vocabulary)
     evidence: dict[str, dict[str, list[Evidence]]] = {}
-    for name, value in example.given.items():
+    for name in dict.fromkeys((*example.given, *example.ages, *example.left, *example.miles_ago)):
+        value = example.given.get(name, Word("yes"))
         path = paths.get(name) or _parse(name, subject, vocabulary)
         if path is not None and path.fact is None:
             facts = _facts(name, example)
@@ -50,7 +51,7 @@ def example_standing(criterion: Criterion, example: Example, vocabulary: Vocabul
                 entry = _evidence(attribute, key, f"{key} {name}", value, example, {})
                 evidence.setdefault(key, {}).setdefault(name, []).append(entry)
     car = CarRecord(
-        mark="example", name="", file="example", digest="", parts=tuple(parts.values()), axle_trucks={}, fittings=(),
+        mark="example", name="", file="example", digest="", parts=tuple(parts.values()), axle_trucks={}, fittings=(_ALWAYS_FITTED,),
         evidence=(), work=(), moves_made=_moves_made(example), spares=(), leaves=(), people={}, gauges={},
     )  # fmt: skip
     by_kind: dict[str, tuple[Part, ...]] = {}
@@ -90,9 +91,7 @@ def _key_of(kind: str) -> str:
     return kind
 
 
-def _parts(
-    subject: str, owners: set[str], vocabulary: Vocabulary
-) -> tuple[dict[str, Part], dict[str, list[str]]]:
+def _parts(subject: str, owners: set[str], vocabulary: Vocabulary) -> tuple[dict[str, Part], dict[str, list[str]]]:
     """The part, everything it is in up to the car, and car, move and train, which any clause may ask about."""
     chain = [subject]
     while containers := vocabulary.kinds[chain[-1]].inside:
@@ -141,6 +140,3 @@ def _moves_made(example: Example) -> tuple[MoveMade, ...]:
         start = example.ages[name].before(OUT) if name in example.ages else OUT - timedelta(days=1)
         moves.append(MoveMade(start + timedelta(days=1), max(start + timedelta(days=1), OUT), miles, HOST, _NOWHERE))
     return tuple(moves)
-
-
-

@@ -216,7 +216,9 @@ def _why_unknown(leaf: Leaf, sight: Sight) -> str:
     situation = sight.situation
     held = leaf.get(sight)
     if held is not None:
-        limit = None if leaf.comparison.word in ("within", "in_force", "shown") else limit_getter(leaf.comparison)(sight)
+        limit = (
+            None if leaf.comparison.word in ("within", "in_force", "shown") else limit_getter(leaf.comparison)(sight)
+        )
         if limit is None and leaf.comparison.word not in ("within", "in_force", "shown"):
             return f"{label}: its limit ({requirement_words(leaf.comparison)}) is not on record"
         return f"{label}: {value_words(held.value)} does not settle it"

@@ -2,10 +2,30 @@
 
 from carknocker.quantities.writing import write_quantity
 from carknocker.record.values import (
-    Bound, Count, Day, Figure, Interval, NotAccessible, Opinion, PressureDrop, Value, Word, Words,
+    Bound,
+    Count,
+    Day,
+    Figure,
+    Interval,
+    NotAccessible,
+    Opinion,
+    PressureDrop,
+    Value,
+    Word,
+    Words,
 )  # fmt: skip
 from carknocker.rulebook.clauses import (
-    AllOf, AnyOf, AttributePath, ByTable, Clause, Comparison, CountOf, EachOf, Fixed, FromPart, Limit,
+    AllOf,
+    AnyOf,
+    AttributePath,
+    ByTable,
+    Clause,
+    Comparison,
+    CountOf,
+    EachOf,
+    Fixed,
+    FromPart,
+    Limit,
 )  # fmt: skip
 
 _SIDES = {
@@ -91,8 +111,10 @@ def requirement_words(comparison: Comparison) -> str:
         case "one_of" | "none_of" | "holds_all":
             values = [value_words(value) for value in limit.values] if isinstance(limit, Fixed) else []
             joined = " or ".join(values) if word != "holds_all" else " and ".join(values)
-            return f"neither {' nor '.join(values)}" if word == "none_of" and len(values) > 1 else (
-                f"not {joined}" if word == "none_of" else joined
+            return (
+                f"neither {' nor '.join(values)}"
+                if word == "none_of" and len(values) > 1
+                else (f"not {joined}" if word == "none_of" else joined)
             )
         case "shown":
             return "shown"

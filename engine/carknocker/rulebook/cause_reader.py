@@ -59,9 +59,10 @@ def read_cause(node: Node, named: Named, context: Context) -> Cause | None:
     elif "when" in entries and len(context.problems) == before:
         subject = _subject(sort, of, names, criteria, entries["when"], named, context)
         when = None if subject is None else read_clause(entries["when"], subject, context)
+    verdicts = _verdicts(sort, value, context)
     if len(context.problems) != before:
         return None
-    return Cause(sort, names, of, criteria, _verdicts(sort, value, context), effect or "", when, node.where)
+    return Cause(sort, names, of, criteria, verdicts, effect or "", when, node.where)
 
 
 def _alternatives(sorts: list[CauseSort]) -> str:
@@ -86,27 +87,23 @@ def _names(
         case "seen":
             context.choice(value, ("breached",), "what was seen")
             context.required(entries, "criterion", node, "a cause on `seen`")
-        case "finding":
-            _verdicts(sort, value, context)
         case "duty":
             context.choice(value, ("open",), "a duty that causes something")
             ids = context.texts(entries.get("consequence"), "consequences")
             return tuple(full_id(text, named.ruleset) for text, _ in ids)
-        case "state":
-            pass
     return ()
 
 
 def _verdicts(sort: CauseSort, value: Node, context: Context) -> tuple[Verdict, ...]:
+    """The verdicts that are asked for; none for `unmet`."""
     if sort == "seen":
         return ("breached",)
     if sort != "finding":
         return ()
-    found: dict[str, None] = {}
-    for item in value.as_sequence():
-        choice = context.choice(item, _FINDINGS, "a finding")
-        found.update(dict.fromkeys(UNMET if choice == "unmet" else (choice,) if choice else ()))
-    return tuple(cast(Verdict, verdict) for verdict in found)
+    found = [choice for item in value.as_sequence() if (choice := context.choice(item, _FINDINGS, "a finding"))]
+    if not value.as_sequence() or ("unmet" in found and len(found) > 1):
+        context.note(value, value.describe(), "`unmet`, or a list of verdicts without it")
+    return tuple(cast(Verdict, verdict) for verdict in dict.fromkeys(found) if verdict != "unmet")
 
 
 def _subject(

@@ -105,8 +105,18 @@ def _on(
         ]
         if not start:
             raise _refused(move, f"no law in force on {day} among the editions that are here", "an edition of that day")
+    return binding(start, day, heads, builds_on, pins)
+
+
+def binding(
+    start: list[EditionHead], day: date, heads: Heads, builds_on: BuildsOn, pins: Mapping[str, EditionHead]
+) -> tuple[EditionHead, ...]:
+    """Some editions and, as they are in force on a day, all that they build on; sorted by ruleset.
+
+    Raises InputRefused where one of those is not here, or not in force.
+    """
     found: dict[str, EditionHead] = {}
-    waiting = start
+    waiting = list(start)
     while waiting:
         head = waiting.pop()
         if head.ruleset in found:

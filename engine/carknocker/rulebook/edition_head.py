@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 from typing import Annotated, Literal
@@ -34,10 +34,10 @@ class EditionHead:
     builds_on: tuple[str, ...] | None
     amends: str
     withdrawn: tuple[str, ...]
-    regimes: Mapping[str, str]
+    regimes: Mapping[str, str] = field(hash=False)
     borderline: Literal["advise", "refuse"]
     borderline_said: bool
-    relaxes: Mapping[str, str]
+    relaxes: Mapping[str, str] = field(hash=False)
     routine_note: str
     folder: Path
     where: Location

@@ -124,7 +124,8 @@ class Cause:
 
     names: names of work, events, tests, or kinds that are unfit, sorts that are restricted, consequences of a duty.
     of: kind of the part it is about, "" where it need not be said. criteria: ids, empty: any.
-    verdicts: for `finding` and `seen`; `unmet` stands as all of UNMET. effect: for `finding`, "" where none is asked.
+    verdicts: for `finding` and `seen`; none: `unmet`, whatever the verdict.
+    effect: for `finding`, "" where none is asked.
     when: for `state` the state itself; a path with the owner `fact` looks at a fact of the work or event.
     """
 
@@ -140,7 +141,7 @@ class Cause:
     @property
     def unmet(self) -> bool:
         """The cause is any unmet finding, so also one that is borderline where its edition counts that as unmet."""
-        return self.sort == "finding" and set(UNMET) <= set(self.verdicts)
+        return self.sort == "finding" and not self.verdicts
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,167 @@
+"""The car as it stood at the end of one day: which parts, where, with what evidence; and the move, as parts."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+
+from carknocker.documents.location import Location
+from carknocker.record.model import CarRecord, Evidence, Fitting, Move, Part, Work
+from carknocker.record.values import Day, Figure, Value, Word
+from carknocker.record.wheelset_parts import thing_key_of_wheelset, wheelset_parts
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Standing:
+    """parts: in walking order, those of spares and of the move included. inside: container → parts directly in it.
+    evidence: part → attribute → oldest first, dated up to the day. later: how many entries are dated after it.
+    """
+
+    car: CarRecord
+    move: Move | None
+    as_of: date
+    parts: Mapping[str, Part]
+    by_kind: Mapping[str, tuple[Part, ...]]
+    inside: Mapping[str, tuple[str, ...]]
+    evidence: Mapping[str, Mapping[str, tuple[Evidence, ...]]]
+    work: tuple[Work, ...]
+    later: int = 0
+    _reached: dict[tuple[str, str], tuple[str, ...]] = field(default_factory=dict, repr=False)
+
+    def containers(self, part: str) -> tuple[str, ...]:
+        """What the part is in, nearest first. Empty for a part that the car has not got."""
+        found: list[str] = []
+        here = self.parts.get(part)
+        while here is not None and here.container is not None:
+            found.append(here.container)
+            here = self.parts.get(here.container)
+        return tuple(found)
+
+    def reach(self, part: str, kind: str) -> tuple[str, ...]:
+        """The part itself if it is of that kind; else its nearest container of that kind; else the parts of that kind
+        inside it; else those inside the nearest container that has any."""
+        asked = (part, kind)
+        if asked not in self._reached:
+            self._reached[asked] = self._reach(part, kind)
+        return self._reached[asked]
+
+    def _reach(self, part: str, kind: str) -> tuple[str, ...]:
+        here = self.parts.get(part)
+        if here is None:
+            return ()
+        if here.kind == kind:
+            return (part,)
+        containers = self.containers(part)
+        for container in containers:
+            if self.parts[container].kind == kind:
+                return (container,)
+        for place in (part, *containers):
+            found = tuple(key for key in self._all_inside(place) if self.parts[key].kind == kind)
+            if found:
+                return found
+        return ()
+
+    def _all_inside(self, part: str) -> Iterator[str]:
+        for key in self.inside.get(part, ()):
+            yield key
+            yield from self._all_inside(key)
+
+    def place_at(self, thing_part: str, day: date, after: frozenset[str]) -> str:
+        """The axle position where a part of a wheelset was on a day (work of that day counts if it is in `after`);
+        a place, or a thing that was not fitted, is its own place."""
+        serial = thing_key_of_wheelset(thing_part)
+        if serial is None:
+            return thing_part
+        for fitting in self.car.fittings:
+            if fitting.wheelset == serial and was_fitted(fitting, day, after):
+                return f"axle position {fitting.axle}"
+        return thing_part
+
+
+def was_fitted(fitting: Fitting, day: date, after: frozenset[str]) -> bool:
+    """Whether a fitting holds for what was done on a day: work of the same day counts only if it was before."""
+    if fitting.first is not None and (
+        day < fitting.first or (day == fitting.first and fitting.began_with not in after)
+    ):
+        return False
+    if fitting.last is None:
+        return True
+    return day < fitting.last or (day == fitting.last and fitting.ended_with not in after)
+
+
+def stand(car: CarRecord, move: Move | None, as_of: date) -> Standing:
+    """The car at the end of a day. What is dated later is left out and counted."""
+    parts = {part.key: part for part in _parts_on(car, as_of)}
+    evidence: dict[str, dict[str, list[Evidence]]] = {}
+    later = 0
+    for entry in car.evidence:
+        if entry.on is not None and entry.on > as_of:
+            later += 1
+        else:
+            evidence.setdefault(entry.part, {}).setdefault(entry.attribute, []).append(entry)
+    if move is not None:
+        for part, facts in _move_parts(move):
+            parts[part.key] = part
+            evidence[part.key] = {name: [_stated(part, name, value)] for name, value in facts.items()}
+    work = tuple(entry for entry in car.work if entry.on <= as_of)
+    by_kind: dict[str, list[Part]] = {}
+    inside: dict[str, list[str]] = {}
+    for part in parts.values():
+        by_kind.setdefault(part.kind, []).append(part)
+        if part.container is not None:
+            inside.setdefault(part.container, []).append(part.key)
+    return Standing(
+        car, move, as_of, parts,
+        {kind: tuple(found) for kind, found in by_kind.items()},
+        {container: tuple(keys) for container, keys in inside.items()},
+        {part: {name: tuple(found) for name, found in own.items()} for part, own in evidence.items()},
+        work, later + len(car.work) - len(work),
+    )  # fmt: skip
+
+
+def _parts_on(car: CarRecord, day: date) -> tuple[Part, ...]:
+    """The parts on a day: as now, but with the wheelsets that were at the axles then."""
+    now = {fitting.axle: fitting for fitting in car.fittings if fitting.last is None}
+    then = {
+        fitting.axle: fitting
+        for fitting in car.fittings
+        if (fitting.first is None or fitting.first <= day) and (fitting.last is None or fitting.last > day)
+    }
+    if now == then:
+        return car.parts
+    moved = {fitting.wheelset for fitting in (*now.values(), *then.values())}
+    kept = [part for part in car.parts if thing_key_of_wheelset(part.key) not in moved]
+    for axle, fitting in sorted(then.items()):
+        where = next((p.where for p in car.parts if p.key == f"axle position {axle}"), Location(car.file, 1, 1))
+        kept.extend(wheelset_parts(fitting.wheelset, axle, fitting.end_for_end, where))
+    known = {part.key for part in car.parts}
+    fitted_then = {fitting.wheelset for fitting in then.values()}
+    for serial in sorted(moved - fitted_then):
+        if f"wheelset {serial}" in known:
+            where = next(p.where for p in car.parts if p.key == f"wheelset {serial}")
+            kept.extend(wheelset_parts(serial, None, False, where))
+    return tuple(kept)
+
+
+def _move_parts(move: Move) -> Iterator[tuple[Part, Mapping[str, Value]]]:
+    """The move, the train and each leg as parts, with what the move file says of them."""
+    move_facts = {
+        **move.facts,
+        "host": Word(move.host),
+        "train": Word(move.train),
+        "rides": Word(move.rides),
+        "out": Day(move.out, move.out, move.out.isoformat()),
+        "back": Day(move.back, move.back, move.back.isoformat()),
+    }
+    yield Part("move", "move", "", "the move", None, True, move.where), move_facts
+    yield Part("train", "train", "", "the train", "move", True, move.where), move.train_facts
+    for leg in move.legs:
+        key = f"leg {leg.number}"
+        label = f"leg {leg.number} ({leg.start} to {leg.end})"
+        yield (
+            Part(key, "leg", str(leg.number), label, "move", True, leg.where),
+            {**leg.facts, "miles": Figure(leg.miles)},
+        )
+
+
+def _stated(part: Part, name: str, value: Value) -> Evidence:
+    return Evidence(f"{part.key} {name}", name, part.key, part.key, value, "description", None, part.where)
