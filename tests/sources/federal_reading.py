@@ -62,7 +62,7 @@ def _row(line: str) -> Row:
 
 
 def reading_of(kind: str, facts: str, edition: str) -> str:
-    """The worst verdict of the refusing criteria that ask for the first of the facts, on a part of which they are known.
+    """The worst verdict of the refusing criteria that ask for the first of the facts, on a part with all of them.
 
     facts: as an example of an edition writes them. The result is NO_TEXT if no such criterion applies to the part.
     """

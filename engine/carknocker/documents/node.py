@@ -1,5 +1,6 @@
 """A YAML document as a tree of nodes: every scalar is text, every value and key knows its place."""
 
+from collections.abc import Collection
 from typing import Any, Literal
 
 from carknocker.documents.location import Location
@@ -62,6 +63,11 @@ class Node:
             if name.text == key:
                 return name.where
         return self.where
+
+    def only(self, keys: "Collection[str]") -> "Node":
+        """This mapping with only the entries of these keys."""
+        kept = tuple((key, value) for key, value in self._entries if key.text in keys)
+        return Node(self.kind, self._file, self._line, self._column, self.text, self.nodes, kept, self.quoted)
 
     @property
     def is_empty(self) -> bool:

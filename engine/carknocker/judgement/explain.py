@@ -204,13 +204,14 @@ def _why_not_shown(one: Compiled, leaves: list[Leaf], sight: Sight) -> str:
     reasons: dict[str, None] = {}
     for leaf in leaves:
         if leaf.test(sight) == UNKNOWN:
-            reasons[_why_unknown(leaf, sight)] = None
+            reasons[why_unknown(leaf, sight)] = None
     if not reasons:
         return "some part inside has no reading that counts"
     return "; ".join(reasons)
 
 
-def _why_unknown(leaf: Leaf, sight: Sight) -> str:
+def why_unknown(leaf: Leaf, sight: Sight) -> str:
+    """Why one comparison can't be settled on what is seen: `flange thickness: not read`."""
     path = leaf.comparison.path
     label = path_words(path)
     situation = sight.situation

@@ -32,6 +32,7 @@ from carknocker.judgement.restrictions import contrary_to_move, restriction_name
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import Period
 from carknocker.record.model import CarRecord, Move
+from carknocker.record.standing import Standing
 from carknocker.rulebook.model import Requires, Restricts, Rulebook
 
 _STAGE_ORDER = {"withdraws": 0, "relieves": 1, "chain": 2}
@@ -54,7 +55,7 @@ def settle(
     duties = _duties(fired["chain"], setting)
     on_the_way = _on_the_way(findings, duties, move.back)
     restrictions = _restrictions(findings, reliefs, fired["chain"], "move")
-    refusals = [*_finding_refusals(findings, reliefs, firings), *_duty_refusals(duties, reliefs)]
+    refusals = [*_finding_refusals(findings, reliefs, firings, situation.standing), *_duty_refusals(duties, reliefs)]
     repair = bool(refusals) and all(refusal.repair for refusal in refusals)
     if repair:
         restrictions = _merged([*restrictions, *left_by(reliefs, findings, "repair")])
@@ -149,7 +150,7 @@ def _merged(found: Iterable[RestrictionInForce]) -> tuple[RestrictionInForce, ..
 
 
 def _finding_refusals(
-    findings: Iterable[Finding], reliefs: tuple[Relief, ...], firings: tuple[Firing, ...]
+    findings: Iterable[Finding], reliefs: tuple[Relief, ...], firings: tuple[Firing, ...], standing: Standing
 ) -> list[Refusal]:
     paths = paths_up(firings)
     refusals: list[Refusal] = []
@@ -157,7 +158,7 @@ def _finding_refusals(
         if not refusing(finding):
             continue
         name = ("finding", finding.criterion.id, finding.part.key)
-        stops = () if against_the_move(finding) else stops_of(name, paths)
+        stops = () if against_the_move(finding) else _nearest_first(stops_of(name, paths), standing)
         if finding.part.kind != "car" and not against_the_move(finding) and "car" not in stops:
             raise CannotJudge(
                 f"{finding.criterion.id} refuses {finding.part.label}, and no consequence carries that up to the car"
@@ -165,6 +166,10 @@ def _finding_refusals(
         repair = repairs_for(reliefs, finding.criterion.id, finding.part.key)
         refusals.append(Refusal(finding=finding, repair=repair, stops=stops))
     return refusals
+
+
+def _nearest_first(keys: tuple[str, ...], standing: Standing) -> tuple[str, ...]:
+    return tuple(sorted(keys, key=lambda key: (-len(standing.containers(key)), key)))
 
 
 def _duty_refusals(duties: Iterable[Duty], reliefs: tuple[Relief, ...]) -> list[Refusal]:

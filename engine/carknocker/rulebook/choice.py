@@ -10,6 +10,7 @@ from carknocker.rulebook.context import some
 from carknocker.rulebook.edition_head import EditionHead
 from carknocker.rulebook.in_force import in_force_on, the_one_in_force
 from carknocker.rulebook.model import Rulebook
+from carknocker.rulebook.pins import pin_notes, read_pins, refused
 
 Heads = Mapping[str, tuple[EditionHead, ...]]
 BuildsOn = Callable[[EditionHead], tuple[str, ...]]
@@ -40,18 +41,18 @@ def choose(heads: Heads, builds_on: BuildsOn, move: Move) -> Chosen:
     A pinned edition holds on both days. Raises InputRefused for a host without a circular, two circulars of one host,
     a pin that fits nothing, no edition in force, two in force, or a change that lasts only part of the move.
     """
-    pins = _pins(heads, move)
+    pins = read_pins(heads, move)
     at_out = _on(move.out, heads, builds_on, pins, move)
     at_back = _on(move.back, heads, builds_on, pins, move)
     used = {head.ruleset for head in (*at_out, *at_back)}
     for ruleset in pins:
         if ruleset not in used:
-            raise _refused(
+            raise refused(
                 move, f"an edition of {ruleset} pinned, which does not bind this move", f"one of {some(sorted(used))}"
             )
     for head in at_back:
         _between(heads[head.ruleset], head, at_out, pins, move)
-    return Chosen(at_out, at_back, _pin_notes(pins, move), move.back)
+    return Chosen(at_out, at_back, pin_notes(pins, move), move.back)
 
 
 def latest_change(chosen: Chosen) -> tuple[str, ...]:
@@ -61,35 +62,6 @@ def latest_change(chosen: Chosen) -> tuple[str, ...]:
         f"{chosen.back}: the car is judged by both editions, and the stricter counts"
         for head in chosen.at_back if head not in chosen.at_out
     )  # fmt: skip
-
-
-def _pins(heads: Heads, move: Move) -> dict[str, EditionHead]:
-    found: dict[str, EditionHead] = {}
-    for ruleset, name in move.editions.items():
-        if ruleset not in heads:
-            raise _refused(
-                move, f"the pinned ruleset `{ruleset[:60]}`", f"one of {some(heads)}", nearest(ruleset, heads)
-            )
-        names = [head.name for head in heads[ruleset]]
-        if name not in names:
-            raise _refused(
-                move, f"the pinned edition `{name[:60]}` of {ruleset}", f"one of {some(names)}", nearest(name, names)
-            )
-        found[ruleset] = heads[ruleset][names.index(name)]
-    return found
-
-
-def _pin_notes(pins: Mapping[str, EditionHead], move: Move) -> tuple[str, ...]:
-    notes: list[str] = []
-    for ruleset, head in sorted(pins.items()):
-        days = [day for day in dict.fromkeys((move.out, move.back)) if day < head.in_force or _ended(head, day)]
-        outside = f", which is not in force on {' and '.join(map(str, days))}" if days else ""
-        notes.append(f"the move pins edition {head.name} of {ruleset}{outside}")
-    return tuple(notes)
-
-
-def _ended(head: EditionHead, day: date) -> bool:
-    return head.until is not None and head.until < day
 
 
 def _on(
@@ -103,9 +75,19 @@ def _on(
             for ruleset, group in heads.items()
             if group[-1].layer != "host" and (ruleset in pins or in_force_on(group, day))
         ]
-        if not start:
-            raise _refused(move, f"no law in force on {day} among the editions that are here", "an edition of that day")
+        if without_law(start, heads):
+            dates = "; ".join(
+                f"{head.ruleset} {head.dates()}" for group in heads.values() for head in group if head.layer == "law"
+            )
+            raise refused(move, f"no law in force on {day}: {dates or 'no edition of law is here'}",
+                           "an edition of that day")  # fmt: skip
     return binding(start, day, heads, builds_on, pins)
+
+
+def without_law(chosen: list[EditionHead], heads: Heads) -> bool:
+    """Nothing binds, or the law that is here is not in force: no rulebook to judge by."""
+    law_is_here = any(head.layer == "law" for group in heads.values() for head in group)
+    return not chosen or (law_is_here and all(head.layer != "law" for head in chosen))
 
 
 def binding(
@@ -139,7 +121,7 @@ def _host_edition(day: date, heads: Heads, pins: Mapping[str, EditionHead], move
     } if wanted else {}  # fmt: skip
     if not groups:
         hosts = sorted({head.host for group in heads.values() for head in group if head.host})
-        raise _refused(
+        raise refused(
             move, f"the host `{move.host[:60]}`, whose circular is not here",
             f"one of {some(hosts)}" if hosts else "`circular: none` in the move: no host's circular is here",
             nearest(move.host, hosts), "`circular: none` in the move judges by the law and the trade's practice alone",
@@ -147,7 +129,7 @@ def _host_edition(day: date, heads: Heads, pins: Mapping[str, EditionHead], move
     pinned = [pins[ruleset] for ruleset in groups if ruleset in pins]
     found = pinned or [head for group in groups.values() for head in in_force_on(group, day)]
     if len({head.ruleset for head in found}) > 1:
-        raise _refused(
+        raise refused(
             move, f"{len(found)} circulars of {found[0].host} in force on {day}: {', '.join(map(str, found))}",
             "one circular of a host", remedy="pin one in the move: `editions:`",
         )  # fmt: skip
@@ -166,11 +148,7 @@ def _between(
         return
     for head in group:
         if move.out < head.in_force < move.back and head is not at_back and head not in at_out:
-            raise _refused(
+            raise refused(
                 move, f"edition {head.name} of {head.ruleset} is in force only from {head.in_force} until before the "
                 "return", "at most one change of edition during a move", remedy="write the move as two moves",
             )  # fmt: skip
-
-
-def _refused(move: Move, found: str, expected: str, near: str = "", remedy: str = "") -> InputRefused:
-    return InputRefused((Problem(move.where, found, expected, near, remedy),))

@@ -58,13 +58,18 @@ def _full_day(value: object) -> object:
 
 _Day = Annotated[date, BeforeValidator(_full_day)]
 _Text = Annotated[str, Field(min_length=1)]
-Train = Literal["passenger", "freight", "excursion"]
 _Name = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9.-]*$")]
 
 
 class _Relaxed(Structure):
     criterion: Annotated[str, Field(pattern=r"^[^/]+/[^/]+$")]
     reason: _Text
+
+
+class _Regimes(Structure):
+    passenger: str = ""
+    freight: str = ""
+    excursion: str = ""
 
 
 class _Head(Structure):
@@ -81,7 +86,7 @@ class _Head(Structure):
     builds_on: tuple[_Name, ...] | None = None
     amends: str = ""
     withdrawn: tuple[str, ...] = ()
-    regimes: dict[Train, _Text] = Field(default_factory=dict)
+    regimes: _Regimes | None = None
     borderline: Literal["advise", "refuse"] | None = None
     relaxes: tuple[_Relaxed, ...] = ()
     routine_note: str = ""
@@ -123,7 +128,7 @@ def read_head(folder: Path, problems: ProblemList) -> EditionHead | None:
         note("relaxes", "one criterion relaxed twice", "each criterion once")
     if len(problems) != before:
         return None
-    regimes = {str(train): words for train, words in head.regimes.items()}
+    regimes = {} if head.regimes is None else {train: words for train, words in head.regimes if words}
     return EditionHead(
         head.ruleset, head.edition, head.title, head.layer, head.publisher, head.host, head.in_force, head.until,
         head.checked, head.builds_on, head.amends, head.withdrawn, regimes, head.borderline or "advise",

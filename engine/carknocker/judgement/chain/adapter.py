@@ -85,11 +85,12 @@ class Session:
         self._ruleset, self._sid, self._log = ruleset, sid, log
         self._used = False
         self._rules_known: set[int] = set()
-        self._signs_known: set[str] = set()
+        self._joined: dict[str, list[int]] = {}
         self._log.clear()
 
-    def round(self, signs: Iterable[str], rules: Iterable[Rule]) -> list[tuple[str, int]]:
-        """Asserts what is new, dispatches once, and returns the pairs (sign, rule number) that fired.
+    def round(self, signs: Iterable[str], rules: Iterable[Rule]) -> dict[str, list[int]]:
+        """Asserts what is new, dispatches once, and returns for every sign seen so far the numbers of the rules that
+        fired on it. The rules that look for a sign must come with it the first time.
 
         Raises EngineFailed, or FactCollision, after which the session is of no more use.
         """
@@ -101,11 +102,11 @@ class Session:
                 self._rules_known.add(rule.number)
                 facts.append({"sid": self._sid, "t": "rule", "k": rule.kind, "s": rule.sign, "r": rule.number})
         for sign in signs:
-            if sign not in self._signs_known:
-                self._signs_known.add(sign)
+            if sign not in self._joined:
+                self._joined[sign] = []
                 facts.append({"sid": self._sid, "t": "sign", "s": sign})
         if not facts:
-            return []
+            return self._joined
         handle = None
         try:
             for fact in facts:
@@ -115,7 +116,9 @@ class Session:
             raise FactCollision(str(error)) from error
         except Exception as error:
             raise EngineFailed(f"the engine refused a fact: {error}") from error
-        return self._dispatch(handle)
+        for sign, number in self._dispatch(handle):
+            self._joined[sign].append(number)
+        return self._joined
 
     def _dispatch(self, handle: Any) -> list[tuple[str, int]]:
         errors: list[Any] = []

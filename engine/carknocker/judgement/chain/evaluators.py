@@ -63,27 +63,15 @@ class DurableEvaluator:
     def run(self, stage: Stage, index: RuleIndex, base: Iterable[Item], conclude: Conclude) -> Fired:
         fired = Fired()
         fresh = _new(base, fired)
-        bearers: dict[str, list[Item]] = {}
-        joined: dict[str, list[Rule]] = {}
         by_number = {rule.number: rule for rule in index.rules}
         while fresh:
-            shown: list[tuple[str, Item]] = []
-            signs: dict[str, None] = {}
-            for item in fresh:
-                for sign in signs_of(item, stage):
-                    if sign in index.by_sign:
-                        shown.append((sign, item))
-                        bearers.setdefault(sign, []).append(item)
-                        signs[sign] = None
-            new_signs = [sign for sign in signs if sign not in joined]
-            rules = [rule for sign in new_signs for rule in index.by_sign[sign]]
-            for sign in new_signs:
-                joined[sign] = []
-            for sign, number in self._session.round(new_signs, rules):
-                joined[sign].append(by_number[number])
+            shown = [(sign, item) for item in fresh for sign in signs_of(item, stage) if sign in index.by_sign]
+            signs = dict.fromkeys(sign for sign, _ in shown)
+            joined = self._session.round(signs, (rule for sign in signs for rule in index.by_sign[sign]))
             following: list[Item] = []
             for sign, item in shown:
-                for rule in joined[sign]:
+                for number in joined[sign]:
+                    rule = by_number[number]
                     if (rule.consequence.id, rule.yield_number, item.fact.name) in fired.firings:
                         continue
                     followed = conclude(rule, item)

@@ -6,10 +6,10 @@ from datetime import date
 from carknocker.documents import InputRefused, Problem
 from carknocker.rulebook.check.edition import check_edition
 from carknocker.rulebook.check.rulebook import check_rulebook
-from carknocker.rulebook.choice import binding
+from carknocker.rulebook.choice import binding, without_law
 from carknocker.rulebook.edition_head import EditionHead
 from carknocker.rulebook.in_force import in_force_on, overlaps
-from carknocker.rulebook.library import Library
+from carknocker.rulebook.shelf import Library
 
 _Heads = tuple[EditionHead, ...]
 
@@ -43,7 +43,7 @@ def _combinations(library: Library, found: dict[Problem, None]) -> list[_Heads]:
                 combinations.update(dict.fromkeys(_under(head, days, library, found)))
     for day in days:
         start = [head for heads in library.heads.values() for head in in_force_on(heads, day) if head.layer != "host"]
-        if start:
+        if not without_law(start, library.heads):
             try:
                 combinations[binding(start, day, library.heads, library.builds_on, {})] = None
             except InputRefused as error:

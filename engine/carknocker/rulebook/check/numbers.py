@@ -50,10 +50,13 @@ def _step(limit: Value) -> Fraction:
 
 
 def _period_past(found: Period, limit: Period, above: bool) -> bool:
-    """A period a day longer (or shorter) than another. Months differ: the longest (shortest) they can be counts."""
+    """A period a day longer (or shorter) than another. Months differ: a day past the shortest that they can be, or
+    past the longest, or between, is past on some day of departure; running the example tells on which."""
     shortest, longest = _days(limit)
     first, last = _days(found)
-    return 0 < first - longest <= 1 if above else 0 < shortest - last <= 1
+    if first != last:
+        return False
+    return shortest < first <= longest + 1 if above else shortest - 1 <= first < longest
 
 
 @cache

@@ -39,8 +39,8 @@ def check_tightens(upper: Criterion, lower: Criterion) -> Iterator[Problem]:
             for other in _values(theirs):
                 if _looser(value, mine, other, theirs):
                     yield _problem(
-                        upper, f"{mine.path}: {mine.word.replace('_', ' ')} {_said(value)} is looser than "
-                        f"{theirs.word.replace('_', ' ')} {_said(other)} of {lower.id}", "a stricter limit",
+                        upper, f"{mine.path}: {_said(value, mine)} is looser than {_said(other, theirs)} of {lower.id}",
+                        "a stricter limit",
                         "a looser one is a relaxation: `relaxes:` in edition.yaml, with its reason",
                     )  # fmt: skip
     if upper.read_within is not None and lower.read_within is not None:
@@ -51,17 +51,35 @@ def check_tightens(upper: Criterion, lower: Criterion) -> Iterator[Problem]:
 
 
 def _sort(comparison: Comparison) -> str:
+    """Which comparisons can be compared with each other; "" for those that have no stricter side."""
     if comparison.word in _LOWER:
         return "lower"
-    if comparison.word in (*_UPPER, "within"):
-        return "upper within" if comparison.word == "within" else "upper"
-    return {"is": "one of", "one_of": "one of", "none_of": "none of", "is_not": "none of"}.get(comparison.word, "")
+    if comparison.word in _UPPER or comparison.word == "within":
+        return "within" if comparison.word == "within" else "upper"
+    return "words" if isinstance(comparison.limit, Fixed) and _passing(comparison) is not None else ""
+
+
+def _passing(comparison: Comparison) -> frozenset[Value] | None:
+    """The words that pass, of an attribute whose words are listed; None where they can't be listed."""
+    if not isinstance(comparison.limit, Fixed):
+        return None
+    named = frozenset(comparison.limit.values)
+    if comparison.word in ("is", "one_of"):
+        return named
+    attribute = comparison.path.value_attribute
+    listed = ("yes", "no") if attribute.type == "yes or no" else attribute.one_of
+    if comparison.word in ("is_not", "none_of") and listed:
+        return frozenset(Word(word) for word in listed) - named
+    return None
 
 
 def _values(comparison: Comparison) -> tuple[Value | frozenset[Value], ...]:
     limit = comparison.limit
+    passing = _passing(comparison)
+    if passing is not None:
+        return (passing,)
     if isinstance(limit, Fixed):
-        return (frozenset(limit.values),) if _sort(comparison) in ("one of", "none of") else limit.values
+        return limit.values
     if isinstance(limit, ByTable):
         return (*limit.rows.values(), *((limit.otherwise,) if limit.otherwise is not None else ()))
     return ()
@@ -71,9 +89,7 @@ def _looser(
     mine: Value | frozenset[Value], word: Comparison, theirs: Value | frozenset[Value], other: Comparison
 ) -> bool:
     if isinstance(mine, frozenset) or isinstance(theirs, frozenset):
-        if not isinstance(mine, frozenset) or not isinstance(theirs, frozenset):
-            return False
-        return not (mine <= theirs if _sort(word) == "one of" else mine >= theirs)
+        return isinstance(mine, frozenset) and isinstance(theirs, frozenset) and not mine <= theirs
     if type(mine) is not type(theirs):
         return False
     difference = _amount(mine) - _amount(theirs)
@@ -91,20 +107,19 @@ def _amount(value: Value) -> Fraction:
     return Fraction(value.number) if isinstance(value, Count) else Fraction(0)
 
 
-def _said(value: Value | frozenset[Value]) -> str:
+def _said(value: Value | frozenset[Value], comparison: Comparison) -> str:
     if isinstance(value, frozenset):
-        return ", ".join(sorted(_said(each) for each in value))
+        return "any of " + ", ".join(sorted(each.text for each in value if isinstance(each, Word)))
+    word = comparison.word.replace("_", " ")
     match value:
         case Figure():
-            return write_quantity(value.quantity)
+            return f"{word} {write_quantity(value.quantity)}"
         case Interval():
-            return str(value.period)
+            return f"{word} {value.period}"
         case Count():
-            return str(value.number)
-        case Word():
-            return value.text
+            return f"{word} {value.number}"
         case _:
-            return str(value)
+            return word
 
 
 def _problem(criterion: Criterion, found: str, expected: str, remedy: str = "") -> Problem:

@@ -1,0 +1,133 @@
+"""Writing what a command answers: to the terminal, to a pipe, or to a file, whole or not at all."""
+
+import os
+import sys
+import tempfile
+from pathlib import Path
+from typing import TYPE_CHECKING, TextIO
+
+from carknocker.dossier.text import LEAST_WIDTH, text_of
+from carknocker.dossier.wrapping import plainer
+
+if TYPE_CHECKING:
+    from carknocker.dossier.page import Page
+
+
+class OutputRefused(Exception):
+    """The output file can't be written; says why."""
+
+
+def write_stream(stream: TextIO, text: str, *, utf8: bool = False) -> None:
+    """Writes to a stream in its own encoding (`utf8`: in UTF-8), with line feeds as they are.
+
+    Signs that the encoding lacks are written with plainer ones. A reader that has gone away is no error.
+    """
+    encoding = "utf-8" if utf8 else stream.encoding or "utf-8"
+    try:
+        stream.flush()
+        binary = getattr(stream, "buffer", None)
+        if binary is None:
+            stream.write(text)
+            stream.flush()
+            return
+        binary.write(encoded(text, encoding))
+        binary.flush()
+    except BrokenPipeError:
+        _let_go(stream)
+
+
+def encoded(text: str, encoding: str) -> bytes:
+    """The text in an encoding, with plainer signs where the encoding lacks one."""
+    try:
+        return text.encode(encoding)
+    except UnicodeEncodeError:
+        return plainer(text).encode(encoding, errors="replace")
+
+
+def _let_go(stream: TextIO) -> None:
+    """So that nothing is flushed into the closed pipe at the end of the program."""
+    try:
+        number = stream.fileno()
+    except (OSError, ValueError, AttributeError):
+        return
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, number)
+    os.close(nowhere)
+
+
+def write_answer(text: str, output: Path | None) -> None:
+    """Writes Markdown, JSON or HTML in UTF-8. Raises OutputRefused if the file can't be written."""
+    if output is None:
+        write_stream(sys.stdout, text, utf8=True)
+    else:
+        write_whole(output, text.encode("utf-8", errors="replace"))
+
+
+def write_pages(pages: "list[Page]", output: Path | None) -> None:
+    """Writes pages as text: with styles on a terminal, plain at 80 columns anywhere else."""
+    if output is not None:
+        write_whole(output, joined(pages).encode("utf-8", errors="replace"))
+    elif _is_terminal(sys.stdout):
+        _print_styled(pages)
+    else:
+        write_stream(sys.stdout, joined(pages))
+
+
+def joined(pages: "list[Page]", width: int = LEAST_WIDTH) -> str:
+    """Several pages below each other, with a line between them."""
+    return f"\n{'=' * LEAST_WIDTH}\n\n".join(text_of(page, width) for page in pages)
+
+
+def _is_terminal(stream: TextIO) -> bool:
+    try:
+        return stream.isatty() and (stream.encoding or "").lower().replace("-", "") == "utf8"
+    except ValueError:
+        return False
+
+
+def _print_styled(pages: "list[Page]") -> None:
+    from rich.console import Console
+
+    from carknocker.dossier.text import print_page
+
+    console = Console(file=sys.stdout, highlight=False)
+    try:
+        for number, page in enumerate(pages):
+            if number:
+                console.print(f"\n{'=' * LEAST_WIDTH}\n", highlight=False)
+            print_page(page, console)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        _let_go(sys.stdout)
+
+
+def write_whole(path: Path, content: bytes) -> None:
+    """Writes a file beside its place and moves it there, so that it is whole or not changed at all.
+
+    What is no regular file (a pipe, a terminal) is written straight. Raises OutputRefused.
+    """
+    try:
+        if path.exists() and not path.is_file():
+            if path.is_dir():
+                raise OutputRefused(f"{path} is a folder; name a file")
+            path.write_bytes(content)
+            return
+        target = path.resolve()
+        number, name = tempfile.mkstemp(prefix=f".{target.name}.", dir=target.parent)
+        try:
+            with os.fdopen(number, "wb") as opened:
+                opened.write(content)
+            os.chmod(name, target.stat().st_mode & 0o777 if target.exists() else 0o666 & ~_umask())
+            os.replace(name, target)
+        except BaseException:
+            os.unlink(name)
+            raise
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        raise OutputRefused(f"{path} can't be written: {reason}") from error
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask

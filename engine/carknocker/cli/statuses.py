@@ -1,0 +1,91 @@
+"""Exit statuses, and how a command ends when it can't answer: in plain words, never with a traceback."""
+
+import os
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+import typer
+
+READY = 0
+NOT_READY = 1
+REFUSED = 2
+"""The input or the command line can't be used."""
+CANNOT_JUDGE = 3
+
+_OUTCOMES = {"ready": READY, "ready with restrictions": READY}
+
+
+def status_of(outcome: str) -> int:
+    """0 for ready (restrictions included), 1 for not ready and for a repair move only."""
+    return _OUTCOMES.get(outcome, NOT_READY)
+
+
+def say(text: str) -> None:
+    """Says something on standard error; a reader that has gone away is no error."""
+    from carknocker.cli.output import write_stream
+
+    write_stream(sys.stderr, f"{text}\n")
+
+
+@contextmanager
+def in_plain_words() -> Iterator[None]:
+    """Turns whatever a command raises into words on standard error and an exit status."""
+    from carknocker.documents import InputRefused
+    from carknocker.judgement.model import CannotJudge
+
+    try:
+        yield
+    except typer.Exit:
+        raise
+    except InputRefused as refused:
+        say(problems_text(refused))
+        raise typer.Exit(REFUSED) from None
+    except CannotJudge as reason:
+        say(cannot_judge_text(str(reason)))
+        raise typer.Exit(CANNOT_JUDGE) from None
+    except (KeyboardInterrupt, EOFError):
+        say("Stopped.")
+        raise typer.Exit(130) from None
+    except typer.BadParameter:
+        raise
+    except RecursionError:
+        say(unexpected_text("the input is nested too deeply"))
+        raise typer.Exit(CANNOT_JUDGE) from None
+    except Exception as error:
+        say(unexpected_text(f"{type(error).__name__}: {error}"))
+        raise typer.Exit(CANNOT_JUDGE) from None
+
+
+def problems_text(refused: "object") -> str:
+    """All problems of an InputRefused with the lines of the files that they are in."""
+    from carknocker.documents import InputRefused, show_problems
+
+    assert isinstance(refused, InputRefused)
+    files = {problem.where.file for problem in refused.problems if not problem.line_text}
+    texts = {file: text for file in sorted(files) if (text := _text_of(file))}
+    return show_problems(refused.problems, texts)
+
+
+def _text_of(file: str) -> str:
+    try:
+        if os.path.isfile(file):
+            with open(file, encoding="utf-8", errors="replace") as opened:
+                return opened.read()
+    except (OSError, ValueError):
+        pass
+    return ""
+
+
+def cannot_judge_text(reason: str) -> str:
+    return (
+        f"Cannot judge: {reason}.\nThere is no outcome. An answer from an incomplete chain would be worse than none. "
+        "Please report this with the car record, the move and the output of `carknocker --version`."
+    )
+
+
+def unexpected_text(reason: str) -> str:
+    return (
+        f"Cannot judge: something went wrong inside the program ({reason}).\n"
+        "There is no outcome. Please report this with the command, the files and the output of `carknocker --version`."
+    )

@@ -1,0 +1,99 @@
+"""The top of a page: the outcome in one line, the move, the law that binds it, the rulebook and its age."""
+
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+
+from carknocker.judgement.model import Judgement
+from carknocker.judgement.wording import value_words
+from carknocker.quantities import Quantity, write_quantity
+
+OLD_AFTER_DAYS = 365
+
+
+@dataclass(frozen=True, slots=True)
+class EditionLine:
+    """One edition of the rulebook. `old`: its text was last checked more than a year before the day of the page."""
+
+    title: str
+    in_force: str
+    checked: str
+    old: bool
+
+
+def outcome_line(judgement: Judgement, blockers: int) -> str:
+    """The outcome, said modestly."""
+    match judgement.outcome:
+        case "ready":
+            return "READY: nothing shown stands against the move; the host decides."
+        case "ready with restrictions":
+            return (
+                "READY WITH RESTRICTIONS: nothing shown stands against the move under the restrictions and duties "
+                "below; the host decides."
+            )
+        case "repair move only":
+            return (
+                f"REPAIR MOVE ONLY: {_things(blockers)} against the move, and each may be moved for repair under the "
+                "conditions below; the host decides."
+            )
+        case _:
+            return f"NOT READY: {_things(blockers)} against the move."
+
+
+def _things(number: int) -> str:
+    return "one thing stands" if number == 1 else f"{number} things stand"
+
+
+def move_rows(judgement: Judgement, day: date) -> tuple[tuple[str, str], ...]:
+    """The move in labelled rows."""
+    move = judgement.move
+    rows = [
+        ("host", move.host if move.circular else f"{move.host} (no circular: law and trade practice alone)"),
+        ("dates", f"out {move.out.isoformat()}, back {move.back.isoformat()}; judged as of {day.isoformat()}"),
+    ]
+    if move.legs:
+        places = [move.legs[0].start]
+        for leg in move.legs:
+            places.append(leg.end if leg.start == places[-1] else f"{leg.start} → {leg.end}")
+        total = sum((leg.miles.amount for leg in move.legs), Fraction(0))
+        miles = write_quantity(Quantity.of("distance", total, "mi"))
+        rows.append(("route", f"{' → '.join(places)}, {miles}"))
+    place = move.train_facts.get("place")
+    speed = move.train_facts.get("speed")
+    train = [f"{move.train} train"]
+    if place is not None:
+        train.append(f"place: {value_words(place)}")
+    if speed is not None:
+        train.append(f"up to {value_words(speed)}")
+    rows.append(("train", ", ".join(train)))
+    rows.append(("riders", {"nobody": "nobody rides", "crew": "only crew rides"}.get(move.rides, "passengers ride")))
+    return tuple(rows)
+
+
+def regime_of(judgement: Judgement) -> str:
+    """Which law binds the car in this kind of train, and why; empty where no edition of law says so."""
+    sentences = [
+        edition.regimes[judgement.move.train]
+        for edition in judgement.rulebook.editions
+        if edition.layer == "law" and judgement.move.train in edition.regimes
+    ]
+    return " ".join(sentences)
+
+
+def edition_lines(judgement: Judgement, day: date) -> tuple[EditionLine, ...]:
+    """Every edition with the day from which it binds, and how long ago its text was last checked."""
+    lines = []
+    for edition in judgement.rulebook.editions:
+        days = (day - edition.checked).days
+        publisher = f", {edition.publisher}" if edition.publisher else ""
+        until = f" until {edition.until.isoformat()}" if edition.until is not None else ""
+        ago = f", {days:,} day{'' if days == 1 else 's'} ago" if days > 0 else ", today" if days == 0 else ""
+        lines.append(
+            EditionLine(
+                title=f"{edition.title} (edition {edition.name}{publisher})",
+                in_force=f"in force since {edition.in_force.isoformat()}{until}",
+                checked=f"text last checked on {edition.checked.isoformat()}{ago}",
+                old=days > OLD_AFTER_DAYS,
+            )
+        )
+    return tuple(lines)

@@ -1,0 +1,159 @@
+"""The view laid out as a page: blockers first, then what the car may do, then what it all rests on."""
+
+from collections.abc import Iterable
+
+from carknocker.dossier.blockers import Blocker
+from carknocker.dossier.entries import Entry
+from carknocker.dossier.heading import EditionLine
+from carknocker.dossier.inspector import Look
+from carknocker.dossier.missing import Missing
+from carknocker.dossier.page import Block, Bullets, Item, Page, Paragraph, Rows, Section, Tone
+from carknocker.dossier.train_limits import RestrictionGroup
+from carknocker.dossier.view import View
+from carknocker.judgement.model import Outcome
+
+TONES: dict[Outcome, Tone] = {
+    "ready": "good",
+    "ready with restrictions": "care",
+    "repair move only": "care",
+    "not ready": "bad",
+}
+
+
+def page_of(view: View) -> Page:
+    """The page of a view. A section that has nothing to say is left out."""
+    sections = (
+        _move(view),
+        _blocking(view),
+        _restrictions(view.restrictions),
+        _entries("During the move", view.on_the_way),
+        _entries("What lapses when", view.lapses),
+        _entries("Borderline: measure again", view.borderline),
+        _advice(view),
+        _entries("Relieved: it stays what it is, and does not count against the car", view.relieved),
+        _entries("Void evidence", view.void),
+        _entries("Spares that would not serve", view.spares),
+        _inspector(view.for_the_inspector),
+        _rests_on(view),
+        Section("Cautions", (Bullets(view.cautions),)),
+    )
+    return Page(view.car, view.outcome_line, TONES[view.outcome], tuple(s for s in sections if s is not None))
+
+
+def _move(view: View) -> Section:
+    blocks: list[Block | Item] = [Rows(view.move)]
+    if view.regime:
+        blocks.append(Paragraph(view.regime))
+    blocks.extend(Paragraph(note, strong=True) for note in view.notes)
+    return Section("The move", tuple(blocks))
+
+
+def _blocking(view: View) -> Section | None:
+    items = [_blocker(blocker, number) for number, blocker in enumerate(view.blockers, start=1)]
+    if view.missing is not None:
+        heading = _sentence_case(view.missing.title)
+        items.append(Item(heading, _missing_blocks(view.missing), len(items) + 1))
+    against = [_blocker(one, number) for number, one in enumerate(view.against_the_move, start=len(items) + 1)]
+    blocks: list[Block | Item] = [*items]
+    if against:
+        blocks.append(Paragraph("Against the move, cleared by changing the move:", strong=True))
+        blocks.extend(against)
+    return Section("What stands in the way", tuple(blocks)) if blocks else None
+
+
+def _blocker(blocker: Blocker, number: int) -> Item:
+    rows: list[tuple[str, str]] = []
+    one_part = len(blocker.measured) == 1
+    for one in blocker.measured:
+        text = one.measured if one_part else f"{one.parts}: {one.measured}"
+        if one.margin:
+            text += f", {one.margin}"
+        if one.evidence:
+            text += f". {one.evidence}"
+        rows.append(("measured", text))
+    rows.extend(("because", reason.removeprefix("because of: ")) for reason in blocker.why)
+    rows.append(("required", blocker.required))
+    if blocker.source:
+        rows.append(("source", blocker.source))
+    rows.append(("stops", blocker.stops))
+    rows.extend(("clears", remedy) for remedy in blocker.clears)
+    rows.extend(("repair move", leave) for leave in blocker.leave)
+    return Item(f"{_sentence_case(blocker.parts)}: {blocker.title} ({blocker.verdict})", (Rows(tuple(rows)),), number)
+
+
+def _missing_blocks(missing: Missing) -> tuple[Block, ...]:
+    blocks: list[Block] = []
+    for group in missing.groups:
+        blocks.append(Paragraph(f"{group.heading} ({group.count:,})", strong=True))
+        blocks.append(
+            Rows(
+                tuple(
+                    (row.parts, ", ".join(row.attributes) + (f": {row.reason}" if row.reason else ""))
+                    for row in group.rows
+                )
+            )
+        )
+    wanted = f"{missing.criteria:,} criteri{'on' if missing.criteria == 1 else 'a'} can't be judged without them."
+    more = " Some only tell whether a criterion applies: once they are known, more may be asked for."
+    blocks.append(Paragraph(wanted + (more if missing.more_may_follow else "")))
+    return tuple(blocks)
+
+
+def _sentence_case(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _restrictions(groups: tuple[RestrictionGroup, ...]) -> Section | None:
+    items = [
+        Item(
+            f"{group.heading}: {group.in_all}",
+            (Rows(tuple(row for entry in group.restrictions for row in _restriction_rows(entry))),),
+        )
+        for group in groups
+    ]
+    return Section("Restrictions", tuple(items)) if items else None
+
+
+def _restriction_rows(entry: Entry) -> Iterable[tuple[str, str]]:
+    yield "restricts", entry.title
+    for line in entry.lines:
+        label, _, text = line.partition(": ")
+        yield ("because" if label == "because of" else label), text
+
+
+def _entries(heading: str, entries: tuple[Entry, ...]) -> Section | None:
+    items = tuple(Item(entry.title, (Bullets(entry.lines),)) for entry in entries)
+    return Section(heading, items) if items else None
+
+
+def _advice(view: View) -> Section | None:
+    blocks: list[Block | Item] = [Item(entry.title, (Bullets(entry.lines),)) for entry in view.advice]
+    if view.advice_missing is not None:
+        missing = view.advice_missing
+        blocks.append(Item(f"Advised and {missing.title}", _missing_blocks(missing)))
+    return Section("Advice: it does not change the outcome", tuple(blocks)) if blocks else None
+
+
+def _inspector(looks: tuple[Look, ...]) -> Section | None:
+    if not looks:
+        return None
+    items = []
+    for look in looks:
+        rows = tuple((parts, words) for parts, words in look.readings)
+        items.append(Item(f"{look.title} ({look.section})", (Rows(rows),)))
+    lead = Paragraph("The owner's latest reading stands beside each; what he finds on the day is what counts.")
+    return Section("What the host's inspector will look at on the day", (lead, *items))
+
+
+def _rests_on(view: View) -> Section:
+    blocks: list[Block | Item] = [Paragraph(view.summary.sentence)]
+    blocks.append(Item("Rulebook", (Bullets(tuple(_edition(line) for line in view.rulebook)),)))
+    blocks.extend(Item(entry.title, (Bullets(entry.lines),)) for entry in view.evidence)
+    if view.digests:
+        blocks.append(Item("Digests (SHA-256)", (Rows(view.digests),)))
+    return Section("What this rests on", tuple(blocks))
+
+
+def _edition(line: EditionLine) -> str:
+    old = ". OLD CHECK: look whether the text has changed since" if line.old else ""
+    return f"{line.title}: {line.in_force}; {line.checked}{old}"

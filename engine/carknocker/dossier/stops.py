@@ -1,0 +1,51 @@
+"""What a refusal stops: `wheelset W-31 → axle 1 → truck B → the car`."""
+
+from collections.abc import Iterable
+
+from carknocker.dossier.context import Context
+from carknocker.dossier.part_names import named
+from carknocker.judgement.model import Duty, Refusal
+from carknocker.judgement.outcome import stops_of
+from carknocker.record.model import Part
+
+
+def stops_words(refusals: Iterable[Refusal], context: Context) -> str:
+    """What some refusals stop together, level by level up to the car; what is against the move stops the move."""
+    listed = list(refusals)
+    levels: dict[str, list[Part]] = {}
+    parts = context.judgement.parts
+    depth = context.judgement.situation.standing.containers
+    for refusal in listed:
+        for key in stopped_by(refusal, context):
+            if key in parts:
+                levels.setdefault(parts[key].kind, []).append(parts[key])
+    if not levels:
+        return "the move" if all(_against(refusal) for refusal in listed) else "the car"
+    inner_first = sorted(levels, key=lambda kind: (-max(len(depth(part.key)) for part in levels[kind]), kind))
+    return " → ".join(named(levels[kind], context) for kind in inner_first)
+
+
+def stopped_by(refusal: Refusal, context: Context) -> tuple[str, ...]:
+    """Keys of the parts that a refusal makes unfit, an open duty too; nearest first."""
+    if refusal.duty is None:
+        return refusal.stops
+    found: dict[str, None] = {}
+    for name in _names_of(refusal.duty, context):
+        found.update(dict.fromkeys(stops_of(name, context.paths)))
+    return tuple(found)
+
+
+def _names_of(duty: Duty, context: Context) -> list[tuple[str, ...]]:
+    """The names of the facts that this duty is."""
+    return [
+        name
+        for firing in context.judgement.firings
+        if firing.consequence.id == duty.consequence.id and firing.cause == duty.cause
+        for name in firing.followed
+        if name[0] == "duty" and name[3] == duty.part.key
+    ]
+
+
+def _against(refusal: Refusal) -> bool:
+    finding = refusal.finding
+    return bool(refusal.against) or (finding is not None and finding.part.kind in ("move", "train", "leg"))

@@ -1,0 +1,45 @@
+"""Finding the car record and the move in a folder."""
+
+from pathlib import Path
+
+from carknocker.documents import InputRefused, Location, Problem
+from carknocker.record import car_reader, move_reader
+
+_ENDINGS = (".yaml", ".yml")
+
+
+def find_car(path: Path) -> Path:
+    """The car record that a path names: the file itself, or the only car record in the folder. Raises InputRefused."""
+    return _find(path, "car", car_reader.FORMAT, "")
+
+
+def find_move(path: Path) -> Path:
+    """The only move in a folder (or beside a file). Raises InputRefused if there is none, or more than one."""
+    return _find(path if path.is_dir() else path.parent, "move", move_reader.FORMAT, "name one with `--move FILE`")
+
+
+def _find(path: Path, what: str, wanted: str, remedy: str) -> Path:
+    if not path.is_dir():
+        return path
+    usual = path / f"{what}.yaml"
+    found = [
+        file for file in sorted(path.iterdir()) if file.suffix in _ENDINGS and file.is_file() and _says(file, wanted)
+    ]
+    if usual in found and what == "car":
+        return usual
+    if len(found) == 1:
+        return found[0]
+    names = ", ".join(file.name for file in found[:6])
+    words = f"{len(found)} {what} files ({names})" if found else f"no {what} file"
+    expected = f"one file that begins with `format: {wanted}`"
+    raise InputRefused((Problem(Location(str(path), 1, 1), words, expected, remedy=remedy),))
+
+
+def _says(file: Path, wanted: str) -> bool:
+    """Whether one of the first lines of a file says that it is of the wanted format."""
+    try:
+        with file.open("rb") as stream:
+            start = stream.read(4096).decode("utf-8-sig", errors="replace")
+    except OSError:
+        return False
+    return any(line.split("#")[0].strip() == f"format: {wanted}" for line in start.splitlines())

@@ -1,0 +1,118 @@
+"""The move: one YAML file, read whole or refused whole with every problem in it."""
+
+import hashlib
+from collections.abc import Mapping
+from pathlib import Path
+from types import MappingProxyType
+
+from carknocker.documents import InputRefused, Node, ProblemList, load_text, read_document
+from carknocker.record.car_reader import check_format
+from carknocker.record.heads import read_facts, read_head
+from carknocker.record.model import Leg, Move
+from carknocker.record.notes import Notes
+from carknocker.record.structures import LegHead, MoveHead
+from carknocker.record.value_reader import read_value
+from carknocker.record.values import Value
+from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.model import Attribute
+
+FORMAT = "carknocker-move/1"
+_NONE: Mapping[str, str] = MappingProxyType({})
+
+
+def read_move(path: Path) -> Move:
+    """The move in a file. Raises InputRefused with every problem found."""
+    problems = ProblemList()
+    text = load_text(path, problems)
+    if text is None:
+        raise InputRefused(problems.problems)
+    return read_move_text(text, str(path))
+
+
+def read_move_text(text: str, file: str) -> Move:
+    """The move that `text` says; `file` names it. Raises InputRefused with every problem found."""
+    problems = ProblemList()
+    root = read_document(text, file, problems)
+    notes = Notes(load_vocabulary(), problems)
+    move = None if root is None else _read(root, text, file, notes)
+    problems.refuse_if_any()
+    if move is None:
+        raise AssertionError("a move is refused without a problem")
+    return move
+
+
+def _read(root: Node, text: str, file: str, notes: Notes) -> Move | None:
+    if not check_format(root, FORMAT, notes):
+        return None
+    for key in root.keys():
+        if key not in ("format", "move", "train", "legs", "notes"):
+            notes.unknown_key(root, key, ("format", "move", "train", "legs", "notes"), "a move")
+    node = root.get("move")
+    if node is None:
+        notes.note(root, "a move file without `move`", "`move:` with `host`, `train`, `out`, `back`, `rides`")
+        return None
+    head = read_head(node, MoveHead, notes, "the move")
+    facts = read_facts(node, MoveHead, _written("move", notes), notes, "the move") if node.kind == "mapping" else {}
+    train_facts, neighbours = _train(root.get("train"), notes)
+    legs = _legs(root, notes)
+    if head is None:
+        return None
+    if head.back < head.out:
+        notes.note(node.get("back") or node, f"a return on {head.back}, before the day out", f"{head.out} or later")
+    return Move(
+        host=head.host, train=head.train, out=head.out, back=head.back, rides=head.rides, legs=legs, facts=facts,
+        train_facts=train_facts, editions=dict(head.editions) or _NONE, circular=head.circular != "none", file=file,
+        digest=hashlib.sha256(text.encode()).hexdigest(), where=node.where, neighbours=neighbours,
+    )  # fmt: skip
+
+
+def _written(kind: str, notes: Notes) -> dict[str, Attribute]:
+    """What a move file may say of a kind: everything but what is worked out."""
+    return {name: one for name, one in notes.vocabulary.kinds[kind].attributes.items() if not one.derived}
+
+
+def _train(node: Node | None, notes: Notes) -> tuple[dict[str, Value], dict[str, dict[str, Value]]]:
+    attributes = _written("train", notes)
+    of_cars = _written("car", notes)
+    facts: dict[str, Value] = {}
+    neighbours: dict[str, dict[str, Value]] = {}
+    for key, value in notes.mapping(node, "train"):
+        if key == "neighbours":
+            for place, neighbour in notes.mapping(value, "neighbours"):
+                if place not in ("ahead", "behind"):
+                    notes.unknown_key(value, place, ("ahead", "behind"), "neighbours")
+                else:
+                    neighbours[place] = _facts(neighbour, of_cars, f"the neighbour {place}", notes)
+        elif key not in attributes:
+            notes.unknown_key(node or value, key, ("neighbours", *attributes), "the train")
+        else:
+            found = read_value(value, attributes[key], notes)
+            if found is not None:
+                facts[key] = found.value
+    return facts, neighbours
+
+
+def _facts(node: Node, attributes: Mapping[str, Attribute], what: str, notes: Notes) -> dict[str, Value]:
+    facts: dict[str, Value] = {}
+    for key, value in notes.mapping(node, what):
+        if key not in attributes:
+            notes.unknown_key(node, key, tuple(attributes), what)
+            continue
+        found = read_value(value, attributes[key], notes)
+        if found is not None:
+            facts[key] = found.value
+    return facts
+
+
+def _legs(root: Node, notes: Notes) -> tuple[Leg, ...]:
+    attributes = {name: one for name, one in _written("leg", notes).items() if name not in ("from", "to", "miles")}
+    nodes = notes.sequence(root.get("legs"), "legs")
+    if not nodes:
+        notes.note(root.get("legs") or root, "a move without legs", "`legs:`, each with `from`, `to` and `miles`")
+    legs: list[Leg] = []
+    for number, node in enumerate(nodes, start=1):
+        head = read_head(node, LegHead, notes, "a leg")
+        facts = read_facts(node, LegHead, attributes, notes, "a leg") if node.kind == "mapping" else {}
+        if head is not None:
+            legs.append(Leg(number, head.from_place, head.to, head.miles, facts, node.where))
+    return tuple(legs)

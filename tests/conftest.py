@@ -1,0 +1,15 @@
+"""Shared settings of the tests: hypothesis profiles, chosen with HYPOTHESIS_PROFILE (`usual` or `long`)."""
+
+import os
+import sys
+from pathlib import Path
+
+from hypothesis import HealthCheck, settings
+
+_CALM = [HealthCheck.too_slow, HealthCheck.data_too_large]
+settings.register_profile("usual", max_examples=60, deadline=None, derandomize=True, suppress_health_check=_CALM)
+settings.register_profile("long", max_examples=10_000, deadline=None, suppress_health_check=_CALM)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "usual"))
+
+sys.path.insert(0, str(Path(__file__).parent / "judgement"))
+sys.path.insert(0, str(Path(__file__).parent / "sources"))

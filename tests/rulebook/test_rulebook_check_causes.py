@@ -1,0 +1,68 @@
+"""Which cause may have which consequence."""
+
+from pathlib import Path
+
+import pytest
+from rulebook_samples import (
+    CARRIES,
+    alone,
+    follows,
+)
+
+ALLOWED = [
+    ("{work: valve replaced}", "withdraws: {test: single-car brake test}"),
+    ("{event: derailment}", "requires: {duty: look}"),
+    ("{work: valve replaced}", "restricts: {speed: 40 mph}"),
+    ("{event: derailment}", "relieves: {criterion: flange}"),
+    ("{state: {plate: curved}, of: wheel}", "relieves: {criterion: flange}"),
+    ("{state: {cracked: no, move.train: freight}, of: wheel}", "relieves: {criterion: flange}"),
+    ("{state: {rim_thickness: {over: 1 in}}, of: wheel}", "restricts: {speed: 40 mph}"),
+    ("{test: single-car brake test}", "relieves: {criterion: flange}"),
+    ("{leave: any}", "relieves: {criterion: named}"),
+    ("{finding: unmet, of: wheel, effect: refuse}", "carries_up: [car]"),
+    ("{finding: [breached, lapses], of: wheel}", "restricts: {speed: 40 mph}"),
+    ("{finding: unmet, criterion: flange}", "relieves: {finding: same}"),
+    ("{finding: [breached, not shown, withdrawn, lapses]}", "relieves: {finding: same}"),
+    ("{finding: met, criterion: flange}", "relieves: {criterion: flange}"),
+    ("{seen: breached, criterion: flange}", "requires: {test: single-car brake test}"),
+    ("{unfit: wheel}", "restricts: {speed: 40 mph}"),
+    ("{restricted: speed}", "requires: {duty: tell the crew}"),
+    ("{duty: open, consequence: follows}", "carries_up: [car]"),
+]
+REFUSED = [
+    ("{work: valve replaced}", "carries_up: [car]", "`carries_up` from a cause on `work`"),
+    ("{event: derailment}", "carries_up: [car]", "`carries_up` from a cause on `event`"),
+    ("{state: {plate: curved}, of: wheel}", "carries_up: [car]", "`carries_up` from a cause on `state`"),
+    ("{state: {plate: curved}, of: wheel}", "withdraws: {test: single-car brake test}", "`withdraws` from"),
+    ("{state: {rim_thickness: {over: 1 in}}, of: wheel}", "relieves: {criterion: flange}", "which is measured"),
+    ("{state: {each: {of: wheel, must: {tread: good}}}, of: truck}", "relieves: {criterion: flange}", "`tread`"),
+    ("{state: {single_car_test: {shown: yes}}, of: brake system}", "relieves: {criterion: flange}", "measured"),
+    ("{test: single-car brake test}", "restricts: {speed: 40 mph}", "`restricts` from a cause on `test`"),
+    ("{leave: any}", "requires: {duty: look}", "`requires` from a cause on `leave`"),
+    ("{finding: unmet, of: wheel}", "withdraws: {test: single-car brake test}", "`withdraws` from"),
+    ("{finding: unmet, of: wheel}", "carries_up: [car]", "a finding without an effect"),
+    ("{finding: met, criterion: flange}", "restricts: {speed: 40 mph}", "from a finding that is met"),
+    ("{finding: [lapses], of: wheel}", "restricts: {speed: 40 mph}", "lapses without breached"),
+    ("{finding: [borderline, not shown], of: wheel}", "requires: {duty: look}", "without breached"),
+    ("{finding: unmet, of: wheel}", "relieves: {criterion: flange}", "by another that is unmet"),
+    ("{finding: unmet, of: wheel}", "relieves: {consequence: wheel-carries}", "by another that is unmet"),
+    ("{finding: met}", "relieves: {criterion: flange}", "whatever is met"),
+    ("{finding: met, criterion: flange}", "relieves: {finding: same}", "a finding that is met"),
+    ("{finding: [met, breached], criterion: flange}", "relieves: {finding: same}", "met and unmet"),
+    ("{finding: [not shown], criterion: flange}", "relieves: {finding: same}", "only where it is not shown"),
+    ("{seen: breached, criterion: flange}", "restricts: {speed: 40 mph}", "`restricts` from a cause on `seen`"),
+    ("{unfit: wheel}", "relieves: {criterion: flange}", "`relieves` from a cause on `unfit`"),
+    ("{duty: open}", "withdraws: {test: single-car brake test}", "`withdraws` from a cause on `duty`"),
+]
+
+
+@pytest.mark.parametrize(("cause", "yields"), ALLOWED)
+def test_a_cause_that_the_table_allows(tmp_path: Path, cause: str, yields: str) -> None:
+    text = follows(cause, yields) + CARRIES
+    assert alone(tmp_path, text) == ""
+
+
+@pytest.mark.parametrize(("cause", "yields", "words"), REFUSED)
+def test_a_cause_that_the_table_does_not_allow(tmp_path: Path, cause: str, yields: str, words: str) -> None:
+    text = follows(cause, yields) + CARRIES
+    assert words in alone(tmp_path, text)

@@ -1,0 +1,220 @@
+"""Heads, folders, amendments, digests: how editions are found and made whole."""
+
+from pathlib import Path
+
+import pytest
+from carknocker.documents import InputRefused
+from carknocker.rulebook import load_library, rulesets_folders
+from rulebook_samples import CARRIES, FLANGE, HOST_SOURCE, chapter, head, library, read, said, vocabulary, write
+
+RIM = FLANGE.replace("id: flange", "id: rim").replace("flange_thickness", "rim_thickness")
+
+
+def refused(folder: Path) -> str:
+    """What is said when the library of a folder is loaded and every edition in it is read."""
+    try:
+        here = library(folder)
+        for heads in here.heads.values():
+            for each in heads:
+                here.edition(each.ruleset, each.name)
+    except InputRefused as error:
+        return said(error.problems)
+    return ""
+
+
+@pytest.mark.parametrize(
+    ("keys", "words"),
+    [
+        ({"format": "carknocker-edition/2"}, "`carknocker-edition/2`"),
+        ({"ruleset": "laws"}, "the ruleset `laws` in the folder law"),
+        ({"edition": '"2"'}, "the edition `2` in the folder 1"),
+        ({"layer": "laws"}, "/ law /"),
+        ({"in_force": "2020"}, "a full day"),
+        ({"in_force": "1577836800"}, "a full day"),
+        ({"in_force": "2020-02-30"}, "2020-02-30"),
+        ({"until": "2019-12-31"}, "before it is in force"),
+        ({"checked": ""}, "`checked` is missing"),
+        ({"publihser": "x"}, "/ publisher /"),
+        ({"host": "K&N"}, "layer law with a host"),
+        ({"layer": "host", "builds_on": "[]", "host": ""}, "layer host without a host"),
+        ({"layer": "host", "host": "K", "builds_on": ""}, "does not say what it builds on"),
+        ({"withdrawn": "[flange]"}, "amends none"),
+        ({"relaxes": "[{criterion: a/b, reason: because}]"}, "law that relaxes"),
+        ({"layer": "trade", "relaxes": "[{criterion: a/b}]"}, "`reason` is missing"),
+        ({"layer": "trade", "relaxes": "[{criterion: b, reason: x}]"}, "a text of the agreed form"),
+        ({"layer": "trade", "relaxes": "[{criterion: a/b, reason: x}, {criterion: a/b, reason: y}]"}, "relaxed twice"),
+        ({"amends": '"1"'}, "amends itself"),
+        ({"amends": '"0"'}, "which is not here"),
+        ({"regimes": "{passanger: x}"}, "the key `passanger`"),
+        ({"borderline": "ignore"}, "one of advise, refuse"),
+    ],
+)  # fmt: skip
+def test_a_wrong_head_is_refused(tmp_path: Path, keys: dict[str, str], words: str) -> None:
+    write(tmp_path, "law", "1", head("law", "1", **keys), wheels=chapter(FLANGE))
+    assert words in refused(tmp_path)
+
+
+def test_the_head_alone_is_read_until_an_edition_is_wanted(tmp_path: Path) -> None:
+    write(tmp_path, "law", "1", head("law", "1"), wheels="chapter: [")
+    here = library(tmp_path)
+    assert [str(each) for each in here.heads["law"]] == ["law 1"]
+    with pytest.raises(InputRefused):
+        here.edition("law", "1")
+
+
+def test_an_edition_is_read_once(tmp_path: Path) -> None:
+    write(tmp_path, "law", "1", head("law", "1"), wheels=chapter(FLANGE))
+    here = library(tmp_path)
+    assert here.edition("law", "1") is here.edition("law", "1")
+    assert here.edition("law", "1").criteria[0].examples == ()
+    assert len(here.reading_examples().edition("law", "1").criteria[0].examples) == 2
+
+
+def test_only_some_rulesets_are_looked_at(tmp_path: Path) -> None:
+    write(tmp_path, "law", "1", head("law", "1"))
+    write(tmp_path, "other", "1", "broken: [")
+    here = load_library([tmp_path], only=frozenset({"law"}), vocabulary=vocabulary())
+    assert list(here.heads) == ["law"]
+
+
+def test_one_edition_in_two_folders_is_refused(tmp_path: Path) -> None:
+    write(tmp_path / "a", "law", "1", head("law", "1"))
+    write(tmp_path / "b", "law", "1", head("law", "1"))
+    with pytest.raises(InputRefused, match="a second time"):
+        load_library([tmp_path / "a", tmp_path / "b"], vocabulary=vocabulary())
+
+
+def test_no_rulesets_at_all(tmp_path: Path) -> None:
+    with pytest.raises(InputRefused, match="no edition"):
+        load_library([tmp_path], vocabulary=vocabulary())
+    with pytest.raises(InputRefused, match="can't be read"):
+        load_library([tmp_path / "nowhere"], vocabulary=vocabulary())
+
+
+def test_names_that_are_not_here(tmp_path: Path) -> None:
+    write(tmp_path, "law", "2020", head("law", "2020"))
+    here = library(tmp_path)
+    with pytest.raises(InputRefused) as ruleset:
+        here.edition("laws", "2020")
+    assert ruleset.value.problems[0].nearest == "law"
+    with pytest.raises(InputRefused) as edition:
+        here.edition("law", "2021")
+    assert edition.value.problems[0].nearest == "2020"
+
+
+def test_problems_of_all_chapters_come_at_once(tmp_path: Path) -> None:
+    bad = chapter(FLANGE.replace("of: wheel", "of: wheels"))
+    write(tmp_path, "law", "1", head("law", "1"), a=bad, b=bad.replace("id: flange", "id: other"), c="chaptr: x\n")
+    found = refused(tmp_path)
+    assert found.count("/ wheel /") == 2
+    assert "/ chapter /" in found
+    assert "a chapter without `chapter`" in found
+
+
+@pytest.mark.parametrize(
+    "text", ["[]", "criteria: 3\nchapter: x", "chapter: x\ncriteria: [3, [], {}]", "", "a: b: c", "\t"]
+)
+def test_a_broken_chapter_is_refused(tmp_path: Path, text: str) -> None:
+    write(tmp_path, "law", "1", head("law", "1"), a=text)
+    assert refused(tmp_path) != ""
+
+
+def test_the_digest_follows_every_file_and_nothing_else(tmp_path: Path) -> None:
+    one = read(tmp_path / "1", chapter(FLANGE)).digest
+    same = read(tmp_path / "2", chapter(FLANGE)).digest
+    other = read(tmp_path / "3", chapter(FLANGE) + "# a remark\n").digest
+    assert one == same
+    assert one != other
+
+
+def amending(folder: Path, changes: str = "", **keys: str) -> Path:
+    write(folder, "law", "1", head("law", "1", regimes="{passenger: one}", borderline="refuse"),
+          wheels=chapter(FLANGE + RIM, CARRIES))  # fmt: skip
+    values = {"amends": '"1"', "in_force": "2024-01-01"} | keys
+    return write(folder, "law", "2", head("law", "2", **values), changes=changes or chapter(FLANGE))
+
+
+def test_an_amendment_replaces_adds_and_withdraws(tmp_path: Path) -> None:
+    changed = (
+        FLANGE.replace("over: 7/8 in", "over: 1 in")
+        .replace("57/64 in", "65/64 in")
+        .replace("flange_thickness: 7/8", "flange_thickness: 1")
+    )
+    new = FLANGE.replace("id: flange", "id: height")
+    amending(tmp_path, chapter(changed + new), withdrawn="[rim, brake-carries]", regimes="{freight: two}")
+    here = library(tmp_path)
+    base, edition = here.edition("law", "1"), here.edition("law", "2")
+    assert [criterion.name for criterion in edition.criteria] == ["flange", "height"]
+    assert [criterion.edition for criterion in edition.criteria] == ["2", "2"]
+    assert [consequence.name for consequence in edition.consequences] == ["wheel-carries"]
+    assert edition.consequences[0].edition == "1"
+    assert edition.regimes == {"passenger": "one", "freight": "two"}
+    assert [criterion.name for criterion in base.criteria] == ["flange", "rim"]
+
+
+def test_an_amendment_keeps_what_it_leaves_out(tmp_path: Path) -> None:
+    amending(tmp_path)
+    edition = library(tmp_path).edition("law", "2")
+    assert [(criterion.name, criterion.edition) for criterion in edition.criteria] == [("flange", "2"), ("rim", "1")]
+    assert {criterion.borderline for criterion in edition.criteria} == {"refuse"}
+
+
+def test_an_amendment_says_what_borderline_costs(tmp_path: Path) -> None:
+    amending(tmp_path, borderline="advise")
+    assert {criterion.borderline for criterion in library(tmp_path).edition("law", "2").criteria} == {"advise"}
+
+
+def test_the_digest_of_an_amendment_follows_what_it_amends(tmp_path: Path) -> None:
+    amending(tmp_path / "a")
+    amending(tmp_path / "b")
+    file = tmp_path / "b" / "law" / "1" / "wheels.yaml"
+    file.write_text(file.read_text(encoding="utf-8") + "# a remark\n", encoding="utf-8")
+    digests = {library(tmp_path / name).edition("law", "2").digest for name in "ab"}
+    assert len(digests) == 2
+
+
+def test_a_cause_may_name_what_a_later_edition_withdraws(tmp_path: Path) -> None:
+    duty = (
+        "\n  - id: stops\n    title: S\n    cause: {finding: unmet, criterion: rim, effect: refuse}"
+        "\n    carries_up: car\n"
+    )
+    write(tmp_path, "law", "1", head("law", "1"), wheels=chapter(FLANGE + RIM, duty))
+    write(tmp_path, "law", "2", head("law", "2", amends='"1"', in_force="2024-01-01", withdrawn="[rim]"))
+    assert len(library(tmp_path).edition("law", "2").consequences) == 1
+    write(tmp_path, "law", "3", head("law", "3", amends='"2"', in_force="2025-01-01"), a=chapter("", duty))
+    assert "`rim` in stops" in refused(tmp_path)
+
+
+@pytest.mark.parametrize(
+    ("keys", "changes", "words"),
+    [
+        ({"withdrawn": "[rimm]"}, "", "/ rim /"),
+        ({"withdrawn": "[flange]"}, "", "withdrawn and stated anew"),
+        ({"in_force": "2020-01-01"}, "", "a day after 2020-01-01"),
+        ({"layer": "trade"}, "", "another layer"),
+        ({}, chapter(FLANGE, CARRIES.replace("wheel-carries", "rim")), "another sort of entry"),
+        ({"amends": '"3"'}, "", "which is not here / one of `1`"),
+    ],
+)  # fmt: skip
+def test_a_wrong_amendment_is_refused(tmp_path: Path, keys: dict[str, str], changes: str, words: str) -> None:
+    amending(tmp_path, changes, **keys)
+    assert words in refused(tmp_path)
+
+
+def test_a_ring_of_amendments_is_refused(tmp_path: Path) -> None:
+    write(tmp_path, "law", "1", head("law", "1", amends='"2"'))
+    write(tmp_path, "law", "2", head("law", "2", amends='"1"'))
+    assert "a ring of amendments" in refused(tmp_path)
+
+
+def test_a_host_edition_names_its_own_source(tmp_path: Path) -> None:
+    write(tmp_path, "law", "1", head("law", "1"), wheels=chapter(FLANGE))
+    write(tmp_path, "host", "7", head("host", "7", layer="host"), a=chapter(FLANGE, source=HOST_SOURCE))
+    edition = library(tmp_path).edition("host", "7")
+    assert (edition.host, edition.builds_on, edition.criteria[0].id) == ("Kestrel & Northern", ("law",), "host/flange")
+    assert edition.criteria[0].source.kind == "host"
+
+
+def test_the_rulesets_of_the_checkout_are_found() -> None:
+    (folder,) = rulesets_folders()
+    assert (folder / "us-federal").is_dir()
