@@ -1,9 +1,9 @@
 """Choices that several commands offer."""
 
-from enum import Enum
+from enum import StrEnum
 
 
-class Format(str, Enum):
+class Format(StrEnum):
     """How an answer is written."""
 
     TEXT = "text"

@@ -66,7 +66,7 @@ def beside(car: Path) -> Path | None:
 
 def read_both(place: Path, move: Path | None) -> "tuple[CarRecord, Move]":
     """The car of a file or folder, and the move given or the folder's only one. Raises InputRefused."""
-    from carknocker.record.files import find_car, find_move, read_car, read_move
+    from carknocker.record import find_car, find_move, read_car, read_move
 
     car = find_car(place)
     return read_car(car), read_move(find_move(place) if move is None else move)

@@ -11,6 +11,7 @@ from carknocker.dossier.words import evidence_words, fact_words, remedy_words, r
 from carknocker.judgement.model import Finding, Refusal
 from carknocker.record.model import Part
 
+_ORDER = {"breached": 0, "borderline": 1, "lapses": 2, "withdrawn": 3, "not shown": 4, "open duty": 5}
 AGAINST_THE_MOVE = frozenset({"move", "train", "leg"})
 
 
@@ -46,11 +47,12 @@ class Blocker:
 
 
 def blockers_of(refusals: Iterable[Refusal], context: Context) -> tuple[Blocker, ...]:
-    """The refusals as blockers, in the order of the judgement; those that are only not shown are left to `missing`."""
+    """The refusals as blockers: what is breached first, then what lapsed or was withdrawn, then open duties."""
     groups: dict[tuple[str, ...], list[Refusal]] = {}
     for refusal in refusals:
         groups.setdefault(_group_of(refusal, context), []).append(refusal)
-    return tuple(_blocker(group, context) for group in groups.values())
+    found = [_blocker(group, context) for group in groups.values()]
+    return tuple(sorted(found, key=lambda blocker: _ORDER.get(blocker.verdict, len(_ORDER))))
 
 
 def _group_of(refusal: Refusal, context: Context) -> tuple[str, ...]:
@@ -102,16 +104,16 @@ def measured_of(findings: Iterable[Finding], context: Context) -> tuple[Measured
     alike: dict[tuple[str, str, str], list[Part]] = {}
     for finding in findings:
         explanation = context.explain(finding)
-        key = (explanation.measured, explanation.margin, _evidence_place(finding))
+        evidence = evidence_words(finding.evidence)
+        on = finding.evidence.on if finding.evidence is not None else None
+        if on is not None and on.isoformat() in explanation.measured:
+            evidence = evidence.removeprefix(f"{on.isoformat()}, ")
+        key = (explanation.measured, explanation.margin, evidence)
         alike.setdefault(key, []).append(finding.part)
     return tuple(
         Measured(named(parts, context), measured, margin, evidence)
         for (measured, margin, evidence), parts in alike.items()
     )
-
-
-def _evidence_place(finding: Finding) -> str:
-    return evidence_words(finding.evidence)
 
 
 def clears_of(findings: list[Finding], context: Context) -> tuple[str, ...]:

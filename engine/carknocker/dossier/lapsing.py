@@ -87,7 +87,10 @@ def _entry(group: list[DutyOnTheWay], context: Context) -> Entry:
     parts = named((duty.part for duty in duties), context)
     asked = requirement_of_duty(duties[0].requirement, parts, duties[0].since)
     causes = _some(dict.fromkeys(fact_words(duty.cause.name, context) for duty in duties))
-    lines = [f"during the move: {asked}", f"because of: {causes}", source_words(duties[0].consequence.source)]
+    lines = [f"during the move: {asked}"]
+    if not first.routine:
+        lines.append(f"because of: {causes}")
+    lines.append(source_words(duties[0].consequence.source))
     return Entry(f"{duties[0].consequence.title}{routine}", tuple(lines))
 
 

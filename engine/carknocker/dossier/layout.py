@@ -93,6 +93,11 @@ def _missing_blocks(missing: Missing) -> tuple[Block, ...]:
                 )
             )
         )
+    blocks.append(
+        Rows((("stops", missing.stops), ("clears", "read them, with who, when and which gauge, on a dated sheet")))
+        if missing.readings
+        else Rows((("stops", missing.stops),))
+    )
     wanted = f"{missing.criteria:,} criteri{'on' if missing.criteria == 1 else 'a'} can't be judged without them."
     more = " Some only tell whether a criterion applies: once they are known, more may be asked for."
     blocks.append(Paragraph(wanted + (more if missing.more_may_follow else "")))
@@ -137,12 +142,12 @@ def _advice(view: View) -> Section | None:
 def _inspector(looks: tuple[Look, ...]) -> Section | None:
     if not looks:
         return None
-    items = []
-    for look in looks:
-        rows = tuple((parts, words) for parts, words in look.readings)
-        items.append(Item(f"{look.title} ({look.section})", (Rows(rows),)))
+    items = tuple(
+        f"{look.title} ({look.section}): {'; '.join(f'{parts}, {words}' for parts, words in look.readings)}"
+        for look in looks
+    )
     lead = Paragraph("The owner's latest reading stands beside each; what he finds on the day is what counts.")
-    return Section("What the host's inspector will look at on the day", (lead, *items))
+    return Section("What the host's inspector will look at on the day", (lead, Bullets(items)))
 
 
 def _rests_on(view: View) -> Section:

@@ -47,7 +47,7 @@ class MissingGroup:
 class Missing:
     """All that is not shown. more_may_follow: some of it only tells whether a criterion applies.
 
-    criteria: how many criteria are not shown for want of it, on how many parts (findings).
+    stops: what waits for it. criteria: how many criteria are not shown for want of it, on how many parts (findings).
     """
 
     readings: int
@@ -57,6 +57,7 @@ class Missing:
     criteria: int
     findings: int
     more_may_follow: bool
+    stops: str
     groups: tuple[MissingGroup, ...]
 
     @property
@@ -72,7 +73,7 @@ class Missing:
             )
             if number
         ]
-        to_do = "measure these" if self.readings else "show these"
+        to_do = "measure these" if self.readings else "show these" if self.tests or self.papers else "state these"
         return f"not shown: {', '.join(counts) or 'what is inside'}; {to_do}"
 
 
@@ -103,6 +104,7 @@ def missing_of(findings: Iterable[Finding], context: Context) -> Missing | None:
         criteria=len({finding.criterion.id for finding in listed}),
         findings=len(listed),
         more_may_follow=any(lack.decides_whether for lack in lacks.values()),
+        stops="the move" if all(finding.part.kind in _OF_THE_MOVE for finding in listed) else "the car",
         groups=groups,
     )
 

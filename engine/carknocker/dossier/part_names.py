@@ -13,15 +13,15 @@ _PLURALS: Mapping[str, str] = {
     "axle": "steel axles of",
     "box": "boxes",
     "body": "bodies",
-    "brake rigging": "brake rigging, truck",
+    "brake rigging": "brake rigging",
 }
-_LABELS: Mapping[str, str] = {"car": "the car", "move": "the move", "train": "the train"}
 
 
 def label_of(part: Part) -> str:
     """One part: `wheel R5`, `the car`; a part of a spare says so."""
-    label = _LABELS.get(part.key, part.label)
-    return label if part.fitted else f"{label} (spare)"
+    if not part.fitted:
+        return f"{part.label} (spare)"
+    return part.label if part.position or part.label.startswith("the ") else f"the {part.label}"
 
 
 def named(parts: Iterable[Part], context: Context) -> str:

@@ -6,9 +6,11 @@ from carknocker.dossier.context import Context
 from carknocker.dossier.part_names import label_of
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.model import Finding
+from carknocker.judgement.sight import getter
 from carknocker.judgement.truth import NEAR, UNKNOWN
 from carknocker.judgement.wording import clause_words, value_words
 from carknocker.record.model import Evidence, Work
+from carknocker.rulebook.clauses import Clause, Comparison
 from carknocker.rulebook.model import Remedy, Requires, Source
 
 
@@ -27,6 +29,8 @@ def evidence_words(evidence: Evidence | None) -> str:
     words: list[str] = []
     if evidence.on is not None:
         words.append(evidence.on.isoformat())
+    elif evidence.sort == "description":
+        words.append("as the record describes it")
     if evidence.by is not None:
         words.append(f"{evidence.by.full_name or evidence.by.name} ({evidence.by.role})")
     if evidence.gauge is not None:
@@ -57,7 +61,7 @@ def requirement_of_duty(requires: Requires, part: str, since: date | None) -> st
         after = f", dated after {since.isoformat()}" if since is not None else ""
         return f"{requires.test} of {part}, passed{after}"
     if requires.spare:
-        return f"a spare that fits {part} and is sound rides along: {requires.spare}"
+        return f"{requires.spare}, sound and fitting {part}, rides along"
     return f"{requires.words} ({part})"
 
 
@@ -74,14 +78,36 @@ def remedy_words(remedy: Remedy, finding: Finding, context: Context) -> str:
     note = f" ({remedy.note})" if remedy.note else ""
     if remedy.condition is None:
         return f"{remedy.work}{note}"
-    words = clause_words(remedy.condition)
+    words = _plain_condition(remedy.condition)
+    seen = _seen_of(remedy.condition, finding, context)
     match remedy_condition(remedy, finding, context):
         case False:
-            return f"{remedy.work} is no help here: it needs {words}{note}"
+            return f"{remedy.work} is no help here: it needs {words}{f', and that is {seen}' if seen else ''}{note}"
         case True:
-            return f"{remedy.work} ({words}: so it is){note}"
+            return f"{remedy.work}: it can, since it needs {words}{f', and that is {seen}' if seen else ''}{note}"
         case _:
-            return f"{remedy.work}, if {words} (not shown yet){note}"
+            return f"{remedy.work}, if {words}; that is not shown yet{note}"
+
+
+def _plain_condition(clause: Clause) -> str:
+    return clause_words(clause).replace(" (exactly that passes)", "").replace(" (exactly that does not pass)", "")
+
+
+def _seen_of(clause: Clause, finding: Finding, context: Context) -> str:
+    """The value that a condition looks at, where it is one comparison and the value is shown."""
+    if not isinstance(clause, Comparison):
+        return ""
+    held = getter(clause.path)(context.sight(finding))
+    return "" if held is None else value_words(held.value)
+
+
+def _state_words(consequence: str, number: str, context: Context) -> str:
+    """The clause of a cause that is a state."""
+    found = context.consequences.get(consequence)
+    if found is None or not number.isdigit() or int(number) >= len(found.causes):
+        return ""
+    clause = found.causes[int(number)].when
+    return "" if clause is None else _plain_condition(clause)
 
 
 def fact_words(name: tuple[str, ...], context: Context) -> str:
@@ -104,8 +130,8 @@ def fact_words(name: tuple[str, ...], context: Context) -> str:
         case ("work" | "event", identifier, *_):
             entry = context.work.get(identifier)
             return identifier if entry is None else work_words(entry)
-        case ("state", consequence, _, key, *_):
-            return f"{part(key)} is as “{title(consequence)}” says"
+        case ("state", consequence, number, key, *_):
+            return f"{part(key)}: {_state_words(consequence, number, context) or title(consequence)}"
         case ("test", evidence, *_):
             return f"test {evidence}"
         case ("leave", identifier, *_):

@@ -5,11 +5,11 @@ from datetime import date
 from fractions import Fraction
 
 from carknocker.judgement import figures
-from carknocker.judgement.held import Held
+from carknocker.judgement.held import Held, text_of
 from carknocker.judgement.sight import Getter, Sight, getter
 from carknocker.judgement.truth import FAILS, HOLDS, UNKNOWN, opposite
 from carknocker.record.model import Evidence
-from carknocker.record.values import Count, Day, Figure, Interval, Opinion, Value, Word, Words
+from carknocker.record.values import Day, Figure, Interval, Value, Words
 from carknocker.rulebook.clauses import ByTable, Comparison, Fixed, FromPart
 from carknocker.workings.miles import miles_of_car_since, miles_of_wheelset_since
 
@@ -73,22 +73,27 @@ def _with_limit(get: Getter, limit: Getter, test: figures.FigureTest) -> Test:
 def _is(held: Held, limit: Held) -> int:
     if limit.d:
         return figures.equal(held, limit)
-    ours, theirs = text_of(held.value), text_of(limit.value)
-    if ours is None or theirs is None:
+    if held.text is None or limit.text is None:
         return UNKNOWN
-    return HOLDS if ours.casefold() == theirs.casefold() else FAILS
+    return HOLDS if held.text == limit.text else FAILS
 
 
 def _one_of(get: Getter, values: tuple[Value, ...]) -> Test:
     limits = [Held(value, None) for value in values]
+    words = frozenset(limit.text for limit in limits)
+    figured = any(limit.d for limit in limits)
 
     def compare(sight: Sight) -> int:
         held = get(sight)
         if held is None:
             return UNKNOWN
+        if figured:
+            return max(_is(held, limit) for limit in limits)
         if isinstance(held.value, Words):
-            return max((_is(Held(Word(text), None), limit) for text in held.value.texts for limit in limits), default=0)
-        return max(_is(held, limit) for limit in limits)
+            return HOLDS if any(text.casefold() in words for text in held.value.texts) else FAILS
+        if held.text is None:
+            return UNKNOWN
+        return HOLDS if held.text in words else FAILS
 
     return compare
 
@@ -120,25 +125,10 @@ def limit_getter(comparison: Comparison) -> Getter:
 
             def from_table(sight: Sight) -> Held | None:
                 chosen = key(sight)
-                text = None if chosen is None else text_of(chosen.value)
-                return None if text is None else held_rows.get(text.casefold(), rest)
+                text = None if chosen is None else chosen.text
+                return None if text is None else held_rows.get(text, rest)
 
             return from_table
-
-
-def text_of(value: Value) -> str | None:
-    """The word of a value that is compared as a word."""
-    match value:
-        case Word(text):
-            return text
-        case Opinion(word):
-            return word
-        case Count(number):
-            return str(number)
-        case Day(written=written):
-            return written
-        case _:
-            return None
 
 
 def _within(comparison: Comparison, get: Getter) -> Test:
@@ -275,4 +265,4 @@ def _sides(word: str, ours: date, theirs: date) -> int:
     return HOLDS if holds[word] else FAILS
 
 
-__all__ = ["Test", "comparison_test", "covers", "day_of", "limit_getter", "text_of"]
+__all__ = ["Test", "comparison_test", "covers", "day_of", "limit_getter"]

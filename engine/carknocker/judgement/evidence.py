@@ -54,19 +54,13 @@ def _all(standing: Standing) -> list[Evidence]:
 
 def voided_by(fired: Fired, standing: Standing) -> dict[str, Voided]:
     """What stage 1 made void: each piece of evidence with the first work that voided it, by id of the evidence."""
-    by_id = {
-        evidence.id: evidence
-        for attributes in standing.evidence.values()
-        for entries in attributes.values()
-        for evidence in entries
-    }
     voided: dict[str, Voided] = {}
     oldest_first = sorted(fired.firings.items(), key=lambda entry: _by_day(entry[1][1].work, entry[0]))
     for _, (rule, cause, followed) in oldest_first:
         if cause.work is None:
             continue
         for item in followed:
-            evidence = by_id[item.fact.name[1]]
+            evidence = standing.by_id((item.fact.name[1],))[0]
             voided.setdefault(evidence.id, Voided(evidence, cause.work, rule.consequence))
     return voided
 

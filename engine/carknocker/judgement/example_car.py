@@ -51,8 +51,8 @@ def example_standing(criterion: Criterion, example: Example, vocabulary: Vocabul
                 entry = _evidence(attribute, key, f"{key} {name}", value, example, {})
                 evidence.setdefault(key, {}).setdefault(name, []).append(entry)
     car = CarRecord(
-        mark="example", name="", file="example", digest="", parts=tuple(parts.values()), axle_trucks={}, fittings=(_ALWAYS_FITTED,),
-        evidence=(), work=(), moves_made=_moves_made(example), spares=(), leaves=(), people={}, gauges={},
+        mark="example", name="", file="example", digest="", parts=tuple(parts.values()), axle_trucks={},
+        fittings=(_ALWAYS_FITTED,), evidence=(), work=(), moves_made=_moves_made(example), spares=(), leaves=(), people={}, gauges={},
     )  # fmt: skip
     by_kind: dict[str, tuple[Part, ...]] = {}
     for part in parts.values():

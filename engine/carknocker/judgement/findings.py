@@ -113,11 +113,17 @@ def judge_part(one: Compiled, part: Part, situation: Situation, unvoided: Callab
 def _on(one: Compiled, part: Part, situation: Situation, day: date) -> tuple[int, int, Sight]:
     """Whether the criterion applies, whether it holds on that day, and the sight that saw it."""
     within = one.criterion.read_within
-    view = situation.view(part.key, shop=one.shop)
-    sight = Sight(situation, part.key, view, day, one.shop)
-    applies = HOLDS if one.when is None and one.unless is None else _applies(one, sight)
-    if applies == FAILS:
-        return applies, FAILS, sight
+    key = part.key
+    if one.when is None and one.unless is None:
+        applies, unplaced = HOLDS, False
+    else:
+        # who showed it matters for what must hold, not for what the part is
+        asked = Sight(situation, key, situation.views[key], day)
+        applies, unplaced = _applies(one, asked), asked.unplaced
+        if applies == FAILS:
+            return applies, FAILS, asked
+    sight = Sight(situation, key, situation.view(key, shop=True) if one.shop else situation.views[key], day, one.shop)
+    sight.unplaced = unplaced
     if within is not None:
         sight.oldest = within.before(day)
     return applies, one.must(sight), sight

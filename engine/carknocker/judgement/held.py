@@ -4,23 +4,34 @@ from datetime import date
 
 from carknocker.quantities import Quantity
 from carknocker.record.model import Evidence
-from carknocker.record.values import Bound, Count, Figure, PressureDrop, Value
+from carknocker.record.values import Bound, Count, Day, Figure, Opinion, PressureDrop, Value, Word
 
 
 class Held:
     """One value, with what the comparison needs laid out. A plain slotted class, since it is hot.
 
     n/d is the figure in the base unit; d is 0 where the value is no exact figure. reso_d is 0 where the
-    resolution is not known. `on` is the day of the reading, None for a description.
+    resolution is not known. text: the word that is compared, None where the value is no word. on: the day of the
+    reading, None for what is not a reading.
     """
 
-    __slots__ = ("d", "evidence", "n", "on", "reso_d", "reso_n", "value")
+    __slots__ = ("d", "evidence", "n", "on", "reso_d", "reso_n", "text", "value")
 
     def __init__(self, value: Value, evidence: Evidence | None) -> None:
         self.value = value
         self.evidence = evidence
-        quantity = exact(value)
-        self.n, self.d = (0, 0) if quantity is None else (quantity.n, quantity.d)
+        kind = value.__class__
+        self.text: str | None = None
+        self.n = self.d = 0
+        if kind is Word:
+            self.text = value.text.casefold()  # type: ignore[union-attr]
+        else:
+            quantity = exact(value)
+            if quantity is not None:
+                self.n, self.d = quantity.n, quantity.d
+            if kind is not Figure:
+                text = text_of(value)
+                self.text = None if text is None else text.casefold()
         self.reso_n = self.reso_d = 0
         self.on: date | None = None
         if evidence is not None:
@@ -32,12 +43,26 @@ class Held:
 
 def exact(value: Value) -> Quantity | None:
     """The exact figure of a value: a figure, a count, a rate of leakage; None for anything else."""
-    if isinstance(value, Figure):
-        return value.quantity
+    kind = value.__class__
+    if kind is Figure:
+        return value.quantity  # type: ignore[union-attr]
     if isinstance(value, PressureDrop):
         return value.per_minute
     if isinstance(value, Count):
         return Quantity("count", value.number, 1)
     if isinstance(value, Bound) and value.low is not None and value.low == value.high:
         return value.low
+    return None
+
+
+def text_of(value: Value) -> str | None:
+    """The word of a value that is compared as a word."""
+    if isinstance(value, Word):
+        return value.text
+    if isinstance(value, Opinion):
+        return value.word
+    if isinstance(value, Count):
+        return str(value.number)
+    if isinstance(value, Day):
+        return value.written
     return None

@@ -78,7 +78,8 @@ class _Stages:
         voided = voided_by(fired, self._standing)
         if not voided:
             return before, before, voided, fired
-        return before, Situation(self._standing, self._move, {**reasons_of(voided), **not_counted}), voided, fired
+        excluded = {**reasons_of(voided), **not_counted}
+        return before, Situation(self._standing, self._move, excluded, before), voided, fired
 
     def _relief(self, situation: Situation, findings: list[Finding]) -> tuple[tuple[Relief, ...], Fired]:
         """Stage 3."""

@@ -27,19 +27,30 @@ class Situation:
     """The car on the day, with void and uncounted evidence set aside.
 
     excluded: id of evidence → why it is not counted (void, gauge overdue). views: part key → attribute → value.
-    `shop_views` leave out, besides, what was read by someone whom the host does not accept.
+    The views for a shop leave out, besides, what was read by someone whom the host does not accept.
     """
 
-    def __init__(self, standing: Standing, move: Move, excluded: Mapping[str, str]) -> None:
+    def __init__(
+        self, standing: Standing, move: Move, excluded: Mapping[str, str], before: "Situation | None" = None
+    ) -> None:
+        """before: the same standing with less set aside; its views serve where nothing more is set aside."""
         self.standing = standing
         self.move = move
         self.excluded = excluded
-        self.views: dict[str, View] = {}
-        self.shop_views: dict[str, View] = {}
         self.worked: dict[tuple[str, str], Worked | Missing] = {}
+        self._shop_views: dict[str, View] = {}
+        self._derived: dict[tuple[str, str], Held | None] = {}
         self._owners: dict[tuple[str, str], str | None] = {}
-        for key in standing.parts:
-            self.views[key] = self._view(standing.evidence.get(key, {}), shop=False)
+        self._accepted: dict[tuple[str, date], bool] = {}
+        if before is None:
+            evidence = standing.evidence
+            self.views = {key: self._view(evidence.get(key, {}), shop=False) for key in standing.parts}
+            return
+        fresh = {evidence.part for evidence in standing.by_id(excluded.keys() - before.excluded.keys())}
+        self.views = {
+            key: self._view(standing.evidence.get(key, {}), shop=False) if key in fresh else view
+            for key, view in before.views.items()
+        }
 
     def _view(self, attributes: Mapping[str, tuple[Evidence, ...]], *, shop: bool) -> View:
         view: View = {}
@@ -54,16 +65,24 @@ class Situation:
         if evidence.id in self.excluded or evidence.value.__class__ is NotAccessible:
             return False
         if evidence.sort == "test" or (shop and evidence.sort == "reading"):
-            return evidence.on is not None and accepted_by_host(evidence.by, self.move.host, evidence.on)
+            return evidence.on is not None and self._accepts(evidence.by, evidence.on)
         return True
+
+    def _accepts(self, person: Person | None, day: date) -> bool:
+        if person is None:
+            return False
+        asked = (person.name, day)
+        if asked not in self._accepted:
+            self._accepted[asked] = accepted_by_host(person, self.move.host, day)
+        return self._accepted[asked]
 
     def view(self, key: str, *, shop: bool = False) -> View:
         """The view of a part; with `shop`, only what an accepted person showed."""
         if not shop:
             return self.views[key]
-        found = self.shop_views.get(key)
+        found = self._shop_views.get(key)
         if found is None:
-            found = self.shop_views[key] = self._view(self.standing.evidence.get(key, {}), shop=True)
+            found = self._shop_views[key] = self._view(self.standing.evidence.get(key, {}), shop=True)
         return found
 
     def counted(self, key: str, attribute: str) -> list[Evidence]:
@@ -79,17 +98,20 @@ class Situation:
 
     def derived(self, key: str, attribute: Attribute) -> Held | None:
         """The value that a working yields, or None; the working itself is kept in `worked`."""
-        view = self.views[key]
-        if attribute.name in view:
-            return view[attribute.name]
+        asked = (key, attribute.name)
+        if asked in self._derived:
+            return self._derived[asked]
+        stated = self.views[key].get(attribute.name)
+        if stated is not None:
+            return stated
         working = WORKINGS.get(attribute.derived)
         if working is None:
             result: Worked | Missing = Missing(key, attribute.name, "no working yields it")
         else:
             result = working(self, self.standing.parts[key])
-        self.worked[key, attribute.name] = result
+        self.worked[asked] = result
         held = Held(result.value, None) if isinstance(result, Worked) else None
-        view[attribute.name] = held
+        self._derived[asked] = held
         return held
 
     def owner(self, key: str, kind: str) -> str | None:

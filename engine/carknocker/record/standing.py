@@ -1,6 +1,6 @@
 """The car as it stood at the end of one day: which parts, where, with what evidence; and the move, as parts."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -25,7 +25,16 @@ class Standing:
     evidence: Mapping[str, Mapping[str, tuple[Evidence, ...]]]
     work: tuple[Work, ...]
     later: int = 0
+    _by_id: dict[str, Evidence] = field(default_factory=dict, repr=False)
     _reached: dict[tuple[str, str], tuple[str, ...]] = field(default_factory=dict, repr=False)
+
+    def by_id(self, ids: Iterable[str]) -> list[Evidence]:
+        """The evidence with these ids."""
+        if not self._by_id:
+            for own in self.evidence.values():
+                for entries in own.values():
+                    self._by_id.update((entry.id, entry) for entry in entries)
+        return [self._by_id[one] for one in ids]
 
     def containers(self, part: str) -> tuple[str, ...]:
         """What the part is in, nearest first. Empty for a part that the car has not got."""

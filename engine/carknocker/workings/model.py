@@ -9,6 +9,10 @@ from carknocker.record.standing import Standing
 from carknocker.record.values import Value
 
 
+class OutOfRange(ValueError):
+    """A working was asked outside the range in which its formula holds. The text says so in plain words."""
+
+
 @dataclass(frozen=True, slots=True)
 class Worked:
     """The figure and how it came about: symbols, then numbers, then the result with its unit."""
@@ -28,12 +32,15 @@ class Missing:
 
 
 class Readings(Protocol):
-    """What a working may look at: the car on the day, and the newest valid evidence of an attribute of a part."""
+    """What a working may look at: the car on the day, and the valid evidence of an attribute of a part."""
 
     standing: Standing
 
     def newest(self, part: str, attribute: str) -> Evidence | None:
         """The newest valid evidence, or None."""
+
+    def counted(self, key: str, attribute: str) -> list[Evidence]:
+        """All valid evidence, oldest first."""
 
 
 Working = Callable[[Readings, Part], Worked | Missing]

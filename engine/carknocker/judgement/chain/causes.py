@@ -4,9 +4,8 @@ from collections.abc import Iterable
 
 from carknocker.judgement.chain.items import Item
 from carknocker.judgement.chain.rules import Rule, RuleIndex
-from carknocker.judgement.comparisons import text_of
 from carknocker.judgement.compiled import Compiled
-from carknocker.judgement.held import Held
+from carknocker.judgement.held import Held, text_of
 from carknocker.judgement.model import Fact, Finding
 from carknocker.judgement.restrictions import restriction_name
 from carknocker.judgement.sight import Sight

@@ -5,8 +5,7 @@ from datetime import date
 from typing import Literal
 
 from carknocker.judgement.chain.setting import Setting
-from carknocker.judgement.comparisons import text_of
-from carknocker.judgement.held import Held, exact
+from carknocker.judgement.held import Held, exact, text_of
 from carknocker.record.model import Evidence, Spare, Work
 from carknocker.record.values import Value
 from carknocker.rulebook.model import Requires

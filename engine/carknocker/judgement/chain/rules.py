@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, TypeVar
 
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import Test
@@ -90,22 +90,50 @@ def cause_signs(consequence: Consequence, cause_number: int, cause: Cause) -> tu
 
 @dataclass(frozen=True, slots=True, eq=False)
 class RuleIndex:
-    """The rules of one stage: by the sort of their cause (for the plain evaluator), and by sign."""
+    """The rules of one stage: by what their cause is about (for the plain evaluator and the proof), and by sign.
+
+    about: (sort, name) for causes that name work, an event, a test, a kind or a state; (sort, "") for all others.
+    """
 
     rules: tuple[Rule, ...]
+    about: Mapping[tuple[str, str], tuple[Rule, ...]]
     by_sort: Mapping[str, tuple[Rule, ...]]
     by_sign: Mapping[str, tuple[Rule, ...]]
+
+    def candidates(self, sort: str, names: tuple[str, ...]) -> list[Rule]:
+        """The rules whose cause can be about an item of that sort with these names; each once."""
+        about = self.about
+        found = list(about.get((sort, ""), ()))
+        for name in names[:1] if sort == "state" else names:
+            found.extend(about.get((sort, name), ()))
+        return found
+
+
+_NAMED = frozenset({"work", "event", "test", "unfit", "restricted"})
+
+
+def _subject(rule: Rule) -> tuple[str, str]:
+    """What a rule's one sign names, for the sorts of cause that name something."""
+    sort = rule.cause.sort
+    if sort == "state":
+        return sort, rule.consequence.id
+    return (sort, rule.sign.split("|")[1]) if sort in _NAMED else (sort, "")
 
 
 def index(rules: Iterable[Rule], stage: Stage) -> RuleIndex:
     chosen = tuple(rule for rule in rules if rule.stage == stage)
     by_sort: dict[str, list[Rule]] = {}
     by_sign: dict[str, list[Rule]] = {}
+    about: dict[tuple[str, str], list[Rule]] = {}
     for rule in chosen:
         by_sort.setdefault(rule.cause.sort, []).append(rule)
         by_sign.setdefault(rule.sign, []).append(rule)
-    return RuleIndex(
-        chosen,
-        {sort: tuple(members) for sort, members in by_sort.items()},
-        {sign: tuple(members) for sign, members in by_sign.items()},
-    )
+        about.setdefault(_subject(rule), []).append(rule)
+    return RuleIndex(chosen, _frozen(about), _frozen(by_sort), _frozen(by_sign))
+
+
+_Key = TypeVar("_Key")
+
+
+def _frozen(groups: Mapping[_Key, list[Rule]]) -> dict[_Key, tuple[Rule, ...]]:
+    return {key: tuple(members) for key, members in groups.items()}

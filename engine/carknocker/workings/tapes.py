@@ -1,0 +1,124 @@
+"""Wheel sizes by tape: only sizes of the same tape are compared, since the base of a tape is printed on the tape."""
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from carknocker.quantities import Quantity, write_quantity
+from carknocker.record.model import Evidence, Part
+from carknocker.record.values import Figure, Word
+from carknocker.workings.inputs import NOT_READ, SIDES, Input, axles_of_truck, figure, inside, wheel_of, wheelset_at
+from carknocker.workings.model import Missing, Readings, Worked
+
+
+def tape_sizes(readings: Readings, wheels: Sequence[str]) -> list[Input] | Missing:
+    """The tape size of each wheel, in tapes, all read with one tape; Missing with the reason where they are not.
+
+    A tape is told by the `tape_id` read with the size (on the same day), else by the gauge of the reading. Where the
+    base of the tape is recorded for two wheels, it must agree as well.
+    """
+    sizes: list[Input] = []
+    tapes: dict[str, str] = {}
+    bases: dict[Fraction, str] = {}
+    for wheel in wheels:
+        size = figure(readings, wheel, "tape_size")
+        if isinstance(size, Missing):
+            return size
+        tape = _tape_of(readings, wheel, size.evidence)
+        if tape is None:
+            return Missing(wheel, "tape_id", "not read with the tape size, so that sizes can't be compared")
+        tapes.setdefault(tape, wheel)
+        base = figure(readings, wheel, "tape_base")
+        if isinstance(base, Input) and base.evidence.on == size.evidence.on:
+            bases.setdefault(base.amount, wheel)
+        sizes.append(size)
+    if len(tapes) > 1:
+        (first, _), (second, wheel) = list(tapes.items())[:2]
+        return Missing(wheel, "tape_id", f"sizes of different tapes ({first}, {second}) are not compared")
+    if len(bases) > 1:
+        return Missing(list(bases.values())[1], "tape_base", "sizes of tapes with different bases are not compared")
+    return sizes
+
+
+def _tape_of(readings: Readings, wheel: str, size: Evidence) -> str | None:
+    identity = readings.newest(wheel, "tape_id")
+    if identity is not None and identity.on == size.on and isinstance(identity.value, Word):
+        return identity.value.text
+    return None if size.gauge is None else size.gauge.name
+
+
+def mate_difference(readings: Readings, part: Part) -> Worked | Missing:
+    """Difference in size between the two wheels of a wheelset, in tapes (1 tape = 1/8 in of circumference).
+
+    Source of the unit and of comparing mates: TM 55-2210-224-34 p. 3-264; TR0655, matching wheels and axles.
+    """
+    found = tape_sizes(readings, [wheel_of(part.key, side) for side in SIDES])
+    if isinstance(found, Missing):
+        return found
+    left, right = found
+    difference = Quantity.of("tapes", abs(left.amount - right.amount))
+    numbers = f"|{write_quantity(left.quantity)} - {write_quantity(right.quantity)}|"
+    line = f"|left - right| = {numbers} = {write_quantity(difference)}"
+    return Worked(Figure(difference), line, (left.evidence, right.evidence))
+
+
+def truck_spread(readings: Readings, part: Part) -> Worked | Missing:
+    """Largest less smallest size of all wheels of a truck, in tapes."""
+    return _spread(readings, part.key)
+
+
+def car_spread(readings: Readings, part: Part) -> Worked | Missing:
+    """Largest less smallest size of all wheels under the car, in tapes."""
+    return _spread(readings, "car")
+
+
+def _spread(readings: Readings, container: str) -> Worked | Missing:
+    wheels = inside(readings, container, "wheel")
+    if not wheels:
+        return Missing(container, "wheels", "none is fitted")
+    found = tape_sizes(readings, wheels)
+    if isinstance(found, Missing):
+        return found
+    largest = max((one.quantity for one in found), key=lambda quantity: quantity.amount)
+    smallest = min((one.quantity for one in found), key=lambda quantity: quantity.amount)
+    spread = largest.minus(smallest)
+    line = f"largest - smallest = {write_quantity(largest)} - {write_quantity(smallest)} = {write_quantity(spread)}"
+    return Worked(Figure(spread), line, tuple(one.evidence for one in found))
+
+
+def wheels_by_side(readings: Readings, wheelset: str) -> dict[str, str]:
+    """The wheels of a fitted wheelset by the side of the car on which they stand, L and R."""
+    parts = readings.standing.parts
+    keys = [wheel_of(wheelset, side) for side in SIDES]
+    return {parts[key].position[:1]: key for key in keys if key in parts}
+
+
+def step_to_neighbour(readings: Readings, part: Part) -> Worked | Missing:
+    """Largest difference in size to a wheel of a neighbouring axle of the truck, in tapes, each side by itself:
+    equalizers and frames join the boxes of one side."""
+    if part.container is None:
+        return Missing(part.key, "axle", "not fitted")
+    truck = readings.standing.parts[part.container].container
+    axles = [] if truck is None else axles_of_truck(readings, truck)
+    if part.container not in axles or len(axles) < 2:
+        return Missing(part.key, "axle", "has no neighbour on record")
+    here = axles.index(part.container)
+    own = wheels_by_side(readings, part.key)
+    best: Worked | None = None
+    for neighbour in (axle for place, axle in enumerate(axles) if abs(place - here) == 1):
+        other = wheelset_at(readings, neighbour)
+        if other is None:
+            return Missing(neighbour, "wheelset", "none is fitted")
+        others = wheels_by_side(readings, other)
+        for side in ("L", "R"):
+            if side not in own or side not in others:
+                return Missing(part.key, "wheels", NOT_READ)
+            found = tape_sizes(readings, [own[side], others[side]])
+            if isinstance(found, Missing):
+                return found
+            step = Quantity.of("tapes", abs(found[0].amount - found[1].amount))
+            if best is None or not isinstance(best.value, Figure) or step > best.value.quantity:
+                labels = [readings.standing.parts[key].label for key in (own[side], others[side])]
+                sizes = " - ".join(write_quantity(one.quantity) for one in found)
+                line = f"step = |{labels[0]} - {labels[1]}| = |{sizes}| = {write_quantity(step)}"
+                best = Worked(Figure(step), line, tuple(one.evidence for one in found))
+    return best if best is not None else Missing(part.key, "axle", "has no neighbour on record")
