@@ -4,14 +4,15 @@ from pathlib import Path
 
 import typer
 
+from carknocker.cli.answering import answer_for
 from carknocker.cli.choices import Format
-from carknocker.cli.inputs import find_place, load_rules, read_both, read_day
+from carknocker.cli.inputs import find_place, load_rules, read_day
 from carknocker.cli.output import write_answer, write_pages
 from carknocker.cli.statuses import CANNOT_JUDGE, REFUSED, cannot_judge_text, problems_text, say, status_of
 from carknocker.documents import InputRefused
 from carknocker.dossier.page import Page
 from carknocker.judgement.model import CannotJudge
-from carknocker.questions.check import CheckAnswer, check
+from carknocker.questions.check import CheckAnswer
 
 
 def run(
@@ -25,10 +26,9 @@ def run(
     status = 0
     for place in places:
         try:
-            car, planned = read_both(place, None if move is None else find_place(move))
-            answer = check(car, planned, library, day)
+            answer = answer_for(place, None if move is None else find_place(move), library, day)
         except InputRefused as refused:
-            say(problems_text(refused))
+            say(problems_text(refused.problems))
             status = max(status, REFUSED)
         except CannotJudge as reason:
             say(f"{place}: {cannot_judge_text(str(reason))}")

@@ -50,12 +50,19 @@ def _exists(path: Path) -> bool:
 
 def load_rules(cars: list[Path], extra: list[Path]) -> "Library":
     """The library of the installed rulesets, of `rulesets/` beside each car, and of the folders given."""
-    from carknocker.rulebook import load_library, rulesets_folders
+    from carknocker.rulebook import load_library
+
+    return load_library(rules_folders(cars, extra))
+
+
+def rules_folders(cars: list[Path], extra: list[Path]) -> tuple[Path, ...]:
+    """The folders of rulesets, each once: installed, beside each car, given."""
+    from carknocker.rulebook import rulesets_folders
 
     folders: dict[Path, Path] = {}
     for folder in (*rulesets_folders(), *(found for car in cars if (found := beside(car)) is not None), *extra):
         folders.setdefault(folder.resolve(), folder)
-    return load_library(folders.values())
+    return tuple(folders.values())
 
 
 def beside(car: Path) -> Path | None:

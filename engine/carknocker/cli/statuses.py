@@ -4,8 +4,12 @@ import os
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from typing import TYPE_CHECKING
 
 import typer
+
+if TYPE_CHECKING:
+    from carknocker.documents import Problem
 
 READY = 0
 NOT_READY = 1
@@ -39,7 +43,7 @@ def in_plain_words() -> Iterator[None]:
     except typer.Exit:
         raise
     except InputRefused as refused:
-        say(problems_text(refused))
+        say(problems_text(refused.problems))
         raise typer.Exit(REFUSED) from None
     except CannotJudge as reason:
         say(cannot_judge_text(str(reason)))
@@ -57,14 +61,13 @@ def in_plain_words() -> Iterator[None]:
         raise typer.Exit(CANNOT_JUDGE) from None
 
 
-def problems_text(refused: "object") -> str:
-    """All problems of an InputRefused with the lines of the files that they are in."""
-    from carknocker.documents import InputRefused, show_problems
+def problems_text(problems: "tuple[Problem, ...]") -> str:
+    """All problems with the lines of the files that they are in."""
+    from carknocker.documents import show_problems
 
-    assert isinstance(refused, InputRefused)
-    files = {problem.where.file for problem in refused.problems if not problem.line_text}
+    files = {problem.where.file for problem in problems if not problem.line_text}
     texts = {file: text for file in sorted(files) if (text := _text_of(file))}
-    return show_problems(refused.problems, texts)
+    return show_problems(problems, texts)
 
 
 def _text_of(file: str) -> str:

@@ -19,7 +19,24 @@ MOST_NODES = 400_000
 MOST_ALIASES = 200
 _QUOTES = ("'", '"')
 
-_Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+_Base: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+_TEXT, _LIST, _MAPPING, _MERGE = (f"tag:yaml.org,2002:{word}" for word in ("str", "seq", "map", "merge"))
+_PLAIN_TAGS = frozenset({_TEXT, _LIST, _MAPPING, _MERGE})
+
+
+class _Loader(_Base):  # type: ignore[misc]
+    """A loader that never guesses a type: every scalar is text. It is several times as fast for it."""
+
+    def resolve(self, kind: Any, value: Any, implicit: Any) -> str:
+        if kind is yaml.ScalarNode:
+            return _MERGE if value == "<<" and implicit[0] else _TEXT
+        return _LIST if kind is yaml.SequenceNode else _MAPPING
+
+    def descend_resolver(self, current_node: Any, current_index: Any) -> None:
+        """Nothing hangs on where a node stands."""
+
+    def ascend_resolver(self) -> None:
+        """Nothing hangs on where a node stands."""
 
 
 class _TooMuch(Exception):
@@ -95,7 +112,7 @@ class _Converter:
         """Raises _TooMuch past a cap."""
         mark = raw.start_mark
         self._count += 1
-        if (raw.tag is not None and raw.tag[:18] != "tag:yaml.org,2002:") or raw.tag[18:24] == "python":
+        if raw.tag not in _PLAIN_TAGS:
             self._note(mark, f"the tag `{raw.tag[:60]}`", "plain YAML without tags", "take the tag out")
         if raw.__class__ is yaml.ScalarNode:
             return Node("scalar", self._file, mark.line, mark.column, raw.value, quoted=raw.style in _QUOTES)
@@ -135,7 +152,7 @@ class _Converter:
         seen: dict[str, int] = {}
         for raw_key, raw_value in raw.value:
             mark = raw_key.start_mark
-            if raw_key.tag == "tag:yaml.org,2002:merge":
+            if raw_key.tag == _MERGE:
                 self._note(mark, "a merge key `<<`", "every value written out", "copy the values in")
                 continue
             key = self.node(raw_key)

@@ -24,6 +24,7 @@ class Context:
         self.consequences: dict[str, Consequence] = {one.id: one for one in judgement.rulebook.consequences}
         self.work = {entry.id: entry for entry in judgement.situation.standing.work}
         self.order = {key: number for number, key in enumerate(judgement.parts)}
+        self.verdicts = {(one.criterion.id, one.part.key): one.verdict for one in judgement.findings}
         self.paths = paths_up(judgement.firings)
         self._explained: dict[tuple[str, str], Explanation] = {}
         self._compiled: dict[str, Compiled] = {}

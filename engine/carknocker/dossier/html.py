@@ -13,7 +13,7 @@ SHELL = "page.html.jinja"
 
 def html_of(markdown: str, title: str) -> str:
     """The HTML page of a Markdown text. Raw HTML in the Markdown is shown as text; nothing is loaded from outside."""
-    renderer = markdown_it.MarkdownIt("commonmark", {"html": False})
+    renderer = markdown_it.MarkdownIt("commonmark", {"html": False}).enable("strikethrough")
     body = renderer.render(markdown)
     shell = jinja2.Environment(
         loader=jinja2.FileSystemLoader(Path(__file__).parent), autoescape=True, keep_trailing_newline=True

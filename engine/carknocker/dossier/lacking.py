@@ -11,6 +11,7 @@ from carknocker.judgement.explain import why_unknown
 from carknocker.judgement.model import Finding
 from carknocker.judgement.sight import Sight, getter
 from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
+from carknocker.judgement.wording import path_words
 from carknocker.record.model import Part
 from carknocker.rulebook.clauses import (
     AllOf,
@@ -102,7 +103,7 @@ def _of_comparison(comparison: Comparison, sight: Sight, context: Context, decid
     ):
         yield from _of_path(limit.path, "", sight, context, decides_whether)
         return
-    reason = why_unknown(leaf, sight).partition(": ")[2]
+    reason = why_unknown(leaf, sight).removeprefix(path_words(comparison.path)).removeprefix(": ").strip()
     yield from _of_path(comparison.path, reason, sight, context, decides_whether)
 
 

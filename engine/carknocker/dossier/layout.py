@@ -51,8 +51,7 @@ def _move(view: View) -> Section:
 def _blocking(view: View) -> Section | None:
     items = [_blocker(blocker, number) for number, blocker in enumerate(view.blockers, start=1)]
     if view.missing is not None:
-        heading = _sentence_case(view.missing.title)
-        items.append(Item(heading, _missing_blocks(view.missing), len(items) + 1))
+        items.append(_missing_item(view.missing, len(items) + 1))
     against = [_blocker(one, number) for number, one in enumerate(view.against_the_move, start=len(items) + 1)]
     blocks: list[Block | Item] = [*items]
     if against:
@@ -85,23 +84,27 @@ def _missing_blocks(missing: Missing) -> tuple[Block, ...]:
     blocks: list[Block] = []
     for group in missing.groups:
         blocks.append(Paragraph(f"{group.heading} ({group.count:,})", strong=True))
-        blocks.append(
-            Rows(
-                tuple(
-                    (row.parts, ", ".join(row.attributes) + (f": {row.reason}" if row.reason else ""))
-                    for row in group.rows
-                )
-            )
-        )
-    blocks.append(
-        Rows((("stops", missing.stops), ("clears", "read them, with who, when and which gauge, on a dated sheet")))
-        if missing.readings
-        else Rows((("stops", missing.stops),))
-    )
+        rows = (f"{row.parts}: {'; '.join(row.attributes)}" + _reason(row.reason) for row in group.rows)
+        blocks.append(Bullets(tuple(rows)))
     wanted = f"{missing.criteria:,} criteri{'on' if missing.criteria == 1 else 'a'} can't be judged without them."
     more = " Some only tell whether a criterion applies: once they are known, more may be asked for."
     blocks.append(Paragraph(wanted + (more if missing.more_may_follow else "")))
     return tuple(blocks)
+
+
+def _reason(reason: str) -> str:
+    return f" ({reason})" if reason else ""
+
+
+def _missing_item(missing: Missing, number: int) -> Item:
+    rows = [("stops", missing.stops)]
+    if missing.readings:
+        rows.append(("clears", "read them and put them on a dated sheet, with who and which gauge"))
+    if missing.tests or missing.papers:
+        rows.append(("clears", "have the tests made and the papers put on record"))
+    if missing.statements:
+        rows.append(("clears", "say it in the move file"))
+    return Item(_sentence_case(missing.title), (*_missing_blocks(missing), Rows(tuple(rows))), number)
 
 
 def _sentence_case(text: str) -> str:

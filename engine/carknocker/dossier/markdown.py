@@ -62,6 +62,8 @@ def _block(block: Block) -> Iterator[str]:
 
 
 def _leaf(leaf: Leaf, indent: str) -> Iterator[str]:
-    yield f"{indent}- {escape(leaf.text)}"
+    text = escape(leaf.text)
+    yield f"{indent}- ~~{text}~~ (struck out)" if leaf.struck and text else f"{indent}- {text}"
+    yield from (f"{indent}  - {escape(note)}" for note in leaf.notes)
     for under in leaf.under:
         yield from _leaf(under, f"{indent}  ")

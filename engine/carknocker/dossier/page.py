@@ -31,10 +31,13 @@ class Bullets:
 
 @dataclass(frozen=True, slots=True)
 class Leaf:
-    """A line of a tree with the lines under it."""
+    """A line of a tree. notes: further lines of its own. under: the lines that it rests on. struck: shown struck
+    through, since it counts no longer."""
 
     text: str
+    notes: tuple[str, ...] = ()
     under: "tuple[Leaf, ...]" = ()
+    struck: bool = False
 
 
 @dataclass(frozen=True, slots=True)

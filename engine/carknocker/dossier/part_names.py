@@ -56,6 +56,15 @@ def positions(parts: Iterable[Part], context: Context) -> str:
     return ", ".join(_runs(names))
 
 
+def compact_labels(labels: Iterable[str]) -> str:
+    """Labels that differ in their last word only, as one: `wheel L1–L3, R2; truck B`."""
+    by_kind: dict[str, list[str]] = {}
+    for label in dict.fromkeys(labels):
+        kind, _, last = label.rpartition(" ")
+        by_kind.setdefault(kind, []).append(last)
+    return "; ".join(f"{kind} {', '.join(_runs(lasts))}".strip() for kind, lasts in by_kind.items())
+
+
 def _runs(names: list[str]) -> list[str]:
     """Numbers that follow each other, of one letter, as a range; the rest as it is."""
     numbers: dict[str, list[int]] = {}

@@ -14,6 +14,7 @@ LEAST_WIDTH = 80
 MOST_WIDTH = 120
 _LABEL_WIDTH = 10
 _WIDE_LABEL = 24
+_DEEPEST = 24
 
 LineStyle = Literal["", "title", "good", "care", "bad", "plain", "heading", "item", "strong"]
 _STYLES: dict[LineStyle, str] = {
@@ -112,6 +113,10 @@ def _rows(rows: tuple[tuple[str, str], ...], width: int, indent: str) -> Iterato
 
 
 def _leaf(leaf: Leaf, width: int, indent: str) -> Iterator[Line]:
-    yield from (Line(line) for line in wrap(leaf.text, width, f"{indent}- ", f"{indent}  "))
+    struck = "[struck out] " if leaf.struck else ""
+    deep = indent[:_DEEPEST]
+    yield from (Line(line) for line in wrap(f"{struck}{leaf.text}", width, f"{deep}- ", f"{deep}  "))
+    for note in leaf.notes:
+        yield from (Line(line) for line in wrap(note, width, f"{deep}    ", f"{deep}      "))
     for under in leaf.under:
         yield from _leaf(under, width, f"{indent}  ")

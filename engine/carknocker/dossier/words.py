@@ -124,7 +124,8 @@ def fact_words(name: tuple[str, ...], context: Context) -> str:
 
     match name:
         case ("finding", criterion, key, *_):
-            return f"{part(key)}: {title(criterion)}"
+            verdict = context.verdicts.get((criterion, key), "")
+            return f"{part(key)}: {title(criterion)}" + (f" ({verdict})" if verdict else "")
         case ("seen", criterion, _, place, *_):
             return f"{part(place)}: seen against “{title(criterion)}”"
         case ("work" | "event", identifier, *_):

@@ -64,6 +64,10 @@ def value_words(value: Value) -> str:
 
 
 def _bound_words(bound: Bound) -> str:
+    if bound.low is not None and bound.high is not None and not (bound.low_open or bound.high_open):
+        # a range that a working yields; one that encloses an irrational figure reads as that figure
+        low, high = write_quantity(bound.low), write_quantity(bound.high)
+        return low if low == high else f"between {low} and {high}"
     words = []
     if bound.low is not None:
         words.append(f"over {write_quantity(bound.low)}" if bound.low_open else f"{write_quantity(bound.low)} or more")

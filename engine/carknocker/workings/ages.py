@@ -28,7 +28,7 @@ def move_days(readings: Readings, part: Part) -> Worked | Missing:
     if move is None:
         return Missing("move", "out", "no move is given")
     days = (move.back - move.out).days + 1
-    return Worked(Interval(Period(days)), f"days = {move.back} - {move.out} + 1 = {days:,}")
+    return Worked(Interval(Period(days)), f"days = {move.back} - {move.out} + 1 = {days:,} days")
 
 
 def move_notice(readings: Readings, part: Part) -> Worked | Missing:

@@ -2,11 +2,11 @@
 
 from fractions import Fraction
 
-from carknocker.quantities import Quantity, write_quantity
-from carknocker.record.model import Evidence, Part
+from carknocker.quantities import write_quantity
+from carknocker.record.model import Part
 from carknocker.record.values import Figure
 from carknocker.workings.enclosure import PI, Enclosure, Number
-from carknocker.workings.inputs import Input, figure
+from carknocker.workings.inputs import derived, figure
 from carknocker.workings.model import Missing, OutOfRange, Readings, Worked
 from carknocker.workings.result import Result, inches, number, result
 
@@ -38,10 +38,8 @@ def diameter_from_tape(base: Fraction, tapes: Fraction) -> Result:
     """
     if base <= 0 or tapes < 0:
         raise OutOfRange("a tape has a base of more than 0 in and sizes from 0 up")
-    circumference = base + tapes * INCH_PER_TAPE
-    symbols = f"D = (C₀ + n × 1/8 in)/π = ({inches(base)} + {number(tapes)} × 1/8 in)/π"
-    return result("length", circumference / PI if isinstance(circumference, Enclosure) else
-                  Enclosure.of(circumference) / PI, symbols)  # fmt: skip
+    numbers = f"({inches(base)} + {number(tapes)} × 1/8 in)/π"
+    return result("length", Enclosure.of(base + tapes * INCH_PER_TAPE) / PI, f"D = (C₀ + n × 1/8 in)/π = {numbers}")
 
 
 def diameter_of_tapes(tapes: Fraction) -> Result:
@@ -81,7 +79,7 @@ def _rolled(readings: Readings, wheel: str) -> Worked | Missing:
     read = figure(readings, wheel, "measured_circumference")
     if isinstance(read, Missing):
         return read
-    return _worked(diameter_from_circumference, (read,))
+    return derived(wheel, "measured_circumference", (read,), lambda: diameter_from_circumference(read.amount))
 
 
 def _taped(readings: Readings, wheel: str) -> Worked | Missing:
@@ -93,4 +91,4 @@ def _taped(readings: Readings, wheel: str) -> Worked | Missing:
         return base
     if base.evidence.on != size.evidence.on:
         return Missing(wheel, "tape_base", "not read with the tape size")
-    return _worked(lambda sizes, under: diameter_from_tape(under, sizes), (size, base))
+    return derived(wheel, "tape_base", (size, base), lambda: diameter_from_tape(base.amount, size.amount))

@@ -1,12 +1,14 @@
 """How workings take their inputs from the readings: a figure, a range, a day, and one side of a wheelset."""
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from carknocker.quantities import Quantity
 from carknocker.record.model import Evidence
 from carknocker.record.values import Bound, Count, Day, Figure, Value, Word
-from carknocker.workings.model import Missing, Readings
+from carknocker.workings.model import Missing, OutOfRange, Readings, Worked
+from carknocker.workings.result import Result
 
 NOT_READ = "not read"
 SIDES = ("left", "right")
@@ -52,6 +54,19 @@ def figures(readings: Readings, *wanted: tuple[str, str]) -> list[Input] | Missi
             return one
         found.append(one)
     return found
+
+
+def derived(
+    part: str, attribute: str, used: Sequence[Input | Evidence], work: Callable[[], Result]
+) -> Worked | Missing:
+    """A pure working as the working of a derived attribute. Outside its range the figure is missing, and the input
+    that is out of range is named as `attribute` of `part`."""
+    try:
+        outcome = work()
+    except OutOfRange as error:
+        return Missing(part, attribute, f"out of range: {error}")
+    evidence = tuple(one.evidence if isinstance(one, Input) else one for one in used)
+    return Worked(outcome.value, outcome.line, evidence)
 
 
 def as_range(value: Value) -> Bound | None:

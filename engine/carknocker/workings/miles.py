@@ -1,13 +1,18 @@
 """Miles: a car has no odometer, so a part's miles are the moves made while it was under the car."""
 
+from collections.abc import Sequence, Set
 from datetime import date
 from fractions import Fraction
 
-from carknocker.quantities import Quantity
-from carknocker.quantities.writing import write_quantity
-from carknocker.record.model import CarRecord, Part
-from carknocker.record.values import Day, Figure
-from carknocker.workings.model import Missing, Readings, Worked, Working
+from carknocker.quantities import Quantity, write_quantity
+from carknocker.record.model import CarRecord, Evidence, Part
+from carknocker.record.values import Bound, Day, Figure
+from carknocker.workings.inputs import SIDES, bearing_of, day, serial_of, wheel_of
+from carknocker.workings.model import Missing, Readings, Worked
+
+NOT_RECORDED = "not recorded"
+Start = tuple[Day, tuple[Evidence, ...]]
+"""A day from which miles are counted, and the evidence of it."""
 
 
 def miles_of_car_since(car: CarRecord, since: date, until: date) -> Fraction:
@@ -44,18 +49,72 @@ def move_miles(readings: Readings, part: Part) -> Worked | Missing:
     return Worked(Figure(total), f"miles = {sums} = {write_quantity(total)}")
 
 
-def wheelset_miles(attribute: str) -> Working:
-    """The working that counts a wheelset's miles since the day in its `attribute`."""
+def miles_since_mounted(readings: Readings, part: Part) -> Worked | Missing:
+    """Miles of a wheelset since its wheels were mounted: attribute `mounted_on`, or a logged `wheels renewed on the
+    axle`, whichever is later."""
+    start = latest_day(readings, [(part.key, "mounted_on")], {"wheels renewed on the axle"}, (part.key,))
+    if start is None:
+        return Missing(part.key, "mounted_on", NOT_RECORDED)
+    return _miles_since(readings, serial_of(part.key), start, "wheels mounted")
 
-    def working(readings: Readings, part: Part) -> Worked | Missing:
-        start = readings.newest(part.key, attribute)
-        if start is None or not isinstance(start.value, Day):
-            return Missing(part.key, attribute, "not recorded")
-        serial = part.key.removeprefix("wheelset ")
-        standing = readings.standing
-        total = miles_of_wheelset_since(standing.car, serial, start.value.first, standing.as_of)
-        figure = Quantity.of("distance", total, "miles")
-        line = f"miles = moves made after {start.value.written} while {serial} was fitted = {write_quantity(figure)}"
-        return Worked(Figure(figure), line, (start,))
 
-    return working
+def last_turning(readings: Readings, wheelset: str) -> Start | None:
+    """When the wheels of a wheelset were last turned: attribute `last_turned_on`, or a logged `wheels turned`,
+    whichever is later; None where neither is on record."""
+    wheels = tuple(wheel_of(wheelset, side) for side in SIDES)
+    return latest_day(readings, [(wheelset, "last_turned_on")], {"wheels turned"}, wheels)
+
+
+def miles_since_turned(readings: Readings, part: Part) -> Worked | Missing:
+    """Miles of a wheelset since its wheels were last turned. Wheels on one axle are turned together."""
+    start = last_turning(readings, part.key)
+    if start is None:
+        return Missing(part.key, "last_turned_on", NOT_RECORDED)
+    return _miles_since(readings, serial_of(part.key), start, "wheels turned")
+
+
+_BEARING_WORK = {"bearing opened", "bearing renewed", "bearing reconditioned"}
+_BEARING_DAYS = ("applied_on", "reconditioned_on", "last_opened_on")
+
+
+def miles_since_bearing_work(readings: Readings, part: Part) -> Worked | Missing:
+    """Miles of a wheelset since its bearings were applied, opened, renewed or reconditioned: of its two bearings, the
+    one whose last work is longer ago."""
+    starts = []
+    for side in SIDES:
+        bearing = bearing_of(part.key, side)
+        days = [(part.key, "bearing_applied_on"), *((bearing, name) for name in _BEARING_DAYS)]
+        start = latest_day(readings, days, _BEARING_WORK, (bearing,))
+        if start is None:
+            return Missing(bearing, "reconditioned_on", NOT_RECORDED)
+        starts.append(start)
+    oldest = min(starts, key=lambda start: start[0].first)
+    return _miles_since(readings, serial_of(part.key), oldest, "bearing work")
+
+
+def latest_day(readings: Readings, days: Sequence[tuple[str, str]], work: Set[str], at: Sequence[str]) -> Start | None:
+    """The latest of the days that the attributes (part, attribute) tell and of the logged work on those parts, with
+    the evidence of it; None where nothing tells one."""
+    found: list[Start] = []
+    for part, attribute in days:
+        told = day(readings, part, attribute)
+        if told is not None:
+            found.append((told[0], (told[1],)))
+    for entry in readings.standing.work:
+        if not entry.event and entry.name in work and not set(at).isdisjoint(entry.at):
+            found.append((Day(entry.on, entry.on, entry.on.isoformat()), ()))
+    return max(found, key=lambda start: start[0].last, default=None)
+
+
+def _miles_since(readings: Readings, serial: str, start: Start, what: str) -> Worked:
+    """Where only the month or the year of the start is known, the miles lie between those since its last day and
+    those since its first day."""
+    span, used = start
+    standing = readings.standing
+    most = Quantity.of("distance", miles_of_wheelset_since(standing.car, serial, span.first, standing.as_of), "miles")
+    least = Quantity.of("distance", miles_of_wheelset_since(standing.car, serial, span.last, standing.as_of), "miles")
+    beginning = f"miles = moves made under the car since {what} on {span.written}"
+    if most == least:
+        return Worked(Figure(most), f"{beginning} = {write_quantity(most)}", used)
+    line = f"{beginning} = between {write_quantity(least)} and {write_quantity(most)}"
+    return Worked(Bound(least, False, most, False), line, used)

@@ -110,8 +110,8 @@ class Session:
         handle = None
         try:
             for fact in facts:
-                self._used = True
                 handle = self._ruleset.assert_fact(fact)
+                self._used = True
         except MessageObservedException as error:
             raise FactCollision(str(error)) from error
         except Exception as error:

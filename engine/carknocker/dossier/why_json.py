@@ -1,0 +1,36 @@
+"""The answer to *why* as JSON (`carknocker-why/1`); docs/json.md describes every key."""
+
+import json
+from typing import Any
+
+from carknocker.dossier.json_findings import source_form
+from carknocker.questions.why_model import WhyAnswer, WhyNode
+
+FORMAT = "carknocker-why/1"
+
+
+def why_json(answer: WhyAnswer) -> str:
+    """The whole tree, nothing folded. Ends in a line feed."""
+    form = {
+        "format": FORMAT,
+        "outcome": answer.check.outcome,
+        "as_of": answer.check.day.isoformat(),
+        "question": answer.question,
+        "answer": answer.answer,
+        "parts": [part.key for part in answer.parts],
+        "rules": list(answer.rules),
+        "nodes": [_node(node) for node in answer.nodes],
+    }
+    return json.dumps(form, indent=2, ensure_ascii=False) + "\n"
+
+
+def _node(node: WhyNode) -> dict[str, Any]:
+    return {
+        "sort": node.sort,
+        "said": node.said,
+        "lines": [{"label": label, "text": text} for label, text in node.lines],
+        "source": None if node.source is None else source_form(node.source),
+        "at": None if node.where is None else f"{node.where.file}:{node.where.line}",
+        "struck": node.struck,
+        "because": [_node(child) for child in node.because],
+    }

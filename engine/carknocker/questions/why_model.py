@@ -1,0 +1,47 @@
+"""The answer to *why*: a tree of reasons, from the outcome down to the reading and the sentence of its source."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from carknocker.documents import Location
+from carknocker.judgement.model import Duty, Finding, Firing, Relief, RestrictionInForce
+from carknocker.questions.check import CheckAnswer
+from carknocker.record.model import Evidence, Leave, Part, Spare, Work
+from carknocker.rulebook.model import Source
+
+NodeSort = Literal[
+    "outcome", "group", "against", "unfit", "firing", "finding", "duty", "restriction", "relief",
+    "evidence", "void", "work", "leave", "spare", "clause", "nothing",
+]  # fmt: skip
+About = Finding | Firing | Duty | Evidence | Work | Relief | Leave | Spare | RestrictionInForce | None
+
+
+@dataclass(frozen=True, slots=True)
+class WhyNode:
+    """One thing that is so, and why.
+
+    said: in one phrase. lines: (label, text), in reading order. source: of its criterion or consequence. where: of
+    evidence and entries the line of the record, of a rule the line of the edition. struck: void, or relieved of its
+    effect. because: all direct reasons, shortest path first, then by name. about: the judgement's own object.
+    """
+
+    sort: NodeSort
+    said: str
+    lines: tuple[tuple[str, str], ...] = ()
+    source: Source | None = None
+    where: Location | None = None
+    struck: bool = False
+    because: "tuple[WhyNode, ...]" = ()
+    about: About = None
+
+
+@dataclass(frozen=True, slots=True)
+class WhyAnswer:
+    """parts: what the word for the part meant. rules: ids of the criteria and consequences asked about."""
+
+    check: CheckAnswer
+    question: str
+    answer: str
+    parts: tuple[Part, ...]
+    rules: tuple[str, ...]
+    nodes: tuple[WhyNode, ...]

@@ -1,0 +1,94 @@
+"""Loads: per axle, wheel and foot, and the share of each truck when the weight is uneven."""
+
+from dataclasses import replace
+from fractions import Fraction
+
+from carknocker.record.model import Part
+from carknocker.record.values import Figure
+from carknocker.workings.inputs import Input, axles_of_truck, derived, figure, figures
+from carknocker.workings.model import Missing, OutOfRange, Readings, Worked
+from carknocker.workings.result import Result, inches, result, written
+
+
+def axle_load(weight: Fraction, axles: int) -> Result:
+    """P = W/n: load on the rail per axle, lb. W: weight on those axles (a truck's, or the gross of an even car), lb;
+    n: 1 or more. Source: practice, `axle = gross / axles`. Raises OutOfRange."""
+    if axles < 1 or weight < 0:
+        raise OutOfRange("a load is shared by one axle or more, and no weight is below 0 lb")
+    return result("weight", weight / axles, f"P = W/n = {written('weight', weight)}/{axles}")
+
+
+def wheel_load(weight: Fraction, axles: int) -> Result:
+    """Q = W/2n: load on the rail per wheel, lb, each axle's shared evenly. Same inputs as `axle_load`."""
+    per_axle = axle_load(weight, axles)
+    return result("weight", per_axle.amount / 2, f"Q = W/(2n) = {written('weight', weight)}/{2 * axles}")
+
+
+def weight_per_foot(gross: Fraction, length: Fraction) -> Result:
+    """q = W/L: weight per foot over couplers, lb. W: gross, lb; L: length over couplers, inches, over 0.
+
+    Bridges are rated on axle groups; q is the usual first look. Raises OutOfRange.
+    """
+    if length <= 0 or gross < 0:
+        raise OutOfRange("a car is longer than 0 in, and no weight is below 0 lb")
+    numbers = f"{written('weight', gross)}/({inches(length)} × 1 ft/12 in)"
+    return result("weight", gross * 12 / length, f"q = W/L = {numbers}")
+
+
+def share(own: Fraction, whole: Fraction) -> Result:
+    """s = W₁/W: share of one truck in the whole weight. Both in lb; 0 ≤ W₁ ≤ W, W over 0. Raises OutOfRange."""
+    if whole <= 0 or not 0 <= own <= whole:
+        raise OutOfRange("a truck's weight lies between 0 lb and the gross weight")
+    return result("ratio", own / whole, f"s = W₁/W = {written('weight', own)}/{written('weight', whole)}")
+
+
+def car_weight_per_foot(readings: Readings, part: Part) -> Worked | Missing:
+    """Weight per foot over couplers of the car on the day."""
+    found = figures(readings, ("car", "gross_weight"), ("car", "length_over_couplers"))
+    if isinstance(found, Missing):
+        return found
+    gross, length = found
+    return derived("car", "length_over_couplers", found, lambda: weight_per_foot(gross.amount, length.amount))
+
+
+def weight_on_truck(readings: Readings, truck: Part) -> Input | Missing:
+    """The weight that stands on a truck, as the scale gave it: never half of the gross, since no car is even."""
+    return figure(readings, "car", f"weight_on_truck_{truck.position}")
+
+
+def truck_share_of_gross(readings: Readings, part: Part) -> Worked | Missing:
+    """Share of a truck in the gross weight. The gross is the sum of both trucks of the same weighing, if the other
+    truck was weighed on the same day, else the gross weight on record."""
+    own = weight_on_truck(readings, part)
+    if isinstance(own, Missing):
+        return own
+    other = figure(readings, "car", f"weight_on_truck_{'A' if part.position == 'B' else 'B'}")
+    if isinstance(other, Input) and other.evidence.on == own.evidence.on:
+        return derived(part.key, "share_of_gross", (own, other), lambda: share(own.amount, own.amount + other.amount))
+    gross = figure(readings, "car", "gross_weight")
+    if isinstance(gross, Missing):
+        return gross
+    return derived("car", "gross_weight", (own, gross), lambda: share(own.amount, gross.amount))
+
+
+def truck_axle_load(readings: Readings, part: Part) -> Worked | Missing:
+    """Load on the rail per axle of a truck: what the scale gave for the truck, shared evenly by its axles."""
+    own = weight_on_truck(readings, part)
+    if isinstance(own, Missing):
+        return own
+    axles = len(axles_of_truck(readings, part.key))
+    if not axles:
+        return Missing(part.key, "axles", "none on record")
+    return derived("car", f"weight_on_truck_{part.position}", (own,), lambda: axle_load(own.amount, axles))
+
+
+def greatest_axle_load(readings: Readings, part: Part) -> Worked | Missing:
+    """The greater of the axle loads of the car's trucks."""
+    greatest: tuple[Fraction, Worked] | None = None
+    for truck in readings.standing.by_kind.get("truck", ()):
+        load = truck_axle_load(readings, truck)
+        if isinstance(load, Missing):
+            return load
+        if isinstance(load.value, Figure) and (greatest is None or load.value.quantity.amount > greatest[0]):
+            greatest = load.value.quantity.amount, replace(load, line=f"{truck.label}: {load.line}")
+    return Missing("car", "trucks", "none on record") if greatest is None else greatest[1]
