@@ -1,5 +1,6 @@
 """`carknocker diff`: two records, or one on two days, for two moves, or under two editions."""
 
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 from typing import TypeVar
@@ -8,7 +9,7 @@ import typer
 
 from carknocker.cli.check_command import write_as_pages
 from carknocker.cli.choices import Format
-from carknocker.cli.inputs import find_place, load_rules, read_both, read_day
+from carknocker.cli.inputs import Place, find_place, load_rules, read_both, read_day
 from carknocker.cli.output import write_answer
 from carknocker.cli.statuses import status_of
 from carknocker.questions.check import CheckAnswer, check
@@ -23,8 +24,8 @@ def run(
     rules: list[Path], output: Path | None,
 ) -> None:  # fmt: skip
     """Answers and exits with the status of the second outcome."""
-    first_day, second_day = _two([read_day(day) for day in days] or [read_day(None)], "--as-of")
-    first_move, second_move = _two([find_place(move) for move in moves] or [None], "--move")
+    first_day, second_day = _two([read_day(day) for day in days], "--as-of", read_day(None))
+    first_move, second_move = _two([find_place(move) for move in moves], "--move", None)
     pins = [_pin(text) for text in editions]
     if after is None and not pins and first_day == second_day and first_move == second_move:
         raise typer.BadParameter("nothing to compare: give a second record, or `--as-of`, `--move`, `--edition` twice")
@@ -47,11 +48,11 @@ def run(
     raise typer.Exit(status_of(answer.after.outcome))
 
 
-def _two(given: "list[Given]", option: str) -> "tuple[Given, Given]":
-    """The first and the second; one given counts for both."""
+def _two(given: Sequence[Given], option: str, usual: Given) -> tuple[Given, Given]:
+    """The first and the second; one given counts for both, and the usual one where none is."""
     if len(given) > 2:
         raise typer.BadParameter(f"{option} at most twice: for the first and for the second")
-    return given[0], given[-1]
+    return (given[0], given[-1]) if given else (usual, usual)
 
 
 def _pin(text: str) -> tuple[str, str]:
@@ -75,6 +76,6 @@ def _pins_of(pins: list[tuple[str, str]]) -> tuple[dict[str, str], dict[str, str
     return first, second
 
 
-def _answer(place: Path, move: Path | None, library: Library, day: date, pins: dict[str, str]) -> CheckAnswer:
+def _answer(place: Place, move: Place | None, library: Library, day: date, pins: dict[str, str]) -> CheckAnswer:
     car, planned = read_both(place, move)
     return check(car, with_editions(planned, pins) if pins else planned, library, day)

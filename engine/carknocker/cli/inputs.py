@@ -1,16 +1,22 @@
 """What the commands are given: cars, moves, days, folders of rules; a demo case by its name too."""
 
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 import typer
 
 import carknocker
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from carknocker.documents import Problem
     from carknocker.record.model import CarRecord, Move
     from carknocker.rulebook import Library
+
+Read = TypeVar("Read")
 
 
 def read_day(text: str | None) -> date:
@@ -32,13 +38,28 @@ def cases_folder() -> Path | None:
     return None
 
 
-def find_place(given: Path) -> Path:
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A file or folder that was named. base: the folder of the demo cases, for one of them; its files are then named
+    without that folder, so that an answer is the same wherever the package is installed."""
+
+    path: Path
+    base: Path | None = None
+
+    def shown(self, file: Path) -> str:
+        """A file at this place, as messages and pages name it."""
+        return str(file) if self.base is None else file.relative_to(self.base).as_posix()
+
+    def __str__(self) -> str:
+        return self.shown(self.path)
+
+
+def find_place(given: Path) -> Place:
     """The file or folder meant: as given, or else the demo case of that name."""
-    if _exists(given) or given.is_absolute():
-        return given
-    cases = cases_folder()
-    demo = None if cases is None else cases / given
-    return demo if demo is not None and _exists(demo) and cases in demo.resolve().parents else given
+    cases = None if _exists(given) or given.is_absolute() or ".." in given.parts else cases_folder()
+    if cases is not None and _exists(cases / given):
+        return Place(cases / given, cases)
+    return Place(given)
 
 
 def _exists(path: Path) -> bool:
@@ -48,19 +69,19 @@ def _exists(path: Path) -> bool:
         return False
 
 
-def load_rules(cars: list[Path], extra: list[Path]) -> "Library":
+def load_rules(cars: list[Place], extra: list[Path]) -> "Library":
     """The library of the installed rulesets, of `rulesets/` beside each car, and of the folders given."""
     from carknocker.rulebook import load_library
 
     return load_library(rules_folders(cars, extra))
 
 
-def rules_folders(cars: list[Path], extra: list[Path]) -> tuple[Path, ...]:
+def rules_folders(cars: list[Place], extra: list[Path]) -> tuple[Path, ...]:
     """The folders of rulesets, each once: installed, beside each car, given."""
     from carknocker.rulebook import rulesets_folders
 
     folders: dict[Path, Path] = {}
-    for folder in (*rulesets_folders(), *(found for car in cars if (found := beside(car)) is not None), *extra):
+    for folder in (*rulesets_folders(), *(found for car in cars if (found := beside(car.path)) is not None), *extra):
         folders.setdefault(folder.resolve(), folder)
     return tuple(folders.values())
 
@@ -71,9 +92,40 @@ def beside(car: Path) -> Path | None:
     return folder if folder.is_dir() else None
 
 
-def read_both(place: Path, move: Path | None) -> "tuple[CarRecord, Move]":
-    """The car of a file or folder, and the move given or the folder's only one. Raises InputRefused."""
-    from carknocker.record import find_car, find_move, read_car, read_move
+def read_both(place: Place, move: Place | None) -> "tuple[CarRecord, Move]":
+    """The car of a file or folder, and the move given or the folder's only one.
 
-    car = find_car(place)
-    return read_car(car), read_move(find_move(place) if move is None else move)
+    Raises InputRefused with every problem of both files.
+    """
+    from carknocker.documents import InputRefused
+    from carknocker.record import find_car, read_car_text, read_move_text
+
+    problems: list[Problem] = []
+    try:
+        car = _read(read_car_text, place, find_car(place.path))
+    except InputRefused as refused:
+        problems.extend(refused.problems)
+    try:
+        planned = _read(read_move_text, place if move is None else move, _move_file(place, move))
+    except InputRefused as refused:
+        problems.extend(refused.problems)
+    if problems:
+        raise InputRefused(tuple(problems))
+    return car, planned
+
+
+def _move_file(place: Place, move: Place | None) -> Path:
+    from carknocker.record import find_move
+
+    at = place.path if move is None else move.path
+    return find_move(at) if move is None or at.is_dir() else at
+
+
+def _read(reader: "Callable[[str, str], Read]", place: Place, file: Path) -> "Read":
+    """Reads a file under the name that is shown for it."""
+    from carknocker.documents import ProblemList, load_text
+
+    problems = ProblemList()
+    text = load_text(file, problems)
+    problems.refuse_if_any()
+    return reader(text or "", place.shown(file))

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from carknocker.cli.choices import Format
-from carknocker.cli.statuses import in_plain_words
+from carknocker.cli.statuses import in_plain_words, say_why
 
 app = typer.Typer(
     add_completion=False,
@@ -193,4 +193,7 @@ def main() -> None:
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:
             reconfigure(errors="backslashreplace")
-    app(prog_name="carknocker")
+    try:
+        app(prog_name="carknocker")
+    except Exception as error:
+        sys.exit(say_why(error))

@@ -16,6 +16,7 @@ NOT_READY = 1
 REFUSED = 2
 """The input or the command line can't be used."""
 CANNOT_JUDGE = 3
+STOPPED = 130
 
 _OUTCOMES = {"ready": READY, "ready with restrictions": READY}
 
@@ -35,30 +36,37 @@ def say(text: str) -> None:
 @contextmanager
 def in_plain_words() -> Iterator[None]:
     """Turns whatever a command raises into words on standard error and an exit status."""
+    try:
+        yield
+    except (typer.Exit, typer.BadParameter):
+        raise
+    except KeyboardInterrupt:
+        say("Stopped.")
+        raise typer.Exit(STOPPED) from None
+    except Exception as error:
+        raise typer.Exit(say_why(error)) from None
+
+
+def say_why(error: Exception) -> int:
+    """Says in plain words why a command ends without an answer; its exit status."""
+    from carknocker.cli.output import OutputRefused
     from carknocker.documents import InputRefused
     from carknocker.judgement.model import CannotJudge
 
-    try:
-        yield
-    except typer.Exit:
-        raise
-    except InputRefused as refused:
-        say(problems_text(refused.problems))
-        raise typer.Exit(REFUSED) from None
-    except CannotJudge as reason:
-        say(cannot_judge_text(str(reason)))
-        raise typer.Exit(CANNOT_JUDGE) from None
-    except (KeyboardInterrupt, EOFError):
-        say("Stopped.")
-        raise typer.Exit(130) from None
-    except typer.BadParameter:
-        raise
-    except RecursionError:
-        say(unexpected_text("the input is nested too deeply"))
-        raise typer.Exit(CANNOT_JUDGE) from None
-    except Exception as error:
+    if isinstance(error, InputRefused):
+        say(problems_text(error.problems))
+        return REFUSED
+    if isinstance(error, OutputRefused):
+        say(str(error))
+        return REFUSED
+    if isinstance(error, CannotJudge):
+        say(cannot_judge_text(str(error)))
+        return CANNOT_JUDGE
+    if isinstance(error, RecursionError):
+        say(unexpected_text("something is nested too deeply"))
+    else:
         say(unexpected_text(f"{type(error).__name__}: {error}"))
-        raise typer.Exit(CANNOT_JUDGE) from None
+    return CANNOT_JUDGE
 
 
 def problems_text(problems: "tuple[Problem, ...]") -> str:

@@ -3,11 +3,13 @@
 from carknocker.documents.location import Location
 from carknocker.documents.nearest import nearest
 from carknocker.documents.node import Node
+from carknocker.documents.notebook import Notebook
 from carknocker.documents.problems import InputRefused, Problem, ProblemList
 from carknocker.documents.reading import load_document, load_text, read_document
 from carknocker.documents.show import show_problems
+from carknocker.documents.words import some
 
 __all__ = [
-    "InputRefused", "Location", "Node", "Problem", "ProblemList", "load_document", "load_text", "nearest",
-    "read_document", "show_problems",
+    "InputRefused", "Location", "Node", "Notebook", "Problem", "ProblemList", "load_document", "load_text", "nearest",
+    "read_document", "show_problems", "some",
 ]  # fmt: skip

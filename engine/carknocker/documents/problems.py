@@ -23,10 +23,10 @@ class Problem:
 
 
 class InputRefused(Exception):
-    """An input file can't be used; carries every problem found in it."""
+    """An input file can't be used; carries every problem found in it, each once, in the order of the file."""
 
     def __init__(self, problems: "tuple[Problem, ...]") -> None:
-        self.problems = tuple(sorted(problems, key=lambda problem: problem.where))
+        self.problems = tuple(sorted(dict.fromkeys(problems), key=lambda problem: problem.where))
         super().__init__("\n".join(f"{p.where}: {p.found}" for p in self.problems))
 
 

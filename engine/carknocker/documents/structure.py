@@ -1,5 +1,6 @@
 """Entries of a fixed shape: pydantic checks them, the problems come out in plain words at the place of the value."""
 
+import re
 from collections.abc import Callable
 from typing import Any, TypeVar
 
@@ -9,6 +10,7 @@ from carknocker.documents.location import Location
 from carknocker.documents.nearest import nearest
 from carknocker.documents.node import Node
 from carknocker.documents.problems import Problem, ProblemList
+from carknocker.documents.words import some
 
 
 class Structure(BaseModel):
@@ -17,6 +19,7 @@ class Structure(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True, defer_build=True)
 
 
+_CHOICE = re.compile(r"'([^']*)'")
 ModelType = TypeVar("ModelType", bound=BaseModel)
 
 
@@ -29,7 +32,7 @@ def problem_at(place: Node | Location, found: str, expected: str = "", nearest: 
 def read_as(node: Node, model: type[ModelType], problems: ProblemList) -> ModelType | None:
     """The node as a `model`, or None with each thing wrong noted at its own place."""
     if node.kind != "mapping":
-        problems.add(problem_at(node, node.describe(), "a mapping with the keys " + ", ".join(_keys(model))))
+        problems.add(problem_at(node, node.describe(), f"a mapping with the keys {some(_keys(model))}"))
         return None
     plain = {key: value for key, value in node.plain().items() if value is not None}
     try:
@@ -47,19 +50,17 @@ def _translate(node: Node, model: type[BaseModel], detail: dict[str, Any]) -> Pr
     if kind == "missing":
         return problem_at(place, f"the key `{path[-1]}` is missing", f"`{path[-1]}: …` here")
     if kind == "extra_forbidden":
-        known = _keys(model) if len(path) == 1 else ()
+        known = _keys(_inner_model(model, path[:-1]))
         return Problem(
-            key_where, f"the key `{last}`", "one of " + ", ".join(known) if known else "no such key here",
+            key_where, f"the key `{last[:60]}`", f"one of {some(known)}" if known else "no such key here",
             nearest(last, known), "correct the key, or take it out",
         )  # fmt: skip
     found = place.describe()
     word = _EXPECTED.get(kind)
     context = detail.get("ctx") or {}
     if kind == "literal_error":
-        choices = [
-            choice.strip().strip("'") for choice in str(context.get("expected", "")).replace(" or ", ", ").split(",")
-        ]
-        return problem_at(place, found, "one of " + ", ".join(choices), nearest(place.text, choices))
+        choices = [choice for choice in _CHOICE.findall(str(context.get("expected", ""))) if choice]
+        return problem_at(place, found, f"one of {some(choices)}", nearest(place.text, choices))
     if kind == "value_error" and isinstance(context.get("error"), Exception):
         error = context["error"]
         return problem_at(
@@ -71,6 +72,7 @@ def _translate(node: Node, model: type[BaseModel], detail: dict[str, Any]) -> Pr
 
 _EXPECTED: dict[str, Callable[[dict[str, Any]], str]] = {
     "string_type": lambda context: "a text",
+    "string_too_long": lambda context: f"a text of at most {context.get('max_length'):,} characters",
     "string_too_short": lambda context: "a text that is not empty",
     "string_pattern_mismatch": lambda context: "a text of the agreed form",
     "int_parsing": lambda context: "a whole number",
@@ -110,5 +112,15 @@ def _walk(node: Node, path: list[str | int]) -> tuple[Node, Location, str]:
     return node, where, last
 
 
-def _keys(model: type[BaseModel]) -> tuple[str, ...]:
-    return tuple(field.alias or name for name, field in model.model_fields.items())
+def _keys(model: type[BaseModel] | None) -> tuple[str, ...]:
+    return () if model is None else tuple(field.alias or name for name, field in model.model_fields.items())
+
+
+def _inner_model(model: type[BaseModel], path: list[str | int]) -> type[BaseModel] | None:
+    """The model of the mapping at a path inside a model; None where the path leads to no model."""
+    for part in path:
+        field = next((one for name, one in model.model_fields.items() if (one.alias or name) == part), None)
+        if field is None or not isinstance(field.annotation, type) or not issubclass(field.annotation, BaseModel):
+            return None
+        model = field.annotation
+    return model

@@ -3,10 +3,11 @@
 from collections.abc import Iterable
 from datetime import date
 
-from carknocker.judgement.compiled import Compiled, compile_criterion
+from carknocker.judgement.compiled import Compiled
 from carknocker.judgement.explain import Explanation, explain
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.outcome import paths_up
+from carknocker.judgement.prepared import prepare
 from carknocker.judgement.sight import Sight
 from carknocker.record.model import Part
 from carknocker.rulebook.model import Consequence, Criterion
@@ -27,7 +28,7 @@ class Context:
         self.verdicts = {(one.criterion.id, one.part.key): one.verdict for one in judgement.findings}
         self.paths = paths_up(judgement.firings)
         self._explained: dict[tuple[str, str], Explanation] = {}
-        self._compiled: dict[str, Compiled] = {}
+        self._compiled = {one.criterion.id: one for one in prepare(judgement.rulebook).criteria}
 
     def explain(self, finding: Finding) -> Explanation:
         """The explanation of a finding of this judgement."""
@@ -38,8 +39,6 @@ class Context:
 
     def compiled(self, criterion: Criterion) -> Compiled:
         """The criterion ready to be asked again."""
-        if criterion.id not in self._compiled:
-            self._compiled[criterion.id] = compile_criterion(criterion)
         return self._compiled[criterion.id]
 
     def sight(self, finding: Finding, day: date | None = None) -> Sight:

@@ -68,7 +68,7 @@ def _blocker(blocker: Blocker, number: int) -> Item:
         if one.margin:
             text += f", {one.margin}"
         if one.evidence:
-            text += f". {one.evidence}"
+            text += f"; {one.evidence}"
         rows.append(("measured", text))
     rows.extend(("because", reason.removeprefix("because of: ")) for reason in blocker.why)
     rows.append(("required", blocker.required))

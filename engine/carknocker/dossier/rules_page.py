@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from carknocker.dossier.page import Block, Bullets, Item, Page, Paragraph, Rows, Section
 from carknocker.dossier.words import source_words
 from carknocker.questions.check_rules import RulesReport
-from carknocker.questions.check_rules_shown import EditionLine, RulesShown, RuleShown
+from carknocker.questions.check_rules_shown import EditionLine, RuleShown, RulesShown
 
 
 def editions_page(editions: Iterable[EditionLine]) -> Page:

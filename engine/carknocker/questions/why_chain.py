@@ -4,12 +4,12 @@ from collections.abc import Iterable
 
 from carknocker.judgement.model import Duty, Fact, Firing, Refusal, RestrictionInForce
 from carknocker.judgement.restrictions import restriction_name, restriction_words
+from carknocker.judgement.sight import Sight
 from carknocker.questions.why_asked import Asked, FactName
 from carknocker.questions.why_clauses import clause_node, first_deciding
 from carknocker.questions.why_findings import evidence_node, finding_node, work_node
 from carknocker.questions.why_model import WhyNode
 from carknocker.questions.why_words import duty_words, leave_words, listed, part_words, spare_words
-from carknocker.judgement.sight import Sight
 from carknocker.record.model import Evidence, Spare
 
 NONE: frozenset[FactName] = frozenset()
@@ -77,11 +77,7 @@ def firing_nodes(name: FactName, asked: Asked, above: frozenset[FactName] = NONE
 
 def firing_node(firing: Firing, asked: Asked, above: frozenset[FactName] = NONE) -> WhyNode:
     """One consequence that fired, what followed, and its cause."""
-    lines = (("follows", followed_words(firing.followed, asked)), ("rule", firing.consequence.id))
-    return WhyNode(
-        "firing", firing.consequence.title, lines, firing.consequence.source, firing.consequence.where,
-        because=(fact_node(firing.cause.name, asked, above),), about=firing,
-    )  # fmt: skip
+    return _step(firing, (fact_node(firing.cause.name, asked, above),), asked)
 
 
 def followed_words(names: Iterable[FactName], asked: Asked) -> str:
@@ -166,8 +162,11 @@ def refusal_node(refusal: Refusal, asked: Asked) -> WhyNode:
             raise AssertionError("a refusal without a reason")
         start = duty_name_of(duty, asked)
         leaf = duty_node(duty, start, asked)
-    up = _way_up(("unfit", "car"), start, leaf, asked, NONE)
-    return up[0] if len(up) == 1 else WhyNode("unfit", leaf.said, because=up) if up else leaf
+    ways = _ways_up(("unfit", "car"), start, leaf, asked, NONE)
+    up = tuple(node for _, node in ways)
+    if not up:
+        return leaf
+    return up[0] if len(up) == 1 else WhyNode("unfit", "the car is unfit", because=up)
 
 
 def duty_name_of(duty: Duty, asked: Asked) -> FactName:
@@ -178,19 +177,19 @@ def duty_name_of(duty: Duty, asked: Asked) -> FactName:
     return ("duty", duty.consequence.id)
 
 
-def _way_up(
+def _ways_up(
     target: FactName, start: FactName, leaf: WhyNode, asked: Asked, above: frozenset[FactName]
-) -> tuple[WhyNode, ...]:
-    """The firings by which `start` makes `target` unfit, the shortest way first."""
+) -> list[tuple[int, WhyNode]]:
+    """The firings by which `start` makes `target` unfit, each with the number of steps, the shortest way first."""
     ways: list[tuple[int, WhyNode]] = []
     for firing in asked.reasons(target):
         if firing.cause.name == start:
-            ways.append((0, _step(firing, (leaf,), asked)))
+            ways.append((1, _step(firing, (leaf,), asked)))
         elif firing.cause.sort == "unfit" and firing.cause.name not in above:
-            lower = _way_up(firing.cause.name, start, leaf, asked, above | {target})
+            lower = _ways_up(firing.cause.name, start, leaf, asked, above | {target})
             if lower:
-                ways.append((1, _step(firing, lower, asked)))
-    return tuple(node for _, node in sorted(ways, key=lambda way: way[0]))
+                ways.append((1 + lower[0][0], _step(firing, tuple(node for _, node in lower), asked)))
+    return sorted(ways, key=lambda way: way[0])
 
 
 def _step(firing: Firing, because: tuple[WhyNode, ...], asked: Asked) -> WhyNode:

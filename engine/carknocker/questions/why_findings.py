@@ -176,7 +176,9 @@ def _evidence_of(comparison: Comparison, sight: Sight) -> Iterator[Evidence]:
 
 
 def _not_counted(comparison: Comparison, sight: Sight, used: Iterable[str]) -> Iterator[Evidence]:
-    entries = sight.situation.standing.evidence.get(_owner(comparison, sight), {}).get(comparison.path.attribute.name, ())
+    entries = sight.situation.standing.evidence.get(_owner(comparison, sight), {}).get(
+        comparison.path.attribute.name, ()
+    )
     held = getter(comparison.path)(sight)
     for evidence in entries:
         newest = evidence is entries[-1] and held is None

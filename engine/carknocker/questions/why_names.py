@@ -40,21 +40,17 @@ def find_parts(judgement: Judgement, word: str) -> tuple[Part, ...]:
     wanted = _plain(word)
     parts = list(judgement.parts.values())
     labelled = [part for part in parts if wanted in (_plain(part.key), _plain(part.label))]
-    serials = {part.position: part.key for part in parts if part.kind == "wheelset"}
+    serials = [part.position for part in parts if part.kind == "wheelset"]
+    serial = next((one for one in serials if wanted in (_plain(one), _plain(f"wheelset {one}"))), "")
     for found in (
         labelled if not any(part.kind == "wheelset" for part in labelled) else [],
-        _of_wheelset(parts, next((key for serial, key in serials.items() if wanted in (_plain(serial), _plain(key))), "")),
+        [part for part in parts if serial and thing_key_of_wheelset(part.key) == serial],
         [part for part in parts if part.position and wanted == _plain(part.position)],
         [part for part in parts if wanted in (_plain(part.kind), _plain(part.kind) + "s")],
     ):
         if found:
             return tuple(found)
     raise NotFound("part", word, _names(parts), "on this car or in this move")
-
-
-def _of_wheelset(parts: list[Part], key: str) -> list[Part]:
-    serial = key.removeprefix("wheelset ")
-    return [part for part in parts if key and thing_key_of_wheelset(part.key) == serial]
 
 
 def _names(parts: list[Part]) -> list[str]:

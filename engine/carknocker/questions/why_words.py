@@ -41,7 +41,7 @@ def evidence_lines(evidence: Evidence) -> tuple[tuple[str, str], ...]:
         checked = f", checked {gauge.checked.isoformat()}" if gauge.checked is not None else ", no check on record"
         due = f", due {gauge.due.isoformat()}" if gauge.due is not None else ""
         lines.append(("gauge", f"{gauge.name} ({gauge.kind}{checked}{due})"))
-    if evidence.sheet:
+    if evidence.sheet and evidence.sort == "reading":
         lines.append(("sheet", evidence.sheet))
     if evidence.after:
         lines.append(("after", ", ".join(sorted(evidence.after))))

@@ -1,32 +1,26 @@
 """The car record: one YAML file, read whole or refused whole with every problem in it."""
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Iterable
 from datetime import date
 from pathlib import Path
 
 from carknocker.documents import InputRefused, Location, Node, ProblemList, load_text, nearest, read_document
-from carknocker.quantities import QuantityError, read_quantity
-from carknocker.quantities.units import DIMENSIONS
-from carknocker.record.heads import read_facts, read_head
-from carknocker.record.history import prove, prove_moves, replay
-from carknocker.record.log_reader import (
-    entry_places,
-    read_changes,
-    read_leaves,
-    read_moves_made,
-    read_papers,
-    read_spares,
-    read_tests,
-    read_work,
-)  # fmt: skip
-from carknocker.record.model import CarRecord, Evidence, Gauge, Person, Spare
+from carknocker.record.descriptions_reader import read_descriptions
+from carknocker.record.history import prove, replay
+from carknocker.record.layout import Layout, read_layout
+from carknocker.record.model import CarRecord, Evidence, Fitting, MoveMade, Work
+from carknocker.record.moves_made import prove_moves, read_moves_made
+from carknocker.record.named import Named, what_came_before
 from carknocker.record.notes import Notes
-from carknocker.record.parts_reader import OUTSIDE_THE_CAR, build_parts, read_descriptions, read_layout
+from carknocker.record.parts_reader import OUTSIDE_THE_CAR, build_parts
+from carknocker.record.people_reader import read_gauges, read_people
 from carknocker.record.positions import Positions
-from carknocker.record.sheets_reader import Named, read_sheets
-from carknocker.record.structures import GaugeEntry, PersonEntry
+from carknocker.record.sheets_reader import read_sheets
+from carknocker.record.spares_reader import read_leaves, read_spares
+from carknocker.record.tests_reader import read_papers, read_tests
 from carknocker.record.values import Day
+from carknocker.record.work_reader import LogEntry, read_changes, read_log, read_work
 from carknocker.vocabulary import load_vocabulary
 
 FORMAT = "carknocker-car/1"
@@ -77,33 +71,49 @@ def _read(root: Node, text: str, file: str, notes: Notes) -> CarRecord | None:
     for key in root.keys():
         if key not in _GENERAL and key not in sections:
             notes.unknown_key(root, key, (*_GENERAL, *sections), "a car record")
+    # Where a wheelset was on a day decides whose a reading is: so the log of work comes first.
     layout = read_layout(root, notes)
-    places = entry_places(root, notes)
-    changes = read_changes(root.get("work"), layout.fitted, layout.wheelsets, notes)
-    fittings = replay(layout.fitted, changes, notes)
-    prove(fittings, {change.id: change.where for change in changes}, root.where, notes)
-    now = {fitting.axle: fitting for fitting in fittings if fitting.last is None}
-    parts = build_parts(root, layout, now, notes)
+    log, days = read_log(root, notes)
+    fittings = _history(layout, log, root, notes)
+    parts = build_parts(root, layout, {one.axle: one for one in fittings if one.last is None}, notes)
     positions = Positions(parts, layout.wheelsets, fittings, notes)
-    named = Named(_people(root.get("people"), notes), _gauges(root.get("gauges"), notes), places)
-    evidence = read_descriptions(root, layout, positions, notes)
-    evidence += read_sheets(root.get("sheets"), positions, named, notes)
-    evidence += read_tests(root.get("tests"), positions, named, notes)
-    evidence += read_papers(root.get("papers"), named, notes)
-    work = read_work(root, changes, positions, named, notes)
+    before = what_came_before({entry.head.id: entry.head.after for entry in log}, fittings)
+    named = Named(read_people(root.get("people"), notes), read_gauges(root.get("gauges"), notes), days, before)
+    evidence = [
+        *read_descriptions(root, layout, positions, notes),
+        *read_sheets(root.get("sheets"), positions, named, notes),
+        *read_tests(root.get("tests"), positions, named, notes),
+        *read_papers(root.get("papers"), named, notes),
+    ]
+    changes = {fitting.began_with: fitting.axle for fitting in fittings}
+    work = read_work(log, changes, positions, named, notes)
     moves = read_moves_made(root.get("moves_made"), notes)
     prove_moves(fittings, moves, notes)
-    fitted = [serial for serial, _ in layout.fitted.values()]
-    spares = read_spares(root.get("spares"), fitted, layout.stated, notes)
-    spares += _spare_wheelsets(layout.stated, layout.wheelsets)
-    _prove_days(evidence, [(one.id, one.on, one.where) for one in work], notes)
+    _prove_days(evidence, work, moves, notes)
     mark, name = _names(root, notes)
     return CarRecord(
-        mark=mark, name=name, file=file, digest=hashlib.sha256(text.encode()).hexdigest(), parts=parts,
-        axle_trucks=dict(sorted(layout.axle_trucks.items())), fittings=fittings, evidence=_oldest_first(evidence),
-        work=tuple(work), moves_made=moves, spares=tuple(spares),
-        leaves=read_leaves(root.get("leaves"), positions, notes), people=named.people, gauges=named.gauges,
-    )  # fmt: skip
+        mark=mark,
+        name=name,
+        file=file,
+        digest=hashlib.sha256(text.encode()).hexdigest(),
+        parts=parts,
+        axle_trucks=dict(sorted(layout.axle_trucks.items())),
+        fittings=fittings,
+        evidence=_oldest_first(evidence),
+        work=work,
+        moves_made=moves,
+        spares=read_spares(root.get("spares"), layout, notes),
+        leaves=read_leaves(root.get("leaves"), positions, notes),
+        people=named.people,
+        gauges=named.gauges,
+    )
+
+
+def _history(layout: Layout, log: Iterable[LogEntry], root: Node, notes: Notes) -> tuple[Fitting, ...]:
+    changes = read_changes(log, layout, notes)
+    fittings = replay(layout.fitted, changes, notes)
+    prove(fittings, {change.id: change.where for change in changes}, root.where, notes)
+    return fittings
 
 
 def _names(root: Node, notes: Notes) -> tuple[str, str]:
@@ -117,69 +127,25 @@ def _names(root: Node, notes: Notes) -> tuple[str, str]:
     return mark, notes.text(car.get("name"), "name")
 
 
-def _people(section: Node | None, notes: Notes) -> Mapping[str, Person]:
-    people: dict[str, Person] = {}
-    for name, node in notes.mapping(section, "people"):
-        entry = read_head(node, PersonEntry, notes, "a person")
-        if entry is None:
-            continue
-        read_facts(node, PersonEntry, {}, notes, "a person")
-        roles = {role: None for role in notes.vocabulary.roles}
-        notes.known(node.get("role") or node, entry.role, roles, "role")
-        people[name] = Person(name, entry.role, entry.full_name, entry.accepted_by, entry.until, node.where)
-    return people
-
-
-def _gauges(section: Node | None, notes: Notes) -> Mapping[str, Gauge]:
-    gauges: dict[str, Gauge] = {}
-    for name, node in notes.mapping(section, "gauges"):
-        entry = read_head(node, GaugeEntry, notes, "a gauge")
-        if entry is None:
-            continue
-        read_facts(node, GaugeEntry, {}, notes, "a gauge")
-        reads_to = None
-        if entry.reads_to:
-            for dimension in DIMENSIONS:
-                try:
-                    reads_to = read_quantity(entry.reads_to, dimension)
-                    break
-                except QuantityError:
-                    continue
-            if reads_to is None or reads_to.n == 0:
-                found = f"`{entry.reads_to[:40]}`"
-                notes.note(
-                    node.get("reads_to") or node, found, "what the gauge reads to, with its unit: `1/16 in`, `1 psi`"
-                )
-        gauges[name] = Gauge(name, entry.kind, reads_to, entry.checked, entry.due, node.where)
-    return gauges
-
-
-def _spare_wheelsets(stated: Mapping[str, str], wheelsets: Mapping[str, Node]) -> list[Spare]:
-    return [
-        Spare(serial, "wheelset", serial, int(where == "carried"), int(where != "carried"), {}, wheelsets[serial].where)
-        for serial, where in stated.items()
-        if where in ("carried", "on the shelf")
-    ]
-
-
-def _oldest_first(evidence: list[Evidence]) -> tuple[Evidence, ...]:
+def _oldest_first(evidence: Iterable[Evidence]) -> tuple[Evidence, ...]:
     """Descriptions first; on one day what was taken after work comes last, else as the file has it."""
-    return tuple(sorted(evidence, key=lambda one: (one.on or date.min, bool(one.after))))
+    return tuple(sorted(evidence, key=lambda one: (_day_of(one), len(one.after))))
 
 
-def _prove_days(evidence: list[Evidence], work: list[tuple[str, date, Location]], notes: Notes) -> None:
-    """Nothing was read or done before the car was built."""
-    built = next(
-        (
-            one.value.first
-            for one in evidence
-            if one.part == "car" and one.attribute == "built_on" and isinstance(one.value, Day)
-        ),
-        None,
-    )
-    if built is None:
+def _day_of(evidence: Evidence) -> date:
+    start = evidence.facts.get("from")
+    return evidence.on or (start.first if isinstance(start, Day) else date.min)
+
+
+def _prove_days(evidence: Iterable[Evidence], work: Iterable[Work], moves: Iterable[MoveMade], notes: Notes) -> None:
+    """Nothing was done with the car before it was built. A wheelset may be older than the car."""
+    built = next((one.value for one in evidence if one.part == "car" and one.attribute == "built_on"), None)
+    if not isinstance(built, Day):
         return
-    dated = work + [(f"a {one.sort}", one.on, one.where) for one in evidence if one.on is not None]
+    dated: list[tuple[str, date, Location]] = [(one.id, one.on, one.where) for one in work]
+    dated += [("a move made", one.out, one.where) for one in moves]
+    dated += [(f"a {one.sort}", one.on, one.where) for one in evidence if one.on is not None and one.part == "car"]
     for what, on, where in dated:
-        if on < built:
-            notes.note(where, f"{what} of {on.isoformat()}, before the car was built", f"a day from {built.year} on")
+        if on < built.first:
+            found = f"{what} of {on.isoformat()}, before the car was built ({built.written})"
+            notes.note(where, found, f"a day from {built.first.isoformat()} on")

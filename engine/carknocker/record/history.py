@@ -3,10 +3,9 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
-from itertools import pairwise
 
 from carknocker.documents import Location
-from carknocker.record.model import Fitting, MoveMade
+from carknocker.record.model import Fitting
 from carknocker.record.notes import Notes
 
 
@@ -68,34 +67,23 @@ def _replay_axle(axle: int, now: tuple[str, Location], changes: list[Change], no
 
 
 def prove(fittings: tuple[Fitting, ...], places: Mapping[str, Location], file_start: Location, notes: Notes) -> None:
-    """No wheelset is at two axles at once."""
+    """No wheelset is at two axles at once. places: id of a change → where it stands in the file."""
     by_wheelset: dict[str, list[Fitting]] = {}
     for fitting in fittings:
         by_wheelset.setdefault(fitting.wheelset, []).append(fitting)
     for wheelset, own in by_wheelset.items():
-        own = sorted(own, key=lambda one: one.first or date.min)
-        for before, after in pairwise(own):
-            if before.last is None or (after.first or date.min) < before.last:
-                where = places.get(after.began_with) or places.get(before.ended_with) or file_start
+        own.sort(key=lambda one: (one.first or date.min, one.last or date.max))
+        longest = own[0]
+        for after in own[1:]:
+            both_now = longest.last is None and after.last is None and not (longest.first or after.first)
+            if not both_now and (longest.last is None or (after.first or date.min) < longest.last):
+                where = places.get(after.began_with) or places.get(longest.ended_with) or places.get(after.ended_with)
                 since = f"since {after.first.isoformat()}" if after.first else "from the start of the log"
                 notes.note(
-                    where,
-                    f"wheelset {wheelset} at axle {before.axle} and, {since}, at axle {after.axle} too",
+                    where or file_start,
+                    f"wheelset {wheelset} at axle {longest.axle} and, {since}, at axle {after.axle} too",
                     "each wheelset at one axle at a time",
                     remedy="write down when it came off, or correct the serial",
                 )
-
-
-def prove_moves(fittings: tuple[Fitting, ...], moves: Iterable[MoveMade], notes: Notes) -> None:
-    """No change of wheelset lies inside a move made: its miles could not be told apart."""
-    for move in moves:
-        for fitting in fittings:
-            if fitting.first is not None and move.out < fitting.first < move.back:
-                notes.note(
-                    move.where,
-                    f"a move from {move.out.isoformat()} to {move.back.isoformat()}, inside which {fitting.began_with} "
-                    f"put {fitting.wheelset} at axle {fitting.axle}",
-                    "moves that end where wheelsets are changed",
-                    remedy="write two moves, each with its own miles",
-                )
-                break
+            if longest.last is not None and (after.last is None or after.last > longest.last):
+                longest = after

@@ -13,6 +13,10 @@ from carknocker.vocabulary.model import Kind
 ALL = "all"
 _OTHER = {"left": "right", "right": "left"}
 _SIDE = {"L": "left", "R": "right"}
+_NO_IDS: frozenset[str] = frozenset()
+
+# Position → key of the part, and of the place where it was.
+Table = Mapping[str, tuple[str, str]]
 
 
 class Positions:
@@ -26,70 +30,99 @@ class Positions:
         for part in parts:
             self._by_kind.setdefault(part.kind, {})[part.position or part.kind] = part.key
         self._serials = tuple(serials)
-        self._fittings = fittings
-        self._axles = sorted({fitting.axle for fitting in fittings})
+        self._by_axle: dict[int, list[Fitting]] = {}
+        for fitting in fittings:
+            self._by_axle.setdefault(fitting.axle, []).append(fitting)
+        self._tables: dict[tuple[str, date | None, frozenset[str]], Table] = {}
 
     def find(
-        self, kind: Kind, text: str, place: Node | Location, day: date | None, after: frozenset[str] = frozenset()
+        self, kind: Kind, text: str, place: Node | Location, day: date | None, after: frozenset[str] = _NO_IDS
     ) -> list[tuple[str, str]]:
-        """(part, place) for each part that the text names on a day (None: as the car stands now); noted if none."""
-        table = self._on(kind, day, after)
+        """(part, place) for each part that the text names on a day (None: as the car stands now); noted if none.
+
+        `all` are those on the car; a thing that is not fitted is named by its serial.
+        """
+        table = self._table(kind, day, after)
         if text.strip() == ALL:
-            fitted = dict.fromkeys(pair for pair in table.values() if not kind.thing or pair[0] != pair[1])
-            return list(fitted)
-        found: list[tuple[str, str]] = []
+            found = list(dict.fromkeys(pair for pair in table.values() if not kind.thing or pair[0] != pair[1]))
+            if not found:
+                self._notes.note(place, f"`all`, but the car has no {kind.name}", f"a {kind.name} in the record")
+            return found
+        found = []
         for word in (piece.strip() for piece in text.split(",")):
-            named = table.get(word) or table.get(word.removeprefix(f"{kind.name} ").removeprefix(f"{kind.label} "))
+            named = table.get(word) or table.get(_bare(kind, word))
             if named is None:
                 expected = f"one of {some(list(table))}, or `all`" if table else f"the record lists no {kind.name}"
-                found_here = f"the {kind.name} `{word[:40]}`, which the car has not got"
-                self._notes.note(place, found_here, expected, nearest(word, table))
+                words = f"the {kind.name} `{word[:40]}`, which the car has not got"
+                self._notes.note(place, words, expected, nearest(word, table))
             elif named not in found:
                 found.append(named)
         return found
 
     def place_of(self, kind: Kind, part: str, day: date | None, after: frozenset[str]) -> str:
         """Where a part was on a day: the axle position of a thing that was fitted, else the part itself."""
-        return next((place for key, place in self._on(kind, day, after).values() if key == part), part)
+        return next((place for key, place in self._table(kind, day, after).values() if key == part), part)
 
-    def knows(self, kind: Kind, text: str, day: date | None, after: frozenset[str] = frozenset()) -> bool:
+    def knows(self, kind: Kind, text: str, day: date | None, after: frozenset[str] = _NO_IDS) -> bool:
         """Whether every position in the text is one of this kind."""
-        table = self._on(kind, day, after)
+        table = self._table(kind, day, after)
         words = (piece.strip() for piece in text.split(","))
-        return text.strip() == ALL or all(
-            word in table or word.removeprefix(f"{kind.name} ") in table for word in words
-        )
+        return text.strip() == ALL or all(word in table or _bare(kind, word) in table for word in words)
 
-    def _on(self, kind: Kind, day: date | None, after: frozenset[str]) -> Mapping[str, tuple[str, str]]:
-        if not kind.thing:
-            return {position: (key, key) for position, key in self._by_kind.get(kind.name, {}).items()}
-        table: dict[str, tuple[str, str]] = {}
-        fitted: set[str] = set()
-        for axle in self._axles:
-            fitting = self._at(axle, day, after)
-            if fitting is not None:
-                fitted.add(fitting.wheelset)
-                for position, key in _things(kind, fitting):
-                    table[position] = (key, f"axle position {axle}")
-        for serial in self._serials:
-            if serial not in fitted:
-                table.update((position, (key, key)) for position, key in _loose(kind, serial))
+    def kind_named_in(self, text: str) -> Kind | None:
+        """The kind that a text such as `wheel L3` begins with, the longest name first."""
+        kinds = self._notes.vocabulary.kinds
+        for name in sorted(kinds, key=len, reverse=True):
+            if text == name or text.startswith(f"{name} "):
+                return kinds[name]
+        return None
+
+    def _table(self, kind: Kind, day: date | None, after: frozenset[str]) -> Table:
+        key = (kind.name, day, after) if kind.thing else (kind.name, None, _NO_IDS)
+        table = self._tables.get(key)
+        if table is None:
+            table = self._tables[key] = self._things(kind, day, after) if kind.thing else self._places(kind)
         return table
 
-    def _at(self, axle: int, day: date | None, after: frozenset[str]) -> Fitting | None:
-        own = [fitting for fitting in self._fittings if fitting.axle == axle]
-        if day is None:
-            return own[-1] if own else None
-        return next((fitting for fitting in own if was_fitted(fitting, day, after)), None)
+    def _places(self, kind: Kind) -> Table:
+        return {position: (key, key) for position, key in self._by_kind.get(kind.name, {}).items()}
+
+    def _things(self, kind: Kind, day: date | None, after: frozenset[str]) -> Table:
+        # A position on the car is told first: a serial that reads like one (`3`) must not take its place.
+        at_axles: dict[str, tuple[str, str]] = {}
+        by_serial: dict[str, tuple[str, str]] = {}
+        fitted: set[str] = set()
+        for axle, own in sorted(self._by_axle.items()):
+            fitting = own[-1] if day is None else next((one for one in own if was_fitted(one, day, after)), None)
+            if fitting is None:
+                continue
+            fitted.add(fitting.wheelset)
+            place = f"axle position {axle}"
+            for position, key in _at_axle(kind, fitting):
+                at_axles[position] = (key, place)
+            if kind.name in ("axle", "wheelset"):
+                by_serial[fitting.wheelset] = (_by_serial(kind, fitting.wheelset)[0][1], place)
+        for serial in self._serials:
+            if serial not in fitted:
+                by_serial.update((position, (key, key)) for position, key in _by_serial(kind, serial))
+        return {**at_axles, **{word: pair for word, pair in by_serial.items() if word not in at_axles}}
 
 
-def _things(kind: Kind, fitting: Fitting) -> list[tuple[str, str]]:
-    """The positions and keys of the parts of a fitted wheelset that are of this kind."""
+def _bare(kind: Kind, word: str) -> str:
+    """A position without the kind before it: `L3` of `wheel L3`, `3` of `axle 3`."""
+    for beginning in (kind.name, kind.label, kind.name.partition(" ")[0]):
+        if word.startswith(f"{beginning} "):
+            return word[len(beginning) + 1 :].strip()
+    return word
+
+
+def _at_axle(kind: Kind, fitting: Fitting) -> list[tuple[str, str]]:
+    """The positions on the car, and the keys, of the parts of a fitted wheelset that are of this kind."""
     serial, axle = fitting.wheelset, fitting.axle
     if kind.name == "wheelset":
-        return [(serial, f"wheelset {serial}")]
+        return []
     if kind.name == "axle":
-        return [(str(axle), f"axle of {serial}"), (serial, f"axle of {serial}")]
+        return [(str(axle), f"axle of {serial}")]
     things = []
     for letter, side in _SIDE.items():
         own = _OTHER[side] if fitting.end_for_end else side
@@ -97,8 +130,8 @@ def _things(kind: Kind, fitting: Fitting) -> list[tuple[str, str]]:
     return things
 
 
-def _loose(kind: Kind, serial: str) -> list[tuple[str, str]]:
-    """The positions and keys of the parts of a wheelset that is not fitted."""
+def _by_serial(kind: Kind, serial: str) -> list[tuple[str, str]]:
+    """The names, and the keys, of the parts of a wheelset that are of this kind, wherever it is."""
     if kind.name == "wheelset":
         return [(serial, f"wheelset {serial}")]
     if kind.name == "axle":

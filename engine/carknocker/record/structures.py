@@ -3,15 +3,16 @@
 from datetime import date
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, Field, StringConstraints
 
 from carknocker.documents.structure import Structure
 from carknocker.quantities import Quantity, QuantityError, read_quantity
 from carknocker.record.value_text import full_day
+from carknocker.vocabulary.model import Access
 
-Text = Annotated[str, Field(min_length=1, max_length=2000)]
+Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=2000)]
+Free = Annotated[str, StringConstraints(strip_whitespace=True, max_length=2000)]
 FullDay = Annotated[date, BeforeValidator(full_day)]
-Count = Annotated[int, Field(ge=0, le=100_000)]
 
 
 def _quantity(dimension: str) -> BeforeValidator:
@@ -28,27 +29,35 @@ def _several(value: Any) -> Any:
 
 
 def _whole_number(value: Any) -> Any:
-    if not isinstance(value, str) or not value.strip().isdigit():
-        raise QuantityError("something else", "a whole number")
-    return int(value)
+    text = value.strip() if isinstance(value, str) else ""
+    if not (text.isascii() and text.isdigit() and len(text) < 7):
+        found = f"`{text[:60]}`" if text else "something else"
+        raise QuantityError(found, "a whole number, of at most six digits")
+    return int(text)
+
+
+def _yes_or_no(value: Any) -> Any:
+    return {"true": "yes", "false": "no"}.get(value, value) if isinstance(value, str) else value
 
 
 Miles = Annotated[Quantity, _quantity("distance")]
 Speed = Annotated[Quantity, _quantity("speed")]
 Several = Annotated[tuple[Text, ...], BeforeValidator(_several)]
-Whole = Annotated[Count, BeforeValidator(_whole_number)]
+SeveralAccesses = Annotated[tuple[Access, ...], BeforeValidator(_several)]
+Whole = Annotated[int, BeforeValidator(_whole_number)]
+YesOrNo = Annotated[Literal["yes", "no"], BeforeValidator(_yes_or_no)]
 
 
 class PersonEntry(Structure):
     role: Text
-    full_name: str = ""
+    full_name: Free = ""
     accepted_by: Several = ()
     until: FullDay | None = None
 
 
 class GaugeEntry(Structure):
     kind: Text
-    reads_to: str = ""
+    reads_to: Free = ""
     checked: FullDay | None = None
     due: FullDay | None = None
 
@@ -56,32 +65,34 @@ class GaugeEntry(Structure):
 class SheetHead(Structure):
     on: FullDay
     by: Text
-    gauge: str = ""
-    access: str = ""
-    car: str = ""
-    paper: str = ""
+    gauge: Free = ""
+    access: SeveralAccesses = ()
+    car: Free = ""
+    paper: Free = ""
     after: Several = ()
 
 
 class WorkHead(Structure):
     id: Text
     on: FullDay
-    did: Text
+    name: Text = Field(alias="did")
     at: Several = ()
-    by: str = ""
+    by: Free = ""
     after: Several = ()
-    off: str = ""
-    fitted: str = ""
-    end_for_end: Literal["yes", "no"] = "no"
+    paper: Free = ""
+    off: Free = ""
+    fitted: Free = ""
+    end_for_end: YesOrNo = "no"
 
 
 class EventHead(Structure):
     id: Text
     on: FullDay
-    happened: Text
+    name: Text = Field(alias="happened")
     at: Several = ()
-    by: str = ""
+    by: Free = ""
     after: Several = ()
+    paper: Free = ""
 
 
 class TestHead(Structure):
@@ -93,9 +104,9 @@ class TestHead(Structure):
     result: Literal["passed", "failed"]
     at: Several = ()
     after: Several = ()
-    paper: str = ""
+    paper: Free = ""
     until: FullDay | None = None
-    gauge: str = ""
+    gauge: Free = ""
 
 
 class PaperHead(Structure):
@@ -103,34 +114,34 @@ class PaperHead(Structure):
     on: FullDay | None = None
     from_day: FullDay | None = Field(default=None, alias="from")
     until: FullDay | None = None
-    by: str = ""
+    by: Free = ""
 
 
 class SpareHead(Structure):
     spare: Text
-    serial: str = ""
+    serial: Free = ""
     carried: Whole = 0
     shelf: Whole = 0
 
 
 class LeaveLeaves(Structure):
     speed: Speed | None = None
-    place: str = ""
+    place: Free = ""
     riders: Literal["", "passengers", "crew", "nobody"] = ""
-    tag: str = ""
+    tag: Free = ""
 
 
 class LeaveEntry(Structure):
     id: Text
     host: Text
     criterion: Text
-    of: str = ""
+    of: Free = ""
     at: Several = ()
     from_day: FullDay = Field(alias="from")
     until: FullDay
     for_what: Literal["move", "repair"] = Field(alias="for")
     signed_by: Text
-    paper: str = ""
+    paper: Free = ""
     leaves: LeaveLeaves = LeaveLeaves()
 
 
@@ -139,7 +150,7 @@ class MoveMadeEntry(Structure):
     to: FullDay
     miles: Miles
     host: Text
-    remarks: str = ""
+    remarks: Free = ""
 
 
 class MoveHead(Structure):
@@ -149,7 +160,7 @@ class MoveHead(Structure):
     back: FullDay
     rides: Literal["passengers", "crew", "nobody"]
     circular: Literal["none", ""] = ""
-    editions: dict[str, str] = Field(default_factory=dict)
+    editions: dict[str, Text] = {}
 
 
 class LegHead(Structure):

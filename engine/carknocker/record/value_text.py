@@ -3,18 +3,18 @@
 import calendar
 import re
 from datetime import date
+from typing import Literal
 
-from carknocker.documents import nearest
+from carknocker.documents import nearest, some
 from carknocker.quantities import DIMENSIONS, QuantityError, read_period, read_quantity
 from carknocker.record.values import Count, Day, Figure, Interval, Value, Word
 from carknocker.vocabulary.model import Attribute
 
-_DAY = re.compile(r"(\d{4})(?:-(\d{2})(?:-(\d{2}))?)?")
-_COUNT = re.compile(r"\d{1,9}")
+_DAY = re.compile(r"([0-9]{4})(?:-([0-9]{2})(?:-([0-9]{2}))?)?")
+_COUNT = re.compile(r"[0-9]{1,9}")
 _YES_NO = {"yes": "yes", "true": "yes", "no": "no", "false": "no"}
-_MOST_SHOWN = 12
 MOST_CHARACTERS = 500
-TEST_RESULTS = ("passed", "failed")
+TEST_RESULTS: tuple[Literal["passed", "failed"], ...] = ("passed", "failed")
 
 
 def value_of(text: str, attribute: Attribute) -> Value:
@@ -36,7 +36,7 @@ def value_of(text: str, attribute: Attribute) -> Value:
 def _word(text: str, attribute: Attribute) -> str:
     if attribute.type == "yes or no":
         if text not in _YES_NO:
-            raise QuantityError(f"`{text[:60]}`", "yes or no")
+            raise QuantityError(f"`{text[:60]}`", "yes or no", nearest(text, ("yes", "no")))
         return _YES_NO[text]
     allowed = TEST_RESULTS if attribute.type == "test" else attribute.one_of
     if allowed and text not in allowed:
@@ -84,9 +84,3 @@ def in_words(attribute: Attribute) -> str:
         attribute.type, attribute.type
     )
 
-
-def some(words: "tuple[str, ...] | list[str]") -> str:
-    """The words of a list, the first few if it is long."""
-    listed = [f"`{word}`" for word in words]
-    shown = ", ".join(listed[:_MOST_SHOWN])
-    return f"{shown}, … ({len(listed)} in all)" if len(listed) > _MOST_SHOWN else shown

@@ -73,7 +73,8 @@ def _on(
         start = [
             pins.get(ruleset) or the_one_in_force(ruleset, group, day)
             for ruleset, group in heads.items()
-            if group[-1].layer != "host" and (ruleset in pins or in_force_on(group, day))
+            if group[-1].layer != "host"
+            and (ruleset in pins or (in_force_on(group, day) and not group[-1].only_where_named))
         ]
         if without_law(start, heads):
             dates = "; ".join(

@@ -20,7 +20,11 @@ _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 @dataclass(frozen=True, slots=True)
 class EditionHead:
-    """What `edition.yaml` says. `until` is the last day in force. None for what an amending edition leaves open."""
+    """What `edition.yaml` says. `until` is the last day in force. None for what an amending edition leaves open.
+
+    only_where_named: binds no move by itself, only where a host builds on it or the move pins it: the law of another
+    nation, say.
+    """
 
     ruleset: str
     name: str
@@ -39,6 +43,7 @@ class EditionHead:
     borderline_said: bool
     relaxes: Mapping[str, str] = field(hash=False)
     routine_note: str
+    only_where_named: bool
     folder: Path
     where: Location
 
@@ -90,6 +95,7 @@ class _Head(Structure):
     borderline: Literal["advise", "refuse"] | None = None
     relaxes: tuple[_Relaxed, ...] = ()
     routine_note: str = ""
+    only_where_named: bool = False
 
 
 def read_head(folder: Path, problems: ProblemList) -> EditionHead | None:
@@ -122,6 +128,9 @@ def read_head(folder: Path, problems: ProblemList) -> EditionHead | None:
         note("withdrawn", "`withdrawn` in an edition that amends none", "`amends: EDITION` beside it")
     if head.relaxes and head.layer == "law":
         note("relaxes", "law that relaxes", "`relaxes` only in an edition of the trade or of a host")
+    if head.only_where_named and head.layer == "host":
+        note("only_where_named", "a host's edition that binds only where it is named", "such a key in law or trade",
+             "a host's circular binds the moves in his trains, and no other")  # fmt: skip
     if head.amends == head.edition:
         note("amends", "an edition that amends itself", "the name of an earlier edition")
     if len({relaxed.criterion for relaxed in head.relaxes}) != len(head.relaxes):
@@ -133,5 +142,5 @@ def read_head(folder: Path, problems: ProblemList) -> EditionHead | None:
         head.ruleset, head.edition, head.title, head.layer, head.publisher, head.host, head.in_force, head.until,
         head.checked, head.builds_on, head.amends, head.withdrawn, regimes, head.borderline or "advise",
         head.borderline is not None, {relaxed.criterion: relaxed.reason for relaxed in head.relaxes},
-        head.routine_note, folder, node.where,
+        head.routine_note, head.only_where_named, folder, node.where,
     )  # fmt: skip

@@ -88,7 +88,8 @@ def unequalized_loads(load: Fraction, axles: Sequence[tuple[Fraction, Fraction, 
     """Loads of a truck whose frame is stiff and rests on one spring group per axle, without equalizers.
 
     axles, three: (place along the truck from its middle, inches; stiffness, lb per inch, over 0; how much higher that
-    axle's center lies than the others, inches). Balance of forces and of moments about the middle: Fᵢ = kᵢ(z + θxᵢ + hᵢ).
+    axle's center lies than the others, inches). From the balance of forces and of moments about the middle,
+    Fᵢ = kᵢ(z + θxᵢ + hᵢ).
     Raises OutOfRange where an axle would carry nothing, since a spring can't pull.
     """
     if len(axles) != 3:

@@ -14,7 +14,7 @@ from carknocker.workings.enclosure import Enclosure, root
 from carknocker.workings.inputs import Input, derived, wheelset_of
 from carknocker.workings.miles import last_turning, miles_of_wheelset_since
 from carknocker.workings.model import Missing, OutOfRange, Readings, Worked
-from carknocker.workings.result import Result, inches, number, result, written
+from carknocker.workings.result import Result, inches, number, written
 
 PER_MILES = 10_000
 """Rates are given in inches per this many miles."""

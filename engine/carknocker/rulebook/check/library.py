@@ -42,7 +42,10 @@ def _combinations(library: Library, found: dict[Problem, None]) -> list[_Heads]:
             if head.layer == "host":
                 combinations.update(dict.fromkeys(_under(head, days, library, found)))
     for day in days:
-        start = [head for heads in library.heads.values() for head in in_force_on(heads, day) if head.layer != "host"]
+        start = [
+            head for heads in library.heads.values() for head in in_force_on(heads, day)
+            if head.layer != "host" and not head.only_where_named
+        ]  # fmt: skip
         if not without_law(start, library.heads):
             try:
                 combinations[binding(start, day, library.heads, library.builds_on, {})] = None

@@ -1,0 +1,122 @@
+"""The answer to *diff*: what is cleared, what is new, what is still open, and which entries are the reason."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from carknocker.documents import Location
+from carknocker.judgement.explain import Explanation
+from carknocker.judgement.model import Duty, Finding, Outcome
+from carknocker.questions.check import CheckAnswer
+from carknocker.record.model import Evidence, Gauge, Leave, Person, Spare, Work
+from carknocker.rulebook.model import Edition
+
+NoveltySort = Literal[
+    "reading", "description", "test", "paper", "work", "event", "fitting", "spare", "leave", "person", "gauge",
+    "edition", "move", "day", "moves made",
+]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Novelty:
+    """Something that one record (or day, or move, or rulebook) has and the other has not.
+
+    part: key of the part it is about, empty for none.
+    """
+
+    sort: NoveltySort
+    said: str
+    where: Location | None = None
+    part: str = ""
+    about: Evidence | Work | Spare | Leave | Person | Gauge | Edition | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FindingChange:
+    """One criterion at one place, before and after.
+
+    label: the place, as a person says it. before, after: None where there was no such part or criterion.
+    because: what explains it, nearest first. note: what else the reader should know.
+    """
+
+    label: str
+    title: str
+    criterion: str
+    before: Finding | None
+    after: Finding | None
+    before_said: Explanation | None
+    after_said: Explanation | None
+    because: tuple[Novelty, ...]
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class DutyChange:
+    """One duty, before and after; None where nothing called for it."""
+
+    before: Duty | None
+    after: Duty | None
+    label: str
+    title: str
+    because: tuple[Novelty, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RestrictionChange:
+    """A restriction in words, with the title and id of the rule that says it."""
+
+    words: str
+    title: str
+    rule: str
+    because: tuple[Novelty, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DiffAnswer:
+    """What differs between two answers.
+
+    Findings that stand (unmet, not relieved, on a fitted part) are in cleared, new or still_open; those that stand in
+    neither answer in changed_verdict or changed_margin, if they changed. spares: changed verdicts on parts that are
+    not fitted. Duties and restrictions likewise; a duty counts while it is open or to be done on the way.
+    """
+
+    before: CheckAnswer
+    after: CheckAnswer
+    what_differs: tuple[str, ...]
+    cleared: tuple[FindingChange, ...]
+    new: tuple[FindingChange, ...]
+    still_open: tuple[FindingChange, ...]
+    changed_verdict: tuple[FindingChange, ...]
+    changed_margin: tuple[FindingChange, ...]
+    duties_cleared: tuple[DutyChange, ...]
+    duties_new: tuple[DutyChange, ...]
+    duties_open: tuple[DutyChange, ...]
+    restrictions_gone: tuple[RestrictionChange, ...]
+    restrictions_new: tuple[RestrictionChange, ...]
+    restrictions_kept: tuple[RestrictionChange, ...]
+    against_gone: tuple[str, ...]
+    against_new: tuple[str, ...]
+    against_open: tuple[str, ...]
+    spares: tuple[FindingChange, ...]
+    added: tuple[Novelty, ...]
+    removed: tuple[Novelty, ...]
+
+    @property
+    def empty(self) -> bool:
+        """Nothing differs at all: neither what was given nor what was found."""
+        found = (
+            self.cleared, self.new, self.changed_verdict, self.changed_margin, self.duties_cleared, self.duties_new,
+            self.restrictions_gone, self.restrictions_new, self.against_gone, self.against_new, self.spares,
+            self.added, self.removed, self.what_differs,
+        )  # fmt: skip
+        return not any(found) and all(_same(one) for one in self.still_open)
+
+    @property
+    def outcomes(self) -> tuple[Outcome, Outcome]:
+        return self.before.outcome, self.after.outcome
+
+
+def _same(change: FindingChange) -> bool:
+    return (
+        change.before is not None and change.after is not None
+        and change.before.verdict == change.after.verdict and change.before_said == change.after_said
+    )  # fmt: skip

@@ -1,0 +1,100 @@
+"""What the parts' own sections say: undated descriptions, as the owner states them."""
+
+from carknocker.documents import Node
+from carknocker.record.layout import Layout
+from carknocker.record.model import Evidence
+from carknocker.record.notes import Notes
+from carknocker.record.parts_reader import OUTSIDE_THE_CAR
+from carknocker.record.positions import ALL, Positions
+from carknocker.record.value_reader import read_value
+from carknocker.vocabulary.model import Attribute, Kind
+
+_ONE_SIDE = {"left_wheel": "wheel", "right_wheel": "wheel", "left_bearing": "bearing", "right_bearing": "bearing"}
+_BOTH_SIDES = {"wheels": "wheel", "bearings": "bearing"}
+# Keys of a part's section that other readers read.
+_READ_ELSEWHERE = {"car": ("mark", "name"), "truck": ("axles",)}
+
+
+def read_descriptions(root: Node, layout: Layout, positions: Positions, notes: Notes) -> list[Evidence]:
+    """The descriptions of every part. What is said of `all` (or of both sides) gives way to what is said of one."""
+    read = _Descriptions(notes)
+    for kind in notes.vocabulary.kinds.values():
+        section = root.get(kind.section)
+        if section is None or kind.name in OUTSIDE_THE_CAR or kind.name == "wheelset":
+            continue
+        other = _READ_ELSEWHERE.get(kind.name, ("at",) if kind.positions == "listed" else ())
+        if kind.positions == "single":
+            read.part(kind, kind.name, section, other)
+            continue
+        for position, node in notes.mapping(section, kind.section):
+            for key, _ in positions.find(kind, position, section.key_where(position), None):
+                read.part(kind, key, node, () if position == ALL else other, general=position == ALL)
+    for serial, node in layout.wheelsets.items():
+        read.wheelset(serial, node)
+    return list(read.evidence.values())
+
+
+class _Descriptions:
+    def __init__(self, notes: Notes) -> None:
+        self._notes = notes
+        self._general: set[tuple[str, str]] = set()
+        self.evidence: dict[tuple[str, str], Evidence] = {}
+
+    def wheelset(self, serial: str, node: Node) -> None:
+        """A wheelset with its wheels, bearings and steel axle."""
+        kinds = self._notes.vocabulary.kinds
+        inner = (*_ONE_SIDE, *_BOTH_SIDES, "axle", "where")
+        self.part(kinds["wheelset"], f"wheelset {serial}", node, inner)
+        for key, value in node.pairs():
+            if key in _ONE_SIDE:
+                self.part(kinds[_ONE_SIDE[key]], f"{_ONE_SIDE[key]} {serial} {key.partition('_')[0]}", value)
+            elif key in _BOTH_SIDES:
+                for side in ("left", "right"):
+                    self.part(kinds[_BOTH_SIDES[key]], f"{_BOTH_SIDES[key]} {serial} {side}", value, general=True)
+            elif key == "axle":
+                self.part(kinds["axle"], f"axle of {serial}", value)
+
+    def part(self, kind: Kind, key: str, node: Node, other: tuple[str, ...] = (), *, general: bool = False) -> None:
+        """The descriptions in one part's mapping. other: keys that are read elsewhere. general: said of many parts."""
+        for name, value in self._notes.mapping(node, key):
+            if name in other:
+                continue
+            attribute = kind.attributes.get(name)
+            if attribute is None:
+                described = [one for one, own in kind.attributes.items() if own.description]
+                self._notes.unknown_key(node, name, (*described, *other), f"the description of a {kind.name}")
+            elif not attribute.description:
+                found = f"`{name}`, which is no description"
+                expected = f"a description of the {kind.name}"
+                self._notes.note(node.key_where(name), found, expected, remedy=where_it_goes(attribute, kind))
+            else:
+                self._take(key, attribute, value, general)
+
+    def _take(self, key: str, attribute: Attribute, node: Node, general: bool) -> None:
+        read = read_value(node, attribute, self._notes)
+        if read is None:
+            return
+        place = (key, attribute.name)
+        before = self.evidence.get(place)
+        if before is not None and general and place not in self._general:
+            return
+        if before is not None and general == (place in self._general) and before.value != read.value:
+            found = f"`{attribute.name}` of {key} a second time, unlike line {before.where.line}"
+            self._notes.note(node, found, "one description of each", remedy="take one of the two out")
+        elif before is None or not general:
+            evidence_id = f"{key} {attribute.name}"
+            self.evidence[place] = Evidence(
+                evidence_id, attribute.name, key, key, read.value, "description", None, node.where
+            )
+            (self._general.add if general else self._general.discard)(place)
+
+
+def where_it_goes(attribute: Attribute, kind: Kind) -> str:
+    """What to do with an attribute that stands in the wrong section of a record."""
+    if attribute.derived:
+        return "leave it out: it is worked out from other readings"
+    if attribute.type in ("test", "paper"):
+        return f"write it under `{attribute.type}s:`"
+    if attribute.description:
+        return f"it is a description: write it in the section `{kind.section}:` of the record, without a date"
+    return "it is a reading: write it on a dated sheet, under `sheets:`"

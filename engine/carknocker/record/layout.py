@@ -1,0 +1,111 @@
+"""Which wheelset the record says is at which axle now, and where the others are; proven to be possible."""
+
+from dataclasses import dataclass, field
+
+from carknocker.documents import Location, Node
+from carknocker.record.notes import Notes
+from carknocker.record.value_text import some
+
+ENDS = ("B", "A")
+WHERE = ("fitted", "carried", "on the shelf", "gone")
+MOST_AXLES = 12
+GOOD_NAME = "a name of at most 40 characters, without a comma, and not `all`"
+
+
+@dataclass(slots=True)
+class Layout:
+    """What the record says of trucks and wheelsets.
+
+    fitted: axle → serial and where that is written. axle_trucks: axle → A or B. stated: serial → one of `WHERE`.
+    """
+
+    fitted: dict[int, tuple[str, Location]] = field(default_factory=dict)
+    axle_trucks: dict[int, str] = field(default_factory=dict)
+    wheelsets: dict[str, Node] = field(default_factory=dict)
+    stated: dict[str, str] = field(default_factory=dict)
+
+    def spare_serials(self) -> dict[str, str]:
+        """The wheelsets that are carried or on the shelf, each with which of the two."""
+        return {serial: where for serial, where in self.stated.items() if where in ("carried", "on the shelf")}
+
+
+def read_layout(root: Node, notes: Notes) -> Layout:
+    """The trucks' axles and the wheelsets. Notes axles that are not numbered from the B end without a gap, a wheelset
+    at two axles, and a `where` that the trucks contradict."""
+    layout = Layout()
+    trucks = root.get("trucks")
+    for name, truck in notes.mapping(trucks, "trucks"):
+        if name == "all":
+            continue
+        if trucks is not None and name not in ENDS:
+            notes.note(trucks.key_where(name), f"the truck `{name[:40]}`", "`A`, `B` or `all`")
+            continue
+        _read_axles(name, truck.get("axles") if truck.kind == "mapping" else None, layout, notes)
+    _prove_numbers(layout, trucks or root, notes)
+    wheelsets = root.get("wheelsets")
+    for serial, node in notes.mapping(wheelsets, "wheelsets"):
+        if wheelsets is not None and not good_name(serial):
+            notes.note(wheelsets.key_where(serial), f"the serial `{serial[:60]}`", GOOD_NAME)
+            continue
+        layout.wheelsets[serial] = node
+        where = node.get("where") if node.kind == "mapping" else None
+        stated = notes.text(where, "where")
+        if where is not None and stated not in WHERE:
+            notes.note(where, f"`{stated[:40]}`", f"one of {some(WHERE)}")
+        layout.stated[serial] = stated
+    _prove_wheelsets(layout, notes)
+    return layout
+
+
+def good_name(name: str) -> bool:
+    """Whether a part can bear this name: positions are written joined by commas, and `all` means every one."""
+    return bool(name.strip()) and name == name.strip() and len(name) <= 40 and "," not in name and name != "all"
+
+
+def _read_axles(truck: str, axles: Node | None, layout: Layout, notes: Notes) -> None:
+    for text, serial in notes.mapping(axles, "axles"):
+        where = serial.where
+        if not (text.isascii() and text.isdigit() and len(text) < 3 and 1 <= int(text) <= MOST_AXLES):
+            notes.note(where, f"the axle `{text[:20]}`", "a number counted from the B end: 1, 2, 3 …")
+        elif int(text) in layout.fitted:
+            notes.note(where, f"axle {int(text)} a second time", "each axle once")
+        else:
+            name = notes.text(serial, "a wheelset")
+            if not name and serial.kind == "scalar":
+                notes.note(where, f"axle {int(text)} without a wheelset", "the serial or own mark of its wheelset")
+            layout.fitted[int(text)] = (name, where)
+            layout.axle_trucks[int(text)] = truck
+
+
+def _prove_numbers(layout: Layout, place: Node, notes: Notes) -> None:
+    numbers = sorted(layout.fitted)
+    if not numbers:
+        expected = "`axles: {1: SERIAL, 2: SERIAL}` in each truck, counted from the B end"
+        notes.note(place, "a car without axles", expected)
+    elif numbers != list(range(1, len(numbers) + 1)):
+        notes.note(place, f"the axles {', '.join(map(str, numbers))}", "axles numbered 1, 2, 3 … without a gap")
+    elif "AB" in "".join(layout.axle_trucks[number] for number in numbers):
+        notes.note(place, "an axle of truck A numbered before one of truck B", "axles counted from the B end")
+
+
+def _prove_wheelsets(layout: Layout, notes: Notes) -> None:
+    seen: dict[str, int] = {}
+    for axle, (serial, where) in sorted(layout.fitted.items()):
+        if not serial:
+            continue
+        if serial in seen:
+            found = f"wheelset {serial} at axle {seen[serial]} and at axle {axle}"
+            notes.note(where, found, "each wheelset at one axle")
+        seen[serial] = axle
+        notes.known(where, serial, layout.wheelsets, "wheelset")
+    for serial, stated in layout.stated.items():
+        node = layout.wheelsets[serial]
+        place = (node.get("where") if node.kind == "mapping" else None) or node
+        if stated == "fitted" and serial not in seen:
+            found = f"`where: fitted`, but no truck has {serial}"
+            notes.note(place, found, "its axle in the truck, or another `where`")
+        elif stated not in ("", "fitted") and serial in seen:
+            expected = "`where: fitted`, or another wheelset at that axle"
+            notes.note(place, f"`where: {stated[:40]}`, but {serial} is at axle {seen[serial]}", expected)
+        elif not stated:
+            layout.stated[serial] = "fitted" if serial in seen else "gone"

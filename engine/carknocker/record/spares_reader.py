@@ -1,0 +1,97 @@
+"""Spares, and a host's written leaves."""
+
+from carknocker.documents import Node
+from carknocker.record.heads import read_facts, read_head
+from carknocker.record.layout import Layout
+from carknocker.record.model import Leave, Spare
+from carknocker.record.notes import Notes
+from carknocker.record.positions import Positions
+from carknocker.record.structures import LeaveEntry, SpareHead
+from carknocker.vocabulary.model import SpareKind
+
+
+def read_spares(section: Node | None, layout: Layout, notes: Notes) -> tuple[Spare, ...]:
+    """Spares; the wheelsets that `where` says are carried or on the shelf come after those that are listed."""
+    spares: list[Spare] = []
+    for number, node in enumerate(notes.sequence(section, "spares"), start=1):
+        head = read_head(node, SpareHead, notes, "a spare")
+        if head is None or not notes.known(node.get("spare") or node, head.spare, notes.vocabulary.spares, "spare"):
+            continue
+        kind = notes.vocabulary.spares[head.spare]
+        facts = read_facts(node, SpareHead, kind.facts, notes, f"the spare `{head.spare}`")
+        if kind.thing:
+            _refuse_whole_thing(kind, head.serial, node, layout, notes)
+            continue
+        spares.append(Spare(f"spare {number}", head.spare, head.serial, head.carried, head.shelf, facts, node.where))
+    for serial, where in layout.spare_serials().items():
+        carried = where == "carried"
+        place = layout.wheelsets[serial].where
+        spares.append(Spare(serial, "wheelset", serial, int(carried), int(not carried), {}, place))
+    return tuple(spares)
+
+
+def _refuse_whole_thing(kind: SpareKind, serial: str, node: Node, layout: Layout, notes: Notes) -> None:
+    """A spare wheelset has readings and papers of its own, so that it is written once, under `wheelsets:`."""
+    place = node.get("serial") or node
+    remedy = f"write `where: carried` or `where: on the shelf` at the {kind.thing}, and take this entry out"
+    stated = layout.stated.get(serial, "")
+    if stated == "fitted":
+        notes.note(place, f"{serial} as a spare, but it is fitted", "fitted, or a spare", remedy="take this entry out")
+    elif serial and not stated:
+        notes.known(place, serial, layout.wheelsets, kind.thing)
+    else:
+        notes.note(
+            place, f"a spare {kind.thing} in this list", f"a spare {kind.thing} under `{kind.thing}s:`", "", remedy
+        )
+
+
+def read_leaves(section: Node | None, positions: Positions, notes: Notes) -> tuple[Leave, ...]:
+    """A host's written leaves. `at` names parts (`wheel L3`, or `L3` with `of: wheel`); without it a leave is for
+    wherever its criterion applies."""
+    leaves: list[Leave] = []
+    lines: dict[str, int] = {}
+    for node in notes.sequence(section, "leaves"):
+        entry = read_head(node, LeaveEntry, notes, "a leave")
+        read_facts(node, LeaveEntry, {}, notes, "a leave")
+        if entry is None:
+            continue
+        if entry.id in lines:
+            found = f"the id `{entry.id[:40]}` a second time (first on line {lines[entry.id]})"
+            notes.note(node.get("id") or node, found, "an id of its own for every leave")
+        lines.setdefault(entry.id, node.where.line)
+        if entry.until < entry.from_day:
+            notes.note(node.get("until") or node, "a last day before the first", "`until` on or after `from`")
+        leaves.append(
+            Leave(
+                id=entry.id,
+                host=entry.host,
+                criterion=entry.criterion,
+                at=_parts(entry, node, positions, notes),
+                first=entry.from_day,
+                last=entry.until,
+                purpose=entry.for_what,
+                signed_by=entry.signed_by,
+                paper=entry.paper,
+                where=node.where,
+                speed=entry.leaves.speed,
+                place=entry.leaves.place,
+                riders=entry.leaves.riders,
+                tag=entry.leaves.tag,
+            )
+        )
+    return tuple(leaves)
+
+
+def _parts(entry: LeaveEntry, node: Node, positions: Positions, notes: Notes) -> tuple[str, ...]:
+    kinds = notes.vocabulary.kinds
+    if entry.of and not notes.known(node.get("of") or node, entry.of, kinds, "kind of part"):
+        return ()
+    place = node.get("at") or node
+    found: list[str] = []
+    for text in entry.at:
+        kind = kinds[entry.of] if entry.of else positions.kind_named_in(text)
+        if kind is None:
+            notes.note(place, f"the part `{text[:40]}`", "a kind of part and its position: `wheel L3`, `truck B`")
+        else:
+            found.extend(part for part, _ in positions.find(kind, text, place, entry.from_day))
+    return tuple(dict.fromkeys(found))

@@ -1,0 +1,150 @@
+"""Work and events: dated entries with ids of their own, on the parts as they stood on that day."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from carknocker.documents import Node
+from carknocker.record.heads import read_facts, read_head
+from carknocker.record.history import Change
+from carknocker.record.layout import Layout
+from carknocker.record.model import Work
+from carknocker.record.named import Named
+from carknocker.record.notes import Notes
+from carknocker.record.positions import Positions
+from carknocker.record.standing_on import standing_on
+from carknocker.record.structures import EventHead, WorkHead
+from carknocker.record.values import Value, Word
+from carknocker.vocabulary.model import WorkKind
+
+
+@dataclass(frozen=True, slots=True)
+class LogEntry:
+    """The head of a job or an event, read before the positions of the car on its day can be known."""
+
+    node: Node
+    head: WorkHead | EventHead
+    kind: WorkKind
+    event: bool
+
+    @property
+    def word(self) -> str:
+        return f"the {'event' if self.event else 'job'} `{self.head.name}`"
+
+
+def read_log(root: Node, notes: Notes) -> tuple[list[LogEntry], dict[str, date | None]]:
+    """The heads of work and events; and every id, with the day of its entry where that can be read."""
+    entries: list[LogEntry] = []
+    days: dict[str, date | None] = {}
+    lines: dict[str, int] = {}
+    for event, section in ((False, "work"), (True, "events")):
+        kinds = notes.vocabulary.events if event else notes.vocabulary.work
+        model: type[WorkHead] | type[EventHead] = EventHead if event else WorkHead
+        for node in notes.sequence(root.get(section), section):
+            _take_id(node, days, lines, notes)
+            head = read_head(node, model, notes, f"an entry of `{section}`")
+            if head is None:
+                continue
+            days[head.id] = head.on
+            name = node.get("happened" if event else "did") or node
+            if notes.known(name, head.name, kinds, "event" if event else "kind of work"):
+                entries.append(LogEntry(node, head, kinds[head.name], event))
+    return entries, days
+
+
+def _take_id(node: Node, days: dict[str, date | None], lines: dict[str, int], notes: Notes) -> None:
+    given = node.get("id")
+    if given is None or given.kind != "scalar" or not given.text.strip():
+        return
+    name = given.text.strip()
+    if name in lines:
+        found = f"the id `{name[:40]}` a second time (first on line {lines[name]})"
+        notes.note(given, found, "an id of its own for every job and event")
+    lines.setdefault(name, given.where.line)
+    days.setdefault(name, None)
+
+
+def read_changes(entries: Iterable[LogEntry], layout: Layout, notes: Notes) -> list[Change]:
+    """The jobs that change the wheelset at an axle: every position depends on them."""
+    changes: list[Change] = []
+    numbers = {str(axle): axle for axle in sorted(layout.fitted)}
+    for order, entry in enumerate(entries):
+        head, node = entry.head, entry.node
+        if not isinstance(head, WorkHead):
+            continue
+        if not entry.kind.moves_wheelsets:
+            for key in ("off", "fitted", "end_for_end"):
+                if key in node.keys():
+                    expected = "`off`, `fitted` and `end_for_end` only where a wheelset is changed"
+                    notes.note(node.key_where(key), f"`{key}` at {entry.word}", expected)
+            continue
+        axle = numbers.get(head.at[0].removeprefix("axle ").strip()) if len(head.at) == 1 else None
+        if axle is None:
+            found = f"a change of wheelset at {', '.join(head.at)[:60]}" if head.at else "a change of wheelset anywhere"
+            notes.note(node.get("at") or node, found, f"`at: AXLE`, one axle: {', '.join(numbers) or 'it has none'}")
+        known = [
+            _serial(word, serial, node, layout, notes) for word, serial in (("off", head.off), ("fitted", head.fitted))
+        ]
+        if axle is not None and all(known):
+            turned = head.end_for_end == "yes"
+            after = frozenset(head.after)
+            changes.append(Change(head.id, head.on, axle, head.off, head.fitted, turned, after, order, node.where))
+    return changes
+
+
+def _serial(word: str, serial: str, node: Node, layout: Layout, notes: Notes) -> bool:
+    place = node.get(word) or node
+    if not serial:
+        notes.note(place, f"a change of wheelset without `{word}`", f"`{word}: SERIAL`")
+        return False
+    return notes.known(place, serial, layout.wheelsets, "wheelset")
+
+
+def read_work(
+    entries: Iterable[LogEntry], axles: Mapping[str, int], positions: Positions, named: Named, notes: Notes
+) -> tuple[Work, ...]:
+    """Work and events, oldest first; on one day what came after another comes behind it, else as the file has it.
+
+    axles: id of a change of wheelset → its axle.
+    """
+    work: list[Work] = []
+    for entry in entries:
+        head, node = entry.head, entry.node
+        facts = read_facts(node, type(head), entry.kind.facts, notes, entry.word)
+        _prove_names(facts, node, named, notes)
+        if head.paper:
+            facts["paper"] = Word(head.paper)
+        after = named.after(head.after, head.on, node, notes) | named.before.get(head.id, frozenset())
+        is_job = isinstance(head, WorkHead)
+        work.append(
+            Work(
+                id=head.id,
+                event=entry.event,
+                name=head.name,
+                on=head.on,
+                at=_at(entry, after, positions, notes),
+                where=node.where,
+                by=named.person(head.by, node, notes),
+                after=after - {head.id},
+                facts=facts,
+                axle=axles.get(head.id) if is_job else None,
+                off=head.off if isinstance(head, WorkHead) else "",
+                fitted=head.fitted if isinstance(head, WorkHead) else "",
+                end_for_end=isinstance(head, WorkHead) and head.end_for_end == "yes",
+            )
+        )
+    return tuple(sorted(work, key=lambda one: (one.on, len(one.after))))
+
+
+def _at(entry: LogEntry, after: frozenset[str], positions: Positions, notes: Notes) -> tuple[str, ...]:
+    if entry.kind.moves_wheelsets:
+        return tuple(f"axle position {at.removeprefix('axle ').strip()}" for at in entry.head.at)
+    return standing_on(entry.node, entry.head.at, entry.kind, entry.head.on, after, positions, notes)
+
+
+def _prove_names(facts: Mapping[str, Value], node: Node, named: Named, notes: Notes) -> None:
+    """A gauge found wrong, a person no longer accepted: they must be those of the record."""
+    for fact, known in (("gauge", named.gauges), ("person", named.people)):
+        value = facts.get(fact)
+        if isinstance(value, Word):
+            notes.known(node.get(fact) or node, value.text, known, fact)

@@ -1,0 +1,124 @@
+"""Curves: degree and radius by the chord definition, swing-in at the middle and swing-out at the end corner."""
+
+from fractions import Fraction
+from functools import lru_cache
+
+from carknocker.workings.enclosure import Enclosure, Number, root, sine_of_degrees
+from carknocker.workings.model import OutOfRange
+from carknocker.workings.result import Result, inches, result, written
+
+SHARPEST = 60
+"""Degrees of the sharpest curve that is worked out; no car of this kind goes round a sharper one."""
+_CHORD = 1200  # 100 ft, inches
+_SECOND = Fraction(1, 3600)
+_HALVINGS = 120
+
+
+def radius_of_degree(degree: Fraction) -> Result:
+    """R = 50 ft/sin(D/2): radius of a curve by the chord definition, in inches. D: degrees, over 0, up to 60.
+
+    Source: practice (717 ft = 8°, 410 ft = 14°, 350 ft = 16° 26'). Raises OutOfRange; a straight track has no radius.
+    """
+    if not 0 < degree <= SHARPEST:
+        raise OutOfRange(f"a curve has more than 0° and at most {SHARPEST}°")
+    return result("length", _radius(degree), f"R = 50 ft/sin(D/2) = 50 ft/sin({written('degree of curve', degree)}/2)")
+
+
+@lru_cache(maxsize=256)
+def _radius(degree: Fraction) -> Enclosure:
+    return Enclosure.of(Fraction(_CHORD, 2)) / sine_of_degrees(degree / 2)
+
+
+def degree_of_radius(radius: Fraction) -> Result:
+    """D = 2·arcsin(50 ft/R), degrees, enclosed to better than 1e-30 of a degree. R: inches, so that D is at most 60°.
+
+    Found by halving: the sine rises with the angle. Raises OutOfRange.
+    """
+    low, high = Fraction(0), Fraction(SHARPEST)
+    if radius <= 0 or _radius(high).low > radius:
+        raise OutOfRange(f"a radius is at least that of a curve of {SHARPEST}°")
+    while high - low > _SECOND / 10**30:
+        middle = (low + high) / 2
+        if _radius(middle).low > radius:
+            low = middle
+        elif _radius(middle).high < radius:
+            high = middle
+        else:
+            break
+    return Result(
+        "degree of curve",
+        Enclosure(low, high),
+        f"D = 2 arcsin(50 ft/R) = 2 arcsin(50 ft/{written_feet(radius)}) = "
+        f"{written('degree of curve', (low + high) / 2)}",
+    )
+
+
+def written_feet(length: Number) -> str:
+    """A length in feet and inches."""
+    feet, rest = divmod(Enclosure.of(length).middle, 12)
+    return f"{feet:,} ft {inches(rest)}" if rest else f"{feet:,} ft"
+
+
+def _checked(radius: Number | None, centers: Fraction, wheelbase: Fraction) -> Enclosure | None:
+    if centers <= 0 or wheelbase < 0:
+        raise OutOfRange("truck centers are more than 0 in apart, and a truck's wheelbase is 0 in or more")
+    if radius is None:
+        return None
+    enclosed = Enclosure.of(radius)
+    if enclosed.low <= (centers + wheelbase) / 2:
+        raise OutOfRange("the curve is sharper than the car is long")
+    return enclosed
+
+
+def _middle_radius(radius: Enclosure, centers: Fraction, wheelbase: Fraction) -> Enclosure:
+    """Radius of the circle that the car's middle runs on: √(R² - (b/2)² - (L/2)²)."""
+    return root(radius * radius - (wheelbase * wheelbase + centers * centers) / 4)
+
+
+def swing_in(radius: Number | None, centers: Fraction, wheelbase: Fraction = Fraction(0)) -> Result:
+    """M = R - √(R² - (b/2)² - (L/2)²): how far the car's middle lies inside the track's center line, inches.
+
+    R: radius, inches, None on straight track (0 in); L: truck centers; b: wheelbase of a truck, whose center lies
+    inside the line as well (0: as if trucks were points). Geometry; worked figures for b = 0 in practice. Raises
+    OutOfRange for a radius within the car's half length.
+    """
+    curve = _checked(radius, centers, wheelbase)
+    if curve is None:
+        return result("length", 0, "M, straight track")
+    swing = curve - _middle_radius(curve, centers, wheelbase)
+    numbers = f"R = {inches(curve)}, L = {inches(centers)}, b = {inches(wheelbase)}"
+    return result("length", swing, f"M = R - √(R² - (b/2)² - (L/2)²), {numbers}")
+
+
+def swing_in_approximate(radius: Fraction | None, centers: Fraction, wheelbase: Fraction = Fraction(0)) -> Result:
+    """M ≈ (L² + b²)/8R, inches: the rule of thumb, a little less than the exact figure. Same inputs as `swing_in`."""
+    if _checked(radius, centers, wheelbase) is None or radius is None:
+        return result("length", 0, "M, straight track")
+    numbers = f"(({inches(centers)})² + ({inches(wheelbase)})²)/(8 × {inches(radius)})"
+    return result("length", (centers**2 + wheelbase**2) / (8 * radius), f"M ≈ (L² + b²)/8R = {numbers}")
+
+
+def swing_out(
+    radius: Number | None, centers: Fraction, length: Fraction, width: Fraction, wheelbase: Fraction = Fraction(0)
+) -> Result:
+    """E = √((R - M + w/2)² + (C/2)²) - R - w/2: how far the outer end corner swings out beyond its place on straight
+    track, inches; below 0 where the short overhang stays inside.
+
+    C: length of the car, w: width at the corner, inches; others as in `swing_in`. Geometry; worked figures for b = 0 in
+    practice. Raises OutOfRange.
+    """
+    if length < centers or width < 0:
+        raise OutOfRange("a car is at least as long as its truck centers, and 0 in wide or more")
+    curve = _checked(radius, centers, wheelbase)
+    if curve is None:
+        return result("length", 0, "E, straight track")
+    side = _middle_radius(curve, centers, wheelbase) + width / 2
+    swing = root(side * side + length * length / 4) - curve - width / 2
+    numbers = f"R = {inches(curve)}, L = {inches(centers)}, C = {inches(length)}, w = {inches(width)}"
+    return result("length", swing, f"E = √((R - M + w/2)² + (C/2)²) - R - w/2, {numbers}")
+
+
+def middle_ordinate(radius: Number, chord: Fraction) -> Result:
+    """m = R - √(R² - (c/2)²): middle ordinate of a chord, inches. A 62 ft chord has about one inch per degree."""
+    found = swing_in(radius, chord)
+    return Result(found.dimension, found.amount, found.line.replace("M = ", "m = ", 1))

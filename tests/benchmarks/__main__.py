@@ -1,0 +1,115 @@
+"""The benchmark table, as ratios taken in one run: `python tests/benchmarks`. Needs the extra `bench`."""
+
+from __future__ import annotations
+
+import gc
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+from statistics import median
+
+sys.path.insert(0, str(Path(__file__).parent))
+from peers import PEERS, named  # noqa: E402
+from workload import OUT, consequences, criteria, flat_car, troubled_car, values_of  # noqa: E402
+
+import random_worlds  # noqa: E402
+from carknocker.judgement.findings import findings_of  # noqa: E402
+from carknocker.judgement.judge import judge  # noqa: E402
+from carknocker.judgement.prepared import prepare  # noqa: E402
+from carknocker.judgement.situation import Situation  # noqa: E402
+from carknocker.record.model import CarRecord  # noqa: E402
+from carknocker.record.standing import stand  # noqa: E402
+from carknocker.rulebook.model import Rulebook  # noqa: E402
+
+RUNS = 15
+CHECK = "from carknocker.cli.main import main; import sys; sys.argv = ['carknocker', 'check', {case!r}]; main()"
+BASE = "import typer, pydantic, yaml, durable.engine"
+
+
+def timed(work: Callable[[], object], runs: int = RUNS) -> float:
+    """The median time of several runs, in seconds, without the collector's pauses."""
+    work()
+    times = []
+    for _ in range(runs):
+        gc.collect()
+        gc.disable()
+        start = time.perf_counter()
+        work()
+        times.append(time.perf_counter() - start)
+        gc.enable()
+    return median(times)
+
+
+def criteria_work(car: CarRecord, book: Rulebook) -> Callable[[], int]:
+    move = random_worlds.move()
+    situation = Situation(stand(car, move, OUT), move, {})
+    compiled = prepare(book).criteria
+    return lambda: len(findings_of(compiled, situation, lambda: None))
+
+
+def against_peers() -> list[tuple[str, str, str]]:
+    rules, car = criteria(), flat_car()
+    book = random_worlds.rulebook(rules, [])
+    ours = criteria_work(car, book)
+    verdicts = ours()
+    values = values_of(car)
+    by_kind = {kind: [values[p.key] for p in car.parts if p.kind == kind] for kind in {one.of for one in rules}}
+    own = timed(ours)
+    rows = [(f"criteria: {verdicts:,} verdicts", f"{own / verdicts * 1e6:.2f} µs a verdict", "1")]
+    fastest = float("inf")
+    for name, build in PEERS.items():
+        work = build(rules, by_kind)
+        if work() != verdicts:
+            raise SystemExit(f"{name} gives {work()} of {verdicts} met: not the same work")
+        took = timed(work)
+        fastest = min(fastest, took)
+        rows.append((f"  {named(name)}", f"{took / verdicts * 1e6:.2f} µs a verdict", f"{took / own:.1f}"))
+    rows.append(("  fastest of these / criteria (at least 2)", "", f"{fastest / own:.1f}"))
+    return rows
+
+
+def whole(parts_of_a_kind: int, most: int) -> list[tuple[str, str, str]]:
+    rules = criteria()
+    book = random_worlds.rulebook(rules, consequences())
+    car = troubled_car(parts_of_a_kind, rules)
+    part = timed(criteria_work(car, book))
+    judgement = judge(car, random_worlds.move(), book, OUT)
+    took = timed(lambda: judge(car, random_worlds.move(), book, OUT))
+    findings, unmet = len(judgement.findings), sum(finding.unmet for finding in judgement.findings)
+    label = f"judge, {findings:,} findings, {unmet} unmet, {len(car.work)} jobs / its criteria (at most {most})"
+    return [(label, f"{took * 1e3:.1f} ms / {part * 1e3:.2f} ms", f"{took / part:.1f}")]
+
+
+def cold(case: Path) -> list[tuple[str, str, str]]:
+    """A whole process each time, in turn, so that a drift of the machine hits both."""
+    ours, base = [], []
+    for _ in range(7):
+        for times, code in ((ours, CHECK.format(case=str(case))), (base, BASE)):
+            start = time.perf_counter()
+            subprocess.run([sys.executable, "-c", code], stdout=subprocess.DEVNULL, check=False)
+            times.append(time.perf_counter() - start)
+    took, least = median(ours), median(base)
+    rows = [("carknocker check, cold / `import …` (at most 2.5)", f"{took:.2f} s / {least:.2f} s", f"{took / least:.2f}")]
+    memory = subprocess.run(
+        [sys.executable, "-c", f"{_MEMORY}\ntry:\n    {CHECK.format(case=str(case))}\nfinally:\n    print(peak(), file=sys.stderr)"],
+        stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True, check=False,
+    )  # fmt: skip
+    rows.append(("peak memory of that check (under 100 MiB)", f"{int(memory.stderr.split()[-1]) / 1024:.0f} MiB", ""))
+    return rows
+
+
+_MEMORY = "import resource, sys\ndef peak(): return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss"
+
+
+def main() -> None:
+    case = Path(__file__).resolve().parents[2] / "cases" / "wren-hollow" / "before"
+    print(f"{'what':<78}  {'time':>24}  ratio")
+    for part in (against_peers, lambda: whole(3, 20), lambda: whole(13, 5), lambda: cold(case)):
+        for label, took, ratio in part():
+            print(f"{label:<78}  {took:>24}  {ratio}", flush=True)
+
+
+if __name__ == "__main__":
+    main()
