@@ -11,17 +11,16 @@ from pathlib import Path
 from statistics import median
 
 sys.path.insert(0, str(Path(__file__).parent))
-from peers import PEERS, named  # noqa: E402
-from workload import OUT, consequences, criteria, flat_car, troubled_car, values_of  # noqa: E402
-
-import random_worlds  # noqa: E402
-from carknocker.judgement.findings import findings_of  # noqa: E402
-from carknocker.judgement.judge import judge  # noqa: E402
-from carknocker.judgement.prepared import prepare  # noqa: E402
-from carknocker.judgement.situation import Situation  # noqa: E402
-from carknocker.record.model import CarRecord  # noqa: E402
-from carknocker.record.standing import stand  # noqa: E402
-from carknocker.rulebook.model import Rulebook  # noqa: E402
+import random_worlds
+from carknocker.judgement.findings import findings_of
+from carknocker.judgement.judge import judge
+from carknocker.judgement.prepared import prepare
+from carknocker.judgement.situation import Situation
+from carknocker.record.model import CarRecord
+from carknocker.record.standing import stand
+from carknocker.rulebook.model import Rulebook
+from peers import PEERS, named
+from workload import OUT, consequences, criteria, flat_car, troubled_car, values_of
 
 RUNS = 15
 CHECK = "from carknocker.cli.main import main; import sys; sys.argv = ['carknocker', 'check', {case!r}]; main()"

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from importlib.metadata import version
 
-from workload import SIGNS
-
 from carknocker.rulebook.model import Criterion
+from workload import SIGNS
 
 Work = Callable[[], int]
 

@@ -14,7 +14,7 @@ from carknocker.record.values import Figure, Word
 from carknocker.rulebook.model import CarriesUp, Consequence, Criterion, Restriction, Restricts, Withdraws
 
 sys.path.insert(0, str(Path(__file__).parent.parent / "judgement"))
-from random_worlds import (  # noqa: E402
+from random_worlds import (
     NOWHERE,
     OUT,
     car_record,

@@ -2,9 +2,6 @@
 
 import json
 
-from hypothesis import given
-from random_worlds import OUT, worlds
-
 from carknocker.dossier.json_form import json_of
 from carknocker.dossier.layout import page_of
 from carknocker.dossier.markdown import markdown_of
@@ -13,6 +10,8 @@ from carknocker.dossier.view import view_of
 from carknocker.judgement.judge import judge
 from carknocker.questions.check import CheckAnswer
 from carknocker.rulebook import RulebookChoice
+from hypothesis import given
+from random_worlds import OUT, worlds
 
 
 def answer_of(world):

@@ -1,11 +1,10 @@
 """The plain evaluator against durable-rules: the same firings, the same refusals, on any car under any rulebook."""
 
-from hypothesis import given
-from random_worlds import OUT, worlds
-
 from carknocker.judgement.chain.adapter import AVAILABLE
 from carknocker.judgement.chain.evaluators import PlainEvaluator
 from carknocker.judgement.judge import judge
+from hypothesis import given
+from random_worlds import OUT, worlds
 
 
 def refusals(judgement):
@@ -29,7 +28,7 @@ def firings(judgement):
 def test_durable_rules_chains_where_it_can_be_imported():
     import sys
 
-    assert AVAILABLE == (sys.version_info < (3, 13))
+    assert (sys.version_info < (3, 13)) == AVAILABLE
 
 
 @given(worlds())

@@ -2,13 +2,25 @@
 
 from dataclasses import replace
 
-from hypothesis import given
-from hypothesis import strategies as st
-from random_worlds import FIGURES, OUT, REACH, cars, compare, criteria, criterion, figures, inches, move, rulebook, worlds
-
 from carknocker.judgement.judge import judge
 from carknocker.record.values import Figure
 from carknocker.rulebook.clauses import Comparison
+from hypothesis import given
+from hypothesis import strategies as st
+from random_worlds import (
+    FIGURES,
+    OUT,
+    REACH,
+    cars,
+    compare,
+    criteria,
+    criterion,
+    figures,
+    inches,
+    move,
+    rulebook,
+    worlds,
+)
 
 
 def refused(judgement):

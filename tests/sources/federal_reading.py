@@ -71,7 +71,7 @@ def reading_of(kind: str, facts: str, edition: str) -> str:
     asked = list(_asking(kind, attribute, edition))
     assert asked, f"no criterion of {edition} asks a {kind} for {attribute}"
     problems = ProblemList()
-    example = read_example(node, Subject((kind,)), Context(Lookup(load_vocabulary()), problems))
+    example = read_example(node, Subject((kind,)), Context(problems, Lookup(load_vocabulary())))
     problems.refuse_if_any()
     assert example is not None
     verdicts = {judge_example(criterion, example) for criterion in asked}

@@ -1,10 +1,10 @@
 """What the commands are given: cars, moves, days, folders of rules; a demo case by its name too."""
 
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
+import msgspec
 import typer
 
 import carknocker
@@ -38,8 +38,7 @@ def cases_folder() -> Path | None:
     return None
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(msgspec.Struct, frozen=True):
     """A file or folder that was named. base: the folder of the demo cases, for one of them; its files are then named
     without that folder, so that an answer is the same wherever the package is installed."""
 

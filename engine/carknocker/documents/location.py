@@ -1,10 +1,9 @@
 """Where a value stands in a file."""
 
-from dataclasses import dataclass
+import msgspec
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Location:
+class Location(msgspec.Struct, frozen=True, order=True):
     """A place in a file: its name, and line and column counted from 1."""
 
     file: str

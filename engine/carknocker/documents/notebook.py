@@ -2,6 +2,8 @@
 
 from collections.abc import Collection
 
+import msgspec
+
 from carknocker.documents.location import Location
 from carknocker.documents.nearest import nearest
 from carknocker.documents.node import Node
@@ -10,10 +12,9 @@ from carknocker.documents.words import some
 from carknocker.quantities import QuantityError
 
 
-class Notebook:
+class Notebook(msgspec.Struct, frozen=True):
     """Base of what readers are given. A class that builds on it has the field `problems`."""
 
-    __slots__ = ()
     problems: ProblemList
 
     def note(self, place: Node | Location, found: str, expected: str = "", near: str = "", remedy: str = "") -> None:

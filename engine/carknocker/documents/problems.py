@@ -1,12 +1,11 @@
 """Problems found in input files, collected so that they can all be shown at once."""
 
-from dataclasses import dataclass
+import msgspec
 
 from carknocker.documents.location import Location
 
 
-@dataclass(frozen=True, slots=True)
-class Problem:
+class Problem(msgspec.Struct, frozen=True):
     """One thing wrong with an input file.
 
     found: what stands there. expected: what could stand there. nearest: the

@@ -1,8 +1,9 @@
 """What stands in the way, equal things merged: each as measured, required, source, stops, clears."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date
+
+import msgspec
 
 from carknocker.dossier.context import Context
 from carknocker.dossier.part_names import label_of, named
@@ -15,8 +16,7 @@ _ORDER = {"breached": 0, "borderline": 1, "lapses": 2, "withdrawn": 3, "not show
 AGAINST_THE_MOVE = frozenset({"move", "train", "leg"})
 
 
-@dataclass(frozen=True, slots=True)
-class Measured:
+class Measured(msgspec.Struct, frozen=True):
     """What was measured on some parts. margin and evidence are empty where there are none."""
 
     parts: str
@@ -25,8 +25,7 @@ class Measured:
     evidence: str
 
 
-@dataclass(frozen=True, slots=True)
-class Blocker:
+class Blocker(msgspec.Struct, frozen=True):
     """One thing that stands in the way. verdict: of the findings; `open duty`; `against the move`.
 
     why: what made it so (work that voided evidence, the cause of a duty, worked lines). leave: what relieves it for a

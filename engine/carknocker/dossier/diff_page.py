@@ -57,7 +57,7 @@ def _findings(heading: str, changes: tuple[FindingChange, ...]) -> Section | Non
     by_effect: dict[str, dict[tuple[str, ...], list[str]]] = {}
     for change in changes:
         finding = change.after or change.before
-        effect = "" if finding is None else finding.criterion.effect
+        effect: str = "" if finding is None else finding.criterion.effect
         words = (change.title, *_change_words(change))
         by_effect.setdefault(effect, {}).setdefault(words, []).append(change.label)
     items: list[Block | Item] = []

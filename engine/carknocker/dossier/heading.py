@@ -1,8 +1,9 @@
 """The top of a page: the outcome in one line, the move, the law that binds it, the rulebook and its age."""
 
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+
+import msgspec
 
 from carknocker.judgement.model import Judgement
 from carknocker.judgement.wording import value_words
@@ -11,10 +12,10 @@ from carknocker.quantities import Quantity, write_quantity
 OLD_AFTER_DAYS = 365
 
 
-@dataclass(frozen=True, slots=True)
-class EditionLine:
-    """One edition of the rulebook. `old`: its text was last checked more than a year before the day of the page."""
+class EditionLine(msgspec.Struct, frozen=True):
+    """One edition of the rulebook, by its short name and in full. `old`: its text was last checked more than a year before the day of the page."""
 
+    name: str
     title: str
     in_force: str
     checked: str
@@ -90,6 +91,7 @@ def edition_lines(judgement: Judgement, day: date) -> tuple[EditionLine, ...]:
         ago = f", {days:,} day{'' if days == 1 else 's'} ago" if days > 0 else ", today" if days == 0 else ""
         lines.append(
             EditionLine(
+                name=f"{edition.ruleset} {edition.name}",
                 title=f"{edition.title} (edition {edition.name}{publisher})",
                 in_force=f"in force since {edition.in_force.isoformat()}{until}",
                 checked=f"text last checked on {edition.checked.isoformat()}{ago}",

@@ -1,6 +1,7 @@
 """What the host's inspector looks at on the day, with the owner's latest reading beside it."""
 
-from dataclasses import dataclass
+
+import msgspec
 
 from carknocker.dossier.context import Context
 from carknocker.dossier.part_names import named
@@ -9,8 +10,7 @@ from carknocker.judgement.model import Finding
 from carknocker.record.model import Evidence, Part
 
 
-@dataclass(frozen=True, slots=True)
-class Look:
+class Look(msgspec.Struct, frozen=True):
     """One thing he looks at. readings: parts and the owner's latest reading; `no reading` where there is none."""
 
     title: str

@@ -1,7 +1,8 @@
 """Which readings, tests and papers a finding lacks: what to measure before anyone can say anything."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+import msgspec
 
 from carknocker.dossier.context import Context
 from carknocker.judgement.clause_tests import clause_test
@@ -30,8 +31,7 @@ from carknocker.workings import Missing
 NOT_READ = ("not read", "nothing on record")
 
 
-@dataclass(frozen=True, slots=True)
-class Lack:
+class Lack(msgspec.Struct, frozen=True):
     """One value that is not shown. reason: empty where it was simply never read.
 
     fact: a further fact of the test or paper that `attribute` is. decides_whether: it only tells whether the

@@ -41,7 +41,8 @@ def page_of(view: View) -> Page:
 
 
 def _move(view: View) -> Section:
-    blocks: list[Block | Item] = [Rows(view.move)]
+    rules = (("rules", line.name + (": OLD CHECK, see below" if line.old else "")) for line in view.rulebook)
+    blocks: list[Block | Item] = [Rows((*view.move, *rules))]
     if view.regime:
         blocks.append(Paragraph(view.regime))
     blocks.extend(Paragraph(note, strong=True) for note in view.notes)

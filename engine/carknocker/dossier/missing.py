@@ -1,7 +1,8 @@
 """Everything that is not shown, as one list to measure: by what one can reach, then by part and attribute."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+import msgspec
 
 from carknocker.dossier.context import Context
 from carknocker.dossier.lacking import Lack, lacks_of
@@ -24,8 +25,7 @@ _ACCESS = {
 _OF_THE_MOVE = frozenset({"move", "train", "leg"})
 
 
-@dataclass(frozen=True, slots=True)
-class MissingRow:
+class MissingRow(msgspec.Struct, frozen=True):
     """What is missing on some parts of one kind. reason: empty where it was never read."""
 
     parts: str
@@ -33,8 +33,7 @@ class MissingRow:
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
-class MissingGroup:
+class MissingGroup(msgspec.Struct, frozen=True):
     """What can be read with one kind of access."""
 
     access: str
@@ -43,8 +42,7 @@ class MissingGroup:
     rows: tuple[MissingRow, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Missing:
+class Missing(msgspec.Struct, frozen=True):
     """All that is not shown. more_may_follow: some of it only tells whether a criterion applies.
 
     stops: what waits for it. criteria: how many criteria are not shown for want of it, on how many parts (findings).

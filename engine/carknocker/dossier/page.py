@@ -3,34 +3,31 @@
 Every text is plain: no markup, any character an owner may have written. Whoever writes the page escapes it.
 """
 
-from dataclasses import dataclass
 from typing import Literal
+
+import msgspec
 
 Tone = Literal["good", "care", "bad", "plain"]
 
 
-@dataclass(frozen=True, slots=True)
-class Paragraph:
+class Paragraph(msgspec.Struct, frozen=True):
     """strong: to be noticed, where the medium can show it."""
 
     text: str
     strong: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Rows:
+class Rows(msgspec.Struct, frozen=True):
     """Labelled rows: `measured: 7/8 in`. A label may come several times."""
 
     rows: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Bullets:
+class Bullets(msgspec.Struct, frozen=True):
     items: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Leaf:
+class Leaf(msgspec.Struct, frozen=True):
     """A line of a tree. notes: further lines of its own. under: the lines that it rests on. struck: shown struck
     through, since it counts no longer."""
 
@@ -40,16 +37,14 @@ class Leaf:
     struck: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Tree:
+class Tree(msgspec.Struct, frozen=True):
     leaves: tuple[Leaf, ...]
 
 
 Block = Paragraph | Rows | Bullets | Tree
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(msgspec.Struct, frozen=True):
     """A headed piece of a section. number: 0 for none."""
 
     heading: str
@@ -57,14 +52,12 @@ class Item:
     number: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(msgspec.Struct, frozen=True):
     heading: str
     blocks: tuple[Block | Item, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Page:
+class Page(msgspec.Struct, frozen=True):
     """title: of the page. verdict: its one line that matters most. tone: how that is coloured, never the only sign."""
 
     title: str

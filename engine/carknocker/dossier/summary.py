@@ -1,7 +1,8 @@
 """How many criteria were judged, on how many parts, with which verdicts: what did not run is counted too."""
 
-from dataclasses import dataclass
 from typing import get_args
+
+import msgspec
 
 from carknocker.judgement.model import Judgement
 from carknocker.rulebook.model import Verdict
@@ -9,8 +10,7 @@ from carknocker.rulebook.model import Verdict
 VERDICTS: tuple[Verdict, ...] = get_args(Verdict)
 
 
-@dataclass(frozen=True, slots=True)
-class Summary:
+class Summary(msgspec.Struct, frozen=True):
     """criteria: in the rulebook. judged: those of a kind of part that the car has. findings: criteria on parts.
 
     verdicts: verdict → number of findings, in one fixed order, those of number 0 too.

@@ -1,8 +1,9 @@
 """A page as text for a terminal. Styles (bold, colour) are laid over it by rich; without them it reads the same."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
+
+import msgspec
 
 from carknocker.dossier.page import Block, Bullets, Item, Leaf, Page, Paragraph, Rows, Section, Tree
 from carknocker.dossier.wrapping import clean, wrap
@@ -23,8 +24,7 @@ _STYLES: dict[LineStyle, str] = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(msgspec.Struct, frozen=True):
     text: str
     style: LineStyle = ""
 

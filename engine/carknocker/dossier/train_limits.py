@@ -1,6 +1,7 @@
 """Restrictions for the whole car: what holds in all, and who says each."""
 
-from dataclasses import dataclass
+
+import msgspec
 
 from carknocker.dossier.context import Context
 from carknocker.dossier.entries import Entry
@@ -15,8 +16,7 @@ _RIDERS = ("nobody", "crew", "passengers")
 _MOST_REASONS = 4
 
 
-@dataclass(frozen=True, slots=True)
-class RestrictionGroup:
+class RestrictionGroup(msgspec.Struct, frozen=True):
     """All restrictions of one sort. in_all: what they come to; each entry: one restriction, who says it, and why."""
 
     sort: str

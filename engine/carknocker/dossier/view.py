@@ -1,6 +1,7 @@
 """The whole answer as plain data: strings and tuples in the order in which a page shows them."""
 
-from dataclasses import dataclass
+
+import msgspec
 
 from carknocker.dossier.blockers import AGAINST_THE_MOVE, Blocker, blockers_of
 from carknocker.dossier.cautions import cautions_for
@@ -18,8 +19,7 @@ from carknocker.judgement.model import Judgement, Outcome, Refusal
 from carknocker.questions.check import CheckAnswer
 
 
-@dataclass(frozen=True, slots=True)
-class View:
+class View(msgspec.Struct, frozen=True):
     """One dossier. `blockers` come first, then `missing` (one more blocker), then what is `against_the_move`.
 
     borderline, advice, relieved, void, spares: entries of one title, its lines under it. digests: what the answer was

@@ -1,6 +1,7 @@
 """Criteria made ready once per rulebook: plain functions, and for the commonest kind the bare numbers."""
 
-from dataclasses import dataclass
+
+import msgspec
 
 from carknocker.judgement.clause_tests import clause_test, comparisons_in
 from carknocker.judgement.comparisons import Test, comparison_test
@@ -13,8 +14,7 @@ from carknocker.rulebook.model import Criterion, Rulebook
 _ONCE = frozenset({"car", "move", "train"})
 
 
-@dataclass(frozen=True, slots=True)
-class Single:
+class Single(msgspec.Struct, frozen=True):
     """A criterion whose `must` is one figure of the part itself against one written limit."""
 
     attribute: str
@@ -24,8 +24,7 @@ class Single:
     strict: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Leaf:
+class Leaf(msgspec.Struct, frozen=True):
     """One comparison that the `must` makes on the part itself: how to find its value, and its test."""
 
     comparison: Comparison
@@ -33,8 +32,7 @@ class Leaf:
     test: Test
 
 
-@dataclass(frozen=True, slots=True)
-class Compiled:
+class Compiled(msgspec.Struct, frozen=True):
     """A criterion ready to be judged.
 
     once: its `when` looks only at car, move and train, so that it is asked once and not for every part.

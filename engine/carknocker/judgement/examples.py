@@ -1,6 +1,6 @@
 """Worked examples of a criterion, judged by the same functions as a car."""
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from carknocker.judgement.compiled import compile_criterion
 from carknocker.judgement.example_car import example_standing

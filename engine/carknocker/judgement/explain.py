@@ -1,8 +1,9 @@
 """What a finding saw: measured, required, margin, and why something is not shown. Made by the very functions that
 decided, asked again."""
 
-from dataclasses import dataclass
 from datetime import date
+
+import msgspec
 
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import day_of, limit_getter
@@ -22,8 +23,7 @@ from carknocker.rulebook.clauses import AttributePath, Comparison, CountOf, Each
 from carknocker.workings import Missing, Worked
 
 
-@dataclass(frozen=True, slots=True)
-class Explanation:
+class Explanation(msgspec.Struct, frozen=True):
     """A finding in words. measured and required: of what decided it. margin: how much is to spare or short, where
     that is a figure. reason: why it is not shown, withdrawn or lapses. worked: lines of the workings that were used.
     attributes: what the criterion looks at, the deciding one first."""

@@ -1,9 +1,10 @@
 """A judgement: findings, firings and the outcome for one car, one move, one rulebook, one day."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import date
 from typing import Literal
+
+import msgspec
 
 from carknocker.judgement.situation import Situation
 from carknocker.record.model import CarRecord, Evidence, Leave, Move, Part, Spare, Work
@@ -24,8 +25,7 @@ Outcome = Literal["ready", "ready with restrictions", "repair move only", "not r
 UNMET: frozenset[str] = frozenset({"breached", "not shown", "withdrawn", "lapses"})
 
 
-@dataclass(slots=True)
-class Finding:
+class Finding(msgspec.Struct):
     """One criterion applied to one part. Holds references; figures, margins and words are worked out when shown.
 
     evidence: what decided it (valid, or for `withdrawn` the void one); None if there is none.
@@ -43,8 +43,7 @@ class Finding:
     relieved: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Voided:
+class Voided(msgspec.Struct, frozen=True):
     """Evidence made void (stage 1), by which work or event under which consequence."""
 
     evidence: Evidence
@@ -52,8 +51,7 @@ class Voided:
     consequence: Consequence
 
 
-@dataclass(frozen=True, slots=True)
-class Fact:
+class Fact(msgspec.Struct, frozen=True):
     """A fact of the chain, base or derived, named by what it says: (sort, subject …).
 
     finding (criterion id, part key); work (id); event (id); state (consequence id, cause number, part key);
@@ -71,8 +69,7 @@ class Fact:
         return self.name[0]
 
 
-@dataclass(frozen=True, slots=True)
-class Firing:
+class Firing(msgspec.Struct, frozen=True):
     """One consequence fired: its cause (a fact), which of its yields, and what followed (names of facts)."""
 
     stage: Literal["withdraws", "relieves", "chain"]
@@ -82,8 +79,7 @@ class Firing:
     followed: tuple[tuple[str, ...], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Duty:
+class Duty(msgspec.Struct, frozen=True):
     """Something required on a part since a day. state: `done`, `on the way`, or `open`."""
 
     consequence: Consequence
@@ -96,8 +92,7 @@ class Duty:
     answered_by: Evidence | Spare | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Relief:
+class Relief(msgspec.Struct, frozen=True):
     """The effect of a finding cancelled (`finding`), or a consequence stopped for a cause on `part` (`stopped`)."""
 
     consequence: Consequence
@@ -109,15 +104,13 @@ class Relief:
     leave: Leave | None
 
 
-@dataclass(frozen=True, slots=True)
-class RestrictionInForce:
+class RestrictionInForce(msgspec.Struct, frozen=True):
     restriction: Restriction
     reasons: tuple[tuple[str, ...], ...]  # names of facts: finding, leave, or the cause of a consequence
     said_by: str  # id of the criterion or consequence
 
 
-@dataclass(frozen=True, slots=True)
-class Refusal:
+class Refusal(msgspec.Struct, frozen=True):
     """One thing that stands against the move. Exactly one of finding, duty, against is set."""
 
     finding: Finding | None = None
@@ -128,8 +121,7 @@ class Refusal:
     stops: tuple[str, ...] = ()  # keys of unfit parts it leads to, nearest first, the car last
 
 
-@dataclass(frozen=True, slots=True)
-class DutyOnTheWay:
+class DutyOnTheWay(msgspec.Struct, frozen=True):
     """What the crew or the host must do during the move, and by when."""
 
     finding: Finding | None
@@ -139,8 +131,7 @@ class DutyOnTheWay:
     routine: bool
 
 
-@dataclass(slots=True)
-class Judgement:
+class Judgement(msgspec.Struct):
     """Everything that was judged. Fact names are unique; sorted, so that the same inputs give the same bytes."""
 
     car: CarRecord
@@ -158,7 +149,7 @@ class Judgement:
     firings: tuple[Firing, ...]
     parts: Mapping[str, Part]
     situation: Situation  # what was believed; for explanations
-    notes: tuple[str, ...] = field(default=())
+    notes: tuple[str, ...] = ()
 
 
 class CannotJudge(Exception):

@@ -1,15 +1,15 @@
 """A rulebook made ready to judge with: compiled once, kept as long as the rulebook lives."""
 
-from dataclasses import dataclass
 from weakref import WeakKeyDictionary
+
+import msgspec
 
 from carknocker.judgement.chain.rules import RuleIndex, index, rules_of
 from carknocker.judgement.compiled import Compiled, compile_rulebook
 from carknocker.rulebook.model import Rulebook
 
 
-@dataclass(frozen=True, slots=True)
-class Prepared:
+class Prepared(msgspec.Struct, frozen=True):
     """The compiled criteria, and the rules of the consequences by stage."""
 
     criteria: tuple[Compiled, ...]

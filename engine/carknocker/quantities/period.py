@@ -2,8 +2,9 @@
 
 import calendar
 import re
-from dataclasses import dataclass
 from datetime import date, timedelta
+
+import msgspec
 
 from carknocker.quantities.quantity import QuantityError
 
@@ -13,8 +14,7 @@ _WRITTEN = re.compile(
 _UNITS = {"day": (1, 0), "week": (7, 0), "month": (0, 1), "year": (0, 12)}
 
 
-@dataclass(frozen=True, slots=True)
-class Period:
+class Period(msgspec.Struct, frozen=True):
     """A number of days and a number of calendar months (a year is twelve)."""
 
     days: int = 0

@@ -1,7 +1,8 @@
 """A quantity: an exact rational amount with a dimension."""
 
-from dataclasses import dataclass, field
 from fractions import Fraction
+
+import msgspec
 
 
 class QuantityError(ValueError):
@@ -15,8 +16,7 @@ class QuantityError(ValueError):
         super().__init__(f"{found}; expected {expected}" if expected else found)
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(msgspec.Struct, frozen=True):
     """An exact amount n/d (lowest terms, d > 0) in the base unit of its dimension.
 
     Base units: inch, pound, psi, psi/min, °F, mph, mile, US gallon, ohm, degree, tape; a ratio has none.
@@ -26,7 +26,15 @@ class Quantity:
     dimension: str
     n: int
     d: int
-    unit: str = field(default="", compare=False)
+    unit: str = ""
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Quantity):
+            return NotImplemented
+        return (self.n, self.d, self.dimension) == (other.n, other.d, other.dimension)
+
+    def __hash__(self) -> int:
+        return hash((self.n, self.d, self.dimension))
 
     @classmethod
     def of(cls, dimension: str, amount: Fraction | int, unit: str = "") -> "Quantity":

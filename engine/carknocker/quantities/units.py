@@ -5,12 +5,12 @@ standard acceleration of gravity 9.80665 m/s² (CGPM 1901), all exact.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
+import msgspec
 
-@dataclass(frozen=True, slots=True)
-class Dimension:
+
+class Dimension(msgspec.Struct, frozen=True):
     """A kind of quantity. `units`: spelling → factor to the base unit. `offsets`: spelling → zero point, if not 0.
 
     absolute: a value below `least` (in the base unit) can't exist.

@@ -1,7 +1,8 @@
 """`check`: is the car ready for this move? Both rulebooks where one changes before the return; the stricter counts."""
 
-from dataclasses import dataclass
 from datetime import date
+
+import msgspec
 
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Judgement, Outcome
@@ -16,8 +17,7 @@ _STRICTNESS: dict[Outcome, int] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class CheckAnswer:
+class CheckAnswer(msgspec.Struct, frozen=True):
     """The judgement that counts, and the other one where a new edition comes into force before the return.
 
     notes: what the reader should know about the rulebook and the record. day: the day of the judgement.

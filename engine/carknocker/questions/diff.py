@@ -1,12 +1,14 @@
 """`diff`: two answers beside each other: two records, or one on two days, for two moves, under two editions."""
 
-from collections.abc import Callable, Hashable, Iterable, Mapping
-from dataclasses import replace
+from collections.abc import Callable, Hashable, Mapping
 from typing import TypeVar
+
+from msgspec.structs import replace
 
 from carknocker.judgement.model import Duty, Judgement, RestrictionInForce
 from carknocker.judgement.restrictions import restriction_words
 from carknocker.questions.check import CheckAnswer
+from carknocker.questions.diff_duty_links import duty_reasons, restriction_reasons
 from carknocker.questions.diff_findings import FindingChanges, finding_changes
 from carknocker.questions.diff_links import Links
 from carknocker.questions.diff_model import DiffAnswer, DutyChange, RestrictionChange
@@ -29,14 +31,14 @@ def diff(before: CheckAnswer, after: CheckAnswer) -> DiffAnswer:
     findings: FindingChanges = finding_changes(one, two, links)
     cleared, new, still = _sorted_out(_duties(one), _duties(two), lambda b, a: _duty_change(b, a, links))
     gone, come, kept = _sorted_out(
-        _restrictions(one), _restrictions(two), lambda b, a: _restriction_change(b, a, one, two, links)
+        _restrictions(one), _restrictions(two), lambda b, a: _restriction_change(b, a, links)
     )
     against_before = [refusal.against for refusal in one.refusals if refusal.against]
     against_after = [refusal.against for refusal in two.refusals if refusal.against]
     return DiffAnswer(
         before=before,
         after=after,
-        what_differs=_what_differs(one, two),
+        what_differs=_what_differs(one, two, links),
         cleared=findings.cleared,
         new=findings.new,
         still_open=findings.still_open,
@@ -57,7 +59,7 @@ def diff(before: CheckAnswer, after: CheckAnswer) -> DiffAnswer:
     )
 
 
-def _what_differs(one: Judgement, two: Judgement) -> tuple[str, ...]:
+def _what_differs(one: Judgement, two: Judgement, links: Links) -> tuple[str, ...]:
     words = []
     if (one.car.mark, one.car.name) != (two.car.mark, two.car.name):
         words.append(f"two cars: {one.car.mark} {one.car.name} → {two.car.mark} {two.car.name}")
@@ -65,9 +67,7 @@ def _what_differs(one: Judgement, two: Judgement) -> tuple[str, ...]:
         words.append(f"two records: {one.car.file} → {two.car.file}")
     if one.as_of != two.as_of:
         words.append(f"two days: {one.as_of.isoformat()} → {two.as_of.isoformat()}")
-    if replace(one.move, editions={}, file="", where=two.move.where) != replace(
-        two.move, editions={}, file="", where=two.move.where
-    ) and (one.move.digest, one.move.file) != (two.move.digest, two.move.file):
+    if one.move.digest != two.move.digest and any(novelty.sort == "move" for novelty in links.added):
         words.append(f"two moves: {_move_words(one.move)} → {_move_words(two.move)}")
     before, after = (
         {(edition.ruleset, edition.name, edition.digest): f"{edition.ruleset} {edition.name}" for edition in editions}
@@ -105,7 +105,7 @@ def _duty_change(before: Duty | None, after: Duty | None, links: Links) -> DutyC
         after = _done(before, links.after.judgement)
     elif before is None and after is not None:
         before = _done(after, links.before.judgement)
-    return DutyChange(before, after, part_words(some.part), some.consequence.title, links.of_duty(before, after))
+    return DutyChange(before, after, part_words(some.part), some.consequence.title, duty_reasons(before, after, links))
 
 
 def _done(duty: Duty, judgement: Judgement) -> Duty | None:
@@ -126,13 +126,14 @@ def _restrictions(judgement: Judgement) -> dict[Hashable, RestrictionInForce]:
 
 
 def _restriction_change(
-    before: RestrictionInForce | None, after: RestrictionInForce | None, one: Judgement, two: Judgement, links: Links
+    before: RestrictionInForce | None, after: RestrictionInForce | None, links: Links
 ) -> RestrictionChange:
     some = after or before
     if some is None:
         raise AssertionError("a change of nothing")
     asked = links.after if after is not None else links.before
-    because = links.of_restriction(before, after) if before is None or after is None else ()
+    kept = before is not None and after is not None
+    because = () if kept else restriction_reasons(some, links, new=before is None)
     return RestrictionChange(restriction_words(some.restriction), asked.title(some.said_by), some.said_by, because)
 
 
@@ -141,14 +142,7 @@ def _sorted_out(
     change: Callable[[Thing | None, Thing | None], Change],
 ) -> tuple[tuple[Change, ...], tuple[Change, ...], tuple[Change, ...]]:  # fmt: skip
     """What is only in the first, only in the second, and in both."""
-    gone = _changes(before, (), lambda key: (before[key], None), [key for key in before if key not in after], change)
-    new = _changes(after, (), lambda key: (None, after[key]), [key for key in after if key not in before], change)
-    kept = _changes(after, (), lambda key: (before[key], after[key]), [key for key in after if key in before], change)
+    gone = tuple(change(thing, None) for key, thing in before.items() if key not in after)
+    new = tuple(change(None, thing) for key, thing in after.items() if key not in before)
+    kept = tuple(change(before[key], thing) for key, thing in after.items() if key in before)
     return gone, new, kept
-
-
-def _changes(
-    _: Mapping[Hashable, Thing], __: Iterable[object], pair: Callable[[Hashable], tuple[Thing | None, Thing | None]],
-    keys: Iterable[Hashable], change: Callable[[Thing | None, Thing | None], Change],
-) -> tuple[Change, ...]:  # fmt: skip
-    return tuple(change(*pair(key)) for key in keys)

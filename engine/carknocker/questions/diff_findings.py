@@ -1,18 +1,20 @@
 """The findings of two judgements, paired by place: what is cleared, new, still open, or has changed."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+
+import msgspec
 
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.questions.diff_links import Links
 from carknocker.questions.diff_model import FindingChange
+from carknocker.questions.why_asked import Asked
 from carknocker.questions.why_words import part_words
 
 _Place = tuple[str, str, str]
 _Pair = tuple[Finding | None, Finding | None]
 
 
-@dataclass(frozen=True, slots=True)
-class FindingChanges:
+class FindingChanges(msgspec.Struct, frozen=True):
     """See `DiffAnswer`, which has the same lists."""
 
     cleared: tuple[FindingChange, ...]
@@ -29,7 +31,7 @@ def finding_changes(before: Judgement, after: Judgement, links: Links) -> Findin
     for pair in _pairs(before, after).values():
         where = _list_of(pair, links)
         if where:
-            lists.setdefault(where, []).append(_change(pair, links, explain=where != "same"))
+            lists.setdefault(where, []).append(_change(pair, links))
     return FindingChanges(
         *(tuple(lists.get(name, ())) for name in
           ("cleared", "new", "still_open", "changed_verdict", "changed_margin", "spares"))
@@ -39,25 +41,33 @@ def finding_changes(before: Judgement, after: Judgement, links: Links) -> Findin
 def _pairs(before: Judgement, after: Judgement) -> dict[_Place, _Pair]:
     """Findings by criterion and place. On the car a place is what a person calls it (`wheel L3`), so that another
     wheelset there is compared with the one before; what is not fitted goes by its own key."""
-    first = {_place(finding): finding for finding in before.findings}
-    pairs: dict[_Place, _Pair] = {
-        place: (first.get(place), finding)
-        for place, finding in ((_place(finding), finding) for finding in after.findings)
-    }
+    then, now = _axles(before), _axles(after)
+    first = {_place(finding, then): finding for finding in before.findings}
+    second = {_place(finding, now): finding for finding in after.findings}
+    pairs: dict[_Place, _Pair] = {place: (first.get(place), finding) for place, finding in second.items()}
     for place, finding in first.items():
         if place not in pairs:
             pairs[place] = (finding, None)
     return pairs
 
 
-def _place(finding: Finding) -> _Place:
+def _place(finding: Finding, axles: Mapping[str, str]) -> _Place:
     part = finding.part
-    return finding.criterion.id, part.kind, part.position if part.fitted and part.kind != "wheelset" else _own(finding)
+    if not part.fitted:
+        where = f"spare {part.key}"
+    elif part.kind == "wheelset":
+        where = part.container or part.key
+    elif part.kind == "axle":
+        where = axles.get(part.container or "", part.key)
+    else:
+        where = part.position
+    return finding.criterion.id, part.kind, where
 
 
-def _own(finding: Finding) -> str:
-    part = finding.part
-    return f"at {part.container}" if part.fitted and part.container is not None else f"spare {part.key}"
+def _axles(judgement: Judgement) -> dict[str, str]:
+    """Where each fitted wheelset is: a steel axle is called by its wheelset, not by its place."""
+    parts = judgement.parts.values()
+    return {part.key: part.container for part in parts if part.kind == "wheelset" and part.container is not None}
 
 
 def _stands(finding: Finding | None) -> bool:
@@ -89,17 +99,21 @@ def _differ(pair: _Pair) -> bool:
     return one != two or (before is not None and after is not None and before.relieved != after.relieved)
 
 
-def _change(pair: _Pair, links: Links, *, explain: bool) -> FindingChange:
+def _change(pair: _Pair, links: Links) -> FindingChange:
     before, after = pair
     some = after or before
     if some is None:
         raise AssertionError("a change of nothing")
     said_before = None if before is None else links.before.explain(before)
     said_after = None if after is None else links.after.explain(after)
-    same = before is not None and after is not None and before.verdict == after.verdict and said_before == said_after
+    same = (
+        before is not None and after is not None and said_before is not None and said_after is not None
+        and (before.verdict, before.relieved) == (after.verdict, after.relieved)
+        and (said_before.measured, said_before.margin) == (said_after.measured, said_after.margin)
+    )  # fmt: skip
     return FindingChange(
         part_words(some.part), some.criterion.title, some.criterion.id, before, after, said_before, said_after,
-        () if same and _stands(before) == _stands(after) else links.of_finding(before, after), _note(pair, links),
+        () if same else links.of_finding(before, after), _note(pair, links),
     )  # fmt: skip
 
 
@@ -109,9 +123,9 @@ def _note(pair: _Pair, links: Links) -> str:
     if before is not None and after is not None and before.part.key != after.part.key:
         words.append(f"{_thing(before)} → {_thing(after)}")
     if after is None and before is not None:
-        words.append(_absent(before, links.after.criteria, "not in the second rulebook"))
+        words.append(_absent(before, links.after, "second"))
     if before is None and after is not None:
-        words.append(_absent(after, links.before.criteria, "not in the first rulebook"))
+        words.append(_absent(after, links.before, "first"))
     if after is not None and after.relieved and not (before is not None and before.relieved):
         words.append("relieved")
     if before is not None and before.relieved and not (after is not None and after.relieved):
@@ -119,9 +133,10 @@ def _note(pair: _Pair, links: Links) -> str:
     return "; ".join(word for word in words if word)
 
 
-def _absent(finding: Finding, criteria: object, words: str) -> str:
-    known = criteria if isinstance(criteria, dict) else {}
-    return f"the criterion is {words}" if finding.criterion.id not in known else "no such part on the other side"
+def _absent(finding: Finding, other: Asked, which: str) -> str:
+    if finding.criterion.id not in other.criteria:
+        return f"the criterion is not in the {which} rulebook"
+    return f"the {which} car has no such part"
 
 
 def _thing(finding: Finding) -> str:

@@ -2,12 +2,16 @@
 
 from collections.abc import Hashable, Iterable, Iterator
 
-from carknocker.judgement.model import Duty, Fact, Finding, Judgement, RestrictionInForce
+from msgspec.structs import replace
+
+from carknocker.judgement.clause_tests import comparisons_in
+from carknocker.judgement.model import Fact, Finding, Judgement
 from carknocker.questions.diff_model import Novelty
 from carknocker.questions.diff_novelties import evidence_key, novelties
-from carknocker.questions.why_asked import Asked
+from carknocker.questions.why_asked import Asked, parts_inside
 from carknocker.questions.why_findings import looked_at
-from carknocker.record.model import Evidence, Leave, Spare, Work
+from carknocker.record.model import Evidence, Gauge, Leave, Person, Work
+from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.rulebook.model import Edition
 
 _NEAREST = (
@@ -23,17 +27,21 @@ class Links:
         self.before, self.after = Asked(before), Asked(after)
         self.added = novelties(before, after)
         self.removed = novelties(after, before)
+        self.gone = tuple(replace(one, said=f"{one.said} (no longer so)") for one in self.removed)
         self._of_evidence: dict[Hashable, Novelty] = {}
-        for novelty in (*self.removed, *self.added):
+        for novelty in (*self.gone, *self.added):
             if isinstance(novelty.about, Evidence):
                 self._of_evidence[evidence_key(novelty.about)] = novelty
 
     def of_finding(self, before: Finding | None, after: Finding | None) -> tuple[Novelty, ...]:
-        """What explains that a finding changed, nearest first."""
-        return _once((
+        """What explains that a finding changed, nearest first: its evidence, what voided it, who relieved it, its rule,
+        work on the part; only where none of these did, work round about, and then the day and the move."""
+        found = once((
             *self._evidence(before, after), *self._voiding(before, after), *self._reliefs(before, after),
-            *self._rules(before, after), *self._parts(before, after), *self._times(before, after),
+            *self._rules(before, after), *self._parts(before, after, round_about=False),
         ))  # fmt: skip
+        found = found or once(self._parts(before, after, round_about=True))
+        return found or once(self._times(before, after))
 
     def _evidence(self, before: Finding | None, after: Finding | None) -> Iterator[Novelty]:
         for finding, asked in ((after, self.after), (before, self.before)):
@@ -45,56 +53,56 @@ class Links:
 
     def _about_evidence(self, evidence: Evidence) -> Iterator[Novelty]:
         """A person or a gauge whose standing changed, for evidence that rests on them."""
-        for novelty in (*self.added, *self.removed):
-            name = getattr(novelty.about, "name", "")
-            if (novelty.sort == "person" and evidence.by is not None and evidence.by.name == name) or (
-                novelty.sort == "gauge" and evidence.gauge is not None and evidence.gauge.name == name
-            ):
+        for novelty in (*self.added, *self.gone):
+            about = novelty.about
+            if isinstance(about, Person) and evidence.by is not None and evidence.by.name == about.name:
+                yield novelty
+            if isinstance(about, Gauge) and evidence.gauge is not None and evidence.gauge.name == about.name:
                 yield novelty
 
     def _voiding(self, before: Finding | None, after: Finding | None) -> Iterator[Novelty]:
-        for finding, asked, side in ((after, self.after, self.added), (before, self.before, self.removed)):
+        for finding, asked, side in ((after, self.after, self.added), (before, self.before, self.gone)):
             if finding is None:
                 continue
             for evidence in looked_at(finding, asked)[1]:
                 voided = asked.voided.get(evidence.id)
                 if voided is not None:
-                    yield from _entries(side, {voided.work.id})
+                    yield from entries(side, {voided.work.id})
 
     def _reliefs(self, before: Finding | None, after: Finding | None) -> Iterator[Novelty]:
-        for finding, asked, side in ((after, self.after, self.added), (before, self.before, self.removed)):
+        for finding, asked, side in ((after, self.after, self.added), (before, self.before, self.gone)):
             if finding is None or not finding.relieved:
                 continue
             for relief in asked.reliefs.get((finding.criterion.id, finding.part.key), ()):
-                yield from self._cause(relief.cause, asked, side)
-                yield from _editions(side, relief.consequence.ruleset)
+                yield from self.cause(relief.cause, asked, side)
+                yield from editions(side, relief.consequence.ruleset)
 
     def _rules(self, before: Finding | None, after: Finding | None) -> Iterator[Novelty]:
         """The edition, where the criterion itself is another, or came, or went."""
         if before is not None and after is not None:
             if before.criterion != after.criterion:
-                yield from _editions(self.added, after.criterion.ruleset)
-            return
-        there = after or before
-        if there is not None:
-            other = self.before if after is not None else self.after
-            if there.criterion.id not in other.criteria:
-                side = self.added if after is not None else self.removed
-                yield from _editions(side, there.criterion.ruleset) or ()
-                yield from _editions(self.added, "")
+                yield from editions(self.added, after.criterion.ruleset)
+        elif after is not None and after.criterion.id not in self.before.criteria:
+            yield from editions(self.added, after.criterion.ruleset)
+        elif before is not None and before.criterion.id not in self.after.criteria:
+            yield from editions(self.gone, before.criterion.ruleset)
+            yield from editions(self.added, before.criterion.ruleset)
 
-    def _parts(self, before: Finding | None, after: Finding | None) -> Iterator[Novelty]:
-        """Work on the part, on what it is part of, or that put another one there."""
-        for finding, asked, side in ((after, self.after, self.added), (before, self.before, self.removed)):
+    def _parts(self, before: Finding | None, after: Finding | None, *, round_about: bool) -> Iterator[Novelty]:
+        """Work on the part, or that put another one there; round_about: any work on what it is part of."""
+        for finding, asked, side in ((after, self.after, self.added), (before, self.before, self.gone)):
             if finding is None:
                 continue
             key = finding.part.key
-            places = {key, *asked.situation.standing.containers(key)} - {"car", "move", "train"}
+            serial = thing_key_of_wheelset(key)
+            places = {key, *asked.situation.standing.containers(key)} - {"car", "move"}
             for novelty in side:
                 work = novelty.about
-                if (isinstance(work, Work) and (places & set(work.at) or key in work.at)) or (
-                    novelty.sort == "fitting" and novelty.part in places
-                ):
+                if isinstance(work, Work):
+                    moved = serial is not None and serial in (work.fitted, work.off)
+                    if key in work.at or moved or (round_about and places & set(work.at)):
+                        yield novelty
+                elif novelty.sort == "fitting" and novelty.part in places:
                     yield novelty
 
     def _times(self, before: Finding | None, after: Finding | None) -> Iterator[Novelty]:
@@ -110,92 +118,51 @@ class Links:
             if novelty.sort in ("day", "move", "moves made") and dated:
                 yield novelty
 
-    def of_duty(self, before: Duty | None, after: Duty | None) -> tuple[Novelty, ...]:
-        """What called for a duty, answered it, or ended it."""
-        found: list[Novelty] = []
-        for duty, asked, side in ((after, self.after, self.added), (before, self.before, self.removed)):
-            if duty is None:
-                continue
-            answer = duty.answered_by
-            if isinstance(answer, Evidence):
-                found.extend(self._novel(answer))
-            elif isinstance(answer, Spare):
-                found.extend(one for one in side if one.about == answer)
-            found.extend(self._cause(duty.cause, asked, side))
-            if duty.requirement.spare:
-                found.extend(
-                    one for one in side if isinstance(one.about, Spare) and one.about.name == duty.requirement.spare
-                )
-            other = self.before if duty is after else self.after
-            if duty.consequence.id not in other.consequences:
-                found.extend(_editions(self.added, duty.consequence.ruleset))
-        if before is not None and after is None:
-            found.extend(self._ended(before.cause))
-        elif after is not None and before is None:
-            found.extend(self._began(after.cause))
-        return _once(found)
-
-    def _ended(self, cause: Fact) -> Iterator[Novelty]:
-        """Why a cause holds no longer: a finding that changed, a state of a part that is another now."""
-        if cause.sort == "finding":
-            key = (cause.name[1], cause.name[2])
-            yield from self.of_finding(self.before.findings.get(key), self.after.findings.get(key))
-        yield from (one for one in self.added if one.part and one.part == cause.part)
-
-    def _began(self, cause: Fact) -> Iterator[Novelty]:
-        yield from (one for one in self.added if one.part and one.part == cause.part)
-
-    def of_restriction(
-        self, before: RestrictionInForce | None, after: RestrictionInForce | None
-    ) -> tuple[Novelty, ...]:
-        """What began or ended a restriction, by way of its reasons."""
-        found: list[Novelty] = []
-        for one, asked, side in ((after, self.after, self.added), (before, self.before, self.removed)):
-            for name in () if one is None else one.reasons:
-                if name[0] == "finding":
-                    found.extend(self.of_finding(
-                        self.before.findings.get((name[1], name[2])), self.after.findings.get((name[1], name[2]))
-                    ))  # fmt: skip
-                else:
-                    found.extend(self._cause(Fact(name, name[-1]), asked, side))
-                    found.extend(self._ended(Fact(name, name[-1])))
-            if one is not None:
-                found.extend(_editions(side, one.said_by.partition("/")[0]))
-        return _once(found)
-
-    def _cause(self, cause: Fact, asked: Asked, side: Iterable[Novelty]) -> Iterator[Novelty]:
+    def cause(self, cause: Fact, asked: Asked, side: Iterable[Novelty]) -> Iterator[Novelty]:
+        """What of one side a cause rests on."""
         match cause.name:
             case ("work" | "event", entry, *_):
-                yield from _entries(side, {entry})
+                yield from entries(side, {entry})
             case ("leave", entry, *_):
                 yield from (one for one in side if isinstance(one.about, Leave) and one.about.id == entry)
             case ("test", entry) | ("seen", _, entry, _) if entry in asked.evidence:
-                yield from self._novel(asked.evidence[entry])
+                yield from self.novel(asked.evidence[entry])
             case ("finding", criterion, key):
                 found = asked.findings.get((criterion, key))
                 if found is not None and found.evidence is not None:
-                    yield from self._novel(found.evidence)
-            case ("state", *_):
-                yield from (one for one in side if one.part and one.part == cause.part)
+                    yield from self.novel(found.evidence)
+            case ("state", consequence, number, key) if consequence in asked.consequences:
+                clause = asked.consequences[consequence].causes[int(number)].when
+                names = {comparison.path.attribute.name for comparison in comparisons_in(clause)}
+                near = {key, *asked.situation.standing.containers(key), *parts_inside(key, asked)}
+                for novelty in side:
+                    about = novelty.about
+                    if isinstance(about, Evidence) and about.attribute in names and about.part in near:
+                        yield novelty
 
-    def _novel(self, evidence: Evidence) -> Iterator[Novelty]:
+    def novel(self, evidence: Evidence) -> Iterator[Novelty]:
+        """The novelty that a piece of evidence is, if it is one."""
         novelty = self._of_evidence.get(evidence_key(evidence))
         if novelty is not None:
             yield novelty
 
 
-def _entries(side: Iterable[Novelty], ids: set[str]) -> Iterator[Novelty]:
+def entries(side: Iterable[Novelty], ids: set[str]) -> Iterator[Novelty]:
+    """The work and events of one side with these ids."""
     return (one for one in side if isinstance(one.about, Work) and one.about.id in ids)
 
 
-def _editions(side: Iterable[Novelty], ruleset: str) -> Iterator[Novelty]:
-    return (one for one in side if isinstance(one.about, Edition) and ruleset in ("", one.about.ruleset))
+def editions(side: Iterable[Novelty], ruleset: str) -> Iterator[Novelty]:
+    """The editions of a ruleset on one side."""
+    return (one for one in side if isinstance(one.about, Edition) and one.about.ruleset == ruleset)
 
 
-def _once(found: Iterable[Novelty]) -> tuple[Novelty, ...]:
-    """Each once, what is nearest to the part first."""
+def once(found: Iterable[Novelty]) -> tuple[Novelty, ...]:
+    """Each once, what is nearest to the part first. That another wheelset is there needs no saying beside the work."""
     distinct: list[Novelty] = []
     for novelty in found:
         if not any(novelty is other for other in distinct):
             distinct.append(novelty)
+    if any(isinstance(novelty.about, Work) and novelty.about.fitted for novelty in distinct):
+        distinct = [novelty for novelty in distinct if novelty.sort != "fitting"]
     return tuple(sorted(distinct, key=lambda novelty: _NEAREST.index(novelty.sort)))

@@ -1,7 +1,8 @@
 """The answer to *diff*: what is cleared, what is new, what is still open, and which entries are the reason."""
 
-from dataclasses import dataclass
 from typing import Literal
+
+import msgspec
 
 from carknocker.documents import Location
 from carknocker.judgement.explain import Explanation
@@ -16,8 +17,7 @@ NoveltySort = Literal[
 ]  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Novelty:
+class Novelty(msgspec.Struct, frozen=True):
     """Something that one record (or day, or move, or rulebook) has and the other has not.
 
     part: key of the part it is about, empty for none.
@@ -30,8 +30,7 @@ class Novelty:
     about: Evidence | Work | Spare | Leave | Person | Gauge | Edition | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class FindingChange:
+class FindingChange(msgspec.Struct, frozen=True):
     """One criterion at one place, before and after.
 
     label: the place, as a person says it. before, after: None where there was no such part or criterion.
@@ -49,8 +48,7 @@ class FindingChange:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class DutyChange:
+class DutyChange(msgspec.Struct, frozen=True):
     """One duty, before and after; None where nothing called for it."""
 
     before: Duty | None
@@ -60,8 +58,7 @@ class DutyChange:
     because: tuple[Novelty, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class RestrictionChange:
+class RestrictionChange(msgspec.Struct, frozen=True):
     """A restriction in words, with the title and id of the rule that says it."""
 
     words: str
@@ -70,8 +67,7 @@ class RestrictionChange:
     because: tuple[Novelty, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class DiffAnswer:
+class DiffAnswer(msgspec.Struct, frozen=True):
     """What differs between two answers.
 
     Findings that stand (unmet, not relieved, on a fitted part) are in cleared, new or still_open; those that stand in
@@ -106,7 +102,7 @@ class DiffAnswer:
         found = (
             self.cleared, self.new, self.changed_verdict, self.changed_margin, self.duties_cleared, self.duties_new,
             self.restrictions_gone, self.restrictions_new, self.against_gone, self.against_new, self.spares,
-            self.added, self.removed, self.what_differs,
+            self.added, self.removed,
         )  # fmt: skip
         return not any(found) and all(_same(one) for one in self.still_open)
 

@@ -14,7 +14,6 @@ from carknocker.questions.why_words import (
     work_words,
 )
 from carknocker.record.model import Evidence, Part
-from carknocker.rulebook.model import Edition
 
 Known = dict[Hashable, Novelty]
 
@@ -55,13 +54,9 @@ def _editions(judgement: Judgement) -> Iterator[tuple[Hashable, Novelty]]:
     for edition in judgement.rulebook.editions:
         said = f"{edition.ruleset} {edition.name}, in force {edition.in_force.isoformat()}"
         yield (
-            ("edition", edition.ruleset, edition.name, _digest(edition)),
+            ("edition", edition.ruleset, edition.name, edition.digest),
             Novelty("edition", said, edition.where, about=edition),
         )
-
-
-def _digest(edition: Edition) -> str:
-    return edition.digest
 
 
 def _evidence(judgement: Judgement) -> Iterator[tuple[Hashable, Novelty]]:
@@ -122,8 +117,8 @@ def _others(judgement: Judgement) -> Iterator[tuple[Hashable, Novelty]]:
         yield key, Novelty("spare", spare_words(spare), spare.where, about=spare)
     for leave in car.leaves:
         asked = (leave.speed, leave.place, leave.riders, leave.tag)
-        key = ("leave", leave.id, leave.host, leave.criterion, leave.at, leave.first, leave.last, leave.purpose, asked)
-        yield key, Novelty("leave", leave_words(leave), leave.where, leave.at[0] if leave.at else "car", leave)
+        said = ("leave", leave.id, leave.host, leave.criterion, leave.at, leave.first, leave.last, leave.purpose, asked)
+        yield said, Novelty("leave", leave_words(leave), leave.where, leave.at[0] if leave.at else "car", leave)
     for person in car.people.values():
         until = f" until {person.until.isoformat()}" if person.until is not None else ""
         accepted = f", accepted by {', '.join(person.accepted_by)}{until}" if person.accepted_by else ""

@@ -3,7 +3,7 @@ of a part. Nothing is judged anew: the functions that decided are asked again.""
 
 from collections.abc import Iterable
 
-from carknocker.judgement.model import Finding, Judgement
+from carknocker.judgement.model import Duty, Finding
 from carknocker.questions.check import CheckAnswer
 from carknocker.questions.why_asked import Asked
 from carknocker.questions.why_findings import finding_node
@@ -43,9 +43,10 @@ def why(answer: CheckAnswer, part: str | None = None, criterion: str | None = No
         return WhyAnswer(answer, f"Why: {_names(parts)}?", words, parts, (), part_nodes(parts, asked))
     nodes = tuple(node for rule in rules for node in _of_rule(rule, parts, asked))
     titles = listed(dict.fromkeys(rule.title for rule in rules))
-    on = f"{_names(parts)}: " if parts else ""
+    found = tuple(dict.fromkeys(node.about.part for node in nodes if isinstance(node.about, Finding | Duty)))
+    on = f"{_names(found or parts)}: " if parts else ""
     ids = tuple(rule.id for rule in rules)
-    return WhyAnswer(answer, f"Why: {on}{titles}?", _answer(nodes, judgement), parts, ids, nodes)
+    return WhyAnswer(answer, f"Why: {on}{titles}?", _answer(nodes), parts, ids, nodes)
 
 
 def _of_rule(rule: Criterion | Consequence, parts: tuple[Part, ...], asked: Asked) -> tuple[WhyNode, ...]:
@@ -71,7 +72,7 @@ def _worst_first(findings: Iterable[Finding], asked: Asked) -> list[Finding]:
     return sorted(findings, key=lambda f: (order.index(f.verdict), asked.order[f.part.key]))
 
 
-def _answer(nodes: tuple[WhyNode, ...], judgement: Judgement) -> str:
+def _answer(nodes: tuple[WhyNode, ...]) -> str:
     if len(nodes) == 1:
         return nodes[0].said
     findings = [node.about for node in nodes if isinstance(node.about, Finding)]

@@ -1,5 +1,7 @@
 """One judgement with what an answer looks up again and again, and the deciding functions, ready to be asked again."""
 
+from collections.abc import Iterator
+
 from carknocker.judgement.compiled import Compiled, compile_criterion
 from carknocker.judgement.explain import Explanation, explain
 from carknocker.judgement.model import Duty, Finding, Firing, Judgement, Relief, Voided
@@ -79,6 +81,14 @@ class Asked:
         """The firings from which a fact follows: shortest path first, then by name."""
         found = self.producing.get(name, [])
         return sorted(found, key=lambda f: (self.distance.get(f.cause.name, 0), f.consequence.id, f.cause.name))
+
+
+def parts_inside(key: str, asked: Asked) -> Iterator[str]:
+    """The keys of everything inside a part, at any depth."""
+    inside = asked.situation.standing.inside
+    for inner in inside.get(key, ()):
+        yield inner
+        yield from parts_inside(inner, asked)
 
 
 def _duty_key(duty: Duty) -> FactName:

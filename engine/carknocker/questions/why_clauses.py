@@ -1,6 +1,6 @@
 """Which part of a clause decides, and what was seen there. Asks the compiled clauses that decided."""
 
-from dataclasses import dataclass
+import msgspec
 
 from carknocker.documents import Location
 from carknocker.judgement.clause_tests import clause_test
@@ -15,8 +15,7 @@ from carknocker.record.model import Evidence
 from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, Comparison, CountOf, EachOf
 
 
-@dataclass(frozen=True, slots=True)
-class Decided:
+class Decided(msgspec.Struct, frozen=True):
     """The first clause with the truth that a whole clause has: what it asks, what was seen, the evidence of that."""
 
     clause: Clause

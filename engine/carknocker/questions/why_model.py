@@ -1,7 +1,8 @@
 """The answer to *why*: a tree of reasons, from the outcome down to the reading and the sentence of its source."""
 
-from dataclasses import dataclass
 from typing import Literal
+
+import msgspec
 
 from carknocker.documents import Location
 from carknocker.judgement.model import Duty, Finding, Firing, Relief, RestrictionInForce
@@ -16,8 +17,7 @@ NodeSort = Literal[
 About = Finding | Firing | Duty | Evidence | Work | Relief | Leave | Spare | RestrictionInForce | None
 
 
-@dataclass(frozen=True, slots=True)
-class WhyNode:
+class WhyNode(msgspec.Struct, frozen=True):
     """One thing that is so, and why.
 
     said: in one phrase. lines: (label, text), in reading order. source: of its criterion or consequence. where: of
@@ -35,8 +35,7 @@ class WhyNode:
     about: About = None
 
 
-@dataclass(frozen=True, slots=True)
-class WhyAnswer:
+class WhyAnswer(msgspec.Struct, frozen=True):
     """parts: what the word for the part meant. rules: ids of the criteria and consequences asked about."""
 
     check: CheckAnswer

@@ -15,7 +15,7 @@ from carknocker.questions.why_clauses import clause_node, first_deciding
 from carknocker.questions.why_findings import evidence_node, finding_node, relief_node, work_node
 from carknocker.questions.why_model import WhyNode
 from carknocker.questions.why_not_words import cause_words, nothing_reached
-from carknocker.questions.why_words import leave_words, listed
+from carknocker.questions.why_words import leave_words
 from carknocker.rulebook.model import Consequence, Relieves
 from carknocker.vocabulary import load_vocabulary
 
@@ -157,23 +157,25 @@ def _none(rule: Rule, keys: Keys, asked: Asked) -> Iterator[WhyNode]:
     """Nothing of what the cause is about is there: what comes nearest."""
     cause, day = rule.cause, asked.judgement.as_of.isoformat()
     near = ""
+    here = "" if keys is None else " on these parts or in their reach"
     match cause.sort:
         case "work" | "event":
-            near = f"no {listed(cause.names)} is on record up to {day}" + ("" if keys is None else " on these parts")
+            near = f"no {' or '.join(cause.names)} is on record up to {day}{here}"
         case "test":
-            near = f"no {listed(cause.names)} that counts and is passed is on record"
+            near = f"no {' or '.join(cause.names)} that counts and is passed is on record{here}"
         case "leave":
             near = "no written leave of this host covers the whole move"
             for leave in asked.leaves.values():
                 yield WhyNode("leave", leave_words(leave), where=leave.where, about=leave)
         case "seen":
-            near = f"no reading on record is beyond the limit of {listed(asked.title(one) for one in cause.criteria)}"
+            titles = " or ".join(f"“{asked.title(one)}”" for one in cause.criteria)
+            near = f"no reading on record{here} is beyond the limit of {titles}"
         case "unfit":
-            near = f"no {' or '.join(cause.names)} is unfit"
+            near = f"no {' or '.join(cause.names)} is unfit{here}"
         case "restricted":
             near = f"nothing restricts the {' or the '.join(cause.names)}"
         case "duty":
-            near = "no such duty is open"
+            near = f"no such duty is open{here}"
         case "finding":
             yield from _findings(rule, keys, asked)
             return

@@ -11,13 +11,15 @@ from carknocker.rulebook.model import Consequence
 
 def consequence_nodes(consequence: Consequence, parts: tuple[Part, ...], asked: Asked) -> tuple[WhyNode, ...]:
     """Its firings, with the duties that they made; else, for each alternative cause, what does not hold."""
-    fired = [
-        firing
-        for firing in asked.judgement.firings
-        if firing.consequence.id == consequence.id and (not parts or _touches(firing, {part.key for part in parts}))
-    ]
+    near = reached(parts, asked) if parts else None
+    of_it = [firing for firing in asked.judgement.firings if firing.consequence.id == consequence.id]
+    keys = {part.key for part in parts}
+    fired = of_it if near is None else [firing for firing in of_it if _touches(firing, keys)]
+    if near is not None and not fired:
+        keys = set(near)
+        fired = [firing for firing in of_it if firing.cause.part in keys]
     if not fired:
-        return why_not(consequence, _near(parts, asked) if parts else None, asked)
+        return why_not(consequence, near, asked)
     nodes: list[WhyNode] = []
     shown: set[tuple[str, ...]] = set()
     for firing in fired:
@@ -25,15 +27,10 @@ def consequence_nodes(consequence: Consequence, parts: tuple[Part, ...], asked: 
         if not duties:
             nodes.append(firing_node(firing, asked))
         for name, duty in duties:
-            if duty is not None and name not in shown and (not parts or _about(firing, duty.part.key, parts)):
+            if duty is not None and name not in shown and (not parts or {duty.part.key, firing.cause.part} & keys):
                 shown.add(name)
                 nodes.append(duty_node(duty, name, asked))
     return tuple(nodes)
-
-
-def _about(firing: Firing, key: str, parts: tuple[Part, ...]) -> bool:
-    keys = {part.key for part in parts}
-    return key in keys or firing.cause.part in keys
 
 
 def _touches(firing: Firing, keys: set[str]) -> bool:
@@ -41,15 +38,11 @@ def _touches(firing: Firing, keys: set[str]) -> bool:
     return firing.cause.part in keys or any(keys & set(name) for name in (firing.cause.name, *firing.followed))
 
 
-def _near(parts: tuple[Part, ...], asked: Asked) -> frozenset[str]:
-    """The parts, what they are in, and what is in them: from there a consequence could come."""
+def reached(parts: tuple[Part, ...], asked: Asked) -> frozenset[str]:
+    """The parts, and all that is in reach of them: from there a consequence could come."""
     standing = asked.situation.standing
-    found: set[str] = set()
+    found = {part.key for part in parts}
     for part in parts:
-        found.update((part.key, *standing.containers(part.key)))
-        waiting = [part.key]
-        while waiting:
-            inside = standing.inside.get(waiting.pop(), ())
-            found.update(inside)
-            waiting.extend(inside)
+        for kind in standing.by_kind:
+            found.update(standing.reach(part.key, kind))
     return frozenset(found)

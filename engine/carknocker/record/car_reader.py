@@ -5,8 +5,9 @@ from collections.abc import Iterable
 from datetime import date
 from pathlib import Path
 
-from carknocker.documents import InputRefused, Location, Node, ProblemList, load_text, nearest, read_document
+from carknocker.documents import InputRefused, Location, Node, ProblemList, load_text, read_document
 from carknocker.record.descriptions_reader import read_descriptions
+from carknocker.record.format import check_format
 from carknocker.record.history import prove, replay
 from carknocker.record.layout import Layout, read_layout
 from carknocker.record.model import CarRecord, Evidence, Fitting, MoveMade, Work
@@ -43,25 +44,12 @@ def read_car_text(text: str, file: str) -> CarRecord:
     """The car record that `text` says; `file` names it. Raises InputRefused with every problem found."""
     problems = ProblemList()
     root = read_document(text, file, problems)
-    notes = Notes(load_vocabulary(), problems)
+    notes = Notes(problems, load_vocabulary())
     car = None if root is None else _read(root, text, file, notes)
     problems.refuse_if_any()
     if car is None:
         raise AssertionError("a record is refused without a problem")
     return car
-
-
-def check_format(root: Node, wanted: str, notes: Notes) -> bool:
-    """Whether a document says that it is of the wanted format; noted if not."""
-    if root.kind != "mapping":
-        notes.note(root, root.describe(), f"a mapping that begins with `format: {wanted}`")
-        return False
-    given = root.get("format")
-    if given is None or notes.text(given, "format") != wanted:
-        found = "no `format`" if given is None else given.describe()
-        notes.note(given or root, found, f"`format: {wanted}`", nearest(given.text, [wanted]) if given else "")
-        return False
-    return True
 
 
 def _read(root: Node, text: str, file: str, notes: Notes) -> CarRecord | None:
@@ -109,8 +97,9 @@ def _read(root: Node, text: str, file: str, notes: Notes) -> CarRecord | None:
     )
 
 
-def _history(layout: Layout, log: Iterable[LogEntry], root: Node, notes: Notes) -> tuple[Fitting, ...]:
-    changes = read_changes(log, layout, notes)
+def _history(layout: Layout, log: list[LogEntry], root: Node, notes: Notes) -> tuple[Fitting, ...]:
+    before = what_came_before({entry.head.id: entry.head.after for entry in log})
+    changes = read_changes(log, before, layout, notes)
     fittings = replay(layout.fitted, changes, notes)
     prove(fittings, {change.id: change.where for change in changes}, root.where, notes)
     return fittings

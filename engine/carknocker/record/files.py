@@ -4,6 +4,7 @@ from pathlib import Path
 
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.record import car_reader, move_reader
+from carknocker.record.format import says_format
 
 _ENDINGS = (".yaml", ".yml")
 
@@ -22,9 +23,13 @@ def _find(path: Path, what: str, wanted: str, remedy: str) -> Path:
     if not path.is_dir():
         return path
     usual = path / f"{what}.yaml"
-    found = [
-        file for file in sorted(path.iterdir()) if file.suffix in _ENDINGS and file.is_file() and _says(file, wanted)
-    ]
+    try:
+        files = sorted(path.iterdir())
+    except OSError as error:
+        reason = error.strerror or "unknown"
+        problem = Problem(Location(str(path), 1, 1), f"the folder can't be read: {reason}", "a readable folder")
+        raise InputRefused((problem,)) from None
+    found = [file for file in files if file.suffix in _ENDINGS and file.is_file() and _says(file, wanted)]
     if usual in found and what == "car":
         return usual
     if len(found) == 1:
@@ -39,7 +44,6 @@ def _says(file: Path, wanted: str) -> bool:
     """Whether one of the first lines of a file says that it is of the wanted format."""
     try:
         with file.open("rb") as stream:
-            start = stream.read(4096).decode("utf-8-sig", errors="replace")
+            return says_format(stream.read(4096).decode("utf-8-sig", errors="replace"), wanted)
     except OSError:
         return False
-    return any(line.split("#")[0].strip() == f"format: {wanted}" for line in start.splitlines())

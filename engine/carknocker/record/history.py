@@ -1,17 +1,20 @@
 """Which wheelset was where: the work log replayed backwards from the fitted table, axle by axle, and proven by it."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date
+
+import msgspec
 
 from carknocker.documents import Location
 from carknocker.record.model import Fitting
 from carknocker.record.notes import Notes
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
-    """One entry of the work log that changes the wheelset at an axle. `order`: its place in the file."""
+class Change(msgspec.Struct, frozen=True):
+    """One entry of the work log that changes the wheelset at an axle.
+
+    after: the entries that by their own word came before it. order: its place in the file.
+    """
 
     id: str
     on: date
@@ -37,13 +40,15 @@ def replay(table: Mapping[int, tuple[str, Location]], changes: Iterable[Change],
 
 
 def _in_order(changes: list[Change]) -> list[Change]:
-    """Oldest first; on one day, what says `after` another comes behind it, else as the file has it."""
+    """Oldest first; on one day, what came `after` another stands behind it, else as the file has it."""
+    waiting = sorted(changes, key=lambda one: (one.on, one.order))
     ordered: list[Change] = []
-    for change in sorted(changes, key=lambda one: (one.on, one.order)):
-        place = len(ordered)
-        while place and ordered[place - 1].on == change.on and change.id in ordered[place - 1].after:
-            place -= 1
-        ordered.insert(place, change)
+    while waiting:
+        same_day = [one for one in waiting if one.on == waiting[0].on]
+        still_open = {one.id for one in same_day}
+        ready = next((one for one in same_day if not one.after & still_open), same_day[0])
+        waiting.remove(ready)
+        ordered.append(ready)
     return ordered
 
 

@@ -1,10 +1,9 @@
 """Which wheelset the record says is at which axle now, and where the others are; proven to be possible."""
 
-from dataclasses import dataclass, field
+import msgspec
 
 from carknocker.documents import Location, Node
 from carknocker.record.notes import Notes
-from carknocker.record.value_text import some
 
 ENDS = ("B", "A")
 WHERE = ("fitted", "carried", "on the shelf", "gone")
@@ -12,17 +11,16 @@ MOST_AXLES = 12
 GOOD_NAME = "a name of at most 40 characters, without a comma, and not `all`"
 
 
-@dataclass(slots=True)
-class Layout:
+class Layout(msgspec.Struct):
     """What the record says of trucks and wheelsets.
 
     fitted: axle → serial and where that is written. axle_trucks: axle → A or B. stated: serial → one of `WHERE`.
     """
 
-    fitted: dict[int, tuple[str, Location]] = field(default_factory=dict)
-    axle_trucks: dict[int, str] = field(default_factory=dict)
-    wheelsets: dict[str, Node] = field(default_factory=dict)
-    stated: dict[str, str] = field(default_factory=dict)
+    fitted: dict[int, tuple[str, Location]] = msgspec.field(default_factory=dict)
+    axle_trucks: dict[int, str] = msgspec.field(default_factory=dict)
+    wheelsets: dict[str, Node] = msgspec.field(default_factory=dict)
+    stated: dict[str, str] = msgspec.field(default_factory=dict)
 
     def spare_serials(self) -> dict[str, str]:
         """The wheelsets that are carried or on the shelf, each with which of the two."""
@@ -40,7 +38,10 @@ def read_layout(root: Node, notes: Notes) -> Layout:
         if trucks is not None and name not in ENDS:
             notes.note(trucks.key_where(name), f"the truck `{name[:40]}`", "`A`, `B` or `all`")
             continue
-        _read_axles(name, truck.get("axles") if truck.kind == "mapping" else None, layout, notes)
+        axles = truck.get("axles") if truck.kind == "mapping" else None
+        if truck.kind == "mapping" and (axles is None or axles.is_empty):
+            notes.note(truck, f"truck {name} without axles", "`axles: {1: SERIAL, 2: SERIAL}`, counted from the B end")
+        _read_axles(name, axles, layout, notes)
     _prove_numbers(layout, trucks or root, notes)
     wheelsets = root.get("wheelsets")
     for serial, node in notes.mapping(wheelsets, "wheelsets"):
@@ -51,7 +52,8 @@ def read_layout(root: Node, notes: Notes) -> Layout:
         where = node.get("where") if node.kind == "mapping" else None
         stated = notes.text(where, "where")
         if where is not None and stated not in WHERE:
-            notes.note(where, f"`{stated[:40]}`", f"one of {some(WHERE)}")
+            notes.is_known(where, stated, WHERE, "place of a wheelset")
+            stated = ""
         layout.stated[serial] = stated
     _prove_wheelsets(layout, notes)
     return layout
@@ -97,7 +99,7 @@ def _prove_wheelsets(layout: Layout, notes: Notes) -> None:
             found = f"wheelset {serial} at axle {seen[serial]} and at axle {axle}"
             notes.note(where, found, "each wheelset at one axle")
         seen[serial] = axle
-        notes.known(where, serial, layout.wheelsets, "wheelset")
+        notes.is_known(where, serial, layout.wheelsets, "wheelset")
     for serial, stated in layout.stated.items():
         node = layout.wheelsets[serial]
         place = (node.get("where") if node.kind == "mapping" else None) or node

@@ -1,17 +1,18 @@
 """The car record and the move, as read: frozen, with the place of every value."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import date
 from typing import Literal
+
+import msgspec
+from msgspec.structs import force_setattr
 
 from carknocker.documents.location import Location
 from carknocker.quantities import Quantity
 from carknocker.record.values import Value
 
 
-@dataclass(frozen=True, slots=True)
-class Person:
+class Person(msgspec.Struct, frozen=True):
     """Someone who reads, tests or signs. `accepted_by`: hosts that accept what he signs, `until` that day."""
 
     name: str  # the short name used in the record: `HM`
@@ -22,9 +23,8 @@ class Person:
     where: Location
 
 
-@dataclass(frozen=True, slots=True)
-class Gauge:
-    """A gauge: what it reads to, when it was checked and is due, since when it was found wrong."""
+class Gauge(msgspec.Struct, frozen=True):
+    """A gauge: what it reads to, when it was last checked and is due. That it was found wrong is an event."""
 
     name: str
     kind: str
@@ -34,8 +34,7 @@ class Gauge:
     where: Location
 
 
-@dataclass(frozen=True, slots=True)
-class Evidence:
+class Evidence(msgspec.Struct, frozen=True):
     """One value of one attribute of one part, with who, when, and with what.
 
     part: key of the part it belongs to (readings follow the thing).
@@ -60,11 +59,10 @@ class Evidence:
     resolution: Quantity | None = None
     sheet: str = ""
     after: frozenset[str] = frozenset()
-    facts: Mapping[str, Value] = field(default_factory=dict)
+    facts: Mapping[str, Value] = msgspec.field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class Work:
+class Work(msgspec.Struct, frozen=True):
     """A dated job, or (`event=True`) something that happened. `at`: keys of the parts it stands on.
 
     For a change of wheelsets: `off` came off and `fitted` went on at `axle`.
@@ -78,15 +76,14 @@ class Work:
     where: Location
     by: Person | None = None
     after: frozenset[str] = frozenset()
-    facts: Mapping[str, Value] = field(default_factory=dict)
+    facts: Mapping[str, Value] = msgspec.field(default_factory=dict)
     axle: int | None = None
     off: str = ""
     fitted: str = ""
     end_for_end: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class MoveMade:
+class MoveMade(msgspec.Struct, frozen=True):
     out: date
     back: date
     miles: Quantity
@@ -94,8 +91,7 @@ class MoveMade:
     where: Location
 
 
-@dataclass(frozen=True, slots=True)
-class Spare:
+class Spare(msgspec.Struct, frozen=True):
     """A spare. `serial`: of a wheelset, else empty. `carried`: how many ride along; `shelf`: how many at home."""
 
     id: str
@@ -107,8 +103,7 @@ class Spare:
     where: Location
 
 
-@dataclass(frozen=True, slots=True)
-class Leave:
+class Leave(msgspec.Struct, frozen=True):
     """A host's written leave: for one criterion or consequence, on some parts, between two days."""
 
     id: str
@@ -127,8 +122,7 @@ class Leave:
     tag: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(msgspec.Struct, frozen=True):
     """A part of the car (or of the move) as it stood on one day.
 
     key names it for good (`wheel W-31 left`), label as a person says it (`wheel L3`).
@@ -144,8 +138,7 @@ class Part:
     where: Location
 
 
-@dataclass(frozen=True, slots=True)
-class Fitting:
+class Fitting(msgspec.Struct, frozen=True):
     """A wheelset at an axle from one day to another (both included; None: from the start, to this day).
 
     began_with and ended_with: ids of the work that put it there and took it away.
@@ -161,9 +154,12 @@ class Fitting:
     end_for_end: bool
 
 
-@dataclass(frozen=True, slots=True)
-class CarRecord:
-    """A whole car record. `parts`: as the file says the car stands now; `standing.py` gives another day."""
+class CarRecord(msgspec.Struct, frozen=True):
+    """A whole car record. `parts`: as the file says the car stands now; `standing.py` gives another day.
+
+    by_part and last_day are worked out from the evidence once, since every judgement of the car needs them:
+    part → attribute → oldest first; the latest day of any evidence.
+    """
 
     mark: str
     name: str
@@ -179,10 +175,20 @@ class CarRecord:
     leaves: tuple[Leave, ...]
     people: Mapping[str, Person]
     gauges: Mapping[str, Gauge]
+    by_part: Mapping[str, Mapping[str, tuple[Evidence, ...]]] = {}
+    last_day: date = date.min
+
+    def __post_init__(self) -> None:
+        grouped: dict[str, dict[str, list[Evidence]]] = {}
+        for entry in self.evidence:
+            grouped.setdefault(entry.part, {}).setdefault(entry.attribute, []).append(entry)
+        by_part = {part: {name: tuple(found) for name, found in own.items()} for part, own in grouped.items()}
+        force_setattr(self, "by_part", by_part)
+        last_day = max((entry.on for entry in self.evidence if entry.on is not None), default=date.min)
+        force_setattr(self, "last_day", last_day)
 
 
-@dataclass(frozen=True, slots=True)
-class Leg:
+class Leg(msgspec.Struct, frozen=True):
     number: int
     start: str
     end: str
@@ -191,8 +197,7 @@ class Leg:
     where: Location
 
 
-@dataclass(frozen=True, slots=True)
-class Move:
+class Move(msgspec.Struct, frozen=True):
     """A planned move. `facts` are the attributes of the kind `move`; `train_facts` of the kind `train`.
 
     circular: False when the move says `circular: none` (no host's circular is wanted).
@@ -212,4 +217,4 @@ class Move:
     file: str
     digest: str
     where: Location
-    neighbours: Mapping[str, Mapping[str, Value]] = field(default_factory=dict)
+    neighbours: Mapping[str, Mapping[str, Value]] = msgspec.field(default_factory=dict)

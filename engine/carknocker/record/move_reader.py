@@ -6,12 +6,11 @@ from pathlib import Path
 from types import MappingProxyType
 
 from carknocker.documents import InputRefused, Node, ProblemList, load_text, read_document
-from carknocker.record.car_reader import check_format
-from carknocker.record.heads import read_facts, read_head
+from carknocker.record.entries import fixed_keys, read_facts, read_head
+from carknocker.record.format import check_format
 from carknocker.record.model import Leg, Move
 from carknocker.record.notes import Notes
 from carknocker.record.structures import LegHead, MoveHead
-from carknocker.record.value_reader import read_value
 from carknocker.record.values import Value
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
@@ -33,7 +32,7 @@ def read_move_text(text: str, file: str) -> Move:
     """The move that `text` says; `file` names it. Raises InputRefused with every problem found."""
     problems = ProblemList()
     root = read_document(text, file, problems)
-    notes = Notes(load_vocabulary(), problems)
+    notes = Notes(problems, load_vocabulary())
     move = None if root is None else _read(root, text, file, notes)
     problems.refuse_if_any()
     if move is None:
@@ -52,7 +51,11 @@ def _read(root: Node, text: str, file: str, notes: Notes) -> Move | None:
         notes.note(root, "a move file without `move`", "`move:` with `host`, `train`, `out`, `back`, `rides`")
         return None
     head = read_head(node, MoveHead, notes, "the move")
-    facts = read_facts(node, MoveHead, _written("move", notes), notes, "the move") if node.kind == "mapping" else {}
+    facts = (
+        read_facts(node, fixed_keys(MoveHead), _written("move", notes), notes, "the move")
+        if node.kind == "mapping"
+        else {}
+    )
     train_facts, neighbours = _train(root.get("train"), notes)
     legs = _legs(root, notes)
     if head is None:
@@ -72,36 +75,19 @@ def _written(kind: str, notes: Notes) -> dict[str, Attribute]:
 
 
 def _train(node: Node | None, notes: Notes) -> tuple[dict[str, Value], dict[str, dict[str, Value]]]:
-    attributes = _written("train", notes)
-    of_cars = _written("car", notes)
-    facts: dict[str, Value] = {}
+    """What the file says of the train, and of the cars ahead of and behind this one."""
     neighbours: dict[str, dict[str, Value]] = {}
-    for key, value in notes.mapping(node, "train"):
-        if key == "neighbours":
-            for place, neighbour in notes.mapping(value, "neighbours"):
-                if place not in ("ahead", "behind"):
-                    notes.unknown_key(value, place, ("ahead", "behind"), "neighbours")
-                else:
-                    neighbours[place] = _facts(neighbour, of_cars, f"the neighbour {place}", notes)
-        elif key not in attributes:
-            notes.unknown_key(node or value, key, ("neighbours", *attributes), "the train")
+    if node is None or node.is_empty:
+        return {}, neighbours
+    facts = read_facts(node, ("neighbours",), _written("train", notes), notes, "the train")
+    of_cars = {name: one for name, one in _written("car", notes).items() if one.description}
+    around = node.get("neighbours")
+    for place, neighbour in notes.mapping(around, "neighbours"):
+        if around is not None and place not in ("ahead", "behind"):
+            notes.unknown_key(around, place, ("ahead", "behind"), "neighbours")
         else:
-            found = read_value(value, attributes[key], notes)
-            if found is not None:
-                facts[key] = found.value
+            neighbours[place] = read_facts(neighbour, (), of_cars, notes, f"the neighbour {place}")
     return facts, neighbours
-
-
-def _facts(node: Node, attributes: Mapping[str, Attribute], what: str, notes: Notes) -> dict[str, Value]:
-    facts: dict[str, Value] = {}
-    for key, value in notes.mapping(node, what):
-        if key not in attributes:
-            notes.unknown_key(node, key, tuple(attributes), what)
-            continue
-        found = read_value(value, attributes[key], notes)
-        if found is not None:
-            facts[key] = found.value
-    return facts
 
 
 def _legs(root: Node, notes: Notes) -> tuple[Leg, ...]:
@@ -112,7 +98,7 @@ def _legs(root: Node, notes: Notes) -> tuple[Leg, ...]:
     legs: list[Leg] = []
     for number, node in enumerate(nodes, start=1):
         head = read_head(node, LegHead, notes, "a leg")
-        facts = read_facts(node, LegHead, attributes, notes, "a leg") if node.kind == "mapping" else {}
+        facts = read_facts(node, fixed_keys(LegHead), attributes, notes, "a leg") if node.kind == "mapping" else {}
         if head is not None:
             legs.append(Leg(number, head.from_place, head.to, head.miles, facts, node.where))
     return tuple(legs)

@@ -1,9 +1,10 @@
 """Moves made: past trips with their days and miles."""
 
 from collections.abc import Iterable
+from itertools import pairwise
 
 from carknocker.documents import Node
-from carknocker.record.heads import read_facts, read_head
+from carknocker.record.entries import read_entry
 from carknocker.record.model import Fitting, MoveMade
 from carknocker.record.notes import Notes
 from carknocker.record.structures import MoveMadeEntry
@@ -13,8 +14,7 @@ def read_moves_made(section: Node | None, notes: Notes) -> tuple[MoveMade, ...]:
     """The moves, oldest first. Notes two at once: a car is in one train at a time."""
     moves: list[MoveMade] = []
     for node in notes.sequence(section, "moves_made"):
-        entry = read_head(node, MoveMadeEntry, notes, "a move made")
-        read_facts(node, MoveMadeEntry, {}, notes, "a move made")
+        entry, _ = read_entry(node, MoveMadeEntry, notes, "a move made")
         if entry is None:
             continue
         if entry.to < entry.from_day:
@@ -22,7 +22,7 @@ def read_moves_made(section: Node | None, notes: Notes) -> tuple[MoveMade, ...]:
             continue
         moves.append(MoveMade(entry.from_day, entry.to, entry.miles, entry.host, node.where))
     moves.sort(key=lambda one: (one.out, one.back))
-    for before, move in zip(moves, moves[1:], strict=False):
+    for before, move in pairwise(moves):
         if move.out < before.back:
             found = f"a move from {move.out.isoformat()}, when that of line {before.where.line} was still under way"
             notes.note(move.where, found, f"a day from {before.back.isoformat()} on: the car is in one train at a time")

@@ -1,17 +1,13 @@
 """What every reader of a record is given: the vocabulary, and where problems go."""
 
-from dataclasses import dataclass
-
-from carknocker.documents import Node, Notebook, ProblemList
+from carknocker.documents import Node, Notebook
 from carknocker.vocabulary.model import Vocabulary
 
 
-@dataclass(frozen=True, slots=True)
-class Notes(Notebook):
+class Notes(Notebook, frozen=True):
     """The vocabulary to read by, and the list of problems."""
 
     vocabulary: Vocabulary
-    problems: ProblemList
 
     def mapping(self, node: Node | None, what: str) -> list[tuple[str, Node]]:
         """The entries of a mapping; none, noted, for anything else; none for nothing."""

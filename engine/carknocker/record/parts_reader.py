@@ -2,11 +2,10 @@
 
 from collections.abc import Mapping
 
-from carknocker.documents import Location, Node
+from carknocker.documents import Location, Node, some
 from carknocker.record.layout import ENDS, GOOD_NAME, Layout, good_name
 from carknocker.record.model import Fitting, Part
 from carknocker.record.notes import Notes
-from carknocker.record.value_text import some
 from carknocker.record.wheelset_parts import wheelset_parts
 from carknocker.vocabulary.model import Kind
 

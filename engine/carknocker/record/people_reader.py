@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from carknocker.documents import Node
 from carknocker.quantities import Quantity, QuantityError, read_quantity
-from carknocker.record.heads import read_facts, read_head
+from carknocker.record.entries import read_entry
 from carknocker.record.model import Gauge, Person
 from carknocker.record.notes import Notes
 from carknocker.record.structures import GaugeEntry, PersonEntry
@@ -21,11 +21,10 @@ def read_people(section: Node | None, notes: Notes) -> Mapping[str, Person]:
     people: dict[str, Person] = {}
     roles = dict.fromkeys(notes.vocabulary.roles)
     for name, node in notes.mapping(section, "people"):
-        entry = read_head(node, PersonEntry, notes, "a person")
+        entry, _ = read_entry(node, PersonEntry, notes, "a person")
         if entry is not None:
-            notes.known(node.get("role") or node, entry.role, roles, "role")
+            notes.is_known(node.get("role") or node, entry.role, roles, "role")
             people[name] = Person(name, entry.role, entry.full_name, entry.accepted_by, entry.until, node.where)
-        read_facts(node, PersonEntry, {}, notes, "a person")
     return people
 
 
@@ -33,14 +32,13 @@ def read_gauges(section: Node | None, notes: Notes) -> Mapping[str, Gauge]:
     """Every gauge that the record names."""
     gauges: dict[str, Gauge] = {}
     for name, node in notes.mapping(section, "gauges"):
-        entry = read_head(node, GaugeEntry, notes, "a gauge")
+        entry, _ = read_entry(node, GaugeEntry, notes, "a gauge")
         if entry is not None:
             reads_to = _step(entry.reads_to)
             if entry.reads_to and reads_to is None:
                 expected = "what the gauge reads to, with its unit: `1/16 in`, `1 psi`"
                 notes.note(node.get("reads_to") or node, f"`{entry.reads_to[:40]}`", expected)
             gauges[name] = Gauge(name, entry.kind, reads_to, entry.checked, entry.due, node.where)
-        read_facts(node, GaugeEntry, {}, notes, "a gauge")
     return gauges
 
 

@@ -26,7 +26,9 @@ def read_words(node: Node, attribute: Attribute, notes: Notebook) -> Words | Non
     return Words(words) if len(words) == len(values) else None
 
 
-def read_opinion(word: Node | None, says: Node | None, place: Node, attribute: Attribute, notes: Notebook) -> Opinion | None:
+def read_opinion(
+    word: Node | None, says: Node | None, place: Node, attribute: Attribute, notes: Notebook
+) -> Opinion | None:
     """The opinion that a word and a text say; None, noted, if there is no word."""
     if word is None or word.is_empty:
         notes.note(place, "an opinion without a word", f"`{{opinion: …, says: …}}`: {in_words(attribute)}")

@@ -3,11 +3,10 @@
 from collections.abc import Iterable, Mapping
 from datetime import date
 
-from carknocker.documents import Location, Node, nearest
+from carknocker.documents import Location, Node, nearest, some
 from carknocker.record.model import Fitting, Part
 from carknocker.record.notes import Notes
 from carknocker.record.standing import was_fitted
-from carknocker.record.value_text import some
 from carknocker.vocabulary.model import Kind
 
 ALL = "all"
@@ -68,6 +67,10 @@ class Positions:
         table = self._table(kind, day, after)
         words = (piece.strip() for piece in text.split(","))
         return text.strip() == ALL or all(word in table or _bare(kind, word) in table for word in words)
+
+    def words(self, kind: Kind, day: date | None, after: frozenset[str] = _NO_IDS) -> tuple[str, ...]:
+        """The positions that parts of a kind have on a day."""
+        return tuple(self._table(kind, day, after))
 
     def kind_named_in(self, text: str) -> Kind | None:
         """The kind that a text such as `wheel L3` begins with, the longest name first."""

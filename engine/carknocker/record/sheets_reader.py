@@ -1,9 +1,11 @@
 """Sheets: dated readings, each to the part that stood at the position on the day of the sheet."""
 
+from datetime import date
+
 from carknocker.documents import Location, Node
 from carknocker.quantities import Quantity
 from carknocker.record.descriptions_reader import where_it_goes
-from carknocker.record.heads import fixed_keys, read_head
+from carknocker.record.entries import fixed_keys, read_head
 from carknocker.record.model import Evidence, Gauge
 from carknocker.record.named import Named
 from carknocker.record.notes import Notes
@@ -16,6 +18,7 @@ from carknocker.record.values import Figure, PressureDrop, Value
 from carknocker.vocabulary.model import Attribute, Kind
 
 _KEYS = (*fixed_keys(SheetHead), "readings")
+_NO_HEAD = SheetHead.model_construct(on=date.max, by="")
 
 
 class _Sheet:
@@ -38,6 +41,8 @@ def read_sheets(section: Node | None, positions: Positions, named: Named, notes:
         head = read_head(node, SheetHead, notes, "a sheet")
         if head is not None:
             readings.extend(_read_sheet(_Sheet(number, head, node, named, notes), node, sections, positions))
+        elif node.kind == "mapping":  # its readings are looked at all the same, so that every problem is told at once
+            _read_sheet(_Sheet(number, _NO_HEAD, node, named, notes), node, sections, positions)
     return without_twins(readings, notes)
 
 

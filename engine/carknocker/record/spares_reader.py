@@ -1,7 +1,7 @@
 """Spares, and a host's written leaves."""
 
 from carknocker.documents import Node
-from carknocker.record.heads import read_facts, read_head
+from carknocker.record.entries import kind_named, read_entry
 from carknocker.record.layout import Layout
 from carknocker.record.model import Leave, Spare
 from carknocker.record.notes import Notes
@@ -14,11 +14,11 @@ def read_spares(section: Node | None, layout: Layout, notes: Notes) -> tuple[Spa
     """Spares; the wheelsets that `where` says are carried or on the shelf come after those that are listed."""
     spares: list[Spare] = []
     for number, node in enumerate(notes.sequence(section, "spares"), start=1):
-        head = read_head(node, SpareHead, notes, "a spare")
-        if head is None or not notes.known(node.get("spare") or node, head.spare, notes.vocabulary.spares, "spare"):
+        kind = kind_named(node, "spare", notes.vocabulary.spares, notes, "spare")
+        what = f"the spare `{kind.name}`" if kind is not None else "a spare"
+        head, facts = read_entry(node, SpareHead, notes, what, None if kind is None else kind.facts)
+        if head is None or kind is None:
             continue
-        kind = notes.vocabulary.spares[head.spare]
-        facts = read_facts(node, SpareHead, kind.facts, notes, f"the spare `{head.spare}`")
         if kind.thing:
             _refuse_whole_thing(kind, head.serial, node, layout, notes)
             continue
@@ -38,7 +38,7 @@ def _refuse_whole_thing(kind: SpareKind, serial: str, node: Node, layout: Layout
     if stated == "fitted":
         notes.note(place, f"{serial} as a spare, but it is fitted", "fitted, or a spare", remedy="take this entry out")
     elif serial and not stated:
-        notes.known(place, serial, layout.wheelsets, kind.thing)
+        notes.is_known(place, serial, layout.wheelsets, kind.thing)
     else:
         notes.note(
             place, f"a spare {kind.thing} in this list", f"a spare {kind.thing} under `{kind.thing}s:`", "", remedy
@@ -51,8 +51,7 @@ def read_leaves(section: Node | None, positions: Positions, notes: Notes) -> tup
     leaves: list[Leave] = []
     lines: dict[str, int] = {}
     for node in notes.sequence(section, "leaves"):
-        entry = read_head(node, LeaveEntry, notes, "a leave")
-        read_facts(node, LeaveEntry, {}, notes, "a leave")
+        entry, _ = read_entry(node, LeaveEntry, notes, "a leave")
         if entry is None:
             continue
         if entry.id in lines:
@@ -61,6 +60,7 @@ def read_leaves(section: Node | None, positions: Positions, notes: Notes) -> tup
         lines.setdefault(entry.id, node.where.line)
         if entry.until < entry.from_day:
             notes.note(node.get("until") or node, "a last day before the first", "`until` on or after `from`")
+        given = entry.leaves
         leaves.append(
             Leave(
                 id=entry.id,
@@ -73,10 +73,10 @@ def read_leaves(section: Node | None, positions: Positions, notes: Notes) -> tup
                 signed_by=entry.signed_by,
                 paper=entry.paper,
                 where=node.where,
-                speed=entry.leaves.speed,
-                place=entry.leaves.place,
-                riders=entry.leaves.riders,
-                tag=entry.leaves.tag,
+                speed=None if given is None else given.speed,
+                place="" if given is None else given.place,
+                riders="" if given is None else given.riders or "",
+                tag="" if given is None else given.tag,
             )
         )
     return tuple(leaves)
@@ -84,7 +84,7 @@ def read_leaves(section: Node | None, positions: Positions, notes: Notes) -> tup
 
 def _parts(entry: LeaveEntry, node: Node, positions: Positions, notes: Notes) -> tuple[str, ...]:
     kinds = notes.vocabulary.kinds
-    if entry.of and not notes.known(node.get("of") or node, entry.of, kinds, "kind of part"):
+    if entry.of and not notes.is_known(node.get("of") or node, entry.of, kinds, "kind of part"):
         return ()
     place = node.get("at") or node
     found: list[str] = []

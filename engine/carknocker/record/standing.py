@@ -1,8 +1,9 @@
 """The car as it stood at the end of one day: which parts, where, with what evidence; and the move, as parts."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
 from datetime import date
+
+import msgspec
 
 from carknocker.documents.location import Location
 from carknocker.record.model import CarRecord, Evidence, Fitting, Move, Part, Work
@@ -10,8 +11,7 @@ from carknocker.record.values import Day, Figure, Value, Word
 from carknocker.record.wheelset_parts import thing_key_of_wheelset, wheelset_parts
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Standing:
+class Standing(msgspec.Struct, frozen=True, eq=False):
     """parts: in walking order, those of spares and of the move included. inside: container → parts directly in it.
     evidence: part → attribute → oldest first, dated up to the day. later: how many entries are dated after it.
     """
@@ -25,8 +25,8 @@ class Standing:
     evidence: Mapping[str, Mapping[str, tuple[Evidence, ...]]]
     work: tuple[Work, ...]
     later: int = 0
-    _by_id: dict[str, Evidence] = field(default_factory=dict, repr=False)
-    _reached: dict[tuple[str, str], tuple[str, ...]] = field(default_factory=dict, repr=False)
+    _by_id: dict[str, Evidence] = msgspec.field(default_factory=dict)
+    _reached: dict[tuple[str, str], tuple[str, ...]] = msgspec.field(default_factory=dict)
 
     def by_id(self, ids: Iterable[str]) -> list[Evidence]:
         """The evidence with these ids."""
@@ -100,31 +100,47 @@ def was_fitted(fitting: Fitting, day: date, after: frozenset[str]) -> bool:
 def stand(car: CarRecord, move: Move | None, as_of: date) -> Standing:
     """The car at the end of a day. What is dated later is left out and counted."""
     parts = {part.key: part for part in _parts_on(car, as_of)}
-    evidence: dict[str, dict[str, list[Evidence]]] = {}
-    later = 0
-    for entry in car.evidence:
-        if entry.on is not None and entry.on > as_of:
-            later += 1
-        else:
-            evidence.setdefault(entry.part, {}).setdefault(entry.attribute, []).append(entry)
+    evidence, later = _evidence_up_to(car, as_of)
     if move is not None:
         for part, facts in _move_parts(move):
             parts[part.key] = part
-            evidence[part.key] = {name: [_stated(part, name, value)] for name, value in facts.items()}
-    work = tuple(entry for entry in car.work if entry.on <= as_of)
+            evidence[part.key] = {name: (_stated(part, name, value),) for name, value in facts.items()}
     by_kind: dict[str, list[Part]] = {}
     inside: dict[str, list[str]] = {}
     for part in parts.values():
         by_kind.setdefault(part.kind, []).append(part)
         if part.container is not None:
             inside.setdefault(part.container, []).append(part.key)
+    work = tuple(entry for entry in car.work if entry.on <= as_of)
     return Standing(
-        car, move, as_of, parts,
-        {kind: tuple(found) for kind, found in by_kind.items()},
-        {container: tuple(keys) for container, keys in inside.items()},
-        {part: {name: tuple(found) for name, found in own.items()} for part, own in evidence.items()},
-        work, later + len(car.work) - len(work),
-    )  # fmt: skip
+        car=car,
+        move=move,
+        as_of=as_of,
+        parts=parts,
+        by_kind={kind: tuple(found) for kind, found in by_kind.items()},
+        inside={container: tuple(keys) for container, keys in inside.items()},
+        evidence=evidence,
+        work=work,
+        later=later + len(car.work) - len(work),
+    )
+
+
+def _evidence_up_to(car: CarRecord, day: date) -> tuple[dict[str, Mapping[str, tuple[Evidence, ...]]], int]:
+    """Part → attribute → evidence dated up to a day; and how many pieces are dated later."""
+    if car.last_day <= day:
+        return dict(car.by_part), 0
+    evidence: dict[str, Mapping[str, tuple[Evidence, ...]]] = {}
+    later = 0
+    for part, attributes in car.by_part.items():
+        kept: dict[str, tuple[Evidence, ...]] = {}
+        for name, entries in attributes.items():
+            past = tuple(entry for entry in entries if entry.on is None or entry.on <= day)
+            later += len(entries) - len(past)
+            if past:
+                kept[name] = past
+        if kept:
+            evidence[part] = kept
+    return evidence, later
 
 
 def _parts_on(car: CarRecord, day: date) -> tuple[Part, ...]:
@@ -168,7 +184,7 @@ def _move_parts(move: Move) -> Iterator[tuple[Part, Mapping[str, Value]]]:
         label = f"leg {leg.number} ({leg.start} to {leg.end})"
         yield (
             Part(key, "leg", str(leg.number), label, "move", True, leg.where),
-            {**leg.facts, "miles": Figure(leg.miles)},
+            {**leg.facts, "from": Word(leg.start), "to": Word(leg.end), "miles": Figure(leg.miles)},
         )
 
 

@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from carknocker.documents import Node
+from carknocker.documents import Node, nearest, some
 from carknocker.record.notes import Notes
 from carknocker.record.positions import Positions
 from carknocker.vocabulary.model import WorkKind
@@ -23,6 +23,13 @@ def standing_on(
         return tuple(part for part, _ in positions.find(single, single.name, place, on, after))
     found: list[str] = []
     for text in at:
-        own = next((one for one in kinds if positions.knows(one, text, on, after)), kinds[0])
-        found.extend(part for part, _ in positions.find(own, text, place, on, after))
+        own = next((one for one in kinds if positions.knows(one, text, on, after)), None)
+        if own is not None:
+            found.extend(part for part, _ in positions.find(own, text, place, on, after))
+        elif len(kinds) == 1:
+            positions.find(kinds[0], text, place, on, after)
+        else:
+            known = [word for one in kinds for word in positions.words(one, on, after)]
+            words = f"`at: {text[:40]}`, which is no {' or '.join(kind.on)}"
+            notes.note(place, words, f"one of {some(known)}", nearest(text, known))
     return tuple(dict.fromkeys(found))

@@ -3,7 +3,7 @@
 from datetime import date
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field, StringConstraints
+from pydantic import BeforeValidator, Field, PlainValidator, StringConstraints
 
 from carknocker.documents.structure import Structure
 from carknocker.quantities import Quantity, QuantityError, read_quantity
@@ -15,13 +15,13 @@ Free = Annotated[str, StringConstraints(strip_whitespace=True, max_length=2000)]
 FullDay = Annotated[date, BeforeValidator(full_day)]
 
 
-def _quantity(dimension: str) -> BeforeValidator:
+def _quantity(dimension: str) -> PlainValidator:
     def read(text: Any) -> Quantity:
         if not isinstance(text, str):
             raise QuantityError("a list or a mapping", f"a {dimension}")
         return read_quantity(text.strip(), dimension)
 
-    return BeforeValidator(read)
+    return PlainValidator(read)
 
 
 def _several(value: Any) -> Any:
@@ -40,6 +40,7 @@ def _yes_or_no(value: Any) -> Any:
     return {"true": "yes", "false": "no"}.get(value, value) if isinstance(value, str) else value
 
 
+Riders = Literal["passengers", "crew", "nobody"]
 Miles = Annotated[Quantity, _quantity("distance")]
 Speed = Annotated[Quantity, _quantity("speed")]
 Several = Annotated[tuple[Text, ...], BeforeValidator(_several)]
@@ -127,7 +128,7 @@ class SpareHead(Structure):
 class LeaveLeaves(Structure):
     speed: Speed | None = None
     place: Free = ""
-    riders: Literal["", "passengers", "crew", "nobody"] = ""
+    riders: Riders | None = None
     tag: Free = ""
 
 
@@ -142,7 +143,7 @@ class LeaveEntry(Structure):
     for_what: Literal["move", "repair"] = Field(alias="for")
     signed_by: Text
     paper: Free = ""
-    leaves: LeaveLeaves = LeaveLeaves()
+    leaves: LeaveLeaves | None = None
 
 
 class MoveMadeEntry(Structure):
@@ -158,9 +159,9 @@ class MoveHead(Structure):
     train: Literal["passenger", "freight", "excursion"]
     out: FullDay
     back: FullDay
-    rides: Literal["passengers", "crew", "nobody"]
-    circular: Literal["none", ""] = ""
-    editions: dict[str, Text] = {}
+    rides: Riders
+    circular: Literal["none"] | None = None
+    editions: dict[str, Text] = Field(default_factory=dict)
 
 
 class LegHead(Structure):

@@ -1,7 +1,7 @@
 """Tests and papers: evidence that someone signed."""
 
 from carknocker.documents import Node
-from carknocker.record.heads import read_facts, read_head
+from carknocker.record.entries import kind_named, read_entry
 from carknocker.record.model import Evidence
 from carknocker.record.named import Named
 from carknocker.record.notes import Notes
@@ -16,11 +16,11 @@ def read_tests(section: Node | None, positions: Positions, named: Named, notes: 
     """Tests, each as evidence of every part that it stands on."""
     tests: list[Evidence] = []
     for number, node in enumerate(notes.sequence(section, "tests"), start=1):
-        head = read_head(node, TestHead, notes, "a test")
-        if head is None or not notes.known(node.get("test") or node, head.test, notes.vocabulary.tests, "test"):
+        kind = kind_named(node, "test", notes.vocabulary.tests, notes, "test")
+        what = f"the test `{kind.name}`" if kind is not None else "a test"
+        head, facts = read_entry(node, TestHead, notes, what, None if kind is None else kind.facts)
+        if head is None or kind is None:
             continue
-        kind = notes.vocabulary.tests[head.test]
-        facts = read_facts(node, TestHead, kind.facts, notes, f"the test `{head.test}`")
         if head.paper:
             facts["paper"] = Word(head.paper)
         if head.until is not None and head.until < head.on:
@@ -59,11 +59,11 @@ def read_papers(section: Node | None, named: Named, notes: Notes) -> list[Eviden
     """
     papers: list[Evidence] = []
     for number, node in enumerate(notes.sequence(section, "papers"), start=1):
-        head = read_head(node, PaperHead, notes, "a paper")
-        if head is None or not notes.known(node.get("paper") or node, head.paper, notes.vocabulary.papers, "paper"):
+        kind = kind_named(node, "paper", notes.vocabulary.papers, notes, "paper")
+        what = f"the paper `{kind.name}`" if kind is not None else "a paper"
+        head, facts = read_entry(node, PaperHead, notes, what, None if kind is None else kind.facts)
+        if head is None or kind is None:
             continue
-        kind = notes.vocabulary.papers[head.paper]
-        facts = read_facts(node, PaperHead, kind.facts, notes, f"the paper `{head.paper}`")
         if head.from_day is not None:
             facts["from"] = Day(head.from_day, head.from_day, head.from_day.isoformat())
         start = head.from_day or head.on

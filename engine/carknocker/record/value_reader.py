@@ -1,7 +1,8 @@
 """One value as a sheet writes it: a figure, a word, a go/no-go bound, a pressure drop, an opinion, not accessible."""
 
 import re
-from dataclasses import dataclass
+
+import msgspec
 
 from carknocker.documents import Node
 from carknocker.record.bounds import BOUNDS, DROP, read_bound, read_drop
@@ -16,8 +17,7 @@ _KEYS = (*(key for form in _FORMS for key in form), "gauge")
 _NOT_ACCESSIBLE = re.compile(r"not accessible\s*(?:\((?P<reason>.*)\))?", re.DOTALL)
 
 
-@dataclass(frozen=True, slots=True)
-class ReadValue:
+class ReadValue(msgspec.Struct, frozen=True):
     """A value, and the gauge that the value itself names ("" for the sheet's)."""
 
     value: Value

@@ -83,4 +83,3 @@ def in_words(attribute: Attribute) -> str:
     return {"count": "a whole number", "period": "a period such as `12 months`", "test": "passed or failed"}.get(
         attribute.type, attribute.type
     )
-

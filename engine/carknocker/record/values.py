@@ -1,20 +1,19 @@
 """The kinds of value that a sheet can hold."""
 
-from dataclasses import dataclass
 from datetime import date
+
+import msgspec
 
 from carknocker.quantities import Period, Quantity
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(msgspec.Struct, frozen=True):
     """A figure with a unit."""
 
     quantity: Quantity
 
 
-@dataclass(frozen=True, slots=True)
-class Bound:
+class Bound(msgspec.Struct, frozen=True):
     """What a go/no-go gauge tells: the value lies between `low` and `high`.
 
     None on a side means not bounded there; `low_open`: the value is over, not at, `low`.
@@ -26,27 +25,23 @@ class Bound:
     high_open: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Word:
+class Word(msgspec.Struct, frozen=True):
     """A word: `yes`, `no`, one of a list, an identity, a text, the result of a test."""
 
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(msgspec.Struct, frozen=True):
     """A list of words."""
 
     texts: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Count:
+class Count(msgspec.Struct, frozen=True):
     number: int
 
 
-@dataclass(frozen=True, slots=True)
-class Day:
+class Day(msgspec.Struct, frozen=True):
     """A day, or a span that is all one knows (`1927`, `2019-05`)."""
 
     first: date
@@ -54,15 +49,13 @@ class Day:
     written: str
 
 
-@dataclass(frozen=True, slots=True)
-class Interval:
+class Interval(msgspec.Struct, frozen=True):
     """A period: an age, a shelf life."""
 
     period: Period
 
 
-@dataclass(frozen=True, slots=True)
-class PressureDrop:
+class PressureDrop(msgspec.Struct, frozen=True):
     """Pressure before and after a wait; `per_minute` is the exact rate."""
 
     before: Quantity
@@ -71,16 +64,14 @@ class PressureDrop:
     per_minute: Quantity
 
 
-@dataclass(frozen=True, slots=True)
-class Opinion:
+class Opinion(msgspec.Struct, frozen=True):
     """A dated opinion of the person named on the evidence: the word that a criterion tests, and his text."""
 
     word: str
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class NotAccessible:
+class NotAccessible(msgspec.Struct, frozen=True):
     reason: str
 
 

@@ -1,15 +1,16 @@
 """Work and events: dated entries with ids of their own, on the parts as they stood on that day."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date
 
+import msgspec
+
 from carknocker.documents import Node
-from carknocker.record.heads import read_facts, read_head
+from carknocker.record.entries import fixed_keys, kind_named, read_facts, read_head
 from carknocker.record.history import Change
 from carknocker.record.layout import Layout
 from carknocker.record.model import Work
-from carknocker.record.named import Named
+from carknocker.record.named import Named, what_came_before
 from carknocker.record.notes import Notes
 from carknocker.record.positions import Positions
 from carknocker.record.standing_on import standing_on
@@ -18,8 +19,7 @@ from carknocker.record.values import Value, Word
 from carknocker.vocabulary.model import WorkKind
 
 
-@dataclass(frozen=True, slots=True)
-class LogEntry:
+class LogEntry(msgspec.Struct, frozen=True):
     """The head of a job or an event, read before the positions of the car on its day can be known."""
 
     node: Node
@@ -43,13 +43,23 @@ def read_log(root: Node, notes: Notes) -> tuple[list[LogEntry], dict[str, date |
         for node in notes.sequence(root.get(section), section):
             _take_id(node, days, lines, notes)
             head = read_head(node, model, notes, f"an entry of `{section}`")
-            if head is None:
-                continue
-            days[head.id] = head.on
-            name = node.get("happened" if event else "did") or node
-            if notes.known(name, head.name, kinds, "event" if event else "kind of work"):
-                entries.append(LogEntry(node, head, kinds[head.name], event))
+            kind = kind_named(node, "happened" if event else "did", kinds, notes, "event" if event else "kind of work")
+            if head is not None:
+                days[head.id] = head.on
+            if head is not None and kind is not None:
+                entries.append(LogEntry(node, head, kind, event))
+            elif kind is not None:  # its facts are looked at all the same, so that every problem is told at once
+                read_facts(node, fixed_keys(model), kind.facts, notes, f"`{kind.name}`")
+    _prove_order(entries, notes)
     return entries, days
+
+
+def _prove_order(entries: Iterable[LogEntry], notes: Notes) -> None:
+    before = what_came_before({entry.head.id: entry.head.after for entry in entries})
+    for entry in entries:
+        if entry.head.id in before[entry.head.id]:
+            found = f"{entry.head.id[:40]}, which by its `after` comes after itself"
+            notes.note(entry.node.get("after") or entry.node, found, "`after` an entry that came before it")
 
 
 def _take_id(node: Node, days: dict[str, date | None], lines: dict[str, int], notes: Notes) -> None:
@@ -64,8 +74,13 @@ def _take_id(node: Node, days: dict[str, date | None], lines: dict[str, int], no
     days.setdefault(name, None)
 
 
-def read_changes(entries: Iterable[LogEntry], layout: Layout, notes: Notes) -> list[Change]:
-    """The jobs that change the wheelset at an axle: every position depends on them."""
+def read_changes(
+    entries: Iterable[LogEntry], before: Mapping[str, frozenset[str]], layout: Layout, notes: Notes
+) -> list[Change]:
+    """The jobs that change the wheelset at an axle: every position depends on them.
+
+    before: entry → those that by their own word came before it.
+    """
     changes: list[Change] = []
     numbers = {str(axle): axle for axle in sorted(layout.fitted)}
     for order, entry in enumerate(entries):
@@ -87,7 +102,7 @@ def read_changes(entries: Iterable[LogEntry], layout: Layout, notes: Notes) -> l
         ]
         if axle is not None and all(known):
             turned = head.end_for_end == "yes"
-            after = frozenset(head.after)
+            after = before.get(head.id, frozenset())
             changes.append(Change(head.id, head.on, axle, head.off, head.fitted, turned, after, order, node.where))
     return changes
 
@@ -97,7 +112,7 @@ def _serial(word: str, serial: str, node: Node, layout: Layout, notes: Notes) ->
     if not serial:
         notes.note(place, f"a change of wheelset without `{word}`", f"`{word}: SERIAL`")
         return False
-    return notes.known(place, serial, layout.wheelsets, "wheelset")
+    return notes.is_known(place, serial, layout.wheelsets, "wheelset")
 
 
 def read_work(
@@ -110,7 +125,7 @@ def read_work(
     work: list[Work] = []
     for entry in entries:
         head, node = entry.head, entry.node
-        facts = read_facts(node, type(head), entry.kind.facts, notes, entry.word)
+        facts = read_facts(node, fixed_keys(type(head)), entry.kind.facts, notes, entry.word)
         _prove_names(facts, node, named, notes)
         if head.paper:
             facts["paper"] = Word(head.paper)
@@ -147,4 +162,4 @@ def _prove_names(facts: Mapping[str, Value], node: Node, named: Named, notes: No
     for fact, known in (("gauge", named.gauges), ("person", named.people)):
         value = facts.get(fact)
         if isinstance(value, Word):
-            notes.known(node.get(fact) or node, value.text, known, fact)
+            notes.is_known(node.get(fact) or node, value.text, known, fact)

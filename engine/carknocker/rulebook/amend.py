@@ -1,10 +1,10 @@
 """Amendments: an edition that names only what it adds, replaces or withdraws, made whole from the one it amends."""
 
-from dataclasses import replace
 from typing import TypeVar
 
-from carknocker.documents import Problem, ProblemList, nearest
-from carknocker.rulebook.context import some
+from msgspec.structs import replace
+
+from carknocker.documents import Problem, ProblemList, nearest, some
 from carknocker.rulebook.edition_head import EditionHead
 from carknocker.rulebook.model import Consequence, Criterion, Edition
 

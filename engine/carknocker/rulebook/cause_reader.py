@@ -1,13 +1,15 @@
 """Reads the causes of a consequence."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from typing import cast, get_args
 
-from carknocker.documents import Node
+import msgspec
+from msgspec.structs import replace
+
+from carknocker.documents import Node, some
 from carknocker.rulebook.clause_reader import read_clause
 from carknocker.rulebook.clauses import Clause
-from carknocker.rulebook.context import Context, some
+from carknocker.rulebook.context import Context
 from carknocker.rulebook.criterion_reader import Effect, full_id
 from carknocker.rulebook.lookup import Subject
 from carknocker.rulebook.model import UNMET, Cause, CauseSort, Verdict
@@ -24,8 +26,7 @@ _KEYS: Mapping[str, tuple[str, ...]] = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Named:
+class Named(msgspec.Struct, frozen=True):
     """The criteria that an edition has when a cause is read: id → kind of part."""
 
     ruleset: str

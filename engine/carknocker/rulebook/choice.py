@@ -1,12 +1,12 @@
 """Chooses the editions that bind a move: by its host and its days, or as the move pins them."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from datetime import date
 
-from carknocker.documents import InputRefused, Problem, nearest
+import msgspec
+
+from carknocker.documents import InputRefused, Problem, nearest, some
 from carknocker.record.model import Move
-from carknocker.rulebook.context import some
 from carknocker.rulebook.edition_head import EditionHead
 from carknocker.rulebook.in_force import in_force_on, the_one_in_force
 from carknocker.rulebook.model import Rulebook
@@ -16,8 +16,7 @@ Heads = Mapping[str, tuple[EditionHead, ...]]
 BuildsOn = Callable[[EditionHead], tuple[str, ...]]
 
 
-@dataclass(frozen=True, slots=True)
-class RulebookChoice:
+class RulebookChoice(msgspec.Struct, frozen=True):
     """The rulebooks of a move. `at_back` is None where the same editions are in force on the day back."""
 
     at_out: Rulebook
@@ -25,8 +24,7 @@ class RulebookChoice:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Chosen:
+class Chosen(msgspec.Struct, frozen=True):
     """Heads of the editions of a move, sorted by ruleset."""
 
     at_out: tuple[EditionHead, ...]

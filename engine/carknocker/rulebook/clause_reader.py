@@ -3,9 +3,9 @@
 import re
 from typing import Literal, cast
 
-from carknocker.documents import Location, Node, nearest
+from carknocker.documents import Location, Node, nearest, some
 from carknocker.rulebook.clauses import AllOf, AnyOf, AttributePath, Clause, Comparison, CountOf, EachOf, WordName
-from carknocker.rulebook.context import Context, some
+from carknocker.rulebook.context import Context
 from carknocker.rulebook.limit_reader import read_limit
 from carknocker.rulebook.lookup import Subject
 from carknocker.rulebook.path_reader import read_path

@@ -1,8 +1,9 @@
 """Clauses: what a `when`, an `unless`, a `must` says. A tree of frozen nodes, checked against the vocabulary."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal
+
+import msgspec
 
 from carknocker.documents.location import Location
 from carknocker.quantities import Period, Quantity
@@ -16,8 +17,7 @@ WordName = Literal[
 ]  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class AttributePath:
+class AttributePath(msgspec.Struct, frozen=True):
     """An attribute: of the part itself (`owner` empty), of a container, or of car, move, train.
 
     fact: a further fact of the test or paper that the attribute names (`single_car_test.device`).
@@ -39,15 +39,13 @@ class AttributePath:
         return ".".join(parts)
 
 
-@dataclass(frozen=True, slots=True)
-class Fixed:
+class Fixed(msgspec.Struct, frozen=True):
     """A limit written in the edition. For `within`: periods and distances, all of which bind."""
 
     values: tuple[Value, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ByTable:
+class ByTable(msgspec.Struct, frozen=True):
     """A limit chosen by the value of another attribute; `otherwise` None: an unlisted value leaves it not shown."""
 
     path: AttributePath
@@ -55,8 +53,7 @@ class ByTable:
     otherwise: Value | None
 
 
-@dataclass(frozen=True, slots=True)
-class FromPart:
+class FromPart(msgspec.Struct, frozen=True):
     """A limit that another attribute gives."""
 
     path: AttributePath
@@ -65,26 +62,22 @@ class FromPart:
 Limit = Fixed | ByTable | FromPart
 
 
-@dataclass(frozen=True, slots=True)
-class Comparison:
+class Comparison(msgspec.Struct, frozen=True):
     path: AttributePath
     word: WordName
     limit: Limit
     where: Location
 
 
-@dataclass(frozen=True, slots=True)
-class AllOf:
+class AllOf(msgspec.Struct, frozen=True):
     clauses: "tuple[Clause, ...]"
 
 
-@dataclass(frozen=True, slots=True)
-class AnyOf:
+class AnyOf(msgspec.Struct, frozen=True):
     clauses: "tuple[Clause, ...]"
 
 
-@dataclass(frozen=True, slots=True)
-class CountOf:
+class CountOf(msgspec.Struct, frozen=True):
     """How many parts of a kind inside this part (or riding along, for a spare) meet `when`."""
 
     kind: str
@@ -94,8 +87,7 @@ class CountOf:
     where: Location
 
 
-@dataclass(frozen=True, slots=True)
-class EachOf:
+class EachOf(msgspec.Struct, frozen=True):
     kind: str
     when: "Clause | None"
     must: "Clause"

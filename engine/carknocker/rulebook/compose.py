@@ -2,7 +2,8 @@
 
 import hashlib
 from collections.abc import Iterable
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from carknocker.documents import InputRefused, Problem
 from carknocker.rulebook.model import Criterion, Edition, Rulebook

@@ -1,9 +1,9 @@
 """Reads one consequence of a chapter: its causes and what follows."""
 
-from carknocker.documents import Node
+from carknocker.documents import Node, some
 from carknocker.rulebook.cause_reader import Named, read_cause
 from carknocker.rulebook.clause_reader import both, read_clause
-from carknocker.rulebook.context import Context, some
+from carknocker.rulebook.context import Context
 from carknocker.rulebook.criterion_reader import Chapter, read_name
 from carknocker.rulebook.lookup import Subject
 from carknocker.rulebook.model import Consequence, Yield

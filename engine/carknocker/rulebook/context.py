@@ -1,11 +1,10 @@
 """What every reader of an edition is given, and how it takes a mapping apart."""
 
 import re
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping
 from typing import TypeVar
 
-from carknocker.documents import Location, Node, Problem, ProblemList, nearest
+from carknocker.documents import Node, Notebook, nearest, some
 from carknocker.quantities import Period, QuantityError, read_period
 from carknocker.rulebook.lookup import Lookup
 
@@ -13,21 +12,14 @@ NAME = re.compile(r"[a-z0-9][a-z0-9.-]*")
 """How rulesets, criteria and consequences are named: small letters, digits and hyphens."""
 
 _Choice = TypeVar("_Choice", bound=str)
-_MOST_SHOWN = 12
 
 
-@dataclass(frozen=True, slots=True)
-class Context:
-    """The vocabulary to check against, and the list that problems go to."""
+class Context(Notebook, frozen=True):
+    """The list that problems go to, and the vocabulary to check against."""
 
     lookup: Lookup
-    problems: ProblemList
 
-    def note(self, place: Node | Location, found: str, expected: str = "", near: str = "", remedy: str = "") -> None:
-        where = place.where if isinstance(place, Node) else place
-        self.problems.add(Problem(where, found, expected, near, remedy))
-
-    def entries(self, node: Node, known: Iterable[str], what: str) -> dict[str, Node] | None:
+    def entries(self, node: Node, known: Collection[str], what: str) -> dict[str, Node] | None:
         """The values of a mapping by key, empty ones left out; None, with the problem noted, for anything else.
 
         Keys outside `known` are noted.
@@ -42,21 +34,6 @@ class Context:
             elif not value.is_empty:
                 found[key] = value
         return found
-
-    def unknown_key(self, node: Node, key: str, known: Iterable[str], what: str) -> None:
-        self.note(
-            node.key_where(key), f"the key `{key[:60]}` in {what}", f"one of {some(known)}", nearest(key, known),
-            "correct the key, or take it out",
-        )  # fmt: skip
-
-    def text(self, node: Node | None, what: str) -> str:
-        """The text of a scalar; "" (noted) for a list or a mapping, and where nothing was written."""
-        if node is None:
-            return ""
-        if node.kind != "scalar":
-            self.note(node, node.describe(), f"{what}: a text")
-            return ""
-        return node.text.strip()
 
     def texts(self, node: Node | None, what: str) -> list[tuple[str, Node]]:
         """The texts of a list, or of one scalar, each with its node."""
@@ -101,26 +78,18 @@ class Context:
         try:
             return read_period(text)
         except QuantityError as error:
-            self.note(node, error.found, error.expected, error.nearest, error.remedy)
+            self.note_error(node, error)
             return None
 
-    def known(self, node: Node | None, names: Iterable[str], what: str) -> str:
+    def known(self, node: Node | None, names: Collection[str], what: str) -> str:
         """A name that the vocabulary (or the edition) lists; "" and noted, if it does not."""
         text = self.text(node, what)
-        if node is None or not text or text in names:
+        if node is None or not text:
             return text
-        self.note(node, f"the {what} `{text[:60]}`, which is not known", f"one of {some(names)}", nearest(text, names))
-        return ""
+        return text if self.is_known(node, text, names, what) else ""
 
     def kind(self, node: Node | None, what: str = "kind of part") -> str:
         return self.known(node, self.lookup.vocabulary.kinds, what)
 
 
 _YES_NO = {"yes": True, "true": True, "no": False, "false": False}
-
-
-def some(words: Iterable[str]) -> str:
-    """The words of a list, the first few if it is long."""
-    listed = [f"`{word}`" for word in words]
-    shown = ", ".join(listed[:_MOST_SHOWN])
-    return f"{shown}, … ({len(listed)} in all)" if len(listed) > _MOST_SHOWN else shown

@@ -1,8 +1,9 @@
 """Reads one criterion of a chapter."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal, get_args
+
+import msgspec
 
 from carknocker.documents import Node
 from carknocker.quantities import Period
@@ -25,8 +26,7 @@ _RENEWED_BY = ("crew", "host")
 Effect = Literal["refuse", "restrict", "advise"]
 
 
-@dataclass(frozen=True, slots=True)
-class Chapter:
+class Chapter(msgspec.Struct, frozen=True):
     """What holds for every entry of a chapter: the head of its edition, its condition, its source."""
 
     head: EditionHead

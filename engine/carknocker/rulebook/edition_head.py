@@ -2,11 +2,11 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 from typing import Annotated, Literal
 
+import msgspec
 from pydantic import BeforeValidator, Field
 
 from carknocker.documents import Location, Problem, ProblemList, load_document
@@ -18,8 +18,7 @@ HEAD_FILE = "edition.yaml"
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 
-@dataclass(frozen=True, slots=True)
-class EditionHead:
+class EditionHead(msgspec.Struct, frozen=True):
     """What `edition.yaml` says. `until` is the last day in force. None for what an amending edition leaves open.
 
     only_where_named: binds no move by itself, only where a host builds on it or the move pins it: the law of another
@@ -38,10 +37,10 @@ class EditionHead:
     builds_on: tuple[str, ...] | None
     amends: str
     withdrawn: tuple[str, ...]
-    regimes: Mapping[str, str] = field(hash=False)
+    regimes: Mapping[str, str]
     borderline: Literal["advise", "refuse"]
     borderline_said: bool
-    relaxes: Mapping[str, str] = field(hash=False)
+    relaxes: Mapping[str, str]
     routine_note: str
     only_where_named: bool
     folder: Path

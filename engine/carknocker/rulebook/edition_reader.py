@@ -3,12 +3,12 @@
 import hashlib
 from pathlib import Path
 
-from carknocker.documents import Node, Problem, ProblemList, load_text, nearest, read_document
+from carknocker.documents import Node, Problem, ProblemList, load_text, nearest, read_document, some
 from carknocker.documents.location import Location
 from carknocker.rulebook.amend import amended
 from carknocker.rulebook.cause_reader import Named
 from carknocker.rulebook.consequence_reader import read_consequence
-from carknocker.rulebook.context import Context, some
+from carknocker.rulebook.context import Context
 from carknocker.rulebook.criterion_reader import Chapter, read_criterion
 from carknocker.rulebook.edition_head import HEAD_FILE, EditionHead
 from carknocker.rulebook.lookup import Lookup
@@ -27,7 +27,7 @@ def read_edition(
     have none: judging needs no example.
     """
     before = len(problems)
-    context = Context(lookup, problems)
+    context = Context(problems, lookup)
     digest = hashlib.sha256()
     chapters: list[tuple[Chapter, dict[str, Node]]] = []
     for file in _files(head, problems):

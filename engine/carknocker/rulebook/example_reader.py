@@ -1,29 +1,30 @@
 """Worked examples of a criterion: values given, and the verdict that must follow."""
 
-from dataclasses import dataclass, field
 from typing import get_args
+
+import msgspec
 
 from carknocker.documents import Location, Node
 from carknocker.quantities import Period, Quantity
-from carknocker.record.values import Opinion, Value, Word, Words
-from carknocker.rulebook.bound_reader import BOUNDS, quantity_at, read_bound, read_drop
+from carknocker.record.bounds import BOUNDS, DROP, read_bound, read_drop
+from carknocker.record.plain_values import read_opinion, read_plain, read_quantity_at, read_words
+from carknocker.record.value_text import TEST_RESULTS
+from carknocker.record.values import Value, Word
 from carknocker.rulebook.clauses import AttributePath
 from carknocker.rulebook.context import Context
 from carknocker.rulebook.lookup import Subject
 from carknocker.rulebook.model import Example, Verdict
 from carknocker.rulebook.path_reader import read_path
-from carknocker.rulebook.value_reader import TEST_RESULTS, read_value
 from carknocker.vocabulary.model import Attribute
 
 _VERDICTS: tuple[Verdict, ...] = get_args(Verdict)
 
 
-@dataclass(slots=True)
-class _Given:
-    values: dict[str, Value] = field(default_factory=dict)
-    ages: dict[str, Period] = field(default_factory=dict)
-    left: dict[str, Period] = field(default_factory=dict)
-    miles_ago: dict[str, Quantity] = field(default_factory=dict)
+class _Given(msgspec.Struct):
+    values: dict[str, Value] = msgspec.field(default_factory=dict)
+    ages: dict[str, Period] = msgspec.field(default_factory=dict)
+    left: dict[str, Period] = msgspec.field(default_factory=dict)
+    miles_ago: dict[str, Quantity] = msgspec.field(default_factory=dict)
 
 
 def read_example(node: Node, subject: Subject, context: Context) -> Example | None:
@@ -88,9 +89,8 @@ def _value(key: str, where: Location, node: Node, subject: Subject, given: _Give
 
 def _plain(node: Node, attribute: Attribute, context: Context) -> Value | None:
     if attribute.type == "list of":
-        words = [read_value(item, attribute, context) for item in node.as_sequence()]
-        return Words(tuple(word.text for word in words if isinstance(word, Word)))
-    return read_value(node, attribute, context)
+        return read_words(node, attribute, context)
+    return read_plain(node, attribute, context)
 
 
 def _written_out(
@@ -99,10 +99,10 @@ def _written_out(
     """A value as a mapping: a bound, a reading with its age, a test, a paper, a date by its age, a pressure drop."""
     attribute = path.value_attribute
     keys = node.keys()
-    if any(key in BOUNDS for key in keys):
-        return read_bound(node, attribute, context)
-    if "before" in keys:
-        return read_drop(node, attribute, context)
+    for form, read in ((BOUNDS, read_bound), (DROP, read_drop)):
+        if any(key in form for key in keys):
+            entries = context.entries(node, form, f"a value of `{attribute.name}`")
+            return read(node, attribute, context) if entries is not None and len(entries) == len(keys) else None
     facts = {} if path.fact else context.lookup.facts(path.owner or _kind_of(path, subject), attribute.name)
     known = ("aged", "left", "miles_ago", "reads", "opinion", "says", "result", *facts)
     entries = context.entries(node, known, f"a value of `{attribute.name}`")
@@ -111,7 +111,7 @@ def _written_out(
     _times(name, entries, given, context)
     for fact in facts:
         if fact in entries:
-            value = read_value(entries[fact], facts[fact], context)
+            value = read_plain(entries[fact], facts[fact], context)
             if value is not None:
                 given.values[f"{name}.{fact}"] = value
     if attribute.type == "test":
@@ -120,8 +120,7 @@ def _written_out(
     if attribute.type == "paper":
         return Word("yes")
     if "opinion" in entries:
-        word = read_value(entries["opinion"], attribute, context)
-        return Opinion(word.text, context.text(entries.get("says"), "says")) if isinstance(word, Word) else None
+        return read_opinion(entries["opinion"], entries.get("says"), node, attribute, context)
     if "reads" in entries:
         return _plain(entries["reads"], attribute, context)
     if attribute.type != "date":
@@ -140,6 +139,6 @@ def _times(name: str, entries: dict[str, Node], given: _Given, context: Context)
             target[name] = period
     miles = entries.get("miles_ago")
     if miles is not None:
-        quantity = quantity_at(miles, "distance", context)
+        quantity = read_quantity_at(miles, "distance", context)
         if quantity is not None:
             given.miles_ago[name] = quantity

@@ -2,12 +2,13 @@
 
 from carknocker.documents import Location, Node, nearest
 from carknocker.quantities import QuantityError, read_period, read_quantity
+from carknocker.record.plain_values import read_plain
+from carknocker.record.value_text import value_of
 from carknocker.record.values import Figure, Interval, Value, Word
 from carknocker.rulebook.clauses import AttributePath, ByTable, Fixed, FromPart, Limit, WordName
 from carknocker.rulebook.context import Context
 from carknocker.rulebook.lookup import Subject
 from carknocker.rulebook.path_reader import read_path
-from carknocker.rulebook.value_reader import read_value, value_of
 from carknocker.rulebook.words import LIST_WORDS
 from carknocker.vocabulary.model import Attribute
 
@@ -31,10 +32,10 @@ def read_limit(word: WordName, node: Node, path: AttributePath, subject: Subject
         if not items:
             context.note(node, "an empty list", f"at least one value of `{attribute.name}`")
             return None
-        values = [read_value(item, attribute, context) for item in items]
+        values = [read_plain(item, attribute, context) for item in items]
         found = tuple(value for value in values if value is not None)
         return Fixed(found) if len(found) == len(values) else None
-    value = read_value(node, attribute, context)
+    value = read_plain(node, attribute, context)
     return None if value is None else Fixed((value,))
 
 
@@ -50,7 +51,7 @@ def _within(node: Node, context: Context) -> Limit | None:
         try:
             values.append(_age(text))
         except QuantityError as error:
-            context.note(item, error.found, error.expected, error.nearest, error.remedy)
+            context.note_error(item, error)
     if not items:
         context.note(node, "an empty list", "a period, a distance, or both")
     return Fixed(tuple(values)) if values and len(values) == len(items) else None
@@ -142,7 +143,7 @@ def _row(word: WordName, node: Node, path: AttributePath, context: Context) -> V
         if limit is not None:
             context.note(node, node.describe(), "one period or one distance in each row of a table")
         return None
-    return read_value(node, path.value_attribute, context)
+    return read_plain(node, path.value_attribute, context)
 
 
 def _key(key: str, where: Location, attribute: Attribute, context: Context) -> str | None:

@@ -1,7 +1,8 @@
 """The vocabulary arranged for reading rules: what stands inside what, and the facts of tests and papers."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+import msgspec
 
 from carknocker.vocabulary.model import Attribute, Kind, Vocabulary
 
@@ -12,8 +13,7 @@ _EVERYWHERE = ("car", "move", "train")
 _NO_FACTS: Mapping[str, Attribute] = {}
 
 
-@dataclass(frozen=True, slots=True)
-class Subject:
+class Subject(msgspec.Struct, frozen=True):
     """What a clause is about: a part of one of `kinds`.
 
     facts: of the work or event that a cause names, written `fact.cause`.
@@ -21,8 +21,8 @@ class Subject:
     """
 
     kinds: tuple[str, ...]
-    facts: Mapping[str, Attribute] = field(default_factory=dict)
-    spare: Mapping[str, Attribute] = field(default_factory=dict)
+    facts: Mapping[str, Attribute] = msgspec.field(default_factory=dict)
+    spare: Mapping[str, Attribute] = msgspec.field(default_factory=dict)
 
     def __str__(self) -> str:
         return " or ".join(self.kinds) if self.kinds else "the spare" if self.spare else "the move"

@@ -1,9 +1,10 @@
 """Editions and the rulebook: criteria and consequences, as read and checked."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import date
 from typing import Literal
+
+import msgspec
 
 from carknocker.documents.location import Location
 from carknocker.quantities import Period, Quantity
@@ -21,8 +22,7 @@ UNMET: tuple[Verdict, ...] = ("breached", "not shown", "withdrawn", "lapses")
 ShownBy = Literal["owner before the move", "accepted shop", "host on the day"]
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(msgspec.Struct, frozen=True):
     """The sentence that a criterion or a consequence rests on."""
 
     document: str
@@ -34,8 +34,7 @@ class Source:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Restriction:
+class Restriction(msgspec.Struct, frozen=True):
     """What a finding, a leave or a consequence restricts. One sort, one value.
 
     speed: `quantity`, or `share` of the train's speed. place: `words` lists the places allowed.
@@ -48,8 +47,7 @@ class Restriction:
     words: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Remedy:
+class Remedy(msgspec.Struct, frozen=True):
     """Work that clears a finding, and the condition under which it can (None: always)."""
 
     work: str
@@ -57,8 +55,7 @@ class Remedy:
     note: str
 
 
-@dataclass(frozen=True, slots=True)
-class Example:
+class Example(msgspec.Struct, frozen=True):
     """A worked example of a criterion. `given`: dotted attribute path → value (as clauses write it).
 
     age: age in days of evidence that is judged by its age, on the day of departure.
@@ -72,13 +69,12 @@ class Example:
     parts: tuple[tuple[str, Mapping[str, Value]], ...]
     verdict: Verdict
     where: Location
-    left: Mapping[str, Period] = field(default_factory=dict)
-    miles_ago: Mapping[str, Quantity] = field(default_factory=dict)
-    move_lasts: Period = field(default_factory=Period)
+    left: Mapping[str, Period] = msgspec.field(default_factory=dict)
+    miles_ago: Mapping[str, Quantity] = msgspec.field(default_factory=dict)
+    move_lasts: Period = msgspec.field(default_factory=Period)
 
 
-@dataclass(frozen=True, slots=True)
-class Renewal:
+class Renewal(msgspec.Struct, frozen=True):
     """Evidence that is renewed on the road does not lapse: it becomes a duty during the move."""
 
     by: str  # `crew`, `host`
@@ -86,8 +82,7 @@ class Renewal:
     routine: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Criterion:
+class Criterion(msgspec.Struct, frozen=True):
     """One requirement on one kind of part. `id` is `ruleset/name`, unique in a rulebook."""
 
     id: str
@@ -118,8 +113,7 @@ class Criterion:
 CauseSort = Literal["work", "event", "state", "test", "leave", "finding", "seen", "unfit", "restricted", "duty"]
 
 
-@dataclass(frozen=True, slots=True)
-class Cause:
+class Cause(msgspec.Struct, frozen=True):
     """One cause of a consequence (semantics in docs/judgement.md).
 
     names: names of work, events, tests, or kinds that are unfit, sorts that are restricted, consequences of a duty.
@@ -144,20 +138,17 @@ class Cause:
         return self.sort == "finding" and not self.verdicts
 
 
-@dataclass(frozen=True, slots=True)
-class Withdraws:
+class Withdraws(msgspec.Struct, frozen=True):
     test: str  # name of the test, or ""
     readings: tuple[str, ...]  # attribute names
     of: str
 
 
-@dataclass(frozen=True, slots=True)
-class CarriesUp:
+class CarriesUp(msgspec.Struct, frozen=True):
     kinds: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Requires:
+class Requires(msgspec.Struct, frozen=True):
     test: str
     spare: str
     of: str
@@ -169,13 +160,11 @@ class Requires:
     words: str  # what is to be done, for a duty that is no test and no spare of the vocabulary
 
 
-@dataclass(frozen=True, slots=True)
-class Restricts:
+class Restricts(msgspec.Struct, frozen=True):
     restrictions: tuple[Restriction, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Relieves:
+class Relieves(msgspec.Struct, frozen=True):
     """finding_same: the finding that caused it. criteria: ids, or (`named`) the one that the leave names."""
 
     finding_same: bool
@@ -190,8 +179,7 @@ class Relieves:
 Yield = Withdraws | CarriesUp | Requires | Restricts | Relieves
 
 
-@dataclass(frozen=True, slots=True)
-class Consequence:
+class Consequence(msgspec.Struct, frozen=True):
     """What follows from a finding, work, an event, a state. `id` is `ruleset/name`."""
 
     id: str
@@ -207,8 +195,7 @@ class Consequence:
     where: Location
 
 
-@dataclass(frozen=True, slots=True)
-class Edition:
+class Edition(msgspec.Struct, frozen=True):
     """One dated, immutable version of a ruleset, whole (amendments applied)."""
 
     ruleset: str
@@ -231,8 +218,7 @@ class Edition:
     where: Location
 
 
-@dataclass(frozen=True, slots=True, eq=False, weakref_slot=True)
-class Rulebook:
+class Rulebook(msgspec.Struct, frozen=True, eq=False, weakref=True):
     """The editions that bind one move, lower layers first, and what they add up to. Compared by identity."""
 
     editions: tuple[Edition, ...]

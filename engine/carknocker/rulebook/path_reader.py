@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable
 
-from carknocker.documents import Location, nearest
+from carknocker.documents import Location, nearest, some
 from carknocker.rulebook.clauses import AttributePath
-from carknocker.rulebook.context import Context, some
+from carknocker.rulebook.context import Context
 from carknocker.rulebook.lookup import Lookup, Subject
 from carknocker.vocabulary.model import Attribute
 

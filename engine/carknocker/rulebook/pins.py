@@ -3,9 +3,8 @@
 from collections.abc import Mapping
 from datetime import date
 
-from carknocker.documents import InputRefused, Problem, nearest
+from carknocker.documents import InputRefused, Problem, nearest, some
 from carknocker.record.model import Move
-from carknocker.rulebook.context import some
 from carknocker.rulebook.edition_head import EditionHead
 
 

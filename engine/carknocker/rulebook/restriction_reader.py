@@ -2,9 +2,9 @@
 
 import re
 
-from carknocker.documents import Node, nearest
+from carknocker.documents import Node, nearest, some
 from carknocker.quantities import Quantity, QuantityError, read_quantity
-from carknocker.rulebook.context import Context, some
+from carknocker.rulebook.context import Context
 from carknocker.rulebook.model import Restriction
 
 SORTS = ("speed", "place", "riders", "tag", "handling")

@@ -2,11 +2,10 @@
 
 from collections.abc import Iterable, Mapping
 
-from carknocker.documents import InputRefused, Location, Problem, ProblemList, nearest
+from carknocker.documents import InputRefused, Location, Problem, ProblemList, nearest, some
 from carknocker.record.model import Move
 from carknocker.rulebook.choice import RulebookChoice, choose, latest_change
 from carknocker.rulebook.compose import compose
-from carknocker.rulebook.context import some
 from carknocker.rulebook.edition_head import EditionHead
 from carknocker.rulebook.edition_reader import read_edition
 from carknocker.rulebook.lookup import Lookup

@@ -1,8 +1,9 @@
 """The vocabulary: kinds of part, their attributes, and the names of tests, work, events, spares and papers."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Literal
+
+import msgspec
 
 from carknocker.quantities import Quantity
 
@@ -30,8 +31,7 @@ Positions = Literal[
 ]  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Attribute:
+class Attribute(msgspec.Struct, frozen=True):
     """One attribute of one kind of part.
 
     description: stands in the record undated (a coupler type), else it is read and dated.
@@ -57,8 +57,7 @@ class Attribute:
     read_by: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Kind:
+class Kind(msgspec.Struct, frozen=True):
     """A kind of part. Places stay with the car; things have a serial and move."""
 
     name: str
@@ -68,11 +67,10 @@ class Kind:
     inside: tuple[str, ...]  # kinds of container, nearest first; empty for car and move
     thing: bool = False
     listed: bool = False  # exists only if the record has it
-    attributes: Mapping[str, Attribute] = field(default_factory=dict)
+    attributes: Mapping[str, Attribute] = msgspec.field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class TestKind:
+class TestKind(msgspec.Struct, frozen=True):
     """A test: the kind of part it stands on, the attribute it appears as in criteria, its further facts."""
 
     __test__ = False  # not a test class for pytest
@@ -80,30 +78,27 @@ class TestKind:
     name: str  # `single-car brake test`
     attribute: str  # `single_car_test`
     on: str
-    facts: Mapping[str, Attribute] = field(default_factory=dict)
+    facts: Mapping[str, Attribute] = msgspec.field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class PaperKind:
+class PaperKind(msgspec.Struct, frozen=True):
     """A paper of the car: appears in criteria as an attribute of the car."""
 
     name: str  # `liability insurance`
     attribute: str  # `liability_insurance`
-    facts: Mapping[str, Attribute] = field(default_factory=dict)
+    facts: Mapping[str, Attribute] = msgspec.field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class WorkKind:
+class WorkKind(msgspec.Struct, frozen=True):
     """A job (or, in `Vocabulary.events`, an event) and the kinds of part it can stand on."""
 
     name: str
     on: tuple[str, ...]
     moves_wheelsets: bool = False
-    facts: Mapping[str, Attribute] = field(default_factory=dict)
+    facts: Mapping[str, Attribute] = msgspec.field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class SpareKind:
+class SpareKind(msgspec.Struct, frozen=True):
     """A spare. It fits a part when each listed spare attribute equals the named attribute of that part.
 
     fits: spare's attribute → `kind.attribute` looked up from the part that needs it.
@@ -113,11 +108,10 @@ class SpareKind:
     name: str
     fits: Mapping[str, str]
     thing: str = ""
-    facts: Mapping[str, Attribute] = field(default_factory=dict)
+    facts: Mapping[str, Attribute] = msgspec.field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class Vocabulary:
+class Vocabulary(msgspec.Struct, frozen=True):
     kinds: Mapping[str, Kind]
     tests: Mapping[str, TestKind]
     papers: Mapping[str, PaperKind]

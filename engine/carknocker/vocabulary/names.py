@@ -1,7 +1,8 @@
 """Reads the names of tests, papers, work, events and spares, with their facts."""
 
 from collections.abc import Mapping
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from carknocker.documents import Node, ProblemList, nearest
 from carknocker.documents.structure import problem_at

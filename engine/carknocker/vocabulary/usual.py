@@ -1,8 +1,9 @@
 """Tool, access and readers of an attribute, and what is usual for all attributes of a kind."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import cast, get_args
+
+import msgspec
 
 from carknocker.documents import Node, ProblemList, nearest
 from carknocker.documents.structure import problem_at
@@ -14,8 +15,7 @@ _ACCESSES = frozenset(get_args(Access))
 _READERS = frozenset(("owner", "shop", "host"))
 
 
-@dataclass(frozen=True, slots=True)
-class Usual:
+class Usual(msgspec.Struct, frozen=True):
     """What holds for the attributes of a kind that say nothing else."""
 
     tool: str = ""

@@ -1,9 +1,10 @@
 """Brake force and braking ratio. Nominal and net are never mixed, nor ratios at different pressures or weights."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
+
+import msgspec
 
 from carknocker.workings.enclosure import PI, Enclosure, Number
 from carknocker.workings.model import OutOfRange
@@ -23,8 +24,7 @@ def cylinder_force(diameter: Fraction, pressure: Fraction, cylinders: int = 1) -
     return result("weight", force, f"F = n × π/4 × d² × p = {numbers}")
 
 
-@dataclass(frozen=True, slots=True)
-class Lever:
+class Lever(msgspec.Struct, frozen=True):
     """A lever of the rigging: arms from its fulcrum to where it is pulled and to where it pulls, inches, over 0."""
 
     effort_arm: Fraction
@@ -60,8 +60,7 @@ def shoe_force(piston_force: Number, lever_ratio: Fraction, efficiency: Fraction
     return result("weight", force, f"F = F₀ × r × η = {numbers}")
 
 
-@dataclass(frozen=True, slots=True)
-class RatioBasis:
+class RatioBasis(msgspec.Struct, frozen=True):
     """What a braking ratio is of. kind: nominal (computed, without losses) or net (measured at the shoes); pressure:
     of the cylinder, psi; weight: which weight it is taken of."""
 
@@ -73,8 +72,7 @@ class RatioBasis:
         return f"{self.kind}, {written('pressure', self.pressure)} in the cylinder, {self.weight} weight"
 
 
-@dataclass(frozen=True, slots=True)
-class BrakingRatio:
+class BrakingRatio(msgspec.Struct, frozen=True):
     """A braking ratio with its basis. Ratios of different basis are not compared."""
 
     basis: RatioBasis
@@ -144,8 +142,7 @@ def leakage(before: Fraction, after: Fraction, minutes: Fraction) -> Result:
     return result("pressure per minute", (before - after) / minutes, f"l = (p₁ - p₂)/t = {numbers}")
 
 
-@dataclass(frozen=True, slots=True)
-class Holding:
+class Holding(msgspec.Struct, frozen=True):
     """What a hand brake holds against what the grade asks, lb. holds: whether it surely does."""
 
     retarding: Result

@@ -1,8 +1,9 @@
 """The car's outline against a clearance plate, narrowed for long truck centers and overhang on the plate's curve."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+import msgspec
 
 from carknocker.workings.curves import swing_in, swing_out
 from carknocker.workings.enclosure import Enclosure
@@ -13,8 +14,7 @@ PLATE_RADIUS = Fraction(12 * 441 + 8) + Fraction(3, 8)
 """Radius of the curve that clearance plates are based on, inches: 441 ft 8-3/8 in, a curve of 13° (published)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Plate:
+class Plate(msgspec.Struct, frozen=True):
     """Width and height over rail of a clearance plate, inches."""
 
     width: Fraction
@@ -34,8 +34,7 @@ PLATES: Mapping[str, Plate] = {
 """AAR plates, all 10 ft 8 in wide. Read in a secondary source only: confirm before using one as a limit."""
 
 
-@dataclass(frozen=True, slots=True)
-class Outline:
+class Outline(msgspec.Struct, frozen=True):
     """A car seen from above, inches: truck centers, length, extreme width."""
 
     centers: Fraction
@@ -64,8 +63,7 @@ def allowed_width(plate_width: Fraction, plate_centers: Fraction, car: Outline) 
     return result("length", Enclosure.of(plate_width) - excess * 2, f"W₁ = W - 2 × max(0, M - M₀, E - M₀) = {numbers}")
 
 
-@dataclass(frozen=True, slots=True)
-class TightestLeg:
+class TightestLeg(msgspec.Struct, frozen=True):
     """The leg with the sharpest curve of a route."""
 
     name: str

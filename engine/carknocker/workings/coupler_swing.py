@@ -1,7 +1,8 @@
 """How far a coupler swings to the side on a curve, against a named neighbour in the train."""
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+import msgspec
 
 from carknocker.workings.curves import swing_in
 from carknocker.workings.enclosure import Enclosure, Number, root
@@ -9,8 +10,7 @@ from carknocker.workings.model import OutOfRange
 from carknocker.workings.result import Result, inches, result
 
 
-@dataclass(frozen=True, slots=True)
-class CoupledCar:
+class CoupledCar(msgspec.Struct, frozen=True):
     """A car as its coupling sees it, inches: truck centers, length over couplers, coupler from pin to pulling face."""
 
     name: str

@@ -2,6 +2,7 @@
 
 from fractions import Fraction
 from functools import lru_cache
+from math import asin, degrees
 
 from carknocker.workings.enclosure import Enclosure, Number, root, sine_of_degrees
 from carknocker.workings.model import OutOfRange
@@ -10,8 +11,7 @@ from carknocker.workings.result import Result, inches, result, written
 SHARPEST = 60
 """Degrees of the sharpest curve that is worked out; no car of this kind goes round a sharper one."""
 _CHORD = 1200  # 100 ft, inches
-_SECOND = Fraction(1, 3600)
-_HALVINGS = 120
+_STEP = Fraction(1, 10**9)
 
 
 def radius_of_degree(degree: Fraction) -> Result:
@@ -30,21 +30,17 @@ def _radius(degree: Fraction) -> Enclosure:
 
 
 def degree_of_radius(radius: Fraction) -> Result:
-    """D = 2·arcsin(50 ft/R), degrees, enclosed to better than 1e-30 of a degree. R: inches, so that D is at most 60°.
+    """D = 2·arcsin(50 ft/R), degrees, enclosed to 2e-9 of a degree. R: inches, so that D is at most 60°.
 
-    Found by halving: the sine rises with the angle. Raises OutOfRange.
+    A rounded arcsine proposes the figure; the exact radius on either side of it proves that the degree lies between,
+    since the radius falls as the degree rises. Raises OutOfRange.
     """
-    low, high = Fraction(0), Fraction(SHARPEST)
-    if radius <= 0 or _radius(high).low > radius:
+    if radius <= 0 or _radius(Fraction(SHARPEST)).low > radius:
         raise OutOfRange(f"a radius is at least that of a curve of {SHARPEST}°")
-    while high - low > _SECOND / 10**30:
-        middle = (low + high) / 2
-        if _radius(middle).low > radius:
-            low = middle
-        elif _radius(middle).high < radius:
-            high = middle
-        else:
-            break
+    guess = Fraction(2 * degrees(asin(_CHORD / 2 / radius)))
+    low, high = max(guess - _STEP, Fraction(0)), min(guess + _STEP, Fraction(SHARPEST))
+    if (low and _radius(low).low < radius) or _radius(high).high > radius:
+        raise OutOfRange("a radius too great to be told from straight track")
     return Result(
         "degree of curve",
         Enclosure(low, high),

@@ -5,9 +5,10 @@ the size that a car has, the two differ by less than 1e-40: a verdict on a bound
 by rounding.
 """
 
-from dataclasses import dataclass
 from fractions import Fraction
 from math import isqrt
+
+import msgspec
 
 from carknocker.workings.model import OutOfRange
 
@@ -24,8 +25,7 @@ def _up(value: Fraction) -> Fraction:
     return -_down(-value)
 
 
-@dataclass(frozen=True, slots=True)
-class Enclosure:
+class Enclosure(msgspec.Struct, frozen=True):
     """A real number between `low` and `high`, both included."""
 
     low: Fraction

@@ -1,9 +1,10 @@
 """Heat of bearings: above ambient, across the axle, a host's detector bands, and what a turned label calls for."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
+
+import msgspec
 
 from carknocker.record.model import Part
 from carknocker.workings.inputs import SIDES, bearing_of, derived, figures
@@ -30,8 +31,7 @@ def _degrees(temperature: Fraction) -> str:
     return written("temperature", temperature)
 
 
-@dataclass(frozen=True, slots=True)
-class Band:
+class Band(msgspec.Struct, frozen=True):
     """One band of a host's detector instructions: from `low` (included unless `low_open`) up, °F, and what it
     calls for.
 

@@ -1,8 +1,9 @@
 """How workings take their inputs from the readings: a figure, a range, a day, and one side of a wheelset."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+import msgspec
 
 from carknocker.quantities import Quantity
 from carknocker.record.model import Evidence
@@ -14,8 +15,7 @@ NOT_READ = "not read"
 SIDES = ("left", "right")
 
 
-@dataclass(frozen=True, slots=True)
-class Input:
+class Input(msgspec.Struct, frozen=True):
     """A figure with the evidence that shows it."""
 
     quantity: Quantity

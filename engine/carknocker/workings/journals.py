@@ -1,9 +1,10 @@
 """How much of its axle's capacity a load uses, by journal class and speed."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
+
+import msgspec
 
 from carknocker.record.model import Part
 from carknocker.workings.inputs import axles_of_truck, derived, figure, word
@@ -14,8 +15,7 @@ from carknocker.workings.result import Result, result, written
 Service = Literal["passenger", "freight"]
 
 
-@dataclass(frozen=True, slots=True)
-class Capacity:
+class Capacity(msgspec.Struct, frozen=True):
     """Load that an axle takes, lb, with its source and how far that source is trusted."""
 
     load: Fraction

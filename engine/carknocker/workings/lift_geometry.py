@@ -1,23 +1,24 @@
 """How high one end must rise for its truck to clear, and how far the standing end dips meanwhile.
 
 The car is stiff and tilts about the far truck's center plate; heights of its parts rise and fall with their distance
-from there. The center plate is taken to lie no lower than the parts in question, so that turning lifts none of them less
-than this says; the springs of the standing truck are taken as unmoved.
+from there. The tilt is small, so that what lies above or below the center plate shifts along the car and not in height;
+the springs of the standing truck are taken as unmoved.
 """
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+import msgspec
 
 from carknocker.workings.model import OutOfRange
 from carknocker.workings.result import Result, inches, result
 
 
-@dataclass(frozen=True, slots=True)
-class TiltingCar:
+class TiltingCar(msgspec.Struct, frozen=True):
     """Lengths and heights of a car whose one end is lifted, inches.
 
     outboard_part: from the far truck center to the lowest part that the leaving truck passes under; where that place is
-    not measured, the near truck center, which asks for the highest lift. overhang: of the far end beyond its truck center.
+    not measured, the near truck center, which asks for the highest lift. overhang: of the far end beyond its truck
+    center.
     """
 
     centers: Fraction
@@ -58,8 +59,7 @@ def rise_needed(car: TiltingCar, distance: Fraction, margin: Fraction) -> Result
     )
 
 
-@dataclass(frozen=True, slots=True)
-class StandingEnd:
+class StandingEnd(msgspec.Struct, frozen=True):
     """What the standing end does. dip: how far its end goes down; left: its height over rail then, inches."""
 
     dip: Result

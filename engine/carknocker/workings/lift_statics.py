@@ -1,9 +1,10 @@
 """Lifting one end of a car: the load by moments about the far truck center, slings, crane, crib."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
+
+import msgspec
 
 from carknocker.workings.enclosure import Enclosure, cosine_of_degrees, sine_of_degrees
 from carknocker.workings.model import OutOfRange
@@ -12,8 +13,7 @@ from carknocker.workings.result import Result, inches, number, result, written
 TruckState = Literal["released", "locked on"]
 
 
-@dataclass(frozen=True, slots=True)
-class LiftWeights:
+class LiftWeights(msgspec.Struct, frozen=True):
     """Weights of a lift, lb. near, far: the trucks at the lifted and at the standing end. on_near: what the near truck
     puts on the rail, by scale; None: body halves are taken as equal, which the worked line then says."""
 
@@ -49,10 +49,10 @@ def lifted_load(weights: LiftWeights, centers: Fraction, distance: Fraction, tru
     """F = B·L/x, and with the truck locked on its whole weight besides; lb.
 
     B: what the body puts on the near center plate (half the body where the halves are equal); L: truck centers; x: from
-    the far truck center to the point of lifting, inches, over 0: L at the bolster, more at the end sill or coupler, where
-    the load is less. Moments about the far truck center, the far end standing on its truck (common practice; computed
-    example in practice). By moments the locked-on truck weighs T·L/x at the hook; T in whole is on the safe side.
-    Raises OutOfRange.
+    the far truck center to the point of lifting, inches, over 0: L at the bolster, more at the end sill or coupler,
+    where it takes less. Moments about the far truck center, the far end standing on its truck (common practice;
+    computed example in practice). By moments the locked-on truck weighs T·L/x at the hook; T in whole is on the safe
+    side beyond the bolster. Raises OutOfRange.
     """
     if centers <= 0 or distance <= 0:
         raise OutOfRange("truck centers and the distance to the point of lifting are more than 0 in")
@@ -69,12 +69,18 @@ def lifted_load(weights: LiftWeights, centers: Fraction, distance: Fraction, tru
     return Result(found.dimension, found.amount, found.line + shared)
 
 
-def standing_reaction(weights: LiftWeights, lifted: Result, truck: TruckState) -> Result:
-    """S = gross - F: what stays on the standing truck's wheels, and on the lifted end's truck where it was released."""
-    stays = weights.gross - lifted.amount.low - (weights.near if truck == "released" else 0)
-    numbers = f"{written('weight', weights.gross)} - {written('weight', lifted.amount)}"
-    left = f" - {written('weight', weights.near)} (the released truck)" if truck == "released" else ""
-    return result("weight", stays, f"S = gross - F = {numbers}{left}")
+def standing_reaction(weights: LiftWeights, centers: Fraction, distance: Fraction, truck: TruckState) -> Result:
+    """S = body + T₂ (+ T₁ locked on) - F by moments: what the standing truck puts on the rail during the lift, lb.
+
+    T₁, T₂: near and far truck; others as in `lifted_load`, with the locked-on truck at its place. Raises OutOfRange.
+    """
+    if centers <= 0 or distance <= 0:
+        raise OutOfRange("truck centers and the distance to the point of lifting are more than 0 in")
+    hung = weights.near if truck == "locked on" else Fraction(0)
+    at_hook = (weights.body_on_near + hung) * centers / distance
+    total = weights.body + weights.far + hung
+    numbers = f"{written('weight', total)} - {written('weight', at_hook)}"
+    return result("weight", total - at_hook, f"S = body + trucks that hang or stand with it - F by moments = {numbers}")
 
 
 LEAST_SLING_ANGLE = 30
@@ -82,8 +88,9 @@ LEAST_SLING_ANGLE = 30
 
 
 def sling_tension(load: Fraction, legs: int, angle: Fraction) -> Result:
-    """T = (load/legs)/sin a: tension in each leg, lb. load: lb, 0 or more; legs: how many share it, 1 or more (of four on
-    a stiff load count two); a: from the horizontal, 30° to 90°. Source: sling makers' tables (secondary). OutOfRange."""
+    """T = (load/legs)/sin a: tension in each leg, lb. load: lb, 0 or more; legs: how many share it, 1 or more (of
+    four on a stiff load count two); a: from the horizontal, 30° to 90°. Source: sling makers' tables (secondary).
+    Raises OutOfRange."""
     if load < 0 or legs < 1:
         raise OutOfRange("a sling has at least one leg, and a load is 0 lb or more")
     if not LEAST_SLING_ANGLE <= angle <= 90:
@@ -136,7 +143,8 @@ def crib_capacity(timbers: str, pattern: str) -> Fraction:
 
 
 def crib_height_limit(base: Fraction) -> Result:
-    """h = 3·b: greatest height of a crib on a base of width b, inches, over 0. Source: secondary (practice). OutOfRange."""
+    """h = 3·b: greatest height of a crib on a base of width b, inches, over 0. Source: secondary (practice). Raises
+    OutOfRange."""
     if base <= 0:
         raise OutOfRange("a crib's base is wider than 0 in")
     return result("length", CRIB_HEIGHT_PER_BASE * base, f"h = 3 × base = 3 × {inches(base)}")

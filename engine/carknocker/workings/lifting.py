@@ -4,9 +4,10 @@ It is pure arithmetic for people who lift; it replaces no competent person, lice
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
+
+import msgspec
 
 from carknocker.workings.lift_geometry import StandingEnd, TiltingCar, rise_needed, standing_end
 from carknocker.workings.lift_statics import (
@@ -26,7 +27,7 @@ from carknocker.workings.model import Missing
 from carknocker.workings.result import Result, inches, written
 
 CAUTIONS = (
-    "Blue-signal protection, or the railroad's own protection of people under the car, stands before anyone goes there.",
+    "Blue-signal protection, or the railroad's own protection of people under the car, comes before all else.",
     "The standing end is held by hand brake and chocks on both sides of a wheel, never by air alone: air leaks off.",
     "A coupler and its draft gear is no rated lifting point unless a competent person says so for this lift.",
     "One sling in the middle holds little against rolling: steady the body on both sides.",
@@ -40,10 +41,9 @@ CAUTIONS = (
 PointName = Literal["bolster", "end sill", "coupler"]
 
 
-@dataclass(frozen=True, slots=True)
-class LiftPoint:
-    """Where the body is lifted. beyond: from the near truck center outwards, inches (0 at the bolster). rating: lb, by a
-    competent person; rated_by: who says so."""
+class LiftPoint(msgspec.Struct, frozen=True):
+    """Where the body is lifted. beyond: from the near truck center outwards, inches (0 at the bolster). rating: lb, by
+    a competent person; rated_by: who says so."""
 
     name: PointName
     beyond: Fraction
@@ -51,8 +51,7 @@ class LiftPoint:
     rated_by: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Sling:
+class Sling(msgspec.Struct, frozen=True):
     """legs: how many share the load; angle: from the horizontal, degrees; rating: of one leg upright, lb."""
 
     legs: int
@@ -60,8 +59,7 @@ class Sling:
     rating: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class Crib:
+class Crib(msgspec.Struct, frozen=True):
     """timbers: `4×4` or `6×6`; pattern: `2×2` or `3×3` in a layer; base: width, inches; height: inches; how many share
     the load (both sides of the end: 2)."""
 
@@ -72,8 +70,7 @@ class Crib:
     count: int = 2
 
 
-@dataclass(frozen=True, slots=True)
-class LiftRequest:
+class LiftRequest(msgspec.Struct, frozen=True):
     """One lift of one end. crane_rating: at the radius of this lift, lb. rigging: weight of hook block, slings and
     spreader, lb. margin: clearance wanted over the truck, inches."""
 
@@ -88,10 +85,9 @@ class LiftRequest:
     margin: Fraction = Fraction(0)
 
 
-@dataclass(frozen=True, slots=True)
-class LiftCase:
-    """One way to lift: at a point, with the truck released or locked on. stops: why it must not be done, in words; empty
-    where nothing in the figures forbids it. critical: above 75 % of the crane's rating."""
+class LiftCase(msgspec.Struct, frozen=True):
+    """One way to lift: at a point, with the truck released or locked on. stops: why it must not be done, in words;
+    empty where nothing in the figures forbids it. critical: above 75 % of the crane's rating."""
 
     point: LiftPoint
     truck: TruckState
@@ -117,8 +113,7 @@ class LiftCase:
         return tuple(one.line for one in found)
 
 
-@dataclass(frozen=True, slots=True)
-class LiftSheet:
+class LiftSheet(msgspec.Struct, frozen=True):
     """All cases of one end, with what is common to them."""
 
     end: str
@@ -130,8 +125,7 @@ class LiftSheet:
     cases: tuple[LiftCase, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class LiftRefused:
+class LiftRefused(msgspec.Struct, frozen=True):
     """Nothing is computed: a weight or a rating is missing."""
 
     end: str
@@ -195,6 +189,6 @@ def _case(request: LiftRequest, point: LiftPoint, truck: TruckState) -> LiftCase
     if far_end is not None and far_end.touches:
         stops.append("the lowest part of the standing end comes down on the rail")
     return LiftCase(
-        point, truck, load, standing_reaction(request.weights, load, truck), crane, tension, leg,
+        point, truck, load, standing_reaction(request.weights, centers, distance, truck), crane, tension, leg,
         sling_pull_inwards(tension, sling.angle), rise, far_end, crane.amount.high > CRITICAL_FROM, tuple(stops),
     )  # fmt: skip

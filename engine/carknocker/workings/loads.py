@@ -1,7 +1,8 @@
 """Loads: per axle, wheel and foot, and the share of each truck when the weight is uneven."""
 
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from carknocker.record.model import Part
 from carknocker.record.values import Figure

@@ -1,9 +1,10 @@
 """Measurement: from resolution to uncertainty to a guard band, and which one re-measurement would settle a limit."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
+
+import msgspec
 
 from carknocker.workings.enclosure import Enclosure, Number, root
 from carknocker.workings.model import OutOfRange
@@ -39,8 +40,7 @@ def acceptance_limit(limit: Fraction, side: Side, guard: Number) -> Enclosure:
     return Enclosure.of(limit) + width if side == "least" else Enclosure.of(limit) - width
 
 
-@dataclass(frozen=True, slots=True)
-class Guarded:
+class Guarded(msgspec.Struct, frozen=True):
     """A decision with its guard band: passes, fails, or borderline (passes by the simple rule only)."""
 
     decision: Decision
@@ -68,8 +68,7 @@ def decide(reading: Fraction, limit: Fraction, side: Side, guard: Number, *, lim
     return Guarded(decision, line)
 
 
-@dataclass(frozen=True, slots=True)
-class Contribution:
+class Contribution(msgspec.Struct, frozen=True):
     """One reading that a figure depends on. sensitivity: how much the figure moves per unit of the reading.
 
     finer: resolution of the best gauge that could read it again, in the same unit; None where none is at hand.

@@ -1,7 +1,8 @@
 """The step of the middle axle of a three-axle truck, and differences of tape size as differences of diameter."""
 
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Part

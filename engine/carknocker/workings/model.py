@@ -1,8 +1,9 @@
 """What a working is: figures that nobody reads off a gauge, derived from readings, with the worked line."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Protocol
+
+import msgspec
 
 from carknocker.record.model import Evidence, Part
 from carknocker.record.standing import Standing
@@ -13,8 +14,7 @@ class OutOfRange(ValueError):
     """A working was asked outside the range in which its formula holds. The text says so in plain words."""
 
 
-@dataclass(frozen=True, slots=True)
-class Worked:
+class Worked(msgspec.Struct, frozen=True):
     """The figure and how it came about: symbols, then numbers, then the result with its unit."""
 
     value: Value
@@ -22,8 +22,7 @@ class Worked:
     used: tuple[Evidence, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Missing:
+class Missing(msgspec.Struct, frozen=True):
     """What a working lacks: the part, its attribute, and why."""
 
     part: str

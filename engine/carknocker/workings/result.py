@@ -1,15 +1,15 @@
 """The figure of a pure working: what it is between, in which unit, and the worked line."""
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+import msgspec
 
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.values import Bound, Figure
 from carknocker.workings.enclosure import Enclosure, Number
 
 
-@dataclass(frozen=True, slots=True)
-class Result:
+class Result(msgspec.Struct, frozen=True):
     """A figure in the base unit of its dimension (inch, pound, psi, mile …) with the worked line.
 
     amount: encloses the true value; of no width where the arithmetic is exact.

@@ -4,8 +4,9 @@ Both models take the truck as level and straight, both its sides alike, and its 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+import msgspec
 
 from carknocker.workings.enclosure import Number
 from carknocker.workings.model import OutOfRange
@@ -22,8 +23,7 @@ def _half(step: Number) -> Number:
     return step * Fraction(1, 2)
 
 
-@dataclass(frozen=True, slots=True)
-class EqualizedTruck:
+class EqualizedTruck(msgspec.Struct, frozen=True):
     """An ideally equalized three-axle truck. span: end axle to middle axle, inches. seat: from the end axle to the
     seat of the equalizer spring, inches.
 
@@ -39,8 +39,7 @@ class EqualizedTruck:
             raise OutOfRange("the seat of the spring lies between the end axle and the middle axle")
 
 
-@dataclass(frozen=True, slots=True)
-class AxleLoads:
+class AxleLoads(msgspec.Struct, frozen=True):
     """Loads on the rail of the three axles of a truck, lb, with the worked line."""
 
     loads: tuple[Fraction, Fraction, Fraction]
@@ -61,8 +60,7 @@ def equalized_loads(truck: EqualizedTruck, load: Fraction) -> AxleLoads:
     return AxleLoads((end, middle, end), line)
 
 
-@dataclass(frozen=True, slots=True)
-class ClearanceUsed:
+class ClearanceUsed(msgspec.Struct, frozen=True):
     """Change of the box-to-frame clearance, inches: below 0 it is used up. The end boxes, and the middle box."""
 
     end: Result

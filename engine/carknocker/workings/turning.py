@@ -1,8 +1,9 @@
 """Turning wheels: what a cut takes, and the least cuts that restore the contour and match wheels that run together."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+import msgspec
 
 from carknocker.workings.enclosure import PI, Enclosure, Number
 from carknocker.workings.model import OutOfRange
@@ -41,8 +42,7 @@ def rims_of_axle_after_turning(rims: Sequence[Fraction], fingers: Sequence[Fract
     return tuple(rim_after_cut(rim, deeper) for rim in rims)
 
 
-@dataclass(frozen=True, slots=True)
-class WornWheel:
+class WornWheel(msgspec.Struct, frozen=True):
     """A wheel before turning. diameter: inches; rim: inches; finger: least cut that restores its contour, inches."""
 
     name: str
@@ -53,8 +53,7 @@ class WornWheel:
     finger: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class Matching:
+class Matching(msgspec.Struct, frozen=True):
     """Greatest differences in diameter allowed within an axle, a truck and the car, inches. None: no limit is set.
 
     They are a host's, a maker's or a rule's figures; none is built in.
@@ -65,8 +64,7 @@ class Matching:
     car: Fraction | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Turned:
+class Turned(msgspec.Struct, frozen=True):
     """One wheel of a plan. governs: the wheel whose contour or size makes this cut as deep as it is.
     works: whether the rim left is at least the least rim."""
 
@@ -79,8 +77,7 @@ class Turned:
     line: str
 
 
-@dataclass(frozen=True, slots=True)
-class TurningPlan:
+class TurningPlan(msgspec.Struct, frozen=True):
     """The least cuts for all wheels together. works: whether every rim that is left is enough."""
 
     wheels: tuple[Turned, ...]

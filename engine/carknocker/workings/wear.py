@@ -4,9 +4,10 @@ No rate per mile has an authority behind it; only the wheel's own history gives 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
+
+import msgspec
 
 from carknocker.record.model import Evidence, Part
 from carknocker.record.values import Figure
@@ -21,8 +22,7 @@ PER_MILES = 10_000
 _COVERAGE = 2  # k = 2, about 95 % (ILAC-G8:09/2019)
 
 
-@dataclass(frozen=True, slots=True)
-class RimReading:
+class RimReading(msgspec.Struct, frozen=True):
     """A rim at a number of miles. resolution: what the gauge reads to, inches."""
 
     miles: Fraction
@@ -30,8 +30,7 @@ class RimReading:
     resolution: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class WearRate:
+class WearRate(msgspec.Struct, frozen=True):
     """Inches per mile. uncertainty: expanded (k = 2), from the resolution of the gauges alone, inches per mile."""
 
     rate: Fraction
@@ -78,8 +77,7 @@ def wear_rate(readings: Sequence[RimReading]) -> WearRate:
     return WearRate(rate, uncertainty, line)
 
 
-@dataclass(frozen=True, slots=True)
-class MilesLeft:
+class MilesLeft(msgspec.Struct, frozen=True):
     """Miles to a limit: by the rate itself, and by the rate with its uncertainty. most is None where the wear may be
     nothing. A date follows from the miles that the car makes in a day."""
 

@@ -1,8 +1,9 @@
 """Whether a duty is done, can be done on the way, or is open."""
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Literal
+
+import msgspec
 
 from carknocker.judgement.chain.setting import Setting
 from carknocker.judgement.held import Held, exact, text_of
@@ -11,8 +12,7 @@ from carknocker.record.values import Value
 from carknocker.rulebook.model import Requires
 
 
-@dataclass(frozen=True, slots=True)
-class DutyState:
+class DutyState(msgspec.Struct, frozen=True):
     """state, what answered it or what it lacks in words, and the evidence or spare that answered it."""
 
     state: Literal["done", "on the way", "open"]

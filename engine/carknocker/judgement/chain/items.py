@@ -1,7 +1,8 @@
 """Items: the facts that can be a cause, with what a cause may ask about them. Signs are short strings of the same."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+import msgspec
 
 from carknocker.judgement.chain.rules import ANY, Rule
 from carknocker.judgement.model import Fact
@@ -9,8 +10,7 @@ from carknocker.record.model import Leave, Work
 from carknocker.record.values import Value
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(msgspec.Struct, frozen=True):
     """A fact with the words that a cause may mention.
 
     names: of the work, event or test; of the criterion seen; of the kind that is unfit; of what is restricted; of the
@@ -26,7 +26,7 @@ class Item:
     effect: str = ""
     work: Work | None = None
     leave: Leave | None = None
-    facts: Mapping[str, Value] = field(default_factory=dict)
+    facts: Mapping[str, Value] = msgspec.field(default_factory=dict)
 
 
 def signs_of(item: Item, stage: str) -> list[str]:

@@ -1,8 +1,9 @@
 """Consequences taken apart: a rule is one cause and one yield, in the stage where it belongs."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Literal, TypeVar
+
+import msgspec
 
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import Test
@@ -12,8 +13,7 @@ Stage = Literal["withdraws", "relieves", "chain"]
 ANY = "*"
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Rule:
+class Rule(msgspec.Struct, frozen=True, eq=False):
     """One alternative cause of a consequence with one of its yields. `number` names it within a rulebook.
 
     sign: the one sign that its cause looks for (`signs`). when: what narrows the cause; for a `state`, the state.
@@ -88,8 +88,7 @@ def cause_signs(consequence: Consequence, cause_number: int, cause: Cause) -> tu
             return tuple(f"duty|{name}" for name in (cause.names or (ANY,)))
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class RuleIndex:
+class RuleIndex(msgspec.Struct, frozen=True, eq=False):
     """The rules of one stage: by what their cause is about (for the plain evaluator and the proof), and by sign.
 
     about: (sort, name) for causes that name work, an event, a test, a kind or a state; (sort, "") for all others.

@@ -1,0 +1,206 @@
+"""`carknocker check`: exit statuses, forms, several cars, files."""
+
+import json
+import re
+
+import pytest
+from carknocker.cli.main import app
+from command_line import CASES, ROOT, carknocker
+from typer.testing import CliRunner
+
+DAY = "2026-10-08"
+BEFORE = "wren-hollow/before"
+AFTER = "wren-hollow/after"
+
+
+def invoke(*arguments):
+    return CliRunner().invoke(app, [*map(str, arguments)])
+
+
+def expected_of(case):
+    text = (CASES / case / "expected.yaml").read_text(encoding="utf-8")
+    return dict(re.findall(r"^(\w+): (.+)$", text, re.MULTILINE))
+
+
+@pytest.mark.parametrize(
+    "case", sorted(str(found.parent.relative_to(CASES).as_posix()) for found in CASES.glob("**/expected.yaml"))
+)
+def test_each_case_ends_with_the_status_of_its_outcome(case):
+    expected = expected_of(case)
+    answer = invoke("check", CASES / case, "--as-of", expected["as_of"])
+    assert answer.exit_code == (0 if expected["outcome"].startswith("ready") else 1), answer.output
+    assert f"{expected['outcome'].upper()}:" in answer.stdout
+
+
+def test_of_several_cars_the_worst_counts_and_all_are_written():
+    answer = invoke("check", CASES / AFTER, CASES / BEFORE, "--as-of", "2026-10-28", "--format", "json")
+    form = json.loads(answer.stdout)
+    assert form["format"] == "carknocker-dossiers/1"
+    assert [dossier["format"] for dossier in form["dossiers"]] == ["carknocker-dossier/1"] * 2
+    assert answer.exit_code == 1
+
+
+def test_a_car_that_cannot_be_read_leaves_the_others_answered(tmp_path):
+    broken = tmp_path / "car.yaml"
+    broken.write_text("format: carknocker-car/1\ncarr: {}\n")
+    answer = invoke("check", broken, CASES / BEFORE, "--move", CASES / BEFORE / "move.yaml", "--as-of", DAY)
+    assert answer.exit_code == 2
+    assert "NOT READY" in answer.stdout
+    assert f"{broken}:2:1" in answer.stderr
+
+
+def test_a_demo_case_needs_no_checkout_and_is_named_as_given(tmp_path):
+    answer = carknocker("check", BEFORE, "--as-of", DAY, cwd=tmp_path)
+    assert answer.returncode == 1, answer.stderr
+    assert f"{BEFORE}/car.yaml:" in answer.stdout
+    assert str(ROOT) not in answer.stdout
+
+
+def test_a_file_is_as_good_as_its_folder():
+    folder = carknocker("check", f"cases/{BEFORE}", "--as-of", DAY)
+    file = carknocker("check", f"cases/{BEFORE}/car.yaml", "--as-of", DAY)
+    assert folder.stdout == file.stdout
+    assert folder.returncode == 1
+
+
+@pytest.mark.parametrize("form", ["text", "markdown", "json", "html"])
+def test_the_same_inputs_give_the_same_bytes(form):
+    arguments = ("check", f"cases/{BEFORE}", "--as-of", DAY, "--format", form)
+    first = carknocker(*arguments, env={"PYTHONHASHSEED": "1", "COLUMNS": "200"})
+    second = carknocker(*arguments, env={"PYTHONHASHSEED": "2", "NO_COLOR": "1", "TZ": "Pacific/Auckland"})
+    assert first.stdout == second.stdout
+    assert len(first.stdout) > 1000
+
+
+def test_json_is_complete():
+    form = json.loads(invoke("check", CASES / BEFORE, "--as-of", DAY, "--format", "json").stdout)
+    assert {"format", "outcome", "findings", "consequences", "digests", "refusals", "restrictions", "duties",
+            "void_evidence", "reliefs", "rulebook", "notes"} <= form.keys()  # fmt: skip
+    flange = next(
+        one for one in form["findings"] if one["label"] == "wheel R5" and one["verdict"] == "breached"
+    )  # fmt: skip
+    assert flange["limit"].startswith("over 7/8 in")
+    assert flange["side"] == {"word": "over", "limit_itself_passes": False, "value_is": None}
+    assert flange["evidence"]["gauge"]["name"] == "G-5"
+    assert flange["evidence"]["by"]["name"] == "RE"
+    assert re.fullmatch(r".*car\.yaml:\d+", flange["evidence"]["at"])
+    assert form["refusals"]
+    assert all(consequence["cause"]["fact"] for consequence in form["consequences"])
+
+
+def test_every_key_of_the_json_is_documented():
+    documented = set(re.findall(r"`([a-z_]+)`", (ROOT / "docs" / "json.md").read_text(encoding="utf-8")))
+    form = json.loads(invoke("check", CASES / BEFORE, "--as-of", DAY, "--format", "json").stdout)
+    free = {"verdicts", "editions", "facts"}
+
+    def keys(value, under=""):
+        if isinstance(value, dict):
+            for key, inner in value.items():
+                if under not in free or isinstance(inner, (dict, list)):
+                    yield key
+                yield from keys(inner, key)
+        elif isinstance(value, list):
+            for inner in value:
+                yield from keys(inner)
+
+    assert set(keys(form)) - documented == set()
+
+
+def test_html_is_one_page_that_loads_nothing():
+    page = invoke("check", CASES / BEFORE, "--as-of", DAY, "--format", "html").stdout
+    assert page.startswith("<!DOCTYPE html>")
+    assert page.count("<html") == 1
+    assert not re.search(r"<(script|img|link|iframe)|https?://|url\(", page)
+
+
+def test_the_output_file_is_written_whole(tmp_path):
+    target = tmp_path / "dossier.md"
+    answer = invoke("check", CASES / BEFORE, "--as-of", DAY, "--format", "markdown", "--output", target)
+    assert answer.exit_code == 1
+    assert answer.stdout == ""
+    assert target.read_text(encoding="utf-8").startswith("# QWHX 27 Wren Hollow")
+    assert list(tmp_path.iterdir()) == [target]
+
+
+@pytest.mark.parametrize("form", ["text", "json"])
+def test_an_output_file_that_cannot_be_written_is_said_in_words(tmp_path, form):
+    for target in (tmp_path, tmp_path / "no folder" / "dossier"):
+        answer = invoke("check", CASES / BEFORE, "--as-of", DAY, "--format", form, "--output", target)
+        assert answer.exit_code == 2
+        assert str(target) in answer.stderr
+        assert "Traceback" not in answer.output
+
+
+def test_an_input_that_is_refused_leaves_the_output_file_alone(tmp_path):
+    target = tmp_path / "dossier.md"
+    target.write_text("earlier")
+    answer = invoke("check", tmp_path / "nowhere", "--output", target)
+    assert answer.exit_code == 2
+    assert target.read_text() == "earlier"
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("check",),
+        ("check", "--colour", "x"),
+        ("check", BEFORE, "--as-of", "yesterday"),
+        ("check", BEFORE, "--as-of", "2026-02-30"),
+        ("check", BEFORE, "--format", "pdf"),
+        ("chekc", BEFORE),
+        ("check", "no/such/car"),
+        ("check", BEFORE, "--move", "no-such-move.yaml"),
+        ("check", BEFORE, "--rules", "no-such-folder"),
+        ("check", "car\x00.yaml"),
+    ],
+)
+def test_wrong_use_ends_with_2_and_words(arguments):
+    answer = invoke(*arguments)
+    assert answer.exit_code == 2
+    assert answer.stderr.strip()
+    assert "Traceback" not in answer.output
+
+
+def test_rules_beside_the_car_are_found(tmp_path):
+    for name in ("car.yaml", "move.yaml"):
+        (tmp_path / name).write_bytes((CASES / BEFORE / name).read_bytes())
+    folder = tmp_path / "rulesets" / "own" / "1"
+    folder.mkdir(parents=True)
+    (folder / "edition.yaml").write_text("format: carknocker-edition/1\nrulesett: own\n")
+    answer = invoke("check", tmp_path, "--as-of", DAY)
+    assert answer.exit_code == 2
+    assert "edition.yaml:2:1" in answer.stderr
+
+
+def test_what_cannot_be_judged_ends_with_3(monkeypatch):
+    from carknocker.cli import answering
+    from carknocker.judgement.model import CannotJudge
+
+    def cannot(*_):
+        raise CannotJudge("the proof failed")
+
+    monkeypatch.setattr(answering, "check", cannot)
+    answer = invoke("check", CASES / BEFORE, "--as-of", DAY)
+    assert answer.exit_code == 3
+    assert "the proof failed" in answer.stderr
+    assert answer.stdout == ""
+
+
+def test_the_unexpected_ends_with_3_and_no_traceback(monkeypatch):
+    from carknocker.cli import answering
+
+    def broken(*_):
+        raise KeyError("a surprise")
+
+    monkeypatch.setattr(answering, "check", broken)
+    answer = invoke("check", CASES / BEFORE, "--as-of", DAY)
+    assert answer.exit_code == 3
+    assert "KeyError: 'a surprise'" in answer.stderr
+    assert "Traceback" not in answer.output
+
+
+def test_the_day_is_today_if_none_is_given():
+    from datetime import date
+
+    answer = invoke("check", CASES / BEFORE, "--format", "json")
+    assert json.loads(answer.stdout)["as_of"] == date.today().isoformat()

@@ -1,0 +1,103 @@
+"""The terminal: old encodings, closed pipes, colour, help, version."""
+
+import os
+import subprocess
+import sys
+
+import pytest
+from command_line import ROOT, carknocker
+
+CHECK = ("check", "wren-hollow/before", "--as-of", "2026-10-08")
+COMMAND = [sys.executable, "-c", "from carknocker.cli.main import main; main()"]
+
+
+def test_a_terminal_that_is_not_utf8_gets_plain_signs():
+    answer = carknocker(*CHECK, env={"PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"})
+    assert answer.returncode == 1
+    assert "truck A -> the car" in answer.stdout
+    assert answer.stdout.isascii()
+    assert "Traceback" not in answer.stderr
+
+
+@pytest.mark.parametrize("form", ["text", "json"])
+def test_a_pipe_that_closes_early_is_no_error(form):
+    command = [*COMMAND, *CHECK, "--format", form]
+    with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
+        assert process.stdout is not None
+        assert process.stderr is not None
+        process.stdout.close()
+        errors = process.stderr.read().decode()
+        process.wait(timeout=60)
+    assert errors == ""
+    assert process.returncode == 1
+
+
+def run_on_a_terminal(columns, **more):
+    import pty
+
+    master, slave = pty.openpty()
+    environment = {
+        **{name: value for name, value in os.environ.items() if name not in ("NO_COLOR", "COLUMNS")},
+        "TERM": "xterm", "COLUMNS": str(columns), "LANG": "C.UTF-8", "PYTHONUTF8": "1", **more,
+    }  # fmt: skip
+    process = subprocess.Popen([*COMMAND, *CHECK], cwd=ROOT, env=environment, stdout=slave, stderr=slave, stdin=slave)
+    os.close(slave)
+    shown = b""
+    while True:
+        try:
+            piece = os.read(master, 65536)
+        except OSError:
+            break
+        if not piece:
+            break
+        shown += piece
+    os.close(master)
+    assert process.wait(timeout=60) == 1
+    return shown.decode().replace("\r\n", "\n")
+
+
+def test_colour_is_laid_over_the_same_words_and_can_be_left_out():
+    import re
+
+    coloured = run_on_a_terminal(80)
+    assert "\x1b[1;31mNOT READY" in coloured
+    plain = run_on_a_terminal(80, NO_COLOR="1")
+    assert "\x1b[1;31m" not in plain
+    words = re.sub(r"\x1b\[[0-9;]*m", "", coloured)
+    assert words == re.sub(r"\x1b\[[0-9;]*m", "", plain)
+    assert words == carknocker(*CHECK).stdout
+    wide = re.sub(r"\x1b\[[0-9;]*m", "", run_on_a_terminal(110))
+    assert 80 < max(len(line) for line in wide.splitlines()) <= 110
+
+
+def test_the_version_says_who_chains():
+    answer = carknocker("--version")
+    assert answer.returncode == 0
+    assert answer.stdout.startswith("carknocker 0.")
+    chainer = "durable-rules 2.0." if sys.version_info < (3, 13) else "its plain evaluator"
+    assert chainer in answer.stdout
+
+
+@pytest.mark.parametrize(
+    "command", [(), ("check",), ("why",), ("diff",), ("new",), ("rules",), ("rules", "list"), ("rules", "show"),
+                ("rules", "check")]
+)  # fmt: skip
+def test_every_command_has_help_with_an_example(command):
+    answer = carknocker(*command, "--help", env={"PYTHONIOENCODING": "ascii"})
+    assert answer.returncode == 0
+    assert "Usage: carknocker" in answer.stdout
+    if command not in ((), ("rules",)):
+        assert "Example: carknocker" in answer.stdout
+
+
+def test_the_form_is_chosen_before_anything_heavy_is_imported():
+    program = (
+        "import sys; from carknocker.cli.main import app\n"
+        "try: app(['check', 'wren-hollow/before', '--as-of', '2026-10-08'])\n"
+        "except SystemExit: pass\n"
+        "print([name for name in ('rich', 'jinja2', 'markdown_it', 'json') if name in sys.modules])"
+    )
+    answer = subprocess.run([sys.executable, "-c", program], cwd=ROOT, capture_output=True, text=True, check=False)
+    loaded = answer.stdout.splitlines()[-1]
+    for name in ("rich", "jinja2", "markdown_it"):
+        assert f"'{name}'" not in loaded
