@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from dataclasses import replace
 from datetime import timedelta
 from fractions import Fraction
 from pathlib import Path
@@ -12,6 +11,7 @@ from carknocker.quantities import Quantity
 from carknocker.record.model import CarRecord, Evidence, Part, Work
 from carknocker.record.values import Figure, Word
 from carknocker.rulebook.model import CarriesUp, Consequence, Criterion, Restriction, Restricts, Withdraws
+from msgspec.structs import replace
 
 sys.path.insert(0, str(Path(__file__).parent.parent / "judgement"))
 from random_worlds import (

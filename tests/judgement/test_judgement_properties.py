@@ -1,12 +1,11 @@
 """What must hold for any car under any rulebook: a worse reading, or one more criterion, never removes a refusal."""
 
-from dataclasses import replace
-
 from carknocker.judgement.judge import judge
 from carknocker.record.values import Figure
 from carknocker.rulebook.clauses import Comparison
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from random_worlds import (
     FIGURES,
     OUT,

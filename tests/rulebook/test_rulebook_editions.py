@@ -46,7 +46,7 @@ def refused(folder: Path) -> str:
         ({"amends": '"1"'}, "amends itself"),
         ({"amends": '"0"'}, "which is not here"),
         ({"regimes": "{passanger: x}"}, "the key `passanger`"),
-        ({"borderline": "ignore"}, "one of advise, refuse"),
+        ({"borderline": "ignore"}, "one of `advise`, `refuse`"),
     ],
 )  # fmt: skip
 def test_a_wrong_head_is_refused(tmp_path: Path, keys: dict[str, str], words: str) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
+from fractions import Fraction
 from typing import Any
 
 import msgspec
@@ -67,6 +68,7 @@ def world(
     train: str = "passenger",
     train_facts: dict[str, Value] | None = None,
     facts: dict[str, Value] | None = None,
+    neighbours: dict[str, dict[str, Value]] | None = None,
 ) -> World:
     """The world of those readings: part → attribute → text, or a value as it is. Two trucks of half the axles each,
     wheelsets W-1, W-2 … at them, descriptions undated and readings of one day."""
@@ -86,7 +88,9 @@ def world(
         )
         for number, leg in enumerate(legs or [], start=1)
     ]  # fmt: skip
-    planned = move(legs=tuple(made), train=train, train_facts=train_facts or {}, facts=facts or {})
+    planned = move(
+        legs=tuple(made), train=train, train_facts=train_facts or {}, facts=facts or {}, neighbours=neighbours or {}
+    )
     return World(stand(car, planned, OUT))
 
 
@@ -115,3 +119,15 @@ def made(out: str, back: str, miles: int) -> MoveMade:
     return MoveMade(
         date.fromisoformat(out), date.fromisoformat(back), read_quantity(f"{miles} miles", "distance"), HOST, NOWHERE
     )
+
+
+def yielded(found: Worked | Missing) -> Fraction:
+    assert isinstance(found, Worked), found
+    assert isinstance(found.value, Figure), found.value
+    return found.value.quantity.amount
+
+
+def lacking(found: Worked | Missing) -> tuple[str, str]:
+    assert isinstance(found, Missing), found
+    assert found.reason
+    return found.part, found.attribute

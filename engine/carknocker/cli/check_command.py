@@ -55,7 +55,7 @@ def write(answers: list[CheckAnswer], form: Format, output: Path | None) -> None
 
 
 def write_as_pages(pages: list[Page], form: Format, output: Path | None) -> None:
-    """Writes pages as text, Markdown or HTML."""
+    """Writes pages as text, Markdown or HTML. (JSON is written from the answer itself, not from its page.)"""
     if form is Format.TEXT:
         write_pages(pages, output)
         return

@@ -70,9 +70,15 @@ def _exists(path: Path) -> bool:
 
 def load_rules(cars: list[Place], extra: list[Path]) -> "Library":
     """The library of the installed rulesets, of `rulesets/` beside each car, and of the folders given."""
-    from carknocker.rulebook import load_library
+    from platformdirs import user_cache_path
 
-    return load_library(rules_folders(cars, extra))
+    from carknocker.documents.kept import Keep
+    from carknocker.rulebook.library import load_library
+    from carknocker.vocabulary.load import keep_vocabulary
+
+    keep = Keep(user_cache_path("carknocker"))
+    keep_vocabulary(keep)
+    return load_library(rules_folders(cars, extra), keep=keep)
 
 
 def rules_folders(cars: list[Place], extra: list[Path]) -> tuple[Path, ...]:

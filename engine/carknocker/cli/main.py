@@ -63,7 +63,7 @@ def _options(
 @app.command(epilog="Example: carknocker check wren-hollow/before --as-of 2026-10-08")
 def check(
     cars: Annotated[
-        list[Path], typer.Argument(metavar="CAR...", help="A car record, or a folder with one; several may be given.")
+        list[Path], typer.Argument(metavar="CAR", help="A car record, or a folder with one; several may be given.")
     ],
     move: MoveOption = None,
     as_of: DayOption = None,
@@ -81,9 +81,9 @@ def check(
 @app.command(epilog='Example: carknocker why wren-hollow/before "wheel R5" flange-thickness --as-of 2026-10-08')
 def why(
     car: Annotated[Path, typer.Argument(metavar="CAR", help="A car record, or a folder with one.")],
-    part: Annotated[str | None, typer.Argument(metavar="[PART]", help="A part, like `wheel R5` or R5.")] = None,
+    part: Annotated[str | None, typer.Argument(metavar="PART", help="A part, like `wheel R5` or R5.")] = None,
     criterion: Annotated[
-        str | None, typer.Argument(metavar="[CRITERION]", help="A criterion or consequence by its id.")
+        str | None, typer.Argument(metavar="CRITERION", help="A criterion or consequence by its id.")
     ] = None,
     move: MoveOption = None,
     as_of: DayOption = None,
@@ -102,7 +102,7 @@ def why(
 def diff(
     before: Annotated[Path, typer.Argument(metavar="BEFORE", help="A car record, or a folder with one.")],
     after: Annotated[
-        Path | None, typer.Argument(metavar="[AFTER]", help="Another; without it the same record is compared.")
+        Path | None, typer.Argument(metavar="AFTER", help="Another; without it the same record is compared.")
     ] = None,
     moves: Annotated[
         list[Path] | None, typer.Option("--move", metavar="FILE", help="The move; twice: one for each.")
@@ -157,7 +157,7 @@ def rules_list(form: FormatOption = Format.TEXT, rules: RulesOption = None, outp
 @rules_app.command("show", epilog="Example: carknocker rules show us-federal flange-thickness --edition 2015")
 def rules_show(
     ruleset: Annotated[str, typer.Argument(metavar="RULESET", help="A ruleset, like us-federal.")],
-    rule: Annotated[str | None, typer.Argument(metavar="[RULE]", help="One criterion or consequence of it.")] = None,
+    rule: Annotated[str | None, typer.Argument(metavar="RULE", help="One criterion or consequence of it.")] = None,
     edition: Annotated[str | None, typer.Option("--edition", help="The edition; default the newest.")] = None,
     form: FormatOption = Format.TEXT,
     rules: RulesOption = None,
@@ -174,7 +174,7 @@ def rules_show(
 def rules_check(
     folders: Annotated[
         list[Path] | None,
-        typer.Argument(metavar="[FOLDER...]", help="Folders of rulesets, beside those that are installed."),
+        typer.Argument(metavar="FOLDER", help="Folders of rulesets, beside those that are installed."),
     ] = None,
     form: FormatOption = Format.TEXT,
     output: OutputOption = None,

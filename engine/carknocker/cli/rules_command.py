@@ -7,7 +7,9 @@ import typer
 from carknocker.cli.check_command import write_as_pages
 from carknocker.cli.choices import Format
 from carknocker.cli.inputs import load_rules, rules_folders
+from carknocker.cli.output import write_answer
 from carknocker.cli.statuses import REFUSED, problems_text, say
+from carknocker.dossier.rules_json import editions_json, report_json, rules_json
 from carknocker.dossier.rules_page import editions_page, report_page, rules_page
 from carknocker.questions.check_rules import check_rules
 from carknocker.questions.check_rules_shown import list_rules, show_rules
@@ -16,7 +18,11 @@ from carknocker.questions.why_names import NotFound
 
 def run_list(form: Format, rules: list[Path], output: Path | None) -> None:
     """Every edition at hand."""
-    write_as_pages([editions_page(list_rules(load_rules([], rules)))], form, output)
+    editions = list_rules(load_rules([], rules))
+    if form is Format.JSON:
+        write_answer(editions_json(editions), output)
+    else:
+        write_as_pages([editions_page(editions)], form, output)
 
 
 def run_show(
@@ -28,13 +34,19 @@ def run_show(
     except NotFound as error:
         say(str(error))
         raise typer.Exit(REFUSED) from None
-    write_as_pages([rules_page(shown)], form, output)
+    if form is Format.JSON:
+        write_answer(rules_json(shown), output)
+    else:
+        write_as_pages([rules_page(shown)], form, output)
 
 
 def run_check(folders: list[Path], form: Format, output: Path | None) -> None:
     """Checks the folders given, or all that are at hand. Exits with 0 if they are in order, else with 2."""
     report = check_rules(rules_folders([], folders))
-    write_as_pages([report_page(report)], form, output)
+    if form is Format.JSON:
+        write_answer(report_json(report), output)
+    else:
+        write_as_pages([report_page(report)], form, output)
     if report.problems:
         say(problems_text(report.problems))
     if not report.ok:

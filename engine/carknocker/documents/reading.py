@@ -164,17 +164,18 @@ class _Converter:
                 self._note(mark, found, "each key once")
             else:
                 seen[key.text] = mark.line + 1
-                if value.is_empty and raw.flow_style and entries and key.text[:1].isdigit():
+                if raw.flow_style and entries and raw_value.end_mark.index == raw_key.end_mark.index:
                     self._comma_inside_braces(key.text, mark)
-                entries.append((key, value))
+                else:
+                    entries.append((key, value))
         return tuple(entries)
 
     def _comma_inside_braces(self, key: str, mark: Any) -> None:
         self._note(
             mark,
             f"`{key[:40]}` stands alone: inside braces a comma ends the value",
-            "a number without a comma inside braces",
-            "write the number without its comma, or put it in quotes",
+            "a value without a comma inside braces",
+            "put the value in quotes, or write the number without its comma",
         )
 
     def _note(self, mark: Any, found: str, expected: str, remedy: str = "") -> None:

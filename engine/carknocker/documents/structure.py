@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable
-from typing import Any, TypeVar
+from typing import Any, TypeVar, get_args
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
@@ -120,7 +120,16 @@ def _inner_model(model: type[BaseModel], path: list[str | int]) -> type[BaseMode
     """The model of the mapping at a path inside a model; None where the path leads to no model."""
     for part in path:
         field = next((one for name, one in model.model_fields.items() if (one.alias or name) == part), None)
-        if field is None or not isinstance(field.annotation, type) or not issubclass(field.annotation, BaseModel):
+        inner = None if field is None else _model_in(field.annotation)
+        if inner is None:
             return None
-        model = field.annotation
+        model = inner
     return model
+
+
+def _model_in(annotation: Any) -> type[BaseModel] | None:
+    """The model that an annotation is, or may be beside None."""
+    for choice in (annotation, *get_args(annotation)):
+        if isinstance(choice, type) and issubclass(choice, BaseModel):
+            return choice
+    return None

@@ -28,6 +28,7 @@ class Context:
         self.verdicts = {(one.criterion.id, one.part.key): one.verdict for one in judgement.findings}
         self.paths = paths_up(judgement.firings)
         self._explained: dict[tuple[str, str], Explanation] = {}
+        self._oldest: dict[tuple[str, date], date] = {}
         self._compiled = {one.criterion.id: one for one in prepare(judgement.rulebook).criteria}
 
     def explain(self, finding: Finding) -> Explanation:
@@ -47,8 +48,12 @@ class Context:
         situation = self.judgement.situation
         key = finding.part.key
         sight = Sight(situation, key, situation.view(key, shop=one.shop), day or self.judgement.move.out, one.shop)
-        if finding.criterion.read_within is not None:
-            sight.oldest = finding.criterion.read_within.before(sight.day)
+        within = finding.criterion.read_within
+        if within is not None:
+            asked = (finding.criterion.id, sight.day)
+            if asked not in self._oldest:
+                self._oldest[asked] = within.before(sight.day)
+            sight.oldest = self._oldest[asked]
         return sight
 
     def in_order(self, parts: Iterable[Part]) -> list[Part]:

@@ -4,8 +4,9 @@ import json
 from collections.abc import Iterable
 from typing import Any
 
+from carknocker.dossier.words import place_of
 from carknocker.judgement.explain import Explanation
-from carknocker.judgement.model import Duty, Finding
+from carknocker.judgement.model import Duty, Finding, Judgement
 from carknocker.questions.check import CheckAnswer
 from carknocker.questions.diff_model import DiffAnswer, DutyChange, FindingChange, Novelty, RestrictionChange
 
@@ -14,29 +15,30 @@ FORMAT = "carknocker-diff/1"
 
 def diff_json(answer: DiffAnswer) -> str:
     """Everything that differs. Ends in a line feed."""
+    judgement = answer.after.judgement
     form = {
         "format": FORMAT,
         "outcomes": list(answer.outcomes),
         "compared": list(answer.what_differs),
         "before": _side(answer.before),
         "after": _side(answer.after),
-        "cleared": _findings(answer.cleared),
-        "new": _findings(answer.new),
-        "still_open": _findings(answer.still_open),
-        "changed_verdict": _findings(answer.changed_verdict),
-        "changed_margin": _findings(answer.changed_margin),
-        "spares": _findings(answer.spares),
-        "duties_cleared": _duties(answer.duties_cleared),
-        "duties_new": _duties(answer.duties_new),
-        "duties_open": _duties(answer.duties_open),
-        "restrictions_gone": _restrictions(answer.restrictions_gone),
-        "restrictions_new": _restrictions(answer.restrictions_new),
-        "restrictions_kept": _restrictions(answer.restrictions_kept),
+        "cleared": _findings(judgement, answer.cleared),
+        "new": _findings(judgement, answer.new),
+        "still_open": _findings(judgement, answer.still_open),
+        "changed_verdict": _findings(judgement, answer.changed_verdict),
+        "changed_margin": _findings(judgement, answer.changed_margin),
+        "spares": _findings(judgement, answer.spares),
+        "duties_cleared": _duties(judgement, answer.duties_cleared),
+        "duties_new": _duties(judgement, answer.duties_new),
+        "duties_open": _duties(judgement, answer.duties_open),
+        "restrictions_gone": _restrictions(judgement, answer.restrictions_gone),
+        "restrictions_new": _restrictions(judgement, answer.restrictions_new),
+        "restrictions_kept": _restrictions(judgement, answer.restrictions_kept),
         "against_gone": list(answer.against_gone),
         "against_new": list(answer.against_new),
         "against_open": list(answer.against_open),
-        "added": _novelties(answer.added),
-        "removed": _novelties(answer.removed),
+        "added": _novelties(judgement, answer.added),
+        "removed": _novelties(answer.before.judgement, answer.removed),
     }
     return json.dumps(form, indent=2, ensure_ascii=False) + "\n"
 
@@ -57,7 +59,7 @@ def _side(check: CheckAnswer) -> dict[str, Any]:
     }
 
 
-def _findings(changes: Iterable[FindingChange]) -> list[dict[str, Any]]:
+def _findings(judgement: Judgement, changes: Iterable[FindingChange]) -> list[dict[str, Any]]:
     return [
         {
             "label": change.label,
@@ -65,7 +67,7 @@ def _findings(changes: Iterable[FindingChange]) -> list[dict[str, Any]]:
             "title": change.title,
             "before": _finding(change.before, change.before_said),
             "after": _finding(change.after, change.after_said),
-            "because": _novelties(change.because),
+            "because": _novelties(judgement, change.because),
             "note": change.note or None,
         }
         for change in changes
@@ -87,14 +89,14 @@ def _finding(finding: Finding | None, said: Explanation | None) -> dict[str, Any
     }
 
 
-def _duties(changes: Iterable[DutyChange]) -> list[dict[str, Any]]:
+def _duties(judgement: Judgement, changes: Iterable[DutyChange]) -> list[dict[str, Any]]:
     return [
         {
             "label": change.label,
             "title": change.title,
             "before": _duty(change.before),
             "after": _duty(change.after),
-            "because": _novelties(change.because),
+            "because": _novelties(judgement, change.because),
         }
         for change in changes
     ]
@@ -106,20 +108,25 @@ def _duty(duty: Duty | None) -> dict[str, Any] | None:
     return {"consequence": duty.consequence.id, "part": duty.part.key, "state": duty.state, "note": duty.note}
 
 
-def _restrictions(changes: Iterable[RestrictionChange]) -> list[dict[str, Any]]:
+def _restrictions(judgement: Judgement, changes: Iterable[RestrictionChange]) -> list[dict[str, Any]]:
     return [
-        {"words": change.words, "title": change.title, "rule": change.rule, "because": _novelties(change.because)}
+        {
+            "words": change.words,
+            "title": change.title,
+            "rule": change.rule,
+            "because": _novelties(judgement, change.because),
+        }
         for change in changes
     ]
 
 
-def _novelties(novelties: Iterable[Novelty]) -> list[dict[str, Any]]:
+def _novelties(judgement: Judgement, novelties: Iterable[Novelty]) -> list[dict[str, Any]]:
     return [
         {
             "sort": one.sort,
             "said": one.said,
             "part": one.part or None,
-            "at": None if one.where is None else f"{one.where.file}:{one.where.line}",
+            "at": None if one.where is None else place_of(one.where, judgement),
         }
         for one in novelties
     ]

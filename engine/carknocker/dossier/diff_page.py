@@ -5,8 +5,10 @@ from collections.abc import Iterable
 from carknocker.dossier.layout import TONES
 from carknocker.dossier.page import Block, Bullets, Item, Page, Rows, Section
 from carknocker.dossier.part_names import compact_labels
+from carknocker.dossier.words import place_of
 from carknocker.judgement.explain import Explanation
 from carknocker.judgement.model import Duty, Finding
+from carknocker.questions.check import CheckAnswer
 from carknocker.questions.diff_model import DiffAnswer, DutyChange, FindingChange, Novelty, RestrictionChange
 
 _EFFECTS = {"refuse": "refuses the car", "restrict": "restricts it", "advise": "is advice"}
@@ -38,8 +40,8 @@ def diff_page(answer: DiffAnswer) -> Page:
         _findings("Another verdict, open in neither", answer.changed_verdict),
         _findings("Another figure or margin", answer.changed_margin),
         _findings("Spares", answer.spares),
-        _novelties("Only in the second", answer.added),
-        _novelties("Only in the first", answer.removed),
+        _novelties("Only in the second", answer.added, answer.after),
+        _novelties("Only in the first", answer.removed, answer.before),
     )
     return Page(title, verdict, TONES[after], tuple(section for section in sections if section is not None))
 
@@ -120,9 +122,10 @@ def _restrictions(heading: str, changes: tuple[RestrictionChange, ...]) -> Secti
     return _texts(heading, lines)
 
 
-def _novelties(heading: str, novelties: tuple[Novelty, ...]) -> Section | None:
+def _novelties(heading: str, novelties: tuple[Novelty, ...], check: CheckAnswer) -> Section | None:
     lines = [
-        f"{one.said}" + (f" ({one.where.file}:{one.where.line})" if one.where is not None else "") for one in novelties
+        f"{one.said}" + (f" ({place_of(one.where, check.judgement)})" if one.where is not None else "")
+        for one in novelties
     ]
     rest = len(lines) - _MOST_LISTED
     return _texts(heading, [*lines[:_MOST_LISTED], *([f"and {rest} more entries"] if rest > 0 else [])])

@@ -1,7 +1,5 @@
 """An entry of a list: a title and the lines under it."""
 
-
-
 import msgspec
 
 

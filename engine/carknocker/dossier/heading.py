@@ -13,7 +13,10 @@ OLD_AFTER_DAYS = 365
 
 
 class EditionLine(msgspec.Struct, frozen=True):
-    """One edition of the rulebook, by its short name and in full. `old`: its text was last checked more than a year before the day of the page."""
+    """One edition of the rulebook, by its short name and in full.
+
+    old: its text was last checked more than a year before the day of the page.
+    """
 
     name: str
     title: str

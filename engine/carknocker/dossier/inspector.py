@@ -1,11 +1,10 @@
 """What the host's inspector looks at on the day, with the owner's latest reading beside it."""
 
-
 import msgspec
 
 from carknocker.dossier.context import Context
 from carknocker.dossier.part_names import named
-from carknocker.dossier.words import reading_words
+from carknocker.dossier.words import place_words, reading_words
 from carknocker.judgement.model import Finding
 from carknocker.record.model import Evidence, Part
 
@@ -36,11 +35,10 @@ def _look(group: list[Finding], context: Context) -> Look:
     readings: dict[str, list[Part]] = {}
     for finding in group:
         readings.setdefault(_latest_words(finding, context), []).append(finding.part)
-    source = group[0].criterion.source
     return Look(
         title=group[0].criterion.title,
         required=context.explain(group[0]).required,
-        section=f"{source.document} {source.section}".strip(),
+        section=place_words(group[0].criterion.source),
         readings=tuple((named(parts, context), words) for words, parts in readings.items()),
     )
 

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from carknocker.dossier.context import Context
 from carknocker.dossier.entries import Entry
 from carknocker.dossier.part_names import named
-from carknocker.dossier.words import fact_words, requirement_of_duty, source_words
+from carknocker.dossier.words import fact_words, place_words, requirement_of_duty, source_words
 from carknocker.judgement.model import DutyOnTheWay, Finding
 from carknocker.judgement.truth import NEAR
 from carknocker.record.model import Part
@@ -59,12 +59,13 @@ def _holds(finding: Finding, day: date, context: Context) -> bool:
 
 
 def on_the_way_of(context: Context) -> tuple[Entry, ...]:
-    """Duties during the move: who does what on which parts, by which days; what is not routine comes first."""
+    """Duties during the move: who does what on which parts, by which days; what is only routine comes last."""
     groups: dict[tuple[str, ...], list[DutyOnTheWay]] = {}
     for duty in context.judgement.on_the_way:
         groups.setdefault(_group_of(duty), []).append(duty)
-    ordered = sorted(groups.values(), key=lambda group: group[0].routine)
-    return tuple(_entry(group, context) for group in ordered)
+    entries = [_entry(group, context) for group in groups.values() if not group[0].routine]
+    routine = tuple(_routine(group, context) for group in groups.values() if group[0].routine)
+    return (*entries, *((Entry("Routine", routine),) if routine else ()))
 
 
 def _group_of(one: DutyOnTheWay) -> tuple[str, ...]:
@@ -75,23 +76,33 @@ def _group_of(one: DutyOnTheWay) -> tuple[str, ...]:
     return ("duty", duty.consequence.id, repr(duty.requirement), duty.note) if duty is not None else ("", due)
 
 
+def _routine(group: list[DutyOnTheWay], context: Context) -> str:
+    """One line for what is done on every move."""
+    first = group[0]
+    if first.finding is not None:
+        parts = named((one.finding.part for one in group if one.finding is not None), context)
+        criterion = first.finding.criterion
+        words = f"{criterion.title}: {parts}, renewed by the {first.by} {_due_words(first.due)}"
+        return f"{words} ({place_words(criterion.source)})"
+    duties = [one.duty for one in group if one.duty is not None]
+    parts = named((duty.part for duty in duties), context)
+    asked = requirement_of_duty(duties[0].requirement, parts, duties[0].since)
+    return f"{asked} ({place_words(duties[0].consequence.source)})"
+
+
 def _entry(group: list[DutyOnTheWay], context: Context) -> Entry:
     first = group[0]
-    routine = " (routine)" if first.routine else ""
     if first.finding is not None:
         criterion = first.finding.criterion
         parts = named((one.finding.part for one in group if one.finding is not None), context)
         lines = [f"{parts}: renewed by the {first.by} {_due_words(first.due)}", source_words(criterion.source)]
-        return Entry(f"{criterion.title}{routine}", tuple(lines))
+        return Entry(criterion.title, tuple(lines))
     duties = [one.duty for one in group if one.duty is not None]
     parts = named((duty.part for duty in duties), context)
     asked = requirement_of_duty(duties[0].requirement, parts, duties[0].since)
     causes = _some(dict.fromkeys(fact_words(duty.cause.name, context) for duty in duties))
-    lines = [f"during the move: {asked}"]
-    if not first.routine:
-        lines.append(f"because of: {causes}")
-    lines.append(source_words(duties[0].consequence.source))
-    return Entry(f"{duties[0].consequence.title}{routine}", tuple(lines))
+    told = (f"during the move: {asked}", f"because of: {causes}", source_words(duties[0].consequence.source))
+    return Entry(duties[0].consequence.title, told)
 
 
 def _some(words: Iterable[str]) -> str:

@@ -76,7 +76,7 @@ def _runs(names: list[str]) -> list[str]:
         else:
             numbers.setdefault(match[1], []).append(int(match[2]))
     words: list[str] = []
-    for letter, own in numbers.items():
+    for letter, own in sorted(numbers.items()):
         for first, last in _spans(sorted(set(own))):
             if last - first >= 2:
                 words.append(f"{letter}{first}–{letter}{last}")

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterable
 
-from carknocker.dossier.blockers import Measured, clears_of, measured_of
+from carknocker.dossier.blockers import Measured, measured_of
+from carknocker.dossier.clears import clears_of
 from carknocker.dossier.context import Context
 from carknocker.dossier.entries import Entry
 from carknocker.dossier.part_names import named
@@ -130,18 +131,28 @@ def void_of(context: Context) -> tuple[Entry, ...]:
     entries = []
     for group in groups.values():
         first = group[0]
-        alike: dict[tuple[str, str, str], list[Evidence]] = {}
-        for one in group:
-            evidence = one.evidence
-            on = evidence.on.isoformat() if evidence.on is not None else "undated"
-            alike.setdefault((_label(evidence, context), value_words(evidence.value), on), []).append(evidence)
-        lines = [
-            f"void: {label}, {value}, {on}: {_parts_of(evidences, context)}"
-            for (label, value, on), evidences in alike.items()
-        ]
+        lines = _void_lines([one.evidence for one in group], context)
         lines.append(f"says: {first.consequence.title}; {source_words(first.consequence.source)}")
         entries.append(Entry(work_words(first.work), tuple(lines)))
     return tuple(entries)
+
+
+def _void_lines(evidences: list[Evidence], context: Context) -> list[str]:
+    """A test or paper with its value; readings of one day on the same parts together, by their names."""
+    lines: list[str] = []
+    by_attribute: dict[tuple[str, str], list[Evidence]] = {}
+    for evidence in evidences:
+        on = evidence.on.isoformat() if evidence.on is not None else "undated"
+        if evidence.sort == "reading":
+            by_attribute.setdefault((_label(evidence, context), on), []).append(evidence)
+        else:
+            value = value_words(evidence.value)
+            lines.append(f"void: {_label(evidence, context)}, {value}, {on}: {_parts_of([evidence], context)}")
+    by_parts: dict[tuple[str, str], list[str]] = {}
+    for (label, on), read in by_attribute.items():
+        by_parts.setdefault((_parts_of(read, context), on), []).append(label)
+    lines.extend(f"void: {parts}, read {on}: {'; '.join(labels)}" for (parts, on), labels in by_parts.items())
+    return lines
 
 
 def _label(evidence: Evidence, context: Context) -> str:

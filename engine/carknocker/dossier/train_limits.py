@@ -1,6 +1,5 @@
 """Restrictions for the whole car: what holds in all, and who says each."""
 
-
 import msgspec
 
 from carknocker.dossier.context import Context

@@ -1,10 +1,10 @@
 """The whole answer as plain data: strings and tuples in the order in which a page shows them."""
 
-
 import msgspec
 
-from carknocker.dossier.blockers import AGAINST_THE_MOVE, Blocker, blockers_of
+from carknocker.dossier.blockers import Blocker, blockers_of
 from carknocker.dossier.cautions import cautions_for
+from carknocker.dossier.clears import AGAINST_THE_MOVE
 from carknocker.dossier.context import Context
 from carknocker.dossier.entries import Entry
 from carknocker.dossier.evidence_list import digests_of, evidence_of

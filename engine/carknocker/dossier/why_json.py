@@ -4,6 +4,8 @@ import json
 from typing import Any
 
 from carknocker.dossier.json_findings import source_form
+from carknocker.dossier.words import place_of
+from carknocker.judgement.model import Judgement
 from carknocker.questions.why_model import WhyAnswer, WhyNode
 
 FORMAT = "carknocker-why/1"
@@ -19,18 +21,18 @@ def why_json(answer: WhyAnswer) -> str:
         "answer": answer.answer,
         "parts": [part.key for part in answer.parts],
         "rules": list(answer.rules),
-        "nodes": [_node(node) for node in answer.nodes],
+        "nodes": [_node(node, answer.check.judgement) for node in answer.nodes],
     }
     return json.dumps(form, indent=2, ensure_ascii=False) + "\n"
 
 
-def _node(node: WhyNode) -> dict[str, Any]:
+def _node(node: WhyNode, judgement: Judgement) -> dict[str, Any]:
     return {
         "sort": node.sort,
         "said": node.said,
         "lines": [{"label": label, "text": text} for label, text in node.lines],
         "source": None if node.source is None else source_form(node.source),
-        "at": None if node.where is None else f"{node.where.file}:{node.where.line}",
+        "at": None if node.where is None else place_of(node.where, judgement),
         "struck": node.struck,
-        "because": [_node(child) for child in node.because],
+        "because": [_node(child, judgement) for child in node.because],
     }

@@ -2,7 +2,8 @@
 
 from carknocker.dossier.layout import TONES
 from carknocker.dossier.page import Item, Leaf, Page, Paragraph, Section, Tree
-from carknocker.dossier.words import source_words
+from carknocker.dossier.words import place_of, source_words
+from carknocker.judgement.model import Judgement
 from carknocker.questions.why_model import WhyAnswer, WhyNode
 
 FOLDED_FROM = 5
@@ -13,7 +14,7 @@ def why_page(answer: WhyAnswer) -> Page:
     """The page of an answer."""
     judgement = answer.check.judgement
     title = " ".join(word for word in (judgement.car.mark, judgement.car.name) if word)
-    leaves = tuple(_leaf(node, inside_group=False) for node in answer.nodes)
+    leaves = tuple(_leaf(node, judgement, inside_group=False) for node in answer.nodes)
     blocks: tuple[Paragraph | Tree | Item, ...] = (Tree(leaves),)
     if answer.rules:
         blocks = (Paragraph(f"Asked about: {', '.join(answer.rules)}"), *blocks)
@@ -24,17 +25,17 @@ def why_page(answer: WhyAnswer) -> Page:
     return Page(f"{title}: {answer.question}", answer.answer, tone, (Section("Because", blocks),))
 
 
-def _leaf(node: WhyNode, *, inside_group: bool) -> Leaf:
+def _leaf(node: WhyNode, judgement: Judgement, *, inside_group: bool) -> Leaf:
     notes = [f"{label}: {text}" for label, text in node.lines]
     if node.source is not None:
         notes.append(f"source: {source_words(node.source)}")
     if node.where is not None:
-        notes.append(f"at: {node.where.file}:{node.where.line}")
+        notes.append(f"at: {place_of(node.where, judgement)}")
     if _folded(node, inside_group):
         notes.append(f"{len(node.because)} of them, folded")
         return Leaf(node.said, tuple(notes), (), node.struck)
     grouped = inside_group or node.sort == "group"
-    under = tuple(_leaf(child, inside_group=grouped) for child in node.because)
+    under = tuple(_leaf(child, judgement, inside_group=grouped) for child in node.because)
     return Leaf(node.said, tuple(notes), under, node.struck)
 
 

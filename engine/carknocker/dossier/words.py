@@ -1,11 +1,13 @@
 """Sources, evidence, facts and remedies in words, as every page says them."""
 
 from datetime import date
+from pathlib import PurePath
 
+from carknocker.documents import Location
 from carknocker.dossier.context import Context
 from carknocker.dossier.part_names import label_of
 from carknocker.judgement.clause_tests import clause_test
-from carknocker.judgement.model import Finding
+from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.sight import getter
 from carknocker.judgement.truth import NEAR, UNKNOWN
 from carknocker.judgement.wording import clause_words, value_words
@@ -14,12 +16,25 @@ from carknocker.rulebook.clauses import Clause, Comparison
 from carknocker.rulebook.model import Remedy, Requires, Source
 
 
+def place_words(source: Source) -> str:
+    """Where a sentence stands: `49 CFR 238.303(e)(8)(vi)`."""
+    return f"{source.document} {source.section}".strip()
+
+
 def source_words(source: Source) -> str:
     """`49 CFR 238.303(e)(8)(vi) (2015, read): “worn to a 7/8 inch thickness or less”`."""
-    place = f"{source.document} {source.section}".strip()
+    place = place_words(source)
     read = ", ".join(word for word in (source.year, source.status) if word)
     words = f"{place} ({read})" if read else place
     return f"{words}: “{source.words}”" if source.words else words
+
+
+def place_of(where: Location, judgement: Judgement) -> str:
+    """A place in a file: of the record or the move as the file was named, of an edition by RULESET/EDITION/FILE, which
+    is the same wherever the rulesets lie."""
+    if where.file in (judgement.car.file, judgement.move.file):
+        return f"{where.file}:{where.line}"
+    return f"{'/'.join(PurePath(where.file).parts[-3:])}:{where.line}"
 
 
 def evidence_words(evidence: Evidence | None) -> str:

@@ -1,7 +1,6 @@
 """Lines of a given width, broken between words and never inside a figure: `7/8 in` stays together."""
 
 import re
-import textwrap
 
 _GLUE = "\u00a0"
 _UNITS = (
@@ -9,27 +8,31 @@ _UNITS = (
     "year", "years", "°F", "°C", "%", "tape", "tapes", "ohm", "megohm", "kilohm", "gallon", "gallons", "minutes",
     "psi/min",
 )  # fmt: skip
-_FIGURE = re.compile(rf"(?<=\d) (?=(?:{'|'.join(re.escape(unit) for unit in _UNITS)})(?![\w/]))")
-_FEET = re.compile(r"(?<=ft) (?=\d)")
-_DEGREES = re.compile(r"(?<=°) (?=\d)")
-_SECTION = re.compile(r"(?<=\d) (?=CFR\b)|(?<=CFR) (?=\d)")
+_TOGETHER = re.compile(
+    rf"(?<=\d) (?=(?:{'|'.join(re.escape(unit) for unit in _UNITS)}|CFR)(?![\w/]))|(?<=ft) (?=\d)|(?<=°) (?=\d)"
+    r"|(?<=\bCFR) (?=\d)"
+)
 
 
 def clean(text: str) -> str:
     """The text on one line: white space collapsed, what no terminal should get (control characters) left out."""
-    return " ".join("".join(char if char.isprintable() or char.isspace() else "\ufffd" for char in text).split())
+    if not text.isprintable():
+        text = "".join(char if char.isprintable() or char.isspace() else "\ufffd" for char in text)
+    return " ".join(text.split())
 
 
 def wrap(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
     """Lines at most `width` wide, if no single word is wider; `first` and `rest` begin them."""
-    glued = clean(text)
-    for pattern in (_FIGURE, _FEET, _DEGREES, _SECTION):
-        glued = pattern.sub(_GLUE, glued)
-    lines = textwrap.wrap(
-        glued, max(width, len(rest) + 8), initial_indent=first, subsequent_indent=rest,
-        break_long_words=False, break_on_hyphens=False,
-    )  # fmt: skip
-    return [line.replace(_GLUE, " ").rstrip() for line in lines] or [first.rstrip()]
+    lines: list[str] = []
+    line, begun = first, False
+    for word in _TOGETHER.sub(_GLUE, clean(text)).split(" "):
+        if begun and len(line) + 1 + len(word) > width:
+            lines.append(line)
+            line, begun = rest, False
+        line = f"{line} {word}" if begun else line + word
+        begun = True
+    lines.append(line)
+    return [line.replace(_GLUE, " ").rstrip() for line in lines]
 
 
 _PLAINER = str.maketrans({

@@ -1,5 +1,6 @@
 """Criteria made ready once per rulebook: plain functions, and for the commonest kind the bare numbers."""
 
+from functools import cached_property
 
 import msgspec
 
@@ -32,22 +33,48 @@ class Leaf(msgspec.Struct, frozen=True):
     test: Test
 
 
-class Compiled(msgspec.Struct, frozen=True):
-    """A criterion ready to be judged.
+class Compiled:
+    """A criterion ready to be judged. What `must` needs is made when it is first asked for: under any one move most
+    criteria of a large rulebook do not apply.
 
     once: its `when` looks only at car, move and train, so that it is asked once and not for every part.
-    dated: whether its answer can change during the move.
     """
 
-    criterion: Criterion
-    when: Test | None
-    unless: Test | None
-    must: Test
-    leaves: tuple[Leaf, ...]
-    once: bool
-    dated: bool
-    single: Single | None
-    shop: bool
+    def __init__(self, criterion: Criterion, when: Test | None, unless: Test | None) -> None:
+        self.criterion = criterion
+        self.when = when
+        self.unless = unless
+        self.shop = criterion.shown_by == "accepted shop"
+
+    @cached_property
+    def once(self) -> bool:
+        return _once(self.criterion.when) and _once(self.criterion.unless)
+
+    @cached_property
+    def must(self) -> Test:
+        return clause_test(self.criterion.must)
+
+    @cached_property
+    def leaves(self) -> tuple[Leaf, ...]:
+        """The comparisons that the `must` makes on the part itself."""
+        return tuple(
+            Leaf(comparison, getter(comparison.path), comparison_test(comparison))
+            for comparison in comparisons_in(self.criterion.must, parts_inside=False)
+        )
+
+    @cached_property
+    def dated(self) -> bool:
+        """Whether its answer can change during the move."""
+        criterion = self.criterion
+        return criterion.read_within is not None or any(_is_dated(one) for one in comparisons_in(criterion.must))
+
+    @cached_property
+    def single(self) -> Single | None:
+        return _single(self.criterion.must)
+
+    def applying(self, *, when: bool = True, unless: bool = True) -> "Compiled":
+        """The same criterion, its `when` or its `unless` taken as given."""
+        return Compiled(self.criterion, self.when if when else None, self.unless if unless else None)
 
 
 def compile_rulebook(rulebook: Rulebook) -> tuple[Compiled, ...]:
@@ -56,19 +83,11 @@ def compile_rulebook(rulebook: Rulebook) -> tuple[Compiled, ...]:
 
 
 def compile_criterion(criterion: Criterion) -> Compiled:
+    """One criterion, compiled."""
     return Compiled(
-        criterion=criterion,
-        when=None if criterion.when is None else clause_test(criterion.when),
-        unless=None if criterion.unless is None else clause_test(criterion.unless),
-        must=clause_test(criterion.must),
-        leaves=tuple(
-            Leaf(comparison, getter(comparison.path), comparison_test(comparison))
-            for comparison in comparisons_in(criterion.must, parts_inside=False)
-        ),
-        once=_once(criterion.when) and _once(criterion.unless),
-        dated=criterion.read_within is not None or any(_is_dated(c) for c in comparisons_in(criterion.must)),
-        single=_single(criterion.must),
-        shop=criterion.shown_by == "accepted shop",
+        criterion,
+        None if criterion.when is None else clause_test(criterion.when),
+        None if criterion.unless is None else clause_test(criterion.unless),
     )
 
 

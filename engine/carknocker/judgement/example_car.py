@@ -52,7 +52,8 @@ def example_standing(criterion: Criterion, example: Example, vocabulary: Vocabul
                 evidence.setdefault(key, {}).setdefault(name, []).append(entry)
     car = CarRecord(
         mark="example", name="", file="example", digest="", parts=tuple(parts.values()), axle_trucks={},
-        fittings=(_ALWAYS_FITTED,), evidence=(), work=(), moves_made=_moves_made(example), spares=(), leaves=(), people={}, gauges={},
+        fittings=(_ALWAYS_FITTED,), evidence=(), work=(), moves_made=_moves_made(example), spares=(), leaves=(),
+        people={}, gauges={},
     )  # fmt: skip
     by_kind: dict[str, tuple[Part, ...]] = {}
     for part in parts.values():

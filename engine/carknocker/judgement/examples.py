@@ -1,7 +1,5 @@
 """Worked examples of a criterion, judged by the same functions as a car."""
 
-from msgspec.structs import replace
-
 from carknocker.judgement.compiled import compile_criterion
 from carknocker.judgement.example_car import example_standing
 from carknocker.judgement.findings import judge_part
@@ -20,7 +18,7 @@ def judge_example(criterion: Criterion, example: Example) -> Verdict:
     one = compile_criterion(criterion)
     sight = Sight(situation, key, situation.view(key), move.out)
     if one.when is not None and one.when(sight) == UNKNOWN:
-        one = replace(one, when=None)
+        one = one.applying(when=False)
     if one.unless is not None and one.unless(sight) == UNKNOWN:
-        one = replace(one, unless=None)
+        one = one.applying(unless=False)
     return judge_part(one, standing.parts[key], situation, lambda: None).verdict

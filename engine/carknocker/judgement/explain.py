@@ -7,10 +7,11 @@ import msgspec
 
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import day_of, limit_getter
-from carknocker.judgement.compiled import Compiled, Leaf, compile_criterion
+from carknocker.judgement.compiled import Compiled, Leaf
 from carknocker.judgement.figures import SIDES
 from carknocker.judgement.held import Held
 from carknocker.judgement.model import Finding, Judgement
+from carknocker.judgement.prepared import prepare
 from carknocker.judgement.sight import Sight
 from carknocker.judgement.situation import Situation, accepted_by_host
 from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
@@ -38,7 +39,7 @@ class Explanation(msgspec.Struct, frozen=True):
 
 def explain(judgement: Judgement, finding: Finding) -> Explanation:
     """The explanation of a finding of this judgement."""
-    one = compile_criterion(finding.criterion)
+    one = prepare(judgement.rulebook).criterion(finding.criterion)
     situation = judgement.situation
     day = judgement.move.out
     within = finding.criterion.read_within

@@ -1,12 +1,13 @@
 """A rulebook made ready to judge with: compiled once, kept as long as the rulebook lives."""
 
+from collections.abc import Mapping
 from weakref import WeakKeyDictionary
 
 import msgspec
 
 from carknocker.judgement.chain.rules import RuleIndex, index, rules_of
 from carknocker.judgement.compiled import Compiled, compile_rulebook
-from carknocker.rulebook.model import Rulebook
+from carknocker.rulebook.model import Criterion, Rulebook
 
 
 class Prepared(msgspec.Struct, frozen=True):
@@ -16,6 +17,11 @@ class Prepared(msgspec.Struct, frozen=True):
     withdraws: RuleIndex
     relieves: RuleIndex
     chain: RuleIndex
+    by_id: Mapping[str, Compiled]
+
+    def criterion(self, criterion: Criterion) -> Compiled:
+        """A criterion of the rulebook, compiled."""
+        return self.by_id[criterion.id]
 
 
 _kept: "WeakKeyDictionary[Rulebook, Prepared]" = WeakKeyDictionary()
@@ -26,8 +32,9 @@ def prepare(rulebook: Rulebook) -> Prepared:
     found = _kept.get(rulebook)
     if found is None:
         rules = rules_of(rulebook.consequences)
-        found = Prepared(
-            compile_rulebook(rulebook), index(rules, "withdraws"), index(rules, "relieves"), index(rules, "chain")
-        )
+        criteria = compile_rulebook(rulebook)
+        by_id = {one.criterion.id: one for one in criteria}
+        stages = (index(rules, "withdraws"), index(rules, "relieves"), index(rules, "chain"))
+        found = Prepared(criteria, *stages, by_id)
         _kept[rulebook] = found
     return found

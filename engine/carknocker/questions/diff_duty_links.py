@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 
 from carknocker.judgement.model import Duty, Fact, RestrictionInForce
-from carknocker.questions.diff_links import Links, editions, once
+from carknocker.questions.diff_links import Links
 from carknocker.questions.diff_model import Novelty
+from carknocker.questions.diff_pick import editions, once
 from carknocker.record.model import Evidence, Spare
 
 

@@ -11,6 +11,8 @@ from carknocker.questions.why_asked import Asked
 from carknocker.questions.why_words import part_words
 
 _Place = tuple[str, str, str]
+_QUIET = ("met", "for the day", "not applicable")
+"""Verdicts of a criterion or part that came or went which nobody needs to be told of."""
 _Pair = tuple[Finding | None, Finding | None]
 
 
@@ -83,6 +85,8 @@ def _list_of(pair: _Pair, links: Links) -> str:
         return "spares" if _differ(pair) else ""
     if _stands(before) or _stands(after):
         return "still_open" if _stands(before) and _stands(after) else "cleared" if _stands(before) else "new"
+    if (before is None or after is None) and some.verdict in _QUIET:
+        return ""
     if _differ(pair):
         return "changed_verdict"
     if before is None or after is None or before.verdict == "not applicable":

@@ -8,16 +8,11 @@ from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.model import Fact, Finding, Judgement
 from carknocker.questions.diff_model import Novelty
 from carknocker.questions.diff_novelties import evidence_key, novelties
+from carknocker.questions.diff_pick import editions, entries, once
 from carknocker.questions.why_asked import Asked, parts_inside
-from carknocker.questions.why_findings import looked_at
+from carknocker.questions.why_evidence import looked_at
 from carknocker.record.model import Evidence, Gauge, Leave, Person, Work
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
-from carknocker.rulebook.model import Edition
-
-_NEAREST = (
-    "reading", "test", "paper", "description", "work", "event", "fitting", "spare", "leave", "edition", "person",
-    "gauge", "move", "moves made", "day",
-)  # fmt: skip
 
 
 class Links:
@@ -145,24 +140,3 @@ class Links:
         novelty = self._of_evidence.get(evidence_key(evidence))
         if novelty is not None:
             yield novelty
-
-
-def entries(side: Iterable[Novelty], ids: set[str]) -> Iterator[Novelty]:
-    """The work and events of one side with these ids."""
-    return (one for one in side if isinstance(one.about, Work) and one.about.id in ids)
-
-
-def editions(side: Iterable[Novelty], ruleset: str) -> Iterator[Novelty]:
-    """The editions of a ruleset on one side."""
-    return (one for one in side if isinstance(one.about, Edition) and one.about.ruleset == ruleset)
-
-
-def once(found: Iterable[Novelty]) -> tuple[Novelty, ...]:
-    """Each once, what is nearest to the part first. That another wheelset is there needs no saying beside the work."""
-    distinct: list[Novelty] = []
-    for novelty in found:
-        if not any(novelty is other for other in distinct):
-            distinct.append(novelty)
-    if any(isinstance(novelty.about, Work) and novelty.about.fitted for novelty in distinct):
-        distinct = [novelty for novelty in distinct if novelty.sort != "fitting"]
-    return tuple(sorted(distinct, key=lambda novelty: _NEAREST.index(novelty.sort)))

@@ -2,10 +2,11 @@
 
 import json
 import re
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from string import Template
+
+import msgspec
 
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.questions.new_record_car import CAR
@@ -16,8 +17,7 @@ _PLAIN = re.compile(r"[A-Za-z][A-Za-z0-9&.'/-]*( [A-Za-z0-9&.'/-]+)*")
 _NOT_PLAIN = frozenset({"yes", "no", "true", "false", "on", "off", "null", "y", "n"})
 
 
-@dataclass(frozen=True, slots=True)
-class StarterFile:
+class StarterFile(msgspec.Struct, frozen=True):
     """The name and the text of a file to be written."""
 
     name: str
@@ -27,19 +27,24 @@ class StarterFile:
 def starter_record(*, mark: str, name: str, out: date, back: date, host: str = "") -> tuple[StarterFile, ...]:
     """A car record on two-axle trucks, and a move between two days, both commented, that can be judged as they are:
     everything is not shown. Without a host the move asks for no circular."""
-    car = Template(CAR).substitute(mark=_scalar(mark or "mark and number"), name=_scalar(name or "name of the car"))
+    car = Template(CAR).substitute(mark=_scalar(mark, "mark and number"), name=_scalar(name, "name of the car"))
     move = Template(MOVE).substitute(
-        host=_scalar(host or _NO_HOST),
-        circular=WITH_CIRCULAR if host else WITHOUT_CIRCULAR,
+        host=_scalar(host, _NO_HOST),
+        circular=WITH_CIRCULAR if _words(host) else WITHOUT_CIRCULAR,
         out=out.isoformat(),
         back=back.isoformat(),
     )
     return (StarterFile("car.yaml", car), StarterFile("move.yaml", move))
 
 
-def _scalar(text: str) -> str:
-    """A text as it may stand in YAML: quoted unless it is plain words."""
-    words = " ".join(text.split())
+def _words(text: str) -> str:
+    """The printable words of a text, with one space between them."""
+    return " ".join("".join(letter if letter.isprintable() else " " for letter in text).split())
+
+
+def _scalar(text: str, instead: str) -> str:
+    """A text as it may stand in YAML, quoted unless it is plain words; what stands there if there is none."""
+    words = _words(text) or instead
     if _PLAIN.fullmatch(words) and words.casefold() not in _NOT_PLAIN:
         return words
     return json.dumps(words, ensure_ascii=False)

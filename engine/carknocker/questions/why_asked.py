@@ -36,6 +36,11 @@ class Asked:
         self.reliefs: dict[tuple[str, str], list[Relief]] = {}
         for relief in judgement.reliefs:
             self.reliefs.setdefault((relief.criterion or relief.stopped, relief.part), []).append(relief)
+        self.stops: dict[tuple[str, str], tuple[str, ...]] = {
+            (refusal.finding.criterion.id, refusal.finding.part.key): refusal.stops
+            for refusal in judgement.refusals
+            if refusal.finding is not None
+        }
         self.producing: dict[FactName, list[Firing]] = {}
         for firing in judgement.firings:
             for name in firing.followed:
@@ -76,6 +81,11 @@ class Asked:
     def duty(self, name: FactName) -> Duty | None:
         """The duty that a fact of the chain is about."""
         return self._duties.get(name[:5])
+
+    def duty_name(self, duty: Duty) -> FactName:
+        """The name of the fact of the chain that a duty is."""
+        key = _duty_key(duty)
+        return next((name for name in self.producing if name[:5] == key), key)
 
     def reasons(self, name: FactName) -> list[Firing]:
         """The firings from which a fact follows: shortest path first, then by name."""

@@ -2,12 +2,13 @@
 
 from collections.abc import Iterable
 
-from carknocker.judgement.model import Duty, Fact, Firing, Refusal, RestrictionInForce
+from carknocker.judgement.model import Duty, Fact, Firing, RestrictionInForce
 from carknocker.judgement.restrictions import restriction_name, restriction_words
 from carknocker.judgement.sight import Sight
 from carknocker.questions.why_asked import Asked, FactName
 from carknocker.questions.why_clauses import clause_node, first_deciding
-from carknocker.questions.why_findings import evidence_node, finding_node, work_node
+from carknocker.questions.why_evidence import evidence_node, work_node
+from carknocker.questions.why_findings import finding_node
 from carknocker.questions.why_model import WhyNode
 from carknocker.questions.why_words import duty_words, leave_words, listed, part_words, spare_words
 from carknocker.record.model import Evidence, Spare
@@ -77,7 +78,7 @@ def firing_nodes(name: FactName, asked: Asked, above: frozenset[FactName] = NONE
 
 def firing_node(firing: Firing, asked: Asked, above: frozenset[FactName] = NONE) -> WhyNode:
     """One consequence that fired, what followed, and its cause."""
-    return _step(firing, (fact_node(firing.cause.name, asked, above),), asked)
+    return step_node(firing, (fact_node(firing.cause.name, asked, above),), asked)
 
 
 def followed_words(names: Iterable[FactName], asked: Asked) -> str:
@@ -148,51 +149,8 @@ def restriction_node(one: RestrictionInForce, asked: Asked) -> WhyNode:
     )  # fmt: skip
 
 
-def refusal_node(refusal: Refusal, asked: Asked) -> WhyNode:
-    """What stands against the move: the firings that carry it up to the car, then what it is itself."""
-    if refusal.against:
-        reasons = tuple(restriction_node(one, asked) for one in refusal.reasons)
-        return WhyNode("against", f"against the move: {refusal.against}", because=reasons)
-    if refusal.finding is not None:
-        start: FactName = ("finding", refusal.finding.criterion.id, refusal.finding.part.key)
-        leaf = finding_node(refusal.finding, asked)
-    else:
-        duty = refusal.duty
-        if duty is None:
-            raise AssertionError("a refusal without a reason")
-        start = duty_name_of(duty, asked)
-        leaf = duty_node(duty, start, asked)
-    ways = _ways_up(("unfit", "car"), start, leaf, asked, NONE)
-    up = tuple(node for _, node in ways)
-    if not up:
-        return leaf
-    return up[0] if len(up) == 1 else WhyNode("unfit", "the car is unfit", because=up)
-
-
-def duty_name_of(duty: Duty, asked: Asked) -> FactName:
-    """The name of the fact of a duty."""
-    for name in asked.producing:
-        if name[0] == "duty" and asked.duty(name) is duty:
-            return name
-    return ("duty", duty.consequence.id)
-
-
-def _ways_up(
-    target: FactName, start: FactName, leaf: WhyNode, asked: Asked, above: frozenset[FactName]
-) -> list[tuple[int, WhyNode]]:
-    """The firings by which `start` makes `target` unfit, each with the number of steps, the shortest way first."""
-    ways: list[tuple[int, WhyNode]] = []
-    for firing in asked.reasons(target):
-        if firing.cause.name == start:
-            ways.append((1, _step(firing, (leaf,), asked)))
-        elif firing.cause.sort == "unfit" and firing.cause.name not in above:
-            lower = _ways_up(firing.cause.name, start, leaf, asked, above | {target})
-            if lower:
-                ways.append((1 + lower[0][0], _step(firing, tuple(node for _, node in lower), asked)))
-    return sorted(ways, key=lambda way: way[0])
-
-
-def _step(firing: Firing, because: tuple[WhyNode, ...], asked: Asked) -> WhyNode:
+def step_node(firing: Firing, because: tuple[WhyNode, ...], asked: Asked) -> WhyNode:
+    """A firing with reasons that are known already."""
     lines = (("follows", followed_words(firing.followed, asked)), ("rule", firing.consequence.id))
     return WhyNode(
         "firing", firing.consequence.title, lines, firing.consequence.source, firing.consequence.where,

@@ -3,8 +3,7 @@ items and compiled clauses that the judgement itself ran on."""
 
 from collections.abc import Iterator
 
-from carknocker.judgement.chain import causes
-from carknocker.judgement.chain.items import Item, may_be_cause
+from carknocker.judgement.chain.items import Item
 from carknocker.judgement.chain.rules import Rule
 from carknocker.judgement.model import Fact
 from carknocker.judgement.prepared import prepare
@@ -12,12 +11,13 @@ from carknocker.judgement.sight import Sight
 from carknocker.judgement.truth import FAILS, NEAR
 from carknocker.questions.why_asked import Asked
 from carknocker.questions.why_clauses import clause_node, first_deciding
-from carknocker.questions.why_findings import evidence_node, finding_node, relief_node, work_node
+from carknocker.questions.why_evidence import evidence_node, work_node
+from carknocker.questions.why_findings import finding_node, relief_node
 from carknocker.questions.why_model import WhyNode
+from carknocker.questions.why_not_items import items_of
 from carknocker.questions.why_not_words import cause_words, nothing_reached
 from carknocker.questions.why_words import leave_words
 from carknocker.rulebook.model import Consequence, Relieves
-from carknocker.vocabulary import load_vocabulary
 
 Keys = frozenset[str] | None
 
@@ -53,7 +53,7 @@ def _reasons(rule: Rule, keys: Keys, asked: Asked) -> Iterator[WhyNode]:
         yield from _states(rule, keys, asked)
         return
     any_of_it = False
-    for item in _items(rule, asked):
+    for item in items_of(rule, asked):
         if keys is None or item.fact.part in keys or not item.fact.part:
             any_of_it = True
             yield _of_item(rule, item, asked)
@@ -98,40 +98,6 @@ def _states(rule: Rule, keys: Keys, asked: Asked) -> Iterator[WhyNode]:
             because = (evidence_node(decided.evidence, asked),) if decided.evidence is not None else ()
             said = f"{asked.part(part.key)}: the first condition that does not hold"
             yield clause_node(decided, said, because)
-
-
-def _items(rule: Rule, asked: Asked) -> list[Item]:
-    """The items of the record, and of the findings, that the cause as written is about."""
-    situation = asked.situation
-    match rule.cause.sort:
-        case "work" | "event":
-            items = causes.work_items(situation, fitted_only=rule.stage != "withdraws")
-        case "test":
-            items = causes.test_items(situation, load_vocabulary())
-        case "leave":
-            items = causes.leave_items(situation)
-        case "seen":
-            prepared = prepare(asked.judgement.rulebook)
-            items = causes.seen_items(situation, prepared.criteria, prepared.chain)
-        case "finding":
-            items = [causes.finding_item(finding) for finding in asked.judgement.findings if finding.part.fitted]
-        case _:
-            items = [_derived(name, asked) for name in asked.producing if name[0] == rule.cause.sort]
-    return [item for item in items if may_be_cause(rule, item)]
-
-
-def _derived(name: tuple[str, ...], asked: Asked) -> Item:
-    """What the chain itself found to be so, as a cause."""
-    match name:
-        case ("unfit", key):
-            kind = asked.judgement.parts[key].kind
-            return Item(Fact(name, key), (kind,), kind)
-        case ("duty", consequence, _, key, *_):
-            duty = asked.duty(name)
-            kind = asked.judgement.parts[key].kind
-            return Item(Fact(name, key), (consequence,), kind, verdict="" if duty is None else duty.state)
-        case _:
-            return Item(Fact(name, ""), name[1:2])
 
 
 def _of_item(rule: Rule, item: Item, asked: Asked) -> WhyNode:

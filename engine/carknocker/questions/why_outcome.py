@@ -4,10 +4,11 @@ from collections.abc import Iterable
 
 from carknocker.judgement.model import DutyOnTheWay, Finding, Refusal
 from carknocker.questions.why_asked import Asked
-from carknocker.questions.why_chain import duty_name_of, duty_node, refusal_node, restriction_node
+from carknocker.questions.why_chain import duty_node, restriction_node
 from carknocker.questions.why_findings import finding_node, relief_node
 from carknocker.questions.why_model import WhyNode
 from carknocker.questions.why_part import group
+from carknocker.questions.why_refusals import refusal_node
 
 
 def outcome_node(asked: Asked) -> WhyNode:
@@ -16,7 +17,8 @@ def outcome_node(asked: Asked) -> WhyNode:
     judgement = asked.judgement
     missing = [r.finding for r in judgement.refusals if r.finding is not None and r.finding.verdict == "not shown"]
     others = [r for r in judgement.refusals if r.finding is None or r.finding.verdict != "not shown"]
-    nodes = [refusal_node(refusal, asked) for refusal in sorted(others, key=lambda r: _order(r, asked))]
+    ways = [(refusal, refusal_node(refusal, asked)) for refusal in others]
+    nodes = [node for _, node in sorted(ways, key=lambda way: (_steps(way[1]), *_name(way[0], asked)))]
     if missing:
         nodes.append(_missing(missing, asked))
     nodes.extend(restriction_node(one, asked) for one in judgement.restrictions)
@@ -50,13 +52,20 @@ def _all_well(findings: Iterable[Finding]) -> str:
     return f"nothing shown stands against the move: {met} of {len(fitted)} findings on the car are met, none is unmet"
 
 
-def _order(refusal: Refusal, asked: Asked) -> tuple[int, str, int]:
-    """Shortest path first, then by the name of the rule, then in walking order."""
+def _steps(node: WhyNode) -> int:
+    """How many firings lie between what refuses and the car, on the shortest way."""
+    if node.sort == "unfit":
+        return min(_steps(way) for way in node.because)
+    return 1 + min(_steps(way) for way in node.because) if node.sort == "firing" else 0
+
+
+def _name(refusal: Refusal, asked: Asked) -> tuple[str, int]:
+    """The name of the rule, then the place in walking order."""
     if refusal.finding is not None:
-        return len(refusal.stops), refusal.finding.criterion.id, asked.order.get(refusal.finding.part.key, 0)
+        return refusal.finding.criterion.id, asked.order.get(refusal.finding.part.key, 0)
     if refusal.duty is not None:
-        return len(refusal.stops), refusal.duty.consequence.id, asked.order.get(refusal.duty.part.key, 0)
-    return 0, refusal.against, 0
+        return refusal.duty.consequence.id, asked.order.get(refusal.duty.part.key, 0)
+    return refusal.against, 0
 
 
 def _missing(findings: list[Finding], asked: Asked) -> WhyNode:
@@ -79,7 +88,7 @@ def _on_the_way(one: DutyOnTheWay, asked: Asked) -> WhyNode:
         inner = finding_node(one.finding, asked)
         said = f"on the way: {asked.part(one.finding.part.key)}: {one.finding.criterion.title}"
     elif one.duty is not None:
-        inner = duty_node(one.duty, duty_name_of(one.duty, asked), asked)
+        inner = duty_node(one.duty, asked.duty_name(one.duty), asked)
         said = f"on the way: {asked.part(one.duty.part.key)}: {one.duty.consequence.title}"
     else:
         raise AssertionError("a duty on the way that is about nothing")

@@ -4,10 +4,11 @@ from collections.abc import Iterable, Sequence
 
 from carknocker.judgement.model import UNMET, Finding
 from carknocker.questions.why_asked import Asked
-from carknocker.questions.why_chain import duty_name_of, duty_node, fact_node, restriction_node
-from carknocker.questions.why_findings import evidence_node, finding_node, relief_node
+from carknocker.questions.why_chain import duty_node, fact_node, restriction_node
+from carknocker.questions.why_evidence import evidence_node
+from carknocker.questions.why_findings import finding_node, relief_node
 from carknocker.questions.why_model import WhyNode
-from carknocker.questions.why_words import part_words
+from carknocker.questions.why_words import listed, part_words
 from carknocker.record.model import Part
 from carknocker.rulebook.model import Criterion
 
@@ -35,11 +36,12 @@ def part_nodes(parts: tuple[Part, ...], asked: Asked) -> tuple[WhyNode, ...]:
     """All that is said of some parts: what is against them first."""
     keys = {part.key for part in parts}
     judgement = asked.judgement
-    nodes = [
-        fact_node(("unfit", part.key), asked) if ("unfit", part.key) in asked.producing
-        else WhyNode("nothing", f"nothing makes {part_words(part)} unfit")
-        for part in parts if part.fitted
-    ]  # fmt: skip
+    fitted = [part for part in parts if part.fitted]
+    unfit = [part for part in fitted if ("unfit", part.key) in asked.producing]
+    nodes = [fact_node(("unfit", part.key), asked) for part in unfit]
+    if len(unfit) < len(fitted):
+        others = listed(part_words(part) for part in fitted if part not in unfit)
+        nodes.append(WhyNode("nothing", f"no consequence makes unfit: {others}"))
     for verdict in _ORDER:
         own = [finding for finding in judgement.findings if finding.part.key in keys and finding.verdict == verdict]
         found = [finding_node(finding, asked) for finding in own]
@@ -47,7 +49,7 @@ def part_nodes(parts: tuple[Part, ...], asked: Asked) -> tuple[WhyNode, ...]:
             nodes.extend(found)
         elif found:
             nodes.append(group(f"{len(found)} {_WORDS.get(verdict, verdict)}", found))
-    nodes.extend(duty_node(one, duty_name_of(one, asked), asked) for one in judgement.duties if one.part.key in keys)
+    nodes.extend(duty_node(one, asked.duty_name(one), asked) for one in judgement.duties if one.part.key in keys)
     nodes.extend(
         restriction_node(one, asked) for one in judgement.restrictions if any(keys & set(name) for name in one.reasons)
     )

@@ -80,7 +80,7 @@ def prove(fittings: tuple[Fitting, ...], places: Mapping[str, Location], file_st
         own.sort(key=lambda one: (one.first or date.min, one.last or date.max))
         longest = own[0]
         for after in own[1:]:
-            both_now = longest.last is None and after.last is None and not (longest.first or after.first)
+            both_now = longest.last is None and after.last is None  # the fitted table says so, and is told of
             if not both_now and (longest.last is None or (after.first or date.min) < longest.last):
                 where = places.get(after.began_with) or places.get(longest.ended_with) or places.get(after.ended_with)
                 since = f"since {after.first.isoformat()}" if after.first else "from the start of the log"

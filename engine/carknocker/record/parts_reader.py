@@ -85,10 +85,8 @@ def _listed(kind: Kind, section: Node | None, parts: Mapping[str, Part], notes: 
             if container is None:
                 choices = [part.position for part in parts.values() if part.kind in kind.inside and part.position]
                 notes.note(at, f"{kind.name} {name} at {at.describe()}", f"one of {some(dict.fromkeys(choices))}")
-                continue
         elif container is not None and container not in parts:
             notes.note(node, f"{kind.name} {name} without `at`", f"`at: …`: the {kind.inside[0]} that it is on")
-            continue
         found.append(_place(kind, name, container, node.where))
     return found
 

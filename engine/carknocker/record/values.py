@@ -7,13 +7,13 @@ import msgspec
 from carknocker.quantities import Period, Quantity
 
 
-class Figure(msgspec.Struct, frozen=True):
+class Figure(msgspec.Struct, frozen=True, tag=True):
     """A figure with a unit."""
 
     quantity: Quantity
 
 
-class Bound(msgspec.Struct, frozen=True):
+class Bound(msgspec.Struct, frozen=True, tag=True):
     """What a go/no-go gauge tells: the value lies between `low` and `high`.
 
     None on a side means not bounded there; `low_open`: the value is over, not at, `low`.
@@ -25,23 +25,23 @@ class Bound(msgspec.Struct, frozen=True):
     high_open: bool
 
 
-class Word(msgspec.Struct, frozen=True):
+class Word(msgspec.Struct, frozen=True, tag=True):
     """A word: `yes`, `no`, one of a list, an identity, a text, the result of a test."""
 
     text: str
 
 
-class Words(msgspec.Struct, frozen=True):
+class Words(msgspec.Struct, frozen=True, tag=True):
     """A list of words."""
 
     texts: tuple[str, ...]
 
 
-class Count(msgspec.Struct, frozen=True):
+class Count(msgspec.Struct, frozen=True, tag=True):
     number: int
 
 
-class Day(msgspec.Struct, frozen=True):
+class Day(msgspec.Struct, frozen=True, tag=True):
     """A day, or a span that is all one knows (`1927`, `2019-05`)."""
 
     first: date
@@ -49,13 +49,13 @@ class Day(msgspec.Struct, frozen=True):
     written: str
 
 
-class Interval(msgspec.Struct, frozen=True):
+class Interval(msgspec.Struct, frozen=True, tag=True):
     """A period: an age, a shelf life."""
 
     period: Period
 
 
-class PressureDrop(msgspec.Struct, frozen=True):
+class PressureDrop(msgspec.Struct, frozen=True, tag=True):
     """Pressure before and after a wait; `per_minute` is the exact rate."""
 
     before: Quantity
@@ -64,14 +64,14 @@ class PressureDrop(msgspec.Struct, frozen=True):
     per_minute: Quantity
 
 
-class Opinion(msgspec.Struct, frozen=True):
+class Opinion(msgspec.Struct, frozen=True, tag=True):
     """A dated opinion of the person named on the evidence: the word that a criterion tests, and his text."""
 
     word: str
     text: str
 
 
-class NotAccessible(msgspec.Struct, frozen=True):
+class NotAccessible(msgspec.Struct, frozen=True, tag=True):
     reason: str
 
 

@@ -39,13 +39,13 @@ class AttributePath(msgspec.Struct, frozen=True):
         return ".".join(parts)
 
 
-class Fixed(msgspec.Struct, frozen=True):
+class Fixed(msgspec.Struct, frozen=True, tag=True):
     """A limit written in the edition. For `within`: periods and distances, all of which bind."""
 
     values: tuple[Value, ...]
 
 
-class ByTable(msgspec.Struct, frozen=True):
+class ByTable(msgspec.Struct, frozen=True, tag=True):
     """A limit chosen by the value of another attribute; `otherwise` None: an unlisted value leaves it not shown."""
 
     path: AttributePath
@@ -53,7 +53,7 @@ class ByTable(msgspec.Struct, frozen=True):
     otherwise: Value | None
 
 
-class FromPart(msgspec.Struct, frozen=True):
+class FromPart(msgspec.Struct, frozen=True, tag=True):
     """A limit that another attribute gives."""
 
     path: AttributePath
@@ -62,22 +62,22 @@ class FromPart(msgspec.Struct, frozen=True):
 Limit = Fixed | ByTable | FromPart
 
 
-class Comparison(msgspec.Struct, frozen=True):
+class Comparison(msgspec.Struct, frozen=True, tag=True):
     path: AttributePath
     word: WordName
     limit: Limit
     where: Location
 
 
-class AllOf(msgspec.Struct, frozen=True):
+class AllOf(msgspec.Struct, frozen=True, tag=True):
     clauses: "tuple[Clause, ...]"
 
 
-class AnyOf(msgspec.Struct, frozen=True):
+class AnyOf(msgspec.Struct, frozen=True, tag=True):
     clauses: "tuple[Clause, ...]"
 
 
-class CountOf(msgspec.Struct, frozen=True):
+class CountOf(msgspec.Struct, frozen=True, tag=True):
     """How many parts of a kind inside this part (or riding along, for a spare) meet `when`."""
 
     kind: str
@@ -87,7 +87,7 @@ class CountOf(msgspec.Struct, frozen=True):
     where: Location
 
 
-class EachOf(msgspec.Struct, frozen=True):
+class EachOf(msgspec.Struct, frozen=True, tag=True):
     kind: str
     when: "Clause | None"
     must: "Clause"

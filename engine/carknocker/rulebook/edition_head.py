@@ -9,7 +9,7 @@ from typing import Annotated, Literal
 import msgspec
 from pydantic import BeforeValidator, Field
 
-from carknocker.documents import Location, Problem, ProblemList, load_document
+from carknocker.documents import Location, Problem, ProblemList, load_document, load_text
 from carknocker.documents.structure import Structure, read_as
 from carknocker.quantities import QuantityError
 from carknocker.rulebook.model import Layer
@@ -48,6 +48,9 @@ class EditionHead(msgspec.Struct, frozen=True):
 
     def __str__(self) -> str:
         return f"{self.ruleset} {self.name}"
+
+    def __hash__(self) -> int:
+        return hash((self.ruleset, self.name))
 
     def dates(self) -> str:
         """When it is in force, in words."""
@@ -143,3 +146,14 @@ def read_head(folder: Path, problems: ProblemList) -> EditionHead | None:
         head.borderline is not None, {relaxed.criterion: relaxed.reason for relaxed in head.relaxes},
         head.routine_note, head.only_where_named, folder, node.where,
     )  # fmt: skip
+
+
+def edition_texts(head: EditionHead, problems: ProblemList) -> dict[Path, str]:
+    """File → text of every file of an edition, in the order of their names. Notes what can't be read."""
+    try:
+        files = sorted((file for file in head.folder.iterdir() if file.suffix == ".yaml"), key=lambda file: file.name)
+    except OSError as error:
+        problems.add(Problem(Location(str(head.folder), 1, 1), f"the folder can't be read: {error.strerror}"))
+        return {}
+    texts = {file: load_text(file, problems) for file in files}
+    return {file: text for file, text in texts.items() if text is not None}

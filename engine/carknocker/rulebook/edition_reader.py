@@ -1,9 +1,10 @@
 """Reads one edition whole: its head, its chapters, and, where it amends an earlier one, that one too."""
 
 import hashlib
+from collections.abc import Mapping
 from pathlib import Path
 
-from carknocker.documents import Node, Problem, ProblemList, load_text, nearest, read_document, some
+from carknocker.documents import Node, Problem, ProblemList, nearest, read_document, some
 from carknocker.documents.location import Location
 from carknocker.rulebook.amend import amended
 from carknocker.rulebook.cause_reader import Named
@@ -19,9 +20,15 @@ _CHAPTER_KEYS = ("chapter", "when", "source", "criteria", "consequences")
 
 
 def read_edition(
-    head: EditionHead, base: Edition | None, lookup: Lookup, problems: ProblemList, *, with_examples: bool
+    head: EditionHead,
+    texts: Mapping[Path, str],
+    base: Edition | None,
+    lookup: Lookup,
+    problems: ProblemList,
+    *,
+    with_examples: bool,
 ) -> Edition | None:
-    """The edition of a head. `base`: the edition that it amends, already read.
+    """The edition of a head. `texts`: its files (`edition_texts`). `base`: the edition that it amends, already read.
 
     None, with every problem noted at its place, if anything in its files is wrong. Without examples the criteria
     have none: judging needs no example.
@@ -30,10 +37,7 @@ def read_edition(
     context = Context(problems, lookup)
     digest = hashlib.sha256()
     chapters: list[tuple[Chapter, dict[str, Node]]] = []
-    for file in _files(head, problems):
-        text = load_text(file, problems)
-        if text is None:
-            continue
+    for file, text in texts.items():
         digest.update(f"{file.name}\0{len(text)}\0{text}\0".encode())
         node = None if file.name == HEAD_FILE else read_document(text, str(file), problems)
         entries = None if node is None else context.entries(node, _CHAPTER_KEYS, "a chapter")
@@ -70,14 +74,6 @@ def read_edition(
         edition = amended(head, edition, base, problems)
     _own_ids(edition, head, problems)
     return edition if len(problems) == before else None
-
-
-def _files(head: EditionHead, problems: ProblemList) -> list[Path]:
-    try:
-        return sorted((file for file in head.folder.iterdir() if file.suffix == ".yaml"), key=lambda file: file.name)
-    except OSError as error:
-        problems.add(Problem(Location(str(head.folder), 1, 1), f"the folder can't be read: {error.strerror}"))
-        return []
 
 
 def _list(node: Node | None, context: Context) -> tuple[Node, ...]:

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import carknocker
 from carknocker.documents import InputRefused, Location, Problem, ProblemList
+from carknocker.documents.kept import Keep
 from carknocker.rulebook.choice import RulebookChoice
 from carknocker.rulebook.edition_head import HEAD_FILE, EditionHead, read_head
 from carknocker.rulebook.shelf import Library
@@ -25,11 +26,12 @@ def rulesets_folders() -> tuple[Path, ...]:
 
 def load_library(
     folders: Iterable[Path], *, only: frozenset[str] | None = None, with_examples: bool = False,
-    vocabulary: Vocabulary | None = None,
+    vocabulary: Vocabulary | None = None, keep: Keep | None = None,
 ) -> Library:  # fmt: skip
     """The editions in some folders, laid out as RULESET/EDITION/edition.yaml. Only the heads are read here.
 
     only: rulesets to look at, where the others are not wanted. with_examples: editions are read with their examples.
+    keep: where editions may be kept for later runs.
     Raises InputRefused with every problem in the heads, for an edition that is in two folders, and for none at all.
     """
     problems = ProblemList()
@@ -55,7 +57,8 @@ def load_library(
     for head in sorted(found.values(), key=lambda head: (head.ruleset, head.in_force, head.name)):
         by_ruleset.setdefault(head.ruleset, []).append(head)
     heads = {ruleset: tuple(group) for ruleset, group in by_ruleset.items()}
-    return Library(heads, load_vocabulary() if vocabulary is None else vocabulary, with_examples=with_examples)
+    words = load_vocabulary() if vocabulary is None else vocabulary
+    return Library(heads, words, with_examples=with_examples, keep=keep)
 
 
 def _edition_folders(folder: Path, only: frozenset[str] | None, problems: ProblemList) -> list[Path]:

@@ -138,17 +138,17 @@ class Cause(msgspec.Struct, frozen=True):
         return self.sort == "finding" and not self.verdicts
 
 
-class Withdraws(msgspec.Struct, frozen=True):
+class Withdraws(msgspec.Struct, frozen=True, tag=True):
     test: str  # name of the test, or ""
     readings: tuple[str, ...]  # attribute names
     of: str
 
 
-class CarriesUp(msgspec.Struct, frozen=True):
+class CarriesUp(msgspec.Struct, frozen=True, tag=True):
     kinds: tuple[str, ...]
 
 
-class Requires(msgspec.Struct, frozen=True):
+class Requires(msgspec.Struct, frozen=True, tag=True):
     test: str
     spare: str
     of: str
@@ -160,11 +160,11 @@ class Requires(msgspec.Struct, frozen=True):
     words: str  # what is to be done, for a duty that is no test and no spare of the vocabulary
 
 
-class Restricts(msgspec.Struct, frozen=True):
+class Restricts(msgspec.Struct, frozen=True, tag=True):
     restrictions: tuple[Restriction, ...]
 
 
-class Relieves(msgspec.Struct, frozen=True):
+class Relieves(msgspec.Struct, frozen=True, tag=True):
     """finding_same: the finding that caused it. criteria: ids, or (`named`) the one that the leave names."""
 
     finding_same: bool

@@ -1,13 +1,17 @@
 """All editions that are at hand. Heads are read at once, an edition whole only when it is wanted."""
 
+import hashlib
 from collections.abc import Iterable, Mapping
+from functools import cached_property
+
+import msgspec
 
 from carknocker.documents import InputRefused, Location, Problem, ProblemList, nearest, some
+from carknocker.documents.kept import Keep, key_of
 from carknocker.record.model import Move
 from carknocker.rulebook.choice import RulebookChoice, choose, latest_change
 from carknocker.rulebook.compose import compose
-from carknocker.rulebook.edition_head import EditionHead
-from carknocker.rulebook.edition_reader import read_edition
+from carknocker.rulebook.edition_head import EditionHead, edition_texts
 from carknocker.rulebook.lookup import Lookup
 from carknocker.rulebook.model import Edition, Rulebook
 from carknocker.vocabulary.model import Vocabulary
@@ -17,13 +21,18 @@ class Library:
     """Editions by ruleset and name. Reads an edition the first time it is asked for and keeps it."""
 
     def __init__(
-        self, heads: Mapping[str, tuple[EditionHead, ...]], vocabulary: Vocabulary, *, with_examples: bool = False
+        self,
+        heads: Mapping[str, tuple[EditionHead, ...]],
+        vocabulary: Vocabulary,
+        *,
+        with_examples: bool = False,
+        keep: Keep | None = None,
     ) -> None:
-        """heads: ruleset → heads of its editions, oldest first."""
+        """heads: ruleset → heads of its editions, oldest first. keep: where editions may be kept for later runs."""
         self.heads = heads
         self.vocabulary = vocabulary
         self.with_examples = with_examples
-        self._lookup = Lookup(vocabulary)
+        self._keep = keep
         self._editions: dict[tuple[str, str], Edition] = {}
 
     def reading_examples(self) -> "Library":
@@ -95,10 +104,35 @@ class Library:
             base = self._read(earlier[0], problems, (*above, head.name))
             if base is None:
                 return None
-        edition = read_edition(head, base, self._lookup, problems, with_examples=self.with_examples)
+        edition = self._kept_or_read(head, base, problems)
         if edition is not None:
             self._editions[key] = edition
         return edition
+
+    def _kept_or_read(self, head: EditionHead, base: Edition | None, problems: ProblemList) -> Edition | None:
+        """The edition as an earlier run kept it, if its files and the vocabulary are the same; else read anew."""
+        texts = edition_texts(head, problems)
+        key = ""
+        if self._keep is not None and not self.with_examples:
+            words = [head.ruleset, head.name, "" if base is None else base.digest, self.vocabulary_digest]
+            key = key_of((*words, *map(str, texts), *texts.values()))
+            kept = self._keep.get(key, Edition)
+            if kept is not None:
+                return kept
+        # the readers are not even imported where an edition was kept: start-up is felt at every check
+        from carknocker.rulebook.edition_reader import read_edition
+
+        edition = read_edition(
+            head, texts, base, Lookup(self.vocabulary), problems, with_examples=self.with_examples
+        )  # fmt: skip
+        if edition is not None and self._keep is not None and key:
+            self._keep.put(key, edition)
+        return edition
+
+    @cached_property
+    def vocabulary_digest(self) -> str:
+        """Names the content of the vocabulary."""
+        return hashlib.sha256(msgspec.msgpack.encode(self.vocabulary)).hexdigest()
 
 
 def _refused(found: str, expected: str, near: str = "", where: Location | None = None) -> InputRefused:

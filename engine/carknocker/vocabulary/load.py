@@ -5,6 +5,7 @@ from functools import cache
 from importlib.resources import files
 
 from carknocker.documents import Node, ProblemList, read_document
+from carknocker.documents.kept import Keep, key_of
 from carknocker.vocabulary.entries import entries_of, named, texts_of, unknown_kind
 from carknocker.vocabulary.kinds import KindDraft, check_kinds, read_kinds
 from carknocker.vocabulary.model import PaperKind, SpareKind, TestKind, Vocabulary, WorkKind
@@ -13,13 +14,29 @@ from carknocker.vocabulary.names import read_papers, read_spares, read_tests, re
 _SECTIONS = frozenset(("kinds", "further_attributes", "tests", "papers", "work", "events", "spares", "roles"))
 
 
+_keeps: list[Keep] = []
+
+
 @cache
 def load_vocabulary() -> Vocabulary:
     """The vocabulary that is installed with the package.
 
     Raises InputRefused, with every problem, if its data files are bad.
     """
-    return read_vocabulary(vocabulary_texts())
+    texts = vocabulary_texts()
+    if not _keeps:
+        return read_vocabulary(texts)
+    key = key_of(("vocabulary", *texts, *texts.values()))
+    kept = _keeps[0].get(key, Vocabulary)
+    if kept is None:
+        kept = read_vocabulary(texts)
+        _keeps[0].put(key, kept)
+    return kept
+
+
+def keep_vocabulary(keep: Keep) -> None:
+    """Lets `load_vocabulary`, from now on, answer from what an earlier run kept of the same files."""
+    _keeps[:] = [keep]
 
 
 def vocabulary_texts() -> dict[str, str]:

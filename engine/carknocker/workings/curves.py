@@ -6,7 +6,7 @@ from math import asin, degrees
 
 from carknocker.workings.enclosure import Enclosure, Number, root, sine_of_degrees
 from carknocker.workings.model import OutOfRange
-from carknocker.workings.result import Result, inches, result, written
+from carknocker.workings.result import Result, feet, inches, result, written
 
 SHARPEST = 60
 """Degrees of the sharpest curve that is worked out; no car of this kind goes round a sharper one."""
@@ -44,15 +44,8 @@ def degree_of_radius(radius: Fraction) -> Result:
     return Result(
         "degree of curve",
         Enclosure(low, high),
-        f"D = 2 arcsin(50 ft/R) = 2 arcsin(50 ft/{written_feet(radius)}) = "
-        f"{written('degree of curve', (low + high) / 2)}",
+        f"D = 2 arcsin(50 ft/R) = 2 arcsin(50 ft/{feet(radius)}) = {written('degree of curve', (low + high) / 2)}",
     )
-
-
-def written_feet(length: Number) -> str:
-    """A length in feet and inches."""
-    feet, rest = divmod(Enclosure.of(length).middle, 12)
-    return f"{feet:,} ft {inches(rest)}" if rest else f"{feet:,} ft"
 
 
 def _checked(radius: Number | None, centers: Fraction, wheelbase: Fraction) -> Enclosure | None:
@@ -82,7 +75,7 @@ def swing_in(radius: Number | None, centers: Fraction, wheelbase: Fraction = Fra
     if curve is None:
         return result("length", 0, "M, straight track")
     swing = curve - _middle_radius(curve, centers, wheelbase)
-    numbers = f"R = {inches(curve)}, L = {inches(centers)}, b = {inches(wheelbase)}"
+    numbers = f"R = {feet(curve)}, L = {feet(centers)}, b = {inches(wheelbase)}"
     return result("length", swing, f"M = R - √(R² - (b/2)² - (L/2)²), {numbers}")
 
 
@@ -110,7 +103,7 @@ def swing_out(
         return result("length", 0, "E, straight track")
     side = _middle_radius(curve, centers, wheelbase) + width / 2
     swing = root(side * side + length * length / 4) - curve - width / 2
-    numbers = f"R = {inches(curve)}, L = {inches(centers)}, C = {inches(length)}, w = {inches(width)}"
+    numbers = f"R = {feet(curve)}, L = {feet(centers)}, C = {feet(length)}, w = {inches(width)}"
     return result("length", swing, f"E = √((R - M + w/2)² + (C/2)²) - R - w/2, {numbers}")
 
 

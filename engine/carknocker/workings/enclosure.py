@@ -132,13 +132,18 @@ def sine_of_degrees(degrees: Fraction) -> Enclosure:
 
 
 def _sine(angle: Fraction) -> Enclosure:
-    square = Enclosure.of(angle) * angle
-    term = Enclosure.of(angle)
-    total = Enclosure.of(0)
+    """In whole numbers of 1/_SCALE, the lower end rounded down and the upper end up at every step."""
+    low, high = angle.numerator * _SCALE // angle.denominator, -(-angle.numerator * _SCALE // angle.denominator)
+    square_low, square_high = low * low // _SCALE, -(-high * high // _SCALE)
+    term_low, term_high, total_low, total_high = low, high, 0, 0
     for step in range(_SERIES_TERMS):
-        total = total + term if step % 2 == 0 else total - term
-        term = term * square / ((2 * step + 2) * (2 * step + 3))
-    return Enclosure(total.low, total.high + term.high)
+        if step % 2 == 0:
+            total_low, total_high = total_low + term_low, total_high + term_high
+        else:
+            total_low, total_high = total_low - term_high, total_high - term_low
+        divisor = (2 * step + 2) * (2 * step + 3) * _SCALE
+        term_low, term_high = term_low * square_low // divisor, -(-term_high * square_high // divisor)
+    return Enclosure(Fraction(total_low, _SCALE), Fraction(total_high + term_high, _SCALE))
 
 
 def cosine_of_degrees(degrees: Fraction) -> Enclosure:

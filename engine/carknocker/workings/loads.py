@@ -8,7 +8,7 @@ from carknocker.record.model import Part
 from carknocker.record.values import Figure
 from carknocker.workings.inputs import Input, axles_of_truck, derived, figure, figures
 from carknocker.workings.model import Missing, OutOfRange, Readings, Worked
-from carknocker.workings.result import Result, inches, result, written
+from carknocker.workings.result import Result, feet, result, written
 
 
 def axle_load(weight: Fraction, axles: int) -> Result:
@@ -32,8 +32,8 @@ def weight_per_foot(gross: Fraction, length: Fraction) -> Result:
     """
     if length <= 0 or gross < 0:
         raise OutOfRange("a car is longer than 0 in, and no weight is below 0 lb")
-    numbers = f"{written('weight', gross)}/({inches(length)} × 1 ft/12 in)"
-    return result("weight", gross * 12 / length, f"q = W/L = {numbers}")
+    found = result("weight", gross * 12 / length, f"q = W/L = {written('weight', gross)}/{feet(length)}")
+    return Result(found.dimension, found.amount, f"{found.line} per ft")
 
 
 def share(own: Fraction, whole: Fraction) -> Result:

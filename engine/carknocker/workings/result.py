@@ -51,6 +51,11 @@ def inches(amount: Number) -> str:
     return written("length", amount)
 
 
+def feet(amount: Number) -> str:
+    """A length in a worked line, in feet and inches from 6 ft up."""
+    return write_quantity(Quantity.of("length", Enclosure.of(amount).middle, "ft"))
+
+
 def written(dimension: str, amount: Number) -> str:
     """A figure in a worked line, with its unit."""
     unit = "%" if dimension == "ratio" else ""

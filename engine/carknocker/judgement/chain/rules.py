@@ -7,6 +7,8 @@ import msgspec
 
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import Test
+from carknocker.judgement.sight import Sight
+from carknocker.rulebook.clauses import Clause
 from carknocker.rulebook.model import CarriesUp, Cause, Consequence, Relieves, Requires, Withdraws, Yield
 
 Stage = Literal["withdraws", "relieves", "chain"]
@@ -51,9 +53,9 @@ def rules_of(consequences: Iterable[Consequence]) -> tuple[Rule, ...]:
     alternatives) with each yield."""
     rules: list[Rule] = []
     for consequence in consequences:
-        chapter = None if consequence.when is None else clause_test(consequence.when)
+        chapter = None if consequence.when is None else _when_asked(consequence.when)
         for cause_number, cause in enumerate(consequence.causes):
-            when = None if cause.when is None else clause_test(cause.when)
+            when = None if cause.when is None else _when_asked(cause.when)
             signs = cause_signs(consequence, cause_number, cause)
             for yield_number, produces in enumerate(consequence.yields):
                 stage = stage_of(produces)
@@ -61,6 +63,18 @@ def rules_of(consequences: Iterable[Consequence]) -> tuple[Rule, ...]:
                     place = (yield_number, cause_number, cause, produces)
                     rules.append(Rule(len(rules), stage, consequence, *place, f"{stage[0]}:{sign}", when, chapter))
     return tuple(rules)
+
+
+def _when_asked(clause: Clause) -> Test:
+    """The clause as a test that is made when it is first asked: most causes never come up."""
+    made: list[Test] = []
+
+    def test(sight: Sight) -> int:
+        if not made:
+            made.append(clause_test(clause))
+        return made[0](sight)
+
+    return test
 
 
 def cause_signs(consequence: Consequence, cause_number: int, cause: Cause) -> tuple[str, ...]:

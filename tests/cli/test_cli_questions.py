@@ -1,0 +1,151 @@
+"""`why`, `diff`, `new` and `rules`: answers, statuses, forms."""
+
+import json
+import re
+
+import pytest
+from carknocker.cli.main import app
+from command_line import CASES, ROOT, carknocker
+from typer.testing import CliRunner
+
+BEFORE = CASES / "wren-hollow" / "before"
+AFTER = CASES / "wren-hollow" / "after"
+DAY = ("--as-of", "2026-10-08")
+FORMS = ["text", "markdown", "json", "html"]
+
+
+def invoke(*arguments):
+    return CliRunner().invoke(app, [*map(str, arguments)])
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_why_goes_down_to_the_reading_the_gauge_and_the_sentence(form):
+    answer = invoke("why", BEFORE, "wheel R5", "flange-thickness", *DAY, "--format", form)
+    assert answer.exit_code == 1
+    for word in ("worn to a 7/8", "G-5", "2026-09-12", "wheelset W-35"):
+        assert word in re.sub(r"\s+", " ", answer.stdout)
+
+
+def test_why_without_a_part_explains_the_outcome():
+    answer = invoke("why", AFTER, "--as-of", "2026-10-28")
+    assert answer.exit_code == 0
+    assert "Why is the car ready" in answer.stdout
+
+
+def test_why_names_no_place_of_the_machine():
+    answer = carknocker("why", "wren-hollow/before", "--as-of", "2026-10-08")
+    assert answer.returncode == 1
+    assert str(ROOT) not in answer.stdout
+    assert "kestrel-and-northern/8/" in answer.stdout
+
+
+@pytest.mark.parametrize("arguments", [("wheel R9",), ("wheel R5", "flange-thikness")])
+def test_why_of_what_is_not_there_gives_the_nearest_word(arguments):
+    answer = invoke("why", BEFORE, *arguments, *DAY)
+    assert answer.exit_code == 2
+    assert re.search(r"wheel R|flange-thickness", answer.stderr)
+    assert answer.stdout == ""
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_diff_of_two_records_says_what_work_did_it(form):
+    answer = invoke("diff", BEFORE, AFTER, "--as-of", "2026-10-08", "--as-of", "2026-10-28", "--format", form)
+    assert answer.exit_code == 0
+    assert "J-13 wheelset renewed" in re.sub(r"\s+", " ", answer.stdout)
+
+
+def test_diff_of_one_record_on_two_days():
+    answer = invoke("diff", AFTER, "--as-of", "2026-10-08", "--as-of", "2026-10-28", "--format", "json")
+    form = json.loads(answer.stdout)
+    assert [form["before"]["as_of"], form["after"]["as_of"]] == ["2026-10-08", "2026-10-28"]
+    assert form["outcomes"] == ["not ready", "ready with restrictions"]
+    assert answer.exit_code == 0
+
+
+def test_diff_of_one_record_under_two_editions():
+    both = ("--edition", "kestrel-and-northern=7", "--edition", "kestrel-and-northern=8")
+    form = json.loads(invoke("diff", BEFORE, *DAY, *both, "--format", "json").stdout)
+    assert "kestrel-and-northern 7" in form["before"]["editions"]
+    assert "kestrel-and-northern 8" in form["after"]["editions"]
+    assert any(one["criterion"] == "kestrel-and-northern/bearing-class" for one in form["new"])
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        (),
+        ("--edition", "kestrel-and-northern"),
+        ("--edition", "kestrel-and-northern=99"),
+        ("--as-of", "2026-10-08", "--as-of", "2026-10-09", "--as-of", "2026-10-10"),
+        ("--edition", "a=1", "--edition", "a=2", "--edition", "a=3"),
+        ("no-such-record",),
+    ],
+)
+def test_diff_used_wrongly_ends_with_2_and_words(more):
+    answer = invoke("diff", BEFORE, *more)
+    assert answer.exit_code == 2
+    assert answer.stderr.strip()
+    assert "Traceback" not in answer.output
+
+
+def test_a_new_record_can_be_checked_at_once(tmp_path):
+    folder = tmp_path / "own"
+    written = invoke("new", folder, "--mark", "QWHX 9", "--name", "Invented", "--out", "2027-05-07")
+    assert written.exit_code == 0
+    assert (folder / "car.yaml").is_file()
+    answer = invoke("check", folder, "--as-of", "2027-03-01")
+    assert answer.exit_code == 1
+    assert "QWHX 9 Invented" in answer.stdout
+    assert "Not shown: " in answer.stdout
+
+
+def test_a_new_record_never_overwrites(tmp_path):
+    (tmp_path / "car.yaml").write_text("mine")
+    answer = invoke("new", tmp_path)
+    assert answer.exit_code == 2
+    assert (tmp_path / "car.yaml").read_text() == "mine"
+    assert [path.name for path in tmp_path.iterdir()] == ["car.yaml"]
+
+
+def test_a_new_record_does_not_return_before_it_leaves(tmp_path):
+    answer = invoke("new", tmp_path / "own", "--out", "2027-05-07", "--back", "2027-05-01")
+    assert answer.exit_code == 2
+    assert not (tmp_path / "own").exists()
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_rules_list_names_every_edition(form):
+    answer = invoke("rules", "list", "--format", form)
+    assert answer.exit_code == 0
+    for name in ("us-federal", "trade-practice", "kestrel-and-northern"):
+        assert name in answer.stdout
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_rules_show_gives_one_rule_with_its_sentence(form):
+    answer = invoke("rules", "show", "us-federal", "flange-thickness", "--edition", "2015", "--format", form)
+    assert answer.exit_code == 0
+    assert "worn to a 7/8" in re.sub(r"\s+", " ", answer.stdout)
+
+
+@pytest.mark.parametrize("arguments", [("us-fedral",), ("us-federal", "--edition", "1915"), ("us-federal", "flange")])
+def test_rules_show_of_what_is_not_there_ends_with_2(arguments):
+    answer = invoke("rules", "show", *arguments)
+    assert answer.exit_code == 2
+    assert answer.stderr.strip()
+
+
+def test_rules_check_finds_what_a_writer_got_wrong(tmp_path):
+    folder = tmp_path / "own" / "1"
+    folder.mkdir(parents=True)
+    (folder / "edition.yaml").write_text("format: carknocker-edition/1\nrulesett: own\n")
+    answer = invoke("rules", "check", tmp_path)
+    assert answer.exit_code == 2
+    assert "NOT IN ORDER" in answer.stdout
+    assert "edition.yaml:2:1" in answer.stderr
+
+
+def test_the_rules_that_are_installed_are_in_order():
+    answer = invoke("rules", "check", "--format", "json")
+    assert json.loads(answer.stdout)["in_order"] is True
+    assert answer.exit_code == 0

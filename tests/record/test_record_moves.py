@@ -1,0 +1,66 @@
+"""The move: what it says, and what it may not say."""
+
+import datetime
+
+import pytest
+from carknocker.quantities import Quantity
+from carknocker.record.values import Figure, Word
+from record_samples import MOVE, move, problem_at_mark, problems_of
+
+LEG = '{from: Quillon Junction, to: Port Averill, miles: 212 mi, track_class: "4", gross_limit: 220000 lb}'
+
+
+def test_a_move() -> None:
+    read = move()
+    assert (read.host, read.train, read.rides, read.circular) == ("Kestrel & Northern", "passenger", "passengers", True)
+    assert (read.out, read.back) == (datetime.date(2026, 11, 6), datetime.date(2026, 11, 22))
+    assert read.train_facts["place"] == Word("rear")
+    assert read.neighbours["ahead"]["length_over_couplers"] == Figure(Quantity.of("length", 1020))
+    assert read.legs[0].miles == Quantity.of("distance", 212)
+    assert read.legs[0].facts["track_class"] == Word("4")
+    assert read.editions == {}
+
+
+def test_no_circular_and_pinned_editions() -> None:
+    read = move(MOVE.replace("rides: passengers", 'rides: crew, circular: none, editions: {us-federal: "2020"}'))
+    assert not read.circular
+    assert read.editions == {"us-federal": "2020"}
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "found", "expected", "near"),
+    [
+        ("back: 2026-11-22", "back: «2026-11-02", "before the day out", "2026-11-06 or later", ""),
+        ("train: passenger,", "train: «passengers,", "`passengers`", "one of `passenger`", "passenger"),
+        ("rides: passengers", "rides: «passengr", "`passengr`", "`nobody`", "passengers"),
+        ("rides: passengers", "rides: passengers, «ridr: 1", "the key `ridr` in the move", "`rides`", "rides"),
+        ("out: 2026-11-06", "out: «2026-11", "`2026-11`", "a whole day", ""),
+        ("place: rear", "place: «last", "`last` for `place`", "`rear`", ""),
+        ("place: rear", "«plce: rear", "the key `plce` in the train", "`place`", "place"),
+        ("speed: 70 mph", "speed: «70", "a number without a unit", "a speed", ""),
+        ("neighbours: {ahead", "neighbours: {«before", "the key `before` in neighbours", "`ahead`, `behind`", ""),
+        ("miles: 212 mi, ", "miles: «-3 mi, ", "below zero", "zero or more", ""),
+        (LEG, "«{from: Quillon Junction, miles: 212 mi}", "the key `to` is missing", "`to: …`", ""),
+        (LEG, "{from: A, to: B, miles: 1 mi, «trackclass: 4}", "the key `trackclass`", "`track_class`", "track_class"),
+        (LEG, "{from: A, to: B, miles: 1 mi, track_class: «9}", "`9` for `track_class`", "`1`", ""),
+        ("legs:\n", "«lags:\n", "the key `lags` in a move", "`legs`", "legs"),
+    ],
+)  # fmt: skip
+def test_one_thing_wrong(old: str, new: str, found: str, expected: str, near: str) -> None:
+    if "lags" in new:
+        problems = problems_of(MOVE.replace(old, new.replace("«", "")))
+        assert [problem.found for problem in problems] == ["a move without legs", "the key `lags` in a move"]
+        assert problems[1].nearest == near
+        return
+    problem = problem_at_mark(old, new, MOVE)
+    assert found in problem.found
+    assert expected in problem.expected
+    assert problem.nearest == near
+
+
+def test_a_comma_inside_braces() -> None:
+    problem = problem_at_mark(
+        "gross_limit: 220000 lb", "gross_limit: 220 lb, «000 lb", MOVE.replace(", track_class", ", track_class")
+    )
+    assert "inside braces a comma ends the value" in problem.found
+    assert problem.remedy == "write the number without its comma, or put it in quotes"

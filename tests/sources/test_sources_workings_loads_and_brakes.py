@@ -1,0 +1,133 @@
+"""Published and computed figures of loads, journals, brakes and heat, typed from the trade's pages.
+
+Tags: P published, and read · S read in a secondary source · C computed from the stated formula · CP common practice, no
+source · M from memory.
+"""
+
+from fractions import Fraction
+
+import pytest
+from carknocker.workings.braking import (
+    Lever,
+    RatioBasis,
+    braking_ratio,
+    compound_ratio,
+    cylinder_force,
+    least_weight_for_ratio,
+    service_pressure,
+    shoe_force,
+)
+from carknocker.workings.heat import Band, called_for, turned_label_calls_for
+from carknocker.workings.journals import axle_capacity
+from carknocker.workings.loads import axle_load, wheel_load
+from carknocker.workings.model import OutOfRange
+
+
+@pytest.mark.parametrize(("gross", "wheel"), [(263_000, 32_875), (286_000, 35_750), (315_000, 39_375)])
+def test_wheel_loads_of_four_axles(gross: int, wheel: int) -> None:
+    # practice, weight: four-axle gross → load per wheel [S]
+    assert wheel_load(Fraction(gross), 4).amount.low == wheel
+    # axle = gross/axles [C]
+    assert axle_load(Fraction(gross), 4).amount.low == 2 * wheel
+
+
+def test_axle_d_in_passenger_service() -> None:
+    # TR0655 p. 29: 34,000 lb at ≤ 85 mph; 32,000 lb at 86–100 mph [P]
+    assert [axle_capacity("D", Fraction(speed), "passenger").load for speed in (60, 85, 86, 100)] == [
+        34_000,
+        34_000,
+        32_000,
+        32_000,
+    ]
+    with pytest.raises(OutOfRange, match="100 mph"):
+        axle_capacity("D", Fraction(101), "passenger")
+
+
+@pytest.mark.parametrize(
+    ("axle_class", "four_axles"),
+    [("A", 66_000), ("B", 103_000), ("C", 136_000), ("D", 169_000), ("E", 210_000), ("F", 251_000)],
+)
+def test_freight_weights_by_journal(axle_class: str, four_axles: int) -> None:
+    # practice, journals: four-axle weight on rail by journal, freight, divided by four per axle [S]
+    assert axle_capacity(axle_class, Fraction(50), "freight").load == Fraction(four_axles, 4)
+    if axle_class != "D":  # freight figures are not for a passenger axle at speed [S]
+        with pytest.raises(OutOfRange):
+            axle_capacity(axle_class, Fraction(50), "passenger")
+
+
+@pytest.mark.parametrize(
+    ("diameter", "at_50", "at_60"),
+    [(8, 2_513, 3_016), (10, 3_927, 4_712), (12, 5_655, 6_786), (14, 7_697, 9_236), (16, 10_053, 12_064)],
+)
+def test_cylinder_forces(diameter: int, at_50: int, at_60: int) -> None:
+    # practice, brakes: cylinder force at 50 and 60 psi [C]
+    for pressure, force in ((50, at_50), (60, at_60)):
+        found = cylinder_force(Fraction(diameter), Fraction(pressure)).amount
+        assert round(found.low) == round(found.high) == force
+
+
+@pytest.mark.parametrize(("diameter", "published"), [(8, 2_500), (10, 3_900)])
+def test_published_rounding_of_cylinder_forces(diameter: int, published: int) -> None:
+    # Railway & Locomotive Engineering 1901: 8 in at 50 psi "2,500 lb", 10 in "3,900 lb" [P]
+    assert round(cylinder_force(Fraction(diameter), Fraction(50)).amount.low, -2) == published
+
+
+def test_compound_levers() -> None:
+    # an air-brake treatise, p. 101: 4,500 → 1,500 → 6,000 lb a beam; 4 beams, 8 shoes × 3,000 lb = 24,000 lb [S]
+    rod = compound_ratio([Lever(Fraction(1), Fraction(3))])
+    assert shoe_force(Fraction(4_500), rod.amount.low).amount.low == 1_500
+    beam = compound_ratio([Lever(Fraction(1), Fraction(3)), Lever(Fraction(4), Fraction(1))])
+    assert shoe_force(Fraction(4_500), beam.amount.low).amount.low == 6_000
+    whole = compound_ratio([Lever(Fraction(1), Fraction(3)), Lever(Fraction(4), Fraction(1))], branches=4)
+    assert shoe_force(Fraction(4_500), whole.amount.low).amount.low == 24_000 == 8 * 3_000
+    # not over 70 % of light weight, so at least 34,286 lb [C]
+    assert round(least_weight_for_ratio(Fraction(24_000), Fraction(70, 100)).amount.low) == 34_286
+
+
+def test_full_service_pressure() -> None:
+    # an air-brake handbook of 1913: one psi of reduction gives about 2.5 psi in the cylinder [S]
+    assert service_pressure(Fraction(20)).amount.low == 50
+
+
+def test_nominal_and_net_are_never_mixed() -> None:
+    # nominal ratio, freight 60–75 % (1938) of empty weight at 50 psi [S]; passenger 90 % at 60 psi [S]
+    freight = RatioBasis("nominal", Fraction(50), "light")
+    ratio = braking_ratio(Fraction(36_000), Fraction(50_000), freight)
+    assert ratio.at_least(Fraction(60, 100), freight)
+    assert ratio.at_most(Fraction(75, 100), freight)
+    for other in (
+        RatioBasis("net", Fraction(50), "light"),
+        RatioBasis("nominal", Fraction(60), "light"),
+        RatioBasis("nominal", Fraction(50), "gross"),
+    ):
+        with pytest.raises(OutOfRange, match="is not compared"):
+            ratio.at_most(Fraction(75, 100), other)
+
+
+def test_detector_bands_of_one_railroad() -> None:
+    # NTSB preliminary report RRD23MR005: 170–200 °F above ambient stop and inspect, ≥ 115 °F across the axle stop and
+    # inspect, > 200 °F set out; readings 38, 103, 253 → none, none, set out [P]
+    bands = (
+        Band("above ambient", Fraction(170), "stop and inspect"),
+        Band("above ambient", Fraction(200), "set out", low_open=True),
+        Band("across the axle", Fraction(115), "stop and inspect"),
+    )
+    assert [called_for(bands, "above ambient", Fraction(reading)) for reading in (38, 103, 253)] == ["", "", "set out"]
+    edges = [called_for(bands, "above ambient", Fraction(reading)) for reading in (169, 170, 200, 201)]
+    assert edges == ["", "stop and inspect", "stop and inspect", "set out"]
+    assert [called_for(bands, "across the axle", Fraction(reading)) for reading in (114, 115)] == [
+        "",
+        "stop and inspect",
+    ]
+    # conventional settings quoted in the literature: 170 °F above ambient, or 95 °F across the axle [S]
+    usual = (Band("above ambient", Fraction(170), "alarm"), Band("across the axle", Fraction(95), "alarm"))
+    assert called_for(usual, "across the axle", Fraction(95)) == "alarm"
+
+
+def test_what_a_turned_label_calls_for() -> None:
+    # a turned label keeps the car from moving until a bearing shop has inspected that axle's bearings, whatever the
+    # wayside detectors said; dragging brakes are looked at as a cause (common practice, no source) [CP]
+    duties = turned_label_calls_for("axle 3")
+    assert "Both bearings of axle 3 are inspected by a bearing shop before the next move" in duties[0]
+    assert "whatever the wayside detectors said" in duties[0]
+    assert "dragged" in duties[1]
