@@ -1,0 +1,161 @@
+"""The coverage page: every row of the law, and every kind of work or event, with what in the editions answers it.
+
+Made of an index (`docs/coverage.yaml`) and of the editions. Run as a module it writes the page to the standard output:
+`python -m carknocker.questions.coverage docs/coverage.yaml > docs/coverage.md`.
+"""
+
+import sys
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+
+from pydantic import Field
+
+from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_document
+from carknocker.documents.structure import Structure, read_as
+from carknocker.rulebook.library import Library, load_library, rulesets_folders
+from carknocker.rulebook.model import Consequence, Criterion, Source
+
+LAW = "us-federal"
+"""The ruleset of an id in the index that names none."""
+
+
+class Row(Structure):
+    """One row: what it is about, and either `by` (ids) or `none` (the key of a reason)."""
+
+    section: str = ""
+    row: str = ""
+    about: str = ""
+    words: str = ""
+    figure: str = ""
+    boundary: str = ""
+    status: str = ""
+    basis: str = ""
+    edition: str = ""  # of the law, where it is not the newest
+    by: tuple[str, ...] = ()
+    none: str = ""
+    note: str = ""
+
+    def ids(self) -> tuple[str, ...]:
+        """`by`, each id with its ruleset."""
+        return tuple(name if "/" in name else f"{LAW}/{name}" for name in self.by)
+
+
+class Coverage(Structure):
+    """The index: chapters of rows of the law, and the rows of work and events. `reasons`: key → sentence."""
+
+    reasons: Mapping[str, str]
+    law: Mapping[str, tuple[Row, ...]]
+    work_and_events: tuple[Row, ...] = Field(alias="work and events")
+
+    def rows(self) -> Iterator[Row]:
+        """All rows, in the order of the index."""
+        for chapter in self.law.values():
+            yield from chapter
+        yield from self.work_and_events
+
+
+def read_coverage(file: Path) -> Coverage:
+    """The index in a file. Raises InputRefused with every problem found."""
+    problems = ProblemList()
+    node = load_document(file, problems)
+    coverage = None if node is None else read_as(node, Coverage, problems)
+    problems.refuse_if_any()
+    if coverage is None:
+        raise InputRefused((Problem(Location(str(file), 1, 1), "an empty file", "an index of coverage"),))
+    return coverage
+
+
+def unaccounted(coverage: Coverage, library: Library) -> tuple[str, ...]:
+    """What is wrong with the index, in words: rows without answer or with two, ids and reasons that are not there."""
+    entries = {name: _entries(library, name) for name in library.heads}
+    found = []
+    for row in coverage.rows():
+        said = f"{row.section or row.row}, {row.about}"
+        if bool(row.by) == bool(row.none):
+            found.append(f"{said}: neither answered nor given a reason" if not row.by else f"{said}: both")
+        if row.none and row.none not in coverage.reasons:
+            found.append(f"{said}: the reason `{row.none}` is not in the list")
+        for name in row.ids():
+            if _entry(entries, name, row.edition) is None:
+                found.append(f"{said}: no edition has `{name}`")
+    used = {row.none for row in coverage.rows()}
+    found.extend(f"the reason `{reason}` is used nowhere" for reason in coverage.reasons if reason not in used)
+    return tuple(found)
+
+
+def coverage_page(coverage: Coverage, library: Library) -> str:
+    """The page in Markdown. `library` is read as it stands, so that the page shows what the editions say."""
+    entries = {name: _entries(library, name) for name in library.heads}
+    law = [row for chapter in coverage.law.values() for row in chapter]
+    lines = [
+        "# What the rulesets cover", "",
+        "Made from `docs/coverage.yaml` and from the editions; do not edit it by hand. Each row of the law that bears "
+        "on a private car has a criterion or a consequence that answers it, or the reason why it has none. An id "
+        f"without a ruleset in front is one of `{LAW}`. Behind an id stand what it does, who shows it, and how far its "
+        "source was read: where that is *from memory* or *inference*, check the current text before relying on it.", "",
+        f"{len(law)} rows of the law, {sum(bool(row.by) for row in law)} answered; "
+        f"{len(coverage.work_and_events)} kinds of work and events.", "",
+        "## Why a row has no criterion", "", "| reason | rows |", "| --- | --- |",
+    ]  # fmt: skip
+    counted = Counter(row.none for row in coverage.rows() if row.none)
+    lines.extend(f"| {sentence} | {counted[reason]} |" for reason, sentence in coverage.reasons.items())
+    for chapter, rows in coverage.law.items():
+        lines.extend(("", f"## {chapter}", "", "| section | about | words | figure; defect when | status | answer |",
+                      "| --- | --- | --- | --- | --- | --- |"))  # fmt: skip
+        lines.extend(_line(
+            row.section, row.about, f"“{row.words}”" if row.words else "",
+            "; ".join(part for part in (row.figure, row.boundary) if part), row.status, _answer(row, coverage, entries),
+        ) for row in rows)  # fmt: skip
+    lines.extend(("", "## Work and events", "",
+                  "What is doubtful is off, unless a host's circular asks for it.", "",
+                  "| row | work or event | basis | answer |", "| --- | --- | --- | --- |"))  # fmt: skip
+    lines.extend(
+        _line(row.row, row.about, row.basis, _answer(row, coverage, entries)) for row in coverage.work_and_events
+    )
+    return "\n".join(lines) + "\n"
+
+
+_Entry = Criterion | Consequence
+_Entries = dict[str, dict[str, dict[str, _Entry]]]  # ruleset → edition, oldest first → id → entry
+
+
+def _entries(library: Library, ruleset: str) -> dict[str, dict[str, _Entry]]:
+    editions = [library.edition(ruleset, head.name) for head in library.heads[ruleset]]
+    return {
+        edition.name: {entry.id: entry for entry in (*edition.criteria, *edition.consequences)} for edition in editions
+    }
+
+
+def _entry(entries: _Entries, name: str, edition: str) -> _Entry | None:
+    """The entry of an edition, or the newest of that id."""
+    editions = entries.get(name.split("/")[0], {})
+    if edition and edition in editions:
+        return editions[edition].get(name)
+    return next((found[name] for found in reversed(editions.values()) if name in found), None)
+
+
+def _answer(row: Row, coverage: Coverage, entries: _Entries) -> str:
+    said = [f"none: {coverage.reasons.get(row.none, row.none)}"] if row.none else []
+    for name in row.ids():
+        entry = _entry(entries, name, row.edition)
+        said.append(f"`{name.removeprefix(LAW + '/')}` ({'not there' if entry is None else _about(entry)})")
+    return "<br>".join([*said, *([row.note] if row.note else [])])
+
+
+def _about(entry: _Entry) -> str:
+    if isinstance(entry, Consequence):
+        return f"consequence; {_status(entry.source)}"
+    return f"{entry.effect}; {entry.shown_by}; {_status(entry.source)}"
+
+
+def _status(source: Source) -> str:
+    return f"{source.status} {source.year}".strip()
+
+
+def _line(*cells: str) -> str:
+    return "| " + " | ".join(cell.replace("|", "\\|").replace("\n", " ") for cell in cells) + " |"
+
+
+if __name__ == "__main__":
+    sys.stdout.write(coverage_page(read_coverage(Path(sys.argv[1])), load_library(rulesets_folders())))
