@@ -1,19 +1,15 @@
-"""The work that is timed: criteria of eight kinds over parts of eight kinds, and a whole car with trouble and repairs."""
+"""The work that is timed: criteria of eight kinds over parts of eight kinds, a whole car with trouble and repairs."""
 
 from __future__ import annotations
 
-import sys
 from datetime import timedelta
 from fractions import Fraction
-from pathlib import Path
 
 from carknocker.quantities import Quantity
 from carknocker.record.model import CarRecord, Evidence, Part, Work
 from carknocker.record.values import Figure, Word
 from carknocker.rulebook.model import CarriesUp, Consequence, Criterion, Restriction, Restricts, Withdraws
 from msgspec.structs import replace
-
-sys.path.insert(0, str(Path(__file__).parent.parent / "judgement"))
 from random_worlds import (
     NOWHERE,
     OUT,

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from case_list import answer
-
 from carknocker.cli.output import joined
 from carknocker.dossier.layout import page_of
 from carknocker.dossier.markdown import markdown_of
 from carknocker.dossier.view import view_of
+from case_list import answer
 
 
 def text(name: str) -> str:

@@ -1,10 +1,9 @@
 """Each demo case: the outcome and the refusals that its author expects, and the whole page, letter by letter."""
 
 import pytest
+from carknocker.judgement.restrictions import restriction_words
 from case_list import answer, expected, golden, names
 from pages import markdown, text
-
-from carknocker.judgement.restrictions import restriction_words
 
 
 def refusals(judgement):
@@ -42,6 +41,5 @@ def test_the_markdown_page_is_the_golden_one(name):
 
 
 def test_there_are_the_cases_that_the_readme_tells_of():
-    assert {"wren-hollow/before", "wren-hollow/after", "larkspur/freight", "larkspur/passenger", "nothing-measured"} <= set(
-        names()
-    )
+    told = {"wren-hollow/before", "wren-hollow/after", "larkspur/freight", "larkspur/passenger", "nothing-measured"}
+    assert told <= set(names())

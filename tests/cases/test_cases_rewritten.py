@@ -5,10 +5,9 @@ import re
 
 import pytest
 import yaml
-from case_list import CASES, expected, library
-
 from carknocker.questions.check import check
 from carknocker.record import read_car_text, read_move_text
+from case_list import CASES, expected, library
 
 FULL = ["wren-hollow/before", "wren-hollow/after", "larkspur/passenger"]
 _INCHES = re.compile(r"(?P<whole>\d+)(?:-(?P<over>\d+)/(?P<under>\d+))? in|(?P<top>\d+)/(?P<bottom>\d+) in")
@@ -41,10 +40,11 @@ def in_millimeters(value):
     if match is None:
         return value
     if match["top"]:
-        sixteenths = 254 * int(match["top"]) / (10 * int(match["bottom"]))
+        millimeters = 254 * int(match["top"]) / (10 * int(match["bottom"]))
     else:
-        sixteenths = 25.4 * int(match["whole"]) + (25.4 * int(match["over"]) / int(match["under"]) if match["over"] else 0)
-    return f"{sixteenths:.6f} mm"
+        part = 25.4 * int(match["over"]) / int(match["under"]) if match["over"] else 0
+        millimeters = 25.4 * int(match["whole"]) + part
+    return f"{millimeters:.6f} mm"
 
 
 def shuffled(value, source):

@@ -6,8 +6,8 @@ import sys
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent))
-from case_list import GOLDEN, golden, names  # noqa: E402
-from pages import markdown, text  # noqa: E402
+from case_list import GOLDEN, golden, names
+from pages import markdown, text
 
 
 def main() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from fractions import Fraction
 from typing import Any
 
 from carknocker.documents import Location
@@ -46,7 +47,7 @@ def attribute(kind: str, name: str) -> Any:
 
 
 def inches(numerator: int, denominator: int = 16) -> Quantity:
-    return Quantity.of("length", __import__("fractions").Fraction(numerator, denominator), "in")
+    return Quantity.of("length", Fraction(numerator, denominator), "in")
 
 
 def base_parts(axles: int = 4) -> list[Part]:
@@ -352,7 +353,8 @@ def causes(draw: st.DrawFn, ids: list[str], earlier: list[str], for_yield: str) 
     if sort == "finding met":
         return cause("finding", verdicts=("met",), criteria=(draw(st.sampled_from(ids)),))
     if sort == "finding":
-        verdicts = draw(st.sampled_from([("unmet",), ("breached",), ("not shown", "withdrawn"), ("breached", "lapses")]))
+        choices = [("unmet",), ("breached",), ("not shown", "withdrawn"), ("breached", "lapses")]
+        verdicts = draw(st.sampled_from(choices))
         effect = "refuse" if for_yield == "carries_up" else draw(st.sampled_from(["", "refuse"]))
         chosen = draw(st.none() | st.sampled_from(ids))
         return cause("finding", verdicts=verdicts, criteria=(chosen,) if chosen else (), effect=effect)
@@ -478,8 +480,9 @@ def cars(draw: st.DrawFn, nearly_ready: bool) -> CarRecord:
     spares = [
         Spare(f"S-{n}", "air hose", "", draw(st.integers(0, 2)), 0, {}, NOWHERE) for n in range(draw(st.integers(0, 1)))
     ]
+    purpose = draw(st.sampled_from(["move", "repair"]))
     leaves = [
-        Leave("L-1", HOST, "c0", (), OUT - timedelta(days=9), BACK, draw(st.sampled_from(["move", "repair"])), "X", "", NOWHERE)
+        Leave("L-1", HOST, "c0", (), OUT - timedelta(days=9), BACK, purpose, "X", "", NOWHERE)
         for _ in range(draw(st.integers(0, 1)))
     ]
     return car_record(evidence, work=work, spares=spares, leaves=leaves)

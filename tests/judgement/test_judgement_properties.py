@@ -53,7 +53,9 @@ def test_a_worse_reading_never_removes_a_refusal(car, data):
     )
     measured = [one for one in car.evidence if isinstance(one.value, Figure)]
     chosen = data.draw(st.sampled_from(measured))
-    worse = replace(chosen, value=Figure(inches(chosen.value.quantity.n * 16 // chosen.value.quantity.d - data.draw(st.integers(1, 7)))))
+    quantity = chosen.value.quantity
+    lower = quantity.n * 16 // quantity.d - data.draw(st.integers(1, 7))
+    worse = replace(chosen, value=Figure(inches(lower)))
     changed = replace(car, evidence=tuple(worse if one is chosen else one for one in car.evidence))
     before = refused(judge(car, move(), book, OUT))
     after = refused(judge(changed, move(), book, OUT))

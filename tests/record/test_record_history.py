@@ -81,9 +81,13 @@ def test_what_came_after_an_entry_came_after_all_before_it() -> None:
 
 def test_a_wheelset_that_comes_back() -> None:
     text = with_work(
-        "id: J-1, on: 2026-03-15, at: 3, off: W-3, fitted: W-6", "id: J-3, on: 2026-06-01, at: 3, off: W-6, fitted: W-3",
-        readings=sheet("2026-03-01", "L3") + sheet("2026-04-01", "L3") + sheet("2026-04-01", "W-3 left") + sheet("2026-07-01", "L3"),
-    )  # fmt: skip
+        "id: J-1, on: 2026-03-15, at: 3, off: W-3, fitted: W-6",
+        "id: J-3, on: 2026-06-01, at: 3, off: W-6, fitted: W-3",
+        readings=sheet("2026-03-01", "L3")
+        + sheet("2026-04-01", "L3")
+        + sheet("2026-04-01", "W-3 left")
+        + sheet("2026-07-01", "L3"),
+    )
     assert hollow(car(text)) == [
         ("wheel W-3 left", "axle position 3"), ("wheel W-6 left", "axle position 3"),
         ("wheel W-3 left", "wheel W-3 left"), ("wheel W-3 left", "axle position 3"),
@@ -92,7 +96,8 @@ def test_a_wheelset_that_comes_back() -> None:
 
 def test_one_that_goes_to_another_axle_and_back_in_a_day() -> None:
     text = with_work(
-        "id: J-1, on: 2026-06-01, at: 4, off: W-4, fitted: W-3", "id: J-3, on: 2026-06-01, at: 3, off: W-3, fitted: W-6",
+        "id: J-1, on: 2026-06-01, at: 4, off: W-4, fitted: W-3",
+        "id: J-3, on: 2026-06-01, at: 3, off: W-3, fitted: W-6",
         "id: J-4, on: 2026-06-01, at: 4, off: W-3, fitted: W-4, after: J-3",
         "id: J-5, on: 2026-06-01, at: 3, off: W-6, fitted: W-3, after: J-4",
     )  # fmt: skip
@@ -119,7 +124,8 @@ def test_a_wheelset_at_two_axles_for_a_while() -> None:
 
 def test_the_log_may_stand_in_any_order() -> None:
     backwards = car(with_work(
-        "id: J-3, on: 2026-06-01, at: 3, off: W-6, fitted: W-3", "id: J-1, on: 2026-03-15, at: 3, off: W-3, fitted: W-6",
+        "id: J-3, on: 2026-06-01, at: 3, off: W-6, fitted: W-3",
+        "id: J-1, on: 2026-03-15, at: 3, off: W-3, fitted: W-6",
     ))  # fmt: skip
     assert [(one.wheelset, one.first) for one in backwards.fittings if one.axle == 3] == [
         ("W-3", None), ("W-6", DAY(2026, 3, 15)), ("W-3", DAY(2026, 6, 1)),

@@ -111,7 +111,8 @@ def test_yaml_has_no_say_in_what_a_value_is() -> None:
     ("gauge", "value", "resolution"),
     [
         ("G-2", "1 in", "1/16"), ("G-5", "1 in", "1/16"), ("P-1", "1 in", "1/16"),
-        ("G-5", "{reads: 1 in, gauge: G-2}", "1/16"), ("G-2", "{takes_at: 1 in}", ""), ("G-2", "not accessible (mud)", ""),
+        ("G-5", "{reads: 1 in, gauge: G-2}", "1/16"), ("G-2", "{takes_at: 1 in}", ""),
+        ("G-2", "not accessible (mud)", ""),
     ],
 )  # fmt: skip
 def test_what_the_gauge_resolves(gauge: str, value: str, resolution: str) -> None:

@@ -26,11 +26,19 @@ _CAR = (
 _MOVE = (CASE / "move.yaml").read_text(encoding="utf-8")
 
 
+def car_text() -> str:
+    """The record of the car, without work and events."""
+    return _CAR
+
+
 @cache
-def judged(entries: str, train: str = "passenger", host: str = "Kestrel & Northern", more: str = "") -> Judgement:
+def judged(
+    entries: str, train: str = "passenger", host: str = "Kestrel & Northern", tests: str = "", brakes: str = ""
+) -> Judgement:
     """The car judged with entries under `work:` and `events:`, each written as a mapping on a line of its own.
 
-    An entry without `on` is dated 2026-08-10, after every sheet. more: further lines at the end of the record.
+    An entry without `on` is dated 2026-08-10, after every sheet. tests: a line more under `tests:`.
+    brakes: the share of the train's brakes that is operative.
     """
     lines = [line.strip() for line in entries.strip().splitlines()]
     log: dict[str, list[str]] = {"work": [], "events": []}
@@ -38,8 +46,12 @@ def judged(entries: str, train: str = "passenger", host: str = "Kestrel & Northe
         dated = line if ", on: " in line else f"{line}, on: 2026-08-10"
         section = "events" if line.startswith("happened") else "work"
         log[section].append(f"  - {{id: N-{number}, {dated}}}\n")
-    text = _CAR + "".join(f"{name}:\n{''.join(rows)}" for name, rows in log.items() if rows) + more
+    text = _CAR + "".join(f"{name}:\n{''.join(rows)}" for name, rows in log.items() if rows)
+    if tests:
+        text = text.replace("\ntests:\n", f"\ntests:\n  - {tests}\n")
     move = _MOVE.replace("train: passenger", f"train: {train}").replace("host: Kestrel & Northern", f"host: {host}")
+    if brakes:
+        move = move.replace("train:\n  place", f"train:\n  operative_brakes: {brakes}\n  place")
     read = read_move_text(move, "move.yaml")
     return judge(read_car_text(text, "car.yaml"), read, _LIBRARY.rulebooks(read).at_out, DAY)
 

@@ -1,4 +1,4 @@
-"""Asks the federal rulesets what they say about one value of one part: the way in for the checks against 49 CFR."""
+"""Asks a ruleset what it says about one value of one part: the way in for the checks against its sources."""
 
 import re
 from collections.abc import Iterator
@@ -61,14 +61,16 @@ def _row(line: str) -> Row:
     return Row(found["section"], found["edition"], found["kind"], facts, found["verdict"])
 
 
-def reading_of(kind: str, facts: str, edition: str) -> str:
+def reading_of(
+    kind: str, facts: str, edition: str, ruleset: str = "us-federal", effects: tuple[str, ...] = ("refuse",)
+) -> str:
     """The worst verdict of the refusing criteria that ask for the first of the facts, on a part with all of them.
 
     facts: as an example of an edition writes them. The result is NO_TEXT if no such criterion applies to the part.
     """
     node = _read(facts)
     attribute = node.keys()[0]
-    asked = list(_asking(kind, attribute, edition))
+    asked = [each for each in _asking(kind, attribute, _edition(edition, ruleset)) if each.effect in effects]
     assert asked, f"no criterion of {edition} asks a {kind} for {attribute}"
     problems = ProblemList()
     example = read_example(node, Subject((kind,)), Context(problems, Lookup(load_vocabulary())))
@@ -80,13 +82,13 @@ def reading_of(kind: str, facts: str, edition: str) -> str:
 
 def duty_words(consequence: str, edition: str) -> str:
     """What a consequence requires, in the words of the edition."""
-    found = next(one for one in _edition(edition).consequences if one.name == consequence)
+    found = next(one for one in _edition(edition, "us-federal").consequences if one.name == consequence)
     return " ".join(given.words for given in found.yields if isinstance(given, Requires))
 
 
 @cache
-def _edition(name: str) -> Edition:
-    return load_library(rulesets_folders(), only=frozenset({"us-federal"})).edition("us-federal", name)
+def _edition(name: str, ruleset: str) -> Edition:
+    return load_library(rulesets_folders(), only=frozenset({ruleset})).edition(ruleset, name)
 
 
 def _read(facts: str) -> Node:
@@ -97,8 +99,8 @@ def _read(facts: str) -> Node:
     return node
 
 
-def _asking(kind: str, attribute: str, edition: str) -> Iterator[Criterion]:
-    for criterion in _edition(edition).criteria:
+def _asking(kind: str, attribute: str, edition: Edition) -> Iterator[Criterion]:
+    for criterion in edition.criteria:
         asked = {str(comparison.path) for comparison in comparisons_in(criterion.must, parts_inside=False)}
-        if criterion.of == kind and criterion.effect == "refuse" and attribute in asked:
+        if criterion.of == kind and attribute in asked:
             yield criterion

@@ -1,6 +1,7 @@
 """The command line: one thin command per question. What a command needs is imported when it runs."""
 
 import gc
+import os
 import sys
 from pathlib import Path
 from typing import Annotated
@@ -188,7 +189,8 @@ def rules_check(
 
 def main() -> None:
     """The entry of the command `carknocker`."""
-    gc.disable()  # one short run: collecting costs more than it frees
+    gc.disable()  # one short run: collecting costs more than it frees, at the end too
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "1")  # no code from elsewhere takes part
     for stream in (sys.stdout, sys.stderr):
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:
@@ -197,3 +199,5 @@ def main() -> None:
         app(prog_name="carknocker")
     except Exception as error:
         sys.exit(say_why(error))
+    finally:
+        gc.freeze()

@@ -1,11 +1,12 @@
 """YAML documents read safely, with the place of every value, and the problems found in them."""
 
+from carknocker.documents.files import load_document, load_text
 from carknocker.documents.location import Location
 from carknocker.documents.nearest import nearest
 from carknocker.documents.node import Node
 from carknocker.documents.notebook import Notebook
 from carknocker.documents.problems import InputRefused, Problem, ProblemList
-from carknocker.documents.reading import load_document, load_text, read_document
+from carknocker.documents.reading import read_document
 from carknocker.documents.show import show_problems
 from carknocker.documents.words import some
 

@@ -29,6 +29,18 @@ def key_of(texts: Iterable[str]) -> str:
     return digest.hexdigest()
 
 
+def _text(value: object) -> str:
+    if isinstance(value, Path):
+        return str(value)
+    raise NotImplementedError
+
+
+def _path(kind: type, value: object) -> object:
+    if issubclass(kind, Path) and isinstance(value, str):
+        return Path(value)
+    raise NotImplementedError
+
+
 class Keep:
     """A folder of what was read. Where it can't be read or written, nothing is kept and nothing is lost."""
 
@@ -38,7 +50,7 @@ class Keep:
     def get(self, key: str, kind: type[_Kept]) -> _Kept | None:
         """What was kept under a key, or None."""
         try:
-            return msgspec.msgpack.decode((self._folder / key).read_bytes(), type=kind)
+            return msgspec.msgpack.decode((self._folder / key).read_bytes(), type=kind, dec_hook=_path)
         except (OSError, msgspec.MsgspecError, UnicodeDecodeError):
             return None
 
@@ -49,7 +61,7 @@ class Keep:
             handle, name = tempfile.mkstemp(dir=self._folder)
             try:
                 with os.fdopen(handle, "wb") as file:
-                    file.write(msgspec.msgpack.encode(value))
+                    file.write(msgspec.msgpack.encode(value, enc_hook=_text))
                 os.replace(name, self._folder / key)
             except OSError:
                 os.unlink(name)

@@ -4,7 +4,7 @@ Since nothing is typed here, YAML's own guesses (`no` for false, `12:30` for a n
 eight, `2026-09-12` for an object) can't happen; the reader of each value types it by the vocabulary.
 """
 
-from pathlib import Path
+import re
 from typing import Any
 
 import yaml
@@ -12,12 +12,15 @@ import yaml
 from carknocker.documents.location import Location
 from carknocker.documents.node import Node
 from carknocker.documents.problems import Problem, ProblemList
+from carknocker.documents.yaml_errors import problem_at_mark, remedy_for, unreadable, words_of
 
 MOST_BYTES = 4_000_000
 MOST_DEPTH = 40
 MOST_NODES = 400_000
 MOST_ALIASES = 200
 _QUOTES = ("'", '"')
+# Control characters, and signs that turn the direction of the text: they could make a page say what no one wrote.
+_UNSEEN = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u200e\u200f\u2028-\u202e\u2066-\u2069\ufeff]")
 
 _Base: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _TEXT, _LIST, _MAPPING, _MERGE = (f"tag:yaml.org,2002:{word}" for word in ("str", "seq", "map", "merge"))
@@ -45,32 +48,6 @@ class _TooMuch(Exception):
         self.found, self.expected, self.mark = found, expected, mark
 
 
-def load_document(path: Path, problems: ProblemList) -> Node | None:
-    """The document in a file, or None with the problems noted (missing, too large, not UTF-8, not YAML)."""
-    text = load_text(path, problems)
-    return None if text is None else read_document(text, str(path), problems)
-
-
-def load_text(path: Path, problems: ProblemList) -> str | None:
-    """The text of a file, or None with the problem noted."""
-    start = Location(str(path), 1, 1)
-    try:
-        if not path.is_file():
-            found = "this is a folder" if path.is_dir() else "there is no such file"
-            problems.add(Problem(start, found, "a YAML file", remedy="check the name and the folder"))
-            return None
-        if path.stat().st_size > MOST_BYTES:
-            problems.add(Problem(start, f"a file of {path.stat().st_size:,} bytes", f"at most {MOST_BYTES:,} bytes"))
-            return None
-        return path.read_bytes().decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        problems.add(Problem(start, f"byte {error.start:,} is not UTF-8 text", "a text file saved as UTF-8"))
-    except (OSError, ValueError) as error:
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        problems.add(Problem(start, f"the file can't be read: {reason}", "a readable file"))
-    return None
-
-
 def read_document(text: str, file: str, problems: ProblemList) -> Node | None:
     """The single document in `text`, or None with the problems noted. `file` names it in messages."""
     lines = text.splitlines()
@@ -81,15 +58,18 @@ def read_document(text: str, file: str, problems: ProblemList) -> Node | None:
         raw = yaml.compose(text, Loader=_Loader)
         root = None if raw is None else _Converter(file, lines, problems).node(raw)
     except _TooMuch as error:
-        problems.add(_problem(file, lines, error.mark, error.found, error.expected))
+        problems.add(problem_at_mark(file, lines, error.mark, error.found, error.expected))
         return None
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
-        problems.add(_problem(file, lines, mark, _yaml_words(error), "well-formed YAML", _yaml_remedy(error)))
+        problems.add(problem_at_mark(file, lines, mark, words_of(error), "well-formed YAML", remedy_for(error)))
+        return None
+    except yaml.reader.ReaderError as error:
+        problems.add(unreadable(text, file, lines, error))
         return None
     except (yaml.YAMLError, ValueError, RecursionError) as error:
         words = str(error).splitlines()[0] if str(error) else "unreadable text"
-        problems.add(_problem(file, lines, None, f"not YAML: {words}", "well-formed YAML"))
+        problems.add(problem_at_mark(file, lines, None, f"not YAML: {words}", "well-formed YAML"))
         return None
     if root is None:
         problems.add(Problem(Location(file, 1, 1), "an empty document", "a YAML mapping"))
@@ -115,6 +95,9 @@ class _Converter:
         if raw.tag not in _PLAIN_TAGS:
             self._note(mark, f"the tag `{raw.tag[:60]}`", "plain YAML without tags", "take the tag out")
         if raw.__class__ is yaml.ScalarNode:
+            if not raw.value.isprintable() and (unseen := _UNSEEN.search(raw.value)) is not None:
+                expected = "text that can be seen, on one line or several"
+                self._note(mark, f"the character U+{ord(unseen.group()):04X}, which can't be seen", expected)
             return Node("scalar", self._file, mark.line, mark.column, raw.value, quoted=raw.style in _QUOTES)
         shared = self._shared.get(id(raw))
         if shared is not None:
@@ -179,27 +162,4 @@ class _Converter:
         )
 
     def _note(self, mark: Any, found: str, expected: str, remedy: str = "") -> None:
-        self._problems.add(_problem(self._file, self._lines, mark, found, expected, remedy))
-
-
-def _problem(file: str, lines: list[str], mark: Any, found: str, expected: str, remedy: str = "") -> Problem:
-    line, column = (mark.line, mark.column) if mark is not None else (0, 0)
-    line = min(line, max(len(lines) - 1, 0))
-    text = lines[line] if lines else ""
-    return Problem(Location(file, line + 1, column + 1), found, expected, remedy=remedy, line_text=text)
-
-
-def _yaml_words(error: yaml.MarkedYAMLError) -> str:
-    words = " ".join(part for part in (error.problem, error.context) if part)
-    return f"the YAML breaks off here: {words}"
-
-
-def _yaml_remedy(error: yaml.MarkedYAMLError) -> str:
-    problem = error.problem or ""
-    if "mapping values are not allowed" in problem:
-        return "a colon followed by a space inside a value: put the whole value in quotes"
-    if "tab" in problem or "cannot start any token" in problem:
-        return "use spaces, not tabs, and quote a value that begins with a sign such as @ % `"
-    if "did not find expected" in problem or "expected" in problem:
-        return "check the brackets, braces, quotes and the indentation on this line and the one before"
-    return ""
+        self._problems.add(problem_at_mark(self._file, self._lines, mark, found, expected, remedy))

@@ -16,7 +16,7 @@ from carknocker.documents.words import some
 class Structure(BaseModel):
     """Base of the shapes that files may have: frozen, no unknown keys."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True, defer_build=True)
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
 
 
 _CHOICE = re.compile(r"'([^']*)'")

@@ -121,10 +121,12 @@ _Entries = dict[str, dict[str, dict[str, _Entry]]]  # ruleset → edition, oldes
 
 
 def _entries(library: Library, ruleset: str) -> dict[str, dict[str, _Entry]]:
-    editions = [library.edition(ruleset, head.name) for head in library.heads[ruleset]]
-    return {
-        edition.name: {entry.id: entry for entry in (*edition.criteria, *edition.consequences)} for edition in editions
-    }
+    found: dict[str, dict[str, _Entry]] = {}
+    for head in library.heads[ruleset]:
+        edition = library.edition(ruleset, head.name)
+        own: list[_Entry] = [*edition.criteria, *edition.consequences]
+        found[edition.name] = {entry.id: entry for entry in own}
+    return found
 
 
 def _entry(entries: _Entries, name: str, edition: str) -> _Entry | None:

@@ -22,7 +22,9 @@ def read_people(section: Node | None, notes: Notes) -> Mapping[str, Person]:
     roles = dict.fromkeys(notes.vocabulary.roles)
     for name, node in notes.mapping(section, "people"):
         entry, _ = read_entry(node, PersonEntry, notes, "a person")
-        if entry is not None:
+        if entry is None:  # whoever names him is told of one problem, not of two
+            people[name] = Person(name, "", "", (), None, node.where)
+        else:
             notes.is_known(node.get("role") or node, entry.role, roles, "role")
             people[name] = Person(name, entry.role, entry.full_name, entry.accepted_by, entry.until, node.where)
     return people
@@ -33,7 +35,9 @@ def read_gauges(section: Node | None, notes: Notes) -> Mapping[str, Gauge]:
     gauges: dict[str, Gauge] = {}
     for name, node in notes.mapping(section, "gauges"):
         entry, _ = read_entry(node, GaugeEntry, notes, "a gauge")
-        if entry is not None:
+        if entry is None:
+            gauges[name] = Gauge(name, "", None, None, None, node.where)
+        else:
             reads_to = _step(entry.reads_to)
             if entry.reads_to and reads_to is None:
                 expected = "what the gauge reads to, with its unit: `1/16 in`, `1 psi`"

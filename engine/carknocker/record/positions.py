@@ -6,7 +6,7 @@ from datetime import date
 from carknocker.documents import Location, Node, nearest, some
 from carknocker.record.model import Fitting, Part
 from carknocker.record.notes import Notes
-from carknocker.record.standing import was_fitted
+from carknocker.record.parts_on import was_fitted
 from carknocker.vocabulary.model import Kind
 
 ALL = "all"

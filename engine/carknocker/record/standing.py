@@ -5,10 +5,10 @@ from datetime import date
 
 import msgspec
 
-from carknocker.documents.location import Location
-from carknocker.record.model import CarRecord, Evidence, Fitting, Move, Part, Work
-from carknocker.record.values import Day, Figure, Value, Word
-from carknocker.record.wheelset_parts import thing_key_of_wheelset, wheelset_parts
+from carknocker.record.model import CarRecord, Evidence, Move, Part, Work
+from carknocker.record.move_parts import move_parts, stated
+from carknocker.record.parts_on import parts_on, was_fitted
+from carknocker.record.wheelset_parts import thing_key_of_wheelset
 
 
 class Standing(msgspec.Struct, frozen=True, eq=False):
@@ -86,25 +86,14 @@ class Standing(msgspec.Struct, frozen=True, eq=False):
         return thing_part
 
 
-def was_fitted(fitting: Fitting, day: date, after: frozenset[str]) -> bool:
-    """Whether a fitting holds for what was done on a day: work of the same day counts only if it was before."""
-    if fitting.first is not None and (
-        day < fitting.first or (day == fitting.first and fitting.began_with not in after)
-    ):
-        return False
-    if fitting.last is None:
-        return True
-    return day < fitting.last or (day == fitting.last and fitting.ended_with not in after)
-
-
 def stand(car: CarRecord, move: Move | None, as_of: date) -> Standing:
     """The car at the end of a day. What is dated later is left out and counted."""
-    parts = {part.key: part for part in _parts_on(car, as_of)}
+    parts = {part.key: part for part in parts_on(car, as_of)}
     evidence, later = _evidence_up_to(car, as_of)
     if move is not None:
-        for part, facts in _move_parts(move):
+        for part, facts in move_parts(move):
             parts[part.key] = part
-            evidence[part.key] = {name: (_stated(part, name, value),) for name, value in facts.items()}
+            evidence[part.key] = {name: (stated(part, name, value),) for name, value in facts.items()}
     by_kind: dict[str, list[Part]] = {}
     inside: dict[str, list[str]] = {}
     for part in parts.values():
@@ -141,52 +130,3 @@ def _evidence_up_to(car: CarRecord, day: date) -> tuple[dict[str, Mapping[str, t
         if kept:
             evidence[part] = kept
     return evidence, later
-
-
-def _parts_on(car: CarRecord, day: date) -> tuple[Part, ...]:
-    """The parts on a day: as now, but with the wheelsets that were at the axles then."""
-    now = {fitting.axle: fitting for fitting in car.fittings if fitting.last is None}
-    then = {
-        fitting.axle: fitting
-        for fitting in car.fittings
-        if (fitting.first is None or fitting.first <= day) and (fitting.last is None or fitting.last > day)
-    }
-    if now == then:
-        return car.parts
-    moved = {fitting.wheelset for fitting in (*now.values(), *then.values())}
-    kept = [part for part in car.parts if thing_key_of_wheelset(part.key) not in moved]
-    for axle, fitting in sorted(then.items()):
-        where = next((p.where for p in car.parts if p.key == f"axle position {axle}"), Location(car.file, 1, 1))
-        kept.extend(wheelset_parts(fitting.wheelset, axle, fitting.end_for_end, where))
-    known = {part.key for part in car.parts}
-    fitted_then = {fitting.wheelset for fitting in then.values()}
-    for serial in sorted(moved - fitted_then):
-        if f"wheelset {serial}" in known:
-            where = next(p.where for p in car.parts if p.key == f"wheelset {serial}")
-            kept.extend(wheelset_parts(serial, None, False, where))
-    return tuple(kept)
-
-
-def _move_parts(move: Move) -> Iterator[tuple[Part, Mapping[str, Value]]]:
-    """The move, the train and each leg as parts, with what the move file says of them."""
-    move_facts = {
-        **move.facts,
-        "host": Word(move.host),
-        "train": Word(move.train),
-        "rides": Word(move.rides),
-        "out": Day(move.out, move.out, move.out.isoformat()),
-        "back": Day(move.back, move.back, move.back.isoformat()),
-    }
-    yield Part("move", "move", "", "the move", None, True, move.where), move_facts
-    yield Part("train", "train", "", "the train", "move", True, move.where), move.train_facts
-    for leg in move.legs:
-        key = f"leg {leg.number}"
-        label = f"leg {leg.number} ({leg.start} to {leg.end})"
-        yield (
-            Part(key, "leg", str(leg.number), label, "move", True, leg.where),
-            {**leg.facts, "from": Word(leg.start), "to": Word(leg.end), "miles": Figure(leg.miles)},
-        )
-
-
-def _stated(part: Part, name: str, value: Value) -> Evidence:
-    return Evidence(f"{part.key} {name}", name, part.key, part.key, value, "description", None, part.where)

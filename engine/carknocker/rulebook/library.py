@@ -4,8 +4,8 @@ from collections.abc import Iterable
 from pathlib import Path
 
 import carknocker
-from carknocker.documents import InputRefused, Location, Problem, ProblemList
-from carknocker.documents.kept import Keep
+from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_text
+from carknocker.documents.kept import Keep, key_of
 from carknocker.rulebook.choice import RulebookChoice
 from carknocker.rulebook.edition_head import HEAD_FILE, EditionHead, read_head
 from carknocker.rulebook.shelf import Library
@@ -39,7 +39,7 @@ def load_library(
     searched = tuple(folders)
     for folder in searched:
         for place in _edition_folders(folder, only, problems):
-            head = read_head(place, problems)
+            head = _head(place, keep, problems)
             if head is None:
                 continue
             other = found.setdefault((head.ruleset, head.name), head)
@@ -59,6 +59,22 @@ def load_library(
     heads = {ruleset: tuple(group) for ruleset, group in by_ruleset.items()}
     words = load_vocabulary() if vocabulary is None else vocabulary
     return Library(heads, words, with_examples=with_examples, keep=keep)
+
+
+def _head(folder: Path, keep: Keep | None, problems: ProblemList) -> EditionHead | None:
+    """The head of an edition, as an earlier run kept it if its text is the same; else read anew."""
+    if keep is None:
+        return read_head(folder, problems)
+    text = load_text(folder / HEAD_FILE, problems)
+    if text is None:
+        return None
+    key = key_of(("head", str(folder), text))
+    head = keep.get(key, EditionHead)
+    if head is None:
+        head = read_head(folder, problems)
+        if head is not None:
+            keep.put(key, head)
+    return head
 
 
 def _edition_folders(folder: Path, only: frozenset[str] | None, problems: ProblemList) -> list[Path]:

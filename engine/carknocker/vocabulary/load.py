@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 
 from carknocker.documents import Node, ProblemList, read_document
 from carknocker.documents.kept import Keep, key_of
@@ -41,8 +41,7 @@ def keep_vocabulary(keep: Keep) -> None:
 
 def vocabulary_texts() -> dict[str, str]:
     """Name → text of the installed vocabulary files, in the order in which they are read."""
-    folder = files("carknocker.vocabulary").joinpath("data")
-    found = sorted((file for file in folder.iterdir() if file.name.endswith(".yaml")), key=lambda file: file.name)
+    found = sorted((Path(__file__).parent / "data").glob("*.yaml"), key=lambda file: file.name)
     return {file.name: file.read_text(encoding="utf-8") for file in found}
 
 

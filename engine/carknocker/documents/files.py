@@ -1,0 +1,34 @@
+"""Reads the files that documents stand in: missing, too large or not UTF-8, they are refused in words."""
+
+from pathlib import Path
+
+from carknocker.documents.location import Location
+from carknocker.documents.node import Node
+from carknocker.documents.problems import Problem, ProblemList
+from carknocker.documents.reading import MOST_BYTES, read_document
+
+
+def load_document(path: Path, problems: ProblemList) -> Node | None:
+    """The document in a file, or None with the problems noted (missing, too large, not UTF-8, not YAML)."""
+    text = load_text(path, problems)
+    return None if text is None else read_document(text, str(path), problems)
+
+
+def load_text(path: Path, problems: ProblemList) -> str | None:
+    """The text of a file, or None with the problem noted."""
+    start = Location(str(path), 1, 1)
+    try:
+        if not path.is_file():
+            found = "this is a folder" if path.is_dir() else "there is no such file"
+            problems.add(Problem(start, found, "a YAML file", remedy="check the name and the folder"))
+            return None
+        if path.stat().st_size > MOST_BYTES:
+            problems.add(Problem(start, f"a file of {path.stat().st_size:,} bytes", f"at most {MOST_BYTES:,} bytes"))
+            return None
+        return path.read_bytes().decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        problems.add(Problem(start, f"byte {error.start:,} is not UTF-8 text", "a text file saved as UTF-8"))
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        problems.add(Problem(start, f"the file can't be read: {reason}", "a readable file"))
+    return None
