@@ -90,7 +90,7 @@ def test_what_stands_here() -> None:
         ("a: !b c", "f.yaml:1:4", "the tag `!b`", "take the tag out"),
         ("a: !!python/name:os.system ", "f.yaml:1:4", "the tag `tag:yaml.org,2002:python/name:os", "take the"),
         ("a: {<<: {b: c}}", "f.yaml:1:5", "a merge key `<<`", "copy the values in"),
-        ("{a: 1, 000 lb}", "f.yaml:1:8", "`000 lb` stands alone: inside braces a comma ends the value", "put the value"),
+        ("{a: 1, 000 lb}", "f.yaml:1:8", "`000 lb` stands alone: inside braces a comma ends", "put the value"),
         ("{a: level, full}", "f.yaml:1:12", "`full` stands alone", "put the value in quotes"),
         ('a: "x\\e[31m"', "f.yaml:1:4", "the character U+001B, which can't be seen", ""),
         ("é: 1\nb: x\u202ey", "f.yaml:2:4", "the character U+202E, which can't be seen", ""),

@@ -170,7 +170,13 @@ def test_two_sheets_of_one_day_that_disagree() -> None:
 def test_two_sheets_of_one_day_that_agree_are_both_kept(value: str) -> None:
     record = car(changed("events:\n", OTHER.replace("«1 in", value)))
     kept = [one for one in record.evidence if one.part == "wheel W-1 left" and one.attribute == "flange_thickness"]
-    assert [one.by.name for one in kept if one.by is not None] == ["RE", "HM"]
+    assert {one.by.name for one in kept if one.by is not None} == {"RE", "HM"}
+
+
+def test_of_a_bound_and_a_figure_the_figure_comes_last() -> None:
+    record = car(changed("events:\n", OTHER.replace("«1 in", "{over: 7/8 in}")))
+    kept = [one for one in record.evidence if one.part == "wheel W-1 left" and one.attribute == "flange_thickness"]
+    assert [one.by.name for one in kept if one.by is not None] == ["HM", "RE"]
 
 
 def test_a_reading_after_work_of_the_day_may_differ() -> None:

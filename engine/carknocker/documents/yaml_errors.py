@@ -9,7 +9,8 @@ from carknocker.documents.problems import Problem
 
 
 def unreadable(text: str, file: str, lines: list[str], error: yaml.reader.ReaderError) -> Problem:
-    """The problem of a character that YAML does not allow. The parser counts bytes, so that its place is looked for in the text."""
+    """The problem of a character that YAML does not allow. The parser counts bytes: its place is looked for in the
+    text."""
     code = error.character if isinstance(error.character, int) else ord(error.character[:1] or "\0")
     before = text[: max(text.find(chr(code)), 0)]
     line = before.count("\n")
