@@ -8,17 +8,17 @@ from carknocker.record.model import Evidence, Work
 from carknocker.record.standing import Standing
 from carknocker.record.values import Day, Word
 
-GAUGE_FOUND_WRONG = "gauge found wrong"
+GAUGE_EVENTS = ("gauge found wrong", "gauge overdue")
 
 
 def uncounted(standing: Standing) -> dict[str, str]:
-    """Evidence that does not count, for anyone, and why: its gauge was overdue on the day, or was found wrong since it
-    was last known good."""
-    wrong: dict[str, Work] = {}
+    """Evidence that does not count, for anyone, and why: its gauge was due for its check on the day, or was found wrong
+    or overdue after it was last known good."""
+    wrong: dict[str, list[Work]] = {}
     for entry in standing.work:
         gauge_name = entry.facts.get("gauge")
-        if entry.name == GAUGE_FOUND_WRONG and isinstance(gauge_name, Word):
-            wrong[gauge_name.text] = entry
+        if entry.name in GAUGE_EVENTS and isinstance(gauge_name, Word):
+            wrong.setdefault(gauge_name.text, []).append(entry)
     reasons: dict[str, str] = {}
     for evidence in _all(standing):
         gauge, on = evidence.gauge, evidence.on
@@ -26,8 +26,10 @@ def uncounted(standing: Standing) -> dict[str, str]:
             continue
         if gauge.due is not None and gauge.due < on:
             reasons[evidence.id] = f"gauge {gauge.name} was due for its check on {gauge.due.isoformat()}"
-        elif gauge.name in wrong and _since_last_good(evidence, wrong[gauge.name]):
-            reasons[evidence.id] = f"gauge {gauge.name} was found wrong ({wrong[gauge.name].id})"
+            continue
+        told = next((entry for entry in wrong.get(gauge.name, ()) if _since_last_good(evidence, entry)), None)
+        if told is not None:
+            reasons[evidence.id] = f"{told.name}: {gauge.name} ({told.id}, {told.on.isoformat()})"
     return reasons
 
 

@@ -6,11 +6,12 @@ from datetime import date
 from carknocker.judgement.held import Held
 from carknocker.record.model import Evidence, Move, Person
 from carknocker.record.standing import Standing
-from carknocker.record.values import NotAccessible
+from carknocker.record.values import NotAccessible, Word
 from carknocker.vocabulary.model import Attribute
 from carknocker.workings import WORKINGS, Missing, Worked
 
 View = dict[str, Held | None]
+ACCEPTANCE_ENDED = "acceptance ended"
 
 
 def accepted_by_host(person: Person | None, host: str, day: date) -> bool:
@@ -21,6 +22,18 @@ def accepted_by_host(person: Person | None, host: str, day: date) -> bool:
     if not any(name.casefold() == wanted for name in person.accepted_by):
         return False
     return person.until is None or person.until >= day
+
+
+def _no_longer_accepted(standing: Standing, host: str) -> frozenset[str]:
+    """The people of whom an event says that the host no longer accepts what they signed."""
+    ended: set[str] = set()
+    for entry in standing.work:
+        person, by = entry.facts.get("person"), entry.facts.get("host")
+        if entry.name != ACCEPTANCE_ENDED or not isinstance(person, Word):
+            continue
+        if not isinstance(by, Word) or by.text.casefold() == host.casefold():
+            ended.add(person.text)
+    return frozenset(ended)
 
 
 class Situation:
@@ -42,6 +55,7 @@ class Situation:
         self._derived: dict[tuple[str, str], Held | None] = {}
         self._owners: dict[tuple[str, str], str | None] = {}
         self._accepted: dict[tuple[str, date], bool] = {}
+        self._no_longer_accepted = _no_longer_accepted(standing, move.host)
         if before is None:
             evidence = standing.evidence
             self.views = {key: self._view(evidence.get(key, {}), shop=False) for key in standing.parts}
@@ -73,7 +87,8 @@ class Situation:
             return False
         asked = (person.name, day)
         if asked not in self._accepted:
-            self._accepted[asked] = accepted_by_host(person, self.move.host, day)
+            ended = person.name in self._no_longer_accepted
+            self._accepted[asked] = not ended and accepted_by_host(person, self.move.host, day)
         return self._accepted[asked]
 
     def view(self, key: str, *, shop: bool = False) -> View:

@@ -117,8 +117,8 @@ def _names(root: Node, notes: Notes) -> tuple[str, str]:
 
 
 def _oldest_first(evidence: Iterable[Evidence]) -> tuple[Evidence, ...]:
-    """Descriptions first. On one day what was taken after work comes last, and a figure after the bounds that a go/no-go
-    gauge gave, since the last one counts; else as the file has it."""
+    """Descriptions first. On one day what was taken after work comes last, and a figure after the bounds of a
+    go/no-go gauge, since the last one counts; else as the file has it."""
     return tuple(sorted(evidence, key=lambda one: (_day_of(one), len(one.after), not isinstance(one.value, Bound))))
 
 

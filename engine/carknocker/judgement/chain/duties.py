@@ -107,6 +107,9 @@ def _why_not(spare: Spare, part: str, setting: Setting) -> str:
             return f"its {attribute.replace('_', ' ')} is not recorded"
         if not _same(given, needed.value):
             return f"its {attribute.replace('_', ' ')} does not fit {owner}"
+    own = situation.standing.parts.get(own_key)
+    if own is not None and own.fitted:
+        return "it is fitted on that day"
     if own_key in setting.unsound:
         return "it is not sound"
     return ""

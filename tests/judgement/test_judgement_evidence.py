@@ -1,0 +1,158 @@
+"""What counts: gauges that were overdue or wrong, people whom the host does not accept, what later work made void."""
+
+from datetime import timedelta
+
+from random_worlds import (
+    HOST,
+    INSPECTOR,
+    NOWHERE,
+    OUT,
+    REACH,
+    STRANGER,
+    car_record,
+    cause,
+    compare,
+    consequence,
+    criterion,
+    inches,
+    move,
+    reading,
+    requires,
+    rulebook,
+)
+
+from carknocker.judgement.judge import judge
+from carknocker.record.model import Gauge, Spare, Work
+from carknocker.record.values import Day, Figure, Word
+from carknocker.rulebook.model import Withdraws
+
+TEST = "single-car brake test"
+WHEEL = "wheel W-1 left"
+THICK = criterion("thick", "wheel", compare("wheel", "flange_thickness", "over", Figure(inches(14))))
+STANDS = criterion("stands", "brake system", compare("brake system", "single_car_test", "shown", Word("yes")))
+
+
+def day(number):
+    return OUT - timedelta(days=number)
+
+
+def verdict(car, one=THICK, part=WHEEL, consequences=()):
+    judgement = judge(car, move(), rulebook([one], [*REACH, *consequences]), OUT)
+    return next(finding.verdict for finding in judgement.findings if finding.part.key == part)
+
+
+def flange(on, gauge=None):
+    return reading(WHEEL, "flange_thickness", Figure(inches(16)), on, gauge=gauge)
+
+
+def gauge(checked=None, due=None):
+    return Gauge("G-1", "finger gauge", None, checked, due, NOWHERE)
+
+
+def told(name, on, **facts):
+    return Work("E-1", True, name, on, ("car",), NOWHERE, facts=facts)
+
+
+def brake_test(on, by=INSPECTOR, result="passed", after=()):
+    after = frozenset(after)
+    return reading("brake system", "single_car_test", Word(result), on, sort="test", by=by, after=after)
+
+
+def test_a_reading_with_a_gauge_past_its_due_day_is_not_shown():
+    assert verdict(car_record([flange(day(5), gauge(due=day(5)))])) == "met"
+    assert verdict(car_record([flange(day(5), gauge(due=day(6)))])) == "not shown"
+
+
+def test_a_gauge_found_wrong_takes_its_readings_since_the_last_good_check_with_it():
+    wrong = told("gauge found wrong", day(2), gauge=Word("G-1"))
+    assert verdict(car_record([flange(day(5), gauge(checked=day(9)))], work=[wrong])) == "not shown"
+    assert verdict(car_record([flange(day(9), gauge(checked=day(9)))], work=[wrong])) == "met"
+    assert verdict(car_record([flange(day(1), gauge(checked=day(9)))], work=[wrong])) == "met"
+    good = Day(day(6), day(6), day(6).isoformat())
+    told_good = told("gauge found wrong", day(2), gauge=Word("G-1"), last_good_check=good)
+    assert verdict(car_record([flange(day(7), gauge(checked=day(1)))], work=[told_good])) == "met"
+    assert verdict(car_record([flange(day(5), gauge(checked=day(1)))], work=[told_good])) == "not shown"
+
+
+def test_a_test_by_someone_whom_the_host_does_not_accept_is_not_shown():
+    assert verdict(car_record([brake_test(day(5))]), STANDS, "brake system") == "met"
+    assert verdict(car_record([brake_test(day(5), STRANGER)]), STANDS, "brake system") == "not shown"
+
+
+def test_what_was_signed_no_longer_counts_once_acceptance_has_ended():
+    ended = told("acceptance ended", day(2), person=Word("IN"), host=Word(HOST))
+    elsewhere = told("acceptance ended", day(2), person=Word("IN"), host=Word("Another host"))
+    assert verdict(car_record([brake_test(day(5))], work=[ended]), STANDS, "brake system") == "not shown"
+    assert verdict(car_record([brake_test(day(5))], work=[elsewhere]), STANDS, "brake system") == "met"
+
+
+def test_an_older_test_by_an_accepted_person_counts_where_the_newer_does_not():
+    assert verdict(car_record([brake_test(day(9)), brake_test(day(5), STRANGER)]), STANDS, "brake system") == "met"
+
+
+def test_a_newer_failed_test_is_breached():
+    assert (
+        verdict(car_record([brake_test(day(9)), brake_test(day(5), result="failed")]), STANDS, "brake system")
+        == "breached"
+    )
+
+
+VOIDS = consequence("voids", [cause("work", names=("service portion replaced",))], Withdraws(TEST, (), "brake system"))
+ASKS = consequence("asks", [cause("work", names=("service portion replaced",))], requires("brake system", test=TEST))
+
+
+def job(on):
+    return Work("J-1", False, "service portion replaced", on, ("brake system",), NOWHERE)
+
+
+def duty(car):
+    judgement = judge(car, move(), rulebook([STANDS], [*REACH, VOIDS, ASKS]), OUT)
+    return [one.state for one in judgement.duties]
+
+
+def test_work_voids_the_test_of_its_own_day_unless_that_says_after():
+    before, same, after = brake_test(day(6)), brake_test(day(5)), brake_test(day(4))
+    said = brake_test(day(5), after=("J-1",))
+    for evidence, wanted, state in (
+        (before, "withdrawn", "open"),
+        (same, "withdrawn", "open"),
+        (said, "met", "done"),
+        (after, "met", "done"),
+    ):
+        car = car_record([evidence], work=[job(day(5))])
+        assert verdict(car, STANDS, "brake system", [VOIDS]) == wanted
+        assert duty(car) == [state]
+
+
+def test_nothing_older_comes_back_in_the_place_of_void_evidence():
+    car = car_record([brake_test(day(20)), brake_test(day(6))], work=[job(day(5))])
+    assert verdict(car, STANDS, "brake system", [VOIDS]) == "withdrawn"
+
+
+def test_a_spare_that_is_fitted_answers_no_duty():
+    asks = consequence("spare", [cause("unfit", names=("car",))], requires("truck", spare="air hose"))
+    wheel = reading(WHEEL, "flange_thickness", Figure(inches(10)), day(1))
+    for carried, state in ((0, "open"), (1, "done")):
+        spare = Spare("S-1", "air hose", "", carried, 1, {}, NOWHERE)
+        judgement = judge(car_record([wheel], spares=[spare]), move(), rulebook([THICK], [*REACH, asks]), OUT)
+        assert {one.state for one in judgement.duties} == {state}
+
+
+def test_each_duty_needs_a_spare_of_its_own_where_the_rule_says_so():
+    asks = consequence("spare", [cause("unfit", names=("car",))], requires("truck", spare="air hose", each=True))
+    wheel = reading(WHEEL, "flange_thickness", Figure(inches(10)), day(1))
+    for carried, states in ((1, ["open", "open"]), (2, ["done", "done"])):
+        spare = Spare("S-1", "air hose", "", carried, 0, {}, NOWHERE)
+        judgement = judge(car_record([wheel], spares=[spare]), move(), rulebook([THICK], [*REACH, asks]), OUT)
+        assert [one.state for one in judgement.duties] == states
+    assert (
+        "1 short"
+        in judge(
+            car_record([wheel], spares=[Spare("S-1", "air hose", "", 1, 0, {}, NOWHERE)]),
+            move(),
+            rulebook([THICK], [*REACH, asks]),
+            OUT,
+        )
+        .duties[0]
+        .note
+    )
