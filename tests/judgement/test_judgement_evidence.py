@@ -2,6 +2,10 @@
 
 from datetime import timedelta
 
+from carknocker.judgement.judge import judge
+from carknocker.record.model import Gauge, Spare, Work
+from carknocker.record.values import Day, Figure, Word
+from carknocker.rulebook.model import Withdraws
 from random_worlds import (
     HOST,
     INSPECTOR,
@@ -20,11 +24,6 @@ from random_worlds import (
     requires,
     rulebook,
 )
-
-from carknocker.judgement.judge import judge
-from carknocker.record.model import Gauge, Spare, Work
-from carknocker.record.values import Day, Figure, Word
-from carknocker.rulebook.model import Withdraws
 
 TEST = "single-car brake test"
 WHEEL = "wheel W-1 left"

@@ -1,0 +1,183 @@
+"""Verdicts: each side of a limit, go/no-go bounds, age of readings, what lapses, what nobody has shown."""
+
+from datetime import timedelta
+
+import pytest
+from carknocker.judgement.judge import judge
+from carknocker.quantities import Period
+from carknocker.record.values import Bound, Figure, NotAccessible, Word
+from carknocker.rulebook.clauses import AllOf, AnyOf, CountOf
+from carknocker.rulebook.model import Renewal, Restriction
+from random_worlds import (
+    BACK,
+    OUT,
+    REACH,
+    car_record,
+    compare,
+    criterion,
+    inches,
+    move,
+    reading,
+    rulebook,
+)
+
+WHEEL = "wheel W-1 left"
+
+
+def must(word="over", limit=14, name="flange_thickness"):
+    return compare("wheel", name, word, Figure(inches(limit)))
+
+
+def finding(evidence, one, part=WHEEL):
+    judgement = judge(car_record(evidence), move(), rulebook([one], REACH), OUT)
+    return next(found for found in judgement.findings if found.part.key == part)
+
+
+def read(value, ago=1, name="flange_thickness", **more):
+    return reading(WHEEL, name, value, OUT - timedelta(days=ago), **more)
+
+
+def figure(sixteenths):
+    return Figure(inches(sixteenths))
+
+
+@pytest.mark.parametrize(
+    ("word", "below", "at", "above"),
+    [
+        ("over", "breached", "breached", "met"),
+        ("at_least", "breached", "met", "met"),
+        ("under", "met", "breached", "breached"),
+        ("at_most", "met", "met", "breached"),
+    ],
+)
+def test_each_word_has_its_own_side_of_the_boundary(word, below, at, above):
+    for sixty_fourths, wanted in ((55, below), (56, at), (57, above)):
+        value = Figure(inches(sixty_fourths, 64))
+        assert finding([read(value)], criterion("c", "wheel", must(word))).verdict == wanted
+
+
+@pytest.mark.parametrize(
+    ("bound", "over", "at_least", "under"),
+    [
+        (Bound(inches(14), True, None, False), "met", "met", "breached"),  # over 7/8 in
+        (Bound(inches(14), False, None, False), "not shown", "met", "breached"),  # 7/8 in or more
+        (Bound(None, False, inches(14), False), "breached", "not shown", "not shown"),  # 7/8 in or less
+        (Bound(None, False, inches(14), True), "breached", "breached", "met"),  # under 7/8 in
+        (Bound(inches(12), True, None, False), "not shown", "not shown", "not shown"),  # over 3/4 in: another gauge
+        (Bound(inches(13), False, inches(15), False), "not shown", "not shown", "not shown"),
+    ],
+)
+def test_a_go_no_go_gauge_decides_a_limit_on_its_own_side_only(bound, over, at_least, under):
+    for word, wanted in (("over", over), ("at_least", at_least), ("under", under)):
+        assert finding([read(bound)], criterion("c", "wheel", must(word))).verdict == wanted
+
+
+def test_met_by_less_than_the_gauge_resolves_is_borderline():
+    one = criterion("c", "wheel", must("at_least"))
+    for sixteenths, resolution, wanted in (
+        (14, 1, "borderline"),
+        (15, 1, "met"),
+        (15, 2, "borderline"),
+        (13, 1, "breached"),
+    ):
+        assert finding([read(figure(sixteenths), resolution=inches(resolution))], one).verdict == wanted
+    assert not finding([read(figure(14), resolution=inches(1))], one).unmet
+    strict = criterion("c", "wheel", must("at_least"), borderline="refuse")
+    assert finding([read(figure(14), resolution=inches(1))], strict).unmet
+
+
+def test_a_reading_older_than_accepted_is_not_shown_and_one_that_ages_on_the_way_lapses():
+    one = criterion("c", "wheel", must(), read_within=Period(days=90))
+    assert finding([read(figure(16), 91)], one).verdict == "not shown"
+    assert finding([read(figure(10), 91)], one).verdict == "not shown"
+    lapsing = finding([read(figure(16), 85)], one)
+    assert (lapsing.verdict, lapsing.lapses_on) == ("lapses", OUT + timedelta(days=5))
+    assert finding([read(figure(16), 80)], one).verdict == "met"
+    assert (BACK - OUT).days == 10
+
+
+def test_what_the_crew_renews_becomes_a_duty_instead_of_a_lapse():
+    renewal = Renewal("crew", Period(days=3), True)
+    one = criterion("c", "wheel", must(), read_within=Period(days=90), renewal=renewal)
+    judgement = judge(car_record([read(figure(16), 85)]), move(), rulebook([one], REACH), OUT)
+    assert next(f for f in judgement.findings if f.part.key == WHEEL).verdict == "met"
+    duties = [one for one in judgement.on_the_way if one.finding.part.key == WHEEL]
+    assert [duty.due for duty in duties] == [(OUT + timedelta(days=5), OUT + timedelta(days=8))]
+
+
+def test_what_the_host_looks_at_is_listed_for_the_day_and_counts_neither_way():
+    one = criterion("c", "wheel", must(), shown_by="host on the day")
+    assert finding([], one).verdict == "for the day"
+    assert judge(car_record([]), move(), rulebook([one], REACH), OUT).outcome == "ready"
+    assert finding([read(figure(10))], one).verdict == "breached"
+
+
+def test_not_accessible_is_not_shown_and_hides_no_older_figure():
+    one = criterion("c", "wheel", must())
+    hidden = read(NotAccessible("car not moved"), 1)
+    assert finding([hidden], one).verdict == "not shown"
+    assert finding([read(figure(16), 5), hidden], one).verdict == "met"
+
+
+def test_a_condition_that_cannot_be_decided_is_never_not_applicable():
+    when = compare("wheel", "plate_shape", "is", Word("curved"))
+    one = criterion("c", "wheel", must(), when=when)
+    described = reading(WHEEL, "plate_shape", Word("straight"), OUT, sort="description")
+    assert finding([read(figure(10))], one).verdict == "not shown"
+    assert finding([read(figure(16))], one).verdict == "met"
+    assert finding([read(figure(10)), described], one).verdict == "not applicable"
+    unless = criterion("c", "wheel", must(), unless=when)
+    assert finding([read(figure(10))], unless).verdict == "not shown"
+    assert finding([read(figure(10)), described], unless).verdict == "breached"
+
+
+def test_any_of_and_all_of():
+    thick, thin_rim = must("over", 14), must("at_least", 16, "rim_thickness")
+    both = criterion("c", "wheel", AllOf((thick, thin_rim)))
+    either = criterion("c", "wheel", AnyOf((thick, thin_rim)))
+    good, bad = read(figure(16)), read(figure(10))
+    rim_good, rim_bad = read(figure(16), name="rim_thickness"), read(figure(10), name="rim_thickness")
+    table = [
+        ([good, rim_good], "met", "met"),
+        ([good, rim_bad], "breached", "met"),
+        ([bad, rim_bad], "breached", "breached"),
+        ([good], "not shown", "met"),
+        ([bad], "breached", "not shown"),
+    ]
+    for evidence, wanted_both, wanted_either in table:
+        assert finding(evidence, both).verdict == wanted_both
+        assert finding(evidence, either).verdict == wanted_either
+
+
+def test_a_count_is_open_only_while_what_is_unknown_could_change_it():
+    when = compare("side bearing", "clearance", "over", Figure(inches(4)))
+    one = criterion("c", "truck", CountOf("side bearing", when, "at_most", 1, must("over").where))
+    wide, narrow = Figure(inches(8)), Figure(inches(2))
+
+    def of(left, right):
+        evidence = [
+            reading(f"side bearing B{side}", "clearance", value, OUT)
+            for side, value in (("L", left), ("R", right))
+            if value is not None
+        ]
+        return finding(evidence, one, "truck B").verdict
+
+    assert of(wide, narrow) == "met"
+    assert of(wide, wide) == "breached"
+    assert of(narrow, None) == "met"
+    assert of(wide, None) == "not shown"
+
+
+def test_a_restriction_is_the_effect_of_its_criterion():
+    slow = (Restriction("speed", quantity=inches(1)),)
+    one = criterion("c", "wheel", must(), effect="restrict", restrictions=slow)
+    evidence = [
+        reading(f"wheel W-{n} {side}", "flange_thickness", figure(16), OUT)
+        for n in range(1, 5)
+        for side in ("left", "right")
+    ]
+    assert judge(car_record(evidence), move(), rulebook([one], REACH), OUT).outcome == "ready"
+    evidence[0] = reading("wheel W-1 left", "flange_thickness", figure(10), OUT)
+    judgement = judge(car_record(evidence), move(), rulebook([one], REACH), OUT)
+    assert judgement.outcome == "ready with restrictions"
+    assert [found.said_by for found in judgement.restrictions] == ["test/c"]

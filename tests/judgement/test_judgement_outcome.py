@@ -1,0 +1,217 @@
+"""Relief, restrictions against the move, repair moves, triggers that outlive the repair."""
+
+from datetime import timedelta
+
+import pytest
+from carknocker.judgement.judge import judge
+from carknocker.quantities import Quantity
+from carknocker.record.model import Leave, Work
+from carknocker.record.values import Figure, Word
+from carknocker.rulebook.model import Restriction, Restricts, Withdraws
+from msgspec.structs import replace
+from random_worlds import (
+    BACK,
+    HOST,
+    NOWHERE,
+    OUT,
+    REACH,
+    car_record,
+    cause,
+    compare,
+    consequence,
+    criterion,
+    inches,
+    move,
+    reading,
+    relieves,
+    requires,
+    rulebook,
+)
+
+TEST = "single-car brake test"
+THICK = criterion("thick", "wheel", compare("wheel", "flange_thickness", "over", Figure(inches(14))))
+BY_LEAVE = consequence("by-leave", [cause("leave")], relieves(named=True))
+FOR_REPAIR = consequence(
+    "for-repair",
+    [cause("leave")],
+    relieves(named=True, purpose="repair", leaves=(Restriction("riders", words=("nobody",)),)),
+)
+
+
+def mph(number):
+    return Quantity("speed", number, 1, "mph")
+
+
+def leave(criterion="thick", purpose="move", **more):
+    given = {
+        "id": "L-1",
+        "host": HOST,
+        "criterion": criterion,
+        "at": (),
+        "first": OUT - timedelta(days=1),
+        "last": BACK,
+        "purpose": purpose,
+        "signed_by": "NN",
+        "paper": "letter 1",
+        "where": NOWHERE,
+    }
+    return Leave(**{**given, **more})
+
+
+def car(thin=True, leaves=(), work=(), more=()):
+    wheels = [f"wheel W-{n} {side}" for n in range(1, 5) for side in ("left", "right")]
+    values = [10 if thin and wheel == wheels[0] else 16 for wheel in wheels]
+    evidence = [
+        reading(wheel, "flange_thickness", Figure(inches(value)), OUT - timedelta(days=3), place="axle position 1")
+        for wheel, value in zip(wheels, values, strict=True)
+    ]
+    return car_record([*evidence, *more], leaves=list(leaves), work=list(work))
+
+
+def outcome(record, consequences=(), one=THICK, **more):
+    return judge(record, move(**more), rulebook([one], [*REACH, *consequences]), OUT)
+
+
+def test_a_host_s_written_leave_cancels_the_effect_and_leaves_the_verdict():
+    judgement = outcome(car(leaves=[leave()]), [BY_LEAVE])
+    assert judgement.outcome == "ready"
+    thin = next(one for one in judgement.findings if one.verdict == "breached")
+    assert thin.relieved
+
+
+@pytest.mark.parametrize(
+    "unfit",
+    [
+        leave(host="Another host"),
+        leave(last=BACK - timedelta(days=1)),
+        leave(first=OUT + timedelta(days=1)),
+        leave(criterion="another"),
+        leave(purpose="repair"),
+        leave(at=("wheel W-2 left",)),
+    ],
+    ids=["host", "last day", "first day", "criterion", "purpose", "part"],
+)
+def test_a_leave_for_something_else_relieves_nothing(unfit):
+    assert outcome(car(leaves=[unfit]), [BY_LEAVE]).outcome == "not ready"
+
+
+def test_a_host_may_relieve_law_only_where_the_criterion_allows_it():
+    law = replace(THICK, layer="law", may_be_relaxed=False)
+    assert outcome(car(leaves=[leave()]), [BY_LEAVE], law).outcome == "not ready"
+    assert outcome(car(leaves=[leave()]), [BY_LEAVE], replace(law, may_be_relaxed=True)).outcome == "ready"
+
+
+def test_what_a_leave_restricts_stands_in_the_place_of_the_refusal():
+    judgement = outcome(car(leaves=[leave(speed=mph(25))]), [BY_LEAVE])
+    assert judgement.outcome == "ready with restrictions"
+    assert [one.restriction.quantity for one in judgement.restrictions] == [mph(25)]
+    assert outcome(car(thin=False, leaves=[leave(speed=mph(25))]), [BY_LEAVE]).outcome == "ready"
+
+
+def test_a_move_for_repair_needs_every_refusal_relieved_and_its_own_conditions_kept():
+    allowed = [leave(purpose="repair")]
+    assert outcome(car(leaves=allowed), [FOR_REPAIR], rides="nobody").outcome == "repair move only"
+    assert outcome(car(leaves=allowed), [FOR_REPAIR], rides="passengers").outcome == "not ready"
+    coupler = criterion("height", "coupler", compare("coupler", "coupler_height", "over", Figure(inches(14))))
+    book = rulebook([THICK, coupler], [*REACH, FOR_REPAIR])
+    assert judge(car(leaves=allowed), move(rides="nobody"), book, OUT).outcome == "not ready"
+
+
+def slow(*speeds):
+    restrictions = [Restriction("speed", quantity=mph(speed)) for speed in speeds]
+    return [consequence("slow", [cause("finding", verdicts=("breached",))], Restricts(tuple(restrictions)))]
+
+
+def advised(record, consequences, **more):
+    return outcome(record, consequences, replace(THICK, effect="advise"), **more)
+
+
+def test_the_smallest_speed_counts_and_a_faster_train_is_against_the_move():
+    assert advised(car(), slow(40, 30)).outcome == "ready with restrictions"
+    for speed, wanted in ((30, "ready with restrictions"), (31, "not ready")):
+        facts = {"speed": Figure(mph(speed))}
+        assert advised(car(), slow(40, 30), train_facts=facts).outcome == wanted
+
+
+def test_half_the_train_s_speed_or_40_whichever_is_less():
+    both = Restricts((Restriction("speed", share=Quantity("ratio", 1, 2)), Restriction("speed", quantity=mph(40))))
+    rule = [consequence("half", [cause("finding", verdicts=("breached",))], both)]
+    judgement = advised(car(), rule, train_facts={"speed": Figure(mph(60))})
+    assert [refusal.against for refusal in judgement.refusals] == [
+        "the train is to run at 60 mph; the car may run at most 30 mph"
+    ]
+
+
+def test_places_are_those_in_all_lists():
+    def place(*words):
+        return Restriction("place", words=words)
+
+    def rules(*restrictions):
+        return [
+            consequence(f"place-{n}", [cause("finding", verdicts=("breached",))], Restricts((one,)))
+            for n, one in enumerate(restrictions)
+        ]
+
+    rear = {"place": Word("rear")}
+    assert advised(car(), rules(place("rear", "front"), place("rear")), train_facts=rear).outcome == (
+        "ready with restrictions"
+    )
+    assert advised(car(), rules(place("front")), train_facts=rear).outcome == "not ready"
+    assert advised(car(), rules(place("front"), place("rear"))).outcome == "not ready"
+
+
+def test_a_slid_flat_calls_for_its_test_after_the_wheel_was_turned_too():
+    flat = criterion("flat", "wheel", compare("wheel", "flat_spot_length", "under", Figure(inches(40))))
+    seen = consequence(
+        "seen", [cause("seen", verdicts=("breached",), criteria=("test/flat",))], requires("brake system", test=TEST)
+    )
+    turned = consequence(
+        "turned", [cause("work", names=("wheels turned",))], Withdraws("", ("flat_spot_length",), "wheel")
+    )
+    key = "wheel W-1 left"
+    found = reading(key, "flat_spot_length", Figure(inches(44)), OUT - timedelta(days=30), place="axle position 1")
+    again = reading(key, "flat_spot_length", Figure(inches(0)), OUT - timedelta(days=10), place="axle position 1")
+    work = [Work("J-1", False, "wheels turned", OUT - timedelta(days=20), (key,), NOWHERE)]
+    others = [
+        reading(f"wheel W-{n} {side}", "flat_spot_length", Figure(inches(0)), OUT)
+        for n in range(1, 5)
+        for side in ("left", "right")
+        if (n, side) != (1, "left")
+    ]
+    tested = reading("brake system", "single_car_test", Word("passed"), OUT - timedelta(days=5), sort="test")
+    book = rulebook([flat], [*REACH, seen, turned])
+    before = judge(car_record([found, again, *others], work=work), move(), book, OUT)
+    assert [refusal.duty.consequence.name for refusal in before.refusals] == ["seen"]
+    assert before.refusals[0].duty.since == OUT - timedelta(days=30)
+    after = judge(car_record([found, again, tested, *others], work=work), move(), book, OUT)
+    assert after.outcome == "ready"
+
+
+def test_an_event_on_a_wheelset_that_is_gone_stays_with_the_place():
+    slid = Work("E-1", True, "slid wheels", OUT - timedelta(days=30), ("wheel W-9 left",), NOWHERE)
+    rule = consequence("slid", [cause("event", names=("slid wheels",))], requires("brake system", test=TEST))
+    record = car(thin=False, work=[slid])
+    gone = replace(
+        record,
+        fittings=(
+            *(one for one in record.fittings if one.axle != 1),
+            replace(record.fittings[0], wheelset="W-9", last=OUT - timedelta(days=20), ended_with="J-1"),
+            replace(record.fittings[0], first=OUT - timedelta(days=20), began_with="J-1"),
+        ),
+    )
+    assert [one.state for one in outcome(gone, [rule]).duties] == ["open"]
+
+
+def test_advice_never_changes_the_outcome():
+    assert outcome(car(), one=replace(THICK, effect="advise")).outcome == "ready"
+
+
+def test_routine_duties_on_the_way_leave_a_car_ready_and_others_restrict_it():
+    for routine, wanted in ((True, "ready"), (False, "ready with restrictions")):
+        duty = requires("car", words="look at it", when="on the way", routine=routine)
+        rule = consequence(
+            "look",
+            [cause("state", of="car", when=compare("car", "train", "is", Word("passenger"), owner="move"))],
+            duty,
+        )
+        assert outcome(car(thin=False), [rule]).outcome == wanted
