@@ -32,13 +32,13 @@ def key_of(texts: Iterable[str]) -> str:
 def _text(value: object) -> str:
     if isinstance(value, Path):
         return str(value)
-    raise NotImplementedError
+    raise TypeError(f"{type(value).__name__} is nothing that is kept")
 
 
 def _path(kind: type, value: object) -> object:
     if issubclass(kind, Path) and isinstance(value, str):
         return Path(value)
-    raise NotImplementedError
+    raise TypeError(f"{type(value).__name__} is nothing that is kept")
 
 
 class Keep:
