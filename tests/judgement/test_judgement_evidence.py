@@ -123,6 +123,12 @@ def test_work_voids_the_test_of_its_own_day_unless_that_says_after():
         assert duty(car) == [state]
 
 
+def test_a_later_failed_test_opens_the_duty_again():
+    passed, failed = brake_test(day(4)), brake_test(day(3), result="failed")
+    assert duty(car_record([passed], work=[job(day(5))])) == ["done"]
+    assert duty(car_record([passed, failed], work=[job(day(5))])) == ["open"]
+
+
 def test_nothing_older_comes_back_in_the_place_of_void_evidence():
     car = car_record([brake_test(day(20)), brake_test(day(6))], work=[job(day(5))])
     assert verdict(car, STANDS, "brake system", [VOIDS]) == "withdrawn"

@@ -4,14 +4,17 @@ from datetime import timedelta
 
 import pytest
 from carknocker.judgement.judge import judge
-from carknocker.quantities import Period
-from carknocker.record.values import Bound, Figure, NotAccessible, Word
+from carknocker.quantities import Period, Quantity
+from carknocker.record.model import Evidence, Leg
+from carknocker.record.values import Bound, Day, Figure, Interval, NotAccessible, Word
 from carknocker.rulebook.clauses import AllOf, AnyOf, CountOf
 from carknocker.rulebook.model import Renewal, Restriction
+from msgspec.structs import replace
 from random_worlds import (
     BACK,
     OUT,
     REACH,
+    STRANGER,
     car_record,
     compare,
     criterion,
@@ -22,6 +25,7 @@ from random_worlds import (
 )
 
 WHEEL = "wheel W-1 left"
+YEAR = Interval(Period(months=12))
 
 
 def must(word="over", limit=14, name="flange_thickness"):
@@ -166,6 +170,104 @@ def test_a_count_is_open_only_while_what_is_unknown_could_change_it():
     assert of(wide, wide) == "breached"
     assert of(narrow, None) == "met"
     assert of(wide, None) == "not shown"
+
+
+def test_a_count_looks_at_the_parts_inside_and_nowhere_else():
+    one = criterion("c", "end", CountOf("coupler", None, "at_least", 1, must("over").where))
+    record = car_record([])
+    bare = replace(record, parts=tuple(part for part in record.parts if part.key != "coupler B"))
+    judgement = judge(bare, move(), rulebook([one], REACH), OUT)
+    assert [(f.part.key, f.verdict) for f in judgement.findings] == [("end B", "breached"), ("end A", "met")]
+
+
+def insured(first, until, number=1):
+    return Evidence(
+        f"paper {number}", "liability_insurance", "car", "car", Word("yes"), "paper", None, must().where, until,
+        facts={"from": Day(first, first, first.isoformat())},
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("papers", "verdict", "lapses"),
+    [
+        ([(-9, 10)], "met", None),
+        ([(-9, 9)], "lapses", 9),
+        ([(-9, 4), (5, 20)], "met", None),
+        ([(-9, 4), (6, 20)], "lapses", 4),
+        ([(-9, 4), (3, 6), (6, 20)], "met", None),
+        ([(1, 20)], "breached", None),
+    ],
+)
+def test_papers_together_must_cover_every_day_of_the_move(papers, verdict, lapses):
+    evidence = [insured(OUT + timedelta(a), OUT + timedelta(b), n) for n, (a, b) in enumerate(papers)]
+    one = criterion("c", "car", compare("car", "liability_insurance", "in_force", Word("yes")))
+    found = finding(evidence, one, "car")
+    assert found.verdict == verdict
+    assert found.lapses_on == (None if lapses is None else OUT + timedelta(lapses))
+
+
+def test_a_borderline_that_refuses_is_not_lost_when_the_move_is_longer():
+    renewal = Renewal("crew", Period(days=3), True)
+    one = criterion("c", "wheel", must("at_least"), read_within=Period(days=90), renewal=renewal, borderline="refuse")
+    near = [read(figure(14), 85, resolution=inches(1))]
+    for back in (OUT, BACK):
+        judgement = judge(car_record(near), move(back=back), rulebook([one], REACH), OUT)
+        found = next(one for one in judgement.findings if one.part.key == WHEEL)
+        assert (found.verdict, found.unmet) == ("borderline", True)
+
+
+def test_the_miles_of_a_one_day_move_count_on_arrival():
+    leg = Leg(1, "A", "B", Quantity("distance", 500, 1), {}, must().where)
+    limit = Figure(Quantity("distance", 499, 1))
+    one = criterion("c", "brake system", compare("brake system", "single_car_test", "within", limit))
+    tested = reading("brake system", "single_car_test", Word("passed"), OUT, sort="test")
+    for back in (OUT, BACK):
+        judgement = judge(car_record([tested]), move(back=back, legs=(leg,)), rulebook([one], REACH), OUT)
+        assert [f.verdict for f in judgement.findings] == ["lapses"]
+
+
+def test_a_day_that_has_not_come_yet_shows_nothing_that_was_done():
+    one = criterion("c", "brake system", compare("brake system", "brake_maintenance_done_on", "within", YEAR))
+    for on, verdict in ((OUT, "met"), (OUT + timedelta(days=1), "not shown")):
+        done = reading("brake system", "brake_maintenance_done_on", Day(on, on, on.isoformat()), OUT)
+        assert finding([done], one, "brake system").verdict == verdict
+
+
+def test_a_test_with_an_overdue_device_is_not_shown():
+    one = criterion("c", "brake system", compare("brake system", "single_car_test", "shown", Word("yes")))
+    for due, verdict in ((OUT, "met"), (OUT - timedelta(days=1), "not shown")):
+        facts = {"device_due": Day(due, due, due.isoformat())}
+        tested = reading("brake system", "single_car_test", Word("passed"), OUT, sort="test", facts=facts)
+        assert finding([tested], one, "brake system").verdict == verdict
+
+
+def test_a_worse_reading_by_anyone_counts_against_what_an_accepted_person_showed():
+    one = criterion("c", "wheel", must(), shown_by="accepted shop")
+    good, bad = read(figure(16), 5), read(figure(10), 1, by=STRANGER)
+    assert finding([good], one).verdict == "met"
+    assert finding([read(figure(16), 1, by=STRANGER)], one).verdict == "not shown"
+    assert finding([good, bad], one).verdict == "breached"
+
+
+def test_a_spare_is_breached_by_what_would_condemn_it_at_any_place():
+    when = compare("wheel", "braked", "is", Word("yes"), owner="axle position")
+    one = criterion("c", "wheel", must(), when=when)
+    for sixteenths, verdict in ((10, "breached"), (16, "met"), (None, "not shown")):
+        key = "wheel S-1 left"
+        evidence = [] if sixteenths is None else [reading(key, "flange_thickness", figure(sixteenths), OUT)]
+        judgement = judge(car_record(evidence, spare_wheelsets=("S-1",)), move(), rulebook([one], REACH), OUT)
+        assert next(f.verdict for f in judgement.findings if f.part.key == key) == verdict
+
+
+def test_an_age_reached_on_the_way_brings_the_part_under_the_criterion():
+    born = OUT + timedelta(days=3)
+    built = Day(born.replace(year=born.year - 50), born.replace(year=born.year - 50), "built")
+    when = compare("car", "age", "at_least", Interval(Period(months=600)), owner="car")
+    one = criterion("c", "wheel", must(), when=when)
+    described = reading("car", "built_on", built, OUT, sort="description")
+    assert finding([read(figure(10)), described], one).verdict == "breached"
+    short = judge(car_record([read(figure(10)), described]), move(back=OUT), rulebook([one], REACH), OUT)
+    assert next(f.verdict for f in short.findings if f.part.key == WHEEL) == "not applicable"
 
 
 def test_a_restriction_is_the_effect_of_its_criterion():

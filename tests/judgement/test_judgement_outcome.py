@@ -138,8 +138,12 @@ def test_half_the_train_s_speed_or_40_whichever_is_less():
     rule = [consequence("half", [cause("finding", verdicts=("breached",))], both)]
     judgement = advised(car(), rule, train_facts={"speed": Figure(mph(60))})
     assert [refusal.against for refusal in judgement.refusals] == [
-        "the train is to run at 60 mph; the car may run at most 30 mph"
+        "the train is to run at 60 mph; the car may run at most 40 mph"
     ]
+    # a share of the train's speed is to be observed, whatever that speed is: no plan can be contrary to it
+    slower = advised(car(), rule, train_facts={"speed": Figure(mph(40))})
+    assert slower.outcome == "ready with restrictions"
+    assert len(slower.restrictions) == 2
 
 
 def test_places_are_those_in_all_lists():
@@ -200,6 +204,72 @@ def test_an_event_on_a_wheelset_that_is_gone_stays_with_the_place():
         ),
     )
     assert [one.state for one in outcome(gone, [rule]).duties] == ["open"]
+
+
+def test_a_repair_leave_of_a_host_relieves_no_law():
+    law = replace(THICK, layer="law", may_be_relaxed=False)
+    allowed = [leave(purpose="repair")]
+    assert outcome(car(leaves=allowed), [FOR_REPAIR], law, rides="nobody").outcome == "not ready"
+    by_law = replace(FOR_REPAIR, layer="law", id="law/for-repair")
+    assert outcome(car(leaves=allowed), [by_law], law, rides="nobody").outcome == "repair move only"
+
+
+def test_a_leave_stops_no_consequence_of_the_law_and_no_path_to_the_car():
+    event = Work("E-1", True, "slid wheels", OUT - timedelta(days=9), ("wheel W-1 left",), NOWHERE)
+    rule = consequence("slid", [cause("event", names=("slid wheels",))], requires("brake system", test=TEST))
+    named = [leave(criterion="slid")]
+    assert outcome(car(False, named, [event]), [BY_LEAVE, rule]).outcome == "ready"
+    assert outcome(car(False, named, [event]), [BY_LEAVE, replace(rule, layer="law")]).outcome == "not ready"
+    assert outcome(car(leaves=[leave(criterion="wheels-up")]), [BY_LEAVE]).outcome == "not ready"
+
+
+def test_a_leave_that_names_nothing_known_is_said():
+    notes = outcome(car(leaves=[leave(criterion="thik")]), [BY_LEAVE]).notes
+    assert any("`thik`, which no rule in force has; the nearest is `thick`" in note for note in notes)
+
+
+def test_a_day_after_departure_is_said():
+    record, book = car(thin=False), rulebook([THICK], REACH)
+    assert judge(record, move(), book, OUT).notes == ()
+    assert "began on" in judge(record, move(), book, OUT + timedelta(days=1)).notes[0]
+    assert "ended on" in judge(record, move(), book, BACK + timedelta(days=1)).notes[0]
+
+
+def fittings_of(record, *, gone="W-9", until):
+    """Axle 1 held another wheelset up to a day."""
+    return (
+        *(one for one in record.fittings if one.axle != 1),
+        replace(record.fittings[0], wheelset=gone, last=until, ended_with="J-1"),
+        replace(record.fittings[0], first=until, began_with="J-1"),
+    )
+
+
+def test_what_happened_to_a_wheelset_that_is_gone_asks_nothing_of_the_one_that_came():
+    until = OUT - timedelta(days=20)
+    hot = Work("E-1", True, "slid wheels", OUT - timedelta(days=30), ("wheel W-9 left",), NOWHERE)
+    record = car(thin=False, work=[hot])
+    record = replace(record, fittings=fittings_of(record, until=until))
+    look = consequence(
+        "look", [cause("event", names=("slid wheels",))], requires("wheelset", test="wheelset mounting check")
+    )
+    assert outcome(record, [look]).duties == ()
+    still = replace(record, work=(replace(hot, at=("wheel W-2 left",)),))
+    assert [one.part.key for one in outcome(still, [look]).duties] == ["wheelset W-2"]
+
+
+def test_what_happened_to_a_wheelset_that_is_gone_still_voids_the_readings_of_its_place():
+    until = OUT - timedelta(days=20)
+    slid = Work("E-1", True, "slid wheels", OUT - timedelta(days=30), ("wheel W-9 left",), NOWHERE)
+    old = reading("side bearing BL", "clearance", Figure(inches(4)), OUT - timedelta(days=40))
+    other = reading("side bearing AL", "clearance", Figure(inches(4)), OUT - timedelta(days=40))
+    new_wheel = reading("wheel W-1 left", "rim_thickness", Figure(inches(20)), OUT - timedelta(days=50))
+    record = car(thin=False, work=[slid], more=[old, other, new_wheel])
+    record = replace(record, fittings=fittings_of(record, until=until))
+    voids = [
+        consequence("truck", [cause("event", names=("slid wheels",))], Withdraws("", ("clearance",), "side bearing")),
+        consequence("wheel", [cause("event", names=("slid wheels",))], Withdraws("", ("rim_thickness",), "wheel")),
+    ]
+    assert [one.evidence.part for one in outcome(record, voids).voided] == ["side bearing BL"]
 
 
 def test_advice_never_changes_the_outcome():

@@ -10,3 +10,10 @@ class Format(StrEnum):
     MARKDOWN = "markdown"
     JSON = "json"
     HTML = "html"
+
+
+class End(StrEnum):
+    """An end of a car."""
+
+    A = "A"
+    B = "B"

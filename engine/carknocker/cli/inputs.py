@@ -119,6 +119,13 @@ def read_both(place: Place, move: Place | None) -> "tuple[CarRecord, Move]":
     return car, planned
 
 
+def read_car_at(place: Place) -> "CarRecord":
+    """The car of a file or folder, for what needs no move. Raises InputRefused with every problem of it."""
+    from carknocker.record import find_car, read_car_text
+
+    return _read(read_car_text, place, find_car(place.path))
+
+
 def _move_file(place: Place, move: Place | None) -> Path:
     from carknocker.record import find_move
 

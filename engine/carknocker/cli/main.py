@@ -8,7 +8,9 @@ from typing import Annotated
 
 import typer
 
-from carknocker.cli.choices import Format
+from carknocker.cli.choices import End, Format
+from carknocker.cli.options import DayOption, FormatOption, MoveOption, OutputOption, RulesOption
+from carknocker.cli.repair_commands import add_repair_commands
 from carknocker.cli.statuses import in_plain_words, say_why
 
 app = typer.Typer(
@@ -24,24 +26,7 @@ rules_app = typer.Typer(
     no_args_is_help=True, rich_markup_mode=None, help="Look at the rules, and check rules that you write."
 )
 app.add_typer(rules_app, name="rules")
-
-MoveOption = Annotated[
-    Path | None, typer.Option("--move", metavar="FILE", help="The move; a folder's only move needs no option.")
-]
-DayOption = Annotated[
-    str | None,
-    typer.Option("--as-of", metavar="DATE", help="The day of the judgement, like 2026-10-08; default today."),
-]
-FormatOption = Annotated[Format, typer.Option("--format", help="How the answer is written.")]
-RulesOption = Annotated[
-    list[Path] | None,
-    typer.Option(
-        "--rules", metavar="FOLDER", help="A folder of further rulesets; `rulesets` beside the car is found unasked."
-    ),
-]
-OutputOption = Annotated[
-    Path | None, typer.Option("--output", "-o", metavar="FILE", help="Write the answer here, whole or not at all.")
-]
+add_repair_commands(app)
 
 
 def _version(wanted: bool) -> None:
@@ -130,6 +115,41 @@ def diff(
         diff_command.run(before, after, moves or [], as_of or [], editions or [], form, rules or [], output)
 
 
+@app.command(epilog="Example: carknocker plan wren-hollow/before --as-of 2026-10-08")
+def plan(
+    car: Annotated[Path, typer.Argument(metavar="CAR", help="A car record, or a folder with one.")],
+    move: MoveOption = None,
+    as_of: DayOption = None,
+    prices: Annotated[
+        Path | None, typer.Option("--prices", metavar="FILE", help="What work and parts cost, and how long they take.")
+    ] = None,
+    form: FormatOption = Format.TEXT,
+    rules: RulesOption = None,
+    output: OutputOption = None,
+) -> None:
+    """The smallest set of work that makes the car ready, in workable order, and the day on which it can be."""
+    with in_plain_words():
+        from carknocker.cli import plan_command
+
+        plan_command.run(car, move, as_of, prices, form, rules or [], output)
+
+
+@app.command(epilog="Example: carknocker arrange wren-hollow/after --as-of 2026-10-28")
+def arrange(
+    car: Annotated[Path, typer.Argument(metavar="CAR", help="A car record, or a folder with one.")],
+    move: MoveOption = None,
+    as_of: DayOption = None,
+    form: FormatOption = Format.TEXT,
+    rules: RulesOption = None,
+    output: OutputOption = None,
+) -> None:
+    """Which wheelset at which axle, from those that are fitted, carried and on the shelf."""
+    with in_plain_words():
+        from carknocker.cli import arrange_command
+
+        arrange_command.run(car, move, as_of, form, rules or [], output)
+
+
 @app.command(epilog='Example: carknocker new my-car --mark "QWHX 27" --name "Wren Hollow"')
 def new(
     folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Where to write the files; made if need be.")],
@@ -144,6 +164,78 @@ def new(
         from carknocker.cli import new_command
 
         new_command.run(folder, mark, name, host, out, back)
+
+
+@app.command(epilog="Example: carknocker tag wren-hollow/before --as-of 2026-10-08 --destination 'Quillon shop'")
+def tag(
+    car: Annotated[Path, typer.Argument(metavar="CAR", help="A car record, or a folder with one.")],
+    move: MoveOption = None,
+    as_of: DayOption = None,
+    inspector: Annotated[str, typer.Option("--inspector", help="Who inspected the car for the railroad.")] = "",
+    location: Annotated[str, typer.Option("--location", help="Where it was inspected.")] = "",
+    inspected_on: Annotated[str, typer.Option("--inspected-on", metavar="DATE", help="On which day.")] = "",
+    destination: Annotated[str, typer.Option("--destination", help="Where the repair will be made.")] = "",
+    form: FormatOption = Format.TEXT,
+    rules: RulesOption = None,
+    output: OutputOption = None,
+) -> None:
+    """Write the bad-order tag, one copy for each side. The railroad's qualified person signs it, never the owner."""
+    with in_plain_words():
+        from carknocker.cli import tag_command
+        from carknocker.questions.tag import TagGiven
+
+        given = TagGiven(inspector, location, inspected_on, destination)
+        tag_command.run(car, move, as_of, given, form, rules or [], output)
+
+
+@app.command(epilog="Example: carknocker workings wren-hollow/before --as-of 2026-10-08")
+def workings(
+    car: Annotated[Path, typer.Argument(metavar="CAR", help="A car record, or a folder with one.")],
+    move: MoveOption = None,
+    as_of: DayOption = None,
+    form: FormatOption = Format.TEXT,
+    rules: RulesOption = None,
+    output: OutputOption = None,
+) -> None:
+    """Every figure that no gauge reads, with its worked line; what is missing for the others."""
+    with in_plain_words():
+        from carknocker.cli import workings_command
+
+        workings_command.run(car, move, as_of, form, rules or [], output)
+
+
+@app.command(epilog="Example: carknocker lift my-car --end B --plan lift.yaml")
+def lift(
+    car: Annotated[Path, typer.Argument(metavar="CAR", help="A car record, or a folder with one.")],
+    end: Annotated[End, typer.Option("--end", help="The end that is lifted.")],
+    plan: Annotated[
+        Path | None,
+        typer.Option(
+            "--plan", metavar="FILE", help="Crane, sling, crib: the plan; default `lift.yaml` beside the car."
+        ),
+    ] = None,
+    crane: Annotated[
+        str, typer.Option("--crane", metavar="WEIGHT", help="The crane's rating at the radius of this lift.")
+    ] = "",
+    coupler_rating: Annotated[
+        str, typer.Option("--coupler-rating", metavar="WEIGHT", help="What the coupler is rated for, for this lift.")
+    ] = "",
+    coupler_by: Annotated[
+        str, typer.Option("--coupler-by", metavar="NAME", help="The competent person who says so.")
+    ] = "",
+    halves_equal: Annotated[
+        bool, typer.Option("--halves-equal", help="Take the body's halves as equal: no truck was weighed by itself.")
+    ] = False,
+    as_of: DayOption = None,
+    form: FormatOption = Format.TEXT,
+    output: OutputOption = None,
+) -> None:
+    """The sheet for lifting one end: loads, slings, crib, height. Computes nothing while a weight is missing."""
+    with in_plain_words():
+        from carknocker.cli import lift_command
+
+        decided = lift_command.Decided(crane, coupler_rating, coupler_by, halves_equal)
+        lift_command.run(car, end, plan, decided, as_of, form, output)
 
 
 @rules_app.command("list", epilog="Example: carknocker rules list")
@@ -185,6 +277,55 @@ def rules_check(
         from carknocker.cli import rules_command
 
         rules_command.run_check(folders or [], form, output)
+
+
+@rules_app.command("new", epilog='Example: carknocker rules new my-rulesets --host "Kestrel & Northern" --edition 9')
+def rules_new(
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="A folder for rulesets; made if need be.")],
+    host: Annotated[str, typer.Option("--host", metavar="NAME", help="The host railroad whose circular it is.")],
+    edition: Annotated[str, typer.Option("--edition", help="The name of the edition, as the host counts it.")] = "1",
+    ruleset: Annotated[str, typer.Option("--ruleset", help="The ruleset's name; default made of the host's.")] = "",
+    in_force: Annotated[
+        str | None, typer.Option("--in-force", metavar="DATE", help="The day from which it binds; default today.")
+    ] = None,
+    rules: RulesOption = None,
+) -> None:
+    """Write a commented starter circular of a host: an edition and one chapter."""
+    with in_plain_words():
+        from carknocker.cli import rules_new_command
+
+        rules_new_command.run(folder, host, edition, ruleset, in_force, rules or [])
+
+
+@rules_app.command("diff", epilog="Example: carknocker rules diff us-federal/2015 us-federal/2020 wren-hollow/before")
+def rules_diff(
+    old: Annotated[str, typer.Argument(metavar="OLD", help="RULESET/EDITION, or an edition's folder.")],
+    new: Annotated[str, typer.Argument(metavar="NEW", help="Another.")],
+    cars: Annotated[
+        list[Path] | None, typer.Argument(metavar="CAR", help="Cars whose outcome may change, each with its move.")
+    ] = None,
+    move: MoveOption = None,
+    as_of: DayOption = None,
+    form: FormatOption = Format.TEXT,
+    rules: RulesOption = None,
+    output: OutputOption = None,
+) -> None:
+    """What is added, withdrawn and changed between two editions, and which cars come out otherwise."""
+    with in_plain_words():
+        from carknocker.cli import rules_diff_command
+
+        rules_diff_command.run(old, new, cars or [], move, as_of, form, rules or [], output)
+
+
+@rules_app.command("schemas", epilog="Example: carknocker rules schemas my-schemas")
+def rules_schemas(
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Where to write them; made if need be.")],
+) -> None:
+    """Write JSON Schema files, with which an editor completes car records, moves and circulars."""
+    with in_plain_words():
+        from carknocker.cli import rules_schemas_command
+
+        rules_schemas_command.run(folder)
 
 
 def main() -> None:

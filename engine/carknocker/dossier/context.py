@@ -1,64 +1,21 @@
 """One judgement with what the pages look up again and again: criteria by id, order of the parts, explanations."""
 
-from collections.abc import Iterable
 from datetime import date
 
-from carknocker.judgement.compiled import Compiled
-from carknocker.judgement.explain import Explanation, explain
-from carknocker.judgement.model import Finding, Judgement
+from carknocker.judgement.model import Judgement
 from carknocker.judgement.outcome import paths_up
-from carknocker.judgement.prepared import prepare
-from carknocker.judgement.sight import Sight
-from carknocker.record.model import Part
+from carknocker.questions.looks import Looks
 from carknocker.rulebook.model import Consequence, Criterion
-from carknocker.vocabulary import load_vocabulary
 
 
-class Context:
-    """Look-ups over one judgement. `day` is the day that the page is made for. Explains each finding once."""
+class Context(Looks):
+    """Look-ups over one judgement. `day` is the day that the page is made for."""
 
     def __init__(self, judgement: Judgement, day: date) -> None:
-        self.judgement = judgement
+        super().__init__(judgement)
         self.day = day
-        self.vocabulary = load_vocabulary()
         self.criteria: dict[str, Criterion] = {one.id: one for one in judgement.rulebook.criteria}
         self.consequences: dict[str, Consequence] = {one.id: one for one in judgement.rulebook.consequences}
         self.work = {entry.id: entry for entry in judgement.situation.standing.work}
-        self.order = {key: number for number, key in enumerate(judgement.parts)}
         self.verdicts = {(one.criterion.id, one.part.key): one.verdict for one in judgement.findings}
         self.paths = paths_up(judgement.firings)
-        self._explained: dict[tuple[str, str], Explanation] = {}
-        self._oldest: dict[tuple[str, date], date] = {}
-        self._compiled = {one.criterion.id: one for one in prepare(judgement.rulebook).criteria}
-
-    def explain(self, finding: Finding) -> Explanation:
-        """The explanation of a finding of this judgement."""
-        key = (finding.criterion.id, finding.part.key)
-        if key not in self._explained:
-            self._explained[key] = explain(self.judgement, finding)
-        return self._explained[key]
-
-    def compiled(self, criterion: Criterion) -> Compiled:
-        """The criterion ready to be asked again."""
-        return self._compiled[criterion.id]
-
-    def sight(self, finding: Finding, day: date | None = None) -> Sight:
-        """The finding's part as its criterion saw it, on the day of departure or another."""
-        one = self.compiled(finding.criterion)
-        situation = self.judgement.situation
-        key = finding.part.key
-        sight = Sight(situation, key, situation.view(key, shop=one.shop), day or self.judgement.move.out, one.shop)
-        within = finding.criterion.read_within
-        if within is not None:
-            asked = (finding.criterion.id, sight.day)
-            if asked not in self._oldest:
-                self._oldest[asked] = within.before(sight.day)
-            sight.oldest = self._oldest[asked]
-        return sight
-
-    def in_order(self, parts: Iterable[Part]) -> list[Part]:
-        """The parts in walking order, each once."""
-        return sorted({part.key: part for part in parts}.values(), key=self._place)
-
-    def _place(self, part: Part) -> tuple[int, str]:
-        return self.order.get(part.key, len(self.order)), part.key

@@ -15,8 +15,13 @@ FORMAT = "carknocker-diff/1"
 
 def diff_json(answer: DiffAnswer) -> str:
     """Everything that differs. Ends in a line feed."""
+    return json.dumps(diff_form(answer), indent=2, ensure_ascii=False) + "\n"
+
+
+def diff_form(answer: DiffAnswer) -> dict[str, Any]:
+    """Everything that differs, as plain data."""
     judgement = answer.after.judgement
-    form = {
+    return {
         "format": FORMAT,
         "outcomes": list(answer.outcomes),
         "compared": list(answer.what_differs),
@@ -40,7 +45,6 @@ def diff_json(answer: DiffAnswer) -> str:
         "added": _novelties(judgement, answer.added),
         "removed": _novelties(answer.before.judgement, answer.removed),
     }
-    return json.dumps(form, indent=2, ensure_ascii=False) + "\n"
 
 
 def _side(check: CheckAnswer) -> dict[str, Any]:

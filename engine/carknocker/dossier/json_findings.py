@@ -10,6 +10,7 @@ from carknocker.judgement.model import Finding
 from carknocker.judgement.truth import FAILS, NEAR
 from carknocker.judgement.wording import clause_words, value_words
 from carknocker.quantities import write_quantity
+from carknocker.questions.settling import settling_of
 from carknocker.record.model import Evidence, Part
 from carknocker.rulebook.clauses import Comparison
 from carknocker.rulebook.model import Source
@@ -39,6 +40,7 @@ def finding_form(finding: Finding, context: Context) -> dict[str, Any]:
         "reason": explanation.reason or None,
         "lapses_on": None if finding.lapses_on is None else finding.lapses_on.isoformat(),
         "worked": list(explanation.worked),
+        "settled_by": _settled_form(finding, context),
         "evidence": None if finding.evidence is None else evidence_form(finding.evidence),
         "source": source_form(criterion.source),
         "shown_by": criterion.shown_by,
@@ -53,6 +55,23 @@ def finding_form(finding: Finding, context: Context) -> dict[str, Any]:
         ],
         "relaxed_by": criterion.relaxed_by or None,
     }
+
+
+def _settled_form(finding: Finding, context: Context) -> list[dict[str, Any]] | None:
+    """Which single reading, read again, settles a borderline finding; empty where none does."""
+    settled = settling_of(finding, context.compiled(finding.criterion), context.sight(finding))
+    if settled is None:
+        return None
+    return [
+        {
+            "part": one.evidence.part,
+            "attribute": one.evidence.attribute,
+            "reads_to": write_quantity(one.reads_to),
+            "needed": write_quantity(one.needed),
+            "gauge": None if one.gauge is None else one.gauge.name,
+        }
+        for one in settled.readings
+    ]
 
 
 def _side_form(finding: Finding, context: Context) -> dict[str, Any] | None:
@@ -125,6 +144,7 @@ def source_form(source: Source) -> dict[str, Any]:
         "words": source.words,
         "kind": source.kind,
         "status": source.status,
+        "check_current_text": source.to_be_checked,
         "year": source.year or None,
         "note": source.note or None,
     }

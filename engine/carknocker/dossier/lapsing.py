@@ -1,18 +1,16 @@
 """What runs out when, and what must be renewed or done during the move."""
 
 from collections.abc import Iterable
-from datetime import date, timedelta
+from datetime import date
 
 from carknocker.dossier.context import Context
 from carknocker.dossier.entries import Entry
 from carknocker.dossier.part_names import named
 from carknocker.dossier.words import fact_words, place_words, requirement_of_duty, source_words
-from carknocker.judgement.model import DutyOnTheWay, Finding
-from carknocker.judgement.truth import NEAR
+from carknocker.judgement.model import DutyOnTheWay
+from carknocker.questions.lapsing import last_day
 from carknocker.record.model import Part
 
-LOOK_AHEAD = timedelta(days=366)
-"""How far past the return what runs out is listed."""
 _MOST_DATES = 4
 _MOST_REASONS = 4
 
@@ -22,7 +20,7 @@ def lapses_of(context: Context) -> tuple[Entry, ...]:
     back = context.judgement.move.back
     by_day: dict[date, dict[str, list[Part]]] = {}
     for finding in context.judgement.findings:
-        last = _last_day(finding, context)
+        last = last_day(finding, context)
         if last is not None:
             by_day.setdefault(last, {}).setdefault(finding.criterion.title, []).append(finding.part)
     return tuple(
@@ -32,30 +30,6 @@ def lapses_of(context: Context) -> tuple[Entry, ...]:
         )
         for day in sorted(by_day)
     )
-
-
-def _last_day(finding: Finding, context: Context) -> date | None:
-    """The last day on which a finding is met, if it is met on departure and that day is not too far off."""
-    if finding.verdict == "lapses":
-        return finding.lapses_on
-    if finding.verdict not in ("met", "borderline") or not finding.part.fitted or finding.criterion.renewal is not None:
-        return None
-    if not context.compiled(finding.criterion).dated:
-        return None
-    good, bad = context.judgement.move.back, context.judgement.move.back + LOOK_AHEAD
-    if _holds(finding, bad, context) or not _holds(finding, good, context):
-        return None
-    while (bad - good).days > 1:
-        middle = good + timedelta(days=(bad - good).days // 2)
-        if _holds(finding, middle, context):
-            good = middle
-        else:
-            bad = middle
-    return good
-
-
-def _holds(finding: Finding, day: date, context: Context) -> bool:
-    return context.compiled(finding.criterion).must(context.sight(finding, day)) >= NEAR
 
 
 def on_the_way_of(context: Context) -> tuple[Entry, ...]:

@@ -34,6 +34,7 @@ def page_of(view: View) -> Page:
         _entries("Void evidence", view.void),
         _entries("Spares that would not serve", view.spares),
         _inspector(view.for_the_inspector),
+        _entries("Workings: figures that no gauge reads", view.workings),
         _rests_on(view),
         Section("Cautions", (Bullets(view.cautions),)),
     )
@@ -157,7 +158,7 @@ def _inspector(looks: tuple[Look, ...]) -> Section | None:
 def _rests_on(view: View) -> Section:
     blocks: list[Block | Item] = [Paragraph(view.summary.sentence)]
     blocks.append(Item("Rulebook", (Bullets(tuple(_edition(line) for line in view.rulebook)),)))
-    blocks.extend(Item(entry.title, (Bullets(entry.lines),)) for entry in view.evidence)
+    blocks.extend(Item(entry.title, (Bullets(entry.lines),)) for entry in (view.sources, *view.evidence))
     if view.digests:
         blocks.append(Item("Digests (SHA-256)", (Rows(view.digests),)))
     return Section("What this rests on", tuple(blocks))

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator
 
-from carknocker.dossier.page import Block, Bullets, Item, Leaf, Page, Paragraph, Rows, Section, Tree
+from carknocker.dossier.page import Block, Box, Bullets, Item, Leaf, Page, Paragraph, Rows, Section, Tree
 from carknocker.dossier.wrapping import clean
 
 _ANYWHERE = re.compile(r"([\\`*_{}\[\]<>&|~$^])")
@@ -55,6 +55,9 @@ def _block(block: Block) -> Iterator[str]:
                 yield f"- **{escape(label)}:** {escape(text)}"
         case Bullets(items):
             yield from (f"- {escape(item)}" for item in items)
+        case Box(heading, items):
+            yield from (f"> {_strong(heading)}", ">")
+            yield from (f"> - {escape(item)}" for item in items)
         case Tree(leaves):
             for leaf in leaves:
                 yield from _leaf(leaf, "")

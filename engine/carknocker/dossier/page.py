@@ -27,6 +27,13 @@ class Bullets(msgspec.Struct, frozen=True):
     items: tuple[str, ...]
 
 
+class Box(msgspec.Struct, frozen=True):
+    """What must be seen before all else: framed on a terminal, set off anywhere."""
+
+    heading: str
+    items: tuple[str, ...]
+
+
 class Leaf(msgspec.Struct, frozen=True):
     """A line of a tree. notes: further lines of its own. under: the lines that it rests on. struck: shown struck
     through, since it counts no longer."""
@@ -41,7 +48,7 @@ class Tree(msgspec.Struct, frozen=True):
     leaves: tuple[Leaf, ...]
 
 
-Block = Paragraph | Rows | Bullets | Tree
+Block = Paragraph | Rows | Bullets | Box | Tree
 
 
 class Item(msgspec.Struct, frozen=True):

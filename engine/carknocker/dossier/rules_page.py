@@ -55,9 +55,13 @@ def rules_page(shown: RulesShown) -> Page:
 
 
 def _rule(rule: RuleShown) -> Item:
-    rows = [*rule.lines, ("source", source_words(rule.source)), ("status", rule.status)]
+    rows = [*rule.lines, ("source", source_words(rule.source)), ("status", _status(rule))]
     rows.append(("written at", f"{rule.where.file}:{rule.where.line}"))
     return Item(f"{rule.id}: {rule.title}", (Rows(tuple(rows)),))
+
+
+def _status(rule: RuleShown) -> str:
+    return f"{rule.status}: check the current text" if rule.source.to_be_checked else rule.status
 
 
 def report_page(report: RulesReport) -> Page:

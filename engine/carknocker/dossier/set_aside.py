@@ -11,6 +11,7 @@ from carknocker.dossier.words import fact_words, source_words, work_words
 from carknocker.judgement.model import Finding, Relief, Voided
 from carknocker.judgement.wording import value_words
 from carknocker.quantities import write_quantity
+from carknocker.questions.settling import settling_of, settling_words
 from carknocker.record.model import Evidence
 
 
@@ -26,9 +27,15 @@ def borderline_of(context: Context) -> tuple[Entry, ...]:
         reads_to = f" The gauge reads to {', '.join(sorted(resolutions))}." if resolutions else ""
         lines = [*(_measured_line(one) for one in measured_of(group, context)),
                  f"must be {context.explain(group[0]).required}.{reads_to}",
+                 *dict.fromkeys(line for one in group for line in _settling_lines(one, context)),
                  source_words(group[0].criterion.source)]  # fmt: skip
         entries.append(Entry(group[0].criterion.title, tuple(lines)))
     return tuple(entries)
+
+
+def _settling_lines(finding: Finding, context: Context) -> tuple[str, ...]:
+    settled = settling_of(finding, context.compiled(finding.criterion), context.sight(finding))
+    return () if settled is None else settling_words(settled, context.judgement.parts)
 
 
 def advice_of(findings: Iterable[Finding], context: Context) -> tuple[Entry, ...]:

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Literal
 
 import msgspec
 
-from carknocker.dossier.page import Block, Bullets, Item, Leaf, Page, Paragraph, Rows, Section, Tree
+from carknocker.dossier.page import Block, Box, Bullets, Item, Leaf, Page, Paragraph, Rows, Section, Tree
 from carknocker.dossier.wrapping import clean, wrap
 
 if TYPE_CHECKING:
@@ -90,9 +90,22 @@ def _block(block: Block, width: int, indent: str) -> Iterator[Line]:
         case Bullets(items):
             for item in items:
                 yield from (Line(line) for line in wrap(item, width, f"{indent}- ", f"{indent}  "))
+        case Box(heading, items):
+            yield from _box(heading, items, width - len(indent), indent)
         case Tree(leaves):
             for leaf in leaves:
                 yield from _leaf(leaf, width, indent)
+
+
+def _box(heading: str, items: tuple[str, ...], width: int, indent: str) -> Iterator[Line]:
+    inner = width - 4
+    edge = f"{indent}+{'-' * (width - 2)}+"
+    yield Line(edge)
+    lines = [(line, "strong") for line in wrap(heading, inner)]
+    lines.extend((line, "") for item in items for line in wrap(item, inner, "- ", "  "))
+    for text, style in lines:
+        yield Line(f"{indent}| {text.ljust(inner)} |", "strong" if style else "")
+    yield Line(edge)
 
 
 def _rows(rows: tuple[tuple[str, str], ...], width: int, indent: str) -> Iterator[Line]:

@@ -13,8 +13,10 @@ from carknocker.dossier.inspector import Look, looks_of
 from carknocker.dossier.lapsing import lapses_of, on_the_way_of
 from carknocker.dossier.missing import Missing, missing_of
 from carknocker.dossier.set_aside import advice_of, borderline_of, relieved_of, spares_of, void_of
+from carknocker.dossier.source_list import sources_of
 from carknocker.dossier.summary import Summary, summary_of
 from carknocker.dossier.train_limits import RestrictionGroup, restrictions_of
+from carknocker.dossier.worked_lines import worked_lines_of
 from carknocker.judgement.model import Judgement, Outcome, Refusal
 from carknocker.questions.check import CheckAnswer
 
@@ -46,7 +48,9 @@ class View(msgspec.Struct, frozen=True):
     void: tuple[Entry, ...]
     spares: tuple[Entry, ...]
     for_the_inspector: tuple[Look, ...]
+    workings: tuple[Entry, ...]
     summary: Summary
+    sources: Entry
     evidence: tuple[Entry, ...]
     digests: tuple[tuple[str, str], ...]
     cautions: tuple[str, ...]
@@ -95,7 +99,9 @@ def view_of(answer: CheckAnswer) -> View:
         void=void_of(context),
         spares=spares_of(context),
         for_the_inspector=looks_of(context),
+        workings=worked_lines_of(context),
         summary=summary_of(judgement),
+        sources=sources_of(context),
         evidence=evidence_of(context),
         digests=digests_of(judgement),
         cautions=cautions_for(judgement),

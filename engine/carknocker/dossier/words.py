@@ -22,11 +22,17 @@ def place_words(source: Source) -> str:
 
 
 def source_words(source: Source) -> str:
-    """`49 CFR 238.303(e)(8)(vi) (2015, read): “worn to a 7/8 inch thickness or less”`."""
+    """`49 CFR 238.303(e)(8)(vi) (2015, read): “worn to a 7/8 inch thickness or less”`; what rests on memory or
+    inference says that it is to be checked."""
     place = place_words(source)
-    read = ", ".join(word for word in (source.year, source.status) if word)
+    read = ", ".join(word for word in (source.year, status_words(source)) if word)
     words = f"{place} ({read})" if read else place
     return f"{words}: “{source.words}”" if source.words else words
+
+
+def status_words(source: Source) -> str:
+    """How the source was read: `read`; `inference: check the current text`."""
+    return f"{source.status}: check the current text" if source.to_be_checked else source.status
 
 
 def place_of(where: Location, judgement: Judgement) -> str:

@@ -9,7 +9,7 @@ _UNITS = (
     "psi/min",
 )  # fmt: skip
 _TOGETHER = re.compile(
-    rf"(?<=\d) (?=(?:{'|'.join(re.escape(unit) for unit in _UNITS)}|CFR)(?![\w/]))|(?<=ft) (?=\d)|(?<=°) (?=\d)"
+    rf"(?<=\d) (?=(?:{'|'.join(re.escape(unit) for unit in _UNITS)}|CFR)(?!\w|/(?!\d)))|(?<=ft) (?=\d)|(?<=°) (?=\d)"
     r"|(?<=\bCFR) (?=\d)"
 )
 
@@ -38,6 +38,8 @@ def wrap(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
 _PLAINER = str.maketrans({
     "→": "->", "–": "-", "—": "-", "“": '"', "”": '"', "’": "'", "×": "x", "…": "...", "°": " deg", "−": "-", "·": "-",
     "≤": "<=", "≥": ">=", "π": "pi", "⁻": "-", "¹": "1", "²": "2", "³": "3", "½": "1/2", "�": "?",
+    "√": "sqrt ", "≈": "~", "Δ": "d", "Σ": "sum ", "Π": "product ", "μ": "mu", "η": "eta", "θ": "theta", "φ": "phi",
+    "₀": "0", "₁": "1", "₂": "2", "₃": "3", "ₚ": "p", "ᵢ": "i", "⁸": "8",
 })  # fmt: skip
 
 

@@ -34,7 +34,7 @@ def clause_test(clause: Clause) -> Test:
 
 
 def _inside(sight: Sight, kind: str) -> list[Sight]:
-    return [sight.at(key) for key in sight.situation.standing.reach(sight.key, kind)]
+    return [sight.at(key) for key in sight.situation.standing.inside_of(sight.key, kind)]
 
 
 def _count(clause: CountOf) -> Test:

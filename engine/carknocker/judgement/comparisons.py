@@ -1,7 +1,7 @@
 """One comparison of a clause as a function of a sight. The judgement and its explanation use the same function."""
 
 from collections.abc import Callable
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
 
 from carknocker.judgement import figures
@@ -9,7 +9,7 @@ from carknocker.judgement.held import Held, text_of
 from carknocker.judgement.sight import Getter, Sight, getter
 from carknocker.judgement.truth import FAILS, HOLDS, UNKNOWN, opposite
 from carknocker.record.model import Evidence
-from carknocker.record.values import Day, Figure, Interval, Value, Words
+from carknocker.record.values import Bound, Day, Figure, Interval, Value, Words
 from carknocker.rulebook.clauses import ByTable, Comparison, Fixed, FromPart
 from carknocker.workings.miles import miles_of_car_since, miles_of_wheelset_since
 
@@ -71,7 +71,7 @@ def _with_limit(get: Getter, limit: Getter, test: figures.FigureTest) -> Test:
 
 
 def _is(held: Held, limit: Held) -> int:
-    if limit.d:
+    if limit.d or isinstance(limit.value, Bound):
         return figures.equal(held, limit)
     if held.text is None or limit.text is None:
         return UNKNOWN
@@ -155,6 +155,8 @@ def _within(comparison: Comparison, get: Getter) -> Test:
 
 
 def _not_older(sight: Sight, span: Day, limit: Value) -> int:
+    if span.first > sight.situation.standing.as_of:
+        return UNKNOWN  # a day that has not come yet shows nothing that was done
     if isinstance(limit, Interval):
         if sight.day <= limit.period.after(span.first):
             return HOLDS
@@ -168,8 +170,8 @@ def _not_older(sight: Sight, span: Day, limit: Value) -> int:
 
 
 def _miles_since(sight: Sight, since: date) -> Fraction:
-    """Miles made since a day, those of the planned move included from its second day on: nobody can say on which
-    day which mile is made."""
+    """Miles made since a day; on arrival, and from the second day of the move on, those of the planned move too: nobody
+    can say on which day which mile is made."""
     situation = sight.situation
     standing = situation.standing
     wheelset = situation.owner(sight.key, "wheelset")
@@ -177,7 +179,7 @@ def _miles_since(sight: Sight, since: date) -> Fraction:
         made = miles_of_car_since(standing.car, since, standing.as_of)
     else:
         made = miles_of_wheelset_since(standing.car, wheelset.removeprefix("wheelset "), since, standing.as_of)
-    if sight.day > situation.move.out:
+    if sight.arriving or sight.day > situation.move.out:
         made += sum((leg.miles.amount for leg in situation.move.legs), Fraction(0))
     return made
 
@@ -199,11 +201,24 @@ def _in_force(comparison: Comparison) -> Test:
         papers = [] if key is None else sight.situation.counted(key, path.attribute.name)
         if not papers:
             return UNKNOWN
-        if any(covers(paper, sight.day) for paper in papers):
+        if all_covered(papers, sight.situation.move.out, sight.day):
             return HOLDS
         return FAILS if any(paper.until is not None for paper in papers) else UNKNOWN
 
     return compare
+
+
+def all_covered(papers: list[Evidence], first: date, last: date) -> bool:
+    """Whether papers together cover every day from the first to the last."""
+    day = first
+    while day <= last:
+        until = max((paper.until for paper in papers if paper.until is not None and covers(paper, day)), default=None)
+        if until is None:
+            return False
+        if until >= last:
+            return True
+        day = until + timedelta(days=1)
+    return True
 
 
 def covers(paper: Evidence, day: date) -> bool:

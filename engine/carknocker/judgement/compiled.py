@@ -12,6 +12,7 @@ from carknocker.judgement.sight import Getter, getter
 from carknocker.rulebook.clauses import Clause, Comparison, CountOf, EachOf, Fixed
 from carknocker.rulebook.model import Criterion, Rulebook
 
+_ENDING = ("under", "at_most")
 _ONCE = frozenset({"car", "move", "train"})
 
 
@@ -67,6 +68,16 @@ class Compiled:
         """Whether its answer can change during the move."""
         criterion = self.criterion
         return criterion.read_within is not None or any(_is_dated(one) for one in comparisons_in(criterion.must))
+
+    @cached_property
+    def may_begin(self) -> bool:
+        """Whether some clause may begin to hold during the move: an age that is reached."""
+        criterion = self.criterion
+        return any(
+            one.path.value_attribute.type == "period" and one.path.attribute.derived != "" and one.word not in _ENDING
+            for clause in (criterion.when, criterion.unless, criterion.must)
+            for one in comparisons_in(clause)
+        )
 
     @cached_property
     def single(self) -> Single | None:

@@ -12,15 +12,19 @@ GAUGE_EVENTS = ("gauge found wrong", "gauge overdue")
 
 
 def uncounted(standing: Standing) -> dict[str, str]:
-    """Evidence that does not count, for anyone, and why: its gauge was due for its check on the day, or was found wrong
-    or overdue after it was last known good."""
+    """Evidence that does not count, for anyone, and why: its gauge or its test device was due for a check on the day,
+    or the gauge was found wrong or overdue after it was last known good."""
     wrong: dict[str, list[Work]] = {}
     for entry in standing.work:
         gauge_name = entry.facts.get("gauge")
         if entry.name in GAUGE_EVENTS and isinstance(gauge_name, Word):
             wrong.setdefault(gauge_name.text, []).append(entry)
     reasons: dict[str, str] = {}
-    for evidence in _all(standing):
+    for evidence in _dated(standing):
+        device_due = evidence.facts.get("device_due")
+        if isinstance(device_due, Day) and evidence.on is not None and device_due.last < evidence.on:
+            reasons[evidence.id] = f"the test device was due for its check on {device_due.written}"
+            continue
         gauge, on = evidence.gauge, evidence.on
         if gauge is None or on is None:
             continue
@@ -44,13 +48,13 @@ def _since_last_good(evidence: Evidence, found_wrong: Work) -> bool:
     return checked is None or checked > found_wrong.on or evidence.on > checked
 
 
-def _all(standing: Standing) -> list[Evidence]:
+def _dated(standing: Standing) -> list[Evidence]:
     return [
         evidence
         for attributes in standing.evidence.values()
         for entries in attributes.values()
         for evidence in entries
-        if evidence.gauge is not None
+        if evidence.gauge is not None or evidence.sort == "test"
     ]
 
 

@@ -2,6 +2,7 @@
 decided, asked again."""
 
 from datetime import date
+from fractions import Fraction
 
 import msgspec
 
@@ -19,9 +20,9 @@ from carknocker.judgement.wording import clause_words, path_words, requirement_w
 from carknocker.quantities import Quantity
 from carknocker.quantities.writing import write_quantity
 from carknocker.record.model import Evidence
-from carknocker.record.values import NotAccessible
-from carknocker.rulebook.clauses import AttributePath, Comparison, CountOf, EachOf
-from carknocker.workings import Missing, Worked
+from carknocker.record.values import Bound, NotAccessible
+from carknocker.rulebook.clauses import AttributePath, ByTable, Comparison, CountOf, EachOf, FromPart
+from carknocker.workings import Worked
 
 
 class Explanation(msgspec.Struct, frozen=True):
@@ -53,7 +54,7 @@ def explain(judgement: Judgement, finding: Finding) -> Explanation:
         required=_required(one, leaves),
         margin=_margin(leaves, sight, finding),
         reason=_reason(one, leaves, sight, finding, judgement),
-        worked=_worked(situation, key, leaves),
+        worked=_worked(leaves, sight),
         attributes=tuple(leaf.comparison.path for leaf in leaves),
     )
 
@@ -115,14 +116,14 @@ def _evidence_words(evidence: Evidence) -> str:
 def _inside_words(one: Compiled, sight: Sight) -> str:
     must = one.criterion.must
     if isinstance(must, CountOf):
-        keys = sight.situation.standing.reach(sight.key, must.kind)
+        keys = sight.situation.standing.inside_of(sight.key, must.kind)
         test = None if must.when is None else clause_test(must.when)
         surely = sum(test is None or test(sight.at(key)) >= NEAR for key in keys)
         return f"{surely} of {len(keys)} {must.kind}{'s' if len(keys) != 1 else ''} on record"
     if isinstance(must, EachOf):
         test = clause_test(must.must)
         parts = sight.situation.standing.parts
-        keys = sight.situation.standing.reach(sight.key, must.kind)
+        keys = sight.situation.standing.inside_of(sight.key, must.kind)
         bad = [parts[key].label for key in keys if test(sight.at(key)) < NEAR]
         return f"not so: {', '.join(bad)}" if bad else f"so on all {len(keys)}"
     return "see the parts inside"
@@ -140,18 +141,31 @@ def _margin(leaves: list[Leaf], sight: Sight, finding: Finding) -> str:
         return ""
     leaf = leaves[0]
     held = leaf.get(sight)
-    if held is None or not held.d or leaf.comparison.path.value_attribute.type == "period":
+    if held is None or leaf.comparison.path.value_attribute.type == "period":
         return ""
     limit = limit_getter(leaf.comparison)(sight)
-    if limit is None or not limit.d:
+    ours, theirs = figure_of(held), None if limit is None else figure_of(limit)
+    if ours is None or theirs is None:
         return ""
     sign, strict = SIDES[leaf.comparison.word]
-    amount = Quantity(held_dimension(leaf), held.n, held.d).amount - Quantity("", limit.n, limit.d).amount
-    amount *= sign
+    amount = (ours - theirs) * sign
     if amount == 0:
         return "nothing to spare: exactly at the limit" if not strict else "exactly at the limit, which does not pass"
     size = f"{abs(amount)}" if held_dimension(leaf) == "count" else _size(leaf, abs(amount))
     return f"{size} to spare" if amount > 0 else f"{size} past the limit"
+
+
+def figure_of(held: Held) -> Fraction | None:
+    """The figure of a value: exact, or the middle of a range so narrow that both its ends read alike, as π and roots
+    leave it. None for anything else."""
+    if held.d:
+        return Fraction(held.n, held.d)
+    bound = held.value
+    if not isinstance(bound, Bound) or bound.low is None or bound.high is None or bound.low_open or bound.high_open:
+        return None
+    if write_quantity(bound.low) != write_quantity(bound.high):
+        return None
+    return (bound.low.amount + bound.high.amount) / 2
 
 
 def held_dimension(leaf: Leaf) -> str:
@@ -228,16 +242,26 @@ def why_unknown(leaf: Leaf, sight: Sight) -> str:
     if key is None:
         return f"{label}: there is no {path.owner}"
     if path.attribute.derived:
-        worked = situation.worked.get((key, path.attribute.name))
-        if isinstance(worked, Missing):
-            named = worked.attribute.replace("_", " ")
-            return f"{label} can't be worked out: {named} of {worked.part} {worked.reason}"
+        return f"{label} {_why_not_worked(leaf, sight, key)}"
     entries = situation.standing.evidence.get(key, {}).get(path.attribute.name, ())
     if not entries:
         return f"{label}: nothing on record" if path.attribute.type in ("test", "paper") else f"{label}: not read"
     if path.fact is not None and situation.view(key, shop=sight.shop).get(path.attribute.name) is not None:
         return f"{label}: not on record"
     return f"{label}: {_why_not_counted(entries[-1], sight, situation)}"
+
+
+def _why_not_worked(leaf: Leaf, sight: Sight, key: str) -> str:
+    situation, attribute = sight.situation, leaf.comparison.path.attribute
+    worked = situation.work_out(key, attribute, shop=sight.shop)
+    if isinstance(worked, Worked):
+        days = [one.on for one in worked.used if one.sort == "reading" and one.on is not None]
+        oldest = min(days, default=None)
+        return f"rests on a reading of {oldest}, too old on {sight.day.isoformat()}"
+    named = f"{worked.attribute.replace('_', ' ')} of {worked.part} {worked.reason}"
+    if sight.shop and isinstance(situation.work_out(key, attribute), Worked):
+        return f"can't be worked out from what persons accepted by {situation.move.host} read: {named}"
+    return f"can't be worked out: {named}"
 
 
 def _why_not_counted(evidence: Evidence, sight: Sight, situation: Situation) -> str:
@@ -256,13 +280,25 @@ def _why_not_counted(evidence: Evidence, sight: Sight, situation: Situation) -> 
     return "not read"
 
 
-def _worked(situation: Situation, key: str, leaves: list[Leaf]) -> tuple[str, ...]:
-    lines = []
-    for leaf in leaves:
-        path = leaf.comparison.path
-        owner = situation.owner(key, path.owner) if path.owner else key
-        if owner is not None and path.attribute.derived:
-            worked = situation.worked.get((owner, path.attribute.name))
-            if isinstance(worked, Worked):
-                lines.append(worked.line)
-    return tuple(dict.fromkeys(lines))
+def worked_of(path: AttributePath, sight: Sight) -> tuple[str, Worked] | None:
+    """The part and the working that gave a derived attribute its value; None for any other attribute, or where it
+    can't be worked out."""
+    if not path.attribute.derived:
+        return None
+    situation = sight.situation
+    owner = situation.owner(sight.key, path.owner) if path.owner else sight.key
+    if owner is None:
+        return None
+    worked = situation.work_out(owner, path.attribute, shop=sight.shop)
+    return (owner, worked) if isinstance(worked, Worked) else None
+
+
+def paths_of(comparison: Comparison) -> tuple[AttributePath, ...]:
+    """What a comparison looks at: its own attribute, and the one that its limit is taken from."""
+    limit = comparison.limit
+    return (comparison.path, limit.path) if isinstance(limit, (FromPart, ByTable)) else (comparison.path,)
+
+
+def _worked(leaves: list[Leaf], sight: Sight) -> tuple[str, ...]:
+    found = (worked_of(path, sight) for leaf in leaves for path in paths_of(leaf.comparison))
+    return tuple(dict.fromkeys(worked.line for _, worked in filter(None, found)))

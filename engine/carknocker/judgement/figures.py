@@ -1,6 +1,7 @@
 """Comparing a value with a limit: exact, without division, with the side of the boundary that the words give."""
 
 from collections.abc import Callable
+from fractions import Fraction
 
 from carknocker.judgement.held import Held
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN
@@ -21,13 +22,13 @@ def against(word: str) -> FigureTest:
     sign, strict = SIDES[word]
 
     def test(held: Held, limit: Held) -> int:
-        if not limit.d:
-            return UNKNOWN
-        if not held.d:
-            return _bound_against(held, limit, sign, strict)
+        if not held.d or not limit.d:
+            return _ranges(held, limit, sign, strict)
         margin = (held.n * limit.d - limit.n * held.d) * sign
         if margin < 0 or (strict and margin == 0):
             return FAILS
+        if held.doubt is not None:
+            held.settle_resolution()
         if held.reso_d and margin * held.reso_d < held.reso_n * held.d * limit.d:
             return NEAR
         return HOLDS
@@ -37,28 +38,63 @@ def against(word: str) -> FigureTest:
 
 def equal(held: Held, limit: Held) -> int:
     """The test for `is` between figures."""
-    if not limit.d:
-        return UNKNOWN
-    if held.d:
+    if held.d and limit.d:
         return HOLDS if held.n * limit.d == limit.n * held.d else FAILS
-    upper, lower = _bound_against(held, limit, -1, False), _bound_against(held, limit, 1, False)
+    upper, lower = _ranges(held, limit, -1, False), _ranges(held, limit, 1, False)
     return FAILS if FAILS in (upper, lower) else UNKNOWN
 
 
-def _bound_against(held: Held, limit: Held, sign: int, strict: bool) -> int:
-    """A go/no-go gauge decides a limit on its own side and otherwise leaves it open."""
+End = tuple[int, int, bool]
+"""One end of what a value may be: n/d, and whether it lies beyond that, not at it."""
+
+
+def ends(held: Held) -> tuple[End | None, End | None]:
+    """The least and the greatest that a value may be; None where it has no such end, or is no figure."""
+    if held.d:
+        exact = (held.n, held.d, False)
+        return exact, exact
     bound = held.value
     if not isinstance(bound, Bound):
-        return UNKNOWN
-    # the side that could be worst, and the side that could be best, for the requirement
-    worst, worst_open = (bound.low, bound.low_open) if sign > 0 else (bound.high, bound.high_open)
-    best, best_open = (bound.high, bound.high_open) if sign > 0 else (bound.low, bound.low_open)
-    if worst is not None:
-        margin = (worst.n * limit.d - limit.n * worst.d) * sign
-        if margin > 0 or (margin == 0 and (worst_open or not strict)):
-            return HOLDS
-    if best is not None:
-        margin = (best.n * limit.d - limit.n * best.d) * sign
-        if margin < 0 or (margin == 0 and (best_open or strict)):
+        return None, None
+    low = None if bound.low is None else (bound.low.n, bound.low.d, bound.low_open)
+    high = None if bound.high is None else (bound.high.n, bound.high.d, bound.high_open)
+    return low, high
+
+
+def _ranges(held: Held, limit: Held, sign: int, strict: bool) -> int:
+    """A value or a limit that is a range: what a go/no-go gauge shows, or a figure that is enclosed since π or a root
+    enters it. It decides where every value in the range decides alike, and is left open where the limit lies inside."""
+    least, greatest = ends(held)
+    limit_least, limit_greatest = ends(limit)
+    # the pair that is worst, and the pair that is best, for the requirement
+    worst, hardest = (least, limit_greatest) if sign > 0 else (greatest, limit_least)
+    best, easiest = (greatest, limit_least) if sign > 0 else (least, limit_greatest)
+    if worst is not None and hardest is not None:
+        margin = (worst[0] * hardest[1] - hardest[0] * worst[1]) * sign
+        if margin > 0 or (margin == 0 and (not strict or worst[2] or hardest[2])):
+            return _near(held, margin, worst[1] * hardest[1])
+    if best is not None and easiest is not None:
+        margin = (best[0] * easiest[1] - easiest[0] * best[1]) * sign
+        if margin < 0 or (margin == 0 and (strict or best[2] or easiest[2])):
             return FAILS
     return UNKNOWN
+
+
+def _near(held: Held, margin: int, divisor: int) -> int:
+    """What passes may pass by less than the readings resolve. A go/no-go gauge has no resolution: it has decided."""
+    if held.evidence is None:
+        held.settle_resolution()
+        if held.reso_d and margin * held.reso_d < held.reso_n * divisor:
+            return NEAR
+    return HOLDS
+
+
+def margin_of(held: Held, limit: Held, word: str) -> Fraction | None:
+    """By how much a figure that passes is to spare at the least, in its base unit; None where a range has no end
+    there, or nothing is a figure."""
+    sign, _ = SIDES[word]
+    worst = ends(held)[0 if sign > 0 else 1]
+    hardest = ends(limit)[1 if sign > 0 else 0]
+    if worst is None or hardest is None:
+        return None
+    return (Fraction(worst[0], worst[1]) - Fraction(hardest[0], hardest[1])) * sign

@@ -34,14 +34,14 @@ def _judge_criterion(
 ) -> None:
     criterion = one.criterion
     conditional = one.when is not None or one.unless is not None
-    if conditional and one.once:
+    if conditional and one.once and not one.may_begin:
         first = parts[0].key
         applies = _applies(one, Sight(situation, first, situation.view(first), situation.move.out))
         if applies == FAILS:
             findings.extend([Finding(criterion, part, "not applicable", None) for part in parts])
             return
         conditional = applies == UNKNOWN
-    if one.single is not None and not conditional and not one.dated:
+    if one.single is not None and not conditional and not one.dated and not one.shop:
         _judge_figures(one, one.single, parts, situation, unvoided, findings)
         return
     for part in parts:
@@ -63,10 +63,9 @@ def _judge_figures(
     )  # fmt: skip
     near_counts = criterion.borderline == "refuse"
     append = findings.append
-    shop = one.shop
     views = situation.views
     for part in parts:
-        held = (situation.view(part.key, shop=True) if shop else views[part.key]).get(attribute)
+        held = views[part.key].get(attribute)
         if held is None or not held.d:
             append(judge_part(one, part, situation, unvoided))
             continue
@@ -91,39 +90,56 @@ def judge_part(one: Compiled, part: Part, situation: Situation, unvoided: Callab
     criterion = one.criterion
     applies, out, sight = _on(one, part, situation, situation.move.out)
     if applies == FAILS:
-        return Finding(criterion, part, "not applicable", None)
-    if sight.unplaced and not part.fitted and UNKNOWN in (applies, out):
+        if not one.may_begin or _on(one, part, situation, situation.move.back, arriving=True)[0] == FAILS:
+            return Finding(criterion, part, "not applicable", None)
+        # a part that comes under the criterion on the way is judged as if it were under it from the start
+        applies, out, sight = _on(one, part, situation, situation.move.back, arriving=True)
+    if not part.fitted and sight.unplaced and out == UNKNOWN:
         # it asks about the place, and this part has none
         return Finding(criterion, part, "not applicable", None)
-    if out == FAILS and applies != UNKNOWN:
+    if out == FAILS and (applies != UNKNOWN or (sight.unplaced_when and not part.fitted)):
+        # a spare of which only its place is unknown would breach it wherever the criterion applies
         return _finding(criterion, part, "breached", deciding(one, sight, FAILS))
     if out < NEAR:
         return _not_shown(one, part, sight, unvoided)
+    worse = _worse_by_anyone(one, part, situation)
+    if worse is not None:
+        return _finding(criterion, part, "breached", worse)
     evidence = deciding(one, sight, out)
     lapses_on = _last_good_day(one, part, situation) if one.dated else None
-    if lapses_on is not None:
-        if criterion.renewal is None:
-            return _finding(criterion, part, "lapses", evidence, lapses_on)
-        return Finding(criterion, part, "met", evidence, lapses_on)
+    if lapses_on is not None and criterion.renewal is None:
+        return _finding(criterion, part, "lapses", evidence, lapses_on)
     if out == NEAR:
-        return Finding(criterion, part, "borderline", evidence, None, criterion.borderline == "refuse")
-    return Finding(criterion, part, "met", evidence)
+        return Finding(criterion, part, "borderline", evidence, lapses_on, criterion.borderline == "refuse")
+    return Finding(criterion, part, "met", evidence, lapses_on)
 
 
-def _on(one: Compiled, part: Part, situation: Situation, day: date) -> tuple[int, int, Sight]:
+def _worse_by_anyone(one: Compiled, part: Part, situation: Situation) -> Evidence | None:
+    """A reading beyond the limit that someone made whom the host does not accept, newer than what an accepted person
+    showed: evidence beyond the limit counts, whoever shows it."""
+    if not one.shop:
+        return None
+    sight = Sight(situation, part.key, situation.views[part.key], situation.move.out)
+    return deciding(one, sight, FAILS) if one.must(sight) == FAILS else None
+
+
+def _on(
+    one: Compiled, part: Part, situation: Situation, day: date, *, arriving: bool = False
+) -> tuple[int, int, Sight]:
     """Whether the criterion applies, whether it holds on that day, and the sight that saw it."""
     within = one.criterion.read_within
     key = part.key
     if one.when is None and one.unless is None:
-        applies, unplaced = HOLDS, False
+        applies, unplaced_when = HOLDS, False
     else:
         # who showed it matters for what must hold, not for what the part is
-        asked = Sight(situation, key, situation.views[key], day)
-        applies, unplaced = _applies(one, asked), asked.unplaced
+        asked = Sight(situation, key, situation.views[key], day, arriving=arriving)
+        applies, unplaced_when = _applies(one, asked), asked.unplaced
         if applies == FAILS:
             return applies, FAILS, asked
-    sight = Sight(situation, key, situation.view(key, shop=True) if one.shop else situation.views[key], day, one.shop)
-    sight.unplaced = unplaced
+    view = situation.view(key, shop=True) if one.shop else situation.views[key]
+    sight = Sight(situation, key, view, day, one.shop, arriving=arriving)
+    sight.unplaced_when = unplaced_when
     if within is not None:
         sight.oldest = within.before(day)
     return applies, one.must(sight), sight
@@ -144,17 +160,27 @@ def _not_shown(one: Compiled, part: Part, sight: Sight, unvoided: Callable[[], S
 
 
 def _last_good_day(one: Compiled, part: Part, situation: Situation) -> date | None:
-    """The last day on which it holds, if that lies before the last day of the move; else None.
+    """The last day, from departure on, up to which it holds without a break, if that lies before the end of the move.
 
-    Evidence only ages, so that once it has lapsed it stays lapsed: halving the span finds the day.
+    Evidence only ages: what has lapsed stays lapsed, and halving the span finds the day. Where a clause may begin to
+    hold on the way (an age reached), every day is asked.
     """
     move = situation.move
-    if _on(one, part, situation, move.back)[1] >= NEAR:
+
+    def holds(day: date, *, arriving: bool = False) -> bool:
+        return _on(one, part, situation, day, arriving=arriving)[1] >= NEAR
+
+    if one.may_begin:
+        good = move.out
+        while good < move.back and holds(good + timedelta(days=1)):
+            good += timedelta(days=1)
+        return None if good == move.back and holds(good, arriving=True) else good
+    if holds(move.back, arriving=True):
         return None
     good, bad = move.out, move.back
     while (bad - good).days > 1:
         middle = good + timedelta(days=(bad - good).days // 2)
-        if _on(one, part, situation, middle)[1] >= NEAR:
+        if holds(middle):
             good = middle
         else:
             bad = middle

@@ -1,6 +1,8 @@
 """Values as criteria hold them: the exact figure ready to be compared, beside the evidence it comes from."""
 
+from collections.abc import Callable
 from datetime import date
+from fractions import Fraction
 
 from carknocker.quantities import Quantity
 from carknocker.record.model import Evidence
@@ -12,14 +14,17 @@ class Held:
 
     n/d is the figure in the base unit; d is 0 where the value is no exact figure. reso_d is 0 where the
     resolution is not known. text: the word that is compared, None where the value is no word. on: the day of the
-    reading, None for what is not a reading.
+    reading, None for what is not a reading; of a derived figure, the day of the oldest reading it was made from.
+    doubt: of a derived figure, how far its readings leave it open; asked only where the figure passes, since that
+    costs more than to work it out.
     """
 
-    __slots__ = ("d", "evidence", "n", "on", "reso_d", "reso_n", "text", "value")
+    __slots__ = ("d", "doubt", "evidence", "n", "on", "reso_d", "reso_n", "text", "value")
 
-    def __init__(self, value: Value, evidence: Evidence | None) -> None:
+    def __init__(self, value: Value, evidence: Evidence | None, doubt: Callable[[], Fraction] | None = None) -> None:
         self.value = value
         self.evidence = evidence
+        self.doubt = doubt
         kind = value.__class__
         self.text: str | None = None
         self.n = self.d = 0
@@ -39,6 +44,14 @@ class Held:
                 self.on = evidence.on
             if evidence.resolution is not None:
                 self.reso_n, self.reso_d = evidence.resolution.n, evidence.resolution.d
+
+    def settle_resolution(self) -> None:
+        """Puts the doubt of a derived figure in the place of a resolution. Asks for it once."""
+        if self.doubt is not None:
+            found = self.doubt()
+            self.doubt = None
+            if found:
+                self.reso_n, self.reso_d = found.numerator, found.denominator
 
 
 def exact(value: Value) -> Quantity | None:

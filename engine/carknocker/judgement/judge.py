@@ -6,6 +6,7 @@ from datetime import date
 from carknocker.judgement.chain import causes
 from carknocker.judgement.chain.adapter import TRIES, EngineFailed, FactCollision
 from carknocker.judgement.chain.conclude import concluder
+from carknocker.judgement.chain.duties import fit_of
 from carknocker.judgement.chain.evaluators import DurableEvaluator, Evaluator, Fired, PlainEvaluator, shared_matcher
 from carknocker.judgement.chain.items import Item
 from carknocker.judgement.chain.proof import prove
@@ -20,7 +21,7 @@ from carknocker.judgement.settle import settle
 from carknocker.judgement.situation import Situation
 from carknocker.record.model import CarRecord, Move
 from carknocker.record.standing import Standing, stand
-from carknocker.rulebook.model import Rulebook
+from carknocker.rulebook.model import Requires, Rulebook
 from carknocker.vocabulary import load_vocabulary
 
 
@@ -113,11 +114,11 @@ class _Stages:
         ]
         unsound = _unsound(findings, situation)
         stopped = stopped_by(reliefs)
-        needs: dict[tuple[str, str], int] = {}
+        needs: dict[tuple[str, str, str], int] = {}
         while True:
             setting = self._setting(situation, stopped, unsound, needs)
             fired = self._run("chain", rules, items, setting)
-            counted = _needs(fired)
+            counted = _needs(fired, setting)
             if all(counted.get(key, 0) <= max(needs.get(key, 1), 1) for key in counted):
                 return fired, setting
             needs = {key: max(counted.get(key, 0), needs.get(key, 0)) for key in counted.keys() | needs.keys()}
@@ -127,9 +128,9 @@ class _Stages:
         situation: Situation,
         stopped: frozenset[tuple[str, str]] = frozenset(),
         unsound: frozenset[str] = frozenset(),
-        needs: dict[tuple[str, str], int] | None = None,
+        needs: dict[tuple[str, str, str], int] | None = None,
     ) -> Setting:
-        return Setting(situation, self._vocabulary, self._rulebook.criteria, stopped, unsound, needs)
+        return Setting(situation, self._vocabulary, self._rulebook, stopped, unsound, needs)
 
     def _run(self, stage: Stage, rules: RuleIndex, items: list[Item], setting: Setting) -> Fired:
         conclude = concluder(setting)
@@ -149,15 +150,17 @@ def _unsound(findings: Iterable[Finding], situation: Situation) -> frozenset[str
     return frozenset(unsound)
 
 
-def _needs(fired: Fired) -> dict[tuple[str, str], int]:
-    """How many duties each consequence's yield has, where each needs a spare of its own."""
-    needs: dict[tuple[str, str], int] = {}
+def _needs(fired: Fired, setting: Setting) -> dict[tuple[str, str, str], int]:
+    """How many duties each consequence's yield has for parts of one fit, where each needs a spare of its own."""
+    needs: dict[tuple[str, str, str], int] = {}
     each = {
-        (rule.consequence.id, str(rule.yield_number))
+        (rule.consequence.id, str(rule.yield_number)): rule.produces
         for rule, _, _ in fired.firings.values()
-        if getattr(rule.produces, "each", False)
+        if isinstance(rule.produces, Requires) and rule.produces.each
     }
     for name in fired.items:
-        if name[0] == "duty" and (name[1], name[2]) in each:
-            needs[name[1], name[2]] = needs.get((name[1], name[2]), 0) + 1
+        requires = each.get((name[1], name[2])) if name[0] == "duty" else None
+        if requires is not None:
+            key = (name[1], name[2], fit_of(requires, name[3], setting))
+            needs[key] = needs.get(key, 0) + 1
     return needs

@@ -6,7 +6,7 @@ from weakref import WeakKeyDictionary
 import msgspec
 
 from carknocker.judgement.chain.rules import RuleIndex, index, rules_of
-from carknocker.judgement.compiled import Compiled, compile_rulebook
+from carknocker.judgement.compiled import Compiled, compile_criterion, compile_rulebook
 from carknocker.rulebook.model import Criterion, Rulebook
 
 
@@ -20,8 +20,9 @@ class Prepared(msgspec.Struct, frozen=True):
     by_id: Mapping[str, Compiled]
 
     def criterion(self, criterion: Criterion) -> Compiled:
-        """A criterion of the rulebook, compiled."""
-        return self.by_id[criterion.id]
+        """A criterion, compiled: of the rulebook, or of the other one of two that were judged together."""
+        found = self.by_id.get(criterion.id)
+        return found if found is not None and found.criterion is criterion else compile_criterion(criterion)
 
 
 _kept: "WeakKeyDictionary[Rulebook, Prepared]" = WeakKeyDictionary()

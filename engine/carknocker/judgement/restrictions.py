@@ -64,7 +64,7 @@ def contrary_to_move(
     """What the move states against what is restricted, in words, with the restrictions that say so."""
     against: list[tuple[str, tuple[RestrictionInForce, ...]]] = []
     speed = _figure(move.train_facts.get("speed"))
-    limits = speed_limits(in_force, speed)
+    limits = [one.restriction.quantity for one in in_force if one.restriction.quantity is not None]
     if speed is not None and limits:
         least = min(limits)
         if speed > least:

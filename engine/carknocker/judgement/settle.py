@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 from datetime import date
 
+from carknocker.documents import nearest
 from carknocker.judgement.chain.duties import duty_state
 from carknocker.judgement.chain.evaluators import Fired
 from carknocker.judgement.chain.setting import Setting
@@ -60,16 +61,35 @@ def settle(
     if repair:
         restrictions = _merged([*restrictions, *left_by(reliefs, findings, "repair")])
     refusals.extend(Refusal(against=words, reasons=reasons) for words, reasons in contrary_to_move(restrictions, move))
-    later = situation.standing.later
-    notes = (
-        (f"{later} entries of the record are dated after {as_of.isoformat()} and were not counted.",) if later else ()
-    )
     return Judgement(
         car, move, rulebook, as_of, outcome_of(tuple(refusals), restrictions, on_the_way), tuple(findings),
         tuple(refusals), restrictions, duties, on_the_way,
         tuple(sorted(voided.values(), key=lambda one: (one.work.on, one.work.id, one.evidence.id))),
-        reliefs, firings, situation.standing.parts, situation, notes,
+        reliefs, firings, situation.standing.parts, situation, _notes(situation, setting, as_of),
     )  # fmt: skip
+
+
+def _notes(situation: Situation, setting: Setting, as_of: date) -> tuple[str, ...]:
+    """What the reader should know of the record and the day."""
+    notes: list[str] = []
+    move = situation.move
+    if as_of > move.back:
+        notes.append(f"The move ended on {move.back.isoformat()}, before the day of this judgement.")
+    elif as_of > move.out:
+        notes.append(
+            f"The move began on {move.out.isoformat()}: evidence dated after that day was not at hand on departure."
+        )
+    if situation.standing.later:
+        notes.append(f"{situation.standing.later} entries dated after {as_of.isoformat()} were not counted.")
+    for leave in situation.standing.car.leaves:
+        known = setting.resolve(leave.criterion) or leave.criterion in setting.layers
+        short = {name.partition("/")[2] for name in setting.layers}
+        if not known and leave.criterion not in short:
+            names = [*setting.criteria, *(one.name for one in setting.criteria.values())]
+            near = nearest(leave.criterion, names)
+            words = f"Leave {leave.id} names `{leave.criterion}`, which no rule in force has"
+            notes.append(words + (f"; the nearest is `{near}`." if near else "."))
+    return tuple(notes)
 
 
 def _firings(fired: Mapping[str, Fired]) -> tuple[Firing, ...]:
@@ -102,7 +122,12 @@ def _on_the_way(findings: Iterable[Finding], duties: Iterable[Duty], back: date)
     found: list[DutyOnTheWay] = []
     for finding in findings:
         renewal = finding.criterion.renewal
-        if renewal is not None and finding.verdict == "met" and finding.lapses_on and finding.part.fitted:
+        if (
+            renewal is not None
+            and finding.verdict in ("met", "borderline")
+            and finding.lapses_on
+            and finding.part.fitted
+        ):
             due = _due_days(finding.lapses_on, renewal.every, back)
             found.append(DutyOnTheWay(finding, None, renewal.by, due, renewal.routine))
     found.extend(

@@ -12,12 +12,12 @@ from carknocker.rulebook.clauses import AttributePath
 class Sight:
     """A part, the values that count for it, and the day.
 
-    oldest: readings before that day are too old to be seen, None for no such limit.
-    facts: of the work or event that a cause is about. unplaced: set when a clause asked for a
-    container that the part, not being fitted, hasn't got.
+    oldest: readings before that day are too old to be seen, None for no such limit. arriving: all the miles of the
+    move are made. facts: of the work or event that a cause is about. unplaced: set when a clause asked for a container
+    that the part, not being fitted, hasn't got; unplaced_when: when `when` or `unless` did.
     """
 
-    __slots__ = ("day", "facts", "key", "oldest", "shop", "situation", "unplaced", "view")
+    __slots__ = ("arriving", "day", "facts", "key", "oldest", "shop", "situation", "unplaced", "unplaced_when", "view")
 
     def __init__(
         self,
@@ -28,6 +28,7 @@ class Sight:
         shop: bool = False,
         oldest: date | None = None,
         facts: Mapping[str, Value] | None = None,
+        arriving: bool = False,
     ) -> None:
         self.situation = situation
         self.key = key
@@ -36,12 +37,14 @@ class Sight:
         self.shop = shop
         self.oldest = oldest
         self.facts = facts
-        self.unplaced = False
+        self.arriving = arriving
+        self.unplaced = self.unplaced_when = False
 
     def at(self, key: str) -> "Sight":
         """The same look at another part."""
         situation = self.situation
-        return Sight(situation, key, situation.view(key, shop=self.shop), self.day, self.shop, self.oldest, self.facts)
+        view = situation.view(key, shop=self.shop)
+        return Sight(situation, key, view, self.day, self.shop, self.oldest, self.facts, self.arriving)
 
 
 Getter = Callable[[Sight], Held | None]
@@ -53,15 +56,17 @@ def getter(path: AttributePath) -> Getter:
     name = attribute.name
     if path.owner == "fact":
         return lambda sight: _from_facts(sight.facts, name)
+    seen: Getter
     if attribute.derived:
-        own: Getter = lambda sight: sight.situation.derived(sight.key, attribute)  # noqa: E731
+        seen = lambda sight: sight.situation.derived(sight.key, attribute, shop=sight.shop)  # noqa: E731
     else:
+        seen = lambda sight: sight.view.get(name)  # noqa: E731
 
-        def own(sight: Sight) -> Held | None:
-            held = sight.view.get(name)
-            if held is None or sight.oldest is None or held.on is None or held.on >= sight.oldest:
-                return held
-            return None
+    def own(sight: Sight) -> Held | None:
+        held = seen(sight)
+        if held is None or sight.oldest is None or held.on is None or held.on >= sight.oldest:
+            return held
+        return None
 
     placed = own
     if path.owner:

@@ -2,13 +2,16 @@
 
 from collections.abc import Mapping
 from datetime import date
+from fractions import Fraction
+from functools import partial
 
 from carknocker.judgement.held import Held
 from carknocker.record.model import Evidence, Move, Person
 from carknocker.record.standing import Standing
 from carknocker.record.values import NotAccessible, Word
 from carknocker.vocabulary.model import Attribute
-from carknocker.workings import WORKINGS, Missing, Worked
+from carknocker.workings import WORKINGS, Missing, Readings, Share, Worked
+from carknocker.workings.doubt import doubt_of, shares_of
 
 View = dict[str, Held | None]
 ACCEPTANCE_ENDED = "acceptance ended"
@@ -36,6 +39,25 @@ def _no_longer_accepted(standing: Standing, host: str) -> frozenset[str]:
     return frozenset(ended)
 
 
+class ShopReadings:
+    """What a working may look at where only accepted persons count."""
+
+    def __init__(self, situation: "Situation") -> None:
+        self.standing = situation.standing
+        self._situation = situation
+
+    def newest(self, part: str, attribute: str) -> Evidence | None:
+        """The newest valid evidence of an accepted person."""
+        if part not in self.standing.parts:
+            return None
+        held = self._situation.view(part, shop=True).get(attribute)
+        return None if held is None else held.evidence
+
+    def counted(self, key: str, attribute: str) -> list[Evidence]:
+        """All valid evidence of accepted persons, oldest first."""
+        return self._situation.counted(key, attribute, shop=True)
+
+
 class Situation:
     """The car on the day, with void and uncounted evidence set aside.
 
@@ -50,9 +72,9 @@ class Situation:
         self.standing = standing
         self.move = move
         self.excluded = excluded
-        self.worked: dict[tuple[str, str], Worked | Missing] = {}
+        self._worked: dict[tuple[str, str, bool], Worked | Missing] = {}
         self._shop_views: dict[str, View] = {}
-        self._derived: dict[tuple[str, str], Held | None] = {}
+        self._derived: dict[tuple[str, str, bool], Held | None] = {}
         self._owners: dict[tuple[str, str], str | None] = {}
         self._accepted: dict[tuple[str, date], bool] = {}
         self._no_longer_accepted = _no_longer_accepted(standing, move.host)
@@ -100,10 +122,10 @@ class Situation:
             found = self._shop_views[key] = self._view(self.standing.evidence.get(key, {}), shop=True)
         return found
 
-    def counted(self, key: str, attribute: str) -> list[Evidence]:
-        """All evidence of an attribute that counts, oldest first."""
+    def counted(self, key: str, attribute: str, *, shop: bool = False) -> list[Evidence]:
+        """All evidence of an attribute that counts, oldest first; with `shop`, only of accepted persons."""
         entries = self.standing.evidence.get(key, {}).get(attribute, ())
-        return [evidence for evidence in entries if self._counts(evidence, shop=False)]
+        return [evidence for evidence in entries if self._counts(evidence, shop=shop)]
 
     def newest(self, part: str, attribute: str) -> Evidence | None:
         """The newest valid evidence of an attribute, for workings."""
@@ -111,23 +133,56 @@ class Situation:
         held = None if view is None else view.get(attribute)
         return None if held is None else held.evidence
 
-    def derived(self, key: str, attribute: Attribute) -> Held | None:
-        """The value that a working yields, or None; the working itself is kept in `worked`."""
-        asked = (key, attribute.name)
+    def readings(self, *, shop: bool = False) -> Readings:
+        """What workings look at; with `shop`, only what an accepted person showed."""
+        return ShopReadings(self) if shop else self
+
+    def derived(self, key: str, attribute: Attribute, *, shop: bool = False) -> Held | None:
+        """The value that a working yields, or None; with `shop`, from what accepted persons showed alone."""
+        asked = (key, attribute.name, shop)
         if asked in self._derived:
             return self._derived[asked]
-        stated = self.views[key].get(attribute.name)
+        stated = self.view(key, shop=shop).get(attribute.name)
         if stated is not None:
             return stated
-        working = WORKINGS.get(attribute.derived)
-        if working is None:
-            result: Worked | Missing = Missing(key, attribute.name, "no working yields it")
-        else:
-            result = working(self, self.standing.parts[key])
-        self.worked[asked] = result
-        held = Held(result.value, None) if isinstance(result, Worked) else None
+        result = self.work_out(key, attribute, shop=shop)
+        held = None
+        if isinstance(result, Worked):
+            held = Held(result.value, None, partial(self._doubt, key, attribute, result, shop))
+            days = [one.on for one in result.used if one.sort == "reading" and one.on is not None]
+            held.on = min(days, default=None)
         self._derived[asked] = held
         return held
+
+    def work_out(self, key: str, attribute: Attribute, *, shop: bool = False) -> Worked | Missing:
+        """The working of a derived attribute: its figure with the worked line, or what is missing for it."""
+        asked = (key, attribute.name, shop)
+        found = self._worked.get(asked)
+        if found is None:
+            working = WORKINGS.get(attribute.derived)
+            if working is None:
+                found = Missing(key, attribute.name, "no working yields it")
+            else:
+                found = working(self.readings(shop=shop), self.standing.parts[key])
+            self._worked[asked] = found
+        return found
+
+    @property
+    def worked(self) -> Mapping[tuple[str, str], Worked | Missing]:
+        """What was worked out so far, of all that anyone read: part key and attribute → the working."""
+        return {(key, name): found for (key, name, shop), found in self._worked.items() if not shop}
+
+    def shares(self, key: str, attribute: Attribute, *, shop: bool = False) -> tuple[Share, ...]:
+        """What each reading adds to the doubt about a derived figure; none where it can't be worked out."""
+        worked = self.work_out(key, attribute, shop=shop)
+        return self._shares(key, attribute, worked, shop) if isinstance(worked, Worked) else ()
+
+    def _shares(self, key: str, attribute: Attribute, worked: Worked, shop: bool) -> tuple[Share, ...]:
+        working = WORKINGS[attribute.derived]
+        return shares_of(self.readings(shop=shop), self.standing.parts[key], working, worked)
+
+    def _doubt(self, key: str, attribute: Attribute, worked: Worked, shop: bool) -> Fraction:
+        return doubt_of(self._shares(key, attribute, worked, shop))
 
     def owner(self, key: str, kind: str) -> str | None:
         """The part of that kind that the part is in (itself included), or the one car, move or train."""

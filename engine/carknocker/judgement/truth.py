@@ -11,7 +11,8 @@ HOLDS = 3
 
 
 def opposite(truth: int) -> int:
-    """Not so: what holds fails, what fails holds, unknown stays unknown."""
-    if truth == UNKNOWN:
+    """Not so: what holds fails, what fails holds. What nothing shows stays unknown, and so does what holds by less than
+    the gauge can resolve: an exemption is not granted by so little."""
+    if truth in (UNKNOWN, NEAR):
         return UNKNOWN
     return HOLDS if truth == FAILS else FAILS

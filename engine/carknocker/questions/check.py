@@ -1,4 +1,4 @@
-"""`check`: is the car ready for this move? Both rulebooks where one changes before the return; the stricter counts."""
+"""`check`: is the car ready for this move? Where an edition changes before the return, what either asks counts."""
 
 from datetime import date
 
@@ -6,6 +6,7 @@ import msgspec
 
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Judgement, Outcome
+from carknocker.judgement.together import together
 from carknocker.record.model import CarRecord, Move
 from carknocker.rulebook.library import Library, RulebookChoice
 
@@ -43,16 +44,12 @@ def check(car: CarRecord, move: Move, library: Library, as_of: date) -> CheckAns
         return CheckAnswer(first, None, choice, as_of, (*choice.notes, *first.notes))
     second = judge(car, move, choice.at_back, as_of)
     counts, other = (second, first) if _strictness(second) > _strictness(first) else (first, second)
-    names = " and ".join(
-        f"{edition.ruleset} {edition.name} (in force {edition.in_force.isoformat()})"
-        for edition in choice.at_back.editions
-        if edition not in choice.at_out.editions
-    )
     note = (
-        f"{names} comes into force before the return: both rulebooks were judged and the stricter counts "
+        "Both rulebooks were judged, and what either asks counts "
         f"(at departure: {first.outcome}; at the return: {second.outcome})."
     )
-    return CheckAnswer(counts, other, choice, as_of, (note, *choice.notes, *counts.notes))
+    both = together(counts, other)
+    return CheckAnswer(both, other, choice, as_of, (*choice.notes, note, *counts.notes))
 
 
 def _strictness(judgement: Judgement) -> tuple[int, int, int]:

@@ -80,7 +80,7 @@ def show_rules(library: Library, ruleset: str, edition: str | None = None, rule:
         raise NotFound("edition", edition, heads, f"of {ruleset}")
     head = heads[edition] if edition is not None else library.heads[ruleset][-1]
     whole = library.edition(head.ruleset, head.name)
-    rules = tuple(_shown(one, whole) for one in _chosen(whole, rule))
+    rules = tuple(rule_shown(one, whole) for one in _chosen(whole, rule))
     counts: dict[str, int] = {}
     for shown in rules:
         counts[shown.source.status] = counts.get(shown.source.status, 0) + 1
@@ -101,7 +101,8 @@ def _chosen(edition: Edition, rule: str | None) -> list[Criterion | Consequence]
     return found
 
 
-def _shown(rule: Criterion | Consequence, edition: Edition) -> RuleShown:
+def rule_shown(rule: Criterion | Consequence, edition: Edition) -> RuleShown:
+    """One rule of an edition, line by line in words."""
     source = rule.source
     status = f"{source.status} ({source.year})" if source.year else source.status
     if isinstance(rule, Criterion):

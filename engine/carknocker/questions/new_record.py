@@ -27,9 +27,9 @@ class StarterFile(msgspec.Struct, frozen=True):
 def starter_record(*, mark: str, name: str, out: date, back: date, host: str = "") -> tuple[StarterFile, ...]:
     """A car record on two-axle trucks, and a move between two days, both commented, that can be judged as they are:
     everything is not shown. Without a host the move asks for no circular."""
-    car = Template(CAR).substitute(mark=_scalar(mark, "mark and number"), name=_scalar(name, "name of the car"))
+    car = Template(CAR).substitute(mark=as_scalar(mark, "mark and number"), name=as_scalar(name, "name of the car"))
     move = Template(MOVE).substitute(
-        host=_scalar(host, _NO_HOST),
+        host=as_scalar(host, _NO_HOST),
         circular=WITH_CIRCULAR if _words(host) else WITHOUT_CIRCULAR,
         out=out.isoformat(),
         back=back.isoformat(),
@@ -42,10 +42,10 @@ def _words(text: str) -> str:
     return " ".join("".join(letter if letter.isprintable() else " " for letter in text).split())
 
 
-def _scalar(text: str, instead: str) -> str:
+def as_scalar(text: str, instead: str, *, quoted: bool = False) -> str:
     """A text as it may stand in YAML, quoted unless it is plain words; what stands there if there is none."""
     words = _words(text) or instead
-    if _PLAIN.fullmatch(words) and words.casefold() not in _NOT_PLAIN:
+    if not quoted and _PLAIN.fullmatch(words) and words.casefold() not in _NOT_PLAIN:
         return words
     return json.dumps(words, ensure_ascii=False)
 

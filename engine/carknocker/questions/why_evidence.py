@@ -63,9 +63,10 @@ def _evidence_of(comparison: Comparison, sight: Sight) -> Iterator[Evidence]:
             yield given.evidence
     if comparison.path.attribute.derived:
         owner = _owner(comparison, sight)
-        worked = sight.situation.worked.get((owner, comparison.path.attribute.name))
-        if isinstance(worked, Worked):
-            yield from worked.used
+        if owner:
+            worked = sight.situation.work_out(owner, comparison.path.attribute, shop=sight.shop)
+            if isinstance(worked, Worked):
+                yield from worked.used
 
 
 def _not_counted(comparison: Comparison, sight: Sight, used: Iterable[str]) -> Iterator[Evidence]:

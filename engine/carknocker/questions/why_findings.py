@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from carknocker.judgement.model import Finding, Relief
 from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
 from carknocker.judgement.wording import clause_words
+from carknocker.questions.settling import settling_of, settling_words
 from carknocker.questions.why_asked import Asked
 from carknocker.questions.why_clauses import clause_node, first_deciding
 from carknocker.questions.why_evidence import evidence_node, looked_at, work_node
@@ -41,6 +42,10 @@ def _lines(finding: Finding, asked: Asked) -> Iterator[tuple[str, str]]:
         yield "margin", explanation.margin
         for line in explanation.worked:
             yield "worked", line
+    settled = settling_of(finding, asked.compiled(criterion), asked.sight(finding))
+    if settled is not None:
+        for line in settling_words(settled, asked.judgement.parts):
+            yield "settles", line
     yield "why", explanation.reason
     if criterion.when is not None:
         yield "applies where", clause_words(criterion.when)

@@ -20,7 +20,7 @@ from carknocker.record.positions import Positions
 from carknocker.record.sheets_reader import read_sheets
 from carknocker.record.spares_reader import read_leaves, read_spares
 from carknocker.record.tests_reader import read_papers, read_tests
-from carknocker.record.values import Bound, Day
+from carknocker.record.values import Bound, Day, Word
 from carknocker.record.work_reader import LogEntry, read_changes, read_log, read_work
 from carknocker.vocabulary import load_vocabulary
 
@@ -117,9 +117,13 @@ def _names(root: Node, notes: Notes) -> tuple[str, str]:
 
 
 def _oldest_first(evidence: Iterable[Evidence]) -> tuple[Evidence, ...]:
-    """Descriptions first. On one day what was taken after work comes last, and a figure after the bounds of a
-    go/no-go gauge, since the last one counts; else as the file has it."""
-    return tuple(sorted(evidence, key=lambda one: (_day_of(one), len(one.after), not isinstance(one.value, Bound))))
+    """Descriptions first. On one day what was taken after work comes last, since the last one counts; then a figure
+    after the bounds of a go/no-go gauge, and a failed test after a passed one; else as the file has it."""
+
+    def order(one: Evidence) -> tuple[date, int, bool, bool]:
+        return _day_of(one), len(one.after), not isinstance(one.value, Bound), one.value == Word("failed")
+
+    return tuple(sorted(evidence, key=order))
 
 
 def _day_of(evidence: Evidence) -> date:

@@ -19,6 +19,15 @@ def find_move(path: Path) -> Path:
     return _find(path if path.is_dir() else path.parent, "move", move_reader.FORMAT, "name one with `--move FILE`")
 
 
+def has_move(path: Path) -> bool:
+    """Whether there is any move in a folder, or beside a file."""
+    try:
+        files = list((path if path.is_dir() else path.parent).iterdir())
+    except OSError:
+        return False
+    return any(file.suffix in _ENDINGS and file.is_file() and _says(file, move_reader.FORMAT) for file in files)
+
+
 def _find(path: Path, what: str, wanted: str, remedy: str) -> Path:
     if not path.is_dir():
         return path

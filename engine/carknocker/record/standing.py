@@ -69,6 +69,10 @@ class Standing(msgspec.Struct, frozen=True, eq=False):
                 return found
         return ()
 
+    def inside_of(self, part: str, kind: str) -> tuple[str, ...]:
+        """The parts of a kind inside a part, at any depth; of the car, its own brake system's and ends' included."""
+        return tuple(key for key in self._all_inside(part) if self.parts[key].kind == kind)
+
     def _all_inside(self, part: str) -> Iterator[str]:
         for key in self.inside.get(part, ()):
             yield key

@@ -57,7 +57,7 @@ def latest_change(chosen: Chosen) -> tuple[str, ...]:
     """Says which editions come into force between departure and return."""
     return tuple(
         f"edition {head.name} of {head.ruleset} comes into force on {head.in_force}, before the return on "
-        f"{chosen.back}: the car is judged by both editions, and the stricter counts"
+        f"{chosen.back}: the car is judged by both editions"
         for head in chosen.at_back if head not in chosen.at_out
     )  # fmt: skip
 

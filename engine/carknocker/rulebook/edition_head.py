@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Annotated, Literal
 
 import msgspec
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, Field, StringConstraints
 
 from carknocker.documents import Location, Problem, ProblemList, load_document, load_text
 from carknocker.documents.structure import Structure, read_as
@@ -64,7 +64,7 @@ def _full_day(value: object) -> object:
 
 
 _Day = Annotated[date, BeforeValidator(_full_day)]
-_Text = Annotated[str, Field(min_length=1)]
+_Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1)]
 _Name = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9.-]*$")]
 
 
@@ -79,7 +79,9 @@ class _Regimes(Structure):
     excursion: str = ""
 
 
-class _Head(Structure):
+class HeadEntry(Structure):
+    """The keys of `edition.yaml`."""
+
     format: Literal["carknocker-edition/1"]
     ruleset: _Name
     edition: _Text
@@ -106,7 +108,7 @@ def read_head(folder: Path, problems: ProblemList) -> EditionHead | None:
     node = load_document(file, problems)
     if node is None:
         return None
-    head = read_as(node, _Head, problems)
+    head = read_as(node, HeadEntry, problems)
     if head is None:
         return None
     before = len(problems)

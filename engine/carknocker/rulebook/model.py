@@ -33,6 +33,11 @@ class Source(msgspec.Struct, frozen=True):
     year: str = ""  # edition or year read
     note: str = ""
 
+    @property
+    def to_be_checked(self) -> bool:
+        """It rests on memory or inference: whoever relies on it should look at the current text himself."""
+        return self.status in ("from memory", "inference")
+
 
 class Restriction(msgspec.Struct, frozen=True):
     """What a finding, a leave or a consequence restricts. One sort, one value.

@@ -6,6 +6,7 @@ from carknocker.workings import (
     ages,
     car_brakes,
     diameter,
+    hand_brake,
     heat,
     journals,
     loads,
@@ -18,7 +19,7 @@ from carknocker.workings import (
     wear,
     wheels,
 )
-from carknocker.workings.model import Missing, OutOfRange, Readings, Worked, Working
+from carknocker.workings.model import Missing, OutOfRange, Readings, Share, Worked, Working
 
 WORKINGS: Mapping[str, Working] = {
     "allowed width": route.leg_allowed_width,
@@ -34,6 +35,7 @@ WORKINGS: Mapping[str, Working] = {
     "days of notice": ages.move_notice,
     "days of the move": ages.move_days,
     "greatest axle load": loads.greatest_axle_load,
+    "hand brake holding": hand_brake.holding,
     "journal utilisation": journals.journal_utilisation,
     "mate difference": tapes.mate_difference,
     "mate difference in diameter": middle_step.mate_difference_in_diameter,
@@ -63,4 +65,4 @@ WORKINGS: Mapping[str, Working] = {
 }
 """Workings by the name that the vocabulary's derived attributes give."""
 
-__all__ = ["WORKINGS", "Missing", "OutOfRange", "Readings", "Worked", "Working"]
+__all__ = ["WORKINGS", "Missing", "OutOfRange", "Readings", "Share", "Worked", "Working"]

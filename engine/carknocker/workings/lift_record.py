@@ -17,6 +17,7 @@ class LiftPlan(msgspec.Struct, frozen=True):
     and their angle from the horizontal, degrees; margin: clearance wanted over the truck, inches.
 
     halves_equal: the body's halves may be taken as equal where the trucks were not weighed one by one.
+    crane_rating: at the radius of this lift; sling_rating: of one leg upright; lb; None: the least on record.
     coupler_rating, coupler_rated_by: a competent person allows the coupler for this lift, up to that load.
     """
 
@@ -28,6 +29,8 @@ class LiftPlan(msgspec.Struct, frozen=True):
     halves_equal: bool = False
     coupler_rating: Fraction | None = None
     coupler_rated_by: str = ""
+    crane_rating: Fraction | None = None
+    sling_rating: Fraction | None = None
 
 
 _LENGTHS = (
@@ -60,8 +63,8 @@ def lift_request(readings: Readings, end: Literal["A", "B"], plan: LiftPlan) -> 
     rated_by = word(readings, "car", "lifting_points_rated_by")
     if isinstance(rated_by, Missing):
         missing.append(rated_by)
-    crane = _rating(readings, "crane")
-    sling = _rating(readings, "sling")
+    crane = _rating(readings, "crane") if plan.crane_rating is None else plan.crane_rating
+    sling = _rating(readings, "sling") if plan.sling_rating is None else plan.sling_rating
     missing.extend(one for one in (crane, sling) if isinstance(one, Missing))
     coupler = None
     if plan.coupler_rating is not None or plan.coupler_rated_by:

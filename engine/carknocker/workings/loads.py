@@ -7,7 +7,7 @@ from msgspec.structs import replace
 from carknocker.record.model import Part
 from carknocker.record.values import Figure
 from carknocker.workings.inputs import Input, axles_of_truck, derived, figure, figures
-from carknocker.workings.model import Missing, OutOfRange, Readings, Worked
+from carknocker.workings.model import Missing, OutOfRange, Readings, Share, Worked
 from carknocker.workings.result import Result, feet, result, written
 
 
@@ -91,5 +91,7 @@ def greatest_axle_load(readings: Readings, part: Part) -> Worked | Missing:
         if isinstance(load, Missing):
             return load
         if isinstance(load.value, Figure) and (greatest is None or load.value.quantity.amount > greatest[0]):
-            greatest = load.value.quantity.amount, replace(load, line=f"{truck.label}: {load.line}")
+            shares = tuple(Share(one, Fraction(1, len(axles_of_truck(readings, truck.key)))) for one in load.used)
+            line = f"{truck.label}: {load.line}"
+            greatest = load.value.quantity.amount, replace(load, line=line, shares=shares)
     return Missing("car", "trucks", "none on record") if greatest is None else greatest[1]

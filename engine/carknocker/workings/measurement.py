@@ -102,3 +102,24 @@ def settling_remeasurement(margin: Fraction, contributions: Sequence[Contributio
         if left <= margin:
             settling.append((left, one.name))
     return tuple(name for _, name in sorted(settling))
+
+
+def resolution_that_settles(
+    margin: Fraction, contributions: Sequence[Contribution]
+) -> tuple[tuple[str, Fraction], ...]:
+    """What a gauge must resolve so that one re-measurement alone settles a figure with this margin (0 or more): name
+    and greatest resolution, in the unit of that reading, the one that asks least of its gauge first, compared with what
+    was used. Empty where the margin is settled already or no single one is enough: exactly at the limit, or with too
+    much doubt in the others. Raises OutOfRange for a margin below 0, which has failed."""
+    if margin < 0:
+        raise OutOfRange("a figure past its limit has failed; a re-measurement is then a new reading")
+    doubt = sum((one.share for one in contributions), Fraction(0))
+    if doubt <= margin:
+        return ()
+    found: list[tuple[Fraction, str, Fraction]] = []
+    for one in contributions:
+        left = margin - (doubt - one.share)
+        if one.share and left > 0:
+            needed = left / abs(one.sensitivity)
+            found.append((one.resolution / needed, one.name, needed))
+    return tuple((name, needed) for _, name, needed in sorted(found))

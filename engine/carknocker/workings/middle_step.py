@@ -9,7 +9,7 @@ from carknocker.record.model import Part
 from carknocker.record.values import Figure
 from carknocker.workings.diameter import diameter_of_tapes
 from carknocker.workings.inputs import SIDES, axles_of_truck, wheel_of, wheelset_at
-from carknocker.workings.model import Missing, Readings, Worked, Working
+from carknocker.workings.model import Missing, Readings, Share, Worked, Working
 from carknocker.workings.tapes import car_spread, mate_difference, tape_sizes, truck_spread
 
 
@@ -34,7 +34,10 @@ def middle_axle_step(readings: Readings, part: Part) -> Worked | Missing:
     step = Quantity.of("tapes", middle - ends)
     means = f"{write_quantity(Quantity.of('tapes', middle))} - {write_quantity(Quantity.of('tapes', ends))}"
     line = f"step = mean of the middle axle - mean of the end axles = {means} = {write_quantity(step)}"
-    return Worked(Figure(step), line, tuple(one.evidence for one in found))
+    evidence = tuple(one.evidence for one in found)
+    half, quarter = Fraction(1, 2), Fraction(-1, 4)
+    shares = tuple(Share(one, half if place in (2, 3) else quarter) for place, one in enumerate(evidence))
+    return Worked(Figure(step), line, evidence, shares)
 
 
 def _in_diameter(working: Working) -> Working:
@@ -43,8 +46,11 @@ def _in_diameter(working: Working) -> Working:
         if isinstance(tapes, Missing) or not isinstance(tapes.value, Figure):
             return tapes
         outcome = diameter_of_tapes(tapes.value.quantity.amount)
-        return replace(tapes, value=outcome.value, line=f"{tapes.line}; {outcome.line}")
+        per_tape = diameter_of_tapes(Fraction(1)).amount.middle
+        shares = tuple(Share(one.evidence, one.sensitivity * per_tape) for one in tapes.shares or ())
+        return replace(tapes, value=outcome.value, line=f"{tapes.line}; {outcome.line}", shares=shares)
 
+    in_diameter.__doc__ = f"{working.__doc__} As a difference in diameter: n × 1/8 in/π."
     return in_diameter
 
 

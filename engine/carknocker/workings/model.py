@@ -1,6 +1,7 @@
 """What a working is: figures that nobody reads off a gauge, derived from readings, with the worked line."""
 
 from collections.abc import Callable
+from fractions import Fraction
 from typing import Protocol
 
 import msgspec
@@ -14,12 +15,31 @@ class OutOfRange(ValueError):
     """A working was asked outside the range in which its formula holds. The text says so in plain words."""
 
 
+class Share(msgspec.Struct, frozen=True):
+    """What one reading adds to the doubt about a figure. sensitivity: how far the figure moves, in its base unit, per
+    base unit of the reading."""
+
+    evidence: Evidence
+    sensitivity: Fraction = Fraction(1)
+
+    @property
+    def doubt(self) -> Fraction:
+        """How far the figure may be off because of this reading; 0 where its resolution is not known."""
+        resolution = self.evidence.resolution
+        return Fraction(0) if resolution is None else abs(self.sensitivity) * resolution.amount
+
+
 class Worked(msgspec.Struct, frozen=True):
-    """The figure and how it came about: symbols, then numbers, then the result with its unit."""
+    """The figure and how it came about: symbols, then numbers, then the result with its unit.
+
+    shares: what each reading adds to the doubt, where the working says so itself (the largest of many readings hangs
+    on that one alone); None: it follows from asking the working again (workings/doubt.py).
+    """
 
     value: Value
     line: str
     used: tuple[Evidence, ...] = ()
+    shares: tuple[Share, ...] | None = None
 
 
 class Missing(msgspec.Struct, frozen=True):

@@ -7,7 +7,7 @@ from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Evidence, Part
 from carknocker.record.values import Figure, Word
 from carknocker.workings.inputs import NOT_READ, SIDES, Input, axles_of_truck, figure, inside, wheel_of, wheelset_at
-from carknocker.workings.model import Missing, Readings, Worked
+from carknocker.workings.model import Missing, Readings, Share, Worked
 
 
 def tape_sizes(readings: Readings, wheels: Sequence[str]) -> list[Input] | Missing:
@@ -58,7 +58,8 @@ def mate_difference(readings: Readings, part: Part) -> Worked | Missing:
     difference = Quantity.of("tapes", abs(left.amount - right.amount))
     numbers = f"|{write_quantity(left.quantity)} - {write_quantity(right.quantity)}|"
     line = f"|left - right| = {numbers} = {write_quantity(difference)}"
-    return Worked(Figure(difference), line, (left.evidence, right.evidence))
+    shares = (Share(left.evidence), Share(right.evidence))
+    return Worked(Figure(difference), line, (left.evidence, right.evidence), shares)
 
 
 def truck_spread(readings: Readings, part: Part) -> Worked | Missing:
@@ -78,11 +79,13 @@ def _spread(readings: Readings, container: str) -> Worked | Missing:
     found = tape_sizes(readings, wheels)
     if isinstance(found, Missing):
         return found
-    largest = max((one.quantity for one in found), key=lambda quantity: quantity.amount)
-    smallest = min((one.quantity for one in found), key=lambda quantity: quantity.amount)
-    spread = largest.minus(smallest)
-    line = f"largest - smallest = {write_quantity(largest)} - {write_quantity(smallest)} = {write_quantity(spread)}"
-    return Worked(Figure(spread), line, tuple(one.evidence for one in found))
+    largest = max(found, key=lambda one: one.amount)
+    smallest = min(found, key=lambda one: one.amount)
+    spread = largest.quantity.minus(smallest.quantity)
+    numbers = f"{write_quantity(largest.quantity)} - {write_quantity(smallest.quantity)}"
+    line = f"largest - smallest = {numbers} = {write_quantity(spread)}"
+    shares = (Share(largest.evidence), Share(smallest.evidence))
+    return Worked(Figure(spread), line, tuple(one.evidence for one in found), shares)
 
 
 def wheels_by_side(readings: Readings, wheelset: str) -> dict[str, str]:
@@ -120,5 +123,6 @@ def step_to_neighbour(readings: Readings, part: Part) -> Worked | Missing:
                 labels = [readings.standing.parts[key].label for key in (own[side], others[side])]
                 sizes = " - ".join(write_quantity(one.quantity) for one in found)
                 line = f"step = |{labels[0]} - {labels[1]}| = |{sizes}| = {write_quantity(step)}"
-                best = Worked(Figure(step), line, tuple(one.evidence for one in found))
+                evidence = tuple(one.evidence for one in found)
+                best = Worked(Figure(step), line, evidence, tuple(Share(one) for one in evidence))
     return best if best is not None else Missing(part.key, "axle", "has no neighbour on record")

@@ -6,7 +6,7 @@ from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Part
 from carknocker.record.values import Figure
 from carknocker.workings.inputs import SIDES, figure, figures, wheel_of, wheelset_of
-from carknocker.workings.model import Missing, Readings, Worked
+from carknocker.workings.model import Missing, Readings, Share, Worked
 
 
 def back_to_back_variation(readings: Readings, part: Part) -> Worked | Missing:
@@ -45,4 +45,6 @@ def rim_after_turning(readings: Readings, part: Part) -> Worked | Missing:
     left = Quantity.of("length", max(rim.amount - cut.amount, Fraction(0)), "in")
     numbers = f"{write_quantity(rim.quantity)} - {write_quantity(cut.quantity)}"
     line = f"rim - deeper cut of the axle = {numbers} = {write_quantity(left)}"
-    return Worked(Figure(left), line, (rim.evidence, *(one.evidence for one in cuts)))
+    deeper = Share(cut.evidence, Fraction(-1))
+    evidence = (rim.evidence, *(one.evidence for one in cuts))
+    return Worked(Figure(left), line, evidence, (Share(rim.evidence), deeper))

@@ -1,6 +1,6 @@
 """The base items of each stage: what the record, the findings and the states of parts give as causes."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from carknocker.judgement.chain.items import Item
 from carknocker.judgement.chain.rules import Rule, RuleIndex
@@ -11,32 +11,40 @@ from carknocker.judgement.restrictions import restriction_name
 from carknocker.judgement.sight import Sight
 from carknocker.judgement.situation import Situation, View
 from carknocker.judgement.truth import FAILS, NEAR
-from carknocker.record.model import Evidence
+from carknocker.record.model import Evidence, Part
 from carknocker.record.values import NotAccessible
+from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.vocabulary.model import Vocabulary
 
 
 def work_items(situation: Situation, *, fitted_only: bool) -> list[Item]:
-    """Work and events on the parts they stand on. What happened to a thing that has left the car stays, as an event,
-    with the place it then had; work on it causes nothing on the car."""
-    standing = situation.standing
+    """Work and events on the parts they stand on. What happened to a wheelset is two items: one on the wheelset, while
+    it is here, and one on the place where it then was, which stays. Work on a wheelset that has left causes nothing."""
+    parts = situation.standing.parts
     items: list[Item] = []
-    for entry in standing.work:
+    for entry in situation.standing.work:
         sort = "event" if entry.event else "work"
         for part in entry.at or ("car",):
-            place = part
-            found = standing.parts.get(part)
-            kind = found.kind if found is not None else part.split(" ")[0]
-            if fitted_only and (found is None or not found.fitted):
-                place = standing.place_at(part, entry.on, entry.after) if entry.event else ""
-                found = standing.parts.get(place)
-                if found is None or not found.fitted:
-                    continue
-            if found is None:
-                continue
-            fact = Fact((sort, entry.id, part), place, entry.on)
-            items.append(Item(fact, (entry.name,), kind, work=entry, facts=entry.facts))
+            kind = _kind_of(part, parts)
+            here = parts.get(part)
+            thing = thing_key_of_wheelset(part) is not None
+            if here is not None and (here.fitted or not fitted_only):
+                fact = Fact((sort, entry.id, part), part, entry.on)
+                own = thing and entry.event
+                items.append(
+                    Item(fact, (entry.name,), kind, work=entry, facts=entry.facts, own_parts_only=own, about=part)
+                )
+            place = situation.standing.place_at(part, entry.on, entry.after) if thing and entry.event else part
+            if place != part and place in parts:
+                fact = Fact((sort, entry.id, part, "at", place), place, entry.on)
+                items.append(Item(fact, (entry.name,), kind, work=entry, facts=entry.facts, about=part))
     return items
+
+
+def _kind_of(part: str, parts: Mapping[str, Part]) -> str:
+    """The kind of a part; of one that has left the car, a part of a wheelset, the first word of its key."""
+    found = parts.get(part)
+    return found.kind if found is not None else part.split(" ")[0]
 
 
 def state_items(situation: Situation, index: RuleIndex) -> list[Item]:
@@ -146,7 +154,7 @@ def _seen(one: Compiled, situation: Situation) -> list[Item]:
     names = {leaf.comparison.path.attribute.name for leaf in one.leaves if not leaf.comparison.path.owner}
     items: list[Item] = []
     for part, attributes in standing.evidence.items():
-        if not part.startswith(one.criterion.of):
+        if _kind_of(part, standing.parts) != one.criterion.of:
             continue
         sheets: dict[tuple[object, str], dict[str, Evidence]] = {}
         for name in sorted(names & attributes.keys()):

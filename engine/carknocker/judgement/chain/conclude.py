@@ -17,7 +17,11 @@ def concluder(setting: Setting) -> Callable[[Rule, Item], tuple[Item, ...] | Non
     """`conclude` for one setting: what may be believed, and what earlier stages have settled."""
 
     def conclude(rule: Rule, item: Item) -> tuple[Item, ...] | None:
-        if not _holds(rule, item, setting) or (rule.consequence.id, item.fact.part) in setting.stopped:
+        if not _holds(rule, item, setting):
+            return None
+        if (rule.consequence.id, item.fact.part) in setting.stopped and isinstance(
+            rule.produces, (Requires, Restricts)
+        ):
             return None
         match rule.produces:
             case Withdraws() as withdraws:
@@ -49,7 +53,7 @@ def _holds(rule: Rule, item: Item, setting: Setting) -> bool:
             return False
     if rule.when is None or rule.cause.sort == "state":
         return True
-    key = item.fact.part or "car"
+    key = item.about if item.about in situation.views else item.fact.part or "car"
     sight = Sight(situation, key, situation.view(key), day, facts=item.facts)
     return rule.when(sight) >= least
 
@@ -64,7 +68,7 @@ def _void(withdraws: Withdraws, item: Item, setting: Setting) -> tuple[Item, ...
     if day is None or work is None:
         return ()
     void: list[Item] = []
-    for part in situation.standing.reach(item.fact.part, withdraws.of):
+    for part in setting.reached(item, withdraws.of):
         evidence = situation.standing.evidence.get(part, {})
         for name in names:
             for entry in evidence.get(name, ()):
@@ -75,7 +79,6 @@ def _void(withdraws: Withdraws, item: Item, setting: Setting) -> tuple[Item, ...
 
 
 def _relieved(relieves: Relieves, rule: Rule, item: Item, setting: Setting) -> tuple[Item, ...]:
-    reach = setting.situation.standing.reach
     part = item.fact.part or "car"
     if relieves.finding_same:
         return (_relief(item.fact.name[1], part, relieves),)
@@ -83,13 +86,12 @@ def _relieved(relieves: Relieves, rule: Rule, item: Item, setting: Setting) -> t
     if item.leave is not None and item.leave.purpose != relieves.purpose:
         return ()
     for criterion in setting.criteria_relieved(relieves, rule, item):
-        kind = relieves.of or criterion.of
-        items.extend(_relief(criterion.id, target, relieves) for target in reach(part, kind))
-    consequences = setting.consequences_relieved(relieves, rule, item)
-    for consequence in consequences:
-        targets = reach(part, relieves.of) if relieves.of else (part, *setting.inside(part))
+        targets = setting.reached(item, relieves.of or criterion.of)
+        items.extend(_relief(criterion.id, target, relieves) for target in targets)
+    for consequence in setting.consequences_relieved(relieves, rule, item):
+        stopped = setting.reached(item, relieves.of) if relieves.of else (part, *setting.inside(part))
         items.extend(
-            Item(Fact(("stopped", consequence, target, relieves.purpose), target), (consequence,)) for target in targets
+            Item(Fact(("stopped", consequence, target, relieves.purpose), target), (consequence,)) for target in stopped
         )
     return tuple(items)
 
@@ -114,7 +116,7 @@ def _unfit(carries: CarriesUp, item: Item, setting: Setting) -> tuple[Item, ...]
 def _duties(requires: Requires, rule: Rule, item: Item, setting: Setting) -> tuple[Item, ...]:
     since = item.fact.since
     duties: list[Item] = []
-    for part in setting.situation.standing.reach(item.fact.part or "car", requires.of):
+    for part in setting.reached(item, requires.of):
         if not setting.situation.standing.parts[part].fitted:
             continue
         name = duty_name(rule, part, item)

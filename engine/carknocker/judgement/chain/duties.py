@@ -40,27 +40,39 @@ def _test_done(requires: Requires, part: str, since: date | None, work: Work | N
     situation = setting.situation
     kind = setting.vocabulary.tests[requires.test]
     asked = f"a {requires.test}" + (f" after {since.isoformat()}" if since is not None else "")
-    newest: Evidence | None = None
-    for target in situation.standing.reach(part, kind.on):
-        for evidence in situation.counted(target, kind.attribute):
-            if text_of(evidence.value) != "passed" or evidence.on is None:
-                continue
-            newest = evidence
-            if since is not None and evidence.on < since:
-                continue
-            if since is not None and evidence.on == since:
-                after = setting.after(evidence.after)
-                if work is None or work.id not in after:
-                    continue
-            if requires.within is not None and requires.within.after(evidence.on) < situation.move.out:
-                continue
-            return DutyState("done", f"{requires.test} of {evidence.on.isoformat()}", evidence)
-    note = f"{asked}: none is shown"
-    if newest is not None and newest.on is not None:
-        note = f"{asked}: the newest that counts is of {newest.on.isoformat()}"
+    all_tests = [
+        evidence
+        for target in situation.standing.reach(part, kind.on)
+        for evidence in situation.counted(target, kind.attribute)
+        if evidence.on is not None
+    ]
+    answering = [evidence for evidence in all_tests if _is_after(evidence, since, work, setting)]
+    newest = max(answering or all_tests, key=_order, default=None)
+    if newest is None or newest.on is None:
+        return DutyState("open", f"{asked}: none is shown")
+    told = f"of {newest.on.isoformat()}"
+    if not answering:
+        note = f"{asked}: the newest that counts is {told}"
         if newest.on == since and work is not None:
             note += f", and its entry does not say `after: {work.id}`"
-    return DutyState("open", note)
+        return DutyState("open", note)
+    if text_of(newest.value) != "passed":
+        return DutyState("open", f"{asked}: the newest, {told}, was failed")
+    if requires.within is not None and requires.within.after(newest.on) < situation.move.out:
+        return DutyState("open", f"{asked}, not older than {requires.within}: the newest is {told}")
+    return DutyState("done", f"{requires.test} {told}", newest)
+
+
+def _order(test: Evidence) -> tuple[date, int, bool]:
+    """The newest last; on one day, unless one says that it came after a job, a failed test."""
+    return test.on or date.min, len(test.after), text_of(test.value) != "passed"
+
+
+def _is_after(evidence: Evidence, since: date | None, work: Work | None, setting: Setting) -> bool:
+    """Whether a test was made after the day that a duty began, or on that day and after the job itself."""
+    if since is None or (evidence.on is not None and evidence.on > since):
+        return True
+    return evidence.on == since and work is not None and work.id in setting.after(evidence.after)
 
 
 def _spare_rides(name: tuple[str, ...], requires: Requires, part: str, setting: Setting) -> DutyState:
@@ -78,7 +90,7 @@ def _spare_rides(name: tuple[str, ...], requires: Requires, part: str, setting: 
         else:
             lacks.append(f"{spare.serial or spare.id}: on the shelf, not carried")
     carried = sum(spare.carried for spare in fitting)
-    needed = setting.needs.get((name[1], name[2]), 1) if requires.each else 1
+    needed = setting.needs.get((name[1], name[2], fit_of(requires, part, setting)), 1) if requires.each else 1
     if carried >= needed:
         return DutyState("done", f"{fitting[0].serial or requires.spare} rides along", fitting[0])
     note = f"a {requires.spare} that fits and is sound must ride along"
@@ -87,22 +99,35 @@ def _spare_rides(name: tuple[str, ...], requires: Requires, part: str, setting: 
     return DutyState("open", note + (f" ({'; '.join(lacks)})" if lacks else ": none is recorded"))
 
 
+def fit_of(requires: Requires, part: str, setting: Setting) -> str:
+    """What a spare must fit at a part, in one text: parts of one fit share their spares."""
+    fits = setting.vocabulary.spares[requires.spare].fits if requires.spare else {}
+    needed = [_needed(part, wanted, setting)[1] for wanted in fits.values()]
+    return "; ".join("not recorded" if held is None else repr(held.value) for held in needed)
+
+
+def _needed(part: str, wanted: str, setting: Setting) -> tuple[str | None, Held | None]:
+    """The part that has the attribute which a spare must match, and its value there."""
+    situation = setting.situation
+    kind, _, attribute = wanted.partition(".")
+    kind = kind.replace("_", " ")
+    owner = situation.owner(part, kind)
+    if owner is None:
+        reached = situation.standing.reach(part, kind)
+        owner = reached[0] if reached else None
+    return owner, None if owner is None else situation.view(owner).get(attribute)
+
+
 def _why_not(spare: Spare, part: str, setting: Setting) -> str:
     """Why a spare does not serve, or an empty text."""
     kind = setting.vocabulary.spares[spare.name]
     situation = setting.situation
     own_key = f"{kind.thing} {spare.serial}" if kind.thing else ""
     for attribute, wanted in kind.fits.items():
-        owner_kind, _, wanted_attribute = wanted.partition(".")
-        owner_kind = owner_kind.replace("_", " ")
-        owner = situation.owner(part, owner_kind)
-        if owner is None:
-            reached = situation.standing.reach(part, owner_kind)
-            owner = reached[0] if reached else None
-        needed = None if owner is None else situation.view(owner).get(wanted_attribute)
+        owner, needed = _needed(part, wanted, setting)
         given = _of_spare(spare, own_key, attribute, setting)
         if needed is None:
-            return f"{wanted_attribute.replace('_', ' ')} of {owner or part} is not recorded"
+            return f"{wanted.partition('.')[2].replace('_', ' ')} of {owner or part} is not recorded"
         if given is None:
             return f"its {attribute.replace('_', ' ')} is not recorded"
         if not _same(given, needed.value):

@@ -15,6 +15,8 @@ class Item(msgspec.Struct, frozen=True):
 
     names: of the work, event or test; of the criterion seen; of the kind that is unfit; of what is restricted; of the
     consequence behind a duty; (consequence, cause number) of a state. kind: of the part it is about.
+    own_parts_only: what happened to a wheelset reaches, by way of the wheelset, only its own parts; what it reaches
+    from the place where it happened is an item of its own, `about` the part of the wheelset.
     verdict: of a finding, or the state of a duty. effect: of a finding; empty once the effect is relieved.
     """
 
@@ -27,6 +29,8 @@ class Item(msgspec.Struct, frozen=True):
     work: Work | None = None
     leave: Leave | None = None
     facts: Mapping[str, Value] = msgspec.field(default_factory=dict)
+    own_parts_only: bool = False
+    about: str = ""
 
 
 def signs_of(item: Item, stage: str) -> list[str]:

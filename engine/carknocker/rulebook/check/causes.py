@@ -24,7 +24,7 @@ NAMES: Mapping[type, str] = {
 }  # fmt: skip
 _CHAIN = (CarriesUp, Requires, Restricts)
 _ENTRY = (Withdraws, Requires, Restricts, Relieves)
-_ALLOWED: Mapping[CauseSort, tuple[type, ...]] = {
+ALLOWED: Mapping[CauseSort, tuple[type, ...]] = {
     "work": _ENTRY, "event": _ENTRY, "state": (Relieves, Requires, Restricts), "test": (Relieves,),
     "leave": (Relieves,), "finding": (*_CHAIN, Relieves), "seen": (Requires,), "unfit": _CHAIN, "restricted": _CHAIN,
     "duty": _CHAIN,
@@ -40,7 +40,7 @@ def check_causes(consequence: Consequence) -> Iterator[Problem]:
 
 def _pair(consequence: Consequence, cause: Cause, given: Yield) -> Iterator[Problem]:
     name = NAMES[type(given)]
-    allowed = _ALLOWED[cause.sort]
+    allowed = ALLOWED[cause.sort]
     if not isinstance(given, allowed):
         can = ", ".join(NAMES[kind] for kind in allowed)
         yield _problem(

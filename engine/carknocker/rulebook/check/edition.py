@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from carknocker.documents import Problem
 from carknocker.rulebook.check.causes import check_causes
 from carknocker.rulebook.check.examples import check_examples
+from carknocker.rulebook.check.possible import check_consequence, check_criterion
 from carknocker.rulebook.model import Consequence, Criterion, Edition
 
 
@@ -22,8 +23,10 @@ def _problems(edition: Edition) -> Iterator[Problem]:
             yield Problem(entry.where, f"{entry.id}: a source without its operative words", "`words: …`")
     for criterion in edition.criteria:
         yield from check_examples(criterion)
+        yield from check_criterion(criterion)
         if criterion.may_be_relaxed and criterion.layer == "host":
             yield Problem(criterion.where, f"{criterion.id}: a host's criterion that may be relaxed",
                           "`may_be_relaxed` in a lower layer only")  # fmt: skip
     for consequence in edition.consequences:
         yield from check_causes(consequence)
+        yield from check_consequence(consequence)

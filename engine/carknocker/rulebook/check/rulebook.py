@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from carknocker.documents import Problem, nearest
 from carknocker.rulebook.check.reach import check_reach
 from carknocker.rulebook.check.strictness import check_tightens
+from carknocker.rulebook.check.together import check_together
 from carknocker.rulebook.compose import LAYERS, may_not_relax
 from carknocker.rulebook.edition_reader import named_ids
 from carknocker.rulebook.lookup import Lookup
@@ -21,6 +22,7 @@ def check_rulebook(rulebook: Rulebook, vocabulary: Vocabulary) -> tuple[Problem,
         *_tightened(rulebook, criteria),
         *_relaxed(rulebook, criteria),
         *(problem for each in rulebook.consequences for problem in _relieved(each, criteria, consequences)),
+        *check_together(rulebook),
         *check_reach(rulebook, Lookup(vocabulary)),
     )
 

@@ -4,7 +4,6 @@ from collections.abc import Iterator
 
 import msgspec
 
-from carknocker.dossier.context import Context
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import comparison_test, limit_getter
 from carknocker.judgement.compiled import Leaf
@@ -13,6 +12,7 @@ from carknocker.judgement.model import Finding
 from carknocker.judgement.sight import Sight, getter
 from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
 from carknocker.judgement.wording import path_words
+from carknocker.questions.looks import Looks
 from carknocker.record.model import Part
 from carknocker.rulebook.clauses import (
     AllOf,
@@ -54,46 +54,46 @@ class Lack(msgspec.Struct, frozen=True):
         return self.part.key, self.attribute.name, "" if self.fact is None else self.fact.name
 
 
-def lacks_of(finding: Finding, context: Context) -> tuple[Lack, ...]:
+def lacks_of(finding: Finding, looks: Looks) -> tuple[Lack, ...]:
     """What a finding that is not shown lacks; where nothing shows whether it applies, only what would tell that."""
-    sight = context.sight(finding)
+    sight = looks.sight(finding)
     criterion = finding.criterion
     found: list[Lack] = []
     for clause in (criterion.when, criterion.unless):
         if clause is not None:
-            found.extend(_of_clause(clause, sight, context, decides_whether=True))
+            found.extend(_of_clause(clause, sight, looks, decides_whether=True))
     if not found:
-        found.extend(_of_clause(criterion.must, sight, context, decides_whether=False))
+        found.extend(_of_clause(criterion.must, sight, looks, decides_whether=False))
     return tuple({lack.key: lack for lack in found}.values())
 
 
-def _of_clause(clause: Clause, sight: Sight, context: Context, *, decides_whether: bool) -> Iterator[Lack]:
+def _of_clause(clause: Clause, sight: Sight, looks: Looks, *, decides_whether: bool) -> Iterator[Lack]:
     match clause:
         case Comparison():
             if comparison_test(clause)(sight) == UNKNOWN:
-                yield from _of_comparison(clause, sight, context, decides_whether)
+                yield from _of_comparison(clause, sight, looks, decides_whether)
         case AllOf(clauses) | AnyOf(clauses):
             if clause_test(clause)(sight) == UNKNOWN:
                 for member in clauses:
-                    yield from _of_clause(member, sight, context, decides_whether=decides_whether)
+                    yield from _of_clause(member, sight, looks, decides_whether=decides_whether)
         case CountOf(kind, when, _, _):
             if when is not None and clause_test(clause)(sight) == UNKNOWN:
                 for inner in _inside(sight, kind):
-                    yield from _of_clause(when, inner, context, decides_whether=decides_whether)
+                    yield from _of_clause(when, inner, looks, decides_whether=decides_whether)
         case EachOf(kind, when, must):
             for inner in _inside(sight, kind):
                 applies = NEAR if when is None else clause_test(when)(inner)
                 if applies == UNKNOWN and when is not None:
-                    yield from _of_clause(when, inner, context, decides_whether=True)
+                    yield from _of_clause(when, inner, looks, decides_whether=True)
                 elif applies != FAILS:
-                    yield from _of_clause(must, inner, context, decides_whether=decides_whether)
+                    yield from _of_clause(must, inner, looks, decides_whether=decides_whether)
 
 
 def _inside(sight: Sight, kind: str) -> list[Sight]:
     return [sight.at(key) for key in sight.situation.standing.reach(sight.key, kind)]
 
 
-def _of_comparison(comparison: Comparison, sight: Sight, context: Context, decides_whether: bool) -> Iterator[Lack]:
+def _of_comparison(comparison: Comparison, sight: Sight, looks: Looks, decides_whether: bool) -> Iterator[Lack]:
     leaf = Leaf(comparison, getter(comparison.path), comparison_test(comparison))
     limit = comparison.limit
     if (
@@ -101,24 +101,24 @@ def _of_comparison(comparison: Comparison, sight: Sight, context: Context, decid
         and isinstance(limit, (ByTable, FromPart))
         and limit_getter(comparison)(sight) is None
     ):
-        yield from _of_path(limit.path, "", sight, context, decides_whether)
+        yield from _of_path(limit.path, "", sight, looks, decides_whether)
         return
     reason = why_unknown(leaf, sight).removeprefix(path_words(comparison.path)).removeprefix(": ").strip()
-    yield from _of_path(comparison.path, reason, sight, context, decides_whether)
+    yield from _of_path(comparison.path, reason, sight, looks, decides_whether)
 
 
-def _of_path(path: AttributePath, reason: str, sight: Sight, context: Context, decides_whether: bool) -> Iterator[Lack]:
-    situation = context.judgement.situation
+def _of_path(path: AttributePath, reason: str, sight: Sight, looks: Looks, decides_whether: bool) -> Iterator[Lack]:
+    situation = looks.judgement.situation
     owner = situation.owner(sight.key, path.owner) if path.owner else sight.key
-    part = context.judgement.parts.get(owner or sight.key)
+    part = looks.judgement.parts.get(owner or sight.key)
     if part is None:
         return
     attribute, plain = path.attribute, "" if reason in NOT_READ else reason
     if attribute.derived:
-        worked = situation.worked.get((part.key, attribute.name))
+        worked = situation.work_out(part.key, attribute, shop=sight.shop)
         if isinstance(worked, Missing):
-            needed_part = context.judgement.parts.get(worked.part, part)
-            needed = context.vocabulary.attribute(needed_part.kind, worked.attribute)
+            needed_part = looks.judgement.parts.get(worked.part, part)
+            needed = looks.vocabulary.attribute(needed_part.kind, worked.attribute)
             if needed is not None:
                 plain = "" if worked.reason in NOT_READ else worked.reason
                 yield Lack(needed_part, needed, None, plain, decides_whether)

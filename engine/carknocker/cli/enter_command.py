@@ -1,0 +1,31 @@
+"""`carknocker enter`: a filled-in form into the car record, all of it or nothing."""
+
+import sys
+from pathlib import Path
+
+from carknocker.cli.output import OutputRefused, write_stream, write_whole
+from carknocker.documents import ProblemList, load_text
+from carknocker.questions.enter import enter
+from carknocker.record import find_car
+
+_MARK_OF_UTF8 = b"\xef\xbb\xbf"
+
+
+def run(car: Path, form: Path) -> None:
+    """Keeps what was there beside the record, then writes the record. A demo case is not written to: a path is taken as
+    it is given."""
+    record = find_car(car)
+    problems = ProblemList()
+    texts = [load_text(record, problems), load_text(form, problems)]
+    problems.refuse_if_any()
+    entered = enter(texts[0] or "", str(record), texts[1] or "", str(form))
+    before = record.read_bytes()
+    beginning = _MARK_OF_UTF8 if before.startswith(_MARK_OF_UTF8) else b""
+    backup = record.with_name(entered.backup)
+    if backup.exists() and backup.read_bytes() != before:
+        raise OutputRefused(f"{backup} is there already, with something else in it; move it away. Nothing was changed")
+    write_whole(backup, before)
+    write_whole(record, beginning + entered.text.encode("utf-8"))
+    lines = [f"{record}: {count:,} values of {day}, read by {by}" for day, by, count in entered.sheets]
+    lines.append(f"What was there is kept as {backup}")
+    write_stream(sys.stdout, "\n".join(lines) + "\n")

@@ -1,0 +1,27 @@
+"""Arguments and options that many commands have in common."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from carknocker.cli.choices import Format
+
+CarArgument = Annotated[Path, typer.Argument(metavar="CAR", help="A car record, or a folder with one.")]
+MoveOption = Annotated[
+    Path | None, typer.Option("--move", metavar="FILE", help="The move; a folder's only move needs no option.")
+]
+DayOption = Annotated[
+    str | None,
+    typer.Option("--as-of", metavar="DATE", help="The day of the judgement, like 2026-10-08; default today."),
+]
+FormatOption = Annotated[Format, typer.Option("--format", help="How the answer is written.")]
+RulesOption = Annotated[
+    list[Path] | None,
+    typer.Option(
+        "--rules", metavar="FOLDER", help="A folder of further rulesets; `rulesets` beside the car is found unasked."
+    ),
+]
+OutputOption = Annotated[
+    Path | None, typer.Option("--output", "-o", metavar="FILE", help="Write the answer here, whole or not at all.")
+]

@@ -1,0 +1,80 @@
+"""Every derived figure of a car as JSON (`carknocker-workings/1`); docs/json.md describes every key."""
+
+import json
+from typing import Any
+
+from carknocker.judgement.wording import value_words
+from carknocker.quantities import write_quantity
+from carknocker.questions.figures import DerivedFigure, Figures, Step
+from carknocker.questions.turning_plans import Turning
+from carknocker.workings import Missing
+from carknocker.workings.result import inches
+
+FORMAT = "carknocker-workings/1"
+
+
+def figures_json(figures: Figures) -> str:
+    """The whole answer. Ends in a line feed."""
+    move = figures.move
+    form = {
+        "format": FORMAT,
+        "as_of": figures.day.isoformat(),
+        "car": {"mark": figures.car.mark, "name": figures.car.name, "file": figures.car.file},
+        "move": None if move is None else move.file,
+        "figures": [_figure(one) for one in figures.figures],
+        "turning": [_turning(one) for one in figures.turning],
+        "steps": [_step(one) for one in figures.steps],
+        "turned_labels": [{"part": axle.key, "calls_for": list(lines)} for axle, lines in figures.turned_labels],
+    }
+    return json.dumps(form, indent=2, ensure_ascii=False) + "\n"
+
+
+def _figure(one: DerivedFigure) -> dict[str, Any]:
+    worked = one.worked
+    return {
+        "part": one.part.key,
+        "label": one.part.label,
+        "attribute": one.attribute.name,
+        "title": one.attribute.label,
+        "value": None if worked is None else value_words(worked.value),
+        "worked": None if worked is None else worked.line,
+        "doubt": None if one.doubt is None else write_quantity(one.doubt),
+        "evidence": [] if worked is None else [f"{e.where.file}:{e.where.line}" for e in worked.used],
+        "source": one.source,
+        "missing": None if one.missing is None else _missing(one.missing),
+    }
+
+
+def _missing(missing: Missing) -> dict[str, str]:
+    return {"part": missing.part, "attribute": missing.attribute, "reason": missing.reason}
+
+
+def _turning(one: Turning) -> dict[str, Any]:
+    plan = one.plan
+    return {
+        "of": one.of.key,
+        "limits": [{"criterion": limit.rule, "words": limit.words} for limit in one.limits],
+        "works": None if plan is None else plan.works,
+        "missing": None if one.missing is None else _missing(one.missing),
+        "wheels": []
+        if plan is None
+        else [
+            {
+                "wheel": turned.wheel.name,
+                "cut": inches(turned.cut),
+                "governed_by": turned.governs,
+                "rim": inches(turned.rim),
+                "diameter": inches(turned.diameter),
+                "works": turned.works,
+                "worked": turned.line,
+            }
+            for turned in plan.wheels
+        ],
+    }
+
+
+def _step(one: Step) -> dict[str, Any]:
+    effect = one.effect
+    if isinstance(effect, Missing):
+        return {"truck": one.truck.key, "worked": [], "taken": None, "missing": _missing(effect)}
+    return {"truck": one.truck.key, "worked": list(effect.lines), "taken": effect.taken, "missing": None}

@@ -1,0 +1,127 @@
+"""How a wheelset fits a place: the findings on wheelsets and what rests on their sizes, without the chain behind them.
+
+A judgement asks every criterion about every part and then chains. Whether a wheelset suits an axle needs only the
+criteria about wheelsets; so many places can be tried in the time of one judgement.
+"""
+
+from collections.abc import Iterable, Mapping
+from datetime import date
+from weakref import WeakKeyDictionary
+
+from carknocker.judgement.clause_tests import comparisons_in
+from carknocker.judgement.compiled import Compiled
+from carknocker.judgement.explain import explain
+from carknocker.judgement.findings import judge_part
+from carknocker.judgement.model import Finding, Judgement
+from carknocker.judgement.prepared import prepare
+from carknocker.judgement.situation import Situation
+from carknocker.questions.hypothetical import with_wheelsets
+from carknocker.record.model import CarRecord, Move
+from carknocker.record.standing import stand
+from carknocker.record.wheelset_parts import thing_key_of_wheelset
+from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, CountOf, EachOf
+from carknocker.rulebook.model import Rulebook
+
+THINGS = ("wheelset", "wheel", "bearing", "axle")
+ACROSS = frozenset({
+    "car spread", "car spread in diameter", "middle axle step", "middle axle step in diameter", "step to neighbour",
+    "truck spread", "truck spread in diameter",
+})  # fmt: skip
+"""The workings that compare wheelsets with each other; any other figure belongs to one wheelset and its place."""
+_OF_CAR = frozenset({"car spread", "car spread in diameter"})
+
+
+_IN_TRUCK = frozenset({"truck", "axle position"})
+
+
+def _counts_things(clause: Clause | None) -> bool:
+    """Whether a clause looks at wheelsets, or parts of them, inside the part."""
+    match clause:
+        case AllOf(clauses) | AnyOf(clauses):
+            return any(_counts_things(member) for member in clauses)
+        case CountOf(kind=kind) | EachOf(kind=kind):
+            return kind in THINGS
+        case _:
+            return False
+
+
+class Fit:
+    """The criteria of a rulebook about wheelsets, by what they look at. single: one wheelset in its place. in_truck,
+    in_car: figures that compare wheelsets."""
+
+    def __init__(self, rulebook: Rulebook) -> None:
+        self.single: list[Compiled] = []
+        self.in_truck: list[Compiled] = []
+        self.in_car: list[Compiled] = []
+        for one in prepare(rulebook).criteria:
+            criterion = one.criterion
+            if criterion.effect != "refuse":
+                continue
+            clauses = (criterion.must, criterion.when, criterion.unless)
+            used = {c.path.attribute.derived for clause in clauses for c in comparisons_in(clause)}
+            counts = any(_counts_things(clause) for clause in clauses)
+            if used & _OF_CAR or (counts and criterion.of not in (*THINGS, *_IN_TRUCK)):
+                self.in_car.append(one)
+            elif used & ACROSS or (counts and criterion.of in _IN_TRUCK):
+                self.in_truck.append(one)
+            elif criterion.of in THINGS:
+                self.single.append(one)
+
+    @property
+    def every(self) -> tuple[Compiled, ...]:
+        """All of them."""
+        return (*self.single, *self.in_truck, *self.in_car)
+
+
+def unmet_of(compiled: Iterable[Compiled], situation: Situation, within: str = "") -> list[Finding]:
+    """The refusing findings of these criteria on fitted parts; within: a container (a truck), else everywhere."""
+    standing = situation.standing
+    found: list[Finding] = []
+    for one in compiled:
+        for part in standing.by_kind.get(one.criterion.of, ()):
+            if not part.fitted or (within and part.key != within and within not in standing.containers(part.key)):
+                continue
+            finding = judge_part(one, part, situation, lambda: None)
+            if finding.unmet:
+                found.append(finding)
+    return found
+
+
+def situation_with(
+    car: CarRecord, move: Move, at: Mapping[int, str], now: date, excluded: Mapping[str, str]
+) -> Situation:
+    """What may be believed of the car with these wheelsets at these axles, as if they had always been there."""
+    return Situation(stand(with_wheelsets(car, at, now), move, now), move, excluded)
+
+
+_KEPT: "WeakKeyDictionary[Rulebook, Fit]" = WeakKeyDictionary()
+
+
+def fit_of(rulebook: Rulebook) -> Fit:
+    """The criteria about wheelsets of a rulebook; the same object for the same rulebook."""
+    found = _KEPT.get(rulebook)
+    if found is None:
+        found = _KEPT[rulebook] = Fit(rulebook)
+    return found
+
+
+def breached_on_wheelset(judgement: Judgement, axle_position: str, serial: str) -> str:
+    """What is breached on a spare wheelset itself at an axle, in words; empty where nothing is."""
+    fit = fit_of(judgement.rulebook)
+    axle = int(judgement.parts[axle_position].position)
+    excluded = judgement.situation.excluded
+    situation = situation_with(judgement.car, judgement.move, {axle: serial}, judgement.as_of, excluded)
+    found = [
+        finding
+        for finding in unmet_of(fit.single, situation, axle_position)
+        if finding.verdict == "breached" and thing_key_of_wheelset(finding.part.key) == serial
+    ]
+    if not found:
+        return ""
+    view = Judgement(
+        judgement.car, judgement.move, judgement.rulebook, judgement.as_of, "not ready", tuple(found), (), (), (), (),
+        (), (), (), situation.standing.parts, situation,
+    )  # fmt: skip
+    first = found[0]
+    more = f" (and {len(found) - 1} more)" if len(found) > 1 else ""
+    return f"{first.part.label}: {first.criterion.title}: {explain(view, first).measured}{more}"

@@ -1,0 +1,90 @@
+"""Hypothetical cars: the record as it would be after work, tests and readings. Pure; no file is ever written."""
+
+from collections.abc import Iterable, Mapping
+from datetime import date
+
+from msgspec.structs import replace
+
+from carknocker.documents import Location
+from carknocker.record.model import CarRecord, Evidence, Fitting, Part, Person, Spare, Work
+from carknocker.record.wheelset_parts import thing_key_of_wheelset, wheelset_parts
+
+PLANNED = "planned"
+"""The name of the file in which what is only planned is said to stand."""
+NOWHERE = Location(PLANNED, 1, 1)
+
+
+def with_work(car: CarRecord, entries: Iterable[Work]) -> CarRecord:
+    """The car with further work on record. A change of wheelsets is made by `with_wheelsets`, not by its entry."""
+    return replace(car, work=tuple(sorted((*car.work, *entries), key=lambda one: one.on)))
+
+
+def with_evidence(car: CarRecord, entries: Iterable[Evidence]) -> CarRecord:
+    """The car with further readings, tests and papers, each newer than what was there on its day."""
+    evidence = sorted((*car.evidence, *entries), key=lambda one: one.on or date.min)
+    return replace(car, evidence=tuple(evidence), by_part={}, last_day=date.min)
+
+
+def with_wheelsets(car: CarRecord, at: Mapping[int, str], day: date, ids: Mapping[int, str] | None = None) -> CarRecord:
+    """The car with these wheelsets at these axles from that day on.
+
+    at: axle → serial; an axle that is not named keeps its wheelset, so that no serial may come twice. ids: axle → id of
+    the work that does it. What comes off is no longer under the car; what goes on is no longer a spare.
+    """
+    changed = {axle: serial for axle, serial in at.items() if fitted_now(car).get(axle) != serial}
+    if not changed:
+        return car
+    names = ids or {}
+    fittings: list[Fitting] = []
+    for fitting in car.fittings:
+        if fitting.last is None and fitting.axle in changed:
+            fittings.append(replace(fitting, last=day, ended_with=names.get(fitting.axle, "")))
+        else:
+            fittings.append(fitting)
+    fittings.extend(
+        Fitting(serial, axle, day, None, names.get(axle, ""), "", False) for axle, serial in sorted(changed.items())
+    )
+    spares = tuple(one for one in car.spares if one.serial not in changed.values())
+    return replace(car, fittings=tuple(fittings), parts=_refitted(car, changed), spares=spares)
+
+
+def fitted_now(car: CarRecord) -> dict[int, str]:
+    """Axle → serial of the wheelset that is there now."""
+    return {fitting.axle: fitting.wheelset for fitting in car.fittings if fitting.last is None}
+
+
+def _refitted(car: CarRecord, changed: Mapping[int, str]) -> tuple[Part, ...]:
+    """The parts with the changed wheelsets where the ones before them were in walking order; the rest after them."""
+    before = fitted_now(car)
+    places = {f"wheelset {before[axle]}": axle for axle in changed}
+    moving = {*changed.values(), *(before[axle] for axle in changed)}
+    where = {part.position: part.where for part in car.parts if part.kind == "wheelset"}
+    parts: list[Part] = []
+    for part in car.parts:
+        if thing_key_of_wheelset(part.key) not in moving:
+            parts.append(part)
+        elif part.key in places:
+            axle = places[part.key]
+            serial = changed[axle]
+            parts.extend(wheelset_parts(serial, axle, False, where.get(serial, NOWHERE)))
+    for serial in sorted(moving - set(changed.values())):
+        parts.extend(wheelset_parts(serial, None, False, where.get(serial, NOWHERE)))
+    return tuple(parts)
+
+
+def with_spare(car: CarRecord, spare: Spare) -> CarRecord:
+    """The car with a spare as given, in the place of the one of the same id."""
+    others = tuple(one for one in car.spares if one.id != spare.id)
+    return replace(car, spares=(*others, spare))
+
+
+def someone_accepted(car: CarRecord, host: str, day: date, ended: Iterable[str] = ()) -> Person:
+    """Someone on record whose signature the host accepts on that day (`ended`: those of whom it no longer does); else
+    someone yet to be named."""
+    wanted = host.casefold()
+    gone = frozenset(ended)
+    for person in car.people.values():
+        named = any(name.casefold() == wanted for name in person.accepted_by)
+        if named and person.name not in gone and (person.until is None or person.until >= day):
+            return person
+    return Person("", "someone whom the host accepts", "", (host,), None, NOWHERE)

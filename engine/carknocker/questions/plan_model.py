@@ -1,0 +1,138 @@
+"""What a plan is made of: jobs, what they are taken to clear, steps with their days, and what is lacking."""
+
+from datetime import date
+from fractions import Fraction
+from typing import Literal
+
+import msgspec
+
+from carknocker.judgement.model import Judgement, Outcome
+from carknocker.questions.check import CheckAnswer
+
+BOUGHT = "to be bought"
+ROLLED_OUT = "truck rolled out and returned"
+
+
+class Job(msgspec.Struct, frozen=True, order=True):
+    """One job. at: keys of the parts it stands on. serial: of the wheelset that goes on, `BOUGHT` for one that the
+    record has not got; empty for any other work."""
+
+    work: str
+    at: tuple[str, ...]
+    serial: str = ""
+
+    @property
+    def bought(self) -> bool:
+        """Whether it wants a wheelset that is not on record."""
+        return self.serial == BOUGHT
+
+    def clashes_with(self, other: "Job") -> bool:
+        """Two wheelsets at one axle, or one wheelset at two."""
+        if not self.serial or not other.serial or self == other:
+            return False
+        return self.at == other.at or (self.serial == other.serial and not self.bought)
+
+
+Need = tuple[str, ...]
+"""What stands in the way, by name: (`finding`, criterion, part), (`duty`, consequence, part), (`against`, words)."""
+
+
+class Offer(msgspec.Struct, frozen=True):
+    """A job that can clear a need. proviso: the condition that nothing shows yet; empty where it is known to hold."""
+
+    job: Job
+    proviso: str = ""
+
+
+class NotOffered(msgspec.Struct, frozen=True):
+    """A remedy, or a wheelset, that was looked at and can't work."""
+
+    label: str
+    work: str
+    reason: str
+
+
+class Lack(msgspec.Struct, frozen=True):
+    """What no work on offer clears."""
+
+    label: str
+    title: str
+    reason: str
+
+
+class Step(msgspec.Struct, frozen=True):
+    """One step in workable order. number: from 1. after: numbers of the steps that have to be finished first.
+
+    first, last: its first and last day. lead: days to wait for a part, from the day of the plan.
+    not_before: a reading or test made earlier would be too old at the end of the move.
+    critical: every day that it takes longer makes the car ready a day later.
+    """
+
+    number: int
+    stage: str
+    sort: Literal["job", "roll out", "roll back", "reading", "test", "paper", "spare"]
+    what: str
+    where: str
+    why: tuple[str, ...]
+    details: tuple[str, ...]
+    after: tuple[int, ...]
+    first: date
+    last: date
+    days: int
+    lead: int
+    not_before: date | None
+    critical: bool
+    cost: Fraction | None = None
+    hours: Fraction | None = None
+
+
+class TruckOut(msgspec.Struct, frozen=True):
+    """A truck that rolls out. disconnect: None where the record does not list the connections.
+    due: what is asked for, or advised, and best done now. look_at: what is read only while it is out."""
+
+    label: str
+    because: tuple[str, ...]
+    disconnect: tuple[str, ...] | None
+    due: tuple[str, ...]
+    look_at: tuple[str, ...]
+
+
+class Plan(msgspec.Struct, frozen=True):
+    """The answer. jobs: the chosen set, roll-outs included. steps: in workable order. ready_on: the day on which the
+    last step before departure is done. notice: days that the host wants between request and departure.
+
+    outcome: of the hypothetical car after all of it. lacks: what stands in the way even then. judged: how many
+    hypothetical cars were judged; proven: none that is smaller suffices. others: sets that are as good by count and
+    price. assumes: how many readings are taken to be good that nobody has read.
+    """
+
+    check: CheckAnswer
+    after: Judgement
+    outcome: Outcome
+    jobs: tuple[Job, ...]
+    steps: tuple[Step, ...]
+    trucks_out: tuple[TruckOut, ...]
+    lacks: tuple[Lack, ...]
+    not_offered: tuple[NotOffered, ...]
+    others: tuple[tuple[str, ...], ...]
+    provisos: tuple[str, ...]
+    ready_on: date
+    earliest_departure: date
+    notice: int | None
+    cost: Fraction | None
+    hours: Fraction | None
+    unpriced: tuple[str, ...]
+    notes: tuple[str, ...]
+    judged: int
+    proven: bool
+    cleared: int
+
+    @property
+    def suffices(self) -> bool:
+        """Whether the car is ready after it."""
+        return not self.lacks
+
+    @property
+    def in_time(self) -> bool:
+        """Whether it is done by the day of departure."""
+        return self.ready_on <= self.check.judgement.move.out

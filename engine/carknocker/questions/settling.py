@@ -1,0 +1,125 @@
+"""Which single re-measurement would settle a borderline finding, and what its gauge must read to."""
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+import msgspec
+
+from carknocker.judgement.comparisons import limit_getter
+from carknocker.judgement.compiled import Compiled, Leaf
+from carknocker.judgement.figures import SIDES, margin_of
+from carknocker.judgement.model import Finding
+from carknocker.judgement.sight import Sight
+from carknocker.judgement.truth import NEAR
+from carknocker.quantities import Quantity, write_quantity
+from carknocker.questions.why_words import attribute_words, part_words
+from carknocker.record.model import Evidence, Gauge, Part
+from carknocker.workings import Share
+from carknocker.workings.measurement import Contribution, resolution_that_settles
+
+
+class Settling(msgspec.Struct, frozen=True):
+    """One reading that settles it, read again. reads_to: what it was read to. needed: what its gauge must read to, or
+    finer. gauge: one on record of the same kind that reads as fine as that, or None."""
+
+    evidence: Evidence
+    reads_to: Quantity
+    needed: Quantity
+    gauge: Gauge | None
+
+
+class Settled(msgspec.Struct, frozen=True):
+    """What would settle a borderline finding. readings: each by itself would. together: none alone would, these do
+    together. Both empty: the figure lies exactly at its limit, and only another figure can settle it."""
+
+    readings: tuple[Settling, ...]
+    together: tuple[Evidence, ...]
+
+
+def settling_of(finding: Finding, one: Compiled, sight: Sight) -> Settled | None:
+    """What settles a borderline finding; None for another verdict, or where it is about parts inside."""
+    if finding.verdict != "borderline":
+        return None
+    for leaf in one.leaves:
+        if leaf.comparison.word in SIDES and leaf.test(sight) == NEAR:
+            return _of_leaf(leaf, sight)
+    return None
+
+
+def _of_leaf(leaf: Leaf, sight: Sight) -> Settled | None:
+    held, limit = leaf.get(sight), limit_getter(leaf.comparison)(sight)
+    margin = None if held is None or limit is None else margin_of(held, limit, leaf.comparison.word)
+    if held is None or margin is None:
+        return None
+    shares = {share.evidence.id: share for share in _shares(leaf, sight, held.evidence)}
+    contributions = [
+        Contribution(name, share.evidence.resolution.amount, share.sensitivity)
+        for name, share in shares.items()
+        if share.evidence.resolution is not None
+    ]
+    found = resolution_that_settles(margin, contributions)
+    readings = tuple(_settling(shares[name].evidence, needed, sight) for name, needed in found)
+    together = tuple(share.evidence for share in shares.values()) if margin and not readings else ()
+    return Settled(readings, together)
+
+
+def _shares(leaf: Leaf, sight: Sight, evidence: Evidence | None) -> tuple[Share, ...]:
+    if evidence is not None:
+        return (Share(evidence),)
+    path = leaf.comparison.path
+    owner = sight.situation.owner(sight.key, path.owner) if path.owner else sight.key
+    return () if owner is None else sight.situation.shares(owner, path.attribute, shop=sight.shop)
+
+
+def _settling(evidence: Evidence, needed: Fraction, sight: Sight) -> Settling:
+    reads_to = evidence.resolution
+    if reads_to is None:
+        raise ValueError("a reading whose resolution is not known leaves no doubt to settle")
+    coarsest = Quantity.of(reads_to.dimension, step_within(needed, reads_to.dimension), reads_to.unit)
+    gauges = [
+        gauge
+        for gauge in sight.situation.standing.car.gauges.values()
+        if gauge.reads_to is not None
+        and evidence.gauge is not None
+        and gauge.kind == evidence.gauge.kind
+        and gauge.reads_to.dimension == reads_to.dimension
+        and gauge.reads_to <= coarsest
+    ]
+    return Settling(evidence, reads_to, coarsest, gauges[0] if gauges else None)
+
+
+def step_within(needed: Fraction, dimension: str) -> Fraction:
+    """The coarsest usual step of a gauge that is not over what is needed: a whole one, else a half, a quarter … down
+    to a 64th for lengths and tapes, else 1, 2 or 5 of a decimal place."""
+    if dimension in ("length", "tapes"):
+        for halvings in range(7):
+            step = Fraction(1, 2**halvings)
+            if step <= needed:
+                return step
+    place = Fraction(1)
+    while place > needed:
+        place /= 10
+    while place * 10 <= needed:
+        place *= 10
+    return max(place * digit for digit in (1, 2, 5) if place * digit <= needed)
+
+
+def settling_words(settled: Settled, parts: Mapping[str, Part]) -> tuple[str, ...]:
+    """In words, a line for each reading that settles it by itself."""
+    if settled.readings:
+        return tuple(
+            f"settled by reading again {_named(one.evidence, parts)}, to {write_quantity(one.needed)} or finer"
+            + (f" (gauge {one.gauge.name} reads to that)" if one.gauge is not None else "")
+            for one in settled.readings
+        )
+    if settled.together:
+        names = ", ".join(_named(one, parts) for one in settled.together)
+        return (f"no single reading settles it; together these do, read again with a finer gauge: {names}",)
+    return ("exactly at the limit: no finer gauge settles it, only another figure",)
+
+
+def _named(evidence: Evidence, parts: Mapping[str, Part]) -> str:
+    part = parts.get(evidence.part)
+    if part is None:
+        return f"{evidence.attribute.replace('_', ' ')} of {evidence.part}"
+    return f"{attribute_words(part.kind, evidence.attribute)} of {part_words(part)}"

@@ -1,0 +1,99 @@
+"""What `spares` answers, as plain data."""
+
+from datetime import date
+
+import msgspec
+
+from carknocker.judgement.model import Outcome
+from carknocker.questions.told import Told
+from carknocker.rulebook.model import Source
+
+
+class Reason(msgspec.Struct, frozen=True):
+    """One thing against a spare in a place."""
+
+    title: str
+    label: str
+    words: str
+    source: Source | None
+
+
+class Cell(msgspec.Struct, frozen=True):
+    """One spare wheelset at one axle. serves: nothing is against it there. outcome: of the whole car, judged with it
+    fitted; None where it does not go in. also: what is worth knowing, and not against it."""
+
+    axle: int
+    truck: str
+    fitted: str
+    spare: str
+    carried: bool
+    serves: bool
+    outcome: Outcome | None
+    against: tuple[Reason, ...]
+    also: tuple[str, ...]
+
+
+class Needed(msgspec.Struct, frozen=True):
+    """What fitting a wheelset at an axle makes necessary: what it voids, what must be tested, before and on the way."""
+
+    axle: int
+    before: tuple[str, ...]
+    on_the_way: tuple[str, ...]
+
+
+class Demand(msgspec.Struct, frozen=True):
+    """A spare wheelset that a rule asks for. state: `done`, `open`, `on the way`, or `does not apply`."""
+
+    title: str
+    labels: tuple[str, ...]
+    state: str
+    note: str
+    source: Source
+
+
+class SpareWheelset(msgspec.Struct, frozen=True):
+    """A spare wheelset itself. sound: no refusing finding stands on it; against: those that do."""
+
+    serial: str
+    carried: bool
+    sound: bool
+    against: tuple[Reason, ...]
+    ageing: tuple[Told, ...]
+    stowage: tuple[Told, ...]
+
+
+class OtherSpare(msgspec.Struct, frozen=True):
+    name: str
+    carried: int
+    shelf: int
+    facts: str
+    asked_by: tuple[str, ...]
+
+
+class Consumable(msgspec.Struct, frozen=True):
+    """A lubricant. used: put in during the year before the day, as the record has it."""
+
+    product: str
+    labels: tuple[str, ...]
+    told: tuple[Told, ...]
+    used: tuple[str, ...]
+
+
+class SparesAnswer(msgspec.Struct, frozen=True):
+    """outcome: of the car as it stands. uncovered: axles that no spare serves; uncovered_on_the_way: none carried."""
+
+    car: str
+    as_of: date
+    out: date
+    back: date
+    host: str
+    outcome: Outcome
+    cells: tuple[Cell, ...]
+    uncovered: tuple[int, ...]
+    uncovered_on_the_way: tuple[int, ...]
+    needed: tuple[Needed, ...]
+    demands: tuple[Demand, ...]
+    wheelsets: tuple[SpareWheelset, ...]
+    weights: tuple[Told, ...]
+    others: tuple[OtherSpare, ...]
+    consumables: tuple[Consumable, ...]

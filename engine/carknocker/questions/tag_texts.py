@@ -1,0 +1,104 @@
+"""What a bad-order tag has to say, as the text for each kind of train lists it."""
+
+from collections.abc import Mapping
+from typing import Literal
+
+import msgspec
+
+ItemName = Literal[
+    "mark and number", "railroad", "inspector", "location and date", "defects", "restrictions", "destination",
+    "signature", "job title",
+]  # fmt: skip
+
+
+class TagItem(msgspec.Struct, frozen=True):
+    """One item of the tag: what it is, how it is headed, and the sections that ask for it."""
+
+    name: ItemName
+    heading: str
+    asked_by: str
+
+
+class TagText(msgspec.Struct, frozen=True):
+    """regime: which text asks for the tag in this train, and why. conditions: what that text says of the move itself,
+    each with the defects it is about ("" for any)."""
+
+    regime: str
+    items: tuple[TagItem, ...]
+    conditions: tuple[tuple[str, str], ...]
+
+
+def _items(asked: Mapping[ItemName, str]) -> tuple[TagItem, ...]:
+    headings: Mapping[ItemName, str] = {
+        "mark and number": "Reporting mark and car number",
+        "railroad": "Name of the inspecting railroad",
+        "inspector": "Name of the inspector",
+        "location and date": "Place and date of the inspection",
+        "defects": "Nature of each defect",
+        "restrictions": "Movement restrictions and safety restrictions, if any",
+        "destination": "Destination where the repair will be made",
+        "signature": "Signature, if possible",
+        "job title": "Job title and place of the person who signs",
+    }
+    return tuple(TagItem(name, headings[name], sections) for name, sections in asked.items())
+
+
+_PASSENGER = "49 CFR 238.15(c)(2), 238.17(c)(4)"
+_FREIGHT = "49 CFR 215.9(a)(3) as the host's contract; 232.15 for brakes"
+
+TAG_TEXTS: Mapping[str, TagText] = {
+    "passenger": TagText(
+        regime="Passenger train: 49 CFR 238.15(c)(2) lists the items for a brake defect, 238.17(c)(4) for any other; "
+        "this tag has the items of both. An automated tracking system of the railroad may stand in for it.",
+        items=_items({
+            "mark and number": _PASSENGER, "railroad": _PASSENGER, "inspector": _PASSENGER,
+            "location and date": _PASSENGER, "defects": _PASSENGER, "restrictions": "49 CFR 238.17(c)(4)(v)",
+            "destination": _PASSENGER, "signature": _PASSENGER, "job title": _PASSENGER,
+        }),
+        conditions=(
+            ("brake", "brake defect: moved only for repair, without passengers, 238.15(b)(1)"),
+            ("brake", "from 50 to under 75 percent of the train's brakes operative: 20 mph or less, to the next "
+             "forward passenger station, 238.15(d)(2)"),
+            ("brake", "from 75 to under 85 percent operative: half the train's maximum allowable speed or 40 mph, "
+             "whichever is less, 238.15(d)(3)(i), (d)(4)(i)"),
+            ("running gear", "running-gear defect: a qualified maintenance person decides; found at the daily "
+             "inspection, not used in passenger service and moved in a non-revenue train, 238.17(b)(1), (c)(1)"),
+            ("other", "other defect: in a revenue train only if a qualified maintenance person finds it safe, and then "
+             "locked out and empty, 238.17(b)(2)"),
+            ("safety appliance", "safety-appliance defect: moved only if needed for repair, to the nearest available "
+             "location, the crew told, 238.17(e)"),
+            ("", "the crewmember in charge is told, and tells all other crewmembers, 238.17(c)(3)"),
+        ),
+    ),
+    "freight": TagText(
+        regime="Freight or other non-passenger train: 49 CFR 232.15 binds the brakes; 215.9 names freight cars and "
+        "binds a passenger car only as the host's contract. Both ask for a tag; this one has the items of both.",
+        items=_items({
+            "mark and number": _FREIGHT, "railroad": _FREIGHT, "inspector": _FREIGHT, "location and date": _FREIGHT,
+            "defects": _FREIGHT, "restrictions": _FREIGHT, "destination": _FREIGHT, "signature": _FREIGHT,
+            "job title": _FREIGHT,
+        }),
+        conditions=(
+            ("brake", "not in a train in which less than 85 percent of the cars have operative and effective brakes, "
+             "232.15(a)(9)"),
+            ("brake", "not the rear car, and not more than two cars with brakes out together, 232.15(e)"),
+            ("brake", "to the nearest available location where the repair can be made, 232.15(a)(7)"),
+            ("", "a designated person decides that it is safe, and sets maximum speed and other restrictions; the "
+             "person in charge of the train is notified in writing, 215.9(a)(1), (2)"),
+            ("", "the record is kept for 90 days, 215.9(b)(2)"),
+        ),
+    ),
+    "excursion": TagText(
+        regime="Tourist, scenic, historic or excursion operation: outside 49 CFR 238 (238.3(c)(3)), and no text that "
+        "was read lists the items of its tag. This tag has those of 238.15(c)(2) and 238.17(c)(4), as good practice; "
+        "the operation's own rules come first.",
+        items=_items({
+            name: "good practice, after 49 CFR 238.15(c)(2) and 238.17(c)(4)" for name in (
+                "mark and number", "railroad", "inspector", "location and date", "defects", "restrictions",
+                "destination", "signature", "job title",
+            )
+        }),  # fmt: skip
+        conditions=(("", "who may decide that the car moves, and how, is for the operation's own rules"),),
+    ),
+}  # fmt: skip
+"""Kind of train → what its tag has to say. Sections as of the 2015 text."""

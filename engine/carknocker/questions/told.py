@@ -1,0 +1,51 @@
+"""What the record tells of a part, for sheets that go to strangers: the value with its day, or that it is missing."""
+
+import msgspec
+
+from carknocker.judgement.held import Held
+from carknocker.judgement.model import Judgement
+from carknocker.judgement.wording import value_words
+from carknocker.questions.why_words import attribute_words, evidence_value
+
+MISSING = "not on record"
+
+
+class Told(msgspec.Struct, frozen=True):
+    """A labelled line. known: False where the record does not show it, and the text says so."""
+
+    label: str
+    text: str
+    known: bool = True
+
+
+def held_of(judgement: Judgement, key: str, attribute: str) -> Held | None:
+    """The value that counts for a part, None where none does, or the car has no such part."""
+    view = judgement.situation.views.get(key)
+    return None if view is None else view.get(attribute)
+
+
+def told(judgement: Judgement, key: str, attribute: str, label: str = "") -> Told:
+    """A value of a part: as a reading with its day and who took it, or that it is missing. What is on record and does
+    not count is shown with the reason."""
+    part = judgement.parts.get(key)
+    named = label or attribute_words(part.kind if part is not None else key.split(" ")[0], attribute)
+    held = held_of(judgement, key, attribute)
+    if held is not None:
+        evidence = held.evidence
+        when = ""
+        if evidence is not None and evidence.on is not None:
+            by = f", {evidence.by.full_name or evidence.by.name}" if evidence.by is not None else ""
+            when = f" ({evidence.on.isoformat()}{by})"
+        return Told(named, f"{value_words(held.value)}{when}")
+    entries = judgement.situation.standing.evidence.get(key, {}).get(attribute, ())
+    if not entries:
+        return Told(named, MISSING, False)
+    last = entries[-1]
+    why = judgement.situation.excluded.get(last.id, "")
+    words = evidence_value(last) + (f", {last.on.isoformat()}" if last.on is not None else "")
+    return Told(named, f"{words}: does not count{f', {why}' if why else ''}", False)
+
+
+def missing(label: str) -> Told:
+    """A line that says that the record shows nothing."""
+    return Told(label, MISSING, False)

@@ -1,0 +1,157 @@
+"""What a clause leaves open to each attribute that it looks at: a range of figures, or a set of words.
+
+Only what must all hold is looked at (`any`, `count` and `each` say nothing certain of one attribute), and only limits
+that are written in the edition; where that is not enough to tell, nothing is claimed.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from fractions import Fraction
+
+import msgspec
+
+from carknocker.record.values import Count, Figure, Value, Word
+from carknocker.rulebook.clauses import AllOf, Clause, Comparison, Fixed
+from carknocker.vocabulary.model import Attribute
+
+
+class Span(msgspec.Struct, frozen=True):
+    """Figures from `low` to `high`; None: no bound on that side. An open side leaves the bound itself out."""
+
+    low: Fraction | None = None
+    low_open: bool = False
+    high: Fraction | None = None
+    high_open: bool = False
+
+    @property
+    def empty(self) -> bool:
+        if self.low is None or self.high is None:
+            return False
+        return self.low > self.high or (self.low == self.high and (self.low_open or self.high_open))
+
+    def meet(self, other: "Span") -> "Span":
+        """What lies in both."""
+        low, low_open = self.low, self.low_open
+        if other.low is not None and (low is None or (other.low, other.low_open) > (low, low_open)):
+            low, low_open = other.low, other.low_open
+        high, high_open = self.high, self.high_open
+        if other.high is not None and (high is None or (other.high, not other.high_open) < (high, not high_open)):
+            high, high_open = other.high, other.high_open
+        return Span(low, low_open, high, high_open)
+
+    def within(self, other: "Span") -> bool:
+        """Whether every figure of this one is in the other."""
+        return self.meet(other) == self
+
+
+class Choice(msgspec.Struct, frozen=True):
+    """The words that pass (`out` False), or all words but these."""
+
+    words: frozenset[str]
+    out: bool = False
+
+    @property
+    def empty(self) -> bool:
+        return not self.out and not self.words
+
+    def meet(self, other: "Choice") -> "Choice":
+        """The words that pass both."""
+        if self.out and other.out:
+            return Choice(self.words | other.words, True)
+        if self.out or other.out:
+            chosen, without = (other, self) if self.out else (self, other)
+            return Choice(chosen.words - without.words)
+        return Choice(self.words & other.words)
+
+    def within(self, other: "Choice") -> bool:
+        """Whether every word of this one passes the other."""
+        return self.meet(other) == self
+
+
+Allowed = Mapping[str, Span | Choice]
+"""Attribute path, as written → what is left open to it."""
+
+
+def allowed(clauses: Iterable[Clause | None]) -> Allowed:
+    """What some clauses, all of which hold, leave open to each attribute."""
+    found: dict[str, Span | Choice] = {}
+    for clause in clauses:
+        for comparison in certain(clause):
+            one = open_to(comparison)
+            if one is not None:
+                path = str(comparison.path)
+                before = found.get(path)
+                found[path] = one if before is None else both(before, one)
+    return found
+
+
+def certain(clause: Clause | None) -> Iterator[Comparison]:
+    """The comparisons that hold wherever the clause holds."""
+    match clause:
+        case Comparison():
+            yield clause
+        case AllOf(clauses):
+            for each in clauses:
+                yield from certain(each)
+
+
+def both(one: Span | Choice, two: Span | Choice) -> Span | Choice:
+    """What two limits on one attribute leave open together."""
+    if isinstance(one, Span) and isinstance(two, Span):
+        return one.meet(two)
+    if isinstance(one, Choice) and isinstance(two, Choice):
+        return one.meet(two)
+    return one
+
+
+def implied(one: Span | Choice, two: Span | Choice) -> bool:
+    """Whether what the first leaves open all passes the second."""
+    if isinstance(one, Span) and isinstance(two, Span):
+        return one.within(two)
+    return isinstance(one, Choice) and isinstance(two, Choice) and one.within(two)
+
+
+def open_to(comparison: Comparison) -> Span | Choice | None:
+    """What one comparison leaves open; None where its limit is no figure or word written in the edition."""
+    if not isinstance(comparison.limit, Fixed):
+        return None
+    values = comparison.limit.values
+    amounts = [amount for value in values if (amount := _amount(value)) is not None]
+    if len(amounts) == len(values) == 1:
+        return _span(comparison.word, amounts[0])
+    words = [value.text for value in values if isinstance(value, Word)]
+    if len(words) != len(values):
+        return None
+    match comparison.word:
+        case "is" | "one_of":
+            return Choice(frozenset(words))
+        case "is_not" | "none_of":
+            known = _known(comparison.path.value_attribute)
+            return Choice(known - frozenset(words)) if known else Choice(frozenset(words), True)
+        case _:
+            return None
+
+
+def _span(word: str, amount: Fraction) -> Span | None:
+    match word:
+        case "over":
+            return Span(low=amount, low_open=True)
+        case "at_least":
+            return Span(low=amount)
+        case "under":
+            return Span(high=amount, high_open=True)
+        case "at_most":
+            return Span(high=amount)
+        case "is":
+            return Span(amount, False, amount, False)
+        case _:
+            return None
+
+
+def _amount(value: Value) -> Fraction | None:
+    if isinstance(value, Figure):
+        return value.quantity.amount
+    return Fraction(value.number) if isinstance(value, Count) else None
+
+
+def _known(attribute: Attribute) -> frozenset[str]:
+    return frozenset(("yes", "no") if attribute.type == "yes or no" else attribute.one_of)

@@ -1,0 +1,197 @@
+"""`lift` and `workings`: the sheet under its cautions, every figure worked, what is refused in plain words."""
+
+import json
+import re
+import shutil
+
+import pytest
+from carknocker.cli.main import app
+from carknocker.workings.lifting import CAUTIONS
+from command_line import CASES
+from typer.testing import CliRunner
+
+BEFORE = CASES / "wren-hollow" / "before"
+DAY = ("--as-of", "2026-10-08")
+FORMS = ["text", "markdown", "json", "html"]
+OF_CAR = """\
+  lifting_points: [bolster]
+  lifting_points_rated_by: Q. Marrow
+  lifting_point_from_truck_center: 0 in
+  lifting_point_rating: 90,000 lb
+  lowest_part_outboard_height: 30 in
+  truck_height_over_rail: 42 in
+  overhang_at_far_end: 12 ft 7 in
+  far_end_lowest_part: 20 in
+"""
+PLAN = """\
+format: carknocker-lift/1
+lift:
+  crane: {rating: "80,000 lb"}
+  sling: {legs: 2, angle: 60, rating: "40,000 lb"}
+  rigging: 1,800 lb
+  crib: {timbers: 6x6, pattern: 2x2, base: 36 in, height: 40 in}
+  clearance: 3 in
+"""
+
+
+def invoke(*arguments):
+    return CliRunner().invoke(app, [*map(str, arguments)])
+
+
+def flat(text):
+    return re.sub(r"\s+", " ", text)
+
+
+@pytest.fixture
+def car(tmp_path):
+    """The demo car, with what a lift wants on record."""
+    folder = tmp_path / "car"
+    shutil.copytree(BEFORE, folder)
+    text = (folder / "car.yaml").read_text(encoding="utf-8")
+    text = text.replace("  in_service_before_2007: yes\n", "  in_service_before_2007: yes\n" + OF_CAR, 1)
+    for end, weight in (("B", "26,400 lb"), ("A", "26,200 lb")):
+        head = f"  {end}:\n    truck_kind: three-axle\n"
+        assert head in text
+        text = text.replace(head, f"{head}    truck_weight: {weight}\n", 1)
+    (folder / "car.yaml").write_text(text, encoding="utf-8")
+    (folder / "lift.yaml").write_text(PLAN, encoding="utf-8")
+    return folder
+
+
+def without(car, line):
+    file = car / "car.yaml"
+    text = file.read_text(encoding="utf-8")
+    assert line in text
+    file.write_text(text.replace(line, "", 1), encoding="utf-8")
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_the_sheet_has_its_cautions_on_top_and_the_loads(car, form):
+    answer = invoke("lift", car, "--end", "B", *DAY, "--format", form)
+    assert answer.exit_code == 0
+    plain = re.sub(r"[|>]", " ", answer.stdout) if form == "text" else answer.stdout.replace("\\", "")
+    plain = flat(plain).replace("&#x27;", "'").replace("&#39;", "'")
+    places = [plain.find(caution[:30]) for caution in CAUTIONS]
+    assert all(place >= 0 for place in places)
+    assert max(places) < plain.find("59,600 lb")
+    # body 118,800 lb; B truck carries 86,000 lb, of which 26,400 lb are its own
+    assert "F = B × L/x = 59,600 lb × 684 in/684 in = 59,600 lb" in plain
+
+
+def test_the_box_is_as_wide_as_the_page(car):
+    lines = invoke("lift", car, "--end", "B", *DAY).stdout.splitlines()
+    edges = [number for number, line in enumerate(lines) if line.startswith("+--")]
+    assert len(edges) == 2
+    assert {len(line) for line in lines[edges[0] : edges[1] + 1]} == {80}
+    assert edges[0] < lines.index("WAYS TO LIFT")
+
+
+def test_ways_that_go_past_a_rating_are_marked(car):
+    answer = invoke("lift", car, "--end", "B", *DAY)
+    assert "1 of 2 ways to lift go past what is allowed" in answer.stdout
+    assert "MUST NOT     The load is more than the crane's rating." in answer.stdout
+    form = json.loads(invoke("lift", car, "--end", "B", *DAY, "--crane", "20,000 lb", "--format", "json").stdout)
+    assert all(way["must_not"] for way in form["ways"])
+    assert form["crane_rating"] == "20,000 lb"
+    assert "DO NOT LIFT" in invoke("lift", car, "--end", "B", *DAY, "--crane", "20,000 lb").stdout
+
+
+def test_the_coupler_is_worked_out_only_if_someone_says_so(car):
+    plain = json.loads(invoke("lift", car, "--end", "B", *DAY, "--format", "json").stdout)
+    assert {way["at"] for way in plain["ways"]} == {"bolster"}
+    options = ("--coupler-rating", "70,000 lb", "--coupler-by", "Q. Marrow")
+    vouched = json.loads(invoke("lift", car, "--end", "B", *DAY, *options, "--format", "json").stdout)
+    assert {way["at"] for way in vouched["ways"]} == {"bolster", "coupler"}
+    nobody = invoke("lift", car, "--end", "B", *DAY, "--coupler-rating", "70,000 lb")
+    assert nobody.exit_code == 2
+    assert "lifting points rated by" in nobody.stderr
+
+
+def test_the_a_end_takes_the_other_truck(car):
+    form = json.loads(invoke("lift", car, "--end", "A", *DAY, "--format", "json").stdout)
+    assert form["ways"][0]["load"]["figure"] == "59,200 lb"  # 85,400 lb less 26,200 lb
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("    truck_weight: 26,400 lb\n", "trucks: {B: {truck_weight: …}}"),
+        ("  lifting_point_rating: 90,000 lb\n", "a competent person gives it"),
+        ("        gross_weight: 171,400 lb\n", "put it on a dated sheet as `car: {gross_weight: …}`"),
+        ("        weight_on_truck_B: 86,000 lb\n", "halves_equal: yes"),
+    ],
+)
+def test_without_a_weight_or_a_rating_nothing_is_computed(car, line, told):
+    without(car, line)
+    answer = invoke("lift", car, "--end", "B", *DAY)
+    assert answer.exit_code == 2
+    assert answer.stdout == ""
+    assert told in flat(answer.stderr)
+    assert "nothing is computed without it" in flat(answer.stderr)
+
+
+def test_halves_are_equal_only_if_someone_says_so(car):
+    without(car, "        weight_on_truck_B: 86,000 lb\n")
+    answer = invoke("lift", car, "--end", "B", *DAY, "--halves-equal")
+    assert answer.exit_code == 0
+    assert "59,400 lb" in answer.stdout
+    assert "taken as equal" in flat(answer.stdout)
+
+
+def test_without_a_crane_nothing_is_computed(car):
+    (car / "lift.yaml").write_text(PLAN.replace('  crane: {rating: "80,000 lb"}\n', ""), encoding="utf-8")
+    answer = invoke("lift", car, "--end", "B", *DAY)
+    assert answer.exit_code == 2
+    assert "crane: {rating: …}" in flat(answer.stderr)
+
+
+def test_without_a_plan_it_says_what_one_looks_like(car):
+    (car / "lift.yaml").unlink()
+    answer = invoke("lift", car, "--end", "B", *DAY)
+    assert answer.exit_code == 2
+    assert "format: carknocker-lift/1" in answer.stderr
+
+
+@pytest.mark.parametrize(("old", "new"), [("angle: 60", "angle: 20"), ("pattern: 2x2", "pattern: 3x3")])
+def test_figures_outside_their_range_are_refused(car, old, new):
+    (car / "lift.yaml").write_text(PLAN.replace(old, new), encoding="utf-8")
+    answer = invoke("lift", car, "--end", "B", *DAY)
+    assert answer.exit_code == 2
+    assert "the figures make no lift" in flat(answer.stderr)
+
+
+@pytest.mark.parametrize("arguments", [("--end", "C"), (), ("--end", "B", "--crane", "much")])
+def test_a_wrong_command_line_is_refused(car, arguments):
+    answer = invoke("lift", car, *arguments)
+    assert answer.exit_code == 2
+    assert answer.stdout == ""
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_workings_show_the_line_and_what_is_missing(form):
+    answer = invoke("workings", BEFORE, *DAY, "--format", form)
+    assert answer.exit_code == 0
+    plain = flat(answer.stdout.replace("\\", ""))
+    assert "P = W/n = 86,000 lb/3 = 28,666.67 lb" in plain
+    assert "tape size" in plain.lower()
+    assert "leg 2, Port Averill to Saltmarsh Quay" in plain  # the tightest leg is named
+
+
+def test_workings_without_a_move_say_so(tmp_path):
+    shutil.copy(BEFORE / "car.yaml", tmp_path / "car.yaml")
+    form = json.loads(invoke("workings", tmp_path, *DAY, "--format", "json").stdout)
+    assert form["move"] is None
+    found = {(one["part"], one["attribute"]): one for one in form["figures"]}
+    assert found["truck B", "axle_load"]["worked"].endswith("= 28,666.67 lb")
+    assert found["truck B", "axle_load"]["doubt"] == "33.33 lb"
+    assert found["wheel W-31 left", "diameter"]["missing"]["reason"].startswith("not read")
+    assert form["turning"] == []
+    assert "none: what hangs on a route" in flat(invoke("workings", tmp_path, *DAY).stdout)
+
+
+def test_workings_refuse_two_moves(tmp_path):
+    shutil.copytree(BEFORE, tmp_path / "car")
+    shutil.copy(BEFORE / "move.yaml", tmp_path / "car" / "other.yaml")
+    answer = invoke("workings", tmp_path / "car", *DAY)
+    assert answer.exit_code == 2
+    assert "--move FILE" in answer.stderr

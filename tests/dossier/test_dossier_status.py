@@ -1,0 +1,62 @@
+"""How a source was read is carried through to every page; what rests on memory or inference says: check the text."""
+
+import json
+from datetime import date
+from pathlib import Path
+from typing import get_args
+
+import pytest
+from carknocker.cli.inputs import Place, read_both
+from carknocker.dossier.layout import page_of
+from carknocker.dossier.rules_json import rules_json
+from carknocker.dossier.rules_page import rules_page
+from carknocker.dossier.text import text_of
+from carknocker.dossier.view import View, view_of
+from carknocker.dossier.words import source_words
+from carknocker.questions.check import check
+from carknocker.questions.check_rules_shown import show_rules
+from carknocker.rulebook import load_library, rulesets_folders
+from carknocker.rulebook.model import Source, Status
+
+CASES = Path(__file__).resolve().parents[2] / "cases"
+CHECK = "check the current text"
+
+
+@pytest.fixture(scope="module")
+def view() -> View:
+    car, move = read_both(Place(CASES / "wren-hollow" / "before", CASES), None)
+    return view_of(check(car, move, load_library(rulesets_folders()), date(2026, 10, 8)))
+
+
+@pytest.mark.parametrize("status", get_args(Status))
+def test_the_status_stands_beside_the_place(status: Status) -> None:
+    said = source_words(Source("49 CFR", "1.2", "words", "law", status, "2015"))
+    doubtful = status in ("from memory", "inference")
+    assert said == f"49 CFR 1.2 (2015, {status}{f': {CHECK}' if doubtful else ''}): “words”"
+
+
+def test_a_blocker_that_rests_on_inference_says_so(view: View) -> None:
+    by_criterion = {blocker.criterion: blocker.source for blocker in view.blockers}
+    assert CHECK in by_criterion["us-federal/single-car-test-stands"]
+    assert CHECK not in by_criterion["us-federal/flange-thickness"]
+
+
+def test_the_page_lists_how_the_sources_were_read_and_what_to_look_up(view: View) -> None:
+    *counted, to_check = view.sources.lines
+    assert any(" inference: " in line for line in counted)
+    assert to_check.startswith("CHECK THE CURRENT TEXT")
+    for section in ("238.311(a)", "229.63(a)", "231.31(a)(1)"):
+        assert section in to_check
+    assert "238.303(e)(8)(vi)" not in to_check
+    assert "How the sources of the rules that apply here were read" in text_of(page_of(view), 100)
+
+
+def test_rules_show_carries_the_status() -> None:
+    library = load_library(rulesets_folders())
+    shown = show_rules(library, "us-federal", "2015", "single-car-test-stands")
+    assert f"inference (2015): {CHECK}" in text_of(rules_page(shown), 120)
+    assert json.loads(rules_json(shown))["rules"][0]["source"]["check_current_text"] is True
+    shown = show_rules(library, "us-federal", "2015", "flange-thickness")
+    page = text_of(rules_page(shown), 120)
+    assert "read (2015)" in page
+    assert CHECK not in page

@@ -1,0 +1,130 @@
+"""Which single re-measurement settles a borderline finding, and what its gauge must read to."""
+
+from datetime import timedelta
+from fractions import Fraction
+
+import pytest
+from carknocker.judgement.judge import judge
+from carknocker.quantities import Quantity, read_quantity
+from carknocker.questions.settling import Settled, settling_of, settling_words, step_within
+from carknocker.questions.why_asked import Asked
+from carknocker.record.model import Gauge
+from carknocker.record.values import Figure, Word
+from carknocker.workings import OutOfRange
+from carknocker.workings.measurement import Contribution, resolution_that_settles
+from hypothesis import given
+from hypothesis import strategies as st
+from msgspec.structs import replace
+from random_worlds import NOWHERE, OUT, car_record, compare, criterion, inches, move, reading, rulebook
+
+COARSE = Gauge("G-1", "finger gauge", read_quantity("1/16 in", "length"), None, None, NOWHERE)
+FINE = Gauge("G-7", "finger gauge", read_quantity("1/64 in", "length"), None, None, NOWHERE)
+OTHER = Gauge("G-8", "taper gauge", read_quantity("1/64 in", "length"), None, None, NOWHERE)
+DAY = OUT - timedelta(days=3)
+
+
+def settled(evidence, rule, part, gauges=()):
+    car = replace(car_record(evidence), gauges={gauge.name: gauge for gauge in gauges})
+    judgement = judge(car, move(), rulebook([rule], []), OUT)
+    finding = next(one for one in judgement.findings if one.part.key == part)
+    asked = Asked(judgement)
+    found = settling_of(finding, asked.compiled(rule), asked.sight(finding))
+    return finding.verdict, found, () if found is None else settling_words(found, judgement.parts)
+
+
+def rim(sixtyfourths, gauges=(COARSE,)):
+    value = Figure(Quantity.of("length", Fraction(sixtyfourths, 64), "in"))
+    evidence = reading("wheel W-1 left", "rim_thickness", value, DAY, gauge=COARSE, resolution=COARSE.reads_to)
+    rule = criterion("rim", "wheel", compare("wheel", "rim_thickness", "at_least", Figure(inches(16))), effect="advise")
+    return settled([evidence], rule, "wheel W-1 left", gauges)
+
+
+def test_a_reading_is_settled_by_a_gauge_as_fine_as_its_margin():
+    verdict, found, words = rim(66)
+    assert verdict == "borderline"
+    assert [one.needed.amount for one in found.readings] == [Fraction(1, 32)]
+    assert words == ("settled by reading again rim thickness of wheel L1, to 1/32 in or finer",)
+
+
+def test_a_gauge_on_record_of_the_same_kind_is_named():
+    assert "(gauge G-7 reads to that)" in rim(66, (COARSE, OTHER, FINE))[2][0]
+    assert "gauge" not in rim(66, (COARSE, OTHER))[2][0]
+
+
+def test_exactly_at_the_limit_no_gauge_settles_it():
+    verdict, found, words = rim(64)
+    assert verdict == "borderline"
+    assert found == Settled((), ())
+    assert words == ("exactly at the limit: no finer gauge settles it, only another figure",)
+
+
+@pytest.mark.parametrize("sixtyfourths", [60, 72])
+def test_another_verdict_has_nothing_to_settle(sixtyfourths):
+    verdict, found, _ = rim(sixtyfourths)
+    assert verdict in ("met", "breached")
+    assert found is None
+
+
+def clearances(left, right, first="1/8 in", second="1/32 in"):
+    evidence = [
+        reading(f"side bearing B{side}", "clearance", Figure(read_quantity(value, "length")), DAY,
+                resolution=read_quantity(resolution, "length"))
+        for side, value, resolution in (("L", left, first), ("R", right, second))
+    ]  # fmt: skip
+    must = compare("truck", "side_bearing_total_clearance", "at_most", Figure(inches(12)))
+    return settled(evidence, criterion("total", "truck", must, effect="advise"), "truck B")
+
+
+def test_of_a_derived_figure_the_reading_in_greatest_doubt_settles_it():
+    """3/4 in allowed; 11/16 in found: 1/16 in to spare against 5/32 in of doubt. With the right side as it is, the
+    left read to 1/32 in settles it; the right one alone can't."""
+    verdict, found, words = clearances("3/8 in", "5/16 in")
+    assert verdict == "borderline"
+    assert [(one.evidence.part, one.needed.amount) for one in found.readings] == [("side bearing BL", Fraction(1, 32))]
+    assert len(words) == 1
+
+
+def test_where_no_single_reading_is_enough_they_are_named_together():
+    verdict, found, words = clearances("3/8 in", "5/16 in", "1/8 in", "1/8 in")
+    assert verdict == "borderline"
+    assert not found.readings
+    assert "no single reading" in words[0]
+    assert "BL" in words[0]
+    assert "BR" in words[0]
+
+
+AMOUNTS = st.fractions(Fraction(0), Fraction(2), max_denominator=64)
+
+
+@given(AMOUNTS, st.lists(st.tuples(AMOUNTS, AMOUNTS), min_size=1, max_size=4))
+def test_what_is_said_to_settle_it_does_and_what_is_not_said_does_not(margin, readings):
+    given_ = [Contribution(str(number), resolution, slope) for number, (resolution, slope) in enumerate(readings)]
+    doubt = sum((one.share for one in given_), Fraction(0))
+    found = dict(resolution_that_settles(margin, given_))
+    for one in given_:
+        others = doubt - one.share
+        if one.name in found:
+            assert others + abs(one.sensitivity) * found[one.name] == margin
+            assert found[one.name] < one.resolution
+        elif doubt > margin and one.share:
+            assert others >= margin
+
+
+def test_a_figure_past_its_limit_is_refused():
+    with pytest.raises(OutOfRange):
+        resolution_that_settles(Fraction(-1), [Contribution("a", Fraction(1))])
+
+
+@pytest.mark.parametrize(
+    ("needed", "dimension", "step"),
+    [("3/64", "length", "1/32"), ("1/128", "length", "1/200"), ("5", "length", "1"), ("7/10", "pressure", "1/2"),
+     ("250", "weight", "200"), ("3/2", "tapes", "1")],
+)  # fmt: skip
+def test_steps_are_such_as_gauges_have(needed, dimension, step):
+    assert step_within(Fraction(needed), dimension) == Fraction(step)
+
+
+def test_tapes_that_differ_are_settled_by_no_word():
+    rule = criterion("shape", "wheel", compare("wheel", "plate_shape", "is", Word("curved")), effect="advise")
+    evidence = reading("wheel W-1 left", "plate_shape", Word("curved"), DAY)
+    assert settled([evidence], rule, "wheel W-1 left")[1] is None

@@ -1,0 +1,120 @@
+"""The bad-order tag: every item that the text lists, the defects that were seen, nobody's signature."""
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+from carknocker.cli.inputs import Place, read_both
+from carknocker.dossier.tag_page import BLANK, NOBODY_SIGNS, tag_pages
+from carknocker.dossier.text import text_of
+from carknocker.questions.check import CheckAnswer, check
+from carknocker.questions.tag import TagGiven, group_of, tag_of
+from carknocker.questions.tag_texts import TAG_TEXTS
+from carknocker.record import read_car_text, read_move_text
+from carknocker.rulebook import load_library, rulesets_folders
+from carknocker.vocabulary import load_vocabulary
+from msgspec.structs import replace
+
+CASES = Path(__file__).resolve().parents[2] / "cases"
+BEFORE = CASES / "wren-hollow" / "before"
+DAY = date(2026, 10, 8)
+
+# 49 CFR 238.17(c)(4)(i)-(vii), as the 2015 text lists them; 238.15(c)(2) lists the same without restrictions.
+ASKED_IN_A_PASSENGER_TRAIN = [
+    "mark and number", "railroad", "inspector", "location and date", "defects", "restrictions", "destination",
+    "signature", "job title",
+]  # fmt: skip
+
+
+def answer(train: str = "passenger", leave: str = "") -> CheckAnswer:
+    text = (BEFORE / "car.yaml").read_text(encoding="utf-8") + leave
+    move = read_move_text((BEFORE / "move.yaml").read_text(encoding="utf-8"), "move.yaml")
+    return check(
+        read_car_text(text, "car.yaml"), replace(move, train=train), load_library(rulesets_folders()), DAY
+    )  # fmt: skip
+
+
+def test_every_item_that_the_text_lists_is_on_the_tag() -> None:
+    assert [item.name for item in TAG_TEXTS["passenger"].items] == ASKED_IN_A_PASSENGER_TRAIN
+    for train in ("freight", "excursion"):
+        assert [item.name for item in TAG_TEXTS[train].items] == ASKED_IN_A_PASSENGER_TRAIN
+    asked = {item.name: item.asked_by for item in TAG_TEXTS["passenger"].items}
+    assert asked["restrictions"] == "49 CFR 238.17(c)(4)(v)"
+    assert "238.15(c)(2)" in asked["defects"]
+
+
+def test_the_defects_are_what_is_breached_and_refuses() -> None:
+    found = answer()
+    tag = tag_of(found)
+    flange, bearing = tag.defects
+    assert flange.parts == ("wheel R5",)
+    assert flange.measured.startswith("7/8 in or less")
+    assert flange.required.startswith("over 7/8 in")
+    assert flange.seen == "2026-09-12 by RE (owner's helper)"
+    assert flange.source.section == "238.303(e)(8)(vi)"
+    assert flange.group == "running gear"
+    assert bearing.parts == ("bearing L1", "bearing R1", "bearing L2", "bearing R2", "bearing L3", "bearing R3")
+    breached = [one.finding for one in found.judgement.refusals if one.finding and one.finding.verdict == "breached"]
+    assert sum(len(defect.parts) for defect in tag.defects) == len(breached)
+    assert tag.unseen == len(found.judgement.refusals) - len(breached)
+
+
+@pytest.mark.parametrize(
+    ("train", "said"),
+    [("passenger", "238.17(c)(4)"), ("freight", "as the host's contract"), ("excursion", "238.3(c)(3)")],
+)
+def test_the_train_decides_which_text_asks(train: str, said: str) -> None:
+    assert said in tag_of(answer(train)).text.regime
+
+
+def test_two_copies_and_blanks_that_can_be_seen() -> None:
+    pages = tag_pages(tag_of(answer()))
+    assert len(pages) == 2
+    left, right = (text_of(page, 200) for page in pages)
+    assert "COPY 1 OF 2, FOR THE LEFT SIDE" in left
+    assert "COPY 2 OF 2, FOR THE RIGHT SIDE" in right
+    for page in (left, right):
+        assert NOBODY_SIGNS[:60] in page
+        for label in ("signature", "job title", "highest speed", "date"):
+            assert any(row.strip().startswith(label) and BLANK in row for row in page.splitlines()), label
+        assert "QWHX 27" in page
+        assert "Kestrel & Northern" in page
+        assert "non-revenue train, 238.17(b)(1)" in page
+
+
+def test_what_is_given_is_filled_in_and_the_signature_never() -> None:
+    given = TagGiven("J. Example", "Quillon Junction", "2026-10-07", "Quillon shop")
+    page = text_of(tag_pages(tag_of(answer(), given))[0], 200)
+    for words in ("J. Example", "Quillon Junction", "2026-10-07", "Quillon shop"):
+        assert words in page
+    rows = page.splitlines()
+    assert any(row.split() == ["signature", BLANK] for row in rows)
+    assert any(row.split() == ["job", "title", BLANK] for row in rows)
+
+
+def test_a_written_leave_puts_its_restrictions_on_the_tag() -> None:
+    leave = """
+leaves:
+  - {id: V-1, host: Kestrel & Northern, criterion: us-federal/flange-thickness, of: wheel, at: R5, from: 2026-11-01,
+     until: 2026-11-30, for: repair, signed_by: mechanical superintendent, leaves: {speed: 15 mph}}
+"""
+    tag = tag_of(answer(leave=leave))
+    assert "at most 15 mph" in tag.restrictions
+    assert "nobody rides" in tag.restrictions
+
+
+def test_nothing_seen_nothing_to_tag() -> None:
+    car, move = read_both(Place(CASES / "nothing-measured", CASES), None)
+    tag = tag_of(check(car, move, load_library(rulesets_folders()), DAY))
+    assert tag.defects == ()
+    (page,) = tag_pages(tag)
+    assert page.verdict == "NOTHING TO TAG"
+    assert BLANK not in text_of(page, 80)
+
+
+def test_every_kind_of_part_has_its_group_of_defects() -> None:
+    groups = {kind: group_of(kind) for kind in load_vocabulary().kinds}
+    assert groups["wheel"] == groups["coupler"] == groups["side bearing"] == "running gear"
+    assert groups["brake rigging"] == groups["air hose"] == "brake"
+    assert groups["hand brake"] == "safety appliance"
+    assert groups["body"] == groups["water"] == "other"
