@@ -58,5 +58,5 @@ def test_rules_show_carries_the_status() -> None:
     assert json.loads(rules_json(shown))["rules"][0]["source"]["check_current_text"] is True
     shown = show_rules(library, "us-federal", "2015", "flange-thickness")
     page = text_of(rules_page(shown), 120)
-    assert "read (2015)" in page
+    assert "read again later (2015)" in page
     assert CHECK not in page

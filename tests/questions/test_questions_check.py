@@ -4,7 +4,6 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-
 from carknocker.questions.check import check
 from carknocker.record import read_car, read_move_text
 from carknocker.rulebook.library import load_library

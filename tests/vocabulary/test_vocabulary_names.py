@@ -115,7 +115,7 @@ def test_a_wheelset_fits_by_axle_class_and_journal_centers() -> None:
 
 
 def test_a_fact_that_only_fits_names_is_as_on_the_part() -> None:
-    fact = VOCABULARY.spares["control valve portion"].facts["control_valve"]
+    fact = VOCABULARY.spares["service portion"].facts["control_valve"]
     assert (fact.type, fact.kind) == ("one of", "")
     assert {"AB", "ABD", "26-C", "UC"} <= set(fact.one_of)
 

@@ -26,6 +26,9 @@ def run(car: Path, form: Path) -> None:
         raise OutputRefused(f"{backup} is there already, with something else in it; move it away. Nothing was changed")
     write_whole(backup, before)
     write_whole(record, beginning + entered.text.encode("utf-8"))
-    lines = [f"{record}: {count:,} values of {day}, read by {by}" for day, by, count in entered.sheets]
+    lines = [
+        f"{record}: {count:,} value{'' if count == 1 else 's'} of {day}, read by {by}"
+        for day, by, count in entered.sheets
+    ]
     lines.append(f"What was there is kept as {backup}")
     write_stream(sys.stdout, "\n".join(lines) + "\n")

@@ -1,5 +1,6 @@
 """What the commands are given: cars, moves, days, folders of rules; a demo case by its name too."""
 
+import re
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
@@ -17,16 +18,25 @@ if TYPE_CHECKING:
     from carknocker.rulebook import Library
 
 Read = TypeVar("Read")
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
 def read_day(text: str | None) -> date:
-    """The day given, today if none is. Raises BadParameter for anything but a day written YYYY-MM-DD."""
+    """The day given, today if none is.
+
+    Raises BadParameter for anything but a day written YYYY-MM-DD, in a year that a record may name.
+    """
+    from carknocker.quantities import QuantityError
+    from carknocker.record.value_text import full_day
+
     if text is None:
         return date.today()
     try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise typer.BadParameter(f"`{text}` is no day; write it like 2026-10-08") from None
+        if _DAY.fullmatch(text) is None:
+            raise QuantityError(f"`{text[:60]}`, which is no day", "one written like 2026-10-08")
+        return full_day(text)
+    except QuantityError as error:
+        raise typer.BadParameter(f"{error.found}; expected {error.expected}") from None
 
 
 def cases_folder() -> Path | None:
@@ -110,6 +120,8 @@ def read_both(place: Place, move: Place | None) -> "tuple[CarRecord, Move]":
         car = _read(read_car_text, place, find_car(place.path))
     except InputRefused as refused:
         problems.extend(refused.problems)
+        if move is None and not (place.path.is_dir() or place.path.is_file()):
+            raise  # where no car can be, no move is looked for
     try:
         planned = _read(read_move_text, place if move is None else move, _move_file(place, move))
     except InputRefused as refused:

@@ -31,9 +31,11 @@ add_repair_commands(app)
 
 def _version(wanted: bool) -> None:
     if wanted:
+        from carknocker.cli.output import write_stream
         from carknocker.cli.version import version_text
 
-        typer.echo(version_text())
+        with in_plain_words():
+            write_stream(sys.stdout, f"{version_text()}\n")
         raise typer.Exit()
 
 
@@ -338,6 +340,10 @@ def main() -> None:
             reconfigure(errors="backslashreplace")
     try:
         app(prog_name="carknocker")
+    except OSError as error:  # what a command reads and writes is refused there; this is the help
+        from carknocker.cli.output import refused
+
+        sys.exit(say_why(refused(sys.stdout, error)))
     except Exception as error:
         sys.exit(say_why(error))
     finally:

@@ -21,6 +21,7 @@ def write_stream(stream: TextIO, text: str, *, utf8: bool = False) -> None:
     """Writes to a stream in its own encoding (`utf8`: in UTF-8), with line feeds as they are.
 
     Signs that the encoding lacks are written with plainer ones. A reader that has gone away is no error.
+    Raises OutputRefused if the stream can't take it (a full disk).
     """
     encoding = "utf-8" if utf8 else stream.encoding or "utf-8"
     try:
@@ -34,6 +35,14 @@ def write_stream(stream: TextIO, text: str, *, utf8: bool = False) -> None:
         binary.flush()
     except BrokenPipeError:
         _let_go(stream)
+    except OSError as error:
+        raise refused(stream, error) from error
+
+
+def refused(stream: TextIO, error: OSError) -> OutputRefused:
+    """What to raise for a stream that can't be written; nothing more is written to it."""
+    _let_go(stream)
+    return OutputRefused(f"the answer can't be written: {error.strerror or error}")
 
 
 def encoded(text: str, encoding: str) -> bytes:
@@ -45,7 +54,7 @@ def encoded(text: str, encoding: str) -> bytes:
 
 
 def _let_go(stream: TextIO) -> None:
-    """So that nothing is flushed into the closed pipe at the end of the program."""
+    """So that nothing is flushed into a closed pipe or a full disk at the end of the program."""
     try:
         number = stream.fileno()
     except (OSError, ValueError, AttributeError):
@@ -99,6 +108,8 @@ def _print_styled(pages: "list[Page]") -> None:
         sys.stdout.flush()
     except BrokenPipeError:
         _let_go(sys.stdout)
+    except OSError as error:
+        raise refused(sys.stdout, error) from error
 
 
 def write_whole(path: Path, content: bytes) -> None:

@@ -3,7 +3,7 @@
 import os
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING
 
 import typer
@@ -27,10 +27,11 @@ def status_of(outcome: str) -> int:
 
 
 def say(text: str) -> None:
-    """Says something on standard error; a reader that has gone away is no error."""
-    from carknocker.cli.output import write_stream
+    """Says something on standard error; a reader that has gone away is no error, nor is a full disk."""
+    from carknocker.cli.output import OutputRefused, write_stream
 
-    write_stream(sys.stderr, f"{text}\n")
+    with suppress(OutputRefused):
+        write_stream(sys.stderr, f"{text}\n")
 
 
 @contextmanager

@@ -8,9 +8,9 @@ from carknocker.documents.notebook import Notebook
 from carknocker.documents.problems import InputRefused, Problem, ProblemList
 from carknocker.documents.reading import read_document
 from carknocker.documents.show import show_problems
-from carknocker.documents.words import some
+from carknocker.documents.words import one_of, some
 
 __all__ = [
     "InputRefused", "Location", "Node", "Notebook", "Problem", "ProblemList", "load_document", "load_text", "nearest",
-    "read_document", "show_problems", "some",
+    "one_of", "read_document", "show_problems", "some",
 ]  # fmt: skip

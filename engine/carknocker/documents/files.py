@@ -19,8 +19,7 @@ def load_text(path: Path, problems: ProblemList) -> str | None:
     start = Location(str(path), 1, 1)
     try:
         if not path.is_file():
-            found = "this is a folder" if path.is_dir() else "there is no such file"
-            problems.add(Problem(start, found, "a YAML file", remedy="check the name and the folder"))
+            problems.add(Problem(start, _no_file(path), remedy="name a YAML file: check the name and the folder"))
             return None
         if path.stat().st_size > MOST_BYTES:
             problems.add(Problem(start, f"a file of {path.stat().st_size:,} bytes", f"at most {MOST_BYTES:,} bytes"))
@@ -32,3 +31,9 @@ def load_text(path: Path, problems: ProblemList) -> str | None:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         problems.add(Problem(start, f"the file can't be read: {reason}", "a readable file"))
     return None
+
+
+def _no_file(path: Path) -> str:
+    if path.is_dir():
+        return "this is a folder"
+    return "this is no ordinary file" if path.exists() else "there is no such file"

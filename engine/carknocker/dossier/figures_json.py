@@ -6,7 +6,7 @@ from typing import Any
 from carknocker.judgement.wording import value_words
 from carknocker.quantities import write_quantity
 from carknocker.questions.figures import DerivedFigure, Figures, Step
-from carknocker.questions.turning_plans import Turning
+from carknocker.questions.turning_plans import RimOutlook, Turning
 from carknocker.workings import Missing
 from carknocker.workings.result import inches
 
@@ -23,6 +23,7 @@ def figures_json(figures: Figures) -> str:
         "move": None if move is None else move.file,
         "figures": [_figure(one) for one in figures.figures],
         "turning": [_turning(one) for one in figures.turning],
+        "outlooks": [_outlook(one) for one in figures.outlooks],
         "steps": [_step(one) for one in figures.steps],
         "turned_labels": [{"part": axle.key, "calls_for": list(lines)} for axle, lines in figures.turned_labels],
     }
@@ -70,6 +71,17 @@ def _turning(one: Turning) -> dict[str, Any]:
             }
             for turned in plan.wheels
         ],
+    }
+
+
+def _outlook(one: RimOutlook) -> dict[str, Any]:
+    latest = one.outlook.latest
+    return {
+        "wheel": one.wheel.key,
+        "limit": {"criterion": one.limit.rule, "words": one.limit.words},
+        "earliest": one.outlook.earliest.isoformat(),
+        "latest": None if latest is None else latest.isoformat(),
+        "worked": list(one.outlook.lines),
     }
 
 

@@ -6,7 +6,7 @@ from carknocker.dossier.page import Block, Bullets, Item, Page, Paragraph, Rows,
 from carknocker.judgement.wording import value_words
 from carknocker.quantities import write_quantity
 from carknocker.questions.figures import DerivedFigure, Figures, Step, missing_words
-from carknocker.questions.turning_plans import Turning
+from carknocker.questions.turning_plans import RimOutlook, Turning
 from carknocker.questions.why_words import attribute_words, part_words
 from carknocker.record.model import Part
 from carknocker.record.values import Word
@@ -25,6 +25,7 @@ def figures_page(figures: Figures) -> Page:
         Section("What it was made from", (Rows(_made_from(figures)),)),
         *_worked_sections(worked),
         _turning(figures.turning, figures.parts),
+        _outlooks(figures.outlooks),
         _steps(figures.steps, figures.parts),
         _labels(figures.turned_labels),
         _missing(missing, figures.parts),
@@ -92,6 +93,22 @@ def _turning(turnings: tuple[Turning, ...], parts: Mapping[str, Part]) -> Sectio
         lines = tuple(wheel.line + ("" if wheel.works else ": TOO THIN") for wheel in one.plan.wheels)
         blocks.append(Item(f"{_sentence(one.label)}: {can}", (Bullets(lines),)))
     return Section("Turning: the least cuts that restore every contour and match the sizes", tuple(blocks))
+
+
+def _outlooks(outlooks: tuple[RimOutlook, ...]) -> Section | None:
+    if not outlooks:
+        return None
+    limit = outlooks[0].limit
+    items = tuple(
+        Item(_sentence(part_words(one.wheel)), (Bullets((*one.outlook.lines, _dates(one))),)) for one in outlooks
+    )
+    lead = Paragraph(f"To {limit.words} ({limit.rule}), if the car goes on as it did. No rate is taken from elsewhere.")
+    return Section("How long the rims last, by their own wear", (lead, *items))
+
+
+def _dates(one: RimOutlook) -> str:
+    latest = "no last day: the wear may be nothing" if one.outlook.latest is None else one.outlook.latest.isoformat()
+    return f"reached between {one.outlook.earliest.isoformat()} and {latest}"
 
 
 def _steps(steps: tuple[Step, ...], parts: Mapping[str, Part]) -> Section | None:

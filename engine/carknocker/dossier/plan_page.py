@@ -96,7 +96,9 @@ def _step(step: Step) -> Item:
     if step.lead:
         rows.append(("wait", f"{step.lead:,} day{_s(step.lead)} until the part or the shop is there"))
     if step.not_before is not None:
-        rows.append(("not before", f"{step.not_before.isoformat()}: earlier, it would be too old by the end of the move"))
+        rows.append(
+            ("not before", f"{step.not_before.isoformat()}: earlier, it would be too old by the end of the move")
+        )
     rows.extend(("clears" if step.sort == "job" else "for", why) for why in step.why)
     rows.extend(("detail", detail) for detail in step.details)
     if step.hours is not None or step.cost is not None:
@@ -124,7 +126,9 @@ def _truck(one: TruckOut) -> Section:
         words = "NOT RECORDED (`connections_to_body` of the truck): look before the lift, and write it down"
     else:
         words = ", ".join(connections) or "nothing, by the record: look before the lift"
-    blocks: list[Block | Item] = [Rows((("out for", "; ".join(one.because) or "its own inspection"), ("disconnect", words)))]
+    blocks: list[Block | Item] = [
+        Rows((("out for", "; ".join(one.because) or "its own inspection"), ("disconnect", words)))
+    ]
     if one.due:
         blocks.append(Item("Not asked for, but due", (Bullets(one.due),)))
     if one.look_at:
@@ -144,7 +148,9 @@ def _after(plan: Plan) -> Section | None:
             lines.append(f"on the way: {what} ({duty.duty.part.label})")
         elif duty.finding is not None:
             days = ", ".join(day.isoformat() for day in duty.due)
-            lines.append(f"on the way, by {duty.by}: {duty.finding.criterion.title} ({duty.finding.part.label}), by {days}")
+            lines.append(
+                f"on the way, by {duty.by}: {duty.finding.criterion.title} ({duty.finding.part.label}), by {days}"
+            )
     return _texts("What stays after it", dict.fromkeys(lines))
 
 

@@ -59,7 +59,8 @@ def _page(page: Page, width: int) -> Iterator[Line]:
 
 def _section(section: Section, width: int) -> Iterator[Line]:
     heading = clean(section.heading)
-    yield Line(heading.upper() if len(heading) < width else heading, "heading")
+    for line in wrap(heading.upper() if len(heading) < width else heading, width):
+        yield Line(line, "heading")
     for block in section.blocks:
         if isinstance(block, Item):
             yield from _item(block, width)
@@ -121,7 +122,12 @@ def _rows(rows: tuple[tuple[str, str], ...], width: int, indent: str) -> Iterato
     before = None
     for label, (_, text) in zip(labels, rows, strict=True):
         shown = "" if label == before else label
-        yield from (Line(line) for line in wrap(text, width, f"{indent}{shown.ljust(column)}  ", hanging))
+        if max(map(len, text.split()), default=0) > width - len(hanging):  # a word too long for what the labels leave
+            if shown:
+                yield Line(f"{indent}{shown}")
+            yield from (Line(line) for line in wrap(text, width, f"{indent}  ", f"{indent}  "))
+        else:
+            yield from (Line(line) for line in wrap(text, width, f"{indent}{shown.ljust(column)}  ", hanging))
         before = label
 
 

@@ -52,6 +52,7 @@ def _box(row: WantedReading) -> str:
         f"limit: {'; '.join(row.limits)}" if row.limits else "",
         f"measured {row.measured}" if row.measured else "",
         f"tool: {row.tool}" if row.tool else "",
+        f"read by {row.who}" if row.who else "",
         f"last: {row.last}" if row.last else "",
         "; ".join(row.why),
     ]

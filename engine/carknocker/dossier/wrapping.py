@@ -22,13 +22,18 @@ def clean(text: str) -> str:
 
 
 def wrap(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
-    """Lines at most `width` wide, if no single word is wider; `first` and `rest` begin them."""
+    """Lines at most `width` wide; `first` and `rest` begin them. A single word that is wider is cut."""
     lines: list[str] = []
     line, begun = first, False
-    for word in _TOGETHER.sub(_GLUE, clean(text)).split(" "):
+    for whole in _TOGETHER.sub(_GLUE, clean(text)).split(" "):
+        word = whole
         if begun and len(line) + 1 + len(word) > width:
             lines.append(line)
             line, begun = rest, False
+        while len(line) + len(word) > width and not begun and len(line) < width:
+            room = width - len(line)
+            lines.append(line + word[:room])
+            line, word = rest, word[room:]
         line = f"{line} {word}" if begun else line + word
         begun = True
     lines.append(line)

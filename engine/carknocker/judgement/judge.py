@@ -105,14 +105,15 @@ class _Stages:
         """Stage 4. Where each duty needs a spare of its own, how many are needed is known only at the end: then the
         chain runs again with that number. It only grows, so this ends."""
         rules = self._prepared.chain
+        unmet = [finding for finding in findings if finding.unmet]
         items = [
             *causes.work_items(situation, fitted_only=True),
             *causes.state_items(situation, rules),
             *causes.seen_items(situation, self._prepared.criteria, rules),
             *causes.finding_items(findings, rules),
-            *causes.restriction_items(findings),
+            *causes.restriction_items(unmet),
         ]
-        unsound = _unsound(findings, situation)
+        unsound = _unsound(unmet, situation)
         stopped = stopped_by(reliefs)
         needs: dict[tuple[str, str, str], int] = {}
         while True:
@@ -130,7 +131,8 @@ class _Stages:
         unsound: frozenset[str] = frozenset(),
         needs: dict[tuple[str, str, str], int] | None = None,
     ) -> Setting:
-        return Setting(situation, self._vocabulary, self._rulebook, stopped, unsound, needs)
+        prepared = self._prepared
+        return Setting(situation, self._vocabulary, prepared.criteria_by_id, prepared.layers, stopped, unsound, needs)
 
     def _run(self, stage: Stage, rules: RuleIndex, items: list[Item], setting: Setting) -> Fired:
         conclude = concluder(setting)

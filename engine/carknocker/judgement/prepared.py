@@ -18,6 +18,8 @@ class Prepared(msgspec.Struct, frozen=True):
     relieves: RuleIndex
     chain: RuleIndex
     by_id: Mapping[str, Compiled]
+    criteria_by_id: Mapping[str, Criterion]
+    layers: Mapping[str, str]
 
     def criterion(self, criterion: Criterion) -> Compiled:
         """A criterion, compiled: of the rulebook, or of the other one of two that were judged together."""
@@ -36,6 +38,8 @@ def prepare(rulebook: Rulebook) -> Prepared:
         criteria = compile_rulebook(rulebook)
         by_id = {one.criterion.id: one for one in criteria}
         stages = (index(rules, "withdraws"), index(rules, "relieves"), index(rules, "chain"))
-        found = Prepared(criteria, *stages, by_id)
+        criteria_by_id = {one.id: one for one in rulebook.criteria}
+        layers = {one.id: one.layer for one in rulebook.consequences}
+        found = Prepared(criteria, *stages, by_id, criteria_by_id, layers)
         _kept[rulebook] = found
     return found

@@ -53,13 +53,14 @@ def settle(
 ) -> Judgement:
     """The judgement from what the stages gave. Raises CannotJudge if a refusal does not reach the car."""
     firings = _firings(fired)
+    unmet = [finding for finding in findings if finding.unmet]
     duties = _duties(fired["chain"], setting)
     on_the_way = _on_the_way(findings, duties, move.back)
-    restrictions = _restrictions(findings, reliefs, fired["chain"], "move")
-    refusals = [*_finding_refusals(findings, reliefs, firings, situation.standing), *_duty_refusals(duties, reliefs)]
+    restrictions = _restrictions(unmet, reliefs, fired["chain"], "move")
+    refusals = [*_finding_refusals(unmet, reliefs, firings, situation.standing), *_duty_refusals(duties, reliefs)]
     repair = bool(refusals) and all(refusal.repair for refusal in refusals)
     if repair:
-        restrictions = _merged([*restrictions, *left_by(reliefs, findings, "repair")])
+        restrictions = _merged([*restrictions, *left_by(reliefs, unmet, "repair")])
     refusals.extend(Refusal(against=words, reasons=reasons) for words, reasons in contrary_to_move(restrictions, move))
     return Judgement(
         car, move, rulebook, as_of, outcome_of(tuple(refusals), restrictions, on_the_way), tuple(findings),
@@ -121,13 +122,10 @@ def _duties(fired: Fired, setting: Setting) -> tuple[Duty, ...]:
 def _on_the_way(findings: Iterable[Finding], duties: Iterable[Duty], back: date) -> tuple[DutyOnTheWay, ...]:
     found: list[DutyOnTheWay] = []
     for finding in findings:
+        if finding.lapses_on is None or finding.verdict not in ("met", "borderline") or not finding.part.fitted:
+            continue
         renewal = finding.criterion.renewal
-        if (
-            renewal is not None
-            and finding.verdict in ("met", "borderline")
-            and finding.lapses_on
-            and finding.part.fitted
-        ):
+        if renewal is not None:
             due = _due_days(finding.lapses_on, renewal.every, back)
             found.append(DutyOnTheWay(finding, None, renewal.by, due, renewal.routine))
     found.extend(

@@ -115,3 +115,13 @@ class Levels:
                 by_part={},
             )
         return self._truck_cars[truck]
+
+
+def counts_against(finding: Finding, strict: bool) -> bool:
+    """Whether a finding excludes an arrangement: any unmet one, or (not strict) only what is known to be wrong."""
+    return strict or finding.verdict in ("breached", "borderline")
+
+
+def holds(failing: Failing, strict: bool) -> bool:
+    """Whether nothing of it excludes an arrangement."""
+    return not any(counts_against(finding, strict) for finding in failing)

@@ -155,7 +155,7 @@ def _from_rows(rows: Iterator[tuple[Location, dict[str, str]]], start: Location,
         value = row.get("value", "")
         if not value:
             continue
-        marks.setdefault(row.get("car", ""), where)
+        marks.setdefault(row.get("car", "").removeprefix("'"), where)  # so that no spreadsheet takes it for a formula
         named = _named(row.get("part", ""), where, problems)
         if not all(above.values()):
             found = "a value without its day or without who read"

@@ -8,7 +8,7 @@ import msgspec
 
 from carknocker.judgement.model import Judgement
 from carknocker.quantities import Quantity
-from carknocker.questions.turning_plans import Turning, turnings_of
+from carknocker.questions.turning_plans import RimOutlook, Turning, outlooks_of, turnings_of
 from carknocker.questions.why_words import attribute_words, part_words
 from carknocker.record.model import CarRecord, Move, Part
 from carknocker.record.values import Bound, Figure, Value
@@ -51,6 +51,7 @@ class Figures(msgspec.Struct, frozen=True):
     day: date
     figures: tuple[DerivedFigure, ...]
     turning: tuple[Turning, ...]
+    outlooks: tuple[RimOutlook, ...]
     steps: tuple[Step, ...]
     turned_labels: tuple[tuple[Part, tuple[str, ...]], ...]
     parts: Mapping[str, Part]
@@ -66,6 +67,7 @@ def figures_of(car: CarRecord, day: date, readings: Readings, judgement: Judgeme
         day,
         tuple(_figures(readings)),
         () if judgement is None else turnings_of(judgement),
+        () if judgement is None else outlooks_of(judgement),
         tuple(
             Step(truck, step_of_truck(readings, truck))
             for truck in readings.standing.by_kind.get("truck", ())

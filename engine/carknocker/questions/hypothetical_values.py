@@ -5,7 +5,6 @@ A plan assumes these values and says so; nobody has read them.
 
 from collections.abc import Iterable, Iterator
 from datetime import date
-from fractions import Fraction
 
 import msgspec
 from msgspec.structs import replace
@@ -16,15 +15,12 @@ from carknocker.judgement.held import Held
 from carknocker.judgement.sight import Sight
 from carknocker.judgement.situation import Situation
 from carknocker.judgement.truth import FAILS, NEAR
-from carknocker.quantities import Quantity
+from carknocker.questions.hypothetical_candidates import Limits, candidates
 from carknocker.record.model import Evidence
-from carknocker.record.values import Count, Day, Figure, Interval, Value, Word, Words
+from carknocker.record.values import Value, Word
 from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, Comparison, CountOf, EachOf, Fixed
-from carknocker.rulebook.model import Criterion, Rulebook
+from carknocker.rulebook.model import Criterion
 from carknocker.vocabulary.model import Attribute
-
-_STEP = Fraction(1, 16)
-_AHEAD = 400  # days; a paper or a device is taken to be good for about a year
 
 
 class Wanted(msgspec.Struct, frozen=True):
@@ -34,34 +30,6 @@ class Wanted(msgspec.Struct, frozen=True):
     attribute: Attribute
     value: Value
     facts: tuple[tuple[str, Value], ...] = ()
-
-
-class Limits:
-    """Every comparison of a rulebook by the attribute that it looks at: a value is to suit all of them at once."""
-
-    def __init__(self, rulebook: Rulebook) -> None:
-        self._found: dict[tuple[str, str], list[tuple[Comparison, str]]] = {}
-        for criterion in rulebook.criteria:
-            for clause, kind in _leaves(criterion.must, criterion.of):
-                attribute = clause.path.attribute
-                self._found.setdefault((clause.path.owner or kind, attribute.name), []).append((clause, criterion.id))
-
-    def of(self, kind: str, attribute: Attribute) -> tuple[tuple[Comparison, str], ...]:
-        """The comparisons with an attribute of a kind of part, each with the criterion that makes it."""
-        return tuple(self._found.get((kind, attribute.name), ()))
-
-
-def _leaves(clause: Clause, kind: str) -> Iterator[tuple[Comparison, str]]:
-    match clause:
-        case Comparison():
-            yield clause, kind
-        case AllOf(clauses) | AnyOf(clauses):
-            for member in clauses:
-                yield from _leaves(member, kind)
-        case EachOf():
-            yield from _leaves(clause.must, clause.kind)
-        case CountOf():
-            return
 
 
 class Assumer:
@@ -192,55 +160,15 @@ class Assumer:
         )
 
     def _candidates(self, attribute: Attribute, clauses: tuple[Comparison, ...], key: str) -> Iterator[Value]:
-        """Values worth trying, the plainest first."""
         held = self._situation.views[key].get(attribute.name)
-        if held is not None:
-            yield held.value
-        if attribute.type == "date":
-            yield Day(self._day, self._day, self._day.isoformat())
-            later = date.fromordinal(min(self._day.toordinal() + _AHEAD, date.max.toordinal()))
-            yield Day(later, later, later.isoformat())
         limits = [value for clause in clauses for value in self._limits_of(clause, key)]
-        figures = sorted({limit.quantity for limit in limits if isinstance(limit, Figure)}, key=lambda one: one.amount)
-        yield from _figures(figures, attribute)
-        for limit in limits:
-            if isinstance(limit, Count):
-                yield from (Count(limit.number), Count(limit.number + 1), Count(max(limit.number - 1, 0)))
-            elif isinstance(limit, (Word, Day, Interval)):
-                yield limit
-            elif isinstance(limit, Words):
-                yield limit
-                yield from (Word(text) for text in limit.texts)
-        if attribute.type == "list of":
-            yield Words(attribute.one_of)
-        yield from (Word(text) for text in attribute.one_of)
-        if attribute.type == "yes or no":
-            yield from (Word("yes"), Word("no"))
-        elif attribute.type == "count":
-            yield Count(0)
-        elif attribute.type in ("text", "identity"):
-            yield Word("to be entered")
-        elif not figures and attribute.type not in ("date", "one of", "list of", "period"):
-            yield Figure(Quantity.of(attribute.type, 1))
+        return candidates(attribute, None if held is None else held.value, limits, self._day)
 
     def _limits_of(self, clause: Comparison, key: str) -> tuple[Value, ...]:
         if isinstance(clause.limit, Fixed):
             return clause.limit.values
         held = limit_getter(clause)(self._sight(key))
         return () if held is None else (held.value,)
-
-
-def _figures(limits: list[Quantity], attribute: Attribute) -> Iterator[Value]:
-    """Figures between the limits, then a step beyond them, then the limits themselves."""
-    if not limits:
-        return
-    step = attribute.reads_to.amount if attribute.reads_to is not None else _STEP
-    amounts = [limit.amount for limit in limits]
-    between = [(low + high) / 2 for low, high in zip(amounts, amounts[1:], strict=False)]
-    beyond = [amounts[-1] + step, *([amounts[0] - step] if attribute.signed or amounts[0] >= step else [])]
-    floor = [] if attribute.signed else [Fraction(0)]
-    for amount in (*between, *beyond, *amounts, *floor):
-        yield Figure(Quantity.of(limits[0].dimension, amount, limits[0].unit))
 
 
 def _together(found: Iterable[tuple[Wanted, ...] | None]) -> tuple[Wanted, ...] | None:

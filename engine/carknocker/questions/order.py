@@ -62,7 +62,7 @@ def needed_at(judgement: Judgement) -> dict[int, tuple[Finding, ...]]:
         axle = at.get(thing_key_of_wheelset(finding.part.key) or "")
         if axle is not None and any(remedy.work == _RENEWED for remedy in finding.criterion.remedies):
             found.setdefault(axle, []).append(finding)
-    return {axle: tuple(findings) for axle, findings in found.items()}
+    return {axle: tuple(findings) for axle, findings in sorted(found.items())}
 
 
 def _for_axle(judgement: Judgement, axle: int, why: tuple[Finding, ...]) -> Iterator[SheetSection]:

@@ -6,7 +6,7 @@ from carknocker.judgement.clause_tests import clause_test, comparisons_in
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.prepared import prepare
 from carknocker.judgement.sight import Sight
-from carknocker.judgement.truth import FAILS, NEAR
+from carknocker.judgement.truth import FAILS, HOLDS, NEAR
 from carknocker.judgement.wording import clause_words
 from carknocker.questions.fit import breached_on_wheelset
 from carknocker.questions.plan_model import BOUGHT, ROLLED_OUT, Job, NotOffered, Offer
@@ -16,6 +16,7 @@ from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import WorkKind
 
 RENEWED, TURNED = "wheelset renewed", "wheels turned"
+WHEEL_WORK = (RENEWED, "wheelset moved", TURNED)
 TRUCK_OUT = frozenset({
     RENEWED, "wheelset moved", TURNED, "wheels renewed on the axle", "axle machined", "bearing renewed",
     "bearing reconditioned", "bearing inspected by a shop", "box or adapter renewed", "truck frame repaired",
@@ -50,21 +51,40 @@ class Offers:
                     offers.setdefault(job, Offer(job, proviso))
         return tuple(offers.values())
 
-    def _proviso(self, remedy: Remedy, finding: Finding) -> str | None:
-        """The condition that is still to be shown, empty where it holds; None where it fails."""
+    def clears(self, job: Job, finding: Finding) -> bool:
+        """Whether a job, done, is a remedy of a finding whose condition does not fail here. A wheelset on record clears
+        by what it is; only one that is to be bought can be asked to suit."""
+        if job.serial and not job.bought:
+            return False
+        return any(
+            remedy.work == job.work
+            and job.at in targets(self._vocabulary.work[job.work], finding.part.key, self._standing)
+            and (finding.part.key not in self._standing.parts or self._truth(remedy, finding) != FAILS)
+            for remedy in finding.criterion.remedies
+        )
+
+    def _truth(self, remedy: Remedy, finding: Finding) -> int:
         if remedy.condition is None:
-            return ""
+            return HOLDS
         situation = self._judgement.situation
         key = finding.part.key
         shop = self._prepared.criterion(finding.criterion).shop
         sight = Sight(situation, key, situation.view(key, shop=shop), self._judgement.move.out, shop)
-        truth = clause_test(remedy.condition)(sight)
+        return clause_test(remedy.condition)(sight)
+
+    def _proviso(self, remedy: Remedy, finding: Finding) -> str | None:
+        """The condition that is still to be shown, empty where it holds; None where it fails."""
+        if remedy.condition is None:
+            return ""
+        truth = self._truth(remedy, finding)
         words = clause_words(remedy.condition).split(" (exactly that", maxsplit=1)[0]
         if truth == FAILS:
             reason = f"it needs {words}, and that does not hold"
             self.not_offered[NotOffered(finding.part.label, remedy.work, reason)] = None
             return None
-        return "" if truth >= NEAR else f"{remedy.work} at {finding.part.label}: only if {words}, which is not shown yet"
+        return (
+            "" if truth >= NEAR else f"{remedy.work} at {finding.part.label}: only if {words}, which is not shown yet"
+        )
 
     def _jobs(self, kind: WorkKind, at: tuple[str, ...]) -> Iterable[Job]:
         if not kind.moves_wheelsets:
@@ -93,12 +113,16 @@ def spare_wheelsets(standing: Standing) -> tuple[str, ...]:
 def targets(kind: WorkKind, part: str, standing: Standing) -> tuple[tuple[str, ...], ...]:
     """The parts that the work would stand on, seen from a part: of the widest kind that it can stand on.
 
-    Brake shoes are renewed by the truck. Both wheels of an axle are turned together.
+    Brake shoes are renewed by the truck. Both wheels of an axle are turned together. What is at an end looks to the
+    truck of that end.
     """
+    end = standing.parts[part].position if part in standing.parts else ""
     for name in kind.on:
         reached = standing.reach(part, name)
         if not reached:
             continue
+        if end in ("A", "B"):
+            reached = tuple(one for one in reached if standing.parts[one].position.startswith(end)) or reached
         if kind.name != TURNED:
             return tuple((one,) for one in reached)
         pairs: dict[str, list[str]] = {}
@@ -132,7 +156,7 @@ def with_roll_outs(jobs: frozenset[Job], standing: Standing) -> frozenset[Job]:
 
 def touches(job: Job, finding: Finding, standing: Standing) -> bool:
     """Whether work on wheels and wheelsets may change a figure that is worked out from several of them."""
-    if job.work not in (RENEWED, TURNED, "wheelset moved"):
+    if job.work not in WHEEL_WORK:
         return False
     if not any(one.path.attribute.derived for one in comparisons_in(finding.criterion.must)):
         return False
@@ -141,6 +165,6 @@ def touches(job: Job, finding: Finding, standing: Standing) -> bool:
 
 
 __all__ = [
-    "RENEWED", "TRUCK_OUT", "TURNED", "Offers", "spare_wheelsets", "targets", "touches", "truck_of",
+    "RENEWED", "TRUCK_OUT", "TURNED", "WHEEL_WORK", "Offers", "spare_wheelsets", "targets", "touches", "truck_of",
     "with_roll_outs",
 ]  # fmt: skip

@@ -102,9 +102,9 @@ def dated(drafts: Sequence[Draft], start: date) -> tuple[Dated, ...]:
     end = max(last, default=start)
     latest = [end] * len(drafts)
     for number in range(len(drafts) - 1, -1, -1):
-        for before in after[number]:
-            must_end = latest[number] - timedelta(days=max(drafts[number].days, 1))
-            latest[before] = min(latest[before], must_end)
+        must_end = latest[number] - timedelta(days=max(drafts[number].days, 1))
+        for earlier in after[number]:
+            latest[earlier] = min(latest[earlier], must_end)
     return tuple(
         Dated(after[number], first[number], last[number], last[number] == latest[number])
         for number in range(len(drafts))

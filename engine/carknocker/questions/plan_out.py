@@ -27,8 +27,11 @@ def trucks_out(judgement: Judgement, jobs: Iterable[Job]) -> tuple[TruckOut, ...
         ]
         found.append(
             TruckOut(
-                judgement.parts[truck].label, tuple(because), _connections(judgement, truck),
-                _due(judgement, truck, listed), _look_at(judgement, truck),
+                judgement.parts[truck].label,
+                tuple(because),
+                _connections(judgement, truck),
+                _due(judgement, truck, listed),
+                _look_at(judgement, truck),
             )  # fmt: skip
         )
     return tuple(sorted(found, key=lambda one: one.label != "truck B"))
@@ -45,9 +48,8 @@ def _connections(judgement: Judgement, truck: str) -> tuple[str, ...] | None:
 
 def _inside(judgement: Judgement, truck: str) -> list[Part]:
     standing = judgement.situation.standing
-    return [
-        part for key, part in judgement.parts.items() if part.fitted and (key == truck or truck in standing.containers(key))
-    ]  # fmt: skip
+    fitted = (part for part in judgement.parts.values() if part.fitted)
+    return [part for part in fitted if part.key == truck or truck in standing.containers(part.key)]
 
 
 def _due(judgement: Judgement, truck: str, jobs: list[Job]) -> tuple[str, ...]:

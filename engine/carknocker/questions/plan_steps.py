@@ -8,6 +8,7 @@ from typing import Literal
 import msgspec
 
 from carknocker.judgement.model import Judgement
+from carknocker.judgement.wording import value_words
 from carknocker.questions.hypothetical import fitted_now
 from carknocker.questions.plan_jobs import truck_of
 from carknocker.questions.plan_model import ROLLED_OUT, Job, Step
@@ -65,7 +66,7 @@ class StepMaker:
         for one in self._trial.assumed:
             row = row_of(one, self._trial.judgement)
             serial = thing_key_of_wheelset(row.part)
-            (bought[serial] if serial in bought else rows).append(row)
+            bought.get(serial or "", rows).append(row)
         for job in sorted(self._trial.jobs):
             self._job(job, bought.get(new_serial(job), []) if job.bought else [])
         self._readings([row for row in rows if row.attribute.type not in ("test", "paper")])
@@ -85,9 +86,22 @@ class StepMaker:
             told = self._told[draft.name]
             steps.append(
                 Step(
-                    number, draft.stage, told.sort, told.what, told.where, told.why, told.details,
-                    tuple(one + 1 for one in days.after), days.first, days.last, draft.days, told.lead,
-                    told.not_before, days.critical, told.price.cost, told.price.hours,
+                    number,
+                    draft.stage,
+                    told.sort,
+                    told.what,
+                    told.where,
+                    told.why,
+                    told.details,
+                    tuple(one + 1 for one in days.after),
+                    days.first,
+                    days.last,
+                    draft.days,
+                    told.lead,
+                    told.not_before,
+                    days.critical,
+                    told.price.cost,
+                    told.price.hours,
                 )  # fmt: skip
             )
         return tuple(steps)
@@ -108,7 +122,7 @@ class StepMaker:
         label = joined(self._standing.parts[key].label for key in job.at if key in self._standing.parts)
         if job.work == ROLLED_OUT:
             others = [one for one in sorted(self._trial.jobs) if one != job and self._truck(one) == truck]
-            reason = why or (f"for: {'; '.join(dict.fromkeys(one.work for one in others))}",)
+            reason = why or tuple(dict.fromkeys(one.work for one in others))
             self._add(f"out {truck}", "lift and roll out", truck, _Told(
                 "roll out", f"disconnect, lift the body and roll out {label}", label, reason, price=price,
                 lead=price.lead,
@@ -131,11 +145,32 @@ class StepMaker:
             details.append(note)
             lead = max(lead, part.lead)
             cost = cost if part.cost is None else (cost or Fraction(0)) + part.cost
+        if job.bought:
+            details.extend(self._like(job))
         details.extend(_bought_lines(bought))
         if job.work == "wheels turned":
             details.extend(self._rims(job))
         told = _Told("job", what, label, why, tuple(details), Price(cost, price.hours, price.days, lead), lead)
         self._add(f"job {job.work} {job.at} {job.serial}", stage, truck, told)
+
+    def _like(self, job: Job) -> Iterable[str]:
+        """How a wheelset to be bought is built: as the one before it, where nothing refuses that."""
+        situation = self._trial.judgement.situation
+        serial = new_serial(job)
+        for key in (f"wheelset {serial}", f"axle of {serial}", f"wheel {serial} left", f"bearing {serial} left"):
+            kind = self._standing.parts[key].kind
+            words = [
+                f"{self._vocabulary.kinds[kind].attributes[name].label} {value_words(held.value)}"
+                for name, held in situation.views[key].items()
+                if held is not None and held.evidence is not None and held.evidence.sort == "description"
+            ]
+            if words:
+                off = fitted_now(self._start.car).get(int(self._start.parts[job.at[0]].position), "")
+                yield (
+                    f"{kind} like that of {off}: {', '.join(words)}"
+                    if kind != "wheelset"
+                    else f"like {off}: {', '.join(words)}"
+                )
 
     def _truck(self, job: Job) -> str:
         return truck_of(job.at[0], self._standing) or ""
@@ -155,9 +190,8 @@ class StepMaker:
         for key in job.at:
             held = self._trial.first.situation.views.get(key, {}).get("rim_thickness")
             if held is not None and held.evidence is not None and held.evidence.id.startswith("planned"):
-                from carknocker.judgement.wording import value_words
-
-                yield f"{self._standing.parts[key].label}: rim {value_words(held.value)} after the cut, or a little more"
+                label = self._standing.parts[key].label
+                yield f"{label}: rim {value_words(held.value)} after the cut, or a little more"
 
     def _readings(self, rows: list[Row]) -> None:
         groups: dict[tuple[str, str, date | None], list[Row]] = {}

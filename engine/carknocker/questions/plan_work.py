@@ -20,7 +20,7 @@ from carknocker.vocabulary import load_vocabulary
 from carknocker.workings.enclosure import PI
 from carknocker.workings.inputs import Input, figure, figures
 
-_LIKE = ("one of", "yes or no", "list of")
+_LIKE = ("one of", "yes or no", "list of", "length")
 _SHOP_FACTS = ("on_shop_track", "jacked")
 _FINEST = 64  # a rim that is worked out is rounded down to this part of an inch
 
@@ -56,7 +56,16 @@ def after_work(
             at[axle], names[axle] = new_serial(job), name
         entries.append(
             Work(
-                name, False, job.work, day, job.at, NOWHERE, after=frozenset(ids), facts=facts, axle=axle, off=off,
+                name,
+                False,
+                job.work,
+                day,
+                job.at,
+                NOWHERE,
+                after=frozenset(ids),
+                facts=facts,
+                axle=axle,
+                off=off,
                 fitted="" if axle is None else at[axle],
             )  # fmt: skip
         )
@@ -122,7 +131,7 @@ def _evidence(key: str, attribute: str, value: Value, day: date, like: Input | N
 
 def like_the_one_before(judgement: Judgement, job: Job, refused: Container[str], day: date) -> list[Evidence]:
     """What a wheelset to be bought is taken to be: built like the one that it replaces, part by part, but for the parts
-    on which something is refused. Sizes, dates and marks are its own."""
+    on which something is refused. Dates and marks are its own."""
     kinds = load_vocabulary().kinds
     off = fitted_now(judgement.car).get(int(judgement.parts[job.at[0]].position), "")
     found: list[Evidence] = []

@@ -14,7 +14,7 @@ from carknocker.rulebook.clauses import Comparison, Fixed
 from carknocker.workings import Missing, OutOfRange
 from carknocker.workings.diameter import diameter_of_tapes
 from carknocker.workings.turning import Matching, TurningPlan, turning_plan
-from carknocker.workings.turning_record import worn_wheels
+from carknocker.workings.turning_record import Outlook, rim_outlook, worn_wheels
 
 
 class Bounding(msgspec.Struct, frozen=True):
@@ -52,6 +52,25 @@ def turnings_of(judgement: Judgement) -> tuple[Turning, ...]:
     matching = Matching(axle.limit, None if truck is None else truck.limit, None if car is None else car.limit)
     limits = tuple(one for one in (axle, truck, car, rim) if one is not None)
     return tuple(_plans(judgement, matching, rim.limit, limits))
+
+
+class RimOutlook(msgspec.Struct, frozen=True):
+    """When the rim of a wheel comes to its limit, at the wheel's own wear rate."""
+
+    wheel: Part
+    outlook: Outlook
+    limit: Bounding
+
+
+def outlooks_of(judgement: Judgement) -> tuple[RimOutlook, ...]:
+    """For each fitted wheel whose own history gives a wear rate: miles and dates to the rules' strictest rim limit. A
+    wheel without such a history has none; no rate is taken from elsewhere."""
+    rim = _limit(judgement, "wheel", ("rim_thickness",), _LEAST, max)
+    if rim is None:
+        return ()
+    wheels = judgement.situation.standing.by_kind.get("wheel", ())
+    found = ((wheel, rim_outlook(judgement.situation, wheel.key, rim.limit)) for wheel in wheels if wheel.fitted)
+    return tuple(RimOutlook(wheel, one, rim) for wheel, one in found if isinstance(one, Outlook))
 
 
 def _plans(judgement: Judgement, matching: Matching, rim: Fraction, limits: tuple[Bounding, ...]) -> Iterator[Turning]:

@@ -24,7 +24,8 @@ _ACCESS = ("walking round", "pit", "wheel free", "truck out", "wheelset out", "s
 
 
 class _Want(msgspec.Struct, frozen=True):
-    """One value that the move wants, and why. whether: it only tells whether a criterion applies."""
+    """One value that the move wants, and why. whether: it only tells whether a criterion applies. shop: only what
+    someone reads whom the host accepts will do."""
 
     part: Part
     attribute: Attribute
@@ -32,6 +33,7 @@ class _Want(msgspec.Struct, frozen=True):
     why: str
     advised: bool
     whether: bool
+    shop: bool
 
 
 def worksheet(answer: CheckAnswer) -> WorksheetAnswer:
@@ -74,24 +76,24 @@ def _wants(looks: Looks) -> Iterator[_Want]:
             continue
         if not finding.part.fitted and thing_key_of_wheelset(finding.part.key) not in carried:
             continue
-        advised = finding.criterion.effect == "advise"
+        advised, shop = finding.criterion.effect == "advise", finding.criterion.shown_by == "accepted shop"
         if finding.verdict == "lapses":
-            yield from _lapsing(finding, looks, advised)
+            yield from _lapsing(finding, looks, advised, shop)
             continue
         for lack in lacks_of(finding, looks):
             yield _Want(lack.part, lack.attribute, lack.label, lack.reason or _NEVER, advised, lack.decides_whether)
         for part, attribute in further_inputs(finding, looks):
-            yield _Want(part, attribute, attribute.label, _NEVER, advised, False)
+            yield _Want(part, attribute, attribute.label, _NEVER, advised, False, shop)
 
 
-def _lapsing(finding: Finding, looks: Looks, advised: bool) -> Iterator[_Want]:
+def _lapsing(finding: Finding, looks: Looks, advised: bool, shop: bool) -> Iterator[_Want]:
     """What is good on departure and not on the last day: the value that decides it."""
     said = looks.explain(finding)
     for path in said.attributes[:1]:
         key = looks.judgement.situation.owner(finding.part.key, path.owner) if path.owner else finding.part.key
         part = looks.judgement.parts.get(key or "")
         if part is not None:
-            yield _Want(part, path.attribute, path.attribute.label, said.reason, advised, False)
+            yield _Want(part, path.attribute, path.attribute.label, said.reason, advised, False, shop)
 
 
 def _is_reading(want: _Want) -> bool:
@@ -155,6 +157,7 @@ def _row(
         attribute=attribute.name,
         label=attribute.label,
         why=tuple(reasons),
+        who=f"someone whom {looks.judgement.move.host} accepts" if any(want.shop for want in group) else "",
         limits=tuple(limits.get((part.key, attribute.name), {})),
         measured=attribute.measured,
         tool=attribute.tool,

@@ -9,7 +9,7 @@ from carknocker.questions.worksheet_model import WantedReading, WorksheetAnswer
 
 FORM = "carknocker-form/1"
 COLUMNS = (
-    "car", "station", "access", "part", "attribute", "measured", "tool", "limit", "last", "value", "gauge", "on", "by",
+    "car", "station", "access", "part", "attribute", "measured", "tool", "limit", "who", "last", "value", "gauge", "on", "by",
 )  # fmt: skip
 """Of the CSV form. `value`, `gauge`, `on`, `by` are to be filled in; an empty `on` or `by` is as in the row above."""
 
@@ -63,6 +63,7 @@ def hint_of(row: WantedReading) -> str:
         "; ".join(row.limits),
         row.measured,
         f"with {row.tool}" if row.tool else "",
+        f"by {row.who}" if row.who else "",
         f"last {row.last}" if row.last else "",
         "; ".join(why for why in row.why if why != "never read"),
     )
@@ -76,9 +77,9 @@ def csv_form(answer: WorksheetAnswer) -> str:
     writer.writeheader()
     for row in answer.readings:
         writer.writerow({
-            "car": answer.mark, "station": row.station, "access": row.access, "part": row.part,
+            "car": _cell(answer.mark), "station": row.station, "access": row.access, "part": row.part,
             "attribute": row.attribute, "measured": _cell(row.measured), "tool": _cell(row.tool),
-            "limit": _cell("; ".join(row.limits)), "last": _cell(row.last), "value": "", "gauge": "", "on": "",
+            "limit": _cell("; ".join(row.limits)), "who": _cell(row.who), "last": _cell(row.last), "value": "", "gauge": "", "on": "",
             "by": "",
         })  # fmt: skip
     return stream.getvalue()

@@ -13,7 +13,7 @@ STATIONS = (
 class WantedReading(msgspec.Struct, frozen=True):
     """One reading to take. part: as a form names it (`wheel L3`, `brake system`). why: each reason once.
 
-    limits: what the criteria of this move ask of it. last: the newest value on record, counted or not.
+    who: who must read it, "" where anyone may. limits: what the criteria of this move ask of it. last: the newest value on record, counted or not.
     """
 
     station: str
@@ -22,6 +22,7 @@ class WantedReading(msgspec.Struct, frozen=True):
     attribute: str
     label: str
     why: tuple[str, ...]
+    who: str
     limits: tuple[str, ...]
     measured: str
     tool: str

@@ -43,6 +43,8 @@ def _find(path: Path, what: str, wanted: str, remedy: str) -> Path:
         return usual
     if len(found) == 1:
         return found[0]
+    if not found and usual.is_file():
+        return usual  # its reader says what is wrong with its first line
     names = ", ".join(file.name for file in found[:6])
     words = f"{len(found)} {what} files ({names})" if found else f"no {what} file"
     expected = f"one file that begins with `format: {wanted}`"

@@ -15,7 +15,7 @@ def check_format(root: Node, wanted: str, notes: Notes) -> bool:
         return False
     given = root.get("format")
     if given is None or notes.text(given, "format") != wanted:
-        found = "no `format`" if given is None else given.describe()
+        found = "no `format` line" if given is None else given.describe()
         notes.note(given or root, found, f"`format: {wanted}`", nearest(given.text, [wanted]) if given else "")
         return False
     return True

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from carknocker.documents import Location, Node, some
+from carknocker.documents import Location, Node, one_of
 from carknocker.record.layout import ENDS, GOOD_NAME, Layout, good_name
 from carknocker.record.model import Fitting, Part
 from carknocker.record.notes import Notes
@@ -84,7 +84,8 @@ def _listed(kind: Kind, section: Node | None, parts: Mapping[str, Part], notes: 
             container = _owner(kind, notes.text(at, "at"), parts)
             if container is None:
                 choices = [part.position for part in parts.values() if part.kind in kind.inside and part.position]
-                notes.note(at, f"{kind.name} {name} at {at.describe()}", f"one of {some(dict.fromkeys(choices))}")
+                expected = one_of(dict.fromkeys(choices), "no `at`: the record has no such part")
+                notes.note(at, f"{kind.name} {name} at {at.describe()}", expected)
         elif container is not None and container not in parts:
             notes.note(node, f"{kind.name} {name} without `at`", f"`at: …`: the {kind.inside[0]} that it is on")
         found.append(_place(kind, name, container, node.where))

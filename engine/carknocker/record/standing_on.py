@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from carknocker.documents import Node, nearest, some
+from carknocker.documents import Node, nearest, one_of
 from carknocker.record.notes import Notes
 from carknocker.record.positions import Positions
 from carknocker.vocabulary.model import WorkKind
@@ -31,5 +31,6 @@ def standing_on(
         else:
             known = [word for one in kinds for word in positions.words(one, on, after)]
             words = f"`at: {text[:40]}`, which is no {' or '.join(kind.on)}"
-            notes.note(place, words, f"one of {some(known)}", nearest(text, known))
+            expected = one_of(known, f"no `at`: the record has no {' or '.join(kind.on)}")
+            notes.note(place, words, expected, nearest(text, known))
     return tuple(dict.fromkeys(found))

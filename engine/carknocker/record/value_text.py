@@ -13,6 +13,8 @@ from carknocker.vocabulary.model import Attribute
 _DAY = re.compile(r"([0-9]{4})(?:-([0-9]{2})(?:-([0-9]{2}))?)?")
 _COUNT = re.compile(r"[0-9]{1,9}")
 _YES_NO = {"yes": "yes", "true": "yes", "no": "no", "false": "no"}
+FIRST_YEAR, LAST_YEAR = 1800, 2200
+"""No car, railroad or move is older or later: a year outside them is a slip of the pen."""
 MOST_CHARACTERS = 500
 TEST_RESULTS: tuple[Literal["passed", "failed"], ...] = ("passed", "failed")
 
@@ -52,10 +54,13 @@ def read_day(text: str) -> Day:
     expected = "a day such as 2026-09-12, a month such as 2019-05, or a year"
     if match is None:
         raise QuantityError(f"`{text[:60]}`", expected)
-    year, month, day = (None if part is None else int(part) for part in match.groups())
+    year = int(match[1])
+    month, day = (None if part is None else int(part) for part in match.groups()[1:])
+    if not FIRST_YEAR <= year <= LAST_YEAR:
+        raise QuantityError(f"the year {match[1]} in `{text}`", f"a year from {FIRST_YEAR} to {LAST_YEAR}")
     try:
-        if year is None or month is None:
-            return Day(date(year or 0, 1, 1), date(year or 0, 12, 31), text)
+        if month is None:
+            return Day(date(year, 1, 1), date(year, 12, 31), text)
         if day is None:
             return Day(date(year, month, 1), date(year, month, calendar.monthrange(year, month)[1]), text)
         return Day(date(year, month, day), date(year, month, day), text)

@@ -4,7 +4,7 @@ from typing import TypeVar
 
 from msgspec.structs import replace
 
-from carknocker.documents import Problem, ProblemList, nearest, some
+from carknocker.documents import Problem, ProblemList, nearest, one_of
 from carknocker.rulebook.edition_head import EditionHead
 from carknocker.rulebook.model import Consequence, Criterion, Edition
 
@@ -35,7 +35,8 @@ def amended(head: EditionHead, changes: Edition, base: Edition, problems: Proble
             del relaxed[name]
         elif name not in names:
             problems.add(Problem(where, f"`{name[:60]}` is withdrawn, but edition {base.name} does not have it",
-                                 f"one of {some(sorted(names))}", nearest(name, names)))  # fmt: skip
+                                 one_of(sorted(names), "nothing withdrawn: that edition has no rules"),
+                                 nearest(name, names)))  # fmt: skip
     for name, entry in changed.items():
         if name in names and names[name] is not type(entry):
             problems.add(Problem(entry.where, f"`{name}` is another sort of entry in edition {base.name}",

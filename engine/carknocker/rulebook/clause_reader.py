@@ -3,7 +3,7 @@
 import re
 from typing import Literal, cast
 
-from carknocker.documents import Location, Node, nearest, some
+from carknocker.documents import Location, Node, nearest, one_of, some
 from carknocker.rulebook.clauses import AllOf, AnyOf, AttributePath, Clause, Comparison, CountOf, EachOf, WordName
 from carknocker.rulebook.context import Context
 from carknocker.rulebook.limit_reader import read_limit
@@ -115,7 +115,8 @@ def _inner(node: Node | None, subject: Subject, context: Context) -> tuple[str, 
     inside = [
         kind for kind in vocabulary.kinds if any(outer in context.lookup.ancestors(kind) for outer in subject.kinds)
     ]
-    context.note(node, f"`{name}`, which is not inside a {subject}", f"one of {some(inside)}", nearest(name, inside))
+    expected = one_of(inside, f"a part inside it; there is none in a {subject}")
+    context.note(node, f"`{name}`, which is not inside a {subject}", expected, nearest(name, inside))
     return None
 
 

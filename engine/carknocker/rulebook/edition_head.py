@@ -12,6 +12,7 @@ from pydantic import BeforeValidator, Field, StringConstraints
 from carknocker.documents import Location, Problem, ProblemList, load_document, load_text
 from carknocker.documents.structure import Structure, read_as
 from carknocker.quantities import QuantityError
+from carknocker.record.value_text import full_day
 from carknocker.rulebook.model import Layer
 
 HEAD_FILE = "edition.yaml"
@@ -58,8 +59,10 @@ class EditionHead(msgspec.Struct, frozen=True):
 
 
 def _full_day(value: object) -> object:
-    if isinstance(value, str) and _DAY.fullmatch(value) is None:
-        raise QuantityError(f"`{value[:60]}`", "a full day such as 2026-09-12")
+    if isinstance(value, str):
+        if _DAY.fullmatch(value) is None:
+            raise QuantityError(f"`{value[:60]}`", "a full day such as 2026-09-12")
+        return full_day(value)
     return value
 
 

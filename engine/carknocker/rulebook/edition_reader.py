@@ -4,7 +4,7 @@ import hashlib
 from collections.abc import Mapping
 from pathlib import Path
 
-from carknocker.documents import Node, Problem, ProblemList, nearest, read_document, some
+from carknocker.documents import Node, Problem, ProblemList, nearest, one_of, read_document
 from carknocker.documents.location import Location
 from carknocker.rulebook.amend import amended
 from carknocker.rulebook.cause_reader import Named
@@ -128,7 +128,8 @@ def _own_ids(edition: Edition, head: EditionHead, problems: ProblemList) -> None
             short = [known_id.removeprefix(own) for known_id in sorted(known)]
             problems.add(Problem(
                 where, f"the {what} `{name.removeprefix(own)[:60]}` in {consequence.name}, which {edition.ruleset} "
-                f"{edition.name} does not have", f"one of {some(short)}, or `ruleset/{what}` of a lower layer",
+                f"{edition.name} does not have",
+                f"{one_of(short, 'nothing of its own')}, or `ruleset/{what}` of a lower layer",
                 nearest(name.removeprefix(own), short),
             ))  # fmt: skip
 

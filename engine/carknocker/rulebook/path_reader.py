@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from carknocker.documents import Location, nearest, some
+from carknocker.documents import Location, nearest, one_of, some
 from carknocker.rulebook.clauses import AttributePath
 from carknocker.rulebook.context import Context
 from carknocker.rulebook.lookup import Lookup, Subject
@@ -80,8 +80,8 @@ def _explain(text: str, words: list[str], where: Location, subject: Subject, con
     elif owner in owners:
         names = lookup.attributes(owner)
         context.note(
-            where, f"the attribute `{words[1][:60]}` of the kind {owner}", f"one of {some(names)}",
-            nearest(words[1], names),
+            where, f"the attribute `{words[1][:60]}` of the kind {owner}",
+            one_of(names, "no attribute: that kind has none"), nearest(words[1], names),
         )  # fmt: skip
     elif owner in lookup.vocabulary.kinds:
         context.note(

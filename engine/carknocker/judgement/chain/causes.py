@@ -6,7 +6,7 @@ from carknocker.judgement.chain.items import Item
 from carknocker.judgement.chain.rules import Rule, RuleIndex
 from carknocker.judgement.compiled import Compiled
 from carknocker.judgement.held import Held, text_of
-from carknocker.judgement.model import Fact, Finding
+from carknocker.judgement.model import UNMET, Fact, Finding
 from carknocker.judgement.restrictions import restriction_name
 from carknocker.judgement.sight import Sight
 from carknocker.judgement.situation import Situation, View
@@ -92,10 +92,12 @@ def finding_items(findings: Iterable[Finding], index: RuleIndex) -> list[Item]:
         if not rule.cause.criteria
         for verdict in rule.cause.verdicts
     }
+    usual = loose <= UNMET and all(verdict in UNMET for _, verdict in named)
     return [
         finding_item(finding)
         for finding in findings
-        if finding.part.fitted
+        if (finding.unmet or not usual)
+        and finding.part.fitted
         and (finding.unmet or finding.verdict in loose or (finding.criterion.id, finding.verdict) in named)
     ]
 

@@ -7,29 +7,31 @@ from carknocker.judgement.chain.rules import Rule
 from carknocker.judgement.situation import Situation
 from carknocker.record.model import Work
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
-from carknocker.rulebook.model import Criterion, Relieves, Rulebook
+from carknocker.rulebook.model import Criterion, Relieves
 from carknocker.vocabulary.model import Vocabulary
 
 
 class Setting:
-    """stopped: (consequence, part) pairs whose firing a relief has stopped. unsound: keys of wheelsets that are not
-    fitted and on which, or inside which, a refusing finding stands. needs: (consequence, yield, fit) → how many spares
-    its duties need together, for those that need one each. chapters: answers of chapter conditions, filled as asked.
+    """criteria: by id. layers: of the consequences, by id. stopped: (consequence, part) pairs whose firing a relief has
+    stopped. unsound: keys of wheelsets that are not fitted and on which, or inside which, a refusing finding stands.
+    needs: (consequence, yield, fit) → how many spares its duties need together, for those that need one each.
+    chapters: answers of chapter conditions, filled as asked.
     """
 
     def __init__(
         self,
         situation: Situation,
         vocabulary: Vocabulary,
-        rulebook: Rulebook,
+        criteria: Mapping[str, Criterion],
+        layers: Mapping[str, str],
         stopped: frozenset[tuple[str, str]] = frozenset(),
         unsound: frozenset[str] = frozenset(),
         needs: Mapping[tuple[str, str, str], int] | None = None,
     ) -> None:
         self.situation = situation
         self.vocabulary = vocabulary
-        self.criteria = {criterion.id: criterion for criterion in rulebook.criteria}
-        self.layers = {consequence.id: consequence.layer for consequence in rulebook.consequences}
+        self.criteria = criteria
+        self.layers = layers
         self.stopped = stopped
         self.unsound = unsound
         self.needs = needs or {}

@@ -36,6 +36,25 @@ def check_causes(consequence: Consequence) -> Iterator[Problem]:
     for cause in consequence.causes:
         for given in consequence.yields:
             yield from _pair(consequence, cause, given)
+    if any(isinstance(given, Relieves) for given in consequence.yields):
+        yield from _narrowed(consequence)
+
+
+def _narrowed(consequence: Consequence) -> Iterator[Problem]:
+    """Relief that is narrowed by a measured figure, in one of its causes or by its own `when` and its chapter's: a
+    worse reading would relieve where a better one does not, or a missing one would."""
+    doors = [
+        (cause.when, "a state" if cause.sort == "state" else f"the `when` of a cause on `{cause.sort}`", cause.where)
+        for cause in consequence.causes
+    ]
+    doors.append((consequence.when, "a `when`, its own or its chapter's,", consequence.where))
+    for clause, said, where in doors:
+        looked_at = dict.fromkeys(path for _, one in comparisons(clause) for path in paths(one) if _measured(path))
+        for path in looked_at:
+            yield Problem(
+                where, f"{said} that relieves and looks at `{path}`, which is measured ({consequence.id})",
+                "descriptions, yes or no, and facts of the move and the train only: a worse reading may not relieve",
+            )  # fmt: skip
 
 
 def _pair(consequence: Consequence, cause: Cause, given: Yield) -> Iterator[Problem]:
@@ -48,18 +67,13 @@ def _pair(consequence: Consequence, cause: Cause, given: Yield) -> Iterator[Prob
         )
     elif cause.sort == "finding":
         yield from _finding(consequence, cause, given, name)
-    elif cause.sort == "state" and isinstance(given, Relieves):
-        for _, comparison in comparisons(cause.when):
-            for path in paths(comparison):
-                if _measured(path):
-                    yield _problem(
-                        consequence, cause, f"a state that relieves and looks at `{path}`, which is measured",
-                        "descriptions and yes or no only: a worse reading may not relieve",
-                    )  # fmt: skip
 
 
 def _measured(path: AttributePath) -> bool:
+    """What may turn for the worse: readings but those of yes or no, tests, papers, and figures told of an event."""
     attribute = path.value_attribute
+    if path.owner == "fact":
+        return attribute.type not in ("yes or no", "one of", "list of", "text", "identity")
     return not attribute.description and attribute.type != "yes or no" and path.attribute.kind not in MOVE_KINDS
 
 

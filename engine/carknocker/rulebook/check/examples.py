@@ -16,24 +16,27 @@ _SHOWN_ONLY = frozenset({"shown", "in_force"})
 
 def check_examples(criterion: Criterion) -> Iterator[Problem]:
     """Missing: one met, one breached, and for each limit its exact boundary and the smallest step past it."""
-    if not criterion.examples:
-        yield _missing(criterion, "no examples", "at least one that is met and one that is breached")
-        return
-    verdicts = {example.verdict for example in criterion.examples}
-    if "met" not in verdicts:
-        yield _missing(criterion, "no example that is met", "an example with `is: met`")
     asked = list(required(criterion.must))
-    words = {comparison.word for _, comparison in asked}
-    # What need only be shown can't be breached by a reading.
-    unmet = {"breached", "not shown", "lapses"} if asked and words <= _SHOWN_ONLY else {"breached"}
-    if not verdicts & unmet:
-        yield _missing(criterion, "no example that is breached", "an example with `is: breached`")
+    if criterion.examples:
+        yield from _verdicts(criterion, {comparison.word for _, comparison in asked})
+    else:
+        yield _missing(criterion, "no examples", "at least one that is met and one that is breached")
     for kind, comparison in asked:
         yield from _limits(criterion, kind, comparison)
     if criterion.read_within is not None:
         ages: list[Value] = [Interval(age) for example in criterion.examples for age in example.ages.values()]
         limit = Interval(criterion.read_within)
         yield from _pair(criterion, "read_within", "within", limit, ages, "")
+
+
+def _verdicts(criterion: Criterion, words: set[str]) -> Iterator[Problem]:
+    verdicts = {example.verdict for example in criterion.examples}
+    if "met" not in verdicts:
+        yield _missing(criterion, "no example that is met", "an example with `is: met`")
+    # What need only be shown can't be breached by a reading.
+    unmet = {"breached", "not shown", "lapses"} if words and words <= _SHOWN_ONLY else {"breached"}
+    if not verdicts & unmet:
+        yield _missing(criterion, "no example that is breached", "an example with `is: breached`")
 
 
 def _limits(criterion: Criterion, kind: str, comparison: Comparison) -> Iterator[Problem]:

@@ -1,0 +1,128 @@
+"""`horizon`, `worksheet`, `enter`, `spares`, `setout`, `order` as a person runs them."""
+
+import json
+import shutil
+
+import icalendar
+import pytest
+from carknocker.cli.main import app
+from command_line import CASES, carknocker
+from typer.testing import CliRunner
+
+DAY = "2026-10-08"
+BEFORE = CASES / "wren-hollow" / "before"
+AFTER = CASES / "wren-hollow" / "after"
+STATUS = {"horizon": 1, "worksheet": 1, "spares": 1, "setout": 0, "order": 0}
+
+
+def invoke(*arguments):
+    return CliRunner().invoke(app, [*map(str, arguments)])
+
+
+@pytest.mark.parametrize("command", STATUS)
+@pytest.mark.parametrize("form", ["text", "markdown", "html", "json"])
+def test_each_question_answers_in_each_form(command, form):
+    answer = invoke(command, BEFORE, "--as-of", DAY, "--format", form)
+    assert answer.exit_code == STATUS[command], answer.output
+    assert "Wren Hollow" in answer.stdout
+    if form == "json":
+        assert json.loads(answer.stdout)["format"] == f"carknocker-{command}/1"
+    if form == "html":
+        assert answer.stdout.startswith("<!DOCTYPE html>")
+
+
+@pytest.mark.parametrize("command", STATUS)
+def test_the_same_inputs_give_the_same_bytes(command):
+    arguments = (command, "wren-hollow/before", "--as-of", DAY)
+    first = carknocker(*arguments, env={"PYTHONHASHSEED": "1"})
+    second = carknocker(*arguments, env={"PYTHONHASHSEED": "2", "TZ": "Pacific/Auckland"})
+    assert first.stdout == second.stdout
+    assert len(first.stdout) > 200
+
+
+def test_horizon_writes_a_calendar_beside_its_answer(tmp_path):
+    calendar = tmp_path / "horizon.ics"
+    answer = invoke("horizon", AFTER, "--as-of", "2026-10-28", "--miles-a-year", "5,000 mi", "--ics", calendar)
+    assert answer.exit_code == 0, answer.output
+    assert "READY if it leaves before 2026-11-26" in answer.stdout
+    events = icalendar.Calendar.from_ical(calendar.read_bytes()).walk("VEVENT")
+    assert "2026-11-26" in {event["dtstart"].dt.isoformat() for event in events}
+
+
+@pytest.mark.parametrize("miles", ["5,000", "soon", "0 mi", "-4 mi"])
+def test_miles_that_are_none_are_refused_in_words(miles):
+    answer = invoke("horizon", AFTER, "--as-of", "2026-10-28", f"--miles-a-year={miles}")
+    assert answer.exit_code == 2
+    assert "Traceback" not in answer.output
+
+
+@pytest.mark.parametrize("name", ["sheet.yaml", "sheet.csv"])
+def test_a_form_is_written_once_and_never_over_another(tmp_path, name):
+    form = tmp_path / name
+    assert invoke("worksheet", BEFORE, "--as-of", DAY, "--form", form).exit_code == 1
+    text = form.read_text(encoding="utf-8")
+    again = invoke("worksheet", BEFORE, "--as-of", DAY, "--form", form)
+    assert again.exit_code == 2
+    assert form.read_text(encoding="utf-8") == text
+    assert invoke("worksheet", BEFORE, "--as-of", DAY, "--form", tmp_path / "sheet.txt").exit_code == 2
+
+
+def filled(tmp_path, value):
+    """A copy of the demo car, and its form with one value filled in."""
+    car = tmp_path / "car.yaml"
+    shutil.copy(BEFORE / "car.yaml", car)
+    shutil.copy(BEFORE / "move.yaml", tmp_path / "move.yaml")
+    form = tmp_path / "sheet.yaml"
+    invoke("worksheet", tmp_path, "--as-of", DAY, "--form", form)
+    text = (
+        form.read_text(encoding="utf-8").replace("    on:", "    on: 2026-10-08", 1).replace("    by:", "    by: HM", 1)
+    )
+    text = text.replace("pedestal_clearance_lengthwise:", f"pedestal_clearance_lengthwise: {value}", 1)
+    form.write_text(text, encoding="utf-8")
+    return car, form
+
+
+def test_enter_writes_the_record_and_keeps_what_was_there(tmp_path):
+    car, form = filled(tmp_path, "1/4 in")
+    before = car.read_bytes()
+    answer = invoke("enter", tmp_path, form)
+    assert answer.exit_code == 0, answer.output
+    assert "1 value of 2026-10-08, read by HM" in answer.stdout
+    backups = list(tmp_path.glob("car.yaml.before-*.bak"))
+    assert [backup.read_bytes() for backup in backups] == [before]
+    assert b"pedestal_clearance_lengthwise: 1/4 in" in car.read_bytes()
+    wanted = json.loads(invoke("worksheet", tmp_path, "--as-of", DAY, "--format", "json").stdout)["readings"]
+    assert ("box L1", "pedestal_clearance_lengthwise") not in {(row["part"], row["attribute"]) for row in wanted}
+
+
+def test_enter_changes_nothing_where_one_value_is_wrong(tmp_path):
+    car, form = filled(tmp_path, "1/4")
+    before = car.read_bytes()
+    answer = invoke("enter", car, form)
+    assert answer.exit_code == 2
+    assert "without a unit" in answer.stderr
+    assert car.read_bytes() == before
+    assert not list(tmp_path.glob("*.bak"))
+
+
+def test_enter_takes_a_form_once(tmp_path):
+    car, form = filled(tmp_path, "1/4 in")
+    assert invoke("enter", car, form).exit_code == 0
+    after = car.read_bytes()
+    again = invoke("enter", car, form)
+    assert again.exit_code == 2
+    assert car.read_bytes() == after
+
+
+@pytest.mark.parametrize("form", ["no-such.yaml", "."])
+def test_enter_without_a_form_says_so(tmp_path, form):
+    car, _ = filled(tmp_path, "1/4 in")
+    answer = invoke("enter", car, tmp_path / form)
+    assert answer.exit_code == 2
+    assert "Traceback" not in answer.output
+
+
+def test_order_of_an_axle_that_is_not_there():
+    answer = invoke("order", BEFORE, 9, "--as-of", DAY)
+    assert answer.exit_code == 2
+    assert "axle 9" in answer.stderr

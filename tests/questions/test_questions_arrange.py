@@ -1,0 +1,194 @@
+"""Arrangements: what they choose, against exhaustive search, and what they say where nothing holds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from itertools import permutations
+from time import process_time
+
+import pytest
+from carknocker.judgement.chain.evaluators import PlainEvaluator
+from carknocker.judgement.judge import judge
+from carknocker.judgement.model import Judgement
+from carknocker.questions.arrange import arrange
+from carknocker.questions.arrange_model import Arranged
+from carknocker.questions.check import CheckAnswer
+from carknocker.questions.hypothetical import fitted_now, with_wheelsets
+from carknocker.rulebook import Library
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from planning_samples import car_text, checked, library_in, wheelset
+
+TRUCKS = {"B": ["W-1", "W-2", "W-3"], "A": ["W-4"]}
+SERIALS = [serial for serials in TRUCKS.values() for serial in serials]
+ABOUT_WHEELSETS = {f"plan-law/{name}" for name in ("flange", "rim", "class", "centers", "mates", "middle", "spread")}
+
+
+@pytest.fixture(scope="module")
+def sizes(tmp_path_factory: pytest.TempPathFactory) -> Library:
+    return library_in(tmp_path_factory.mktemp("sizes"), sizes=True)
+
+
+def arranged(sizes: Library, wheelsets: dict[str, dict[str, object]], more: str = "") -> Arranged:
+    return arrange(checked(car_text(TRUCKS, wheelsets, more=more), sizes))
+
+
+def sound(**other: dict[str, object]) -> dict[str, dict[str, object]]:
+    return {**{serial: wheelset() for serial in SERIALS}, **{name.replace("_", "-"): one for name, one in other.items()}}
+
+
+def test_what_holds_stays(sizes: Library) -> None:
+    found = arranged(sizes, sound(S_1=wheelset()))
+    assert found.best is not None
+    assert (found.best.serials, found.best.moved, found.ties) == (tuple(SERIALS), (), ())
+
+
+def test_the_smallest_wheels_go_to_the_middle_axle(sizes: Library) -> None:
+    found = arranged(sizes, sound(W_2=wheelset(tapes=(104, 104)), W_1=wheelset(tapes=(98, 98))))
+    assert found.best is not None
+    assert found.best.serials[1] in ("W-1", "W-3")
+    assert len(found.best.moved) == 2
+    assert found.tests_after and found.void_after
+
+
+def test_a_spare_of_the_wrong_centers_is_not_used(sizes: Library) -> None:
+    worn = sound(W_3=wheelset(bearing="plain"), S_1=wheelset(centers="6 ft 4 in"), S_2=wheelset())
+    found = arranged(sizes, worn)
+    assert found.best is not None
+    assert found.best.serials == ("W-1", "W-2", "S-2", "W-4")
+    assert any(place.serial == "S-1" and place.reasons for place in found.places)
+
+
+def test_ties_are_shown(sizes: Library) -> None:
+    found = arranged(sizes, sound(W_3=wheelset(bearing="plain"), S_1=wheelset(), S_2=wheelset()))
+    assert found.best is not None
+    ways = {found.best.serials, *(one.serials for one in found.ties)}
+    assert ways == {("W-1", "W-2", "S-1", "W-4"), ("W-1", "W-2", "S-2", "W-4")}
+
+
+def test_too_few_wheelsets_are_named_with_the_criteria(sizes: Library) -> None:
+    found = arranged(sizes, sound(W_3=wheelset(bearing="plain"), S_1=wheelset(flange="7/8 in")))
+    assert found.best is None
+    assert [one.criteria for one in found.conflicts] == [("plan-law/class", "plan-law/flange")]
+    assert "3 of 5 wheelsets" in found.conflicts[0].words
+
+
+def test_criteria_of_a_truck_that_conflict_are_named(sizes: Library) -> None:
+    mixed = {
+        "W-1": wheelset(tapes=(100, 100)), "W-2": wheelset(tapes=(101, 100)), "W-3": wheelset(tapes=(100, 108)),
+        "W-4": wheelset(tapes=(130, 130)),
+    }  # fmt: skip
+    found = arranged(sizes, mixed)
+    assert found.best is None
+    assert found.conflicts[0].criteria == ("plan-law/mates",)
+
+
+def test_criteria_of_the_car_that_conflict_are_named(sizes: Library) -> None:
+    found = arranged(sizes, sound(W_4=wheelset(tapes=(130, 130))))
+    assert found.best is None
+    assert [(one.where, one.criteria) for one in found.conflicts] == [("the car", ("plan-law/spread",))]
+
+
+def test_what_is_not_shown_counts_only_where_nothing_shown_holds(sizes: Library) -> None:
+    unread = sound(W_3=wheelset(bearing="plain"), S_1=wheelset(shown=False), S_2=wheelset())
+    found = arranged(sizes, unread)
+    assert found.strict
+    assert found.best is not None and found.best.serials[2] == "S-2"
+    alone = arranged(sizes, {serial: one for serial, one in unread.items() if serial != "S-2"})
+    assert not alone.strict
+    assert alone.best is not None and "S-1" in alone.best.serials
+    assert any("not shown" in words for words in alone.best.to_show)
+
+
+def test_without_a_wear_rate_miles_do_not_decide_and_that_is_said(sizes: Library) -> None:
+    found = arranged(sizes, sound())
+    assert not found.miles_used
+    assert any("no wear rate" in note for note in found.notes)
+
+
+def test_more_miles_to_the_limit_decide_among_as_many_moved(sizes: Library) -> None:
+    wheelsets = sound(W_3=wheelset(bearing="plain"), W_4=wheelset())
+    record = car_text(TRUCKS, wheelsets)
+    earlier = "".join(f"        \"{side}{axle}\": {{rim_thickness: 2-1/4 in}}\n" for axle in range(1, 5) for side in "LR")
+    first_sheet = f"  - on: 2029-01-01\n    by: HM\n    gauge: G-1\n    readings:\n      wheels:\n{earlier}"
+    record = record.replace("sheets:\n", f"gauges:\n  G-1: {{kind: caliper, reads_to: 1/64 in}}\nsheets:\n{first_sheet}")
+    record = record.replace("    by: HM\n    readings:", "    by: HM\n    gauge: G-1\n    readings:")
+    moves = "moves_made:\n  - {from: 2029-02-01, to: 2029-02-03, miles: 9000 mi, host: Test Host}\n"
+    found = arrange(checked(record.replace("tests:\n", f"{moves}tests:\n"), sizes))
+    told = {one.serial: one.miles for one in found.wheelsets}
+    assert told == dict.fromkeys(SERIALS, 36000)
+    assert found.miles_used
+
+
+def judged_with(answer: CheckAnswer, serials: Iterable[str]) -> Judgement:
+    judged = answer.judgement
+    car = with_wheelsets(judged.car, dict(zip(sorted(fitted_now(judged.car)), serials, strict=True)), answer.day)
+    return judge(car, judged.move, judged.rulebook, answer.day, evaluator=PlainEvaluator())
+
+
+_WHEELSETS = st.builds(
+    wheelset, bearing=st.sampled_from(["grease-lubricated roller"] * 3 + ["plain"]),
+    tapes=st.sampled_from([(98, 98), (100, 100), (100, 102), (104, 104), (100, 104), (121, 121)]),
+)  # fmt: skip
+
+
+@settings(max_examples=12, deadline=None)
+@given(wheelsets=st.tuples(*[_WHEELSETS] * 5))
+def test_nothing_better_holds(sizes: Library, wheelsets: tuple[dict[str, object], ...]) -> None:
+    """Exhaustive search: every way to fill the axles, each judged whole."""
+    given_all = dict(zip([*SERIALS, "S-1"], wheelsets, strict=True))
+    answer = checked(car_text(TRUCKS, given_all), sizes)
+    found = arrange(answer)
+    holding: dict[tuple[str, ...], int] = {}
+    for way in permutations(sorted(given_all), 4):
+        unmet = {one.criterion.id for one in judged_with(answer, way).findings if one.unmet and one.part.fitted}
+        if not unmet & ABOUT_WHEELSETS:
+            holding[way] = sum(one != other for one, other in zip(way, SERIALS, strict=True))
+    if not holding:
+        assert found.best is None
+        assert found.conflicts
+        return
+    fewest = min(holding.values())
+    best = sorted(way for way, moved in holding.items() if moved == fewest)
+    assert found.best is not None
+    assert found.best.serials == best[0]
+    assert len(found.ties) + found.more_ties == len(best) - 1
+    assert {one.serials for one in found.ties} <= set(best)
+
+
+def test_six_axles_and_ten_wheelsets_in_the_time_of_two_hundred_judgements(sizes: Library) -> None:
+    trucks = {"B": ["W-1", "W-2", "W-3"], "A": ["W-4", "W-5", "W-6"]}
+    wheelsets = {f"W-{number}": wheelset(tapes=(100 + number, 100 + number)) for number in range(1, 7)}
+    wheelsets |= {f"S-{number}": wheelset(tapes=(90 + 2 * number, 90 + 2 * number)) for number in range(1, 5)}
+    wheelsets["W-1"] = wheelset(bearing="plain")
+    wheelsets["W-6"] = wheelset(bearing="plain")
+    answer = checked(car_text(trucks, wheelsets), sizes)
+    begun = process_time()
+    for _ in range(5):
+        judged_with(answer, ("W-1", "W-2", "W-3", "W-4", "W-5", "W-6"))
+    two_hundred = (process_time() - begun) * 40
+    begun = process_time()
+    found = arrange(answer)
+    assert process_time() - begun < two_hundred
+    assert found.best is not None
+    assert found.best.moved
+    hard = {**wheelsets, "S-1": wheelset(tapes=(160, 160)), "W-2": wheelset(tapes=(40, 40))}
+    begun = process_time()
+    arrange(checked(car_text(trucks, hard), sizes))
+    assert process_time() - begun < two_hundred
+
+
+def test_the_same_twice(sizes: Library) -> None:
+    wheelsets = sound(W_3=wheelset(bearing="plain"), S_1=wheelset(), S_2=wheelset())
+    one, other = arranged(sizes, wheelsets), arranged(sizes, wheelsets)
+    assert (one.best, one.ties, one.places, one.void_after) == (other.best, other.ties, other.places, other.void_after)
+
+
+def test_a_day_before_the_last_change_is_arranged_as_the_car_then_stood(sizes: Library) -> None:
+    change = "{id: J-1, on: 2030-04-20, did: wheelset renewed, at: 3, off: W-3, fitted: S-1, by: HM}"
+    text = car_text(TRUCKS, sound(S_1=wheelset()), more=f"work:\n  - {change}\n")
+    text = text.replace("3: W-3}", "3: S-1}").replace(", where: on the shelf", "")
+    found = arrange(checked(text, sizes, as_of=date(2030, 4, 10)))
+    assert found.axles == ((1, "B"), (2, "B"), (3, "B"), (4, "A"))
+    assert [one.serial for one in found.wheelsets][:4] == ["W-1", "W-2", "W-3", "W-4"]

@@ -1,0 +1,215 @@
+"""`enter`: a form into the record, all of it or nothing, and not a letter of the owner's changed."""
+
+import pytest
+import repair_samples as samples
+from carknocker.documents import InputRefused
+from carknocker.questions.enter import enter
+from carknocker.questions.worksheet import worksheet
+from carknocker.questions.worksheet_forms import csv_form, yaml_form
+from carknocker.record import read_car_text
+from hypothesis import given
+from hypothesis import strategies as st
+
+FORM = """\
+format: carknocker-form/1
+car: TSTX 1
+sheets:
+  - access: walking round
+    on: 2030-05-02
+    by: RE
+    gauge:
+    readings:
+      wheel L1:
+        flange_thickness: {takes_at: 1-1/16 in}
+        rim_thickness: 1-1/4 in
+        tread_hollow:
+      wheel W-9 left: {out_of_round: not accessible (chained down)}
+      brake system: {brake_pipe_leakage: {before: 90 psi, after: 88 psi, minutes: 1}}
+      axle 3: {crack: no}
+      wheelset W-1: {back_to_back: 53-1/4 in}
+  - access: inside
+    on:
+    by:
+    readings:
+      body: {first_aid: }
+"""
+
+
+@pytest.fixture(scope="module")
+def yard(tmp_path_factory):
+    return samples.yard_in(tmp_path_factory.mktemp("yard"))
+
+
+def record():
+    return samples.car_text()
+
+
+def put(form=FORM, text=None, file="form.yaml"):
+    return enter(record() if text is None else text, "car.yaml", form, file)
+
+
+def added_lines(before, after):
+    """What was put in between, where all the rest is as it was."""
+    start = 0
+    while before[start : start + 1] == after[start : start + 1] and start < len(before):
+        start += 1
+    end = len(before) - start
+    assert before[start:] == after[len(after) - end :]
+    return after[start : len(after) - end]
+
+
+def test_only_the_new_sheet_is_put_in():
+    entered = put()
+    added = added_lines(record(), entered.text)
+    assert "2030-05-02" in added
+    assert "first_aid" not in added
+    assert "tread_hollow" not in added
+    assert "# his note on that sheet" not in added
+    assert entered.text.index("# his note on that sheet") < entered.text.index("2030-05-02")
+    assert entered.text.index("2030-05-02") < entered.text.index("# work comes after")
+
+
+def test_the_readings_are_on_record_as_a_new_sheet_of_that_day():
+    entered = put()
+    new = [one for one in read_car_text(entered.text, "car.yaml").evidence if str(one.on) == "2030-05-02"]
+    assert {(one.part, one.attribute) for one in new} == {
+        ("wheel W-1 left", "flange_thickness"), ("wheel W-1 left", "rim_thickness"), ("wheel W-9 left", "out_of_round"),
+        ("brake system", "brake_pipe_leakage"), ("axle of W-3", "crack"), ("wheelset W-1", "back_to_back"),
+    }  # fmt: skip
+    assert entered.readings == 6
+    assert entered.sheets == (("2030-05-02", "RE", 6),)
+    assert {one.by.name for one in new} == {"RE"}
+
+
+def test_a_worksheet_filled_in_clears_what_it_asked_for(yard):
+    bare = record().replace("      body: {fire_extinguishers: 2}\n", "")
+    before = samples.answer(yard, bare)
+    form = yaml_form(worksheet(before)).replace("    on:", "    on: 2030-05-01").replace("    by:", "    by: RE")
+    form = form.replace("fire_extinguishers:", "fire_extinguishers: 3")
+    after = samples.answer(yard, enter(bare, "car.yaml", form, "form.yaml").text)
+    assert (before.outcome, after.outcome) == ("not ready", samples.answer(yard).outcome)
+    assert worksheet(after).readings == ()
+
+
+def test_the_csv_form_does_the_same(yard):
+    bare = record().replace("      body: {fire_extinguishers: 2}\n", "")
+    form = csv_form(worksheet(samples.answer(yard, bare))).replace(",,,,\r\n", ",3,,2030-05-01,RE\r\n")
+    entered = enter(bare, "car.yaml", form, "form.csv")
+    assert samples.answer(yard, entered.text).outcome in ("ready", "ready with restrictions")
+
+
+def test_rows_of_a_csv_form_take_day_and_reader_from_above():
+    rows = (
+        "car,part,attribute,value,gauge,on,by\r\n"
+        "TSTX 1,wheel L1,rim_thickness,1-1/8 in,G-1,2030-05-02,RE\r\n"
+        "TSTX 1,wheel R1,flange_thickness,takes at 1-1/16 in,,,\r\n"
+        "TSTX 1,wheel R2,rim_thickness,,,,\r\n"
+        "TSTX 1,brake system,brake_pipe_leakage,before 90 psi after 88 psi minutes 1,,,\r\n"
+    )
+    entered = put(rows, file="form.csv")
+    assert "rim_thickness: {reads: 1-1/8 in, gauge: G-1}" in entered.text
+    assert "flange_thickness: {takes_at: 1-1/16 in}" in entered.text
+    assert entered.readings == 3
+
+
+def refused(form=FORM, text=None, file="form.yaml"):
+    with pytest.raises(InputRefused) as caught:
+        put(form, text, file)
+    return caught.value.problems
+
+
+@pytest.mark.parametrize(
+    ("found", "instead", "said"),
+    [
+        ("rim_thickness: 1-1/4 in", "rim_thickness: 1-1/4", "without a unit"),
+        ("wheel L1", "wheel L9", "which the car has not got"),
+        ("wheel L1", "whele L1", "the part `whele L1`"),
+        ("rim_thickness", "rim_thicknes", "rim_thicknes"),
+        ("by: RE", "by: XX", "XX"),
+        ("by: RE", "by:", "without its day or without who read"),
+        ("on: 2030-05-02", "on: soon", "soon"),
+        ("TSTX 1", "TSTX 2", "but the record is of TSTX 1"),
+        ("carknocker-form/1", "carknocker-form/9", "another format"),
+        ("gauge:\n", "gauge: G-7\n", "G-7"),
+        ("    readings:\n      wheel L1", "    reading:\n      wheel L1", "the key `reading`"),
+        ("rim_thickness: 1-1/4 in", "class: plain", "class"),
+    ],
+)
+def test_one_wrong_word_refuses_the_whole_form(found, instead, said):
+    problems = refused(FORM.replace(found, instead, 1))
+    assert any(said in problem.found for problem in problems), problems
+
+
+def test_a_problem_is_shown_with_the_line_that_would_stand_in_the_record():
+    problems = refused(FORM.replace("rim_thickness: 1-1/4 in", "rim_thickness: 1-1/4"))
+    assert problems[0].where.file == "car.yaml with form.yaml"
+    assert "rim_thickness: 1-1/4" in problems[0].line_text
+
+
+def test_a_reading_that_disagrees_with_one_of_that_day_is_refused():
+    form = FORM.replace("2030-05-02", "2030-04-20").replace("rim_thickness: 1-1/4 in", "rim_thickness: 1-1/8 in")
+    assert any("disagrees" in problem.found for problem in refused(form))
+
+
+def test_an_empty_form_and_one_entered_already_are_refused():
+    empty = "format: carknocker-form/1\ncar: TSTX 1\nsheets: []\n"
+    assert "nothing filled in" in refused(empty)[0].found
+    assert "on record already" in refused(FORM, put().text)[0].found
+
+
+@pytest.mark.parametrize("sheets", ["sheets:\n", "sheets: []\n", "sheets: []   # none yet\n", ""])
+def test_a_record_without_sheets_gets_its_first(sheets):
+    text = record()
+    text = text[: text.index("sheets:")] + sheets + text[text.index("# work comes after") :]
+    form = FORM.replace("      wheelset W-1: {back_to_back: 53-1/4 in}\n", "")
+    entered = put(form, text)
+    assert entered.readings == 5
+    assert "# work comes after" in entered.text
+
+
+def test_sheets_written_in_brackets_are_left_alone():
+    text = record()
+    inner = "sheets: [{on: 2030-04-20, by: RE, readings: {body: {fire_extinguishers: 2}}}]\n"
+    text = text[: text.index("sheets:")] + inner + text[text.index("# work comes after") :]
+    problems = refused(FORM.replace("      wheelset W-1: {back_to_back: 53-1/4 in}\n", ""), text)
+    assert "in brackets" in problems[0].found
+
+
+def test_line_ends_and_indentation_stay_as_the_owner_has_them():
+    text = record().replace("\n", "\r\n")
+    entered = put(text=text)
+    assert entered.text.count("\n") == entered.text.count("\r\n")
+    start, end = record().index("sheets:") + len("sheets:\n"), record().index("# work comes after")
+    inner = "".join(line.removeprefix("  ") for line in record()[start:end].splitlines(keepends=True))
+    shallow = record()[:start] + inner + record()[end:]
+    entered = put(text=shallow)
+    assert "\n- on: 2030-05-02" in entered.text
+    assert added_lines(shallow, entered.text)
+
+
+def test_a_record_whose_last_line_has_no_end():
+    text = record()
+    start, after = text.index("sheets:"), text.index("# work comes after")
+    moved = (text[:start] + text[after:] + text[start:after]).rstrip("\n")
+    entered = put(text=moved)
+    assert entered.text.startswith(moved)
+    assert entered.readings == 6
+
+
+def test_the_backup_is_named_by_what_was_there():
+    assert put().backup == put().backup
+    assert put().backup.startswith("car.yaml.before-")
+    assert put().backup.endswith(".bak")
+    assert put(text=record() + "# more\n").backup != put().backup
+
+
+@given(
+    comment=st.text(st.characters(blacklist_categories=("Cc", "Cs", "Zl", "Zp", "Cn")), max_size=30),
+    blank=st.integers(0, 3),
+    place=st.sampled_from(["# his note on that sheet", "# work comes after", "# after the winter", "# the first look"]),
+)
+def test_whatever_the_owner_wrote_beside_it_stays(comment, blank, place):
+    text = record().replace(place, f"{place} {comment}" + "\n" * blank)
+    entered = put(text=text)
+    assert added_lines(text, entered.text)
+    assert entered.readings == 6

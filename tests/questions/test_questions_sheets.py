@@ -1,0 +1,142 @@
+"""`setout` and `order`: sheets for strangers, with what is missing said as missing; the tape sizes wanted."""
+
+import pytest
+import repair_samples as samples
+from carknocker.documents import InputRefused
+from carknocker.dossier.sheet_page import sheet_page
+from carknocker.dossier.text import text_of
+from carknocker.questions.order import needed_at, order
+from carknocker.questions.setout import setout
+from carknocker.questions.tape_window import tape_window, window_line
+from carknocker.rulebook import load_library, rulesets_folders
+
+
+@pytest.fixture(scope="module")
+def yard(tmp_path_factory):
+    return samples.yard_in(tmp_path_factory.mktemp("yard"))
+
+
+def lines_of(answer, heading):
+    section = next(one for one in answer.sections if one.heading.startswith(heading))
+    return {line.label: line for line in section.lines}
+
+
+def sheet(text, **sizes):
+    """The record with the sizes of some wheels, as a later sheet has them."""
+    wheels = ", ".join(f"{wheel}: {{tape_size: {size} tapes, tape_id: T-1}}" for wheel, size in sizes.items())
+    day = 22 + text.count("  - {on: 2030-04-2")
+    entry = f"  - {{on: 2030-04-{day}, by: RE, readings: {{wheels: {{{wheels}}}}}}}\n"
+    return text.replace("# work comes after\n", f"{entry}# work comes after\n")
+
+
+def test_the_window_is_what_the_spread_of_the_truck_leaves(yard):
+    window = tape_window(samples.answer(yard).judgement, 1)
+    assert (window.least, window.most) == ("30 tapes", "50 tapes")  # the other axle has 40; ten on each side
+    assert window.tape == "tape T-1"
+    assert all("within ten tapes" in words for words in window.because)
+    assert window.mates == ("Mates within two tapes: tape difference of the two wheels at most 2 tapes (exactly that "
+                            "passes)",)  # fmt: skip
+
+
+def test_the_window_narrows_with_the_sizes_of_the_neighbours(yard):
+    text = sheet(samples.car_text(), L2="38", R2="39")
+    window = tape_window(samples.answer(yard, text).judgement, 1)
+    assert (window.least, window.most) == ("29 tapes", "48 tapes")
+    alone = tape_window(samples.answer(yard, text).judgement, 2)
+    assert (alone.least, alone.most) == ("30 tapes", "50 tapes")
+
+
+def test_the_window_agrees_with_judging_each_size(yard):
+    text = sheet(samples.car_text(), L2="38", R2="39")
+    for size, passes in ((28, False), (29, True), (48, True), (49, False)):
+        tried = samples.answer(yard, sheet(text, L1=str(size), R1=str(size)))
+        refused = {one.finding.criterion.name for one in tried.judgement.refusals if one.finding is not None}
+        assert ("spread" not in refused) == passes
+
+
+def test_where_no_size_can_pass_it_says_why(yard):
+    text = samples.car_text().replace(", tape_size: 40 tapes, tape_id: T-1", "")
+    window = tape_window(samples.answer(yard, text).judgement, 1)
+    assert window.missing == "no other wheel has a tape size on record that counts"
+    half = sheet(text, L2="38")
+    assert "not read" in tape_window(samples.answer(yard, half).judgement, 1).missing
+    apart = sheet(samples.car_text(), L2="30", R2="45")
+    assert "differ too much already" in tape_window(samples.answer(yard, apart).judgement, 1).missing
+    assert not window_line(window).known
+
+
+def test_setout_tells_what_strangers_need(yard):
+    answer = setout(samples.answer(yard))
+    call = lines_of(answer, "Whom to call")
+    assert (call["who can decide"].text, call["telephone"].text) == ("R. Example", "555 0100")
+    assert lines_of(answer, "Weights")["gross weight ready to run"].text == "150,000 lb (2030-04-20, R. Example)"
+    truck = next(one for one in answer.sections if one.heading == "truck B")
+    assert [line.text for line in truck.lines if line.label == "disconnect"] == ["[  ] air hose", "[  ] ground strap"]
+    axle = lines_of(answer, "axle 1")
+    assert axle["journal centers"].text == "6 ft 5 in"
+    assert axle["tape size wanted"].text == "30 tapes to 50 tapes, by tape T-1, both wheels alike"
+    spare = lines_of(answer, "Spare wheelsets aboard")
+    assert spare["where the spare wheelset is stowed"].text == "baggage room"
+    assert spare["serves at"].text == "axles 1, 2, 3, 4"
+
+
+def test_setout_says_what_is_missing_and_guesses_nothing(yard):
+    answer = setout(samples.answer(yard))
+    assert not lines_of(answer, "Lifting")["lifting points"].known
+    missing = [line.text for line in lines_of(answer, "truck A").values() if not line.known]
+    assert missing
+    page = text_of(sheet_page(answer))
+    assert f"{answer.missing} lines are not on record" in page.replace("\n", " ")
+    assert page.count("MISSING:") == answer.missing
+
+
+def test_setout_names_the_rules_that_follow_from_a_change(yard):
+    assert lines_of(setout(samples.answer(yard)), "After a change").keys() == {"voids and asks for"}
+
+
+def breached():
+    return samples.car_text().replace(
+        "    # his note on that sheet\n",
+        "\n  - {on: 2030-04-21, by: RE, readings: {wheels: {L1: {flange_thickness: 7/8 in}}}}\n",
+    )
+
+
+def test_order_is_for_the_axles_whose_wheelset_a_renewal_clears(yard):
+    answer = samples.answer(yard, breached())
+    assert list(needed_at(answer.judgement)) == [1]
+    sheet_ = order(answer)
+    lines = lines_of(sheet_, "Axle 1: the wheelset")
+    assert lines["why"].text.startswith("wheel L1: Flange over 7/8 in: 7/8 in, required over 7/8 in")
+    assert lines["axle class wanted: the truck takes"].text == "D"
+    assert lines["journal centers wanted: the truck takes"].text == "6 ft 5 in"
+    assert "drawing of the modification" not in lines  # the axle is said not to be modified
+    assert lines_of(sheet_, "Axle 1: sizes")["tape size wanted"].text.startswith("30 tapes to 50 tapes")
+    bearings = next(one for one in sheet_.sections if one.heading == "Axle 1: bearings")
+    assert bearings.notes == (
+        "Bearing class accepted: class of bearing sealed tapered cartridge or grease-lubricated roller "
+        "(Circular of the yard 1)",
+    )
+    papers = next(one for one in sheet_.sections if one.heading.startswith("What must come back"))
+    assert any(note.startswith("Bearings rebuilt within 10 years") for note in papers.notes)
+    assert any("press record" in line.label for line in papers.lines)
+
+
+def test_order_never_states_a_standard_that_the_record_has_not(yard):
+    wheelset = next(one for one in order(samples.answer(yard), 3).sections if one.heading == "Axle 3: the wheelset")
+    assert any("holds no standard journal centers" in note for note in wheelset.notes)
+    assert not {line.label: line for line in wheelset.lines}["drawing of the modification"].known
+
+
+def test_order_without_a_need_says_so_and_an_axle_that_is_not_there_is_refused(yard):
+    answer = samples.answer(yard)
+    assert [one.heading for one in order(answer).sections] == ["No wheelset is needed"]
+    with pytest.raises(InputRefused, match="axle 9"):
+        order(answer, 9)
+
+
+def test_the_demo_car_orders_wheelsets_for_its_plain_bearings_and_the_worn_flange():
+    library = load_library(rulesets_folders())
+    case = samples.Path(__file__).parent.parent.parent / "cases" / "wren-hollow" / "before"
+    car, move = ((case / name).read_text(encoding="utf-8") for name in ("car.yaml", "move.yaml"))
+    answer = samples.answer(library, car, as_of=samples.date(2026, 10, 8), move=move)
+    assert list(needed_at(answer.judgement)) == [1, 2, 3, 5]

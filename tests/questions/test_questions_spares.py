@@ -1,0 +1,132 @@
+"""`spares`: the table by judging, what nothing covers, whether a spare is sound, what is left of a lubricant."""
+
+import pytest
+import repair_samples as samples
+from carknocker.dossier.spares_page import spares_page
+from carknocker.dossier.text import text_of
+from carknocker.judgement.judge import judge
+from carknocker.questions.hypothetical import with_wheelsets
+from carknocker.questions.spares import spares
+
+
+@pytest.fixture(scope="module")
+def yard(tmp_path_factory):
+    return samples.yard_in(tmp_path_factory.mktemp("yard"))
+
+
+def apart(**given):
+    """The sample with a truck A that takes other journal centers than the spare has."""
+    return samples.car_text(centers="6 ft 6 in", **given)
+
+
+def cell_of(answer, axle):
+    return next(cell for cell in answer.cells if cell.axle == axle)
+
+
+def test_a_spare_serves_where_it_fits_and_the_car_is_judged_with_it(yard):
+    answer = samples.answer(yard, apart())
+    found = spares(answer)
+    assert [(cell.axle, cell.spare, cell.serves) for cell in found.cells] == [
+        (1, "W-9", True), (2, "W-9", True), (3, "W-9", False), (4, "W-9", False),
+    ]  # fmt: skip
+    car = with_wheelsets(answer.judgement.car, {1: "W-9"}, samples.AS_OF)
+    judged = judge(car, answer.judgement.move, answer.judgement.rulebook, samples.AS_OF)
+    assert cell_of(found, 1).outcome == judged.outcome
+    assert cell_of(found, 3).against[0].words == "journal centers 6 ft 5 in; truck A takes 6 ft 6 in"
+
+
+def test_what_the_spare_itself_lacks_is_why_it_does_not_serve(yard):
+    found = spares(samples.answer(yard, apart(**{"class": "plain"})))
+    assert {reason.title for reason in cell_of(found, 1).against} == {"Bearing class accepted"}
+    assert found.wheelsets[0].sound is False
+    assert found.uncovered == (1, 2, 3, 4)
+
+
+def test_a_spare_that_does_not_go_with_its_neighbours_does_not_serve(yard):
+    found = spares(samples.answer(yard, apart(spare_tape="51")))
+    assert [reason.title for reason in cell_of(found, 1).against] == ["Wheels of a truck within ten tapes"]
+    assert spares(samples.answer(yard, apart(spare_tape="50"))).cells[0].serves
+    assert found.wheelsets[0].sound  # by itself there is nothing against it
+
+
+def test_a_breach_of_the_wheelset_that_comes_off_is_gone_with_it(yard):
+    text = apart().replace("papers:", "papers:", 1)
+    text = text.replace(
+        "    # his note on that sheet\n",
+        "\n  - {on: 2030-04-21, by: RE, readings: {wheels: {L1: {flange_thickness: 7/8 in}}}}\n",
+    )
+    found = spares(samples.answer(yard, text))
+    assert found.outcome == "not ready"
+    assert cell_of(found, 1).outcome == "not ready"  # the rule asks for another spare, and none would ride along
+    assert cell_of(found, 1).serves
+    assert "then a rule asks for another to ride along" in cell_of(found, 1).also[0]
+    assert cell_of(found, 2).serves
+    assert cell_of(found, 2).also[-1].endswith("in the way")
+
+
+def test_axles_that_nothing_covers_and_what_the_rules_ask(yard):
+    found = spares(samples.answer(yard, apart()))
+    assert (found.uncovered, found.uncovered_on_the_way) == ((3, 4), (3, 4))
+    shelf = spares(samples.answer(yard, apart(ninth="on the shelf")))
+    assert (shelf.uncovered, shelf.uncovered_on_the_way) == ((3, 4), (1, 2, 3, 4))
+    assert {demand.state for demand in shelf.demands} == {"open"}
+    states = {label: demand.state for demand in found.demands for label in demand.labels}
+    assert states == {"axle 1": "done", "axle 2": "done", "axle 3": "open", "axle 4": "open"}
+
+
+def test_what_a_change_makes_necessary(yard):
+    found = spares(samples.answer(yard, apart()))
+    first = found.needed[0]
+    assert first.axle == 1
+    assert [words.split(":")[0] for words in first.before] == [
+        "Fire extinguishers tagged", "A wheelset that no yard stocks brings its own spare",
+    ] or [words.split(":")[0] for words in first.before] == ["Fire extinguishers tagged"]  # fmt: skip
+    assert first.on_the_way == ("After a change the heights are read anew and the boxes felt: axle 1",)
+
+
+def test_age_stowage_and_weight_of_what_rides_along(yard):
+    found = spares(samples.answer(yard, apart()))
+    wheelset = found.wheelsets[0]
+    told = {line.label: line for line in (*wheelset.ageing, *wheelset.stowage)}
+    assert not told["rust on treads or seals from standing"].known
+    assert told["left bearing: reconditioned"].text == "2025-02-01, 1,946 days before departure"
+    assert told["where the spare wheelset is stowed"].text == "baggage room"
+    weights = {line.label: line.text for line in found.weights}
+    assert weights["gross weight with the carried wheelsets"] == "150,000 lb + 3,000 lb = 153,000 lb"
+    assert weights["gross limit"] == "over the limit of the leg Here to There, 152,000 lb"
+
+
+def test_a_spare_that_was_on_the_scale_is_not_counted_twice(yard):
+    text = apart().replace("spare_wheelset_aboard: no", "spare_wheelset_aboard: yes")
+    weights = {line.label: line.text for line in spares(samples.answer(yard, text)).weights}
+    assert weights["gross weight with the carried wheelsets"] == "150,000 lb: they were aboard on the scale"
+    bare = apart().replace(", spare_wheelset_aboard: no", "")
+    unknown = {line.label: line for line in spares(samples.answer(yard, bare)).weights}
+    assert not unknown["gross weight with the carried wheelsets"].known
+
+
+def test_lubricants_with_substitute_approver_and_use(yard):
+    found = spares(samples.answer(yard, apart()))
+    by_product = {one.product: one for one in found.consumables}
+    assert list(by_product)[-1] == ""  # what is not on record comes last
+    oil = by_product["M-2 oil"]
+    assert oil.labels == ("bearing L4", "bearing R4")
+    assert oil.used == ("2030-03-01 oil or grease added, 2 lb",)
+    told = {line.label: line for line in oil.told}
+    assert told["substitute lubricant approved by"].text == "an engineer by name"
+    assert told["approval on paper"].text == "by the maker"
+    assert not told["lubricant in stock"].known
+    assert by_product["M-1 grease"].used == ()
+
+
+def test_the_page_says_the_table_and_what_is_missing(yard):
+    page = text_of(spares_page(spares(samples.answer(yard, apart()))))
+    assert "Covered by no spare: axle 3, 4" in page
+    assert "READY" in page
+    assert "MISSING: not on record" in page
+
+
+def test_a_car_without_spares_says_so(yard):
+    found = spares(samples.answer(yard, apart(ninth="gone")))
+    assert (found.cells, found.wheelsets, found.weights) == ((), (), ())
+    assert "No spare wheelset is on record" in text_of(spares_page(found))

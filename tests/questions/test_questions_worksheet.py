@@ -1,0 +1,146 @@
+"""`worksheet` and its forms: exactly what is wanted, in walking order."""
+
+import csv
+import io
+
+import pytest
+import repair_samples as samples
+from carknocker.documents import ProblemList, read_document
+from carknocker.dossier.html import html_of
+from carknocker.dossier.markdown import markdown_of
+from carknocker.dossier.text import text_of
+from carknocker.dossier.worksheet_page import worksheet_page
+from carknocker.questions.worksheet import worksheet
+from carknocker.questions.worksheet_forms import csv_form, yaml_form
+from carknocker.questions.worksheet_model import STATIONS
+from carknocker.rulebook import load_library, rulesets_folders
+
+
+@pytest.fixture(scope="module")
+def yard(tmp_path_factory):
+    return samples.yard_in(tmp_path_factory.mktemp("yard"))
+
+
+def wanted(answer):
+    return {(row.part, row.attribute) for row in answer.readings}
+
+
+def test_a_car_that_shows_all_has_an_empty_sheet(yard):
+    sheet = worksheet(samples.answer(yard))
+    assert sheet.readings == ()
+    assert "No reading is wanted" in text_of(worksheet_page(sheet))
+
+
+def test_what_is_missing_and_what_is_too_old_is_wanted_and_nothing_else(yard):
+    text = samples.car_text().replace("      body: {fire_extinguishers: 2}\n", "")
+    text = text.replace("rim_thickness: 1-1/4 in, tape_size: 40", "tape_size: 40")
+    sheet = worksheet(samples.answer(yard, text))
+    rims = {(f"wheel {side}{axle}", "rim_thickness") for side in "LR" for axle in (1, 2, 3, 4)}
+    assert wanted(sheet) == rims | {("body", "fire_extinguishers")}
+    rim = next(row for row in sheet.readings if row.part == "wheel L1")
+    assert rim.limits == ("at least 1 in (exactly that passes)", "read within 90 days of departure")
+    assert rim.last == "1-1/2 in (2029-01-01, RE)"
+    assert rim.tool == "finger gauge, side scale"
+    assert "outer rim face" in rim.measured
+    assert rim.why == ("1-1/2 in of 2029-01-01 is too old on 2030-06-01",)
+
+
+def test_void_readings_are_wanted_with_the_work_that_voided_them(yard):
+    entry = "  - {id: J-2, on: 2030-04-25, did: wheelset renewed, at: 2, off: W-9, fitted: W-2}\n"
+    text = samples.car_text(ninth="gone").replace("papers:\n", f"{entry}papers:\n")
+    text = text[: text.index('        "W-9 left"')] + text[text.index("      body: {fire") :]
+    sheet = worksheet(samples.answer(yard, text))
+    row = next(row for row in sheet.readings if row.attribute == "fire_extinguishers")
+    assert row.why == ("void since 2030-04-25: J-2 wheelset renewed",)
+    assert row.last == "2 (2030-04-20, RE)"
+
+
+def test_what_only_an_accepted_person_may_read_says_so(yard):
+    library = load_library(rulesets_folders())
+    case = samples.Path(__file__).parent.parent.parent / "cases" / "wren-hollow" / "before"
+    car, move = ((case / name).read_text(encoding="utf-8") for name in ("car.yaml", "move.yaml"))
+    sheet = worksheet(samples.answer(library, car, as_of=samples.date(2026, 10, 8), move=move))
+    row = next(row for row in sheet.readings if row.part == "box L1")
+    assert row.who == "someone whom Kestrel & Northern accepts"
+    bare = samples.car_text().replace("      body: {fire_extinguishers: 2}\n", "")
+    assert [row.who for row in worksheet(samples.answer(yard, bare)).readings] == [""]
+
+
+def test_what_lapses_is_wanted(yard):
+    move = samples.MOVE.replace("back: 2030-06-05", "back: 2030-07-20")
+    sheet = worksheet(samples.answer(yard, move=move))
+    assert {row.attribute for row in sheet.readings} == {"rim_thickness"}
+    assert sheet.readings[0].why == ("good until 2030-07-19; the move ends 2030-07-20",)
+
+
+def test_all_inputs_of_a_figure_are_wanted_at_once(yard):
+    text = samples.car_text().replace(", tape_size: 40 tapes, tape_id: T-1", "")
+    sheet = worksheet(samples.answer(yard, text))
+    sizes = {row.part for row in sheet.readings if row.attribute == "tape_size"}
+    assert sizes == {f"wheel {side}{axle}" for side in "LR" for axle in (1, 2, 3, 4)}
+
+
+def test_a_carried_wheelset_is_asked_for_and_one_on_a_shelf_is_not(yard):
+    for ninth, stations in (("carried", {"carried spares"}), ("on the shelf", set())):
+        text = samples.car_text(ninth=ninth).replace("          {flange_thickness: 1 in, ", "          {")
+        sheet = worksheet(samples.answer(yard, text))
+        assert {row.station for row in sheet.readings if row.attribute == "flange_thickness"} == stations
+
+
+def test_readings_come_in_walking_order():
+    library = load_library(rulesets_folders())
+    case = samples.Path(__file__).parent.parent.parent / "cases" / "nothing-measured"
+    car, move = ((case / name).read_text(encoding="utf-8") for name in ("car.yaml", "move.yaml"))
+    sheet = worksheet(samples.answer(library, car, as_of=samples.date(2026, 10, 8), move=move))
+    stations = [row.station for row in sheet.readings]
+    assert [STATIONS.index(one) for one in stations] == sorted(STATIONS.index(one) for one in stations)
+    assert set(stations) >= {"B end", "left side", "A end", "right side", "underneath", "inside"}
+    left = [row.part for row in sheet.readings if row.station == "left side" and row.part.startswith("wheel L")]
+    right = [row.part for row in sheet.readings if row.station == "right side" and row.part.startswith("wheel R")]
+    assert list(dict.fromkeys(left)) == sorted(set(left))
+    assert list(dict.fromkeys(right)) == sorted(set(right), reverse=True)
+    assert {row.access for row in sheet.readings if row.station == "inside"} == {"inside"}
+
+
+def test_what_is_no_reading_is_named_with_where_it_goes(yard):
+    text = samples.car_text().replace("  - {paper: liability insurance, from: 2030-01-01, until: 2030-12-31}\n", "")
+    sheet = worksheet(samples.answer(yard, text))
+    assert [(one.sort, one.label, one.where) for one in sheet.also] == [
+        ("paper", "liability insurance", "`papers:` of the record")
+    ]
+
+
+def test_the_yaml_form_holds_each_reading_once_and_empty(yard):
+    sheet = worksheet(samples.answer(yard, samples.car_text().replace("      body: {fire_extinguishers: 2}\n", "")))
+    problems = ProblemList()
+    form = read_document(yaml_form(sheet), "form.yaml", problems)
+    assert not problems.problems
+    assert form is not None
+    assert form.plain()["car"] == "TSTX 1"
+    assert [one["readings"] for one in form.plain()["sheets"]] == [{"body": {"fire_extinguishers": None}}]
+
+
+def test_the_csv_form_has_a_row_for_each_reading(yard):
+    sheet = worksheet(samples.answer(yard, samples.car_text().replace("      body: {fire_extinguishers: 2}\n", "")))
+    rows = list(csv.DictReader(io.StringIO(csv_form(sheet), newline="")))
+    assert [(row["part"], row["attribute"], row["value"]) for row in rows] == [("body", "fire_extinguishers", "")]
+    assert rows[0]["limit"] == "at least 1 (exactly that passes)"
+
+
+def test_no_cell_can_be_taken_for_a_formula(yard):
+    text = (
+        samples.car_text()
+        .replace("mark: TSTX 1", 'mark: "=1+1"')
+        .replace("{fire_extinguishers: 2}", "{first_aid: yes}")
+    )
+    rows = list(csv.DictReader(io.StringIO(csv_form(worksheet(samples.answer(yard, text))), newline="")))
+    assert rows[0]["car"] == "'=1+1"
+
+
+@pytest.mark.parametrize("write", [text_of, markdown_of, lambda page: html_of(markdown_of(page), page.title)])
+def test_the_page_has_a_box_for_each_reading(yard, write):
+    text = samples.car_text().replace("flange_thickness: 1 in, rim_thickness: 1-1/4 in, tape_size: 40", "tape_size: 40")
+    sheet = worksheet(samples.answer(yard, text))
+    page = write(worksheet_page(sheet)).replace("\\", "")
+    assert len(sheet.readings) == 16
+    assert page.count("[__________]") == 16
