@@ -160,7 +160,9 @@ def library_in(folder: Path, *, sizes: bool) -> Library:
     place = folder / "plan-law" / "1"
     place.mkdir(parents=True, exist_ok=True)
     (place / "edition.yaml").write_text(HEAD.lstrip("\n"), encoding="utf-8")
-    (place / "all.yaml").write_text(RULES.lstrip("\n").replace("MATES", "refuse" if sizes else "advise"), encoding="utf-8")
+    (place / "all.yaml").write_text(
+        RULES.lstrip("\n").replace("MATES", "refuse" if sizes else "advise"), encoding="utf-8"
+    )
     return load_library([folder])
 
 
@@ -174,8 +176,8 @@ def wheelset(
 
 
 def car_text(
-    trucks: dict[str, list[str]], wheelsets: dict[str, dict[str, object]], *, heights: tuple[str, str] = ("33 in", "33 in"),
-    liners: tuple[str, str] = ("1/2 in", "1/2 in"), underframe: str = "steel", tested: str = "2030-03-01",
+    trucks: dict[str, list[str]], wheelsets: dict[str, dict[str, object]], *,
+    heights: tuple[str, str] = ("33 in", "33 in"), liners: tuple[str, str] = ("1/2 in", "1/2 in"), underframe: str = "steel", tested: str = "2030-03-01",
     portion: str = "carried: 1", centers: str = "6 ft 5 in", more: str = "",
 ) -> str:  # fmt: skip
     """A record: trucks B and A with the serials of their axles, and every wheelset that there is."""
@@ -190,12 +192,15 @@ def car_text(
         fitted.extend(serials)
         kind = "three-axle" if len(serials) == 3 else "two-axle"
         lines.append(
-            f"  {truck}: {{truck_kind: {kind}, takes_journal_centers: {centers}, connections_to_body: [air hose, ground strap], axles: {{{axles}}}}}"
+            f"  {truck}: {{truck_kind: {kind}, takes_journal_centers: {centers}, "
+            f"connections_to_body: [air hose, ground strap], axles: {{{axles}}}}}"
         )
     lines.append("wheelsets:")
     for serial, given in wheelsets.items():
         where = "" if serial in fitted else ", where: on the shelf"
-        lines.append(f"  {serial}: {{journal_centers: {given['centers']}, bearings: {{class: {given['class']}}}{where}}}")
+        lines.append(
+            f"  {serial}: {{journal_centers: {given['centers']}, bearings: {{class: {given['class']}}}{where}}}"
+        )
     lines += [
         f"underframe: {{underframe_kind: {underframe}}}", "brake_system: {control_valve: UC}",
         "people:", "  RE: {role: owner}", "  HM: {role: shop inspector, accepted_by: [Test Host], until: 2031-12-31}",
@@ -211,7 +216,7 @@ def car_text(
             for name, tape in zip(names, given["tapes"], strict=True):  # type: ignore[call-overload]
                 lines.append(
                     f'        "{name}": {{flange_thickness: {given["flange"]}, rim_thickness: {given["rim"]}, '
-                    f'turning_allowance: {given["cut"]}, tape_size: {tape} tapes, tape_id: T-1}}'
+                    f"turning_allowance: {given['cut']}, tape_size: {tape} tapes, tape_id: T-1}}"
                 )
     lines += [
         "tests:", f"  - {{test: single-car brake test, on: {tested}, by: HM, result: passed}}", "spares:",

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable
 from datetime import date
 from itertools import permutations
 from time import process_time
 
 import pytest
+from carknocker.dossier.arrange_json import arrange_json
+from carknocker.dossier.arrange_page import arrange_page
+from carknocker.dossier.markdown import markdown_of
 from carknocker.judgement.chain.evaluators import PlainEvaluator
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Judgement
@@ -35,7 +39,10 @@ def arranged(sizes: Library, wheelsets: dict[str, dict[str, object]], more: str 
 
 
 def sound(**other: dict[str, object]) -> dict[str, dict[str, object]]:
-    return {**{serial: wheelset() for serial in SERIALS}, **{name.replace("_", "-"): one for name, one in other.items()}}
+    return {
+        **{serial: wheelset() for serial in SERIALS},
+        **{name.replace("_", "-"): one for name, one in other.items()},
+    }
 
 
 def test_what_holds_stays(sizes: Library) -> None:
@@ -49,7 +56,8 @@ def test_the_smallest_wheels_go_to_the_middle_axle(sizes: Library) -> None:
     assert found.best is not None
     assert found.best.serials[1] in ("W-1", "W-3")
     assert len(found.best.moved) == 2
-    assert found.tests_after and found.void_after
+    assert found.tests_after
+    assert found.void_after
 
 
 def test_a_spare_of_the_wrong_centers_is_not_used(sizes: Library) -> None:
@@ -94,10 +102,12 @@ def test_what_is_not_shown_counts_only_where_nothing_shown_holds(sizes: Library)
     unread = sound(W_3=wheelset(bearing="plain"), S_1=wheelset(shown=False), S_2=wheelset())
     found = arranged(sizes, unread)
     assert found.strict
-    assert found.best is not None and found.best.serials[2] == "S-2"
+    assert found.best is not None
+    assert found.best.serials[2] == "S-2"
     alone = arranged(sizes, {serial: one for serial, one in unread.items() if serial != "S-2"})
     assert not alone.strict
-    assert alone.best is not None and "S-1" in alone.best.serials
+    assert alone.best is not None
+    assert "S-1" in alone.best.serials
     assert any("not shown" in words for words in alone.best.to_show)
 
 
@@ -110,9 +120,11 @@ def test_without_a_wear_rate_miles_do_not_decide_and_that_is_said(sizes: Library
 def test_more_miles_to_the_limit_decide_among_as_many_moved(sizes: Library) -> None:
     wheelsets = sound(W_3=wheelset(bearing="plain"), W_4=wheelset())
     record = car_text(TRUCKS, wheelsets)
-    earlier = "".join(f"        \"{side}{axle}\": {{rim_thickness: 2-1/4 in}}\n" for axle in range(1, 5) for side in "LR")
+    earlier = "".join(f'        "{side}{axle}": {{rim_thickness: 2-1/4 in}}\n' for axle in range(1, 5) for side in "LR")
     first_sheet = f"  - on: 2029-01-01\n    by: HM\n    gauge: G-1\n    readings:\n      wheels:\n{earlier}"
-    record = record.replace("sheets:\n", f"gauges:\n  G-1: {{kind: caliper, reads_to: 1/64 in}}\nsheets:\n{first_sheet}")
+    record = record.replace(
+        "sheets:\n", f"gauges:\n  G-1: {{kind: caliper, reads_to: 1/64 in}}\nsheets:\n{first_sheet}"
+    )
     record = record.replace("    by: HM\n    readings:", "    by: HM\n    gauge: G-1\n    readings:")
     moves = "moves_made:\n  - {from: 2029-02-01, to: 2029-02-03, miles: 9000 mi, host: Test Host}\n"
     found = arrange(checked(record.replace("tests:\n", f"{moves}tests:\n"), sizes))
@@ -192,3 +204,18 @@ def test_a_day_before_the_last_change_is_arranged_as_the_car_then_stood(sizes: L
     found = arrange(checked(text, sizes, as_of=date(2030, 4, 10)))
     assert found.axles == ((1, "B"), (2, "B"), (3, "B"), (4, "A"))
     assert [one.serial for one in found.wheelsets][:4] == ["W-1", "W-2", "W-3", "W-4"]
+
+
+def test_the_pages_say_the_same_in_every_form(sizes: Library) -> None:
+    found = arranged(sizes, sound(W_3=wheelset(bearing="plain"), S_1=wheelset(), S_2=wheelset()))
+    page = arrange_page(found)
+    told = json.loads(arrange_json(found))
+    assert page.verdict.startswith("AN ARRANGEMENT HOLDS: 1 axle changes")
+    markdown = markdown_of(page)
+    for words in ("S-1 (from the shelf) in the place of W-3", "Lifting and jacking", "Bearing of an accepted class"):
+        assert words in markdown
+    assert told["best"]["serials"] == ["W-1", "W-2", "S-1", "W-4"]
+    assert told["best"]["moved"] == [3]
+    none = arranged(sizes, sound(W_3=wheelset(bearing="plain")))
+    assert arrange_page(none).verdict.startswith("NO ARRANGEMENT")
+    assert json.loads(arrange_json(none))["conflicts"][0]["criteria"] == ["plan-law/class"]

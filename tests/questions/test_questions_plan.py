@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from datetime import date
 from itertools import combinations
-from pathlib import Path
 
 import pytest
 from carknocker.documents import InputRefused
+from carknocker.dossier.markdown import markdown_of
+from carknocker.dossier.plan_json import plan_json
+from carknocker.dossier.plan_page import plan_page
+from carknocker.dossier.text import text_of
 from carknocker.questions.as_it_stood import as_it_stood
 from carknocker.questions.plan import plan, weight
 from carknocker.questions.plan_model import BOUGHT, Job, Plan
@@ -137,7 +141,8 @@ def test_the_order_is_workable(law: Library) -> None:
             assert by_number[number].last < step.first
             assert rank[by_number[number].stage] < rank[step.stage]
     sorts = [step.sort for step in found.steps if step.sort != "spare"]
-    assert sorts[0] == "roll out" and sorts[-1] == "test"
+    assert sorts[0] == "roll out"
+    assert sorts[-1] == "test"
     assert found.ready_on == max(step.last for step in found.steps)
     ends = [step for step in found.steps if step.critical]
     assert any(step.last == found.ready_on for step in ends)
@@ -182,6 +187,8 @@ def test_lead_times_and_notice_make_the_day(law: Library) -> None:
     step = next(step for step in found.steps if step.sort == "job")
     assert step.lead == 60
     assert step.first == date(2030, 6, 30)
+    out = next(step for step in found.steps if step.sort == "roll out")
+    assert out.last == date(2030, 6, 29)
     assert not found.in_time
     assert found.earliest_departure == found.ready_on
 
@@ -208,7 +215,12 @@ def test_bad_prices_are_refused_with_their_place(broken: str, found: str) -> Non
 def test_the_plan_is_the_same_twice(law: Library) -> None:
     bad = {**SOUND, "W-2": wheelset(flange="7/8 in"), "W-4": wheelset(bearing="plain"), "S-1": wheelset()}
     one, other = (planned(law, wheelsets=bad, heights=("31 in", "31 in")) for _ in range(2))
-    assert (one.jobs, one.steps, one.others, one.trucks_out) == (other.jobs, other.steps, other.others, other.trucks_out)
+    assert (one.jobs, one.steps, one.others, one.trucks_out) == (
+        other.jobs,
+        other.steps,
+        other.others,
+        other.trucks_out,
+    )
 
 
 def test_a_wheel_turned_too_small_for_its_truck_is_seen(sizes: Library) -> None:
@@ -269,3 +281,26 @@ def test_no_smaller_set_suffices(
     chosen = frozenset(job for job in found.jobs if job.work != "truck rolled out and returned")
     assert weight(chosen, trials, prices)[:-1] == lightest
     assert found.outcome in ("ready", "ready with restrictions")
+
+
+def test_the_pages_say_the_same_in_every_form(law: Library) -> None:
+    bad = {**SOUND, "W-2": wheelset(flange="7/8 in", rim="1 in"), "W-4": wheelset(bearing="plain")}
+    found = planned(law, wheelsets=bad, underframe="wooden")
+    page = plan_page(found)
+    text, markdown = text_of(page), markdown_of(page)
+    told = json.loads(plan_json(found))
+    assert page.verdict.startswith("NO WORK ON OFFER SUFFICES")
+    for words in ("air hose, ground strap", "no work is known that clears it", "Lifting and jacking"):
+        assert words in " ".join(text.split())
+        assert words in markdown
+    assert told["suffices"] is False
+    assert [step["number"] for step in told["steps"]] == list(range(1, len(found.steps) + 1))
+    assert told["trucks_out"][0]["disconnect"] == ["air hose", "ground strap"]
+    assert told["not_offered"][0]["work"] == "wheels turned"
+    assert plan_json(planned(law, wheelsets=bad, underframe="wooden")) == plan_json(found)
+
+
+def test_connections_that_are_not_recorded_are_said_to_be_missing(law: Library) -> None:
+    worn = {**SOUND, "W-2": wheelset(flange="7/8 in")}
+    text = car_text(TRUCKS, worn).replace("connections_to_body: [air hose, ground strap], ", "")
+    assert "NOT RECORDED" in markdown_of(plan_page(plan(checked(text, law))))

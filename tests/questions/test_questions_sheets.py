@@ -7,7 +7,8 @@ from carknocker.dossier.sheet_page import sheet_page
 from carknocker.dossier.text import text_of
 from carknocker.questions.order import needed_at, order
 from carknocker.questions.setout import setout
-from carknocker.questions.tape_window import tape_window, window_line
+from carknocker.questions.tape_window import tape_window
+from carknocker.questions.tape_window_model import window_line
 from carknocker.rulebook import load_library, rulesets_folders
 
 

@@ -6,6 +6,7 @@ import pytest
 from rulebook_samples import (
     CARRIES,
     alone,
+    consequence_text,
     follows,
 )
 
@@ -14,6 +15,9 @@ ALLOWED = [
     ("{event: derailment}", "requires: {duty: look}"),
     ("{work: valve replaced}", "restricts: {speed: 40 mph}"),
     ("{event: derailment}", "relieves: {criterion: flange}"),
+    ("{event: slid wheels, when: {fact.cause: hand brake left on}}", "relieves: {criterion: flange}"),
+    ("{work: wheels turned, when: {plate: curved, move.train: freight}}", "relieves: {criterion: flange}"),
+    ("{work: wheels turned, when: {rim_thickness: {over: 1 in}}}", "restricts: {speed: 40 mph}"),
     ("{state: {plate: curved}, of: wheel}", "relieves: {criterion: flange}"),
     ("{state: {cracked: no, move.train: freight}, of: wheel}", "relieves: {criterion: flange}"),
     ("{state: {rim_thickness: {over: 1 in}}, of: wheel}", "restricts: {speed: 40 mph}"),
@@ -37,6 +41,31 @@ REFUSED = [
     ("{state: {rim_thickness: {over: 1 in}}, of: wheel}", "relieves: {criterion: flange}", "which is measured"),
     ("{state: {each: {of: wheel, must: {tread: good}}}, of: truck}", "relieves: {criterion: flange}", "`tread`"),
     ("{state: {single_car_test: {shown: yes}}, of: brake system}", "relieves: {criterion: flange}", "measured"),
+    (
+        "{work: wheels turned, when: {rim_thickness: {under: 1 in}}}",
+        "relieves: {criterion: flange}",
+        "the `when` of a cause on `work` that relieves and looks at `rim_thickness`, which is measured",
+    ),
+    (
+        "{event: slid wheels, when: {any: [{plate: curved}, {rim_thickness: {under: 1 in}}]}}",
+        "relieves: {criterion: flange}",
+        "the `when` of a cause on `event`",
+    ),
+    (
+        "{test: single-car brake test, when: {count_of_vents: {at_least: 1}}}",
+        "relieves: {criterion: flange}",
+        "the `when` of a cause on `test`",
+    ),
+    (
+        "{leave: any, when: {each: {of: wheel, must: {rim_thickness: {under: 1 in}}}}}",
+        "relieves: {criterion: named}",
+        "the `when` of a cause on `leave`",
+    ),
+    (
+        "{finding: unmet, criterion: flange, when: {rim_thickness: {under: 1 in}}}",
+        "relieves: {finding: same}",
+        "the `when` of a cause on `finding`",
+    ),
     ("{test: single-car brake test}", "restricts: {speed: 40 mph}", "`restricts` from a cause on `test`"),
     ("{leave: any}", "requires: {duty: look}", "`requires` from a cause on `leave`"),
     ("{finding: unmet, of: wheel}", "withdraws: {test: single-car brake test}", "`withdraws` from"),
@@ -66,3 +95,18 @@ def test_a_cause_that_the_table_allows(tmp_path: Path, cause: str, yields: str) 
 def test_a_cause_that_the_table_does_not_allow(tmp_path: Path, cause: str, yields: str, words: str) -> None:
     text = follows(cause, yields) + CARRIES
     assert words in alone(tmp_path, text)
+
+
+def test_a_when_of_its_own_or_of_its_chapter_may_not_look_at_a_measured_figure_either(tmp_path: Path) -> None:
+    relieves = "cause: {leave: any}\nrelieves: {criterion: named}"
+    measured = "a `when`, its own or its chapter's, that relieves and looks at"
+    inside = "{each: {of: wheel, must: {rim_thickness: {under: 1 in}}}}"
+    own = alone(tmp_path / "own", consequence_text(f"{relieves}\nwhen: {inside}") + CARRIES)
+    assert f"{measured} `rim_thickness`, which is measured (law/follows)" in own
+    text = "when: {wheel.rim_thickness: {under: 1 in}}\n"
+    chapter_when = consequence_text(relieves) + CARRIES
+    whole = chapter_when.replace("criteria:", f"when: {inside}\ncriteria:", 1).replace("of: wheel", "of: car", 0)
+    assert text
+    assert measured in alone(tmp_path / "chapter", whole)
+    told = consequence_text(f"{relieves}\nwhen: {{move.train: freight}}") + CARRIES
+    assert alone(tmp_path / "told", told) == ""

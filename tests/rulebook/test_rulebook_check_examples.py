@@ -75,3 +75,10 @@ def test_the_oldest_reading_needs_its_boundary_too(tmp_path: Path, age: str, sou
         f"  - {{cracked: {{reads: no, aged: {age}}}, is: not shown}}\n  - {{cracked: yes, is: breached}}"
     )
     assert (alone(tmp_path, criterion_text(keys)) == "") is sound
+
+
+def test_a_criterion_on_a_figure_without_any_example_is_told_of_its_boundary_too(tmp_path: Path) -> None:
+    found = alone(tmp_path, criterion_text("must: {flange_thickness: {over: 7/8 in}}"))
+    assert "no examples" in found
+    assert "no example on the boundary of flange_thickness: 7/8 in" in found
+    assert "no example just past the boundary of flange_thickness: 7/8 in" in found

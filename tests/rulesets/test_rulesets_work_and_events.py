@@ -27,7 +27,6 @@ def test_every_row_is_here() -> None:
     assert {row.number.split()[0] for row in ROWS} | {"43", "44"} == {str(number) for number in range(1, 46)}
 
 
-
 def test_readings_of_a_gauge_found_wrong_are_not_shown() -> None:
     """Row 43. F-1 was last checked good on 2026-04-11; with it the flanges were read on 2026-07-28."""
     wrong = judged("happened: gauge found wrong, gauge: F-1")

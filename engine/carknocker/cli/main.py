@@ -26,7 +26,6 @@ rules_app = typer.Typer(
     no_args_is_help=True, rich_markup_mode=None, help="Look at the rules, and check rules that you write."
 )
 app.add_typer(rules_app, name="rules")
-add_repair_commands(app)
 
 
 def _version(wanted: bool) -> None:
@@ -328,6 +327,9 @@ def rules_schemas(
         from carknocker.cli import rules_schemas_command
 
         rules_schemas_command.run(folder)
+
+
+add_repair_commands(app)
 
 
 def main() -> None:

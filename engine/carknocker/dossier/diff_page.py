@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from carknocker.documents import Location
 from carknocker.dossier.layout import TONES
 from carknocker.dossier.page import Block, Bullets, Item, Page, Rows, Section
 from carknocker.dossier.part_names import compact_labels
@@ -13,6 +14,8 @@ from carknocker.questions.diff_model import DiffAnswer, DutyChange, FindingChang
 
 _EFFECTS = {"refuse": "refuses the car", "restrict": "restricts it", "advise": "is advice"}
 _MOST_LISTED = 40
+_MOST_REASONS = 3
+_EVIDENCE = ("reading", "description", "test", "paper")
 
 
 def diff_page(answer: DiffAnswer) -> Page:
@@ -56,32 +59,40 @@ def _what_differs(answer: DiffAnswer) -> Section:
 
 
 def _findings(heading: str, changes: tuple[FindingChange, ...]) -> Section | None:
-    by_effect: dict[str, dict[tuple[str, ...], list[str]]] = {}
+    by_effect: dict[str, dict[tuple[str, str, bool], list[FindingChange]]] = {}
     for change in changes:
         finding = change.after or change.before
         effect: str = "" if finding is None else finding.criterion.effect
-        words = (change.title, *_change_words(change))
-        by_effect.setdefault(effect, {}).setdefault(words, []).append(change.label)
+        key = (change.title, _states(change), bool(change.because))
+        by_effect.setdefault(effect, {}).setdefault(key, []).append(change)
     items: list[Block | Item] = []
     for effect in (*_EFFECTS, ""):
         grouped = by_effect.get(effect)
         if grouped:
-            lines = tuple(
-                f"{compact_labels(labels)}: {words[0]}: {'; '.join(words[1:])}" for words, labels in grouped.items()
-            )
+            lines = tuple(_alike(group) for group in grouped.values())
             items.append(Item(f"What {_EFFECTS[effect]}" if effect else "Other", (Bullets(lines),)))
     return Section(heading, tuple(items)) if items else None
 
 
-def _change_words(change: FindingChange) -> tuple[str, ...]:
-    before = _state(change.before, change.before_said)
-    after = _state(change.after, change.after_said)
-    words = [before if before == after else f"{before} → {after}"]
-    if change.note:
-        words.append(change.note)
-    if before != after:
-        words.append(_because(change.because))
-    return tuple(words)
+def _alike(group: list[FindingChange]) -> str:
+    """One criterion on the parts where it changed alike, with all that explains it."""
+    first = group[0]
+    words = [
+        f"{compact_labels(change.label for change in group)}: {first.title}: {_states(first)}",
+        *dict.fromkeys(change.note for change in group if change.note),
+    ]
+    if _changed(first):
+        words.append(_because([one for change in group for one in change.because[:_MOST_REASONS]]))
+    return "; ".join(words)
+
+
+def _states(change: FindingChange) -> str:
+    before, after = _state(change.before, change.before_said), _state(change.after, change.after_said)
+    return before if before == after else f"{before} → {after}"
+
+
+def _changed(change: FindingChange) -> bool:
+    return _state(change.before, change.before_said) != _state(change.after, change.after_said)
 
 
 def _state(finding: Finding | None, said: Explanation | None) -> str:
@@ -92,20 +103,29 @@ def _state(finding: Finding | None, said: Explanation | None) -> str:
     return f"{finding.verdict}{measured}{margin}"
 
 
-def _because(because: tuple[Novelty, ...]) -> str:
-    if not because:
-        return "no entry explains it"
-    return "because of " + "; ".join(dict.fromkeys(one.said for one in because[:3]))
+def _because(because: Iterable[Novelty]) -> str:
+    said = [words for words, _ in _novelties_alike(because, placed=False)]
+    return "because of " + "; ".join(said) if said else "no entry explains it"
+
+
+def _novelties_alike(novelties: Iterable[Novelty], *, placed: bool = True) -> list[tuple[str, Location | None]]:
+    """What is new, the same on several parts as one. placed: only what stands in one place of the record, with it."""
+    groups: dict[tuple[str, Location | None], list[str]] = {}
+    for one in novelties:
+        label, mark, words = one.said.partition(": ") if one.sort in _EVIDENCE else ("", "", one.said)
+        groups.setdefault((f"{mark}{words}", one.where if placed else None), []).append(label)
+    return [(f"{compact_labels(labels)}{words}", where) for (words, where), labels in groups.items()]
 
 
 def _duties(heading: str, changes: tuple[DutyChange, ...]) -> Section | None:
     grouped: dict[tuple[str, str, str], list[str]] = {}
     for change in changes:
-        key = (change.title, f"{_duty(change.before)} → {_duty(change.after)}", _because(change.because))
+        before, after = _duty(change.before), _duty(change.after)
+        states, because = f"{before} → {after}", f"; {_because(change.because[:_MOST_REASONS])}"
+        key = (change.title, before, "") if before == after else (change.title, states, because)
         grouped.setdefault(key, []).append(change.label)
     lines = [
-        f"{compact_labels(labels)}: {title}: {states}; {because}"
-        for (title, states, because), labels in grouped.items()
+        f"{compact_labels(labels)}: {title}: {states}{because}" for (title, states, because), labels in grouped.items()
     ]
     return _texts(heading, lines)
 
@@ -117,15 +137,15 @@ def _duty(duty: Duty | None) -> str:
 def _restrictions(heading: str, changes: tuple[RestrictionChange, ...]) -> Section | None:
     lines = []
     for change in changes:
-        because = f"; {_because(change.because)}" if change.because else ""
+        because = f"; {_because(change.because[:_MOST_REASONS])}" if change.because else ""
         lines.append(f"{change.words}: {change.title} ({change.rule}){because}")
     return _texts(heading, lines)
 
 
 def _novelties(heading: str, novelties: tuple[Novelty, ...], check: CheckAnswer) -> Section | None:
     lines = [
-        f"{one.said}" + (f" ({place_of(one.where, check.judgement)})" if one.where is not None else "")
-        for one in novelties
+        said + (f" ({place_of(where, check.judgement)})" if where is not None else "")
+        for said, where in _novelties_alike(novelties)
     ]
     rest = len(lines) - _MOST_LISTED
     return _texts(heading, [*lines[:_MOST_LISTED], *([f"and {rest} more entries"] if rest > 0 else [])])

@@ -6,7 +6,8 @@ from carknocker.questions.check import CheckAnswer
 from carknocker.questions.plan_jobs import RENEWED
 from carknocker.questions.plan_model import Job
 from carknocker.questions.plan_rows import lines_of, row_of
-from carknocker.questions.plan_trial import Trials, need_of
+from carknocker.questions.plan_showing import need_of
+from carknocker.questions.plan_trial import Trials
 from carknocker.record.model import CarRecord
 
 MOVED = "wheelset moved"

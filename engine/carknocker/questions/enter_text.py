@@ -11,7 +11,7 @@ from ruamel.yaml.error import YAMLError
 from ruamel.yaml.nodes import CollectionNode, MappingNode, Node, ScalarNode, SequenceNode
 
 from carknocker.documents import InputRefused, Location, Problem
-from carknocker.questions.enter_form import FilledSheet
+from carknocker.questions.filled_form import FilledSheet
 from carknocker.vocabulary import load_vocabulary
 
 _SECTION = "sheets"
@@ -159,9 +159,7 @@ def _prove(before: str, after: str, file: str, added: int) -> None:
     kept = [key for key in new if key != _SECTION] == others and all(old[key] == new[key] for key in others)
     same = sheets_after[: len(sheets_before)] == sheets_before
     if not (kept and same and len(sheets_after) == len(sheets_before) + added):
-        raise _refused(
-            file, 1, 1, "the sheets can't be added without changing more", "a plain `sheets:` list"
-        )
+        raise _refused(file, 1, 1, "the sheets can't be added without changing more", "a plain `sheets:` list")
 
 
 def _refused(file: str, line: int, column: int, found: str, expected: str) -> InputRefused:

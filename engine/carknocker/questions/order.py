@@ -11,7 +11,8 @@ from carknocker.questions.fit import THINGS
 from carknocker.questions.hypothetical import fitted_now
 from carknocker.questions.looks import Looks
 from carknocker.questions.sheet_model import SheetAnswer, SheetSection
-from carknocker.questions.tape_window import tape_window, window_line
+from carknocker.questions.tape_window import tape_window
+from carknocker.questions.tape_window_model import window_line
 from carknocker.questions.told import Told, held_of, told
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.rulebook.model import Criterion

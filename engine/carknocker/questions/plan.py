@@ -76,7 +76,7 @@ def _answer(
         tuple(tuple(job_words(job, trials) for job in sorted(with_roll_outs(jobs, trials.standing) - trial.jobs))
               for jobs in found.others),
         tuple(trials.provisos[job] for job in chosen if job in trials.provisos),
-        ready_on, first_departure, notice, cost, hours, tuple(maker.unpriced) if prices.file else (), notes,
+        ready_on, first_departure, notice, cost, hours, tuple(maker.costs.unpriced) if prices.file else (), notes,
         trials.judged, found.proven, len(base.left) - len(hopeless),
     )  # fmt: skip
 

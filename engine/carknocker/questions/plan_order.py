@@ -22,6 +22,7 @@ STAGES = (
     "spares that ride along",
 )
 """In the order in which a shop can work: the lift before the roll-out before the wheels, tests last."""
+ROLL_OUT = STAGES[1]
 FREE = frozenset({"read first", "papers", "spares that ride along"})
 """Stages that wait for nothing, and nothing for them."""
 
@@ -90,8 +91,8 @@ def waits_for(drafts: Sequence[Draft]) -> tuple[tuple[int, ...], ...]:
 
 
 def dated(drafts: Sequence[Draft], start: date) -> tuple[Dated, ...]:
-    """Each step with its days, as early as can be, as if there were hands for all that can be done at once. drafts: in
-    the order of their stages. start: the first day of work."""
+    """Each step with its days, as early as can be, as if there were hands for all that can be done at once; only a
+    truck rolls out as late as can be. drafts: in the order of their stages. start: the first day of work."""
     after = waits_for(drafts)
     first: list[date] = []
     last: list[date] = []
@@ -99,6 +100,9 @@ def dated(drafts: Sequence[Draft], start: date) -> tuple[Dated, ...]:
         begin = max([start, step.ready_from, *(last[number] + timedelta(days=1) for number in before)])
         first.append(begin)
         last.append(begin + timedelta(days=max(step.days, 1) - 1))
+    for number, step in enumerate(drafts):
+        if step.stage == ROLL_OUT:  # no body stands on trestles longer than the work needs
+            _just_before(number, drafts, after, first, last)
     end = max(last, default=start)
     latest = [end] * len(drafts)
     for number in range(len(drafts) - 1, -1, -1):
@@ -109,6 +113,16 @@ def dated(drafts: Sequence[Draft], start: date) -> tuple[Dated, ...]:
         Dated(after[number], first[number], last[number], last[number] == latest[number])
         for number in range(len(drafts))
     )
+
+
+def _just_before(
+    number: int, drafts: Sequence[Draft], after: Sequence[tuple[int, ...]], first: list[date], last: list[date]
+) -> None:
+    """Moves a step to the days just before the first of those that wait for it."""
+    waiting = [first[one] for one in range(len(drafts)) if number in after[one]]
+    if waiting:
+        last[number] = min(waiting) - timedelta(days=1)
+        first[number] = last[number] - timedelta(days=max(drafts[number].days, 1) - 1)
 
 
 def in_stages(drafts: Mapping[str, Draft]) -> list[Draft]:

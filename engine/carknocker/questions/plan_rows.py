@@ -10,7 +10,7 @@ from carknocker.judgement.comparisons import limit_getter
 from carknocker.judgement.model import Judgement
 from carknocker.judgement.sight import Sight
 from carknocker.judgement.wording import requirement_words
-from carknocker.questions.plan_trial import Assumed
+from carknocker.questions.plan_showing import Assumed
 from carknocker.record.values import Interval
 from carknocker.rulebook.clauses import Comparison, Fixed
 from carknocker.rulebook.model import Criterion, Requires

@@ -50,7 +50,7 @@ class Shown:
 
 
 class Showing:
-    """Decides what can be shown, from what stood in the way before any work. by: who signs. day: on which it is done."""
+    """Decides what can be shown, from what stood in the way before any work. by: who signs. day: of it all."""
 
     def __init__(self, start: Judgement, by: Person, day: date) -> None:
         self._move, self._by, self._day = start.move, by, day

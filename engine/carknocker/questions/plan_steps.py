@@ -1,6 +1,6 @@
 """The steps of a plan: every job, reading, test, paper and spare, in workable order, with days and prices."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from datetime import date, timedelta
 from fractions import Fraction
 from typing import Literal
@@ -8,19 +8,21 @@ from typing import Literal
 import msgspec
 
 from carknocker.judgement.model import Judgement
-from carknocker.judgement.wording import value_words
 from carknocker.questions.hypothetical import fitted_now
+from carknocker.questions.plan_costs import Costs
 from carknocker.questions.plan_jobs import truck_of
 from carknocker.questions.plan_model import ROLLED_OUT, Job, Step
 from carknocker.questions.plan_order import Draft, dated, in_stages, stage_of_work
 from carknocker.questions.plan_prices import Price, Prices
 from carknocker.questions.plan_rows import Row, joined, lines_of, row_of
 from carknocker.questions.plan_trial import Trial
+from carknocker.questions.plan_wheel_words import bought_words, like_words, rim_words
 from carknocker.questions.plan_work import new_serial
 from carknocker.record.model import Spare
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.vocabulary import load_vocabulary
 
+_LONG = 100
 Sort = Literal["job", "roll out", "roll back", "reading", "test", "paper", "spare"]
 
 
@@ -50,13 +52,13 @@ class StepMaker:
         clears: Mapping[Job, tuple[str, ...]],
         early: frozenset[tuple[str, str]],
     ) -> None:
-        self._trial, self._start, self._prices, self._day = trial, start, prices, first_day
+        self._trial, self._start, self._day = trial, start, first_day
+        self.costs = Costs(prices, start.car.spares)
         self._clears, self._early = clears, early
         self._vocabulary = load_vocabulary()
         self._standing = trial.judgement.situation.standing
         self._drafts: dict[str, Draft] = {}
         self._told: dict[str, _Told] = {}
-        self.unpriced: dict[str, None] = {}
 
     def steps(self) -> tuple[Step, ...]:
         """All steps, numbered in workable order."""
@@ -73,7 +75,9 @@ class StepMaker:
         self._tests([row for row in rows if row.attribute.type == "test"])
         for row in rows:
             if row.attribute.type == "paper":
-                told = _Told("paper", row.attribute.label, row.label, row.why, price=self._paper(row))
+                told = _Told(
+                    "paper", row.attribute.label, row.label, row.why, price=self.costs.paper(row.attribute.label)
+                )
                 self._add(f"paper {row.attribute.name}", "papers", "", told)
         for spare in self._trial.spares:
             self._spare(spare)
@@ -82,8 +86,10 @@ class StepMaker:
     def _numbered(self) -> tuple[Step, ...]:
         drafts = in_stages(self._drafts)
         steps: list[Step] = []
+        said: dict[str, int] = {}
         for number, (draft, days) in enumerate(zip(drafts, dated(drafts, self._day), strict=True), start=1):
             told = self._told[draft.name]
+            details = tuple(_once(line, said.setdefault(line, number), number) for line in told.details)
             steps.append(
                 Step(
                     number,
@@ -92,7 +98,7 @@ class StepMaker:
                     told.what,
                     told.where,
                     told.why,
-                    told.details,
+                    details,
                     tuple(one + 1 for one in days.after),
                     days.first,
                     days.last,
@@ -110,13 +116,11 @@ class StepMaker:
         begin = self._day + timedelta(days=told.lead)
         if told.not_before is not None:
             begin = max(begin, told.not_before)
-        self._drafts[name] = Draft(name, stage, truck, self._prices.days_of(told.price), begin)
+        self._drafts[name] = Draft(name, stage, truck, self.costs.days_of(told.price), begin)
         self._told[name] = told
 
     def _job(self, job: Job, bought: list[Row]) -> None:
-        price = self._prices.of_work(job.work)
-        if price.cost is None and price.hours is None:
-            self.unpriced[job.work] = None
+        price = self.costs.work(job.work)
         truck = truck_of(job.at[0], self._standing) or ""
         why = self._clears.get(job, ())
         label = joined(self._standing.parts[key].label for key in job.at if key in self._standing.parts)
@@ -141,57 +145,20 @@ class StepMaker:
             on = "a wheelset to be bought" if job.bought else job.serial
             what = f"{job.work}: {on} on, {off} off"
         for name in (*price.parts, *(("wheelset",) if job.bought else ())):
-            part, note = self._part(name, bought=job.bought and name == "wheelset")
+            part, note = self.costs.part(name, bought=job.bought and name == "wheelset")
             details.append(note)
             lead = max(lead, part.lead)
             cost = cost if part.cost is None else (cost or Fraction(0)) + part.cost
         if job.bought:
-            details.extend(self._like(job))
-        details.extend(_bought_lines(bought))
+            details.extend(like_words(self._start, self._trial.judgement, job))
+        details.extend(bought_words(bought))
         if job.work == "wheels turned":
-            details.extend(self._rims(job))
+            details.extend(rim_words(self._trial.first, job))
         told = _Told("job", what, label, why, tuple(details), Price(cost, price.hours, price.days, lead), lead)
         self._add(f"job {job.work} {job.at} {job.serial}", stage, truck, told)
 
-    def _like(self, job: Job) -> Iterable[str]:
-        """How a wheelset to be bought is built: as the one before it, where nothing refuses that."""
-        situation = self._trial.judgement.situation
-        serial = new_serial(job)
-        for key in (f"wheelset {serial}", f"axle of {serial}", f"wheel {serial} left", f"bearing {serial} left"):
-            kind = self._standing.parts[key].kind
-            words = [
-                f"{self._vocabulary.kinds[kind].attributes[name].label} {value_words(held.value)}"
-                for name, held in situation.views[key].items()
-                if held is not None and held.evidence is not None and held.evidence.sort == "description"
-            ]
-            if words:
-                off = fitted_now(self._start.car).get(int(self._start.parts[job.at[0]].position), "")
-                yield (
-                    f"{kind} like that of {off}: {', '.join(words)}"
-                    if kind != "wheelset"
-                    else f"like {off}: {', '.join(words)}"
-                )
-
     def _truck(self, job: Job) -> str:
         return truck_of(job.at[0], self._standing) or ""
-
-    def _part(self, name: str, *, bought: bool) -> tuple[Price, str]:
-        """The price of a part that is to be bought, and what is to be said of it; free where one is on record."""
-        have = 0 if bought else sum(one.carried + one.shelf for one in self._start.car.spares if one.name == name)
-        if have:
-            return Price(), f"part: {name}, on record ({have})"
-        price = self._prices.spares.get(name)
-        if price is None:
-            self.unpriced[f"{name} (to be bought)"] = None
-            return Price(), f"part: {name}, to be bought; lead time not given, counted as none"
-        return price, f"part: {name}, to be bought; lead time {price.lead:,} days"
-
-    def _rims(self, job: Job) -> Iterable[str]:
-        for key in job.at:
-            held = self._trial.first.situation.views.get(key, {}).get("rim_thickness")
-            if held is not None and held.evidence is not None and held.evidence.id.startswith("planned"):
-                label = self._standing.parts[key].label
-                yield f"{label}: rim {value_words(held.value)} after the cut, or a little more"
 
     def _readings(self, rows: list[Row]) -> None:
         groups: dict[tuple[str, str, date | None], list[Row]] = {}
@@ -215,20 +182,10 @@ class StepMaker:
         for (name, late), own in by_test.items():
             kind = self._vocabulary.tests[name]
             whole = kind.on in ("car", "brake system")
-            one = self._prices.tests.get(name)
-            if one is None:
-                self.unpriced[name] = None
-                one = Price()
-            price = Price(_times(one.cost, len(own)), _times(one.hours, len(own)), one.days, one.lead)
+            price = self.costs.test(name, len(own))
             why = tuple(dict.fromkeys(title for row in own for title in row.why))
-            told = _Told("test", name, joined(row.label for row in own), why, (), price, one.lead, late)
+            told = _Told("test", name, joined(row.label for row in own), why, (), price, price.lead, late)
             self._add(f"test {name} {late}", "tests of the whole car" if whole else "tests of parts", "", told)
-
-    def _paper(self, row: Row) -> Price:
-        found = self._prices.papers.get(row.attribute.label)
-        if found is None:
-            self.unpriced[row.attribute.label] = None
-        return found or Price()
 
     def _spare(self, spare: Spare) -> None:
         before = next((one for one in self._start.car.spares if one.id == spare.id), None)
@@ -237,23 +194,11 @@ class StepMaker:
         if before is not None:
             told = _Told("spare", f"take along {more} × {name} from the shelf", "the car", ())
         else:
-            price, note = self._part(spare.name, bought=True)
+            price, note = self.costs.part(spare.name, bought=True)
             told = _Told("spare", f"buy and take along {more} × {name}", "the car", (), (note,), price, price.lead)
         self._add(f"spare {spare.id}", "spares that ride along", "", told)
 
 
-def _times(one: Fraction | None, number: int) -> Fraction | None:
-    return None if one is None else one * number
-
-
-def _bought_lines(rows: list[Row]) -> Iterable[str]:
-    """What a wheelset that is to be bought must be, what its papers must say, and what is read on it."""
-    told = {
-        "it must be": [row for row in rows if row.attribute.description],
-        "with": [row for row in rows if row.attribute.type == "test"],
-        "read on it": [row for row in rows if not row.attribute.description and row.attribute.type != "test"],
-    }
-    for lead, own in told.items():
-        words = dict.fromkeys(f"{row.attribute.label} {row.must}".strip() for row in own)
-        if words:
-            yield f"{lead}: {', '.join(words)}"
+def _once(line: str, first: int, number: int) -> str:
+    """A line, or where an earlier step said it at length, where that was."""
+    return line if first == number or len(line) < _LONG else f"{line.partition(':')[0]}: as in step {first}"

@@ -7,7 +7,8 @@ from carknocker.questions.check import CheckAnswer
 from carknocker.questions.plan_model import Job, Lack
 from carknocker.questions.plan_prices import Prices
 from carknocker.questions.plan_search import Found
-from carknocker.questions.plan_trial import Trial, Trials, need_of
+from carknocker.questions.plan_showing import need_of
+from carknocker.questions.plan_trial import Trial, Trials
 
 
 def job_words(job: Job, trials: Trials) -> str:

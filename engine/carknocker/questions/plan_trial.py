@@ -4,43 +4,36 @@ from collections.abc import Iterable
 from datetime import date
 
 import msgspec
-from msgspec.structs import replace
 
 from carknocker.judgement.chain.evaluators import PlainEvaluator
 from carknocker.judgement.judge import judge
-from carknocker.judgement.model import Duty, Finding, Judgement, Refusal
-from carknocker.judgement.prepared import prepare
+from carknocker.judgement.model import Finding, Judgement, Refusal
 from carknocker.judgement.situation import ACCEPTANCE_ENDED
 from carknocker.questions.hypothetical import NOWHERE, someone_accepted, with_evidence, with_spare
-from carknocker.questions.hypothetical_values import Assumer, Limits, Wanted
-from carknocker.questions.plan_jobs import WHEEL_WORK, Offers, touches, with_roll_outs
+from carknocker.questions.plan_jobs import Offers, touches, with_roll_outs
 from carknocker.questions.plan_model import Job, Need
 from carknocker.questions.plan_search import Tried
-from carknocker.questions.plan_spares import spare_to_carry
-from carknocker.questions.plan_work import after_work, like_the_one_before, new_serial
-from carknocker.record.model import CarRecord, Evidence, Move, Person, Spare
+from carknocker.questions.plan_showing import Assumed, Showing, Shown, need_of
+from carknocker.questions.plan_work import after_work, like_the_one_before
+from carknocker.record.model import CarRecord, Evidence, Move, Spare
 from carknocker.record.values import Word
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.rulebook.model import Rulebook
-from carknocker.vocabulary import load_vocabulary
 
 _MOST_ROUNDS = 12
-_READABLE = frozenset({"not shown", "withdrawn", "lapses", "borderline"})
 
 
 class Trial(msgspec.Struct, frozen=True):
-    """jobs: with their roll-outs. worked: the car after the work, nothing read or tested yet. judgement: at the end.
-    left: what still refuses. spares: that ride along besides. rounds: judgements made."""
+    """jobs: with their roll-outs. worked: the car after the work, nothing read or tested yet; first: its judgement.
+    judgement: at the end. left: what still refuses. spares: that ride along besides."""
 
     jobs: frozenset[Job]
     worked: CarRecord
-    car: CarRecord
     first: Judgement
     judgement: Judgement
     left: tuple[Refusal, ...]
     assumed: tuple[Assumed, ...]
     spares: tuple[Spare, ...]
-    rounds: int
 
 
 class Trials:
@@ -48,23 +41,19 @@ class Trials:
 
     def __init__(self, car: CarRecord, move: Move, rulebook: Rulebook, day: date) -> None:
         self.car, self._move, self._rulebook, self.day = car, move, rulebook, day
-        self._vocabulary = load_vocabulary()
-        self._prepared = prepare(rulebook)
-        self._limits = Limits(rulebook)
         ended = {
             person.text
             for entry in car.work
             if entry.name == ACCEPTANCE_ENDED and isinstance(person := entry.facts.get("person"), Word)
         }
-        self._by: Person = someone_accepted(car, move.host, day, ended)
         self.judged = 0
         self.start = self.judged_with(car)
+        self._showing = Showing(self.start, someone_accepted(car, move.host, day, ended), day)
         self.standing = self.start.situation.standing
         self.provisos: dict[Job, str] = {}
         self.ranks: dict[Job, int] = {}
         self.not_offered: dict[object, None] = {}
         self._offered: dict[tuple[str, str], set[Job]] = {}
-        self._base_offers = Offers(self.start)
 
     def judged_with(self, car: CarRecord) -> Judgement:
         """A hypothetical car judged as of the day."""
@@ -130,26 +119,21 @@ class Trials:
         after = frozenset(one.id for one in worked.work if one.where == NOWHERE)
         readings = (*readings, *self.described(complete, self.day))
         car = with_evidence(worked, readings)
-        assumed: dict[tuple[str, str], Assumed] = {}
-        spares: dict[str, Spare] = {}
+        shown = Shown(complete, after)
         before: set[Need] = set()
         first = judgement = self.judged_with(car)
-        rounds = 1
-        while True:
+        for _ in range(_MOST_ROUNDS):
             fresh = {need_of(one): one for one in judgement.refusals if need_of(one) not in before}
-            later = self._later(fresh.values(), complete)
+            later = self._showing.later(fresh.values(), complete)
             before |= fresh.keys() - later
             now = [one for need, one in fresh.items() if need not in later]
-            added = self._show(now, judgement, complete, after, assumed, spares)
-            if not added or rounds == _MOST_ROUNDS:
+            if not self._showing.show(now, judgement, shown):
                 break
-            car = with_evidence(worked, [*readings, *(one.evidence for one in assumed.values())])
-            for spare in spares.values():
+            car = with_evidence(worked, [*readings, *(one.evidence for one in shown.assumed.values())])
+            for spare in shown.spares.values():
                 car = with_spare(car, spare)
             judgement = self.judged_with(car)
-            rounds += 1
         return Trial(
-            complete, worked, car, first, judgement, judgement.refusals, tuple(assumed.values()),
-            tuple(spares.values()), rounds,
+            complete, worked, first, judgement, judgement.refusals, tuple(shown.assumed.values()),
+            tuple(shown.spares.values()),
         )  # fmt: skip
-

@@ -6,7 +6,8 @@ from carknocker.questions.hypothetical import fitted_now
 from carknocker.questions.sheet_model import SheetSection
 from carknocker.questions.spares import stowage_of
 from carknocker.questions.spares_table import spare_wheelsets, table
-from carknocker.questions.tape_window import tape_window, window_line
+from carknocker.questions.tape_window import tape_window
+from carknocker.questions.tape_window_model import window_line
 from carknocker.questions.told import Told, held_of, missing, told
 from carknocker.record.model import Part
 from carknocker.record.values import Words

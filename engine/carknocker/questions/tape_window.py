@@ -5,7 +5,6 @@ Sizes are in tapes of the tape with which the other wheels were read, since only
 
 from collections.abc import Mapping
 
-import msgspec
 from msgspec.structs import replace
 
 from carknocker.judgement.clause_tests import comparisons_in
@@ -19,7 +18,7 @@ from carknocker.judgement.wording import clause_words, value_words
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.questions.fit import ACROSS
 from carknocker.questions.hypothetical import fitted_now
-from carknocker.questions.told import Told
+from carknocker.questions.tape_window_model import TapeWindow
 from carknocker.record.values import Figure
 from carknocker.workings.model import Missing
 
@@ -27,20 +26,6 @@ _MOST = 240
 """Tapes on each side that are tried: more than any wheel wears from new to scrap."""
 _MATES = frozenset({"mate difference", "mate difference in diameter"})
 _OWN_SIZES = ("tape_size", "tape_id", "tape_base", "measured_circumference", "measured_diameter")
-
-
-class TapeWindow(msgspec.Struct, frozen=True):
-    """least, most: sizes that pass, "" where that side is free. because: the rules at either end. mates: what they ask
-    of the two wheels between themselves. tape: which tape. missing: why nothing can be said; then all else is empty.
-    """
-
-    axle: int
-    least: str
-    most: str
-    tape: str
-    because: tuple[str, ...]
-    mates: tuple[str, ...]
-    missing: str
 
 
 def tape_window(judgement: Judgement, axle: int) -> TapeWindow:
@@ -57,18 +42,6 @@ def tape_window(judgement: Judgement, axle: int) -> TapeWindow:
     if not tried.sizes:
         return TapeWindow(axle, "", "", "", (), mates, "no other wheel has a tape size on record that counts")
     return tried.window(mates)
-
-
-def window_line(window: TapeWindow) -> Told:
-    """The window as a line of a sheet: the size wanted, or why none can be told."""
-    label = "tape size wanted"
-    if window.missing:
-        return Told(label, f"can't be told: {window.missing}", False)
-    if window.least and window.most:
-        wanted = window.least if window.least == window.most else f"{window.least} to {window.most}"
-    else:
-        wanted = f"{window.least} or more" if window.least else f"{window.most} or less" if window.most else "any"
-    return Told(label, f"{wanted}, by {window.tape}, both wheels alike")
 
 
 def _compares(one: Compiled, workings: frozenset[str]) -> bool:

@@ -81,7 +81,8 @@ def _wants(looks: Looks) -> Iterator[_Want]:
             yield from _lapsing(finding, looks, advised, shop)
             continue
         for lack in lacks_of(finding, looks):
-            yield _Want(lack.part, lack.attribute, lack.label, lack.reason or _NEVER, advised, lack.decides_whether)
+            why = lack.reason or _NEVER
+            yield _Want(lack.part, lack.attribute, lack.label, why, advised, lack.decides_whether, shop)
         for part, attribute in further_inputs(finding, looks):
             yield _Want(part, attribute, attribute.label, _NEVER, advised, False, shop)
 

@@ -9,7 +9,8 @@ from carknocker.questions.worksheet_model import WantedReading, WorksheetAnswer
 
 FORM = "carknocker-form/1"
 COLUMNS = (
-    "car", "station", "access", "part", "attribute", "measured", "tool", "limit", "who", "last", "value", "gauge", "on", "by",
+    "car", "station", "access", "part", "attribute", "measured", "tool", "limit", "who", "last",
+    "value", "gauge", "on", "by",
 )  # fmt: skip
 """Of the CSV form. `value`, `gauge`, `on`, `by` are to be filled in; an empty `on` or `by` is as in the row above."""
 
@@ -79,8 +80,8 @@ def csv_form(answer: WorksheetAnswer) -> str:
         writer.writerow({
             "car": _cell(answer.mark), "station": row.station, "access": row.access, "part": row.part,
             "attribute": row.attribute, "measured": _cell(row.measured), "tool": _cell(row.tool),
-            "limit": _cell("; ".join(row.limits)), "who": _cell(row.who), "last": _cell(row.last), "value": "", "gauge": "", "on": "",
-            "by": "",
+            "limit": _cell("; ".join(row.limits)), "who": _cell(row.who), "last": _cell(row.last),
+            "value": "", "gauge": "", "on": "", "by": "",
         })  # fmt: skip
     return stream.getvalue()
 

@@ -13,7 +13,8 @@ STATIONS = (
 class WantedReading(msgspec.Struct, frozen=True):
     """One reading to take. part: as a form names it (`wheel L3`, `brake system`). why: each reason once.
 
-    who: who must read it, "" where anyone may. limits: what the criteria of this move ask of it. last: the newest value on record, counted or not.
+    who: who must read it, "" where anyone may. limits: what the criteria of this move ask of it.
+    last: the newest value on record, counted or not.
     """
 
     station: str

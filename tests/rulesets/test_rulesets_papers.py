@@ -1,0 +1,69 @@
+"""The hosts' papers name the host, its form and the portion that is meant; another name does not answer for it."""
+
+from functools import cache
+
+import pytest
+from carknocker.judgement.judge import judge
+from carknocker.judgement.model import Judgement
+from carknocker.record import read_car_text, read_move_text
+from carknocker.rulebook import load_library, rulesets_folders
+from work_records import CASE, DAY
+
+WREN = CASE.parents[1] / "wren-hollow" / "after"
+LIBRARY = load_library(rulesets_folders())
+KESTREL, MARROW = "Kestrel & Northern", "Marrow Creek & Eastern"
+
+
+@cache
+def _judged(old: str, new: str, host: str = KESTREL, case: str = "larkspur") -> Judgement:
+    folder = CASE if case == "larkspur" else WREN
+    text = (folder / "car.yaml").read_text(encoding="utf-8")
+    assert old in text
+    move = read_move_text((folder / "move.yaml").read_text(encoding="utf-8").replace(KESTREL, host), "move.yaml")
+    car = read_car_text(text.replace(old, new), "car.yaml")
+    return judge(car, move, LIBRARY.rulebooks(move).at_out, DAY if case == "larkspur" else move.out)
+
+
+def _verdict(judgement: Judgement, criterion: str) -> str:
+    (found,) = [one.verdict for one in judgement.findings if one.criterion.id == criterion]
+    return found
+
+
+@pytest.mark.parametrize(
+    ("criterion", "old", "new", "verdict"),
+    [
+        ("liability-insurance", "x", "x", "met"),
+        ("liability-insurance", f"names_host: {KESTREL}", f"names_host: {MARROW}", "breached"),
+        ("liability-insurance", f", names_host: {KESTREL}", "", "not shown"),
+        ("agreement", "x", "x", "met"),
+        ("agreement", f"2027-12-31, host: {KESTREL}", f"2027-12-31, host: {MARROW}", "breached"),
+        ("agreement", f"2027-12-31, host: {KESTREL}", "2027-12-31", "not shown"),
+        ("annual-inspection", "x", "x", "met"),
+        ("annual-inspection", "form: M-12", "form: E-4", "breached"),
+        ("annual-inspection", "form: M-12, ", "", "not shown"),
+        ("annual-inspection", f"M-12, host: {KESTREL}", f"M-12, host: {MARROW}", "breached"),
+        ("annual-inspection", f"M-12, host: {KESTREL}", "M-12", "not shown"),
+    ],
+)
+def test_kestrels_papers_name_it(criterion: str, old: str, new: str, verdict: str) -> None:
+    assert _verdict(_judged(old, new), f"kestrel-and-northern/{criterion}") == verdict
+
+
+@pytest.mark.parametrize("criterion", ["agreement", "annual-inspection"])
+def test_papers_for_one_host_are_none_for_another(criterion: str) -> None:
+    judgement = _judged("x", "x", MARROW)
+    assert _verdict(judgement, f"marrow-creek-and-eastern/{criterion}") == "breached"
+
+
+@pytest.mark.parametrize(
+    ("spare", "state"),
+    [
+        ("service portion, carried: 1", "done"), ("service portion, carried: 0", "open"),
+        ("emergency portion, carried: 1", "open"),
+    ],
+)  # fmt: skip
+def test_only_the_service_portion_answers_for_an_old_valve(spare: str, state: str) -> None:
+    judgement = _judged("service portion, carried: 1", spare, case="wren-hollow")
+    (duty,) = [one for one in judgement.duties if one.consequence.name == "old-control-valve-needs-its-portion"]
+    assert duty.state == state
+    assert duty.requirement.spare == "service portion"
