@@ -177,7 +177,8 @@ def wheelset(
 
 def car_text(
     trucks: dict[str, list[str]], wheelsets: dict[str, dict[str, object]], *,
-    heights: tuple[str, str] = ("33 in", "33 in"), liners: tuple[str, str] = ("1/2 in", "1/2 in"), underframe: str = "steel", tested: str = "2030-03-01",
+    heights: tuple[str, str] = ("33 in", "33 in"), liners: tuple[str, str] = ("1/2 in", "1/2 in"),
+    underframe: str = "steel", tested: str = "2030-03-01",
     portion: str = "carried: 1", centers: str = "6 ft 5 in", more: str = "",
 ) -> str:  # fmt: skip
     """A record: trucks B and A with the serials of their axles, and every wheelset that there is."""

@@ -99,14 +99,11 @@ def test_a_cause_that_the_table_does_not_allow(tmp_path: Path, cause: str, yield
 
 def test_a_when_of_its_own_or_of_its_chapter_may_not_look_at_a_measured_figure_either(tmp_path: Path) -> None:
     relieves = "cause: {leave: any}\nrelieves: {criterion: named}"
-    measured = "a `when`, its own or its chapter's, that relieves and looks at"
-    inside = "{each: {of: wheel, must: {rim_thickness: {under: 1 in}}}}"
-    own = alone(tmp_path / "own", consequence_text(f"{relieves}\nwhen: {inside}") + CARRIES)
-    assert f"{measured} `rim_thickness`, which is measured (law/follows)" in own
-    text = "when: {wheel.rim_thickness: {under: 1 in}}\n"
-    chapter_when = consequence_text(relieves) + CARRIES
-    whole = chapter_when.replace("criteria:", f"when: {inside}\ncriteria:", 1).replace("of: wheel", "of: car", 0)
-    assert text
-    assert measured in alone(tmp_path / "chapter", whole)
+    wanted = "a `when`, its own or its chapter's, that relieves and looks at `car.gross_weight`, which is measured"
+    heavy = "{car.gross_weight: {under: 100000 lb}}"
+    own = consequence_text(f"{relieves}\nwhen: {heavy}") + CARRIES
+    assert wanted in alone(tmp_path / "own", own)
+    plain = consequence_text(relieves) + CARRIES
+    assert wanted in alone(tmp_path / "chapter", plain.replace("criteria:", f"when: {heavy}\ncriteria:", 1))
     told = consequence_text(f"{relieves}\nwhen: {{move.train: freight}}") + CARRIES
     assert alone(tmp_path / "told", told) == ""

@@ -49,10 +49,11 @@ def test_kestrels_papers_name_it(criterion: str, old: str, new: str, verdict: st
     assert _verdict(_judged(old, new), f"kestrel-and-northern/{criterion}") == verdict
 
 
-@pytest.mark.parametrize("criterion", ["agreement", "annual-inspection"])
-def test_papers_for_one_host_are_none_for_another(criterion: str) -> None:
+@pytest.mark.parametrize(("criterion", "verdict"), [("agreement", "breached"), ("annual-inspection", "not shown")])
+def test_papers_for_one_host_are_none_for_another(criterion: str, verdict: str) -> None:
+    """Marrow Creek is not named in the agreement, and does not accept the man who signed the inspection."""
     judgement = _judged("x", "x", MARROW)
-    assert _verdict(judgement, f"marrow-creek-and-eastern/{criterion}") == "breached"
+    assert _verdict(judgement, f"marrow-creek-and-eastern/{criterion}") == verdict
 
 
 @pytest.mark.parametrize(
