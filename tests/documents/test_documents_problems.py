@@ -10,6 +10,7 @@ from carknocker.documents import (
     Problem,
     ProblemList,
     nearest,
+    one_of,
     read_document,
     show_problems,
     some,
@@ -170,3 +171,9 @@ def test_a_long_line_is_cut_round_the_mark() -> None:
     shown = show_problems((Problem(Location("f", 1, 3), "x", line_text="a\tb\x1b[31m"),))
     assert "\x1b" not in shown
     assert "\t" not in shown
+
+
+def test_one_of_nothing_is_said_in_words() -> None:
+    assert one_of(["a", "b"]) == "one of `a`, `b`"
+    assert one_of([]) == "nothing: there is none here"
+    assert one_of([], "no attribute: there is none") == "no attribute: there is none"

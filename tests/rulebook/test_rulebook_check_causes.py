@@ -98,12 +98,12 @@ def test_a_cause_that_the_table_does_not_allow(tmp_path: Path, cause: str, yield
 
 
 def test_a_when_of_its_own_or_of_its_chapter_may_not_look_at_a_measured_figure_either(tmp_path: Path) -> None:
-    relieves = "cause: {leave: any}\nrelieves: {criterion: named}"
-    wanted = "a `when`, its own or its chapter's, that relieves and looks at `car.gross_weight`, which is measured"
-    heavy = "{car.gross_weight: {under: 100000 lb}}"
-    own = consequence_text(f"{relieves}\nwhen: {heavy}") + CARRIES
-    assert wanted in alone(tmp_path / "own", own)
-    plain = consequence_text(relieves) + CARRIES
-    assert wanted in alone(tmp_path / "chapter", plain.replace("criteria:", f"when: {heavy}\ncriteria:", 1))
-    told = consequence_text(f"{relieves}\nwhen: {{move.train: freight}}") + CARRIES
-    assert alone(tmp_path / "told", told) == ""
+    text = consequence_text("cause: {leave: any}\nrelieves: {criterion: named}") + CARRIES
+    said = "a `when`, its own or its chapter's, that relieves and looks at `car.gross_weight`, which is measured"
+    heavy, freight = "when: {car.gross_weight: {over: 100 lb}}", "when: {move.train: freight, car.platform: open}"
+    for name, when, refused in (("figure", heavy, True), ("told", freight, False)):
+        own = text.replace("    cause: {leave", f"    {when}\n    cause: {{leave")
+        chapter = text.replace("criteria:", f"{when}\ncriteria:", 1)
+        assert own != text
+        assert (said in alone(tmp_path / f"{name} own", own)) is refused
+        assert (said in alone(tmp_path / f"{name} chapter", chapter)) is refused

@@ -32,6 +32,8 @@ def refused(folder: Path) -> str:
         ({"in_force": "2020"}, "a full day"),
         ({"in_force": "1577836800"}, "a full day"),
         ({"in_force": "2020-02-30"}, "2020-02-30"),
+        ({"in_force": "0202-01-01"}, "the year 0202 in `0202-01-01` / a year from 1800 to 2200"),
+        ({"until": "2201-01-01"}, "the year 2201 in `2201-01-01`"),
         ({"until": "2019-12-31"}, "before it is in force"),
         ({"checked": ""}, "`checked` is missing"),
         ({"publihser": "x"}, "/ publisher /"),
@@ -218,3 +220,13 @@ def test_a_host_edition_names_its_own_source(tmp_path: Path) -> None:
 def test_the_rulesets_of_the_checkout_are_found() -> None:
     (folder,) = rulesets_folders()
     assert (folder / "us-federal").is_dir()
+
+
+def test_an_empty_list_is_never_offered(tmp_path: Path) -> None:
+    """An edition without criteria, in which a consequence names one."""
+    rule = CARRIES.replace("of: wheel", "criterion: flange")
+    write(tmp_path, "law", "1", head("law", "1"), wheels=chapter("", rule))
+    found = refused(tmp_path)
+    assert "nothing of its own, or `ruleset/criterion` of a lower layer" in found
+    assert "one of ," not in found
+    assert "one of  " not in found

@@ -115,8 +115,8 @@ def _inner(node: Node | None, subject: Subject, context: Context) -> tuple[str, 
     inside = [
         kind for kind in vocabulary.kinds if any(outer in context.lookup.ancestors(kind) for outer in subject.kinds)
     ]
-    expected = one_of(inside, f"a part inside it; there is none in a {subject}")
-    context.note(node, f"`{name}`, which is not inside a {subject}", expected, nearest(name, inside))
+    expected = one_of(inside, "a part inside it: there is none")
+    context.note(node, f"`{name}`, which is not inside {_with_article(subject)}", expected, nearest(name, inside))
     return None
 
 
@@ -154,3 +154,7 @@ def _each(node: Node, subject: Subject, context: Context) -> Clause | None:
     if must is None or ("when" in entries and when is None):
         return None
     return EachOf(inner[0], when, must, node.where)
+
+
+def _with_article(subject: Subject) -> str:
+    return f"a {subject}" if subject.kinds else str(subject)

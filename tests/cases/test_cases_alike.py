@@ -1,0 +1,59 @@
+"""What is alike but for the part is told once, with all its parts, in `why` and `diff`; nothing is left out."""
+
+import re
+
+from carknocker.cli.output import joined
+from carknocker.dossier.diff_page import diff_page
+from carknocker.dossier.why_page import why_page
+from carknocker.dossier.words import place_of
+from carknocker.questions.diff import diff
+from carknocker.questions.why import why
+from carknocker.questions.why_model import WhyNode
+from case_list import answer
+
+
+def every(nodes: tuple[WhyNode, ...]) -> list[WhyNode]:
+    return [found for node in nodes for found in (node, *every(node.because))]
+
+
+def flat(page: str) -> str:
+    return re.sub(r"\s+", " ", page)
+
+
+def test_six_plain_bearings_are_one_reason():
+    page = flat(joined([why_page(why(answer("wren-hollow/before")))]))
+    assert page.count(": Bearing class accepted: breached") == 1
+    assert "bearing L1–L3, R1–R3: Bearing class accepted: breached" in page
+    assert "bearing L1–L3, R1–R3: class of bearing: plain" in page
+    assert all(f"unfit: wheelset {serial}" in page for serial in ("W-31", "W-32", "W-33"))
+
+
+def test_why_of_a_whole_car_can_be_read():
+    page = joined([why_page(why(answer("wren-hollow/before")))])
+    assert len(page.splitlines()) < 250
+
+
+def test_every_rule_and_every_place_of_the_record_is_still_named():
+    found = why(answer("wren-hollow/before"))
+    page, judgement = flat(joined([why_page(found)])), found.check.judgement
+    for node in every(found.nodes):
+        for label, text in node.lines:
+            if label in ("rule", "on", "by", "gauge", "paper", "measured"):
+                assert f"{label}: {flat(text)}" in page
+        if node.where is not None:
+            file, _, line = place_of(node.where, judgement).rpartition(":")
+            assert re.search(rf"{re.escape(file)}:[\d, ]*\b{line}\b", page), node.where
+
+
+def test_readings_that_differ_stay_apart():
+    page = flat(joined([why_page(why(answer("wren-hollow/before"), "truck A"))]))
+    assert "wheel R5: flange thickness: 7/8 in or less by go/no-go gauge" in page
+
+
+def test_what_changed_alike_is_one_entry_with_all_that_explains_it():
+    page = flat(joined([diff_page(diff(answer("wren-hollow/before"), answer("wren-hollow/after")))]))
+    assert page.count("Bearing class accepted: breached, plain → met") == 1
+    assert "bearing L1–L3, R1–R3: Bearing class accepted" in page
+    for work in ("J-13", "J-14", "J-15"):
+        assert f"{work} wheelset renewed, 2026-10-12, axle" in page
+    assert "bearing W-32 right → bearing W-52 right" in page
