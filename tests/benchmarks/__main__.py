@@ -17,6 +17,10 @@ from pathlib import Path
 from statistics import median
 
 import random_worlds
+from msgspec.structs import replace
+from peers import PEERS, named
+from workload import OUT, consequences, criteria, flat_car, troubled_car, values_of
+
 from carknocker.cli.inputs import Place, read_both
 from carknocker.judgement.findings import findings_of
 from carknocker.judgement.judge import judge
@@ -30,9 +34,6 @@ from carknocker.rulebook.library import load_library, rulesets_folders
 from carknocker.rulebook.model import Rulebook
 from carknocker.vocabulary import load_vocabulary
 from carknocker.workings import WORKINGS
-from msgspec.structs import replace
-from peers import PEERS, named
-from workload import OUT, consequences, criteria, flat_car, troubled_car, values_of
 
 RUNS = 15
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from importlib.metadata import version
 
-from carknocker.rulebook.model import Criterion
 from workload import SIGNS
+
+from carknocker.rulebook.model import Criterion
 
 Work = Callable[[], int]
 

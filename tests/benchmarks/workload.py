@@ -5,10 +5,6 @@ from __future__ import annotations
 from datetime import timedelta
 from fractions import Fraction
 
-from carknocker.quantities import Quantity
-from carknocker.record.model import CarRecord, Evidence, Part, Work
-from carknocker.record.values import Figure, Word
-from carknocker.rulebook.model import CarriesUp, Consequence, Criterion, Restriction, Restricts, Withdraws
 from msgspec.structs import replace
 from random_worlds import (
     NOWHERE,
@@ -21,6 +17,11 @@ from random_worlds import (
     reading,
     requires,
 )
+
+from carknocker.quantities import Quantity
+from carknocker.record.model import CarRecord, Evidence, Part, Work
+from carknocker.record.values import Figure, Word
+from carknocker.rulebook.model import CarriesUp, Consequence, Criterion, Restriction, Restricts, Withdraws
 
 ATTRIBUTES = {
     "box": ("pedestal_clearance_lengthwise", "pedestal_clearance_lateral", "box_top_to_frame"),

@@ -6,6 +6,7 @@ from datetime import date
 from pathlib import Path
 
 import yaml
+
 from carknocker.cli.inputs import Place, read_both
 from carknocker.questions.check import CheckAnswer, check
 from carknocker.rulebook.library import Library, load_library, rulesets_folders

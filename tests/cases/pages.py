@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from carknocker.cli.output import joined
-from carknocker.dossier.layout import page_of
-from carknocker.dossier.markdown import markdown_of
-from carknocker.dossier.view import view_of
 from case_list import answer
+
+from carknocker.cli.output import joined
+from carknocker.dossier.check.layout import page_of
+from carknocker.dossier.check.view import view_of
+from carknocker.dossier.writing.markdown import markdown_of
 
 
 def text(name: str) -> str:

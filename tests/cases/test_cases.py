@@ -1,9 +1,10 @@
 """Each demo case: the outcome and the refusals that its author expects, and the whole page, letter by letter."""
 
 import pytest
-from carknocker.judgement.restrictions import restriction_words
 from case_list import answer, expected, golden, names
 from pages import markdown, text
+
+from carknocker.judgement.restrictions import restriction_words
 
 
 def refusals(judgement):

@@ -2,14 +2,15 @@
 
 import re
 
-from carknocker.cli.output import joined
-from carknocker.dossier.diff_page import diff_page
-from carknocker.dossier.why_page import why_page
-from carknocker.dossier.words import place_of
-from carknocker.questions.diff import diff
-from carknocker.questions.why import why
-from carknocker.questions.why_model import WhyNode
 from case_list import answer
+
+from carknocker.cli.output import joined
+from carknocker.dossier.pages.diff_page import diff_page
+from carknocker.dossier.pages.why_page import why_page
+from carknocker.dossier.words import place_of
+from carknocker.questions.diff.diff import diff
+from carknocker.questions.why.model import WhyNode
+from carknocker.questions.why.why import why
 
 
 def every(nodes: tuple[WhyNode, ...]) -> list[WhyNode]:

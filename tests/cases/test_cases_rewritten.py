@@ -5,9 +5,10 @@ import re
 
 import pytest
 import yaml
+from case_list import CASES, expected, library
+
 from carknocker.questions.check import check
 from carknocker.record import read_car_text, read_move_text
-from case_list import CASES, expected, library
 
 FULL = ["wren-hollow/before", "wren-hollow/after", "larkspur/passenger"]
 _INCHES = re.compile(r"(?P<whole>\d+)(?:-(?P<over>\d+)/(?P<under>\d+))? in|(?P<top>\d+)/(?P<bottom>\d+) in")

@@ -3,21 +3,22 @@
 from datetime import date
 
 import pytest
-from carknocker.cli.inputs import Place, read_both
-from carknocker.cli.main import app
-from carknocker.cli.output import joined
-from carknocker.dossier.diff_page import diff_page
-from carknocker.dossier.layout import page_of
-from carknocker.dossier.page import Bullets, Leaf, Page, Rows, Section, Tree
-from carknocker.dossier.text import text_of
-from carknocker.dossier.view import view_of
-from carknocker.dossier.why_page import why_page
-from carknocker.questions.check import check
-from carknocker.questions.diff import diff
-from carknocker.questions.why import why
 from case_list import answer, library, names
 from pages import text
 from typer.testing import CliRunner
+
+from carknocker.cli.inputs import Place, read_both
+from carknocker.cli.main import app
+from carknocker.cli.output import joined
+from carknocker.dossier.check.layout import page_of
+from carknocker.dossier.check.view import view_of
+from carknocker.dossier.pages.diff_page import diff_page
+from carknocker.dossier.pages.why_page import why_page
+from carknocker.dossier.writing.page import Bullets, Leaf, Page, Rows, Section, Tree
+from carknocker.dossier.writing.text import text_of
+from carknocker.questions.check import check
+from carknocker.questions.diff.diff import diff
+from carknocker.questions.why.why import why
 
 
 def too_wide(page):

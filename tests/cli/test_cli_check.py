@@ -4,9 +4,10 @@ import json
 import re
 
 import pytest
-from carknocker.cli.main import app
 from command_line import CASES, ROOT, carknocker
 from typer.testing import CliRunner
+
+from carknocker.cli.main import app
 
 DAY = "2026-10-08"
 BEFORE = "wren-hollow/before"

@@ -5,10 +5,11 @@ import re
 import shutil
 
 import pytest
-from carknocker.cli.main import app
-from carknocker.workings.lifting import CAUTIONS
 from command_line import CASES
 from typer.testing import CliRunner
+
+from carknocker.cli.main import app
+from carknocker.workings.lifting import CAUTIONS
 
 BEFORE = CASES / "wren-hollow" / "before"
 DAY = ("--as-of", "2026-10-08")

@@ -4,6 +4,7 @@ import os
 import stat
 
 import pytest
+
 from carknocker.cli.output import OutputRefused, encoded, write_whole
 
 

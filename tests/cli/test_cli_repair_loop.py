@@ -5,9 +5,10 @@ import shutil
 
 import icalendar
 import pytest
-from carknocker.cli.main import app
 from command_line import CASES, carknocker
 from typer.testing import CliRunner
+
+from carknocker.cli.main import app
 
 DAY = "2026-10-08"
 BEFORE = CASES / "wren-hollow" / "before"

@@ -4,8 +4,9 @@ import re
 from pathlib import Path
 
 import pytest
-from carknocker.cli.main import app
 from typer.testing import CliRunner
+
+from carknocker.cli.main import app
 
 ROOT = Path(__file__).resolve().parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")

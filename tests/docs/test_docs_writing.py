@@ -6,9 +6,11 @@ from pathlib import Path
 from typing import get_args
 
 import pytest
+from typer.testing import CliRunner
+
 from carknocker.cli.main import app
 from carknocker.questions.check import check
-from carknocker.questions.check_rules import check_rules
+from carknocker.questions.check_rules.check_rules import check_rules
 from carknocker.record import read_car_text, read_move_text
 from carknocker.record.layout import WHERE
 from carknocker.record.structures import (
@@ -34,7 +36,6 @@ from carknocker.rulebook.model import CauseSort, ShownBy, SourceKind, Status, Ve
 from carknocker.rulebook.source_reader import _KEYS as SOURCE_KEYS
 from carknocker.rulebook.words import WORDS
 from carknocker.rulebook.yield_reader import YIELDS
-from typer.testing import CliRunner
 
 DOCS = Path(__file__).resolve().parents[2] / "docs"
 CIRCULAR = (DOCS / "writing-a-circular.md").read_text(encoding="utf-8")

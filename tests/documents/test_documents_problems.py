@@ -3,6 +3,8 @@
 from typing import Annotated, Literal
 
 import pytest
+from pydantic import BeforeValidator, Field
+
 from carknocker.documents import (
     InputRefused,
     Location,
@@ -17,7 +19,6 @@ from carknocker.documents import (
 )
 from carknocker.documents.structure import Structure, read_as
 from carknocker.quantities import QuantityError
-from pydantic import BeforeValidator, Field
 
 
 def _refuse(value: object) -> object:

@@ -1,9 +1,10 @@
 """YAML read safely: every scalar stays text, every value knows its place, and nothing is too much."""
 
 import pytest
-from carknocker.documents import Node, Problem, ProblemList, read_document
 from hypothesis import given
 from hypothesis import strategies as st
+
+from carknocker.documents import Node, Problem, ProblemList, read_document
 
 
 def read(text: str) -> tuple[Node | None, tuple[Problem, ...]]:

@@ -2,17 +2,6 @@
 
 from datetime import date, timedelta
 
-from carknocker.dossier.layout import page_of
-from carknocker.dossier.text import text_of
-from carknocker.dossier.view import view_of
-from carknocker.judgement.judge import judge
-from carknocker.quantities import Period, Quantity
-from carknocker.questions.check import CheckAnswer
-from carknocker.record.model import Leave, Work
-from carknocker.record.values import Figure, Interval, NotAccessible, Word
-from carknocker.rulebook import RulebookChoice
-from carknocker.rulebook.clauses import AttributePath, Comparison, Fixed
-from carknocker.rulebook.model import CarriesUp, Remedy, Restriction, Restricts, Withdraws
 from random_worlds import (
     BACK,
     HOST,
@@ -31,6 +20,18 @@ from random_worlds import (
     requires,
     rulebook,
 )  # fmt: skip
+
+from carknocker.dossier.check.layout import page_of
+from carknocker.dossier.check.view import view_of
+from carknocker.dossier.writing.text import text_of
+from carknocker.judgement.judge import judge
+from carknocker.quantities import Period, Quantity
+from carknocker.questions.check import CheckAnswer
+from carknocker.record.model import Leave, Work
+from carknocker.record.values import Figure, Interval, NotAccessible, Word
+from carknocker.rulebook import RulebookChoice
+from carknocker.rulebook.clauses import AttributePath, Comparison, Fixed
+from carknocker.rulebook.model import CarriesUp, Remedy, Restriction, Restricts, Withdraws
 
 WHEELS = [f"wheel W-{n} {side}" for n in range(1, 5) for side in ("left", "right")]
 FLANGE = criterion(

@@ -2,14 +2,15 @@
 
 from html.parser import HTMLParser
 
-from carknocker.dossier.html import html_of
-from carknocker.dossier.markdown import escape, markdown_of
-from carknocker.dossier.page import Bullets, Item, Leaf, Page, Paragraph, Rows, Section, Tree
-from carknocker.dossier.text import text_of
-from carknocker.dossier.wrapping import clean, wrap
 from hypothesis import given
 from hypothesis import strategies as st
 from markdown_it import MarkdownIt
+
+from carknocker.dossier.writing.html import html_of
+from carknocker.dossier.writing.markdown import escape, markdown_of
+from carknocker.dossier.writing.page import Bullets, Item, Leaf, Page, Paragraph, Rows, Section, Tree
+from carknocker.dossier.writing.text import text_of
+from carknocker.dossier.writing.wrapping import clean, wrap
 
 ALLOWED = {
     "html", "head", "meta", "title", "style", "body", "main", "h1", "h2", "h3", "p", "ul", "li", "strong", "s",

@@ -2,16 +2,17 @@
 
 import json
 
-from carknocker.dossier.json_form import json_of
-from carknocker.dossier.layout import page_of
-from carknocker.dossier.markdown import markdown_of
-from carknocker.dossier.text import lines_of, text_of
-from carknocker.dossier.view import view_of
+from hypothesis import given
+from random_worlds import OUT, worlds
+
+from carknocker.dossier.check.layout import page_of
+from carknocker.dossier.check.view import view_of
+from carknocker.dossier.forms.json_form import json_of
+from carknocker.dossier.writing.markdown import markdown_of
+from carknocker.dossier.writing.text import lines_of, text_of
 from carknocker.judgement.judge import judge
 from carknocker.questions.check import CheckAnswer
 from carknocker.rulebook import RulebookChoice
-from hypothesis import given
-from random_worlds import OUT, worlds
 
 
 def answer_of(world):

@@ -6,15 +6,16 @@ from pathlib import Path
 from typing import get_args
 
 import pytest
+
 from carknocker.cli.inputs import Place, read_both
-from carknocker.dossier.layout import page_of
-from carknocker.dossier.rules_json import rules_json
-from carknocker.dossier.rules_page import rules_page
-from carknocker.dossier.text import text_of
-from carknocker.dossier.view import View, view_of
+from carknocker.dossier.check.layout import page_of
+from carknocker.dossier.check.view import View, view_of
+from carknocker.dossier.forms.rules_json import rules_json
+from carknocker.dossier.pages.rules_page import rules_page
 from carknocker.dossier.words import source_words
+from carknocker.dossier.writing.text import text_of
 from carknocker.questions.check import check
-from carknocker.questions.check_rules_shown import show_rules
+from carknocker.questions.check_rules.shown import show_rules
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.rulebook.model import Source, Status
 

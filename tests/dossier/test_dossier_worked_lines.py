@@ -2,17 +2,18 @@
 
 from datetime import timedelta
 
+from random_worlds import NOWHERE, OUT, car_record, compare, criterion, move, reading, rulebook
+
+from carknocker.dossier.check.worked_lines import worked_lines_of
 from carknocker.dossier.context import Context
-from carknocker.dossier.html import html_of
-from carknocker.dossier.markdown import markdown_of
-from carknocker.dossier.page import Box, Page, Section
-from carknocker.dossier.text import text_of
-from carknocker.dossier.worked_lines import worked_lines_of
+from carknocker.dossier.writing.html import html_of
+from carknocker.dossier.writing.markdown import markdown_of
+from carknocker.dossier.writing.page import Box, Page, Section
+from carknocker.dossier.writing.text import text_of
 from carknocker.judgement.judge import judge
 from carknocker.quantities import Quantity
 from carknocker.record.values import Figure, Word
 from carknocker.rulebook.clauses import EachOf
-from random_worlds import NOWHERE, OUT, car_record, compare, criterion, move, reading, rulebook
 
 DAY = OUT - timedelta(days=4)
 AT_MOST_2 = compare("wheelset", "mate_difference", "at_most", Figure(Quantity.of("tapes", 2)))

@@ -6,6 +6,8 @@ from datetime import date, timedelta
 from fractions import Fraction
 from typing import Any
 
+from hypothesis import strategies as st
+
 from carknocker.documents import Location
 from carknocker.quantities import Period, Quantity
 from carknocker.record.model import CarRecord, Evidence, Fitting, Leave, Move, Part, Person, Spare, Work
@@ -28,7 +30,6 @@ from carknocker.rulebook.model import (
     Yield,
 )
 from carknocker.vocabulary import load_vocabulary
-from hypothesis import strategies as st
 
 NOWHERE = Location("test", 1, 1)
 OUT = date(2030, 6, 15)

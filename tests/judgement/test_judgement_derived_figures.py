@@ -4,6 +4,10 @@ from datetime import timedelta
 from fractions import Fraction
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from random_worlds import BACK, OUT, STRANGER, car_record, compare, criterion, inches, move, reading, rulebook
+
 from carknocker.judgement.explain import explain
 from carknocker.judgement.figures import SIDES, against, equal, margin_of
 from carknocker.judgement.held import Held
@@ -11,9 +15,6 @@ from carknocker.judgement.judge import judge
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN
 from carknocker.quantities import Period, Quantity, read_quantity
 from carknocker.record.values import Bound, Figure, Word
-from hypothesis import given
-from hypothesis import strategies as st
-from random_worlds import BACK, OUT, STRANGER, car_record, compare, criterion, inches, move, reading, rulebook
 
 EIGHTHS = st.integers(-4, 12)
 

@@ -1,10 +1,11 @@
 """The plain evaluator against durable-rules: the same firings, the same refusals, on any car under any rulebook."""
 
+from hypothesis import given
+from random_worlds import OUT, worlds
+
 from carknocker.judgement.chain.adapter import AVAILABLE
 from carknocker.judgement.chain.evaluators import PlainEvaluator
 from carknocker.judgement.judge import judge
-from hypothesis import given
-from random_worlds import OUT, worlds
 
 
 def refusals(judgement):

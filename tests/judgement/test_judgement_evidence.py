@@ -2,10 +2,6 @@
 
 from datetime import timedelta
 
-from carknocker.judgement.judge import judge
-from carknocker.record.model import Gauge, Spare, Work
-from carknocker.record.values import Day, Figure, Word
-from carknocker.rulebook.model import Withdraws
 from random_worlds import (
     HOST,
     INSPECTOR,
@@ -24,6 +20,11 @@ from random_worlds import (
     requires,
     rulebook,
 )
+
+from carknocker.judgement.judge import judge
+from carknocker.record.model import Gauge, Spare, Work
+from carknocker.record.values import Day, Figure, Word
+from carknocker.rulebook.model import Withdraws
 
 TEST = "single-car brake test"
 WHEEL = "wheel W-1 left"

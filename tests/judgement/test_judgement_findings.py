@@ -3,12 +3,6 @@
 from datetime import timedelta
 
 import pytest
-from carknocker.judgement.judge import judge
-from carknocker.quantities import Period, Quantity
-from carknocker.record.model import Evidence, Leg
-from carknocker.record.values import Bound, Day, Figure, Interval, NotAccessible, Word
-from carknocker.rulebook.clauses import AllOf, AnyOf, CountOf
-from carknocker.rulebook.model import Renewal, Restriction
 from msgspec.structs import replace
 from random_worlds import (
     BACK,
@@ -23,6 +17,13 @@ from random_worlds import (
     reading,
     rulebook,
 )
+
+from carknocker.judgement.judge import judge
+from carknocker.quantities import Period, Quantity
+from carknocker.record.model import Evidence, Leg
+from carknocker.record.values import Bound, Day, Figure, Interval, NotAccessible, Word
+from carknocker.rulebook.clauses import AllOf, AnyOf, CountOf
+from carknocker.rulebook.model import Renewal, Restriction
 
 WHEEL = "wheel W-1 left"
 YEAR = Interval(Period(months=12))

@@ -3,11 +3,6 @@
 from datetime import timedelta
 
 import pytest
-from carknocker.judgement.judge import judge
-from carknocker.quantities import Quantity
-from carknocker.record.model import Leave, Work
-from carknocker.record.values import Figure, Word
-from carknocker.rulebook.model import Restriction, Restricts, Withdraws
 from msgspec.structs import replace
 from random_worlds import (
     BACK,
@@ -27,6 +22,12 @@ from random_worlds import (
     requires,
     rulebook,
 )
+
+from carknocker.judgement.judge import judge
+from carknocker.quantities import Quantity
+from carknocker.record.model import Leave, Work
+from carknocker.record.values import Figure, Word
+from carknocker.rulebook.model import Restriction, Restricts, Withdraws
 
 TEST = "single-car brake test"
 THICK = criterion("thick", "wheel", compare("wheel", "flange_thickness", "over", Figure(inches(14))))

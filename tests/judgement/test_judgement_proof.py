@@ -3,14 +3,6 @@
 from datetime import timedelta
 
 import pytest
-from carknocker.judgement.chain import adapter
-from carknocker.judgement.chain.evaluators import DurableEvaluator, Fired, PlainEvaluator, shared_matcher
-from carknocker.judgement.chain.items import Item
-from carknocker.judgement.judge import judge
-from carknocker.judgement.model import CannotJudge, Fact
-from carknocker.record.model import Work
-from carknocker.record.values import Figure, Word
-from carknocker.rulebook.model import CarriesUp, Withdraws
 from random_worlds import (
     OUT,
     REACH,
@@ -25,6 +17,15 @@ from random_worlds import (
     requires,
     rulebook,
 )
+
+from carknocker.judgement.chain import adapter
+from carknocker.judgement.chain.evaluators import DurableEvaluator, Fired, PlainEvaluator, shared_matcher
+from carknocker.judgement.chain.items import Item
+from carknocker.judgement.judge import judge
+from carknocker.judgement.model import CannotJudge, Fact
+from carknocker.record.model import Work
+from carknocker.record.values import Figure, Word
+from carknocker.rulebook.model import CarriesUp, Withdraws
 
 TEST = "single-car brake test"
 THIN = criterion("thin", "wheel", compare("wheel", "flange_thickness", "over", Figure(inches(14))))

@@ -1,8 +1,5 @@
 """What must hold for any car under any rulebook: a worse reading, or one more criterion, never removes a refusal."""
 
-from carknocker.judgement.judge import judge
-from carknocker.record.values import Figure
-from carknocker.rulebook.clauses import Comparison
 from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
@@ -20,6 +17,10 @@ from random_worlds import (
     rulebook,
     worlds,
 )
+
+from carknocker.judgement.judge import judge
+from carknocker.record.values import Figure
+from carknocker.rulebook.clauses import Comparison
 
 
 def refused(judgement):

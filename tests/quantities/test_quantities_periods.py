@@ -3,9 +3,10 @@
 from datetime import date, timedelta
 
 import pytest
-from carknocker.quantities import Period, QuantityError, read_period
 from hypothesis import given
 from hypothesis import strategies as st
+
+from carknocker.quantities import Period, QuantityError, read_period
 
 
 @pytest.mark.parametrize(

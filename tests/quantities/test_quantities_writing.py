@@ -3,9 +3,10 @@
 from fractions import Fraction
 
 import pytest
-from carknocker.quantities import DIMENSIONS, Quantity, read_quantity, write_inches, write_quantity
 from hypothesis import given
 from hypothesis import strategies as st
+
+from carknocker.quantities import DIMENSIONS, Quantity, read_quantity, write_inches, write_quantity
 
 
 @pytest.mark.parametrize(

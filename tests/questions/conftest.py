@@ -3,8 +3,9 @@
 from pathlib import Path
 
 import pytest
-from carknocker.rulebook import Library
 from question_samples import library_in
+
+from carknocker.rulebook import Library
 
 
 @pytest.fixture(scope="session")

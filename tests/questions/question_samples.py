@@ -5,7 +5,7 @@ from datetime import date
 from pathlib import Path
 
 from carknocker.questions.check import CheckAnswer, check
-from carknocker.questions.why_model import WhyNode
+from carknocker.questions.why.model import WhyNode
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import Library, load_library
 

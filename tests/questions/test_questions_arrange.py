@@ -9,20 +9,21 @@ from itertools import permutations
 from time import process_time
 
 import pytest
-from carknocker.dossier.arrange_json import arrange_json
-from carknocker.dossier.arrange_page import arrange_page
-from carknocker.dossier.markdown import markdown_of
-from carknocker.judgement.chain.evaluators import PlainEvaluator
-from carknocker.judgement.judge import judge
-from carknocker.judgement.model import Judgement
-from carknocker.questions.arrange import arrange
-from carknocker.questions.arrange_model import Arranged
-from carknocker.questions.check import CheckAnswer
-from carknocker.questions.hypothetical import fitted_now, with_wheelsets
-from carknocker.rulebook import Library
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from planning_samples import car_text, checked, library_in, wheelset
+
+from carknocker.dossier.forms.arrange_json import arrange_json
+from carknocker.dossier.pages.arrange_page import arrange_page
+from carknocker.dossier.writing.markdown import markdown_of
+from carknocker.judgement.chain.evaluators import PlainEvaluator
+from carknocker.judgement.judge import judge
+from carknocker.judgement.model import Judgement
+from carknocker.questions.arrange.arrange import arrange
+from carknocker.questions.arrange.model import Arranged
+from carknocker.questions.check import CheckAnswer
+from carknocker.questions.hypothetical.hypothetical import fitted_now, with_wheelsets
+from carknocker.rulebook import Library
 
 TRUCKS = {"B": ["W-1", "W-2", "W-3"], "A": ["W-4"]}
 SERIALS = [serial for serials in TRUCKS.values() for serial in serials]

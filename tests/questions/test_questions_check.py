@@ -4,6 +4,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+
 from carknocker.questions.check import check
 from carknocker.record import read_car, read_move_text
 from carknocker.rulebook.library import load_library
@@ -75,10 +76,10 @@ def test_a_move_that_ends_before_the_change_is_judged_by_one_edition(tmp_path):
 
 
 def test_every_form_of_the_answer_can_be_written(tmp_path):
-    from carknocker.dossier.json_form import json_of
-    from carknocker.dossier.layout import page_of
-    from carknocker.dossier.markdown import markdown_of
-    from carknocker.dossier.view import view_of
+    from carknocker.dossier.check.layout import page_of
+    from carknocker.dossier.check.view import view_of
+    from carknocker.dossier.forms.json_form import json_of
+    from carknocker.dossier.writing.markdown import markdown_of
 
     found = answer(tmp_path, ("no", "no"))
     page = markdown_of(page_of(view_of(found)))

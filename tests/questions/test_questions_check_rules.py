@@ -3,11 +3,12 @@
 from pathlib import Path
 
 import pytest
-from carknocker.questions.check_rules import check_rules
-from carknocker.questions.check_rules_shown import list_rules, show_rules
-from carknocker.questions.why_names import NotFound
-from carknocker.rulebook import Library, load_library, rulesets_folders
 from question_samples import library_in, rules_in
+
+from carknocker.questions.check_rules.check_rules import check_rules
+from carknocker.questions.check_rules.shown import list_rules, show_rules
+from carknocker.questions.why.names import NotFound
+from carknocker.rulebook import Library, load_library, rulesets_folders
 
 
 def test_examples_are_counted_by_edition(tmp_path: Path) -> None:

@@ -2,14 +2,15 @@
 
 from datetime import date
 
-from carknocker.questions.check import check
-from carknocker.questions.diff import diff, with_editions
-from carknocker.questions.diff_model import FindingChange
-from carknocker.record import read_move_text
-from carknocker.rulebook import Library
 from hypothesis import given
 from hypothesis import strategies as st
 from question_samples import MOVE, MOVED, answer
+
+from carknocker.questions.check import check
+from carknocker.questions.diff.diff import diff, with_editions
+from carknocker.questions.diff.model import FindingChange
+from carknocker.record import read_move_text
+from carknocker.rulebook import Library
 
 TURNED = "  - {id: J-1, on: 2030-02-20, did: wheels turned, at: [L2, R2], by: HM}"
 VALVE = "  - {id: J-2, on: 2030-03-20, did: service portion replaced, by: HM}"

@@ -2,13 +2,14 @@
 
 import pytest
 import repair_samples as samples
-from carknocker.documents import InputRefused
-from carknocker.questions.enter import enter
-from carknocker.questions.worksheet import worksheet
-from carknocker.questions.worksheet_forms import csv_form, yaml_form
-from carknocker.record import read_car_text
 from hypothesis import given
 from hypothesis import strategies as st
+
+from carknocker.documents import InputRefused
+from carknocker.questions.enter.enter import enter
+from carknocker.questions.worksheet.forms import csv_form, yaml_form
+from carknocker.questions.worksheet.worksheet import worksheet
+from carknocker.record import read_car_text
 
 FORM = """\
 format: carknocker-form/1

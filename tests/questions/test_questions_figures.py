@@ -4,14 +4,6 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 import pytest
-from carknocker.judgement.judge import judge
-from carknocker.quantities import Quantity, read_quantity
-from carknocker.questions.figures import figures_of, missing_words
-from carknocker.questions.record_readings import RecordReadings
-from carknocker.record.model import Gauge, MoveMade
-from carknocker.record.values import Figure, NotAccessible, Word
-from carknocker.vocabulary import load_vocabulary
-from carknocker.workings import WORKINGS, Missing
 from msgspec.structs import replace
 from random_worlds import (
     HOST,
@@ -25,6 +17,15 @@ from random_worlds import (
     reading,
     rulebook,
 )
+
+from carknocker.judgement.judge import judge
+from carknocker.quantities import Quantity, read_quantity
+from carknocker.questions.enter.record_readings import RecordReadings
+from carknocker.questions.figures import figures_of, missing_words
+from carknocker.record.model import Gauge, MoveMade
+from carknocker.record.values import Figure, NotAccessible, Word
+from carknocker.vocabulary import load_vocabulary
+from carknocker.workings import WORKINGS, Missing
 
 DAY = OUT - timedelta(days=10)
 VOCABULARY = load_vocabulary()

@@ -5,11 +5,12 @@ from datetime import date, timedelta
 import icalendar
 import pytest
 import repair_samples as samples
-from carknocker.dossier.horizon_calendar import calendar_of
+
+from carknocker.dossier.forms.horizon_calendar import calendar_of
 from carknocker.quantities import read_quantity
 from carknocker.questions.check import check
-from carknocker.questions.horizon import horizon
-from carknocker.questions.horizon_lapses import lapses_between
+from carknocker.questions.horizon.horizon import horizon
+from carknocker.questions.horizon.lapses import lapses_between
 from carknocker.questions.shifted_move import shifted
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import load_library, rulesets_folders

@@ -3,10 +3,11 @@
 from fractions import Fraction
 
 import pytest
-from carknocker.documents import InputRefused
-from carknocker.questions.lift_plan import EXAMPLE, read_plan, read_plan_text
 from hypothesis import given
 from hypothesis import strategies as st
+
+from carknocker.documents import InputRefused
+from carknocker.questions.lift.plan import EXAMPLE, read_plan, read_plan_text
 
 PLAN = """\
 format: carknocker-lift/1

@@ -5,12 +5,13 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from carknocker.documents import InputRefused
-from carknocker.questions.check_rules import RulesReport, check_rules
-from carknocker.questions.new_circular import ruleset_name, starter_circular, write_circular
-from carknocker.rulebook import load_library, rulesets_folders
 from hypothesis import given
 from hypothesis import strategies as st
+
+from carknocker.documents import InputRefused
+from carknocker.questions.check_rules.check_rules import RulesReport, check_rules
+from carknocker.questions.new.new_circular import ruleset_name, starter_circular, write_circular
+from carknocker.rulebook import load_library, rulesets_folders
 
 BELOW = ("us-federal", "trade-practice")
 

@@ -4,13 +4,14 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from carknocker.documents import InputRefused
-from carknocker.questions.check import check
-from carknocker.questions.new_record import starter_record, write_starter
-from carknocker.record import read_car, read_car_text, read_move, read_move_text
-from carknocker.rulebook import load_library, rulesets_folders
 from hypothesis import given
 from hypothesis import strategies as st
+
+from carknocker.documents import InputRefused
+from carknocker.questions.check import check
+from carknocker.questions.new.new_record import starter_record, write_starter
+from carknocker.record import read_car, read_car_text, read_move, read_move_text
+from carknocker.rulebook import load_library, rulesets_folders
 
 OUT, BACK = date(2030, 6, 1), date(2030, 6, 9)
 

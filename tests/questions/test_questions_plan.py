@@ -8,21 +8,22 @@ from datetime import date
 from itertools import combinations
 
 import pytest
-from carknocker.documents import InputRefused
-from carknocker.dossier.markdown import markdown_of
-from carknocker.dossier.plan_json import plan_json
-from carknocker.dossier.plan_page import plan_page
-from carknocker.dossier.text import text_of
-from carknocker.questions.as_it_stood import as_it_stood
-from carknocker.questions.plan import plan, weight
-from carknocker.questions.plan_model import BOUGHT, Job, Plan
-from carknocker.questions.plan_order import STAGES
-from carknocker.questions.plan_prices import Prices, read_prices_text
-from carknocker.questions.plan_trial import Trials
-from carknocker.rulebook import Library
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from planning_samples import AS_OF, MOVE, car_text, checked, library_in, wheelset
+
+from carknocker.documents import InputRefused
+from carknocker.dossier.forms.plan_json import plan_json
+from carknocker.dossier.pages.plan_page import plan_page
+from carknocker.dossier.writing.markdown import markdown_of
+from carknocker.dossier.writing.text import text_of
+from carknocker.questions.as_it_stood import as_it_stood
+from carknocker.questions.plan.model import BOUGHT, Job, Plan
+from carknocker.questions.plan.order import STAGES
+from carknocker.questions.plan.plan import plan, weight
+from carknocker.questions.plan.prices import Prices, read_prices_text
+from carknocker.questions.plan.trial import Trials
+from carknocker.rulebook import Library
 
 TRUCKS = {"B": ["W-1", "W-2"], "A": ["W-3", "W-4"]}
 SOUND = {serial: wheelset() for serials in TRUCKS.values() for serial in serials}

@@ -6,12 +6,13 @@ from pathlib import Path
 
 import pytest
 import yaml
-from carknocker.documents import ProblemList, read_document
-from carknocker.questions.new_circular import starter_circular
-from carknocker.questions.new_record import starter_record
-from carknocker.questions.schemas import schema_files
-from carknocker.vocabulary import load_vocabulary
 from jsonschema import Draft7Validator
+
+from carknocker.documents import ProblemList, read_document
+from carknocker.questions.new.new_circular import starter_circular
+from carknocker.questions.new.new_record import starter_record
+from carknocker.questions.schemas.schemas import schema_files
+from carknocker.vocabulary import load_vocabulary
 
 ROOT = Path(__file__).resolve().parents[2]
 FOLDER = ROOT / "docs" / "schemas"

@@ -4,18 +4,19 @@ from datetime import timedelta
 from fractions import Fraction
 
 import pytest
-from carknocker.judgement.judge import judge
-from carknocker.quantities import Quantity, read_quantity
-from carknocker.questions.settling import Settled, settling_of, settling_words, step_within
-from carknocker.questions.why_asked import Asked
-from carknocker.record.model import Gauge
-from carknocker.record.values import Figure, Word
-from carknocker.workings import OutOfRange
-from carknocker.workings.measurement import Contribution, resolution_that_settles
 from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 from random_worlds import NOWHERE, OUT, car_record, compare, criterion, inches, move, reading, rulebook
+
+from carknocker.judgement.judge import judge
+from carknocker.quantities import Quantity, read_quantity
+from carknocker.questions.settling import Settled, settling_of, settling_words, step_within
+from carknocker.questions.why.asked import Asked
+from carknocker.record.model import Gauge
+from carknocker.record.values import Figure, Word
+from carknocker.workings import OutOfRange
+from carknocker.workings.measurement import Contribution, resolution_that_settles
 
 COARSE = Gauge("G-1", "finger gauge", read_quantity("1/16 in", "length"), None, None, NOWHERE)
 FINE = Gauge("G-7", "finger gauge", read_quantity("1/64 in", "length"), None, None, NOWHERE)

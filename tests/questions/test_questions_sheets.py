@@ -2,13 +2,14 @@
 
 import pytest
 import repair_samples as samples
+
 from carknocker.documents import InputRefused
-from carknocker.dossier.sheet_page import sheet_page
-from carknocker.dossier.text import text_of
-from carknocker.questions.order import needed_at, order
-from carknocker.questions.setout import setout
-from carknocker.questions.tape_window import tape_window
-from carknocker.questions.tape_window_model import window_line
+from carknocker.dossier.pages.sheet_page import sheet_page
+from carknocker.dossier.writing.text import text_of
+from carknocker.questions.sheets.order import needed_at, order
+from carknocker.questions.sheets.setout import setout
+from carknocker.questions.sheets.tape_window import tape_window
+from carknocker.questions.sheets.tape_window_model import window_line
 from carknocker.rulebook import load_library, rulesets_folders
 
 

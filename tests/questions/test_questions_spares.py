@@ -2,11 +2,12 @@
 
 import pytest
 import repair_samples as samples
-from carknocker.dossier.spares_page import spares_page
-from carknocker.dossier.text import text_of
+
+from carknocker.dossier.pages.spares_page import spares_page
+from carknocker.dossier.writing.text import text_of
 from carknocker.judgement.judge import judge
-from carknocker.questions.hypothetical import with_wheelsets
-from carknocker.questions.spares import spares
+from carknocker.questions.hypothetical.hypothetical import with_wheelsets
+from carknocker.questions.spares.spares import spares
 
 
 @pytest.fixture(scope="module")

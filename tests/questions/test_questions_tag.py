@@ -4,16 +4,17 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
+
 from carknocker.cli.inputs import Place, read_both
-from carknocker.dossier.tag_page import BLANK, NOBODY_SIGNS, tag_pages
-from carknocker.dossier.text import text_of
+from carknocker.dossier.pages.tag_page import BLANK, NOBODY_SIGNS, tag_pages
+from carknocker.dossier.writing.text import text_of
 from carknocker.questions.check import CheckAnswer, check
-from carknocker.questions.tag import TagGiven, group_of, tag_of
-from carknocker.questions.tag_texts import TAG_TEXTS
+from carknocker.questions.sheets.tag import TagGiven, group_of, tag_of
+from carknocker.questions.sheets.tag_texts import TAG_TEXTS
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.vocabulary import load_vocabulary
-from msgspec.structs import replace
 
 CASES = Path(__file__).resolve().parents[2] / "cases"
 BEFORE = CASES / "wren-hollow" / "before"

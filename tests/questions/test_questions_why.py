@@ -1,14 +1,15 @@
 """Why the outcome is what it is: from the outcome to the reading, the gauge, the person, the sentence."""
 
 import pytest
-from carknocker.judgement.model import Finding
-from carknocker.questions.why import why
-from carknocker.questions.why_names import NotFound
-from carknocker.record.model import Evidence, Leave, Work
-from carknocker.rulebook import Library
 from hypothesis import given
 from hypothesis import strategies as st
 from question_samples import answer, every, leaves_of, line
+
+from carknocker.judgement.model import Finding
+from carknocker.questions.why.names import NotFound
+from carknocker.questions.why.why import why
+from carknocker.record.model import Evidence, Leave, Work
+from carknocker.rulebook import Library
 
 TURNED = "  - {id: J-1, on: 2030-02-20, did: wheels turned, at: [L2, R2], by: HM}"
 VALVE = "  - {id: J-2, on: 2030-03-20, did: service portion replaced, by: HM}"

@@ -1,9 +1,10 @@
 """Why a consequence does not follow: the first thing of each of its causes that does not hold."""
 
 import pytest
-from carknocker.questions.why import why
-from carknocker.rulebook import Library
 from question_samples import answer, every, line
+
+from carknocker.questions.why.why import why
+from carknocker.rulebook import Library
 
 
 def _reasons(library: Library, part: str | None, rule: str, **given: str) -> list[str]:

@@ -5,14 +5,15 @@ import io
 
 import pytest
 import repair_samples as samples
+
 from carknocker.documents import ProblemList, read_document
-from carknocker.dossier.html import html_of
-from carknocker.dossier.markdown import markdown_of
-from carknocker.dossier.text import text_of
-from carknocker.dossier.worksheet_page import worksheet_page
-from carknocker.questions.worksheet import worksheet
-from carknocker.questions.worksheet_forms import csv_form, yaml_form
-from carknocker.questions.worksheet_model import STATIONS
+from carknocker.dossier.pages.worksheet_page import worksheet_page
+from carknocker.dossier.writing.html import html_of
+from carknocker.dossier.writing.markdown import markdown_of
+from carknocker.dossier.writing.text import text_of
+from carknocker.questions.worksheet.forms import csv_form, yaml_form
+from carknocker.questions.worksheet.model import STATIONS
+from carknocker.questions.worksheet.worksheet import worksheet
 from carknocker.rulebook import load_library, rulesets_folders
 
 

@@ -4,8 +4,9 @@ fitted table."""
 import datetime
 
 import pytest
-from carknocker.record import CarRecord, stand
 from record_samples import CAR, car, changed, problem_at_mark, problems_of
+
+from carknocker.record import CarRecord, stand
 
 J1 = "  - {id: J-1, on: 2026-06-01, did: wheelset renewed, at: 3, off: W-6, fitted: W-3, by: HM}\n"
 DAY = datetime.date

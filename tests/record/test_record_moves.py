@@ -3,9 +3,10 @@
 import datetime
 
 import pytest
+from record_samples import MOVE, move, problem_at_mark, problems_of
+
 from carknocker.quantities import Quantity
 from carknocker.record.values import Figure, Word
-from record_samples import MOVE, move, problem_at_mark, problems_of
 
 LEG = '{from: Quillon Junction, to: Port Averill, miles: 212 mi, track_class: "4", gross_limit: 220000 lb}'
 

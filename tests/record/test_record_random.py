@@ -6,11 +6,12 @@ from fractions import Fraction
 from typing import Any
 
 import yaml
-from carknocker.documents import show_problems
-from carknocker.record.model import Evidence
 from hypothesis import given
 from hypothesis import strategies as st
 from record_samples import CAR, MOVE, car, problems_of
+
+from carknocker.documents import show_problems
+from carknocker.record.model import Evidence
 
 WORDS = st.sampled_from(
     ["car", "wheels", "L1", "all", "on", "no", "010", "12:30", "~", "", "²", "W-3", "sheets", "readings",

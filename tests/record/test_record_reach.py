@@ -5,8 +5,9 @@ import datetime
 from pathlib import Path
 
 import pytest
-from carknocker.record import Standing, read_car, stand
 from record_samples import car, move
+
+from carknocker.record import Standing, read_car, stand
 
 CASES = Path(__file__).parents[2] / "cases"
 

@@ -3,6 +3,8 @@
 from fractions import Fraction
 
 import pytest
+from record_samples import CAR, car, changed
+
 from carknocker.quantities import Period, Quantity
 from carknocker.record.model import Evidence
 from carknocker.record.values import (
@@ -17,7 +19,6 @@ from carknocker.record.values import (
     Word,
     Words,
 )
-from record_samples import CAR, car, changed
 
 
 def inches(amount: str) -> Quantity:

@@ -3,9 +3,10 @@
 from pathlib import Path
 
 import pytest
+from record_samples import CAR, MOVE, changed, problem_at_mark, problems_of
+
 from carknocker.documents import InputRefused, Problem
 from carknocker.record import find_car, find_move, read_car, read_move
-from record_samples import CAR, MOVE, changed, problem_at_mark, problems_of
 
 
 def refused(path: Path) -> tuple[Problem, ...]:

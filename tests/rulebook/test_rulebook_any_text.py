@@ -5,11 +5,12 @@ import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
-from carknocker.documents import InputRefused, Problem, show_problems
-from carknocker.rulebook.check import check_library
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from rulebook_samples import CARRIES, FLANGE, HOST_SOURCE, chapter, head, library, move, write
+
+from carknocker.documents import InputRefused, Problem, show_problems
+from carknocker.rulebook.check import check_library
 
 FILES = {
     ("law", "edition.yaml"): head("law", "1", regimes="{passenger: part 238}"),

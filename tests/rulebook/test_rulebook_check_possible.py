@@ -3,8 +3,6 @@
 from pathlib import Path
 
 import pytest
-from carknocker.documents import InputRefused
-from carknocker.rulebook.check.allowed import Choice, Span
 from hypothesis import given
 from hypothesis import strategies as st
 from rulebook_samples import (
@@ -20,6 +18,9 @@ from rulebook_samples import (
     said,
     write,
 )
+
+from carknocker.documents import InputRefused
+from carknocker.rulebook.check.allowed import Choice, Span
 
 
 @pytest.mark.parametrize(

@@ -2,8 +2,6 @@
 
 from pathlib import Path
 
-from carknocker.rulebook import load_library, rulesets_folders
-from carknocker.rulebook.check import check_library
 from rulebook_samples import (
     FLANGE,
     HOST_SOURCE,
@@ -15,6 +13,9 @@ from rulebook_samples import (
     said,
     write,
 )
+
+from carknocker.rulebook import load_library, rulesets_folders
+from carknocker.rulebook.check import check_library
 
 
 def test_a_good_library_has_no_problems(tmp_path: Path) -> None:

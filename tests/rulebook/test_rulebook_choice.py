@@ -3,10 +3,11 @@
 from pathlib import Path
 
 import pytest
+from rulebook_samples import CARRIES, FLANGE, HOST_SOURCE, chapter, head, library, move, said, write
+
 from carknocker.documents import InputRefused
 from carknocker.record.model import Move
 from carknocker.rulebook import RulebookChoice
-from rulebook_samples import CARRIES, FLANGE, HOST_SOURCE, chapter, head, library, move, said, write
 
 RELAXABLE = FLANGE.replace("id: flange", "id: soft") + "    may_be_relaxed: yes\n"
 

@@ -3,10 +3,11 @@
 from pathlib import Path
 
 import pytest
+from rulebook_samples import criterion_of, criterion_text, problems_of, said
+
 from carknocker.quantities import Period, read_quantity
 from carknocker.record.values import Count, Day, Figure, Interval, Word
 from carknocker.rulebook.clauses import AllOf, AnyOf, ByTable, Comparison, CountOf, EachOf, Fixed, FromPart
-from rulebook_samples import criterion_of, criterion_text, problems_of, said
 
 INCH = read_quantity("7/8 in", "length")
 

@@ -3,15 +3,16 @@
 from pathlib import Path
 
 import pytest
-from carknocker.quantities import Period, read_quantity
-from carknocker.rulebook.clauses import Comparison
-from carknocker.rulebook.model import CarriesUp, Relieves, Requires, Restriction, Restricts, Withdraws
 from rulebook_samples import (
     consequence_text,
     problems_of,
     read,
     said,
 )
+
+from carknocker.quantities import Period, read_quantity
+from carknocker.rulebook.clauses import Comparison
+from carknocker.rulebook.model import CarriesUp, Relieves, Requires, Restriction, Restricts, Withdraws
 
 
 def test_all_yields_of_a_consequence(tmp_path: Path) -> None:

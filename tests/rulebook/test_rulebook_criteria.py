@@ -3,10 +3,6 @@
 from pathlib import Path
 
 import pytest
-from carknocker.quantities import Period, Quantity, read_quantity
-from carknocker.record.values import Bound, Figure, PressureDrop, Word
-from carknocker.rulebook.clauses import AllOf, Comparison
-from carknocker.rulebook.model import Restriction
 from rulebook_samples import (
     CARRIES,
     FLANGE,
@@ -17,6 +13,11 @@ from rulebook_samples import (
     read,
     said,
 )
+
+from carknocker.quantities import Period, Quantity, read_quantity
+from carknocker.record.values import Bound, Figure, PressureDrop, Word
+from carknocker.rulebook.clauses import AllOf, Comparison
+from carknocker.rulebook.model import Restriction
 
 MUST = "must: {cracked: no}"
 

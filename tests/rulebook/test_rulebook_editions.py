@@ -3,9 +3,10 @@
 from pathlib import Path
 
 import pytest
+from rulebook_samples import CARRIES, FLANGE, HOST_SOURCE, chapter, head, library, read, said, vocabulary, write
+
 from carknocker.documents import InputRefused
 from carknocker.rulebook import load_library, rulesets_folders
-from rulebook_samples import CARRIES, FLANGE, HOST_SOURCE, chapter, head, library, read, said, vocabulary, write
 
 RIM = FLANGE.replace("id: flange", "id: rim").replace("flange_thickness", "rim_thickness")
 

@@ -4,12 +4,13 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import timedelta
 
+from msgspec.structs import replace
+
 from carknocker.quantities import Period, Quantity, write_quantity
 from carknocker.record.values import Count, Day, Figure, Interval, Value
 from carknocker.rulebook.check.numbers import STEPS
 from carknocker.rulebook.clauses import AllOf, AnyOf, ByTable, Clause, Comparison, CountOf, EachOf, Fixed, Limit
 from carknocker.rulebook.model import Criterion
-from msgspec.structs import replace
 
 FLIPPED = {"over": "at_least", "at_least": "over", "under": "at_most", "at_most": "under"}
 _NUMBERS = frozenset({*FLIPPED, "is", "is_not", "one_of", "none_of", "within", "before", "after"})

@@ -1,10 +1,11 @@
 """The invented hosts: each thing that a circular must speak of is there, in every edition of it."""
 
 import pytest
+from work_records import judged
+
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.rulebook.check import check_library
 from carknocker.rulebook.model import Edition
-from work_records import judged
 
 LIBRARY = load_library(rulesets_folders(), with_examples=True)
 EDITIONS = [("kestrel-and-northern", "7"), ("kestrel-and-northern", "8"), ("marrow-creek-and-eastern", "3")]

@@ -4,10 +4,11 @@ A figure moves by what the trade's tools resolve (1/64 in, 1 psi, 1 lb …), an 
 """
 
 import pytest
+from rule_mutants import mutants
+
 from carknocker.judgement.examples import judge_example
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.rulebook.model import Criterion
-from rule_mutants import mutants
 
 LIBRARY = load_library(rulesets_folders(), with_examples=True)
 EDITIONS = [(ruleset, head.name) for ruleset, heads in LIBRARY.heads.items() for head in heads]

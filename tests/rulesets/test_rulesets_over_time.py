@@ -4,6 +4,9 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from federal_reading import reading_of
+from work_records import car_text
+
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Judgement
 from carknocker.record import read_car_text
@@ -12,8 +15,6 @@ from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.rulebook.check import check_edition
 from carknocker.rulebook.model import Consequence, Criterion, Requires, Rulebook
 from carknocker.rulebook.shelf import Library
-from federal_reading import reading_of
-from work_records import car_text
 
 LIBRARY = load_library(rulesets_folders(), with_examples=True)
 BEFORE, OF, AFTER = date(2020, 12, 10), date(2020, 12, 11), date(2020, 12, 12)

@@ -3,11 +3,12 @@
 from functools import cache
 
 import pytest
+from work_records import CASE, DAY
+
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Judgement
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import load_library, rulesets_folders
-from work_records import CASE, DAY
 
 WREN = CASE.parents[1] / "wren-hollow" / "after"
 LIBRARY = load_library(rulesets_folders())

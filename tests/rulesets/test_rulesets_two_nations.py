@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 import yaml
+
 from carknocker.judgement.model import Judgement
 from carknocker.questions.check import check
 from carknocker.record import read_car

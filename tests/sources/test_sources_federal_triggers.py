@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from datetime import date
 
 import pytest
+
 from carknocker.documents import Location
 from carknocker.judgement.judge import judge
 from carknocker.quantities import read_quantity

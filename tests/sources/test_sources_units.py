@@ -4,6 +4,7 @@ from fractions import Fraction
 
 import pint
 import pytest
+
 from carknocker.quantities import DIMENSIONS
 
 BASES = {

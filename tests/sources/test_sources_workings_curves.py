@@ -7,6 +7,9 @@ from fractions import Fraction
 from math import atan2, cos, hypot, pi, sin, sqrt
 
 import pytest
+from shapely import LineString, Point, Polygon
+from shapely.affinity import rotate, translate
+
 from carknocker.quantities import read_quantity
 from carknocker.workings.clearance import PLATE_RADIUS, PLATES, Outline, allowed_width
 from carknocker.workings.coupler_swing import CoupledCar, coupler_swing
@@ -18,8 +21,6 @@ from carknocker.workings.curves import (
     swing_in_approximate,
     swing_out,
 )
-from shapely import LineString, Point, Polygon
-from shapely.affinity import rotate, translate
 
 
 def inches(text: str) -> Fraction:

@@ -8,6 +8,10 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
+from scipy.linalg import solve
+from shapely import LineString
+from shapely.affinity import rotate
+
 from carknocker.quantities import read_quantity
 from carknocker.workings.lift_geometry import TiltingCar, standing_end
 from carknocker.workings.lift_statics import (
@@ -21,9 +25,6 @@ from carknocker.workings.lift_statics import (
 )
 from carknocker.workings.lifting import CAUTIONS
 from carknocker.workings.model import OutOfRange
-from scipy.linalg import solve
-from shapely import LineString
-from shapely.affinity import rotate
 
 CENTERS = read_quantity("59 ft 6 in", "length").amount
 END_SILL = Fraction("72.25") * 12

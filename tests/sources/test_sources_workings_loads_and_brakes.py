@@ -7,6 +7,7 @@ source · M from memory.
 from fractions import Fraction
 
 import pytest
+
 from carknocker.workings.braking import (
     Lever,
     RatioBasis,

@@ -8,6 +8,7 @@ from fractions import Fraction
 
 import pint
 import pytest
+
 from carknocker.quantities import DIMENSIONS, read_period, read_quantity
 from carknocker.workings.braking import leakage
 from carknocker.workings.diameter import diameter_of_tapes

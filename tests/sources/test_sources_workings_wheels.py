@@ -8,6 +8,9 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
+from scipy.optimize import linprog
+from scipy.stats import linregress
+
 from carknocker.workings.diameter import (
     circumference_from_diameter,
     diameter_from_circumference,
@@ -25,8 +28,6 @@ from carknocker.workings.turning import (
     turning_plan,
 )
 from carknocker.workings.wear import RimReading, miles_left, wear_rate
-from scipy.optimize import linprog
-from scipy.stats import linregress
 
 
 def rounded(result: Result, places: int) -> str:

@@ -1,10 +1,11 @@
 """Whatever a vocabulary file holds, the answer is a vocabulary or problems with their places."""
 
 import yaml
-from carknocker.documents import InputRefused
-from carknocker.vocabulary import Vocabulary, read_vocabulary
 from hypothesis import given
 from hypothesis import strategies as st
+
+from carknocker.documents import InputRefused
+from carknocker.vocabulary import Vocabulary, read_vocabulary
 
 WORDS = st.sampled_from(
     ["car", "wheel", "is", "one_of", "length", "list of", "test", "yes", "", "1/16 in", "car.age", "owner or shop"]

@@ -1,6 +1,7 @@
 """The installed vocabulary holds together, and agrees with the trade's own list of parts and readings."""
 
 import pytest
+
 from carknocker.quantities import DIMENSIONS, read_quantity
 from carknocker.vocabulary import load_vocabulary
 

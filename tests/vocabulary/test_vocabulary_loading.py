@@ -1,6 +1,7 @@
 """Vocabulary files: what they may say, and what is refused, with its place."""
 
 import pytest
+
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.quantities import read_quantity
 from carknocker.vocabulary import load_vocabulary, read_vocabulary, vocabulary_texts

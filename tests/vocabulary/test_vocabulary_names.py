@@ -1,6 +1,7 @@
 """Tests, papers, work, events, spares and roles of the installed vocabulary."""
 
 import pytest
+
 from carknocker.vocabulary import load_vocabulary
 
 VOCABULARY = load_vocabulary()

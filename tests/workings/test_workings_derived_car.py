@@ -5,11 +5,12 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
+from random_worlds import NOWHERE
+from workings_world import bound, lacking, reading_of, value_of, world, yielded
+
 from carknocker.record.model import Part
 from carknocker.record.values import Bound, Figure, Interval, Word
 from carknocker.workings import Missing, Worked
-from random_worlds import NOWHERE
-from workings_world import bound, lacking, reading_of, value_of, world, yielded
 
 
 def test_weight_per_foot_share_and_axle_load() -> None:

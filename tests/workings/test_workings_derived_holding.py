@@ -4,13 +4,14 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from carknocker.record.model import Part
-from carknocker.workings import Missing, Worked
-from carknocker.workings.step_record import EQUALIZED, UNEQUALIZED, StepOfTruck, step_of_truck
 from hypothesis import given
 from hypothesis import strategies as st
 from random_worlds import NOWHERE
 from workings_world import World, lacking, world, yielded
+
+from carknocker.record.model import Part
+from carknocker.workings import Missing, Worked
+from carknocker.workings.step_record import EQUALIZED, UNEQUALIZED, StepOfTruck, step_of_truck
 
 BRAKE = Part("hand brake B", "hand brake", "B", "hand brake B", "end B", True, NOWHERE)
 LEGS = [

@@ -4,13 +4,14 @@ from datetime import date
 from fractions import Fraction
 from typing import Any
 
+from random_worlds import NOWHERE
+from workings_world import World, lacking, made, reading_of, value_of, world, yielded
+
 from carknocker.record.model import Work
 from carknocker.record.values import Bound, Word
 from carknocker.workings import Missing, Worked
 from carknocker.workings.turning import Matching, turning_plan
 from carknocker.workings.turning_record import Outlook, rim_outlook, worn_wheels
-from random_worlds import NOWHERE
-from workings_world import World, lacking, made, reading_of, value_of, world, yielded
 
 
 def taped(sizes: dict[str, int], tape: str = "T-1", **more: Any) -> World:

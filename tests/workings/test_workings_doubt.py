@@ -4,13 +4,14 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from workings_world import VOCABULARY, World, reading_of, world
+
 from carknocker.quantities import read_quantity
 from carknocker.record.values import Figure, Word
 from carknocker.workings import WORKINGS, Worked
 from carknocker.workings.doubt import amount_of, doubt_of, shares_of
-from hypothesis import given
-from hypothesis import strategies as st
-from workings_world import VOCABULARY, World, reading_of, world
 
 
 def with_readings(*readings: tuple[str, str, str, str]) -> World:

@@ -3,6 +3,9 @@
 from fractions import Fraction
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
 from carknocker.quantities import read_quantity
 from carknocker.workings import OutOfRange
 from carknocker.workings.braking import (
@@ -45,8 +48,6 @@ from carknocker.workings.truck_statics import (
     unequalized_loads,
 )
 from carknocker.workings.turning import diameter_after_cut, tapes_of_cut
-from hypothesis import given
-from hypothesis import strategies as st
 
 lengths = st.fractions(min_value=1, max_value=1200, max_denominator=64)
 weights = st.fractions(min_value=1, max_value=400_000, max_denominator=1)

@@ -5,6 +5,12 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from msgspec.structs import replace
+from random_worlds import NOWHERE
+from workings_world import World, world
+
 from carknocker.record.model import Part
 from carknocker.workings import OutOfRange
 from carknocker.workings.lift_geometry import TiltingCar, rise_needed, standing_end
@@ -28,11 +34,6 @@ from carknocker.workings.lifting import (
     Sling,
     lift_sheet,
 )
-from hypothesis import given
-from hypothesis import strategies as st
-from msgspec.structs import replace
-from random_worlds import NOWHERE
-from workings_world import World, world
 
 WEIGHTS = LiftWeights(Fraction(160_000), Fraction(23_000), Fraction(23_000))
 CAR = TiltingCar(Fraction(714), Fraction(30), Fraction(42), Fraction(153), Fraction(20))

@@ -5,6 +5,7 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
+
 from carknocker.workings import OutOfRange
 from carknocker.workings.braking import (
     Lever,

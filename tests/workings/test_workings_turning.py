@@ -4,13 +4,14 @@ from datetime import date
 from fractions import Fraction
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
 from carknocker.workings import OutOfRange
 from carknocker.workings.diameter import diameter_from_tape
 from carknocker.workings.enclosure import Enclosure
 from carknocker.workings.turning import Matching, WornWheel, turning_plan
 from carknocker.workings.wear import RimReading, miles_left, wear_rate
-from hypothesis import given
-from hypothesis import strategies as st
 
 eighths = st.integers(0, 16).map(lambda n: Fraction(n, 64))
 sizes = st.integers(32 * 33, 32 * 36).map(lambda n: Fraction(n, 32))

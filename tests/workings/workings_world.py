@@ -8,13 +8,14 @@ from fractions import Fraction
 from typing import Any
 
 import msgspec
+from random_worlds import HOST, NOWHERE, OUT, car_record, move
+
 from carknocker.quantities import read_quantity
 from carknocker.record.model import Evidence, Leg, MoveMade, Part, Work
 from carknocker.record.standing import Standing, stand
 from carknocker.record.values import Bound, Count, Day, Figure, Value, Word
 from carknocker.vocabulary import load_vocabulary
 from carknocker.workings import WORKINGS, Missing, Worked
-from random_worlds import HOST, NOWHERE, OUT, car_record, move
 
 VOCABULARY = load_vocabulary()
 READ_ON = date(2030, 6, 1)

@@ -10,7 +10,7 @@ from carknocker.cli.choices import Format
 from carknocker.cli.inputs import find_place, load_rules, read_day
 from carknocker.cli.output import write_answer
 from carknocker.cli.statuses import NOT_READY, READY
-from carknocker.questions.arrange import arrange
+from carknocker.questions.arrange.arrange import arrange
 
 
 def run(
@@ -22,11 +22,11 @@ def run(
     checked = answer_for(place, None if move is None else find_place(move), load_rules([place], rules), day)
     answer = arrange(checked)
     if form is Format.JSON:
-        from carknocker.dossier.arrange_json import arrange_json
+        from carknocker.dossier.forms.arrange_json import arrange_json
 
         write_answer(arrange_json(answer), output)
     else:
-        from carknocker.dossier.arrange_page import arrange_page
+        from carknocker.dossier.pages.arrange_page import arrange_page
 
         write_as_pages([arrange_page(answer)], form, output)
     raise typer.Exit(READY if answer.best is not None else NOT_READY)

@@ -10,7 +10,7 @@ from carknocker.cli.inputs import find_place, load_rules, read_day
 from carknocker.cli.output import write_answer, write_pages
 from carknocker.cli.statuses import CANNOT_JUDGE, REFUSED, cannot_judge_text, problems_text, say, status_of
 from carknocker.documents import InputRefused
-from carknocker.dossier.page import Page
+from carknocker.dossier.writing.page import Page
 from carknocker.judgement.model import CannotJudge
 from carknocker.questions.check import CheckAnswer
 
@@ -44,12 +44,12 @@ def run(
 def write(answers: list[CheckAnswer], form: Format, output: Path | None) -> None:
     """Writes the answers in the form asked for."""
     if form is Format.JSON:
-        from carknocker.dossier.json_form import json_of
+        from carknocker.dossier.forms.json_form import json_of
 
         write_answer(json_of(answers), output)
         return
-    from carknocker.dossier.layout import page_of
-    from carknocker.dossier.view import view_of
+    from carknocker.dossier.check.layout import page_of
+    from carknocker.dossier.check.view import view_of
 
     write_as_pages([page_of(view_of(answer)) for answer in answers], form, output)
 
@@ -59,12 +59,12 @@ def write_as_pages(pages: list[Page], form: Format, output: Path | None) -> None
     if form is Format.TEXT:
         write_pages(pages, output)
         return
-    from carknocker.dossier.markdown import markdown_of
+    from carknocker.dossier.writing.markdown import markdown_of
 
     markdown = "\n---\n\n".join(markdown_of(page) for page in pages)
     if form is Format.MARKDOWN:
         write_answer(markdown, output)
         return
-    from carknocker.dossier.html import html_of
+    from carknocker.dossier.writing.html import html_of
 
     write_answer(html_of(markdown, ", ".join(page.title for page in pages)), output)

@@ -13,7 +13,7 @@ from carknocker.cli.inputs import Place, find_place, load_rules, read_both, read
 from carknocker.cli.output import write_answer
 from carknocker.cli.statuses import status_of
 from carknocker.questions.check import CheckAnswer, check
-from carknocker.questions.diff import diff, with_editions
+from carknocker.questions.diff.diff import diff, with_editions
 from carknocker.rulebook import Library
 
 Given = TypeVar("Given")
@@ -38,11 +38,11 @@ def run(
         _answer(other, second_move, library, second_day, second_pins),
     )
     if form is Format.JSON:
-        from carknocker.dossier.diff_json import diff_json
+        from carknocker.dossier.forms.diff_json import diff_json
 
         write_answer(diff_json(answer), output)
     else:
-        from carknocker.dossier.diff_page import diff_page
+        from carknocker.dossier.pages.diff_page import diff_page
 
         write_as_pages([diff_page(answer)], form, output)
     raise typer.Exit(status_of(answer.after.outcome))

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from carknocker.cli.output import OutputRefused, write_stream, write_whole
 from carknocker.documents import ProblemList, load_text
-from carknocker.questions.enter import enter
+from carknocker.questions.enter.enter import enter
 from carknocker.record import find_car
 
 _MARK_OF_UTF8 = b"\xef\xbb\xbf"

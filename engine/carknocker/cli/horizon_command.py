@@ -11,7 +11,7 @@ from carknocker.cli.inputs import find_place, load_rules, read_day
 from carknocker.cli.output import write_answer, write_whole
 from carknocker.cli.statuses import status_of
 from carknocker.quantities import Quantity, QuantityError, read_quantity
-from carknocker.questions.horizon import horizon
+from carknocker.questions.horizon.horizon import horizon
 
 
 def run(
@@ -26,15 +26,15 @@ def run(
     checked = answer_for(place, None if move is None else find_place(move), library, day)
     answer = horizon(checked, library, miles)
     if ics is not None:
-        from carknocker.dossier.horizon_calendar import calendar_of
+        from carknocker.dossier.forms.horizon_calendar import calendar_of
 
         write_whole(ics, calendar_of(answer))
     if form is Format.JSON:
-        from carknocker.dossier.plain_json import plain_json
+        from carknocker.dossier.forms.plain_json import plain_json
 
         write_answer(plain_json("carknocker-horizon/1", answer), output)
     else:
-        from carknocker.dossier.horizon_page import horizon_page
+        from carknocker.dossier.pages.horizon_page import horizon_page
 
         write_as_pages([horizon_page(answer)], form, output)
     raise typer.Exit(status_of(checked.outcome))

@@ -12,8 +12,8 @@ from carknocker.cli.inputs import Place, find_place, read_car_at, read_day
 from carknocker.cli.output import write_answer
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.quantities import Quantity, QuantityError, read_quantity
-from carknocker.questions.lift import lift
-from carknocker.questions.lift_plan import EXAMPLE, FORMAT, USUAL_NAME, read_plan
+from carknocker.questions.lift.lift import lift
+from carknocker.questions.lift.plan import EXAMPLE, FORMAT, USUAL_NAME, read_plan
 from carknocker.workings.lift_record import LiftPlan
 
 
@@ -37,11 +37,11 @@ def run(
     planned = _decide(read_plan(file, place.shown(file) if plan is None else str(plan)), decided)
     answer = lift(record, end.value, planned, place.shown(file) if plan is None else str(plan), day)
     if form is Format.JSON:
-        from carknocker.dossier.lift_json import lift_json
+        from carknocker.dossier.forms.lift_json import lift_json
 
         write_answer(lift_json(answer), output)
     else:
-        from carknocker.dossier.lift_page import lift_page
+        from carknocker.dossier.pages.lift_page import lift_page
 
         write_as_pages([lift_page(answer)], form, output)
 

@@ -183,7 +183,7 @@ def tag(
     """Write the bad-order tag, one copy for each side. The railroad's qualified person signs it, never the owner."""
     with in_plain_words():
         from carknocker.cli import tag_command
-        from carknocker.questions.tag import TagGiven
+        from carknocker.questions.sheets.tag import TagGiven
 
         given = TagGiven(inspector, location, inspected_on, destination)
         tag_command.run(car, move, as_of, given, form, rules or [], output)

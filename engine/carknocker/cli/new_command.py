@@ -8,7 +8,7 @@ import typer
 
 from carknocker.cli.inputs import read_day
 from carknocker.cli.output import write_stream
-from carknocker.questions.new_record import starter_record, write_starter
+from carknocker.questions.new.new_record import starter_record, write_starter
 
 _OUT_AFTER = timedelta(days=60)
 _BACK_AFTER = timedelta(days=10)

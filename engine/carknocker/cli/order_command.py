@@ -6,7 +6,7 @@ from carknocker.cli.answering import answer_for
 from carknocker.cli.choices import Format
 from carknocker.cli.inputs import find_place, load_rules, read_day
 from carknocker.cli.setout_command import write_sheet
-from carknocker.questions.order import order
+from carknocker.questions.sheets.order import order
 
 
 def run(

@@ -6,11 +6,11 @@ import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
-from carknocker.dossier.text import LEAST_WIDTH, text_of
-from carknocker.dossier.wrapping import plainer
+from carknocker.dossier.writing.text import LEAST_WIDTH, text_of
+from carknocker.dossier.writing.wrapping import plainer
 
 if TYPE_CHECKING:
-    from carknocker.dossier.page import Page
+    from carknocker.dossier.writing.page import Page
 
 
 class OutputRefused(Exception):
@@ -97,7 +97,7 @@ def _is_terminal(stream: TextIO) -> bool:
 def _print_styled(pages: "list[Page]") -> None:
     from rich.console import Console
 
-    from carknocker.dossier.text import print_page
+    from carknocker.dossier.writing.text import print_page
 
     console = Console(file=sys.stdout, highlight=False)
     try:

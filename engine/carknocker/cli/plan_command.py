@@ -10,8 +10,8 @@ from carknocker.cli.choices import Format
 from carknocker.cli.inputs import find_place, load_rules, read_day
 from carknocker.cli.output import write_answer
 from carknocker.cli.statuses import NOT_READY, READY
-from carknocker.questions.plan import plan
-from carknocker.questions.plan_prices import read_prices
+from carknocker.questions.plan.plan import plan
+from carknocker.questions.plan.prices import read_prices
 
 
 def run(
@@ -25,11 +25,11 @@ def run(
     checked = answer_for(place, None if move is None else find_place(move), load_rules([place], rules), day)
     answer = plan(checked, priced)
     if form is Format.JSON:
-        from carknocker.dossier.plan_json import plan_json
+        from carknocker.dossier.forms.plan_json import plan_json
 
         write_answer(plan_json(answer), output)
     else:
-        from carknocker.dossier.plan_page import plan_page
+        from carknocker.dossier.pages.plan_page import plan_page
 
         write_as_pages([plan_page(answer)], form, output)
     raise typer.Exit(READY if answer.suffices and answer.in_time else NOT_READY)

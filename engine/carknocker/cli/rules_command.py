@@ -9,11 +9,11 @@ from carknocker.cli.choices import Format
 from carknocker.cli.inputs import load_rules, rules_folders
 from carknocker.cli.output import write_answer
 from carknocker.cli.statuses import REFUSED, problems_text, say
-from carknocker.dossier.rules_json import editions_json, report_json, rules_json
-from carknocker.dossier.rules_page import editions_page, report_page, rules_page
-from carknocker.questions.check_rules import check_rules
-from carknocker.questions.check_rules_shown import list_rules, show_rules
-from carknocker.questions.why_names import NotFound
+from carknocker.dossier.forms.rules_json import editions_json, report_json, rules_json
+from carknocker.dossier.pages.rules_page import editions_page, report_page, rules_page
+from carknocker.questions.check_rules.check_rules import check_rules
+from carknocker.questions.check_rules.shown import list_rules, show_rules
+from carknocker.questions.why.names import NotFound
 
 
 def run_list(form: Format, rules: list[Path], output: Path | None) -> None:

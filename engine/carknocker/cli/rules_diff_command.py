@@ -11,9 +11,9 @@ from carknocker.cli.output import write_answer
 from carknocker.cli.statuses import CANNOT_JUDGE, REFUSED, cannot_judge_text, problems_text, say
 from carknocker.documents import InputRefused
 from carknocker.judgement.model import CannotJudge
-from carknocker.questions.rules_diff import CarChange, diff_editions
-from carknocker.questions.rules_diff_cars import car_change
-from carknocker.questions.rules_diff_sides import side_of
+from carknocker.questions.rules_diff.cars import car_change
+from carknocker.questions.rules_diff.rules_diff import CarChange, diff_editions
+from carknocker.questions.rules_diff.sides import side_of
 
 
 def run(
@@ -40,11 +40,11 @@ def run(
             status = max(status, CANNOT_JUDGE)
     answer = diff_editions(before[0], after[0], changes)
     if form is Format.JSON:
-        from carknocker.dossier.rules_diff_json import rules_diff_json
+        from carknocker.dossier.forms.rules_diff_json import rules_diff_json
 
         write_answer(rules_diff_json(answer), output)
     else:
-        from carknocker.dossier.rules_diff_page import rules_diff_page
+        from carknocker.dossier.pages.rules_diff_page import rules_diff_page
 
         write_as_pages([rules_diff_page(answer)], form, output)
     raise typer.Exit(status)

@@ -8,7 +8,7 @@ import typer
 
 from carknocker.cli.inputs import load_rules, read_day
 from carknocker.cli.output import write_stream
-from carknocker.questions.new_circular import ruleset_name, starter_circular, write_circular
+from carknocker.questions.new.new_circular import ruleset_name, starter_circular, write_circular
 from carknocker.rulebook import Library
 
 _NAME = re.compile(r"[a-z0-9][a-z0-9.-]*")

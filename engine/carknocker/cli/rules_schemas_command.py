@@ -4,7 +4,7 @@ import sys
 from pathlib import Path
 
 from carknocker.cli.output import OutputRefused, write_stream, write_whole
-from carknocker.questions.schemas import schema_files
+from carknocker.questions.schemas.schemas import schema_files
 from carknocker.vocabulary import load_vocabulary
 
 

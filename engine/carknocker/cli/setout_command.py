@@ -7,8 +7,8 @@ from carknocker.cli.check_command import write_as_pages
 from carknocker.cli.choices import Format
 from carknocker.cli.inputs import find_place, load_rules, read_day
 from carknocker.cli.output import write_answer
-from carknocker.questions.setout import setout
-from carknocker.questions.sheet_model import SheetAnswer
+from carknocker.questions.sheets.setout import setout
+from carknocker.questions.sheets.sheet_model import SheetAnswer
 
 
 def run(car: Path, move: Path | None, as_of: str | None, form: Format, rules: list[Path], output: Path | None) -> None:
@@ -22,10 +22,10 @@ def run(car: Path, move: Path | None, as_of: str | None, form: Format, rules: li
 def write_sheet(answer: SheetAnswer, format_name: str, form: Format, output: Path | None) -> None:
     """Writes a sheet for strangers in the form asked for."""
     if form is Format.JSON:
-        from carknocker.dossier.plain_json import plain_json
+        from carknocker.dossier.forms.plain_json import plain_json
 
         write_answer(plain_json(format_name, answer), output)
         return
-    from carknocker.dossier.sheet_page import sheet_page
+    from carknocker.dossier.pages.sheet_page import sheet_page
 
     write_as_pages([sheet_page(answer)], form, output)

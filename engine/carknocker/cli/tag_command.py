@@ -10,7 +10,7 @@ from carknocker.cli.choices import Format
 from carknocker.cli.inputs import find_place, load_rules, read_day
 from carknocker.cli.output import write_answer
 from carknocker.cli.statuses import status_of
-from carknocker.questions.tag import TagGiven, tag_of
+from carknocker.questions.sheets.tag import TagGiven, tag_of
 
 
 def run(
@@ -25,11 +25,11 @@ def run(
     answer = answer_for(place, None if move is None else find_place(move), load_rules([place], rules), day)
     tag = tag_of(answer, given)
     if form is Format.JSON:
-        from carknocker.dossier.tag_json import tag_json
+        from carknocker.dossier.forms.tag_json import tag_json
 
         write_answer(tag_json(tag), output)
     else:
-        from carknocker.dossier.tag_page import tag_pages
+        from carknocker.dossier.pages.tag_page import tag_pages
 
         write_as_pages(tag_pages(tag), form, output)
     raise typer.Exit(status_of(answer.outcome))

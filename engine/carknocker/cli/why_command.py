@@ -10,8 +10,8 @@ from carknocker.cli.choices import Format
 from carknocker.cli.inputs import find_place, load_rules, read_day
 from carknocker.cli.output import write_answer
 from carknocker.cli.statuses import REFUSED, say, status_of
-from carknocker.questions.why import why
-from carknocker.questions.why_names import NotFound
+from carknocker.questions.why.names import NotFound
+from carknocker.questions.why.why import why
 
 
 def run(
@@ -29,11 +29,11 @@ def run(
         say(str(error))
         raise typer.Exit(REFUSED) from None
     if form is Format.JSON:
-        from carknocker.dossier.why_json import why_json
+        from carknocker.dossier.forms.why_json import why_json
 
         write_answer(why_json(answer), output)
     else:
-        from carknocker.dossier.why_page import why_page
+        from carknocker.dossier.pages.why_page import why_page
 
         write_as_pages([why_page(answer)], form, output)
     raise typer.Exit(status_of(checked.outcome))

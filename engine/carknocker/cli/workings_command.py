@@ -7,8 +7,8 @@ from carknocker.cli.check_command import write_as_pages
 from carknocker.cli.choices import Format
 from carknocker.cli.inputs import find_place, load_rules, read_car_at, read_day
 from carknocker.cli.output import write_answer
+from carknocker.questions.enter.record_readings import RecordReadings
 from carknocker.questions.figures import Figures, figures_of
-from carknocker.questions.record_readings import RecordReadings
 from carknocker.record.files import has_move
 
 
@@ -25,10 +25,10 @@ def run(car: Path, move: Path | None, as_of: str | None, form: Format, rules: li
         judgement = checked.judgement
         answer = figures_of(judgement.car, day, judgement.situation, judgement)
     if form is Format.JSON:
-        from carknocker.dossier.figures_json import figures_json
+        from carknocker.dossier.forms.figures_json import figures_json
 
         write_answer(figures_json(answer), output)
     else:
-        from carknocker.dossier.figures_page import figures_page
+        from carknocker.dossier.pages.figures_page import figures_page
 
         write_as_pages([figures_page(answer)], form, output)

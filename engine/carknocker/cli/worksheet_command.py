@@ -10,7 +10,7 @@ from carknocker.cli.choices import Format
 from carknocker.cli.inputs import find_place, load_rules, read_day
 from carknocker.cli.output import write_answer, write_whole
 from carknocker.cli.statuses import status_of
-from carknocker.questions.worksheet import worksheet
+from carknocker.questions.worksheet.worksheet import worksheet
 
 _FORMS = (".yaml", ".yml", ".csv")
 
@@ -30,16 +30,16 @@ def run(
     checked = answer_for(place, None if move is None else find_place(move), load_rules([place], rules), day)
     answer = worksheet(checked)
     if fill_in is not None:
-        from carknocker.questions.worksheet_forms import csv_form, yaml_form
+        from carknocker.questions.worksheet.forms import csv_form, yaml_form
 
         text = csv_form(answer) if fill_in.suffix.casefold() == ".csv" else yaml_form(answer)
         write_whole(fill_in, text.encode("utf-8"))
     if form is Format.JSON:
-        from carknocker.dossier.plain_json import plain_json
+        from carknocker.dossier.forms.plain_json import plain_json
 
         write_answer(plain_json("carknocker-worksheet/1", answer), output)
     else:
-        from carknocker.dossier.worksheet_page import worksheet_page
+        from carknocker.dossier.pages.worksheet_page import worksheet_page
 
         write_as_pages([worksheet_page(answer)], form, output)
     raise typer.Exit(status_of(checked.outcome))

@@ -9,7 +9,7 @@ import msgspec
 from carknocker.judgement.model import Judgement
 from carknocker.quantities import Quantity
 from carknocker.questions.turning_plans import RimOutlook, Turning, outlooks_of, turnings_of
-from carknocker.questions.why_words import attribute_words, part_words
+from carknocker.questions.why.words import attribute_words, part_words
 from carknocker.record.model import CarRecord, Move, Part
 from carknocker.record.values import Bound, Figure, Value
 from carknocker.vocabulary import load_vocabulary

@@ -15,7 +15,7 @@ from carknocker.judgement.findings import judge_part
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.prepared import prepare
 from carknocker.judgement.situation import Situation
-from carknocker.questions.hypothetical import with_wheelsets
+from carknocker.questions.hypothetical.hypothetical import with_wheelsets
 from carknocker.record.model import CarRecord, Move
 from carknocker.record.standing import stand
 from carknocker.record.wheelset_parts import thing_key_of_wheelset

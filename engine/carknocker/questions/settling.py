@@ -12,7 +12,7 @@ from carknocker.judgement.model import Finding
 from carknocker.judgement.sight import Sight
 from carknocker.judgement.truth import NEAR
 from carknocker.quantities import Quantity, write_quantity
-from carknocker.questions.why_words import attribute_words, part_words
+from carknocker.questions.why.words import attribute_words, part_words
 from carknocker.record.model import Evidence, Gauge, Part
 from carknocker.workings import Share
 from carknocker.workings.measurement import Contribution, resolution_that_settles

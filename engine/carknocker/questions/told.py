@@ -5,7 +5,7 @@ import msgspec
 from carknocker.judgement.held import Held
 from carknocker.judgement.model import Judgement
 from carknocker.judgement.wording import value_words
-from carknocker.questions.why_words import attribute_words, evidence_value
+from carknocker.questions.why.words import attribute_words, evidence_value
 
 MISSING = "not on record"
 

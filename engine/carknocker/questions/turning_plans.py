@@ -7,7 +7,7 @@ import msgspec
 
 from carknocker.judgement.model import Judgement
 from carknocker.quantities import write_quantity
-from carknocker.questions.why_words import part_words
+from carknocker.questions.why.words import part_words
 from carknocker.record.model import Part
 from carknocker.record.values import Figure
 from carknocker.rulebook.clauses import Comparison, Fixed

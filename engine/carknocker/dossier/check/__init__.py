@@ -1,0 +1,1 @@
+"""What the page of one judgement says, section by section."""

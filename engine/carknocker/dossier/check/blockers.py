@@ -1,0 +1,177 @@
+"""What stands in the way, equal things merged: each as measured, required, source, stops, clears."""
+
+from collections.abc import Iterable
+
+import msgspec
+
+from carknocker.dossier.check.clears import clears_of
+from carknocker.dossier.check.stops import stops_words
+from carknocker.dossier.context import Context
+from carknocker.dossier.part_names import label_of, named
+from carknocker.dossier.words import evidence_words, fact_words, requirement_of_duty, source_words
+from carknocker.judgement.model import Finding, Refusal
+from carknocker.record.model import Part
+
+_ORDER = {"breached": 0, "borderline": 1, "lapses": 2, "withdrawn": 3, "not shown": 4, "open duty": 5}
+
+
+class Measured(msgspec.Struct, frozen=True):
+    """What was measured on some parts. margin and evidence are empty where there are none."""
+
+    parts: str
+    measured: str
+    margin: str
+    evidence: str
+
+
+class Blocker(msgspec.Struct, frozen=True):
+    """One thing that stands in the way. verdict: of the findings; `open duty`; `against the move`.
+
+    why: what made it so (work that voided evidence, the cause of a duty, worked lines). leave: what relieves it for a
+    repair move.
+    """
+
+    title: str
+    parts: str
+    verdict: str
+    measured: tuple[Measured, ...]
+    required: str
+    source: str
+    stops: str
+    clears: tuple[str, ...]
+    why: tuple[str, ...]
+    leave: tuple[str, ...]
+    criterion: str
+
+
+def blockers_of(refusals: Iterable[Refusal], context: Context) -> tuple[Blocker, ...]:
+    """The refusals as blockers: what is breached first, then what lapsed or was withdrawn, then open duties."""
+    groups: dict[tuple[str, ...], list[Refusal]] = {}
+    for refusal in refusals:
+        groups.setdefault(_group_of(refusal, context), []).append(refusal)
+    found = [_blocker(group, context) for group in groups.values()]
+    return tuple(sorted(found, key=lambda blocker: _ORDER.get(blocker.verdict, len(_ORDER))))
+
+
+def _group_of(refusal: Refusal, context: Context) -> tuple[str, ...]:
+    finding, duty = refusal.finding, refusal.duty
+    if finding is not None:
+        required = context.explain(finding).required
+        return "finding", finding.criterion.id, finding.verdict, required
+    if duty is not None:
+        since = "" if duty.since is None else duty.since.isoformat()
+        return "duty", duty.consequence.id, repr(duty.requirement), duty.note, since
+    return "against", refusal.against
+
+
+def _blocker(group: list[Refusal], context: Context) -> Blocker:
+    if group[0].finding is not None:
+        return _of_findings(group, [refusal.finding for refusal in group if refusal.finding is not None], context)
+    if group[0].duty is not None:
+        return _of_duties(group, context)
+    return _against(group[0], context)
+
+
+def _of_findings(group: list[Refusal], findings: list[Finding], context: Context) -> Blocker:
+    first = findings[0]
+    criterion = first.criterion
+    why: dict[str, None] = {}
+    for finding in findings:
+        explanation = context.explain(finding)
+        if explanation.reason:
+            why[explanation.reason] = None
+        for line in explanation.worked:
+            why[line if len(findings) == 1 else f"{label_of(finding.part)}: {line}"] = None
+    return Blocker(
+        title=criterion.title,
+        parts=named((finding.part for finding in findings), context),
+        verdict=first.verdict,
+        measured=measured_of(findings, context),
+        required=context.explain(first).required,
+        source=source_words(criterion.source),
+        stops=stops_words(group, context),
+        clears=clears_of(findings, context),
+        why=tuple(why),
+        leave=_leave_words(group, context),
+        criterion=criterion.id,
+    )
+
+
+def measured_of(findings: Iterable[Finding], context: Context) -> tuple[Measured, ...]:
+    """The figures, parts with the same figure and the same evidence together."""
+    alike: dict[tuple[str, str, str], list[Part]] = {}
+    for finding in findings:
+        explanation = context.explain(finding)
+        evidence = evidence_words(finding.evidence)
+        on = finding.evidence.on if finding.evidence is not None else None
+        if on is not None and on.isoformat() in explanation.measured:
+            evidence = evidence.removeprefix(f"{on.isoformat()}, ")
+        key = (explanation.measured, explanation.margin, evidence)
+        alike.setdefault(key, []).append(finding.part)
+    return tuple(
+        Measured(named(parts, context), measured, margin, evidence)
+        for (measured, margin, evidence), parts in alike.items()
+    )
+
+
+def _of_duties(group: list[Refusal], context: Context) -> Blocker:
+    duties = [refusal.duty for refusal in group if refusal.duty is not None]
+    first = duties[0]
+    requires = first.requirement
+    parts = named((duty.part for duty in duties), context)
+    if requires.test:
+        clears = f"make the {requires.test} and put it on record"
+    elif requires.spare:
+        clears = f"carry the {requires.spare}, and say so in the record"
+    else:
+        clears = f"{requires.words}; the program cannot see it done: settle it with the host"
+    why = tuple(dict.fromkeys(f"because of: {fact_words(duty.cause.name, context)}" for duty in duties))
+    return Blocker(
+        title=first.consequence.title,
+        parts=parts,
+        verdict="open duty",
+        measured=(Measured(parts, first.note, "", ""),),
+        required=requirement_of_duty(requires, parts, first.since),
+        source=source_words(first.consequence.source),
+        stops=stops_words(group, context),
+        clears=(clears,),
+        why=why,
+        leave=_leave_words(group, context),
+        criterion=first.consequence.id,
+    )
+
+
+def _against(refusal: Refusal, context: Context) -> Blocker:
+    saying = tuple(dict.fromkeys(one.said_by for one in refusal.reasons))
+    sources = [
+        source_words(found.source)
+        for identifier in saying
+        if (found := context.criteria.get(identifier) or context.consequences.get(identifier)) is not None
+    ]
+    why = tuple(
+        dict.fromkeys(f"because of: {fact_words(name, context)}" for one in refusal.reasons for name in one.reasons)
+    )
+    stated, _, allowed = refusal.against.partition("; ")
+    return Blocker(
+        title="The move asks for more than the car may do",
+        parts="the move",
+        verdict="against the move",
+        measured=(Measured("the move", stated, "", ""),),
+        required=allowed or "one plan that satisfies every restriction",
+        source="; ".join(dict.fromkeys(sources)),
+        stops=stops_words((refusal,), context),
+        clears=("change the move, or clear what restricts it",),
+        why=why,
+        leave=_leave_words((refusal,), context),
+        criterion=", ".join(saying),
+    )
+
+
+def _leave_words(group: Iterable[Refusal], context: Context) -> tuple[str, ...]:
+    return tuple(
+        dict.fromkeys(
+            f"{relief.consequence.title}: {source_words(relief.consequence.source)}"
+            for refusal in group
+            for relief in refusal.repair
+        )
+    )

@@ -1,0 +1,94 @@
+"""What runs out when, and what must be renewed or done during the move."""
+
+from collections.abc import Iterable
+from datetime import date
+
+from carknocker.dossier.check.entries import Entry
+from carknocker.dossier.context import Context
+from carknocker.dossier.part_names import named
+from carknocker.dossier.words import fact_words, place_words, requirement_of_duty, source_words
+from carknocker.judgement.model import DutyOnTheWay
+from carknocker.questions.lapsing import last_day
+from carknocker.record.model import Part
+
+_MOST_DATES = 4
+_MOST_REASONS = 4
+
+
+def lapses_of(context: Context) -> tuple[Entry, ...]:
+    """Day by day, what holds for the last time on that day; those before the return come first and say so."""
+    back = context.judgement.move.back
+    by_day: dict[date, dict[str, list[Part]]] = {}
+    for finding in context.judgement.findings:
+        last = last_day(finding, context)
+        if last is not None:
+            by_day.setdefault(last, {}).setdefault(finding.criterion.title, []).append(finding.part)
+    return tuple(
+        Entry(
+            day.isoformat() + (", before the return" if day < back else ""),
+            tuple(f"{title}: {named(parts, context)}" for title, parts in by_day[day].items()),
+        )
+        for day in sorted(by_day)
+    )
+
+
+def on_the_way_of(context: Context) -> tuple[Entry, ...]:
+    """Duties during the move: who does what on which parts, by which days; what is only routine comes last."""
+    groups: dict[tuple[str, ...], list[DutyOnTheWay]] = {}
+    for duty in context.judgement.on_the_way:
+        groups.setdefault(_group_of(duty), []).append(duty)
+    entries = [_entry(group, context) for group in groups.values() if not group[0].routine]
+    routine = tuple(_routine(group, context) for group in groups.values() if group[0].routine)
+    return (*entries, *((Entry("Routine", routine),) if routine else ()))
+
+
+def _group_of(one: DutyOnTheWay) -> tuple[str, ...]:
+    due = ",".join(day.isoformat() for day in one.due)
+    if one.finding is not None:
+        return "finding", one.finding.criterion.id, due
+    duty = one.duty
+    return ("duty", duty.consequence.id, repr(duty.requirement), duty.note) if duty is not None else ("", due)
+
+
+def _routine(group: list[DutyOnTheWay], context: Context) -> str:
+    """One line for what is done on every move."""
+    first = group[0]
+    if first.finding is not None:
+        parts = named((one.finding.part for one in group if one.finding is not None), context)
+        criterion = first.finding.criterion
+        words = f"{criterion.title}: {parts}, renewed by the {first.by} {_due_words(first.due)}"
+        return f"{words} ({place_words(criterion.source)})"
+    duties = [one.duty for one in group if one.duty is not None]
+    parts = named((duty.part for duty in duties), context)
+    asked = requirement_of_duty(duties[0].requirement, parts, duties[0].since)
+    return f"{asked} ({place_words(duties[0].consequence.source)})"
+
+
+def _entry(group: list[DutyOnTheWay], context: Context) -> Entry:
+    first = group[0]
+    if first.finding is not None:
+        criterion = first.finding.criterion
+        parts = named((one.finding.part for one in group if one.finding is not None), context)
+        lines = [f"{parts}: renewed by the {first.by} {_due_words(first.due)}", source_words(criterion.source)]
+        return Entry(criterion.title, tuple(lines))
+    duties = [one.duty for one in group if one.duty is not None]
+    parts = named((duty.part for duty in duties), context)
+    asked = requirement_of_duty(duties[0].requirement, parts, duties[0].since)
+    causes = _some(dict.fromkeys(fact_words(duty.cause.name, context) for duty in duties))
+    told = (f"during the move: {asked}", f"because of: {causes}", source_words(duties[0].consequence.source))
+    return Entry(duties[0].consequence.title, told)
+
+
+def _some(words: Iterable[str]) -> str:
+    listed = list(words)
+    rest = len(listed) - _MOST_REASONS
+    return "; ".join(listed[:_MOST_REASONS]) + (f"; and {rest} more" if rest > 0 else "")
+
+
+def _due_words(due: tuple[date, ...]) -> str:
+    if not due:
+        return "during the move"
+    days = [day.isoformat() for day in due]
+    if len(days) <= _MOST_DATES:
+        return f"by {', '.join(days)}"
+    return f"by {', '.join(days[:2])} and so on, the last time by {days[-1]} ({len(days)} times)"

@@ -1,0 +1,121 @@
+"""The whole answer as plain data: strings and tuples in the order in which a page shows them."""
+
+import msgspec
+
+from carknocker.dossier.cautions import cautions_for
+from carknocker.dossier.check.blockers import Blocker, blockers_of
+from carknocker.dossier.check.clears import AGAINST_THE_MOVE
+from carknocker.dossier.check.entries import Entry
+from carknocker.dossier.check.evidence_list import digests_of, evidence_of
+from carknocker.dossier.check.heading import EditionLine, edition_lines, move_rows, outcome_line, regime_of
+from carknocker.dossier.check.inspector import Look, looks_of
+from carknocker.dossier.check.lapsing import lapses_of, on_the_way_of
+from carknocker.dossier.check.missing import Missing, missing_of
+from carknocker.dossier.check.set_aside import advice_of, borderline_of, relieved_of, spares_of, void_of
+from carknocker.dossier.check.source_list import sources_of
+from carknocker.dossier.check.summary import Summary, summary_of
+from carknocker.dossier.check.train_limits import RestrictionGroup, restrictions_of
+from carknocker.dossier.check.worked_lines import worked_lines_of
+from carknocker.dossier.context import Context
+from carknocker.judgement.model import Judgement, Outcome, Refusal
+from carknocker.questions.check import CheckAnswer
+
+
+class View(msgspec.Struct, frozen=True):
+    """One dossier. `blockers` come first, then `missing` (one more blocker), then what is `against_the_move`.
+
+    borderline, advice, relieved, void, spares: entries of one title, its lines under it. digests: what the answer was
+    made from.
+    """
+
+    outcome: Outcome
+    outcome_line: str
+    car: str
+    move: tuple[tuple[str, str], ...]
+    regime: str
+    rulebook: tuple[EditionLine, ...]
+    notes: tuple[str, ...]
+    blockers: tuple[Blocker, ...]
+    missing: Missing | None
+    against_the_move: tuple[Blocker, ...]
+    restrictions: tuple[RestrictionGroup, ...]
+    on_the_way: tuple[Entry, ...]
+    lapses: tuple[Entry, ...]
+    borderline: tuple[Entry, ...]
+    advice: tuple[Entry, ...]
+    advice_missing: Missing | None
+    relieved: tuple[Entry, ...]
+    void: tuple[Entry, ...]
+    spares: tuple[Entry, ...]
+    for_the_inspector: tuple[Look, ...]
+    workings: tuple[Entry, ...]
+    summary: Summary
+    sources: Entry
+    evidence: tuple[Entry, ...]
+    digests: tuple[tuple[str, str], ...]
+    cautions: tuple[str, ...]
+
+    @property
+    def blocker_count(self) -> int:
+        """How many things stand against the move: all that is not shown is one."""
+        return len(self.blockers) + len(self.against_the_move) + (self.missing is not None)
+
+
+def view_of(answer: CheckAnswer) -> View:
+    """The view of an answer. A pure function of it."""
+    judgement = answer.judgement
+    context = Context(judgement, answer.day)
+    not_shown = [refusal for refusal in judgement.refusals if _not_shown(refusal)]
+    others = [refusal for refusal in judgement.refusals if not _not_shown(refusal)]
+    blockers = blockers_of([refusal for refusal in others if not _against(refusal)], context)
+    against = blockers_of([refusal for refusal in others if _against(refusal)], context)
+    missing = missing_of([refusal.finding for refusal in not_shown if refusal.finding is not None], context)
+    restrictions = restrictions_of(context)
+    on_the_way = on_the_way_of(context)
+    count = len(blockers) + len(against) + (missing is not None)
+    advised = [
+        finding
+        for finding in judgement.findings
+        if finding.unmet and not finding.relieved and finding.part.fitted and finding.criterion.effect == "advise"
+    ]
+    return View(
+        outcome=judgement.outcome,
+        outcome_line=outcome_line(judgement, count),
+        car=_car_words(judgement),
+        move=move_rows(judgement, answer.day),
+        regime=regime_of(judgement),
+        rulebook=edition_lines(judgement, answer.day),
+        notes=tuple(dict.fromkeys(answer.notes)),
+        blockers=blockers,
+        missing=missing,
+        against_the_move=against,
+        restrictions=restrictions,
+        on_the_way=on_the_way,
+        lapses=lapses_of(context),
+        borderline=borderline_of(context),
+        advice=advice_of([finding for finding in advised if finding.verdict != "not shown"], context),
+        advice_missing=missing_of([finding for finding in advised if finding.verdict == "not shown"], context),
+        relieved=relieved_of(context),
+        void=void_of(context),
+        spares=spares_of(context),
+        for_the_inspector=looks_of(context),
+        workings=worked_lines_of(context),
+        summary=summary_of(judgement),
+        sources=sources_of(context),
+        evidence=evidence_of(context),
+        digests=digests_of(judgement),
+        cautions=cautions_for(judgement),
+    )
+
+
+def _car_words(judgement: Judgement) -> str:
+    return " ".join(word for word in (judgement.car.mark, judgement.car.name) if word)
+
+
+def _not_shown(refusal: Refusal) -> bool:
+    return refusal.finding is not None and refusal.finding.verdict == "not shown"
+
+
+def _against(refusal: Refusal) -> bool:
+    finding = refusal.finding
+    return bool(refusal.against) or (finding is not None and finding.part.kind in AGAINST_THE_MOVE)

@@ -1,0 +1,1 @@
+"""Answers in forms that programs read: JSON, iCalendar."""

@@ -1,0 +1,79 @@
+"""The answer to *plan* as JSON (`carknocker-plan/1`); docs/planning.md describes every key."""
+
+import json
+from fractions import Fraction
+from typing import Any
+
+from carknocker.questions.plan.model import Plan, Step
+
+FORMAT = "carknocker-plan/1"
+
+
+def plan_json(plan: Plan) -> str:
+    """The whole plan. Ends in a line feed."""
+    judgement = plan.check.judgement
+    form = {
+        "format": FORMAT,
+        "as_of": plan.check.day.isoformat(),
+        "car": {"mark": judgement.car.mark, "name": judgement.car.name, "file": judgement.car.file},
+        "move": {
+            "host": judgement.move.host, "out": judgement.move.out.isoformat(),
+            "back": judgement.move.back.isoformat(), "file": judgement.move.file,
+        },
+        "outcome_now": plan.check.outcome,
+        "outcome_after": plan.outcome,
+        "suffices": plan.suffices,
+        "in_time": plan.in_time,
+        "ready_on": plan.ready_on.isoformat(),
+        "earliest_departure": plan.earliest_departure.isoformat(),
+        "notice_days": plan.notice,
+        "cost": _amount(plan.cost),
+        "hours": _amount(plan.hours),
+        "jobs": [{"work": job.work, "at": list(job.at), "wheelset": job.serial or None} for job in plan.jobs],
+        "steps": [_step(step) for step in plan.steps],
+        "trucks_out": [
+            {
+                "truck": one.label, "because": list(one.because),
+                "disconnect": None if one.disconnect is None else list(one.disconnect),
+                "due": list(one.due), "look_at": list(one.look_at),
+            }
+            for one in plan.trucks_out
+        ],
+        "lacks": [{"part": one.label, "title": one.title, "reason": one.reason} for one in plan.lacks],
+        "others": [list(words) for words in plan.others],
+        "not_offered": [{"part": one.label, "work": one.work, "reason": one.reason} for one in plan.not_offered],
+        "provisos": list(plan.provisos),
+        "unpriced": list(plan.unpriced),
+        "notes": list(plan.notes),
+        "judged": plan.judged,
+        "proven": plan.proven,
+        "digests": {
+            "car": judgement.car.digest, "move": judgement.move.digest, "rulebook": judgement.rulebook.digest,
+        },
+    }  # fmt: skip
+    return json.dumps(form, indent=2, ensure_ascii=False) + "\n"
+
+
+def _amount(amount: Fraction | None) -> str | None:
+    return None if amount is None else str(amount)
+
+
+def _step(step: Step) -> dict[str, Any]:
+    return {
+        "number": step.number,
+        "stage": step.stage,
+        "sort": step.sort,
+        "what": step.what,
+        "where": step.where or None,
+        "why": list(step.why),
+        "details": list(step.details),
+        "after": list(step.after),
+        "first": step.first.isoformat(),
+        "last": step.last.isoformat(),
+        "days": step.days,
+        "lead_days": step.lead,
+        "not_before": None if step.not_before is None else step.not_before.isoformat(),
+        "critical": step.critical,
+        "cost": _amount(step.cost),
+        "hours": _amount(step.hours),
+    }

@@ -1,0 +1,38 @@
+"""The answer to *why* as JSON (`carknocker-why/1`); docs/json.md describes every key."""
+
+import json
+from typing import Any
+
+from carknocker.dossier.forms.json_findings import source_form
+from carknocker.dossier.words import place_of
+from carknocker.judgement.model import Judgement
+from carknocker.questions.why.model import WhyAnswer, WhyNode
+
+FORMAT = "carknocker-why/1"
+
+
+def why_json(answer: WhyAnswer) -> str:
+    """The whole tree, nothing folded. Ends in a line feed."""
+    form = {
+        "format": FORMAT,
+        "outcome": answer.check.outcome,
+        "as_of": answer.check.day.isoformat(),
+        "question": answer.question,
+        "answer": answer.answer,
+        "parts": [part.key for part in answer.parts],
+        "rules": list(answer.rules),
+        "nodes": [_node(node, answer.check.judgement) for node in answer.nodes],
+    }
+    return json.dumps(form, indent=2, ensure_ascii=False) + "\n"
+
+
+def _node(node: WhyNode, judgement: Judgement) -> dict[str, Any]:
+    return {
+        "sort": node.sort,
+        "said": node.said,
+        "lines": [{"label": label, "text": text} for label, text in node.lines],
+        "source": None if node.source is None else source_form(node.source),
+        "at": None if node.where is None else place_of(node.where, judgement),
+        "struck": node.struck,
+        "because": [_node(child, judgement) for child in node.because],
+    }

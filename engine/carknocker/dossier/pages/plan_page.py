@@ -1,0 +1,159 @@
+"""The answer to *plan* as a page: what to do, in which order, by when; what it lacks where it does not suffice."""
+
+from collections.abc import Iterable
+
+from carknocker.dossier.check.layout import TONES
+from carknocker.dossier.pages.plan_words import cautions_of, days_words, number_words
+from carknocker.dossier.writing.page import Block, Bullets, Item, Page, Paragraph, Rows, Section, Tone
+from carknocker.judgement.restrictions import restriction_name
+from carknocker.questions.plan.model import Plan, Step, TruckOut
+
+
+def plan_page(plan: Plan) -> Page:
+    """The page of a plan; a section that has nothing to say is left out."""
+    car = plan.check.judgement.car
+    title = " ".join(word for word in (car.mark, car.name) if word)
+    sections = (
+        _short(plan),
+        _steps(plan),
+        _lacks(plan),
+        *(_truck(one) for one in plan.trucks_out),
+        _after(plan),
+        _texts("As good by number and price", (", ".join(words) for words in plan.others)),
+        _texts("Looked at and not offered", (f"{o.work} at {o.label}: {o.reason}" for o in plan.not_offered)),
+        _texts("Not priced", plan.unpriced),
+        _texts("To be known about this plan", (*plan.provisos, *plan.notes)),
+        Section("Cautions", (Bullets(cautions_of(plan.steps)),)),
+    )
+    return Page(title, _verdict(plan), _tone(plan), tuple(section for section in sections if section is not None))
+
+
+def _tone(plan: Plan) -> Tone:
+    if not plan.suffices:
+        return "bad"
+    return TONES[plan.outcome] if plan.in_time else "care"
+
+
+def _verdict(plan: Plan) -> str:
+    move = plan.check.judgement.move
+    if not plan.suffices:
+        return f"NO WORK ON OFFER SUFFICES: {len(plan.lacks)} thing{_s(len(plan.lacks))} would still stand in the way."
+    if not plan.steps:
+        return f"NOTHING TO DO: {plan.outcome.upper()} as it stands; the host decides."
+    jobs = f"{len(plan.jobs)} job{_s(len(plan.jobs))}" if plan.jobs else "no work, but readings, tests or papers"
+    if plan.in_time:
+        spare = (move.out - plan.ready_on).days
+        left = f"{spare} day{_s(spare)} before departure" if spare else "the day of departure"
+        return f"{plan.outcome.upper()} ON {plan.ready_on.isoformat()}, {left}: {jobs}; the host decides."
+    late = (plan.ready_on - move.out).days
+    return f"TOO LATE: {plan.outcome} on {plan.ready_on.isoformat()}, {late} day{_s(late)} after departure: {jobs}."
+
+
+def _s(number: int) -> str:
+    return "" if number == 1 else "s"
+
+
+def _short(plan: Plan) -> Section:
+    move, check = plan.check.judgement.move, plan.check
+    rows = [
+        ("now", f"{check.outcome}, as of {check.day.isoformat()}"),
+        ("move", f"{move.host}, out {move.out.isoformat()}, back {move.back.isoformat()}"),
+        ("work", "; ".join(_jobs(plan)) or "none"),
+        ("ready", f"{plan.ready_on.isoformat()} at the end of the day, with hands for all that can be done at once"),
+    ]
+    if plan.notice:
+        rows.append(("notice", f"the host wants {plan.notice} days between request and departure"))
+    rows.append(("first departure", f"{plan.earliest_departure.isoformat()}, by work and notice"))
+    if plan.hours is not None:
+        rows.append(("hours", f"{number_words(plan.hours)}, of what is priced"))
+    if plan.cost is not None:
+        rows.append(("cost", f"{number_words(plan.cost)}, of what is priced"))
+    minimal = "no smaller set of the work on offer suffices" if plan.proven else "not proven to be the smallest"
+    rows.append(("judged", f"{plan.judged} hypothetical cars: {minimal}" if plan.suffices else f"{plan.judged} cars"))
+    return Section("In short", (Rows(tuple(rows)),))
+
+
+def _jobs(plan: Plan) -> Iterable[str]:
+    counted: dict[str, int] = {}
+    for job in plan.jobs:
+        counted[job.work] = counted.get(job.work, 0) + 1
+    return (f"{number} × {work}" if number > 1 else work for work, number in counted.items())
+
+
+def _steps(plan: Plan) -> Section | None:
+    if not plan.steps:
+        return None
+    path = [str(step.number) for step in plan.steps if step.critical]
+    blocks: list[Block | Item] = [_step(step) for step in plan.steps]
+    blocks.append(Paragraph(f"The steps that decide the day: {', '.join(path)}.", strong=True))
+    return Section("What to do, in this order", tuple(blocks))
+
+
+def _step(step: Step) -> Item:
+    rows = [("when", days_words(step.first, step.last) + (": it decides the day" if step.critical else ""))]
+    if step.after:
+        rows.append(("after", "step" + _s(len(step.after)) + " " + ", ".join(map(str, step.after))))
+    if step.lead:
+        rows.append(("wait", f"{step.lead:,} day{_s(step.lead)} until the part or the shop is there"))
+    if step.not_before is not None:
+        rows.append(
+            ("not before", f"{step.not_before.isoformat()}: earlier, it would be too old by the end of the move")
+        )
+    rows.extend(("clears" if step.sort == "job" else "for", why) for why in step.why)
+    rows.extend(("detail", detail) for detail in step.details)
+    if step.hours is not None or step.cost is not None:
+        told = [f"{number_words(step.hours)} hours"] if step.hours is not None else []
+        told += [f"cost {number_words(step.cost)}"] if step.cost is not None else []
+        rows.append(("price", ", ".join(told)))
+    where = "" if step.where and step.where in step.what else f" ({step.where})"
+    return Item(f"{step.what[:1].upper()}{step.what[1:]}{where}", (Rows(tuple(rows)),), step.number)
+
+
+def _lacks(plan: Plan) -> Section | None:
+    if not plan.lacks:
+        return None
+    alike: dict[tuple[str, str], list[str]] = {}
+    for one in plan.lacks:
+        alike.setdefault((one.title, one.reason), []).append(one.label)
+    lines = (f"{', '.join(labels)}: {title}: {reason}" for (title, reason), labels in alike.items())
+    return _texts("What is lacking even then", lines)
+
+
+def _truck(one: TruckOut) -> Section:
+    label = one.label[:1].upper() + one.label[1:]
+    connections = one.disconnect
+    if connections is None:
+        words = "NOT RECORDED (`connections_to_body` of the truck): look before the lift, and write it down"
+    else:
+        words = ", ".join(connections) or "nothing, by the record: look before the lift"
+    blocks: list[Block | Item] = [
+        Rows((("out for", "; ".join(one.because) or "its own inspection"), ("disconnect", words)))
+    ]
+    if one.due:
+        blocks.append(Item("Not asked for, but due", (Bullets(one.due),)))
+    if one.look_at:
+        blocks.append(Item("Since it is out, look at", (Bullets(one.look_at),)))
+    return Section(f"{label} out", tuple(blocks))
+
+
+def _after(plan: Plan) -> Section | None:
+    restrictions = dict.fromkeys(
+        " ".join(restriction_name(one.restriction)[1:]) for one in plan.after.restrictions
+    )  # fmt: skip
+    lines = [f"restricted: {words}" for words in restrictions]
+    for duty in plan.after.on_the_way:
+        if duty.duty is not None:
+            wanted = duty.duty.requirement
+            what = wanted.test or wanted.spare or wanted.words
+            lines.append(f"on the way: {what} ({duty.duty.part.label})")
+        elif duty.finding is not None:
+            days = ", ".join(day.isoformat() for day in duty.due)
+            lines.append(
+                f"on the way, by {duty.by}: {duty.finding.criterion.title} ({duty.finding.part.label}), by {days}"
+            )
+    return _texts("What stays after it", dict.fromkeys(lines))
+
+
+def _texts(heading: str, texts: Iterable[str]) -> Section | None:
+    lines = tuple(texts)
+    return Section(heading, (Bullets(lines),)) if lines else None

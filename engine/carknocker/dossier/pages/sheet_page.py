@@ -1,0 +1,22 @@
+"""A sheet for strangers as a page: labelled lines, each missing one said as missing."""
+
+from carknocker.dossier.writing.page import Block, Bullets, Item, Page, Rows, Section
+from carknocker.questions.sheets.sheet_model import SheetAnswer, SheetSection
+
+
+def sheet_page(answer: SheetAnswer) -> Page:
+    """The page of a sheet: the title says how much is missing."""
+    count = answer.missing
+    lack = "" if not count else f"; {count:,} line{'s are' if count != 1 else ' is'} not on record"
+    sections = tuple(_section(section) for section in answer.sections)
+    return Page(answer.title, f"{answer.for_whom}{lack}", "care" if count else "plain", sections)
+
+
+def _section(section: SheetSection) -> Section:
+    blocks: list[Block | Item] = []
+    if section.lines:
+        rows = tuple((line.label, line.text if line.known else f"MISSING: {line.text}") for line in section.lines)
+        blocks.append(Rows(rows))
+    if section.notes:
+        blocks.append(Bullets(section.notes))
+    return Section(section.heading[:1].upper() + section.heading[1:], tuple(blocks))

@@ -1,0 +1,1 @@
+"""A page as plain data, and its writers: terminal, Markdown, HTML."""

@@ -1,0 +1,1 @@
+"""Which wheelset at which axle."""

@@ -1,0 +1,1 @@
+"""Are the editions fit to judge with? Their own examples, run."""

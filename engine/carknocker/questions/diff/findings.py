@@ -1,0 +1,147 @@
+"""The findings of two judgements, paired by place: what is cleared, new, still open, or has changed."""
+
+from collections.abc import Mapping
+
+import msgspec
+
+from carknocker.judgement.model import Finding, Judgement
+from carknocker.questions.diff.links import Links
+from carknocker.questions.diff.model import FindingChange
+from carknocker.questions.why.asked import Asked
+from carknocker.questions.why.words import part_words
+
+_Place = tuple[str, str, str]
+_QUIET = ("met", "for the day", "not applicable")
+"""Verdicts of a criterion or part that came or went which nobody needs to be told of."""
+_Pair = tuple[Finding | None, Finding | None]
+
+
+class FindingChanges(msgspec.Struct, frozen=True):
+    """See `DiffAnswer`, which has the same lists."""
+
+    cleared: tuple[FindingChange, ...]
+    new: tuple[FindingChange, ...]
+    still_open: tuple[FindingChange, ...]
+    changed_verdict: tuple[FindingChange, ...]
+    changed_margin: tuple[FindingChange, ...]
+    spares: tuple[FindingChange, ...]
+
+
+def finding_changes(before: Judgement, after: Judgement, links: Links) -> FindingChanges:
+    """All changes between the findings, in the order of the second judgement; what it lacks comes last."""
+    lists: dict[str, list[FindingChange]] = {}
+    for pair in _pairs(before, after).values():
+        where = _list_of(pair, links)
+        if where:
+            lists.setdefault(where, []).append(_change(pair, links))
+    return FindingChanges(
+        *(tuple(lists.get(name, ())) for name in
+          ("cleared", "new", "still_open", "changed_verdict", "changed_margin", "spares"))
+    )  # fmt: skip
+
+
+def _pairs(before: Judgement, after: Judgement) -> dict[_Place, _Pair]:
+    """Findings by criterion and place. On the car a place is what a person calls it (`wheel L3`), so that another
+    wheelset there is compared with the one before; what is not fitted goes by its own key."""
+    then, now = _axles(before), _axles(after)
+    first = {_place(finding, then): finding for finding in before.findings}
+    second = {_place(finding, now): finding for finding in after.findings}
+    pairs: dict[_Place, _Pair] = {place: (first.get(place), finding) for place, finding in second.items()}
+    for place, finding in first.items():
+        if place not in pairs:
+            pairs[place] = (finding, None)
+    return pairs
+
+
+def _place(finding: Finding, axles: Mapping[str, str]) -> _Place:
+    part = finding.part
+    if not part.fitted:
+        where = f"spare {part.key}"
+    elif part.kind == "wheelset":
+        where = part.container or part.key
+    elif part.kind == "axle":
+        where = axles.get(part.container or "", part.key)
+    else:
+        where = part.position
+    return finding.criterion.id, part.kind, where
+
+
+def _axles(judgement: Judgement) -> dict[str, str]:
+    """Where each fitted wheelset is: a steel axle is called by its wheelset, not by its place."""
+    parts = judgement.parts.values()
+    return {part.key: part.container for part in parts if part.kind == "wheelset" and part.container is not None}
+
+
+def _stands(finding: Finding | None) -> bool:
+    return finding is not None and finding.unmet and not finding.relieved and finding.part.fitted
+
+
+def _list_of(pair: _Pair, links: Links) -> str:
+    before, after = pair
+    some = after or before
+    if some is None:
+        return ""
+    if not some.part.fitted:
+        return "spares" if _differ(pair) else ""
+    if _stands(before) or _stands(after):
+        return "still_open" if _stands(before) and _stands(after) else "cleared" if _stands(before) else "new"
+    if (before is None or after is None) and some.verdict in _QUIET:
+        return ""
+    if _differ(pair):
+        return "changed_verdict"
+    if before is None or after is None or before.verdict == "not applicable":
+        return ""
+    one, two = links.before.explain(before), links.after.explain(after)
+    return "changed_margin" if (one.measured, one.margin) != (two.measured, two.margin) else ""
+
+
+def _differ(pair: _Pair) -> bool:
+    """Another verdict; a finding that comes or goes counts unless it asks nothing of the part."""
+    before, after = pair
+    one = "not applicable" if before is None else before.verdict
+    two = "not applicable" if after is None else after.verdict
+    return one != two or (before is not None and after is not None and before.relieved != after.relieved)
+
+
+def _change(pair: _Pair, links: Links) -> FindingChange:
+    before, after = pair
+    some = after or before
+    if some is None:
+        raise AssertionError("a change of nothing")
+    said_before = None if before is None else links.before.explain(before)
+    said_after = None if after is None else links.after.explain(after)
+    same = (
+        before is not None and after is not None and said_before is not None and said_after is not None
+        and (before.verdict, before.relieved) == (after.verdict, after.relieved)
+        and (said_before.measured, said_before.margin) == (said_after.measured, said_after.margin)
+    )  # fmt: skip
+    return FindingChange(
+        part_words(some.part), some.criterion.title, some.criterion.id, before, after, said_before, said_after,
+        () if same else links.of_finding(before, after), _note(pair, links),
+    )  # fmt: skip
+
+
+def _note(pair: _Pair, links: Links) -> str:
+    before, after = pair
+    words: list[str] = []
+    if before is not None and after is not None and before.part.key != after.part.key:
+        words.append(f"{_thing(before)} → {_thing(after)}")
+    if after is None and before is not None:
+        words.append(_absent(before, links.after, "second"))
+    if before is None and after is not None:
+        words.append(_absent(after, links.before, "first"))
+    if after is not None and after.relieved and not (before is not None and before.relieved):
+        words.append("relieved")
+    if before is not None and before.relieved and not (after is not None and after.relieved):
+        words.append("no longer relieved")
+    return "; ".join(word for word in words if word)
+
+
+def _absent(finding: Finding, other: Asked, which: str) -> str:
+    if finding.criterion.id not in other.criteria:
+        return f"the criterion is not in the {which} rulebook"
+    return f"the {which} car has no such part"
+
+
+def _thing(finding: Finding) -> str:
+    return finding.part.key if finding.part.kind != "axle" else f"steel {finding.part.key}"

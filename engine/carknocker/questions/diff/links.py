@@ -1,0 +1,142 @@
+"""Which novelty explains a change: by the evidence that a finding rests on, by what voided it, by the part."""
+
+from collections.abc import Hashable, Iterable, Iterator
+
+from msgspec.structs import replace
+
+from carknocker.judgement.clause_tests import comparisons_in
+from carknocker.judgement.model import Fact, Finding, Judgement
+from carknocker.questions.diff.model import Novelty
+from carknocker.questions.diff.novelties import evidence_key, novelties
+from carknocker.questions.diff.pick import editions, entries, once
+from carknocker.questions.why.asked import Asked, parts_inside
+from carknocker.questions.why.evidence import looked_at
+from carknocker.record.model import Evidence, Gauge, Leave, Person, Work
+from carknocker.record.wheelset_parts import thing_key_of_wheelset
+
+
+class Links:
+    """What is new and what is gone between two judgements, and what of it explains a change."""
+
+    def __init__(self, before: Judgement, after: Judgement) -> None:
+        self.before, self.after = Asked(before), Asked(after)
+        self.added = novelties(before, after)
+        self.removed = novelties(after, before)
+        self.gone = tuple(replace(one, said=f"{one.said} (no longer so)") for one in self.removed)
+        self._of_evidence: dict[Hashable, Novelty] = {}
+        for novelty in (*self.gone, *self.added):
+            if isinstance(novelty.about, Evidence):
+                self._of_evidence[evidence_key(novelty.about)] = novelty
+
+    def of_finding(self, before: Finding | None, after: Finding | None) -> tuple[Novelty, ...]:
+        """What explains that a finding changed, nearest first: its evidence, what voided it, who relieved it, its rule,
+        work on the part; only where none of these did, work round about, and then the day and the move."""
+        found = once((
+            *self._evidence(before, after), *self._voiding(before, after), *self._reliefs(before, after),
+            *self._rules(before, after), *self._parts(before, after, round_about=False),
+        ))  # fmt: skip
+        found = found or once(self._parts(before, after, round_about=True))
+        return found or once(self._times(before, after))
+
+    def _evidence(self, before: Finding | None, after: Finding | None) -> Iterator[Novelty]:
+        for finding, asked in ((after, self.after), (before, self.before)):
+            for evidence in () if finding is None else (one for own in looked_at(finding, asked) for one in own):
+                novelty = self._of_evidence.get(evidence_key(evidence))
+                if novelty is not None:
+                    yield novelty
+                yield from self._about_evidence(evidence)
+
+    def _about_evidence(self, evidence: Evidence) -> Iterator[Novelty]:
+        """A person or a gauge whose standing changed, for evidence that rests on them."""
+        for novelty in (*self.added, *self.gone):
+            about = novelty.about
+            if isinstance(about, Person) and evidence.by is not None and evidence.by.name == about.name:
+                yield novelty
+            if isinstance(about, Gauge) and evidence.gauge is not None and evidence.gauge.name == about.name:
+                yield novelty
+
+    def _voiding(self, before: Finding | None, after: Finding | None) -> Iterator[Novelty]:
+        for finding, asked, side in ((after, self.after, self.added), (before, self.before, self.gone)):
+            if finding is None:
+                continue
+            for evidence in looked_at(finding, asked)[1]:
+                voided = asked.voided.get(evidence.id)
+                if voided is not None:
+                    yield from entries(side, {voided.work.id})
+
+    def _reliefs(self, before: Finding | None, after: Finding | None) -> Iterator[Novelty]:
+        for finding, asked, side in ((after, self.after, self.added), (before, self.before, self.gone)):
+            if finding is None or not finding.relieved:
+                continue
+            for relief in asked.reliefs.get((finding.criterion.id, finding.part.key), ()):
+                yield from self.cause(relief.cause, asked, side)
+                yield from editions(side, relief.consequence.ruleset)
+
+    def _rules(self, before: Finding | None, after: Finding | None) -> Iterator[Novelty]:
+        """The edition, where the criterion itself is another, or came, or went."""
+        if before is not None and after is not None:
+            if before.criterion != after.criterion:
+                yield from editions(self.added, after.criterion.ruleset)
+        elif after is not None and after.criterion.id not in self.before.criteria:
+            yield from editions(self.added, after.criterion.ruleset)
+        elif before is not None and before.criterion.id not in self.after.criteria:
+            yield from editions(self.gone, before.criterion.ruleset)
+            yield from editions(self.added, before.criterion.ruleset)
+
+    def _parts(self, before: Finding | None, after: Finding | None, *, round_about: bool) -> Iterator[Novelty]:
+        """Work on the part, or that put another one there; round_about: any work on what it is part of."""
+        for finding, asked, side in ((after, self.after, self.added), (before, self.before, self.gone)):
+            if finding is None:
+                continue
+            key = finding.part.key
+            serial = thing_key_of_wheelset(key)
+            places = {key, *asked.situation.standing.containers(key)} - {"car", "move"}
+            for novelty in side:
+                work = novelty.about
+                if isinstance(work, Work):
+                    moved = serial is not None and serial in (work.fitted, work.off)
+                    if key in work.at or moved or (round_about and places & set(work.at)):
+                        yield novelty
+                elif novelty.sort == "fitting" and novelty.part in places:
+                    yield novelty
+
+    def _times(self, before: Finding | None, after: Finding | None) -> Iterator[Novelty]:
+        """The day and the move, where the criterion looks at them: at dates, ages, miles, or the move itself."""
+        finding = after or before
+        if finding is None:
+            return
+        asked = self.after if after is not None else self.before
+        one = asked.compiled(finding.criterion)
+        of_move = finding.part.kind in ("move", "train", "leg")
+        dated = one.dated or one.when is not None or one.unless is not None or of_move
+        for novelty in self.added:
+            if novelty.sort in ("day", "move", "moves made") and dated:
+                yield novelty
+
+    def cause(self, cause: Fact, asked: Asked, side: Iterable[Novelty]) -> Iterator[Novelty]:
+        """What of one side a cause rests on."""
+        match cause.name:
+            case ("work" | "event", entry, *_):
+                yield from entries(side, {entry})
+            case ("leave", entry, *_):
+                yield from (one for one in side if isinstance(one.about, Leave) and one.about.id == entry)
+            case ("test", entry) | ("seen", _, entry, _) if entry in asked.evidence:
+                yield from self.novel(asked.evidence[entry])
+            case ("finding", criterion, key):
+                found = asked.findings.get((criterion, key))
+                if found is not None and found.evidence is not None:
+                    yield from self.novel(found.evidence)
+            case ("state", consequence, number, key) if consequence in asked.consequences:
+                clause = asked.consequences[consequence].causes[int(number)].when
+                names = {comparison.path.attribute.name for comparison in comparisons_in(clause)}
+                near = {key, *asked.situation.standing.containers(key), *parts_inside(key, asked)}
+                for novelty in side:
+                    about = novelty.about
+                    if isinstance(about, Evidence) and about.attribute in names and about.part in near:
+                        yield novelty
+
+    def novel(self, evidence: Evidence) -> Iterator[Novelty]:
+        """The novelty that a piece of evidence is, if it is one."""
+        novelty = self._of_evidence.get(evidence_key(evidence))
+        if novelty is not None:
+            yield novelty

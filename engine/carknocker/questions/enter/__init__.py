@@ -1,0 +1,1 @@
+"""A filled-in worksheet back into the record, all or nothing."""

@@ -1,0 +1,112 @@
+"""The first departure for which the car is not ready, and what is against it that was not the day before."""
+
+from collections.abc import Hashable
+from datetime import date, timedelta
+
+import msgspec
+
+from carknocker.documents import InputRefused
+from carknocker.judgement.model import Judgement, Refusal
+from carknocker.questions.check import CheckAnswer, check
+from carknocker.questions.horizon.changes import what_dates_decide
+from carknocker.questions.horizon.model import Against
+from carknocker.questions.looks import Looks
+from carknocker.questions.shifted_move import shifted
+from carknocker.record.model import Move
+from carknocker.rulebook.library import Library, RulebookChoice
+from carknocker.rulebook.model import Source
+
+_READY = ("ready", "ready with restrictions")
+
+
+class FirstBad(msgspec.Struct, frozen=True):
+    """out, back: of the first departure that is not ready, None: there is none up to `last_tried`."""
+
+    out: date | None
+    back: date | None
+    last_tried: date
+    because: tuple[Against, ...]
+
+
+def first_bad_day(answer: CheckAnswer, library: Library, until: date) -> FirstBad:
+    """Judges the same move, put off a day at a time, until it is not ready or leaves after `until`.
+
+    The record is taken as it stands on the day of the judgement: nothing new is read, done or renewed.
+    """
+    move = answer.judgement.move
+    if answer.outcome not in _READY:
+        return FirstBad(move.out, move.back, move.out, _against(answer.judgement, None))
+    days = max((until - move.out).days, 0)
+    last, seen = answer, _seen(answer, answer.choice, move)
+    for later in range(1, days + 1):
+        planned = shifted(move, later)
+        try:
+            choice = library.rulebooks(planned)
+        except InputRefused as refused:
+            return FirstBad(planned.out, planned.back, planned.out, _no_rulebook(refused))
+        now = _seen(last, choice, planned)
+        if now == seen:
+            continue
+        tried = check(answer.judgement.car, planned, library, answer.day)
+        if tried.outcome not in _READY:
+            return FirstBad(planned.out, planned.back, planned.out, _against(tried.judgement, last.judgement))
+        last, seen = tried, _seen(tried, choice, planned)
+    return FirstBad(None, None, move.out + timedelta(days=days), ())
+
+
+def _seen(answer: CheckAnswer, choice: RulebookChoice, move: Move) -> Hashable:
+    """What the dates of a move decide, and under which rulebooks."""
+    books = (choice.at_out.digest, None if choice.at_back is None else choice.at_back.digest)
+    judged = [answer.judgement] if answer.other is None else [answer.judgement, answer.other]
+    return books, tuple(what_dates_decide(judgement, move) for judgement in judged)
+
+
+def _no_rulebook(refused: InputRefused) -> tuple[Against, ...]:
+    return tuple(
+        Against("No rulebook binds the move", (), problem.found, problem.expected, problem.remedy, None)
+        for problem in refused.problems
+    )
+
+
+def _against(judgement: Judgement, before: Judgement | None) -> tuple[Against, ...]:
+    """What is against the car, where a judgement from before is given only what was not against it then."""
+    known = set() if before is None else {_name(refusal) for refusal in before.refusals}
+    looks = Looks(judgement)
+    groups: dict[tuple[str, str, str], list[tuple[str, str]]] = {}
+    sources: dict[tuple[str, str, str], Source | None] = {}
+    for refusal in judgement.refusals:
+        if _name(refusal) not in known:
+            words, label, measured, source = _words(refusal, looks)
+            groups.setdefault(words, []).append((label, measured))
+            sources[words] = source
+    return tuple(
+        Against(
+            title,
+            tuple(dict.fromkeys(label for label, _ in found if label)),
+            "; ".join(dict.fromkeys(measured for _, measured in found if measured)),
+            required,
+            reason,
+            sources[title, required, reason],
+        )
+        for (title, required, reason), found in groups.items()
+    )
+
+
+def _name(refusal: Refusal) -> tuple[str, ...]:
+    if refusal.finding is not None:
+        return "finding", refusal.finding.criterion.id, refusal.finding.part.key
+    if refusal.duty is not None:
+        return "duty", refusal.duty.consequence.id, refusal.duty.part.key
+    return "against", refusal.against
+
+
+def _words(refusal: Refusal, looks: Looks) -> tuple[tuple[str, str, str], str, str, Source | None]:
+    """Title, requirement and reason; the part; what was measured; the source."""
+    finding, duty = refusal.finding, refusal.duty
+    if finding is not None:
+        said = looks.explain(finding)
+        criterion = finding.criterion
+        return (criterion.title, said.required, said.reason), finding.part.label, said.measured, criterion.source
+    if duty is not None:
+        return (duty.consequence.title, "", duty.note), duty.part.label, "", duty.consequence.source
+    return ("Against the move", "", refusal.against), "", "", None

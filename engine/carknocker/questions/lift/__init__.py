@@ -1,0 +1,1 @@
+"""Lifting one end: the figures of the lift sheet."""

@@ -1,0 +1,78 @@
+"""`lift`: the sheet of lifting one end of a car. It computes nothing while a weight or a rating is missing."""
+
+from datetime import date
+from typing import Literal
+
+import msgspec
+
+from carknocker.documents import InputRefused, Location, Problem
+from carknocker.questions.enter.record_readings import RecordReadings
+from carknocker.record.model import CarRecord, Evidence
+from carknocker.vocabulary import load_vocabulary
+from carknocker.workings import Missing, OutOfRange
+from carknocker.workings.inputs import NOT_READ
+from carknocker.workings.lift_record import LiftPlan, lift_request
+from carknocker.workings.lifting import LiftRefused, LiftRequest, LiftSheet, lift_sheet
+
+End = Literal["A", "B"]
+
+
+class LiftAnswer(msgspec.Struct, frozen=True):
+    """A sheet with what it was made from. weights: the evidence of each weight that was taken, newest on the day."""
+
+    car: CarRecord
+    day: date
+    end: End
+    plan: LiftPlan
+    plan_file: str
+    request: LiftRequest
+    sheet: LiftSheet
+    weights: tuple[Evidence, ...]
+
+
+def lift(car: CarRecord, end: End, plan: LiftPlan, plan_file: str, day: date) -> LiftAnswer:
+    """The sheet of a lift. Raises InputRefused with everything that is missing, each with where to record it, and for
+    figures that make no lift."""
+    readings = RecordReadings(car, day)
+    try:
+        request = lift_request(readings, end, plan)
+        sheet = request if isinstance(request, LiftRefused) else lift_sheet(request)
+    except OutOfRange as error:
+        where = Location(plan_file or car.file, 1, 1)
+        raise InputRefused(
+            (Problem(where, f"the figures make no lift: {error}", "weights, lengths, ratings"),)
+        ) from None
+    if isinstance(sheet, LiftRefused) or isinstance(request, LiftRefused):
+        missing = sheet.missing if isinstance(sheet, LiftRefused) else ()
+        raise InputRefused(tuple(_problem(one, car, readings) for one in missing))
+    weighed = [("car", "gross_weight"), *((f"truck {one}", "truck_weight") for one in "BA")]
+    weighed.append(("car", f"weight_on_truck_{end}"))
+    taken = tuple(found for part, name in weighed if (found := readings.newest(part, name)) is not None)
+    return LiftAnswer(car, day, end, plan, plan_file, request, sheet, taken)
+
+
+def _problem(missing: Missing, car: CarRecord, readings: RecordReadings) -> Problem:
+    """A missing figure in plain words, with where to record it."""
+    where = Location(car.file, 1, 1)
+    part = readings.standing.parts.get(missing.part)
+    attribute = None if part is None else load_vocabulary().attribute(part.kind, missing.attribute)
+    if part is None or attribute is None:
+        words = missing.attribute.replace("_", " ")
+        return Problem(where, f"{words}: {missing.reason}; nothing is computed without it", remedy=_GEAR)
+    named = attribute.label if part.key == "car" else f"{part.label}: {attribute.label}"
+    section = load_vocabulary().kinds[part.kind].section
+    at = (
+        f"{section}: {{{part.position}: {{{attribute.name}: …}}}}"
+        if part.position
+        else f"{section}: {{{attribute.name}: …}}"
+    )
+    remedy = f"record it as `{at}`" if attribute.description else f"put it on a dated sheet as `{at}`"
+    if attribute.name.startswith("weight_on_truck"):
+        remedy += ", or say `halves_equal: yes` in the plan"
+    if attribute.name in ("lifting_point_rating", "lifting_points_rated_by"):
+        remedy += ": a competent person gives it"
+    reason = "" if missing.reason == NOT_READ else f" ({missing.reason})"
+    return Problem(where, f"no {named}{reason}; nothing is computed without it", remedy=remedy)
+
+
+_GEAR = "give its rating in the plan (`crane: {rating: …}`, `sling: {rating: …}`) or under `lifting_gear` in the record"

@@ -1,0 +1,1 @@
+"""Commented starters: a record, a move, a circular."""

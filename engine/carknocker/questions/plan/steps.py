@@ -1,0 +1,204 @@
+"""The steps of a plan: every job, reading, test, paper and spare, in workable order, with days and prices."""
+
+from collections.abc import Mapping
+from datetime import date, timedelta
+from fractions import Fraction
+from typing import Literal
+
+import msgspec
+
+from carknocker.judgement.model import Judgement
+from carknocker.questions.hypothetical.hypothetical import fitted_now
+from carknocker.questions.plan.costs import Costs
+from carknocker.questions.plan.jobs import truck_of
+from carknocker.questions.plan.model import ROLLED_OUT, Job, Step
+from carknocker.questions.plan.order import Draft, dated, in_stages, stage_of_work
+from carknocker.questions.plan.prices import Price, Prices
+from carknocker.questions.plan.rows import Row, joined, lines_of, row_of
+from carknocker.questions.plan.trial import Trial
+from carknocker.questions.plan.wheel_words import bought_words, like_words, rim_words
+from carknocker.questions.plan.work import new_serial
+from carknocker.record.model import Spare
+from carknocker.record.wheelset_parts import thing_key_of_wheelset
+from carknocker.vocabulary import load_vocabulary
+
+_LONG = 100
+Sort = Literal["job", "roll out", "roll back", "reading", "test", "paper", "spare"]
+
+
+class _Told(msgspec.Struct, frozen=True):
+    """What a step says, beside its days."""
+
+    sort: Sort
+    what: str
+    where: str
+    why: tuple[str, ...]
+    details: tuple[str, ...] = ()
+    price: Price = Price()
+    lead: int = 0
+    not_before: date | None = None
+
+
+class StepMaker:
+    """Makes the steps of one trial. start: the first day of work. clears: job → what it clears, in words. early: the
+    (part, attribute) pairs that no work of the plan makes void, so that they can be read before it."""
+
+    def __init__(
+        self,
+        trial: Trial,
+        start: Judgement,
+        prices: Prices,
+        first_day: date,
+        clears: Mapping[Job, tuple[str, ...]],
+        early: frozenset[tuple[str, str]],
+    ) -> None:
+        self._trial, self._start, self._day = trial, start, first_day
+        self.costs = Costs(prices, start.car.spares)
+        self._clears, self._early = clears, early
+        self._vocabulary = load_vocabulary()
+        self._standing = trial.judgement.situation.standing
+        self._drafts: dict[str, Draft] = {}
+        self._told: dict[str, _Told] = {}
+
+    def steps(self) -> tuple[Step, ...]:
+        """All steps, numbered in workable order."""
+        new = {new_serial(job): job for job in self._trial.jobs if job.bought}
+        bought: dict[str, list[Row]] = {serial: [] for serial in new}
+        rows: list[Row] = []
+        for one in self._trial.assumed:
+            row = row_of(one, self._trial.judgement)
+            serial = thing_key_of_wheelset(row.part)
+            bought.get(serial or "", rows).append(row)
+        for job in sorted(self._trial.jobs):
+            self._job(job, bought.get(new_serial(job), []) if job.bought else [])
+        self._readings([row for row in rows if row.attribute.type not in ("test", "paper")])
+        self._tests([row for row in rows if row.attribute.type == "test"])
+        for row in rows:
+            if row.attribute.type == "paper":
+                told = _Told(
+                    "paper", row.attribute.label, row.label, row.why, price=self.costs.paper(row.attribute.label)
+                )
+                self._add(f"paper {row.attribute.name}", "papers", "", told)
+        for spare in self._trial.spares:
+            self._spare(spare)
+        return self._numbered()
+
+    def _numbered(self) -> tuple[Step, ...]:
+        drafts = in_stages(self._drafts)
+        steps: list[Step] = []
+        said: dict[str, int] = {}
+        for number, (draft, days) in enumerate(zip(drafts, dated(drafts, self._day), strict=True), start=1):
+            told = self._told[draft.name]
+            details = tuple(_once(line, said.setdefault(line, number), number) for line in told.details)
+            steps.append(
+                Step(
+                    number,
+                    draft.stage,
+                    told.sort,
+                    told.what,
+                    told.where,
+                    told.why,
+                    details,
+                    tuple(one + 1 for one in days.after),
+                    days.first,
+                    days.last,
+                    draft.days,
+                    told.lead,
+                    told.not_before,
+                    days.critical,
+                    told.price.cost,
+                    told.price.hours,
+                )  # fmt: skip
+            )
+        return tuple(steps)
+
+    def _add(self, name: str, stage: str, truck: str, told: _Told) -> None:
+        begin = self._day + timedelta(days=told.lead)
+        if told.not_before is not None:
+            begin = max(begin, told.not_before)
+        self._drafts[name] = Draft(name, stage, truck, self.costs.days_of(told.price), begin)
+        self._told[name] = told
+
+    def _job(self, job: Job, bought: list[Row]) -> None:
+        price = self.costs.work(job.work)
+        truck = truck_of(job.at[0], self._standing) or ""
+        why = self._clears.get(job, ())
+        label = joined(self._standing.parts[key].label for key in job.at if key in self._standing.parts)
+        if job.work == ROLLED_OUT:
+            others = [one for one in sorted(self._trial.jobs) if one != job and self._truck(one) == truck]
+            reason = why or tuple(dict.fromkeys(one.work for one in others))
+            self._add(f"out {truck}", "lift and roll out", truck, _Told(
+                "roll out", f"disconnect, lift the body and roll out {label}", label, reason, price=price,
+                lead=price.lead,
+            ))  # fmt: skip
+            back = _Told("roll back", f"roll {label} back, lower the body, lock the retention, reconnect", label, ())
+            self._add(f"back {truck}", "roll back and lower", truck, back)
+            return
+        kind = self._vocabulary.work[job.work]
+        at_kind = self._standing.parts[job.at[0]].kind if job.at[0] in self._standing.parts else kind.on[0]
+        stage = stage_of_work(job.work, at_kind, moves_wheelsets=kind.moves_wheelsets)
+        lead, cost = price.lead, price.cost
+        details: list[str] = []
+        what = job.work
+        if job.serial:
+            off = fitted_now(self._start.car).get(int(self._start.parts[job.at[0]].position), "")
+            on = "a wheelset to be bought" if job.bought else job.serial
+            what = f"{job.work}: {on} on, {off} off"
+        for name in (*price.parts, *(("wheelset",) if job.bought else ())):
+            part, note = self.costs.part(name, bought=job.bought and name == "wheelset")
+            details.append(note)
+            lead = max(lead, part.lead)
+            cost = cost if part.cost is None else (cost or Fraction(0)) + part.cost
+        if job.bought:
+            details.extend(like_words(self._start, self._trial.judgement, job))
+        details.extend(bought_words(bought))
+        if job.work == "wheels turned":
+            details.extend(rim_words(self._trial.first, job))
+        told = _Told("job", what, label, why, tuple(details), Price(cost, price.hours, price.days, lead), lead)
+        self._add(f"job {job.work} {job.at} {job.serial}", stage, truck, told)
+
+    def _truck(self, job: Job) -> str:
+        return truck_of(job.at[0], self._standing) or ""
+
+    def _readings(self, rows: list[Row]) -> None:
+        groups: dict[tuple[str, str, date | None], list[Row]] = {}
+        for row in rows:
+            first = (row.part, row.attribute.name) in self._early
+            truck = "" if first else truck_of(row.part, self._standing) or ""
+            late = row.not_before if row.not_before is not None and row.not_before > self._day else None
+            groups.setdefault(("read first" if first else "read anew", truck, late), []).append(row)
+        for (stage, truck, late), own in groups.items():
+            label = self._standing.parts[truck].label if truck else "the car"
+            why = tuple(dict.fromkeys(title for row in own for title in row.why))
+            what = f"{len(own)} reading{'' if len(own) == 1 else 's'}"
+            told = _Told("reading", what, label, why, lines_of(own), not_before=late)
+            self._add(f"{stage} {truck} {late}", stage, truck, told)
+
+    def _tests(self, rows: list[Row]) -> None:
+        by_test: dict[tuple[str, date | None], list[Row]] = {}
+        for row in rows:
+            late = row.not_before if row.not_before is not None and row.not_before > self._day else None
+            by_test.setdefault((row.attribute.label, late), []).append(row)
+        for (name, late), own in by_test.items():
+            kind = self._vocabulary.tests[name]
+            whole = kind.on in ("car", "brake system")
+            price = self.costs.test(name, len(own))
+            why = tuple(dict.fromkeys(title for row in own for title in row.why))
+            told = _Told("test", name, joined(row.label for row in own), why, (), price, price.lead, late)
+            self._add(f"test {name} {late}", "tests of the whole car" if whole else "tests of parts", "", told)
+
+    def _spare(self, spare: Spare) -> None:
+        before = next((one for one in self._start.car.spares if one.id == spare.id), None)
+        more = spare.carried - (before.carried if before is not None else 0)
+        name = spare.serial or spare.name
+        if before is not None:
+            told = _Told("spare", f"take along {more} × {name} from the shelf", "the car", ())
+        else:
+            price, note = self.costs.part(spare.name, bought=True)
+            told = _Told("spare", f"buy and take along {more} × {name}", "the car", (), (note,), price, price.lead)
+        self._add(f"spare {spare.id}", "spares that ride along", "", told)
+
+
+def _once(line: str, first: int, number: int) -> str:
+    """A line, or where an earlier step said it at length, where that was."""
+    return line if first == number or len(line) < _LONG else f"{line.partition(':')[0]}: as in step {first}"

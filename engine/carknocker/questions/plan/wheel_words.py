@@ -1,0 +1,49 @@
+"""What a plan says of wheelsets: how one that is to be bought must be, what a cut leaves."""
+
+from collections.abc import Iterable
+
+from carknocker.judgement.model import Judgement
+from carknocker.judgement.wording import value_words
+from carknocker.questions.hypothetical.hypothetical import NOWHERE, fitted_now
+from carknocker.questions.plan.model import Job
+from carknocker.questions.plan.rows import Row
+from carknocker.questions.plan.work import new_serial
+from carknocker.vocabulary import load_vocabulary
+
+
+def like_words(start: Judgement, after: Judgement, job: Job) -> Iterable[str]:
+    """How a wheelset to be bought is built: as the one before it, where nothing refuses that."""
+    kinds = load_vocabulary().kinds
+    serial = new_serial(job)
+    off = fitted_now(start.car).get(int(start.parts[job.at[0]].position), "")
+    for key in (f"wheelset {serial}", f"axle of {serial}", f"wheel {serial} left", f"bearing {serial} left"):
+        kind = after.parts[key].kind
+        words = [
+            f"{kinds[kind].attributes[name].label} {value_words(held.value)}"
+            for name, held in after.situation.views[key].items()
+            if held is not None and held.evidence is not None and held.evidence.sort == "description"
+        ]
+        if words:
+            whole = f"like {off}" if kind == "wheelset" else f"{kind} like that of {off}"
+            yield f"{whole}: {', '.join(words)}"
+
+
+def rim_words(first: Judgement, job: Job) -> Iterable[str]:
+    """What the cut leaves of each rim, where the readings tell."""
+    for key in job.at:
+        held = first.situation.views.get(key, {}).get("rim_thickness")
+        if held is not None and held.evidence is not None and held.evidence.where == NOWHERE:
+            yield f"{first.parts[key].label}: rim {value_words(held.value)} after the cut, or a little more"
+
+
+def bought_words(rows: list[Row]) -> Iterable[str]:
+    """What a wheelset that is to be bought must be, what its papers must say, and what is read on it."""
+    told = {
+        "it must be": [row for row in rows if row.attribute.description],
+        "with": [row for row in rows if row.attribute.type == "test"],
+        "read on it": [row for row in rows if not row.attribute.description and row.attribute.type != "test"],
+    }
+    for lead, own in told.items():
+        words = dict.fromkeys(f"{row.attribute.label} {row.must}".strip() for row in own)
+        if words:
+            yield f"{lead}: {', '.join(words)}"

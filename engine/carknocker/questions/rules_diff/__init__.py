@@ -1,0 +1,1 @@
+"""What changed from one edition to another, and which cars feel it."""

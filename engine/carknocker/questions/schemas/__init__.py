@@ -1,0 +1,1 @@
+"""JSON Schemas of the files, made from the vocabulary."""

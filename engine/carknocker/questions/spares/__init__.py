@@ -1,0 +1,1 @@
+"""Which spare covers which position."""

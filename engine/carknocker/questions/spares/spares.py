@@ -1,0 +1,129 @@
+"""`spares`: would the car be ready with that spare fitted there; which axles nothing covers; whether the spares are
+still sound, and what can be bought no longer."""
+
+from carknocker.judgement.model import Judgement
+from carknocker.judgement.wording import value_words
+from carknocker.questions.check import CheckAnswer
+from carknocker.questions.hypothetical.hypothetical import fitted_now
+from carknocker.questions.looks import Looks
+from carknocker.questions.spares.consumables import consumables
+from carknocker.questions.spares.model import Demand, OtherSpare, Reason, SparesAnswer, SpareWheelset
+from carknocker.questions.spares.table import needed_after, spare_wheelsets, table
+from carknocker.questions.spares.weights import weights_aboard
+from carknocker.questions.told import Told, held_of, told
+from carknocker.record.model import Spare
+from carknocker.record.values import Day
+from carknocker.record.wheelset_parts import thing_key_of_wheelset
+from carknocker.rulebook.model import Requires
+
+_SIDES = ("left", "right")
+
+
+def spares(answer: CheckAnswer) -> SparesAnswer:
+    """The spares of a checked car. Raises CannotJudge where the car with a spare fitted can't be judged."""
+    judgement = answer.judgement
+    cells = table(judgement)
+    axles = sorted(fitted_now(judgement.car))
+    served = {cell.axle for cell in cells if cell.serves}
+    served_on_the_way = {cell.axle for cell in cells if cell.serves and cell.carried}
+    return SparesAnswer(
+        car=" ".join(word for word in (judgement.car.mark, judgement.car.name) if word),
+        as_of=answer.day,
+        out=judgement.move.out,
+        back=judgement.move.back,
+        host=judgement.move.host,
+        outcome=judgement.outcome,
+        cells=cells,
+        uncovered=tuple(axle for axle in axles if axle not in served),
+        uncovered_on_the_way=tuple(axle for axle in axles if axle not in served_on_the_way),
+        needed=needed_after(judgement, cells),
+        demands=_demands(judgement),
+        wheelsets=tuple(_wheelset(judgement, spare) for spare in spare_wheelsets(judgement)),
+        weights=weights_aboard(judgement),
+        others=_others(judgement),
+        consumables=consumables(judgement),
+    )
+
+
+def _demands(judgement: Judgement) -> tuple[Demand, ...]:
+    """What the rulebook asks of spare wheelsets: the duties there are, and the rules that ask for none here."""
+    found: dict[tuple[str, str, str], list[str]] = {}
+    for duty in judgement.duties:
+        if duty.requirement.spare == "wheelset":
+            found.setdefault((duty.consequence.id, duty.state, duty.note), []).append(duty.part.label)
+    by_id = {one.id: one for one in judgement.rulebook.consequences}
+    demands = [
+        Demand(by_id[name].title, tuple(labels), state, note, by_id[name].source)
+        for (name, state, note), labels in found.items()
+    ]
+    fired = {name for name, _, _ in found}
+    for one in judgement.rulebook.consequences:
+        asks = any(isinstance(asked, Requires) and asked.spare == "wheelset" for asked in one.yields)
+        if asks and one.id not in fired:
+            demands.append(Demand(one.title, (), "does not apply", "", one.source))
+    return tuple(demands)
+
+
+def _wheelset(judgement: Judgement, spare: Spare) -> SpareWheelset:
+    looks = Looks(judgement)
+    serial, key = spare.serial, f"wheelset {spare.serial}"
+    against = []
+    for finding in judgement.findings:
+        own = thing_key_of_wheelset(finding.part.key) == serial
+        if own and finding.unmet and not finding.relieved and finding.criterion.effect == "refuse":
+            said = looks.explain(finding)
+            words = said.reason or f"{said.measured}; required {said.required}"
+            against.append(Reason(finding.criterion.title, finding.part.label, words, finding.criterion.source))
+    ageing = [told(judgement, key, "standing_rust"), _since(judgement, key, "bearings_turned_over_on")]
+    for side in _SIDES:
+        bearing = f"bearing {serial} {side}"
+        ageing.extend(
+            told(judgement, bearing, name, f"{side} bearing: {label}")
+            for name, label in (("heat_label", "heat label"), ("heat_label_stuck_on", "heat label stuck on"))
+        )
+        ageing.append(_since(judgement, bearing, "reconditioned_on", f"{side} bearing: reconditioned"))
+    stowage = stowage_of(judgement, serial)
+    carried = spare.carried > 0
+    return SpareWheelset(serial, carried, not against, tuple(against), tuple(ageing), stowage if carried else ())
+
+
+def stowage_of(judgement: Judgement, serial: str) -> tuple[Told, ...]:
+    """Where a carried wheelset is, how it is held there, and what it weighs."""
+    key = f"wheelset {serial}"
+    return (
+        told(judgement, key, "stowed_at"),
+        told(judgement, key, "fastened_by"),
+        told(judgement, "car", "wheelset_cradle"),
+        told(judgement, "body", "spare_wheelset_secured"),
+        told(judgement, key, "weight"),
+    )
+
+
+def _since(judgement: Judgement, key: str, attribute: str, label: str = "") -> Told:
+    """A day, with how long ago it is on departure."""
+    line = told(judgement, key, attribute, label)
+    held = held_of(judgement, key, attribute)
+    if held is None or not isinstance(held.value, Day):
+        return line
+    days = (judgement.move.out - held.value.last).days
+    return Told(line.label, f"{line.text}, {days:,} days before departure", line.known)
+
+
+def _others(judgement: Judgement) -> tuple[OtherSpare, ...]:
+    """The spares that are no wheelsets, those on record and those that a rule asks for and that are not."""
+    asked: dict[str, dict[str, None]] = {}
+    for duty in judgement.duties:
+        if duty.requirement.spare and duty.requirement.spare != "wheelset":
+            words = f"{duty.consequence.title} ({duty.state})"
+            asked.setdefault(duty.requirement.spare, {})[words] = None
+    rows = [
+        OtherSpare(
+            spare.name, spare.carried, spare.shelf,
+            ", ".join(f"{name.replace('_', ' ')} {value_words(value)}" for name, value in spare.facts.items()),
+            tuple(asked.get(spare.name, ())),
+        )
+        for spare in judgement.car.spares if not spare.serial
+    ]  # fmt: skip
+    listed = {row.name for row in rows}
+    rows.extend(OtherSpare(name, 0, 0, "", tuple(words)) for name, words in asked.items() if name not in listed)
+    return tuple(rows)

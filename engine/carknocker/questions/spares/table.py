@@ -1,0 +1,139 @@
+"""The table position × spare: the car judged with each spare wheelset at each axle, as if it had always been there."""
+
+from carknocker.judgement.held import Held, exact, text_of
+from carknocker.judgement.judge import judge
+from carknocker.judgement.model import DutyOnTheWay, Judgement, Refusal
+from carknocker.judgement.wording import value_words
+from carknocker.questions.hypothetical.hypothetical import NOWHERE, fitted_now, with_wheelsets, with_work
+from carknocker.questions.looks import Looks
+from carknocker.questions.spares.model import Cell, Needed, Reason
+from carknocker.questions.told import held_of
+from carknocker.record.model import Spare, Work
+from carknocker.record.wheelset_parts import thing_key_of_wheelset
+from carknocker.vocabulary import load_vocabulary
+
+_RENEWED = "wheelset renewed"
+
+
+def spare_wheelsets(judgement: Judgement) -> tuple[Spare, ...]:
+    """The spare wheelsets: those that ride along first."""
+    spares = [spare for spare in judgement.car.spares if spare.serial and f"wheelset {spare.serial}" in judgement.parts]
+    return tuple(sorted(spares, key=lambda spare: spare.carried == 0))
+
+
+def table(judgement: Judgement) -> tuple[Cell, ...]:
+    """Every spare at every axle, axle by axle. Raises CannotJudge where a car so fitted can't be judged."""
+    fitted = fitted_now(judgement.car)
+    spares = spare_wheelsets(judgement)
+    return tuple(_cell(judgement, axle, fitted[axle], spare) for axle in sorted(fitted) for spare in spares)
+
+
+def _cell(judgement: Judgement, axle: int, fitted: str, spare: Spare) -> Cell:
+    truck = f"truck {judgement.car.axle_trucks[axle]}"
+    unlike = _does_not_go_in(judgement, truck, spare.serial)
+    if unlike:
+        return Cell(axle, truck, fitted, spare.serial, spare.carried > 0, False, None, unlike, ())
+    car = with_wheelsets(judgement.car, {axle: spare.serial}, judgement.as_of)
+    tried = judge(car, judgement.move, judgement.rulebook, judgement.as_of)
+    looks = Looks(tried)
+    before = {_name(refusal) for refusal in judgement.refusals}
+    against: list[Reason] = []
+    also: list[str] = []
+    for refusal in tried.refusals:
+        if refusal.duty is not None and refusal.duty.requirement.spare == "wheelset":
+            if _name(refusal) not in before:
+                also.append(f"then a rule asks for another to ride along: {refusal.duty.consequence.title}")
+        elif _is_its_own(refusal, spare.serial) or _name(refusal) not in before:
+            against.append(reason_of(refusal, looks))
+    others = len(tried.refusals) - len(against)
+    if not against and others:
+        also.append(f"{others:,} other thing{'s' if others != 1 else ''} stand{'' if others != 1 else 's'} in the way")
+    return Cell(
+        axle, truck, fitted, spare.serial, spare.carried > 0, not against, tried.outcome, tuple(against), tuple(also)
+    )
+
+
+def _does_not_go_in(judgement: Judgement, truck: str, serial: str) -> tuple[Reason, ...]:
+    """Where a measure by which the vocabulary says that a wheelset fits is on record on both sides, and differs."""
+    reasons = []
+    for attribute, wanted in load_vocabulary().spares["wheelset"].fits.items():
+        ours = held_of(judgement, f"wheelset {serial}", attribute)
+        theirs = held_of(judgement, truck, wanted.partition(".")[2])
+        if ours is not None and theirs is not None and not _same(ours, theirs):
+            label = attribute.replace("_", " ")
+            words = f"{label} {value_words(ours.value)}; {truck} takes {value_words(theirs.value)}"
+            reasons.append(Reason("It does not fit the truck", f"wheelset {serial}", words, None))
+    return tuple(reasons)
+
+
+def _same(ours: Held, theirs: Held) -> bool:
+    left, right = exact(ours.value), exact(theirs.value)
+    if left is not None and right is not None:
+        return left == right
+    return (text_of(ours.value) or "").casefold() == (text_of(theirs.value) or "").casefold()
+
+
+def _is_its_own(refusal: Refusal, serial: str) -> bool:
+    part = refusal.finding.part if refusal.finding is not None else refusal.duty.part if refusal.duty else None
+    return part is not None and thing_key_of_wheelset(part.key) == serial
+
+
+def _name(refusal: Refusal) -> tuple[str, ...]:
+    if refusal.finding is not None:
+        return "finding", refusal.finding.criterion.id, refusal.finding.part.key
+    if refusal.duty is not None:
+        return "duty", refusal.duty.consequence.id, refusal.duty.part.key
+    return "against", refusal.against
+
+
+def reason_of(refusal: Refusal, looks: Looks) -> Reason:
+    """A refusal in words: what it is, where, and why."""
+    finding, duty = refusal.finding, refusal.duty
+    if finding is not None:
+        said = looks.explain(finding)
+        words = said.reason or f"{said.measured}; required {said.required}"
+        return Reason(finding.criterion.title, finding.part.label, words, finding.criterion.source)
+    if duty is not None:
+        return Reason(duty.consequence.title, duty.part.label, duty.note, duty.consequence.source)
+    return Reason("Against the move", "the move", refusal.against, None)
+
+
+def needed_after(judgement: Judgement, cells: tuple[Cell, ...]) -> tuple[Needed, ...]:
+    """For each axle that some spare serves: what stands in the way, or is due on the way, only because the wheelset is
+    changed now. Told for the first spare that serves there; the work is taken as done on the day of the judgement."""
+    found: dict[int, Needed] = {}
+    for cell in cells:
+        if cell.serves and cell.axle not in found:
+            found[cell.axle] = _needed(judgement, cell)
+    return tuple(found.values())
+
+
+def _needed(judgement: Judgement, cell: Cell) -> Needed:
+    day = judgement.as_of
+    fitted = with_wheelsets(judgement.car, {cell.axle: cell.spare}, day)
+    name = f"change at axle {cell.axle}"
+    at = (f"axle position {cell.axle}",)
+    entry = Work(name, False, _RENEWED, day, at, NOWHERE, axle=cell.axle, off=cell.fitted, fitted=cell.spare)
+    changed = with_work(with_wheelsets(judgement.car, {cell.axle: cell.spare}, day, {cell.axle: name}), (entry,))
+    before = judge(fitted, judgement.move, judgement.rulebook, day)
+    after = judge(changed, judgement.move, judgement.rulebook, day)
+    known = {_name(refusal) for refusal in before.refusals}
+    looks = Looks(after)
+    reasons: dict[str, list[str]] = {}
+    for refusal in after.refusals:
+        if _name(refusal) not in known:
+            told = reason_of(refusal, looks)
+            reasons.setdefault(told.title, []).append(told.label)
+    due_before = {_due(one) for one in before.on_the_way}
+    on_the_way = dict.fromkeys(words for one in after.on_the_way if (words := _due(one)) not in due_before)
+    return Needed(
+        cell.axle,
+        tuple(f"{title}: {', '.join(dict.fromkeys(labels))}" for title, labels in reasons.items()),
+        tuple(on_the_way),
+    )
+
+
+def _due(one: DutyOnTheWay) -> str:
+    if one.finding is not None:
+        return f"{one.finding.criterion.title}: {one.finding.part.label}"
+    return f"{one.duty.consequence.title}: {one.duty.part.label}" if one.duty is not None else ""

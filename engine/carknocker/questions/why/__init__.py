@@ -1,0 +1,1 @@
+"""why and why not: what an answer rests on, down to the readings."""

@@ -1,0 +1,125 @@
+"""One judgement with what an answer looks up again and again, and the deciding functions, ready to be asked again."""
+
+from collections.abc import Iterator
+
+from carknocker.judgement.compiled import Compiled, compile_criterion
+from carknocker.judgement.explain import Explanation, explain
+from carknocker.judgement.model import Duty, Finding, Firing, Judgement, Relief, Voided
+from carknocker.judgement.sight import Sight
+from carknocker.questions.why.words import part_words
+from carknocker.record.model import Evidence, Leave, Work
+from carknocker.rulebook.model import Consequence, Criterion
+
+FactName = tuple[str, ...]
+
+
+class Asked:
+    """Look-ups over one judgement."""
+
+    def __init__(self, judgement: Judgement) -> None:
+        self.judgement = judgement
+        self.situation = judgement.situation
+        standing = judgement.situation.standing
+        self.criteria: dict[str, Criterion] = {one.id: one for one in judgement.rulebook.criteria}
+        self.consequences: dict[str, Consequence] = {one.id: one for one in judgement.rulebook.consequences}
+        self.findings: dict[tuple[str, str], Finding] = {(f.criterion.id, f.part.key): f for f in judgement.findings}
+        self.work: dict[str, Work] = {entry.id: entry for entry in standing.work}
+        self.leaves: dict[str, Leave] = {leave.id: leave for leave in standing.car.leaves}
+        self.voided: dict[str, Voided] = {one.evidence.id: one for one in judgement.voided}
+        self.evidence: dict[str, Evidence] = {
+            entry.id: entry
+            for attributes in standing.evidence.values()
+            for entries in attributes.values()
+            for entry in entries
+        }
+        self.order = {key: number for number, key in enumerate(judgement.parts)}
+        self.reliefs: dict[tuple[str, str], list[Relief]] = {}
+        for relief in judgement.reliefs:
+            self.reliefs.setdefault((relief.criterion or relief.stopped, relief.part), []).append(relief)
+        self.stops: dict[tuple[str, str], tuple[str, ...]] = {
+            (refusal.finding.criterion.id, refusal.finding.part.key): refusal.stops
+            for refusal in judgement.refusals
+            if refusal.finding is not None
+        }
+        self.producing: dict[FactName, list[Firing]] = {}
+        for firing in judgement.firings:
+            for name in firing.followed:
+                self.producing.setdefault(name, []).append(firing)
+        self.distance = _distances(judgement)
+        self._duties = {_duty_key(duty): duty for duty in judgement.duties}
+        self._explained: dict[tuple[str, str], Explanation] = {}
+        self._compiled: dict[str, Compiled] = {}
+
+    def explain(self, finding: Finding) -> Explanation:
+        """The explanation of a finding; each is made once."""
+        key = (finding.criterion.id, finding.part.key)
+        if key not in self._explained:
+            self._explained[key] = explain(self.judgement, finding)
+        return self._explained[key]
+
+    def compiled(self, criterion: Criterion) -> Compiled:
+        if criterion.id not in self._compiled:
+            self._compiled[criterion.id] = compile_criterion(criterion)
+        return self._compiled[criterion.id]
+
+    def sight(self, finding: Finding) -> Sight:
+        """The part of a finding as its criterion saw it on departure."""
+        one = self.compiled(finding.criterion)
+        key, day = finding.part.key, self.judgement.move.out
+        return Sight(self.situation, key, self.situation.view(key, shop=one.shop), day, one.shop)
+
+    def part(self, key: str) -> str:
+        """A part by its key, in words."""
+        found = self.judgement.parts.get(key)
+        return key if found is None else part_words(found)
+
+    def title(self, rule: str) -> str:
+        """The title of a criterion or a consequence; its id where the rulebook lacks it."""
+        found = self.criteria.get(rule) or self.consequences.get(rule)
+        return rule if found is None else found.title
+
+    def duty(self, name: FactName) -> Duty | None:
+        """The duty that a fact of the chain is about."""
+        return self._duties.get(name[:5])
+
+    def duty_name(self, duty: Duty) -> FactName:
+        """The name of the fact of the chain that a duty is."""
+        key = _duty_key(duty)
+        return next((name for name in self.producing if name[:5] == key), key)
+
+    def reasons(self, name: FactName) -> list[Firing]:
+        """The firings from which a fact follows: shortest path first, then by name."""
+        found = self.producing.get(name, [])
+        return sorted(found, key=lambda f: (self.distance.get(f.cause.name, 0), f.consequence.id, f.cause.name))
+
+
+def parts_inside(key: str, asked: Asked) -> Iterator[str]:
+    """The keys of everything inside a part, at any depth."""
+    inside = asked.situation.standing.inside
+    for inner in inside.get(key, ()):
+        yield inner
+        yield from parts_inside(inner, asked)
+
+
+def _duty_key(duty: Duty) -> FactName:
+    number = duty.consequence.yields.index(duty.requirement)
+    since = "" if duty.since is None else duty.since.isoformat()
+    return ("duty", duty.consequence.id, str(number), duty.part.key, since)
+
+
+def _distances(judgement: Judgement) -> dict[FactName, int]:
+    """How many firings lie between a fact and the facts of the record, at least. Those of the record are not listed."""
+    distance: dict[FactName, int] = {}
+    derived = {name for firing in judgement.firings for name in firing.followed}
+    changed = True
+    while changed:
+        changed = False
+        for firing in judgement.firings:
+            start = 0 if firing.cause.name not in derived else distance.get(firing.cause.name)
+            if start is None:
+                continue
+            for name in firing.followed:
+                if distance.get(name, start + 2) > start + 1:
+                    distance[name] = start + 1
+                    changed = True
+    return distance

@@ -1,0 +1,166 @@
+"""Why a consequence does not follow: for each alternative cause the first thing that does not hold. Asks the rules,
+items and compiled clauses that the judgement itself ran on."""
+
+from collections.abc import Iterator
+
+from carknocker.judgement.chain.items import Item
+from carknocker.judgement.chain.rules import Rule
+from carknocker.judgement.model import Fact
+from carknocker.judgement.prepared import prepare
+from carknocker.judgement.sight import Sight
+from carknocker.judgement.truth import FAILS, NEAR
+from carknocker.questions.why.asked import Asked
+from carknocker.questions.why.clauses import clause_node, first_deciding
+from carknocker.questions.why.evidence import evidence_node, work_node
+from carknocker.questions.why.findings import finding_node, relief_node
+from carknocker.questions.why.model import WhyNode
+from carknocker.questions.why.not_items import items_of
+from carknocker.questions.why.not_words import cause_words, nothing_reached
+from carknocker.questions.why.words import leave_words
+from carknocker.rulebook.model import Consequence, Relieves
+
+Keys = frozenset[str] | None
+
+
+def why_not(consequence: Consequence, keys: Keys, asked: Asked) -> tuple[WhyNode, ...]:
+    """One node for each alternative cause. keys: the parts asked about; None: all of them."""
+    prepared = prepare(asked.judgement.rulebook)
+    rules: dict[int, Rule] = {}
+    for index in (prepared.withdraws, prepared.relieves, prepared.chain):
+        for rule in index.rules:
+            if rule.consequence.id == consequence.id:
+                rules.setdefault(rule.cause_number, rule)
+    return tuple(_of_cause(rules[number], keys, asked) for number in sorted(rules))
+
+
+def _of_cause(rule: Rule, keys: Keys, asked: Asked) -> WhyNode:
+    return WhyNode(
+        "nothing",
+        f"does not follow from: {cause_words(rule.cause, asked)}",
+        (("rule", rule.consequence.id),),
+        rule.consequence.source,
+        rule.cause.where,
+        because=tuple(_reasons(rule, keys, asked)),
+    )
+
+
+def _reasons(rule: Rule, keys: Keys, asked: Asked) -> Iterator[WhyNode]:
+    chapter = _chapter(rule, asked)
+    if chapter is not None:
+        yield chapter
+        return
+    if rule.cause.sort == "state":
+        yield from _states(rule, keys, asked)
+        return
+    any_of_it = False
+    for item in items_of(rule, asked):
+        if keys is None or item.fact.part in keys or not item.fact.part:
+            any_of_it = True
+            yield _of_item(rule, item, asked)
+    if not any_of_it:
+        yield from _none(rule, keys, asked)
+
+
+def _chapter(rule: Rule, asked: Asked) -> WhyNode | None:
+    when = rule.consequence.when
+    if rule.chapter_when is None or when is None:
+        return None
+    sight = _sight("car", asked)
+    if rule.chapter_when(sight) >= _least(rule):
+        return None
+    return clause_node(first_deciding(when, sight), "its chapter does not apply: the first condition that fails")
+
+
+def _least(rule: Rule) -> int:
+    """What narrows a cause narrows it only if it surely fails; for a relief it has to hold."""
+    return NEAR if isinstance(rule.produces, Relieves) else FAILS + 1
+
+
+def _sight(key: str, asked: Asked, item: Item | None = None) -> Sight:
+    situation = asked.situation
+    return Sight(situation, key, situation.view(key), situation.move.out, facts=None if item is None else item.facts)
+
+
+def _states(rule: Rule, keys: Keys, asked: Asked) -> Iterator[WhyNode]:
+    kind = rule.cause.of or "car"
+    parts = [part for part in asked.situation.standing.by_kind.get(kind, ()) if part.fitted]
+    chosen = [part for part in parts if keys is None or part.key in keys]
+    if not chosen:
+        yield WhyNode("nothing", f"no {kind} is among the parts asked about" if parts else f"there is no {kind}")
+    for part in chosen:
+        if rule.cause.when is None:
+            continue
+        decided = first_deciding(rule.cause.when, _sight(part.key, asked))
+        if decided.truth >= NEAR:
+            item = Item(Fact(("state", rule.consequence.id, str(rule.cause_number), part.key), part.key), ())
+            yield _held_back(rule, item, asked)
+        else:
+            because = (evidence_node(decided.evidence, asked),) if decided.evidence is not None else ()
+            said = f"{asked.part(part.key)}: the first condition that does not hold"
+            yield clause_node(decided, said, because)
+
+
+def _of_item(rule: Rule, item: Item, asked: Asked) -> WhyNode:
+    """A cause that is there: what narrows it fails, a relief stopped it, or it reaches nothing."""
+    sight = _sight(item.fact.part or "car", asked, item)
+    if rule.when is not None and rule.cause.when is not None and rule.when(sight) < _least(rule):
+        because = (work_node(item.work),) if item.work is not None else ()
+        where = f"{asked.part(item.fact.part or 'car')}: the first condition that does not hold"
+        return clause_node(first_deciding(rule.cause.when, sight), where, because)
+    return _held_back(rule, item, asked)
+
+
+def _held_back(rule: Rule, item: Item, asked: Asked) -> WhyNode:
+    for relief in asked.reliefs.get((rule.consequence.id, item.fact.part), ()):
+        if relief.stopped and relief.relieves.purpose == "move":
+            return relief_node(relief, asked)
+    because = (work_node(item.work),) if item.work is not None else ()
+    said = f"{asked.part(item.fact.part or 'car')}: {nothing_reached(rule.produces)}"
+    return WhyNode("nothing", said, because=because)
+
+
+def _none(rule: Rule, keys: Keys, asked: Asked) -> Iterator[WhyNode]:
+    """Nothing of what the cause is about is there: what comes nearest."""
+    cause, day = rule.cause, asked.judgement.as_of.isoformat()
+    near = ""
+    here = "" if keys is None else " on these parts or in their reach"
+    match cause.sort:
+        case "work" | "event":
+            near = f"no {' or '.join(cause.names)} is on record up to {day}{here}"
+        case "test":
+            near = f"no {' or '.join(cause.names)} that counts and is passed is on record{here}"
+        case "leave":
+            near = "no written leave of this host covers the whole move"
+            for leave in asked.leaves.values():
+                yield WhyNode("leave", leave_words(leave), where=leave.where, about=leave)
+        case "seen":
+            titles = " or ".join(f"“{asked.title(one)}”" for one in cause.criteria)
+            near = f"no reading on record{here} is beyond the limit of {titles}"
+        case "unfit":
+            near = f"no {' or '.join(cause.names)} is unfit{here}"
+        case "restricted":
+            near = f"nothing restricts the {' or the '.join(cause.names)}"
+        case "duty":
+            near = f"no such duty is open{here}"
+        case "finding":
+            yield from _findings(rule, keys, asked)
+            return
+    yield WhyNode("nothing", near)
+
+
+def _findings(rule: Rule, keys: Keys, asked: Asked) -> Iterator[WhyNode]:
+    """The findings that the cause could be about, each as it is."""
+    cause = rule.cause
+    found = [
+        finding
+        for finding in asked.judgement.findings
+        if finding.part.fitted and cause.of in ("", finding.part.kind) and (keys is None or finding.part.key in keys)
+        if not cause.criteria or finding.criterion.id in cause.criteria
+    ]
+    if cause.criteria and found:
+        yield from (finding_node(finding, asked) for finding in found)
+        return
+    effect = f" with the effect {cause.effect} standing" if cause.effect else ""
+    wanted = " or ".join(cause.verdicts) if cause.verdicts else "unmet"
+    where = f"{len(found)} findings on {cause.of or 'these parts'}"
+    yield WhyNode("nothing", f"no finding is {wanted}{effect} among {where}")

@@ -1,0 +1,1 @@
+"""What to measure for this move, in walking order."""
