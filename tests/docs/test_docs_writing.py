@@ -31,7 +31,7 @@ from carknocker.record.structures import (
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.rulebook.check.causes import ALLOWED, NAMES
 from carknocker.rulebook.criterion_reader import _KEYS as CRITERION_KEYS
-from carknocker.rulebook.edition_head import HeadEntry
+from carknocker.rulebook.head_reader import HeadEntry
 from carknocker.rulebook.model import CauseSort, ShownBy, SourceKind, Status, Verdict
 from carknocker.rulebook.source_reader import _KEYS as SOURCE_KEYS
 from carknocker.rulebook.words import WORDS

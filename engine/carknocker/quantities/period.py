@@ -14,6 +14,11 @@ _WRITTEN = re.compile(
 _UNITS = {"day": (1, 0), "week": (7, 0), "month": (0, 1), "year": (0, 12)}
 
 
+def _in_month(year: int, month: int, day: int) -> date:
+    """That day of the month, or the month's last day if it is shorter."""
+    return date(year, month, day if day < 29 else min(day, calendar.monthrange(year, month)[1]))
+
+
 class Period(msgspec.Struct, frozen=True):
     """A number of days and a number of calendar months (a year is twelve)."""
 
@@ -23,11 +28,12 @@ class Period(msgspec.Struct, frozen=True):
     def after(self, day: date) -> date:
         """The day that lies this period after `day`. Calendar months keep the day of the month, or take the last
         day of a shorter month. A result past the year 9999 is the last day that the calendar has."""
-        total = day.year * 12 + day.month - 1 + self.months
-        year, month = divmod(total, 12)
-        if year > date.max.year:
-            return date.max
-        moved = date(year, month + 1, min(day.day, calendar.monthrange(year, month + 1)[1]))
+        moved = day
+        if self.months:
+            year, month = divmod(day.year * 12 + day.month - 1 + self.months, 12)
+            if year > date.max.year:
+                return date.max
+            moved = _in_month(year, month + 1, day.day)
         try:
             return moved + timedelta(days=self.days)
         except OverflowError:
@@ -39,7 +45,7 @@ class Period(msgspec.Struct, frozen=True):
         year, month = divmod(total, 12)
         if year < 1:
             return date.min
-        moved = date(year, month + 1, min(day.day, calendar.monthrange(year, month + 1)[1])) - timedelta(days=self.days)
+        moved = _in_month(year, month + 1, day.day) - timedelta(days=self.days)
         while self.after(moved) < day:
             moved += timedelta(days=1)
         while moved > date.min and self.after(moved - timedelta(days=1)) >= day:

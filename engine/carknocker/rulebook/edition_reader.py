@@ -1,6 +1,5 @@
 """Reads one edition whole: its head, its chapters, and, where it amends an earlier one, that one too."""
 
-import hashlib
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -11,7 +10,7 @@ from carknocker.rulebook.cause_reader import Named
 from carknocker.rulebook.consequence_reader import read_consequence
 from carknocker.rulebook.context import Context
 from carknocker.rulebook.criterion_reader import Chapter, read_criterion
-from carknocker.rulebook.edition_head import HEAD_FILE, EditionHead
+from carknocker.rulebook.edition_head import HEAD_FILE, EditionHead, edition_digest
 from carknocker.rulebook.lookup import Lookup
 from carknocker.rulebook.model import Consequence, Criterion, Edition
 from carknocker.rulebook.source_reader import source_entries
@@ -35,10 +34,8 @@ def read_edition(
     """
     before = len(problems)
     context = Context(problems, lookup)
-    digest = hashlib.sha256()
     chapters: list[tuple[Chapter, dict[str, Node]]] = []
     for file, text in texts.items():
-        digest.update(f"{file.name}\0{len(text)}\0{text}\0".encode())
         node = None if file.name == HEAD_FILE else read_document(text, str(file), problems)
         entries = None if node is None else context.entries(node, _CHAPTER_KEYS, "a chapter")
         if node is None or entries is None:
@@ -46,8 +43,6 @@ def read_edition(
         context.text(context.required(entries, "chapter", node, "a chapter"), "the title of the chapter")
         source = source_entries(entries.get("source"), context)
         chapters.append((Chapter(head, entries.get("when"), source, with_examples, {}), entries))
-    if base is not None:
-        digest.update(base.digest.encode())
     named = Named(head.ruleset, _kinds(head.ruleset, chapters, base))
     criteria: list[Criterion] = []
     consequences: list[Consequence] = []
@@ -68,7 +63,7 @@ def read_edition(
         host=head.host, in_force=head.in_force, until=head.until, checked=head.checked,
         builds_on=head.builds_on or (), amends=head.amends, regimes=head.regimes, criteria=tuple(criteria),
         consequences=tuple(consequences), relaxes=head.relaxes, routine_note=head.routine_note,
-        digest=digest.hexdigest(), where=head.where,
+        digest=edition_digest(texts, "" if base is None else base.digest), where=head.where,
     )  # fmt: skip
     if base is not None:
         edition = amended(head, edition, base, problems)

@@ -7,7 +7,7 @@ import carknocker
 from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_text
 from carknocker.documents.kept import Keep, key_of
 from carknocker.rulebook.choice import RulebookChoice
-from carknocker.rulebook.edition_head import HEAD_FILE, EditionHead, read_head
+from carknocker.rulebook.edition_head import HEAD_FILE, EditionHead
 from carknocker.rulebook.shelf import Library
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Vocabulary
@@ -63,17 +63,21 @@ def load_library(
 
 def _head(folder: Path, keep: Keep | None, problems: ProblemList) -> EditionHead | None:
     """The head of an edition, as an earlier run kept it if its text is the same; else read anew."""
-    if keep is None:
-        return read_head(folder, problems)
-    text = load_text(folder / HEAD_FILE, problems)
-    if text is None:
-        return None
-    key = key_of(("head", str(folder), text))
-    head = keep.get(key, EditionHead)
-    if head is None:
-        head = read_head(folder, problems)
-        if head is not None:
-            keep.put(key, head)
+    key = ""
+    if keep is not None:
+        text = load_text(folder / HEAD_FILE, problems)
+        if text is None:
+            return None
+        key = key_of(("head", str(folder), text))
+        kept = keep.get(key, EditionHead)
+        if kept is not None:
+            return kept
+    # the reader is not even imported where a head was kept: start-up is felt at every check
+    from carknocker.rulebook.head_reader import read_head
+
+    head = read_head(folder, problems)
+    if keep is not None and head is not None:
+        keep.put(key, head)
     return head
 
 

@@ -3,6 +3,7 @@
 import hashlib
 from collections.abc import Iterable, Mapping
 from functools import cached_property
+from pathlib import Path
 
 import msgspec
 
@@ -11,7 +12,7 @@ from carknocker.documents.kept import Keep, key_of
 from carknocker.record.model import Move
 from carknocker.rulebook.choice import RulebookChoice, choose, latest_change
 from carknocker.rulebook.compose import compose
-from carknocker.rulebook.edition_head import EditionHead, edition_texts
+from carknocker.rulebook.edition_head import EditionHead, edition_digest, edition_texts
 from carknocker.rulebook.lookup import Lookup
 from carknocker.rulebook.model import Edition, Rulebook
 from carknocker.vocabulary.model import Vocabulary
@@ -34,6 +35,8 @@ class Library:
         self.with_examples = with_examples
         self._keep = keep
         self._editions: dict[tuple[str, str], Edition] = {}
+        self._texts: dict[tuple[str, str], dict[Path, str]] = {}
+        self._rulebooks: dict[tuple[tuple[str, str], ...], Rulebook] = {}
 
     def reading_examples(self) -> "Library":
         """The same library, whose criteria carry their examples."""
@@ -54,18 +57,23 @@ class Library:
     def edition(self, ruleset: str, name: str) -> Edition:
         """One edition, whole. Raises InputRefused with every problem in its files."""
         problems = ProblemList()
-        edition = self._read(self.head(ruleset, name), problems, ())
+        edition = self._read(self.head(ruleset, name), problems)
         problems.refuse_if_any()
         if edition is None:
             raise AssertionError("an edition is refused without a problem")
         return edition
 
     def rulebook(self, heads: Iterable[EditionHead]) -> Rulebook:
-        """The rulebook of some editions. Raises InputRefused with every problem in all their files."""
-        problems = ProblemList()
-        editions = [self._read(head, problems, ()) for head in heads]
-        problems.refuse_if_any()
-        return compose(edition for edition in editions if edition is not None)
+        """The rulebook of some editions; the same object for the same editions, so that it is made ready to judge with
+        only once. Raises InputRefused with every problem in all their files."""
+        wanted = tuple(heads)
+        key = tuple((head.ruleset, head.name) for head in wanted)
+        if key not in self._rulebooks:
+            problems = ProblemList()
+            editions = [self._read(head, problems) for head in wanted]
+            problems.refuse_if_any()
+            self._rulebooks[key] = compose(edition for edition in editions if edition is not None)
+        return self._rulebooks[key]
 
     def rulebooks(self, move: Move) -> RulebookChoice:
         """The rulebook on the day out, and the one on the day back where it is another.
@@ -85,40 +93,54 @@ class Library:
             seen.add(head.name)
         return head.builds_on or ()
 
-    def _read(self, head: EditionHead, problems: ProblemList, above: tuple[str, ...]) -> Edition | None:
+    def _read(self, head: EditionHead, problems: ProblemList) -> Edition | None:
         key = (head.ruleset, head.name)
-        if key in self._editions:
-            return self._editions[key]
-        base: Edition | None = None
-        if head.amends:
-            earlier = [other for other in self.heads[head.ruleset] if other.name == head.amends]
-            if not earlier or head.amends in above:
-                names = [other.name for other in self.heads[head.ruleset] if other.name != head.name]
-                found = "a ring of amendments" if earlier else "which is not here"
+        if key not in self._editions:
+            amended = self._amended(head, problems)
+            edition = None if amended is None else self._kept_or_read(head, amended, problems)
+            if edition is None:
+                return None
+            self._editions[key] = edition
+        return self._editions[key]
+
+    def _amended(self, head: EditionHead, problems: ProblemList) -> tuple[EditionHead, ...] | None:
+        """The edition that a head amends, the one which that amends, and so on; None, with the problem noted, if one
+        of them is not here or they go round in a ring."""
+        line = [head]
+        while line[-1].amends:
+            last = line[-1]
+            heads = self.heads[last.ruleset]
+            earlier = next((other for other in heads if other.name == last.amends), None)
+            if earlier is None or earlier in line:
+                names = [other.name for other in heads if other.name != last.name]
+                found = "which is not here" if earlier is None else "a ring of amendments"
                 problems.add(Problem(
-                    head.where, f"amends edition `{head.amends[:60]}`, {found}",
+                    last.where, f"amends edition `{last.amends[:60]}`, {found}",
                     f"one of {some(names)}" if names else "an edition that states itself whole",
-                    "" if earlier else nearest(head.amends, names),
+                    nearest(last.amends, names) if earlier is None else "",
                 ))  # fmt: skip
                 return None
-            base = self._read(earlier[0], problems, (*above, head.name))
-            if base is None:
-                return None
-        edition = self._kept_or_read(head, base, problems)
-        if edition is not None:
-            self._editions[key] = edition
-        return edition
+            line.append(earlier)
+        return tuple(line[1:])
 
-    def _kept_or_read(self, head: EditionHead, base: Edition | None, problems: ProblemList) -> Edition | None:
-        """The edition as an earlier run kept it, if its files and the vocabulary are the same; else read anew."""
-        texts = edition_texts(head, problems)
+    def _kept_or_read(
+        self, head: EditionHead, amended: tuple[EditionHead, ...], problems: ProblemList
+    ) -> Edition | None:
+        """The edition as an earlier run kept it, if its files, those that it amends and the vocabulary are the same;
+        else read anew."""
+        texts = self._texts_of(head, problems)
         key = ""
         if self._keep is not None and not self.with_examples:
-            words = [head.ruleset, head.name, "" if base is None else base.digest, self.vocabulary_digest]
-            key = key_of((*words, *map(str, texts), *texts.values()))
+            digest = ""
+            for each in reversed((head, *amended)):
+                digest = edition_digest(self._texts_of(each, problems), digest)
+            key = key_of((head.ruleset, head.name, digest, self.vocabulary_digest, *map(str, texts)))
             kept = self._keep.get(key, Edition)
             if kept is not None:
                 return kept
+        base = self._read(amended[0], problems) if amended else None
+        if amended and base is None:
+            return None
         # the readers are not even imported where an edition was kept: start-up is felt at every check
         from carknocker.rulebook.edition_reader import read_edition
 
@@ -128,6 +150,16 @@ class Library:
         if edition is not None and self._keep is not None and key:
             self._keep.put(key, edition)
         return edition
+
+    def _texts_of(self, head: EditionHead, problems: ProblemList) -> dict[Path, str]:
+        key = (head.ruleset, head.name)
+        if key in self._texts:
+            return self._texts[key]
+        before = len(problems)
+        texts = edition_texts(head, problems)
+        if len(problems) == before:  # what could not be read is noted anew for whoever asks next
+            self._texts[key] = texts
+        return texts
 
     @cached_property
     def vocabulary_digest(self) -> str:

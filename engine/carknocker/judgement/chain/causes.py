@@ -144,20 +144,22 @@ def seen_items(situation: Situation, compiled: Iterable[Compiled], index: RuleIn
     wanted = {criterion for rule in index.by_sort.get("seen", ()) for criterion in rule.cause.criteria}
     if not wanted:
         return []
+    standing = situation.standing
+    by_kind: dict[str, list[str]] = {}
+    for part in standing.evidence:
+        by_kind.setdefault(_kind_of(part, standing.parts), []).append(part)
     items: list[Item] = []
     for one in compiled:
         if one.criterion.id in wanted:
-            items.extend(_seen(one, situation))
+            items.extend(_seen(one, by_kind.get(one.criterion.of, ()), situation))
     return items
 
 
-def _seen(one: Compiled, situation: Situation) -> list[Item]:
-    standing = situation.standing
+def _seen(one: Compiled, parts: Iterable[str], situation: Situation) -> list[Item]:
     names = {leaf.comparison.path.attribute.name for leaf in one.leaves if not leaf.comparison.path.owner}
     items: list[Item] = []
-    for part, attributes in standing.evidence.items():
-        if _kind_of(part, standing.parts) != one.criterion.of:
-            continue
+    for part in parts:
+        attributes = situation.standing.evidence[part]
         sheets: dict[tuple[object, str], dict[str, Evidence]] = {}
         for name in sorted(names & attributes.keys()):
             for evidence in attributes[name]:

@@ -44,7 +44,7 @@ class PlainEvaluator:
         while fresh:
             following: list[Item] = []
             for item in fresh:
-                for rule in index.candidates(item.fact.sort, item.names):
+                for rule in index.candidates(item.fact.sort, item.names, item.kind):
                     if may_be_cause(rule, item):
                         followed = conclude(rule, item)
                         if followed is not None:

@@ -18,7 +18,7 @@ def prove(fired: Fired, index: RuleIndex, base: Iterable[Item], conclude: Conclu
         if yields is None or _names(yields) != _names(followed):
             raise CannotJudge(f"what {name[0]} yields from {_words(item)} is not what followed")
     for item in fired.items.values():
-        for rule in index.candidates(item.fact.sort, item.names):
+        for rule in index.candidates(item.fact.sort, item.names, item.kind):
             if (rule.consequence.id, rule.yield_number, item.fact.name) in fired.firings:
                 continue
             if may_be_cause(rule, item) and conclude(rule, item) is not None:

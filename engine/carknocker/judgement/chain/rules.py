@@ -105,7 +105,8 @@ def cause_signs(consequence: Consequence, cause_number: int, cause: Cause) -> tu
 class RuleIndex(msgspec.Struct, frozen=True, eq=False):
     """The rules of one stage: by what their cause is about (for the plain evaluator and the proof), and by sign.
 
-    about: (sort, name) for causes that name work, an event, a test, a kind or a state; (sort, "") for all others.
+    about: (sort, name) for causes that name work, an event, a test, a kind, a criterion or a state; (sort, "of" and a
+    kind of part) for findings of any criterion on that kind; (sort, "") for all others.
     """
 
     rules: tuple[Rule, ...]
@@ -113,16 +114,16 @@ class RuleIndex(msgspec.Struct, frozen=True, eq=False):
     by_sort: Mapping[str, tuple[Rule, ...]]
     by_sign: Mapping[str, tuple[Rule, ...]]
 
-    def candidates(self, sort: str, names: tuple[str, ...]) -> list[Rule]:
-        """The rules whose cause can be about an item of that sort with these names; each once."""
+    def candidates(self, sort: str, names: tuple[str, ...], kind: str) -> list[Rule]:
+        """The rules whose cause can be about an item of that sort with these names, on that kind of part; each once."""
         about = self.about
-        found = list(about.get((sort, ""), ()))
+        found = [*about.get((sort, ""), ()), *about.get((sort, f"of {kind}"), ())]
         for name in names[:1] if sort == "state" else names:
             found.extend(about.get((sort, name), ()))
         return found
 
 
-_NAMED = frozenset({"work", "event", "test", "unfit", "restricted"})
+_NAMED = frozenset({"work", "event", "test", "unfit", "restricted", "seen"})
 
 
 def _subject(rule: Rule) -> tuple[str, str]:
@@ -130,6 +131,9 @@ def _subject(rule: Rule) -> tuple[str, str]:
     sort = rule.cause.sort
     if sort == "state":
         return sort, rule.consequence.id
+    if sort == "finding":
+        _, _, criterion, of, _ = rule.sign.split("|")
+        return sort, criterion if criterion != ANY else "" if of == ANY else f"of {of}"
     return (sort, rule.sign.split("|")[1]) if sort in _NAMED else (sort, "")
 
 

@@ -5,7 +5,7 @@ from typing import Any, get_args
 from carknocker.questions.schemas.records import schema
 from carknocker.questions.schemas.values import SCALAR, YES_OR_NO, Schema, entry, mapping, one_or_several, words
 from carknocker.rulebook.criterion_reader import Effect
-from carknocker.rulebook.edition_head import HeadEntry
+from carknocker.rulebook.head_reader import HeadEntry
 from carknocker.rulebook.model import UNMET, ShownBy, SourceKind, Status, Verdict
 from carknocker.rulebook.restriction_reader import PLACES, RIDERS
 from carknocker.rulebook.words import FIGURE_WORDS, WORDS

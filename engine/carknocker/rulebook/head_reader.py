@@ -1,0 +1,111 @@
+"""Reads the head of an edition, `edition.yaml`."""
+
+import re
+from datetime import date
+from pathlib import Path
+from typing import Annotated, Literal
+
+from pydantic import BeforeValidator, Field, StringConstraints
+
+from carknocker.documents import Problem, ProblemList, load_document
+from carknocker.documents.structure import Structure, read_as
+from carknocker.quantities import QuantityError
+from carknocker.record.value_text import full_day
+from carknocker.rulebook.edition_head import HEAD_FILE, EditionHead
+
+_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
+
+
+def _full_day(value: object) -> object:
+    if isinstance(value, str):
+        if _DAY.fullmatch(value) is None:
+            raise QuantityError(f"`{value[:60]}`", "a full day such as 2026-09-12")
+        return full_day(value)
+    return value
+
+
+_Day = Annotated[date, BeforeValidator(_full_day)]
+_Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1)]
+_Name = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9.-]*$")]
+
+
+class _Relaxed(Structure):
+    criterion: Annotated[str, Field(pattern=r"^[^/]+/[^/]+$")]
+    reason: _Text
+
+
+class _Regimes(Structure):
+    passenger: str = ""
+    freight: str = ""
+    excursion: str = ""
+
+
+class HeadEntry(Structure):
+    """The keys of `edition.yaml`."""
+
+    format: Literal["carknocker-edition/1"]
+    ruleset: _Name
+    edition: _Text
+    title: _Text
+    layer: Literal["law", "trade", "host"]
+    publisher: _Text
+    host: str = ""
+    in_force: _Day
+    until: _Day | None = None
+    checked: _Day
+    builds_on: tuple[_Name, ...] | None = None
+    amends: str = ""
+    withdrawn: tuple[str, ...] = ()
+    regimes: _Regimes | None = None
+    borderline: Literal["advise", "refuse"] | None = None
+    relaxes: tuple[_Relaxed, ...] = ()
+    routine_note: str = ""
+    only_where_named: bool = False
+
+
+def read_head(folder: Path, problems: ProblemList) -> EditionHead | None:
+    """The head of the edition in a folder; None, with the problems noted, if it can't be used."""
+    file = folder / HEAD_FILE
+    node = load_document(file, problems)
+    if node is None:
+        return None
+    head = read_as(node, HeadEntry, problems)
+    if head is None:
+        return None
+    before = len(problems)
+
+    def note(key: str, found: str, expected: str, remedy: str = "") -> None:
+        problems.add(Problem(node.key_where(key), found, expected, remedy=remedy))
+
+    if head.ruleset != folder.parent.name:
+        note("ruleset", f"the ruleset `{head.ruleset}` in the folder {folder.parent.name}", "one name for both")
+    if head.edition != folder.name:
+        note("edition", f"the edition `{head.edition}` in the folder {folder.name}", "one name for both")
+    if head.until is not None and head.until < head.in_force:
+        note("until", f"until {head.until}, before it is in force", f"a day not before {head.in_force}")
+    if (head.layer == "host") != bool(head.host):
+        note("host", f"layer {head.layer} " + ("with" if head.host else "without") + " a host",
+             "`host: NAME` for an edition of the layer host, and for no other")  # fmt: skip
+    if head.layer == "host" and head.builds_on is None and not head.amends:
+        note("builds_on", "a host's edition that does not say what it builds on", "`builds_on: [rulesets]`",
+             "name the law that binds a car on this host; `[]` if none does")  # fmt: skip
+    if head.withdrawn and not head.amends:
+        note("withdrawn", "`withdrawn` in an edition that amends none", "`amends: EDITION` beside it")
+    if head.relaxes and head.layer == "law":
+        note("relaxes", "law that relaxes", "`relaxes` only in an edition of the trade or of a host")
+    if head.only_where_named and head.layer == "host":
+        note("only_where_named", "a host's edition that binds only where it is named", "such a key in law or trade",
+             "a host's circular binds the moves in his trains, and no other")  # fmt: skip
+    if head.amends == head.edition:
+        note("amends", "an edition that amends itself", "the name of an earlier edition")
+    if len({relaxed.criterion for relaxed in head.relaxes}) != len(head.relaxes):
+        note("relaxes", "one criterion relaxed twice", "each criterion once")
+    if len(problems) != before:
+        return None
+    regimes = {} if head.regimes is None else {train: words for train, words in head.regimes if words}
+    return EditionHead(
+        head.ruleset, head.edition, head.title, head.layer, head.publisher, head.host, head.in_force, head.until,
+        head.checked, head.builds_on, head.amends, head.withdrawn, regimes, head.borderline or "advise",
+        head.borderline is not None, {relaxed.criterion: relaxed.reason for relaxed in head.relaxes},
+        head.routine_note, head.only_where_named, folder, node.where,
+    )  # fmt: skip
