@@ -57,6 +57,45 @@ def test_papers_for_one_host_are_none_for_another(criterion: str, verdict: str) 
     assert _verdict(judgement, f"marrow-creek-and-eastern/{criterion}") == verdict
 
 
+AGREEMENT = "  - {paper: agreement with the host, "
+INSPECTION = "  - {test: annual mechanical inspection, "
+
+
+def _beside(entry: str, other: str) -> tuple[str, str]:
+    """The line of the record that begins with `entry`, and the same with another line after it."""
+    text = (CASE / "car.yaml").read_text(encoding="utf-8")
+    (line,) = [line for line in text.splitlines() if line.startswith(entry)]
+    return line, f"{line}\n{other}"
+
+
+@pytest.mark.parametrize(
+    ("criterion", "entry", "other", "verdict"),
+    [
+        # a newer agreement with another host takes nothing from the one with this host
+        ("agreement", AGREEMENT, f"{AGREEMENT}from: 2026-08-01, until: 2028-12-31, host: {MARROW}}}", "met"),
+        # one for another host does not bridge the days that the one with this host leaves open
+        ("agreement", AGREEMENT, f"{AGREEMENT}from: 2020-01-01, until: 2028-12-31, host: {MARROW}}}", "met"),
+        ("annual-inspection", INSPECTION,
+         f"{INSPECTION}on: 2026-08-20, by: CW, result: passed, form: E-4, host: {MARROW}}}", "met"),
+        # what fails for another host is no longer shown to be sound for this one
+        ("annual-inspection", INSPECTION,
+         f"{INSPECTION}on: 2026-08-20, by: CW, result: failed, form: E-4, host: {MARROW}}}", "breached"),
+    ],
+)  # fmt: skip
+def test_a_paper_for_another_host_takes_nothing_away(criterion: str, entry: str, other: str, verdict: str) -> None:
+    old, new = _beside(entry, other)
+    assert _verdict(_judged(old, new), f"kestrel-and-northern/{criterion}") == verdict
+
+
+def test_another_hosts_agreement_does_not_bridge_a_gap() -> None:
+    old, _ = _beside(AGREEMENT, "")
+    short = f"{AGREEMENT}from: 2026-01-01, until: 2026-09-20, host: {KESTREL}}}"
+    longer = f"{AGREEMENT}from: 2026-01-01, until: 2028-12-31, host: {MARROW}}}"
+    alone = _verdict(_judged(old, short), "kestrel-and-northern/agreement")
+    assert alone in ("breached", "lapses")
+    assert _verdict(_judged(old, f"{short}\n{longer}"), "kestrel-and-northern/agreement") == alone
+
+
 @pytest.mark.parametrize(
     ("spare", "state"),
     [

@@ -7,8 +7,8 @@ from carknocker.documents import Location
 from carknocker.dossier.context import Context
 from carknocker.dossier.part_names import label_of
 from carknocker.judgement.clause_tests import clause_test
+from carknocker.judgement.comparisons import getter
 from carknocker.judgement.model import Finding, Judgement
-from carknocker.judgement.sight import getter
 from carknocker.judgement.truth import NEAR, UNKNOWN
 from carknocker.judgement.wording import clause_words, value_words
 from carknocker.record.model import Evidence, Work

@@ -2,8 +2,8 @@
 
 from collections.abc import Callable, Iterator
 
-from carknocker.judgement.comparisons import Test, comparison_test
-from carknocker.judgement.sight import Sight
+from carknocker.judgement.comparisons import comparison_test
+from carknocker.judgement.sight import Sight, Test
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN
 from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, Comparison, CountOf, EachOf
 

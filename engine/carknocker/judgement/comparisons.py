@@ -1,19 +1,61 @@
 """One comparison of a clause as a function of a sight. The judgement and its explanation use the same function."""
 
 from collections.abc import Callable
-from datetime import date, timedelta
-from fractions import Fraction
+
+from msgspec.structs import replace
 
 from carknocker.judgement import figures
+from carknocker.judgement.dates import all_covered, dated, period, within
 from carknocker.judgement.held import Held, text_of
-from carknocker.judgement.sight import Getter, Sight, getter
-from carknocker.judgement.truth import FAILS, HOLDS, UNKNOWN, opposite
+from carknocker.judgement.limits import limit_getter
+from carknocker.judgement.sight import Getter, Sight, Test, from_facts, plain_getter
+from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN, opposite
 from carknocker.record.model import Evidence
-from carknocker.record.values import Bound, Day, Figure, Interval, Value, Words
-from carknocker.rulebook.clauses import ByTable, Comparison, Fixed, FromPart
-from carknocker.workings.miles import miles_of_car_since, miles_of_wheelset_since
+from carknocker.record.values import Bound, Value, Words
+from carknocker.rulebook.clauses import FACT, AttributePath, Comparison, Fixed
 
-Test = Callable[[Sight], int]
+
+def getter(path: AttributePath) -> Getter:
+    """A function that finds the value of a path, None where nothing that counts shows it. Of several papers or
+    tests that count, it looks at the newest one that is meant (`path.beside`); if none is, at the newest."""
+    if not path.beside:
+        return plain_getter(path)
+    serving = _serving(path)
+    newest = plain_getter(path)
+
+    def get(sight: Sight) -> Held | None:
+        papers = serving(sight)
+        if not papers:
+            return newest(sight)
+        return Held(papers[-1].value, papers[-1]) if path.fact is None else from_facts(papers[-1].facts, path.fact.name)
+
+    return get
+
+
+def _serving(path: AttributePath) -> Callable[[Sight], list[Evidence]]:
+    """The papers or tests that count and are meant, oldest first."""
+    asked = tuple(
+        comparison_test(replace(one, path=AttributePath(FACT, one.path.value_attribute))) for one in path.beside
+    )
+
+    def serving(sight: Sight) -> list[Evidence]:
+        return [paper for paper in _papers(sight, path) if _meets(sight, paper, asked)]
+
+    return serving
+
+
+def _meets(sight: Sight, paper: Evidence, asked: tuple[Test, ...]) -> bool:
+    looked = Sight(sight.situation, sight.key, sight.view, sight.day, sight.shop, facts=paper.facts)
+    return all(test(looked) >= NEAR for test in asked)
+
+
+def _papers(sight: Sight, path: AttributePath) -> list[Evidence]:
+    key = sight.situation.owner(sight.key, path.owner) if path.owner else sight.key
+    papers = [] if key is None else sight.situation.counted(key, path.attribute.name)
+    if path.attribute.type == "test":  # a test that failed answers for all that were made before it
+        failed = [number for number, one in enumerate(papers) if text_of(one.value) != "passed"]
+        return papers[failed[-1] + 1 :] if failed else papers
+    return papers
 
 
 def comparison_test(comparison: Comparison) -> Test:
@@ -38,13 +80,13 @@ def _base_test(comparison: Comparison, get: Getter) -> Test:
     if word == "shown":
         return lambda sight: UNKNOWN if get(sight) is None else HOLDS
     if word == "within":
-        return _within(comparison, get)
+        return within(comparison, get)
     if word == "in_force":
         return _in_force(comparison)
     if word in ("before", "after"):
-        return _dated(comparison, get, word)
+        return dated(comparison, get, word)
     if comparison.path.value_attribute.type == "period":
-        return _period(comparison, get)
+        return period(comparison, get)
     limit = limit_getter(comparison)
     if word in figures.SIDES:
         return _with_limit(get, limit, figures.against(word))
@@ -110,174 +152,19 @@ def _holds_all(get: Getter, values: tuple[Value, ...]) -> Test:
     return compare
 
 
-def limit_getter(comparison: Comparison) -> Getter:
-    """The limit as a function of what is seen; it finds None where the part does not tell its limit."""
-    match comparison.limit:
-        case Fixed(values):
-            fixed = Held(values[0], None)
-            return lambda sight: fixed
-        case FromPart(path):
-            return getter(path)
-        case ByTable(path, rows, otherwise):
-            key = getter(path)
-            held_rows = {text.casefold(): Held(value, None) for text, value in rows.items()}
-            rest = None if otherwise is None else Held(otherwise, None)
-
-            def from_table(sight: Sight) -> Held | None:
-                chosen = key(sight)
-                text = None if chosen is None else chosen.text
-                return None if text is None else held_rows.get(text, rest)
-
-            return from_table
-
-
-def _within(comparison: Comparison, get: Getter) -> Test:
-    """Not longer ago than a period, not more miles ago than a distance; several limits all bind."""
-    table = None if isinstance(comparison.limit, Fixed) else limit_getter(comparison)
-    values = comparison.limit.values if isinstance(comparison.limit, Fixed) else ()
-
-    def compare(sight: Sight) -> int:
-        held = get(sight)
-        if held is None:
-            return UNKNOWN
-        limits = values
-        if table is not None:
-            chosen = table(sight)
-            if chosen is None:
-                return UNKNOWN
-            limits = (chosen.value,)
-        span = day_of(held)
-        if span is None:
-            return UNKNOWN
-        return min(_not_older(sight, span, limit) for limit in limits)
-
-    return compare
-
-
-def _not_older(sight: Sight, span: Day, limit: Value) -> int:
-    if span.first > sight.situation.standing.as_of:
-        return UNKNOWN  # a day that has not come yet shows nothing that was done
-    if isinstance(limit, Interval):
-        if sight.day <= limit.period.after(span.first):
-            return HOLDS
-        return FAILS if sight.day > limit.period.after(span.last) else UNKNOWN
-    if isinstance(limit, Figure):
-        allowed = limit.quantity.amount
-        if _miles_since(sight, span.first) <= allowed:
-            return HOLDS
-        return FAILS if _miles_since(sight, span.last) > allowed else UNKNOWN
-    return UNKNOWN
-
-
-def _miles_since(sight: Sight, since: date) -> Fraction:
-    """Miles made since a day; on arrival, and from the second day of the move on, those of the planned move too: nobody
-    can say on which day which mile is made."""
-    situation = sight.situation
-    standing = situation.standing
-    wheelset = situation.owner(sight.key, "wheelset")
-    if wheelset is None:
-        made = miles_of_car_since(standing.car, since, standing.as_of)
-    else:
-        made = miles_of_wheelset_since(standing.car, wheelset.removeprefix("wheelset "), since, standing.as_of)
-    if sight.arriving or sight.day > situation.move.out:
-        made += sum((leg.miles.amount for leg in situation.move.legs), Fraction(0))
-    return made
-
-
-def day_of(held: Held) -> Day | None:
-    """The day that a value tells, else the day of its evidence."""
-    if isinstance(held.value, Day):
-        return held.value
-    on = None if held.evidence is None else held.evidence.on
-    return None if on is None else Day(on, on, on.isoformat())
-
-
 def _in_force(comparison: Comparison) -> Test:
     """Some paper that counts covers the day. A paper that names no last day covers nothing that it does not say."""
     path = comparison.path
+    serving = _serving(path) if path.beside else None
 
     def compare(sight: Sight) -> int:
-        key = sight.situation.owner(sight.key, path.owner) if path.owner else sight.key
-        papers = [] if key is None else sight.situation.counted(key, path.attribute.name)
+        papers = _papers(sight, path)
         if not papers:
             return UNKNOWN
+        if serving is not None:
+            papers = serving(sight) or papers
         if all_covered(papers, sight.situation.move.out, sight.day):
             return HOLDS
         return FAILS if any(paper.until is not None for paper in papers) else UNKNOWN
 
     return compare
-
-
-def all_covered(papers: list[Evidence], first: date, last: date) -> bool:
-    """Whether papers together cover every day from the first to the last."""
-    day = first
-    while day <= last:
-        until = max((paper.until for paper in papers if paper.until is not None and covers(paper, day)), default=None)
-        if until is None:
-            return False
-        if until >= last:
-            return True
-        day = until + timedelta(days=1)
-    return True
-
-
-def covers(paper: Evidence, day: date) -> bool:
-    """Whether a paper's first and last day enclose a day."""
-    start = paper.facts.get("from")
-    first = start.first if isinstance(start, Day) else paper.on
-    return paper.until is not None and (first is None or first <= day) and day <= paper.until
-
-
-def _dated(comparison: Comparison, get: Getter, word: str) -> Test:
-    limit = limit_getter(comparison)
-
-    def compare(sight: Sight) -> int:
-        held = get(sight)
-        bound = limit(sight)
-        span = None if held is None else day_of(held)
-        if span is None or bound is None or not isinstance(bound.value, Day):
-            return UNKNOWN
-        if word == "before":
-            return _order(span.last < bound.value.first, span.first >= bound.value.last)
-        return _order(span.first > bound.value.last, span.last <= bound.value.first)
-
-    return compare
-
-
-def _order(holds: bool, fails: bool) -> int:
-    return HOLDS if holds else FAILS if fails else UNKNOWN
-
-
-def _period(comparison: Comparison, get: Getter) -> Test:
-    """An age (the value tells the day it began) or a period, against a period. Two periods are measured from the day
-    of departure, since a month has no fixed number of days."""
-    limit = limit_getter(comparison)
-    word = comparison.word
-
-    def compare(sight: Sight) -> int:
-        held = get(sight)
-        bound = limit(sight)
-        if held is None or bound is None or not isinstance(bound.value, Interval):
-            return UNKNOWN
-        period = bound.value.period
-        if isinstance(held.value, Day):
-            early = _sides(word, sight.day, period.after(held.value.first))
-            late = _sides(word, sight.day, period.after(held.value.last))
-            return early if early == late else UNKNOWN
-        if not isinstance(held.value, Interval):
-            return UNKNOWN
-        start = sight.situation.move.out
-        return _sides(word, held.value.period.after(start), period.after(start))
-
-    return compare
-
-
-def _sides(word: str, ours: date, theirs: date) -> int:
-    holds = {
-        "over": ours > theirs, "at_least": ours >= theirs, "under": ours < theirs, "at_most": ours <= theirs,
-        "is": ours == theirs, "is_not": ours != theirs,
-    }  # fmt: skip
-    return HOLDS if holds[word] else FAILS
-
-
-__all__ = ["Test", "comparison_test", "covers", "day_of", "limit_getter"]

@@ -5,10 +5,10 @@ from functools import cached_property
 import msgspec
 
 from carknocker.judgement.clause_tests import clause_test, comparisons_in
-from carknocker.judgement.comparisons import Test, comparison_test
+from carknocker.judgement.comparisons import comparison_test, getter
 from carknocker.judgement.figures import SIDES
 from carknocker.judgement.held import Held
-from carknocker.judgement.sight import Getter, getter
+from carknocker.judgement.sight import Getter, Test
 from carknocker.rulebook.clauses import Clause, Comparison, CountOf, EachOf, Fixed
 from carknocker.rulebook.model import Criterion, Rulebook
 

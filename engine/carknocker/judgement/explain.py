@@ -7,10 +7,11 @@ from fractions import Fraction
 import msgspec
 
 from carknocker.judgement.clause_tests import clause_test
-from carknocker.judgement.comparisons import day_of, limit_getter
 from carknocker.judgement.compiled import Compiled, Leaf
+from carknocker.judgement.dates import day_of
 from carknocker.judgement.figures import SIDES
 from carknocker.judgement.held import Held
+from carknocker.judgement.limits import limit_getter
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.prepared import prepare
 from carknocker.judgement.sight import Sight

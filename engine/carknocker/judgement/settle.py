@@ -10,7 +10,6 @@ from carknocker.judgement.chain.setting import Setting
 from carknocker.judgement.model import (
     CannotJudge,
     Duty,
-    DutyOnTheWay,
     Finding,
     Firing,
     Judgement,
@@ -19,6 +18,7 @@ from carknocker.judgement.model import (
     RestrictionInForce,
     Voided,
 )  # fmt: skip
+from carknocker.judgement.on_the_way import duties_on_the_way
 from carknocker.judgement.outcome import (
     against_the_move,
     open_refusals,
@@ -31,7 +31,6 @@ from carknocker.judgement.outcome import (
 from carknocker.judgement.reliefs import left_by
 from carknocker.judgement.restrictions import contrary_to_move, restriction_name
 from carknocker.judgement.situation import Situation
-from carknocker.quantities import Period
 from carknocker.record.model import CarRecord, Move
 from carknocker.record.standing import Standing
 from carknocker.rulebook.model import Requires, Restricts, Rulebook
@@ -55,7 +54,7 @@ def settle(
     firings = _firings(fired)
     unmet = [finding for finding in findings if finding.unmet]
     duties = _duties(fired["chain"], setting)
-    on_the_way = _on_the_way(findings, duties, move.back)
+    on_the_way = duties_on_the_way(findings, duties, move)
     restrictions = _restrictions(unmet, reliefs, fired["chain"], "move")
     refusals = [*_finding_refusals(unmet, reliefs, firings, situation.standing), *_duty_refusals(duties, reliefs)]
     repair = bool(refusals) and all(refusal.repair for refusal in refusals)
@@ -117,29 +116,6 @@ def _duties(fired: Fired, setting: Setting) -> tuple[Duty, ...]:
                 rule.consequence, requires, part, since, state.state, state.note, item.fact, state.answered_by
             )
     return tuple(duties[name] for name in sorted(duties))
-
-
-def _on_the_way(findings: Iterable[Finding], duties: Iterable[Duty], back: date) -> tuple[DutyOnTheWay, ...]:
-    found: list[DutyOnTheWay] = []
-    for finding in findings:
-        if finding.lapses_on is None or finding.verdict not in ("met", "borderline") or not finding.part.fitted:
-            continue
-        renewal = finding.criterion.renewal
-        if renewal is not None:
-            due = _due_days(finding.lapses_on, renewal.every, back)
-            found.append(DutyOnTheWay(finding, None, renewal.by, due, renewal.routine))
-    found.extend(
-        DutyOnTheWay(None, duty, "host", (), duty.requirement.routine) for duty in duties if duty.state == "on the way"
-    )
-    return tuple(found)
-
-
-def _due_days(first: date, every: Period | None, back: date) -> tuple[date, ...]:
-    """The days by which it must be renewed: the last day it holds, then each interval on, up to the return."""
-    days = [first]
-    while every is not None and every.after(date.min) > date.min and every.after(days[-1]) < back:
-        days.append(every.after(days[-1]))
-    return tuple(days)
 
 
 def _restrictions(

@@ -48,14 +48,17 @@ class Sight:
 
 
 Getter = Callable[[Sight], Held | None]
+Test = Callable[[Sight], int]
+"""One of the four degrees of `truth`, of what is seen."""
 
 
-def getter(path: AttributePath) -> Getter:
-    """A function that finds the value of a path, None where nothing that counts shows it."""
+def plain_getter(path: AttributePath) -> Getter:
+    """A function that finds the newest value of a path, None where nothing that counts shows it. Criteria look through
+    `comparisons.getter`, which knows of papers that belong together."""
     attribute = path.attribute
     name = attribute.name
     if path.owner == "fact":
-        return lambda sight: _from_facts(sight.facts, name)
+        return lambda sight: from_facts(sight.facts, name)
     seen: Getter
     if attribute.derived:
         seen = lambda sight: sight.situation.derived(sight.key, attribute, shop=sight.shop)  # noqa: E731
@@ -85,11 +88,12 @@ def getter(path: AttributePath) -> Getter:
 
     def from_fact(sight: Sight) -> Held | None:
         held = placed(sight)
-        return None if held is None or held.evidence is None else _from_facts(held.evidence.facts, fact)
+        return None if held is None or held.evidence is None else from_facts(held.evidence.facts, fact)
 
     return from_fact
 
 
-def _from_facts(facts: Mapping[str, Value] | None, name: str) -> Held | None:
+def from_facts(facts: Mapping[str, Value] | None, name: str) -> Held | None:
+    """A fact of a work, an event, a test or a paper, as criteria hold it."""
     value = None if facts is None else facts.get(name)
     return None if value is None else Held(value, None)

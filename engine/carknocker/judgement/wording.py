@@ -34,6 +34,7 @@ _SIDES = {
     "under": ("under", "does not pass"),
     "at_most": ("at most", "passes"),
 }
+_VALUES = frozenset({"is", "is_not", "one_of", "none_of", "holds_all"})
 _COUNTS = {"over": "more than", "at_least": "at least", "under": "fewer than", "at_most": "at most", "is": "exactly"}
 
 
@@ -114,12 +115,9 @@ def requirement_words(comparison: Comparison) -> str:
             return f"not {limit_words(limit)}"
         case "one_of" | "none_of" | "holds_all":
             values = [value_words(value) for value in limit.values] if isinstance(limit, Fixed) else []
-            joined = " or ".join(values) if word != "holds_all" else " and ".join(values)
-            return (
-                f"neither {' nor '.join(values)}"
-                if word == "none_of" and len(values) > 1
-                else (f"not {joined}" if word == "none_of" else joined)
-            )
+            if word == "none_of":
+                return f"neither {' nor '.join(values)}" if len(values) > 1 else f"not {''.join(values)}"
+            return _listed(values, "or" if word == "one_of" else "and")
         case "shown":
             return "shown"
         case "within":
@@ -130,13 +128,18 @@ def requirement_words(comparison: Comparison) -> str:
             return f"{word} {limit_words(limit)}"
 
 
+def _listed(words: list[str], last: str) -> str:
+    """`A`; `A or B`; `A, B or C`."""
+    return f" {last} ".join(filter(None, (", ".join(words[:-1]), *words[-1:])))
+
+
 def clause_words(clause: Clause) -> str:
-    """A whole clause in words."""
+    """A whole clause in words: `flange thickness over 7/8 in (exactly that does not pass)`; `plate shape: curved`."""
     match clause:
         case Comparison():
-            return f"{path_words(clause.path)} {requirement_words(clause)}"
+            return _comparison_words(clause)
         case AllOf(clauses):
-            return "; ".join(clause_words(member) for member in clauses)
+            return "; ".join(_together(group) for group in _alike(clauses))
         case AnyOf(clauses):
             return " or ".join(f"({clause_words(member)})" for member in clauses)
         case CountOf(kind, when, word, number):
@@ -145,3 +148,45 @@ def clause_words(clause: Clause) -> str:
         case EachOf(kind, when, must):
             which = f" with {clause_words(when)}" if when is not None else ""
             return f"each {kind}{which}: {clause_words(must)}"
+
+
+def _comparison_words(comparison: Comparison) -> str:
+    """The attribute and what is asked of it; a colon between them where that is a value and no sentence."""
+    colon = ":" if comparison.word in _VALUES else ""
+    return f"{path_words(comparison.path)}{colon} {requirement_words(comparison)}"
+
+
+def _alike(clauses: tuple[Clause, ...]) -> list[list[Clause]]:
+    """The clauses in their order, those that follow each other and look at one attribute together."""
+    groups: list[list[Clause]] = []
+    for clause in clauses:
+        if groups and _same_attribute(groups[-1][0], clause):
+            groups[-1].append(clause)
+        else:
+            groups.append([clause])
+    return groups
+
+
+def _same_attribute(one: Clause, other: Clause) -> bool:
+    return (
+        isinstance(one, Comparison)
+        and isinstance(other, Comparison)
+        and (one.path.owner, one.path.attribute) == (other.path.owner, other.path.attribute)
+    )
+
+
+def _together(group: list[Clause]) -> str:
+    """`annual inspection: shown, not longer ago than 1 year, form: M-12`, the attribute named once."""
+    comparisons = [clause for clause in group if isinstance(clause, Comparison)]
+    if len(comparisons) < 2:
+        return clause_words(group[0])
+    path = comparisons[0].path
+    label = path.attribute.label
+    asked = (
+        requirement_words(one)
+        if one.path.fact is None
+        else f"{one.path.fact.label}{':' if one.word in _VALUES else ''} {requirement_words(one)}"
+        for one in comparisons
+    )
+    owner = f"{path.owner}: " if path.owner and path.owner != "fact" else ""
+    return f"{owner}{label}: {', '.join(asked)}"

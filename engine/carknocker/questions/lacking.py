@@ -5,11 +5,12 @@ from collections.abc import Iterator
 import msgspec
 
 from carknocker.judgement.clause_tests import clause_test
-from carknocker.judgement.comparisons import comparison_test, limit_getter
+from carknocker.judgement.comparisons import comparison_test, getter
 from carknocker.judgement.compiled import Leaf
 from carknocker.judgement.explain import why_unknown
+from carknocker.judgement.limits import limit_getter
 from carknocker.judgement.model import Finding
-from carknocker.judgement.sight import Sight, getter
+from carknocker.judgement.sight import Sight
 from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
 from carknocker.judgement.wording import path_words
 from carknocker.questions.looks import Looks

@@ -5,9 +5,9 @@ from fractions import Fraction
 
 import msgspec
 
-from carknocker.judgement.comparisons import limit_getter
 from carknocker.judgement.compiled import Compiled, Leaf
 from carknocker.judgement.figures import SIDES, margin_of
+from carknocker.judgement.limits import limit_getter
 from carknocker.judgement.model import Finding
 from carknocker.judgement.sight import Sight
 from carknocker.judgement.truth import NEAR

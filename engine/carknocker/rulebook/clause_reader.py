@@ -9,6 +9,7 @@ from carknocker.rulebook.context import Context
 from carknocker.rulebook.limit_reader import read_limit
 from carknocker.rulebook.lookup import Subject
 from carknocker.rulebook.path_reader import read_path
+from carknocker.rulebook.same_paper import with_papers_joined
 from carknocker.rulebook.words import FIGURE_WORDS, WORDS, words_for
 
 _GROUPS = ("any", "all", "count", "each")
@@ -34,7 +35,7 @@ def read_clause(node: Node, subject: Subject, context: Context) -> Clause | None
             found.extend(clauses)
     if not sound:
         return None
-    return found[0] if len(found) == 1 else AllOf(tuple(found))
+    return found[0] if len(found) == 1 else AllOf(with_papers_joined(found))
 
 
 def both(first: Clause | None, second: Clause | None) -> Clause | None:

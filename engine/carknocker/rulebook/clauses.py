@@ -17,15 +17,22 @@ WordName = Literal[
 ]  # fmt: skip
 
 
+FACT = "fact"
+"""The owner of a path to a fact of the work, event, test or paper that is looked at."""
+
+
 class AttributePath(msgspec.Struct, frozen=True):
     """An attribute: of the part itself (`owner` empty), of a container, or of car, move, train.
 
     fact: a further fact of the test or paper that the attribute names (`single_car_test.device`).
+    beside: of a paper or a test, what the same clause asks of its facts to tell which one is meant (`same_paper`): of
+    several that count, the newest one which meets this is looked at.
     """
 
     owner: str  # "" or a kind name: "truck", "car", "move", "train"
     attribute: Attribute
     fact: Attribute | None = None
+    beside: "tuple[Comparison, ...]" = ()
 
     @property
     def value_attribute(self) -> Attribute:

@@ -6,8 +6,7 @@ from typing import Literal, TypeVar
 import msgspec
 
 from carknocker.judgement.clause_tests import clause_test
-from carknocker.judgement.comparisons import Test
-from carknocker.judgement.sight import Sight
+from carknocker.judgement.sight import Sight, Test
 from carknocker.rulebook.clauses import Clause
 from carknocker.rulebook.model import CarriesUp, Cause, Consequence, Relieves, Requires, Withdraws, Yield
 

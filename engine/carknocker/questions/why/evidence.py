@@ -3,9 +3,10 @@
 from collections.abc import Iterable, Iterator
 
 from carknocker.judgement.clause_tests import clause_test, comparisons_in
-from carknocker.judgement.comparisons import limit_getter
+from carknocker.judgement.comparisons import getter
+from carknocker.judgement.limits import limit_getter
 from carknocker.judgement.model import Finding
-from carknocker.judgement.sight import Sight, getter
+from carknocker.judgement.sight import Sight
 from carknocker.judgement.truth import NEAR
 from carknocker.questions.why.asked import Asked
 from carknocker.questions.why.model import WhyNode
