@@ -1,6 +1,6 @@
 """The benchmark table, as ratios taken in one run: `python tests/benchmarks`. Needs the extra `bench`.
 
-Run it as `PYTHONPATH=tests/judgement python tests/benchmarks`: it shares the builders of the judgement tests.
+Run it as `PYTHONPATH=tests/judgement:tests/questions python tests/benchmarks`: it shares the builders of those tests.
 """
 
 from __future__ import annotations
@@ -13,20 +13,24 @@ import tempfile
 import time
 from collections.abc import Callable
 from datetime import date
+from functools import partial
 from pathlib import Path
 from statistics import median
 
 import random_worlds
 from msgspec.structs import replace
 from peers import PEERS, named
+from planning_samples import car_text, checked, library_in, wheelset
 from workload import OUT, consequences, criteria, flat_car, troubled_car, values_of
 
 from carknocker.cli.inputs import Place, read_both
+from carknocker.judgement.chain.evaluators import PlainEvaluator
 from carknocker.judgement.findings import findings_of
 from carknocker.judgement.judge import judge
 from carknocker.judgement.prepared import prepare
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import read_quantity
+from carknocker.questions.arrange.arrange import arrange
 from carknocker.record.model import CarRecord
 from carknocker.record.standing import stand
 from carknocker.record.values import Figure, Word
@@ -119,6 +123,31 @@ def workings(folder: Path) -> list[tuple[str, str, str]]:
     return [(label, f"{took * 1e3:.2f} ms / {rest * 1e3:.1f} ms", f"{took / rest:.2f}")]
 
 
+def arranging() -> list[tuple[str, str, str]]:
+    """Six axles and ten wheelsets against 200 whole judgements of the same car under the same rules: where an
+    arrangement holds, and where none does, so that every one counts."""
+    trucks = {"B": ["W-1", "W-2", "W-3"], "A": ["W-4", "W-5", "W-6"]}
+    wheelsets = {f"W-{number}": wheelset(tapes=(100 + number, 100 + number)) for number in range(1, 7)}
+    wheelsets |= {f"S-{number}": wheelset(tapes=(90 + 2 * number, 90 + 2 * number)) for number in range(1, 5)}
+    held = {**wheelsets, "W-1": wheelset(bearing="plain"), "W-6": wheelset(bearing="plain")}
+    sizes = dict(zip(wheelsets, range(40, 240, 20), strict=True))
+    broken = {serial: wheelset(tapes=(size, size)) for serial, size in sizes.items()}
+    rows = []
+    with tempfile.TemporaryDirectory() as folder:
+        law = library_in(Path(folder), sizes=True)
+        for what, given in (("one holds", held), ("none holds", broken)):
+            answer = checked(car_text(trucks, given), law)
+            judged = answer.judgement
+            if (arrange(answer).best is None) != (given is broken):
+                raise SystemExit(f"arrange: {what}, but it does not say so")
+            took = timed(partial(arrange, answer), 3)
+            again = partial(judge, judged.car, judged.move, judged.rulebook, answer.day, evaluator=PlainEvaluator())
+            one = timed(again)
+            label = f"arrange, 6 axles, 10 wheelsets, {what} / one judgement (at most 200)"
+            rows.append((label, f"{took * 1e3:.0f} ms / {one * 1e3:.1f} ms", f"{took / one:.0f}"))
+    return rows
+
+
 def cold(case: Path) -> list[tuple[str, str, str]]:
     """A whole process each time, in turn, so that a drift of the machine hits both. Both have their bytecode, as
     installed packages do, and the rulesets were read once before."""
@@ -146,12 +175,12 @@ def cold(case: Path) -> list[tuple[str, str, str]]:
     ]
 
 
-CHECK = "from carknocker.cli.main import main; import sys; sys.argv = ['carknocker', 'check', {case!r}]; main()"
+CHECK = "from carknocker.cli.start import main; import sys; sys.argv = ['carknocker', 'check', {case!r}]; main()"
 BASE = "import typer, pydantic, yaml, durable.engine"
 _MEMORY = """
 import resource, sys
 try:
-    from carknocker.cli.main import main
+    from carknocker.cli.start import main
     sys.argv = ['carknocker', 'check', {case!r}]
     main()
 finally:
@@ -188,6 +217,7 @@ def main() -> None:
         lambda: whole(3, 20),
         lambda: whole(13, 5),
         lambda: workings(case.parent / "after"),
+        arranging,
         lambda: cold(case),
     ):
         for label, took, ratio in part():

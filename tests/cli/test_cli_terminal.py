@@ -8,7 +8,7 @@ import pytest
 from command_line import ROOT, carknocker
 
 CHECK = ("check", "wren-hollow/before", "--as-of", "2026-10-08")
-COMMAND = [sys.executable, "-c", "from carknocker.cli.main import main; main()"]
+COMMAND = [sys.executable, "-c", "from carknocker.cli.start import main; main()"]
 
 
 def test_a_terminal_that_is_not_utf8_gets_plain_signs():

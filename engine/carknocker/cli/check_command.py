@@ -7,18 +7,28 @@ import typer
 from carknocker.cli.answering import answer_for
 from carknocker.cli.choices import Format
 from carknocker.cli.inputs import find_place, load_rules, read_day
-from carknocker.cli.output import write_answer, write_pages
+from carknocker.cli.output import write_answer
+from carknocker.cli.page_output import write_as_pages
 from carknocker.cli.statuses import CANNOT_JUDGE, REFUSED, cannot_judge_text, problems_text, say, status_of
 from carknocker.documents import InputRefused
-from carknocker.dossier.writing.page import Page
 from carknocker.judgement.model import CannotJudge
 from carknocker.questions.check import CheckAnswer
 
 
 def run(
-    cars: list[Path], move: Path | None, as_of: str | None, form: Format, rules: list[Path], output: Path | None
+    cars: list[Path],
+    move: Path | None,
+    as_of: str | None,
+    form: Format,
+    rules: list[Path],
+    output: Path | None,
+    *,
+    full: bool = False,
 ) -> None:
-    """Judges each car and writes one answer for all that could be judged. Exits with the worst status."""
+    """Judges each car and writes one answer for all that could be judged. Exits with the worst status.
+
+    full: the whole dossier, where text would be the short page.
+    """
     day = read_day(as_of)
     places = [find_place(car) for car in cars]
     library = load_rules(places, rules)
@@ -37,34 +47,23 @@ def run(
             answers.append(answer)
             status = max(status, status_of(answer.outcome))
     if answers:
-        write(answers, form, output)
+        write(answers, form, output, full=full)
     raise typer.Exit(status)
 
 
-def write(answers: list[CheckAnswer], form: Format, output: Path | None) -> None:
-    """Writes the answers in the form asked for."""
+def write(answers: list[CheckAnswer], form: Format, output: Path | None, *, full: bool = False) -> None:
+    """Writes the answers in the form asked for: text as the short page unless `full`, the others whole."""
     if form is Format.JSON:
         from carknocker.dossier.forms.json_form import json_of
 
         write_answer(json_of(answers), output)
         return
-    from carknocker.dossier.check.layout import page_of
-    from carknocker.dossier.check.view import view_of
+    if form is Format.TEXT and not full:
+        from carknocker.dossier.check.layout import page_of
+        from carknocker.dossier.check.view import view_of
 
-    write_as_pages([page_of(view_of(answer)) for answer in answers], form, output)
-
-
-def write_as_pages(pages: list[Page], form: Format, output: Path | None) -> None:
-    """Writes pages as text, Markdown or HTML. (JSON is written from the answer itself, not from its page.)"""
-    if form is Format.TEXT:
-        write_pages(pages, output)
+        write_as_pages([page_of(view_of(answer)) for answer in answers], form, output)
         return
-    from carknocker.dossier.writing.markdown import markdown_of
+    from carknocker.dossier.check.whole import whole_page
 
-    markdown = "\n---\n\n".join(markdown_of(page) for page in pages)
-    if form is Format.MARKDOWN:
-        write_answer(markdown, output)
-        return
-    from carknocker.dossier.writing.html import html_of
-
-    write_answer(html_of(markdown, ", ".join(page.title for page in pages)), output)
+    write_as_pages([whole_page(answer) for answer in answers], form, output)

@@ -10,6 +10,7 @@ class Format(StrEnum):
     MARKDOWN = "markdown"
     JSON = "json"
     HTML = "html"
+    PDF = "pdf"
 
 
 class End(StrEnum):

@@ -7,10 +7,10 @@ from typing import TypeVar
 
 import typer
 
-from carknocker.cli.check_command import write_as_pages
 from carknocker.cli.choices import Format
 from carknocker.cli.inputs import Place, find_place, load_rules, read_both, read_day
 from carknocker.cli.output import write_answer
+from carknocker.cli.page_output import write_as_pages
 from carknocker.cli.statuses import status_of
 from carknocker.questions.check import CheckAnswer, check
 from carknocker.questions.diff.diff import diff, with_editions

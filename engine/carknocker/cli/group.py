@@ -9,7 +9,7 @@ from typer.core import TyperGroup
 
 COMMANDS = (
     "check", "why", "diff", "plan", "arrange", "horizon", "worksheet", "enter", "spares", "setout", "order", "tag",
-    "lift", "workings", "new", "rules",
+    "lift", "workings", "recheck", "new", "rules",
 )  # fmt: skip
 
 

@@ -1,6 +1,8 @@
 """What the commands are given: cars, moves, days, folders of rules; a demo case by its name too."""
 
+import os
 import re
+import sys
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
@@ -80,13 +82,12 @@ def _exists(path: Path) -> bool:
 
 def load_rules(cars: list[Place], extra: list[Path]) -> "Library":
     """The library of the installed rulesets, of `rulesets/` beside each car, and of the folders given."""
-    from platformdirs import user_cache_path
-
+    from carknocker.cli.kept_folder import kept_folder
     from carknocker.documents.kept import Keep
     from carknocker.rulebook.library import load_library
     from carknocker.vocabulary.load import keep_vocabulary
 
-    keep = Keep(user_cache_path("carknocker"))
+    keep = Keep(kept_folder(os.environ, sys.platform, Path(os.path.expanduser("~"))))
     keep_vocabulary(keep)
     return load_library(rules_folders(cars, extra), keep=keep)
 

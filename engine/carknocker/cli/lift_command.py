@@ -6,10 +6,10 @@ import msgspec
 import typer
 from msgspec.structs import replace
 
-from carknocker.cli.check_command import write_as_pages
 from carknocker.cli.choices import End, Format
 from carknocker.cli.inputs import Place, find_place, read_car_at, read_day
 from carknocker.cli.output import write_answer
+from carknocker.cli.page_output import write_as_pages
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.quantities import Quantity, QuantityError, read_quantity
 from carknocker.questions.lift.lift import lift

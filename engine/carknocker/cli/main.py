@@ -1,14 +1,12 @@
 """The command line: one thin command per question."""
 
-import gc
-import os
 import sys
 from typing import Annotated
 
 import typer
 
 from carknocker.cli.group import CommandGroup
-from carknocker.cli.statuses import in_plain_words, say_why
+from carknocker.cli.statuses import in_plain_words
 
 app = typer.Typer(
     cls=CommandGroup,
@@ -39,23 +37,3 @@ def _options(
     ] = False,
 ) -> None:
     """May this heritage passenger car travel on this move, and if not, why not yet?"""
-
-
-def main() -> None:
-    """The entry of the command `carknocker`."""
-    gc.disable()  # one short run: collecting costs more than it frees, at the end too
-    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "1")  # no code from elsewhere takes part
-    for stream in (sys.stdout, sys.stderr):
-        reconfigure = getattr(stream, "reconfigure", None)
-        if reconfigure is not None:
-            reconfigure(errors="backslashreplace")
-    try:
-        app(prog_name="carknocker")
-    except OSError as error:  # what a command reads and writes is refused there; this is the help
-        from carknocker.cli.output import refused
-
-        sys.exit(say_why(refused(sys.stdout, error)))
-    except Exception as error:
-        sys.exit(say_why(error))
-    finally:
-        gc.freeze()

@@ -72,6 +72,20 @@ def write_answer(text: str, output: Path | None) -> None:
         write_whole(output, text.encode("utf-8", errors="replace"))
 
 
+def write_bytes(content: bytes, output: Path | None) -> None:
+    """Writes a PDF. Raises OutputRefused if the file or the stream can't be written."""
+    if output is not None:
+        write_whole(output, content)
+        return
+    try:
+        sys.stdout.buffer.write(content)
+        sys.stdout.buffer.flush()
+    except BrokenPipeError:
+        _let_go(sys.stdout)
+    except OSError as error:
+        raise refused(sys.stdout, error) from error
+
+
 def write_pages(pages: "list[Page]", output: Path | None) -> None:
     """Writes pages as text: with styles on a terminal, plain at 80 columns anywhere else."""
     if output is not None:

@@ -4,10 +4,10 @@ from pathlib import Path
 
 import typer
 
-from carknocker.cli.check_command import write_as_pages
 from carknocker.cli.choices import Format
 from carknocker.cli.inputs import load_rules, rules_folders
 from carknocker.cli.output import write_answer
+from carknocker.cli.page_output import write_as_pages
 from carknocker.cli.statuses import REFUSED, problems_text, say
 from carknocker.dossier.forms.rules_json import editions_json, report_json, rules_json
 from carknocker.dossier.pages.rules_page import editions_page, report_page, rules_page

@@ -4,10 +4,10 @@ from pathlib import Path
 
 import typer
 
-from carknocker.cli.check_command import write_as_pages
 from carknocker.cli.choices import Format
 from carknocker.cli.inputs import find_place, load_rules, read_both, read_day
 from carknocker.cli.output import write_answer
+from carknocker.cli.page_output import write_as_pages
 from carknocker.cli.statuses import CANNOT_JUDGE, REFUSED, cannot_judge_text, problems_text, say
 from carknocker.documents import InputRefused
 from carknocker.judgement.model import CannotJudge

@@ -3,10 +3,10 @@
 from pathlib import Path
 
 from carknocker.cli.answering import answer_for
-from carknocker.cli.check_command import write_as_pages
 from carknocker.cli.choices import Format
 from carknocker.cli.inputs import find_place, load_rules, read_day
 from carknocker.cli.output import write_answer
+from carknocker.cli.page_output import write_as_pages
 from carknocker.questions.sheets.setout import setout
 from carknocker.questions.sheets.sheet_model import SheetAnswer
 

@@ -5,10 +5,10 @@ from pathlib import Path
 import typer
 
 from carknocker.cli.answering import answer_for
-from carknocker.cli.check_command import write_as_pages
 from carknocker.cli.choices import Format
 from carknocker.cli.inputs import find_place, load_rules, read_day
 from carknocker.cli.output import write_answer
+from carknocker.cli.page_output import write_as_pages
 from carknocker.cli.statuses import REFUSED, say, status_of
 from carknocker.questions.why.names import NotFound
 from carknocker.questions.why.why import why

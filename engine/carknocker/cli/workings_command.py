@@ -3,10 +3,10 @@
 from pathlib import Path
 
 from carknocker.cli.answering import answer_for
-from carknocker.cli.check_command import write_as_pages
 from carknocker.cli.choices import Format
 from carknocker.cli.inputs import find_place, load_rules, read_car_at, read_day
 from carknocker.cli.output import write_answer
+from carknocker.cli.page_output import write_as_pages
 from carknocker.questions.enter.record_readings import RecordReadings
 from carknocker.questions.figures import Figures, figures_of
 from carknocker.record.files import has_move

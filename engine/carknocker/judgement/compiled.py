@@ -1,6 +1,7 @@
 """Criteria made ready once per rulebook: plain functions, and for the commonest kind the bare numbers."""
 
-from functools import cached_property
+from collections.abc import Callable
+from typing import Any, Generic, TypeVar
 
 import msgspec
 
@@ -34,6 +35,24 @@ class Leaf(msgspec.Struct, frozen=True):
     test: Test
 
 
+_Made = TypeVar("_Made")
+
+
+class made_once(Generic[_Made]):  # noqa: N801 (used as a decorator, like property)
+    """A property that is made when it is first asked for. Without the lock of `functools.cached_property`, which costs
+    more than most of what is made here; two threads may at worst make the same thing twice."""
+
+    def __init__(self, make: Callable[[Any], _Made]) -> None:
+        self._make = make
+
+    def __set_name__(self, owner: type, name: str) -> None:
+        self._name = name
+
+    def __get__(self, instance: Any, owner: type) -> _Made:
+        made = instance.__dict__[self._name] = self._make(instance)
+        return made
+
+
 class Compiled:
     """A criterion ready to be judged. What `must` needs is made when it is first asked for: under any one move most
     criteria of a large rulebook do not apply.
@@ -41,21 +60,30 @@ class Compiled:
     once: its `when` looks only at car, move and train, so that it is asked once and not for every part.
     """
 
-    def __init__(self, criterion: Criterion, when: Test | None, unless: Test | None) -> None:
+    def __init__(self, criterion: Criterion, when: Clause | None, unless: Clause | None) -> None:
         self.criterion = criterion
-        self.when = when
-        self.unless = unless
+        self.conditional = when is not None or unless is not None
         self.shop = criterion.shown_by == "accepted shop"
+        self._when = when
+        self._unless = unless
 
-    @cached_property
+    @made_once
+    def when(self) -> Test | None:
+        return None if self._when is None else clause_test(self._when)
+
+    @made_once
+    def unless(self) -> Test | None:
+        return None if self._unless is None else clause_test(self._unless)
+
+    @made_once
     def once(self) -> bool:
         return _once(self.criterion.when) and _once(self.criterion.unless)
 
-    @cached_property
+    @made_once
     def must(self) -> Test:
         return clause_test(self.criterion.must)
 
-    @cached_property
+    @made_once
     def leaves(self) -> tuple[Leaf, ...]:
         """The comparisons that the `must` makes on the part itself."""
         return tuple(
@@ -63,13 +91,13 @@ class Compiled:
             for comparison in comparisons_in(self.criterion.must, parts_inside=False)
         )
 
-    @cached_property
+    @made_once
     def dated(self) -> bool:
         """Whether its answer can change during the move."""
         criterion = self.criterion
         return criterion.read_within is not None or any(_is_dated(one) for one in comparisons_in(criterion.must))
 
-    @cached_property
+    @made_once
     def may_begin(self) -> bool:
         """Whether some clause may begin to hold during the move: an age that is reached."""
         criterion = self.criterion
@@ -79,13 +107,13 @@ class Compiled:
             for one in comparisons_in(clause)
         )
 
-    @cached_property
+    @made_once
     def single(self) -> Single | None:
         return _single(self.criterion.must)
 
     def applying(self, *, when: bool = True, unless: bool = True) -> "Compiled":
         """The same criterion, its `when` or its `unless` taken as given."""
-        return Compiled(self.criterion, self.when if when else None, self.unless if unless else None)
+        return Compiled(self.criterion, self._when if when else None, self._unless if unless else None)
 
 
 def compile_rulebook(rulebook: Rulebook) -> tuple[Compiled, ...]:
@@ -95,11 +123,7 @@ def compile_rulebook(rulebook: Rulebook) -> tuple[Compiled, ...]:
 
 def compile_criterion(criterion: Criterion) -> Compiled:
     """One criterion, compiled."""
-    return Compiled(
-        criterion,
-        None if criterion.when is None else clause_test(criterion.when),
-        None if criterion.unless is None else clause_test(criterion.unless),
-    )
+    return Compiled(criterion, criterion.when, criterion.unless)
 
 
 def _once(clause: Clause | None) -> bool:

@@ -33,7 +33,7 @@ def _judge_criterion(
     findings: list[Finding],
 ) -> None:
     criterion = one.criterion
-    conditional = one.when is not None or one.unless is not None
+    conditional = one.conditional
     if conditional and one.once and not one.may_begin:
         first = parts[0].key
         applies = _applies(one, Sight(situation, first, situation.view(first), situation.move.out))
@@ -129,7 +129,7 @@ def _on(
     """Whether the criterion applies, whether it holds on that day, and the sight that saw it."""
     within = one.criterion.read_within
     key = part.key
-    if one.when is None and one.unless is None:
+    if not one.conditional:
         applies, unplaced_when = HOLDS, False
     else:
         # who showed it matters for what must hold, not for what the part is

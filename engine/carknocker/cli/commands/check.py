@@ -23,9 +23,15 @@ def check(
     form: FormatOption = Format.TEXT,
     rules: RulesOption = None,
     output: OutputOption = None,
+    full: Annotated[
+        bool,
+        typer.Option(
+            "--full", help="As text, too, the whole dossier: every criterion, serials, history, tests and evidence."
+        ),
+    ] = False,
 ) -> None:
     """Is the car ready for the move? What stands in the way comes first."""
     with in_plain_words():
         from carknocker.cli import check_command
 
-        check_command.run(cars, move, as_of, form, rules or [], output)
+        check_command.run(cars, move, as_of, form, rules or [], output, full=full)
