@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from random_worlds import BACK, OUT, STRANGER, car_record, compare, criterion, inches, move, reading, rulebook
 
-from carknocker.judgement.explain import explain
+from carknocker.judgement.explanation.explain import explain
 from carknocker.judgement.figures import SIDES, against, equal, margin_of
 from carknocker.judgement.held import Held
 from carknocker.judgement.judge import judge

@@ -1,6 +1,6 @@
 """Verdicts: each side of a limit, go/no-go bounds, age of readings, what lapses, what nobody has shown."""
 
-from datetime import timedelta
+from datetime import date, timedelta
 
 import pytest
 from msgspec.structs import replace
@@ -107,7 +107,23 @@ def test_what_the_crew_renews_becomes_a_duty_instead_of_a_lapse():
     judgement = judge(car_record([read(figure(16), 85)]), move(), rulebook([one], REACH), OUT)
     assert next(f for f in judgement.findings if f.part.key == WHEEL).verdict == "met"
     duties = [one for one in judgement.on_the_way if one.finding.part.key == WHEEL]
-    assert [duty.due for duty in duties] == [(OUT + timedelta(days=5), OUT + timedelta(days=8))]
+    assert [duty.due for duty in duties] == [tuple(OUT + timedelta(days=day) for day in (0, 3, 6, 9))]
+
+
+def test_an_interval_of_the_road_counts_from_the_reading_and_never_from_before_departure():
+    def due(age: int, every: Period | None) -> list[tuple[date, ...]]:
+        one = criterion("c", "wheel", must(), read_within=Period(days=90), renewal=Renewal("crew", every, True))
+        judgement = judge(car_record([read(figure(16), age)]), move(), rulebook([one], REACH), OUT)
+        return [duty.due for duty in judgement.on_the_way if duty.finding.part.key == WHEEL]
+
+    def days(*numbers: int) -> list[tuple[date, ...]]:
+        return [tuple(OUT + timedelta(days=number) for number in numbers)]
+
+    assert due(1, Period(days=4)) == days(3, 7)  # read the day before: the fourth day after that, then again
+    assert due(85, None) == days(5)  # without an interval, once: the last day on which the reading is accepted
+    assert due(85, Period(days=90)) == days(5)
+    assert due(3, Period(days=30)) == []  # the reading lasts to the return
+    assert due(3, None) == []
 
 
 def test_what_the_host_looks_at_is_listed_for_the_day_and_counts_neither_way():

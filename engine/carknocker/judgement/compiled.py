@@ -86,6 +86,9 @@ class Compiled:
     @made_once
     def leaves(self) -> tuple[Leaf, ...]:
         """The comparisons that the `must` makes on the part itself."""
+        must = self.criterion.must
+        if isinstance(must, Comparison):
+            return (Leaf(must, getter(must.path), self.must),)
         return tuple(
             Leaf(comparison, getter(comparison.path), comparison_test(comparison))
             for comparison in comparisons_in(self.criterion.must, parts_inside=False)

@@ -1,6 +1,6 @@
 """A car made of one worked example: the part it is about, what that part is in, and what is inside it."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, timedelta
 from types import MappingProxyType
 
@@ -9,27 +9,33 @@ from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.record.model import CarRecord, Evidence, Fitting, Move, MoveMade, Part, Person
 from carknocker.record.standing import Standing
 from carknocker.record.values import Day, Value, Word
-from carknocker.rulebook.clauses import AttributePath, ByTable, Comparison, FromPart
-from carknocker.rulebook.model import Criterion, Example
+from carknocker.rulebook.clauses import AttributePath, ByTable, Clause, Comparison, FromPart
+from carknocker.rulebook.model import ConsequenceExample, Criterion, Example
 from carknocker.vocabulary.model import Attribute, Vocabulary
 
 HOST = "the host of the example"
 OUT = date(2030, 6, 15)
 """The day of departure in every example. Only the distance of other days from it matters."""
 _NOWHERE = Location("example", 1, 1)
-_INSPECTOR = Person("inspector", "host's inspector", "", (HOST,), None, _NOWHERE)
+INSPECTOR = Person("inspector", "host's inspector", "", (HOST,), None, _NOWHERE)
 _ALWAYS_FITTED = Fitting("wheelset", 1, None, None, "", "", False)
 _NOTHING: Mapping[str, Value] = MappingProxyType({})
 
 
 def example_standing(criterion: Criterion, example: Example, vocabulary: Vocabulary) -> tuple[Standing, Move, str]:
     """The standing that an example describes, its move, and the key of the part that it is about."""
+    return standing_of(criterion.of, (criterion.when, criterion.unless, criterion.must), example, vocabulary)
+
+
+def standing_of(
+    subject: str, clauses: Iterable[Clause | None], example: Example | ConsequenceExample, vocabulary: Vocabulary
+) -> tuple[Standing, Move, str]:
+    """The same for a part of the kind `subject`, at which some clauses look."""
     back = example.move_lasts.after(OUT)
     move = Move(
         HOST, "passenger", OUT, back, "nobody", (), _NOTHING, _NOTHING, {}, True, "example", "", _NOWHERE
     )  # fmt: skip
-    subject = criterion.of
-    paths = {str(path): path for path in _paths(criterion)}
+    paths = {str(path): path for path in _paths(clauses)}
     owners = {path.owner for path in paths.values()}
     parts, inside = _parts(subject, owners, vocabulary)
     evidence: dict[str, dict[str, list[Evidence]]] = {}
@@ -67,9 +73,9 @@ def example_standing(criterion: Criterion, example: Example, vocabulary: Vocabul
     return standing, move, _key_of(subject)
 
 
-def _paths(criterion: Criterion) -> Iterator[AttributePath]:
-    """Every path that the criterion's clauses look at, those of its limits included."""
-    for clause in (criterion.when, criterion.unless, criterion.must):
+def _paths(clauses: Iterable[Clause | None]) -> Iterator[AttributePath]:
+    """Every path that clauses look at, those of their limits included."""
+    for clause in clauses:
         for comparison in comparisons_in(clause):
             yield comparison.path
             limit = _limit_path(comparison)
@@ -111,7 +117,7 @@ def _parts(subject: str, owners: set[str], vocabulary: Vocabulary) -> tuple[dict
     return parts, inside
 
 
-def _facts(name: str, example: Example) -> dict[str, Value]:
+def _facts(name: str, example: Example | ConsequenceExample) -> dict[str, Value]:
     """Further facts of a test or paper: `single_car_test.device` belongs to `single_car_test`."""
     return {
         given.removeprefix(f"{name}."): value for given, value in example.given.items() if given.startswith(f"{name}.")
@@ -119,7 +125,12 @@ def _facts(name: str, example: Example) -> dict[str, Value]:
 
 
 def _evidence(
-    attribute: Attribute, part: str, name: str, value: Value, example: Example, facts: Mapping[str, Value]
+    attribute: Attribute,
+    part: str,
+    name: str,
+    value: Value,
+    example: Example | ConsequenceExample,
+    facts: Mapping[str, Value],
 ) -> Evidence:
     on = example.ages[name].before(OUT) if name in example.ages else OUT
     if name in example.miles_ago and name not in example.ages:
@@ -130,11 +141,11 @@ def _evidence(
     until = example.left[name].after(OUT) if name in example.left else None
     return Evidence(
         id=name, attribute=attribute.name, part=part, place=part, value=value, sort=sort,  # type: ignore[arg-type]
-        on=None if sort == "description" else on, where=_NOWHERE, until=until, by=_INSPECTOR, facts=facts,
+        on=None if sort == "description" else on, where=_NOWHERE, until=until, by=INSPECTOR, facts=facts,
     )  # fmt: skip
 
 
-def _moves_made(example: Example) -> tuple[MoveMade, ...]:
+def _moves_made(example: Example | ConsequenceExample) -> tuple[MoveMade, ...]:
     """One move on the day before departure for each figure of miles."""
     moves = []
     for name, miles in example.miles_ago.items():

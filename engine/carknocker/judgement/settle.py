@@ -31,6 +31,7 @@ from carknocker.judgement.outcome import (
 from carknocker.judgement.reliefs import left_by
 from carknocker.judgement.restrictions import contrary_to_move, restriction_name
 from carknocker.judgement.situation import Situation
+from carknocker.record.later import later_words
 from carknocker.record.model import CarRecord, Move
 from carknocker.record.standing import Standing
 from carknocker.rulebook.model import Requires, Restricts, Rulebook
@@ -80,7 +81,7 @@ def _notes(situation: Situation, setting: Setting, as_of: date) -> tuple[str, ..
             f"The move began on {move.out.isoformat()}: evidence dated after that day was not at hand on departure."
         )
     if situation.standing.later:
-        notes.append(f"{situation.standing.later} entries dated after {as_of.isoformat()} were not counted.")
+        notes.append(later_words(situation.standing.car, as_of))
     for leave in situation.standing.car.leaves:
         known = setting.resolve(leave.criterion) or leave.criterion in setting.layers
         short = {name.partition("/")[2] for name in setting.layers}

@@ -4,20 +4,17 @@ A judgement asks every criterion about every part and then chains. Whether a whe
 criteria about wheelsets; so many places can be tried in the time of one judgement.
 """
 
-from collections.abc import Iterable, Mapping
-from datetime import date
+from collections.abc import Iterable
 from weakref import WeakKeyDictionary
 
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.compiled import Compiled
-from carknocker.judgement.explain import explain
+from carknocker.judgement.explanation.explain import explain
 from carknocker.judgement.findings import judge_part
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.prepared import prepare
 from carknocker.judgement.situation import Situation
-from carknocker.questions.hypothetical.hypothetical import with_wheelsets
-from carknocker.record.model import CarRecord, Move
-from carknocker.record.standing import stand
+from carknocker.questions.hypothetical.rearranged import rearranged
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, CountOf, EachOf
 from carknocker.rulebook.model import Rulebook
@@ -87,13 +84,6 @@ def unmet_of(compiled: Iterable[Compiled], situation: Situation, within: str = "
     return found
 
 
-def situation_with(
-    car: CarRecord, move: Move, at: Mapping[int, str], now: date, excluded: Mapping[str, str]
-) -> Situation:
-    """What may be believed of the car with these wheelsets at these axles, as if they had always been there."""
-    return Situation(stand(with_wheelsets(car, at, now), move, now), move, excluded)
-
-
 _KEPT: "WeakKeyDictionary[Rulebook, Fit]" = WeakKeyDictionary()
 
 
@@ -109,8 +99,7 @@ def breached_on_wheelset(judgement: Judgement, axle_position: str, serial: str) 
     """What is breached on a spare wheelset itself at an axle, in words; empty where nothing is."""
     fit = fit_of(judgement.rulebook)
     axle = int(judgement.parts[axle_position].position)
-    excluded = judgement.situation.excluded
-    situation = situation_with(judgement.car, judgement.move, {axle: serial}, judgement.as_of, excluded)
+    situation = rearranged(judgement.situation, {axle: serial})
     found = [
         finding
         for finding in unmet_of(fit.single, situation, axle_position)

@@ -7,7 +7,7 @@ import msgspec
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import comparison_test, getter
 from carknocker.judgement.compiled import Leaf
-from carknocker.judgement.explain import why_unknown
+from carknocker.judgement.explanation.unknown import why_unknown
 from carknocker.judgement.limits import limit_getter
 from carknocker.judgement.model import Finding
 from carknocker.judgement.sight import Sight

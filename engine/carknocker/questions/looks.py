@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from datetime import date
 
 from carknocker.judgement.compiled import Compiled
-from carknocker.judgement.explain import Explanation, explain
+from carknocker.judgement.explanation.explain import Explanation, explain
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.prepared import prepare
 from carknocker.judgement.sight import Sight

@@ -8,8 +8,10 @@ import msgspec
 from carknocker.judgement.model import Judgement
 from carknocker.judgement.wording import value_words
 from carknocker.quantities import Quantity, write_quantity
+from carknocker.rulebook.model import Layer
 
 OLD_AFTER_DAYS = 365
+_LAYERS: dict[Layer, str] = {"law": "law", "trade": "practice", "host": "circular"}
 
 
 class EditionLine(msgspec.Struct, frozen=True):
@@ -18,11 +20,17 @@ class EditionLine(msgspec.Struct, frozen=True):
     old: its text was last checked more than a year before the day of the page.
     """
 
+    layer: str
     name: str
     title: str
     in_force: str
     checked: str
     old: bool
+
+    @property
+    def warning(self) -> str:
+        """What to add where the check is old; else empty."""
+        return ". OLD CHECK: look whether the text has changed since" if self.old else ""
 
 
 def outcome_line(judgement: Judgement, blockers: int) -> str:
@@ -94,10 +102,11 @@ def edition_lines(judgement: Judgement, day: date) -> tuple[EditionLine, ...]:
         ago = f", {days:,} day{'' if days == 1 else 's'} ago" if days > 0 else ", today" if days == 0 else ""
         lines.append(
             EditionLine(
+                layer=_LAYERS[edition.layer],
                 name=f"{edition.ruleset} {edition.name}",
                 title=f"{edition.title} (edition {edition.name}{publisher})",
                 in_force=f"in force since {edition.in_force.isoformat()}{until}",
-                checked=f"text last checked on {edition.checked.isoformat()}{ago}",
+                checked=f"text checked on {edition.checked.isoformat()}{ago}",
                 old=days > OLD_AFTER_DAYS,
             )
         )

@@ -5,10 +5,12 @@ from datetime import date
 
 from carknocker.dossier.check.entries import Entry
 from carknocker.dossier.context import Context
+from carknocker.dossier.leg_lines import leg_entries
 from carknocker.dossier.part_names import named
-from carknocker.dossier.words import fact_words, place_words, requirement_of_duty, source_words
+from carknocker.dossier.words import fact_words, requirement_of_duty, source_words
 from carknocker.judgement.model import DutyOnTheWay
 from carknocker.questions.lapsing import last_day
+from carknocker.questions.on_the_way.during import during_the_move
 from carknocker.record.model import Part
 
 _MOST_DATES = 4
@@ -33,13 +35,13 @@ def lapses_of(context: Context) -> tuple[Entry, ...]:
 
 
 def on_the_way_of(context: Context) -> tuple[Entry, ...]:
-    """Duties during the move: who does what on which parts, by which days; what is only routine comes last."""
+    """Duties during the move: those that are a condition of it with their reasons, then all of them leg by leg."""
     groups: dict[tuple[str, ...], list[DutyOnTheWay]] = {}
     for duty in context.judgement.on_the_way:
-        groups.setdefault(_group_of(duty), []).append(duty)
-    entries = [_entry(group, context) for group in groups.values() if not group[0].routine]
-    routine = tuple(_routine(group, context) for group in groups.values() if group[0].routine)
-    return (*entries, *((Entry("Routine", routine),) if routine else ()))
+        if not duty.routine:
+            groups.setdefault(_group_of(duty), []).append(duty)
+    conditions = (_entry(group, context) for group in groups.values())
+    return (*conditions, *leg_entries(during_the_move(context.judgement)))
 
 
 def _group_of(one: DutyOnTheWay) -> tuple[str, ...]:
@@ -48,20 +50,6 @@ def _group_of(one: DutyOnTheWay) -> tuple[str, ...]:
         return "finding", one.finding.criterion.id, due
     duty = one.duty
     return ("duty", duty.consequence.id, repr(duty.requirement), duty.note) if duty is not None else ("", due)
-
-
-def _routine(group: list[DutyOnTheWay], context: Context) -> str:
-    """One line for what is done on every move."""
-    first = group[0]
-    if first.finding is not None:
-        parts = named((one.finding.part for one in group if one.finding is not None), context)
-        criterion = first.finding.criterion
-        words = f"{criterion.title}: {parts}, renewed by the {first.by} {_due_words(first.due)}"
-        return f"{words} ({place_words(criterion.source)})"
-    duties = [one.duty for one in group if one.duty is not None]
-    parts = named((duty.part for duty in duties), context)
-    asked = requirement_of_duty(duties[0].requirement, parts, duties[0].since)
-    return f"{asked} ({place_words(duties[0].consequence.source)})"
 
 
 def _entry(group: list[DutyOnTheWay], context: Context) -> Entry:

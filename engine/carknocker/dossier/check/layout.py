@@ -1,16 +1,34 @@
-"""The view laid out as a page: blockers first, then what the car may do, then what it all rests on."""
+"""The view laid out as a page: blockers first, then what the car may do, then what it all rests on.
 
-from collections.abc import Iterable
+The short page is for someone who stands beside the car; the long one, with the appendix, for a stranger who believes
+only what he can look up.
+"""
 
-from carknocker.dossier.check.blockers import Blocker
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
+
+from carknocker.dossier.check.blocking_section import blocking_section, missing_blocks
 from carknocker.dossier.check.entries import Entry
-from carknocker.dossier.check.heading import EditionLine
 from carknocker.dossier.check.inspector import Look
-from carknocker.dossier.check.missing import Missing
+from carknocker.dossier.check.placing import Placed, placed
 from carknocker.dossier.check.train_limits import RestrictionGroup
 from carknocker.dossier.check.view import View
-from carknocker.dossier.writing.page import Block, Bullets, Item, Page, Paragraph, Rows, Section, Tone
+from carknocker.dossier.writing.page import (
+    Block,
+    Bullets,
+    Drawing,
+    Item,
+    Page,
+    Paragraph,
+    Rows,
+    Section,
+    Table,
+    Tone,
+)  # fmt: skip
 from carknocker.judgement.model import Outcome
+
+if TYPE_CHECKING:
+    from carknocker.dossier.check.appendix.appendix import Appendix
 
 TONES: dict[Outcome, Tone] = {
     "ready": "good",
@@ -18,31 +36,48 @@ TONES: dict[Outcome, Tone] = {
     "repair move only": "care",
     "not ready": "bad",
 }
+_WHAT_THIS_IS = (
+    "The car's owner made this page, with a program that holds the car's record against the rules named above. Each "
+    "figure says who read it and when; each rule gives the sentence that it rests on. What nobody measured reads "
+    "“not shown” and is never guessed.",
+    "It is an aid to qualified people. It decides nothing and signs nothing: the host's mechanical department decides, "
+    "and a signature is a person's. The last section tells how to work the page out again.",
+)
 
 
-def page_of(view: View) -> Page:
-    """The page of a view. A section that has nothing to say is left out."""
-    sections = (
-        _move(view),
-        _blocking(view),
-        _restrictions(view.restrictions),
-        _entries("During the move", view.on_the_way),
-        _entries("What lapses when", view.lapses),
-        _entries("Borderline: measure again", view.borderline),
-        _advice(view),
-        _entries("Relieved: it stays what it is, and does not count against the car", view.relieved),
-        _entries("Void evidence", view.void),
-        _entries("Spares that would not serve", view.spares),
-        _inspector(view.for_the_inspector),
-        _entries("Workings: figures that no gauge reads", view.workings),
-        _rests_on(view),
-        Section("Cautions", (Bullets(view.cautions),)),
+def page_of(view: View, appendix: "Appendix | None" = None, drawings: Sequence[Drawing] = ()) -> Page:
+    """The short page of a view; with the appendix, the long one. drawings: each is put where it belongs. A section
+    that has nothing to say is left out."""
+    whole = appendix is not None
+    sections: list[Placed] = [
+        ("move", _move(view, whole)),
+        ("", Section("What this page is", tuple(map(Paragraph, _WHAT_THIS_IS))) if whole else None),
+        ("blockers", blocking_section(view)),
+        ("restrictions", _restrictions(view.restrictions)),
+        ("", _entries("During the move: duties by leg", view.on_the_way)),
+        ("lapses", _entries("What lapses when", view.lapses)),
+        ("", _entries("Borderline: measure again", view.borderline)),
+        ("", _advice(view)),
+        ("", _entries("Relieved: it stays what it is, and does not count against the car", view.relieved)),
+        ("", _entries("Void evidence", view.void)),
+        ("", _entries("Spares that would not serve", view.spares)),
+        ("inspector", _inspector(view.for_the_inspector, whole)),
+    ]
+    cautions = Section("Cautions", (Bullets(view.cautions),))
+    if appendix is None:
+        sections += [("", _rests_on(view)), ("", cautions)]
+    else:
+        from carknocker.dossier.check.appendix.sections import appendix_sections
+
+        sections += appendix_sections(view, appendix, cautions, [found for _, found in sections if found is not None])
+    return Page(view.car, view.outcome_line, TONES[view.outcome], placed(sections, drawings))
+
+
+def _move(view: View, whole: bool) -> Section:
+    rules = (
+        (line.layer, f"{line.title if whole else line.name}: {line.in_force}; {line.checked}" + line.warning)
+        for line in view.rulebook
     )
-    return Page(view.car, view.outcome_line, TONES[view.outcome], tuple(s for s in sections if s is not None))
-
-
-def _move(view: View) -> Section:
-    rules = (("rules", line.name + (": OLD CHECK, see below" if line.old else "")) for line in view.rulebook)
     blocks: list[Block | Item] = [Rows((*view.move, *rules))]
     if view.regime:
         blocks.append(Paragraph(view.regime))
@@ -50,82 +85,20 @@ def _move(view: View) -> Section:
     return Section("The move", tuple(blocks))
 
 
-def _blocking(view: View) -> Section | None:
-    items = [_blocker(blocker, number) for number, blocker in enumerate(view.blockers, start=1)]
-    if view.missing is not None:
-        items.append(_missing_item(view.missing, len(items) + 1))
-    against = [_blocker(one, number) for number, one in enumerate(view.against_the_move, start=len(items) + 1)]
-    blocks: list[Block | Item] = [*items]
-    if against:
-        blocks.append(Paragraph("Against the move, cleared by changing the move:", strong=True))
-        blocks.extend(against)
-    return Section("What stands in the way", tuple(blocks)) if blocks else None
-
-
-def _blocker(blocker: Blocker, number: int) -> Item:
-    rows: list[tuple[str, str]] = []
-    one_part = len(blocker.measured) == 1
-    for one in blocker.measured:
-        text = one.measured if one_part else f"{one.parts}: {one.measured}"
-        if one.margin:
-            text += f", {one.margin}"
-        if one.evidence:
-            text += f"; {one.evidence}"
-        rows.append(("measured", text))
-    rows.extend(("because", reason.removeprefix("because of: ")) for reason in blocker.why)
-    rows.append(("required", blocker.required))
-    if blocker.source:
-        rows.append(("source", blocker.source))
-    rows.append(("stops", blocker.stops))
-    rows.extend(("clears", remedy) for remedy in blocker.clears)
-    rows.extend(("repair move", leave) for leave in blocker.leave)
-    return Item(f"{_sentence_case(blocker.parts)}: {blocker.title} ({blocker.verdict})", (Rows(tuple(rows)),), number)
-
-
-def _missing_blocks(missing: Missing) -> tuple[Block, ...]:
-    blocks: list[Block] = []
-    for group in missing.groups:
-        blocks.append(Paragraph(f"{group.heading} ({group.count:,})", strong=True))
-        rows = (f"{row.parts}: {'; '.join(row.attributes)}" + _reason(row.reason) for row in group.rows)
-        blocks.append(Bullets(tuple(rows)))
-    wanted = f"{missing.criteria:,} criteri{'on' if missing.criteria == 1 else 'a'} can't be judged without them."
-    more = " Some only tell whether a criterion applies: once they are known, more may be asked for."
-    blocks.append(Paragraph(wanted + (more if missing.more_may_follow else "")))
-    return tuple(blocks)
-
-
-def _reason(reason: str) -> str:
-    return f" ({reason})" if reason else ""
-
-
-def _missing_item(missing: Missing, number: int) -> Item:
-    rows = [("stops", missing.stops)]
-    if missing.readings:
-        rows.append(("clears", "read them and put them on a dated sheet, with who and which gauge"))
-    if missing.tests or missing.papers:
-        rows.append(("clears", "have the tests made and the papers put on record"))
-    if missing.statements:
-        rows.append(("clears", "say it in the move file"))
-    return Item(_sentence_case(missing.title), (*_missing_blocks(missing), Rows(tuple(rows))), number)
-
-
-def _sentence_case(text: str) -> str:
-    return text[:1].upper() + text[1:]
-
-
 def _restrictions(groups: tuple[RestrictionGroup, ...]) -> Section | None:
     items = [
         Item(
             f"{group.heading}: {group.in_all}",
-            (Rows(tuple(row for entry in group.restrictions for row in _restriction_rows(entry))),),
+            (Rows(tuple(row for entry in group.restrictions for row in _restriction_rows(entry, group.in_all))),),
         )
         for group in groups
     ]
     return Section("Restrictions", tuple(items)) if items else None
 
 
-def _restriction_rows(entry: Entry) -> Iterable[tuple[str, str]]:
-    yield "restricts", entry.title
+def _restriction_rows(entry: Entry, in_all: str) -> Iterable[tuple[str, str]]:
+    if entry.title != in_all:
+        yield "restricts", entry.title
     for line in entry.lines:
         label, _, text = line.partition(": ")
         yield ("because" if label == "because of" else label), text
@@ -140,30 +113,37 @@ def _advice(view: View) -> Section | None:
     blocks: list[Block | Item] = [Item(entry.title, (Bullets(entry.lines),)) for entry in view.advice]
     if view.advice_missing is not None:
         missing = view.advice_missing
-        blocks.append(Item(f"Advised and {missing.title}", _missing_blocks(missing)))
+        blocks.append(Item(f"Advised and {missing.title}", missing_blocks(missing)))
     return Section("Advice: it does not change the outcome", tuple(blocks)) if blocks else None
 
 
-def _inspector(looks: tuple[Look, ...]) -> Section | None:
+def _inspector(looks: tuple[Look, ...], whole: bool) -> Section | None:
     if not looks:
         return None
-    items = tuple(
-        f"{look.title} ({look.section}): {'; '.join(f'{parts}, {words}' for parts, words in look.readings)}"
-        for look in looks
-    )
     lead = Paragraph("The owner's latest reading stands beside each; what he finds on the day is what counts.")
-    return Section("What the host's inspector will look at on the day", (lead, Bullets(items)))
+    heading = "What the host's inspector will look at on the day"
+    if not whole:
+        items = tuple(
+            f"{look.title} ({look.section}): {'; '.join(f'{parts}, {words}' for parts, words in look.readings)}"
+            for look in looks
+        )
+        return Section(heading, (lead, Bullets(items)))
+    columns = ("What he looks at", "Where", "Required", "Owner's latest reading", "Found on the day")
+    rows = tuple(
+        (f"{look.title} ({look.section})", parts, look.required, words, "")
+        for look in looks
+        for parts, words in look.readings
+    )
+    return Section(heading, (lead, Table("The inspector's own list", columns, rows)))
 
 
 def _rests_on(view: View) -> Section:
     blocks: list[Block | Item] = [Paragraph(view.summary.sentence)]
-    blocks.append(Item("Rulebook", (Bullets(tuple(_edition(line) for line in view.rulebook)),)))
-    blocks.extend(Item(entry.title, (Bullets(entry.lines),)) for entry in (view.sources, *view.evidence))
-    if view.digests:
-        blocks.append(Item("Digests (SHA-256)", (Rows(view.digests),)))
+    if view.sources.to_check:
+        blocks.append(Paragraph(view.sources.to_check_sentence))
+    blocks.append(
+        Paragraph(
+            "`--full` adds every criterion with its margin, workings, serials, history, tests, evidence and digests."
+        )
+    )
     return Section("What this rests on", tuple(blocks))
-
-
-def _edition(line: EditionLine) -> str:
-    old = ". OLD CHECK: look whether the text has changed since" if line.old else ""
-    return f"{line.title}: {line.in_force}; {line.checked}{old}"

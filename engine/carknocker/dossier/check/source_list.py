@@ -2,7 +2,8 @@
 
 from collections.abc import Iterable
 
-from carknocker.dossier.check.entries import Entry
+import msgspec
+
 from carknocker.dossier.context import Context
 from carknocker.rulebook.model import Consequence, Criterion, Source, Status
 
@@ -18,9 +19,26 @@ _HOW: dict[Status, str] = {
 }
 
 
-def sources_of(context: Context) -> Entry:
+class SourceList(msgspec.Struct, frozen=True):
+    """lines: how many rules were read in which way, and which are to be looked up. rules, to_check: how many apply,
+    and how many of them rest on memory or inference."""
+
+    title: str
+    lines: tuple[str, ...]
+    rules: int
+    to_check: int
+
+    @property
+    def to_check_sentence(self) -> str:
+        """Says how many rules are to be looked up in the current text."""
+        are = "rests" if self.to_check == 1 else "rest"
+        count = f"{self.to_check:,} of the {self.rules:,} rules that apply here"
+        return f"{count} {are} on memory or inference: check the current text."
+
+
+def sources_of(context: Context) -> SourceList:
     """The status of every rule that applied to the car or fired for it; those to be looked up, by their place."""
-    rules = _rules(context)
+    rules = rules_that_apply(context)
     counts: dict[Status, int] = {}
     for rule in rules:
         counts[rule.source.status] = counts.get(rule.source.status, 0) + 1
@@ -28,10 +46,11 @@ def sources_of(context: Context) -> Entry:
     doubtful = [rule.source for rule in rules if rule.source.to_be_checked]
     if doubtful:
         lines.append(f"CHECK THE CURRENT TEXT of what rests on memory or inference: {_places(doubtful)}")
-    return Entry("How the sources of the rules that apply here were read", tuple(lines))
+    title = "How the sources of the rules that apply here were read"
+    return SourceList(title, tuple(lines), len(rules), len(doubtful))
 
 
-def _rules(context: Context) -> list[Criterion | Consequence]:
+def rules_that_apply(context: Context) -> list[Criterion | Consequence]:
     """Criteria that apply to a part of the car, and consequences that fired, each once."""
     judgement = context.judgement
     applied = {

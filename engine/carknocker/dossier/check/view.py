@@ -6,16 +6,14 @@ from carknocker.dossier.cautions import cautions_for
 from carknocker.dossier.check.blockers import Blocker, blockers_of
 from carknocker.dossier.check.clears import AGAINST_THE_MOVE
 from carknocker.dossier.check.entries import Entry
-from carknocker.dossier.check.evidence_list import digests_of, evidence_of
 from carknocker.dossier.check.heading import EditionLine, edition_lines, move_rows, outcome_line, regime_of
 from carknocker.dossier.check.inspector import Look, looks_of
 from carknocker.dossier.check.lapsing import lapses_of, on_the_way_of
 from carknocker.dossier.check.missing import Missing, missing_of
 from carknocker.dossier.check.set_aside import advice_of, borderline_of, relieved_of, spares_of, void_of
-from carknocker.dossier.check.source_list import sources_of
+from carknocker.dossier.check.source_list import SourceList, sources_of
 from carknocker.dossier.check.summary import Summary, summary_of
 from carknocker.dossier.check.train_limits import RestrictionGroup, restrictions_of
-from carknocker.dossier.check.worked_lines import worked_lines_of
 from carknocker.dossier.context import Context
 from carknocker.judgement.model import Judgement, Outcome, Refusal
 from carknocker.questions.check import CheckAnswer
@@ -24,8 +22,8 @@ from carknocker.questions.check import CheckAnswer
 class View(msgspec.Struct, frozen=True):
     """One dossier. `blockers` come first, then `missing` (one more blocker), then what is `against_the_move`.
 
-    borderline, advice, relieved, void, spares: entries of one title, its lines under it. digests: what the answer was
-    made from.
+    borderline, advice, relieved, void, spares: entries of one title, its lines under it. What only a long page needs is
+    in the appendix.
     """
 
     outcome: Outcome
@@ -48,11 +46,8 @@ class View(msgspec.Struct, frozen=True):
     void: tuple[Entry, ...]
     spares: tuple[Entry, ...]
     for_the_inspector: tuple[Look, ...]
-    workings: tuple[Entry, ...]
     summary: Summary
-    sources: Entry
-    evidence: tuple[Entry, ...]
-    digests: tuple[tuple[str, str], ...]
+    sources: SourceList
     cautions: tuple[str, ...]
 
     @property
@@ -61,10 +56,10 @@ class View(msgspec.Struct, frozen=True):
         return len(self.blockers) + len(self.against_the_move) + (self.missing is not None)
 
 
-def view_of(answer: CheckAnswer) -> View:
-    """The view of an answer. A pure function of it."""
+def view_of(answer: CheckAnswer, context: Context | None = None) -> View:
+    """The view of an answer. A pure function of it. context: one over the same judgement and day, if there is one."""
     judgement = answer.judgement
-    context = Context(judgement, answer.day)
+    context = context or Context(judgement, answer.day)
     not_shown = [refusal for refusal in judgement.refusals if _not_shown(refusal)]
     others = [refusal for refusal in judgement.refusals if not _not_shown(refusal)]
     blockers = blockers_of([refusal for refusal in others if not _against(refusal)], context)
@@ -99,11 +94,8 @@ def view_of(answer: CheckAnswer) -> View:
         void=void_of(context),
         spares=spares_of(context),
         for_the_inspector=looks_of(context),
-        workings=worked_lines_of(context),
         summary=summary_of(judgement),
         sources=sources_of(context),
-        evidence=evidence_of(context),
-        digests=digests_of(judgement),
         cautions=cautions_for(judgement),
     )
 

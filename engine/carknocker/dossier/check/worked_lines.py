@@ -6,7 +6,7 @@ from carknocker.dossier.check.entries import Entry
 from carknocker.dossier.context import Context
 from carknocker.dossier.part_names import named
 from carknocker.judgement.clause_tests import comparisons_in
-from carknocker.judgement.explain import paths_of, worked_of
+from carknocker.judgement.explanation.worked import paths_of, worked_of
 from carknocker.judgement.model import Finding
 from carknocker.judgement.sight import Sight
 from carknocker.record.model import Part

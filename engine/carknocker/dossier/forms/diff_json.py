@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from carknocker.dossier.words import place_of
-from carknocker.judgement.explain import Explanation
+from carknocker.judgement.explanation.explain import Explanation
 from carknocker.judgement.model import Duty, Finding, Judgement
 from carknocker.questions.check import CheckAnswer
 from carknocker.questions.diff.model import DiffAnswer, DutyChange, FindingChange, Novelty, RestrictionChange

@@ -4,9 +4,16 @@ import json
 from collections.abc import Sequence
 from typing import Any
 
+import msgspec
+
+from carknocker.dossier.check.appendix.history import history_of
+from carknocker.dossier.check.appendix.serials import serials_of
+from carknocker.dossier.check.appendix.sheets import sheets_of
+from carknocker.dossier.check.appendix.signed_tests import papers_of, signed_tests_of
 from carknocker.dossier.check.heading import outcome_line, regime_of
 from carknocker.dossier.check.summary import summary_of
 from carknocker.dossier.check.view import view_of
+from carknocker.dossier.check.worked_lines import worked_lines_of
 from carknocker.dossier.context import Context
 from carknocker.dossier.forms.json_findings import finding_form
 from carknocker.dossier.forms.json_follows import (
@@ -18,8 +25,10 @@ from carknocker.dossier.forms.json_follows import (
     restriction_form,
     void_form,
 )  # fmt: skip
+from carknocker.dossier.made_by import made_by
 from carknocker.judgement.model import Judgement
 from carknocker.questions.check import CheckAnswer
+from carknocker.questions.on_the_way.during import during_the_move
 
 FORMAT = "carknocker-dossier/1"
 FORMAT_OF_SEVERAL = "carknocker-dossiers/1"
@@ -40,7 +49,7 @@ def answer_form(answer: CheckAnswer) -> dict[str, Any]:
     return {
         "format": FORMAT,
         "outcome": judgement.outcome,
-        "outcome_line": outcome_line(judgement, view_of(answer).blocker_count),
+        "outcome_line": outcome_line(judgement, view_of(answer, context).blocker_count),
         "as_of": answer.day.isoformat(),
         "car": {"mark": judgement.car.mark, "name": judgement.car.name, "file": judgement.car.file},
         "move": _move_form(judgement),
@@ -59,10 +68,26 @@ def answer_form(answer: CheckAnswer) -> dict[str, Any]:
         "restrictions": [restriction_form(one, context) for one in judgement.restrictions],
         "duties": [duty_form(duty, context) for duty in judgement.duties],
         "on_the_way": [on_the_way_form(one, context) for one in judgement.on_the_way],
+        "during_the_move": msgspec.to_builtins(during_the_move(judgement)),
         "void_evidence": [void_form(one, context) for one in judgement.voided],
         "reliefs": [relief_form(relief, context) for relief in judgement.reliefs],
+        **_appendix(context),
         "digests": _digests(judgement),
+        "made_by": msgspec.to_builtins(made_by()),
     }
+
+
+def _appendix(context: Context) -> dict[str, Any]:
+    """What a stranger looks up, each as its own module tells."""
+    parts = {
+        "workings": worked_lines_of(context),
+        "serials": serials_of(context),
+        "history": history_of(context),
+        "tests": signed_tests_of(context),
+        "papers": papers_of(context),
+        "sheets": sheets_of(context),
+    }
+    return {name: msgspec.to_builtins(part) for name, part in parts.items()}
 
 
 def _move_form(judgement: Judgement) -> dict[str, Any]:

@@ -4,10 +4,12 @@ from collections.abc import Iterable
 from fractions import Fraction
 
 from carknocker.dossier.cautions import ALWAYS, LIFTING
+from carknocker.dossier.part_names import compact_labels
 from carknocker.dossier.writing.page import Block, Bullets, Item, Page, Paragraph, Rows, Section, Tone
 from carknocker.questions.arrange.model import Arranged, Arrangement
 
 _MOST_LINES = 40
+_KNOWN_TO_BE_WRONG = ("(breached)", "(borderline)")
 
 
 def arrange_page(answer: Arranged) -> Page:
@@ -18,9 +20,9 @@ def arrange_page(answer: Arranged) -> Page:
     moved = bool(answer.best is not None and answer.best.moved)
     sections = (
         _best(answer),
-        _texts("Conflicts", (f"{one.words}: {', '.join(one.criteria)}" for one in answer.conflicts)),
+        _conflicts(answer),
         _ties(answer),
-        _texts("To be shown yet", () if answer.best is None or answer.strict else answer.best.to_show),
+        _texts("To be shown yet", () if answer.best is None or answer.strict else _alike(answer.best.to_show)),
         _wheelsets(answer),
         _places(answer),
         _texts("To be read anew after the change", answer.void_after),
@@ -36,14 +38,14 @@ def _verdict(answer: Arranged) -> tuple[str, Tone]:
     best = answer.best
     if best is None:
         return "NO ARRANGEMENT: the criteria below can't all hold with the wheelsets that there are.", "bad"
-    proviso = "" if answer.strict else "; some of it is not shown yet"
-    if not best.moved:
-        return f"AS IT STANDS: every wheelset can stay where it is{proviso}.", "good" if answer.strict else "care"
     number = len(best.moved)
-    return (
-        f"AN ARRANGEMENT HOLDS: {number} axle{'' if number == 1 else 's'} change{'s' if number == 1 else ''}{proviso}.",
-        "good" if answer.strict else "care",
-    )
+    change = f"{number} axle{'' if number == 1 else 's'} change{'s' if number == 1 else ''}"
+    if not answer.strict:
+        what = f"{change}, and nothing speaks against it" if best.moved else "nothing speaks against what is fitted"
+        return f"NOT SHOWN YET: {what}, but {len(best.to_show):,} things are to be shown first.", "care"
+    if not best.moved:
+        return "AS IT STANDS: every wheelset can stay where it is.", "good"
+    return f"AN ARRANGEMENT HOLDS: {change}.", "good"
 
 
 def _best(answer: Arranged) -> Section | None:
@@ -57,6 +59,22 @@ def _best(answer: Arranged) -> Section | None:
     if answer.best.miles is not None:
         blocks.append(Paragraph(f"Miles to the first limit of a rim: {_miles(answer.best.miles)}."))
     return Section("Which wheelset at which axle", tuple(blocks))
+
+
+def _conflicts(answer: Arranged) -> Section | None:
+    """Each conflict with the titles of its criteria, all of which have to be named to conflict."""
+    titles = {one.id: one.title for one in answer.check.judgement.rulebook.criteria}
+    lines = (f"{one.words}: {'; '.join(f'{titles[name]} ({name})' for name in one.criteria)}" for one in answer.conflicts)
+    return _texts("Conflicts", lines)
+
+
+def _alike(reasons: Iterable[str]) -> Iterable[str]:
+    """`wheel L1, R1: Flange thick enough (not shown)`: parts with the same reasons together."""
+    by_words: dict[str, list[str]] = {}
+    for reason in reasons:
+        label, _, words = reason.partition(": ")
+        by_words.setdefault(words, []).append(label)
+    return (f"{compact_labels(labels)}: {words}" for words, labels in by_words.items())
 
 
 def _lines(answer: Arranged, arrangement: Arrangement) -> Iterable[str]:
@@ -92,19 +110,28 @@ def _wheelsets(answer: Arranged) -> Section:
 
 
 def _places(answer: Arranged) -> Section | None:
-    """Why a wheelset can't stand at an axle by itself, axles with the same reasons together."""
+    """Why a wheelset can't stand at an axle by itself, axles with the same reasons together. What merely is to be shown
+    is told once, where an answer rests on it."""
     alike: dict[tuple[str, tuple[str, ...]], list[int]] = {}
     for place in answer.places:
-        if place.reasons:
-            titles = tuple(dict.fromkeys(reason.partition(": ")[2] for reason in place.reasons))
+        reasons = [one for one in place.reasons if answer.strict or one.endswith(_KNOWN_TO_BE_WRONG)]
+        if reasons:
+            titles = tuple(dict.fromkeys(reason.partition(": ")[2] for reason in reasons))
             alike.setdefault((place.serial, titles), []).append(place.axle)
+    every = len(answer.axles)
     lines = [
-        f"{serial} at axle{'s' if len(axles) > 1 else ''} {', '.join(map(str, axles))}: {'; '.join(titles[:4])}"
+        f"{serial} {_at(axles, every)}: {'; '.join(titles[:4])}"
         + (f"; and {len(titles) - 4} more" if len(titles) > 4 else "")
         for (serial, titles), axles in alike.items()
     ]
     rest = len(lines) - _MOST_LINES
     return _texts("What speaks against a place", [*lines[:_MOST_LINES], *([f"and {rest} more"] if rest > 0 else [])])
+
+
+def _at(axles: list[int], every: int) -> str:
+    if len(axles) == every > 1:
+        return "at every axle"
+    return f"at axle{'s' if len(axles) > 1 else ''} {', '.join(map(str, axles))}"
 
 
 def _texts(heading: str, texts: Iterable[str]) -> Section | None:

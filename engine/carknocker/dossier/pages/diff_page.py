@@ -7,7 +7,7 @@ from carknocker.dossier.check.layout import TONES
 from carknocker.dossier.part_names import compact_labels
 from carknocker.dossier.words import place_of
 from carknocker.dossier.writing.page import Block, Bullets, Item, Page, Rows, Section
-from carknocker.judgement.explain import Explanation
+from carknocker.judgement.explanation.explain import Explanation
 from carknocker.judgement.model import Duty, Finding
 from carknocker.questions.check import CheckAnswer
 from carknocker.questions.diff.model import DiffAnswer, DutyChange, FindingChange, Novelty, RestrictionChange

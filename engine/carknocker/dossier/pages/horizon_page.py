@@ -1,5 +1,6 @@
 """The horizon as a page: the first day that is not ready, what lapses when, what wears out when."""
 
+from carknocker.dossier.leg_lines import leg_entries
 from carknocker.dossier.part_names import compact_labels
 from carknocker.dossier.words import place_words
 from carknocker.dossier.writing.page import Block, Bullets, Item, Page, Paragraph, Rows, Section, Tone
@@ -11,7 +12,7 @@ def horizon_page(answer: HorizonAnswer) -> Page:
     sections = (
         _first(answer),
         _lapses(answer),
-        _due(answer),
+        _during(answer),
         _wear(answer),
         _miles(answer),
         Section("How this is meant", (Bullets(_meant(answer)),)),
@@ -62,13 +63,10 @@ def _lapse(lapse: Lapse) -> str:
     return f"{lapse.title}{where}{source}"
 
 
-def _due(answer: HorizonAnswer) -> Section | None:
-    lines = []
-    for due in answer.due:
-        when = "during the move" if due.day is None else f"by {due.day.isoformat()}"
-        by = f", by the {due.by}" if due.by else ""
-        lines.append(f"{when}: {due.title}: {compact_labels(due.labels)}{by}{' (routine)' if due.routine else ''}")
-    return Section("To be done during the move", (Bullets(tuple(lines)),)) if lines else None
+def _during(answer: HorizonAnswer) -> Section | None:
+    entries = leg_entries(answer.during)
+    items = tuple(Item(entry.title, (Bullets(entry.lines),)) for entry in entries)
+    return Section("To be done during the move: duties by leg", items) if items else None
 
 
 def _wear(answer: HorizonAnswer) -> Section | None:

@@ -36,6 +36,11 @@ def _tone(plan: Plan) -> Tone:
 
 def _verdict(plan: Plan) -> str:
     move = plan.check.judgement.move
+    if not plan.suffices and all(one.of_move for one in plan.lacks):
+        car = f"by {plan.ready_on.isoformat()}" if plan.steps else "as it stands"
+        number = len(plan.lacks)
+        things = "a thing about it stands" if number == 1 else f"{number} things about it stand"
+        return f"NOT ON THIS MOVE: the car can be ready {car}, but the move as stated can't be made; {things} in the way."
     if not plan.suffices:
         return f"NO WORK ON OFFER SUFFICES: {len(plan.lacks)} thing{_s(len(plan.lacks))} would still stand in the way."
     if not plan.steps:
@@ -68,8 +73,9 @@ def _short(plan: Plan) -> Section:
         rows.append(("hours", f"{number_words(plan.hours)}, of what is priced"))
     if plan.cost is not None:
         rows.append(("cost", f"{number_words(plan.cost)}, of what is priced"))
-    minimal = "no smaller set of the work on offer suffices" if plan.proven else "not proven to be the smallest"
-    rows.append(("judged", f"{plan.judged} hypothetical cars: {minimal}" if plan.suffices else f"{plan.judged} cars"))
+    clears = "suffices" if plan.suffices else "clears as much"
+    minimal = f"no smaller set of the work on offer {clears}" if plan.proven else "not proven to be the smallest"
+    rows.append(("judged", f"{plan.judged} hypothetical cars: {minimal}"))
     return Section("In short", (Rows(tuple(rows)),))
 
 

@@ -2,11 +2,10 @@
 
 from carknocker.dossier.part_names import compact_labels
 from carknocker.dossier.words import place_words
-from carknocker.dossier.writing.page import Block, Bullets, Item, Page, Paragraph, Rows, Section
+from carknocker.dossier.writing.page import Blanks, Block, Bullets, Item, Page, Paragraph, Rows, Section
 from carknocker.questions.sheets.tag import BadOrderTag, Defect
 from carknocker.questions.sheets.tag_texts import TagItem
 
-BLANK = "_" * 32
 _SIDES = ("left", "right")
 NOBODY_SIGNS = (
     "Signature and job title are those of the railroad's qualified person. The owner never signs, and this program "
@@ -61,21 +60,30 @@ def _blocks(item: TagItem, tag: BadOrderTag) -> tuple[Block, ...]:
         case "mark and number":
             return (Paragraph(tag.car, strong=True),)
         case "railroad":
-            return (Paragraph(tag.railroad or BLANK),)
+            return (_said(tag.railroad),)
         case "inspector":
-            return (Paragraph(given.inspector or BLANK),)
+            return (_said(given.inspector),)
         case "location and date":
-            return (Rows((("place", given.location or BLANK), ("date", given.inspected_on or BLANK))),)
+            return (_labelled("place", given.location), _labelled("date", given.inspected_on))
         case "defects":
             return (Bullets(tuple(_defect(defect) for defect in tag.defects)),)
         case "restrictions":
             return _restrictions(tag)
         case "destination":
-            return (Paragraph(given.destination or BLANK),)
+            return (_said(given.destination),)
         case "signature":
-            return (Rows((("signature", BLANK),)),)
+            return (Blanks((("signature", ""),)),)
         case "job title":
-            return (Rows((("job title", BLANK), ("place", BLANK))),)
+            return (Blanks((("job title", ""), ("place", ""))),)
+
+
+def _said(text: str) -> Block:
+    """What is known, or a blank for it."""
+    return Paragraph(text) if text else Blanks((("", ""),))
+
+
+def _labelled(label: str, text: str) -> Block:
+    return Rows(((label, text),)) if text else Blanks(((label, ""),))
 
 
 def _defect(defect: Defect) -> str:
@@ -89,7 +97,7 @@ def _defect(defect: Defect) -> str:
 def _restrictions(tag: BadOrderTag) -> tuple[Block, ...]:
     """What is in force already, what the text says of such defects, and room for what the qualified person sets."""
     says = tuple(words for group, words in tag.text.conditions if not group or group in tag.groups)
-    blocks: list[Block] = [Rows((("highest speed", BLANK), ("other restrictions", BLANK)))]
+    blocks: list[Block] = [Blanks((("highest speed", ""), ("other restrictions", "")))]
     if tag.restrictions:
         blocks.append(Paragraph("In force as the car was judged:"))
         blocks.append(Bullets(tag.restrictions))

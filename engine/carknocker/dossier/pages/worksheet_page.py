@@ -1,38 +1,38 @@
 """The worksheet as a page to print and carry: a box for each reading, in walking order."""
 
-from carknocker.dossier.writing.page import Bullets, Item, Page, Paragraph, Rows, Section
+from carknocker.dossier.writing.page import Blanks, Block, Boxes, Item, Page, Paragraph, Rows, Section
 from carknocker.questions.worksheet.model import STATIONS, AlsoWanted, WantedReading, WorksheetAnswer
-
-BOX = "[__________]"
-_BLANK = "______________"
 
 
 def worksheet_page(answer: WorksheetAnswer) -> Page:
     """The page of an answer. Stations at which nothing is wanted are left out."""
     count = len(answer.readings)
     verdict = f"{count:,} reading{'' if count == 1 else 's'} to take" if count else "No reading is wanted for this move"
-    sections = [Section("This sheet", (_head(answer),))]
+    sections = [Section("This sheet", _head(answer))]
     for station in STATIONS:
         rows = [row for row in answer.readings if row.station == station]
         if rows:
             sections.append(Section(_sentence_case(station), _parts(rows)))
     if answer.also:
-        sections.append(Section("Wanted too, but no reading", (Bullets(tuple(_also(one) for one in answer.also)),)))
+        sections.append(Section("Wanted too, but no reading", (Boxes(tuple(_also(one) for one in answer.also)),)))
     if answer.more_may_follow:
         words = "Some of these only tell whether a criterion applies: once they are known, more may be asked for."
         sections.append(Section("Afterwards", (Paragraph(words),)))
     return Page(f"{answer.car}: worksheet", verdict, "plain", tuple(sections))
 
 
-def _head(answer: WorksheetAnswer) -> Rows:
-    return Rows((
+def _head(answer: WorksheetAnswer) -> tuple[Block, ...]:
+    known = Rows((
         ("move", f"{answer.host}, {answer.out.isoformat()} to {answer.back.isoformat()}"),
         ("as of", answer.as_of.isoformat()),
-        ("day", _BLANK),
-        ("read by", f"{_BLANK} (on record: {', '.join(answer.people) or 'nobody'})"),
-        ("gauges", f"{_BLANK} (on record: {', '.join(answer.gauges) or 'none'})"),
-        ("car stood", f"{_BLANK} (level track, tanks full, moved one turn of the wheels)"),
     ))  # fmt: skip
+    written = Blanks((
+        ("day", ""),
+        ("read by", f"on record: {', '.join(answer.people) or 'nobody'}"),
+        ("gauges", f"on record: {', '.join(answer.gauges) or 'none'}"),
+        ("car stood", "level track, tanks full, moved one turn of the wheels"),
+    ))  # fmt: skip
+    return known, written
 
 
 def _parts(rows: list[WantedReading]) -> tuple[Item, ...]:
@@ -42,12 +42,12 @@ def _parts(rows: list[WantedReading]) -> tuple[Item, ...]:
         access = row.access if row.station in ("underneath", "carried spares") else ""
         parts.setdefault((row.part, access), []).append(row)
     return tuple(
-        Item(f"{part} ({access})" if access else part, (Bullets(tuple(_box(row) for row in own)),))
+        Item(f"{part} ({access})" if access else part, (Boxes(tuple(_box(row) for row in own)),))
         for (part, access), own in parts.items()
     )
 
 
-def _box(row: WantedReading) -> str:
+def _box(row: WantedReading) -> tuple[str, str]:
     told = [
         f"limit: {'; '.join(row.limits)}" if row.limits else "",
         f"measured {row.measured}" if row.measured else "",
@@ -56,11 +56,11 @@ def _box(row: WantedReading) -> str:
         f"last: {row.last}" if row.last else "",
         "; ".join(row.why),
     ]
-    return f"{BOX} {row.label}. " + ". ".join(word for word in told if word)
+    return row.label, ". ".join(word for word in told if word)
 
 
-def _also(one: AlsoWanted) -> str:
-    return f"{BOX} {one.sort}: {one.label}, {one.part} ({one.why}); goes to {one.where}"
+def _also(one: AlsoWanted) -> tuple[str, str]:
+    return f"{one.sort}: {one.label}, {one.part}", f"{_sentence_case(one.why)}; goes to {one.where}"
 
 
 def _sentence_case(text: str) -> str:

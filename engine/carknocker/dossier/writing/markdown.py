@@ -3,7 +3,23 @@
 import re
 from collections.abc import Iterator
 
-from carknocker.dossier.writing.page import Block, Box, Bullets, Item, Leaf, Page, Paragraph, Rows, Section, Tree
+from carknocker.dossier.writing.page import (
+    Blanks,
+    Block,
+    Box,
+    Boxes,
+    Bullets,
+    Drawing,
+    Item,
+    Leaf,
+    Page,
+    Paragraph,
+    Rows,
+    Section,
+    Table,
+    Tree,
+)
+from carknocker.dossier.writing.to_fill_in import blank_rows, box_lines
 from carknocker.dossier.writing.wrapping import clean
 
 _ANYWHERE = re.compile(r"([\\`*_{}\[\]<>&|~$^])")
@@ -19,7 +35,7 @@ def escape(text: str) -> str:
 
 
 def markdown_of(page: Page) -> str:
-    """The page as Markdown (CommonMark), ending in a line feed."""
+    """The page as Markdown (CommonMark, with the tables that most readers of it know), ending in a line feed."""
     return "\n".join(_page(page)).rstrip("\n") + "\n"
 
 
@@ -46,6 +62,11 @@ def _strong(text: str) -> str:
     return f"**{escaped}**" if escaped else ""
 
 
+def block_markdown(block: Block) -> str:
+    """One block by itself."""
+    return "\n".join(_block(block))
+
+
 def _block(block: Block) -> Iterator[str]:
     match block:
         case Paragraph(text, strong):
@@ -58,10 +79,32 @@ def _block(block: Block) -> Iterator[str]:
         case Box(heading, items):
             yield from (f"> {_strong(heading)}", ">")
             yield from (f"> - {escape(item)}" for item in items)
+        case Boxes(lines):
+            yield from (f"- {escape(line)}" for line in box_lines(lines))
+        case Blanks(lines):
+            for label, text in blank_rows(lines):
+                yield f"- **{escape(label)}:** {escape(text)}" if clean(label) else f"- {escape(text)}"
         case Tree(leaves):
             for leaf in leaves:
                 yield from _leaf(leaf, "")
+        case Table(caption):
+            yield from (_strong(caption), "")
+            yield from table_markdown(block)
+        case Drawing(_, title, described):
+            yield f"{_strong(title)}: {escape(described)}"
     yield ""
+
+
+def table_markdown(table: Table) -> Iterator[str]:
+    """The lines of a table, without its caption."""
+    yield _cells(table.columns)
+    yield _cells(("---",) * len(table.columns), escaped=True)
+    for row in table.rows:
+        yield _cells(row)
+
+
+def _cells(cells: tuple[str, ...], *, escaped: bool = False) -> str:
+    return f"| {' | '.join(cell if escaped else escape(cell) for cell in cells)} |"
 
 
 def _leaf(leaf: Leaf, indent: str) -> Iterator[str]:

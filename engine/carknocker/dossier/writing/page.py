@@ -34,6 +34,18 @@ class Box(msgspec.Struct, frozen=True):
     items: tuple[str, ...]
 
 
+class Boxes(msgspec.Struct, frozen=True):
+    """A box for each figure that is read on the spot: what is to be read, and all that helps to read it."""
+
+    lines: tuple[tuple[str, str], ...]
+
+
+class Blanks(msgspec.Struct, frozen=True):
+    """A blank line for each thing that a person writes by hand: what it is (may be empty), and all that helps."""
+
+    lines: tuple[tuple[str, str], ...]
+
+
 class Leaf(msgspec.Struct, frozen=True):
     """A line of a tree. notes: further lines of its own. under: the lines that it rests on. struck: shown struck
     through, since it counts no longer."""
@@ -48,7 +60,25 @@ class Tree(msgspec.Struct, frozen=True):
     leaves: tuple[Leaf, ...]
 
 
-Block = Paragraph | Rows | Bullets | Box | Tree
+class Table(msgspec.Struct, frozen=True):
+    """caption: what the table shows; columns: the heading of each column; the first cell of a row heads the row."""
+
+    caption: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+class Drawing(msgspec.Struct, frozen=True):
+    """name: unique on a page, lower case with hyphens. title: its caption. described: all that it shows, in words,
+    for whoever cannot see it. svg: one complete <svg> element, every text in it escaped."""
+
+    name: str
+    title: str
+    described: str
+    svg: str
+
+
+Block = Paragraph | Rows | Bullets | Box | Boxes | Blanks | Tree | Table | Drawing
 
 
 class Item(msgspec.Struct, frozen=True):
@@ -60,8 +90,11 @@ class Item(msgspec.Struct, frozen=True):
 
 
 class Section(msgspec.Struct, frozen=True):
+    """folded: long, and of use to few: a page that can fold shows its heading alone until it is opened."""
+
     heading: str
     blocks: tuple[Block | Item, ...]
+    folded: bool = False
 
 
 class Page(msgspec.Struct, frozen=True):

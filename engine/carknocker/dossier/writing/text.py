@@ -5,7 +5,24 @@ from typing import TYPE_CHECKING, Literal
 
 import msgspec
 
-from carknocker.dossier.writing.page import Block, Box, Bullets, Item, Leaf, Page, Paragraph, Rows, Section, Tree
+from carknocker.dossier.writing.page import (
+    Blanks,
+    Block,
+    Box,
+    Boxes,
+    Bullets,
+    Drawing,
+    Item,
+    Leaf,
+    Page,
+    Paragraph,
+    Rows,
+    Section,
+    Table,
+    Tree,
+)
+from carknocker.dossier.writing.text_tables import table_lines
+from carknocker.dossier.writing.to_fill_in import blank_rows, box_lines
 from carknocker.dossier.writing.wrapping import clean, wrap
 
 if TYPE_CHECKING:
@@ -93,9 +110,18 @@ def _block(block: Block, width: int, indent: str) -> Iterator[Line]:
                 yield from (Line(line) for line in wrap(item, width, f"{indent}- ", f"{indent}  "))
         case Box(heading, items):
             yield from _box(heading, items, width - len(indent), indent)
+        case Boxes(lines):
+            yield from _block(Bullets(box_lines(lines)), width, indent)
+        case Blanks(lines):
+            yield from _rows(blank_rows(lines), width, indent)
         case Tree(leaves):
             for leaf in leaves:
                 yield from _leaf(leaf, width, indent)
+        case Table():
+            for number, line in enumerate(table_lines(block, width - len(indent))):
+                yield Line(f"{indent}{line}".rstrip(), "" if number else "strong")
+        case Drawing(_, title, described):
+            yield from (Line(line) for line in wrap(f"Drawing: {title}. {described}", width, indent, indent))
 
 
 def _box(heading: str, items: tuple[str, ...], width: int, indent: str) -> Iterator[Line]:

@@ -21,11 +21,16 @@ def clean(text: str) -> str:
     return " ".join(text.split())
 
 
+def together(text: str) -> str:
+    """The text with spaces that no line is broken at inside its figures."""
+    return _TOGETHER.sub(_GLUE, text)
+
+
 def wrap(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
     """Lines at most `width` wide; `first` and `rest` begin them. A single word that is wider is cut."""
     lines: list[str] = []
     line, begun = first, False
-    for whole in _TOGETHER.sub(_GLUE, clean(text)).split(" "):
+    for whole in together(clean(text)).split(" "):
         word = whole
         if begun and len(line) + 1 + len(word) > width:
             lines.append(line)

@@ -17,7 +17,7 @@ def concluder(setting: Setting) -> Callable[[Rule, Item], tuple[Item, ...] | Non
     """`conclude` for one setting: what may be believed, and what earlier stages have settled."""
 
     def conclude(rule: Rule, item: Item) -> tuple[Item, ...] | None:
-        if not _holds(rule, item, setting):
+        if not holds(rule, item, setting):
             return None
         if (rule.consequence.id, item.fact.part) in setting.stopped and isinstance(
             rule.produces, (Requires, Restricts)
@@ -40,7 +40,7 @@ def concluder(setting: Setting) -> Callable[[Rule, Item], tuple[Item, ...] | Non
     return conclude
 
 
-def _holds(rule: Rule, item: Item, setting: Setting) -> bool:
+def holds(rule: Rule, item: Item, setting: Setting) -> bool:
     """Whether what narrows the cause holds. What can't be decided narrows nothing, except where it would relieve."""
     least = NEAR if isinstance(rule.produces, Relieves) else FAILS + 1
     situation = setting.situation

@@ -5,7 +5,7 @@ from typing import Literal
 import msgspec
 
 from carknocker.documents import Location
-from carknocker.judgement.explain import Explanation
+from carknocker.judgement.explanation.explain import Explanation
 from carknocker.judgement.model import Duty, Finding, Outcome
 from carknocker.questions.check import CheckAnswer
 from carknocker.record.model import Evidence, Gauge, Leave, Person, Spare, Work

@@ -1,14 +1,21 @@
 """What a plan says of itself: what each job clears, what is lacking, what should be known about it."""
 
-from carknocker.judgement.explain import explain
+from collections.abc import Mapping
+from datetime import date
+
+from carknocker.judgement.clause_tests import comparisons_in
+from carknocker.judgement.explanation.explain import explain
 from carknocker.judgement.judge import judge
-from carknocker.judgement.model import Judgement, Refusal
+from carknocker.judgement.model import Finding, Judgement, Refusal
+from carknocker.judgement.wording import path_words
 from carknocker.questions.check import CheckAnswer
 from carknocker.questions.plan.model import Job, Lack
 from carknocker.questions.plan.prices import Prices
 from carknocker.questions.plan.search import Found
 from carknocker.questions.plan.showing import need_of
 from carknocker.questions.plan.trial import Trial, Trials
+from carknocker.rulebook.clauses import AttributePath, ByTable, FromPart
+from carknocker.vocabulary import load_vocabulary
 
 
 def job_words(job: Job, trials: Trials) -> str:
@@ -29,24 +36,62 @@ def cleared_by(trial: Trial, base: Trial, trials: Trials) -> dict[Job, tuple[str
     return {job: tuple(dict.fromkeys(words)) for job, words in found.items()}
 
 
-def lack_of(refusal: Refusal, judgement: Judgement) -> Lack:
+def lack_of(refusal: Refusal, judgement: Judgement, first_departure: date) -> Lack:
     """What stands in the way even after the plan, and why no work on offer clears it."""
     if refusal.finding is not None:
         finding = refusal.finding
         title = f"{finding.criterion.title} ({finding.verdict})"
-        if finding.part.kind in ("move", "train", "leg"):
-            return Lack(finding.part.label, title, "it is cleared by the move file: state it there, or plan otherwise")
-        if not finding.criterion.remedies and finding.verdict != "not shown":
-            return Lack(finding.part.label, title, "no work is known that clears it")
-        if finding.verdict == "not shown":
-            return Lack(finding.part.label, title, explain(judgement, finding).reason)
-        works = ", ".join(dict.fromkeys(one.work for one in finding.criterion.remedies))
-        return Lack(finding.part.label, title, f"of its remedies none suffices here ({works})")
+        return Lack(finding.part.label, title, _reason(finding, judgement, first_departure), of_the_move(finding))
     if refusal.duty is not None:
         duty = refusal.duty
         unseen = "the program can't see it done: settle it with the host"
         return Lack(duty.part.label, duty.consequence.title, unseen if duty.requirement.words else duty.note)
-    return Lack("the move", refusal.against, "it is cleared by changing the move")
+    return Lack("the move", refusal.against, "it is cleared by changing the move", True)
+
+
+def of_the_move(finding: Finding) -> bool:
+    """Whether a finding is about the move as stated, not about the car."""
+    return finding.part.kind in ("move", "train", "leg")
+
+
+def _reason(finding: Finding, judgement: Judgement, first_departure: date) -> str:
+    if any(one.path.attribute.name == "notice_days" for one in comparisons_in(finding.criterion.must)):
+        return f"with the notice that the host wants the car can depart from {first_departure.isoformat()} on"
+    if finding.verdict == "not shown":
+        unknown = unknown_words(finding, judgement)
+        if unknown:
+            return f"not on record: {unknown}"
+        return explain(judgement, finding).reason
+    if of_the_move(finding):
+        return "it is cleared by planning the move otherwise"
+    if not finding.criterion.remedies:
+        return "no work is known that clears it"
+    works = ", ".join(dict.fromkeys(one.work for one in finding.criterion.remedies))
+    return f"of its remedies none suffices here ({works})"
+
+
+def unknown_words(finding: Finding, judgement: Judgement) -> str:
+    """What nobody has written down yet of all that a criterion looks at, limits that other parts give included."""
+    situation, key, criterion = judgement.situation, finding.part.key, finding.criterion
+    paths: dict[AttributePath, None] = {}
+    for clause in (criterion.when, criterion.unless, criterion.must):
+        for comparison in comparisons_in(clause):
+            paths[comparison.path] = None
+            if isinstance(comparison.limit, (FromPart, ByTable)):
+                paths[comparison.limit.path] = None
+    words: list[str] = []
+    for path in paths:
+        owner = situation.owner(key, path.owner) if path.owner else key
+        if owner is None or path.attribute.derived or path.attribute.name not in _attributes_of(owner, judgement):
+            continue
+        if situation.view(owner).get(path.attribute.name) is None:
+            words.append(path_words(path))
+    return "; ".join(words)
+
+
+def _attributes_of(part: str, judgement: Judgement) -> Mapping[str, object]:
+    """What the kind of a part has: a clause about parts inside a part looks at attributes of another kind."""
+    return load_vocabulary().kinds[judgement.parts[part].kind].attributes
 
 
 def notes_of(
@@ -58,9 +103,11 @@ def notes_of(
             f"{len(trial.assumed):,} readings, tests and papers are taken to turn out good. One that does not makes "
             "another plan."
         )
-    if not prices.file:
+    if not prices.file and trial.jobs:
         notes.append("No prices were given: the number of jobs alone decided, then wheelsets on record before bought.")
-    if not found.proven:
+    if not found.complete:
+        notes.append("Every set of the work on offer leaves something in the way; this is the one that leaves least.")
+    elif not found.proven:
         notes.append(f"The search ended after {found.tried:,} sets of work: a smaller set may exist.")
     names = {need_of(one) for one in trial.left}
     late = [one for one in after.refusals if need_of(one) not in names]

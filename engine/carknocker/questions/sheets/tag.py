@@ -5,7 +5,7 @@ from typing import Literal
 
 import msgspec
 
-from carknocker.judgement.explain import explain
+from carknocker.judgement.explanation.explain import explain
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.reliefs import left_by
 from carknocker.judgement.restrictions import restriction_words

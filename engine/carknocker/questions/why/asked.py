@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from carknocker.judgement.compiled import Compiled, compile_criterion
-from carknocker.judgement.explain import Explanation, explain
+from carknocker.judgement.explanation.explain import Explanation, explain
 from carknocker.judgement.model import Duty, Finding, Firing, Judgement, Relief, Voided
 from carknocker.judgement.sight import Sight
 from carknocker.questions.why.words import part_words

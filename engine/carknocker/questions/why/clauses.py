@@ -6,7 +6,7 @@ from carknocker.documents import Location
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import comparison_test, getter
 from carknocker.judgement.compiled import Leaf
-from carknocker.judgement.explain import why_unknown
+from carknocker.judgement.explanation.unknown import why_unknown
 from carknocker.judgement.sight import Sight
 from carknocker.judgement.truth import NEAR, UNKNOWN
 from carknocker.judgement.wording import clause_words, path_words, requirement_words, value_words

@@ -1,0 +1,24 @@
+"""Tables that show no column in which nothing stands, and places in the car record by line alone."""
+
+from collections.abc import Iterable
+
+from carknocker.dossier.writing.page import Table
+
+
+def full_table(caption: str, columns: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> Table:
+    """A table without the columns that are empty in every row. The first column stays."""
+    listed = list(rows)
+    kept = [number for number in range(len(columns)) if number == 0 or any(row[number] for row in listed)]
+    return Table(
+        caption,
+        tuple(columns[number] for number in kept),
+        tuple(tuple(row[number] for number in kept) for row in listed),
+    )
+
+
+def line_words(at: str, file: str) -> str:
+    """`line 12` or `lines 12–40` of that file; a place in another file as it is."""
+    lines = at.removeprefix(f"{file}:")
+    if lines == at or not lines.replace("–", "").isdigit():
+        return at
+    return f"lines {lines}" if "–" in lines else f"line {lines}"

@@ -1,0 +1,48 @@
+"""An HTML page as a PDF, through WeasyPrint, which is an extra: it needs libraries of the system."""
+
+import contextlib
+import hashlib
+import io
+from typing import Any
+
+PAPER = "@page { size: 210mm 279mm } .says span:not([class]) { white-space: normal !important }"
+"""As wide as A4 and as high as Letter, so that it prints unscaled on both. WeasyPrint breaks no line after a hyphen
+before a figure, and needs no help with that."""
+
+
+class NoPdf(Exception):
+    """No PDF can be made on this machine; says what is missing, and what to do."""
+
+
+def pdf_of(html: str) -> bytes:
+    """The PDF of an HTML page: the same bytes for the same page, libraries and fonts. Raises NoPdf."""
+    weasyprint = _weasyprint()
+    page = weasyprint.HTML(string=html, url_fetcher=_nothing_from_outside, media_type="print")
+    paper = weasyprint.CSS(string=PAPER)
+    identifier = hashlib.sha256(html.encode("utf-8", errors="replace")).hexdigest().encode()
+    written = page.write_pdf(stylesheets=[paper], pdf_identifier=identifier, pdf_tags=True)
+    return bytes(written)
+
+
+def _weasyprint() -> Any:
+    """The library; what it prints of its own, where it lacks something, is not shown."""
+    try:
+        with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
+            import weasyprint
+    except ImportError:
+        raise NoPdf(
+            "no PDF: WeasyPrint is not installed; get it with `pip install 'carknocker[pdf]'`, or write "
+            "`--format html` and print that from a browser"
+        ) from None
+    except OSError as error:
+        missing = str(error).splitlines()[0] if str(error) else "a library is missing"
+        raise NoPdf(
+            f"no PDF: WeasyPrint lacks a library of the system ({missing}); on Debian: "
+            "`apt-get install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0`, or write `--format html` and "
+            "print that from a browser"
+        ) from None
+    return weasyprint
+
+
+def _nothing_from_outside(url: str, *_: object, **__: object) -> Any:
+    raise ValueError("a page loads nothing from outside")

@@ -1,0 +1,70 @@
+"""A finding explained: what it measured, what was required, by how much, and why."""
+
+import msgspec
+
+from carknocker.judgement.compiled import Compiled, Leaf
+from carknocker.judgement.explanation.margin import margin_words
+from carknocker.judgement.explanation.measured import measured_words
+from carknocker.judgement.explanation.reasons import reason_words
+from carknocker.judgement.explanation.worked import worked_lines
+from carknocker.judgement.model import Finding, Judgement
+from carknocker.judgement.prepared import prepare
+from carknocker.judgement.sight import Sight
+from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
+from carknocker.judgement.wording import clause_words, requirement_words
+from carknocker.rulebook.clauses import AttributePath, Comparison
+
+
+class Explanation(msgspec.Struct, frozen=True):
+    """A finding in words. measured and required: of what decided it. margin: how much is to spare or short, where
+    that is a figure. reason: why it is not shown, withdrawn or lapses. worked: lines of the workings that were used.
+    attributes: what the criterion looks at, the deciding one first."""
+
+    measured: str
+    required: str
+    margin: str
+    reason: str
+    worked: tuple[str, ...]
+    attributes: tuple[AttributePath, ...]
+
+
+def explain(judgement: Judgement, finding: Finding) -> Explanation:
+    """The explanation of a finding of this judgement."""
+    one = prepare(judgement.rulebook).criterion(finding.criterion)
+    situation = judgement.situation
+    day = judgement.move.out
+    within = finding.criterion.read_within
+    key = finding.part.key
+    sight = Sight(situation, key, situation.view(key, shop=one.shop), day, one.shop)
+    if within is not None:
+        sight.oldest = within.before(day)
+    leaves = _ordered(one, sight, finding)
+    return Explanation(
+        measured=measured_words(one, leaves, sight, finding),
+        required=_required(one, leaves),
+        margin=margin_words(leaves, sight, finding),
+        reason=reason_words(one, leaves, sight, finding, judgement),
+        worked=worked_lines(leaves, sight),
+        attributes=tuple(leaf.comparison.path for leaf in leaves),
+    )
+
+
+def _ordered(one: Compiled, sight: Sight, finding: Finding) -> list[Leaf]:
+    """What decided first: what fails, for a breach; what is unknown, for what is not shown."""
+    wanted = {"breached": FAILS, "not shown": UNKNOWN, "for the day": UNKNOWN, "withdrawn": UNKNOWN, "borderline": NEAR}
+    truth = wanted.get(finding.verdict)
+    leaves = list(one.leaves)
+    if truth is not None:
+        leaves.sort(key=lambda leaf: leaf.test(sight) != truth)
+    elif finding.lapses_on is not None:
+        later = Sight(sight.situation, sight.key, sight.view, sight.situation.move.back, sight.shop)
+        if finding.criterion.read_within is not None:
+            later.oldest = finding.criterion.read_within.before(later.day)
+        leaves.sort(key=lambda leaf: leaf.test(later) >= NEAR)
+    return leaves
+
+
+def _required(one: Compiled, leaves: list[Leaf]) -> str:
+    if len(leaves) == 1 and isinstance(one.criterion.must, Comparison):
+        return requirement_words(leaves[0].comparison)
+    return clause_words(one.criterion.must)
