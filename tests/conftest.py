@@ -11,5 +11,5 @@ settings.register_profile("usual", max_examples=60, deadline=None, derandomize=T
 settings.register_profile("long", max_examples=10_000, deadline=None, suppress_health_check=_CALM)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "usual"))
 
-for folder in ("judgement", "sources"):
+for folder in ("judgement", "sources", "workings"):
     sys.path.insert(0, str(Path(__file__).parent / folder))

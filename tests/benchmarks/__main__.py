@@ -18,12 +18,15 @@ from pathlib import Path
 from statistics import median
 
 import random_worlds
+from fleet import fleet
 from msgspec.structs import replace
 from peers import PEERS, named
 from planning_samples import car_text, checked, library_in, wheelset
 from workload import OUT, consequences, criteria, flat_car, troubled_car, values_of
 
 from carknocker.cli.inputs import Place, read_both
+from carknocker.dossier.check.whole import whole_page
+from carknocker.dossier.writing.html import html_of
 from carknocker.judgement.chain.evaluators import PlainEvaluator
 from carknocker.judgement.findings import findings_of
 from carknocker.judgement.judge import judge
@@ -31,6 +34,7 @@ from carknocker.judgement.prepared import prepare
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import read_quantity
 from carknocker.questions.arrange.arrange import arrange
+from carknocker.questions.check import check
 from carknocker.record.model import CarRecord
 from carknocker.record.standing import stand
 from carknocker.record.values import Figure, Word
@@ -148,6 +152,24 @@ def arranging() -> list[tuple[str, str, str]]:
     return rows
 
 
+def html_page(folder: Path) -> list[tuple[str, str, str]]:
+    """The whole dossier of the largest case as an HTML file, its drawings made and its page laid out, against its
+    judgement."""
+    car, move = read_both(Place(folder), None)
+    library = load_library(rulesets_folders())
+    book = library.rulebooks(move).at_out
+    answer = check(car, move, library, DAY_OF_LARGEST)
+    took = timed(lambda: html_of([whole_page(answer, drawn=True)]), 5)
+    page = whole_page(answer, drawn=True)
+    written = timed(lambda: html_of([page]), 5)
+    own = timed(lambda: judge(car, move, book, DAY_OF_LARGEST), 5)
+    return [
+        ("HTML written from the page of the largest case / its judgement (under 20)",
+         f"{written * 1e3:.0f} ms / {own * 1e3:.1f} ms", f"{written / own:.1f}"),
+        ("  with its drawings made and its page laid out", f"{took * 1e3:.0f} ms", f"{took / own:.1f}"),
+    ]  # fmt: skip
+
+
 def cold(case: Path) -> list[tuple[str, str, str]]:
     """A whole process each time, in turn, so that a drift of the machine hits both. Both have their bytecode, as
     installed packages do, and the rulesets were read once before."""
@@ -217,8 +239,10 @@ def main() -> None:
         lambda: whole(3, 20),
         lambda: whole(13, 5),
         lambda: workings(case.parent / "after"),
+        lambda: html_page(case.parent / "after"),
         arranging,
         lambda: cold(case),
+        fleet,
     ):
         for label, took, ratio in part():
             print(f"{label:<78}  {took:>24}  {ratio}", flush=True)

@@ -7,6 +7,7 @@ from case_list import answer
 from carknocker.cli.output import joined
 from carknocker.dossier.check.layout import page_of
 from carknocker.dossier.check.view import view_of
+from carknocker.dossier.check.whole import whole_page
 from carknocker.dossier.writing.markdown import markdown_of
 
 
@@ -15,4 +16,5 @@ def text(name: str) -> str:
 
 
 def markdown(name: str) -> str:
-    return markdown_of(page_of(view_of(answer(name))))
+    """The whole dossier."""
+    return markdown_of(whole_page(answer(name)))

@@ -5,9 +5,11 @@ import re
 from case_list import answer
 
 from carknocker.cli.output import joined
+from carknocker.dossier.forms.why_json import why_json
 from carknocker.dossier.pages.diff_page import diff_page
 from carknocker.dossier.pages.why_page import why_page
 from carknocker.dossier.words import place_of
+from carknocker.dossier.writing.page import Tree
 from carknocker.questions.diff.diff import diff
 from carknocker.questions.why.model import WhyNode
 from carknocker.questions.why.why import why
@@ -31,7 +33,7 @@ def test_six_plain_bearings_are_one_reason():
 
 def test_why_of_a_whole_car_can_be_read():
     page = joined([why_page(why(answer("wren-hollow/before")))])
-    assert len(page.splitlines()) < 250
+    assert len(page.splitlines()) < 260
 
 
 def test_every_rule_and_every_place_of_the_record_is_still_named():
@@ -58,3 +60,22 @@ def test_what_changed_alike_is_one_entry_with_all_that_explains_it():
     for work in ("J-13", "J-14", "J-15"):
         assert f"{work} wheelset renewed, 2026-10-12, axle" in page
     assert "bearing W-32 right → bearing W-52 right" in page
+
+
+def test_what_is_not_shown_on_a_whole_car_takes_a_few_lines_for_each_criterion() -> None:
+    found = why(answer("nothing-measured"))
+    page = why_page(found)
+    (tree,) = (block for section in page.sections for block in section.blocks if isinstance(block, Tree))
+    missing = next(leaf for leaf in tree.leaves[0].under if leaf.text.startswith("not shown: "))
+    (group,) = (node for node in found.nodes[0].because if node.said == missing.text)
+    assert len(missing.under) == len(group.because) > 50
+    for leaf in missing.under:
+        assert (len(leaf.notes), leaf.under) == (2, ()), leaf
+    rule = next(leaf for leaf in missing.under if leaf.text == "Tire tight on its wheel: wheel L1–L4, R1–R4")
+    assert rule.notes == (
+        "nothing shows whether it applies (wear kind: tired)",
+        "49 CFR 229.75(l); rule: tire-tight",
+    )
+    one = flat(joined([why_page(why(answer("nothing-measured"), "wheel L1", "tire-tight"))]))
+    assert "stops: wheelset T-1, axle 1, truck B and the car" in one
+    assert why_json(found).count(": Tire tight on its wheel: not shown") == 8

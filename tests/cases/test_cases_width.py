@@ -12,6 +12,7 @@ from carknocker.cli.main import app
 from carknocker.cli.output import joined
 from carknocker.dossier.check.layout import page_of
 from carknocker.dossier.check.view import view_of
+from carknocker.dossier.check.whole import whole_page
 from carknocker.dossier.pages.diff_page import diff_page
 from carknocker.dossier.pages.why_page import why_page
 from carknocker.dossier.writing.page import Bullets, Leaf, Page, Rows, Section, Tree
@@ -28,6 +29,7 @@ def too_wide(page):
 @pytest.mark.parametrize("name", names())
 def test_no_line_of_a_case_is_too_wide(name):
     assert too_wide(text(name)) == []
+    assert too_wide(joined([whole_page(answer(name))])) == []
     assert too_wide(joined([why_page(why(answer(name)))])) == []
 
 
@@ -41,7 +43,9 @@ def test_no_line_of_the_starter_is_too_wide(tmp_path, folder):
     assert CliRunner().invoke(app, ["new", str(tmp_path / folder)]).exit_code == 0
     place = Place(tmp_path / folder, tmp_path)
     car, move = read_both(place, None)
-    page = joined([page_of(view_of(check(car, move, library(), date(2026, 10, 8))))])
+    found = check(car, move, library(), date(2026, 10, 8))
+    page = joined([whole_page(found)])
+    assert too_wide(joined([page_of(view_of(found))])) == []
     assert too_wide(page) == []
     assert car.digest in page
     assert f"{folder}/car.yaml" in page.replace("\n", "").replace(" ", "")

@@ -105,7 +105,11 @@ def test_the_coupler_is_worked_out_only_if_someone_says_so(car):
     assert {way["at"] for way in vouched["ways"]} == {"bolster", "coupler"}
     nobody = invoke("lift", car, "--end", "B", *DAY, "--coupler-rating", "70,000 lb")
     assert nobody.exit_code == 2
-    assert "lifting points rated by" in nobody.stderr
+    assert "nobody who rates the coupler" in nobody.stderr
+    unrated = invoke("lift", car, "--end", "B", *DAY, "--coupler-by", "Q. Marrow")
+    assert unrated.exit_code == 2
+    assert "no rating of the coupler" in unrated.stderr
+    assert "--coupler-rating" in unrated.stderr
 
 
 def test_the_a_end_takes_the_other_truck(car):
@@ -129,6 +133,82 @@ def test_without_a_weight_or_a_rating_nothing_is_computed(car, line, told):
     assert answer.stdout == ""
     assert told in flat(answer.stderr)
     assert "nothing is computed without it" in flat(answer.stderr)
+
+
+def test_what_came_after_a_weighing_stands_before_all_figures(car):
+    file = car / "car.yaml"
+    text = file.read_text(encoding="utf-8")
+    assert "\nevents:\n" not in text
+    late = "events:\n  - {id: E-90, on: 2026-10-05, happened: derailment, at: 5}\n"
+    file.write_text(f"{text}\n{late}", encoding="utf-8")
+    answer = invoke("lift", car, "--end", "B", *DAY)
+    plain = flat(answer.stdout)
+    assert "The car was worked on since it was weighed." in plain
+    assert "2026-10-05, E-90: derailment (axle 5): after gross weight ready to run of 20" in plain
+    assert plain.index("E-90") < plain.index("WHAT WAS TAKEN")
+    form = json.loads(invoke("lift", car, "--end", "B", *DAY, "--format", "json").stdout)
+    assert [one["id"] for one in form["since"]] == ["J-12", "E-90"]
+    earlier = invoke("lift", car, "--end", "B", "--as-of", "2026-10-04")
+    assert "E-90" not in earlier.stdout
+
+
+def test_what_the_standing_end_touches(car):
+    assert "not the rail; its truck's wheels are not worked out" in flat(invoke("lift", car, "--end", "B", *DAY).stdout)
+    file = car / "car.yaml"
+    text = file.read_text(encoding="utf-8")
+    known = "  clearance_over_outer_wheels: 1 in\n  far_end_lowest_thing: steps\n  lifting_points: [bolster]\n"
+    text = text.replace("  lifting_points: [bolster]\n", known, 1)
+    text = text.replace("    truck_kind: three-axle\n", "    truck_kind: three-axle\n    axle_spacing: 66 in\n")
+    file.write_text(text, encoding="utf-8")
+    plain = flat(invoke("lift", car, "--end", "B", *DAY).stdout)
+    # rise 42 + 3 - 30 = 15 in over 684 in of truck centers; the outer axle stands 66 in outside the center
+    assert "c - r × w/x = 1 in - 15 in × 66 in/684 in = -0.447 in" in plain
+    assert "The body comes down on the outer wheels of the standing truck." in plain
+    assert "(steps)" in plain
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        ("legs: 2, angle: 60", "legs: 1, angle: 60", "a single sling leg hangs upright"),
+        ("legs: 2", "legs: 0", "at least one leg"),
+        ("height: 40 in", "height: 40 in, cribs: 0", "at least one crib"),
+        ("height: 40 in", "height: 0 in", "higher than 0 in"),
+        ("base: 36 in", "base: 0 in", "wider than 0 in"),
+        ('"80,000 lb"', '"0 lb"', "rating of the crane"),
+        ('"40,000 lb"', '"0 lb"', "rating of the sling"),
+        ("clearance: 3 in", "clearance: 30 ft", "tilt more than one in ten"),
+        ("angle: 60", "angle: 120", "30° to 90°"),
+        ("rigging: 1,800 lb", "rigging: -5 lb", "-5 lb"),
+        ("legs: 2", "legs: -2", "-2"),
+        ("legs: 2", "legs: two", "two"),
+    ],
+)
+def test_absurd_figures_are_refused_in_words(car, old, new, told):
+    assert old in PLAN
+    (car / "lift.yaml").write_text(PLAN.replace(old, new), encoding="utf-8")
+    answer = invoke("lift", car, "--end", "B", *DAY)
+    assert answer.exit_code == 2
+    assert answer.stdout == ""
+    assert told in flat(answer.stderr)
+    assert "Traceback" not in answer.stderr
+
+
+def test_a_crib_past_its_limits_is_said_on_top(car):
+    (car / "lift.yaml").write_text(PLAN.replace("height: 40 in", "height: 110 in"), encoding="utf-8")
+    answer = invoke("lift", car, "--end", "B", *DAY)
+    assert answer.exit_code == 0
+    assert "NOT WITH THIS CRIB" in flat(answer.stdout)
+    assert "lowest part, raised = max(h, H + m) = max(30 in, 42 in + 3 in) = 45 in" in flat(answer.stdout)
+
+
+def test_of_more_than_two_legs_two_carry(car):
+    two = json.loads(invoke("lift", car, "--end", "B", *DAY, "--format", "json").stdout)
+    (car / "lift.yaml").write_text(PLAN.replace("legs: 2", "legs: 4"), encoding="utf-8")
+    four = json.loads(invoke("lift", car, "--end", "B", *DAY, "--format", "json").stdout)
+    assert four["sling"]["legs_taken_to_carry"] == 2
+    assert [way["sling_leg"] for way in four["ways"]] == [way["sling_leg"] for way in two["ways"]]
+    assert "of which 2 are taken to carry" in flat(invoke("lift", car, "--end", "B", *DAY).stdout)
 
 
 def test_halves_are_equal_only_if_someone_says_so(car):

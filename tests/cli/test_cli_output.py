@@ -1,11 +1,15 @@
 """Files are written whole or not at all; signs that an encoding lacks become plainer ones."""
 
+import io
 import os
 import stat
 
 import pytest
 
-from carknocker.cli.output import OutputRefused, encoded, write_whole
+from carknocker.cli.choices import Format
+from carknocker.cli.output import OutputRefused, encoded, write_bytes, write_whole
+from carknocker.cli.page_output import write_as_pages
+from carknocker.dossier.writing.page import Page
 
 
 def test_a_file_is_replaced_and_keeps_its_mode(tmp_path):
@@ -50,3 +54,27 @@ def test_signs_that_an_encoding_lacks_are_plainer(encoding, expected):
 
 def test_half_a_sign_is_no_error():
     assert encoded("a\udcffb", "utf-8") == b"a?b"
+
+
+class Stream(io.TextIOWrapper):
+    """Standard output over bytes that are kept; a terminal or not."""
+
+    def __init__(self, terminal: bool) -> None:
+        super().__init__(io.BytesIO(), encoding="utf-8")
+        self.terminal = terminal
+
+    def isatty(self):
+        return self.terminal
+
+
+def test_a_pdf_is_not_written_to_a_terminal(monkeypatch):
+    monkeypatch.setattr("sys.stdout", Stream(terminal=True))
+    with pytest.raises(OutputRefused, match="--output FILE"):
+        write_as_pages([Page("T", "V", "plain", ())], Format.PDF, None)
+
+
+def test_bytes_go_to_a_pipe_as_they_are(monkeypatch):
+    stream = Stream(terminal=False)
+    monkeypatch.setattr("sys.stdout", stream)
+    write_bytes(b"%PDF\r\n\xff", None)
+    assert stream.buffer.getvalue() == b"%PDF\r\n\xff"

@@ -52,3 +52,15 @@ def test_arrange_names_what_conflicts():
     told = json.loads(after.stdout)
     assert told["format"] == "carknocker-arrangement/1"
     assert told["best"]["moved"] == []
+
+
+def test_an_arrangement_of_which_nothing_is_shown_has_status_1():
+    answer = carknocker("arrange", "nothing-measured", "--as-of", "2027-03-20")
+    assert answer.returncode == 1
+    assert "NOT SHOWN YET: nothing speaks against what is fitted" in " ".join(answer.stdout.split())
+
+
+def test_order_does_not_say_that_no_wheelset_is_needed_where_nothing_is_measured():
+    answer = carknocker("order", "nothing-measured", "--as-of", "2027-03-20")
+    assert answer.returncode == 0
+    assert "NO WHEELSET IS SHOWN TO BE NEEDED" in answer.stdout

@@ -1,6 +1,9 @@
 """`horizon`, `worksheet`, `enter`, `spares`, `setout`, `order` as a person runs them."""
 
+import errno
 import json
+import os
+import resource
 import shutil
 
 import icalendar
@@ -86,7 +89,7 @@ def filled(tmp_path, value):
 def test_enter_writes_the_record_and_keeps_what_was_there(tmp_path):
     car, form = filled(tmp_path, "1/4 in")
     before = car.read_bytes()
-    answer = invoke("enter", tmp_path, form)
+    answer = invoke("enter", tmp_path, form, "--as-of", DAY)
     assert answer.exit_code == 0, answer.output
     assert "1 value of 2026-10-08, read by HM" in answer.stdout
     backups = list(tmp_path.glob("car.yaml.before-*.bak"))
@@ -99,7 +102,7 @@ def test_enter_writes_the_record_and_keeps_what_was_there(tmp_path):
 def test_enter_changes_nothing_where_one_value_is_wrong(tmp_path):
     car, form = filled(tmp_path, "1/4")
     before = car.read_bytes()
-    answer = invoke("enter", car, form)
+    answer = invoke("enter", car, form, "--as-of", DAY)
     assert answer.exit_code == 2
     assert "without a unit" in answer.stderr
     assert car.read_bytes() == before
@@ -108,17 +111,67 @@ def test_enter_changes_nothing_where_one_value_is_wrong(tmp_path):
 
 def test_enter_takes_a_form_once(tmp_path):
     car, form = filled(tmp_path, "1/4 in")
-    assert invoke("enter", car, form).exit_code == 0
+    assert invoke("enter", car, form, "--as-of", DAY).exit_code == 0
     after = car.read_bytes()
-    again = invoke("enter", car, form)
+    again = invoke("enter", car, form, "--as-of", DAY)
     assert again.exit_code == 2
     assert car.read_bytes() == after
+
+
+def test_enter_refuses_a_day_that_has_not_come(tmp_path):
+    car, form = filled(tmp_path, "1/4 in")
+    before = car.read_bytes()
+    answer = invoke("enter", car, form, "--as-of", "2026-10-07")
+    assert answer.exit_code == 2
+    assert "a day that has not come by 2026-10-07" in answer.stderr
+    assert car.read_bytes() == before
+
+
+@pytest.mark.parametrize(("fails_at", "backups"), [(1, 0), (2, 1)])
+def test_enter_on_a_disk_that_takes_no_more_leaves_the_record_as_it_was(tmp_path, monkeypatch, fails_at, backups):
+    car, form = filled(tmp_path, "1/4 in")
+    before = car.read_bytes()
+    calls = []
+
+    def replace(*arguments):
+        calls.append(arguments)
+        if len(calls) == fails_at:
+            raise OSError(errno.ENOSPC, "No space left on device")
+        rename(*arguments)
+
+    rename = os.rename
+    monkeypatch.setattr(os, "replace", replace)
+    answer = invoke("enter", car, form, "--as-of", DAY)
+    assert answer.exit_code == 2
+    assert "No space left on device" in answer.stderr
+    assert "Traceback" not in answer.output
+    assert car.read_bytes() == before
+    kept = list(tmp_path.glob("*.bak"))
+    assert len(kept) == backups
+    assert all(one.read_bytes() == before for one in kept)
+    assert not [one for one in tmp_path.iterdir() if one.name.startswith(".")]
+    assert invoke("enter", car, form, "--as-of", DAY).exit_code == 0  # once there is room again
+
+
+def test_enter_where_a_file_may_not_grow_leaves_the_record_as_it_was(tmp_path):
+    car, form = filled(tmp_path, "1/4 in")
+    before = car.read_bytes()
+    room = len(before) - 100
+
+    def limit():
+        resource.setrlimit(resource.RLIMIT_FSIZE, (room, room))
+
+    answer = carknocker("enter", car, form, "--as-of", DAY, preexec_fn=limit)
+    assert answer.returncode == 2
+    assert "Traceback" not in answer.stderr
+    assert car.read_bytes() == before
+    assert sorted(one.name for one in tmp_path.iterdir()) == ["car.yaml", "move.yaml", "sheet.yaml"]
 
 
 @pytest.mark.parametrize("form", ["no-such.yaml", "."])
 def test_enter_without_a_form_says_so(tmp_path, form):
     car, _ = filled(tmp_path, "1/4 in")
-    answer = invoke("enter", car, tmp_path / form)
+    answer = invoke("enter", car, tmp_path / form, "--as-of", DAY)
     assert answer.exit_code == 2
     assert "Traceback" not in answer.output
 

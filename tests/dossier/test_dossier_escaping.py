@@ -7,13 +7,33 @@ from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 
 from carknocker.dossier.writing.html import html_of
-from carknocker.dossier.writing.markdown import escape, markdown_of
-from carknocker.dossier.writing.page import Bullets, Item, Leaf, Page, Paragraph, Rows, Section, Tree
+from carknocker.dossier.writing.markdown import escape
+from carknocker.dossier.writing.page import (
+    Blanks,
+    Box,
+    Boxes,
+    Bullets,
+    Drawing,
+    Item,
+    Leaf,
+    Page,
+    Paragraph,
+    Rows,
+    Section,
+    Table,
+    Tree,
+)
 from carknocker.dossier.writing.text import text_of
 from carknocker.dossier.writing.wrapping import clean, wrap
 
 ALLOWED = {
-    "html", "head", "meta", "title", "style", "body", "main", "h1", "h2", "h3", "p", "ul", "li", "strong", "s",
+    "html", "head", "meta", "title", "style", "body", "a", "main", "article", "header", "section", "details", "summary",
+    "h1", "h2", "h3", "p", "span", "ul", "li", "dl", "dt", "dd", "div", "strong", "s", "wbr", "table", "caption",
+    "thead", "tbody", "tr", "th", "td", "figure", "figcaption",
+}  # fmt: skip
+ATTRIBUTES = {
+    "lang", "charset", "name", "content", "http-equiv", "class", "id", "href", "role", "tabindex", "scope",
+    "aria-label", "aria-labelledby", "aria-describedby",
 }  # fmt: skip
 NASTY = [
     "<script>alert(1)</script>",
@@ -80,29 +100,58 @@ def page_with(text: str) -> Page:
     blocks = (
         Paragraph(text, strong=True), Paragraph(text), Rows(((text, text),)), Bullets((text, text)),
         Tree((Leaf(text, (text,), (Leaf(text, struck=True),)),)), Item(text, (Bullets((text,)),), 3),
+        Box(text, (text,)), Boxes(((text, text),)), Blanks(((text, text),)), Table(text, (text, text), ((text, text),)),
+        Drawing("drawing", text, text, ""),
     )  # fmt: skip
-    return Page(text, text, "plain", (Section(text, blocks),))
+    return Page(text, text, "plain", (Section(text, blocks), Section(text, blocks, folded=True)))
 
 
-class Tags(HTMLParser):
-    def __init__(self) -> None:
+class Shown(HTMLParser):
+    """What of a page is markup, what is text, and what its style sheet says."""
+
+    def __init__(self, html: str) -> None:
         super().__init__()
         self.tags: set[str] = set()
-        self.attributes: set[str] = set()
+        self.attributes: dict[str, set[str]] = {}
+        self.texts: list[str] = []
+        self.style = ""
+        self.feed(html)
+        self.close()
 
     def handle_starttag(self, tag, attrs):
         self.tags.add(tag)
-        self.attributes.update(name for name, _ in attrs)
+        for name, value in attrs:
+            self.attributes.setdefault(name, set()).add(value or "")
+        if tag not in ("span", "wbr", "strong", "s"):
+            self.texts.append("\n")
+
+    def handle_endtag(self, tag):
+        if tag not in ("span", "wbr", "strong", "s"):
+            self.texts.append("\n")
+
+    def handle_data(self, data):
+        if self.lasttag == "style" and not self.style:
+            self.style = data
+        self.texts.append(data.replace("\xa0", " "))
 
 
 @given(texts)
 def test_no_text_becomes_html(text):
-    page = page_with(text)
-    html = html_of(markdown_of(page), page.title)
-    tags = Tags()
-    tags.feed(html)
-    assert tags.tags <= ALLOWED
-    assert tags.attributes <= {"lang", "charset", "name", "content", "http-equiv"}
+    shown = Shown(html_of([page_with(text)]))
+    assert shown.tags <= ALLOWED
+    assert set(shown.attributes) <= ATTRIBUTES
+    assert all(link.startswith("#") for link in shown.attributes["href"])
+    if clean(text):
+        lines = [" ".join(line.split()) for line in "".join(shown.texts).split("\n")]
+        assert lines.count(" ".join(clean(text).replace("\xa0", " ").split())) >= 12
+
+
+@given(texts)
+def test_no_text_becomes_a_rule_of_the_style_sheet(text):
+    own, plain = Shown(html_of([page_with(text)])).style, Shown(html_of([page_with("plain")])).style
+    assert own.count("{") == plain.count("{")
+    assert "url(" not in own
+    assert own.count("content") == plain.count("content")
 
 
 @given(texts)

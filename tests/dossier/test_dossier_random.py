@@ -7,6 +7,7 @@ from random_worlds import OUT, worlds
 
 from carknocker.dossier.check.layout import page_of
 from carknocker.dossier.check.view import view_of
+from carknocker.dossier.check.whole import whole_page
 from carknocker.dossier.forms.json_form import json_of
 from carknocker.dossier.writing.markdown import markdown_of
 from carknocker.dossier.writing.text import lines_of, text_of
@@ -27,6 +28,7 @@ def test_every_form_of_any_judgement(world):
     view = view_of(answer)
     page = page_of(view)
     assert markdown_of(page) == markdown_of(page_of(view_of(answer_of(world))))
+    assert markdown_of(whole_page(answer)) == markdown_of(whole_page(answer_of(world)))
     assert json_of([answer]) == json_of([answer_of(world)])
     text = text_of(page)
     assert text == text_of(page, 20)
@@ -43,9 +45,10 @@ def test_every_form_of_any_judgement(world):
 
 @given(worlds())
 def test_lines_are_no_wider_than_the_terminal(world):
-    page = page_of(view_of(answer_of(world)))
-    for width in (80, 100, 400):
-        assert max(len(line.text) for line in lines_of(page, width)) <= min(width, 120)
+    answer = answer_of(world)
+    for page in (page_of(view_of(answer)), whole_page(answer)):
+        for width in (80, 100, 400):
+            assert max(len(line.text) for line in lines_of(page, width)) <= min(width, 120)
 
 
 @given(worlds())

@@ -10,11 +10,12 @@ import pytest
 from carknocker.cli.inputs import Place, read_both
 from carknocker.dossier.check.layout import page_of
 from carknocker.dossier.check.view import View, view_of
+from carknocker.dossier.check.whole import whole_page
 from carknocker.dossier.forms.rules_json import rules_json
 from carknocker.dossier.pages.rules_page import rules_page
 from carknocker.dossier.words import source_words
 from carknocker.dossier.writing.text import text_of
-from carknocker.questions.check import check
+from carknocker.questions.check import CheckAnswer, check
 from carknocker.questions.check_rules.shown import show_rules
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.rulebook.model import Source, Status
@@ -24,9 +25,14 @@ CHECK = "check the current text"
 
 
 @pytest.fixture(scope="module")
-def view() -> View:
+def answer() -> CheckAnswer:
     car, move = read_both(Place(CASES / "wren-hollow" / "before", CASES), None)
-    return view_of(check(car, move, load_library(rulesets_folders()), date(2026, 10, 8)))
+    return check(car, move, load_library(rulesets_folders()), date(2026, 10, 8))
+
+
+@pytest.fixture(scope="module")
+def view(answer: CheckAnswer) -> View:
+    return view_of(answer)
 
 
 @pytest.mark.parametrize("status", get_args(Status))
@@ -42,14 +48,15 @@ def test_a_blocker_that_rests_on_inference_says_so(view: View) -> None:
     assert CHECK not in by_criterion["us-federal/flange-thickness"]
 
 
-def test_the_page_lists_how_the_sources_were_read_and_what_to_look_up(view: View) -> None:
+def test_the_page_lists_how_the_sources_were_read_and_what_to_look_up(answer: CheckAnswer, view: View) -> None:
     *counted, to_check = view.sources.lines
     assert any(" inference: " in line for line in counted)
     assert to_check.startswith("CHECK THE CURRENT TEXT")
     for section in ("238.311(a)", "229.63(a)", "231.31(a)(1)"):
         assert section in to_check
     assert "238.303(e)(8)(vi)" not in to_check
-    assert "How the sources of the rules that apply here were read" in text_of(page_of(view), 100)
+    assert "How the sources of the rules that apply here were read" in text_of(whole_page(answer), 100)
+    assert "rest on memory or inference: check the current text" in " ".join(text_of(page_of(view), 100).split())
 
 
 def test_rules_show_carries_the_status() -> None:

@@ -15,6 +15,7 @@ from carknocker.judgement.judge import judge
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN
 from carknocker.quantities import Period, Quantity, read_quantity
 from carknocker.record.values import Bound, Figure, Word
+from carknocker.workings.measurement import decide
 
 EIGHTHS = st.integers(-4, 12)
 
@@ -88,6 +89,47 @@ def test_no_number_is_undecided():
 def test_what_passes_by_less_than_its_readings_leave_open_is_near(value, doubt, verdict):
     """The margin is 1/8 in at the least, of a figure and of a range."""
     assert against("at_most")(held(*value, doubt=lambda: doubt), held(8)) == verdict
+
+
+@pytest.mark.parametrize("derived", [False, True])
+@pytest.mark.parametrize(
+    ("own", "of_limit", "verdict"),
+    [("0", "1/8", HOLDS), ("0", "9/64", NEAR), ("1/16", "1/16", HOLDS), ("1/16", "5/64", NEAR), ("9/64", "0", NEAR)],
+)
+def test_the_doubt_of_a_limit_that_is_read_is_added_in_full(derived, own, of_limit, verdict):
+    """The margin is 1/8 in."""
+
+    def doubted(eighths, doubt):
+        if derived:
+            return held(eighths, doubt=lambda: Fraction(doubt))
+        value, step = Figure(inches(eighths, 8)), Quantity.of("length", Fraction(doubt), "in")
+        return Held(value, reading("wheel W-1 left", "rim_thickness", value, OUT, resolution=step))
+
+    assert against("at_most")(doubted(7, own), doubted(8, of_limit)) == verdict
+    assert against("at_least")(doubted(8, own), doubted(7, of_limit)) == verdict
+
+
+@given(st.integers(0, 64), st.integers(0, 64), st.integers(0, 32), st.sampled_from(sorted(SIDES)))
+def test_borderline_is_the_guard_band_of_the_handbook(value, limit, doubt, word):
+    """`decide` with a guard band as wide as the doubt says the same as the comparison of a criterion."""
+    sign, strict = SIDES[word]
+    side = "least" if sign > 0 else "greatest"
+    guarded = decide(Fraction(value, 64), Fraction(limit, 64), side, Fraction(doubt, 64), limit_passes=not strict)
+    figure = Held(Figure(inches(value, 64)), None, lambda: Fraction(doubt, 64))
+    found = against(word)(figure, Held(Figure(inches(limit, 64)), None))
+    assert {FAILS: "fails", NEAR: "borderline", HOLDS: "passes"}[found] == guarded.decision
+
+
+def test_the_uncertainty_of_a_gauge_widens_the_guard_band():
+    """1/32 in to spare, read to 1/32 in; with 1/64 in of uncertainty besides that is not enough."""
+    step, unsure = (Quantity.of("length", Fraction(1, parts), "in") for parts in (32, 64))
+    rule = criterion("rim", "wheel", compare("wheel", "rim_thickness", "at_least", Figure(inches(16))), effect="advise")
+    key, value = "wheel W-1 left", Figure(inches(33, 32))
+    verdicts = []
+    for uncertainty in (None, unsure):
+        read = reading(key, "rim_thickness", value, OUT, resolution=step, uncertainty=uncertainty)
+        verdicts.append(finding_of([read], rule, key)[1].verdict)
+    assert verdicts == ["met", "borderline"]
 
 
 def test_the_doubt_is_asked_only_where_the_figure_passes():

@@ -17,6 +17,7 @@ from random_worlds import (
     inches,
     move,
     reading,
+    relieves,
     requires,
     rulebook,
 )
@@ -74,6 +75,15 @@ def test_a_gauge_found_wrong_takes_its_readings_since_the_last_good_check_with_i
     assert verdict(car_record([flange(day(5), gauge(checked=day(1)))], work=[told_good])) == "not shown"
 
 
+def test_nothing_older_comes_back_in_the_place_of_a_reading_with_an_overdue_gauge():
+    good = flange(day(40), gauge(due=day(30)))
+    for inches_ in (10, 16):
+        later = reading(WHEEL, "flange_thickness", Figure(inches(inches_)), day(9), gauge=gauge(due=day(10)))
+        assert verdict(car_record([good, later])) == "not shown"
+    assert verdict(car_record([good])) == "met"
+    assert verdict(car_record([good, later, flange(day(5), gauge(due=day(1)))])) == "met"
+
+
 def test_a_test_by_someone_whom_the_host_does_not_accept_is_not_shown():
     assert verdict(car_record([brake_test(day(5))]), STANDS, "brake system") == "met"
     assert verdict(car_record([brake_test(day(5), STRANGER)]), STANDS, "brake system") == "not shown"
@@ -88,6 +98,22 @@ def test_what_was_signed_no_longer_counts_once_acceptance_has_ended():
 
 def test_an_older_test_by_an_accepted_person_counts_where_the_newer_does_not():
     assert verdict(car_record([brake_test(day(9)), brake_test(day(5), STRANGER)]), STANDS, "brake system") == "met"
+
+
+def test_a_failed_test_counts_whoever_made_it():
+    tests = [brake_test(day(9)), brake_test(day(5), by=STRANGER, result="failed")]
+    assert verdict(car_record(tests), STANDS, "brake system") == "breached"
+    assert verdict(car_record([*tests, brake_test(day(3), by=STRANGER)]), STANDS, "brake system") == "breached"
+    assert verdict(car_record([*tests, brake_test(day(3))]), STANDS, "brake system") == "met"
+
+
+def test_a_failed_test_takes_away_what_the_passed_one_before_relieved():
+    rule = consequence("r", [cause("test", names=(TEST,))], relieves(criteria=("test/thick",), of="wheel"))
+    thin = reading(WHEEL, "flange_thickness", Figure(inches(10)), day(20))
+    for later, relieved in (([], True), ([brake_test(day(5), result="failed")], False)):
+        car = car_record([thin, brake_test(day(9)), *later])
+        judgement = judge(car, move(), rulebook([THICK], [*REACH, rule]), OUT)
+        assert next(one.relieved for one in judgement.findings if one.part.key == WHEEL) is relieved
 
 
 def test_a_newer_failed_test_is_breached():

@@ -287,6 +287,61 @@ def test_an_age_reached_on_the_way_brings_the_part_under_the_criterion():
     assert next(f.verdict for f in short.findings if f.part.key == WHEEL) == "not applicable"
 
 
+def built(years, days=0):
+    """Built so long before the day of departure, less so many days."""
+    day = OUT + timedelta(days=days)
+    day = day.replace(year=day.year - years)
+    return reading("car", "built_on", Day(day, day, "built"), OUT, sort="description")
+
+
+def older(word, years=50):
+    return compare("car", "age", word, Interval(Period(months=12 * years)), owner="car")
+
+
+def insured_still():
+    return compare("car", "liability_insurance", "in_force", Word("yes"), owner="car")
+
+
+@pytest.mark.parametrize(("days", "verdict"), [(9, "breached"), (10, "not applicable")])
+def test_an_exemption_by_a_paper_that_ends_on_the_way_exempts_from_nothing(days, verdict):
+    one = criterion("c", "wheel", must(), unless=insured_still())
+    paper = insured(OUT - timedelta(days=9), OUT + timedelta(days=days))
+    assert finding([read(figure(10)), paper], one).verdict == verdict
+
+
+def test_an_exemption_by_age_that_ends_on_the_way_exempts_from_nothing():
+    one = criterion("c", "wheel", must(), unless=older("under"))
+    assert finding([read(figure(10)), built(50, 3)], one).verdict == "breached"
+    assert finding([read(figure(10)), built(50, 11)], one).verdict == "not applicable"
+    nearly = criterion("c", "wheel", must(), when=AllOf((older("at_least"), older("under", 51))))
+    assert finding([read(figure(10)), built(50, 3)], nearly).verdict == "breached"
+    assert finding([read(figure(10)), built(51, 3)], nearly).verdict == "breached"
+    assert finding([read(figure(10)), built(51)], nearly).verdict == "not applicable"
+
+
+def test_a_part_that_is_under_a_criterion_for_some_days_only_is_under_it():
+    tested = compare("brake system", "single_car_test", "within", Interval(Period(days=30)))
+    one = criterion("c", "brake system", tested, when=AllOf((older("at_least"), insured_still())))
+    passed = reading("brake system", "single_car_test", Word("passed"), OUT - timedelta(days=28), sort="test")
+    paper = insured(OUT - timedelta(days=9), OUT + timedelta(days=6))
+    # 50 years old on the fourth day, the paper ends on the seventh: neither on departure nor on arrival
+    found = finding([passed, paper, built(50, 3)], one, "brake system")
+    assert (found.verdict, found.lapses_on) == ("lapses", OUT + timedelta(days=2))
+    assert finding([passed, paper, built(50, 8)], one, "brake system").verdict == "not applicable"
+
+
+def test_what_only_ceases_to_be_asked_on_the_way_does_not_lapse():
+    one = criterion("c", "wheel", must(), when=older("under"), read_within=Period(days=90))
+    assert finding([read(figure(16)), built(50, 3)], one).verdict == "met"
+
+
+def test_a_reading_beyond_the_limit_is_no_matter_of_the_day_where_the_condition_is_unknown():
+    when = compare("car", "liability_insurance", "shown", Word("yes"), owner="car")
+    one = criterion("c", "wheel", must(), when=when, shown_by="host on the day")
+    assert finding([read(figure(10))], one).verdict == "not shown"
+    assert finding([], one).verdict == "for the day"
+
+
 def test_a_restriction_is_the_effect_of_its_criterion():
     slow = (Restriction("speed", quantity=inches(1)),)
     one = criterion("c", "wheel", must(), effect="restrict", restrictions=slow)

@@ -24,9 +24,9 @@ from random_worlds import (
 )
 
 from carknocker.judgement.judge import judge
-from carknocker.quantities import Quantity
+from carknocker.quantities import Period, Quantity
 from carknocker.record.model import Leave, Work
-from carknocker.record.values import Figure, Word
+from carknocker.record.values import Day, Figure, Interval, Word
 from carknocker.rulebook.model import Restriction, Restricts, Withdraws
 
 TEST = "single-car brake test"
@@ -100,6 +100,35 @@ def test_a_host_may_relieve_law_only_where_the_criterion_allows_it():
     law = replace(THICK, layer="law", may_be_relaxed=False)
     assert outcome(car(leaves=[leave()]), [BY_LEAVE], law).outcome == "not ready"
     assert outcome(car(leaves=[leave()]), [BY_LEAVE], replace(law, may_be_relaxed=True)).outcome == "ready"
+
+
+def test_the_practice_of_the_trade_relieves_no_law_either():
+    law = replace(THICK, layer="law", may_be_relaxed=False)
+    for layer, outcome_ in (("trade", "not ready"), ("law", "ready")):
+        rule = replace(BY_LEAVE, layer=layer)
+        assert outcome(car(leaves=[leave()]), [rule], law).outcome == outcome_
+
+
+def test_what_a_leave_restricts_may_call_for_more():
+    told = consequence("told", [cause("restricted", names=("speed",))], requires("car", words="tell the crew"))
+    assert outcome(car(leaves=[leave()]), [BY_LEAVE, told]).outcome == "ready"
+    assert outcome(car(leaves=[leave(speed=mph(25))]), [BY_LEAVE, told]).outcome == "not ready"
+
+
+def aged(word, years):
+    return compare("car", "age", word, Interval(Period(months=12 * years)), owner="car")
+
+
+@pytest.mark.parametrize("days", [3, 11], ids=["50 years old on the way", "50 years old after the move"])
+def test_a_state_burdens_from_the_day_it_holds_and_relieves_only_to_the_end(days):
+    day = OUT + timedelta(days=days)
+    day = day.replace(year=day.year - 50)
+    built = reading("car", "built_on", Day(day, day, "built"), OUT, sort="description")
+    old = consequence("old", [cause("state", of="car", when=aged("at_least", 50))], requires("car", words="ask"))
+    record = car(thin=False, more=[built])
+    assert outcome(record, [old]).outcome == ("not ready" if days == 3 else "ready")
+    young = consequence("young", [cause("state", of="car", when=aged("under", 50))], relieves(criteria=("test/thick",)))
+    assert outcome(car(more=[built]), [young]).outcome == ("not ready" if days == 3 else "ready")
 
 
 def test_what_a_leave_restricts_stands_in_the_place_of_the_refusal():

@@ -25,7 +25,7 @@ def test_an_example_that_says_otherwise_is_reported_at_its_place(tmp_path: Path)
     report = check_rules([tmp_path])
     assert not report.ok
     (mismatch,) = report.mismatches
-    assert (mismatch.criterion, mismatch.number) == ("test-law/flange", 2)
+    assert (mismatch.rule, mismatch.number) == ("test-law/flange", 2)
     assert (mismatch.expected, mismatch.got) == ("breached", "met")
     assert mismatch.given == "flange_thickness: 57/64 in"
     lines = Path(mismatch.where.file).read_text(encoding="utf-8").splitlines()
@@ -72,7 +72,7 @@ def test_a_rule_shown_says_all_that_it_says(library: Library) -> None:
     (rule,) = shown.rules
     lines = dict(rule.lines)
     assert lines["must"] == "flange thickness over 7/8 in (exactly that does not pass)"
-    assert lines["applies where"] == "move: kind of train passenger"
+    assert lines["applies where"] == "move: kind of train: passenger"
     assert lines["remedy"] == "wheelset renewed"
     assert next(text for label, text in rule.lines if label == "example") == "flange_thickness: 1 in: met"
     assert (rule.status, rule.source.words) == ("invented", "7/8 in or less is worn out")

@@ -38,7 +38,10 @@ def test_cleared_by_work_and_a_new_reading(library: Library) -> None:
     change = _of(found.cleared, "test-law/flange", "wheel L2")
     assert change.before_said is not None
     assert (change.before_said.measured, change.after_said and change.after_said.measured) == ("7/8 in", "1-1/8 in")
-    assert _said(change) == ["wheel L2: flange thickness 1-1/8 in, 2030-02-21, RE", "J-1 wheels turned, 2030-02-20"]
+    assert _said(change) == [
+        "wheel L2: flange thickness 1-1/8 in, 2030-02-21, RE",
+        "J-1 wheels turned, 2030-02-20, at wheel L2, wheel R2",
+    ]
     assert not found.new
 
 

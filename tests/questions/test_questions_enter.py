@@ -1,5 +1,7 @@
 """`enter`: a form into the record, all of it or nothing, and not a letter of the owner's changed."""
 
+from datetime import date
+
 import pytest
 import repair_samples as samples
 from hypothesis import given
@@ -113,6 +115,33 @@ def test_rows_of_a_csv_form_take_day_and_reader_from_above():
     assert entered.readings == 3
 
 
+ROWS = "car;Part;attribute;value;gauge;on;by\r\nTSTX 1;wheel L1;rim_thickness;{value};G-1;2030-05-02;RE\r\n"
+
+
+@pytest.mark.parametrize("separator", [";", "\t", ","])
+@pytest.mark.parametrize("ends", ["\r\n", "\n"])
+def test_what_spreadsheets_make_of_a_csv_form_is_read(separator, ends):
+    rows = ROWS.format(value="1-1/8 in").replace(";", separator).replace("\r\n", ends)
+    assert put(rows, file="form.csv").readings == 1
+
+
+@pytest.mark.parametrize("separator", [";", "\t"])
+def test_a_comma_that_may_be_a_decimal_one_is_refused_where_commas_do_not_separate(separator):
+    problems = refused(ROWS.format(value="1,125 in").replace(";", separator), file="form.csv")
+    assert "a comma may mean a point or thousands" in problems[0].found
+    assert "`1.125 in`" in problems[0].expected
+    assert put(ROWS.format(value="1.125 in"), file="form.csv").readings == 1
+
+
+@pytest.mark.parametrize("file", ["form.yaml", "form.csv"])
+def test_a_day_that_has_not_come_is_refused(file):
+    form = FORM if file.endswith("yaml") else ROWS.format(value="1-1/8 in")
+    with pytest.raises(InputRefused) as caught:
+        enter(record(), "car.yaml", form, file, date(2030, 5, 1))
+    assert "a day that has not come by 2030-05-01" in caught.value.problems[0].found
+    assert enter(record(), "car.yaml", form, file, date(2030, 5, 2)).readings
+
+
 def refused(form=FORM, text=None, file="form.yaml"):
     with pytest.raises(InputRefused) as caught:
         put(form, text, file)
@@ -187,6 +216,16 @@ def test_line_ends_and_indentation_stay_as_the_owner_has_them():
     entered = put(text=shallow)
     assert "\n- on: 2030-05-02" in entered.text
     assert added_lines(shallow, entered.text)
+
+
+@given(st.data())
+def test_line_ends_that_editors_have_mixed_stay_each_as_it_is(data):
+    lines = record().split("\n")
+    text = "".join(line + data.draw(st.sampled_from(["\n", "\r\n"])) for line in lines[:-1])
+    added = added_lines(text, put(text=text).text)
+    most = "\r\n" if 2 * text.count("\r\n") > text.count("\n") else "\n"
+    assert added.count("\n") == added.count(most) >= 5
+    assert read_car_text(put(text=text).text, "car.yaml").evidence
 
 
 def test_a_record_whose_last_line_has_no_end():

@@ -9,6 +9,7 @@ from random_worlds import (
     HOST,
     NOWHERE,
     OUT,
+    attribute,
     car_record,
     compare,
     criterion,
@@ -24,6 +25,7 @@ from carknocker.questions.enter.record_readings import RecordReadings
 from carknocker.questions.figures import figures_of, missing_words
 from carknocker.record.model import Gauge, MoveMade
 from carknocker.record.values import Figure, NotAccessible, Word
+from carknocker.rulebook.clauses import AllOf, AttributePath, ByTable, Comparison
 from carknocker.vocabulary import load_vocabulary
 from carknocker.workings import WORKINGS, Missing
 
@@ -81,17 +83,38 @@ def test_doubts_are_given_in_the_unit_of_the_figure():
     assert found.doubt == read_quantity("1/8 in", "length")
 
 
+def found_figures(evidence, name):
+    return [one for one in asked(evidence).figures if one.attribute.name == name]
+
+
 def test_a_turning_plan_for_the_car_its_trucks_and_its_axles():
-    found = asked(whole(left_1={"cut": "1/4 in"})).turning
+    evidence = whole(left_1={"cut": "1/4 in"})
+    found = asked(evidence).turning
     assert [one.of.key for one in found][:3] == ["car", "truck B", "truck A"]
     assert len(found) == 7
     plans = {one.of.key: one.plan for one in found}
     assert all(plan is not None and plan.works for plan in plans.values())
     cuts = {wheel.wheel.name: wheel.cut.middle for wheel in plans["wheelset W-1"].wheels}
-    # two tapes are 0.0796 in of diameter, so that the mate follows to within half of that in depth
-    assert cuts["wheel L1"] == Fraction(1, 4)
-    assert float(cuts["wheel R1"]) == pytest.approx(0.25 - 0.0796 / 2, abs=1e-4)
+    assert cuts == {"wheel L1": Fraction(1, 4), "wheel R1": Fraction(1, 4)}  # the deeper cut governs both
+    left = {wheel.wheel.name: wheel.rim.middle for wheel in plans["wheelset W-1"].wheels}
+    figures = {one.part.label: one.worked.value.quantity.amount for one in found_figures(evidence, "rim_after_turning")}
+    assert left == {name: figures[name] for name in left}
     assert {one.rule for one in found[0].limits} == {"test/mates", "test/rim"}
+
+
+def test_without_sizes_the_deeper_cut_governs_the_mates_of_a_wheelset():
+    evidence = [one for one in whole(right_2={"cut": "5/16 in"}) if one.attribute != "measured_diameter"]
+    found = {one.of.key: one for one in asked(evidence).turning}
+    assert found["car"].plan is None
+    assert found["car"].missing.attribute == "measured_diameter"
+    alone = found["wheelset W-2"]
+    assert alone.plan.works
+    assert "taken as alike" in alone.taken
+    assert [one.line for one in alone.plan.wheels] == [
+        f"{wheel}: cut 5/16 in (governed by wheel R2), rim₂ = rim₁ - t = 1-1/2 in - 5/16 in = 1-3/16 in"
+        for wheel in ("wheel L2", "wheel R2")
+    ]
+    assert found["wheelset W-1"].plan.wheels[0].diameter is None
 
 
 def test_a_plan_that_leaves_too_little_rim_says_so():
@@ -148,6 +171,32 @@ def test_rims_last_by_their_own_wear_alone():
     assert found[0].outlook.earliest > DAY
     assert found[0].limit.rule == "test/rim"
     assert asked([*old, *whole()], RULES[:1], moves_made=moves).outlooks == ()
+    hosts = compare("wheel", "rim_thickness", "over", Figure(inches(20)))
+    sound = compare("wheel", "rim_thickness", "shown", Word("yes"))
+    stricter = criterion("host-rim", "wheel", AllOf((hosts, sound)), effect="advise")
+    both = asked([*old, *whole()], [*RULES, stricter], moves_made=moves).outlooks
+    assert [(one.limit.rule, one.limit.limit) for one in both] == [
+        ("test/host-rim", Fraction(81, 64)), ("test/rim", 1),
+    ]  # fmt: skip
+    assert both[0].outlook.left.miles < both[1].outlook.left.miles
+    assert both[0].outlook.earliest < both[1].outlook.earliest
+
+
+def test_a_limit_by_table_and_a_limit_among_others_bind_a_plan():
+    by_shape = ByTable(
+        AttributePath("", attribute("wheel", "plate_shape")),
+        {"curved": Figure(inches(16)), "straight": Figure(inches(22))}, None,
+    )  # fmt: skip
+    must = Comparison(AttributePath("", attribute("wheel", "rim_thickness")), "at_least", by_shape, NOWHERE)
+    rim = criterion("rim", "wheel", must, effect="advise")
+    shapes = [
+        reading(f"wheel W-{axle} {side}", "plate_shape", Word("straight" if axle == 2 else "curved"), DAY,
+                sort="description")
+        for axle in (1, 2, 3, 4) for side in ("left", "right")
+    ]  # fmt: skip
+    plans = {one.of.key: one for one in asked([*whole(), *shapes], [RULES[0], rim]).turning}
+    assert plans["wheelset W-2"].limits[-1].limit == Fraction(22, 16)
+    assert plans["wheelset W-2"].plan.works
 
 
 def test_a_record_without_a_move_counts_what_its_gauges_allow():

@@ -9,6 +9,7 @@ import repair_samples as samples
 from carknocker.dossier.forms.horizon_calendar import calendar_of
 from carknocker.quantities import read_quantity
 from carknocker.questions.check import check
+from carknocker.questions.horizon.first_day import next_change
 from carknocker.questions.horizon.horizon import horizon
 from carknocker.questions.horizon.lapses import lapses_between
 from carknocker.questions.shifted_move import shifted
@@ -42,6 +43,88 @@ def test_the_first_bad_day_is_the_one_that_judging_each_day_finds(yard, insured)
     assert found.first_bad == by_brute_force(answer, yard, 120)
     assert found.first_bad is not None
     assert found.first_bad_back == found.first_bad + timedelta(days=4)
+
+
+AGEING = """
+  - id: old-car
+    title: A car of a hundred years is opened up
+    of: car
+    when: {age: {at_least: 99 years}}
+    must: {general_inspection: {shown: yes}}
+    effect: advise
+    shown_by: owner before the move
+    examples: [{is: not applicable}]
+  - id: notice
+    title: Asked for forty days before
+    of: move
+    must: {notice_days: {at_least: 60 days}}
+    effect: advise
+    shown_by: owner before the move
+    examples: [{is: not shown}]
+  - id: either
+    title: One of two that grow old against each other
+    of: wheel
+    read_within: 120 days
+    must: {any: [{reconditioned_hub: {within: 200 days}}, {flange_thickness: {at_least: 2 in}}]}
+    effect: advise
+    shown_by: owner before the move
+    examples: [{is: not shown}]
+"""
+BY_LEAVE = """  - id: by-leave
+    title: A written leave relieves the rule that it names
+    cause: {leave: any}
+    relieves: {criterion: named, for: move}
+  - id: old-truck
+    title: A car of ninety-nine years is felt at each stop
+    cause: {work: oil or grease added, when: {car.age: {at_least: 99 years}}}
+    requires: {duty: feel the boxes, when: on the way, routine: yes}
+"""
+PAPER = "  - {paper: liability insurance, from: 2030-12-01, until: 2031-03-15}\n"
+LEAVE = """leaves:
+  - {id: V-1, host: Test Yard, criterion: test-yard/rim, of: wheel, from: 2030-06-20, until: 2030-09-01, for: move,
+     signed_by: somebody, leaves: {speed: 20 mph}}
+"""
+
+
+def every_day(answer, library, days):
+    """All that a judgement says, each day judged whole: verdicts, reliefs, duties, refusals, the outcome."""
+    judgement = answer.judgement
+    for later in range(days + 1):
+        tried = check(judgement.car, shifted(judgement.move, later), library, answer.day).judgement
+        yield (
+            tried.outcome,
+            [(one.criterion.id, one.part.key, one.verdict, one.relieved) for one in tried.findings],
+            [(one.consequence.id, one.part.key, one.state) for one in tried.duties],
+            len(tried.refusals),
+            tried.rulebook.digest,
+        )
+
+
+@pytest.mark.parametrize(
+    ("papers", "leave", "built"), [("", "", "1931"), (PAPER, LEAVE, "1931-09-12"), (PAPER, "", "1950")]
+)
+def test_nothing_changes_between_the_days_that_are_judged(tmp_path, papers, leave, built):
+    samples.yard_in(tmp_path)
+    for edition in ("1", "2"):
+        chapter = tmp_path / "test-yard" / edition / "all.yaml"
+        rules = AGEING.replace("general_inspection: {shown: yes}", "length_over_couplers: {shown: yes}")
+        rules = rules.replace("reconditioned_hub: {within", "rim_thickness: {within")
+        text = chapter.read_text().replace("consequences:", rules.lstrip("\n") + "consequences:")
+        chapter.write_text(text + BY_LEAVE)
+    library = load_library([tmp_path])
+    text = samples.car_text(insured="2030-08-20").replace("built_on: 1931", f"built_on: {built}") + papers + leave
+    move = samples.MOVE.replace("rides: nobody", "rides: nobody, requested_on: 2030-05-02")
+    answer = samples.answer(library, text, move=move)
+    days, said = 300, list(every_day(answer, library, 300))
+    changed = {day for day in range(1, days + 1) if said[day] != said[day - 1]}
+    planned, later, judged = answer.judgement.move, 0, set()
+    while (following := next_change(answer, library, planned, later, days)) is not None:
+        answer = check(answer.judgement.car, shifted(planned, following), library, answer.day)
+        later = following
+        judged.add(following)
+    assert changed <= judged
+    assert len(changed) >= 4
+    assert len(judged) < days / 10
 
 
 def test_why_it_is_not_ready_names_what_was_not_against_it_the_day_before(yard):
@@ -155,6 +238,73 @@ def test_the_calendar_keeps_the_form_of_rfc_5545(yard):
     assert lines[-2:] == [b"END:VCALENDAR", b""]
     assert max(len(line) for line in lines) <= 75
     assert not [line for line in lines if b"\n" in line]
+
+
+HOSTILE = "Tern; \\\\, the \u201cold\u201d car \u2014 \U0001f683 " + "\u00e9" * 90 + " BEGIN:VEVENT"
+
+
+def events_of(content):
+    return {str(event["uid"]): event for event in icalendar.Calendar.from_ical(content).walk("VEVENT")}
+
+
+def test_any_name_of_a_car_is_escaped_and_folded_between_letters(yard):
+    named = samples.car_text().replace("name: Sample", f'name: "{HOSTILE}"')
+    answer = horizon(samples.answer(yard, named), yard, MILES)
+    content = calendar_of(answer)
+    for line in content.split(b"\r\n"):
+        assert len(line) <= 75
+        line.decode("utf-8")  # no letter is split in two
+    events = events_of(content)
+    assert len(events) == content.count(b"BEGIN:VEVENT\r\n")
+    assert all(str(event["summary"]).startswith(answer.car) for event in events.values())
+    move = next(event for event in events.values() if "move as planned" in str(event["summary"]))
+    assert str(move["description"]).splitlines()[0] == answer.outcome
+
+
+def test_an_entry_whose_day_moves_keeps_its_uid(yard):
+    first = events_of(calendar_of(horizon(samples.answer(yard, samples.car_text(insured="2030-12-31")), yard)))
+    later = events_of(calendar_of(horizon(samples.answer(yard, samples.car_text(insured="2031-01-31")), yard)))
+
+    def insured(events):
+        return {uid: event for uid, event in events.items() if "Insured until the return" in str(event["summary"])}
+
+    before, after = insured(first), insured(later)
+    assert before.keys() == after.keys()
+    assert [event["dtstart"].dt for event in before.values()] == [date(2030, 12, 31)]
+    assert [event["dtstart"].dt for event in after.values()] == [date(2031, 1, 31)]
+
+
+def test_another_move_has_entries_of_its_own(yard):
+    other = samples.MOVE.replace("out: 2030-06-01, back: 2030-06-05", "out: 2030-07-01, back: 2030-07-05")
+
+    def of_the_move(move):
+        found = events_of(calendar_of(horizon(samples.answer(yard, move=move), yard)))
+        return {uid for uid, event in found.items() if "move as planned" in str(event["summary"])}
+
+    assert not of_the_move(samples.MOVE) & of_the_move(other)
+
+
+def test_duties_on_the_way_stand_in_the_calendar_on_their_days(tmp_path):
+    samples.yard_in(tmp_path)
+    chapter = tmp_path / "test-yard" / "1" / "all.yaml"
+    chapter.write_text(
+        chapter.read_text()
+        + """  - id: daily
+    title: Looked at each day
+    cause: {state: {built_on: {shown: yes}}, of: car}
+    requires:
+      - {duty: look it over, when: on the way, every: day in service, routine: yes}
+      - {duty: look when added, when: on the way, routine: yes}
+"""
+    )
+    library = load_library([tmp_path])
+    move = samples.MOVE.replace("miles: 10 mi", "miles: 10 mi, until: 2030-06-03")
+    events = events_of(calendar_of(horizon(samples.answer(library, move=move), library))).values()
+    due = [event for event in events if "due on the way" in str(event["summary"])]
+    assert [(one["dtstart"].dt, one["dtend"].dt) for one in due] == [(date(2030, 6, 1), date(2030, 6, 4))]
+    assert "Leg 1, Here to There" in str(due[0]["description"])
+    planned = next(event for event in events if "move as planned" in str(event["summary"]))
+    assert "on any leg: look when added: the car" in str(planned["description"])
 
 
 def test_the_demo_car_stays_ready_for_some_days():

@@ -177,8 +177,24 @@ def test_prices_decide_among_plans_of_as_many_jobs(law: Library) -> None:
     prices = read_prices_text(PRICES, "prices.yaml")
     found = planned(law, prices, wheelsets=worn)
     assert [job.serial for job in found.jobs if job.serial] == [BOUGHT]
+    assert found.currency == "dollars"
+    assert "1,510 dollars, of what is priced" in markdown_of(plan_page(found))
     dear = read_prices_text(PRICES.replace("cost: 900", "cost: 1600"), "prices.yaml")
     assert [job.work for job in planned(law, dear, wheelsets=worn).jobs][-1] == "wheels turned"
+
+
+def test_a_part_at_hand_costs_nothing_and_one_that_is_bought_does(law: Library) -> None:
+    """Adjusting uses up a dear part: it is the cheaper work only where that part is on the shelf."""
+    prices = read_prices_text(
+        "format: carknocker-prices/1\nwork:\n  coupler height adjusted: {cost: 50, parts: [service portion]}\n"
+        "  shims changed: {cost: 60}\nspares:\n  service portion: {cost: 900}\n",
+        "prices.yaml",
+    )
+    at_hand = planned(law, prices, heights=("31 in", "33 in"), portion="carried: 1, shelf: 1")
+    assert works(at_hand) == [("coupler height adjusted", "coupler B")]
+    assert at_hand.cost == 50
+    none = planned(law, prices, heights=("31 in", "33 in"), portion="carried: 0")
+    assert works(none) == [("shims changed", "truck B")]
 
 
 def test_lead_times_and_notice_make_the_day(law: Library) -> None:
@@ -249,7 +265,7 @@ _HEIGHTS = st.tuples(st.sampled_from(["33 in", "31 in"]), st.just("33 in"))
 _LINERS = st.tuples(st.sampled_from(["1/2 in", "1/8 in"]), st.just("1/2 in"))
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     bad=st.tuples(_WHEELSETS, _WHEELSETS), spare=st.none() | _WHEELSETS, heights=_HEIGHTS, liners=_LINERS,
     tested=st.sampled_from(["2030-03-01", "2029-01-01"]), priced=st.booleans(),

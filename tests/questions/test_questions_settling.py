@@ -7,14 +7,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
-from random_worlds import NOWHERE, OUT, car_record, compare, criterion, inches, move, reading, rulebook
+from random_worlds import NOWHERE, OUT, attribute, car_record, compare, criterion, inches, move, reading, rulebook
 
 from carknocker.judgement.judge import judge
 from carknocker.quantities import Quantity, read_quantity
 from carknocker.questions.settling import Settled, settling_of, settling_words, step_within
 from carknocker.questions.why.asked import Asked
-from carknocker.record.model import Gauge
+from carknocker.record.model import Gauge, Leg
 from carknocker.record.values import Figure, Word
+from carknocker.rulebook.clauses import AttributePath, Comparison, FromPart
 from carknocker.workings import OutOfRange
 from carknocker.workings.measurement import Contribution, resolution_that_settles
 
@@ -92,6 +93,32 @@ def test_where_no_single_reading_is_enough_they_are_named_together():
     assert "no single reading" in words[0]
     assert "BL" in words[0]
     assert "BR" in words[0]
+
+
+@pytest.mark.parametrize(
+    ("weight", "verdict", "needed"),
+    [(219_900, "met", None), (219_950, "borderline", [50]), (220_000, "borderline", []), (220_001, "breached", None)],
+)
+def test_a_reading_that_is_the_limit_settles_it_too(weight, verdict, needed):
+    """A leg allows 220,000 lb; the gross weight, which it must be at least, is read to 100 lb."""
+    gross = AttributePath("car", attribute("car", "gross_weight"))
+    must = Comparison(AttributePath("", attribute("leg", "gross_limit")), "at_least", FromPart(gross), NOWHERE)
+    rule = criterion("leg-weight", "leg", must, effect="advise")
+    value, step = Figure(Quantity.of("weight", weight)), Quantity.of("weight", 100)
+    car = car_record([reading("car", "gross_weight", value, DAY, resolution=step)])
+    limit = {"gross_limit": Figure(Quantity.of("weight", 220_000))}
+    leg = Leg(1, "One", "Two", read_quantity("9 miles", "distance"), limit, NOWHERE)
+    judgement = judge(car, move(legs=(leg,)), rulebook([rule], []), OUT)
+    finding = next(one for one in judgement.findings if one.part.key == "leg 1")
+    asked = Asked(judgement)
+    found = settling_of(finding, asked.compiled(rule), asked.sight(finding))
+    assert finding.verdict == verdict
+    assert (None if found is None else [one.needed.amount for one in found.readings]) == needed
+
+
+def test_a_gauge_whose_uncertainty_is_too_wide_is_not_named():
+    unsure = replace(FINE, uncertainty=read_quantity("1/32 in", "length"))
+    assert "gauge" not in rim(66, (COARSE, unsure))[2][0]
 
 
 AMOUNTS = st.fractions(Fraction(0), Fraction(2), max_denominator=64)

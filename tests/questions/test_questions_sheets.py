@@ -107,31 +107,78 @@ def test_order_is_for_the_axles_whose_wheelset_a_renewal_clears(yard):
     answer = samples.answer(yard, breached())
     assert list(needed_at(answer.judgement)) == [1]
     sheet_ = order(answer)
-    lines = lines_of(sheet_, "Axle 1: the wheelset")
+    lines = lines_of(sheet_, "Axle 1: the wheelset wanted")
     assert lines["why"].text.startswith("wheel L1: Flange over 7/8 in: 7/8 in, required over 7/8 in")
-    assert lines["axle class wanted: the truck takes"].text == "D"
-    assert lines["journal centers wanted: the truck takes"].text == "6 ft 5 in"
-    assert "drawing of the modification" not in lines  # the axle is said not to be modified
+    assert lines["axle class: the truck takes"].text == "D"
+    assert lines["journal centers: the truck takes"].text == "6 ft 5 in"
+    there = lines_of(sheet_, "Axle 1: W-1, which is there now")
+    assert "drawing of the modification" not in there  # the axle is said not to be modified
     assert lines_of(sheet_, "Axle 1: sizes")["tape size wanted"].text.startswith("30 tapes to 50 tapes")
-    bearings = next(one for one in sheet_.sections if one.heading == "Axle 1: bearings")
-    assert bearings.notes == (
-        "Bearing class accepted: class of bearing sealed tapered cartridge or grease-lubricated roller "
-        "(Circular of the yard 1)",
-    )
-    papers = next(one for one in sheet_.sections if one.heading.startswith("What must come back"))
+    bearings = lines_of(sheet_, "Axle 1: bearings")
+    assert bearings["class of bearing wanted"].text == "sealed tapered cartridge or grease-lubricated roller"
+    assert bearings["W-1 has"].text == "grease-lubricated roller"
+
+
+def test_a_refused_bearing_is_not_what_the_shop_is_to_match(yard):
+    text = samples.car_text().replace("class: grease-lubricated roller", "class: plain", 1)
+    lines = lines_of(order(samples.answer(yard, text)), "Axle 1: bearings")
+    assert lines["W-1 has"].text == "plain, which is not accepted"
+    assert not any("lubricant" in label for label in lines)
+
+
+def test_order_says_which_papers_must_come_back(yard):
+    papers = next(one for one in order(samples.answer(yard, breached())).sections if "come back" in one.heading)
+    labels = [line.label for line in papers.lines]
+    titles = dict.fromkeys(label.partition(":")[0] for label in labels[: labels.index("wheelset: serial or own mark")])
+    assert list(titles) == ["mounting", "bearings", "testing of the axle", "anything modified"]
+    assert "anything modified: wheelset: drawing of the modification" in labels
     assert any(note.startswith("Bearings rebuilt within 10 years") for note in papers.notes)
-    assert any("press record" in line.label for line in papers.lines)
+    assert not any("Flange" in note for note in papers.notes)  # an owner reads that, no shop
+
+
+def test_rules_about_plain_journals_are_not_asked_where_no_plain_bearing_may_come():
+    library = load_library(rulesets_folders())
+    case = samples.Path(__file__).parent.parent.parent / "cases" / "wren-hollow" / "before"
+    car, move = ((case / name).read_text(encoding="utf-8") for name in ("car.yaml", "move.yaml"))
+    sheet_ = order(samples.answer(library, car, as_of=samples.date(2026, 10, 8), move=move))
+    notes = next(one for one in sheet_.sections if "come back" in one.heading).notes
+    assert any(note.startswith("Wheelset tied to its shop paper") for note in notes)
+    assert not any("plain" in note for note in notes)
+
+
+@pytest.mark.parametrize(
+    ("standard", "said"),
+    [
+        ("6 ft 4 in", "1 in more than the standard 6 ft 4 in: not interchangeable"),
+        ("6 ft 5-1/2 in", "1/2 in less than the standard 6 ft 5-1/2 in: not interchangeable"),
+        ("6 ft 5 in", "none: as the standard"),
+    ],
+)
+def test_order_says_how_journal_centers_differ_from_the_standard(yard, standard, said):
+    text = breached().replace(
+        "    takes_journal_centers: 6 ft 5 in\n",
+        "    takes_journal_centers: 6 ft 5 in\n"
+        f"    standard_journal_centers: {standard}\n    standard_journal_centers_by: the shop\n",
+    )
+    lines = lines_of(order(samples.answer(yard, text)), "Axle 1: the wheelset wanted")
+    assert lines["difference from the standard"].text == said
+    assert lines["stated by"].text == "the shop"
 
 
 def test_order_never_states_a_standard_that_the_record_has_not(yard):
-    wheelset = next(one for one in order(samples.answer(yard), 3).sections if one.heading == "Axle 3: the wheelset")
-    assert any("holds no standard journal centers" in note for note in wheelset.notes)
-    assert not {line.label: line for line in wheelset.lines}["drawing of the modification"].known
+    sheet_ = order(samples.answer(yard), 3)
+    line = lines_of(sheet_, "Axle 3: the wheelset wanted")["difference from the standard"]
+    assert (line.known, line.text) == (False, "can't be told: the standard journal centers are not on record")
+    assert not lines_of(sheet_, "Axle 3: W-3, which is there now")["drawing of the modification"].known
 
 
 def test_order_without_a_need_says_so_and_an_axle_that_is_not_there_is_refused(yard):
     answer = samples.answer(yard)
     assert [one.heading for one in order(answer).sections] == ["No wheelset is needed"]
+    unread = samples.answer(yard, samples.car_text().replace("rim_thickness: ", "tread_hollow: "))
+    section = order(unread).sections[0]
+    assert section.heading == "No wheelset is shown to be needed"
+    assert "not shown yet" in section.notes[1]
     with pytest.raises(InputRefused, match="axle 9"):
         order(answer, 9)
 

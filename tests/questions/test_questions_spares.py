@@ -97,6 +97,21 @@ def test_age_stowage_and_weight_of_what_rides_along(yard):
     assert weights["gross limit"] == "over the limit of the leg Here to There, 152,000 lb"
 
 
+def test_signs_of_long_standing_are_told_though_no_rule_asks(yard):
+    signs = (
+        "wheelsets: {W-9: {standing_rust: yes}}\n      bearings: {W-9 left: {standing_marks: yes, heat_label: intact}}"
+    )
+    found = spares(samples.answer(yard, apart().replace("      body: {fire", f"      {signs}\n      body: {{fire")))
+    wheelset = found.wheelsets[0]
+    assert wheelset.sound
+    assert wheelset.doubts == (
+        "wheelset W-9: rust on treads or seals from standing: yes (2030-04-20, R. Example)",
+        "bearing W-9 left: standing marks in the bearing from long rest: yes (2030-04-20, R. Example)",
+    )
+    assert "LOOK AT IT AGAIN" in text_of(spares_page(found))
+    assert spares(samples.answer(yard, apart())).wheelsets[0].doubts == ()
+
+
 def test_a_spare_that_was_on_the_scale_is_not_counted_twice(yard):
     text = apart().replace("spare_wheelset_aboard: no", "spare_wheelset_aboard: yes")
     weights = {line.label: line.text for line in spares(samples.answer(yard, text)).weights}

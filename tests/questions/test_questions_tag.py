@@ -7,8 +7,9 @@ import pytest
 from msgspec.structs import replace
 
 from carknocker.cli.inputs import Place, read_both
-from carknocker.dossier.pages.tag_page import BLANK, NOBODY_SIGNS, tag_pages
+from carknocker.dossier.pages.tag_page import NOBODY_SIGNS, tag_pages
 from carknocker.dossier.writing.text import text_of
+from carknocker.dossier.writing.to_fill_in import BLANK
 from carknocker.questions.check import CheckAnswer, check
 from carknocker.questions.sheets.tag import TagGiven, group_of, tag_of
 from carknocker.questions.sheets.tag_texts import TAG_TEXTS

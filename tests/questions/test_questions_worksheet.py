@@ -138,10 +138,17 @@ def test_no_cell_can_be_taken_for_a_formula(yard):
     assert rows[0]["car"] == "'=1+1"
 
 
-@pytest.mark.parametrize("write", [text_of, markdown_of, lambda page: html_of(markdown_of(page), page.title)])
-def test_the_page_has_a_box_for_each_reading(yard, write):
+@pytest.mark.parametrize(
+    ("write", "box"),
+    [
+        (text_of, "[__________]"),
+        (markdown_of, "[__________]"),
+        (lambda page: html_of([page]), '<li><div class="pencil">'),
+    ],
+)
+def test_the_page_has_a_box_for_each_reading(yard, write, box):
     text = samples.car_text().replace("flange_thickness: 1 in, rim_thickness: 1-1/4 in, tape_size: 40", "tape_size: 40")
     sheet = worksheet(samples.answer(yard, text))
     page = write(worksheet_page(sheet)).replace("\\", "")
     assert len(sheet.readings) == 16
-    assert page.count("[__________]") == 16
+    assert page.count(box) == 16

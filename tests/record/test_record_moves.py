@@ -63,3 +63,31 @@ def test_a_comma_inside_braces() -> None:
     problem = problem_at_mark("gross_limit: 220000 lb", "gross_limit: 220 lb, «000 lb", MOVE)
     assert "inside braces a comma ends the value" in problem.found
     assert problem.remedy == "put the value in quotes, or write the number without its comma"
+
+
+SECOND = LEG + "\n  - {from: Port Averill, to: Quillon Junction, miles: 212 mi"
+
+
+def test_the_days_of_legs() -> None:
+    read = move(MOVE.replace(LEG, f"{SECOND}, on: 2026-11-21, until: 2026-11-22}}"))
+    assert [(leg.on, leg.until) for leg in read.legs] == [
+        (None, None), (datetime.date(2026, 11, 21), datetime.date(2026, 11, 22))
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("new", "found", "expected"),
+    [
+        (LEG[:-1] + ", on: «2026-11-07}", "leg 1 on 2026-11-07", "`on: 2026-11-06`, or no `on`"),
+        (LEG[:-1] + ", until: «2026-11-05}", "leg 1, which arrives on 2026-11-05", "the day out, 2026-11-06"),
+        (SECOND + ", on: «2026-11-23}", "leg 2, which leaves on 2026-11-23", "not after the return on 2026-11-22"),
+        (SECOND + ", on: 2026-11-09, until: «2026-11-08}", "arrives on 2026-11-08", "on which leg 2 leaves"),
+        (SECOND.replace(LEG, LEG[:-1] + ", until: 2026-11-10}") + ", on: «2026-11-09}", "leaves on 2026-11-09",
+         "2026-11-10, the day on which leg 1 arrives"),
+        (LEG[:-1] + ", until: «2026-11}", "`2026-11`", "a whole day"),
+    ],
+)  # fmt: skip
+def test_days_of_legs_that_can_not_be(new: str, found: str, expected: str) -> None:
+    problem = problem_at_mark(LEG, new, MOVE)
+    assert found in problem.found
+    assert expected in problem.expected

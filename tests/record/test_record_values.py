@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 import pytest
-from record_samples import CAR, car, changed
+from record_samples import CAR, car, changed, problem_at_mark
 
 from carknocker.quantities import Period, Quantity
 from carknocker.record.model import Evidence
@@ -119,6 +119,29 @@ def test_yaml_has_no_say_in_what_a_value_is() -> None:
 def test_what_the_gauge_resolves(gauge: str, value: str, resolution: str) -> None:
     found = reading("wheels", "flange_thickness", value, gauge).resolution
     assert found == (inches(resolution) if resolution else None)
+
+
+def test_the_uncertainty_of_a_gauge_is_added_to_what_it_resolves() -> None:
+    text = changed("reads_to: 1/16 in,", "reads_to: 1/16 in, uncertainty: 1/64 in,")
+    text = changed("reads_to: 1 psi}", "reads_to: 1 psi, uncertainty: 0.5 psi}", text)
+    sheet = (
+        "  - {on: 2026-06-20, by: HM, gauge: G-2, readings: {wheels: {R1: {flange_thickness: 1 in}}, brake_system: "
+        "{brake_pipe_leakage: {before: 90 psi, after: 88 psi, minutes: 2, gauge: P-1}}}}\nevents:\n"
+    )
+    found = {
+        one.attribute: one.doubt
+        for one in car(changed("events:\n", sheet, text)).evidence
+        if one.on is not None and one.on.isoformat() == "2026-06-20"
+    }
+    assert found == {
+        "flange_thickness": inches("5/64"),
+        "brake_pipe_leakage": Quantity.of("pressure per minute", Fraction(3, 4)),
+    }
+
+
+def test_an_uncertainty_without_a_unit_is_refused() -> None:
+    found = problem_at_mark("reads_to: 1/16 in,", "reads_to: 1/16 in, uncertainty: «0.01,")
+    assert "uncertainty" in found.expected
 
 
 def test_the_gauge_goes_before_the_usual_tool() -> None:

@@ -96,6 +96,7 @@ kinds:
     inside: [move]
     descriptions:
       place: {is: one of, one_of: [front, rear, anywhere], label: place}
+      speed: {is: speed, label: speed}
 tests:
   single-car brake test:
     attribute: single_car_test
@@ -142,6 +143,8 @@ FLANGE = """
     examples:
       - {flange_thickness: 57/64 in, is: met}
       - {flange_thickness: 7/8 in, is: breached}
+      - {flange_thickness: 7/8 in, rim_left: 1 in, is: breached, clears: [wheels turned, wheelset renewed]}
+      - {flange_thickness: 7/8 in, rim_left: 63/64 in, is: breached, clears: wheelset renewed}
 """
 
 

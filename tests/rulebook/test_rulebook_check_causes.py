@@ -88,7 +88,7 @@ REFUSED = [
 @pytest.mark.parametrize(("cause", "yields"), ALLOWED)
 def test_a_cause_that_the_table_allows(tmp_path: Path, cause: str, yields: str) -> None:
     text = follows(cause, yields) + CARRIES
-    assert alone(tmp_path, text) == ""
+    assert [line for line in alone(tmp_path, text).splitlines() if "no example" not in line] == []
 
 
 @pytest.mark.parametrize(("cause", "yields", "words"), REFUSED)

@@ -93,6 +93,15 @@ def test_a_host_relaxes_only_what_may_be_relaxed(tmp_path: Path, criterion: str,
     assert words in found if words else found == ""
 
 
+def test_a_relaxation_that_may_not_be_hides_nothing_else(tmp_path: Path) -> None:
+    looser = FLANGE.replace("id: flange", "id: own\n    tightens: law/flange").replace("7/8 in", "3/4 in")
+    looser = looser.replace("57/64 in", "49/64 in")
+    relaxes = "[{criterion: law/flange, reason: short trips}, {criterion: law/flang, reason: short trips}]"
+    found = checked(tmp_path, host=chapter(looser, source=HOST_SOURCE), host_keys={"relaxes": relaxes})
+    for words in ("which is law", "`law/flang`, which the rulebook does not have", "is looser than over 7/8 in"):
+        assert words in found
+
+
 @pytest.mark.parametrize(
     ("cause", "relieves", "words"),
     [

@@ -13,6 +13,7 @@ from rulebook_samples import (
 from carknocker.quantities import Period, read_quantity
 from carknocker.rulebook.clauses import Comparison
 from carknocker.rulebook.model import CarriesUp, Relieves, Requires, Restriction, Restricts, Withdraws
+from carknocker.rulebook.occasions import Occasion
 
 
 def test_all_yields_of_a_consequence(tmp_path: Path) -> None:
@@ -47,6 +48,25 @@ def test_all_yields_of_a_consequence(tmp_path: Path) -> None:
     assert criterion == Relieves(False, False, ("law/flange",), (), "", (), "move")
     assert stopped == Relieves(False, False, (), ("law/follows",), "", (), "move")
     assert same == Relieves(True, False, (), (), "wheel", (), "move")
+
+
+def test_when_a_duty_on_the_way_falls_due(tmp_path: Path) -> None:
+    keys = (
+        "cause: {work: valve replaced}\nrequires:\n"
+        "  - {duty: look, when: on the way, every: [day in service, 1500 mi]}\n"
+        "  - {test: single-car brake test, when: on the way, within_first: 2 days}\n"
+        "  - {duty: feel, when: on the way, every: leg}\n"
+    )
+    look, test, feel = read(tmp_path, consequence_text(keys)).consequences[0].yields
+    assert isinstance(look, Requires)
+    assert isinstance(test, Requires)
+    assert isinstance(feel, Requires)
+    miles = Occasion("miles", miles=read_quantity("1500 mi", "distance"))
+    assert look.every == (Occasion("day in service"), miles)
+    assert (test.every, test.within_first) == ((), Occasion("period", period=Period(2)))
+    assert [str(one) for one in (*look.every, test.within_first, *feel.every)] == [
+        "day in service", "1,500 miles", "2 days", "leg"
+    ]  # fmt: skip
 
 
 def test_causes_on_findings(tmp_path: Path) -> None:
@@ -119,6 +139,18 @@ def test_causes_on_findings(tmp_path: Path) -> None:
         ("cause: {work: valve replaced}\nrequires: {of: car}", ["exactly one of `test`"]),
         ("cause: {work: valve replaced}\nrequires: {duty: look, when: later}", ["when a duty is done"]),
         ("cause: {work: valve replaced}\nrequires: {duty: look, routine: yes}", ["only with `when: on the way`"]),
+        ("cause: {work: valve replaced}\nrequires: {duty: look, every: leg}", ["`every` only with `when: on the way`"]),
+        ("cause: {work: valve replaced}\nrequires: {duty: look, within_first: leg}", ["`within_first` only with"]),
+        ("cause: {unfit: car}\nrequires: {duty: look, when: on the way, every: often}", ["`day in service`, `leg`"]),
+        ("cause: {unfit: car}\nrequires: {duty: look, when: on the way, every: 0 days}", ["which never passes"]),
+        ("cause: {unfit: car}\nrequires: {duty: look, when: on the way, every: -1 mi}", ["a period such as `30 days`"]),
+        ("cause: {unfit: car}\nrequires: {duty: look, when: on the way, every: []}", ["an empty list"]),
+        ("cause: {unfit: car}\nrequires: {duty: look, when: on the way, within_first: day in service}",
+         ["`leg`, a period, or a distance"]),
+        ("cause: {unfit: car}\nrequires: {duty: look, when: on the way, every: leg, within_first: leg}",
+         ["it comes round, or is done once"]),
+        ("cause: {unfit: car}\nrequires: {spare: air hose, of: car, when: on the way, every: leg}",
+         ["a test or a duty"]),
         ("cause: {leave: any}\nrelieves: {of: wheel}", ["exactly one of `finding: same`"]),
         ("cause: {leave: any}\nrelieves: {finding: other}", ["`same`"]),
         ("cause: {leave: any}\nrelieves: {criterion: flang}", ["/ flange /"]),

@@ -70,7 +70,7 @@ def test_an_edition_is_read_once(tmp_path: Path) -> None:
     here = library(tmp_path)
     assert here.edition("law", "1") is here.edition("law", "1")
     assert here.edition("law", "1").criteria[0].examples == ()
-    assert len(here.reading_examples().edition("law", "1").criteria[0].examples) == 2
+    assert len(here.reading_examples().edition("law", "1").criteria[0].examples) == 4
 
 
 def test_only_some_rulesets_are_looked_at(tmp_path: Path) -> None:

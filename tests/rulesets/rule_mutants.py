@@ -1,16 +1,18 @@
-"""Wrong copies of a criterion: each number moved by its smallest step, each side of a boundary flipped."""
+"""Wrong copies of a rule: each number moved by its smallest step, each side of a boundary flipped."""
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import timedelta
+from typing import TypeVar
 
 from msgspec.structs import replace
 
 from carknocker.quantities import Period, Quantity, write_quantity
 from carknocker.record.values import Count, Day, Figure, Interval, Value
-from carknocker.rulebook.check.numbers import STEPS
+from carknocker.rulebook.check.numbers import step_of
 from carknocker.rulebook.clauses import AllOf, AnyOf, ByTable, Clause, Comparison, CountOf, EachOf, Fixed, Limit
-from carknocker.rulebook.model import Criterion
+from carknocker.rulebook.model import Consequence, Criterion, Relieves, Requires, Restriction, Restricts, Yield
+from carknocker.rulebook.occasions import Occasion
 
 FLIPPED = {"over": "at_least", "at_least": "over", "under": "at_most", "at_most": "under"}
 _NUMBERS = frozenset({*FLIPPED, "is", "is_not", "one_of", "none_of", "within", "before", "after"})
@@ -18,14 +20,20 @@ _NUMBERS = frozenset({*FLIPPED, "is", "is_not", "one_of", "none_of", "within", "
 
 @dataclass(frozen=True, slots=True)
 class Mutant:
-    """A criterion with one thing wrong in it, and what is wrong, in words."""
+    """A rule with one thing wrong in it, and what is wrong, in words."""
 
-    criterion: Criterion
+    rule: Criterion | Consequence
     said: str
 
 
-def mutants(criterion: Criterion) -> Iterator[Mutant]:
-    """Every wrong copy: of `must`, `when` and `unless`, and of the oldest reading that counts."""
+def mutants(rule: Criterion | Consequence) -> Iterator[Mutant]:
+    """Every wrong copy of a rule."""
+    yield from _of_criterion(rule) if isinstance(rule, Criterion) else _of_consequence(rule)
+
+
+def _of_criterion(criterion: Criterion) -> Iterator[Mutant]:
+    """Of `must`, `when` and `unless`, the oldest reading that counts, the `if` of remedies, the interval of renewal,
+    the speed that is left."""
     for name in ("must", "when", "unless"):
         clause = getattr(criterion, name)
         if clause is not None:
@@ -36,6 +44,82 @@ def mutants(criterion: Criterion) -> Iterator[Mutant]:
             yield Mutant(
                 replace(criterion, read_within=_period(criterion.read_within, days)), f"read_within {days:+} day"
             )
+    for number, remedy in enumerate(criterion.remedies):
+        for wrong, said in _clauses(remedy.condition) if remedy.condition is not None else ():
+            remedies = _with(criterion.remedies, number, replace(remedy, condition=wrong))
+            yield Mutant(replace(criterion, remedies=remedies), f"remedy {remedy.work}: {said}")
+    if criterion.renewal is not None and criterion.renewal.every is not None:
+        for days in (1, -1):
+            every = _period(criterion.renewal.every, days)
+            if every != Period():
+                yield Mutant(
+                    replace(criterion, renewal=replace(criterion.renewal, every=every)), f"renewed every {days:+} day"
+                )
+    for restrictions, said in _restrictions(criterion.restrictions):
+        yield Mutant(replace(criterion, restrictions=restrictions), said)
+
+
+def _of_consequence(consequence: Consequence) -> Iterator[Mutant]:
+    """Of `when`, of each cause, and of what is required, restricted, left."""
+    if consequence.when is not None:
+        for wrong, said in _clauses(consequence.when):
+            yield Mutant(replace(consequence, when=wrong), f"when: {said}")
+    for number, cause in enumerate(consequence.causes):
+        for wrong, said in _clauses(cause.when) if cause.when is not None else ():
+            causes = _with(consequence.causes, number, replace(cause, when=wrong))
+            yield Mutant(replace(consequence, causes=causes), f"cause: {said}")
+    for number, given in enumerate(consequence.yields):
+        for changed, said in _yields(given):
+            yield Mutant(replace(consequence, yields=_with(consequence.yields, number, changed)), said)
+
+
+def _yields(given: Yield) -> Iterator[tuple[Yield, str]]:
+    match given:
+        case Restricts(restrictions):
+            for wrong, said in _restrictions(restrictions):
+                yield Restricts(wrong), said
+        case Relieves():
+            for wrong, said in _restrictions(given.leaves):
+                yield replace(given, leaves=wrong), f"leaves {said}"
+        case Requires():
+            if given.within is not None:
+                for days in (1, -1):
+                    yield replace(given, within=_period(given.within, days)), f"within {days:+} day"
+            for number, occasion in enumerate(given.every):
+                for changed, said in _occasions(occasion):
+                    yield replace(given, every=_with(given.every, number, changed)), f"every {said}"
+            if given.within_first is not None:
+                for changed, said in _occasions(given.within_first):
+                    yield replace(given, within_first=changed), f"within first {said}"
+
+
+def _restrictions(restrictions: tuple[Restriction, ...]) -> Iterator[tuple[tuple[Restriction, ...], str]]:
+    """One mile an hour, or one hundredth of the train's speed, more and less."""
+    for number, one in enumerate(restrictions):
+        for name in ("quantity", "share"):
+            quantity = getattr(one, name)
+            for sign in (1, -1) if quantity is not None else ():
+                wrong = _figure(Figure(quantity), sign)
+                if wrong is not None:
+                    changed = replace(one, **{name: wrong.quantity})
+                    yield _with(restrictions, number, changed), f"restricts {write_quantity(quantity)} {sign:+} step"
+
+
+def _occasions(occasion: Occasion) -> Iterator[tuple[Occasion, str]]:
+    for sign in (1, -1):
+        if occasion.period is not None:
+            yield replace(occasion, period=_period(occasion.period, sign)), f"{occasion} {sign:+} day"
+        elif occasion.miles is not None:
+            wrong = _figure(Figure(occasion.miles), sign)
+            if wrong is not None:
+                yield replace(occasion, miles=wrong.quantity), f"{occasion} {sign:+} mile"
+
+
+_Any = TypeVar("_Any")
+
+
+def _with(all_of: tuple[_Any, ...], number: int, changed: _Any) -> tuple[_Any, ...]:
+    return (*all_of[:number], changed, *all_of[number + 1 :])
 
 
 def _clauses(clause: Clause) -> Iterator[tuple[Clause, str]]:
@@ -105,7 +189,7 @@ def _said(value: Value) -> str:
 
 def _figure(value: Figure, sign: int) -> Figure | None:
     quantity = value.quantity
-    amount = quantity.amount + sign * STEPS[quantity.dimension]
+    amount = quantity.amount + sign * step_of(quantity)
     if amount < 0:
         return None
     return Figure(Quantity(quantity.dimension, amount.numerator, amount.denominator, quantity.unit))

@@ -90,6 +90,57 @@ def test_single_car_test_on_a_shop_track_by_its_code(code: str, age: str, since:
         assert verdict == ("met" if day == BEFORE else since)
 
 
+OLD_CAR = "car.built_on: 1949, car.rebuilt_on: 1990, shop_track_since_test: no"
+UNCHANGED = [
+    ("brake cylinder", "piston_travel: 10-1/2 in, diameter: 12 in, nominal_stroke: 12 in", "met"),  # 232.103(f)(1)
+    ("brake cylinder", "piston_travel: 10-33/64 in, diameter: 12 in, nominal_stroke: 12 in", "breached"),
+    ("brake cylinder", "piston_travel: 6 in, diameter: 10 in, nominal_stroke: 12 in", "met"),  # 232.205(c)(5)
+    ("brake cylinder", "piston_travel: 5-63/64 in, diameter: 10 in, nominal_stroke: 12 in", "breached"),
+    ("brake cylinder", "piston_travel: 9 in, diameter: 10 in, nominal_stroke: 12 in", "met"),
+    ("brake cylinder", "piston_travel: 9-1/64 in, diameter: 10 in, nominal_stroke: 12 in", "breached"),
+    ("brake cylinder", "badge_plate: no, nominal_stroke: 8 in", "breached"),  # 232.103(g)
+    ("brake system", "train.operative_brakes: 85 %", "met"),  # 232.103(e)
+    ("brake system", "train.operative_brakes: 84 %", "breached"),
+    ("brake system", "train.brake_pipe_pressure: 90 psi", "met"),  # 232.103(o)(1)
+    ("brake system", "train.brake_pipe_pressure: 89 psi", "breached"),
+    ("brake system", "train.rear_pressure: 75 psi", "met"),  # 232.205(c)(1)(i)(A)
+    ("brake system", "train.rear_pressure: 74 psi", "breached"),
+    ("brake system", "brake_pipe_leakage: 5 psi/min", "met"),  # 232.205(c)(1)
+    ("brake system", "brake_pipe_leakage: 6 psi/min", "breached"),
+    ("brake system", "applies_on_every_axle: no", "breached"),  # 232.103(d)
+    ("brake system", f"single_car_test: {{aged: 5 years, result: passed}}, {OLD_CAR}", "met"),  # 232.305(c)
+    ("brake system", f"single_car_test: {{aged: 1827 days, result: passed}}, {OLD_CAR}", "breached"),
+    ("hand brake", "applies_and_releases: no", "breached"),  # 232.103(n)(1)
+]
+
+
+@pytest.mark.parametrize(("day", "edition"), DAYS)
+@pytest.mark.parametrize(("kind", "facts", "verdict"), UNCHANGED)
+def test_figures_that_were_read_in_the_text_of_2020_and_that_the_rule_left_alone(
+    kind: str, facts: str, verdict: str, day: date, edition: str
+) -> None:
+    assert reading_of(kind, f"{facts}, move.train: freight", edition) == verdict
+    assert [one.name for one in _rulebook(day).editions if one.ruleset == "us-federal"] == [edition]
+
+
+EXCURSION = [("train.operative_brakes", "85 %", "84 %"), ("train.brake_pipe_leakage", "5 psi/min", "6 psi/min")]
+
+
+@pytest.mark.parametrize(("day", "edition"), DAYS)
+@pytest.mark.parametrize(("name", "good", "bad"), EXCURSION)
+def test_excursion_figures_keep_their_number_under_their_new_section(
+    name: str, good: str, bad: str, day: date, edition: str
+) -> None:
+    """232.701, 232.713: the words of appendix B, numbered anew."""
+    verdicts = [reading_of("brake system", f"{name}: {value}, move.train: excursion", edition) for value in (good, bad)]
+    assert verdicts == ["met", "breached"]
+    sections = {
+        entry.source.section for entry in _rulebook(day).criteria
+        if entry.name in ("excursion-train-brakes-operative", "excursion-road-test-leakage")
+    }  # fmt: skip
+    assert (sections == {"232.701", "232.713"}) == (day != BEFORE)
+
+
 def test_a_move_across_the_day_is_judged_by_both() -> None:
     choice = LIBRARY.rulebooks(read_move_text(_move(BEFORE, OF), "move.yaml"))
     assert choice.at_back is not None

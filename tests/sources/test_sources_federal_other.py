@@ -105,6 +105,44 @@ LIMITS: list[Row] = table(
         bracket_welded: yes | met
     238.229(g)(1) (2015) | passenger | safety appliance | weld_inspection: {aged: 2193 days, result: passed},
         bracket_welded: yes | breached
+    # steps of a car without end platforms: section, bolts, place, a second tread
+    231.14(b) (2015) | any train | safety appliance | tread_section_thickness: 1/2 in, appliance_kind: sill step,
+        tread_section_width: 1-1/2 in, bolt_diameter: 1/2 in, clear_depth: 8 in, height: 24 in, tread_length: 10 in,
+        distance_from_corner: 24 in, distance_inside_face: 2 in | met
+    231.14(b) (2015) | any train | safety appliance | tread_section_thickness: 31/64 in, appliance_kind: sill step,
+        tread_section_width: 1-1/2 in, bolt_diameter: 1/2 in | breached
+    231.14(b) (2015) | any train | safety appliance | tread_section_width: 1-31/64 in, appliance_kind: sill step,
+        tread_section_thickness: 1/2 in, bolt_diameter: 1/2 in | breached
+    231.14 (2015) | any train | safety appliance | bolt_diameter: 31/64 in, appliance_kind: sill step,
+        tread_section_thickness: 1/2 in, tread_section_width: 1-1/2 in | breached
+    231.14(b) (2015) | any train | safety appliance | distance_from_corner: 24-1/64 in, appliance_kind: sill step,
+        distance_inside_face: 2 in | breached
+    231.14(b) (2015) | any train | safety appliance | distance_inside_face: 2-1/64 in, appliance_kind: sill step,
+        distance_from_corner: 24 in | breached
+    231.14(b) (2015) | any train | safety appliance | extra_tread: no, clear_depth: 18-1/64 in,
+        appliance_kind: sill step | breached
+    # side bearings in a freight train: both in contact, and diagonally
+    215.119(c)(4) (2015) | freight | car | side_bearing_diagonal_clearance: 3/4 in | met
+    215.119(c)(4) (2015) | freight | car | side_bearing_diagonal_clearance: 49/64 in | breached
+    215.119(c)(4) (2015) | passenger | car | side_bearing_diagonal_clearance: 49/64 in | no text applies
+    # springs that do not keep travel or load; a center plate with two cracks, or a part missing
+    215.119(d)(1) (2015) | freight | spring | keeps_travel_and_load: no,
+        compressed_solid: no, coils_broken: 0 | breached
+    215.119(d)(3) (2015) | freight | spring | coils_broken: 1, compressed_solid: no,
+        keeps_travel_and_load: yes | met
+    215.119(d)(3) (2015) | freight | spring | coils_broken: 2, compressed_solid: no,
+        keeps_travel_and_load: yes | breached
+    215.121(e) (2015) | freight | center plate | visible_cracks: 1, visible_condition: cracked,
+        all_parts_there: yes | met
+    215.121(e) (2015) | freight | center plate | visible_cracks: 2, visible_condition: cracked,
+        all_parts_there: yes | breached
+    215.121(e) (2015) | freight | center plate | all_parts_there: no, visible_cracks: 0,
+        visible_condition: sound | breached
+    215.121(b) (2015) | freight | underframe | center_sill_crack_length: 6 in, center_sill_condition: cracked,
+        center_sill_bend: 2-1/2 in | met
+    215.121(b) (2015) | freight | underframe | center_sill_bend: 2-33/64 in, center_sill_condition: sound,
+        center_sill_crack_length: 0 in | breached
+    238.303(e)(5)(vii) (2015) | passenger | spring | air_bag_works: no, spring_kind: air bag | breached
     """
 )
 
@@ -112,3 +150,12 @@ LIMITS: list[Row] = table(
 @pytest.mark.parametrize("row", LIMITS, ids=str)
 def test_limit(row: Row) -> None:
     assert reading_of(row.kind, row.facts, row.edition) == row.verdict
+
+
+@pytest.mark.parametrize(
+    ("age", "verdict"), [("50 years", "breached"), ("18264 days", "met"), ("70 years", "met")]
+)  # fmt: skip
+def test_glazing_is_exempt_by_age_above_fifty_years(age: str, verdict: str) -> None:
+    """223.3(b)(3)(i), read in an excerpt of 2016 or later: "historic or more than 50 years old"."""
+    facts = f"car.age: {age}, glazing_class: exempt by age"
+    assert reading_of("body", facts, "2015", effects=("advise",)) == verdict

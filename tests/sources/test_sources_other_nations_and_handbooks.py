@@ -49,8 +49,9 @@ bearing | end_play: 5/64 in, rollers: tapered, {ROLLER} | breached
 bearing | vertical_play: no, {ROLLER} | met
 bearing | vertical_play: yes, {ROLLER} | breached
 # TM 55-203: shim not over 1/4 in, bearing surface at least 1-1/8 in
-center plate | liner_thickness: 1/4 in | met
-center plate | liner_thickness: 17/64 in | breached
+center plate | liner_thickness: 1/4 in, liner_pieces: 1 | met
+center plate | liner_pieces: 2, liner_thickness: 1/4 in | breached
+center plate | liner_thickness: 17/64 in, liner_pieces: 1 | breached
 center plate | bearing_surface: 1-1/8 in | met
 center plate | bearing_surface: 1-7/64 in | breached
 # TM 55-203: hanger worn to 3/4 in or less; 1 in pin worn to 7/8 in
@@ -72,6 +73,12 @@ axle position | lateral_motion: 5/8 in, truck.truck_kind: two-axle, middle_of_th
 axle position | lateral_motion: 41/64 in, truck.truck_kind: two-axle, middle_of_three: no | breached
 axle position | lateral_motion: 1-1/4 in, truck.truck_kind: three-axle, middle_of_three: yes | met
 axle position | lateral_motion: 1-17/64 in, truck.truck_kind: three-axle, middle_of_three: yes | breached
+# TR0655, coupler maintenance: of an empty car, raise if 32-1/2 in or less
+coupler | coupler_height: 32-33/64 in | met
+coupler | coupler_height: 32-1/2 in | breached
+# TR0655 p. 29: axle D, passenger, at what it takes and past it
+wheelset | journal_utilisation: 100 %, axle_class: D, move.train: passenger | met
+wheelset | journal_utilisation: 100.01 %, axle_class: D, move.train: passenger | breached
 # oil level looked at every 30 days; a detector: 170 °F above ambient, or 95 °F across the axle
 bearing | oil_level: {{reads: right, aged: 30 days}}, class: oil-lubricated roller | met
 bearing | oil_level: {{reads: right, aged: 31 days}}, class: oil-lubricated roller | not shown

@@ -20,6 +20,7 @@ from carknocker.workings.curves import (
     swing_in,
     swing_in_approximate,
     swing_out,
+    swing_out_approximate,
 )
 
 
@@ -105,6 +106,16 @@ def test_the_rule_of_thumb_is_near_and_below() -> None:
     near = swing_in_approximate(Fraction(3000), Fraction(714), Fraction(132)).amount
     assert near.high < exact.low
     assert float(near.middle) == pytest.approx(float(exact.middle), rel=0.01)
+
+
+def test_the_rule_of_thumb_for_the_end_is_near() -> None:
+    # the same parabola at the end of the car: E ≈ (C² - L² - b²)/8R [C]; 85 ft car of practice on 10°: 9.46 in
+    curve = radius_of_degree(Fraction(10)).amount.middle
+    centers, length = inches("59 ft 6 in"), inches("85 ft")
+    found = float(swing_out_approximate(curve, centers, length).amount.middle)
+    assert found == pytest.approx(9.46, rel=0.03)
+    wheelbase = swing_out_approximate(curve, centers, length, Fraction(132)).amount.middle
+    assert float(wheelbase) == pytest.approx(found - 132**2 / (8 * float(curve)))
 
 
 def test_longer_truck_centers_narrow_the_plate() -> None:

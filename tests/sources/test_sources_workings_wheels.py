@@ -8,7 +8,7 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
-from scipy.optimize import linprog
+from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.stats import linregress
 
 from carknocker.workings.diameter import (
@@ -19,14 +19,8 @@ from carknocker.workings.diameter import (
 )
 from carknocker.workings.result import Result
 from carknocker.workings.truck_statics import EqualizedTruck, center_drop, equalized_loads, unequalized_loads
-from carknocker.workings.turning import (
-    Matching,
-    WornWheel,
-    diameter_after_cut,
-    rims_of_axle_after_turning,
-    tapes_of_cut,
-    turning_plan,
-)
+from carknocker.workings.turning import diameter_after_cut, rims_of_axle_after_turning, tapes_of_cut
+from carknocker.workings.turning_plan import Matching, WornWheel, turning_plan
 from carknocker.workings.wear import RimReading, miles_left, wear_rate
 
 
@@ -81,9 +75,10 @@ def test_the_turning_plan_agrees_with_the_published_example() -> None:
     assert plan.works
 
 
-def test_turning_plan_takes_least_as_a_linear_program_does() -> None:
-    # independent reference: scipy.optimize.linprog, the least sum of cuts under the same limits
-    sizes = [(36.0, 0.10), (35.9, 0.25), (35.5, 0.0), (35.6, 0.1), (36.2, 0.3), (36.2, 0.2), (35.0, 0.05), (35.1, 0.0)]
+def test_turning_plan_takes_least_as_an_integer_program_does() -> None:
+    # independent reference: scipy.optimize.milp, the least sum of cuts under the same limits; a whole number for each
+    # axle says whether it goes on the lathe, where mates come off alike
+    sizes = [(36.0, 0.10), (35.9, 0.25), (35.5, 0.0), (35.6, 0.1), (36.2, 0.0), (36.15, 0.0), (35.0, 0.0), (35.07, 0.0)]
     axle, truck, car = 0.08, 0.5, 1.0
     wheels = [
         WornWheel(
@@ -92,20 +87,32 @@ def test_turning_plan_takes_least_as_a_linear_program_does() -> None:
         for number, (size, finger) in enumerate(sizes)
     ]
     plan = turning_plan(wheels, Matching(Fraction("0.08"), Fraction("0.5"), Fraction(1)), Fraction(1))
+    count, axles = len(sizes), len(sizes) // 2
     rows, limits = [], []
-    for i in range(len(sizes)):
-        for j in range(len(sizes)):
+    for i in range(count):
+        turned = np.zeros(count + axles)
+        turned[i], turned[count + i // 2] = 1.0, -10.0  # no cut without the lathe
+        rows.append(turned)
+        limits.append(0.0)
+        for j in range(count):
             if i != j:
-                limit = axle if i // 2 == j // 2 else truck if i // 4 == j // 4 else car
-                row = np.zeros(len(sizes))
+                row = np.zeros(count + axles)
                 row[i], row[j] = -2.0, 2.0  # (Dᵢ - 2cᵢ) - (Dⱼ - 2cⱼ) ≤ limit
+                if i // 2 == j // 2:
+                    row[count + i // 2] = axle
                 rows.append(row)
+                limit = axle if i // 2 == j // 2 else truck if i // 4 == j // 4 else car
                 limits.append(limit - sizes[i][0] + sizes[j][0])
-    found = linprog(
-        np.ones(len(sizes)), A_ub=np.array(rows), b_ub=np.array(limits), bounds=[(t, None) for _, t in sizes]
+    found = milp(
+        np.concatenate([np.ones(count), np.zeros(axles)]),
+        constraints=LinearConstraint(np.array(rows), -np.inf, np.array(limits)),
+        integrality=np.concatenate([np.zeros(count), np.ones(axles)]),
+        bounds=Bounds([*(finger for _, finger in sizes), *[0.0] * axles], [*[10.0] * count, *[1.0] * axles]),
     )
     assert found.success
-    assert [float(wheel.cut.middle) for wheel in plan.wheels] == pytest.approx(list(found.x), abs=1e-9)
+    cuts = [float(wheel.cut.middle) for wheel in plan.wheels]
+    assert cuts == pytest.approx(list(found.x[:count]), abs=1e-9)
+    assert cuts[6:] == [0, 0]  # 0.07 in apart, within the limit, and left as they are
 
 
 def test_diameter_from_a_tape_and_its_base() -> None:
@@ -171,3 +178,15 @@ def test_wear_rate_agrees_with_regression() -> None:
         [RimReading(Fraction(m), Fraction(r), Fraction(1, 16)) for m, r in zip(miles, rims, strict=True)]
     )
     assert float(-several.rate) == pytest.approx(linregress(miles, rims).slope)
+
+
+def test_the_scatter_of_the_readings_bounds_the_wear_rate_as_regression_does() -> None:
+    # independent reference: the standard error of the slope by scipy.stats.linregress, twice it for k = 2
+    # (ILAC-G8:09/2019), where the readings scatter by more than their gauge resolves
+    miles, rims = (0, 9_000, 21_000, 40_000, 52_000), (2.0, 1.8125, 2.0, 1.6875, 1.8125)
+    rate = wear_rate([RimReading(Fraction(m), Fraction(r), Fraction(1, 64)) for m, r in zip(miles, rims, strict=True)])
+    assert float(rate.uncertainty.middle) == pytest.approx(2 * linregress(miles, rims).stderr)
+    # readings on one line: the gauges alone, u = d/√12 each
+    line = wear_rate([RimReading(Fraction(m), 2 - Fraction(m, 100_000), Fraction(1, 16)) for m in (0, 10_000, 20_000)])
+    by_gauge = 2 * (1 / 16 / np.sqrt(12)) / np.sqrt(2 * 10_000.0**2)
+    assert float(line.uncertainty.middle) == pytest.approx(by_gauge)

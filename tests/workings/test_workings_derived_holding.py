@@ -82,7 +82,8 @@ def test_in_an_equalized_truck_lever_arms_share_the_load_and_clearance_is_used()
     assert found.taken == EQUALIZED
     assert any("end = W/2" in line and "28,000 lb" in line for line in found.lines)
     # 8 tapes smaller: 1 in of circumference, so 1/(2π) in lower; the frame takes a third of that
-    assert any(line.startswith("change at the end boxes") and line.endswith("= -0.053 in") for line in found.lines)
+    assert "change at the end boxes = -h × x/s = -(0.159 in) × 22 in/66 in = -0.053 in" in found.lines
+    assert "change at the middle box = h - h × x/s = 0.159 in - (0.159 in) × 22 in/66 in = 0.106 in" in found.lines
     same = step(truck(middle=20, **facts))
     assert isinstance(same, StepOfTruck)
     assert any(line.endswith("= 0 in") for line in same.lines)
@@ -93,10 +94,10 @@ def test_in_an_unequalized_truck_a_smaller_middle_wheel_carries_less() -> None:
     found = step(truck(**facts))
     assert isinstance(found, StepOfTruck)
     assert found.taken == UNEQUALIZED
-    loads = found.lines[-1].rpartition(": ")[2].split(" lb")
-    ends, middle = (float(loads[place].strip(", ").replace(",", "")) for place in (0, 1))
-    assert middle < 28_000 < ends
-    assert abs(2 * ends + middle - 84_000) < 1
+    # 8 tapes smaller, so its center 1/(2π) in lower; z = (84,000/20,000 + 1/(2π))/3 in, each spring 20,000 lb an inch
+    first, second, third = found.lines[-1].rpartition(": ")[2].split("; ")
+    assert first == third == "20,000 lb/in × (1.453 in + 0 in + 0 in) = 29,061.03 lb"
+    assert second == "20,000 lb/in × (1.453 in + 0 in + -0.159 in) = 25,877.93 lb"
 
 
 def test_no_answer_for_a_truck_whose_kind_is_unknown() -> None:

@@ -10,7 +10,7 @@ from workings_world import World, lacking, made, reading_of, value_of, world, yi
 from carknocker.record.model import Work
 from carknocker.record.values import Bound, Word
 from carknocker.workings import Missing, Worked
-from carknocker.workings.turning import Matching, turning_plan
+from carknocker.workings.turning_plan import Matching, turning_plan
 from carknocker.workings.turning_record import Outlook, rim_outlook, worn_wheels
 
 
@@ -113,6 +113,12 @@ def test_rim_after_turning_takes_the_deeper_cut_of_the_axle() -> None:
     assert yielded(car.work_out("wheel W-1 right", "rim_after_turning")) == Fraction(13, 8)
     half = world({"wheel W-1 left": {"rim_thickness": "2 in", "turning_allowance": "1/8 in"}})
     assert lacking(half.work_out("wheel W-1 left", "rim_after_turning")) == ("wheel W-1 right", "turning_allowance")
+    thin = {"wheel W-1 left": {"rim_thickness": "1/4 in", "turning_allowance": "1/2 in"}}
+    thin["wheel W-1 right"] = {"turning_allowance": "0 in"}
+    nothing = world(thin).work_out("wheel W-1 left", "rim_after_turning")
+    assert yielded(nothing) == 0
+    assert isinstance(nothing, Worked)
+    assert nothing.line.endswith("1/4 in - 1/2 in: the cut is deeper than the rim, nothing is left")
 
 
 def test_wheel_diameter_by_gauge_tape_and_circumference() -> None:

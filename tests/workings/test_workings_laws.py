@@ -10,7 +10,6 @@ from carknocker.quantities import read_quantity
 from carknocker.workings import OutOfRange
 from carknocker.workings.braking import (
     cylinder_force,
-    hand_brake_holding,
     share_operative,
 )
 from carknocker.workings.clearance import Outline, allowed_width, tightest_leg
@@ -21,6 +20,7 @@ from carknocker.workings.curves import (
     swing_in,
     swing_in_approximate,
     swing_out,
+    swing_out_approximate,
 )
 from carknocker.workings.diameter import (
     circumference_from_diameter,
@@ -29,6 +29,7 @@ from carknocker.workings.diameter import (
     diameter_of_tapes,
     tapes_of_diameter,
 )
+from carknocker.workings.grade import hand_brake_holding
 from carknocker.workings.heat import Band, across_axle, called_for
 from carknocker.workings.journals import utilisation
 from carknocker.workings.loads import axle_load, weight_per_foot, wheel_load
@@ -65,6 +66,7 @@ def test_straight_track_gives_no_swing(between: Fraction, width: Fraction) -> No
         swing_in(None, between),
         swing_in_approximate(None, between),
         swing_out(None, between, between + 300, width),
+        swing_out_approximate(None, between, between + 300),
         coupler_swing(None, car, car),
     ):
         assert (found.amount.low, found.amount.high) == (0, 0)
@@ -100,6 +102,16 @@ def test_longer_centers_and_wheelbase_swing_in_more(radius: Fraction, one: Fract
 @given(radii, centers)
 def test_the_rule_of_thumb_stays_below_the_exact_swing(radius: Fraction, between: Fraction) -> None:
     assert swing_in_approximate(radius, between).amount.high < swing_in(radius, between).amount.low
+
+
+@given(st.fractions(min_value=6000, max_value=100_000, max_denominator=16), centers)
+def test_the_rules_of_thumb_come_near_as_the_curve_straightens(radius: Fraction, between: Fraction) -> None:
+    length, width = between + 300, Fraction(120)
+    for exact, about in (
+        (swing_in(radius, between), swing_in_approximate(radius, between)),
+        (swing_out(radius, between, length, width), swing_out_approximate(radius, between, length)),
+    ):
+        assert abs(exact.amount.middle - about.amount.middle) < Fraction(3, 100) * abs(exact.amount.middle)
 
 
 @given(degrees)

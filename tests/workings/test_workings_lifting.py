@@ -15,6 +15,7 @@ from carknocker.record.model import Part
 from carknocker.workings import OutOfRange
 from carknocker.workings.lift_geometry import TiltingCar, rise_needed, standing_end
 from carknocker.workings.lift_record import LiftPlan, lift_request
+from carknocker.workings.lift_request import Crib, LiftPoint, LiftRequest, Sling
 from carknocker.workings.lift_statics import (
     LiftWeights,
     crib_capacity,
@@ -24,16 +25,7 @@ from carknocker.workings.lift_statics import (
     sling_pull_inwards,
     sling_tension,
 )
-from carknocker.workings.lifting import (
-    CAUTIONS,
-    Crib,
-    LiftPoint,
-    LiftRefused,
-    LiftRequest,
-    LiftSheet,
-    Sling,
-    lift_sheet,
-)
+from carknocker.workings.lifting import CAUTIONS, LiftRefused, LiftSheet, lift_sheet
 
 WEIGHTS = LiftWeights(Fraction(160_000), Fraction(23_000), Fraction(23_000))
 CAR = TiltingCar(Fraction(714), Fraction(30), Fraction(42), Fraction(153), Fraction(20))

@@ -13,7 +13,6 @@ from carknocker.workings.braking import (
     braking_ratio,
     compound_ratio,
     cylinder_force,
-    hand_brake_holding,
     leakage,
     least_weight_for_ratio,
     service_pressure,
@@ -32,6 +31,7 @@ from carknocker.workings.diameter import (
     diameter_from_circumference,
     diameter_from_tape,
 )
+from carknocker.workings.grade import hand_brake_holding
 from carknocker.workings.journals import axle_capacity, utilisation
 from carknocker.workings.loads import axle_load, share, weight_per_foot
 from carknocker.workings.measurement import (

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from carknocker.workings import OutOfRange
 from carknocker.workings.diameter import diameter_from_tape
 from carknocker.workings.enclosure import Enclosure
-from carknocker.workings.turning import Matching, WornWheel, turning_plan
+from carknocker.workings.turning_plan import Matching, WornWheel, turning_plan
 from carknocker.workings.wear import RimReading, miles_left, wear_rate
 
 eighths = st.integers(0, 16).map(lambda n: Fraction(n, 64))
@@ -31,28 +31,54 @@ def cars(draw: st.DrawFn) -> list[WornWheel]:
 def test_a_plan_keeps_every_limit_and_cuts_no_more_than_one_needs(
     wheels: list[WornWheel], axle: Fraction, truck: Fraction, car: Fraction
 ) -> None:
-    matching = Matching(axle, truck, car)
-    plan = turning_plan(wheels, matching, Fraction(1))
+    plan = turning_plan(wheels, Matching(axle, truck, car), Fraction(1))
+    cut = {(one.wheel.truck, one.wheel.axle) for one in plan.wheels if one.cut.high > 0}
+
+    def limit_between(one: WornWheel, other: WornWheel) -> Fraction:
+        if one.truck != other.truck:
+            return car
+        if one.axle != other.axle:
+            return min(car, truck)
+        return Fraction(0) if (one.truck, one.axle) in cut else min(car, truck, axle)
+
     for one in plan.wheels:
         assert one.cut.low >= one.wheel.finger
         assert one.rim.low == one.wheel.rim - one.cut.low
         assert one.works == (one.rim.low >= 1)
+        assert one.diameter is not None
         for other in plan.wheels:
-            limits = [car]
-            if one.wheel.truck == other.wheel.truck:
-                limits.append(truck)
-                if one.wheel.axle == other.wheel.axle:
-                    limits.append(axle)
-            assert one.diameter.low - other.diameter.low <= min(limits)
+            assert other.diameter is not None
+            if one is not other:
+                assert one.diameter.low - other.diameter.low <= limit_between(one.wheel, other.wheel)
         # each wheel is as large as the one that governs it lets it be
         governor = next(other.wheel for other in plan.wheels if other.wheel.name == one.governs)
-        limits = [car]
-        if one.wheel.truck == governor.truck:
-            limits.append(truck)
-            if one.wheel.axle == governor.axle:
-                limits.append(axle)
-        allowed = Fraction(0) if governor is one.wheel else min(limits)
+        allowed = Fraction(0) if governor is one.wheel else limit_between(one.wheel, governor)
+        assert governor.diameter is not None
         assert one.diameter.low == Enclosure.of(governor.diameter).low - 2 * governor.finger + allowed
+
+
+@given(sizes, eighths, eighths)
+def test_of_wheels_that_were_alike_the_deeper_cut_governs_both(size: Fraction, one: Fraction, other: Fraction) -> None:
+    wheels = [
+        WornWheel("L1", "B", "1", size, Fraction(2), one),
+        WornWheel("R1", "B", "1", size, Fraction(2), other),
+    ]
+    plan = turning_plan(wheels, Matching(Fraction(1, 8)), Fraction(1))
+    assert [wheel.cut.low for wheel in plan.wheels] == [max(one, other)] * 2
+    unknown = [WornWheel(wheel.name, "B", "1", None, wheel.rim, wheel.finger) for wheel in wheels]
+    alike = turning_plan(unknown, Matching(Fraction(1, 8)), Fraction(1))
+    assert [wheel.rim for wheel in alike.wheels] == [wheel.rim for wheel in plan.wheels]
+    assert [wheel.diameter for wheel in alike.wheels] == [None, None]
+
+
+def test_mates_within_their_limit_are_left_as_they_are() -> None:
+    wheels = [
+        WornWheel("L1", "B", "1", Fraction(36), Fraction(2), Fraction(0)),
+        WornWheel("R1", "B", "1", Fraction(36) - Fraction(1, 16), Fraction(2), Fraction(0)),
+    ]
+    kept, turned = (turning_plan(wheels, Matching(Fraction(1, limit)), Fraction(1)) for limit in (16, 32))
+    assert [one.cut.high for one in kept.wheels] == [0, 0]
+    assert [one.cut.high for one in turned.wheels] == [Fraction(1, 32), 0]  # on the lathe they come off alike
 
 
 def test_equal_sound_wheels_need_no_cut() -> None:
@@ -93,6 +119,7 @@ def test_sizes_from_tapes_are_matched_within_their_enclosure() -> None:
         ([], Matching(Fraction(0))),
         ([WornWheel("L1", "B", "1", Fraction(36), Fraction(2), Fraction(0))], Matching(Fraction(-1))),
         ([WornWheel("L1", "B", "1", Fraction(36), Fraction(1, 4), Fraction(1, 2))], Matching(Fraction(0))),
+        ([WornWheel(n, "B", n, None, Fraction(2), Fraction(0)) for n in "12"], Matching(Fraction(0))),
     ],
 )
 def test_plans_that_make_no_sense_are_refused(wheels: list[WornWheel], matching: Matching) -> None:
@@ -125,6 +152,26 @@ def test_miles_and_dates_left_with_their_uncertainty() -> None:
     assert date(2030, 1, 1) < earliest < date(2031, 2, 5) < latest
     with pytest.raises(OutOfRange):
         left.dates(date(2030, 1, 1), Fraction(0))
+
+
+def test_the_doubt_of_the_last_reading_shortens_and_lengthens_what_is_left() -> None:
+    rate = wear_rate([at(0, "2"), at(40_000, "3/2")])
+    sure, unsure = (miles_left(Fraction(3, 2), Fraction(1), rate, doubt) for doubt in (Fraction(0), Fraction(1, 16)))
+    assert unsure.miles == sure.miles
+    assert unsure.least.high < sure.least.low
+    assert sure.most is not None
+    assert unsure.most is not None
+    assert sure.most.high < unsure.most.low
+    assert "rim ± 1/16 in: between" in unsure.line
+    assert miles_left(Fraction(33, 32), Fraction(1), rate, Fraction(1, 16)).least.high == 0
+
+
+@given(st.integers(1, 8), st.integers(1, 8))
+def test_a_less_certain_gauge_makes_a_less_certain_rate(worn: int, unsure: int) -> None:
+    first, last = at(0, "2"), at(40_000, str(2 - Fraction(worn, 16)))
+    doubted = [RimReading(one.miles, one.rim, one.resolution, Fraction(unsure, 64)) for one in (first, last)]
+    assert wear_rate(doubted).uncertainty.low > wear_rate([first, last]).uncertainty.high
+    assert wear_rate(doubted).rate == wear_rate([first, last]).rate
 
 
 def test_wear_within_the_gauges_doubt_has_no_upper_bound() -> None:

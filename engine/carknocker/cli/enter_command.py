@@ -3,6 +3,7 @@
 import sys
 from pathlib import Path
 
+from carknocker.cli.inputs import read_day
 from carknocker.cli.output import OutputRefused, write_stream, write_whole
 from carknocker.documents import ProblemList, load_text
 from carknocker.questions.enter.enter import enter
@@ -11,14 +12,15 @@ from carknocker.record import find_car
 _MARK_OF_UTF8 = b"\xef\xbb\xbf"
 
 
-def run(car: Path, form: Path) -> None:
+def run(car: Path, form: Path, as_of: str | None) -> None:
     """Keeps what was there beside the record, then writes the record. A demo case is not written to: a path is taken as
     it is given."""
+    day = read_day(as_of)
     record = find_car(car)
     problems = ProblemList()
     texts = [load_text(record, problems), load_text(form, problems)]
     problems.refuse_if_any()
-    entered = enter(texts[0] or "", str(record), texts[1] or "", str(form))
+    entered = enter(texts[0] or "", str(record), texts[1] or "", str(form), day)
     before = record.read_bytes()
     beginning = _MARK_OF_UTF8 if before.startswith(_MARK_OF_UTF8) else b""
     backup = record.with_name(entered.backup)

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from carknocker.cli.choices import End, Format
 from carknocker.cli.inputs import Place, find_place, read_car_at, read_day
 from carknocker.cli.output import write_answer
-from carknocker.cli.page_output import write_as_pages
+from carknocker.cli.page_output import drawn, write_as_pages
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.quantities import Quantity, QuantityError, read_quantity
 from carknocker.questions.lift.lift import lift
@@ -43,7 +43,13 @@ def run(
     else:
         from carknocker.dossier.pages.lift_page import lift_page
 
-        write_as_pages([lift_page(answer)], form, output)
+        page = lift_page(answer)
+        if drawn(form):
+            from carknocker.dossier.drawings.lift_view import lift_drawing
+            from carknocker.dossier.drawings.on_page import drawn_into
+
+            page = drawn_into(page, lift_drawing(answer), 1, "The lift, drawn")
+        write_as_pages([page], form, output)
 
 
 def _plan_file(place: Place, plan: Path | None) -> Path:

@@ -3,6 +3,7 @@
 import os
 import sys
 import tempfile
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
@@ -126,22 +127,37 @@ def _print_styled(pages: "list[Page]") -> None:
         raise refused(sys.stdout, error) from error
 
 
+def write_pieces(pieces: Iterable[str], output: Path | None) -> None:
+    """Writes an answer in UTF-8 piece by piece, so that it need not be in memory as a whole; a file is
+    written whole or not at all. Raises OutputRefused."""
+    if output is not None:
+        _write_file(output, (piece.encode("utf-8", errors="replace") for piece in pieces))
+        return
+    for piece in pieces:
+        write_stream(sys.stdout, piece, utf8=True)
+
+
 def write_whole(path: Path, content: bytes) -> None:
     """Writes a file beside its place and moves it there, so that it is whole or not changed at all.
 
     What is no regular file (a pipe, a terminal) is written straight. Raises OutputRefused.
     """
+    _write_file(path, (content,))
+
+
+def _write_file(path: Path, pieces: Iterable[bytes]) -> None:
     try:
         if path.exists() and not path.is_file():
             if path.is_dir():
                 raise OutputRefused(f"{path} is a folder; name a file")
-            path.write_bytes(content)
+            with path.open("wb") as straight:
+                straight.writelines(pieces)
             return
         target = path.resolve()
         number, name = tempfile.mkstemp(prefix=f".{target.name}.", dir=target.parent)
         try:
             with os.fdopen(number, "wb") as opened:
-                opened.write(content)
+                opened.writelines(pieces)
             os.chmod(name, target.stat().st_mode & 0o777 if target.exists() else 0o666 & ~_umask())
             os.replace(name, target)
         except BaseException:

@@ -8,7 +8,7 @@ from carknocker.cli.answering import answer_for
 from carknocker.cli.choices import Format
 from carknocker.cli.inputs import find_place, load_rules, read_day
 from carknocker.cli.output import write_answer
-from carknocker.cli.page_output import write_as_pages
+from carknocker.cli.page_output import drawn, write_as_pages
 from carknocker.cli.statuses import NOT_READY, READY
 from carknocker.questions.plan.plan import plan
 from carknocker.questions.plan.prices import read_prices
@@ -31,5 +31,11 @@ def run(
     else:
         from carknocker.dossier.pages.plan_page import plan_page
 
-        write_as_pages([plan_page(answer)], form, output)
+        page = plan_page(answer)
+        if drawn(form):
+            from carknocker.dossier.drawings.on_page import drawn_into
+            from carknocker.dossier.drawings.schedule import schedule_drawing
+
+            page = drawn_into(page, schedule_drawing(answer), 1, "The steps by their days")
+        write_as_pages([page], form, output)
     raise typer.Exit(READY if answer.suffices and answer.in_time else NOT_READY)

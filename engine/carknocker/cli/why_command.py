@@ -3,6 +3,7 @@
 from pathlib import Path
 
 import typer
+from msgspec.structs import replace
 
 from carknocker.cli.answering import answer_for
 from carknocker.cli.choices import Format
@@ -10,6 +11,7 @@ from carknocker.cli.inputs import find_place, load_rules, read_day
 from carknocker.cli.output import write_answer
 from carknocker.cli.page_output import write_as_pages
 from carknocker.cli.statuses import REFUSED, say, status_of
+from carknocker.questions.counterfactual.otherwise import otherwise
 from carknocker.questions.why.names import NotFound
 from carknocker.questions.why.why import why
 
@@ -28,6 +30,8 @@ def run(
     except NotFound as error:
         say(str(error))
         raise typer.Exit(REFUSED) from None
+    if part is None and criterion is None:
+        answer = replace(answer, otherwise=otherwise(checked, library))
     if form is Format.JSON:
         from carknocker.dossier.forms.why_json import why_json
 

@@ -1,14 +1,10 @@
 """What is to be done during the move, in lines under the legs on which it falls due."""
 
-from collections.abc import Iterable
-from datetime import date, timedelta
-
 from carknocker.dossier.check.entries import Entry
 from carknocker.dossier.part_names import compact_labels
 from carknocker.dossier.words import place_words
+from carknocker.questions.on_the_way.days import days_words
 from carknocker.questions.on_the_way.model import Due, DuringTheMove, LegDuties
-
-_FEWEST_AS_SPAN = 3
 
 
 def leg_entries(during: DuringTheMove) -> tuple[Entry, ...]:
@@ -26,28 +22,6 @@ def leg_entries(during: DuringTheMove) -> tuple[Entry, ...]:
         )
         entries.append(Entry("Days that are not known", (told,)))
     return tuple(entries)
-
-
-def days_words(days: Iterable[date]) -> str:
-    """Days that follow each other as one span: `2026-11-06; each day from 2026-11-10 to 2026-11-14`."""
-    words: list[str] = []
-    for run in runs_of(days):
-        if len(run) < _FEWEST_AS_SPAN:
-            words.extend(day.isoformat() for day in run)
-        else:
-            words.append(f"each day from {run[0].isoformat()} to {run[-1].isoformat()}")
-    return ", ".join(words)
-
-
-def runs_of(days: Iterable[date]) -> list[list[date]]:
-    """Days that follow each other, together."""
-    runs: list[list[date]] = []
-    for day in days:
-        if runs and runs[-1][-1] + timedelta(days=1) == day:
-            runs[-1].append(day)
-        else:
-            runs.append([day])
-    return runs
 
 
 def leg_name(legs: LegDuties) -> str:

@@ -153,7 +153,7 @@ def fact_words(name: tuple[str, ...], context: Context) -> str:
             entry = context.work.get(identifier)
             return identifier if entry is None else work_words(entry)
         case ("state", consequence, number, key, *_):
-            return f"{part(key)}: {_state_words(consequence, number, context) or title(consequence)}"
+            return f"{_state_words(consequence, number, context) or title(consequence)} ({part(key)})"
         case ("test", evidence, *_):
             return f"test {evidence}"
         case ("leave", identifier, *_):

@@ -6,7 +6,7 @@ from msgspec.structs import replace
 
 from carknocker.judgement import figures
 from carknocker.judgement.dates import all_covered, dated, period, within
-from carknocker.judgement.held import Held, text_of
+from carknocker.judgement.held import Held, standing_tests, text_of
 from carknocker.judgement.limits import limit_getter
 from carknocker.judgement.sight import Getter, Sight, Test, from_facts, plain_getter
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN, opposite
@@ -52,10 +52,7 @@ def _meets(sight: Sight, paper: Evidence, asked: tuple[Test, ...]) -> bool:
 def _papers(sight: Sight, path: AttributePath) -> list[Evidence]:
     key = sight.situation.owner(sight.key, path.owner) if path.owner else sight.key
     papers = [] if key is None else sight.situation.counted(key, path.attribute.name)
-    if path.attribute.type == "test":  # a test that failed answers for all that were made before it
-        failed = [number for number, one in enumerate(papers) if text_of(one.value) != "passed"]
-        return papers[failed[-1] + 1 :] if failed else papers
-    return papers
+    return standing_tests(papers) if path.attribute.type == "test" else papers
 
 
 def comparison_test(comparison: Comparison) -> Test:

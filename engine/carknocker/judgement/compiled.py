@@ -5,6 +5,7 @@ from typing import Any, Generic, TypeVar
 
 import msgspec
 
+from carknocker.judgement import passing
 from carknocker.judgement.clause_tests import clause_test, comparisons_in
 from carknocker.judgement.comparisons import comparison_test, getter
 from carknocker.judgement.figures import SIDES
@@ -13,7 +14,6 @@ from carknocker.judgement.sight import Getter, Test
 from carknocker.rulebook.clauses import Clause, Comparison, CountOf, EachOf, Fixed
 from carknocker.rulebook.model import Criterion, Rulebook
 
-_ENDING = ("under", "at_most")
 _ONCE = frozenset({"car", "move", "train"})
 
 
@@ -102,13 +102,18 @@ class Compiled:
 
     @made_once
     def may_begin(self) -> bool:
-        """Whether some clause may begin to hold during the move: an age that is reached."""
-        criterion = self.criterion
-        return any(
-            one.path.value_attribute.type == "period" and one.path.attribute.derived != "" and one.word not in _ENDING
-            for clause in (criterion.when, criterion.unless, criterion.must)
-            for one in comparisons_in(clause)
-        )
+        """Whether its `must` may begin to hold during the move: an age that is reached."""
+        return passing.may_begin(self.criterion.must)
+
+    @made_once
+    def may_come_under(self) -> bool:
+        """Whether a part may come under the criterion during the move: an age is reached, an exemption ends."""
+        return passing.may_begin(self._when) or passing.may_end(self._unless)
+
+    @made_once
+    def may_leave(self) -> bool:
+        """Whether a part may cease to be under the criterion during the move."""
+        return passing.may_end(self._when) or passing.may_begin(self._unless)
 
     @made_once
     def single(self) -> Single | None:

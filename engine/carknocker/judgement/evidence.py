@@ -38,14 +38,18 @@ def uncounted(standing: Standing) -> dict[str, str]:
 
 
 def _since_last_good(evidence: Evidence, found_wrong: Work) -> bool:
-    """Whether the reading lies after the last good check and not after the day the gauge was found wrong."""
-    if evidence.on is None or evidence.on > found_wrong.on:
+    """Whether the reading lies after the last good check; or after the day the gauge was found wrong, and no check since
+    has shown it good again."""
+    if evidence.on is None:
         return False
+    checked = evidence.gauge.checked if evidence.gauge is not None else None
+    good_again = checked is not None and checked >= found_wrong.on
+    if evidence.on > found_wrong.on:
+        return not good_again
     last_good = found_wrong.facts.get("last_good_check")
     if isinstance(last_good, Day):
         return evidence.on > last_good.last
-    checked = evidence.gauge.checked if evidence.gauge is not None else None
-    return checked is None or checked > found_wrong.on or evidence.on > checked
+    return checked is None or good_again or evidence.on > checked
 
 
 def _dated(standing: Standing) -> list[Evidence]:

@@ -34,7 +34,7 @@ def _judge_criterion(
 ) -> None:
     criterion = one.criterion
     conditional = one.conditional
-    if conditional and one.once and not one.may_begin:
+    if conditional and one.once and not one.may_come_under:
         first = parts[0].key
         applies = _applies(one, Sight(situation, first, situation.view(first), situation.move.out))
         if applies == FAILS:
@@ -88,20 +88,27 @@ def _applies(one: Compiled, sight: Sight) -> int:
 def judge_part(one: Compiled, part: Part, situation: Situation, unvoided: Callable[[], Situation | None]) -> Finding:
     """One criterion on one part, every verdict considered."""
     criterion = one.criterion
-    applies, out, sight = _on(one, part, situation, situation.move.out)
-    if applies == FAILS:
-        if not one.may_begin or _on(one, part, situation, situation.move.back, arriving=True)[0] == FAILS:
-            return Finding(criterion, part, "not applicable", None)
-        # a part that comes under the criterion on the way is judged as if it were under it from the start
-        applies, out, sight = _on(one, part, situation, situation.move.back, arriving=True)
+    applies, unplaced_when = HOLDS, False
+    if one.conditional:
+        asked = _asked(part, situation, situation.move.out)
+        applies = _applies(one, asked)
+        if applies == FAILS:
+            # a part that comes under the criterion on the way is judged as if it were under it from the start
+            later = _comes_under(one, part, situation) if one.may_come_under else None
+            if later is None:
+                return Finding(criterion, part, "not applicable", None)
+            asked, applies = later, _applies(one, later)
+        unplaced_when = asked.unplaced
+    sight = _looked(one, part, situation, situation.move.out)
+    out = one.must(sight)
     if not part.fitted and sight.unplaced and out == UNKNOWN:
         # it asks about the place, and this part has none
         return Finding(criterion, part, "not applicable", None)
-    if out == FAILS and (applies != UNKNOWN or (sight.unplaced_when and not part.fitted)):
+    if out == FAILS and (applies != UNKNOWN or (unplaced_when and not part.fitted)):
         # a spare of which only its place is unknown would breach it wherever the criterion applies
         return _finding(criterion, part, "breached", deciding(one, sight, FAILS))
     if out < NEAR:
-        return _not_shown(one, part, sight, unvoided)
+        return _not_shown(one, part, sight, out, unvoided)
     worse = _worse_by_anyone(one, part, situation)
     if worse is not None:
         return _finding(criterion, part, "breached", worse)
@@ -114,6 +121,23 @@ def judge_part(one: Compiled, part: Part, situation: Situation, unvoided: Callab
     return Finding(criterion, part, "met", evidence, lapses_on)
 
 
+def _comes_under(one: Compiled, part: Part, situation: Situation) -> Sight | None:
+    """How a part is seen on a day of the move on which the criterion applies to it, or may; None if there is none.
+    Only what both begins and ends on the way has to be asked about every day."""
+    move = situation.move
+    for number in range(1, (move.back - move.out).days) if one.may_leave else ():
+        asked = _asked(part, situation, move.out + timedelta(days=number))
+        if _applies(one, asked) != FAILS:
+            return asked
+    asked = _asked(part, situation, move.back, arriving=True)
+    return None if _applies(one, asked) == FAILS else asked
+
+
+def _asked(part: Part, situation: Situation, day: date, *, arriving: bool = False) -> Sight:
+    """The part as `when` and `unless` see it: who showed it matters for what must hold, not for what the part is."""
+    return Sight(situation, part.key, situation.views[part.key], day, arriving=arriving)
+
+
 def _worse_by_anyone(one: Compiled, part: Part, situation: Situation) -> Evidence | None:
     """A reading beyond the limit that someone made whom the host does not accept, newer than what an accepted person
     showed: evidence beyond the limit counts, whoever shows it."""
@@ -123,36 +147,27 @@ def _worse_by_anyone(one: Compiled, part: Part, situation: Situation) -> Evidenc
     return deciding(one, sight, FAILS) if one.must(sight) == FAILS else None
 
 
-def _on(
-    one: Compiled, part: Part, situation: Situation, day: date, *, arriving: bool = False
-) -> tuple[int, int, Sight]:
-    """Whether the criterion applies, whether it holds on that day, and the sight that saw it."""
-    within = one.criterion.read_within
+def _looked(one: Compiled, part: Part, situation: Situation, day: date, *, arriving: bool = False) -> Sight:
+    """The part as `must` sees it on a day: who showed it matters, and how old it is."""
     key = part.key
-    if not one.conditional:
-        applies, unplaced_when = HOLDS, False
-    else:
-        # who showed it matters for what must hold, not for what the part is
-        asked = Sight(situation, key, situation.views[key], day, arriving=arriving)
-        applies, unplaced_when = _applies(one, asked), asked.unplaced
-        if applies == FAILS:
-            return applies, FAILS, asked
     view = situation.view(key, shop=True) if one.shop else situation.views[key]
-    sight = Sight(situation, key, view, day, one.shop, arriving=arriving)
-    sight.unplaced_when = unplaced_when
-    if within is not None:
-        sight.oldest = within.before(day)
-    return applies, one.must(sight), sight
+    within = one.criterion.read_within
+    return Sight(situation, key, view, day, one.shop, None if within is None else within.before(day), arriving=arriving)
 
 
-def _not_shown(one: Compiled, part: Part, sight: Sight, unvoided: Callable[[], Situation | None]) -> Finding:
+def _not_shown(
+    one: Compiled, part: Part, sight: Sight, truth: int, unvoided: Callable[[], Situation | None]
+) -> Finding:
+    """truth: of `must`; it fails here only where nothing shows whether the criterion applies. Then it is no matter of
+    the day: the reading is there, and what is missing is a description."""
     criterion = one.criterion
-    if criterion.shown_by == "host on the day":
+    if criterion.shown_by == "host on the day" and truth == UNKNOWN:
         return Finding(criterion, part, "for the day", None)
     before = unvoided()
     if before is not None:
-        applies, out, earlier = _on(one, part, before, sight.day)
-        if out >= NEAR and applies != FAILS:
+        earlier = _looked(one, part, before, sight.day)
+        applies = HOLDS if not one.conditional else _applies(one, _asked(part, before, sight.day))
+        if one.must(earlier) >= NEAR and applies != FAILS:
             evidence = next((e for e in looked_at(one, earlier) if e.id in sight.situation.excluded), None)
             if evidence is not None:
                 return _finding(criterion, part, "withdrawn", evidence)
@@ -168,7 +183,7 @@ def _last_good_day(one: Compiled, part: Part, situation: Situation) -> date | No
     move = situation.move
 
     def holds(day: date, *, arriving: bool = False) -> bool:
-        return _on(one, part, situation, day, arriving=arriving)[1] >= NEAR
+        return one.must(_looked(one, part, situation, day, arriving=arriving)) >= NEAR
 
     if one.may_begin:
         good = move.out

@@ -12,9 +12,10 @@ from carknocker.record.values import Bound, Count, Day, Figure, Opinion, Pressur
 class Held:
     """One value, with what the comparison needs laid out. A plain slotted class, since it is hot.
 
-    n/d is the figure in the base unit; d is 0 where the value is no exact figure. reso_d is 0 where the
-    resolution is not known. text: the word that is compared, None where the value is no word. on: the day of the
-    reading, None for what is not a reading; of a derived figure, the day of the oldest reading it was made from.
+    n/d is the figure in the base unit; d is 0 where the value is no exact figure. reso_n/reso_d is how far it may be
+    off: what the gauge resolves, and its uncertainty where it is stated; reso_d is 0 where that is not known. text: the
+    word that is compared, None where the value is no word. on: the day of the reading, None for what is not a reading;
+    of a derived figure, the day of the oldest reading it was made from.
     doubt: of a derived figure, how far its readings leave it open; asked only where the figure passes, since that
     costs more than to work it out.
     """
@@ -42,8 +43,9 @@ class Held:
         if evidence is not None:
             if evidence.sort == "reading":
                 self.on = evidence.on
-            if evidence.resolution is not None:
-                self.reso_n, self.reso_d = evidence.resolution.n, evidence.resolution.d
+            step = evidence.resolution if evidence.uncertainty is None else evidence.doubt
+            if step is not None:
+                self.reso_n, self.reso_d = step.n, step.d
 
     def settle_resolution(self) -> None:
         """Puts the doubt of a derived figure in the place of a resolution. Asks for it once."""
@@ -79,3 +81,9 @@ def text_of(value: Value) -> str | None:
     if isinstance(value, Day):
         return value.written
     return None
+
+
+def standing_tests(tests: list[Evidence]) -> list[Evidence]:
+    """Of tests, oldest first, the passed ones that stand: a test that failed answers for all that were made before."""
+    failed = [number for number, one in enumerate(tests) if text_of(one.value) != "passed"]
+    return tests[failed[-1] + 1 :] if failed else tests

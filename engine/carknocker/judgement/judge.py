@@ -16,7 +16,7 @@ from carknocker.judgement.evidence import reasons_of, uncounted, voided_by
 from carknocker.judgement.findings import findings_of
 from carknocker.judgement.model import CannotJudge, Finding, Judgement, Relief, Voided
 from carknocker.judgement.prepared import Prepared, prepare
-from carknocker.judgement.reliefs import reliefs_of, relieve, stopped_by
+from carknocker.judgement.reliefs import left_by, reliefs_of, relieve, stopped_by
 from carknocker.judgement.settle import settle
 from carknocker.judgement.situation import Situation
 from carknocker.record.model import CarRecord, Move
@@ -111,7 +111,7 @@ class _Stages:
             *causes.state_items(situation, rules),
             *causes.seen_items(situation, self._prepared.criteria, rules),
             *causes.finding_items(findings, rules),
-            *causes.restriction_items(unmet),
+            *causes.restriction_items(unmet, left_by(reliefs, unmet, "move")),
         ]
         unsound = _unsound(unmet, situation)
         stopped = stopped_by(reliefs)

@@ -14,10 +14,10 @@ class Sight:
 
     oldest: readings before that day are too old to be seen, None for no such limit. arriving: all the miles of the
     move are made. facts: of the work or event that a cause is about. unplaced: set when a clause asked for a container
-    that the part, not being fitted, hasn't got; unplaced_when: when `when` or `unless` did.
+    that the part, not being fitted, hasn't got.
     """
 
-    __slots__ = ("arriving", "day", "facts", "key", "oldest", "shop", "situation", "unplaced", "unplaced_when", "view")
+    __slots__ = ("arriving", "day", "facts", "key", "oldest", "shop", "situation", "unplaced", "view")
 
     def __init__(
         self,
@@ -38,13 +38,18 @@ class Sight:
         self.oldest = oldest
         self.facts = facts
         self.arriving = arriving
-        self.unplaced = self.unplaced_when = False
+        self.unplaced = False
 
     def at(self, key: str) -> "Sight":
         """The same look at another part."""
         situation = self.situation
         view = situation.view(key, shop=self.shop)
         return Sight(situation, key, view, self.day, self.shop, self.oldest, self.facts, self.arriving)
+
+    def on_arrival(self) -> "Sight":
+        """The same look on the day of the return, all the miles of the move made."""
+        back = self.situation.move.back
+        return Sight(self.situation, self.key, self.view, back, self.shop, self.oldest, self.facts, True)
 
 
 Getter = Callable[[Sight], Held | None]

@@ -1,11 +1,11 @@
 """What may be believed: for every part the newest valid value of each attribute, on one day, for one host."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from datetime import date
 from fractions import Fraction
 from functools import partial
 
-from carknocker.judgement.held import Held
+from carknocker.judgement.held import Held, text_of
 from carknocker.record.model import Evidence, Move, Person
 from carknocker.record.standing import Standing
 from carknocker.record.values import NotAccessible, Word
@@ -66,9 +66,11 @@ class Situation:
     """
 
     def __init__(
-        self, standing: Standing, move: Move, excluded: Mapping[str, str], before: "Situation | None" = None
-    ) -> None:
-        """before: the same standing with less set aside; its views serve where nothing more is set aside."""
+        self, standing: Standing, move: Move, excluded: Mapping[str, str], before: "Situation | None" = None, *,
+        anew: Collection[str] = (),
+    ) -> None:  # fmt: skip
+        """before: the same standing with less set aside; its views serve where nothing more is set aside. anew: parts
+        with other evidence than before, whose views it can't give."""
         self.standing = standing
         self.move = move
         self.excluded = excluded
@@ -83,6 +85,7 @@ class Situation:
             self.views = {key: self._view(evidence.get(key, {}), shop=False) for key in standing.parts}
             return
         fresh = {evidence.part for evidence in standing.by_id(excluded.keys() - before.excluded.keys())}
+        fresh.update(anew)
         self.views = {
             key: self._view(standing.evidence.get(key, {}), shop=False) if key in fresh else view
             for key, view in before.views.items()
@@ -95,12 +98,16 @@ class Situation:
                 if self._counts(evidence, shop=shop):
                     view[name] = Held(evidence.value, evidence)
                     break
+                if evidence.sort == "reading" and evidence.id in self.excluded:
+                    break  # read again, void or with a bad gauge: nothing older comes back in its place
         return view
 
     def _counts(self, evidence: Evidence, *, shop: bool) -> bool:
         if evidence.id in self.excluded or evidence.value.__class__ is NotAccessible:
             return False
         if evidence.sort == "test" or (shop and evidence.sort == "reading"):
+            if evidence.sort == "test" and text_of(evidence.value) != "passed":
+                return True  # a test that failed counts, whoever made it
             return evidence.on is not None and self._accepts(evidence.by, evidence.on)
         return True
 

@@ -32,8 +32,8 @@ def together(counts: Judgement, other: Judgement) -> Judgement:
     against = tuple(
         Refusal(against=words, reasons=reasons) for words, reasons in contrary_to_move(restrictions, counts.move)
     )
-    duties = _union(counts.duties, other.duties, _duty_name)
-    on_the_way = _union(counts.on_the_way, other.on_the_way, _on_the_way_name)
+    duties = _union(counts.duties, other.duties, _duty_name, _less_done)
+    on_the_way = _union(counts.on_the_way, other.on_the_way, _on_the_way_name, _oftener)
     everything = (*refusals, *against)
     outcome = outcome_of(everything, restrictions, on_the_way)
     if outcome == "repair move only" and "not ready" in (counts.outcome, other.outcome):
@@ -73,14 +73,35 @@ def _adds(finding: Finding, own: dict[tuple[str, str], Finding]) -> bool:
     before = own.get((finding.criterion.id, finding.part.key))
     if before is None:
         return finding.verdict != "not applicable"
-    return finding.unmet and (not before.unmet or before.criterion != finding.criterion)
+    stands = finding.unmet and not finding.relieved
+    return (stands and before.relieved) or (
+        finding.unmet and (not before.unmet or before.criterion != finding.criterion)
+    )
 
 
-def _union(one: Iterable[_One], other: Iterable[_One], name: Callable[[_One], Hashable]) -> tuple[_One, ...]:
+def _union(
+    one: Iterable[_One],
+    other: Iterable[_One],
+    name: Callable[[_One], Hashable],
+    stricter: Callable[[_One, _One], _One] = lambda first, _: first,
+) -> tuple[_One, ...]:
+    """Both, each once; where both have it, what `stricter` makes of the two."""
     found: dict[Hashable, _One] = {}
     for member in (*one, *other):
-        found.setdefault(name(member), member)
+        own = name(member)
+        found[own] = stricter(found[own], member) if own in found else member
     return tuple(found.values())
+
+
+def _less_done(one: Duty, other: Duty) -> Duty:
+    states = ("done", "on the way", "open")
+    return other if states.index(other.state) > states.index(one.state) else one
+
+
+def _oftener(one: DutyOnTheWay, other: DutyOnTheWay) -> DutyOnTheWay:
+    """By every day that either names; routine only if both say so."""
+    due = tuple(sorted({*one.due, *other.due}))
+    return replace(one, due=due, routine=one.routine and other.routine)
 
 
 def _refusal_name(refusal: Refusal) -> Hashable:

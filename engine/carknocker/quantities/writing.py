@@ -8,6 +8,7 @@ from carknocker.quantities.units import DIMENSIONS
 _FINEST = 64
 _FEET_FROM = 6 * 12
 _METERS_FROM = 4000
+_PLAIN_FROM = 2  # a ratio written without %, from here up, is no share but a lever ratio or the like
 _METRIC = {
     "length": ("mm", 2),
     "weight": ("kg", 0),
@@ -25,7 +26,7 @@ def write_quantity(quantity: Quantity, *, metric: bool = False) -> str:
     """The quantity in words: `1-1/16 in`, `82 ft 6 in`, `171,400 lb`, `10° 30'`; metric beside it on request.
 
     Inches come in lowest terms down to 1/64; an amount that is no 64th has three decimals (an exact decimal is cut
-    nowhere else). Feet are used from 6 ft up when the figure was written in feet.
+    nowhere else). Feet are used from 6 ft up when the figure was written in feet, of a distance up to a mile.
     """
     text = _written(quantity)
     return f"{text} ({_in_metric(quantity)})" if metric and quantity.dimension in _METRIC else text
@@ -48,11 +49,13 @@ def _written(quantity: Quantity) -> str:
         case "length":
             return _length(amount, quantity.unit)
         case "ratio":
-            return f"{_decimal(amount * 100, 2)} %" if quantity.unit or amount.denominator != 1 else str(amount)
+            if quantity.unit or (amount.denominator != 1 and amount < _PLAIN_FROM):
+                return f"{_decimal(amount * 100, 2)} %"
+            return _decimal(amount, 4)
         case "degree of curve":
             return _degrees(amount)
         case "distance":
-            return f"{_decimal(amount, 1)} mile" + ("" if amount == 1 else "s")
+            return _distance(amount, quantity.unit)
         case "temperature" | "temperature difference":
             return f"{_decimal(amount, 1)} °F"
         case "resistance":
@@ -71,10 +74,21 @@ def _length(amount: Fraction, unit: str) -> str:
     return f"{write_inches(amount)} in"
 
 
+def _in_feet(unit: str) -> bool:
+    return DIMENSIONS["distance"].units.get(unit) == Fraction(1, 5280)
+
+
+def _distance(amount: Fraction, unit: str) -> str:
+    """Feet stay feet while they are less than a mile."""
+    if _in_feet(unit) and abs(amount) < 1:
+        return f"{_decimal(amount * 5280, 1)} ft"
+    return f"{_decimal(amount, 1)} mile" + ("" if amount == 1 else "s")
+
+
 def _degrees(amount: Fraction) -> str:
-    degrees, rest = divmod(amount, 1)
-    minutes = rest * 60
-    return f"{degrees}°" + (f" {_decimal(minutes, 1)}'" if minutes else "")
+    tenths = (amount * 1200 + 1) // 2  # of a minute, rounded before the degrees are taken, so that no 60' is left
+    degrees, rest = divmod(tenths, 600)
+    return f"{degrees}°" + (f" {_decimal(Fraction(rest, 10), 1)}'" if rest else "")
 
 
 def _resistance(amount: Fraction) -> str:
@@ -90,6 +104,8 @@ def _in_metric(quantity: Quantity) -> str:
     value = (quantity.amount - dimension.offsets.get(unit, Fraction(0))) / dimension.units[unit]
     if unit == "mm" and abs(value) >= _METERS_FROM:
         return f"{_decimal(value / 1000, 3)} m"
+    if unit == "km" and abs(value) < 1 and _in_feet(quantity.unit):
+        return f"{_decimal(value * 1000, 1)} m"
     return f"{_decimal(value, places)} {unit}"
 
 

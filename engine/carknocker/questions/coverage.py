@@ -160,4 +160,6 @@ def _line(*cells: str) -> str:
 
 
 if __name__ == "__main__":
+    if len(sys.argv) != 2:
+        sys.exit("Say which index: python -m carknocker.questions.coverage docs/coverage.yaml > docs/coverage.md")
     sys.stdout.write(coverage_page(read_coverage(Path(sys.argv[1])), load_library(rulesets_folders())))

@@ -15,6 +15,7 @@ from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.prepared import prepare
 from carknocker.judgement.situation import Situation
 from carknocker.questions.hypothetical.rearranged import rearranged
+from carknocker.questions.measures import misfits
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, CountOf, EachOf
 from carknocker.rulebook.model import Rulebook
@@ -96,9 +97,13 @@ def fit_of(rulebook: Rulebook) -> Fit:
 
 
 def breached_on_wheelset(judgement: Judgement, axle_position: str, serial: str) -> str:
-    """What is breached on a spare wheelset itself at an axle, in words; empty where nothing is."""
+    """What is breached on a spare wheelset itself at an axle, or why it does not go into the truck, in words; empty
+    where nothing is."""
     fit = fit_of(judgement.rulebook)
     axle = int(judgement.parts[axle_position].position)
+    unlike = misfits(judgement, f"truck {judgement.car.axle_trucks[axle]}", serial)
+    if unlike:
+        return f"it does not fit the truck: {'; '.join(misfit.words for misfit in unlike)}"
     situation = rearranged(judgement.situation, {axle: serial})
     found = [
         finding

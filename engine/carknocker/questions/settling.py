@@ -7,6 +7,7 @@ import msgspec
 
 from carknocker.judgement.compiled import Compiled, Leaf
 from carknocker.judgement.figures import SIDES, margin_of
+from carknocker.judgement.held import Held
 from carknocker.judgement.limits import limit_getter
 from carknocker.judgement.model import Finding
 from carknocker.judgement.sight import Sight
@@ -14,13 +15,14 @@ from carknocker.judgement.truth import NEAR
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.questions.why.words import attribute_words, part_words
 from carknocker.record.model import Evidence, Gauge, Part
+from carknocker.rulebook.clauses import AttributePath, FromPart
 from carknocker.workings import Share
 from carknocker.workings.measurement import Contribution, resolution_that_settles
 
 
 class Settling(msgspec.Struct, frozen=True):
-    """One reading that settles it, read again. reads_to: what it was read to. needed: what its gauge must read to, or
-    finer. gauge: one on record of the same kind that reads as fine as that, or None."""
+    """One reading that settles it, read again. reads_to: what it was read to, the gauge's own uncertainty added.
+    needed: what its gauge must read to, or finer. gauge: one on record of the same kind that reads so fine, or None."""
 
     evidence: Evidence
     reads_to: Quantity
@@ -51,11 +53,11 @@ def _of_leaf(leaf: Leaf, sight: Sight) -> Settled | None:
     margin = None if held is None or limit is None else margin_of(held, limit, leaf.comparison.word)
     if held is None or margin is None:
         return None
-    shares = {share.evidence.id: share for share in _shares(leaf, sight, held.evidence)}
+    shares = _together(_shares(leaf, sight, held.evidence), _limit_shares(leaf, sight, limit))
     contributions = [
-        Contribution(name, share.evidence.resolution.amount, share.sensitivity)
+        Contribution(name, share.evidence.doubt.amount, share.sensitivity)
         for name, share in shares.items()
-        if share.evidence.resolution is not None
+        if share.evidence.doubt is not None
     ]
     found = resolution_that_settles(margin, contributions)
     readings = tuple(_settling(shares[name].evidence, needed, sight) for name, needed in found)
@@ -66,13 +68,35 @@ def _of_leaf(leaf: Leaf, sight: Sight) -> Settled | None:
 def _shares(leaf: Leaf, sight: Sight, evidence: Evidence | None) -> tuple[Share, ...]:
     if evidence is not None:
         return (Share(evidence),)
-    path = leaf.comparison.path
+    return _derived_shares(leaf.comparison.path, sight)
+
+
+def _limit_shares(leaf: Leaf, sight: Sight, limit: Held | None) -> tuple[Share, ...]:
+    """What a limit that is itself a reading, or follows from readings, leaves open."""
+    if limit is None or not isinstance(leaf.comparison.limit, FromPart):
+        return ()
+    if limit.evidence is not None:
+        return (Share(limit.evidence),)
+    return _derived_shares(leaf.comparison.limit.path, sight)
+
+
+def _derived_shares(path: AttributePath, sight: Sight) -> tuple[Share, ...]:
     owner = sight.situation.owner(sight.key, path.owner) if path.owner else sight.key
     return () if owner is None else sight.situation.shares(owner, path.attribute, shop=sight.shop)
 
 
+def _together(*groups: tuple[Share, ...]) -> dict[str, Share]:
+    """By reading; what one reading adds to the value and to the limit counts in full for both."""
+    found: dict[str, Share] = {}
+    for share in (share for group in groups for share in group):
+        before = found.get(share.evidence.id)
+        slope = abs(share.sensitivity) + (Fraction(0) if before is None else before.sensitivity)
+        found[share.evidence.id] = Share(share.evidence, slope)
+    return found
+
+
 def _settling(evidence: Evidence, needed: Fraction, sight: Sight) -> Settling:
-    reads_to = evidence.resolution
+    reads_to = evidence.doubt
     if reads_to is None:
         raise ValueError("a reading whose resolution is not known leaves no doubt to settle")
     coarsest = Quantity.of(reads_to.dimension, step_within(needed, reads_to.dimension), reads_to.unit)
@@ -83,7 +107,7 @@ def _settling(evidence: Evidence, needed: Fraction, sight: Sight) -> Settling:
         and evidence.gauge is not None
         and gauge.kind == evidence.gauge.kind
         and gauge.reads_to.dimension == reads_to.dimension
-        and gauge.reads_to <= coarsest
+        and (gauge.reads_to if gauge.uncertainty is None else gauge.reads_to.plus(gauge.uncertainty)) <= coarsest
     ]
     return Settling(evidence, reads_to, coarsest, gauges[0] if gauges else None)
 

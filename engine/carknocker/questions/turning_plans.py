@@ -5,15 +5,17 @@ from fractions import Fraction
 
 import msgspec
 
+from carknocker.judgement.limits import limit_getter
 from carknocker.judgement.model import Judgement
 from carknocker.quantities import write_quantity
+from carknocker.questions.looks import Looks
 from carknocker.questions.why.words import part_words
 from carknocker.record.model import Part
 from carknocker.record.values import Figure
-from carknocker.rulebook.clauses import Comparison, Fixed
+from carknocker.rulebook.clauses import AllOf, Clause, Comparison
 from carknocker.workings import Missing, OutOfRange
 from carknocker.workings.diameter import diameter_of_tapes
-from carknocker.workings.turning import Matching, TurningPlan, turning_plan
+from carknocker.workings.turning_plan import Matching, TurningPlan, turning_plan
 from carknocker.workings.turning_record import Outlook, rim_outlook, worn_wheels
 
 
@@ -26,15 +28,18 @@ class Bounding(msgspec.Struct, frozen=True):
 
 
 class Turning(msgspec.Struct, frozen=True):
-    """The least cuts for a wheelset, a truck or the car, or what is missing for them."""
+    """The least cuts for a wheelset, a truck or the car, or what is missing for them. taken: what was taken for
+    granted, empty where nothing was."""
 
     of: Part
     label: str
     plan: TurningPlan | None
     missing: Missing | None
     limits: tuple[Bounding, ...]
+    taken: str = ""
 
 
+ALIKE = "Sizes are not known: the two wheels are taken as alike, so that the deeper cut governs both."
 _PAST = Fraction(1, 64)  # smallest step that a limit which does not pass itself asks for
 _LEAST = frozenset({"at_least", "over"})
 _MOST = frozenset({"at_most", "under"})
@@ -55,7 +60,7 @@ def turnings_of(judgement: Judgement) -> tuple[Turning, ...]:
 
 
 class RimOutlook(msgspec.Struct, frozen=True):
-    """When the rim of a wheel comes to its limit, at the wheel's own wear rate."""
+    """When the rim of a wheel comes to a limit, at the wheel's own wear rate."""
 
     wheel: Part
     outlook: Outlook
@@ -63,14 +68,18 @@ class RimOutlook(msgspec.Struct, frozen=True):
 
 
 def outlooks_of(judgement: Judgement) -> tuple[RimOutlook, ...]:
-    """For each fitted wheel whose own history gives a wear rate: miles and dates to the rules' strictest rim limit. A
-    wheel without such a history has none; no rate is taken from elsewhere."""
-    rim = _limit(judgement, "wheel", ("rim_thickness",), _LEAST, max)
-    if rim is None:
-        return ()
-    wheels = judgement.situation.standing.by_kind.get("wheel", ())
-    found = ((wheel, rim_outlook(judgement.situation, wheel.key, rim.limit)) for wheel in wheels if wheel.fitted)
-    return tuple(RimOutlook(wheel, one, rim) for wheel, one in found if isinstance(one, Outlook))
+    """For each fitted wheel whose own history gives a wear rate: miles and dates to each rim limit that rules set for
+    it, the first it comes to first. A wheel without such a history has none; no rate is taken from elsewhere."""
+    limits: dict[str, dict[Fraction, Bounding]] = {}
+    for key, one in _boundings(judgement, "wheel", ("rim_thickness",), _LEAST):
+        limits.setdefault(key, {}).setdefault(one.limit, one)
+    found: list[RimOutlook] = []
+    for key, own in limits.items():
+        for _, limit in sorted(own.items(), reverse=True):
+            outlook = rim_outlook(judgement.situation, key, limit.limit)
+            if isinstance(outlook, Outlook):
+                found.append(RimOutlook(judgement.parts[key], outlook, limit))
+    return tuple(found)
 
 
 def _plans(judgement: Judgement, matching: Matching, rim: Fraction, limits: tuple[Bounding, ...]) -> Iterator[Turning]:
@@ -81,11 +90,15 @@ def _plans(judgement: Judgement, matching: Matching, rim: Fraction, limits: tupl
         if not one.fitted:
             continue
         wheels = worn_wheels(readings, one.key)
+        taken = ""
+        if isinstance(wheels, Missing) and one.kind == "wheelset":
+            bare = worn_wheels(readings, one.key, sized=False)
+            wheels, taken = (wheels, "") if isinstance(bare, Missing) else (bare, ALIKE)
         if isinstance(wheels, Missing):
             yield Turning(one, part_words(one), None, wheels, limits)
             continue
         try:
-            yield Turning(one, part_words(one), turning_plan(wheels, matching, rim), None, limits)
+            yield Turning(one, part_words(one), turning_plan(wheels, matching, rim), None, limits, taken)
         except OutOfRange as error:
             missing = Missing(one.key, "turning_allowance", f"out of range: {error}")
             yield Turning(one, part_words(one), None, missing, limits)
@@ -98,29 +111,44 @@ def _limit(
     words: frozenset[str],
     strictest: Callable[[Fraction, Fraction], Fraction],
 ) -> Bounding | None:
-    """The strictest limit of the criteria that apply to some fitted part. Tapes are taken as inches of diameter, cut
-    on the safe side; a limit that does not itself pass, a 64th short of it."""
-    applying = {
-        finding.criterion.id: finding.criterion
-        for finding in judgement.findings
-        if finding.part.fitted and finding.verdict != "not applicable" and finding.criterion.of == of
-    }
+    """The strictest of the limits that criteria set for fitted parts."""
     best: Bounding | None = None
-    for criterion in applying.values():
-        must = criterion.must
-        if not isinstance(must, Comparison) or must.path.owner or must.word not in words:
-            continue
-        if must.path.attribute.name not in attributes or not isinstance(must.limit, Fixed):
-            continue
-        value = must.limit.values[0]
-        if not isinstance(value, Figure):
-            continue
-        amount = value.quantity.amount
-        if value.quantity.dimension == "tapes":
-            amount = diameter_of_tapes(amount).amount.low
-        if must.word in ("over", "under"):
-            amount += _PAST if must.word == "over" else -min(_PAST, amount)
-        if best is None or (strictest(amount, best.limit) == amount and amount != best.limit):
-            said = f"{must.path.attribute.label} {must.word.replace('_', ' ')} {write_quantity(value.quantity)}"
-            best = Bounding(amount, criterion.id, said)
+    for _, one in _boundings(judgement, of, attributes, words):
+        if best is None or (strictest(one.limit, best.limit) == one.limit and one.limit != best.limit):
+            best = one
     return best
+
+
+def _boundings(
+    judgement: Judgement, of: str, attributes: tuple[str, ...], words: frozenset[str]
+) -> Iterator[tuple[str, Bounding]]:
+    """Every limit that a criterion which applies sets for a fitted part, with the part's key. Tapes are taken as inches
+    of diameter, cut on the safe side; a limit that does not itself pass, a 64th short of it."""
+    looks = Looks(judgement)
+    for finding in judgement.findings:
+        criterion = finding.criterion
+        if criterion.of != of or not finding.part.fitted or finding.verdict == "not applicable":
+            continue
+        for must in _required(criterion.must):
+            if must.path.owner or must.word not in words or must.path.attribute.name not in attributes:
+                continue
+            held = limit_getter(must)(looks.sight(finding))
+            value = None if held is None else held.value
+            if not isinstance(value, Figure):
+                continue
+            amount = value.quantity.amount
+            if value.quantity.dimension == "tapes":
+                amount = diameter_of_tapes(amount).amount.low
+            if must.word in ("over", "under"):
+                amount += _PAST if must.word == "over" else -min(_PAST, amount)
+            said = f"{must.path.attribute.label} {must.word.replace('_', ' ')} {write_quantity(value.quantity)}"
+            yield finding.part.key, Bounding(amount, criterion.id, said)
+
+
+def _required(must: Clause) -> Iterator[Comparison]:
+    """The comparisons that must hold whatever else does."""
+    if isinstance(must, Comparison):
+        yield must
+    elif isinstance(must, AllOf):
+        for member in must.clauses:
+            yield from _required(member)

@@ -21,6 +21,7 @@ from carknocker.record.sheets_reader import read_sheets
 from carknocker.record.spares_reader import read_leaves, read_spares
 from carknocker.record.tests_reader import read_papers, read_tests
 from carknocker.record.values import Bound, Day, Word
+from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.record.work_reader import LogEntry, read_changes, read_log, read_work
 from carknocker.vocabulary import load_vocabulary
 
@@ -132,14 +133,24 @@ def _day_of(evidence: Evidence) -> date:
 
 
 def _prove_days(evidence: Iterable[Evidence], work: Iterable[Work], moves: Iterable[MoveMade], notes: Notes) -> None:
-    """Nothing was done with the car before it was built. A wheelset may be older than the car."""
+    """Nothing was done with the car, or read of its places, before it was built. A wheelset may be older than the car.
+
+    What a whole sheet has wrong is told once.
+    """
     built = next((one.value for one in evidence if one.part == "car" and one.attribute == "built_on"), None)
     if not isinstance(built, Day):
         return
     dated: list[tuple[str, date, Location]] = [(one.id, one.on, one.where) for one in work]
     dated += [("a move made", one.out, one.where) for one in moves]
-    dated += [(f"a {one.sort}", one.on, one.where) for one in evidence if one.on is not None and one.part == "car"]
+    dated += [
+        (f"a {one.sort}", one.on, one.where)
+        for one in evidence
+        if one.on is not None and thing_key_of_wheelset(one.part) is None
+    ]
+    told: set[tuple[str, date]] = set()
     for what, on, where in dated:
-        if on < built.first:
+        if on < built.first and (what, on) not in told:
+            told.add((what, on))
             found = f"{what} of {on.isoformat()}, before the car was built ({built.written})"
-            notes.note(where, found, f"a day from {built.first.isoformat()} on")
+            remedy = "correct the day, or `built_on` of the car"
+            notes.note(where, found, f"a day from {built.first.isoformat()} on", remedy=remedy)

@@ -28,6 +28,17 @@ def has_move(path: Path) -> bool:
     return any(file.suffix in _ENDINGS and file.is_file() and _says(file, move_reader.FORMAT) for file in files)
 
 
+def has_car(folder: Path) -> bool:
+    """Whether a folder has a car record directly in it."""
+    if (folder / "car.yaml").is_file():
+        return True
+    try:
+        files = list(folder.iterdir())
+    except OSError:
+        return False
+    return any(file.suffix in _ENDINGS and file.is_file() and _says(file, car_reader.FORMAT) for file in files)
+
+
 def _find(path: Path, what: str, wanted: str, remedy: str) -> Path:
     if not path.is_dir():
         return path

@@ -24,7 +24,10 @@ class Person(msgspec.Struct, frozen=True):
 
 
 class Gauge(msgspec.Struct, frozen=True):
-    """A gauge: what it reads to, when it was last checked and is due. That it was found wrong is an event."""
+    """A gauge: what it reads to, when it was last checked and is due. That it was found wrong is an event.
+
+    uncertainty: expanded (k = 2), as the paper of its last check states it; None where none is stated.
+    """
 
     name: str
     kind: str
@@ -32,6 +35,7 @@ class Gauge(msgspec.Struct, frozen=True):
     checked: date | None
     due: date | None
     where: Location
+    uncertainty: Quantity | None = None
 
 
 class Evidence(msgspec.Struct, frozen=True):
@@ -41,7 +45,8 @@ class Evidence(msgspec.Struct, frozen=True):
     place: key of the place where it was taken (`axle position 3`); the part itself for a place.
     on: None for a description. until: last day it holds, for papers.
     after: ids of work and events it was taken after, on the same day.
-    resolution: what the gauge (or, without one, the usual tool) can resolve.
+    resolution: what the gauge (or, without one, the usual tool) can resolve. uncertainty: of the gauge, where it is
+    stated.
     facts: further facts of a test or paper (`device`, `code`).
     """
 
@@ -60,6 +65,15 @@ class Evidence(msgspec.Struct, frozen=True):
     sheet: str = ""
     after: frozenset[str] = frozenset()
     facts: Mapping[str, Value] = msgspec.field(default_factory=dict)
+    uncertainty: Quantity | None = None
+
+    @property
+    def doubt(self) -> Quantity | None:
+        """How far the figure may be off: what the gauge resolves and its uncertainty, added in full, the worst case;
+        None where neither is known."""
+        if self.resolution is None or self.uncertainty is None:
+            return self.resolution or self.uncertainty
+        return self.resolution.plus(self.uncertainty)
 
 
 class Work(msgspec.Struct, frozen=True):
@@ -189,12 +203,16 @@ class CarRecord(msgspec.Struct, frozen=True):
 
 
 class Leg(msgspec.Struct, frozen=True):
+    """A leg of a move. on: the day it leaves; until: the day it arrives; None where the move does not say."""
+
     number: int
     start: str
     end: str
     miles: Quantity
     facts: Mapping[str, Value]
     where: Location
+    on: date | None = None
+    until: date | None = None
 
 
 class Move(msgspec.Struct, frozen=True):

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
-from carknocker.record.model import Evidence, Move, Part
+from carknocker.record.model import Evidence, Leg, Move, Part
 from carknocker.record.values import Day, Figure, Value, Word
 
 
@@ -23,8 +23,14 @@ def move_parts(move: Move) -> Iterator[tuple[Part, Mapping[str, Value]]]:
         label = f"leg {leg.number} ({leg.start} to {leg.end})"
         yield (
             Part(key, "leg", str(leg.number), label, "move", True, leg.where),
-            {**leg.facts, "from": Word(leg.start), "to": Word(leg.end), "miles": Figure(leg.miles)},
+            {**leg.facts, "from": Word(leg.start), "to": Word(leg.end), "miles": Figure(leg.miles), **_days(leg)},
         )
+
+
+def _days(leg: Leg) -> dict[str, Value]:
+    """The days of a leg, where the move says them."""
+    days = {"on": leg.on, "until": leg.until}
+    return {name: Day(day, day, day.isoformat()) for name, day in days.items() if day is not None}
 
 
 def stated(part: Part, name: str, value: Value) -> Evidence:

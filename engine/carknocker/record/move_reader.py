@@ -8,6 +8,7 @@ from types import MappingProxyType
 from carknocker.documents import InputRefused, Node, ProblemList, load_text, read_document
 from carknocker.record.entries import fixed_keys, read_facts, read_head
 from carknocker.record.format import check_format
+from carknocker.record.leg_days import check_leg_days
 from carknocker.record.model import Leg, Move
 from carknocker.record.notes import Notes
 from carknocker.record.structures import LegHead, MoveHead
@@ -57,11 +58,14 @@ def _read(root: Node, text: str, file: str, notes: Notes) -> Move | None:
         else {}
     )
     train_facts, neighbours = _train(root.get("train"), notes)
-    legs = _legs(root, notes)
+    written = root.get("legs")
+    legs = _legs(written, root, notes)
     if head is None:
         return None
     if head.back < head.out:
         notes.note(node.get("back") or node, f"a return on {head.back}, before the day out", f"{head.out} or later")
+    elif written is not None:
+        check_leg_days(legs, written, head.out, head.back, notes)
     return Move(
         host=head.host, train=head.train, out=head.out, back=head.back, rides=head.rides, legs=legs, facts=facts,
         train_facts=train_facts, editions=dict(head.editions) or _NONE, circular=head.circular != "none", file=file,
@@ -90,15 +94,15 @@ def _train(node: Node | None, notes: Notes) -> tuple[dict[str, Value], dict[str,
     return facts, neighbours
 
 
-def _legs(root: Node, notes: Notes) -> tuple[Leg, ...]:
-    attributes = {name: one for name, one in _written("leg", notes).items() if name not in ("from", "to", "miles")}
-    nodes = notes.sequence(root.get("legs"), "legs")
+def _legs(written: Node | None, root: Node, notes: Notes) -> tuple[Leg, ...]:
+    attributes = {name: one for name, one in _written("leg", notes).items() if name not in fixed_keys(LegHead)}
+    nodes = notes.sequence(written, "legs")
     if not nodes:
-        notes.note(root.get("legs") or root, "a move without legs", "`legs:`, each with `from`, `to` and `miles`")
+        notes.note(written or root, "a move without legs", "`legs:`, each with `from`, `to` and `miles`")
     legs: list[Leg] = []
     for number, node in enumerate(nodes, start=1):
         head = read_head(node, LegHead, notes, "a leg")
         facts = read_facts(node, fixed_keys(LegHead), attributes, notes, "a leg") if node.kind == "mapping" else {}
         if head is not None:
-            legs.append(Leg(number, head.from_place, head.to, head.miles, facts, node.where))
+            legs.append(Leg(number, head.from_place, head.to, head.miles, facts, node.where, head.on, head.until))
     return tuple(legs)

@@ -42,7 +42,11 @@ def read_gauges(section: Node | None, notes: Notes) -> Mapping[str, Gauge]:
             if entry.reads_to and reads_to is None:
                 expected = "what the gauge reads to, with its unit: `1/16 in`, `1 psi`"
                 notes.note(node.get("reads_to") or node, f"`{entry.reads_to[:40]}`", expected)
-            gauges[name] = Gauge(name, entry.kind, reads_to, entry.checked, entry.due, node.where)
+            unsure = _step(entry.uncertainty)
+            if entry.uncertainty and unsure is None:
+                expected = "the uncertainty that its paper states, with its unit: `1/64 in`, `0.5 psi`"
+                notes.note(node.get("uncertainty") or node, f"`{entry.uncertainty[:40]}`", expected)
+            gauges[name] = Gauge(name, entry.kind, reads_to, entry.checked, entry.due, node.where, unsure)
     return gauges
 
 

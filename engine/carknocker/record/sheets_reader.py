@@ -107,6 +107,7 @@ def _reading(
         resolution=resolution_of(found.value, attribute, gauge),
         sheet=sheet.name,
         after=sheet.after,
+        uncertainty=uncertainty_of(found.value, gauge),
     )
 
 
@@ -118,14 +119,26 @@ def resolution_of(value: Value, attribute: Attribute, gauge: Gauge | None) -> Qu
     """
     if not isinstance(value, Figure | PressureDrop):
         return None
-    reads_to = attribute.reads_to if gauge is None or gauge.reads_to is None else gauge.reads_to
-    if reads_to is None:
+    own = None if gauge is None else _of_value(gauge.reads_to, value)
+    if own is not None or attribute.reads_to is None:
+        return own
+    return _of_value(attribute.reads_to, value) or attribute.reads_to
+
+
+def uncertainty_of(value: Value, gauge: Gauge | None) -> Quantity | None:
+    """The gauge's own uncertainty as it stands in the figure; None where none is stated, or the value is no figure."""
+    if gauge is None or not isinstance(value, Figure | PressureDrop):
+        return None
+    return _of_value(gauge.uncertainty, value)
+
+
+def _of_value(step: Quantity | None, value: Figure | PressureDrop) -> Quantity | None:
+    """What a step of a gauge is worth in a figure; None where the gauge reads something else."""
+    if step is None:
         return None
     if isinstance(value, PressureDrop):
-        if reads_to.dimension != "pressure":
-            return attribute.reads_to
-        return Quantity.of("pressure per minute", reads_to.amount / value.minutes.amount, "psi/min")
+        if step.dimension != "pressure":
+            return None
+        return Quantity.of("pressure per minute", step.amount / value.minutes.amount, "psi/min")
     wanted = value.quantity.dimension
-    if reads_to.dimension in (wanted, "temperature difference" if wanted == "temperature" else wanted):
-        return reads_to
-    return attribute.reads_to
+    return step if step.dimension in (wanted, "temperature difference" if wanted == "temperature" else wanted) else None

@@ -30,11 +30,12 @@ class Standing(msgspec.Struct, frozen=True, eq=False):
 
     def by_id(self, ids: Iterable[str]) -> list[Evidence]:
         """The evidence with these ids."""
-        if not self._by_id:
+        wanted = tuple(ids)
+        if wanted and not self._by_id:
             for own in self.evidence.values():
                 for entries in own.values():
                     self._by_id.update((entry.id, entry) for entry in entries)
-        return [self._by_id[one] for one in ids]
+        return [self._by_id[one] for one in wanted]
 
     def containers(self, part: str) -> tuple[str, ...]:
         """What the part is in, nearest first. Empty for a part that the car has not got."""
@@ -114,7 +115,7 @@ def stand(car: CarRecord, move: Move | None, as_of: date) -> Standing:
         inside={container: tuple(keys) for container, keys in inside.items()},
         evidence=evidence,
         work=work,
-        later=later + len(car.work) - len(work),
+        later=later + len(car.work) - len(work) + sum(made.out > as_of for made in car.moves_made),
     )
 
 

@@ -59,6 +59,7 @@ class PersonEntry(Structure):
 class GaugeEntry(Structure):
     kind: Text
     reads_to: Free = ""
+    uncertainty: Free = ""
     checked: FullDay | None = None
     due: FullDay | None = None
 
@@ -168,3 +169,5 @@ class LegHead(Structure):
     from_place: Text = Field(alias="from")
     to: Text
     miles: Miles
+    on: FullDay | None = None
+    until: FullDay | None = None

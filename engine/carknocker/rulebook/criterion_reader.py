@@ -90,7 +90,7 @@ def read_criterion(node: Node, chapter: Chapter, context: Context) -> Criterion 
     remedies = _remedies(entries.get("remedies"), subject, context)
     examples: tuple[Example, ...] = ()
     if chapter.with_examples and "examples" in entries:
-        read = [read_example(item, subject, context) for item in _items(entries["examples"], context)]
+        read = [read_example(item, subject, context) for item in read_items(entries["examples"], context)]
         examples = tuple(example for example in read if example is not None)
     if len(context.problems) != before or must is None or shown_by is None or source is None:
         return None
@@ -106,7 +106,8 @@ def _clause(node: Node | None, subject: Subject, context: Context) -> Clause | N
     return None if node is None else read_clause(node, subject, context)
 
 
-def _items(node: Node, context: Context) -> tuple[Node, ...]:
+def read_items(node: Node, context: Context) -> tuple[Node, ...]:
+    """The nodes of a list; none, noted, for anything else."""
     if node.kind == "sequence":
         return node.nodes
     context.note(node, node.describe(), "a list")
@@ -144,7 +145,7 @@ def _renewal(node: Node | None, context: Context) -> Renewal | None:
 
 def _remedies(node: Node | None, subject: Subject, context: Context) -> tuple[Remedy, ...]:
     found: list[Remedy] = []
-    for item in _items(node, context) if node is not None else ():
+    for item in read_items(node, context) if node is not None else ():
         entries = context.entries(item, ("work", "if", "note"), "a remedy")
         if entries is None:
             continue

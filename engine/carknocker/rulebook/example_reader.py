@@ -20,7 +20,9 @@ from carknocker.vocabulary.model import Attribute
 _VERDICTS: tuple[Verdict, ...] = get_args(Verdict)
 
 
-class _Given(msgspec.Struct):
+class Given(msgspec.Struct):
+    """What an example gives of its part, gathered while it is read."""
+
     values: dict[str, Value] = msgspec.field(default_factory=dict)
     ages: dict[str, Period] = msgspec.field(default_factory=dict)
     left: dict[str, Period] = msgspec.field(default_factory=dict)
@@ -33,26 +35,52 @@ def read_example(node: Node, subject: Subject, context: Context) -> Example | No
         context.note(node, node.describe(), "an example such as `{flange_thickness: 7/8 in, is: breached}`")
         return None
     before = len(context.problems)
-    given = _Given()
+    given = Given()
     parts: list[tuple[str, dict[str, Value]]] = []
     verdict: Verdict | None = None
     lasts = Period()
+    clears: tuple[str, ...] | None = None
+    times: int | None = None
+    capped_at: Quantity | None = None
     for key, where, value in node.items():
         if key == "is":
             verdict = context.choice(value, _VERDICTS, "a verdict")
         elif key == "parts":
-            parts = [part for item in value.as_sequence() if (part := _part(item, subject, context)) is not None]
+            parts = read_parts(value, subject, context)
         elif key == "move_lasts":
             lasts = context.period(value, "how long the move lasts") or lasts
+        elif key == "clears":
+            work = context.lookup.vocabulary.work
+            clears = tuple(context.known(item, work, "kind of work") for item in value.as_sequence())
+        elif key == "times":
+            times = read_times(value, context)
+        elif key == "capped_at":
+            capped_at = read_quantity_at(value, "speed", context)
         else:
-            _value(key, where, value, subject, given, context)
+            read_given(key, where, value, subject, given, context)
     if node.get("is") is None:
         context.note(node, "an example without `is`", "`is: VERDICT`")
     if verdict is None or len(context.problems) != before:
         return None
     return Example(
-        given.values, given.ages, tuple(parts), verdict, node.where, given.left, given.miles_ago, lasts
+        given.values, given.ages, tuple(parts), verdict, node.where, given.left, given.miles_ago, lasts, clears, times,
+        capped_at,
     )  # fmt: skip
+
+
+def read_parts(node: Node, subject: Subject, context: Context) -> list[tuple[str, dict[str, Value]]]:
+    """The parts inside: each its kind and what is given of it."""
+    return [part for item in node.as_sequence() if (part := _part(item, subject, context)) is not None]
+
+
+def read_times(node: Node, context: Context) -> int | None:
+    """How often something falls due on the way; noted, if it is no whole number."""
+    text = context.text(node, "how often it falls due on the way")
+    if text.isascii() and text.isdigit() and len(text) < 5:
+        return int(text)
+    if node.kind == "scalar":
+        context.note(node, node.describe(), "how often it falls due on the way: a whole number")
+    return None
 
 
 def _part(node: Node, subject: Subject, context: Context) -> tuple[str, dict[str, Value]] | None:
@@ -67,14 +95,15 @@ def _part(node: Node, subject: Subject, context: Context) -> tuple[str, dict[str
         return None
     spare = vocabulary.spares.get(kind)
     inner = Subject((kind,)) if kind in vocabulary.kinds else Subject((), spare=spare.facts if spare else {})
-    given = _Given()
+    given = Given()
     for key, where, value in node.items():
         if key != "of":
-            _value(key, where, value, inner, given, context)
+            read_given(key, where, value, inner, given, context)
     return kind, given.values
 
 
-def _value(key: str, where: Location, node: Node, subject: Subject, given: _Given, context: Context) -> None:
+def read_given(key: str, where: Location, node: Node, subject: Subject, given: Given, context: Context) -> None:
+    """One value that an example gives: of an attribute, or of a fact of the work or event; noted, if it can't be."""
     path = read_path(key, where, subject, context)
     if path is None:
         return
@@ -94,7 +123,7 @@ def _plain(node: Node, attribute: Attribute, context: Context) -> Value | None:
 
 
 def _written_out(
-    name: str, node: Node, path: AttributePath, subject: Subject, given: _Given, context: Context
+    name: str, node: Node, path: AttributePath, subject: Subject, given: Given, context: Context
 ) -> Value | None:
     """A value as a mapping: a bound, a reading with its age, a test, a paper, a date by its age, a pressure drop."""
     attribute = path.value_attribute
@@ -132,7 +161,7 @@ def _kind_of(path: AttributePath, subject: Subject) -> str:
     return path.attribute.kind or (subject.kinds[0] if subject.kinds else "")
 
 
-def _times(name: str, entries: dict[str, Node], given: _Given, context: Context) -> None:
+def _times(name: str, entries: dict[str, Node], given: Given, context: Context) -> None:
     for key, target in (("aged", given.ages), ("left", given.left)):
         period = context.period(entries.get(key), key)
         if period is not None:

@@ -8,8 +8,12 @@ import msgspec
 
 from carknocker.documents.location import Location
 from carknocker.quantities import Period, Quantity
-from carknocker.record.values import Value
 from carknocker.rulebook.clauses import Clause
+from carknocker.rulebook.example_model import UNMET as UNMET
+from carknocker.rulebook.example_model import ConsequenceExample as ConsequenceExample
+from carknocker.rulebook.example_model import Example as Example
+from carknocker.rulebook.example_model import Verdict as Verdict
+from carknocker.rulebook.occasions import Occasion
 
 Layer = Literal["law", "trade", "host"]
 SourceKind = Literal["law", "published", "common practice", "host"]
@@ -17,8 +21,6 @@ SourceKind = Literal["law", "published", "common practice", "host"]
 Status = Literal[
     "read", "read again later", "secondary", "computed", "common practice", "from memory", "inference", "invented"
 ]
-Verdict = Literal["met", "breached", "not shown", "lapses", "borderline", "withdrawn", "for the day", "not applicable"]
-UNMET: tuple[Verdict, ...] = ("breached", "not shown", "withdrawn", "lapses")
 ShownBy = Literal["owner before the move", "accepted shop", "host on the day"]
 
 
@@ -58,25 +60,6 @@ class Remedy(msgspec.Struct, frozen=True):
     work: str
     condition: Clause | None
     note: str
-
-
-class Example(msgspec.Struct, frozen=True):
-    """A worked example of a criterion. `given`: dotted attribute path → value (as clauses write it).
-
-    age: age in days of evidence that is judged by its age, on the day of departure.
-    parts: for `count` and `each`: the parts inside, each (kind, given).
-    left: days from departure to the last day that a paper is in force. miles_ago: miles run since a date.
-    A test's value is `passed` or `failed`, a paper's `yes`; their further facts are given as `test.fact`.
-    """
-
-    given: Mapping[str, Value]
-    ages: Mapping[str, Period]
-    parts: tuple[tuple[str, Mapping[str, Value]], ...]
-    verdict: Verdict
-    where: Location
-    left: Mapping[str, Period] = msgspec.field(default_factory=dict)
-    miles_ago: Mapping[str, Quantity] = msgspec.field(default_factory=dict)
-    move_lasts: Period = msgspec.field(default_factory=Period)
 
 
 class Renewal(msgspec.Struct, frozen=True):
@@ -154,6 +137,9 @@ class CarriesUp(msgspec.Struct, frozen=True, tag=True):
 
 
 class Requires(msgspec.Struct, frozen=True, tag=True):
+    """every, within_first: for a duty on the way, how often it comes round (whichever is first), or by when it is
+    done once, both counted from departure; neither: whenever its words say."""
+
     test: str
     spare: str
     of: str
@@ -163,6 +149,8 @@ class Requires(msgspec.Struct, frozen=True, tag=True):
     each: bool
     routine: bool
     words: str  # what is to be done, for a duty that is no test and no spare of the vocabulary
+    every: tuple[Occasion, ...] = ()
+    within_first: Occasion | None = None
 
 
 class Restricts(msgspec.Struct, frozen=True, tag=True):
@@ -198,6 +186,7 @@ class Consequence(msgspec.Struct, frozen=True):
     yields: tuple[Yield, ...]
     source: Source
     where: Location
+    examples: tuple[ConsequenceExample, ...] = ()
 
 
 class Edition(msgspec.Struct, frozen=True):

@@ -147,6 +147,12 @@ class Library:
         edition = read_edition(
             head, texts, base, Lookup(self.vocabulary), problems, with_examples=self.with_examples
         )  # fmt: skip
+        if edition is not None and not self.with_examples:
+            # nobody judges by what may not follow; `rules check`, which reads the examples, says it with the rest
+            from carknocker.rulebook.check.causes import note_causes
+
+            if note_causes(edition, problems):
+                return None
         if edition is not None and self._keep is not None and key:
             self._keep.put(key, edition)
         return edition

@@ -6,6 +6,7 @@ from carknocker.documents import Node
 from carknocker.rulebook.context import Context
 from carknocker.rulebook.criterion_reader import full_id
 from carknocker.rulebook.model import CarriesUp, Relieves, Requires, Restriction, Restricts, Withdraws, Yield
+from carknocker.rulebook.occasion_reader import read_occasions
 from carknocker.rulebook.restriction_reader import read_restrictions
 
 YIELDS = ("withdraws", "carries_up", "requires", "restricts", "relieves")
@@ -76,7 +77,7 @@ def _test_of(test: str, node: Node | None, context: Context) -> str:
 
 
 def _requires(node: Node, context: Context) -> Requires | None:
-    keys = ("test", "spare", "duty", "of", "when", "effect", "within", "each", "routine")
+    keys = ("test", "spare", "duty", "of", "when", "effect", "within", "each", "routine", "every", "within_first")
     entries = context.entries(node, keys, "`requires`")
     if entries is None:
         return None
@@ -97,9 +98,11 @@ def _requires(node: Node, context: Context) -> Requires | None:
     routine = context.yes(entries.get("routine"), "routine")
     if routine and when != "on the way":
         context.note(entries["routine"], "a routine duty before departure", "`routine` only with `when: on the way`")
+    every, within_first = read_occasions(entries, when, bool(spare), context)
     return Requires(
         test, spare, of, when, context.choice(entries.get("effect"), _EFFECTS, "an effect") or "refuse",
         context.period(entries.get("within"), "within"), context.yes(entries.get("each"), "each"), routine, words,
+        every, within_first,
     )  # fmt: skip
 
 

@@ -75,8 +75,9 @@ def swing_in(radius: Number | None, centers: Fraction, wheelbase: Fraction = Fra
     if curve is None:
         return result("length", 0, "M, straight track")
     swing = curve - _middle_radius(curve, centers, wheelbase)
-    numbers = f"R = {feet(curve)}, L = {feet(centers)}, b = {inches(wheelbase)}"
-    return result("length", swing, f"M = R - √(R² - (b/2)² - (L/2)²), {numbers}")
+    r, b, length = inches(curve), inches(wheelbase), inches(centers)
+    numbers = f"{r} - √(({r})² - ({b}/2)² - ({length}/2)²)"
+    return result("length", swing, f"M = R - √(R² - (b/2)² - (L/2)²) = {numbers}")
 
 
 def swing_in_approximate(radius: Fraction | None, centers: Fraction, wheelbase: Fraction = Fraction(0)) -> Result:
@@ -103,8 +104,24 @@ def swing_out(
         return result("length", 0, "E, straight track")
     side = _middle_radius(curve, centers, wheelbase) + width / 2
     swing = root(side * side + length * length / 4) - curve - width / 2
-    numbers = f"R = {feet(curve)}, L = {feet(centers)}, C = {feet(length)}, w = {inches(width)}"
-    return result("length", swing, f"E = √((R - M + w/2)² + (C/2)²) - R - w/2, {numbers}")
+    r, w = inches(curve), f"{inches(width)}/2"
+    middle = inches(curve - _middle_radius(curve, centers, wheelbase))
+    numbers = f"√(({r} - {middle} + {w})² + ({inches(length)}/2)²) - {r} - {w}"
+    return result("length", swing, f"E = √((R - M + w/2)² + (C/2)²) - R - w/2 = {numbers}")
+
+
+def swing_out_approximate(
+    radius: Fraction | None, centers: Fraction, length: Fraction, wheelbase: Fraction = Fraction(0)
+) -> Result:
+    """E ≈ (C² - L² - b²)/8R, inches: the rule of thumb, by the same parabola as `swing_in_approximate`; the car's width
+    does not enter it. Same inputs as `swing_out`. Computed. Raises OutOfRange."""
+    if length < centers:
+        raise OutOfRange("a car is at least as long as its truck centers")
+    if _checked(radius, centers, wheelbase) is None or radius is None:
+        return result("length", 0, "E, straight track")
+    numbers = f"(({inches(length)})² - ({inches(centers)})² - ({inches(wheelbase)})²)/(8 × {inches(radius)})"
+    swing = (length**2 - centers**2 - wheelbase**2) / (8 * radius)
+    return result("length", swing, f"E ≈ (C² - L² - b²)/8R = {numbers}")
 
 
 def middle_ordinate(radius: Number, chord: Fraction) -> Result:

@@ -1,7 +1,7 @@
-"""How far a derived figure may be off because of what the gauges of its readings resolve.
+"""How far a derived figure may be off because of what the gauges of its readings resolve, and of their uncertainty.
 
-Each reading is moved by its resolution, up and down, and the working is asked again: what the figure moves is the
-formula's own sensitivity times the resolution, exactly where the formula is linear. The doubts are added in full, the
+Each reading is moved by its doubt, up and down, and the working is asked again: what the figure moves is the
+formula's own sensitivity times the doubt, exactly where the formula is linear. The doubts are added in full, the
 worst case, so that a guard band of that width decides as `borderline` does for a single reading.
 """
 
@@ -53,18 +53,18 @@ def shares_of(readings: Readings, part: Part, working: Working, worked: Worked) 
 
 
 def _share(readings: Readings, part: Part, working: Working, middle: Fraction, evidence: Evidence) -> Share | None:
-    resolution, value = evidence.resolution, evidence.value
-    if evidence.sort != "reading" or resolution is None or not resolution.n or not isinstance(value, Figure):
+    doubt, value = evidence.doubt, evidence.value
+    if evidence.sort != "reading" or doubt is None or not doubt.n or not isinstance(value, Figure):
         return None
     furthest = Fraction(0)
-    for step in (resolution.amount, -resolution.amount):
+    for step in (doubt.amount, -doubt.amount):
         quantity = value.quantity
         moved = Figure(Quantity.of(quantity.dimension, quantity.amount + step, quantity.unit))
         found = working(_Moved(readings, replace(evidence, value=moved)), part)
         amount = None if isinstance(found, Missing) else amount_of(found.value)
         if amount is not None:
             furthest = max(furthest, abs(amount - middle))
-    return Share(evidence, furthest / resolution.amount) if furthest else None
+    return Share(evidence, furthest / doubt.amount) if furthest else None
 
 
 def doubt_of(shares: Sequence[Share]) -> Fraction:

@@ -1,8 +1,8 @@
 """What a hand brake holds on the steepest grade of the move, from the record and the move."""
 
 from carknocker.record.model import Part
-from carknocker.workings.braking import hand_brake_holding
 from carknocker.workings.enclosure import Enclosure
+from carknocker.workings.grade import hand_brake_holding
 from carknocker.workings.inputs import Input, derived, figure, figures
 from carknocker.workings.model import Missing, Readings, Worked
 from carknocker.workings.result import Result, result, written

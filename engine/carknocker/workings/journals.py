@@ -59,7 +59,8 @@ def utilisation(load: Fraction, axle_class: str, speed: Fraction, service: Servi
     at = f"class {axle_class}, {service}, {written('speed', speed)}; {capacity.source}"
     numbers = f"{written('weight', load)}/{written('weight', capacity.load)}"
     found = result("ratio", load / capacity.load, f"u = P/P₀ = {numbers}")
-    return Result(found.dimension, found.amount, f"{found.line} ({at})")
+    over = ": MORE THAN IT TAKES" if load > capacity.load else ""
+    return Result(found.dimension, found.amount, f"{found.line} ({at}){over}")
 
 
 def journal_utilisation(readings: Readings, part: Part) -> Worked | Missing:

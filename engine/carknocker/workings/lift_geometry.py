@@ -18,7 +18,8 @@ class TiltingCar(msgspec.Struct, frozen=True):
 
     outboard_part: from the far truck center to the lowest part that the leaving truck passes under; where that place is
     not measured, the near truck center, which asks for the highest lift. overhang: of the far end beyond its truck
-    center.
+    center. outer_wheels: of the standing truck, from its center outwards; over_wheels: clearance of the body there;
+    None where it is not measured.
     """
 
     centers: Fraction
@@ -27,6 +28,8 @@ class TiltingCar(msgspec.Struct, frozen=True):
     overhang: Fraction
     far_end_height: Fraction
     outboard_part: Fraction | None = None
+    outer_wheels: Fraction | None = None
+    over_wheels: Fraction | None = None
 
     def __post_init__(self) -> None:
         if self.centers <= 0 or self.overhang < 0 or min(self.outboard_height, self.truck_height) <= 0:
@@ -60,20 +63,29 @@ def rise_needed(car: TiltingCar, distance: Fraction, margin: Fraction) -> Result
 
 
 class StandingEnd(msgspec.Struct, frozen=True):
-    """What the standing end does. dip: how far its end goes down; left: its height over rail then, inches."""
+    """What the standing end does. dip: how far its end goes down; left: its height over rail then; over_wheels: the
+    clearance then left between the body and the outer wheels of the standing truck, None where it is not known; inches.
+    """
 
     dip: Result
     left: Result
+    over_wheels: Result | None = None
 
     @property
     def touches(self) -> bool:
         """Whether the lowest part of the standing end comes down on the rail."""
         return self.left.amount.low <= 0
 
+    @property
+    def touches_wheels(self) -> bool:
+        """Whether the body comes down on the outer wheels of the standing truck."""
+        return self.over_wheels is not None and self.over_wheels.amount.low <= 0
+
 
 def standing_end(car: TiltingCar, rise: Fraction, distance: Fraction) -> StandingEnd:
     """d = r·o/x: dip of the far end, o its overhang; at the lifted end, x = L + o, it is r·o/(L + o) (common practice).
-    Inches; rise 0 or more, x over 0. Raises OutOfRange."""
+    Over the outer wheels of the standing truck, w outside its center, r·w/x. Inches; rise 0 or more, x over 0. Raises
+    OutOfRange."""
     if rise < 0 or distance <= 0:
         raise OutOfRange("a rise is 0 in or more, the distance to the point of lifting more than 0 in")
     _flat(rise, distance)
@@ -81,7 +93,16 @@ def standing_end(car: TiltingCar, rise: Fraction, distance: Fraction) -> Standin
     return StandingEnd(
         result("length", dip, f"d = r × o/x = {inches(rise)} × {inches(car.overhang)}/{inches(distance)}"),
         result("length", car.far_end_height - dip, f"left = h - d = {inches(car.far_end_height)} - {inches(dip)}"),
+        _over_wheels(car, rise, distance),
     )
+
+
+def _over_wheels(car: TiltingCar, rise: Fraction, distance: Fraction) -> Result | None:
+    if car.outer_wheels is None or car.over_wheels is None:
+        return None
+    numbers = f"{inches(car.over_wheels)} - {inches(rise)} × {inches(car.outer_wheels)}/{inches(distance)}"
+    left = car.over_wheels - rise * car.outer_wheels / distance
+    return result("length", left, f"left over the outer wheels = c - r × w/x = {numbers}")
 
 
 def _flat(rise: Fraction, distance: Fraction) -> None:

@@ -5,10 +5,11 @@ from typing import Literal
 
 import msgspec
 
-from carknocker.workings.inputs import Input, figure, word
+from carknocker.workings.inputs import Input, axles_of_truck, figure, word
 from carknocker.workings.lift_geometry import TiltingCar
+from carknocker.workings.lift_request import Crib, LiftPoint, LiftRequest, Sling
 from carknocker.workings.lift_statics import LiftWeights
-from carknocker.workings.lifting import Crib, LiftPoint, LiftRefused, LiftRequest, Sling
+from carknocker.workings.lifting import LiftRefused
 from carknocker.workings.model import Missing, Readings
 
 
@@ -72,11 +73,12 @@ def lift_request(readings: Readings, end: Literal["A", "B"], plan: LiftPlan) -> 
         coupler = LiftPoint("coupler", (length - centers) / 2, plan.coupler_rating, plan.coupler_rated_by)
     if missing or isinstance(crane, Missing) or isinstance(sling, Missing) or isinstance(rated_by, Missing):
         return LiftRefused(end, tuple(missing))
+    wheels, over = _outer_wheels(readings, other)
     own = LiftPoint("end sill" if beyond else "bolster", beyond, rating, rated_by[0])
     return LiftRequest(
         end,
         LiftWeights(gross, near, far, None if isinstance(on_near, Missing) else on_near.amount),
-        TiltingCar(centers, outboard, truck_height, overhang, far_height),
+        TiltingCar(centers, outboard, truck_height, overhang, far_height, outer_wheels=wheels, over_wheels=over),
         (own,) if coupler is None else (own, coupler),
         crane,
         plan.rigging,
@@ -84,6 +86,18 @@ def lift_request(readings: Readings, end: Literal["A", "B"], plan: LiftPlan) -> 
         plan.crib,
         plan.margin,
     )
+
+
+def _outer_wheels(readings: Readings, standing: str) -> tuple[Fraction, Fraction] | tuple[None, None]:
+    """From the center of the standing truck to its outer axle, and the clearance of the body there; None for both where
+    one is not on record: it is no weight or rating, so that the sheet does without and says so."""
+    truck = f"truck {standing}"
+    spacing = figure(readings, truck, "axle_spacing")
+    clearance = figure(readings, "car", "clearance_over_outer_wheels")
+    axles = len(axles_of_truck(readings, truck))
+    if isinstance(spacing, Missing) or isinstance(clearance, Missing) or axles < 2:
+        return None, None
+    return spacing.amount * (axles - 1) / 2, clearance.amount
 
 
 def _rating(readings: Readings, kind: str) -> Fraction | Missing:

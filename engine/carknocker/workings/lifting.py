@@ -5,14 +5,13 @@ It is pure arithmetic for people who lift; it replaces no competent person, lice
 
 from collections.abc import Sequence
 from fractions import Fraction
-from typing import Literal
 
 import msgspec
 
-from carknocker.workings.lift_geometry import StandingEnd, TiltingCar, rise_needed, standing_end
+from carknocker.workings.lift_geometry import StandingEnd, rise_needed, standing_end
+from carknocker.workings.lift_request import LiftPoint, LiftRequest, check_request
 from carknocker.workings.lift_statics import (
     CRITICAL_FROM,
-    LiftWeights,
     TruckState,
     body_weight,
     crib_capacity,
@@ -24,7 +23,7 @@ from carknocker.workings.lift_statics import (
     standing_reaction,
 )
 from carknocker.workings.model import Missing
-from carknocker.workings.result import Result, inches, written
+from carknocker.workings.result import Result, inches, result, written
 
 CAUTIONS = (
     "Blue-signal protection, or the railroad's own protection of people under the car, comes before all else.",
@@ -37,52 +36,6 @@ CAUTIONS = (
     "A licensed crane operator lifts, and the rules of the railroad and of the place come before this sheet.",
 )
 """On top of every lift sheet. Common practice; the crib is published law."""
-
-PointName = Literal["bolster", "end sill", "coupler"]
-
-
-class LiftPoint(msgspec.Struct, frozen=True):
-    """Where the body is lifted. beyond: from the near truck center outwards, inches (0 at the bolster). rating: lb, by
-    a competent person; rated_by: who says so."""
-
-    name: PointName
-    beyond: Fraction
-    rating: Fraction | None = None
-    rated_by: str = ""
-
-
-class Sling(msgspec.Struct, frozen=True):
-    """legs: how many share the load; angle: from the horizontal, degrees; rating: of one leg upright, lb."""
-
-    legs: int
-    angle: Fraction
-    rating: Fraction
-
-
-class Crib(msgspec.Struct, frozen=True):
-    """timbers: `4×4` or `6×6`; pattern: `2×2` or `3×3` in a layer; base: width, inches; height: inches; how many share
-    the load (both sides of the end: 2)."""
-
-    timbers: str
-    pattern: str
-    base: Fraction
-    height: Fraction
-    count: int = 2
-
-
-class LiftRequest(msgspec.Struct, frozen=True):
-    """One lift of one end. crane_rating: at the radius of this lift, lb. rigging: weight of hook block, slings and
-    spreader, lb. margin: clearance wanted over the truck, inches."""
-
-    end: Literal["A", "B"]
-    weights: LiftWeights
-    tilting: TiltingCar
-    points: tuple[LiftPoint, ...]
-    crane_rating: Fraction
-    rigging: Fraction
-    sling: Sling
-    crib: Crib
-    margin: Fraction = Fraction(0)
 
 
 class LiftCase(msgspec.Struct, frozen=True):
@@ -110,17 +63,21 @@ class LiftCase(msgspec.Struct, frozen=True):
             found.append(self.rise)
         if self.far_end is not None:
             found.extend((self.far_end.dip, self.far_end.left))
+            if self.far_end.over_wheels is not None:
+                found.append(self.far_end.over_wheels)
         return tuple(one.line for one in found)
 
 
 class LiftSheet(msgspec.Struct, frozen=True):
-    """All cases of one end, with what is common to them."""
+    """All cases of one end, with what is common to them. crib_reach: how high the lowest part stands over the rail that
+    the leaving truck passes under; a crib beside the track reaches at least that, its blocking included."""
 
     end: str
     cautions: tuple[str, ...]
     body: Result
     crib_share: Result
     crib_limit: Result
+    crib_reach: Result
     crib_stops: tuple[str, ...]
     cases: tuple[LiftCase, ...]
 
@@ -138,6 +95,7 @@ def lift_sheet(request: LiftRequest) -> LiftSheet | LiftRefused:
 
     Refused where a point has no rating or nobody who gives it. Raises OutOfRange for figures that make no lift.
     """
+    check_request(request)
     unrated = [point for point in request.points if point.rating is None or not point.rated_by]
     if unrated or not request.points:
         return LiftRefused(request.end, tuple(_unrated(unrated)))
@@ -152,7 +110,15 @@ def lift_sheet(request: LiftRequest) -> LiftSheet | LiftRefused:
         stops.append("the crib carries more than its capacity")
     if crib.height > limit.amount.low:
         stops.append(f"the crib is {inches(crib.height)} high, more than three times its base")
-    return LiftSheet(request.end, CAUTIONS, body_weight(request.weights), share, limit, tuple(stops), cases)
+    reach = _reach(request)
+    return LiftSheet(request.end, CAUTIONS, body_weight(request.weights), share, limit, reach, tuple(stops), cases)
+
+
+def _reach(request: LiftRequest) -> Result:
+    car = request.tilting
+    lowest = max(car.outboard_height, car.truck_height + request.margin)
+    numbers = f"max({inches(car.outboard_height)}, {inches(car.truck_height)} + {inches(request.margin)})"
+    return result("length", lowest, f"lowest part, raised = max(h, H + m) = {numbers}")
 
 
 _STATES: tuple[TruckState, ...] = ("released", "locked on")
@@ -164,7 +130,13 @@ def _unrated(points: Sequence[LiftPoint]) -> list[Missing]:
     found = []
     for point in points:
         attribute = "lifting_point_rating" if point.rating is None else "lifting_points_rated_by"
-        found.append(Missing("car", attribute, f"not on record for lifting at the {point.name}"))
+        found.append(
+            Missing(
+                "coupler" if point.name == "coupler" else "car",
+                attribute,
+                f"not on record for lifting at the {point.name}",
+            )
+        )
     return found
 
 
@@ -174,7 +146,7 @@ def _case(request: LiftRequest, point: LiftPoint, truck: TruckState) -> LiftCase
     load = lifted_load(request.weights, centers, distance, truck)
     hooked = load.amount + request.rigging
     sling = request.sling
-    tension = sling_tension(load.amount.high, sling.legs, sling.angle)
+    tension = sling_tension(load.amount.high, sling.carrying, sling.angle)
     crane = share_of_rating(hooked, request.crane_rating, "crane, rigging included")
     leg = share_of_rating(tension.amount, sling.rating, "sling leg")
     rise = rise_needed(request.tilting, distance, request.margin) if truck == "released" else None
@@ -188,6 +160,8 @@ def _case(request: LiftRequest, point: LiftPoint, truck: TruckState) -> LiftCase
         stops.append(f"the load is more than the {written('weight', point.rating)} that the {point.name} is rated for")
     if far_end is not None and far_end.touches:
         stops.append("the lowest part of the standing end comes down on the rail")
+    if far_end is not None and far_end.touches_wheels:
+        stops.append("the body comes down on the outer wheels of the standing truck")
     return LiftCase(
         point, truck, load, standing_reaction(request.weights, centers, distance, truck), crane, tension, leg,
         sling_pull_inwards(tension, sling.angle), rise, far_end, crane.amount.high > CRITICAL_FROM, tuple(stops),

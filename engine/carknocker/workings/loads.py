@@ -83,6 +83,17 @@ def truck_axle_load(readings: Readings, part: Part) -> Worked | Missing:
     return derived("car", f"weight_on_truck_{part.position}", (own,), lambda: axle_load(own.amount, axles))
 
 
+def truck_wheel_load(readings: Readings, part: Part) -> Worked | Missing:
+    """Load on the rail per wheel of a truck: what the scale gave for the truck, shared evenly by its wheels."""
+    own = weight_on_truck(readings, part)
+    if isinstance(own, Missing):
+        return own
+    axles = len(axles_of_truck(readings, part.key))
+    if not axles:
+        return Missing(part.key, "axles", "none on record")
+    return derived("car", f"weight_on_truck_{part.position}", (own,), lambda: wheel_load(own.amount, axles))
+
+
 def greatest_axle_load(readings: Readings, part: Part) -> Worked | Missing:
     """The greater of the axle loads of the car's trucks."""
     greatest: tuple[Fraction, Worked] | None = None

@@ -25,8 +25,8 @@ class Share(msgspec.Struct, frozen=True):
     @property
     def doubt(self) -> Fraction:
         """How far the figure may be off because of this reading; 0 where its resolution is not known."""
-        resolution = self.evidence.resolution
-        return Fraction(0) if resolution is None else abs(self.sensitivity) * resolution.amount
+        doubt = self.evidence.doubt
+        return Fraction(0) if doubt is None else abs(self.sensitivity) * doubt.amount
 
 
 class Worked(msgspec.Struct, frozen=True):

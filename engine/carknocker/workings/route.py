@@ -2,10 +2,17 @@
 
 from fractions import Fraction
 
+from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Evidence, Part
 from carknocker.record.values import Figure
 from carknocker.workings.clearance import PLATES, Outline, Plate, allowed_width, tightest_leg
-from carknocker.workings.curves import radius_of_degree, swing_in, swing_out
+from carknocker.workings.curves import (
+    radius_of_degree,
+    swing_in,
+    swing_in_approximate,
+    swing_out,
+    swing_out_approximate,
+)
 from carknocker.workings.enclosure import Enclosure
 from carknocker.workings.inputs import Input, axles_of_truck, derived, figure, figures, word
 from carknocker.workings.model import Missing, Readings, Worked
@@ -39,7 +46,14 @@ def leg_swing_in(readings: Readings, part: Part) -> Worked | Missing:
         return wheelbases
     longest = max(length for length, _ in wheelbases)
     used: list[Input | Evidence] = [*found, *(evidence for _, evidence in wheelbases)]
-    return derived(part.key, "sharpest_curve", used, lambda: swing_in(_radius(degree.amount), centers.amount, longest))
+
+    def work() -> Result:
+        radius = _radius(degree.amount)
+        about = None if radius is None else radius.middle
+        exact = swing_in(radius, centers.amount, longest)
+        return _beside(exact, swing_in_approximate(about, centers.amount, longest))
+
+    return derived(part.key, "sharpest_curve", used, work)
 
 
 def leg_swing_out(readings: Readings, part: Part) -> Worked | Missing:
@@ -57,9 +71,17 @@ def leg_swing_out(readings: Readings, part: Part) -> Worked | Missing:
     degree, centers, length, width = found
 
     def work() -> Result:
-        return swing_out(_radius(degree.amount), centers.amount, length.amount, width.amount)
+        radius = _radius(degree.amount)
+        about = None if radius is None else radius.middle
+        exact = swing_out(radius, centers.amount, length.amount, width.amount)
+        return _beside(exact, swing_out_approximate(about, centers.amount, length.amount))
 
     return derived(part.key, "sharpest_curve", found, work)
+
+
+def _beside(exact: Result, about: Result) -> Result:
+    """The exact figure, with what the rule of thumb gives shown beside it."""
+    return exact if exact.exact else Result(exact.dimension, exact.amount, f"{about.line}; exact: {exact.line}")
 
 
 def _plate(readings: Readings, leg: str) -> tuple[str, Plate, Evidence] | Missing:
@@ -97,6 +119,18 @@ def leg_allowed_width(readings: Readings, part: Part) -> Worked | Missing:
         used.append(plate[2])
     outline = Outline(centers.amount, length.amount, width.amount)
     return derived(part.key, "clearance_truck_centers", used, lambda: allowed_width(limit, base.amount, outline))
+
+
+def leg_allowed_height(readings: Readings, part: Part) -> Worked | Missing:
+    """Height over rail that a leg leaves any car: the leg's own clearance height, else the plate's."""
+    own = figure(readings, part.key, "clearance_height")
+    if isinstance(own, Input):
+        return Worked(Figure(own.quantity), f"H = {write_quantity(own.quantity)}, the leg's own", (own.evidence,))
+    plate = _plate(readings, part.key)
+    if isinstance(plate, Missing):
+        return plate
+    height = Quantity.of("length", plate[1].height, "ft")
+    return Worked(Figure(height), f"H = {write_quantity(height)} of {plate[0]}", (plate[2],))
 
 
 def sharpest_curve(readings: Readings, part: Part) -> Worked | Missing:

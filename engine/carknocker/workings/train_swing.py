@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from carknocker.record.model import Part
-from carknocker.record.values import Figure, Value
+from carknocker.record.values import Figure, Value, Word
 from carknocker.workings.coupler_swing import CoupledCar, coupler_swing
 from carknocker.workings.curves import radius_of_degree
 from carknocker.workings.enclosure import Enclosure
@@ -35,7 +35,9 @@ def coupler_swing_needed(readings: Readings, part: Part) -> Worked | Missing:
             name = _LENGTHS[lengths.index(None)]
             return Missing("train", "neighbours", f"{name.replace('_', ' ')} of the neighbour {place} is not given")
         centers, length, coupler = (one for one in lengths if one is not None)
-        neighbours.append(CoupledCar(f"the car {place}", centers, length, coupler))
+        kind = facts.get("car_kind")
+        named = f"the car {place}" + (f", {kind.text}" if isinstance(kind, Word) else "")
+        neighbours.append(CoupledCar(named, centers, length, coupler))
     centers, length, coupler = (one.amount for one in own)
     car = CoupledCar("this car", centers, length, coupler)
     degree = curve.value.quantity.amount if isinstance(curve.value, Figure) else Fraction(0)

@@ -75,10 +75,10 @@ def equalized_clearance(truck: EqualizedTruck, step: Fraction) -> ClearanceUsed:
     """
     drop = step / 2
     frame = drop * truck.seat / truck.span
-    numbers = f"h × x/s = {inches(drop)} × {inches(truck.seat)}/{inches(truck.span)}"
+    h, lever = inches(drop), f"{inches(truck.seat)}/{inches(truck.span)}"
     return ClearanceUsed(
-        result("length", -frame, f"change at the end boxes = -{numbers}"),
-        result("length", drop - frame, f"change at the middle box = h - {numbers}"),
+        result("length", -frame, f"change at the end boxes = -h × x/s = -({h}) × {lever}"),
+        result("length", drop - frame, f"change at the middle box = h - h × x/s = {h} - ({h}) × {lever}"),
     )
 
 
@@ -105,9 +105,12 @@ def unequalized_loads(load: Fraction, axles: Sequence[tuple[Fraction, Fraction, 
     loads = tuple(k * (sink + tilt * x + h) for x, k, h in axles)
     if min(loads) < 0:
         raise OutOfRange("an axle would carry less than nothing: it lifts off, and the model does not hold")
-    carried = ", ".join(written("weight", one) for one in loads)
+    carried = "; ".join(
+        f"{written('weight', k)}/in × ({inches(sink)} + {inches(tilt * x)} + {inches(h)}) = {written('weight', one)}"
+        for (x, k, h), one in zip(axles, loads, strict=True)
+    )
     first, second, third = loads
-    return AxleLoads((first, second, third), f"Fᵢ = kᵢ(z + θxᵢ + hᵢ), ΣF = {written('weight', load)}: {carried}")
+    return AxleLoads((first, second, third), f"Fᵢ = kᵢ(z + θxᵢ + hᵢ) with ΣF = {written('weight', load)}: {carried}")
 
 
 def step_effect(

@@ -1,5 +1,6 @@
 """Figures of a truck: side bearings, springs, which axle is the middle one."""
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from carknocker.quantities import Quantity, write_quantity
@@ -17,6 +18,37 @@ def side_bearing_total_clearance(readings: Readings, part: Part) -> Worked | Mis
     bearings = inside(readings, part.key, "side bearing")
     if len(bearings) != 2:
         return Missing(part.key, "side_bearings", "not two on record")
+    return _together(readings, bearings)
+
+
+def side_bearing_diagonal_clearance(readings: Readings, part: Part) -> Worked | Missing:
+    """The larger sum of the side bearing clearances at diagonally opposite sides of a car, in inches.
+
+    Source: 49 CFR 215.119(c)(4).
+    """
+    bearings = inside(readings, part.key, "side bearing")
+    corners = {readings.standing.parts[key].position: key for key in bearings}
+    if corners.keys() != {"BL", "BR", "AL", "AR"}:
+        return Missing(part.key, "side_bearings", "not four on record")
+    sums: list[tuple[Fraction, Worked]] = []
+    for one, other in (("BL", "AR"), ("BR", "AL")):
+        found = _together(readings, (corners[one], corners[other]))
+        if isinstance(found, Missing):
+            return found
+        if not isinstance(found.value, Figure):
+            return Missing(corners[one], "clearance", "read by a go/no-go gauge only, which gives no figure")
+        sums.append((found.value.quantity.amount, found))
+    (first, worked), (second, other_worked) = sums
+    larger = worked if first >= second else other_worked
+    line = f"{larger.line}; the other diagonal {write_quantity(_least(worked, other_worked))}"
+    return Worked(larger.value, line, (*worked.used, *other_worked.used))
+
+
+def _least(one: Worked, other: Worked) -> Quantity:
+    return min(found.value.quantity for found in (one, other) if isinstance(found.value, Figure))
+
+
+def _together(readings: Readings, bearings: Sequence[str]) -> Worked | Missing:
     ranges: list[Bound] = []
     used = []
     for key in bearings:

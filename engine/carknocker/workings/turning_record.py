@@ -10,12 +10,14 @@ from carknocker.workings.diameter import wheel_diameter
 from carknocker.workings.enclosure import Enclosure
 from carknocker.workings.inputs import axles_of_truck, figures, inside, wheelset_at
 from carknocker.workings.model import Missing, OutOfRange, Readings, Worked
-from carknocker.workings.turning import WornWheel
-from carknocker.workings.wear import MilesLeft, miles_left, rim_history, wear_rate
+from carknocker.workings.turning_plan import WornWheel
+from carknocker.workings.wear import MilesLeft, miles_left, wear_rate
+from carknocker.workings.wear_record import rim_history
 
 
-def worn_wheels(readings: Readings, container: str) -> list[WornWheel] | Missing:
-    """The fitted wheels inside a truck (`truck B`), under the car (`car`) or of a wheelset, for a turning plan."""
+def worn_wheels(readings: Readings, container: str, *, sized: bool = True) -> list[WornWheel] | Missing:
+    """The fitted wheels inside a truck (`truck B`), under the car (`car`) or of a wheelset, for a turning plan. Not
+    sized: their diameters are left out, known or not."""
     parts = readings.standing.parts
     places = {
         wheelset: (truck.key, axle)
@@ -26,14 +28,15 @@ def worn_wheels(readings: Readings, container: str) -> list[WornWheel] | Missing
     found: list[WornWheel] = []
     for key in inside(readings, container, "wheel"):
         truck, axle = places.get(parts[key].container or "", ("", parts[key].container or ""))
-        diameter = wheel_diameter(readings, parts[key])
+        diameter = wheel_diameter(readings, parts[key]) if sized else None
         if isinstance(diameter, Missing):
             return diameter
         read = figures(readings, (key, "rim_thickness"), (key, "turning_allowance"))
         if isinstance(read, Missing):
             return read
         rim, finger = read
-        found.append(WornWheel(parts[key].label, truck, axle, _enclosed(diameter), rim.amount, finger.amount))
+        size = None if diameter is None else _enclosed(diameter)
+        found.append(WornWheel(parts[key].label, truck, axle, size, rim.amount, finger.amount))
     return found or Missing(container, "wheels", "none is fitted")
 
 
@@ -68,7 +71,7 @@ def rim_outlook(readings: Readings, wheel: str, limit: Fraction) -> Outlook | Mi
     per_day = (last.miles - first.miles) / (last_read.on - first_read.on).days
     try:
         rate = wear_rate([reading for reading, _ in history])
-        left = miles_left(last.rim, limit, rate)
+        left = miles_left(last.rim, limit, rate, last.doubt)
         earliest, latest = left.dates(last_read.on, per_day)
     except OutOfRange as error:
         return Missing(wheel, "rim_thickness", f"out of range: {error}")

@@ -9,12 +9,8 @@ from fractions import Fraction
 
 import msgspec
 
-from carknocker.record.model import Evidence, Part
-from carknocker.record.values import Figure
 from carknocker.workings.enclosure import Enclosure, root
-from carknocker.workings.inputs import Input, derived, wheelset_of
-from carknocker.workings.miles import last_turning, miles_of_wheelset_since
-from carknocker.workings.model import Missing, OutOfRange, Readings, Worked
+from carknocker.workings.model import OutOfRange
 from carknocker.workings.result import Result, inches, number, written
 
 PER_MILES = 10_000
@@ -23,15 +19,28 @@ _COVERAGE = 2  # k = 2, about 95 % (ILAC-G8:09/2019)
 
 
 class RimReading(msgspec.Struct, frozen=True):
-    """A rim at a number of miles. resolution: what the gauge reads to, inches."""
+    """A rim at a number of miles. resolution: what the gauge reads to; uncertainty: of the gauge, expanded (k = 2),
+    where it is stated; inches."""
 
     miles: Fraction
     rim: Fraction
     resolution: Fraction
+    uncertainty: Fraction = Fraction(0)
+
+    @property
+    def doubt(self) -> Fraction:
+        """How far the reading may be off, the worst case."""
+        return self.resolution + self.uncertainty
+
+    @property
+    def variance(self) -> Fraction:
+        """u² = d²/12 + (U/2)²: the square of the standard uncertainty."""
+        return self.resolution**2 / 12 + (self.uncertainty / _COVERAGE) ** 2
 
 
 class WearRate(msgspec.Struct, frozen=True):
-    """Inches per mile. uncertainty: expanded (k = 2), from the resolution of the gauges alone, inches per mile."""
+    """Inches per mile. uncertainty: expanded (k = 2), from the gauges or from the scatter of the readings about their
+    line, whichever is greater, inches per mile."""
 
     rate: Fraction
     uncertainty: Enclosure
@@ -51,8 +60,9 @@ class WearRate(msgspec.Struct, frozen=True):
 def wear_rate(readings: Sequence[RimReading]) -> WearRate:
     """w = -Σ(m - m̄)(rim - r̄)/Σ(m - m̄)²: least squares; with two readings (rim₁ - rim₂)/(m₂ - m₁).
 
-    U = 2·√Σ((m - m̄)·d/√12)²/Σ(m - m̄)², d: resolution of each reading (ILAC-G8:09/2019, k = 2). Raises OutOfRange
-    for fewer than two readings, readings at the same miles, or a rim that grows.
+    U = 2·√Σ((m - m̄)·u)²/Σ(m - m̄)², u: standard uncertainty of each reading by its gauge (ILAC-G8:09/2019, k = 2);
+    from three readings on, where it is greater, U = 2·√(Σ(rim - line)²/((n - 2)·Σ(m - m̄)²)), the standard error of the
+    slope. Raises OutOfRange for fewer than two readings, readings at the same miles, or a rim that grows.
     """
     if len(readings) < 2:
         raise OutOfRange("a wear rate wants two readings of the rim or more")
@@ -64,8 +74,10 @@ def wear_rate(readings: Sequence[RimReading]) -> WearRate:
     rate = -sum(((one.miles - middle) * (one.rim - mean) for one in readings), Fraction(0)) / spread
     if rate < 0:
         raise OutOfRange("the rim grew from reading to reading: a reading is wrong, or the wheel is another one")
-    variance = sum(((one.miles - middle) ** 2 * one.resolution**2 / 12 for one in readings), Fraction(0))
-    uncertainty = root(variance) * _COVERAGE / spread
+    by_gauges = sum(((one.miles - middle) ** 2 * one.variance for one in readings), Fraction(0)) / spread**2
+    off = sum(((one.rim - mean + rate * (one.miles - middle)) ** 2 for one in readings), Fraction(0))
+    by_scatter = off / (len(readings) - 2) / spread if len(readings) > 2 else Fraction(0)
+    uncertainty = root(max(by_gauges, by_scatter)) * _COVERAGE
     first, last = min(readings, key=lambda one: one.miles), max(readings, key=lambda one: one.miles)
     if len(readings) == 2:
         symbols = f"(rim₁ - rim₂)/miles = ({inches(first.rim)} - {inches(last.rim)})"
@@ -101,56 +113,20 @@ def _later(day: date, days: Fraction) -> date:
     return date.max if whole > (date.max - day).days else day + timedelta(days=whole)
 
 
-def miles_left(rim: Fraction, limit: Fraction, rate: WearRate) -> MilesLeft:
-    """(rim - limit)/w, with w ± U. rim, limit: inches. 0 at or past the limit. Raises OutOfRange for a rate of 0."""
+def miles_left(rim: Fraction, limit: Fraction, rate: WearRate, doubt: Fraction = Fraction(0)) -> MilesLeft:
+    """(rim - limit)/w, between what a thinner rim that wears faster and a thicker one that wears slower have left:
+    rim ± doubt, w ± U. rim, limit, doubt: inches. 0 at or past the limit. Raises OutOfRange for a rate of 0."""
     if rate.rate <= 0:
         raise OutOfRange("no wear is shown between the readings, so that no miles follow from it")
     left = max(rim - limit, Fraction(0))
-    least = Enclosure.of(left) / (Enclosure.of(rate.rate) + rate.uncertainty)
+    thinnest, thickest = (max(rim + off - limit, Fraction(0)) for off in (-doubt, doubt))
+    least = Enclosure.of(thinnest) / (Enclosure.of(rate.rate) + rate.uncertainty)
     slowest = Enclosure.of(rate.rate) - rate.uncertainty
-    most = Enclosure.of(left) / slowest if slowest.low > 0 else None
+    most = Enclosure.of(thickest) / slowest if slowest.low > 0 else None
     nominal = left / rate.rate
     end = "no upper bound" if most is None else written("distance", most)
     line = (
         f"miles left = (rim - limit)/w = ({inches(rim)} - {inches(limit)})/w = {written('distance', nominal)} "
-        f"(between {written('distance', least)} and {end})"
+        f"({f'rim ± {inches(doubt)}: ' if doubt else ''}between {written('distance', least)} and {end})"
     )
     return MilesLeft(nominal, least, most, line)
-
-
-def rim_history(readings: Readings, wheel: str) -> list[tuple[RimReading, Evidence]] | Missing:
-    """The valid readings of a rim since it was last turned, with the wheelset's miles at each."""
-    wheelset = wheelset_of(readings, wheel)
-    if wheelset is None:
-        return Missing(wheel, "wheelset", "not known")
-    found: list[tuple[RimReading, Evidence]] = []
-    standing = readings.standing
-    turning = last_turning(readings, wheelset)
-    first: date | None = None
-    for evidence in readings.counted(wheel, "rim_thickness"):
-        if not isinstance(evidence.value, Figure) or evidence.on is None:
-            continue
-        if turning is not None and evidence.on <= turning[0].last and not evidence.after:
-            continue
-        if evidence.resolution is None:
-            return Missing(wheel, "rim_thickness", f"what the gauge of {evidence.on.isoformat()} reads to is not known")
-        first = first or evidence.on
-        serial = wheelset.removeprefix("wheelset ")
-        miles = miles_of_wheelset_since(standing.car, serial, first, evidence.on)
-        found.append((RimReading(miles, evidence.value.quantity.amount, evidence.resolution.amount), evidence))
-    if len(found) < 2:
-        return Missing(wheel, "rim_thickness", "not read twice since the wheel was turned")
-    return found
-
-
-def rim_wear(readings: Readings, part: Part) -> Worked | Missing:
-    """Rim worn off in 10,000 miles, in inches, from the wheel's own dated readings and the moves made."""
-    history = rim_history(readings, part.key)
-    if isinstance(history, Missing):
-        return history
-    return derived(
-        part.key,
-        "rim_thickness",
-        [Input(one.value.quantity, one) for _, one in history if isinstance(one.value, Figure)],
-        lambda: wear_rate([reading for reading, _ in history]).result,
-    )

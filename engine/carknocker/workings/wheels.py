@@ -44,7 +44,8 @@ def rim_after_turning(readings: Readings, part: Part) -> Worked | Missing:
     cut = max(cuts, key=lambda one: one.amount)
     left = Quantity.of("length", max(rim.amount - cut.amount, Fraction(0)), "in")
     numbers = f"{write_quantity(rim.quantity)} - {write_quantity(cut.quantity)}"
-    line = f"rim - deeper cut of the axle = {numbers} = {write_quantity(left)}"
+    none = ": the cut is deeper than the rim, nothing is left" if cut.amount > rim.amount else ""
+    line = f"rim - deeper cut of the axle = {numbers}{none or f' = {write_quantity(left)}'}"
     deeper = Share(cut.evidence, Fraction(-1))
     evidence = (rim.evidence, *(one.evidence for one in cuts))
     return Worked(Figure(left), line, evidence, (Share(rim.evidence), deeper))

@@ -16,9 +16,15 @@ app = command_line()
 def enter(
     car: CarArgument,
     form: Annotated[Path, typer.Argument(metavar="FORM", help="A filled-in form, YAML or CSV.")],
+    as_of: Annotated[
+        str | None,
+        typer.Option(
+            "--as-of", metavar="DATE", help="The day of entering, after which nothing can be read; default today."
+        ),
+    ] = None,
 ) -> None:
     """Enter a filled-in form into the car record: all of it, or nothing. What was there is kept beside it."""
     with in_plain_words():
         from carknocker.cli import enter_command
 
-        enter_command.run(car, form)
+        enter_command.run(car, form, as_of)

@@ -28,7 +28,7 @@ class Blocker(msgspec.Struct, frozen=True):
     """One thing that stands in the way. verdict: of the findings; `open duty`; `against the move`.
 
     why: what made it so (work that voided evidence, the cause of a duty, worked lines). leave: what relieves it for a
-    repair move.
+    repair move. test: the test that is asked for, where it is one.
     """
 
     title: str
@@ -42,6 +42,7 @@ class Blocker(msgspec.Struct, frozen=True):
     why: tuple[str, ...]
     leave: tuple[str, ...]
     criterion: str
+    test: str = ""
 
 
 def blockers_of(refusals: Iterable[Refusal], context: Context) -> tuple[Blocker, ...]:
@@ -94,7 +95,13 @@ def _of_findings(group: list[Refusal], findings: list[Finding], context: Context
         why=tuple(why),
         leave=_leave_words(group, context),
         criterion=criterion.id,
+        test=_test_of(first, context),
     )
+
+
+def _test_of(finding: Finding, context: Context) -> str:
+    paths = context.explain(finding).attributes
+    return paths[0].attribute.label if paths and paths[0].attribute.type == "test" else ""
 
 
 def measured_of(findings: Iterable[Finding], context: Context) -> tuple[Measured, ...]:
@@ -138,6 +145,7 @@ def _of_duties(group: list[Refusal], context: Context) -> Blocker:
         why=why,
         leave=_leave_words(group, context),
         criterion=first.consequence.id,
+        test=requires.test,
     )
 
 

@@ -8,7 +8,10 @@ from carknocker.dossier.writing.page import Block, Bullets, Item, Paragraph, Row
 
 def blocking_section(view: View) -> Section | None:
     """Blockers, what is not shown, and what is against the move, numbered through. None where there is nothing."""
-    items = [_blocker(blocker, number) for number, blocker in enumerate(view.blockers, start=1)]
+    same = _same_test(view.blockers)
+    items = [
+        _blocker(blocker, number, same.get(blocker.test, "")) for number, blocker in enumerate(view.blockers, start=1)
+    ]
     if view.missing is not None:
         items.append(_missing_item(view.missing, len(items) + 1))
     against = [_blocker(one, number) for number, one in enumerate(view.against_the_move, start=len(items) + 1)]
@@ -19,7 +22,20 @@ def blocking_section(view: View) -> Section | None:
     return Section("What stands in the way", tuple(blocks)) if blocks else None
 
 
-def _blocker(blocker: Blocker, number: int) -> Item:
+def _same_test(blockers: tuple[Blocker, ...]) -> dict[str, str]:
+    """For each test that clears several blockers: which ones."""
+    numbers: dict[str, list[str]] = {}
+    for number, blocker in enumerate(blockers, start=1):
+        if blocker.test:
+            numbers.setdefault(blocker.test, []).append(str(number))
+    return {
+        test: f"one {test} can clear {', '.join(found[:-1])} and {found[-1]}"
+        for test, found in numbers.items()
+        if len(found) > 1
+    }
+
+
+def _blocker(blocker: Blocker, number: int, same_test: str = "") -> Item:
     rows: list[tuple[str, str]] = []
     one_part = len(blocker.measured) == 1
     for one in blocker.measured:
@@ -34,7 +50,7 @@ def _blocker(blocker: Blocker, number: int) -> Item:
     if blocker.source:
         rows.append(("source", blocker.source))
     rows.append(("stops", blocker.stops))
-    rows.extend(("clears", remedy) for remedy in blocker.clears)
+    rows.extend(("clears", remedy) for remedy in (*blocker.clears, *filter(None, (same_test,))))
     rows.extend(("repair move", leave) for leave in blocker.leave)
     return Item(f"{_sentence_case(blocker.parts)}: {blocker.title} ({blocker.verdict})", (Rows(tuple(rows)),), number)
 

@@ -13,6 +13,7 @@ from carknocker.questions.lapsing import last_day
 from carknocker.questions.on_the_way.during import during_the_move
 from carknocker.record.model import Part
 
+BEFORE_THE_RETURN = ", before the return"
 _MOST_DATES = 4
 _MOST_REASONS = 4
 
@@ -27,7 +28,7 @@ def lapses_of(context: Context) -> tuple[Entry, ...]:
             by_day.setdefault(last, {}).setdefault(finding.criterion.title, []).append(finding.part)
     return tuple(
         Entry(
-            day.isoformat() + (", before the return" if day < back else ""),
+            day.isoformat() + (BEFORE_THE_RETURN if day < back else ""),
             tuple(f"{title}: {named(parts, context)}" for title, parts in by_day[day].items()),
         )
         for day in sorted(by_day)

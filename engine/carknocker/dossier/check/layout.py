@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from carknocker.dossier.check.blocking_section import blocking_section, missing_blocks
 from carknocker.dossier.check.entries import Entry
 from carknocker.dossier.check.inspector import Look
+from carknocker.dossier.check.lapsing import BEFORE_THE_RETURN
 from carknocker.dossier.check.placing import Placed, placed
 from carknocker.dossier.check.train_limits import RestrictionGroup
 from carknocker.dossier.check.view import View
@@ -37,9 +38,9 @@ TONES: dict[Outcome, Tone] = {
     "not ready": "bad",
 }
 _WHAT_THIS_IS = (
-    "The car's owner made this page, with a program that holds the car's record against the rules named above. Each "
-    "figure says who read it and when; each rule gives the sentence that it rests on. What nobody measured reads "
-    "“not shown” and is never guessed.",
+    "This page holds the car's record, which its owner keeps, against the rules named above. Each figure says who read "
+    "it and when; each rule gives the sentence that it rests on. What nobody measured reads “not shown” and is never "
+    "guessed.",
     "It is an aid to qualified people. It decides nothing and signs nothing: the host's mechanical department decides, "
     "and a signature is a person's. The last section tells how to work the page out again.",
 )
@@ -55,9 +56,9 @@ def page_of(view: View, appendix: "Appendix | None" = None, drawings: Sequence[D
         ("blockers", blocking_section(view)),
         ("restrictions", _restrictions(view.restrictions)),
         ("", _entries("During the move: duties by leg", view.on_the_way)),
-        ("lapses", _entries("What lapses when", view.lapses)),
+        ("lapses", _lapses(view.lapses, whole)),
         ("", _entries("Borderline: measure again", view.borderline)),
-        ("", _advice(view)),
+        ("", _advice(view, whole)),
         ("", _entries("Relieved: it stays what it is, and does not count against the car", view.relieved)),
         ("", _entries("Void evidence", view.void)),
         ("", _entries("Spares that would not serve", view.spares)),
@@ -109,11 +110,26 @@ def _entries(heading: str, entries: tuple[Entry, ...]) -> Section | None:
     return Section(heading, items) if items else None
 
 
-def _advice(view: View) -> Section | None:
+def _lapses(entries: tuple[Entry, ...], whole: bool) -> Section | None:
+    """All of it; on the short page what lapses before the return, and the first day after it."""
+    soon = [entry for entry in entries if entry.title.endswith(BEFORE_THE_RETURN)]
+    shown = len(entries) if whole else len(soon) + 1
+    section = _entries("What lapses when", entries[:shown])
+    if section is None or shown >= len(entries):
+        return section
+    more = len(entries) - shown
+    told = f"{more} later day{'' if more == 1 else 's'}: see `--full`, or `carknocker horizon`."
+    return Section(section.heading, (*section.blocks, Paragraph(told)))
+
+
+def _advice(view: View, whole: bool) -> Section | None:
     blocks: list[Block | Item] = [Item(entry.title, (Bullets(entry.lines),)) for entry in view.advice]
-    if view.advice_missing is not None:
-        missing = view.advice_missing
+    missing = view.advice_missing
+    if missing is not None and whole:
         blocks.append(Item(f"Advised and {missing.title}", missing_blocks(missing)))
+    elif missing is not None:
+        count = missing.title.partition(";")[0]
+        blocks.append(Paragraph(f"Advised and {count}: see `--full`, or `carknocker worksheet`."))
     return Section("Advice: it does not change the outcome", tuple(blocks)) if blocks else None
 
 

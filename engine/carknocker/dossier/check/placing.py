@@ -31,8 +31,9 @@ def place_of(name: str) -> str:
 
 
 def placed(sections: Iterable[Placed], drawings: Sequence[Drawing]) -> tuple[Section, ...]:
-    """The sections that say something, each drawing at its own: after the lead of that section, or, where the section
-    has nothing else to say or is folded away, in a section by itself before it. What belongs nowhere comes first."""
+    """The sections that say something, each drawing in its own: first in it, or, where that section has nothing else to
+    say or is folded away, in one by itself before it. The car as it was found follows the blockers, which come before
+    all pictures. What belongs nowhere comes after the first section."""
     by_place: dict[str, list[Drawing]] = {}
     for drawing in drawings:
         by_place.setdefault(place_of(drawing.name), []).append(drawing)
@@ -40,11 +41,14 @@ def placed(sections: Iterable[Placed], drawings: Sequence[Drawing]) -> tuple[Sec
     found: list[Section] = []
     for name, section in sections:
         own = tuple(by_place.pop(name, ())) if name else ()
-        if own and (section is None or section.folded or name == "blockers"):
-            found.append(Section(_HEADINGS.get(name, "Drawings"), own))
-        elif own and section is not None:
-            section = Section(section.heading, (*own, *section.blocks))
-        if section is not None:
-            found.append(section)
+        apart = Section(_HEADINGS.get(name, "Drawings"), own) if own else None
+        if section is None or apart is None:
+            found.extend(one for one in (section, apart) if one is not None)
+        elif name == "blockers":
+            found.extend((section, apart))
+        elif section.folded:
+            found.extend((apart, section))
+        else:
+            found.append(Section(section.heading, (*own, *section.blocks)))
     rest = (*homeless, *(drawing for own in by_place.values() for drawing in own))
     return (*found[:1], Section("Drawings", rest), *found[1:]) if rest else tuple(found)

@@ -20,9 +20,7 @@ def borderline_of(context: Context) -> tuple[Entry, ...]:
     entries = []
     for group in _by_criterion(f for f in context.judgement.findings if f.verdict == "borderline" and f.part.fitted):
         resolutions = {
-            write_quantity(f.evidence.resolution)
-            for f in group
-            if f.evidence is not None and f.evidence.resolution is not None
+            _reads_to(f.evidence) for f in group if f.evidence is not None and f.evidence.resolution is not None
         }
         reads_to = f" The gauge reads to {', '.join(sorted(resolutions))}." if resolutions else ""
         lines = [*(_measured_line(one) for one in measured_of(group, context)),
@@ -31,6 +29,11 @@ def borderline_of(context: Context) -> tuple[Entry, ...]:
                  source_words(group[0].criterion.source)]  # fmt: skip
         entries.append(Entry(group[0].criterion.title, tuple(lines)))
     return tuple(entries)
+
+
+def _reads_to(evidence: Evidence) -> str:
+    unsure = "" if evidence.uncertainty is None else f" with an uncertainty of {write_quantity(evidence.uncertainty)}"
+    return "" if evidence.resolution is None else f"{write_quantity(evidence.resolution)}{unsure}"
 
 
 def _settling_lines(finding: Finding, context: Context) -> tuple[str, ...]:

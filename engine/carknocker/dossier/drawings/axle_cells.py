@@ -6,7 +6,7 @@ import msgspec
 
 from carknocker.dossier.drawings.canvas import Canvas
 from carknocker.dossier.drawings.marks import NO_MARK, NOT_SHOWN, OPEN, Mark, frame, worst
-from carknocker.dossier.drawings.measuring import SMALL, broken
+from carknocker.dossier.drawings.measuring import SMALL, TEXT, broken
 from carknocker.dossier.drawings.seen import Seen, short_figure
 from carknocker.judgement.wording import value_words
 from carknocker.record.model import Part
@@ -14,18 +14,22 @@ from carknocker.record.model import Part
 LINE = 13.0
 """From one line of text to the next."""
 
+TAPE = "tape size"
 WHEEL_ROWS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("flange thick", ("flange_thickness",)),
     ("flange high", ("flange_height",)),
     ("rim", ("rim_thickness", "tire_thickness")),
     ("hollow", ("tread_hollow",)),
     ("flat spot", ("flat_spot_length",)),
-    ("diameter", ("diameter", "tape_size")),
+    ("diameter", ("diameter",)),
+    (TAPE, ("tape_size",)),
 )
-"""Label of a row, and the attributes of a wheel that it may show: the first that is known."""
+"""Label of a row, and the attributes of a wheel that it may show: the first that is known. Tape sizes have a row only
+in a truck where one is known."""
 
 IN_ROWS = frozenset(name for _, names in WHEEL_ROWS for name in names)
 _BEARING_CLASS = "class"
+_SHOWN = {"wheel": IN_ROWS, "bearing": frozenset({_BEARING_CLASS}), "wheelset": frozenset({"back_to_back"})}
 _MOST_FINDINGS = 3
 
 
@@ -91,7 +95,7 @@ def other_cells(seen: Seen, parts: Sequence[Part | None], room: float) -> list[C
 def _others(seen: Seen, parts: Sequence[Part | None]) -> Iterator[tuple[str, Mark]]:
     for part in filter(None, parts):
         for finding, mark in seen.marked(part.key):
-            shown = IN_ROWS if part.kind == "wheel" else {_BEARING_CLASS} if part.kind == "bearing" else ()
+            shown = _SHOWN.get(part.kind, frozenset())
             if seen.deciding(finding) not in shown:
                 yield finding.criterion.title, mark
 
@@ -104,6 +108,6 @@ def draw_cell(canvas: Canvas, middle: float, top: float, wide: float, cell: Cell
     lines = cell.all_lines
     for number, words in enumerate(lines):
         told = number == len(lines) - 1 and cell.mark.word == words
-        size = SMALL if told or len(cell.lines) > 1 else 12.0
+        size = SMALL if told or len(cell.lines) > 1 else TEXT
         y = top + LINE * (number + 1) - 0.5
         canvas.text(middle, y, words, anchor="middle", size=size, bold=told and cell.mark != OPEN)

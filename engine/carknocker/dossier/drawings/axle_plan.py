@@ -5,6 +5,7 @@ import msgspec
 
 from carknocker.dossier.drawings.axle_cells import (
     LINE,
+    TAPE,
     WHEEL_ROWS,
     Cell,
     bearing_cell,
@@ -12,17 +13,16 @@ from carknocker.dossier.drawings.axle_cells import (
     other_cells,
     wheel_cell,
 )
+from carknocker.dossier.drawings.axle_strip import OnAxle, draw_strip, on_axle
 from carknocker.dossier.drawings.canvas import WIDTH, Canvas
-from carknocker.dossier.drawings.measuring import SMALL, TEXT, broken, shortened
-from carknocker.dossier.drawings.seen import Seen, short_figure
+from carknocker.dossier.drawings.measuring import SMALL
+from carknocker.dossier.drawings.seen import Seen
 from carknocker.dossier.writing.page import Drawing
 from carknocker.record.model import Part
 
 _GUTTER = 84.0
 _GAP = 5.0
 _HEAD = 20.0
-_STRIP = 104.0
-_WHEEL = (44.0, 9.0)
 _MOST_AXLES = 4
 
 
@@ -64,20 +64,28 @@ def axle_plan(seen: Seen, truck: Part) -> Drawing | None:
     middles = [_GUTTER + wide * (number + 0.5) for number in range(len(axles))]
     _ends(canvas, seen, truck)
     upper = _draw_side(canvas, sides["L"], axles, middles, wide - _GAP, _HEAD)
-    _draw_strip(canvas, seen, axles, middles, wide - _GAP, upper)
-    lower = _draw_side(canvas, sides["R"], axles, middles, wide - _GAP, upper + _STRIP)
+    strip = [on_axle(seen, axle, wide - _GAP) for axle in axles]
+    upper = draw_strip(canvas, strip, middles, wide - _GAP, upper)
+    lower = _draw_side(canvas, sides["R"], axles, middles, wide - _GAP, upper)
     title = f"Axle plan, {truck.label}, seen from above (lengths in inches)"
-    return canvas.finish(lower, title, _described(seen, truck, axles, sides))
+    return canvas.finish(lower, title, _described(truck, axles, strip, sides))
 
 
 def _side(seen: Seen, axles: list[Part], letter: str, room: float) -> _Side:
     sets = [seen.wheelset(axle) for axle in axles]
     wheels = [None if one is None else seen.side(one, "wheel", letter) for one in sets]
     bearings = [None if one is None else seen.side(one, "bearing", letter) for one in sets]
+    boxes = [
+        next((one for one in seen.of_kind(axle.key, "box") if one.position.startswith(letter)), None) for axle in axles
+    ]
+    taped = any(wheel is not None and seen.amount(wheel.key, "tape_size") is not None for wheel in wheels)
     rows = tuple(
-        (label, tuple(wheel_cell(seen, wheel, names, room) for wheel in wheels)) for label, names in WHEEL_ROWS
+        (label, tuple(wheel_cell(seen, wheel, names, room) for wheel in wheels))
+        for label, names in WHEEL_ROWS
+        if label != TAPE or taped
     )
-    others = tuple(tuple(other_cells(seen, pair, room - 6)) for pair in zip(wheels, bearings, strict=True))
+    places = zip(wheels, bearings, boxes, strict=True)
+    others = tuple(tuple(other_cells(seen, place, room - 6)) for place in places)
     return _Side(letter, tuple(bearing_cell(seen, one, room - 6) for one in bearings), rows, others)
 
 
@@ -139,45 +147,10 @@ def _names(canvas: Canvas, letter: str, axles: list[Part], middles: list[float],
     return y + LINE + 5
 
 
-def _draw_strip(canvas: Canvas, seen: Seen, axles: list[Part], middles: list[float], wide: float, top: float) -> None:
-    """Rails, wheels and axles from above, with serial and back to back written on the axle."""
-    rails = (top + 12, top + _STRIP - 12)
-    for y in rails:
-        canvas.line(0, y, WIDTH, y, width=1.6)
-    canvas.text(0, (rails[0] + rails[1]) / 2 + 4, "wheelset", size=SMALL)
-    for axle, middle in zip(axles, middles, strict=True):
-        lines = _wheelset_lines(seen, axle, wide)
-        high = len(lines) * LINE + 4
-        upper = (rails[0] + rails[1] - high) / 2
-        fitted = seen.wheelset(axle) is not None
-        for y in rails:
-            canvas.box(middle - _WHEEL[0] / 2, y - _WHEEL[1] / 2, *_WHEEL, fill="ink" if fitted else "none",
-                       dashes="" if fitted else "4 3", round_by=2)  # fmt: skip
-        for one, other in ((rails[0] + 4.5, upper), (upper + high, rails[1] - 4.5)):
-            canvas.line(middle - 2, one, middle - 2, other)
-            canvas.line(middle + 2, one, middle + 2, other)
-        for number, (words, size, bold) in enumerate(lines):
-            canvas.text(middle, upper + LINE * (number + 1), words, anchor="middle", size=size, bold=bold)
-
-
-def _wheelset_lines(seen: Seen, axle: Part, room: float) -> list[tuple[str, float, bool]]:
-    lines = [(shortened(axle.label, room, bold=True), TEXT, True)]
-    wheelset = seen.wheelset(axle)
-    if wheelset is None:
-        return [*lines, ("no wheelset", SMALL, False)]
-    serial = wheelset.key.removeprefix("wheelset ")
-    lines.extend((words, SMALL, False) for words in broken(serial, room, SMALL, most=1))
-    value = seen.value(wheelset.key, "back_to_back")
-    apart = "not shown" if value is None else short_figure(value)
-    lines.extend((words, SMALL, False) for words in ("back to back", shortened(apart, room, SMALL)))
-    return lines
-
-
-def _described(seen: Seen, truck: Part, axles: list[Part], sides: dict[str, _Side]) -> str:
+def _described(truck: Part, axles: list[Part], strip: list[OnAxle], sides: dict[str, _Side]) -> str:
     told = [f"{truck.label}, {len(axles)} axles, the axle nearest the B end first."]
     for number, axle in enumerate(axles):
-        words = " ".join(line for line, _, _ in _wheelset_lines(seen, axle, 10_000)[1:])
-        told.append(f"{axle.label}: {words}.")
+        told.append(f"{axle.label}: {strip[number].told}.")
         for letter, side in sides.items():
             readings = [f"{label} {' '.join(cells[number].all_lines)}" for label, cells in side.rows]
             readings.append(f"bearing {' '.join(side.bearings[number].all_lines)}")

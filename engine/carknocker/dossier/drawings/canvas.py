@@ -19,6 +19,9 @@ from carknocker.dossier.writing.wrapping import clean
 WIDTH = 360
 """Width of every drawing in its own units."""
 
+MARGIN = 6
+"""Left free around it."""
+
 INK = "currentColor"
 FONT = "Liberation Sans, Arial, Helvetica, DejaVu Sans, sans-serif"
 Anchor = Literal["start", "middle", "end"]
@@ -183,17 +186,18 @@ class Canvas:
         name = self.name
         labels: list[svg.Element] = [
             svg.Title(id=f"{name}-title", text=escape(clean(title))),
-            svg.Desc(id=f"{name}-words", text=escape(clean(described))),
+            svg.Desc(id=f"{name}-description", text=escape(clean(described))),
         ]
         definitions: list[svg.Element] = [svg.Defs(elements=[_hatching(name)])] if self._hatched else []
         whole = svg.SVG(
-            viewBox=svg.ViewBoxSpec(0, 0, WIDTH, plain(height)),
+            viewBox=svg.ViewBoxSpec(-MARGIN, -MARGIN, WIDTH + 2 * MARGIN, plain(float(height) + 2 * MARGIN)),
             width=svg.Length(100, "%"),
+            preserveAspectRatio=svg.PreserveAspectRatio("xMinYMin"),
             style="max-width:34rem;height:auto",
             elements=[*labels, *definitions, *self._elements],
             extra={
                 "role": "img",
-                "aria-labelledby": f"{name}-title {name}-words",
+                "aria-labelledby": f"{name}-title {name}-description",
                 "fill": INK,
                 "font-family": FONT,
                 "font-size": str(plain(TEXT)),

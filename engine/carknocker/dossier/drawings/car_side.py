@@ -2,10 +2,9 @@
 
 from fractions import Fraction
 
-import msgspec
-
 from carknocker.dossier.drawings.canvas import WIDTH, Canvas
 from carknocker.dossier.drawings.dimension import across, upright
+from carknocker.dossier.drawings.lengths import Lengths, lengths_of
 from carknocker.dossier.drawings.measuring import SMALL, broken, text_width
 from carknocker.dossier.drawings.seen import Seen, inch_words, length_words
 from carknocker.dossier.writing.page import Drawing
@@ -17,28 +16,6 @@ _LEFT, _ROOM = 4.0, 352.0
 _TOP = 40.0
 _LINE = 14.0
 _WHEEL = Fraction(36)  # a wheel whose diameter is not shown, inches; drawn dashed
-
-
-class Lengths(msgspec.Struct, frozen=True):
-    """The lengths of a car, inches; None for what is not on record. length: over couplers."""
-
-    length: Fraction | None
-    centers: Fraction | None
-    width: Fraction | None
-    height: Fraction | None
-    lowest: Fraction | None
-
-    @property
-    def whole(self) -> Fraction:
-        """What the width of the drawing stands for; over 0."""
-        return max(self.length or Fraction(0), self.centers or Fraction(0))
-
-
-def lengths_of(seen: Seen) -> Lengths:
-    """The lengths on record."""
-    names = ("length_over_couplers", "truck_centers", "extreme_width", "height_over_rail")
-    length, centers, width, height = (seen.amount("car", name) for name in names)
-    return Lengths(length, centers, width, height, seen.amount("body", "lowest_part_over_rail"))
 
 
 def car_side(seen: Seen) -> Drawing | None:
@@ -107,9 +84,12 @@ def _truck(canvas: Canvas, seen: Seen, truck: Part, at: float, scale: float, rai
             _wheel(canvas, seen, axle, x, scale, rail)
     weight = seen.amount("car", f"weight_on_truck_{truck.position}")
     words = "not shown" if weight is None else write_quantity(Quantity.of("weight", weight))
-    anchor_x = min(max(at, text_width(words, SMALL) / 2), WIDTH - text_width(words, SMALL) / 2)
+    half = text_width(words, SMALL) / 2 + 4
+    anchor_x = min(max(at, half), WIDTH - half)
     canvas.text(anchor_x, rail + 20, truck.label, anchor="middle", size=SMALL, bold=True)
     canvas.text(anchor_x, rail + 34, words, anchor="middle", size=SMALL)
+    if weight is None:
+        canvas.box(anchor_x - half, rail + 23, 2 * half, 15, dashes="4 3", kind="open")
     canvas.text(anchor_x, rail + 48, f"{len(axles)} axles", anchor="middle", size=SMALL)
 
 
@@ -122,7 +102,8 @@ def _wheel(canvas: Canvas, seen: Seen, axle: Part, x: float, scale: float, rail:
 
 
 def _notes(seen: Seen, lengths: Lengths) -> list[str]:
-    told = [_named("Extreme width", lengths.width, seen, "widest_thing")]
+    told = ["Length over couplers: not shown; drawn from truck center to truck center."] if not lengths.length else []
+    told.append(_named("Extreme width", lengths.width, seen, "widest_thing"))
     if lengths.height is not None and seen.value("car", "highest_thing") is not None:
         told.append(_named("Highest", lengths.height, seen, "highest_thing"))
     low = seen.value("body", "lowest_part")

@@ -4,16 +4,13 @@ factor; the step of the middle axle named."""
 from collections.abc import Iterator
 from fractions import Fraction
 
-import msgspec
-
 from carknocker.dossier.drawings.canvas import WIDTH, Canvas, Fill
 from carknocker.dossier.drawings.marks import tag
 from carknocker.dossier.drawings.measuring import SMALL, broken
 from carknocker.dossier.drawings.seen import Seen, inch_words
+from carknocker.dossier.drawings.wheel_sizes import TruckSizes, WheelSize, wheel_sizes
 from carknocker.dossier.writing.page import Drawing
 from carknocker.judgement.wording import value_words
-from carknocker.record.model import Part
-from carknocker.workings.diameter import diameter_of_tapes
 
 FACTORS = (2, 5, 10, 20, 50, 100, 200)
 """How many times a difference may be drawn larger than the widths."""
@@ -23,32 +20,13 @@ _USUAL = Fraction(33)  # inches; the width that is drawn where only tapes are kn
 _TALLEST = 84.0
 _BASE = 26.0  # height of the smallest wheel
 _LINE = 14.0
-_MOST_AXLES = 4
 _SMALL_WHEEL = Fraction(12)  # inches; a size under it is a difference, as tapes give
 _STEP, _SPREAD, _MATES = "middle_axle_step", "spread", "mate_difference"
 
 
-class WheelSize(msgspec.Struct, frozen=True):
-    """One wheel. over: inches of diameter, or where only tapes are known, of the size taken as diameter; None: not
-    shown. words: as read."""
-
-    label: str
-    axle: str
-    over: Fraction | None
-    words: str
-
-
-class TruckSizes(msgspec.Struct, frozen=True):
-    """The wheels of a truck, axle by axle, L before R."""
-
-    truck: Part
-    axles: tuple[tuple[WheelSize, ...], ...]
-
-
 def diameters(seen: Seen) -> Drawing | None:
     """The diameters under the car; None where no wheel has one."""
-    by_tape = not any(_known(seen, "diameter"))
-    trucks = [_sizes(seen, truck, by_tape) for truck in seen.trucks()]
+    trucks, by_tape = wheel_sizes(seen)
     over = [one.over for truck in trucks for axle in truck.axles for one in axle if one.over is not None]
     if not over:
         return None
@@ -62,45 +40,13 @@ def diameters(seen: Seen) -> Drawing | None:
     for line in broken(told, WIDTH - 2, SMALL, most=4):
         canvas.text(0, y + 8, line, size=SMALL)
         y += _LINE
-    return canvas.finish(y + 2, "Wheel diameters along each truck", _described(seen, trucks, told))
+    return canvas.finish(y + 2, "Wheel diameters along each truck (inches)", _described(seen, trucks, told))
 
 
 def factor_for(difference: Fraction) -> int:
     """The largest factor with which the difference, inches, still fits."""
     room = Fraction(_TALLEST - _BASE)
     return max((one for one in FACTORS if difference * _PER_INCH * one <= room), default=1)
-
-
-def _known(seen: Seen, attribute: str) -> Iterator[Part]:
-    for wheel in seen.standing.by_kind.get("wheel", ()):
-        if wheel.fitted and seen.amount(wheel.key, attribute) is not None:
-            yield wheel
-
-
-def _sizes(seen: Seen, truck: Part, by_tape: bool) -> TruckSizes:
-    axles = []
-    for axle in seen.axles(truck)[:_MOST_AXLES]:
-        wheelset = seen.wheelset(axle)
-        wheels = [None if wheelset is None else seen.side(wheelset, "wheel", letter) for letter in "LR"]
-        pairs = zip("LR", wheels, strict=True)
-        axles.append(tuple(_size(seen, wheel, f"{letter}{axle.position}", axle, by_tape) for letter, wheel in pairs))
-    return TruckSizes(truck, tuple(axles))
-
-
-def _size(seen: Seen, wheel: Part | None, label: str, axle: Part, by_tape: bool) -> WheelSize:
-    if wheel is None:
-        return WheelSize(label, axle.label, None, "not shown")
-    tapes = seen.amount(wheel.key, "tape_size")
-    if by_tape:
-        over = None if tapes is None else diameter_of_tapes(tapes).amount.middle
-        return WheelSize(label, axle.label, over, "not shown" if tapes is None else f"tape {value_of(tapes)}")
-    amount = seen.amount(wheel.key, "diameter")
-    return WheelSize(label, axle.label, amount, "not shown" if amount is None else inch_words(amount))
-
-
-def value_of(amount: Fraction) -> str:
-    """A number of tapes."""
-    return str(amount.numerator) if amount.denominator == 1 else str(float(amount))
 
 
 def _draw(canvas: Canvas, seen: Seen, sizes: TruckSizes, top: float, smallest: Fraction, factor: int) -> float:
@@ -117,7 +63,7 @@ def _draw(canvas: Canvas, seen: Seen, sizes: TruckSizes, top: float, smallest: F
     y = rail + 78
     for words, attribute, key in _told(seen, sizes):
         mark = seen.mark(key, attribute)
-        for line in broken(words, WIDTH - 112, SMALL, most=2):
+        for line in broken(words, WIDTH - (112 if mark.word else 2), SMALL, most=2):
             canvas.text(0, y, line, size=SMALL)
             y += _LINE
         if mark.word:
@@ -147,10 +93,10 @@ def _wheel(
 
 def _draw_step(canvas: Canvas, sizes: TruckSizes, rail: float, smallest: Fraction, factor: int) -> None:
     """The mean of the end axles as a dashed line over the whole truck, that of the middle axle as a heavy one."""
-    over = [[one.over for one in axle if one.over is not None] for axle in sizes.axles]
-    if len(over) != 3 or any(len(one) != 2 for one in over):
+    if sizes.step is None:
         return
-    ends, middle = sum(over[0] + over[2], Fraction(0)) / 4, sum(over[1], Fraction(0)) / 2
+    middle = sum((one.over for one in sizes.axles[1] if one.over is not None), Fraction(0)) / 2
+    ends = middle - sizes.step
     y = rail - _height(ends, smallest, factor)
     canvas.line(0, y, WIDTH, y, dashes="6 3")
     y = rail - _height(middle, smallest, factor)
@@ -160,16 +106,16 @@ def _draw_step(canvas: Canvas, sizes: TruckSizes, rail: float, smallest: Fractio
 def _told(seen: Seen, sizes: TruckSizes) -> Iterator[tuple[str, str, str]]:
     key = sizes.truck.key
     if len(sizes.axles) == 3:
-        yield _said(seen, "Step of the middle axle", key, _STEP), _STEP, key
-    yield _said(seen, "Largest less smallest in the truck", key, _SPREAD), _SPREAD, key
+        yield _said(seen, "Middle axle less the end axles", key, _STEP, sizes.step), _STEP, key
+    yield _said(seen, "Largest less smallest in the truck", key, _SPREAD, sizes.spread), _SPREAD, key
 
 
-def _said(seen: Seen, label: str, key: str, attribute: str) -> str:
-    tapes, length = seen.value(key, attribute), seen.value(key, f"{attribute}_in_diameter")
-    if tapes is None:
-        return f"{label}: not shown"
-    words = value_words(tapes)
-    return f"{label}: {words}" + (f" ({value_words(length)})" if length is not None else "")
+def _said(seen: Seen, label: str, key: str, attribute: str, drawn: Fraction | None) -> str:
+    """In tapes where they are known, which rules ask for; and in inches of diameter as drawn."""
+    tapes = seen.value(key, attribute)
+    words = [] if tapes is None else [value_words(tapes)]
+    words.extend([] if drawn is None else [inch_words(drawn)])
+    return f"{label}: {', '.join(words) or 'not shown'}"
 
 
 def _scale_words(smallest: Fraction, factor: int, by_tape: bool) -> str:

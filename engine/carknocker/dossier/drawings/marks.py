@@ -4,8 +4,8 @@ from typing import Literal
 
 import msgspec
 
-from carknocker.dossier.drawings.canvas import Anchor, Canvas, Number
-from carknocker.dossier.drawings.measuring import SMALL, text_width
+from carknocker.dossier.drawings.canvas import WIDTH, Anchor, Canvas, Number
+from carknocker.dossier.drawings.measuring import SMALL, shortened, text_width
 from carknocker.judgement.model import Finding
 
 NOT_SHOWN = "not shown"
@@ -22,7 +22,9 @@ class Mark(msgspec.Struct, frozen=True):
 
 NO_MARK = Mark("", "none")
 OPEN = Mark(NOT_SHOWN, "open")
-_RANK: dict[Line, int] = {"against": 0, "open": 1, "aside": 2, "near": 3, "none": 4}
+RANK: dict[Line, int] = {"against": 0, "open": 1, "aside": 2, "near": 3, "none": 4}
+"""The order in which marks matter: what stands against the move first, what is not shown next."""
+
 _WORDS = {"breached": "breached", "withdrawn": "void", "lapses": "lapses"}
 _ASIDE = {"restrict": "restricts", "advise": "advice"}
 
@@ -43,8 +45,8 @@ def mark_of(finding: Finding) -> Mark:
 
 
 def worst(marks: list[Mark]) -> Mark:
-    """The mark that matters most: what stands against the move before what is not shown."""
-    return min(marks, key=lambda mark: _RANK[mark.line], default=NO_MARK)
+    """The mark that matters most."""
+    return min(marks, key=lambda mark: RANK[mark.line], default=NO_MARK)
 
 
 def frame(canvas: Canvas, x: Number, y: Number, wide: Number, high: Number, mark: Mark) -> None:
@@ -71,3 +73,10 @@ def tag(canvas: Canvas, x: Number, y: Number, mark: Mark, anchor: Anchor = "star
     frame(canvas, left, float(y) - 11.5, wide, 15.5, mark)
     canvas.text(left + 8, y, mark.word, size=SMALL, bold=True)
     return wide
+
+
+def open_row(canvas: Canvas, label: str, top: float, told: str = NOT_SHOWN) -> None:
+    """A line for what is not shown: dashed, with the words."""
+    canvas.box(0.5, top, WIDTH - 1, 17, dashes="4 3", kind="open")
+    canvas.text(WIDTH - 7, top + 12.5, told, anchor="end", size=SMALL)
+    canvas.text(6, top + 12.5, shortened(label, WIDTH - 28 - text_width(told, SMALL), SMALL), size=SMALL)

@@ -4,7 +4,7 @@ import re
 import unicodedata
 from collections.abc import Iterator, Mapping
 
-from carknocker.dossier.writing.wrapping import clean
+from carknocker.dossier.writing.wrapping import clean, together
 
 TEXT = 12.0
 """Size of the text of a drawing, in its own units: 360 of them are as wide as a page on a phone."""
@@ -14,7 +14,7 @@ SMALL = 11.5
 
 _BOLD = 1.12
 _WIDTHS: Mapping[str, float] = {
-    **dict.fromkeys("ijl'|,.:;! ", 0.34),
+    **dict.fromkeys("ijl'|,.:;! \u00a0", 0.34),
     **dict.fromkeys('ftrI()[]-/\\"`°', 0.46),
     **dict.fromkeys("cksvxyzJ*?_“”’", 0.6),
     **dict.fromkeys("abdeghnopqu0123456789LFETPS$", 0.645),
@@ -54,12 +54,13 @@ def broken(text: str, room: float, size: float = TEXT, *, bold: bool = False, mo
     """The text on lines no wider than the room, broken between words; a word that is wider is broken after a hyphen,
     or else cut. Of more lines than `most` the last one kept ends with an ellipsis."""
     lines: list[str] = []
-    for piece, space in _pieces(clean(text), room, size, bold):
+    for piece, space in _pieces(together(clean(text)), room, size, bold):
         joined = f"{lines[-1]}{space}{piece}" if lines else piece
         if lines and text_width(joined, size, bold=bold) <= room:
             lines[-1] = joined
         else:
             lines.append(shortened(piece, room, size, bold=bold))
+    lines = [clean(line) for line in lines]
     if len(lines) > most:
         lines = [*lines[: most - 1], shortened(f"{lines[most - 1]} …", room, size, bold=bold)]
     return lines

@@ -10,7 +10,7 @@ from carknocker.judgement.held import Held
 from carknocker.judgement.model import Finding
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Part
-from carknocker.record.values import Bound, Value
+from carknocker.record.values import Bound, Value, Word
 from carknocker.workings import Worked
 
 
@@ -51,11 +51,7 @@ class Seen:
 
     def deciding(self, finding: Finding) -> str:
         """The attribute of the part itself on which a finding hangs; empty for none of its own."""
-        if finding.verdict == "not shown":
-            leaves = self.context.compiled(finding.criterion).leaves
-            paths = [leaf.comparison.path for leaf in leaves]
-        else:
-            paths = list(self.context.explain(finding).attributes)
+        paths = self.context.explain(finding).attributes
         return paths[0].attribute.name if paths and not paths[0].owner else ""
 
     def mark(self, key: str, attribute: str) -> Mark:
@@ -82,8 +78,9 @@ class Seen:
     def axles(self, truck: Part) -> list[Part]:
         """The axle positions of a truck, the one nearest to the B end first."""
         axles = self.of_kind(truck.key, "axle position")
-        numbered = sorted(axles, key=lambda one: (int(one.position) if one.position.isdigit() else 0, one.position))
-        return numbered
+        scheme = self.value("car", "numbering_scheme")
+        from_a = isinstance(scheme, Word) and scheme.text == "from the A end"
+        return sorted(axles, key=lambda one: int(one.position) if one.position.isdigit() else 0, reverse=from_a)
 
     def wheelset(self, axle: Part) -> Part | None:
         """The wheelset at an axle position."""

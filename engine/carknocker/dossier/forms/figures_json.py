@@ -56,6 +56,7 @@ def _turning(one: Turning) -> dict[str, Any]:
         "of": one.of.key,
         "limits": [{"criterion": limit.rule, "words": limit.words} for limit in one.limits],
         "works": None if plan is None else plan.works,
+        "taken": one.taken or None,
         "missing": None if one.missing is None else _missing(one.missing),
         "wheels": []
         if plan is None
@@ -65,7 +66,7 @@ def _turning(one: Turning) -> dict[str, Any]:
                 "cut": inches(turned.cut),
                 "governed_by": turned.governs,
                 "rim": inches(turned.rim),
-                "diameter": inches(turned.diameter),
+                "diameter": None if turned.diameter is None else inches(turned.diameter),
                 "works": turned.works,
                 "worked": turned.line,
             }

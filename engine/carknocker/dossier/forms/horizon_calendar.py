@@ -8,10 +8,11 @@ from datetime import UTC, date, datetime, time, timedelta
 import msgspec
 from icalendar import Calendar, Event
 
-from carknocker.dossier.leg_lines import leg_line, leg_name, runs_of
+from carknocker.dossier.leg_lines import leg_line, leg_name
 from carknocker.dossier.part_names import compact_labels
 from carknocker.dossier.words import source_words
 from carknocker.questions.horizon.model import HorizonAnswer
+from carknocker.questions.on_the_way.days import runs_of
 from carknocker.questions.on_the_way.model import DuringTheMove
 
 _PRODUCT = "-//carknocker//horizon//EN"

@@ -125,6 +125,7 @@ def evidence_form(evidence: Evidence) -> dict[str, Any]:
             "name": gauge.name,
             "kind": gauge.kind,
             "reads_to": None if gauge.reads_to is None else write_quantity(gauge.reads_to),
+            "uncertainty": None if gauge.uncertainty is None else write_quantity(gauge.uncertainty),
             "checked": None if gauge.checked is None else gauge.checked.isoformat(),
             "due": None if gauge.due is None else gauge.due.isoformat(),
         },

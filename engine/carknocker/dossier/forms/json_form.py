@@ -37,7 +37,7 @@ FORMAT_OF_SEVERAL = "carknocker-dossiers/1"
 def json_of(answers: Sequence[CheckAnswer]) -> str:
     """One answer as an object; several as an object that lists them. Ends in a line feed."""
     forms = [answer_form(answer) for answer in answers]
-    whole = forms[0] if len(forms) == 1 else {"format": FORMAT_OF_SEVERAL, "dossiers": forms}
+    whole = forms[0] if len(forms) == 1 else {"format": FORMAT_OF_SEVERAL, "dossiers": forms, "not_judged": []}
     return json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
 
 

@@ -23,11 +23,23 @@ def lift_json(answer: LiftAnswer) -> str:
         "end": answer.end,
         "cautions": list(sheet.cautions),
         "weights": [_weight(one) for one in answer.weights],
+        "gross_weight_estimated": answer.estimated,
+        "since": [
+            {
+                "on": one.entry.on.isoformat(),
+                "id": one.entry.id,
+                "name": one.entry.name,
+                "at": list(one.entry.at),
+                "after": [{"part": weight.part, "attribute": weight.attribute} for weight in one.weights],
+            }
+            for one in answer.since
+        ],
         "halves_taken_as_equal": request.weights.on_near is None,
         "crane_rating": written("weight", request.crane_rating),
         "sling": {
             "legs": request.sling.legs,
             "angle_degrees": str(request.sling.angle),
+            "legs_taken_to_carry": request.sling.carrying,
             "rating": written("weight", request.sling.rating),
         },
         "body": result_form(sheet.body),
@@ -35,6 +47,7 @@ def lift_json(answer: LiftAnswer) -> str:
         "crib": {
             "share": result_form(sheet.crib_share),
             "greatest_height": result_form(sheet.crib_limit),
+            "least_reach": result_form(sheet.crib_reach),
             "must_not": list(sheet.crib_stops),
         },
     }
@@ -73,5 +86,11 @@ def _case(case: LiftCase) -> dict[str, Any]:
         "rise": None if case.rise is None else result_form(case.rise),
         "standing_end": None
         if far_end is None
-        else {"dip": result_form(far_end.dip), "left": result_form(far_end.left), "touches": far_end.touches},
+        else {
+            "dip": result_form(far_end.dip),
+            "left": result_form(far_end.left),
+            "touches": far_end.touches,
+            "over_wheels": None if far_end.over_wheels is None else result_form(far_end.over_wheels),
+            "touches_wheels": None if far_end.over_wheels is None else far_end.touches_wheels,
+        },
     }

@@ -28,6 +28,7 @@ def plan_json(plan: Plan) -> str:
         "earliest_departure": plan.earliest_departure.isoformat(),
         "notice_days": plan.notice,
         "cost": _amount(plan.cost),
+        "currency": plan.currency or None,
         "hours": _amount(plan.hours),
         "jobs": [{"work": job.work, "at": list(job.at), "wheelset": job.serial or None} for job in plan.jobs],
         "steps": [_step(step) for step in plan.steps],
@@ -39,7 +40,10 @@ def plan_json(plan: Plan) -> str:
             }
             for one in plan.trucks_out
         ],
-        "lacks": [{"part": one.label, "title": one.title, "reason": one.reason} for one in plan.lacks],
+        "lacks": [
+            {"part": one.label, "title": one.title, "reason": one.reason, "of_move": one.of_move}
+            for one in plan.lacks
+        ],
         "others": [list(words) for words in plan.others],
         "not_offered": [{"part": one.label, "work": one.work, "reason": one.reason} for one in plan.not_offered],
         "provisos": list(plan.provisos),

@@ -54,7 +54,7 @@ def report_json(report: RulesReport) -> str:
             "mismatches": [
                 {
                     "at": str(one.where),
-                    "criterion": one.criterion,
+                    "rule": one.rule,
                     "number": one.number,
                     "given": one.given,
                     "expected": one.expected,

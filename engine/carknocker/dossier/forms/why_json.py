@@ -4,6 +4,7 @@ import json
 from typing import Any
 
 from carknocker.dossier.forms.json_findings import source_form
+from carknocker.dossier.forms.otherwise_json import otherwise_form, way_form
 from carknocker.dossier.words import place_of
 from carknocker.judgement.model import Judgement
 from carknocker.questions.why.model import WhyAnswer, WhyNode
@@ -21,6 +22,7 @@ def why_json(answer: WhyAnswer) -> str:
         "answer": answer.answer,
         "parts": [part.key for part in answer.parts],
         "rules": list(answer.rules),
+        "otherwise": None if answer.otherwise is None else otherwise_form(answer.otherwise),
         "nodes": [_node(node, answer.check.judgement) for node in answer.nodes],
     }
     return json.dumps(form, indent=2, ensure_ascii=False) + "\n"
@@ -34,5 +36,8 @@ def _node(node: WhyNode, judgement: Judgement) -> dict[str, Any]:
         "source": None if node.source is None else source_form(node.source),
         "at": None if node.where is None else place_of(node.where, judgement),
         "struck": node.struck,
+        "nearest": [way_form(way) for way in node.nearest],
+        "leaving": [None if day is None else day.isoformat() for day in node.leaving],
+        "back_by": None if node.back_by is None else node.back_by.isoformat(),
         "because": [_node(child, judgement) for child in node.because],
     }

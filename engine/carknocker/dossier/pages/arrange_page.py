@@ -7,6 +7,7 @@ from carknocker.dossier.cautions import ALWAYS, LIFTING
 from carknocker.dossier.part_names import compact_labels
 from carknocker.dossier.writing.page import Block, Bullets, Item, Page, Paragraph, Rows, Section, Tone
 from carknocker.questions.arrange.model import Arranged, Arrangement
+from carknocker.questions.measures import measure_titles
 
 _MOST_LINES = 40
 _KNOWN_TO_BE_WRONG = ("(breached)", "(borderline)")
@@ -42,7 +43,8 @@ def _verdict(answer: Arranged) -> tuple[str, Tone]:
     change = f"{number} axle{'' if number == 1 else 's'} change{'s' if number == 1 else ''}"
     if not answer.strict:
         what = f"{change}, and nothing speaks against it" if best.moved else "nothing speaks against what is fitted"
-        return f"NOT SHOWN YET: {what}, but {len(best.to_show):,} things are to be shown first.", "care"
+        shown = "one thing is" if len(best.to_show) == 1 else f"{len(best.to_show):,} things are"
+        return f"NOT SHOWN YET: {what}, but {shown} to be shown first.", "care"
     if not best.moved:
         return "AS IT STANDS: every wheelset can stay where it is.", "good"
     return f"AN ARRANGEMENT HOLDS: {change}.", "good"
@@ -63,8 +65,10 @@ def _best(answer: Arranged) -> Section | None:
 
 def _conflicts(answer: Arranged) -> Section | None:
     """Each conflict with the titles of its criteria, all of which have to be named to conflict."""
-    titles = {one.id: one.title for one in answer.check.judgement.rulebook.criteria}
-    lines = (f"{one.words}: {'; '.join(f'{titles[name]} ({name})' for name in one.criteria)}" for one in answer.conflicts)
+    titles = measure_titles() | {one.id: one.title for one in answer.check.judgement.rulebook.criteria}
+    lines = (
+        f"{one.words}: {'; '.join(f'{titles[name]} ({name})' for name in one.criteria)}" for one in answer.conflicts
+    )
     return _texts("Conflicts", lines)
 
 

@@ -83,7 +83,8 @@ def _turning(turnings: tuple[Turning, ...], parts: Mapping[str, Part]) -> Sectio
     if not turnings:
         return None
     limits = "; ".join(f"{one.words} ({one.rule})" for one in turnings[0].limits)
-    blocks: list[Block | Item] = [Paragraph(f"Within: {limits}. Sizes that no rule limits are left as they are.")]
+    custom = "Mates that are turned are turned to one size. Sizes that no rule limits are left as they are."
+    blocks: list[Block | Item] = [Paragraph(f"Within: {limits}. {custom}")]
     for one in turnings:
         if one.plan is None:
             text = "" if one.missing is None else missing_words(one.missing, parts)
@@ -91,24 +92,30 @@ def _turning(turnings: tuple[Turning, ...], parts: Mapping[str, Part]) -> Sectio
             continue
         can = "it can work" if one.plan.works else "IT CAN'T WORK: a rim would be too thin"
         lines = tuple(wheel.line + ("" if wheel.works else ": TOO THIN") for wheel in one.plan.wheels)
-        blocks.append(Item(f"{_sentence(one.label)}: {can}", (Bullets(lines),)))
+        taken = (Paragraph(one.taken),) if one.taken else ()
+        blocks.append(Item(f"{_sentence(one.label)}: {can}", (Bullets(lines), *taken)))
     return Section("Turning: the least cuts that restore every contour and match the sizes", tuple(blocks))
 
 
 def _outlooks(outlooks: tuple[RimOutlook, ...]) -> Section | None:
     if not outlooks:
         return None
-    limit = outlooks[0].limit
+    by_wheel: dict[str, list[RimOutlook]] = {}
+    for one in outlooks:
+        by_wheel.setdefault(one.wheel.key, []).append(one)
     items = tuple(
-        Item(_sentence(part_words(one.wheel)), (Bullets((*one.outlook.lines, _dates(one))),)) for one in outlooks
+        Item(_sentence(part_words(found[0].wheel)), (Bullets((found[0].outlook.lines[0], *map(_until, found))),))
+        for found in by_wheel.values()
     )
-    lead = Paragraph(f"To {limit.words} ({limit.rule}), if the car goes on as it did. No rate is taken from elsewhere.")
+    lead = Paragraph("If the car goes on as it did. No rate is taken from elsewhere.")
     return Section("How long the rims last, by their own wear", (lead, *items))
 
 
-def _dates(one: RimOutlook) -> str:
+def _until(one: RimOutlook) -> str:
     latest = "no last day: the wear may be nothing" if one.outlook.latest is None else one.outlook.latest.isoformat()
-    return f"reached between {one.outlook.earliest.isoformat()} and {latest}"
+    left = "; ".join(one.outlook.lines[1:])
+    reached = f"reached between {one.outlook.earliest.isoformat()} and {latest}"
+    return f"to {one.limit.words} ({one.limit.rule}): {left}; {reached}"
 
 
 def _steps(steps: tuple[Step, ...], parts: Mapping[str, Part]) -> Section | None:

@@ -3,7 +3,15 @@
 from collections.abc import Iterable
 
 from carknocker.dossier.check.layout import TONES
-from carknocker.dossier.pages.plan_words import cautions_of, days_words, number_words
+from carknocker.dossier.pages.plan_words import (
+    cautions_of,
+    days_words,
+    money_words,
+    number_words,
+    plural,
+    verdict_words,
+)
+from carknocker.dossier.part_names import compact_labels
 from carknocker.dossier.writing.page import Block, Bullets, Item, Page, Paragraph, Rows, Section, Tone
 from carknocker.judgement.restrictions import restriction_name
 from carknocker.questions.plan.model import Plan, Step, TruckOut
@@ -25,37 +33,13 @@ def plan_page(plan: Plan) -> Page:
         _texts("To be known about this plan", (*plan.provisos, *plan.notes)),
         Section("Cautions", (Bullets(cautions_of(plan.steps)),)),
     )
-    return Page(title, _verdict(plan), _tone(plan), tuple(section for section in sections if section is not None))
+    return Page(title, verdict_words(plan), _tone(plan), tuple(section for section in sections if section is not None))
 
 
 def _tone(plan: Plan) -> Tone:
     if not plan.suffices:
         return "bad"
     return TONES[plan.outcome] if plan.in_time else "care"
-
-
-def _verdict(plan: Plan) -> str:
-    move = plan.check.judgement.move
-    if not plan.suffices and all(one.of_move for one in plan.lacks):
-        car = f"by {plan.ready_on.isoformat()}" if plan.steps else "as it stands"
-        number = len(plan.lacks)
-        things = "a thing about it stands" if number == 1 else f"{number} things about it stand"
-        return f"NOT ON THIS MOVE: the car can be ready {car}, but the move as stated can't be made; {things} in the way."
-    if not plan.suffices:
-        return f"NO WORK ON OFFER SUFFICES: {len(plan.lacks)} thing{_s(len(plan.lacks))} would still stand in the way."
-    if not plan.steps:
-        return f"NOTHING TO DO: {plan.outcome.upper()} as it stands; the host decides."
-    jobs = f"{len(plan.jobs)} job{_s(len(plan.jobs))}" if plan.jobs else "no work, but readings, tests or papers"
-    if plan.in_time:
-        spare = (move.out - plan.ready_on).days
-        left = f"{spare} day{_s(spare)} before departure" if spare else "the day of departure"
-        return f"{plan.outcome.upper()} ON {plan.ready_on.isoformat()}, {left}: {jobs}; the host decides."
-    late = (plan.ready_on - move.out).days
-    return f"TOO LATE: {plan.outcome} on {plan.ready_on.isoformat()}, {late} day{_s(late)} after departure: {jobs}."
-
-
-def _s(number: int) -> str:
-    return "" if number == 1 else "s"
 
 
 def _short(plan: Plan) -> Section:
@@ -72,7 +56,7 @@ def _short(plan: Plan) -> Section:
     if plan.hours is not None:
         rows.append(("hours", f"{number_words(plan.hours)}, of what is priced"))
     if plan.cost is not None:
-        rows.append(("cost", f"{number_words(plan.cost)}, of what is priced"))
+        rows.append(("cost", f"{money_words(plan.cost, plan.currency)}, of what is priced"))
     clears = "suffices" if plan.suffices else "clears as much"
     minimal = f"no smaller set of the work on offer {clears}" if plan.proven else "not proven to be the smallest"
     rows.append(("judged", f"{plan.judged} hypothetical cars: {minimal}"))
@@ -90,17 +74,17 @@ def _steps(plan: Plan) -> Section | None:
     if not plan.steps:
         return None
     path = [str(step.number) for step in plan.steps if step.critical]
-    blocks: list[Block | Item] = [_step(step) for step in plan.steps]
+    blocks: list[Block | Item] = [_step(step, plan.currency) for step in plan.steps]
     blocks.append(Paragraph(f"The steps that decide the day: {', '.join(path)}.", strong=True))
     return Section("What to do, in this order", tuple(blocks))
 
 
-def _step(step: Step) -> Item:
+def _step(step: Step, currency: str) -> Item:
     rows = [("when", days_words(step.first, step.last) + (": it decides the day" if step.critical else ""))]
     if step.after:
-        rows.append(("after", "step" + _s(len(step.after)) + " " + ", ".join(map(str, step.after))))
+        rows.append(("after", "step" + plural(len(step.after)) + " " + ", ".join(map(str, step.after))))
     if step.lead:
-        rows.append(("wait", f"{step.lead:,} day{_s(step.lead)} until the part or the shop is there"))
+        rows.append(("wait", f"{step.lead:,} day{plural(step.lead)} until the part or the shop is there"))
     if step.not_before is not None:
         rows.append(
             ("not before", f"{step.not_before.isoformat()}: earlier, it would be too old by the end of the move")
@@ -109,7 +93,7 @@ def _step(step: Step) -> Item:
     rows.extend(("detail", detail) for detail in step.details)
     if step.hours is not None or step.cost is not None:
         told = [f"{number_words(step.hours)} hours"] if step.hours is not None else []
-        told += [f"cost {number_words(step.cost)}"] if step.cost is not None else []
+        told += [f"cost {money_words(step.cost, currency)}"] if step.cost is not None else []
         rows.append(("price", ", ".join(told)))
     where = "" if step.where and step.where in step.what else f" ({step.where})"
     return Item(f"{step.what[:1].upper()}{step.what[1:]}{where}", (Rows(tuple(rows)),), step.number)
@@ -147,17 +131,18 @@ def _after(plan: Plan) -> Section | None:
         " ".join(restriction_name(one.restriction)[1:]) for one in plan.after.restrictions
     )  # fmt: skip
     lines = [f"restricted: {words}" for words in restrictions]
+    on_the_way: dict[tuple[str, str], list[str]] = {}
     for duty in plan.after.on_the_way:
         if duty.duty is not None:
             wanted = duty.duty.requirement
             what = wanted.test or wanted.spare or wanted.words
-            lines.append(f"on the way: {what} ({duty.duty.part.label})")
+            on_the_way.setdefault((f"on the way: {what}", ""), []).append(duty.duty.part.label)
         elif duty.finding is not None:
             days = ", ".join(day.isoformat() for day in duty.due)
-            lines.append(
-                f"on the way, by {duty.by}: {duty.finding.criterion.title} ({duty.finding.part.label}), by {days}"
-            )
-    return _texts("What stays after it", dict.fromkeys(lines))
+            told = (f"on the way, by {duty.by}: {duty.finding.criterion.title}", f", by {days}")
+            on_the_way.setdefault(told, []).append(duty.finding.part.label)
+    lines.extend(f"{words} ({compact_labels(labels)}){when}" for (words, when), labels in on_the_way.items())
+    return _texts("What stays after it", lines)
 
 
 def _texts(heading: str, texts: Iterable[str]) -> Section | None:

@@ -75,7 +75,7 @@ def report_page(report: RulesReport) -> Page:
     if report.mismatches:
         items = tuple(
             Item(
-                f"{one.criterion}, example {one.number} ({one.where.file}:{one.where.line})",
+                f"{one.rule}, example {one.number} ({one.where.file}:{one.where.line})",
                 (Rows((("given", one.given), ("says", one.expected), ("judged", one.got))),),
             )
             for one in report.mismatches

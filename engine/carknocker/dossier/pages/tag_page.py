@@ -47,6 +47,7 @@ def _copy(tag: BadOrderTag, number: int, side: str) -> Page:
         f"COPY {number} OF 2, FOR THE {side.upper()} SIDE OF THE CAR. NOT SIGNED.",
         "bad",
         (Section("The tag", (first, *items)), Section("Which text asks for it", about)),
+        close=True,
     )
 
 
@@ -64,7 +65,7 @@ def _blocks(item: TagItem, tag: BadOrderTag) -> tuple[Block, ...]:
         case "inspector":
             return (_said(given.inspector),)
         case "location and date":
-            return (_labelled("place", given.location), _labelled("date", given.inspected_on))
+            return _labelled((("place", given.location), ("date", given.inspected_on)))
         case "defects":
             return (Bullets(tuple(_defect(defect) for defect in tag.defects)),)
         case "restrictions":
@@ -82,8 +83,11 @@ def _said(text: str) -> Block:
     return Paragraph(text) if text else Blanks((("", ""),))
 
 
-def _labelled(label: str, text: str) -> Block:
-    return Rows(((label, text),)) if text else Blanks(((label, ""),))
+def _labelled(lines: tuple[tuple[str, str], ...]) -> tuple[Block, ...]:
+    """What is known of some lines, then blanks for the others."""
+    known = tuple(line for line in lines if line[1])
+    blank = tuple(line for line in lines if not line[1])
+    return (*((Rows(known),) if known else ()), *((Blanks(blank),) if blank else ()))
 
 
 def _defect(defect: Defect) -> str:
@@ -96,7 +100,7 @@ def _defect(defect: Defect) -> str:
 
 def _restrictions(tag: BadOrderTag) -> tuple[Block, ...]:
     """What is in force already, what the text says of such defects, and room for what the qualified person sets."""
-    says = tuple(words for group, words in tag.text.conditions if not group or group in tag.groups)
+    says = tuple(dict.fromkeys(words for group, words in tag.text.conditions if not group or group in tag.groups))
     blocks: list[Block] = [Blanks((("highest speed", ""), ("other restrictions", "")))]
     if tag.restrictions:
         blocks.append(Paragraph("In force as the car was judged:"))

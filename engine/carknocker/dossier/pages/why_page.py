@@ -1,7 +1,11 @@
 """The answer to *why* as a page: a tree from the outcome down to the reading, the gauge, the sentence."""
 
+from msgspec.structs import replace
+
 from carknocker.dossier.check.layout import TONES
+from carknocker.dossier.pages.otherwise_section import otherwise_section
 from carknocker.dossier.pages.why_alike import alike_together
+from carknocker.dossier.pages.why_missing import is_missing, missing_leaf
 from carknocker.dossier.words import place_of, source_words
 from carknocker.dossier.writing.page import Item, Leaf, Page, Paragraph, Section, Tree
 from carknocker.judgement.model import Judgement
@@ -10,8 +14,8 @@ from carknocker.questions.why.model import WhyAnswer, WhyNode
 FOLDED_FROM = 5
 """A group inside a group is folded when it has at least this many members."""
 _ALONE = (
-    "car", "move", "as of", "measured", "required", "margin", "worked", "settles", "why", "follows", "says", "asks",
-    "seen", "due", "stops",
+    "car", "move", "as of", "measured", "required", "margin", "would pass", "worked", "settles", "why", "follows",
+    "says", "asks", "seen", "due", "stops",
 )  # fmt: skip
 """Lines of a reason that stand by themselves; the short ones are put together."""
 
@@ -21,7 +25,10 @@ def why_page(answer: WhyAnswer) -> Page:
     judgement = answer.check.judgement
     title = " ".join(word for word in (judgement.car.mark, judgement.car.name) if word)
     nodes = alike_together(answer.nodes, judgement)
-    leaves = tuple(_leaf(node, judgement) for node in nodes)
+    if answer.parts or answer.rules:
+        leaves = tuple(_leaf(node, judgement) for node in nodes)
+    else:
+        leaves = tuple(_outcome_leaf(node, judgement) for node in answer.nodes)
     blocks: tuple[Paragraph | Tree | Item, ...] = (Tree(leaves),)
     if answer.rules:
         blocks = (Paragraph(f"Asked about: {', '.join(answer.rules)}"), *blocks)
@@ -29,7 +36,21 @@ def why_page(answer: WhyAnswer) -> Page:
         hint = "Where many are alike they are folded: name a part or a rule to see one, `carknocker why CAR PART RULE`."
         blocks = (*blocks, Paragraph(hint))
     tone = TONES[judgement.outcome] if not answer.parts and not answer.rules else "plain"
-    return Page(f"{title}: {answer.question}", answer.answer, tone, (Section("Because", blocks),))
+    sections = [Section("Because", blocks)]
+    if answer.otherwise is not None:
+        sections.append(otherwise_section(answer.otherwise))
+    return Page(f"{title}: {answer.question}", answer.answer, tone, tuple(sections))
+
+
+def _outcome_leaf(node: WhyNode, judgement: Judgement) -> Leaf:
+    """The outcome; what is not shown, where that is much, in a few lines for each criterion."""
+    number = next((number for number, one in enumerate(node.because) if is_missing(one, node)), None)
+    if number is None:
+        return _leaf(alike_together((node,), judgement)[0], judgement)
+    before, after = node.because[:number], alike_together(node.because[number + 1 :], judgement)
+    first = _leaf(alike_together((replace(node, because=before),), judgement)[0], judgement)
+    rest = (_leaf(one, judgement, node) for one in after)
+    return replace(first, under=(*first.under, missing_leaf(node.because[number]), *rest))
 
 
 def _leaf(node: WhyNode, judgement: Judgement, above: WhyNode | None = None, *, inside_group: bool = False) -> Leaf:

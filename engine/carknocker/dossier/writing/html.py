@@ -3,14 +3,16 @@
 import re
 from collections.abc import Iterable, Sequence
 from functools import cache
+from itertools import groupby
 from pathlib import Path
 
 import jinja2
 import msgspec
 from markupsafe import Markup
 
+from carknocker.dossier.drawings.on_page import renamed
 from carknocker.dossier.writing.html_style import style_of_page, style_of_table
-from carknocker.dossier.writing.html_text import html_of_markdown, html_of_table, inline_html, rows_of
+from carknocker.dossier.writing.html_text import LONGEST_WORD, html_of_markdown, html_of_table, inline_html, rows_of
 from carknocker.dossier.writing.markdown import block_markdown, table_markdown
 from carknocker.dossier.writing.page import (
     Blanks,
@@ -20,16 +22,21 @@ from carknocker.dossier.writing.page import (
     Bullets,
     Drawing,
     Item,
+    Leaf,
     Page,
     Rows,
     Section,
     Table,
     Tone,
+    Tree,
 )
 from carknocker.dossier.writing.wrapping import clean
 
 SHELL = Path(__file__).parent / "shell"
-_LOUD_WORD = re.compile(r"([A-Z][A-Z ,]+)([:.;].*|)")
+_LOUD_WORD = re.compile(r"([A-Z][A-Z0-9 .→-]{2,}[A-Z0-9.])(?![a-z0-9])(.*)")
+_LONG_LABEL = 14
+_SIGN_WIDTH, _CELL_PADDING, _NARROWEST = 8, 20, 600
+"""In pixels of a style sheet: of a sign of usual width, of a cell's two sides, of a screen with columns."""
 _NOT_IN_A_NAME = re.compile(r"[^a-z0-9]+")
 
 
@@ -49,6 +56,7 @@ class ShownPage(msgspec.Struct, frozen=True):
     word: str
     rest: str
     sections: tuple[ShownSection, ...]
+    close: bool
 
 
 def html_of(pages: Sequence[Page]) -> str:
@@ -76,14 +84,13 @@ class _Writer:
     def __init__(self) -> None:
         self._names: set[str] = set()
         self.styles: list[str] = []
-        self._blocks = _shell().get_template("blocks.html.jinja").module
+        self._macros = _shell().get_template("blocks.html.jinja").module
 
     def page(self, page: Page, number: int) -> ShownPage:
-        loud = _LOUD_WORD.fullmatch(clean(page.verdict))
-        word, rest = (loud[1], loud[2]) if loud else ("", clean(page.verdict))
+        word, rest = _parted(clean(page.verdict))
         name = self._name(f"page-{number}")
         sections = tuple(self._section(section) for section in page.sections)
-        return ShownPage(name, clean(page.title), page.tone, word, rest, sections)
+        return ShownPage(name, clean(page.title), page.tone, word, rest, sections, page.close)
 
     def _name(self, wanted: str) -> str:
         """A name for an element, made of a text, not given before."""
@@ -97,37 +104,74 @@ class _Writer:
 
     def _section(self, section: Section) -> ShownSection:
         name = self._name(section.heading)
-        body = Markup("").join(self._one(block) for block in section.blocks)
-        return ShownSection(name, inline_html(section.heading), body, section.folded)
+        return ShownSection(name, inline_html(section.heading), self._blocks_of(section.blocks), section.folded)
 
-    def _one(self, block: Block | Item) -> Markup:
-        if isinstance(block, Item):
-            inner = Markup("").join(self._block(one) for one in block.blocks)
-            return self._made("item", block.number, inline_html(block.heading), inner)
-        return self._block(block)
+    def _blocks_of(self, blocks: Iterable[Block | Item]) -> Markup:
+        """The blocks one after the other; drawings that follow each other in pairs, side by side on paper."""
+        made = Markup("")
+        for drawn, group in groupby(blocks, lambda block: isinstance(block, Drawing)):
+            each = [self._block(block) for block in group]
+            if drawn:
+                each = [self._made("pair", each[first : first + 2]) for first in range(0, len(each), 2)]
+            made += Markup("").join(each)
+        return made
 
-    def _block(self, block: Block) -> Markup:
+    def _block(self, block: Block | Item) -> Markup:
         match block:
+            case Item(heading, blocks, number):
+                return self._made("item", number, inline_html(heading), self._blocks_of(blocks))
             case Rows():
-                return self._made("rows", rows_of(block_markdown(block)))
+                wide = any(len(label) > _LONG_LABEL for label, _ in block.rows)
+                return self._made("rows", rows_of(block_markdown(block)), wide)
             case Box(heading, items):
                 return self._made("box", inline_html(heading), html_of_markdown(block_markdown(Bullets(items))))
             case Boxes(lines):
                 return self._made("boxes", _inline(lines))
             case Blanks(lines):
                 return self._made("blanks", _inline(lines))
+            case Tree(leaves):
+                return self._made("tree", [_leaf(leaf) for leaf in leaves])
             case Table(caption, columns):
                 name = self._name(f"table-{caption}")
                 self.styles.append(style_of_table(name, [clean(column) for column in columns]))
-                return self._made("table", name, html_of_table("\n".join(table_markdown(block)), name, caption))
-            case Drawing(wanted, title, described, svg):
+                body = html_of_table("\n".join(table_markdown(block)), name, caption)
+                return self._made("table", name, body, _may_scroll(block))
+            case Drawing(wanted, title, described):
                 name = self._name(wanted)
-                return self._made("drawing", name, clean(title), clean(described), Markup(svg))
+                return self._made("drawing", name, clean(title), clean(described), Markup(renamed(block, name).svg))
             case _:
                 return html_of_markdown(block_markdown(block))
 
     def _made(self, macro: str, *given: object) -> Markup:
-        return Markup(getattr(self._blocks, macro)(*given))
+        return Markup(getattr(self._macros, macro)(*given))
+
+
+def _parted(verdict: str) -> tuple[str, str]:
+    """The beginning of a verdict that is in capitals, and the rest of it."""
+    if verdict.isupper():
+        return verdict, ""
+    loud = _LOUD_WORD.fullmatch(verdict)
+    return (loud[1], loud[2]) if loud else ("", verdict)
+
+
+def _may_scroll(table: Table) -> bool:
+    """Whether the table may be wider than the narrowest screen that it is shown in columns on. It is then a group that
+    the keyboard reaches, so that it can be scrolled."""
+    columns = zip(table.columns, *table.rows, strict=True)
+    longest = [max((len(word) for cell in column for word in cell.split()), default=0) for column in columns]
+    return sum(min(one, LONGEST_WORD) * _SIGN_WIDTH + _CELL_PADDING for one in longest) > _NARROWEST
+
+
+class ShownLeaf(msgspec.Struct, frozen=True):
+    said: Markup
+    notes: list[Markup]
+    under: "list[ShownLeaf]"
+    struck: bool
+
+
+def _leaf(leaf: Leaf) -> ShownLeaf:
+    notes = [inline_html(note) for note in leaf.notes]
+    return ShownLeaf(inline_html(leaf.text), notes, [_leaf(one) for one in leaf.under], leaf.struck)
 
 
 def _inline(lines: Iterable[tuple[str, str]]) -> list[tuple[Markup, Markup]]:

@@ -13,9 +13,10 @@ from markupsafe import Markup
 from carknocker.dossier.writing.markdown import escape
 from carknocker.dossier.writing.wrapping import together
 
-_LONGEST_WORD = 24
+LONGEST_WORD = 24
 _HYPHENED = re.compile(r"\d-\w|\w-\d")
-_BREAKS_AFTER = re.compile(r"([/_.:@\-]+|[^/_.:@\-]{16})(?=.)")
+_CAPITALS = re.compile(r"^([A-Z][A-Z ]{3,}[A-Z])(?![\w-])")
+_BREAKS_AFTER = re.compile(r"([/_@\-]+|[^/_@\-]{20})(?=.)")
 
 
 class _Renderer(RendererHTML):
@@ -39,7 +40,7 @@ class _Renderer(RendererHTML):
 
 def _word(word: str) -> str:
     """A word; one with a figure and a hyphen, like a day or a serial, in a span that is kept on one line."""
-    if len(word) <= _LONGEST_WORD:
+    if len(word) <= LONGEST_WORD:
         shown = escapeHtml(word)
         return f"<span>{shown}</span>" if _HYPHENED.search(word) else shown
     return "<wbr>".join(escapeHtml(piece) for piece in _BREAKS_AFTER.sub("\\1\n", word).split("\n"))
@@ -80,8 +81,13 @@ def rows_of(markdown: str) -> list[tuple[Markup, list[Markup]]]:
 def _label_and_text(children: Sequence[Token]) -> tuple[Markup, Markup]:
     kinds = [token.type for token in children]
     start, end = kinds.index("strong_open"), kinds.index("strong_close")
-    label = _inline(children[start + 1 : end]).removesuffix(":")
-    return Markup(label), Markup(_inline(children[end + 1 :]).strip())
+    children[end - 1].content = children[end - 1].content.removesuffix(":")
+    return Markup(_loud(_inline(children[start + 1 : end]))), Markup(_loud(_inline(children[end + 1 :]).strip()))
+
+
+def _loud(html: str) -> str:
+    """The text with its beginning in capitals, such as `MISSING` or `MUST NOT`, made strong."""
+    return _CAPITALS.sub(r"<strong>\1</strong>", html)
 
 
 def _inline(tokens: Iterable[Token]) -> str:

@@ -98,9 +98,11 @@ class Section(msgspec.Struct, frozen=True):
 
 
 class Page(msgspec.Struct, frozen=True):
-    """title: of the page. verdict: its one line that matters most. tone: how that is coloured, never the only sign."""
+    """title: of the page. verdict: its one line that matters most. tone: how that is coloured, never the only sign.
+    close: set close in print, so that it fits one sheet of paper where it can."""
 
     title: str
     verdict: str
     tone: Tone
     sections: tuple[Section, ...]
+    close: bool = False

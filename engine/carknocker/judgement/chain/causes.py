@@ -5,8 +5,8 @@ from collections.abc import Iterable, Mapping
 from carknocker.judgement.chain.items import Item
 from carknocker.judgement.chain.rules import Rule, RuleIndex
 from carknocker.judgement.compiled import Compiled
-from carknocker.judgement.held import Held, text_of
-from carknocker.judgement.model import UNMET, Fact, Finding
+from carknocker.judgement.held import Held, standing_tests
+from carknocker.judgement.model import UNMET, Fact, Finding, RestrictionInForce
 from carknocker.judgement.restrictions import restriction_name
 from carknocker.judgement.sight import Sight
 from carknocker.judgement.situation import Situation, View
@@ -102,9 +102,10 @@ def finding_items(findings: Iterable[Finding], index: RuleIndex) -> list[Item]:
     ]
 
 
-def restriction_items(findings: Iterable[Finding]) -> list[Item]:
-    """What findings restrict by their own effect, where it stands."""
-    return [
+def restriction_items(findings: Iterable[Finding], left: Iterable[RestrictionInForce]) -> list[Item]:
+    """What findings restrict by their own effect, where it stands, and what reliefs left in the place of others."""
+    by_relief = [Item(Fact(restriction_name(one.restriction), ""), (one.restriction.sort,)) for one in left]
+    return by_relief + [
         Item(Fact(restriction_name(restriction), ""), (restriction.sort,))
         for finding in findings
         if finding.unmet and not finding.relieved and finding.part.fitted and finding.criterion.effect == "restrict"
@@ -113,14 +114,13 @@ def restriction_items(findings: Iterable[Finding]) -> list[Item]:
 
 
 def test_items(situation: Situation, vocabulary: Vocabulary) -> list[Item]:
-    """Valid, passed tests."""
+    """Valid, passed tests that none failed after."""
     items: list[Item] = []
     for kind in vocabulary.tests.values():
         for part in situation.standing.by_kind.get(kind.on, ()):
-            for evidence in situation.counted(part.key, kind.attribute):
-                if text_of(evidence.value) == "passed":
-                    fact = Fact(("test", evidence.id), part.key, evidence.on)
-                    items.append(Item(fact, (kind.name,), part.kind, facts=evidence.facts))
+            for evidence in standing_tests(situation.counted(part.key, kind.attribute)):
+                fact = Fact(("test", evidence.id), part.key, evidence.on)
+                items.append(Item(fact, (kind.name,), part.kind, facts=evidence.facts))
     return items
 
 

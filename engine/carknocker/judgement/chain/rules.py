@@ -5,8 +5,7 @@ from typing import Literal, TypeVar
 
 import msgspec
 
-from carknocker.judgement.clause_tests import clause_test
-from carknocker.judgement.sight import Sight, Test
+from carknocker.judgement.chain.condition import Condition
 from carknocker.rulebook.clauses import Clause
 from carknocker.rulebook.model import CarriesUp, Cause, Consequence, Relieves, Requires, Withdraws, Yield
 
@@ -28,8 +27,8 @@ class Rule(msgspec.Struct, frozen=True, eq=False):
     cause: Cause
     produces: Yield
     sign: str
-    when: Test | None
-    chapter_when: Test | None
+    when: Condition | None
+    chapter_when: Condition | None
 
     @property
     def kind(self) -> str:
@@ -52,28 +51,24 @@ def rules_of(consequences: Iterable[Consequence]) -> tuple[Rule, ...]:
     alternatives) with each yield."""
     rules: list[Rule] = []
     for consequence in consequences:
-        chapter = None if consequence.when is None else _when_asked(consequence.when)
+        chapters = _conditions(consequence.when)
         for cause_number, cause in enumerate(consequence.causes):
-            when = None if cause.when is None else _when_asked(cause.when)
+            whens = _conditions(cause.when)
             signs = cause_signs(consequence, cause_number, cause)
             for yield_number, produces in enumerate(consequence.yields):
                 stage = stage_of(produces)
                 for sign in signs:
                     place = (yield_number, cause_number, cause, produces)
-                    rules.append(Rule(len(rules), stage, consequence, *place, f"{stage[0]}:{sign}", when, chapter))
+                    narrowed = whens[stage == "relieves"], chapters[stage == "relieves"]
+                    rules.append(Rule(len(rules), stage, consequence, *place, f"{stage[0]}:{sign}", *narrowed))
     return tuple(rules)
 
 
-def _when_asked(clause: Clause) -> Test:
-    """The clause as a test that is made when it is first asked: most causes never come up."""
-    made: list[Test] = []
-
-    def test(sight: Sight) -> int:
-        if not made:
-            made.append(clause_test(clause))
-        return made[0](sight)
-
-    return test
+def _conditions(clause: Clause | None) -> tuple[Condition | None, Condition | None]:
+    """A clause as what burdens asks it, and as a relief does."""
+    if clause is None:
+        return None, None
+    return Condition(clause, relieves=False), Condition(clause, relieves=True)
 
 
 def cause_signs(consequence: Consequence, cause_number: int, cause: Cause) -> tuple[str, ...]:

@@ -90,23 +90,23 @@ class Setting:
         return tuple(found)
 
     def criteria_relieved(self, relieves: Relieves, rule: Rule, item: Item) -> tuple[Criterion, ...]:
-        """The criteria whose effect a relief cancels. A host may relieve law only where the criterion allows it;
-        where the law itself lets a car move for repair, a rule of the law says so."""
+        """The criteria whose effect a relief cancels. A host, or the trade's practice, may relieve law only where the
+        criterion allows it; where the law itself lets a car move for repair, a rule of the law says so."""
         named = relieves.criteria
         if relieves.named:
             named = () if item.leave is None else self.resolve(item.leave.criterion)
         found = [self.criteria[name] for name in named if name in self.criteria]
-        if rule.consequence.layer != "host":
+        if rule.consequence.layer == "law":
             return tuple(found)
         return tuple(one for one in found if one.layer != "law" or one.may_be_relaxed)
 
     def consequences_relieved(self, relieves: Relieves, rule: Rule, item: Item) -> tuple[str, ...]:
-        """The consequences that a relief stops. A host stops none of the law's."""
+        """The consequences that a relief stops. Only the law stops any of the law's."""
         named = relieves.consequences
         if relieves.named and item.leave is not None and not self.resolve(item.leave.criterion):
             wanted = item.leave.criterion
             named = tuple(one for one in self.layers if one == wanted or one.partition("/")[2] == wanted)
-        if rule.consequence.layer != "host":
+        if rule.consequence.layer == "law":
             return named
         return tuple(one for one in named if self.layers.get(one) != "law")
 

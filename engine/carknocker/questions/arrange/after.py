@@ -3,10 +3,10 @@
 from carknocker.questions.arrange.levels import Levels
 from carknocker.questions.arrange.model import Arrangement
 from carknocker.questions.check import CheckAnswer
+from carknocker.questions.plan.assumed import need_of
 from carknocker.questions.plan.jobs import RENEWED
 from carknocker.questions.plan.model import Job
 from carknocker.questions.plan.rows import lines_of, row_of
-from carknocker.questions.plan.showing import need_of
 from carknocker.questions.plan.trial import Trials
 from carknocker.record.model import CarRecord
 

@@ -7,14 +7,17 @@ from collections.abc import Iterable, Mapping
 from functools import cached_property
 from itertools import permutations
 
-from msgspec.structs import replace
-
+from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.situation import Situation
-from carknocker.questions.fit import Fit, fit_of, situation_with, unmet_of
-from carknocker.questions.hypothetical.hypothetical import NOWHERE, fitted_now
+from carknocker.questions.fit import Fit, fit_of, unmet_of
+from carknocker.questions.hypothetical.hypothetical import fitted_now
+from carknocker.questions.hypothetical.rearranged import rearranged
+from carknocker.questions.measures import as_finding, misfits
 from carknocker.record.model import CarRecord
-from carknocker.record.wheelset_parts import thing_key_of_wheelset, wheelset_parts
+from carknocker.record.standing import stand
+from carknocker.record.wheelset_parts import thing_key_of_wheelset
+from carknocker.rulebook.model import Criterion
 
 Failing = tuple[Finding, ...]
 
@@ -23,25 +26,36 @@ class Levels:
     """The levels for one car and its wheelsets. serials: all that may be used. tested: situations looked at."""
 
     def __init__(self, judgement: Judgement, car: CarRecord, serials: tuple[str, ...]) -> None:
-        self._judgement, self._car = judgement, car
         self.serials = serials
+        self._judgement = judgement
         self.now = fitted_now(car)
         self.axles = tuple(sorted(self.now))
         self.trucks = tuple(dict.fromkeys(car.axle_trucks[axle] for axle in self.axles))
         self._fit: Fit = fit_of(judgement.rulebook)
-        self._excluded = judgement.situation.excluded
+        standing = stand(car, judgement.move, judgement.as_of)
+        self._before = Situation(standing, judgement.move, judgement.situation.excluded)
+        self.in_truck_names = frozenset(one.criterion.id for one in self._fit.in_truck)
+        self.in_car_names = frozenset(one.criterion.id for one in self._fit.in_car)
+        self.order_counts = any(_asks_where(one.criterion) for one in self._fit.in_car)
         self._in_truck: dict[tuple[str, tuple[str, ...]], Failing] = {}
-        self._in_car: dict[frozenset[str], Failing] = {}
-        self._truck_cars: dict[str, CarRecord] = {}
+        self._in_car: dict[object, Failing] = {}
+        self._axles_of = {
+            truck: tuple(axle for axle in self.axles if car.axle_trucks[axle] == truck) for truck in self.trucks
+        }
         self.tested = 0
+
+    @property
+    def across(self) -> frozenset[str]:
+        """The criteria that compare or count wheelsets, of a truck or of the car."""
+        return self.in_truck_names | self.in_car_names
 
     def axles_of(self, truck: str) -> tuple[int, ...]:
         """The axles of a truck, from the B end."""
-        return tuple(axle for axle in self.axles if self._car.axle_trucks[axle] == truck)
+        return self._axles_of[truck]
 
-    def _situation(self, car: CarRecord, at: Mapping[int, str]) -> Situation:
+    def _situation(self, at: Mapping[int, str]) -> Situation:
         self.tested += 1
-        return situation_with(car, self._judgement.move, at, self._judgement.as_of, self._excluded)
+        return rearranged(self._before, at)
 
     @cached_property
     def places(self) -> dict[tuple[int, str], Failing]:
@@ -52,12 +66,27 @@ class Levels:
         for turn in range(number):
             at = {axle: self.serials[(turn + place) % number] for place, axle in enumerate(self.axles)}
             failing: dict[str, list[Finding]] = {}
-            for finding in unmet_of(self._fit.single, self._situation(self._car, at)):
+            for finding in unmet_of(self._fit.single, self._situation(at)):
                 serial = thing_key_of_wheelset(finding.part.key)
                 if serial is not None:
                     failing.setdefault(serial, []).append(finding)
-            found.update({(axle, serial): tuple(failing.get(serial, ())) for axle, serial in at.items()})
+            for axle, serial in at.items():
+                own = failing.get(serial, [])
+                found[axle, serial] = (*own, *self._misfits(axle, serial, own))
         return found
+
+    def _misfits(self, axle: int, serial: str, failing: list[Finding]) -> Failing:
+        """The measures by which a wheelset does not go into the truck, but for those that a rule speaks of already."""
+        told = {
+            one.path.attribute.name
+            for finding in failing
+            if counts_against(finding, strict=False)
+            for one in comparisons_in(finding.criterion.must)
+        }
+        truck = f"truck {self._judgement.car.axle_trucks[axle]}"
+        part = self._judgement.parts[f"wheelset {serial}"]
+        wrong = misfits(self._judgement, truck, serial)
+        return tuple(as_finding(misfit, part) for misfit in wrong if misfit.attribute not in told)
 
     def in_truck(self, truck: str, serials: tuple[str, ...]) -> Failing:
         """What fails of the wheelsets of a truck together."""
@@ -65,22 +94,27 @@ class Levels:
             return ()
         asked = (truck, serials)
         if asked not in self._in_truck:
-            axles = self.axles_of(truck)
-            car = self._truck_car(truck)
-            situation = self._situation(car, dict(zip(axles, serials, strict=True)))
+            situation = self._situation(dict(zip(self.axles_of(truck), serials, strict=True)))
             self._in_truck[asked] = tuple(unmet_of(self._fit.in_truck, situation, f"truck {truck}"))
         return self._in_truck[asked]
 
     def in_car(self, serials: Iterable[str]) -> Failing:
-        """What fails of all wheelsets together, whichever their axles."""
+        """What fails of all wheelsets together, by axle. Sizes under the car don't ask which wheelset is where; what
+        counts wheelsets may."""
         if not self._fit.in_car:
             return ()
         asked = tuple(serials)
-        key = frozenset(asked)
+        key: object = asked if self.order_counts else frozenset(asked)
         if key not in self._in_car:
-            situation = self._situation(self._car, dict(zip(self.axles, asked, strict=True)))
+            situation = self._situation(dict(zip(self.axles, asked, strict=True)))
             self._in_car[key] = tuple(unmet_of(self._fit.in_car, situation))
         return self._in_car[key]
+
+    @property
+    def lacks_readings(self) -> bool:
+        """Whether anything that was looked at is merely not shown: else nothing holds that was not found to."""
+        looked_at = (*self.places.values(), *self._in_truck.values(), *self._in_car.values())
+        return any(not counts_against(one, strict=False) for failing in looked_at for one in failing)
 
     def orders(self, truck: str, usable: Mapping[int, frozenset[str]]) -> dict[int, list[tuple[str, ...]]]:
         """The ways to fill a truck from what is usable at each axle, by how many of its axles change."""
@@ -92,29 +126,11 @@ class Levels:
                 ways.setdefault(moved, []).append(way)
         return ways
 
-    def _truck_car(self, truck: str) -> CarRecord:
-        """The car with only this truck and the wheelsets: what a truck's own figures look at."""
-        if truck not in self._truck_cars:
-            axles = self.axles_of(truck)
-            kept = {"car", f"truck {truck}", *(f"axle position {axle}" for axle in axles)}
-            here = {self.now[axle] for axle in axles}
-            parts = [
-                part
-                for part in self._car.parts
-                if part.key in kept or part.container in kept or thing_key_of_wheelset(part.key) in here
-            ]
-            for serial in self.serials:
-                if serial not in here:
-                    parts.extend(wheelset_parts(serial, None, False, NOWHERE))
-            keys = {part.key for part in parts}
-            self._truck_cars[truck] = replace(
-                self._car,
-                parts=tuple(part for part in parts if part.key in kept or part.container in keys or not part.fitted),
-                fittings=tuple(one for one in self._car.fittings if one.last is not None or one.axle in axles),
-                evidence=tuple(one for one in self._car.evidence if one.part in keys),
-                by_part={},
-            )
-        return self._truck_cars[truck]
+
+def _asks_where(criterion: Criterion) -> bool:
+    """Whether a criterion looks at the axle or the truck in which a wheelset is."""
+    clauses = (criterion.must, criterion.when, criterion.unless)
+    return any(one.path.owner in ("axle position", "truck") for clause in clauses for one in comparisons_in(clause))
 
 
 def counts_against(finding: Finding, strict: bool) -> bool:

@@ -39,7 +39,8 @@ class Arrangement(msgspec.Struct, frozen=True):
 
 
 class Conflict(msgspec.Struct, frozen=True):
-    """Criteria that can't all hold. where: the axles or the truck. words: what was found."""
+    """Criteria that can't all hold, though they could without any one of them. where: the axles, the truck or the car.
+    words: what was found."""
 
     where: str
     criteria: tuple[str, ...]

@@ -1,26 +1,28 @@
-"""`rules check`: what can be told wrong of the rules without a car, and every example of every criterion, run."""
+"""`rules check`: what can be told wrong of the rules without a car, and every example of every rule, run."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 import msgspec
 
 from carknocker.documents import InputRefused, Location, Problem
-from carknocker.judgement.examples import judge_example
-from carknocker.questions.check_rules.words import example_words
+from carknocker.questions.check_rules.followed import follow, followed_words
+from carknocker.questions.check_rules.judged import judged_words
+from carknocker.questions.check_rules.words import given_words
 from carknocker.rulebook import EditionHead, Library, load_library
 from carknocker.rulebook.check import check_library
-from carknocker.rulebook.model import Criterion, Verdict
+from carknocker.rulebook.model import Consequence, ConsequenceExample, Criterion, Example
 
 
 class ExampleMismatch(msgspec.Struct, frozen=True):
-    """An example whose verdict is another than it says. number: which of the criterion's, from 1."""
+    """An example of which another thing comes than it says. number: which of the rule's, from 1. expected, got: the
+    verdict, or what follows, with whatever else the example says of it."""
 
     where: Location
-    criterion: str
+    rule: str
     number: int
-    expected: Verdict
-    got: Verdict
+    expected: str
+    got: str
     given: str
 
 
@@ -76,19 +78,28 @@ def _run(head: EditionHead, library: Library) -> tuple[list[EditionCount], list[
     except InputRefused:
         return [], []
     own = [criterion for criterion in edition.criteria if criterion.edition == edition.name]
-    consequences = sum(consequence.edition == edition.name for consequence in edition.consequences)
-    mismatches = [mismatch for criterion in own for mismatch in mismatches_of(criterion)]
-    examples = sum(len(criterion.examples) for criterion in own)
-    count = EditionCount(edition.ruleset, edition.name, len(own), consequences, examples, len(mismatches))
+    consequences = [consequence for consequence in edition.consequences if consequence.edition == edition.name]
+    rules: list[Criterion | Consequence] = [*own, *consequences]
+    mismatches = [mismatch for rule in rules for mismatch in mismatches_of(rule)]
+    examples = sum(len(rule.examples) for rule in rules)
+    count = EditionCount(edition.ruleset, edition.name, len(own), len(consequences), examples, len(mismatches))
     return [count], mismatches
 
 
-def mismatches_of(criterion: Criterion) -> list[ExampleMismatch]:
-    """The examples of a criterion that are judged otherwise than they say."""
-    found = []
-    for number, example in enumerate(criterion.examples, start=1):
-        got = judge_example(criterion, example)
-        if got != example.verdict:
-            words = example_words(example)
-            found.append(ExampleMismatch(example.where, criterion.id, number, example.verdict, got, words))
-    return found
+def mismatches_of(rule: Criterion | Consequence) -> list[ExampleMismatch]:
+    """The examples of a rule of which another thing comes than they say."""
+    return [
+        ExampleMismatch(example.where, rule.id, number, expected, got, given_words(example))
+        for number, (example, expected, got) in enumerate(_run_examples(rule), start=1)
+        if got != expected
+    ]
+
+
+def _run_examples(rule: Criterion | Consequence) -> Iterator[tuple[Example | ConsequenceExample, str, str]]:
+    """Each example with what it says and what comes of it."""
+    if isinstance(rule, Criterion):
+        for example in rule.examples:
+            yield example, *judged_words(rule, example)
+    else:
+        for given in rule.examples:
+            yield given, *followed_words(given, follow(rule, given))

@@ -133,7 +133,7 @@ def _of_criterion(criterion: Criterion) -> Iterator[tuple[str, str]]:
     for remedy in criterion.remedies:
         yield "remedy", remedy_words(remedy)
     for example in criterion.examples:
-        yield "example", f"{example_words(example)}: {example.verdict}"
+        yield "example", example_words(example)
     yield "edition", criterion.edition
 
 
@@ -147,4 +147,6 @@ def _of_consequence(consequence: Consequence, titles: dict[str, str]) -> Iterato
         yield "cause", cause_as_written(cause, title)
     for given in consequence.yields:
         yield "follows", yield_words(given, title)
+    for example in consequence.examples:
+        yield "example", example_words(example)
     yield "edition", consequence.edition

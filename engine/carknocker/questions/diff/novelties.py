@@ -13,8 +13,9 @@ from carknocker.questions.why.words import (
     spare_words,
     work_words,
 )
-from carknocker.record.model import Evidence, Part
+from carknocker.record.model import Evidence, Part, Work
 
+_MOST_PARTS = 6
 Known = dict[Hashable, Novelty]
 
 
@@ -98,7 +99,22 @@ def _work(judgement: Judgement) -> Iterator[tuple[Hashable, Novelty]]:
         sort: NoveltySort = "event" if work.event else "work"
         facts = tuple(sorted(work.facts.items(), key=repr))
         key = (sort, work.id, work.name, work.on, work.at, work.off, work.fitted, work.end_for_end, facts, work.after)
-        yield key, Novelty(sort, work_words(work), work.where, work.at[0] if work.at else "", work)
+        said = work_words(work) + _at(work, judgement)
+        yield key, Novelty(sort, said, work.where, work.at[0] if work.at else "", work)
+
+
+def _at(work: Work, judgement: Judgement) -> str:
+    """On which parts, so that what it did to one is not taken for what it did to another. A change of wheelset says its
+    axle already, and a part of which there is one needs no word."""
+    if work.axle is not None:
+        return ""
+    parts = judgement.parts
+    labels = [
+        part_words(parts[key]) if key in parts else key for key in work.at if key not in parts or parts[key].position
+    ]
+    rest = len(labels) - _MOST_PARTS
+    more = f" and {rest} more" if rest > 0 else ""
+    return f", at {', '.join(labels[:_MOST_PARTS])}{more}" if labels else ""
 
 
 def _fittings(judgement: Judgement) -> Iterator[tuple[Hashable, Novelty]]:
@@ -126,5 +142,5 @@ def _others(judgement: Judgement) -> Iterator[tuple[Hashable, Novelty]]:
         yield who, Novelty("person", f"{person.name} ({person.role}){accepted}", person.where, about=person)
     for gauge in car.gauges.values():
         due = f", due {gauge.due.isoformat()}" if gauge.due is not None else ""
-        what = ("gauge", gauge.name, gauge.kind, gauge.reads_to, gauge.checked, gauge.due)
+        what = ("gauge", gauge.name, gauge.kind, gauge.reads_to, gauge.checked, gauge.due, gauge.uncertainty)
         yield what, Novelty("gauge", f"gauge {gauge.name} ({gauge.kind}){due}", gauge.where, about=gauge)

@@ -12,23 +12,32 @@ from carknocker.questions.worksheet.forms import COLUMNS
 
 _BOUND = re.compile(r"(takes at|does not take at|over|under|at least|at most)\s+(.+)")
 _DROP = re.compile(r"before\s+(.+?)[,;]?\s+after\s+(.+?)[,;]?\s+minutes\s+(.+)")
+_COMMA_IN_FIGURE = re.compile(r"\d,\d")
 _MOST_ROWS = 20_000
 
 
 def read_csv_form(text: str, file: str, problems: ProblemList) -> FilledForm | None:
     """The form in a text; None, noted, where the text is no such form."""
-    reader = csv.DictReader(io.StringIO(text, newline=""), strict=True)
+    separator = _separator(text)
+    reader = csv.DictReader(io.StringIO(text, newline=""), strict=True, delimiter=separator)
+    reader.fieldnames = [name.strip().casefold() for name in reader.fieldnames or ()]
     start = Location(file, 1, 1)
     try:
         missing = [name for name in ("car", "part", "attribute", "value", "on", "by") if name not in _names(reader)]
         if missing:
-            expected = f"the columns {', '.join(COLUMNS)}, separated by commas"
+            expected = f"the columns {', '.join(COLUMNS)}, separated by commas, semicolons or tabs"
             problems.add(Problem(start, f"a form without the column {missing[0]}", expected))
             return None
-        return _from_rows(_rows(reader, file), start, problems)
+        return _from_rows(_rows(reader, file), start, problems, decimal_commas=separator != ",")
     except csv.Error as error:
         problems.add(Problem(Location(file, reader.line_num + 1, 1), f"no CSV: {error}", "the form as it was written"))
         return None
+
+
+def _separator(text: str) -> str:
+    """What stands between the columns, by the head of the form: some spreadsheets put semicolons or tabs there."""
+    head = text.partition("\n")[0]
+    return max((",", ";", "\t"), key=head.count)
 
 
 def _names(reader: "csv.DictReader[str]") -> list[str]:
@@ -43,7 +52,10 @@ def _rows(reader: "csv.DictReader[str]", file: str) -> Iterator[tuple[Location, 
         yield Location(file, reader.line_num, 1), plain
 
 
-def _from_rows(rows: Iterator[tuple[Location, dict[str, str]]], start: Location, problems: ProblemList) -> FilledForm:
+def _from_rows(
+    rows: Iterator[tuple[Location, dict[str, str]]], start: Location, problems: ProblemList, *, decimal_commas: bool
+) -> FilledForm:
+    """decimal_commas: a comma in a figure may stand for a point as well as between thousands."""
     marks: dict[str, Location] = {}
     sheets: dict[tuple[str, ...], FilledSheet] = {}
     above = {"on": "", "by": ""}
@@ -52,6 +64,9 @@ def _from_rows(rows: Iterator[tuple[Location, dict[str, str]]], start: Location,
         value = row.get("value", "")
         if not value:
             continue
+        if decimal_commas and _COMMA_IN_FIGURE.search(value):
+            found = f"`{value[:40]}`, where a comma may mean a point or thousands"
+            problems.add(Problem(where, found, "a point for decimals, and nothing between thousands: `1.125 in`"))
         marks.setdefault(row.get("car", "").removeprefix("'"), where)  # so that no spreadsheet takes it for a formula
         part = named(row.get("part", ""), where, problems)
         if not all(above.values()):

@@ -1,15 +1,20 @@
 """`enter`: a filled-in form put into a car record, all of it or nothing."""
 
 import hashlib
+import re
+from datetime import date
 from pathlib import PurePath
 
 import msgspec
 from msgspec.structs import replace
 
 from carknocker.documents import InputRefused, Location, Problem
+from carknocker.questions.enter.filled_form import FilledForm
 from carknocker.questions.enter.form import read_form
 from carknocker.questions.enter.text import with_sheets
 from carknocker.record import CarRecord, read_car_text
+
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
 class Entered(msgspec.Struct, frozen=True):
@@ -22,18 +27,21 @@ class Entered(msgspec.Struct, frozen=True):
     sheets: tuple[tuple[str, str, int], ...]
 
 
-def enter(record: str, record_file: str, form: str, form_file: str) -> Entered:
-    """The record that the text of a record and the text of a form make.
+def enter(record: str, record_file: str, form: str, form_file: str, day: date | None = None) -> Entered:
+    """The record that the text of a record and the text of a form make. day: nothing is read after it; None: not
+    asked.
 
     Raises InputRefused, and says so in words: for a record or a form that can't be read, a form of another car, a
-    value, part or gauge that the record does not know, a reading that disagrees with one of that day, a form that is
-    entered already.
+    value, part or gauge that the record does not know, a reading that disagrees with one of that day, a day that has
+    not come, a form that is entered already.
     """
     before = read_car_text(record, record_file)
     filled = read_form(form, form_file)
     if filled.mark != before.mark:
         found = f"a form for `{filled.mark[:40]}`, but the record is of {before.mark}"
         raise InputRefused((Problem(Location(form_file, 1, 1), found, "the form of this car"),))
+    if day is not None:
+        _refuse_later(filled, day)
     text = with_sheets(record, record_file, filled.sheets)
     after = _read_back(text, record_file, form_file)
     added = len(after.evidence) - len(before.evidence)
@@ -45,6 +53,21 @@ def enter(record: str, record_file: str, form: str, form_file: str) -> Entered:
     )
     digest = hashlib.sha256(record.encode("utf-8")).hexdigest()[:8]
     return Entered(text, f"{PurePath(record_file).name}.before-{digest}.bak", added, sheets)
+
+
+def _refuse_later(filled: FilledForm, day: date) -> None:
+    """A reading of a day that has not come is a slip of the pen. Days are written so that their texts sort."""
+    later = [sheet for sheet in filled.sheets if str(sheet.head.get("on", "")).strip() > day.isoformat()]
+    problems = tuple(
+        Problem(
+            sheet.where, f"readings of {str(sheet.head['on'])[:40]}, a day that has not come by {day.isoformat()}",
+            f"a day up to {day.isoformat()}", remedy="correct the day, or name the day of entering with --as-of",
+        )
+        for sheet in later
+        if _DAY.fullmatch(str(sheet.head["on"]).strip())
+    )  # fmt: skip
+    if problems:
+        raise InputRefused(problems)
 
 
 def _read_back(text: str, record_file: str, form_file: str) -> CarRecord:

@@ -12,6 +12,7 @@ from ruamel.yaml.nodes import CollectionNode, MappingNode, Node, ScalarNode, Seq
 
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.questions.enter.filled_form import FilledSheet
+from carknocker.questions.enter.line_ends import with_line_ends
 from carknocker.vocabulary import load_vocabulary
 
 _SECTION = "sheets"
@@ -23,7 +24,6 @@ _WIDTH = 118
 def with_sheets(text: str, file: str, sheets: tuple[FilledSheet, ...]) -> str:
     """The text of a record with sheets at the end of its `sheets:`. Raises InputRefused where that section can't be
     added to, and where the text, read back, would not hold just what it held and the sheets."""
-    ending = "\r\n" if "\r\n" in text else "\n"
     plain = text.replace("\r\n", "\n")
     try:
         root = _yaml().compose(plain)
@@ -34,7 +34,7 @@ def with_sheets(text: str, file: str, sheets: tuple[FilledSheet, ...]) -> str:
     except YAMLError as error:
         found = f"the text can't be added to: {' '.join(str(error).split())[:200]}"
         raise _refused(file, 1, 1, found, "YAML that can be read back") from error
-    return written.replace("\n", ending)
+    return with_line_ends(text, plain, written)
 
 
 def _yaml() -> YAML:

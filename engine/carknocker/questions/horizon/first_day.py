@@ -8,15 +8,15 @@ import msgspec
 from carknocker.documents import InputRefused
 from carknocker.judgement.model import Judgement, Refusal
 from carknocker.questions.check import CheckAnswer, check
-from carknocker.questions.horizon.changes import what_dates_decide
+from carknocker.questions.horizon.changes import Watch
 from carknocker.questions.horizon.model import Against
 from carknocker.questions.looks import Looks
 from carknocker.questions.shifted_move import shifted
 from carknocker.record.model import Move
-from carknocker.rulebook.library import Library, RulebookChoice
+from carknocker.rulebook.library import Library
 from carknocker.rulebook.model import Source
 
-_READY = ("ready", "ready with restrictions")
+READY = ("ready", "ready with restrictions")
 
 
 class FirstBad(msgspec.Struct, frozen=True):
@@ -29,36 +29,63 @@ class FirstBad(msgspec.Struct, frozen=True):
 
 
 def first_bad_day(answer: CheckAnswer, library: Library, until: date) -> FirstBad:
-    """Judges the same move, put off a day at a time, until it is not ready or leaves after `until`.
+    """Judges the same move, put off to each later day on which something can change, until it is not ready or leaves
+    after `until`.
 
     The record is taken as it stands on the day of the judgement: nothing new is read, done or renewed.
     """
     move = answer.judgement.move
-    if answer.outcome not in _READY:
+    if answer.outcome not in READY:
         return FirstBad(move.out, move.back, move.out, _against(answer.judgement, None))
     days = max((until - move.out).days, 0)
-    last, seen = answer, _seen(answer, answer.choice, move)
-    for later in range(1, days + 1):
+    last = answer
+    later = 0
+    while (changed := next_change(last, library, move, later, days)) is not None:
+        later = changed
         planned = shifted(move, later)
         try:
-            choice = library.rulebooks(planned)
+            library.rulebooks(planned)
         except InputRefused as refused:
             return FirstBad(planned.out, planned.back, planned.out, _no_rulebook(refused))
-        now = _seen(last, choice, planned)
-        if now == seen:
-            continue
         tried = check(answer.judgement.car, planned, library, answer.day)
-        if tried.outcome not in _READY:
+        if tried.outcome not in READY:
             return FirstBad(planned.out, planned.back, planned.out, _against(tried.judgement, last.judgement))
-        last, seen = tried, _seen(tried, choice, planned)
+        last = tried
     return FirstBad(None, None, move.out + timedelta(days=days), ())
 
 
-def _seen(answer: CheckAnswer, choice: RulebookChoice, move: Move) -> Hashable:
-    """What the dates of a move decide, and under which rulebooks."""
-    books = (choice.at_out.digest, None if choice.at_back is None else choice.at_back.digest)
-    judged = [answer.judgement] if answer.other is None else [answer.judgement, answer.other]
-    return books, tuple(what_dates_decide(judgement, move) for judgement in judged)
+def next_change(last: CheckAnswer, library: Library, move: Move, later: int, days: int) -> int | None:
+    """The next day after `later`, and not after `days`, on which the judgement may come out otherwise than the last
+    one. What only ages is found by halving the span; everything else is looked at day by day up to there."""
+    watches = [Watch(one) for one in (last.judgement, last.other) if one is not None]
+
+    def ageing(day: int) -> Hashable:
+        return tuple(watch.ageing(shifted(move, day)) for watch in watches)
+
+    def others(day: int) -> Hashable:
+        planned = shifted(move, day)
+        return _books(library, planned), tuple(watch.others(planned) for watch in watches)
+
+    seen, end = ageing(later), None
+    if later < days and ageing(days) != seen:
+        same, end = later, days
+        while end - same > 1:
+            middle = (same + end) // 2
+            same, end = (middle, end) if ageing(middle) == seen else (same, middle)
+    seen = others(later)
+    for day in range(later + 1, (days + 1) if end is None else end):
+        if others(day) != seen:
+            return day
+    return end
+
+
+def _books(library: Library, move: Move) -> Hashable:
+    """Which rulebooks bind a move; None where none does."""
+    try:
+        choice = library.rulebooks(move)
+    except InputRefused:
+        return None
+    return choice.at_out.digest, None if choice.at_back is None else choice.at_back.digest
 
 
 def _no_rulebook(refused: InputRefused) -> tuple[Against, ...]:

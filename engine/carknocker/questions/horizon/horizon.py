@@ -9,9 +9,10 @@ from datetime import timedelta
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.questions.check import CheckAnswer
 from carknocker.questions.horizon.first_day import first_bad_day
-from carknocker.questions.horizon.lapses import due_on_the_way, lapses_between
+from carknocker.questions.horizon.lapses import lapses_between
 from carknocker.questions.horizon.model import AHEAD, HorizonAnswer
 from carknocker.questions.horizon.wear import miles_limits, rims
+from carknocker.questions.on_the_way.during import during_the_move
 from carknocker.rulebook.library import Library
 
 
@@ -36,7 +37,7 @@ def horizon(answer: CheckAnswer, library: Library, miles_a_year: Quantity | None
         because=bad.because,
         until=until,
         lapses=lapses_between(judgement, library, answer.day, until),
-        due=due_on_the_way(judgement),
+        during=during_the_move(judgement),
         miles_a_year="" if miles_a_year is None else write_quantity(miles_a_year),
         wears=wears,
         no_rate=no_rate,

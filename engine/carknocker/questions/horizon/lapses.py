@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from carknocker.judgement.model import Judgement
-from carknocker.questions.horizon.model import Due, Lapse
+from carknocker.questions.horizon.model import Lapse
 from carknocker.questions.lapsing import last_good_day
 from carknocker.questions.looks import Looks
 from carknocker.rulebook.library import Library
@@ -70,19 +70,3 @@ def _of_editions(judgement: Judgement, library: Library, first: date, until: dat
         ends = [day for day in (edition.until, None if next_one is None else next_one - timedelta(days=1)) if day]
         if ends and first <= min(ends) < until:
             yield Lapse(min(ends), "edition", f"edition {edition.name} of {edition.ruleset} is in force", ())
-
-
-def due_on_the_way(judgement: Judgement) -> tuple[Due, ...]:
-    """What is to be done during the move, each on its day; what has no day of its own comes first."""
-    groups: dict[tuple[date | None, str, str, bool], list[str]] = {}
-    for one in judgement.on_the_way:
-        if one.finding is not None:
-            title, label = one.finding.criterion.title, one.finding.part.label
-        elif one.duty is not None:
-            title, label = one.duty.consequence.title, one.duty.part.label
-        else:
-            continue
-        for day in one.due or (None,):
-            groups.setdefault((day, title, one.by, one.routine), []).append(label)
-    found = [Due(day, title, tuple(labels), by, routine) for (day, title, by, routine), labels in groups.items()]
-    return tuple(sorted(found, key=lambda due: due.day or date.min))

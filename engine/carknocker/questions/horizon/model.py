@@ -6,6 +6,7 @@ from typing import Literal
 import msgspec
 
 from carknocker.judgement.model import Outcome
+from carknocker.questions.on_the_way.model import DuringTheMove
 from carknocker.rulebook.model import Source
 
 AHEAD = 400
@@ -32,16 +33,6 @@ class Lapse(msgspec.Struct, frozen=True):
     title: str
     labels: tuple[str, ...]
     source: Source | None = None
-
-
-class Due(msgspec.Struct, frozen=True):
-    """What is to be done during the move, on the latest day for it; day None: at any time of the move."""
-
-    day: date | None
-    title: str
-    labels: tuple[str, ...]
-    by: str
-    routine: bool
 
 
 class WearsOut(msgspec.Struct, frozen=True):
@@ -96,7 +87,7 @@ class HorizonAnswer(msgspec.Struct, frozen=True):
     because: tuple[Against, ...]
     until: date
     lapses: tuple[Lapse, ...]
-    due: tuple[Due, ...]
+    during: DuringTheMove
     miles_a_year: str
     wears: tuple[WearsOut, ...]
     no_rate: tuple[NoRate, ...]

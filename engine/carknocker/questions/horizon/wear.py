@@ -15,7 +15,8 @@ from carknocker.record.values import Figure
 from carknocker.rulebook.clauses import Fixed
 from carknocker.workings.miles import miles_of_car_since, miles_of_wheelset_since
 from carknocker.workings.model import Missing, OutOfRange
-from carknocker.workings.wear import miles_left, rim_history, wear_rate
+from carknocker.workings.wear import miles_left, wear_rate
+from carknocker.workings.wear_record import rim_history
 
 _RIM = "rim_thickness"
 _DAYS_A_YEAR = 365
@@ -52,7 +53,7 @@ def _rim(part: Part, looks: Looks, miles_a_year: Quantity | None) -> WearsOut | 
         if not rate.shown:
             return f"the wear is less than the gauges can tell ({rate.line})"
         last, evidence = max(history, key=lambda one: one[0].miles)
-        left = miles_left(last.rim, least, rate)
+        left = miles_left(last.rim, least, rate, last.doubt)
         since = evidence.on or looks.judgement.as_of
         earliest, latest = (None, None) if miles_a_year is None else left.dates(since, _a_day(miles_a_year))
     except OutOfRange as error:

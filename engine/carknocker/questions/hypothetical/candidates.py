@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from carknocker.quantities import Quantity
 from carknocker.record.values import Count, Day, Figure, Interval, Value, Word, Words
-from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, Comparison, CountOf, EachOf
+from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, Comparison, CountOf, EachOf, FromPart
 from carknocker.rulebook.model import Rulebook
 from carknocker.vocabulary.model import Attribute
 
@@ -20,14 +20,23 @@ class Limits:
 
     def __init__(self, rulebook: Rulebook) -> None:
         self._found: dict[tuple[str, str], list[tuple[Comparison, str]]] = {}
+        self._against: dict[tuple[str, str], list[tuple[Comparison, str, str]]] = {}
         for criterion in rulebook.criteria:
             for clause, kind in _leaves(criterion.must, criterion.of):
                 attribute = clause.path.attribute
                 self._found.setdefault((clause.path.owner or kind, attribute.name), []).append((clause, criterion.id))
+                if isinstance(clause.limit, FromPart) and not clause.path.owner:
+                    limit = clause.limit.path
+                    told = (clause, criterion.id, kind)
+                    self._against.setdefault((limit.owner or kind, limit.attribute.name), []).append(told)
 
     def of(self, kind: str, attribute: Attribute) -> tuple[tuple[Comparison, str], ...]:
         """The comparisons with an attribute of a kind of part, each with the criterion that makes it."""
         return tuple(self._found.get((kind, attribute.name), ()))
+
+    def against(self, kind: str, attribute: Attribute) -> tuple[tuple[Comparison, str, str], ...]:
+        """The comparisons of other figures with this attribute, with the criterion and the kind that they are of."""
+        return tuple(self._against.get((kind, attribute.name), ()))
 
 
 def _leaves(clause: Clause, kind: str) -> Iterator[tuple[Comparison, str]]:

@@ -1,6 +1,6 @@
 """Hypothetical cars: the record as it would be after work, tests and readings. Pure; no file is ever written."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping
 from datetime import date
 
 from msgspec.structs import replace
@@ -34,18 +34,25 @@ def with_wheelsets(car: CarRecord, at: Mapping[int, str], day: date, ids: Mappin
     changed = {axle: serial for axle, serial in at.items() if fitted_now(car).get(axle) != serial}
     if not changed:
         return car
-    names = ids or {}
+    spares = tuple(one for one in car.spares if one.serial not in changed.values())
+    fittings = changed_fittings(car, changed, changed.keys(), day, ids or {})
+    return replace(car, fittings=fittings, parts=_refitted(car, changed), spares=spares)
+
+
+def changed_fittings(
+    car: CarRecord, changed: Mapping[int, str], emptied: Container[int], day: date, ids: Mapping[int, str]
+) -> tuple[Fitting, ...]:
+    """The fittings of a car, with those at the emptied axles ended and those of the changed begun on that day."""
     fittings: list[Fitting] = []
     for fitting in car.fittings:
-        if fitting.last is None and fitting.axle in changed:
-            fittings.append(replace(fitting, last=day, ended_with=names.get(fitting.axle, "")))
+        if fitting.last is None and fitting.axle in emptied:
+            fittings.append(replace(fitting, last=day, ended_with=ids.get(fitting.axle, "")))
         else:
             fittings.append(fitting)
     fittings.extend(
-        Fitting(serial, axle, day, None, names.get(axle, ""), "", False) for axle, serial in sorted(changed.items())
+        Fitting(serial, axle, day, None, ids.get(axle, ""), "", False) for axle, serial in sorted(changed.items())
     )
-    spares = tuple(one for one in car.spares if one.serial not in changed.values())
-    return replace(car, fittings=tuple(fittings), parts=_refitted(car, changed), spares=spares)
+    return tuple(fittings)
 
 
 def fitted_now(car: CarRecord) -> dict[int, str]:

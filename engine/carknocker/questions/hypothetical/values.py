@@ -3,24 +3,22 @@
 A plan assumes these values and says so; nobody has read them.
 """
 
-from collections.abc import Iterable, Iterator
-from datetime import date
+from collections.abc import Iterable
 
 import msgspec
-from msgspec.structs import replace
 
 from carknocker.judgement.clause_tests import clause_test
-from carknocker.judgement.comparisons import comparison_test, limit_getter
-from carknocker.judgement.held import Held
-from carknocker.judgement.sight import Sight
-from carknocker.judgement.situation import Situation
+from carknocker.judgement.comparisons import comparison_test
 from carknocker.judgement.truth import FAILS, NEAR
-from carknocker.questions.hypothetical.candidates import Limits, candidates
-from carknocker.record.model import Evidence
+from carknocker.questions.hypothetical.suiting import Suiting
+from carknocker.questions.hypothetical.turned_round import turned_round
 from carknocker.record.values import Value, Word
-from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, Comparison, CountOf, EachOf, Fixed
+from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, Comparison, CountOf, EachOf, FromPart
 from carknocker.rulebook.model import Criterion
 from carknocker.vocabulary.model import Attribute
+
+_STATED = ("move", "train", "leg")
+"""What the move states is not read on the car."""
 
 
 class Wanted(msgspec.Struct, frozen=True):
@@ -32,23 +30,12 @@ class Wanted(msgspec.Struct, frozen=True):
     facts: tuple[tuple[str, Value], ...] = ()
 
 
-class Assumer:
-    """Finds what would meet a criterion on a part of one situation, dated one day. applies: the criteria, by id and
-    part, that apply there; others need not be suited."""
-
-    def __init__(self, situation: Situation, limits: Limits, day: date, applies: frozenset[tuple[str, str]]) -> None:
-        self._situation = situation
-        self._limits = limits
-        self._day = day
-        self._applies = applies
+class Assumer(Suiting):
+    """Finds what would meet a criterion on a part of one situation."""
 
     def meeting(self, criterion: Criterion, part: str) -> tuple[Wanted, ...] | None:
         """What would meet the criterion on the part; None where nothing that is read or tested can."""
         return self._holding(criterion.must, part)
-
-    def _sight(self, key: str) -> Sight:
-        situation = self._situation
-        return Sight(situation, key, situation.view(key), situation.move.out)
 
     def _holding(self, clause: Clause, key: str) -> tuple[Wanted, ...] | None:
         match clause:
@@ -98,8 +85,8 @@ class Assumer:
     def _comparing(self, clause: Comparison, key: str, holds: bool = True) -> tuple[Wanted, ...] | None:
         path = clause.path
         owner = self._situation.owner(key, path.owner) if path.owner else key
-        if owner is None or owner in ("move", "train"):
-            return None
+        if owner is None or self._kind(owner) in _STATED or self._waits_for_its_limit(clause, owner):
+            return self._limit_itself(clause, key, owner) if holds else None
         attribute = path.attribute
         if holds and attribute.description and comparison_test(clause)(self._sight(key)) >= NEAR:
             return ()
@@ -109,66 +96,27 @@ class Assumer:
         value = self._value(attribute, clause, key, holds)
         return None if value is None else (Wanted(owner, attribute, value),)
 
-    def facts_of(self, attribute: Attribute, owner: str) -> tuple[tuple[str, Value], ...]:
-        """The facts of a test or paper that criteria ask for, on their good side."""
-        kind = self._situation.standing.parts[owner].kind
-        facts: dict[str, Value] = {}
-        for clause, criterion in self._limits.of(kind, attribute):
-            fact = clause.path.fact
-            if fact is not None and fact.name not in facts and (criterion, owner) in self._applies:
-                value = next(iter(self._candidates(fact, (clause,), owner)), None)
-                if value is not None:
-                    facts[fact.name] = value
-        return tuple(sorted(facts.items()))
+    def _waits_for_its_limit(self, clause: Comparison, owner: str) -> bool:
+        """Whether the figure is on record, and what it is compared with is not."""
+        view = self._situation.view
+        if not isinstance(clause.limit, FromPart) or view(owner).get(clause.path.attribute.name) is None:
+            return False
+        path = clause.limit.path
+        limit = self._situation.owner(owner, path.owner) if path.owner else owner
+        return limit is not None and view(limit).get(path.attribute.name) is None
 
-    def _value(self, attribute: Attribute, clause: Comparison, key: str, holds: bool) -> Value | None:
-        """The value that suits this comparison, and of those the one that suits the most others."""
-        situation = self._situation
-        kind = situation.standing.parts[key].kind
-        others = tuple(
-            one
-            for one, criterion in self._limits.of(clause.path.owner or kind, attribute)
-            if one.path.fact is None and (criterion, key) in self._applies
-        )
-        best: Value | None = None
-        most = -1
-        for value in self._candidates(attribute, (clause, *others), key):
-            good = self._suits(clause, value, key) if holds else self._clashes(clause, value, key)
-            if good:
-                suited = sum(self._suits(one, value, key) for one in others)
-                if suited > most:
-                    best, most = value, suited
-        return best
-
-    def _suits(self, clause: Comparison, value: Value, key: str) -> bool:
-        return self._truth(clause, value, key) >= NEAR
-
-    def _clashes(self, clause: Comparison, value: Value, key: str) -> bool:
-        return self._truth(clause, value, key) == FAILS
-
-    def _truth(self, clause: Comparison, value: Value, key: str) -> int:
-        """The comparison with the value in the place of what is on record."""
-        attribute = replace(clause.path.attribute, derived="")
-        plain = replace(clause, path=replace(clause.path, owner="", attribute=attribute))
-        sight = self._sight(key)
-        reading = Evidence(
-            "assumed", attribute.name, key, key, value, "reading", self._day,
-            next(iter(self._situation.standing.parts.values())).where,
-        )  # fmt: skip
-        return comparison_test(plain)(
-            Sight(self._situation, key, {**sight.view, attribute.name: Held(value, reading)}, sight.day)
-        )
-
-    def _candidates(self, attribute: Attribute, clauses: tuple[Comparison, ...], key: str) -> Iterator[Value]:
-        held = self._situation.views[key].get(attribute.name)
-        limits = [value for clause in clauses for value in self._limits_of(clause, key)]
-        return candidates(attribute, None if held is None else held.value, limits, self._day)
-
-    def _limits_of(self, clause: Comparison, key: str) -> tuple[Value, ...]:
-        if isinstance(clause.limit, Fixed):
-            return clause.limit.values
-        held = limit_getter(clause)(self._sight(key))
-        return () if held is None else (held.value,)
+    def _limit_itself(self, clause: Comparison, key: str, owner: str | None) -> tuple[Wanted, ...] | None:
+        """What would suit a figure that stands fast, where it is compared with one that is not on record yet."""
+        own = None if owner is None else self._situation.view(owner).get(clause.path.attribute.name)
+        asked = None if own is None else turned_round(clause, own.value)
+        if asked is None or owner is None or not isinstance(clause.limit, FromPart):
+            return None
+        path = clause.limit.path
+        other = self._situation.owner(key, path.owner) if path.owner else key
+        if other is None or self._kind(other) in _STATED or self._situation.view(other).get(path.attribute.name):
+            return None
+        value = self._value(path.attribute, asked, other, True)
+        return None if value is None else (Wanted(other, path.attribute, value),)
 
 
 def _together(found: Iterable[tuple[Wanted, ...] | None]) -> tuple[Wanted, ...] | None:

@@ -11,7 +11,7 @@ from carknocker.documents.structure import Structure, problem_at, read_as
 from carknocker.quantities import Quantity, QuantityError, read_quantity
 from carknocker.record.structures import Free, Text, Whole, YesOrNo
 from carknocker.workings.lift_record import LiftPlan
-from carknocker.workings.lifting import Crib
+from carknocker.workings.lift_request import Crib
 
 FORMAT = "carknocker-lift/1"
 USUAL_NAME = "lift.yaml"

@@ -91,13 +91,18 @@ source: {document: $document, kind: host, status: from memory, year: $year}
 #       - {notice_days: 29 days, is: breached}
 #       - {is: not shown}
 
-## Consequences: what follows from work, from an event, from how the car is, or from a criterion that is not met.
+## Consequences: what follows from work, from an event, from how the car is, or from a criterion that is not met. One
+## with a number in it wants examples too: at the number, one step past it, and where it does not follow.
 # consequences:
 #   - id: built-up-frame-speed
 #     title: Built-up truck frames at 60 mph at most
 #     cause: {state: {frame: built-up}, of: truck}
 #     restricts: {speed: 60 mph}
 #     source: {section: "2.3", words: "Cars on built-up trucks: 60 mph"}
+#     examples:
+#       - {frame: built-up, train.speed: 60 mph, is: follows}
+#       - {frame: built-up, train.speed: 61 mph, is: against the move}
+#       - {frame: cast with bolted pedestals, train.speed: 61 mph, is: does not follow}
 #
 #   - id: spare-hose
 #     title: An air hose rides along

@@ -23,6 +23,7 @@ $circular
 #   speed: 79 mph
 
 ## The legs of the route, in order, as the host gives them. A move has at least one: name its ends, write its miles.
+## `on` and `until` are the days on which a leg leaves and arrives, where they are known; the first leaves on `out`.
 legs:
   - from: to be named
     to: to be named

@@ -156,7 +156,7 @@ def with_roll_outs(jobs: frozenset[Job], standing: Standing) -> frozenset[Job]:
 
 def touches(job: Job, finding: Finding, standing: Standing) -> bool:
     """Whether work on wheels and wheelsets may change a figure that is worked out from several of them."""
-    if job.work not in WHEEL_WORK:
+    if job.work not in WHEEL_WORK or finding.part.kind in ("move", "train", "leg"):
         return False
     if not any(one.path.attribute.derived for one in comparisons_in(finding.criterion.must)):
         return False

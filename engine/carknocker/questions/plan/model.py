@@ -53,11 +53,12 @@ class NotOffered(msgspec.Struct, frozen=True):
 
 
 class Lack(msgspec.Struct, frozen=True):
-    """What no work on offer clears."""
+    """What no work on offer clears. of_move: it is about the move as stated, not about the car."""
 
     label: str
     title: str
     reason: str
+    of_move: bool = False
 
 
 class Step(msgspec.Struct, frozen=True):
@@ -102,8 +103,8 @@ class Plan(msgspec.Struct, frozen=True):
     last step before departure is done. notice: days that the host wants between request and departure.
 
     outcome: of the hypothetical car after all of it. lacks: what stands in the way even then. judged: how many
-    hypothetical cars were judged; proven: none that is smaller suffices. others: sets that are as good by count and
-    price. assumes: how many readings are taken to be good that nobody has read.
+    hypothetical cars were judged; proven: none that is smaller clears as much. others: sets that are as good by
+    count and price. currency: of the costs, as the file of prices calls it.
     """
 
     check: CheckAnswer
@@ -125,7 +126,7 @@ class Plan(msgspec.Struct, frozen=True):
     notes: tuple[str, ...]
     judged: int
     proven: bool
-    cleared: int
+    currency: str = ""
 
     @property
     def suffices(self) -> bool:

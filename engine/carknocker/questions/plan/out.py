@@ -2,14 +2,22 @@
 
 from collections.abc import Iterable
 
-from carknocker.judgement.model import Judgement
-from carknocker.questions.plan.jobs import truck_of
+from carknocker.judgement.clause_tests import comparisons_in
+from carknocker.judgement.model import Finding, Judgement
+from carknocker.questions.lapsing import last_day
+from carknocker.questions.looks import Looks
+from carknocker.questions.plan.jobs import TRUCK_OUT, truck_of
 from carknocker.questions.plan.model import ROLLED_OUT, Job, TruckOut
+from carknocker.questions.plan.rows import joined
 from carknocker.record.model import Part
 from carknocker.record.values import NotAccessible, Words
 from carknocker.vocabulary import load_vocabulary
 
 _ONLY_NOW = ("truck out", "wheelset out", "wheel free")
+_PLAIN_JOURNAL = frozenset({"journal_diameter", "journal_length", "journal_collar", "journal_surface"})
+_WITH_THE_SIZE = frozenset({"tape_id", "tape_base", "measured_circumference", "measured_diameter"})
+"""What is written down with a tape size, or in its place."""
+_EFFECT = {"refuse": "refuses", "restrict": "restricts", "advise": "advice only"}
 
 
 def trucks_out(judgement: Judgement, jobs: Iterable[Job]) -> tuple[TruckOut, ...]:
@@ -31,7 +39,7 @@ def trucks_out(judgement: Judgement, jobs: Iterable[Job]) -> tuple[TruckOut, ...
                 tuple(because),
                 _connections(judgement, truck),
                 _due(judgement, truck, listed),
-                _look_at(judgement, truck),
+                _look_at(judgement, truck, listed),
             )  # fmt: skip
         )
     return tuple(sorted(found, key=lambda one: one.label != "truck B"))
@@ -46,65 +54,89 @@ def _connections(judgement: Judgement, truck: str) -> tuple[str, ...] | None:
     return held.value.texts if held is not None and isinstance(held.value, Words) else None
 
 
-def _inside(judgement: Judgement, truck: str) -> list[Part]:
+def _inside(judgement: Judgement, truck: str, jobs: Iterable[Job]) -> list[Part]:
+    """The truck and what is in it, but for wheelsets that the plan takes off the car: nobody looks after those."""
     standing = judgement.situation.standing
-    fitted = (part for part in judgement.parts.values() if part.fitted)
-    return [part for part in fitted if part.key == truck or truck in standing.containers(part.key)]
+    changed = {job.at[0] for job in jobs if job.serial}
+    gone = {part.key for part in judgement.parts.values() if part.kind == "wheelset" and part.container in changed}
+    return [
+        part
+        for part in judgement.parts.values()
+        if part.fitted
+        and (part.key == truck or truck in standing.containers(part.key))
+        and gone.isdisjoint((part.key, *standing.containers(part.key)))
+    ]
 
 
 def _due(judgement: Judgement, truck: str, jobs: list[Job]) -> tuple[str, ...]:
-    """What is open on the truck and in it, whatever its effect, and is not answered by a job of the plan anyway: more
-    miles are not to be run before it is seen to."""
-    inside = {part.key for part in _inside(judgement, truck)}
-    planned = {(job.work, part) for job in jobs for part in job.at}
-    by_title: dict[str, list[str]] = {}
+    """What is open on the truck and in it, whatever its effect, or runs out within a year of the return and wants the
+    truck out again, where no job of the plan answers it: more miles are not to be run before it is seen to."""
+    standing = judgement.situation.standing
+    inside = {part.key for part in _inside(judgement, truck, jobs)}
+    looks = Looks(judgement)
+    by_words: dict[str, list[str]] = {}
     for finding in judgement.findings:
-        if finding.part.key not in inside or finding.verdict not in ("breached", "borderline"):
+        key = finding.part.key
+        if key not in inside:
             continue
-        if finding.criterion.effect == "refuse" and finding.unmet:
+        places = {key, *standing.containers(key)}
+        remedies = tuple(dict.fromkeys(one.work for one in finding.criterion.remedies))
+        if any(job.work in remedies and not places.isdisjoint(job.at) for job in jobs):
             continue
-        remedies = [one.work for one in finding.criterion.remedies if (one.work, finding.part.key) not in planned]
-        words = f"{finding.criterion.title} ({finding.verdict}, {finding.criterion.effect})"
-        words += f": {' or '.join(remedies)}" if remedies else ""
-        by_title.setdefault(words, []).append(finding.part.label)
-    return tuple(f"{_compact(labels)}: {words}" for words, labels in by_title.items())
+        planned_for = finding.criterion.effect == "refuse" and finding.unmet
+        if finding.verdict in ("breached", "borderline") and not planned_for:
+            words = f"{finding.criterion.title} ({finding.verdict}, {_EFFECT[finding.criterion.effect]})"
+            words += f": {' or '.join(remedies)}" if remedies else ""
+        elif _wants_it_out(finding) and (day := last_day(finding, looks)) is not None:
+            words = f"{finding.criterion.title} (good until {day.isoformat()})"
+        else:
+            continue
+        by_words.setdefault(words, []).append(finding.part.label)
+    return tuple(f"{joined(labels)}: {words}" for words, labels in by_words.items())
 
 
-def _look_at(judgement: Judgement, truck: str) -> tuple[str, ...]:
+def _wants_it_out(finding: Finding) -> bool:
+    """Whether making it good again takes the truck, the wheelset or a shop."""
+    asked = list(comparisons_in(finding.criterion.must))
+    return any(one.path.attribute.access in (*_ONLY_NOW, "shop") for one in asked) or (
+        any(one.word == "within" for one in asked)
+        and any(one.work in TRUCK_OUT or one.work == ROLLED_OUT for one in finding.criterion.remedies)
+    )
+
+
+def _look_at(judgement: Judgement, truck: str, jobs: Iterable[Job]) -> tuple[str, ...]:
     """The readings that want the truck or the wheelset out, or a wheel free: when each was last read."""
     kinds = load_vocabulary().kinds
     evidence = judgement.situation.standing.evidence
-    rows: dict[tuple[str, str, str], list[str]] = {}
-    for part in _inside(judgement, truck):
+    rows: dict[tuple[str, str, str], list[tuple[str, str]]] = {}
+    for part in _inside(judgement, truck, jobs):
         for attribute in kinds[part.kind].attributes.values():
             if attribute.access not in _ONLY_NOW or attribute.description or attribute.derived:
                 continue
-            if attribute.type in ("test", "paper"):
+            if attribute.type in ("test", "paper") or attribute.name in _WITH_THE_SIZE:
+                continue
+            if attribute.name in _PLAIN_JOURNAL and _rolls(judgement, part):
                 continue
             entries = evidence.get(part.key, {}).get(attribute.name, ())
             read = [one for one in entries if one.on is not None and not isinstance(one.value, NotAccessible)]
             last = f"last read {read[-1].on.isoformat()}" if read and read[-1].on is not None else "never read"
             if read and read[-1].id in judgement.situation.excluded:
                 last = "read, but void or not counted"
-            rows.setdefault((part.kind, last, attribute.access), []).append(f"{part.label}\x1f{attribute.label}")
-    return tuple(_row(kind, last, access, own) for (kind, last, access), own in sorted(rows.items(), key=_never_first))
+            rows.setdefault((part.kind, last, attribute.access), []).append((part.label, attribute.label))
+    return tuple(_row(last, access, own) for (_, last, access), own in sorted(rows.items(), key=_never_first))
 
 
-def _never_first(entry: tuple[tuple[str, str, str], list[str]]) -> tuple[bool, str, str]:
+def _rolls(judgement: Judgement, bearing: Part) -> bool:
+    """Whether a bearing is known to be no plain one."""
+    held = judgement.situation.view(bearing.key).get("class")
+    return held is not None and held.text is not None and "plain" not in held.text
+
+
+def _never_first(entry: tuple[tuple[str, str, str], list[tuple[str, str]]]) -> tuple[bool, str, str]:
     kind, last, _ = entry[0]
     return last.startswith("last"), last, kind
 
 
-def _row(kind: str, last: str, access: str, own: list[str]) -> str:
-    pairs = [one.split("\x1f") for one in own]
-    labels = _compact(dict.fromkeys(pair[0] for pair in pairs))
-    return f"{labels}: {', '.join(dict.fromkeys(pair[1] for pair in pairs))} ({last}; {access})"
-
-
-def _compact(labels: Iterable[str]) -> str:
-    """`wheel L1, R1` for `wheel L1` and `wheel R1`."""
-    by_kind: dict[str, list[str]] = {}
-    for label in dict.fromkeys(labels):
-        kind, _, last = label.rpartition(" ")
-        by_kind.setdefault(kind, []).append(last)
-    return "; ".join(f"{kind} {', '.join(lasts)}".strip() for kind, lasts in by_kind.items())
+def _row(last: str, access: str, own: list[tuple[str, str]]) -> str:
+    labels = joined(label for label, _ in own)
+    return f"{labels}: {', '.join(dict.fromkeys(attribute for _, attribute in own))} ({last}; {access})"

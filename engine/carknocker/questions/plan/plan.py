@@ -1,19 +1,21 @@
 """`plan`: the smallest set of work that makes the car ready, in workable order, and the day on which it can be."""
 
 from fractions import Fraction
+from functools import partial
 from typing import Any
 
 from carknocker.questions.as_it_stood import as_it_stood
 from carknocker.questions.check import CheckAnswer
+from carknocker.questions.plan.assumed import Trial
 from carknocker.questions.plan.jobs import with_roll_outs
-from carknocker.questions.plan.model import Job, Need, NotOffered, Plan
+from carknocker.questions.plan.model import Job, NotOffered, Plan
 from carknocker.questions.plan.out import trucks_out
 from carknocker.questions.plan.prices import Prices
 from carknocker.questions.plan.schedule import as_scheduled, departure, early_readings
 from carknocker.questions.plan.search import Found, smallest
 from carknocker.questions.plan.steps import StepMaker
 from carknocker.questions.plan.told import cleared_by, job_words, lack_of, notes_of
-from carknocker.questions.plan.trial import Trial, Trials
+from carknocker.questions.plan.trial import Trials
 
 MOST_TRIALS = 400
 """Sets of work that are tried at most; a plan found by then is said not to be proven."""
@@ -29,11 +31,22 @@ def plan(check: CheckAnswer, prices: Prices | None = None) -> Plan:
     judged = check.judgement
     day = max(judged.move.out, check.day)
     trials = Trials(as_it_stood(judged.car, check.day), judged.move, judged.rulebook, day)
-    base = trials.tried(frozenset())
-    hopeless = frozenset(need for need, options in base.left if not options)
-    found = smallest(lambda jobs: weight(jobs, trials, priced), lambda jobs: trials.tried(jobs, hopeless),
-                     most_trials=MOST_TRIALS)  # fmt: skip
-    return _answer(check, priced, trials, found, base.result, hopeless)
+    found = _searched(trials, priced)
+    return _answer(check, priced, trials, found, trials.tried(frozenset()).result)
+
+
+def _searched(trials: Trials, prices: Prices) -> Found:
+    """The smallest set for all that work on offer can clear. What one set leaves may bring on offer a job that answers
+    what another left: so the search is made again until it brings nothing new. Nothing is judged twice."""
+    trials.tried(frozenset())
+    while True:
+        on_offer = trials.on_offer
+        left = trials.tried(frozenset()).left
+        hopeless = frozenset(need for need, options in left if not options)
+        found = smallest(lambda jobs: weight(jobs, trials, prices), partial(trials.tried, ignore=hopeless),
+                         most_trials=MOST_TRIALS)  # fmt: skip
+        if trials.on_offer == on_offer:
+            return found
 
 
 def weight(jobs: frozenset[Job], trials: Trials, prices: Prices) -> tuple[Any, ...]:
@@ -42,9 +55,11 @@ def weight(jobs: frozenset[Job], trials: Trials, prices: Prices) -> tuple[Any, .
     whole = with_roll_outs(jobs, trials.standing)
     cost = hours = Fraction(0)
     unpriced = 0
+    at_hand = {spare.name for spare in trials.car.spares if spare.carried + spare.shelf > 0}
     for job in whole:
         price = prices.of_work(job.work)
-        spares = [prices.spares.get(name) for name in (*price.parts, *(("wheelset",) if job.bought else ()))]
+        parts = [name for name in price.parts if name not in at_hand]
+        spares = [prices.spares.get(name) for name in (*parts, *(("wheelset",) if job.bought else ()))]
         cost += (price.cost or 0) + sum((one.cost or Fraction(0) for one in spares if one is not None), Fraction(0))
         hours += price.hours or 0
         unpriced += price.cost is None and price.hours is None
@@ -54,9 +69,7 @@ def weight(jobs: frozenset[Job], trials: Trials, prices: Prices) -> tuple[Any, .
     return len(whole), unsure, asked, cost, hours, sum(job.bought for job in jobs), last
 
 
-def _answer(
-    check: CheckAnswer, prices: Prices, trials: Trials, found: Found, base: Trial, hopeless: frozenset[Need]
-) -> Plan:
+def _answer(check: CheckAnswer, prices: Prices, trials: Trials, found: Found, base: Trial) -> Plan:
     trial: Trial = found.best.result
     clears = cleared_by(trial, base, trials)
     early = early_readings(trial, base, trials)
@@ -66,7 +79,7 @@ def _answer(
     after = as_scheduled(check, trial, trials, steps, early) if ready_on <= check.judgement.move.out else None
     outcome = after or trial.judgement
     notice, first_departure = departure(check, ready_on)
-    lacks = tuple(lack_of(one, outcome) for one in outcome.refusals)
+    lacks = tuple(lack_of(one, outcome, first_departure) for one in outcome.refusals)
     cost, hours = _sum(step.cost for step in steps), _sum(step.hours for step in steps)
     notes = notes_of(check, prices, trial, outcome, found)
     chosen = tuple(sorted(trial.jobs))
@@ -77,7 +90,7 @@ def _answer(
               for jobs in found.others),
         tuple(trials.provisos[job] for job in chosen if job in trials.provisos),
         ready_on, first_departure, notice, cost, hours, tuple(maker.costs.unpriced) if prices.file else (), notes,
-        trials.judged, found.proven, len(base.left) - len(hopeless),
+        trials.judged, found.proven and found.complete, prices.currency,
     )  # fmt: skip
 
 

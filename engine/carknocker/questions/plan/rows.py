@@ -6,11 +6,11 @@ from datetime import date
 import msgspec
 
 from carknocker.judgement.clause_tests import comparisons_in
-from carknocker.judgement.comparisons import limit_getter
+from carknocker.judgement.limits import limit_getter
 from carknocker.judgement.model import Judgement
 from carknocker.judgement.sight import Sight
-from carknocker.judgement.wording import requirement_words
-from carknocker.questions.plan.showing import Assumed
+from carknocker.judgement.wording import requirement_words, value_words
+from carknocker.questions.plan.assumed import Assumed
 from carknocker.record.values import Interval
 from carknocker.rulebook.clauses import Comparison, Fixed
 from carknocker.rulebook.model import Criterion, Requires
@@ -54,6 +54,8 @@ def row_of(assumed: Assumed, judgement: Judgement) -> Row:
                 if isinstance(produced, Requires) and produced.within is not None:
                     bounds.append(produced.within.before(judgement.move.out))
     words = "" if attribute.type in ("test", "paper") else " and ".join(must)
+    if attribute.type == "tapes" and not assumed.needs:  # sought for a wheelset to be bought: others may do as well
+        words = f"such as {value_words(evidence.value)}"
     return Row(evidence.part, attribute, part.label, words, tuple(dict.fromkeys(why)), max(bounds, default=None))
 
 

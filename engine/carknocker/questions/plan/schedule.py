@@ -9,9 +9,10 @@ from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Judgement
 from carknocker.questions.check import CheckAnswer
 from carknocker.questions.hypothetical.hypothetical import NOWHERE, with_evidence, with_spare
+from carknocker.questions.plan.assumed import Trial
 from carknocker.questions.plan.model import Step
 from carknocker.questions.plan.order import FREE
-from carknocker.questions.plan.trial import Trial, Trials
+from carknocker.questions.plan.trial import Trials
 from carknocker.questions.plan.work import after_work
 from carknocker.record.model import Evidence
 from carknocker.record.values import Day, Interval
@@ -51,7 +52,8 @@ def as_scheduled(
         else _on_day(one.evidence, max(shown_on, worked_on), after, trials.day)
         for one in trial.assumed
     ]
-    car = with_evidence(worked, [*readings, *trials.described(trial.jobs, worked_on), *dated])
+    beside = [_on_day(one, max(shown_on, worked_on), after, trials.day) for one in trial.beside]
+    car = with_evidence(worked, [*readings, *trials.described(trial.jobs, worked_on), *dated, *beside])
     for spare in trial.spares:
         car = with_spare(car, spare)
     last = max(worked_on, shown_on, first_on)

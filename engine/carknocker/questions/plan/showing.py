@@ -4,7 +4,6 @@ from collections.abc import Iterable
 from datetime import date
 from typing import Literal
 
-import msgspec
 from msgspec.structs import replace
 
 from carknocker.judgement.model import Duty, Finding, Judgement, Refusal
@@ -12,41 +11,17 @@ from carknocker.judgement.prepared import prepare
 from carknocker.questions.hypothetical.candidates import Limits
 from carknocker.questions.hypothetical.hypothetical import NOWHERE
 from carknocker.questions.hypothetical.values import Assumer, Wanted
+from carknocker.questions.plan.assumed import Assumed, Shown, need_of
 from carknocker.questions.plan.jobs import WHEEL_WORK, Offers
 from carknocker.questions.plan.model import Job, Need
 from carknocker.questions.plan.spares import spare_to_carry
 from carknocker.questions.plan.work import new_serial
-from carknocker.record.model import Evidence, Person, Spare
+from carknocker.record.model import Evidence, Person
 from carknocker.record.values import Word
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.vocabulary import load_vocabulary
 
 _READABLE = frozenset({"not shown", "withdrawn", "lapses", "borderline"})
-
-
-class Assumed(msgspec.Struct, frozen=True):
-    """Evidence that a trial assumes. needs: what wants it (criteria and consequences, by id)."""
-
-    evidence: Evidence
-    needs: tuple[str, ...]
-
-
-def need_of(refusal: Refusal) -> Need:
-    """The name of what stands in the way."""
-    if refusal.finding is not None:
-        return ("finding", refusal.finding.criterion.id, refusal.finding.part.key)
-    if refusal.duty is not None:
-        return ("duty", refusal.duty.consequence.id, refusal.duty.part.key)
-    return ("against", refusal.against)
-
-
-class Shown:
-    """What one trial has assumed yet. after: the ids of the work, after which it is all shown."""
-
-    def __init__(self, jobs: frozenset[Job], after: frozenset[str]) -> None:
-        self.jobs, self.after = jobs, after
-        self.assumed: dict[tuple[str, str], Assumed] = {}
-        self.spares: dict[str, Spare] = {}
 
 
 class Showing:
@@ -104,8 +79,6 @@ class Showing:
         """Whether reading or testing can clear it. What was breached before the work wants the work that clears it:
         that the reading is void since does not make the part good."""
         key = (finding.criterion.id, finding.part.key)
-        if finding.part.kind in ("move", "train", "leg"):
-            return False
         serial = thing_key_of_wheelset(finding.part.key)
         if serial is not None and any(job.bought and new_serial(job) == serial for job in jobs):
             return True

@@ -1,42 +1,24 @@
 """The steps of a plan: every job, reading, test, paper and spare, in workable order, with days and prices."""
 
 from collections.abc import Mapping
-from datetime import date, timedelta
+from datetime import date
 from fractions import Fraction
-from typing import Literal
-
-import msgspec
 
 from carknocker.judgement.model import Judgement
 from carknocker.questions.hypothetical.hypothetical import fitted_now
+from carknocker.questions.plan.assumed import Trial
 from carknocker.questions.plan.costs import Costs
+from carknocker.questions.plan.drafting import Drafts, Said
 from carknocker.questions.plan.jobs import truck_of
 from carknocker.questions.plan.model import ROLLED_OUT, Job, Step
-from carknocker.questions.plan.order import Draft, dated, in_stages, stage_of_work
+from carknocker.questions.plan.order import stage_of_work
 from carknocker.questions.plan.prices import Price, Prices
 from carknocker.questions.plan.rows import Row, joined, lines_of, row_of
-from carknocker.questions.plan.trial import Trial
 from carknocker.questions.plan.wheel_words import bought_words, like_words, rim_words
 from carknocker.questions.plan.work import new_serial
 from carknocker.record.model import Spare
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.vocabulary import load_vocabulary
-
-_LONG = 100
-Sort = Literal["job", "roll out", "roll back", "reading", "test", "paper", "spare"]
-
-
-class _Told(msgspec.Struct, frozen=True):
-    """What a step says, beside its days."""
-
-    sort: Sort
-    what: str
-    where: str
-    why: tuple[str, ...]
-    details: tuple[str, ...] = ()
-    price: Price = Price()
-    lead: int = 0
-    not_before: date | None = None
 
 
 class StepMaker:
@@ -57,8 +39,7 @@ class StepMaker:
         self._clears, self._early = clears, early
         self._vocabulary = load_vocabulary()
         self._standing = trial.judgement.situation.standing
-        self._drafts: dict[str, Draft] = {}
-        self._told: dict[str, _Told] = {}
+        self._drafts = Drafts(first_day, self.costs)
 
     def steps(self) -> tuple[Step, ...]:
         """All steps, numbered in workable order."""
@@ -75,49 +56,13 @@ class StepMaker:
         self._tests([row for row in rows if row.attribute.type == "test"])
         for row in rows:
             if row.attribute.type == "paper":
-                told = _Told(
+                told = Said(
                     "paper", row.attribute.label, row.label, row.why, price=self.costs.paper(row.attribute.label)
                 )
-                self._add(f"paper {row.attribute.name}", "papers", "", told)
+                self._drafts.add(f"paper {row.attribute.name}", "papers", "", told)
         for spare in self._trial.spares:
             self._spare(spare)
-        return self._numbered()
-
-    def _numbered(self) -> tuple[Step, ...]:
-        drafts = in_stages(self._drafts)
-        steps: list[Step] = []
-        said: dict[str, int] = {}
-        for number, (draft, days) in enumerate(zip(drafts, dated(drafts, self._day), strict=True), start=1):
-            told = self._told[draft.name]
-            details = tuple(_once(line, said.setdefault(line, number), number) for line in told.details)
-            steps.append(
-                Step(
-                    number,
-                    draft.stage,
-                    told.sort,
-                    told.what,
-                    told.where,
-                    told.why,
-                    details,
-                    tuple(one + 1 for one in days.after),
-                    days.first,
-                    days.last,
-                    draft.days,
-                    told.lead,
-                    told.not_before,
-                    days.critical,
-                    told.price.cost,
-                    told.price.hours,
-                )  # fmt: skip
-            )
-        return tuple(steps)
-
-    def _add(self, name: str, stage: str, truck: str, told: _Told) -> None:
-        begin = self._day + timedelta(days=told.lead)
-        if told.not_before is not None:
-            begin = max(begin, told.not_before)
-        self._drafts[name] = Draft(name, stage, truck, self.costs.days_of(told.price), begin)
-        self._told[name] = told
+        return self._drafts.numbered()
 
     def _job(self, job: Job, bought: list[Row]) -> None:
         price = self.costs.work(job.work)
@@ -127,12 +72,12 @@ class StepMaker:
         if job.work == ROLLED_OUT:
             others = [one for one in sorted(self._trial.jobs) if one != job and self._truck(one) == truck]
             reason = why or tuple(dict.fromkeys(one.work for one in others))
-            self._add(f"out {truck}", "lift and roll out", truck, _Told(
+            self._drafts.add(f"out {truck}", "lift and roll out", truck, Said(
                 "roll out", f"disconnect, lift the body and roll out {label}", label, reason, price=price,
                 lead=price.lead,
             ))  # fmt: skip
-            back = _Told("roll back", f"roll {label} back, lower the body, lock the retention, reconnect", label, ())
-            self._add(f"back {truck}", "roll back and lower", truck, back)
+            back = Said("roll back", f"roll {label} back, lower the body, lock the retention, reconnect", label, ())
+            self._drafts.add(f"back {truck}", "roll back and lower", truck, back)
             return
         kind = self._vocabulary.work[job.work]
         at_kind = self._standing.parts[job.at[0]].kind if job.at[0] in self._standing.parts else kind.on[0]
@@ -154,8 +99,8 @@ class StepMaker:
         details.extend(bought_words(bought))
         if job.work == "wheels turned":
             details.extend(rim_words(self._trial.first, job))
-        told = _Told("job", what, label, why, tuple(details), Price(cost, price.hours, price.days, lead), lead)
-        self._add(f"job {job.work} {job.at} {job.serial}", stage, truck, told)
+        told = Said("job", what, label, why, tuple(details), Price(cost, price.hours, price.days, lead), lead)
+        self._drafts.add(f"job {job.work} {job.at} {job.serial}", stage, truck, told)
 
     def _truck(self, job: Job) -> str:
         return truck_of(job.at[0], self._standing) or ""
@@ -171,8 +116,8 @@ class StepMaker:
             label = self._standing.parts[truck].label if truck else "the car"
             why = tuple(dict.fromkeys(title for row in own for title in row.why))
             what = f"{len(own)} reading{'' if len(own) == 1 else 's'}"
-            told = _Told("reading", what, label, why, lines_of(own), not_before=late)
-            self._add(f"{stage} {truck} {late}", stage, truck, told)
+            told = Said("reading", what, label, why, lines_of(own), not_before=late)
+            self._drafts.add(f"{stage} {truck} {late}", stage, truck, told)
 
     def _tests(self, rows: list[Row]) -> None:
         by_test: dict[tuple[str, date | None], list[Row]] = {}
@@ -184,21 +129,16 @@ class StepMaker:
             whole = kind.on in ("car", "brake system")
             price = self.costs.test(name, len(own))
             why = tuple(dict.fromkeys(title for row in own for title in row.why))
-            told = _Told("test", name, joined(row.label for row in own), why, (), price, price.lead, late)
-            self._add(f"test {name} {late}", "tests of the whole car" if whole else "tests of parts", "", told)
+            told = Said("test", name, joined(row.label for row in own), why, (), price, price.lead, late)
+            self._drafts.add(f"test {name} {late}", "tests of the whole car" if whole else "tests of parts", "", told)
 
     def _spare(self, spare: Spare) -> None:
         before = next((one for one in self._start.car.spares if one.id == spare.id), None)
         more = spare.carried - (before.carried if before is not None else 0)
         name = spare.serial or spare.name
         if before is not None:
-            told = _Told("spare", f"take along {more} × {name} from the shelf", "the car", ())
+            told = Said("spare", f"take along {more} × {name} from the shelf", "the car", ())
         else:
             price, note = self.costs.part(spare.name, bought=True)
-            told = _Told("spare", f"buy and take along {more} × {name}", "the car", (), (note,), price, price.lead)
-        self._add(f"spare {spare.id}", "spares that ride along", "", told)
-
-
-def _once(line: str, first: int, number: int) -> str:
-    """A line, or where an earlier step said it at length, where that was."""
-    return line if first == number or len(line) < _LONG else f"{line.partition(':')[0]}: as in step {first}"
+            told = Said("spare", f"buy and take along {more} × {name}", "the car", (), (note,), price, price.lead)
+        self._drafts.add(f"spare {spare.id}", "spares that ride along", "", told)

@@ -9,11 +9,11 @@ from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Finding, Judgement, Refusal
 from carknocker.judgement.wording import path_words
 from carknocker.questions.check import CheckAnswer
+from carknocker.questions.plan.assumed import Trial, need_of
 from carknocker.questions.plan.model import Job, Lack
 from carknocker.questions.plan.prices import Prices
 from carknocker.questions.plan.search import Found
-from carknocker.questions.plan.showing import need_of
-from carknocker.questions.plan.trial import Trial, Trials
+from carknocker.questions.plan.trial import Trials
 from carknocker.rulebook.clauses import AttributePath, ByTable, FromPart
 from carknocker.vocabulary import load_vocabulary
 

@@ -3,37 +3,26 @@
 from collections.abc import Iterable
 from datetime import date
 
-import msgspec
+from msgspec.structs import replace
 
 from carknocker.judgement.chain.evaluators import PlainEvaluator
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Finding, Judgement, Refusal
 from carknocker.judgement.situation import ACCEPTANCE_ENDED
 from carknocker.questions.hypothetical.hypothetical import NOWHERE, someone_accepted, with_evidence, with_spare
+from carknocker.questions.plan.assumed import Assumed, Shown, Trial, need_of
 from carknocker.questions.plan.jobs import Offers, touches, with_roll_outs
 from carknocker.questions.plan.model import Job, Need
+from carknocker.questions.plan.new_sizes import new_sizes
 from carknocker.questions.plan.search import Tried
-from carknocker.questions.plan.showing import Assumed, Showing, Shown, need_of
-from carknocker.questions.plan.work import after_work, like_the_one_before
-from carknocker.record.model import CarRecord, Evidence, Move, Spare
+from carknocker.questions.plan.showing import Showing
+from carknocker.questions.plan.work import after_work, like_the_one_before, looks_at_descriptions
+from carknocker.record.model import CarRecord, Evidence, Move
 from carknocker.record.values import Word
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.rulebook.model import Rulebook
 
-_MOST_ROUNDS = 12
-
-
-class Trial(msgspec.Struct, frozen=True):
-    """jobs: with their roll-outs. worked: the car after the work, nothing read or tested yet; first: its judgement.
-    judgement: at the end. left: what still refuses. spares: that ride along besides."""
-
-    jobs: frozenset[Job]
-    worked: CarRecord
-    first: Judgement
-    judgement: Judgement
-    left: tuple[Refusal, ...]
-    assumed: tuple[Assumed, ...]
-    spares: tuple[Spare, ...]
+_MOST_ROUNDS = 20
 
 
 class Trials:
@@ -54,6 +43,7 @@ class Trials:
         self.ranks: dict[Job, int] = {}
         self.not_offered: dict[object, None] = {}
         self._offered: dict[tuple[str, str], set[Job]] = {}
+        self._known: dict[frozenset[Job], tuple[Trial, tuple[tuple[Refusal, tuple[Job, ...]], ...]]] = {}
 
     def judged_with(self, car: CarRecord) -> Judgement:
         """A hypothetical car judged as of the day."""
@@ -61,33 +51,48 @@ class Trials:
         return judge(car, self._move, self._rulebook, self.day, evaluator=PlainEvaluator())
 
     def tried(self, jobs: frozenset[Job], ignore: frozenset[Need] = frozenset()) -> Tried:
-        """A set of jobs tried, and what it leaves, each with the jobs that may clear it."""
+        """A set of jobs tried, and what it leaves, each with the jobs that may clear it: its own remedies, and of all
+        that was offered against anything yet what may change its figure or takes its part off the car."""
+        if jobs not in self._known:
+            self._known[jobs] = self._tried_anew(jobs)
+        trial, offered = self._known[jobs]
+        on_offer = self.on_offer
+        left = tuple(
+            (need_of(refusal), self._options(refusal, own, on_offer, jobs))
+            for refusal, own in offered
+            if need_of(refusal) not in ignore
+        )
+        return Tried(jobs, left, trial)
+
+    def _tried_anew(self, jobs: frozenset[Job]) -> tuple[Trial, tuple[tuple[Refusal, tuple[Job, ...]], ...]]:
         trial = self.trial(jobs)
         offers = Offers(trial.judgement)
-        left: list[tuple[Need, tuple[Job, ...]]] = []
-        for refusal in trial.left:
-            if need_of(refusal) not in ignore:
-                left.append((need_of(refusal), self._options(refusal, offers, jobs)))
+        offered = tuple((refusal, self._offers_against(refusal, offers)) for refusal in trial.left)
         for reason in offers.not_offered:
             self.not_offered.setdefault(reason, None)
-        return Tried(jobs, tuple(left), trial)
+        return trial, offered
 
-    def _options(self, refusal: Refusal, offers: Offers, jobs: frozenset[Job]) -> tuple[Job, ...]:
+    def _offers_against(self, refusal: Refusal, offers: Offers) -> tuple[Job, ...]:
         finding = refusal.finding
         if finding is None:
             return ()
-        options: dict[Job, None] = {}
-        for rank, offer in enumerate(offers.against(finding)):
+        # nobody plans work on a wheelset that is not there yet: it is to be bought as it has to be
+        found = [one for one in offers.against(finding) if all(part in self.standing.parts for part in one.job.at)]
+        for rank, offer in enumerate(found):
             self.ranks.setdefault(offer.job, rank)
             self._offered.setdefault((finding.criterion.id, finding.part.key), set()).add(offer.job)
-            if offer.job not in jobs:
-                options[offer.job] = None
             if offer.proviso:
                 self.provisos.setdefault(offer.job, offer.proviso)
-        for job in self.on_offer:
-            if job not in jobs and (touches(job, finding, self.standing) or self._replaces(job, finding)):
-                options.setdefault(job, None)
-        return tuple(options)
+        return tuple(offer.job for offer in found)
+
+    def _options(
+        self, refusal: Refusal, own: tuple[Job, ...], on_offer: tuple[Job, ...], jobs: frozenset[Job]
+    ) -> tuple[Job, ...]:
+        finding = refusal.finding
+        if finding is None:
+            return ()
+        others = (job for job in on_offer if touches(job, finding, self.standing) or self._replaces(job, finding))
+        return tuple(job for job in dict.fromkeys((*own, *others)) if job not in jobs)
 
     def answering(self, finding: Finding) -> frozenset[Job]:
         """The jobs that were offered against a finding."""
@@ -100,7 +105,11 @@ class Trials:
 
     def described(self, jobs: Iterable[Job], day: date) -> tuple[Evidence, ...]:
         """A wheelset to be bought is taken to be built like the one that it replaces, but for what refuses that one."""
-        refused = {one.part.key for one in self.start.findings if one.verdict == "breached" and one.unmet}
+        refused = {
+            one.part.key
+            for one in self.start.findings
+            if one.verdict == "breached" and one.unmet and looks_at_descriptions(one.criterion)
+        }
         return tuple(
             entry for job in sorted(jobs) if job.bought for entry in like_the_one_before(self.start, job, refused, day)
         )
@@ -118,22 +127,27 @@ class Trials:
         worked, readings = after_work(self.car, self.start, complete, self.day)
         after = frozenset(one.id for one in worked.work if one.where == NOWHERE)
         readings = (*readings, *self.described(complete, self.day))
-        car = with_evidence(worked, readings)
+        first = judgement = self.judged_with(with_evidence(worked, readings))
+        sizes = [replace(one, after=after) for one in new_sizes(self.start, first, complete, self.day)]
+        if sizes:
+            readings = (*readings, *sizes)
+            judgement = self.judged_with(with_evidence(worked, readings))
         shown = Shown(complete, after)
         before: set[Need] = set()
-        first = judgement = self.judged_with(car)
         for _ in range(_MOST_ROUNDS):
             fresh = {need_of(one): one for one in judgement.refusals if need_of(one) not in before}
             later = self._showing.later(fresh.values(), complete)
             before |= fresh.keys() - later
-            now = [one for need, one in fresh.items() if need not in later]
+            # what could not be shown before may be once more is known, such as the valve that sets its interval
+            now = [one for one in judgement.refusals if need_of(one) not in later]
             if not self._showing.show(now, judgement, shown):
                 break
             car = with_evidence(worked, [*readings, *(one.evidence for one in shown.assumed.values())])
             for spare in shown.spares.values():
                 car = with_spare(car, spare)
             judgement = self.judged_with(car)
+        assumed = (*(Assumed(one, ()) for one in sizes if one.attribute == "tape_size"), *shown.assumed.values())
         return Trial(
-            complete, worked, first, judgement, judgement.refusals, tuple(shown.assumed.values()),
-            tuple(shown.spares.values()),
+            complete, worked, first, judgement, judgement.refusals, assumed, tuple(shown.spares.values()),
+            tuple(one for one in sizes if one.attribute != "tape_size"),
         )  # fmt: skip

@@ -7,15 +7,18 @@ from math import floor
 
 from msgspec.structs import replace
 
+from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.model import Judgement
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import Quantity
 from carknocker.questions.hypothetical.hypothetical import NOWHERE, fitted_now, with_wheelsets, with_work
+from carknocker.questions.measures import misfits
 from carknocker.questions.plan.jobs import TURNED
 from carknocker.questions.plan.model import ROLLED_OUT, Job
 from carknocker.record.model import CarRecord, Evidence, Work
 from carknocker.record.values import Figure, Value, Word, Words
 from carknocker.record.wheelset_parts import wheelset_parts
+from carknocker.rulebook.model import Criterion
 from carknocker.vocabulary import load_vocabulary
 from carknocker.workings.enclosure import PI
 from carknocker.workings.inputs import Input, figure, figures
@@ -129,11 +132,18 @@ def _evidence(key: str, attribute: str, value: Value, day: date, like: Input | N
     return Evidence(name, attribute, key, key, value, "reading", day, NOWHERE, gauge=gauge)
 
 
+def looks_at_descriptions(criterion: Criterion) -> bool:
+    """Whether a criterion is about how the part is built, rather than about its wear."""
+    return any(one.path.attribute.description for one in comparisons_in(criterion.must))
+
+
 def like_the_one_before(judgement: Judgement, job: Job, refused: Container[str], day: date) -> list[Evidence]:
     """What a wheelset to be bought is taken to be: built like the one that it replaces, part by part, but for the parts
-    on which something is refused. Dates and marks are its own."""
+    whose build is refused, and the measures that are not those of the truck. Dates and marks are its own."""
     kinds = load_vocabulary().kinds
-    off = fitted_now(judgement.car).get(int(judgement.parts[job.at[0]].position), "")
+    axle = int(judgement.parts[job.at[0]].position)
+    off = fitted_now(judgement.car).get(axle, "")
+    unlike = {one.attribute for one in misfits(judgement, f"truck {judgement.car.axle_trucks[axle]}", off)}
     found: list[Evidence] = []
     for part in wheelset_parts(off, None, False, NOWHERE):
         if part.key in refused:
@@ -141,6 +151,8 @@ def like_the_one_before(judgement: Judgement, job: Job, refused: Container[str],
         new = part.key.replace(off, new_serial(job), 1)
         for name, entries in judgement.situation.standing.evidence.get(part.key, {}).items():
             attribute = kinds[part.kind].attributes[name]
+            if part.kind == "wheelset" and name in unlike:
+                continue
             if attribute.description and attribute.type in _LIKE:
                 one = entries[-1]
                 found.append(replace(one, id=f"planned {new} {name}", part=new, place=new, where=NOWHERE))

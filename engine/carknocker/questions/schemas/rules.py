@@ -2,25 +2,16 @@
 
 from typing import Any, get_args
 
+from carknocker.questions.schemas.consequences import consequence_schema
 from carknocker.questions.schemas.records import schema
+from carknocker.questions.schemas.references import CLAUSE, DOTTED, ID, KIND, SOURCE, WORK
 from carknocker.questions.schemas.values import SCALAR, YES_OR_NO, Schema, entry, mapping, one_or_several, words
 from carknocker.rulebook.criterion_reader import Effect
 from carknocker.rulebook.head_reader import HeadEntry
-from carknocker.rulebook.model import UNMET, ShownBy, SourceKind, Status, Verdict
+from carknocker.rulebook.model import ShownBy, SourceKind, Status, Verdict
 from carknocker.rulebook.restriction_reader import PLACES, RIDERS
 from carknocker.rulebook.words import FIGURE_WORDS, WORDS
 from carknocker.vocabulary.model import Vocabulary
-
-_CLAUSE: Schema = {"$ref": "#/definitions/clause"}
-_SOURCE: Schema = {"$ref": "#/definitions/source"}
-_KIND: Schema = {"$ref": "#/definitions/kind"}
-_WORK: Schema = {"$ref": "#/definitions/work"}
-_EVENT: Schema = {"$ref": "#/definitions/event"}
-_TEST: Schema = {"$ref": "#/definitions/test"}
-_SPARE: Schema = {"$ref": "#/definitions/spare"}
-_ID: Schema = {"type": "string", "pattern": r"^[a-z0-9]+(-[a-z0-9]+)*$"}
-_DOTTED = r"^[a-z][a-z0-9_]*(\.[a-z][a-z0-9_]*){1,2}$"
-_NAMED: Schema = {"type": "string"}
 
 
 def edition_schema(vocabulary: Vocabulary) -> Schema:
@@ -34,10 +25,10 @@ def chapter_schema(vocabulary: Vocabulary) -> Schema:
     root = mapping(
         {
             "chapter": SCALAR,
-            "when": _CLAUSE,
-            "source": _SOURCE,
+            "when": CLAUSE,
+            "source": SOURCE,
             "criteria": {"type": "array", "items": _criterion()},
-            "consequences": {"type": "array", "items": _consequence()},
+            "consequences": {"type": "array", "items": consequence_schema()},
         },
         ["chapter"],
     )
@@ -78,15 +69,15 @@ def _clause(vocabulary: Vocabulary) -> Schema:
     parts = words((*vocabulary.kinds, *vocabulary.spares))
     compared: Schema = {"$ref": "#/definitions/comparison"}
     count = mapping(
-        {"of": parts, "when": _CLAUSE, **{word: SCALAR for word in (*FIGURE_WORDS, "is")}}, ["of"]
+        {"of": parts, "when": CLAUSE, **{word: SCALAR for word in (*FIGURE_WORDS, "is")}}, ["of"]
     )  # fmt: skip
-    each = mapping({"of": parts, "when": _CLAUSE, "must": _CLAUSE}, ["of", "must"])
+    each = mapping({"of": parts, "when": CLAUSE, "must": CLAUSE}, ["of", "must"])
     properties: dict[str, Schema] = {
         name: {"description": said, "allOf": [compared]} for name, said in _attributes(vocabulary).items()
     }
-    properties["any"] = properties["all"] = one_or_several(_CLAUSE)
+    properties["any"] = properties["all"] = one_or_several(CLAUSE)
     properties["count"], properties["each"] = one_or_several(count), one_or_several(each)
-    return mapping(properties, minProperties=1, patternProperties={_DOTTED: compared})
+    return mapping(properties, minProperties=1, patternProperties={DOTTED: compared})
 
 
 def _comparison() -> Schema:
@@ -112,23 +103,27 @@ def _criterion() -> Schema:
     restrict = mapping({"restrict": {"$ref": "#/definitions/restriction"}}, ["restrict"])
     plain = [effect for effect in get_args(Effect) if effect != "restrict"]
     renewed = mapping({"by": words(("crew", "host")), "every": SCALAR, "routine": YES_OR_NO}, ["by"])
-    remedy = mapping({"work": _WORK, "if": _CLAUSE, "note": SCALAR}, ["work"])
+    remedy = mapping({"work": WORK, "if": CLAUSE, "note": SCALAR}, ["work"])
     example: dict[str, Any] = {
-        "type": "object", "properties": {"is": words(get_args(Verdict)), "move_lasts": SCALAR}, "required": ["is"],
+        "type": "object", "properties": {
+            "is": words(get_args(Verdict)), "move_lasts": SCALAR, "clears": one_or_several(WORK), "times": SCALAR,
+            "capped_at": SCALAR,
+        },
+        "required": ["is"],
     }  # fmt: skip
     return mapping(
         {
-            "id": _ID,
+            "id": ID,
             "title": SCALAR,
-            "of": _KIND,
-            "when": _CLAUSE,
-            "unless": _CLAUSE,
-            "must": _CLAUSE,
+            "of": KIND,
+            "when": CLAUSE,
+            "unless": CLAUSE,
+            "must": CLAUSE,
             "read_within": SCALAR,
             "effect": {"anyOf": [words(plain), restrict]},
             "shown_by": words(get_args(ShownBy)),
             "renewed": renewed,
-            "source": _SOURCE,
+            "source": SOURCE,
             "remedies": {"type": "array", "items": remedy},
             "examples": {"type": "array", "items": example},
             "may_be_relaxed": YES_OR_NO,
@@ -136,50 +131,3 @@ def _criterion() -> Schema:
         },
         ("id", "title", "of", "must", "effect", "shown_by"),
     )
-
-
-def _consequence() -> Schema:
-    restriction: Schema = {"$ref": "#/definitions/restriction"}
-    withdraws = mapping({"test": _TEST, "readings": one_or_several(SCALAR), "of": _KIND})
-    requires = mapping({
-        "test": _TEST, "spare": _SPARE, "duty": SCALAR, "of": _KIND,
-        "when": words(("before departure", "on the way")), "effect": words(("refuse", "advise")), "within": SCALAR,
-        "each": YES_OR_NO, "routine": YES_OR_NO,
-    })  # fmt: skip
-    relieves = mapping({
-        "finding": {"const": "same"}, "criterion": one_or_several(_NAMED), "consequence": one_or_several(_NAMED),
-        "of": _KIND, "leaves": restriction, "for": words(("move", "repair")),
-    })  # fmt: skip
-    properties = {
-        "id": _ID,
-        "title": SCALAR,
-        "when": _CLAUSE,
-        "cause": one_or_several(_cause()),
-        "withdraws": one_or_several(withdraws),
-        "carries_up": one_or_several(_KIND),
-        "requires": one_or_several(requires),
-        "restricts": one_or_several(restriction),
-        "relieves": one_or_several(relieves),
-        "source": _SOURCE,
-    }
-    return mapping(properties, ("id", "title", "cause"))
-
-
-def _cause() -> Schema:
-    sorts: dict[str, Schema] = {
-        "work": one_or_several(_WORK),
-        "event": one_or_several(_EVENT),
-        "state": _CLAUSE,
-        "test": one_or_several(_TEST),
-        "leave": {"const": "any"},
-        "finding": one_or_several(words(("unmet", *UNMET, "borderline", "met"))),
-        "seen": {"const": "breached"},
-        "unfit": one_or_several(_KIND),
-        "restricted": one_or_several(words(("speed", "place", "riders", "tag", "handling"))),
-        "duty": {"const": "open"},
-    }
-    more: dict[str, Schema] = {
-        "of": _KIND, "when": _CLAUSE, "criterion": one_or_several(_NAMED), "consequence": one_or_several(_NAMED),
-        "effect": words(get_args(Effect)),
-    }  # fmt: skip
-    return {**mapping({**sorts, **more}), "oneOf": [{"required": [sort]} for sort in sorts]}

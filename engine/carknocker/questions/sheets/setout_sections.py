@@ -100,7 +100,7 @@ def axle(judgement: Judgement, number: int) -> SheetSection:
 def carried(judgement: Judgement) -> SheetSection:
     """The spare wheelsets that ride along, and where each would serve."""
     lines: list[Told] = []
-    cells = [cell for cell in table(judgement) if cell.carried]
+    cells = table(judgement, carried_only=True)
     for spare in spare_wheelsets(judgement):
         if not spare.carried:
             continue

@@ -44,7 +44,7 @@ def _items(asked: Mapping[ItemName, str]) -> tuple[TagItem, ...]:
 
 
 _PASSENGER = "49 CFR 238.15(c)(2), 238.17(c)(4)"
-_FREIGHT = "49 CFR 215.9(a)(3) as the host's contract; 232.15 for brakes"
+_FREIGHT = "as 49 CFR 238.17(c)(4) lists it"
 
 TAG_TEXTS: Mapping[str, TagText] = {
     "passenger": TagText(
@@ -61,18 +61,25 @@ TAG_TEXTS: Mapping[str, TagText] = {
              "forward passenger station, 238.15(d)(2)"),
             ("brake", "from 75 to under 85 percent operative: half the train's maximum allowable speed or 40 mph, "
              "whichever is less, 238.15(d)(3)(i), (d)(4)(i)"),
+            ("brake", "front or rear unit with brakes out, its hand brake outside or out of reach: locked out and "
+             "empty, 20 mph or less, removed or repositioned at the first location, 238.15(e)(2)"),
             ("running gear", "running-gear defect: a qualified maintenance person decides; found at the daily "
              "inspection, not used in passenger service and moved in a non-revenue train, 238.17(b)(1), (c)(1)"),
             ("other", "other defect: in a revenue train only if a qualified maintenance person finds it safe, and then "
              "locked out and empty, 238.17(b)(2)"),
             ("safety appliance", "safety-appliance defect: moved only if needed for repair, to the nearest available "
              "location, the crew told, 238.17(e)"),
+            ("running gear", "not later than the next calendar day mechanical inspection, 238.17(c)(6)"),
+            ("other", "not later than the next calendar day mechanical inspection, 238.17(c)(6)"),
             ("", "the crewmember in charge is told, and tells all other crewmembers, 238.17(c)(3)"),
         ),
     ),
     "freight": TagText(
         regime="Freight or other non-passenger train: 49 CFR 232.15 binds the brakes; 215.9 names freight cars and "
-        "binds a passenger car only as the host's contract. Both ask for a tag; this one has the items of both.",
+        "binds a passenger car only as the host's contract. 215.9(a)(3) wants a tag that says \"bad order\" or \"home "
+        "shop for repairs\", securely attached to each side, with seven items. Neither list was noted when the texts "
+        "were read, so this tag has the items that 238.17(c)(4) lists for a passenger train: compare it with the "
+        "current text.",
         items=_items({
             "mark and number": _FREIGHT, "railroad": _FREIGHT, "inspector": _FREIGHT, "location and date": _FREIGHT,
             "defects": _FREIGHT, "restrictions": _FREIGHT, "destination": _FREIGHT, "signature": _FREIGHT,
@@ -82,10 +89,11 @@ TAG_TEXTS: Mapping[str, TagText] = {
             ("brake", "not in a train in which less than 85 percent of the cars have operative and effective brakes, "
              "232.15(a)(9)"),
             ("brake", "not the rear car, and not more than two cars with brakes out together, 232.15(e)"),
+            ("brake", "not in a train that is due a Class I brake test at the place, 232.15(a)(8)"),
             ("brake", "to the nearest available location where the repair can be made, 232.15(a)(7)"),
             ("", "a designated person decides that it is safe, and sets maximum speed and other restrictions; the "
              "person in charge of the train is notified in writing, 215.9(a)(1), (2)"),
-            ("", "the record is kept for 90 days, 215.9(b)(2)"),
+            ("", "the record is kept for 90 days, and shown within 15 days when asked for, 232.15(b)(3), 215.9(b)(2)"),
         ),
     ),
     "excursion": TagText(

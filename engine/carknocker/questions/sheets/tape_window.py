@@ -3,29 +3,22 @@
 Sizes are in tapes of the tape with which the other wheels were read, since only sizes of one tape are compared.
 """
 
-from collections.abc import Mapping
-
-from msgspec.structs import replace
-
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.compiled import Compiled
-from carknocker.judgement.findings import judge_part
-from carknocker.judgement.held import Held
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.prepared import prepare
-from carknocker.judgement.situation import Situation
+from carknocker.judgement.situation import Situation, View
 from carknocker.judgement.wording import clause_words, value_words
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.questions.fit import ACROSS
 from carknocker.questions.hypothetical.hypothetical import fitted_now
+from carknocker.questions.hypothetical.taped import compares, tape_size_of, taped_wheels, unmet_with, with_sizes
 from carknocker.questions.sheets.tape_window_model import TapeWindow
-from carknocker.record.values import Figure
 from carknocker.workings.model import Missing
 
 _MOST = 240
 """Tapes on each side that are tried: more than any wheel wears from new to scrap."""
 _MATES = frozenset({"mate difference", "mate difference in diameter"})
-_OWN_SIZES = ("tape_size", "tape_id", "tape_base", "measured_circumference", "measured_diameter")
 
 
 def tape_window(judgement: Judgement, axle: int) -> TapeWindow:
@@ -34,7 +27,7 @@ def tape_window(judgement: Judgement, axle: int) -> TapeWindow:
     mates = tuple(
         f"{one.criterion.title}: {clause_words(one.criterion.must)}"
         for one in prepare(judgement.rulebook).criteria
-        if _compares(one, _MATES) and _may_apply(one, judgement)
+        if compares(one, _MATES) and _may_apply(one, judgement)
     )
     if not rules:
         return TapeWindow(axle, "", "", "", (), mates, "no rule of this rulebook compares it with the other wheels")
@@ -44,10 +37,6 @@ def tape_window(judgement: Judgement, axle: int) -> TapeWindow:
     return tried.window(mates)
 
 
-def _compares(one: Compiled, workings: frozenset[str]) -> bool:
-    return any(found.path.attribute.derived in workings for found in comparisons_in(one.criterion.must))
-
-
 def _may_apply(one: Compiled, judgement: Judgement) -> bool:
     return any(f.criterion.id == one.criterion.id and f.verdict != "not applicable" for f in judgement.findings)
 
@@ -55,7 +44,7 @@ def _may_apply(one: Compiled, judgement: Judgement) -> bool:
 def _rules(judgement: Judgement) -> tuple[Compiled, ...]:
     """The refusing rules that compare wheels, or where there are none those that advise."""
     found = [
-        one for one in prepare(judgement.rulebook).criteria if _compares(one, ACROSS) and _may_apply(one, judgement)
+        one for one in prepare(judgement.rulebook).criteria if compares(one, ACROSS) and _may_apply(one, judgement)
     ]
     refusing = tuple(one for one in found if one.criterion.effect == "refuse")
     return refusing or tuple(found)
@@ -66,12 +55,9 @@ class _Trial:
         self._judgement, self._axle, self._rules = judgement, axle, rules
         serial = fitted_now(judgement.car)[axle]
         self._wheels = tuple(f"wheel {serial} {side}" for side in ("left", "right"))
-        views = judgement.situation.views
-        parts = judgement.situation.standing.by_kind.get("wheel", ())
-        others = [views[part.key] for part in parts if part.fitted and part.key not in self._wheels]
-        taped = [view for view in others if _size(view) is not None]
-        self._donor = taped[0] if taped else {}
-        self.sizes = sorted({size for view in taped if (size := _size(view)) is not None})
+        taped = list(taped_wheels(judgement.situation, self._wheels).values())
+        self._donor: View = taped[0] if taped else {}
+        self.sizes = sorted({size for view in taped if (size := tape_size_of(view)) is not None})
 
     def window(self, mates: tuple[str, ...]) -> TapeWindow:
         start = next((size for size in range(self.sizes[0], self.sizes[-1] + 1) if not self._unmet(size)), None)
@@ -97,28 +83,10 @@ class _Trial:
         return None, ()
 
     def _unmet(self, size: int) -> list[Finding]:
-        situation = self._situation(size)
-        by_kind = situation.standing.by_kind
-        findings = (
-            judge_part(one, part, situation, lambda: None)
-            for one in self._rules
-            for part in by_kind.get(one.criterion.of, ())
-            if part.fitted
-        )
-        return [finding for finding in findings if finding.unmet and finding.verdict != "not applicable"]
+        return unmet_with(self._rules, self._situation(size))
 
     def _situation(self, size: int) -> Situation:
-        known = self._judgement.situation
-        situation = Situation(known.standing, known.move, known.excluded, known)
-        for wheel in self._wheels:
-            view = {name: held for name, held in situation.views[wheel].items() if name not in _OWN_SIZES}
-            for name in ("tape_size", "tape_id", "tape_base"):
-                held = self._donor.get(name)
-                if held is not None and held.evidence is not None:
-                    value = Figure(Quantity.of("tapes", size)) if name == "tape_size" else held.value
-                    view[name] = Held(value, replace(held.evidence, part=wheel, value=value))
-            situation.views[wheel] = view
-        return situation
+        return with_sizes(self._judgement.situation, dict.fromkeys(self._wheels, size), self._donor)
 
     def _why_none(self) -> str:
         size = self.sizes[0]
@@ -136,11 +104,6 @@ class _Trial:
             return f"{finding.criterion.title}: not shown for the other wheels"
         titles = dict.fromkeys(f"{finding.criterion.title}, at {finding.part.label}" for finding in unmet)
         return f"no size passes: the other wheels differ too much already ({'; '.join(titles)})"
-
-
-def _size(view: Mapping[str, Held | None]) -> int | None:
-    held = view.get("tape_size")
-    return int(held.value.quantity.amount) if held is not None and isinstance(held.value, Figure) else None
 
 
 def _tapes(size: int | None) -> str:

@@ -6,17 +6,15 @@ from carknocker.judgement.wording import value_words
 from carknocker.questions.check import CheckAnswer
 from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.looks import Looks
+from carknocker.questions.spares.ageing import ageing_of, doubts_of
 from carknocker.questions.spares.consumables import consumables
 from carknocker.questions.spares.model import Demand, OtherSpare, Reason, SparesAnswer, SpareWheelset
 from carknocker.questions.spares.table import needed_after, spare_wheelsets, table
 from carknocker.questions.spares.weights import weights_aboard
-from carknocker.questions.told import Told, held_of, told
+from carknocker.questions.told import Told, told
 from carknocker.record.model import Spare
-from carknocker.record.values import Day
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.rulebook.model import Requires
-
-_SIDES = ("left", "right")
 
 
 def spares(answer: CheckAnswer) -> SparesAnswer:
@@ -66,7 +64,7 @@ def _demands(judgement: Judgement) -> tuple[Demand, ...]:
 
 def _wheelset(judgement: Judgement, spare: Spare) -> SpareWheelset:
     looks = Looks(judgement)
-    serial, key = spare.serial, f"wheelset {spare.serial}"
+    serial = spare.serial
     against = []
     for finding in judgement.findings:
         own = thing_key_of_wheelset(finding.part.key) == serial
@@ -74,17 +72,17 @@ def _wheelset(judgement: Judgement, spare: Spare) -> SpareWheelset:
             said = looks.explain(finding)
             words = said.reason or f"{said.measured}; required {said.required}"
             against.append(Reason(finding.criterion.title, finding.part.label, words, finding.criterion.source))
-    ageing = [told(judgement, key, "standing_rust"), _since(judgement, key, "bearings_turned_over_on")]
-    for side in _SIDES:
-        bearing = f"bearing {serial} {side}"
-        ageing.extend(
-            told(judgement, bearing, name, f"{side} bearing: {label}")
-            for name, label in (("heat_label", "heat label"), ("heat_label_stuck_on", "heat label stuck on"))
-        )
-        ageing.append(_since(judgement, bearing, "reconditioned_on", f"{side} bearing: reconditioned"))
-    stowage = stowage_of(judgement, serial)
     carried = spare.carried > 0
-    return SpareWheelset(serial, carried, not against, tuple(against), tuple(ageing), stowage if carried else ())
+    stowage = stowage_of(judgement, serial) if carried else ()
+    return SpareWheelset(
+        serial,
+        carried,
+        not against,
+        tuple(against),
+        doubts_of(judgement, serial),
+        ageing_of(judgement, serial),
+        stowage,
+    )
 
 
 def stowage_of(judgement: Judgement, serial: str) -> tuple[Told, ...]:
@@ -97,16 +95,6 @@ def stowage_of(judgement: Judgement, serial: str) -> tuple[Told, ...]:
         told(judgement, "body", "spare_wheelset_secured"),
         told(judgement, key, "weight"),
     )
-
-
-def _since(judgement: Judgement, key: str, attribute: str, label: str = "") -> Told:
-    """A day, with how long ago it is on departure."""
-    line = told(judgement, key, attribute, label)
-    held = held_of(judgement, key, attribute)
-    if held is None or not isinstance(held.value, Day):
-        return line
-    days = (judgement.move.out - held.value.last).days
-    return Told(line.label, f"{line.text}, {days:,} days before departure", line.known)
 
 
 def _others(judgement: Judgement) -> tuple[OtherSpare, ...]:

@@ -1,16 +1,13 @@
 """The table position × spare: the car judged with each spare wheelset at each axle, as if it had always been there."""
 
-from carknocker.judgement.held import Held, exact, text_of
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import DutyOnTheWay, Judgement, Refusal
-from carknocker.judgement.wording import value_words
 from carknocker.questions.hypothetical.hypothetical import NOWHERE, fitted_now, with_wheelsets, with_work
 from carknocker.questions.looks import Looks
+from carknocker.questions.measures import misfits
 from carknocker.questions.spares.model import Cell, Needed, Reason
-from carknocker.questions.told import held_of
 from carknocker.record.model import Spare, Work
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
-from carknocker.vocabulary import load_vocabulary
 
 _RENEWED = "wheelset renewed"
 
@@ -21,10 +18,13 @@ def spare_wheelsets(judgement: Judgement) -> tuple[Spare, ...]:
     return tuple(sorted(spares, key=lambda spare: spare.carried == 0))
 
 
-def table(judgement: Judgement) -> tuple[Cell, ...]:
-    """Every spare at every axle, axle by axle. Raises CannotJudge where a car so fitted can't be judged."""
+def table(judgement: Judgement, *, carried_only: bool = False) -> tuple[Cell, ...]:
+    """Every spare at every axle, axle by axle. carried_only: those that ride along, since each cell is a judgement.
+
+    Raises CannotJudge where a car so fitted can't be judged.
+    """
     fitted = fitted_now(judgement.car)
-    spares = spare_wheelsets(judgement)
+    spares = [spare for spare in spare_wheelsets(judgement) if spare.carried or not carried_only]
     return tuple(_cell(judgement, axle, fitted[axle], spare) for axle in sorted(fitted) for spare in spares)
 
 
@@ -54,23 +54,10 @@ def _cell(judgement: Judgement, axle: int, fitted: str, spare: Spare) -> Cell:
 
 
 def _does_not_go_in(judgement: Judgement, truck: str, serial: str) -> tuple[Reason, ...]:
-    """Where a measure by which the vocabulary says that a wheelset fits is on record on both sides, and differs."""
-    reasons = []
-    for attribute, wanted in load_vocabulary().spares["wheelset"].fits.items():
-        ours = held_of(judgement, f"wheelset {serial}", attribute)
-        theirs = held_of(judgement, truck, wanted.partition(".")[2])
-        if ours is not None and theirs is not None and not _same(ours, theirs):
-            label = attribute.replace("_", " ")
-            words = f"{label} {value_words(ours.value)}; {truck} takes {value_words(theirs.value)}"
-            reasons.append(Reason("It does not fit the truck", f"wheelset {serial}", words, None))
-    return tuple(reasons)
-
-
-def _same(ours: Held, theirs: Held) -> bool:
-    left, right = exact(ours.value), exact(theirs.value)
-    if left is not None and right is not None:
-        return left == right
-    return (text_of(ours.value) or "").casefold() == (text_of(theirs.value) or "").casefold()
+    return tuple(
+        Reason("It does not fit the truck", f"wheelset {serial}", misfit.words, None)
+        for misfit in misfits(judgement, truck, serial)
+    )
 
 
 def _is_its_own(refusal: Refusal, serial: str) -> bool:

@@ -6,6 +6,7 @@ from carknocker.judgement.compiled import Compiled, compile_criterion
 from carknocker.judgement.explanation.explain import Explanation, explain
 from carknocker.judgement.model import Duty, Finding, Firing, Judgement, Relief, Voided
 from carknocker.judgement.sight import Sight
+from carknocker.questions.counterfactual.what_if import WhatIf
 from carknocker.questions.why.words import part_words
 from carknocker.record.model import Evidence, Leave, Work
 from carknocker.rulebook.model import Consequence, Criterion
@@ -47,6 +48,7 @@ class Asked:
                 self.producing.setdefault(name, []).append(firing)
         self.distance = _distances(judgement)
         self._duties = {_duty_key(duty): duty for duty in judgement.duties}
+        self.what_if = WhatIf(judgement)
         self._explained: dict[tuple[str, str], Explanation] = {}
         self._compiled: dict[str, Compiled] = {}
 

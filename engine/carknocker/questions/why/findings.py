@@ -1,10 +1,15 @@
 """A finding as a reason, down to the reading, the gauge, the person and the line; void evidence with its work."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from datetime import date
 
 from carknocker.judgement.model import Finding, Relief
 from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
 from carknocker.judgement.wording import clause_words
+from carknocker.questions.counterfactual.model import Way
+from carknocker.questions.counterfactual.nearest import nearest
+from carknocker.questions.counterfactual.other_days import met_if_back_by, met_if_leaving
+from carknocker.questions.counterfactual.words import way_words
 from carknocker.questions.settling import settling_of, settling_words
 from carknocker.questions.why.asked import Asked
 from carknocker.questions.why.clauses import clause_node, first_deciding
@@ -21,25 +26,47 @@ from carknocker.record.model import Evidence
 def finding_node(finding: Finding, asked: Asked) -> WhyNode:
     """One criterion on one part: what was measured, what is required, and what that rests on."""
     criterion = finding.criterion
+    ways = nearest(finding, asked.what_if)
+    back_by = met_if_back_by(finding, asked.what_if)
+    leaving = met_if_leaving(finding, asked.what_if)
     return WhyNode(
         "finding",
         f"{part_words(finding.part)}: {criterion.title}: {finding.verdict}",
-        tuple(line for line in _lines(finding, asked) if line[1]),
+        tuple(line for line in _lines(finding, asked, _would_pass(finding, ways, back_by, leaving)) if line[1]),
         source=criterion.source,
         where=criterion.where,
         struck=finding.relieved,
         because=(*_relief_nodes(finding, asked), *_clause_nodes(finding, asked), *_evidence_nodes(finding, asked)),
         about=finding,
+        nearest=ways,
+        back_by=back_by,
+        leaving=leaving,
     )
 
 
-def _lines(finding: Finding, asked: Asked) -> Iterator[tuple[str, str]]:
+def _would_pass(
+    finding: Finding, ways: tuple[Way, ...], back_by: date | None, leaving: tuple[date | None, date | None]
+) -> Iterator[tuple[str, str]]:
+    """What of the record, or which days of the move, would have to be otherwise."""
+    for way in ways:
+        yield "would pass", way_words(way, finding.part)
+    if back_by is not None:
+        yield "would pass", f"leaving as planned and back by {back_by.isoformat()}"
+    for day, which in zip(leaving, ("earlier", "later"), strict=True):
+        if day is not None:
+            yield "would pass", f"leaving on {day.isoformat()}, the nearest {which} day, for as long"
+
+
+def _lines(
+    finding: Finding, asked: Asked, would_pass: Iterable[tuple[str, str]]
+) -> Iterator[tuple[str, str]]:  # fmt: skip
     criterion = finding.criterion
     explanation = asked.explain(finding)
     if finding.verdict != "not applicable":
         yield "measured", explanation.measured
         yield "required", explanation.required
         yield "margin", explanation.margin
+        yield from would_pass
         for line in explanation.worked:
             yield "worked", line
     settled = settling_of(finding, asked.compiled(criterion), asked.sight(finding))

@@ -1,5 +1,6 @@
 """The answer to *why*: a tree of reasons, from the outcome down to the reading and the sentence of its source."""
 
+from datetime import date
 from typing import Literal
 
 import msgspec
@@ -7,6 +8,7 @@ import msgspec
 from carknocker.documents import Location
 from carknocker.judgement.model import Duty, Finding, Firing, Relief, RestrictionInForce
 from carknocker.questions.check import CheckAnswer
+from carknocker.questions.counterfactual.model import Otherwise, Way
 from carknocker.record.model import Evidence, Leave, Part, Spare, Work
 from carknocker.rulebook.model import Source
 
@@ -22,7 +24,10 @@ class WhyNode(msgspec.Struct, frozen=True):
 
     said: in one phrase. lines: (label, text), in reading order. source: of its criterion or consequence. where: of
     evidence and entries the line of the record, of a rule the line of the edition. struck: void, or relieved of its
-    effect. because: all direct reasons, shortest path first, then by name. about: the judgement's own object.
+    effect. because: all direct reasons, shortest path first, then by name. about: the judgement's own object. nearest:
+    of a finding that is breached or lapses, the nearest readings with which it would be met. back_by: of one that
+    lapses, the last return with which it would last. leaving: of one that dates decide, the nearest earlier and later
+    departures with which it would be met.
     """
 
     sort: NodeSort
@@ -33,10 +38,14 @@ class WhyNode(msgspec.Struct, frozen=True):
     struck: bool = False
     because: "tuple[WhyNode, ...]" = ()
     about: About = None
+    nearest: tuple[Way, ...] = ()
+    back_by: date | None = None
+    leaving: tuple[date | None, date | None] = (None, None)
 
 
 class WhyAnswer(msgspec.Struct, frozen=True):
-    """parts: what the word for the part meant. rules: ids of the criteria and consequences asked about."""
+    """parts: what the word for the part meant. rules: ids of the criteria and consequences asked about. otherwise: what
+    would make the car ready, where that was asked for."""
 
     check: CheckAnswer
     question: str
@@ -44,3 +53,4 @@ class WhyAnswer(msgspec.Struct, frozen=True):
     parts: tuple[Part, ...]
     rules: tuple[str, ...]
     nodes: tuple[WhyNode, ...]
+    otherwise: Otherwise | None = None

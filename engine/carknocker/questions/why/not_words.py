@@ -55,7 +55,8 @@ def yield_words(given: Yield, title: Callable[[str], str]) -> str:
         case Requires():
             each = ", one for each" if given.each else ""
             routine = ", routine" if given.routine else ""
-            return f"required of the {given.of}, {given.when}: {duty_words(given)}{each}{routine} ({given.effect})"
+            asked = f"{duty_words(given)}{_timing(given)}{each}{routine}"
+            return f"required of the {given.of}, {given.when}: {asked} ({given.effect})"
         case Restricts(restrictions):
             return f"restricted: {'; '.join(restriction_words(one) for one in restrictions)}"
         case Relieves():
@@ -88,3 +89,13 @@ def nothing_reached(given: Yield) -> str:
             return "the cause holds, but it relieves nothing here: no such rule, or law that may not be relaxed"
         case Restricts():
             return "the cause holds"
+
+
+def _timing(given: Requires) -> str:
+    """How old its answer may be, how often it comes round, within what it is done first."""
+    words = "" if given.within is None else f", not older than {given.within}"
+    if given.every:
+        words += f", every {' or '.join(str(occasion) for occasion in given.every)}"
+    if given.within_first is not None:
+        words += f", within the first {given.within_first}"
+    return words

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 from carknocker.judgement.model import DutyOnTheWay, Finding, Refusal
+from carknocker.questions.on_the_way.days import days_words
 from carknocker.questions.why.asked import Asked
 from carknocker.questions.why.chain import duty_node, restriction_node
 from carknocker.questions.why.findings import finding_node, relief_node
@@ -82,7 +83,7 @@ def _missing(findings: list[Finding], asked: Asked) -> WhyNode:
 
 
 def _on_the_way(one: DutyOnTheWay, asked: Asked) -> WhyNode:
-    due = (("due", ", ".join(day.isoformat() for day in one.due)),) if one.due else ()
+    due = (("due", days_words(one.due)),) if one.due else ()
     lines = (("by", one.by), *due, ("routine", "yes" if one.routine else "no"))
     if one.finding is not None:
         inner = finding_node(one.finding, asked)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
-from carknocker.documents import Problem
+from carknocker.documents import Problem, ProblemList
 from carknocker.rulebook.check.walk import comparisons, paths
 from carknocker.rulebook.clauses import AttributePath
 from carknocker.rulebook.lookup import MOVE_KINDS
@@ -12,6 +12,7 @@ from carknocker.rulebook.model import (
     Cause,
     CauseSort,
     Consequence,
+    Edition,
     Relieves,
     Requires,
     Restricts,
@@ -38,6 +39,14 @@ def check_causes(consequence: Consequence) -> Iterator[Problem]:
             yield from _pair(consequence, cause, given)
     if any(isinstance(given, Relieves) for given in consequence.yields):
         yield from _narrowed(consequence)
+
+
+def note_causes(edition: Edition, problems: ProblemList) -> bool:
+    """Notes what `check_causes` finds in an edition; whether there is anything."""
+    found = [problem for consequence in edition.consequences for problem in check_causes(consequence)]
+    for problem in found:
+        problems.add(problem)
+    return bool(found)
 
 
 def _narrowed(consequence: Consequence) -> Iterator[Problem]:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from carknocker.documents import Problem
 from carknocker.rulebook.check.causes import check_causes
+from carknocker.rulebook.check.consequence_examples import check_consequence_examples
 from carknocker.rulebook.check.examples import check_examples
 from carknocker.rulebook.check.possible import check_consequence, check_criterion
 from carknocker.rulebook.model import Consequence, Criterion, Edition
@@ -30,3 +31,4 @@ def _problems(edition: Edition) -> Iterator[Problem]:
     for consequence in edition.consequences:
         yield from check_causes(consequence)
         yield from check_consequence(consequence)
+        yield from check_consequence_examples(consequence)

@@ -3,12 +3,16 @@
 from collections.abc import Iterator
 from datetime import date
 
+from msgspec.structs import replace
+
 from carknocker.documents import InputRefused, Problem
 from carknocker.rulebook.check.edition import check_edition
 from carknocker.rulebook.check.rulebook import check_rulebook
 from carknocker.rulebook.choice import binding, without_law
+from carknocker.rulebook.compose import compose
 from carknocker.rulebook.edition_head import EditionHead
 from carknocker.rulebook.in_force import in_force_on, overlaps
+from carknocker.rulebook.model import Rulebook
 from carknocker.rulebook.shelf import Library
 
 _Heads = tuple[EditionHead, ...]
@@ -27,10 +31,29 @@ def check_library(library: Library) -> tuple[Problem, ...]:
                 found.update(dict.fromkeys(error.problems))
     for heads in _combinations(library, found):
         try:
-            found.update(dict.fromkeys(check_rulebook(library.rulebook(heads), library.vocabulary)))
+            rulebook = library.rulebook(heads)
         except InputRefused as error:
             found.update(dict.fromkeys(error.problems))
+            lenient = _without_relaxing(heads, library)
+            if lenient is None:
+                continue
+            rulebook = lenient
+        found.update(dict.fromkeys(check_rulebook(rulebook, library.vocabulary)))
     return tuple(sorted(found, key=lambda problem: (problem.where, problem.found)))
+
+
+def _without_relaxing(heads: _Heads, library: Library) -> Rulebook | None:
+    """The rulebook without what its editions relax, so that a relaxation that may not be hides nothing else that is
+    wrong; None where it can't be put together even so. A relaxation of what is not there stays: it is wrong too."""
+    try:
+        editions = [library.edition(head.ruleset, head.name) for head in heads]
+        known = {criterion.id for edition in editions for criterion in edition.criteria}
+        return compose(
+            replace(edition, relaxes={name: why for name, why in edition.relaxes.items() if name not in known})
+            for edition in editions
+        )
+    except InputRefused:
+        return None
 
 
 def _combinations(library: Library, found: dict[Problem, None]) -> list[_Heads]:

@@ -5,8 +5,8 @@ from datetime import date
 from fractions import Fraction
 from functools import cache
 
-from carknocker.quantities import Period
-from carknocker.record.values import Count, Figure, Interval, Value
+from carknocker.quantities import DIMENSIONS, Period, Quantity
+from carknocker.record.values import Count, Day, Figure, Interval, Value
 
 STEPS: Mapping[str, Fraction] = {
     "length": Fraction(1, 64), "weight": Fraction(1), "pressure": Fraction(1), "temperature": Fraction(1),
@@ -17,13 +17,22 @@ STEPS: Mapping[str, Fraction] = {
 """The smallest step that an example takes past a limit, in the base unit: what the trade's usual tools resolve."""
 
 # Where a limit lets more pass, the step past it is above (True) or below.
-_PAST_IS_ABOVE = {"over": True, "at_least": False, "under": False, "at_most": True, "within": True}
+_PAST_IS_ABOVE = {
+    "over": True, "at_least": False, "under": False, "at_most": True, "within": True, "before": False, "after": True,
+}  # fmt: skip
+
+
+def is_number(value: Value) -> bool:
+    """A figure, a period, a count or a day: what may be wrong by one step."""
+    return isinstance(value, Figure | Count | Interval | Day)
 
 
 def on_limit(value: Value, limit: Value) -> bool:
     """The value is exactly the limit."""
     if isinstance(value, Interval) and isinstance(limit, Interval):
         return value.period == limit.period
+    if isinstance(value, Day) and isinstance(limit, Day):
+        return value.first == limit.first and value.last == limit.last
     return _amount(value) is not None and _amount(value) == _amount(limit)
 
 
@@ -32,6 +41,9 @@ def just_past(value: Value, limit: Value, word: str) -> bool:
     above = _PAST_IS_ABOVE[word]
     if isinstance(value, Interval) and isinstance(limit, Interval):
         return _period_past(value.period, limit.period, above)
+    if isinstance(value, Day) and isinstance(limit, Day):
+        days = (value.first - limit.last).days if above else (limit.first - value.last).days
+        return days == 1
     found, bound = _amount(value), _amount(limit)
     if found is None or bound is None:
         return False
@@ -45,8 +57,16 @@ def _amount(value: Value) -> Fraction | None:
     return Fraction(value.number) if isinstance(value, Count) else None
 
 
+def step_of(quantity: Quantity) -> Fraction:
+    """The smallest step past a figure, in the base unit: of a distance in feet, a foot."""
+    factor = DIMENSIONS[quantity.dimension].units.get(quantity.unit, Fraction(1))
+    if quantity.dimension == "distance" and factor < 1:
+        return Fraction(factor)
+    return STEPS.get(quantity.dimension, Fraction(1))
+
+
 def _step(limit: Value) -> Fraction:
-    return STEPS.get(limit.quantity.dimension, Fraction(1)) if isinstance(limit, Figure) else Fraction(1)
+    return step_of(limit.quantity) if isinstance(limit, Figure) else Fraction(1)
 
 
 def _period_past(found: Period, limit: Period, above: bool) -> bool:

@@ -41,9 +41,7 @@ def tests_section(appendix: Appendix) -> Section | None:
             f"{row.on}, {row.result}",
             row.signed_by,
             row.accepted,
-            "; ".join(
-                word for word in (row.code and f"code {row.code}", row.device) if word
-            ),
+            "; ".join(word for word in (row.code and f"code {row.code}", row.device) if word),
             row.more,
             row.counts,
             line_words(row.at, appendix.file),

@@ -57,7 +57,7 @@ def _workings(appendix: Appendix) -> Section | None:
 def _serials(appendix: Appendix) -> Section | None:
     if not appendix.serials:
         return None
-    columns = ("Part", "Axle", "Serial", "Class and kind", "Maker", "Made", "Dates")
+    columns = ("Part", "Axle", "Serial or mark", "Class and kind", "Maker", "Made", "Dates")
     rows = (
         (row.part, row.axle, row.serial or "not recorded", row.sort, row.maker, row.made, row.dates)
         for row in appendix.serials

@@ -44,7 +44,8 @@ _ORDER = tuple(_SORTS)
 
 
 class SerialRow(msgspec.Struct, frozen=True):
-    """One part of a wheelset. What the record does not say is empty. dates: what was done to it when."""
+    """One part of a wheelset. What the record does not say is empty; a wheelset without a
+    serial is known by the mark that the record gives it. dates: what was done to it when."""
 
     axle: str
     part: str
@@ -74,7 +75,8 @@ def _rows(wheelset: Part, context: Context) -> Iterator[SerialRow]:
         yield SerialRow(
             axle=place.label if place is not None else "not fitted",
             part=label_of(part),
-            serial=_said(part, sort.serial, context),
+            serial=_said(part, sort.serial, context)
+            or (part.key.removeprefix("wheelset ") if part is wheelset else ""),
             sort=", ".join(form.format(word) for word, form in said if word and word != "none"),
             maker=_said(part, sort.maker, context),
             made=_said(part, sort.made, context),

@@ -111,8 +111,8 @@ def _accepted(test: Evidence, context: Context) -> str:
     if person is None or test.on is None:
         return "no: nobody named"
     if not accepted_by_host(person, host, test.on):
-        return f"no, not by {host} on that day"
-    return f"yes, by {host}" + (f", until {person.until.isoformat()}" if person.until is not None else "")
+        return "no, not on that day"
+    return "yes" + (f", until {person.until.isoformat()}" if person.until is not None else "")
 
 
 def _counts(test: Evidence, context: Context) -> str:

@@ -1,0 +1,56 @@
+"""Draws the pictures of the README and the docs from a demo case: `python docs/pictures/draw.py`.
+
+They are the drawings of the dossier, on white paper, since a page that shows a picture has no ink of its
+own to give.
+"""
+
+import re
+from datetime import date
+from pathlib import Path
+
+import yaml
+
+from carknocker.dossier.drawings.drawings import drawings
+from carknocker.dossier.drawings.schedule import schedule_drawing
+from carknocker.dossier.writing.page import Drawing
+from carknocker.questions.check import CheckAnswer, check
+from carknocker.questions.plan.plan import plan
+from carknocker.record import read_car, read_move
+from carknocker.rulebook import load_library, rulesets_folders
+
+HERE = Path(__file__).resolve().parent
+CASE = HERE.parents[1] / "cases" / "wren-hollow" / "before"
+WIDE = 480
+"""Width of a picture, in pixels."""
+
+
+def answer() -> CheckAnswer:
+    """The demo case, judged on its day."""
+    day = yaml.safe_load((CASE / "expected.yaml").read_text(encoding="utf-8"))["as_of"]
+    assert isinstance(day, date)
+    library = load_library(rulesets_folders())
+    return check(read_car(CASE / "car.yaml"), read_move(CASE / "move.yaml"), library, day)
+
+
+def on_paper(drawing: Drawing) -> str:
+    """The drawing as a file by itself."""
+    found = re.search(r'viewBox="(\S+) (\S+) (\S+) (\S+)"', drawing.svg)
+    assert found is not None
+    left, top, wide, high = map(float, found.groups())
+    paper = f'<rect x="{left:g}" y="{top:g}" width="{wide:g}" height="{high:g}" fill="#fff"/>'
+    svg = drawing.svg.replace('width="100%"', f'width="{WIDE}" height="{WIDE * high / wide:.0f}"', 1)
+    svg = re.sub(r'style="[^"]*"', 'style="color:#1a1a1a"', svg, count=1)
+    return svg.replace("</desc>", f"</desc>{paper}", 1) + "\n"
+
+
+def pictures() -> dict[str, str]:
+    """Every picture: its file name and its text."""
+    checked = answer()
+    schedule = schedule_drawing(plan(checked))
+    found = [*drawings(checked), *([] if schedule is None else [schedule])]
+    return {f"{drawing.name}.svg": on_paper(drawing) for drawing in found}
+
+
+if __name__ == "__main__":
+    for name, text in pictures().items():
+        (HERE / name).write_text(text, encoding="utf-8", newline="\n")

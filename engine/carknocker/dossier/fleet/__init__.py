@@ -1,0 +1,1 @@
+"""Many cars on one page: a line for each."""

@@ -1,0 +1,71 @@
+"""What would have to be otherwise, as JSON; docs/json.md describes every key."""
+
+from collections.abc import Iterable
+from typing import Any
+
+from carknocker.judgement.wording import value_words
+from carknocker.questions.counterfactual.model import Change, Otherwise, Stands, Way, Window, WorkSet
+
+
+def way_form(way: Way) -> dict[str, Any]:
+    """One way to meet a finding."""
+    return {"changes": [_change(one) for one in way.changes], "verdict": way.verdict}
+
+
+def _change(change: Change) -> dict[str, Any]:
+    return {
+        "part": change.part.key,
+        "label": change.part.label,
+        "attribute": change.attribute.name,
+        "fact": None if change.fact is None else change.fact.name,
+        "now": None if change.now is None else value_words(change.now),
+        "values": [value_words(one) for one in change.values],
+        "side": change.side,
+        "short": change.short or None,
+        "dated": change.dated,
+        "borderline_at": None if change.borderline is None else value_words(change.borderline),
+    }
+
+
+def otherwise_form(answer: Otherwise) -> dict[str, Any]:
+    """What would make the car ready."""
+    work, dates = answer.work, answer.dates
+    return {
+        "work": {
+            "sets": [_set(one) for one in work.sets],
+            "more": work.more,
+            "assumed": work.assumed,
+            "beyond": _stands(work.beyond),
+            "left": _stands(work.left),
+        },
+        "dates": {
+            "back_by": None if dates.back_by is None else dates.back_by.isoformat(),
+            "earlier": _window(dates.earlier),
+            "later": _window(dates.later),
+            "first_tried": dates.first_tried.isoformat(),
+            "last_tried": dates.last_tried.isoformat(),
+            "judged": dates.judged,
+            "whatever": _stands(dates.whatever),
+        },
+    }
+
+
+def _set(one: WorkSet) -> dict[str, Any]:
+    jobs = [{"work": job.work, "at": list(job.labels), "serial": job.serial or None} for job in one.jobs]
+    return {"jobs": jobs, "provisos": list(one.provisos), "bought": one.bought}
+
+
+def _stands(found: Iterable[Stands]) -> list[dict[str, Any]]:
+    return [{"title": one.title, "labels": list(one.labels)} for one in found]
+
+
+def _window(window: Window | None) -> dict[str, Any] | None:
+    if window is None:
+        return None
+    return {
+        "first": window.first.isoformat(),
+        "last": window.last.isoformat(),
+        "first_back": window.first_back.isoformat(),
+        "last_back": window.last_back.isoformat(),
+        "open_ended": window.open_ended,
+    }

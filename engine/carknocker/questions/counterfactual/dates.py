@@ -1,0 +1,153 @@
+"""When the car would be ready as it stands: another departure, an earlier return. Each day is judged, or proven alike.
+
+The departures that are tried run from the day of the judgement up to 400 days after it; the move keeps its length.
+"""
+
+from collections.abc import Callable, Hashable, Iterator
+from datetime import date, timedelta
+
+import msgspec
+from msgspec.structs import replace
+
+from carknocker.documents import InputRefused
+from carknocker.judgement.model import Refusal
+from carknocker.questions.check import CheckAnswer, check
+from carknocker.questions.counterfactual.model import Dates, Window
+from carknocker.questions.counterfactual.other_days import back_on
+from carknocker.questions.counterfactual.standing_refusals import name_of, on_any_day, stands
+from carknocker.questions.horizon.changes import Watch
+from carknocker.questions.shifted_move import shifted
+from carknocker.record.model import Move
+from carknocker.rulebook.library import Library
+
+AHEAD = 400
+_READY = ("ready", "ready with restrictions")
+
+
+class _Span(msgspec.Struct, frozen=True):
+    """Days, by number, that are judged alike. stands: what refuses on all of them."""
+
+    first: int
+    last: int
+    ready: bool
+    stands: tuple[Refusal, ...]
+
+
+def dates_of(answer: CheckAnswer, library: Library, ahead: int = AHEAD) -> Dates:
+    """The dates that would make a car ready that is not. ahead: how many days of departure are tried.
+
+    Raises CannotJudge where a day has no provable answer.
+    """
+    move = answer.judgement.move
+    first = (answer.day - move.out).days
+    last = first + ahead
+    tried = _Days(answer, library, lambda days: shifted(move, days))
+    spans = list(tried.spans(first, last))
+    returns = _Days(answer, library, lambda days: back_on(move, move.out + timedelta(days=days)))
+    back_by = None if move.out < answer.day else _back_by(returns, move)
+    runs = _runs(spans)
+    earlier = next((run for run in reversed(runs) if run[1] < 0), None)
+    later = next((run for run in runs if run[0] > 0), None)
+    dates = Dates(
+        back_by,
+        None if earlier is None else _window(earlier, move, last),
+        None if later is None else _window(later, move, last),
+        move.out + timedelta(days=first),
+        move.out + timedelta(days=last),
+        tried.judged + returns.judged,
+        (),
+    )
+    return dates if dates.helps else replace(dates, whatever=stands(_on_all(spans)))
+
+
+def _back_by(returns: "_Days", move: Move) -> date | None:
+    """The last day before the planned return such that every return up to it is ready."""
+    found: int | None = None
+    for span in returns.spans(0, (move.back - move.out).days - 1):
+        if not span.ready:
+            break
+        found = span.last
+    return None if found is None else move.out + timedelta(days=found)
+
+
+def _runs(spans: list[_Span]) -> list[tuple[int, int]]:
+    runs: list[tuple[int, int]] = []
+    for span in spans:
+        if span.ready and runs and runs[-1][1] == span.first - 1:
+            runs[-1] = (runs[-1][0], span.last)
+        elif span.ready:
+            runs.append((span.first, span.last))
+    return runs
+
+
+def _window(run: tuple[int, int], move: Move, end: int) -> Window:
+    first, last = (timedelta(days=one) for one in run)
+    return Window(move.out + first, move.out + last, move.back + first, move.back + last, run[1] == end)
+
+
+def _on_all(spans: list[_Span]) -> list[Refusal]:
+    """What refuses in every span."""
+    if not spans:
+        return []
+    common = set.intersection(*({name_of(one) for one in span.stands} for span in spans))
+    return [one for one in spans[0].stands if name_of(one) in common]
+
+
+class _Days:
+    """The days of a kind of move, numbered; judged only where something can have changed."""
+
+    def __init__(self, answer: CheckAnswer, library: Library, make: Callable[[int], Move]) -> None:
+        self._answer, self._library, self._make = answer, library, make
+        self.judged = 0
+
+    def spans(self, first: int, last: int) -> Iterator[_Span]:
+        """The days from first to last in spans that are judged alike."""
+        day = first
+        while day <= last:
+            books = self._books(day)
+            if books is None:
+                after = self._next(day, last, lambda one: self._books(one) is not None)
+                yield _Span(day, after - 1, False, ())
+                day = after
+                continue
+            self.judged += 1
+            judged = check(self._answer.judgement.car, self._make(day), self._library, self._answer.day)
+            ready = judged.outcome in _READY
+            lasting = [] if ready else on_any_day(judged.judgement)
+            if lasting:
+                after = self._next(day, last, lambda one, books=books: self._books(one) != books)  # type: ignore[misc]
+            else:
+                after = self._changed(judged, day, last)
+            yield _Span(day, after - 1, ready, tuple(lasting or judged.judgement.refusals))
+            day = after
+
+    def _next(self, day: int, last: int, is_so: Callable[[int], bool]) -> int:
+        return next((one for one in range(day + 1, last + 1) if is_so(one)), last + 1)
+
+    def _books(self, day: int) -> Hashable:
+        """The rulebooks that bind the move on a day; None where none does."""
+        try:
+            choice = self._library.rulebooks(self._make(day))
+        except InputRefused:
+            return None
+        return choice.at_out.digest, None if choice.at_back is None else choice.at_back.digest
+
+    def _changed(self, judged: CheckAnswer, day: int, last: int) -> int:
+        """The next day on which the judgement can come out otherwise. What only ages is found by halving, the rest is
+        looked at day by day up to there."""
+        watches = [Watch(one) for one in (judged.judgement, judged.other) if one is not None]
+
+        def ageing(one: int) -> Hashable:
+            return tuple(watch.ageing(self._make(one)) for watch in watches)
+
+        def others(one: int) -> Hashable:
+            return self._books(one), tuple(watch.others(self._make(one)) for watch in watches)
+
+        seen, end = ageing(day), last + 1
+        if day < last and ageing(last) != seen:
+            same, end = day, last
+            while end - same > 1:
+                middle = (same + end) // 2
+                same, end = (middle, end) if ageing(middle) == seen else (same, middle)
+        seen = others(day)
+        return next((one for one in range(day + 1, end) if others(one) != seen), end)

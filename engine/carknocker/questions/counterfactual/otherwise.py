@@ -1,0 +1,14 @@
+"""What would make a car ready: the smallest sets of work, and the dates. Worked out only when it is asked for."""
+
+from carknocker.questions.check import CheckAnswer
+from carknocker.questions.counterfactual.dates import dates_of
+from carknocker.questions.counterfactual.model import Otherwise
+from carknocker.questions.counterfactual.sets import sets_of
+from carknocker.rulebook.library import Library
+
+
+def otherwise(answer: CheckAnswer, library: Library) -> Otherwise | None:
+    """What would make the car ready; None for one that is. Raises CannotJudge."""
+    if answer.outcome in ("ready", "ready with restrictions"):
+        return None
+    return Otherwise(sets_of(answer), dates_of(answer, library))

@@ -1,0 +1,61 @@
+"""What refuses a car: by name, in groups of one title, and what of it no date can change."""
+
+from collections.abc import Iterable
+
+from carknocker.judgement.model import Judgement, Refusal
+from carknocker.judgement.prepared import prepare
+from carknocker.questions.counterfactual.model import Stands
+from carknocker.questions.horizon.dated import decided_by_dates
+from carknocker.rulebook.model import Consequence, Relieves
+
+Name = tuple[str, ...]
+_NOT_OF_A_DATE = ("breached", "not shown", "borderline")
+
+
+def name_of(refusal: Refusal) -> Name:
+    """What tells one refusal from another, on whatever day."""
+    if refusal.finding is not None:
+        return "finding", refusal.finding.criterion.id, refusal.finding.part.key
+    if refusal.duty is not None:
+        return "duty", refusal.duty.consequence.id, refusal.duty.part.key
+    return "against", refusal.against
+
+
+def stands(refusals: Iterable[Refusal]) -> tuple[Stands, ...]:
+    """The refusals, those of one title together."""
+    groups: dict[str, list[str]] = {}
+    for refusal in refusals:
+        if refusal.finding is not None:
+            groups.setdefault(refusal.finding.criterion.title, []).append(refusal.finding.part.label)
+        elif refusal.duty is not None:
+            groups.setdefault(refusal.duty.consequence.title, []).append(refusal.duty.part.label)
+        else:
+            groups.setdefault(refusal.against, [])
+    return tuple(Stands(title, tuple(dict.fromkeys(labels))) for title, labels in groups.items())
+
+
+def on_any_day(judgement: Judgement) -> list[Refusal]:
+    """The refusals that stand on every day under the same rulebook: findings that no date decides, and that nothing
+    which a date brings can relieve."""
+    prepared = prepare(judgement.rulebook)
+    relieving = [one for one in judgement.rulebook.consequences if any(isinstance(y, Relieves) for y in one.yields)]
+    return [
+        refusal
+        for refusal in judgement.refusals
+        if (finding := refusal.finding) is not None
+        and finding.verdict in _NOT_OF_A_DATE
+        and not decided_by_dates(prepared.criterion(finding.criterion))
+        and not any(_may_relieve(one, finding.criterion.id, bool(judgement.car.leaves)) for one in relieving)
+    ]
+
+
+def _may_relieve(consequence: Consequence, criterion: str, leaves: bool) -> bool:
+    """Whether a consequence could relieve a criterion for a move, if its cause came about."""
+    for one in consequence.yields:
+        if not isinstance(one, Relieves) or one.purpose != "move":
+            continue
+        causes = consequence.causes if one.finding_same else ()
+        same = any(not cause.criteria or criterion in cause.criteria for cause in causes)
+        if criterion in one.criteria or (one.named and leaves) or same:
+            return True
+    return False

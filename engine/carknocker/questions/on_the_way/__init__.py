@@ -1,0 +1,1 @@
+"""What is to be done during the move, leg by leg and day by day."""

@@ -1,0 +1,79 @@
+"""Steps as they are gathered, and then numbered in workable order with their days."""
+
+from datetime import date, timedelta
+from typing import Literal
+
+import msgspec
+
+from carknocker.questions.plan.costs import Costs
+from carknocker.questions.plan.model import Step
+from carknocker.questions.plan.order import Draft, dated, in_stages
+from carknocker.questions.plan.prices import Price
+
+_LONG = 100
+Sort = Literal["job", "roll out", "roll back", "reading", "test", "paper", "spare"]
+
+
+class Said(msgspec.Struct, frozen=True):
+    """What a step says, beside its days."""
+
+    sort: Sort
+    what: str
+    where: str
+    why: tuple[str, ...]
+    details: tuple[str, ...] = ()
+    price: Price = Price()
+    lead: int = 0
+    not_before: date | None = None
+
+
+class Drafts:
+    """The steps of one plan. first_day: of work."""
+
+    def __init__(self, first_day: date, costs: Costs) -> None:
+        self._day, self._costs = first_day, costs
+        self._drafts: dict[str, Draft] = {}
+        self._told: dict[str, Said] = {}
+
+    def numbered(self) -> tuple[Step, ...]:
+        """All steps in workable order, numbered from 1."""
+        drafts = in_stages(self._drafts)
+        steps: list[Step] = []
+        said: dict[str, int] = {}
+        for number, (draft, days) in enumerate(zip(drafts, dated(drafts, self._day), strict=True), start=1):
+            told = self._told[draft.name]
+            details = tuple(_once(line, said.setdefault(line, number), number) for line in told.details)
+            steps.append(
+                Step(
+                    number,
+                    draft.stage,
+                    told.sort,
+                    told.what,
+                    told.where,
+                    told.why,
+                    details,
+                    tuple(one + 1 for one in days.after),
+                    days.first,
+                    days.last,
+                    draft.days,
+                    told.lead,
+                    told.not_before,
+                    days.critical,
+                    told.price.cost,
+                    told.price.hours,
+                )  # fmt: skip
+            )
+        return tuple(steps)
+
+    def add(self, name: str, stage: str, truck: str, told: Said) -> None:
+        """A step by its name, which is told once. truck: as of a draft."""
+        begin = self._day + timedelta(days=told.lead)
+        if told.not_before is not None:
+            begin = max(begin, told.not_before)
+        self._drafts[name] = Draft(name, stage, truck, self._costs.days_of(told.price), begin)
+        self._told[name] = told
+
+
+def _once(line: str, first: int, number: int) -> str:
+    """A line, or where an earlier step said it at length, where that was."""
+    return line if first == number or len(line) < _LONG else f"{line.partition(':')[0]}: as in step {first}"

@@ -1,0 +1,146 @@
+"""Which tape size a wheelset must have whose size is still open, so that the rules that compare wheels hold: one that
+is to be bought, or turned by a cut that nobody has measured.
+
+It is sought among the sizes of the others, and at the limits from them. Where none will do, the car is judged with one
+that breaks the least: no new wheelset makes good what the other wheels break among themselves.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import date
+from itertools import product
+
+from msgspec.structs import replace
+
+from carknocker.judgement.clause_tests import comparisons_in
+from carknocker.judgement.compiled import Compiled
+from carknocker.judgement.model import Judgement
+from carknocker.judgement.prepared import prepare
+from carknocker.judgement.situation import Situation, View
+from carknocker.quantities import Quantity
+from carknocker.questions.fit import ACROSS
+from carknocker.questions.hypothetical.hypothetical import NOWHERE
+from carknocker.questions.hypothetical.taped import compares, tape_size_of, taped_wheels, unmet_with, with_sizes
+from carknocker.questions.plan.jobs import TURNED, truck_of
+from carknocker.questions.plan.model import Job
+from carknocker.questions.plan.work import new_serial
+from carknocker.record.model import Evidence
+from carknocker.record.values import Figure
+from carknocker.record.wheelset_parts import thing_key_of_wheelset
+from carknocker.rulebook.clauses import Fixed
+
+_MOST = 400
+Sizes = Mapping[str, int]
+
+
+def new_sizes(start: Judgement, after: Judgement, jobs: Iterable[Job], day: date) -> list[Evidence]:
+    """The sizes of the wheelsets whose size is open, as readings. start: the car before the work; after: the car after
+    it, those wheels not taped yet. Empty where no refusing rule compares wheels, or no other wheel is taped."""
+    rules = [
+        one for one in prepare(after.rulebook).criteria if one.criterion.effect == "refuse" and compares(one, ACROSS)
+    ]
+    most = _open(start, after, jobs)
+    if not rules or not most:
+        return []
+    taped = taped_wheels(after.situation, {wheel for serial in most for wheel in _wheels(serial)})
+    if not taped:
+        return []
+    donor = next(iter(taped.values()))
+    found = _sizes(after.situation, rules, most, taped, donor)
+    return [one for wheel, size in found.items() for one in _readings(wheel, size, donor, day)]
+
+
+def _open(start: Judgement, after: Judgement, jobs: Iterable[Job]) -> dict[str, int | None]:
+    """The wheelsets whose size is open, with the greatest that each may have: no cut makes a wheel larger."""
+    most: dict[str, int | None] = {}
+    for job in sorted(jobs):
+        if job.bought:
+            most[new_serial(job)] = None
+        elif job.work == TURNED and any(tape_size_of(after.situation.views[wheel]) is None for wheel in job.at):
+            sizes = [tape_size_of(start.situation.views[wheel]) for wheel in job.at]
+            serial = thing_key_of_wheelset(job.at[0])
+            if serial is not None and None not in sizes:
+                most[serial] = min(size for size in sizes if size is not None)
+    return most
+
+
+def _wheels(serial: str) -> tuple[str, str]:
+    return f"wheel {serial} left", f"wheel {serial} right"
+
+
+def _sizes(
+    situation: Situation, rules: list[Compiled], most: Mapping[str, int | None], taped: Mapping[str, View], donor: View
+) -> Sizes:
+    """Truck by truck, since most rules look at one; then the same size for all, where the car still breaks a rule."""
+    standing = situation.standing
+    chosen: dict[str, int] = {}
+    by_truck: dict[str, list[str]] = {}
+    for serial in most:
+        by_truck.setdefault(truck_of(f"wheelset {serial}", standing) or "", []).append(serial)
+    for truck, own in by_truck.items():
+        near = {key: view for key, view in taped.items() if truck in standing.containers(key)} or taped
+        ways = (_of_wheels(own, way, most) for way in _assignments(_candidates(near, rules), len(own)))
+        chosen.update(_least_broken(situation, rules, ways, donor, chosen))
+    together = (_of_wheels(most, (size,) * len(most), most) for size in _candidates(taped, rules))
+    return _least_broken(situation, rules, (chosen, *together), donor, {})
+
+
+def _of_wheels(serials: Iterable[str], sizes: Iterable[int], most: Mapping[str, int | None]) -> dict[str, int]:
+    """Both wheels of each wheelset of one size, none larger than it may be."""
+    found: dict[str, int] = {}
+    for serial, size in zip(serials, sizes, strict=True):
+        greatest = most[serial]
+        found.update(dict.fromkeys(_wheels(serial), size if greatest is None else min(size, greatest)))
+    return found
+
+
+def _least_broken(
+    situation: Situation, rules: list[Compiled], ways: Iterable[Sizes], donor: View, fixed: Sizes
+) -> Sizes:  # fmt: skip
+    """The first way that breaks nothing, else the first that breaks the least."""
+    best: Sizes = {}
+    least: int | None = None
+    for number, way in enumerate(ways):
+        broken = sum(
+            one.verdict == "breached" for one in unmet_with(rules, with_sizes(situation, {**fixed, **way}, donor))
+        )
+        if least is None or broken < least:
+            best, least = way, broken
+        if not broken or number >= _MOST:
+            break
+    return best
+
+
+def _assignments(sizes: list[int], number: int) -> Iterator[tuple[int, ...]]:
+    """One size for all first, then each its own."""
+    yield from ((size,) * number for size in sizes)
+    yield from (way for way in product(sizes, repeat=number) if len(set(way)) > 1)
+
+
+def _candidates(taped: Mapping[str, View], rules: list[Compiled]) -> list[int]:
+    """The sizes of the wheels that stay, then those that the limits allow from them, from the middle on."""
+    there = sorted({size for view in taped.values() if (size := tape_size_of(view)) is not None})
+    middle = there[len(there) // 2]
+    limits = {
+        int(value.quantity.amount)
+        for one in rules
+        for comparison in comparisons_in(one.criterion.must)
+        if isinstance(comparison.limit, Fixed)
+        for value in comparison.limit.values
+        if isinstance(value, Figure) and value.quantity.dimension == "tapes"
+    }
+    further = {size + sign * limit for size in there for limit in limits for sign in (-1, 1)} - set(there)
+    nearest = sorted(there, key=lambda size: (abs(size - middle), size))
+    return [*nearest, *sorted((one for one in further if one >= 0), key=lambda size: (abs(size - middle), size))]
+
+
+def _readings(wheel: str, size: int, donor: View, day: date) -> Iterator[Evidence]:
+    """The size with the tape of the wheel that lends it."""
+    for name in ("tape_size", "tape_id", "tape_base"):
+        held = donor.get(name)
+        if held is None or held.evidence is None:
+            continue
+        value = Figure(Quantity.of("tapes", size)) if name == "tape_size" else held.value
+        gauge = None if held.evidence.gauge is None else replace(held.evidence.gauge, due=None)
+        yield Evidence(
+            f"planned {wheel} {name}", name, wheel, wheel, value, held.evidence.sort, day, NOWHERE, gauge=gauge
+        )

@@ -1,0 +1,54 @@
+"""Loads of the car against the limits that a leg of the move has."""
+
+from fractions import Fraction
+
+from carknocker.record.model import Part
+from carknocker.record.values import Figure
+from carknocker.workings.inputs import Input, derived, figure
+from carknocker.workings.loads import car_weight_per_foot, greatest_axle_load
+from carknocker.workings.model import Missing, OutOfRange, Readings, Worked
+from carknocker.workings.result import Result, result, written
+
+
+def share_of_limit(load: Fraction, limit: Fraction) -> Result:
+    """s = W/W₀: a load over a leg's limit for it; over 100 % it is too heavy. Both in lb, or both in lb per foot; load
+    0 or more, limit over 0. The limit is the host's figure. Raises OutOfRange."""
+    if load < 0 or limit <= 0:
+        raise OutOfRange("a load is 0 lb or more, and a leg's limit is over 0 lb")
+    found = result("ratio", load / limit, f"s = W/W₀ = {written('weight', load)}/{written('weight', limit)}")
+    return found if load <= limit else Result(found.dimension, found.amount, f"{found.line}: OVER THE LIMIT")
+
+
+def gross_of_limit(readings: Readings, part: Part) -> Worked | Missing:
+    """Gross weight of the car over the leg's greatest gross weight."""
+    limit = figure(readings, part.key, "gross_limit")
+    if isinstance(limit, Missing):
+        return limit
+    gross = figure(readings, "car", "gross_weight")
+    if isinstance(gross, Missing):
+        return gross
+    return derived(part.key, "gross_limit", (gross, limit), lambda: share_of_limit(gross.amount, limit.amount))
+
+
+def axle_load_of_limit(readings: Readings, part: Part) -> Worked | Missing:
+    """The greater axle load of the car's trucks over the leg's greatest load on an axle."""
+    limit = figure(readings, part.key, "axle_load_limit")
+    return limit if isinstance(limit, Missing) else _of(greatest_axle_load(readings, part), limit, part)
+
+
+def weight_per_foot_of_limit(readings: Readings, part: Part) -> Worked | Missing:
+    """Weight of the car per foot over couplers over the leg's greatest weight per foot."""
+    limit = figure(readings, part.key, "weight_per_foot_limit")
+    return limit if isinstance(limit, Missing) else _of(car_weight_per_foot(readings, part), limit, part)
+
+
+def _of(load: Worked | Missing, limit: Input, leg: Part) -> Worked | Missing:
+    if isinstance(load, Missing) or not isinstance(load.value, Figure):
+        return load
+    amount = load.value.quantity.amount
+
+    def work() -> Result:
+        found = share_of_limit(amount, limit.amount)
+        return Result(found.dimension, found.amount, f"{load.line}; {found.line}")
+
+    return derived(leg.key, limit.evidence.attribute, (*load.used, limit.evidence), work)

@@ -1,0 +1,107 @@
+"""Every kind of page in a real browser: nothing is asked for, nothing is reported, everyone can read it."""
+
+from __future__ import annotations
+
+import pytest
+from page_list import PAGES
+
+pytestmark = pytest.mark.browser
+
+LARGEST = 500_000
+OPEN_ALL = "document.querySelectorAll('details').forEach(one => { one.open = true })"
+RULES = {"light": {}, "dark": {"runOnly": ["color-contrast"]}}
+SHORTENED = """const first = (all, most) => document.querySelectorAll(all).forEach(
+  one => [...one.children].slice(most).forEach(more => more.remove()));
+first('tbody, ul, ol, dl', 4); first('section > details', 8)"""
+"""Further rows, lines and tables of a section are alike; they only make the checker slow."""
+TOO_WIDE = """width => [...document.querySelectorAll('body *')]
+  .filter(one => one.getBoundingClientRect().right > width + 1 && !one.closest('[tabindex="0"]'))
+  .filter(one => one.getClientRects().length > 0)
+  .map(one => `${one.tagName}.${one.className} ${one.textContent.slice(0, 60)}`)"""
+CUT = """[...document.querySelectorAll('.table')]
+  .filter(one => one.scrollWidth > one.clientWidth + 1)
+  .filter(one => one.tabIndex !== 0 || !one.getAttribute('role') || !one.getAttribute('aria-labelledby'))
+  .map(one => one.id)"""
+
+
+@pytest.fixture(params=sorted(PAGES))
+def name(request):
+    return request.param
+
+
+@pytest.mark.parametrize("scheme", sorted(RULES))
+def test_nothing_is_asked_for_or_reported_and_axe_finds_nothing(browser, written, name, scheme):
+    from axe_playwright_python.sync_playwright import Axe
+
+    file = written(name, "html").as_uri()
+    context = browser.new_context(color_scheme=scheme, viewport={"width": 1440, "height": 900})
+    page = context.new_page()
+    requests, reports = [], []
+    page.on("request", lambda request: requests.append(request.url))
+    page.on("console", lambda message: reports.append(message.text))
+    page.on("pageerror", lambda error: reports.append(str(error)))
+    page.goto(file)
+    page.evaluate(OPEN_ALL)
+    page.evaluate(SHORTENED)
+    found = Axe().run(page, options=RULES[scheme])
+    told = [
+        f"{violation['id']}: {node['html'][:160]}" for violation in found.response["violations"]
+        for node in violation["nodes"][:3]
+    ]  # fmt: skip
+    assert told == []
+    assert found.response["passes"]
+    assert requests == [file]
+    assert reports == []
+    context.close()
+
+
+@pytest.mark.parametrize("width", [390, 768, 1440])
+def test_nothing_is_wider_than_the_screen(browser, written, name, width):
+    context = browser.new_context(viewport={"width": width, "height": 900})
+    page = context.new_page()
+    page.goto(written(name, "html").as_uri())
+    page.evaluate(OPEN_ALL)
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    assert page.evaluate(TOO_WIDE, width) == []
+    assert page.evaluate(CUT) == []
+    context.close()
+
+
+def test_a_page_stays_small(written, name):
+    html = written(name, "html").read_text(encoding="utf-8")
+    assert len(html.encode()) < LARGEST * html.count("<article ")
+
+
+def test_what_is_folded_opens_with_the_keyboard(browser, written):
+    page = browser.new_page(viewport={"width": 390, "height": 900})
+    page.goto(written("check-not-ready", "html").as_uri())
+    folded = page.locator("section > details")
+    assert folded.count() > 0
+    first = folded.first
+    assert not first.evaluate("one => one.open")
+    first.locator("summary").first.focus()
+    page.keyboard.press("Enter")
+    assert first.evaluate("one => one.open")
+    page.keyboard.press("Space")
+    assert not first.evaluate("one => one.open")
+    page.close()
+
+
+def test_the_first_key_leads_past_the_contents(browser, written):
+    page = browser.new_page(viewport={"width": 768, "height": 900})
+    page.goto(written("check-not-ready", "html").as_uri())
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.className") == "skip"
+    assert page.locator(".skip").bounding_box()["x"] >= 0
+    page.keyboard.press("Enter")
+    assert page.evaluate("document.activeElement.id") == "page-1-says"
+    page.close()
+
+
+def test_the_contents_stand_open_beside_the_page_on_a_wide_screen(browser, written):
+    page = browser.new_page(viewport={"width": 1440, "height": 900})
+    page.goto(written("check-not-ready", "html").as_uri())
+    assert page.locator("nav a").first.is_visible()
+    page.set_viewport_size({"width": 390, "height": 900})
+    assert not page.locator("nav a").first.is_visible()
+    page.close()

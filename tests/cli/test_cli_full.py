@@ -1,0 +1,46 @@
+"""`check` as text is short; `--full`, and every form for a file, is the whole dossier."""
+
+import pytest
+from command_line import CASES
+from typer.testing import CliRunner
+
+from carknocker.cli.main import app
+
+BEFORE = CASES / "wren-hollow" / "before"
+APPENDIX = ("Every criterion, part by part", "Serials, axle by axle", "Tests, and who signed them", "Work it out again")
+
+
+def checked(*more):
+    answer = CliRunner().invoke(app, ["check", str(BEFORE), "--as-of", "2026-10-08", *more])
+    assert answer.exit_code == 1
+    return answer.stdout
+
+
+def test_text_is_short_and_says_where_the_rest_is():
+    page = checked()
+    assert not [heading for heading in APPENDIX if heading.upper() in page]
+    assert "--full" in page
+    assert len(page.splitlines()) < 240
+
+
+def test_the_law_and_its_age_stand_on_top_of_the_short_page():
+    top = " ".join(checked().split("WHAT STANDS IN THE WAY")[0].split())
+    assert "us-federal 2020: in force since 2020-12-11; text checked on 2026-06-20, 110 days ago" in top
+
+
+def test_full_text_is_the_whole_dossier():
+    page = checked("--full")
+    assert all(heading.upper() in page for heading in APPENDIX)
+    assert max(map(len, page.splitlines())) <= 80
+
+
+@pytest.mark.parametrize("form", ["markdown", "html"])
+@pytest.mark.parametrize("more", [(), ("--full",)])
+def test_what_goes_into_a_file_is_whole(form, more):
+    page = checked("--format", form, *more)
+    assert all(heading in page for heading in APPENDIX)
+
+
+def test_html_alone_is_drawn():
+    assert "<svg" in checked("--format", "html")
+    assert "<svg" not in checked("--format", "markdown")

@@ -1,0 +1,115 @@
+"""`carknocker recheck`: 0 identical, 1 it differs, 2 the input, wherever the files lie now."""
+
+import json
+import shutil
+
+import pytest
+from command_line import CASES
+from typer.testing import CliRunner
+
+from carknocker.cli.main import app
+
+BEFORE = CASES / "wren-hollow" / "before"
+
+
+def invoke(*arguments):
+    return CliRunner().invoke(app, [*map(str, arguments)])
+
+
+@pytest.fixture
+def folder(tmp_path):
+    """The demo car in a folder of its own, with its dossier."""
+    shutil.copytree(BEFORE, tmp_path / "car")
+    made = invoke("check", tmp_path / "car", "--as-of", "2026-10-08", "--format", "json", "-o", tmp_path / "d.json")
+    assert made.exit_code == 1
+    return tmp_path
+
+
+def recheck(folder, *more, car="car"):
+    return invoke("recheck", folder / "d.json", folder / car / "car.yaml", folder / car / "move.yaml", *more)
+
+
+def test_the_same_files_are_identical(folder):
+    answer = recheck(folder)
+    assert answer.exit_code == 0
+    assert "IDENTICAL" in answer.stdout
+
+
+def test_the_day_is_that_of_the_dossier(folder):
+    assert json.loads((folder / "d.json").read_text(encoding="utf-8"))["as_of"] == "2026-10-08"
+    assert "judged as of  2026-10-08" in recheck(folder).stdout
+
+
+def test_the_files_may_lie_elsewhere_by_now(folder):
+    shutil.move(folder / "car", folder / "elsewhere")
+    answer = recheck(folder, car="elsewhere")
+    assert answer.exit_code == 0, answer.stdout
+
+
+def test_a_folder_stands_for_its_car_and_its_move(folder):
+    assert invoke("recheck", folder / "d.json", folder / "car", folder / "car").exit_code == 0
+
+
+def test_a_changed_record_differs_and_its_digest_is_told(folder):
+    file = folder / "car" / "car.yaml"
+    text = file.read_text(encoding="utf-8")
+    file.write_text(text.replace("takes_at: 7/8 in", "does_not_take_at: 7/8 in", 1), encoding="utf-8")
+    answer = recheck(folder)
+    assert answer.exit_code == 1
+    assert "the car record" in answer.stdout
+    assert "wheel R5: Flange thicker than 7/8 in" in answer.stdout
+
+
+def test_a_comment_changes_the_digest_alone(folder):
+    file = folder / "car" / "car.yaml"
+    file.write_text(file.read_text(encoding="utf-8") + "# a word more\n", encoding="utf-8")
+    answer = recheck(folder, "--format", "json")
+    assert answer.exit_code == 1
+    form = json.loads(answer.stdout)
+    assert form["format"] == "carknocker-recheck/1"
+    assert [change["name"] for change in form["digests"]] == ["the car record"]
+    assert form["findings"] == []
+    assert form["outcome"] == ["not ready", "not ready"]
+
+
+@pytest.mark.parametrize("form", ["text", "markdown", "html", "json"])
+def test_every_form(folder, form):
+    answer = recheck(folder, "--format", form)
+    assert answer.exit_code == 0
+    assert "2026-10-08" in answer.stdout
+
+
+def test_of_several_dossiers_that_of_the_car_is_taken(folder):
+    made = invoke(
+        "check",
+        BEFORE,
+        CASES / "nothing-measured",
+        "--as-of",
+        "2026-10-08",
+        "--format",
+        "json",
+        "-o",
+        folder / "d.json",
+    )
+    assert made.exit_code == 1
+    assert invoke("recheck", folder / "d.json", BEFORE, BEFORE).exit_code == 0
+    other = CASES / "larkspur" / "freight"
+    refused = invoke("recheck", folder / "d.json", other, other)
+    assert refused.exit_code == 2
+    assert "0 of them" in refused.stderr
+
+
+@pytest.mark.parametrize("cut", [0, 1000])
+def test_a_cut_dossier_is_refused(folder, cut):
+    file = folder / "d.json"
+    file.write_bytes(file.read_bytes()[:cut])
+    answer = recheck(folder)
+    assert answer.exit_code == 2
+    assert "d.json" in answer.stderr
+    assert "Traceback" not in answer.stderr
+
+
+def test_what_is_not_there_is_refused(folder):
+    assert invoke("recheck", folder / "none.json", folder / "car", folder / "car").exit_code == 2
+    assert invoke("recheck", folder, folder / "car", folder / "car").exit_code == 2
+    assert invoke("recheck", folder / "d.json", folder / "none", folder / "car").exit_code == 2

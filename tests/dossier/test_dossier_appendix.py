@@ -1,0 +1,250 @@
+"""What a stranger looks up: work after the last test, signers, gauges, serials, every criterion, the rules."""
+
+from datetime import date
+
+import pytest
+import yaml
+
+from carknocker.cli.inputs import cases_folder
+from carknocker.dossier.check.appendix.appendix import Appendix, appendix_of
+from carknocker.dossier.check.appendix.tables import full_table, line_words
+from carknocker.dossier.check.view import view_of
+from carknocker.dossier.check.whole import whole_page
+from carknocker.dossier.context import Context
+from carknocker.dossier.writing.page import Item, Rows, Section
+from carknocker.questions.check import CheckAnswer, check
+from carknocker.record import read_car_text, read_move_text
+from carknocker.rulebook import load_library, rulesets_folders
+
+BEFORE = cases_folder() / "wren-hollow" / "before"
+LIBRARY = load_library(rulesets_folders())
+AS_OF = date(2026, 10, 8)
+
+
+def record():
+    return yaml.load((BEFORE / "car.yaml").read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
+
+
+def answered(car=None, day=AS_OF) -> CheckAnswer:
+    text = yaml.safe_dump(car or record(), sort_keys=False, allow_unicode=True, default_style="'", width=10_000)
+    move = read_move_text((BEFORE / "move.yaml").read_text(encoding="utf-8"), "move.yaml")
+    return check(read_car_text(text, "car.yaml"), move, LIBRARY, day)
+
+
+def appendix(car=None, day=AS_OF) -> Appendix:
+    answer = answered(car, day)
+    return appendix_of(Context(answer.judgement, day))
+
+
+def late(found: Appendix) -> list[str]:
+    return [row.what.split()[0] for row in found.history if row.after_last_test]
+
+
+def test_work_after_the_last_test_is_marked_and_so_is_what_it_made_void():
+    found = appendix()
+    assert late(found) == ["J-12"]
+    (work,) = [row for row in found.history if row.sort == "work"]
+    assert work.void == ("single-car brake test of 2026-08-04",)
+
+
+def with_test(**given):
+    car = record()
+    test = {"test": "single-car brake test", "by": "TV", "result": "passed", "code": "passenger", **given}
+    car["tests"].append(test)
+    return car
+
+
+def test_a_later_test_unmarks_the_work():
+    assert late(appendix(with_test(on="2026-09-25"))) == []
+
+
+def test_a_test_of_the_same_day_counts_as_before_the_work_unless_it_says_after():
+    assert late(appendix(with_test(on="2026-09-24"))) == ["J-12"]
+    assert late(appendix(with_test(on="2026-09-24", after="J-12"))) == []
+
+
+def test_history_is_newest_first_and_holds_nothing_of_a_later_day():
+    days = [row.on[-10:] for row in appendix().history]
+    assert days == sorted(days, reverse=True)
+    assert {row.sort for row in appendix().history} == {"work", "test", "move made"}
+    early = appendix(day=date(2026, 8, 25))
+    assert all(row.on[-10:] <= "2026-08-25" for row in early.history)
+    assert "move made" not in {row.sort for row in early.history}
+
+
+def test_events_and_changes_of_wheelsets_are_told():
+    car = record()
+    car["events"] = [{"id": "E-1", "on": "2026-10-01", "happened": "hard coupling", "at": "B"}]
+    (event,) = [row for row in appendix(car).history if row.sort == "event"]
+    assert event.what.startswith("E-1 hard coupling")
+    assert event.after_last_test
+
+
+def signed(found: Appendix, name: str):
+    return [row for row in found.tests if row.test == name]
+
+
+def test_a_test_has_its_signer_code_device_and_due_date():
+    (test,) = signed(appendix(), "single-car brake test")
+    assert test.signed_by == "TV (qualified maintenance person)"
+    assert test.accepted == "yes, until 2027-06-30"
+    assert (test.code, test.device) == ("passenger", "D-7, due 2026-10-20")
+    assert test.counts == "no: void since 2026-09-24: J-12 service portion replaced"
+    assert test.at.startswith("car.yaml:")
+
+
+def test_an_overdue_device_is_told():
+    found = signed(appendix(with_test(on="2026-09-25", device="D-7", device_due="2026-09-24")), "single-car brake test")
+    assert "OVERDUE on the day of the test" in found[0].device
+    found = signed(appendix(with_test(on="2026-09-25", device="D-7", device_due="2026-09-25")), "single-car brake test")
+    assert "OVERDUE" not in found[0].device
+
+
+@pytest.mark.parametrize("by", ["RE", "XX"])
+def test_a_test_by_someone_who_is_not_accepted_on_that_day_does_not_count(by):
+    car = with_test(on="2026-09-25", by=by)
+    car["people"]["XX"] = {"role": "shop inspector", "accepted_by": ["Kestrel & Northern"], "until": "2026-09-24"}
+    found = signed(appendix(car), "single-car brake test")[0]
+    assert found.accepted == "no, not on that day"
+    assert found.counts == "no: the host does not accept who signed it"
+
+
+def test_a_gauge_is_told_with_its_due_date_and_what_does_not_count_is_counted():
+    car = record()
+    car["gauges"]["G-7"]["due"] = "2026-09-01"
+    sheets = {row.gauge: row for row in appendix(car).sheets}
+    (overdue,) = [row for gauge, row in sheets.items() if "G-7" in gauge]
+    assert overdue.gauge == "taper gauge G-7, checked 2026-03-01, due 2026-09-01"
+    assert (overdue.readings, overdue.not_counted) == (4, 4)
+
+
+def test_every_reading_stands_on_one_sheet():
+    answer = answered()
+    found = appendix_of(Context(answer.judgement, AS_OF))
+    evidence = answer.judgement.situation.standing.evidence
+    readings = [
+        one for key, own in evidence.items() if key in answer.judgement.parts for all_ in own.values() for one in all_
+    ]
+    assert sum(row.readings for row in found.sheets) == sum(one.sort == "reading" for one in readings)
+
+
+def test_serials_go_from_axle_to_axle_with_all_that_is_in_a_wheelset():
+    car = record()
+    car["wheelsets"]["W-34"]["left_wheel"] = {"maker": "an invented works", "serial": "H 4471", "made_on": "1998"}
+    found = appendix(car)
+    assert list(dict.fromkeys(row.axle for row in found.serials)) == [f"axle {number}" for number in range(1, 7)]
+    assert [row.part for row in found.serials if row.axle == "axle 4"] == [
+        "wheelset W-34", "steel axle of W-34", "wheel L4", "wheel R4", "bearing L4", "bearing R4",
+    ]  # fmt: skip
+    (wheel,) = [row for row in found.serials if row.part == "wheel L4"]
+    assert (wheel.serial, wheel.maker, wheel.made) == ("H 4471", "an invented works", "1998")
+    (other,) = [row for row in found.serials if row.part == "wheel R4"]
+    assert (other.serial, other.maker, other.made) == ("", "", "")
+
+
+def test_a_wheelset_without_a_serial_is_known_by_its_mark():
+    car = record()
+    assert appendix(car).serials[0].serial == "W-31"
+    car["wheelsets"]["W-31"]["serial_or_own_mark"] = "S 900"
+    assert appendix(car).serials[0].serial == "S 900"
+
+
+def test_a_wheelset_that_is_not_fitted_is_listed_as_such():
+    car = record()
+    car["wheelsets"]["W-99"] = {"where": "carried", "axle_class": "D"}
+    rows = [row for row in appendix(car).serials if "W-99" in row.part]
+    assert rows
+    assert {row.axle for row in rows} == {"not fitted"}
+
+
+def test_every_finding_stands_in_a_table_or_does_not_apply():
+    answer = answered()
+    found = appendix_of(Context(answer.judgement, AS_OF))
+    applied = {f.criterion.title for f in answer.judgement.findings if f.verdict != "not applicable"}
+    assert {row.title for kind in found.criteria for row in kind.rows} == applied
+    not_applied = {f.criterion.title for f in answer.judgement.findings if f.verdict == "not applicable"}
+    told = [line for entry in found.not_applying for line in entry.lines]
+    assert not [title for title in not_applied if not any(line.startswith(title) for line in told)]
+
+
+def test_figures_stand_with_their_margin_and_what_is_worst_comes_first():
+    found = {kind.parts: kind.rows for kind in appendix().criteria}
+    wheels = found["wheels L1–L6, R1–R6"]
+    assert wheels[0].verdict == "breached"
+    (row,) = [row for row in wheels if row.title.startswith("Rim at least 1 in") and row.parts == "wheel R5"]
+    assert (row.measured, row.margin) == ("1-11/16 in (2026-09-12, RE)", "11/16 in to spare")
+
+
+def test_a_bare_yes_says_what_it_is_about():
+    rows = [row for kind in appendix().criteria for row in kind.rows if row.verdict == "met"]
+    assert not [row for row in rows if row.measured.split(" (")[0] in ("yes", "no")]
+
+
+def test_every_rule_that_applied_stands_with_its_words_and_status():
+    found = appendix().rules
+    (flange,) = [rule for rule in found if rule.id == "us-federal/flange-thickness"]
+    assert (flange.place, flange.words) == ("49 CFR 238.303(e)(8)(vi)", "worn to a 7/8 inch thickness or less")
+    assert (flange.year, flange.status) == ("2015", "read again later")
+    assert len({rule.id for rule in found}) == len(found) == view_of(answered()).sources.rules
+
+
+def test_the_page_ends_with_the_command_that_checks_it_again():
+    last = whole_page(answered()).sections[-1]
+    (commands, *_) = [block for block in last.blocks if isinstance(block, Rows)]
+    assert dict(commands.rows)["re-check"] == "carknocker recheck dossier.json car.yaml move.yaml"
+    (digests,) = [block for block in last.blocks if isinstance(block, Item)]
+    names = [name for name, _ in digests.blocks[0].rows]
+    assert names[:2] == ["car.yaml", "move.yaml"]
+    assert "us-federal 2020" in names
+
+
+def test_file_names_are_quoted_in_the_command():
+    answer = answered()
+    text = yaml.safe_dump(record(), sort_keys=False, allow_unicode=True, default_style="'", width=10_000)
+    again = check(read_car_text(text, "my car/$(x) 'y'.yaml"), answer.judgement.move, LIBRARY, AS_OF)
+    found = appendix_of(Context(again.judgement, AS_OF)).recheck
+    assert """'my car/$(x) '"'"'y'"'"'.yaml'""" in found.check
+
+
+def test_the_sections_come_in_the_order_in_which_they_are_asked_for():
+    headings = [section.heading for section in whole_page(answered()).sections]
+    wanted = [
+        "The move", "What this page is", "What stands in the way", "Restrictions", "What lapses when",
+        "What the host's inspector will look at on the day", "Every criterion, part by part",
+        "Workings: figures that no gauge reads", "Serials, axle by axle", "Work, events and tests by date",
+        "Tests, and who signed them", "Evidence: who read what, when, with which gauge", "Rules in force",
+        "Words used here", "Cautions", "Work it out again",
+    ]  # fmt: skip
+    assert [heading for heading in headings if heading in wanted] == wanted
+
+
+def test_only_long_lists_are_folded():
+    folded = [section.heading for section in whole_page(answered()).sections if section.folded]
+    assert folded == [
+        "Every criterion, part by part", "What does not apply to this car, and why",
+        "Every rule that judged this car, with its words",
+    ]  # fmt: skip
+
+
+def test_a_table_shows_no_empty_column():
+    table = full_table("c", ("a", "b", "d"), (("1", "", "3"), ("", "", "4")))
+    assert table.columns == ("a", "d")
+    assert table.rows == (("1", "3"), ("", "4"))
+    assert full_table("c", ("a", "b"), ()).columns == ("a",)
+
+
+@pytest.mark.parametrize(
+    ("at", "told"),
+    [
+        ("car.yaml:12", "line 12"),
+        ("car.yaml:3–9", "lines 3–9"),
+        ("move.yaml:4", "move.yaml:4"),
+        ("car.yaml:x", "car.yaml:x"),
+    ],
+)
+def test_a_place_in_the_record_is_a_line(at, told):
+    assert line_words(at, "car.yaml") == told
+
+
+def test_every_section_says_something():
+    assert all(isinstance(section, Section) and section.blocks for section in whole_page(answered()).sections)

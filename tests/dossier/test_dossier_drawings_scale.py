@@ -1,0 +1,216 @@
+"""Drawings to scale: places on the sheet against typed lengths of the demo car, 82 ft 3 in over couplers (987 in),
+truck centers 57 ft (684 in), 14 ft 3 in high (171 in), 10 ft 1 in wide (121 in)."""
+
+import re
+import xml.etree.ElementTree as ET
+from fractions import Fraction
+from math import sin
+
+import pytest
+from drawing_samples import SVG, asked, demo, lifted, measured, seen, texts, tree, words
+
+from carknocker.dossier.drawings.car_side import car_side
+from carknocker.dossier.drawings.clearance import clearance
+from carknocker.dossier.drawings.curve_view import ACROSS, OnCurve
+from carknocker.dossier.drawings.diameters import diameters, factor_for
+from carknocker.dossier.drawings.lift_view import lift_drawing
+from carknocker.dossier.writing.page import Drawing
+from carknocker.questions.check import CheckAnswer
+
+BEFORE = "wren-hollow/before"
+TO_A_TENTH = 0.1
+"""Coordinates are written to a tenth; a difference of two of them is that far off at the most."""
+
+
+def drawn(make: object, answer: CheckAnswer) -> Drawing:
+    drawing = make(seen(answer))  # type: ignore[operator]
+    assert isinstance(drawing, Drawing)
+    return drawing
+
+
+def number(element: ET.Element, name: str) -> float:
+    return float(element.get(name, "nan"))
+
+
+def all_of(drawing: Drawing, tag: str) -> list[ET.Element]:
+    return tree(drawing).findall(SVG + tag)  # what lies inside the hatching is no part of the drawing
+
+
+def points(path: ET.Element) -> list[tuple[float, float]]:
+    return [(float(x), float(y)) for x, y in re.findall(r"[ML] (\S+) (\S+)", path.get("d", ""))]
+
+
+def test_the_car_is_as_long_and_as_high_as_the_record_says() -> None:
+    drawing = drawn(car_side, demo(BEFORE))
+    body = next(one for one in all_of(drawing, "rect") if one.get("fill-opacity"))
+    rail = next(one for one in all_of(drawing, "line") if one.get("stroke-width") == "1.6")
+    assert number(body, "width") == 352
+    assert number(rail, "y1") - number(body, "y") == pytest.approx(171 * 352 / 987, abs=TO_A_TENTH)
+    assert number(body, "height") == pytest.approx((171 - 5.25) * 352 / 987, abs=TO_A_TENTH)
+
+
+def test_truck_centers_are_to_the_same_scale() -> None:
+    drawing = drawn(car_side, demo(BEFORE))
+    centers = [number(one, "x1") for one in all_of(drawing, "line") if one.get("stroke-dasharray") == "6 2 1 2"]
+    assert len(centers) == 2
+    assert centers[1] - centers[0] == pytest.approx(684 * 352 / 987, abs=2 * TO_A_TENTH)
+    assert {"82 ft 3 in over couplers", "57 ft truck centers", "14 ft 3 in over rail"} <= set(words(drawing))
+
+
+def test_without_axle_spacing_there_are_no_wheels() -> None:
+    drawing = drawn(car_side, demo(BEFORE))
+    assert not all_of(drawing, "circle")
+    assert len([one for one in all_of(drawing, "rect") if one.get("class") == "open"]) == 2
+    assert "Axle spacing: not shown" in drawing.described
+
+
+def test_wheels_stand_as_far_apart_as_the_axles_and_are_as_large_as_read() -> None:
+    drawing = drawn(car_side, measured())
+    wheels = all_of(drawing, "circle")
+    assert len(wheels) == 6
+    apart = [number(wheels[n + 1], "cx") - number(wheels[n], "cx") for n in (0, 1, 3, 4)]
+    assert apart == [pytest.approx(66 * 352 / 987, abs=2 * TO_A_TENTH)] * 4
+    assert number(wheels[0], "r") == pytest.approx(33.5 / 2 * 352 / 987, abs=TO_A_TENTH)
+    assert [one.get("stroke-dasharray") for one in wheels] == [None] * 6
+
+
+def test_a_car_whose_length_is_not_known_is_dashed() -> None:
+    """Then 352 units stand for the truck centers."""
+    car, move, day = texts(BEFORE)
+    drawing = drawn(car_side, asked(car.replace("  length_over_couplers: 82 ft 3 in\n", ""), move, day))
+    body = next(one for one in all_of(drawing, "rect") if one.get("stroke-dasharray"))
+    assert number(body, "width") == 352
+    assert "Length over couplers: not shown; drawn from truck center to truck center." in drawing.described
+
+
+def test_a_car_without_lengths_is_not_drawn() -> None:
+    assert car_side(seen(demo("nothing-measured"))) is None
+
+
+def test_a_car_whose_weights_are_not_known_says_so() -> None:
+    car, move, day = texts(BEFORE)
+    drawing = drawn(car_side, asked(car.replace("        weight_on_truck_A: 85,400 lb\n", ""), move, day))
+    assert words(drawing).count("not shown") == 1
+
+
+def test_the_largest_factor_that_fits_is_taken() -> None:
+    """58 units are free over the smallest wheel, at 9/10 of a unit to an inch."""
+    assert factor_for(Fraction(1, 4)) == 200  # 45 of 58
+    assert factor_for(Fraction(1, 2)) == 100  # 45 of 58
+    assert factor_for(Fraction(3)) == 20  # 54 of 58
+    assert factor_for(Fraction(40)) == 1
+    assert factor_for(Fraction(0)) == 200
+
+
+def test_diameters_are_drawn_as_stated() -> None:
+    """Widths at 9/10 of a unit to an inch; what is over the smallest, 33 in, 100 times that."""
+    drawing = drawn(diameters, measured())
+    assert "33 in, is drawn 100 times as large" in drawing.described
+    wheels = [one for one in all_of(drawing, "rect") if one.get("stroke-width") == "1.4"]
+    assert len(wheels) == 11
+    assert number(wheels[0], "width") == pytest.approx(33.5 * 0.9, abs=TO_A_TENTH)
+    lowest = min(number(one, "height") for one in wheels)
+    assert number(wheels[0], "height") - lowest == pytest.approx(0.5 * 90, abs=TO_A_TENTH)  # L1 33-1/2 in
+    assert number(wheels[2], "height") - lowest == pytest.approx(0.375 * 90, abs=TO_A_TENTH)  # L2 33-3/8 in
+    assert number(wheels[5], "height") - lowest == pytest.approx(17 / 32 * 90, abs=TO_A_TENTH)  # R3 33-17/32 in
+
+
+def test_the_wheel_that_is_not_measured_is_dashed() -> None:
+    drawing = drawn(diameters, measured())
+    (dashed,) = [one for one in all_of(drawing, "rect") if one.get("stroke-dasharray")]
+    assert dashed.get("class") == "open"
+    assert [text for text in words(drawing) if text in ("not", "shown")] == ["not", "shown"]
+    assert "R6 not shown" in drawing.described
+
+
+def test_the_step_of_the_middle_axle_is_named_and_drawn() -> None:
+    """Truck B: ends 33-1/2, 33-1/2, 33-1/2, 33-17/32 in, mean 33-65/128; middle 33-3/8 in: 17/128 in less."""
+    drawing = drawn(diameters, measured())
+    assert "Middle axle less the end axles: -0.133 in." in drawing.described
+    dashed = [one for one in all_of(drawing, "line") if one.get("stroke-dasharray") == "6 3"]
+    heavy = [one for one in all_of(drawing, "line") if one.get("stroke-width") == "2.4"]
+    assert len(dashed) == len(heavy) == 1  # R6 is not known: truck A has no step
+    assert number(heavy[0], "y1") - number(dashed[0], "y1") == pytest.approx(17 / 128 * 90, abs=TO_A_TENTH)
+
+
+def test_no_diameters_no_drawing() -> None:
+    assert diameters(seen(demo(BEFORE))) is None
+
+
+def test_tapes_alone_are_drawn_as_diameters() -> None:
+    """A tape is 1/8 in of circumference, so 3 tapes are 3/8 in/π of diameter."""
+    car, move, day = texts(BEFORE)
+    sheet = (
+        "  - on: 2026-09-20\n    by: HM\n    access: wheelset out\n    readings:\n      wheels:\n"
+        '        "L1, R1, L3, R3": {tape_size: 140 tapes}\n        "L2, R2": {tape_size: 137 tapes}\n'
+    )
+    drawing = drawn(diameters, asked(car.replace("\nmoves_made:", f"\n{sheet}\nmoves_made:"), move, day))
+    assert {"tape 140", "tape 137"} <= set(re.findall(r"tape \d+", drawing.described))
+    wheels = [one for one in all_of(drawing, "rect") if one.get("stroke-width") == "1.4"]
+    assert "200 times" in drawing.described
+    step = number(wheels[0], "height") - number(wheels[2], "height")
+    assert step == pytest.approx(3 / 8 / 3.14159 * 0.9 * 200, abs=2 * TO_A_TENTH)
+
+
+def test_a_curve_is_drawn_with_its_own_geometry() -> None:
+    """12° 30': R = 50 ft/sin 6° 15' = 5511 in. Wheelbase 132 in. M is nearly (684² + 132²)/8R = 11.0 in."""
+    drawing = drawn(clearance, measured())
+    car = next(one for one in all_of(drawing, "rect") if one.get("fill-opacity"))
+    assert number(car, "width") == pytest.approx(340, abs=TO_A_TENTH)
+    assert number(car, "height") == pytest.approx(121 * ACROSS * 340 / 987, abs=TO_A_TENTH)
+    paths = [points(one) for one in all_of(drawing, "path") if len(points(one)) == 25]
+    assert len(paths) == 3
+    track = paths[0]
+    own = number(car, "y") + number(car, "height") / 2
+    radius = 600 / sin(6.25 * 3.14159265 / 180)
+    assert own - track[12][1] == pytest.approx((684**2 + 132**2) / 8 / radius * ACROSS * 340 / 987, abs=0.2)
+    assert track[0][1] > own  # the ends lie outside of the track's line
+    assert {"Curve of 12° 30': leg 2, Port Averill to Saltmarsh", "Quay"} <= set(words(drawing))
+
+
+def test_trucks_stand_on_the_track() -> None:
+    drawing = drawn(clearance, demo(BEFORE))
+    trucks = all_of(drawing, "circle")
+    assert number(trucks[1], "cx") - number(trucks[0], "cx") == pytest.approx(684 * 340 / 987, abs=2 * TO_A_TENTH)
+    car = OnCurve(5511.0, 684, 987, 121)
+    assert car.track(342) == pytest.approx(0, abs=1e-9)
+    assert car.track(0) > 0 > car.track(493.5)
+
+
+def test_what_a_plate_leaves_is_hatched_where_it_is_known() -> None:
+    with_figures, without = drawn(clearance, measured()), drawn(clearance, demo(BEFORE))
+    assert "Limit (plate B): 10 ft 8 in wide, 15 ft 1 in high." in without.described
+    assert "Width left for a car as long as this: not shown." in without.described
+    assert "is left for this car." in with_figures.described
+    assert len([one for one in all_of(with_figures, "rect") if "hatching" in one.get("fill", "")]) == 3
+    assert not [one for one in all_of(without, "rect") if "hatching" in one.get("fill", "")]
+
+
+def test_on_straight_track_there_is_no_curve_to_draw() -> None:
+    car, move, day = texts(BEFORE)
+    straight = re.sub(r"sharpest_curve: .*", "sharpest_curve: 0°", move)
+    assert clearance(seen(asked(car, straight, day))) is None
+
+
+def test_a_lift_is_drawn_to_one_scale() -> None:
+    """The truck is 42 in high and clears 30 in by 3 in: the end rises by 15 in at the truck center, 684 in from the far
+    truck; 151 in beyond it the standing end dips by 15 × 151/684 = 3.31 in. 336 units for 684 + 151 + 42 in."""
+    drawing = lift_drawing(lifted("B"))
+    assert drawing is not None
+    before, after = (points(one) for one in all_of(drawing, "path")[:2])
+    scale = 336 / (684 + 151 + 42)
+    assert before[1][1] - after[1][1] == pytest.approx(15 * scale, abs=2 * TO_A_TENTH)
+    assert after[0][1] - before[0][1] == pytest.approx(15 * 151 / 684 * scale, abs=2 * TO_A_TENTH)
+    assert before[0][0] - before[1][0] == pytest.approx((684 + 151) * scale, abs=2 * TO_A_TENTH)
+    assert "Rise at the point of lifting: 15 in." in drawing.described
+    assert "30 in before, 45 in lifted" in drawing.described
+
+
+def test_the_b_end_is_on_the_left_whichever_end_is_lifted() -> None:
+    for end, left in (("B", True), ("A", False)):
+        drawing = lift_drawing(lifted(end))  # type: ignore[arg-type]
+        assert drawing is not None
+        labels = {one.text: number(one, "x") for one in all_of(drawing, "text")}
+        assert labels["truck B"] < labels["truck A"]
+        rising = points(all_of(drawing, "path")[1])
+        assert (rising[1][0] < rising[0][0]) == left

@@ -1,0 +1,218 @@
+"""A dossier worked out again: identical, or what differs and whose digest changed; what is no dossier is refused."""
+
+import json
+from datetime import date
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from carknocker.cli.inputs import Place, cases_folder, read_both
+from carknocker.documents import InputRefused
+from carknocker.dossier.forms.json_form import json_of
+from carknocker.dossier.recheck.compare import compare
+from carknocker.dossier.recheck.given import read_dossiers
+from carknocker.dossier.recheck.page import recheck_page
+from carknocker.dossier.writing.text import text_of
+from carknocker.questions.check import check
+from carknocker.rulebook import load_library, rulesets_folders
+
+AS_OF = date(2026, 10, 8)
+
+
+def written(name, day=AS_OF):
+    base = cases_folder()
+    car, move = read_both(Place(base / name, base), None)
+    return json_of([check(car, move, load_library(rulesets_folders()), day)])
+
+
+@pytest.fixture(scope="module")
+def before():
+    return written("wren-hollow/before")
+
+
+def read(text):
+    (found,) = read_dossiers(text.encode(), "dossier.json")
+    return found
+
+
+def changed(text, *path, to):
+    """The dossier with one value changed; a callable changes what is there."""
+    form = json.loads(text)
+    place = form
+    for step in path[:-1]:
+        place = place[step]
+    place[path[-1]] = to(place[path[-1]]) if callable(to) else to
+    return read(json.dumps(form))
+
+
+def test_the_same_is_identical(before):
+    found = compare(read(before), read(written("wren-hollow/before")))
+    assert found.identical
+    assert (found.digests, found.findings, found.also) == ((), (), ())
+    assert "IDENTICAL" in text_of(recheck_page(read(before), found))
+
+
+def test_how_the_json_is_laid_out_does_not_matter(before):
+    assert compare(read(json.dumps(json.loads(before))), read(before)).identical
+
+
+@pytest.mark.parametrize(
+    ("path", "name"),
+    [
+        (("digests", "car"), "the car record"),
+        (("digests", "move"), "the move"),
+        (("digests", "editions", "us-federal 2020"), "edition us-federal 2020"),
+        (("digests", "rulebook"), "all rules together"),
+    ],
+)
+def test_a_changed_digest_is_told_by_name_and_is_a_difference(before, path, name):
+    found = compare(changed(before, *path, to="0" * 64), read(before))
+    assert not found.identical
+    assert [change.name for change in found.digests] == [name]
+    assert found.findings == ()
+    assert name in text_of(recheck_page(read(before), found))
+
+
+def test_an_edition_that_is_not_used_any_more_is_told(before):
+    given_then = changed(before, "digests", "editions", to=lambda editions: {**editions, "toy 1": "1" * 64})
+    found = compare(given_then, read(before))
+    assert [(change.name, change.now) for change in found.digests] == [("edition toy 1", "")]
+    assert "not used" in text_of(recheck_page(given_then, found))
+
+
+def test_another_version_that_says_the_same_is_no_difference(before):
+    found = compare(changed(before, "made_by", "version", to="0.0.9"), read(before))
+    assert found.identical
+    assert found.program[0] != found.program[1]
+    assert "re-checked by" in text_of(recheck_page(read(before), found))
+
+
+def test_another_evaluator_that_says_the_same_is_no_difference(before):
+    assert compare(changed(before, "made_by", "evaluator", to="plain"), read(before)).identical
+
+
+def test_a_newer_program_may_write_more(before):
+    form = json.loads(before)
+    form["made_by"]["version"] = "0.0.9"
+    del form["sheets"]
+    del form["findings"][0]["settled_by"]
+    assert compare(read(json.dumps(form)), read(before)).identical
+
+
+def test_the_same_program_does_not_write_less(before):
+    form = json.loads(before)
+    del form["sheets"]
+    found = compare(read(json.dumps(form)), read(before))
+    assert not found.identical
+    assert found.also == ("sheets",)
+
+
+def test_a_forged_outcome_is_found(before):
+    found = compare(changed(before, "outcome", to="ready"), read(before))
+    assert not found.identical
+    assert found.outcome == ("ready", "not ready")
+    assert "DIFFERS: the dossier says ready; it comes out not ready." in " ".join(
+        text_of(recheck_page(read(before), found)).split()
+    )
+
+
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [("verdict", "met"), ("measured", "2 in"), ("limit", "anything"), ("margin", "9 in to spare"), ("unmet", None)],
+)
+def test_a_forged_finding_is_found(before, key, value):
+    form = json.loads(before)
+    number = next(number for number, one in enumerate(form["findings"]) if one["verdict"] == "breached")
+    forged = (not form["findings"][number]["unmet"]) if key == "unmet" else value
+    found = compare(changed(before, "findings", number, key, to=forged), read(before))
+    assert not found.identical
+    assert [(one.criterion, one.label) for one in found.findings] == [
+        (form["findings"][number]["criterion"], form["findings"][number]["label"])
+    ]
+    assert found.findings[0].then != found.findings[0].now
+
+
+def test_a_finding_left_out_or_told_twice_is_found(before):
+    form = json.loads(before)
+    number = next(number for number, one in enumerate(form["findings"]) if one["verdict"] == "breached")
+    less = compare(changed(before, "findings", to=lambda all_: all_[:number] + all_[number + 1 :]), read(before))
+    assert [(one.then, one.now.split(";")[0]) for one in less.findings] == [("", "breached")]
+    twice = compare(changed(before, "findings", to=lambda all_: [*all_, all_[number]]), read(before))
+    assert not twice.identical
+    assert "findings" in twice.also
+
+
+@given(st.data())
+def test_no_changed_key_passes(before, data):
+    """Whatever is changed anywhere but in `made_by`, it is not identical."""
+    form = json.loads(before)
+    keys = sorted(set(form) - {"made_by", "format", "as_of"})
+    place = form
+    step = data.draw(st.sampled_from(keys))
+    while isinstance(place[step], (dict, list)) and place[step]:
+        place = place[step]
+        step = data.draw(st.sampled_from(sorted(place) if isinstance(place, dict) else range(len(place))))
+    old = place[step]
+    place[step] = {True: False, False: True}.get(old, f"{old} forged") if isinstance(old, bool) else f"{old} forged"
+    try:
+        then = read(json.dumps(form))
+    except InputRefused:
+        return  # a forgery that is not even of the right shape
+    assert not compare(then, read(before)).identical
+
+
+@given(st.binary(max_size=200) | st.text(max_size=100).map(lambda text: text.encode()))
+def test_any_bytes_are_refused_in_words(content):
+    with pytest.raises(InputRefused) as refused:
+        read_dossiers(content, "dossier.json")
+    assert refused.value.problems[0].found
+
+
+@pytest.mark.parametrize("length", [1, 50, 5_000, 100_000, -2])
+def test_a_truncated_dossier_is_refused_at_its_end(before, length):
+    content = before.encode()[:length]
+    with pytest.raises(InputRefused) as refused:
+        read_dossiers(content, "dossier.json")
+    (problem,) = refused.value.problems
+    assert "ends in the middle" in problem.found
+    assert problem.where.line == content.count(b"\n") + 1
+
+
+@pytest.mark.parametrize(
+    ("content", "told"),
+    [
+        ("", "empty"),
+        ("[1]", "no object"),
+        ("{}", "without `format`"),
+        ('{"format": 3}', "without `format`"),
+        ('{"format": "carknocker-dosier/1"}', "carknocker-dosier/1"),
+        ('{"format": "carknocker-dossier/1"}', "outcome"),
+        ("[" * 100_000, "nested"),
+        ('{"a": nope}', "no JSON"),
+        ('{"format": "carknocker-dossiers/1", "dossiers": [3]}', "dossiers[0]"),
+        ('{"format": "carknocker-dossiers/1", "dossiers": [{}]}', "dossiers[0]"),
+        ("\ufeff{}", "without `format`"),
+    ],
+)
+def test_what_is_no_dossier_is_refused_in_words(content, told):
+    with pytest.raises(InputRefused) as refused:
+        read_dossiers(content.encode(), "dossier.json")
+    assert told in refused.value.problems[0].found
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "told"),
+    [
+        (("as_of",), "yesterday", "as_of"),
+        (("as_of",), 3, "as_of"),
+        (("digests", "editions"), [], "digests.editions"),
+        (("findings", 3, "verdict"), None, "findings[3].verdict"),
+        (("car", "file"), {}, "car.file"),
+        (("made_by",), "me", "made_by"),
+    ],
+)
+def test_a_wrong_shape_is_refused_by_its_key(before, path, value, told):
+    with pytest.raises(InputRefused) as refused:
+        changed(before, *path, to=value)
+    assert told in refused.value.problems[0].found

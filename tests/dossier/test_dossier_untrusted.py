@@ -1,0 +1,234 @@
+"""Markup in every text that an owner, a host or a rule writer is free to choose shows as text on every kind of page.
+
+The pages are read by an HTML parser and a CSS parser that follow the standards; nothing that a payload tries to add is
+an element, an attribute, a link or a declaration afterwards.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from xml.etree.ElementTree import Element
+
+import html5lib
+import nasty_samples
+import pytest
+import tinycss2
+from markdown_it import MarkdownIt
+from nasty_samples import LIFT_PLAN, NASTY, nasty
+
+from carknocker.dossier.check.layout import page_of
+from carknocker.dossier.check.view import view_of
+from carknocker.dossier.check.whole import whole_page
+from carknocker.dossier.forms.json_form import json_of
+from carknocker.dossier.pages.arrange_page import arrange_page
+from carknocker.dossier.pages.diff_page import diff_page
+from carknocker.dossier.pages.figures_page import figures_page
+from carknocker.dossier.pages.horizon_page import horizon_page
+from carknocker.dossier.pages.lift_page import lift_page
+from carknocker.dossier.pages.plan_page import plan_page
+from carknocker.dossier.pages.rules_diff_page import rules_diff_page
+from carknocker.dossier.pages.rules_page import editions_page, report_page, rules_page
+from carknocker.dossier.pages.sheet_page import sheet_page
+from carknocker.dossier.pages.spares_page import spares_page
+from carknocker.dossier.pages.tag_page import tag_pages
+from carknocker.dossier.pages.why_page import why_page
+from carknocker.dossier.pages.worksheet_page import worksheet_page
+from carknocker.dossier.recheck.compare import compare
+from carknocker.dossier.recheck.given import read_dossiers
+from carknocker.dossier.recheck.page import recheck_page
+from carknocker.dossier.writing.html import html_of
+from carknocker.dossier.writing.markdown import markdown_of
+from carknocker.dossier.writing.page import Page
+from carknocker.dossier.writing.text import text_of
+from carknocker.dossier.writing.wrapping import clean
+from carknocker.questions.arrange.arrange import arrange
+from carknocker.questions.check_rules.check_rules import check_rules
+from carknocker.questions.check_rules.shown import list_rules, show_rules
+from carknocker.questions.diff.diff import diff
+from carknocker.questions.figures import figures_of
+from carknocker.questions.horizon.horizon import horizon
+from carknocker.questions.lift.lift import lift
+from carknocker.questions.lift.plan import read_plan_text
+from carknocker.questions.plan.plan import plan
+from carknocker.questions.rules_diff.rules_diff import diff_editions
+from carknocker.questions.rules_diff.sides import side_of
+from carknocker.questions.sheets.order import order
+from carknocker.questions.sheets.setout import setout
+from carknocker.questions.sheets.tag import TagGiven, tag_of
+from carknocker.questions.spares.spares import spares
+from carknocker.questions.why.why import why
+from carknocker.questions.worksheet.worksheet import worksheet
+
+KINDS = (
+    "check", "check, short", "why", "why a part", "diff", "plan", "arrange", "horizon", "worksheet", "lift", "setout",
+    "order", "tag", "spares", "workings", "rules list", "rules show", "rules check", "rules diff", "recheck",
+)  # fmt: skip
+WHOLE = frozenset(KINDS) - {"rules check", "arrange"}
+"""Pages that show a whole payload; the others cut long texts short."""
+PAYLOAD = re.compile(r"^zz|zzel", re.IGNORECASE)
+HARMLESS_NAME = re.compile(r"[a-z0-9-]+")
+IN_WORDS = frozenset({"alt", "aria-label", "title", "content", "data-label"})
+
+
+@pytest.fixture(scope="module")
+def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, list[Page]]:
+    """Every kind of page, of the car with markup in all its texts."""
+    folder = tmp_path_factory.mktemp("rulesets")
+    library = nasty_samples.library_in(folder)
+    answer = nasty_samples.answer(library)
+    judgement = answer.judgement
+    car, day = judgement.car, answer.day
+    later = nasty_samples.answer(library, nasty_samples.AS_OF.replace(day=1))
+    (given,) = read_dossiers(json_of([answer]).encode(), "dossier.json")
+    (now,) = read_dossiers(json_of([later]).encode(), "dossier.json")
+    before = side_of("kestrel-and-northern/7", library)[0]
+    after = side_of("kestrel-and-northern/8", library)[0]
+    given_tag = TagGiven(nasty(), nasty(), "2026-10-09", nasty())
+    return {
+        "check": [whole_page(answer, drawn=True)],
+        "check, short": [page_of(view_of(answer))],
+        "why": [why_page(why(answer))],
+        "why a part": [why_page(why(answer, "wheel R6"))],
+        "diff": [diff_page(diff(later, answer))],
+        "plan": [plan_page(plan(answer))],
+        "arrange": [arrange_page(arrange(answer))],
+        "horizon": [horizon_page(horizon(answer, library, None))],
+        "worksheet": [worksheet_page(worksheet(answer))],
+        "lift": [lift_page(lift(car, "B", read_plan_text(LIFT_PLAN, nasty()), nasty(), day))],
+        "setout": [sheet_page(setout(answer))],
+        "order": [sheet_page(order(answer, None))],
+        "tag": tag_pages(tag_of(answer, given_tag)),
+        "spares": [spares_page(spares(answer))],
+        "workings": [figures_page(figures_of(car, day, judgement.situation, judgement))],
+        "rules list": [editions_page(list_rules(library))],
+        "rules show": [rules_page(show_rules(library, "kestrel-and-northern"))],
+        "rules check": [report_page(check_rules([bad_rules_in(tmp_path_factory.mktemp("bad"))]))],
+        "rules diff": [rules_diff_page(diff_editions(before, after))],
+        "recheck": [recheck_page(given, compare(given, now))],
+    }
+
+
+def bad_rules_in(folder: Path) -> Path:
+    """Rulesets in a folder whose name is markup, with one example that is judged otherwise than it says."""
+    named = folder / nasty_samples.SHORT.replace("/", "")
+    nasty_samples.library_in(named)
+    chapter = named / "kestrel-and-northern" / "7" / "wheels.yaml"
+    text = chapter.read_text(encoding="utf-8")
+    assert "'is': 'breached'" in text
+    chapter.write_text(text.replace("'is': 'breached'", "'is': 'met'", 1), encoding="utf-8")
+    return named
+
+
+@pytest.fixture(scope="module")
+def parsed(pages: dict[str, list[Page]]) -> dict[str, list[Element]]:
+    """The elements of every page in HTML; each page is read once, when it is asked for."""
+
+    class Parsed(dict[str, list[Element]]):
+        def __missing__(self, kind: str) -> list[Element]:
+            self[kind] = list(elements_of(html_of(pages[kind])))
+            return self[kind]
+
+    return Parsed()
+
+
+def elements_of(html: str) -> Iterator[Element]:
+    yield from html5lib.parse(html, namespaceHTMLElements=False).iter()
+
+
+def name_of(element: Element) -> str:
+    return str(element.tag).rpartition("}")[2]
+
+
+def refuse_payload(elements: list[Element]) -> None:
+    for element in elements:
+        assert not PAYLOAD.search(name_of(element)), f"an element of the payload: {element.tag}"
+        for attribute, value in element.attrib.items():
+            name = str(attribute).rpartition("}")[2]
+            assert not PAYLOAD.search(name), f"an attribute of the payload on {element.tag}"
+            assert not name.startswith("on"), f"{element.tag} has {name}"
+            if "zz" in value and name not in IN_WORDS:
+                assert HARMLESS_NAME.fullmatch(value.lstrip("#")), f"{element.tag} {name}: {value[:80]}"
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_nothing_of_a_payload_is_markup_in_html(parsed, kind):
+    elements = parsed[kind]
+    refuse_payload(elements)
+    names = {name_of(element) for element in elements}
+    assert not names & {"script", "img", "iframe", "object", "embed", "link", "base", "form"}
+    assert all(element.get("href", "#").startswith("#") for element in elements)
+    shown = "".join(text for element in elements if name_of(element) == "body" for text in element.itertext())
+    assert "<zzel" in shown, "the page shows none of the texts"
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_nothing_of_a_payload_is_a_rule_of_style(parsed, kind):
+    for element in parsed[kind]:
+        if name_of(element) == "style":
+            refuse_style(tinycss2.parse_stylesheet(element.text or "", skip_comments=True, skip_whitespace=True))
+
+
+def refuse_style(rules) -> None:
+    for rule in rules:
+        assert rule.type in ("qualified-rule", "at-rule"), f"broken style: {rule}"
+        assert not PAYLOAD.search(tinycss2.serialize(rule.prelude).strip().replace("#", ""))
+        if rule.type == "at-rule":
+            assert rule.lower_at_keyword in ("media", "page", "supports")
+        if rule.content is not None and rule.type == "qualified-rule":
+            for one in tinycss2.parse_blocks_contents(rule.content, skip_comments=True, skip_whitespace=True):
+                assert one.type == "declaration", f"broken style: {one}"
+                assert not PAYLOAD.search(one.name)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_markdown_shows_a_payload_letter_by_letter(pages, kind):
+    """Even where raw HTML would be let through."""
+    markdown = "\n---\n\n".join(markdown_of(page) for page in pages[kind])
+    rendered = MarkdownIt("commonmark", {"html": True}).enable(["strikethrough", "table"]).render(markdown)
+    elements = list(elements_of(rendered))
+    refuse_payload(elements)
+    names = {name_of(element) for element in elements}
+    assert not names & {"script", "img", "a", "code", "em", "style", "pre", "iframe"}, names
+    shown = clean("".join(elements[0].itertext()))
+    assert "<zzel" in shown, "the page shows none of the texts"
+    if kind in WHOLE:
+        assert clean(NASTY) in shown
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_text_holds_no_control_character(pages, kind):
+    for page in pages[kind]:
+        assert all(char.isprintable() or char == "\n" for char in text_of(page))
+
+
+def test_drawings_hold_nothing_of_a_payload(pages):
+    drawn = [block for section in pages["check"][0].sections for block in section.blocks if hasattr(block, "svg")]
+    assert drawn
+    for drawing in drawn:
+        elements = list(elements_of(f"<!DOCTYPE html><title>t</title><body>{drawing.svg}"))
+        refuse_payload(elements)
+        assert not {name_of(element) for element in elements} & {"script", "foreignObject", "image", "use", "style"}
+        assert "zz" in "".join(elements[0].itertext()) or "zz" not in drawing.described
+
+
+def test_every_free_text_of_the_record_was_tried():
+    """So that a new attribute is tried as well."""
+    texts = [value for one in nasty_samples.car().evidence for value in nasty_samples_texts(one)]
+    assert sum("<zzel" in text for text in texts) > 100
+
+
+def nasty_samples_texts(evidence) -> list[str]:
+    from carknocker.judgement.wording import value_words
+
+    return [value_words(evidence.value), evidence.sheet, *(value_words(value) for value in evidence.facts.values())]
+
+
+def test_there_is_a_page_of_every_kind():
+    folder = Path(nasty_samples.ROOT) / "engine" / "carknocker" / "dossier" / "pages"
+    kinds = {file.stem.removesuffix("_page") for file in folder.glob("*_page.py")}
+    assert kinds <= {
+        "arrange", "diff", "figures", "horizon", "lift", "plan", "rules", "rules_diff", "sheet", "spares", "tag", "why",
+        "worksheet",
+    }, "a new kind of page: add it to KINDS"  # fmt: skip

@@ -1,0 +1,167 @@
+"""Plans of odd cars and odd moves: nothing measured, a move that is over or too soon, limits that contradict each
+other, readings that hang on each other."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+from planning_samples import RULES, car_text, checked, library_in, wheelset
+
+from carknocker.dossier.pages.plan_page import plan_page
+from carknocker.dossier.writing.text import text_of
+from carknocker.questions.check import CheckAnswer, check
+from carknocker.questions.plan.model import BOUGHT, Plan
+from carknocker.questions.plan.plan import plan
+from carknocker.record import read_car_text, read_move_text
+from carknocker.rulebook import Library, load_library, rulesets_folders
+
+CASES = Path(__file__).resolve().parents[2] / "cases"
+TRUCKS = {"B": ["W-1", "W-2"], "A": ["W-3", "W-4"]}
+SOUND = {serial: wheelset() for serials in TRUCKS.values() for serial in serials}
+
+
+@pytest.fixture(scope="module")
+def rules() -> Library:
+    return load_library(rulesets_folders())
+
+
+@pytest.fixture(scope="module")
+def law(tmp_path_factory: pytest.TempPathFactory) -> Library:
+    return library_in(tmp_path_factory.mktemp("law"), sizes=False)
+
+
+@pytest.fixture(scope="module")
+def sizes(tmp_path_factory: pytest.TempPathFactory) -> Library:
+    return library_in(tmp_path_factory.mktemp("sizes"), sizes=True)
+
+
+def case(rules: Library, name: str, as_of: date, car: tuple[str, str] = ("", ""), **move: str) -> CheckAnswer:
+    """A demo case, with one text of its record and some of its move replaced."""
+    record = (CASES / name / "car.yaml").read_text(encoding="utf-8")
+    text = (CASES / name / "move.yaml").read_text(encoding="utf-8")
+    assert car[0] in record
+    for key, value in move.items():
+        line = next(one for one in text.splitlines() if one.strip().startswith(f"{key}:"))
+        text = text.replace(line, f"  {key}: {value}")
+    return check(read_car_text(record.replace(*car), "car.yaml"), read_move_text(text, "move.yaml"), rules, as_of)
+
+
+def said(found: Plan) -> str:
+    return " ".join(text_of(plan_page(found)).split())
+
+
+def test_a_request_that_is_too_late_is_of_the_move_and_the_first_departure_is_named(rules: Library) -> None:
+    found = plan(case(rules, "larkspur/passenger", date(2026, 9, 1), requested_on="2026-08-30"))
+    assert [(one.of_move, one.reason) for one in found.lacks] == [
+        (True, "with the notice that the host wants the car can depart from 2026-09-27 on")
+    ]
+    assert found.earliest_departure == date(2026, 9, 27)
+    assert found.proven
+    assert plan_page(found).verdict.startswith("NOT ON THIS MOVE: the car can be ready by 2026-09-05")
+
+
+def test_a_move_that_is_over_counts_notice_from_the_day_of_the_plan(rules: Library) -> None:
+    found = plan(case(rules, "wren-hollow/before", date(2026, 11, 30)))  # it went out on 6 November
+    assert found.ready_on > found.check.judgement.move.out
+    assert not found.in_time
+    assert found.earliest_departure == date(2026, 12, 28)  # 28 days from the day of the plan
+    assert plan_page(found).verdict.startswith("TOO LATE: ")
+
+
+def test_of_a_car_of_which_nothing_is_measured_only_the_record_itself_is_lacking(rules: Library) -> None:
+    found = plan(case(rules, "nothing-measured", date(2027, 3, 20)))
+    assert found.jobs == ()
+    titles = [one.title for one in found.lacks]
+    # its interval hangs on the valve, the limit of a leg on the weight: both are read, and then known to suit
+    assert not any("Brake equipment cleaned" in title or "gross weight" in title for title in titles)
+    reasons = {one.label: one.reason for one in found.lacks if not one.of_move}
+    assert reasons["wheelset T-1"].startswith("not on record: axle class (journal size); truck: axle class")
+    assert all(reason.startswith("not on record: ") for reason in reasons.values())
+    assert [one.reason for one in found.lacks if one.of_move] == ["it is cleared by changing the move"]
+
+
+def test_a_wheelset_of_which_nothing_is_known_is_read_not_renewed(law: Library) -> None:
+    found = plan(checked(car_text(TRUCKS, {**SOUND, "W-2": wheelset(shown=False)}), law))
+    assert found.jobs == ()
+    assert found.suffices
+    assert "wheel L2, R2: flange thickness over 7/8 in" in said(found)
+
+
+def test_limits_that_contradict_each_other_are_said_to_be_lacking(tmp_path: Path) -> None:
+    place = tmp_path / "rules"
+    library_in(place, sizes=False)
+    low = RULES[RULES.index("  - id: height") : RULES.index("  - id: liner")]
+    low = low.replace("id: height", "id: low").replace("at_least: 32 in", "at_most: 31 in")
+    chapter = place / "plan-law" / "1" / "all.yaml"
+    chapter.write_text(
+        chapter.read_text(encoding="utf-8").replace("  - id: liner", f"{low}  - id: liner"), encoding="utf-8"
+    )
+    found = plan(checked(car_text(TRUCKS, SOUND), load_library([place])))
+    assert not found.suffices
+    assert not found.proven
+    assert {one.label for one in found.lacks} == {"coupler B", "coupler A"}
+    assert all("none suffices here" in one.reason for one in found.lacks)
+
+
+IRON = """
+  - id: iron
+    title: No wheel of cast iron
+    of: wheel
+    must: {wheel_material: {is_not: cast iron}}
+    effect: refuse
+    shown_by: owner before the move
+    remedies: []
+    examples: []
+"""
+
+
+def test_what_has_no_remedy_goes_with_the_wheelset_that_another_remedy_takes_off(tmp_path: Path) -> None:
+    """Turning clears the flange with as many jobs; a cast-iron wheel, asked for first, has no remedy of its own."""
+    place = tmp_path / "rules"
+    library_in(place, sizes=False)
+    chapter = place / "plan-law" / "1" / "all.yaml"
+    text = chapter.read_text(encoding="utf-8")
+    chapter.write_text(text.replace("criteria:\n", f"criteria:{IRON}", 1), encoding="utf-8")
+    lines = car_text(TRUCKS, {**SOUND, "W-2": wheelset(flange="7/8 in")}).splitlines(keepends=True)
+    record = "".join(
+        line.replace("bearings:", "wheels: {wheel_material: cast iron}, bearings:") if "  W-2:" in line else line
+        for line in lines
+    )
+    found = plan(checked(record, load_library([place])))
+    assert found.suffices
+    assert [(job.work, job.serial) for job in found.jobs if job.serial] == [("wheelset renewed", BOUGHT)]
+
+
+def test_no_wheelset_that_is_bought_makes_good_what_the_others_break(sizes: Library) -> None:
+    given = {**{serial: wheelset(tapes=(110, 110)) for serial in SOUND}, "W-2": wheelset(tapes=(100, 100))}
+    found = plan(checked(car_text(TRUCKS, {**given, "W-4": wheelset(tapes=(130, 130))}), sizes))
+    assert [job.at for job in found.jobs if job.serial] == [("axle position 2",)]
+    assert len(found.others) == 1  # or axle 4
+    assert "tape size such as 110 tapes" in said(found)
+
+
+def test_a_cut_that_nobody_measured_does_not_make_good_what_the_others_break(sizes: Library) -> None:
+    """Only axle 4 is too large; a cut of unknown depth at another axle must not be taken to help."""
+    given = {serial: wheelset(tapes=(110, 110)) for serial in SOUND} | {"W-4": wheelset(tapes=(131, 131))}
+    text = car_text(TRUCKS, given).replace("turning_allowance: 1/8 in, ", "")
+    found = plan(checked(text, sizes))
+    assert found.suffices
+    assert {job.at[0] for job in found.jobs if job.work in ("wheels turned", "wheelset renewed")} <= {
+        "wheel W-4 left",
+        "axle position 4",
+    }
+
+
+def test_a_truck_that_is_out_is_looked_at_for_what_stays_with_the_car(rules: Library) -> None:
+    found = plan(case(rules, "wren-hollow/before", date(2026, 10, 8)))
+    first, second = found.trucks_out
+    assert first.label == "truck B"
+    assert not any("wheel L" in line or "bearing L" in line for line in first.look_at)  # all three wheelsets go
+    assert any(line.startswith("center plate B: liner thickness") for line in first.look_at)
+    assert not any("plain journal" in line for line in second.look_at)  # roller bearings have none
+    assert second.due == (
+        "bearing L4, R4, L5, R5, L6, R6: Roller bearing turned by hand within 12 months, and smooth "
+        "(good until 2027-08-03)",
+    )

@@ -1,0 +1,89 @@
+"""A worksheet filled in, entered and judged again, on every demo case: what was asked for is asked for no longer."""
+
+import csv
+import io
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from carknocker.questions.check import check
+from carknocker.questions.enter.enter import enter
+from carknocker.questions.enter.filled_form import kind_and_position
+from carknocker.questions.worksheet.forms import csv_form, yaml_form
+from carknocker.questions.worksheet.worksheet import worksheet
+from carknocker.record import read_car_text, read_move_text
+from carknocker.rulebook import load_library, rulesets_folders
+from carknocker.vocabulary import load_vocabulary
+
+CASES = Path(__file__).parent.parent.parent / "cases"
+DAYS = {
+    "nothing-measured": date(2027, 3, 20),
+    "wren-hollow/before": date(2026, 10, 8),
+    "wren-hollow/after": date(2026, 10, 24),
+    "larkspur/passenger": date(2026, 9, 1),
+    "larkspur/freight": date(2026, 9, 1),
+    "two-nations/south": date(2026, 9, 1),
+}
+SOME_VALUE = {
+    "length": "1 in", "weight": "1000 lb", "pressure": "90 psi", "temperature": "60 \u00b0F", "yes or no": "no",
+    "count": "1", "identity": "X-1", "text": "words", "date": "2026-01-01", "tapes": "100 tapes", "ratio": "50 %",
+    "temperature difference": "3 \u00b0F", "resistance": "2 megohm", "voltage": "480 V",
+}  # fmt: skip
+
+
+def some_value(part, name, *, in_yaml):
+    """Any value that the attribute of a part may have."""
+    attribute = load_vocabulary().attribute(kind_and_position(part)[0].name, name)
+    if attribute.type == "pressure per minute":
+        return "{before: 90 psi, after: 88 psi, minutes: 1}" if in_yaml else "before 90 psi after 88 psi minutes 1"
+    return attribute.one_of[0] if attribute.one_of else SOME_VALUE[attribute.type]
+
+
+def filled_csv(asked, day, by):
+    rows = list(csv.DictReader(io.StringIO(csv_form(asked), newline="")))
+    stream = io.StringIO(newline="")
+    writer = csv.DictWriter(stream, rows[0], delimiter=";")  # as a spreadsheet of another country saves it
+    writer.writeheader()
+    for row in rows:
+        value = some_value(row["part"], row["attribute"], in_yaml=False)
+        writer.writerow({**row, "value": value, "on": day.isoformat(), "by": by})
+    return stream.getvalue()
+
+
+def filled_yaml(asked, day, by):
+    lines, part = [], ""
+    for line in yaml_form(asked).splitlines():
+        words = line.strip()
+        if line.startswith(("    on:", "    by:")):
+            line = f"    on: {day.isoformat()}" if words.startswith("on:") else f"    by: {by}"
+        elif words.startswith('"'):
+            part = words.removesuffix(":").strip('"')
+        elif line.startswith("        "):
+            name = words.partition(":")[0]
+            line = f"        {name}: {some_value(part, name, in_yaml=True)}"
+        lines.append(line)
+    return "\n".join(lines) + "\n"
+
+
+@pytest.fixture(scope="module")
+def library():
+    return load_library(rulesets_folders())
+
+
+@pytest.mark.parametrize("case", DAYS)
+@pytest.mark.parametrize(("fill", "name"), [(filled_csv, "form.csv"), (filled_yaml, "form.yaml")])
+def test_what_a_worksheet_asks_for_can_be_entered_and_is_then_shown(case, fill, name, library):
+    day = DAYS[case]
+    text = (CASES / case / "car.yaml").read_text(encoding="utf-8")
+    move = read_move_text((CASES / case / "move.yaml").read_text(encoding="utf-8"), "move.yaml")
+    head, people, rest = text.partition("\npeople:\n")
+    inspector = f"  XX: {{role: shop inspector, accepted_by: [{move.host}], until: 2030-01-01}}\n"
+    text = head + (people or "\npeople:\n") + inspector + rest
+    asked = worksheet(check(read_car_text(text, "car.yaml"), move, library, day))
+    assert asked.readings
+    entered = enter(text, "car.yaml", fill(asked, day, "XX"), name, day)
+    assert entered.readings == len(asked.readings)
+    again = worksheet(check(read_car_text(entered.text, "car.yaml"), move, library, day))
+    wanted = {(row.part, row.attribute) for row in asked.readings}
+    assert not wanted & {(row.part, row.attribute) for row in again.readings}
