@@ -1,6 +1,7 @@
 """The command as a person runs it: a process of its own."""
 
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -17,3 +18,8 @@ def carknocker(*arguments, cwd=ROOT, **more):
         command, cwd=cwd, env=environment, capture_output=True, text=True, encoding="utf-8", timeout=120, check=False,
         **more,
     )  # fmt: skip
+
+
+def flat(text):
+    """The text in one line; HTML may break a long word at `<wbr>`, and keeps a short one together in a `<span>`."""
+    return re.sub(r"\s+", " ", re.sub(r"</?span>|<wbr>", "", text))

@@ -3,8 +3,10 @@
 import json
 import os
 import re
+import signal
 import subprocess
 import sys
+import time
 
 import pytest
 from command_line import CASES, ROOT, carknocker
@@ -195,3 +197,27 @@ def test_a_single_check_imports_nothing_of_all_this():
     )
     answer = subprocess.run([sys.executable, "-c", program], cwd=ROOT, capture_output=True, text=True, check=False)
     assert answer.stdout.splitlines()[-1] == "[]"
+
+
+def test_a_move_given_for_all_that_cannot_be_read_is_said_once(tmp_path):
+    answer = invoke("check", CASES, *DAY, "--move", tmp_path / "none.yaml")
+    assert answer.exit_code == 2
+    assert answer.stdout == ""
+    assert answer.stderr.count("there is no such file") == 1
+
+
+@pytest.mark.parametrize("seconds", [0.6, 1.2])
+def test_an_interrupt_stops_all_in_one_word_and_leaves_no_file(tmp_path, seconds):
+    file = tmp_path / "all.json"
+    program = "import sys; from carknocker.cli.start import main; sys.argv[0] = 'carknocker'; main()"
+    arguments = ["check", *[str(CASES)] * 20, *DAY, "--processes", "2", "--format", "json", "-o", str(file)]
+    running = subprocess.Popen(
+        [sys.executable, "-c", program, *arguments], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+        start_new_session=True,
+    )  # fmt: skip
+    time.sleep(seconds)  # while the processes are being started, for one; while they work, for the other
+    os.killpg(running.pid, signal.SIGINT)
+    said, told = running.communicate(timeout=60)
+    assert running.returncode == 130
+    assert (said.decode(), told.decode().split()) == ("", ["Stopped."])
+    assert list(tmp_path.iterdir()) == []

@@ -4,7 +4,7 @@ import json
 import re
 
 import pytest
-from command_line import CASES, ROOT, carknocker
+from command_line import CASES, ROOT, carknocker, flat
 from typer.testing import CliRunner
 
 from carknocker.cli.main import app
@@ -24,7 +24,7 @@ def test_why_goes_down_to_the_reading_the_gauge_and_the_sentence(form):
     answer = invoke("why", BEFORE, "wheel R5", "flange-thickness", *DAY, "--format", form)
     assert answer.exit_code == 1
     for word in ("worn to a 7/8", "G-5", "2026-09-12", "wheelset W-35"):
-        assert word in re.sub(r"\s+", " ", answer.stdout)
+        assert word in flat(answer.stdout)
 
 
 def test_why_without_a_part_explains_the_outcome():
@@ -52,7 +52,7 @@ def test_why_of_what_is_not_there_gives_the_nearest_word(arguments):
 def test_diff_of_two_records_says_what_work_did_it(form):
     answer = invoke("diff", BEFORE, AFTER, "--as-of", "2026-10-08", "--as-of", "2026-10-28", "--format", form)
     assert answer.exit_code == 0
-    assert "J-13 wheelset renewed" in re.sub(r"\s+", " ", answer.stdout)
+    assert "J-13 wheelset renewed" in flat(answer.stdout)
 
 
 def test_diff_of_one_record_on_two_days():
@@ -126,7 +126,7 @@ def test_rules_list_names_every_edition(form):
 def test_rules_show_gives_one_rule_with_its_sentence(form):
     answer = invoke("rules", "show", "us-federal", "flange-thickness", "--edition", "2015", "--format", form)
     assert answer.exit_code == 0
-    assert "worn to a 7/8" in re.sub(r"\s+", " ", answer.stdout)
+    assert "worn to a 7/8" in flat(answer.stdout)
 
 
 @pytest.mark.parametrize("arguments", [("us-fedral",), ("us-federal", "--edition", "1915"), ("us-federal", "flange")])

@@ -89,11 +89,13 @@ def filled(tmp_path, value):
 def test_enter_writes_the_record_and_keeps_what_was_there(tmp_path):
     car, form = filled(tmp_path, "1/4 in")
     before = car.read_bytes()
+    car.chmod(0o600)
     answer = invoke("enter", tmp_path, form, "--as-of", DAY)
     assert answer.exit_code == 0, answer.output
     assert "1 value of 2026-10-08, read by HM" in answer.stdout
     backups = list(tmp_path.glob("car.yaml.before-*.bak"))
     assert [backup.read_bytes() for backup in backups] == [before]
+    assert {file.stat().st_mode & 0o777 for file in (car, *backups)} == {0o600}
     assert b"pedestal_clearance_lengthwise: 1/4 in" in car.read_bytes()
     wanted = json.loads(invoke("worksheet", tmp_path, "--as-of", DAY, "--format", "json").stdout)["readings"]
     assert ("box L1", "pedestal_clearance_lengthwise") not in {(row["part"], row["attribute"]) for row in wanted}

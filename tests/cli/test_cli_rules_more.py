@@ -4,7 +4,7 @@ import json
 import re
 
 import pytest
-from command_line import CASES, ROOT, carknocker
+from command_line import CASES, ROOT, carknocker, flat
 from typer.testing import CliRunner
 
 from carknocker.cli.main import app
@@ -17,10 +17,6 @@ OLD, NEW = "kestrel-and-northern/7", "kestrel-and-northern/8"
 
 def invoke(*arguments):
     return CliRunner().invoke(app, [*map(str, arguments)])
-
-
-def flat(text):
-    return re.sub(r"\s+", " ", text)
 
 
 @pytest.mark.parametrize("form", FORMS)

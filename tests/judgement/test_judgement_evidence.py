@@ -2,6 +2,8 @@
 
 from datetime import timedelta
 
+import pytest
+from msgspec.structs import replace
 from random_worlds import (
     HOST,
     INSPECTOR,
@@ -68,11 +70,19 @@ def test_a_gauge_found_wrong_takes_its_readings_since_the_last_good_check_with_i
     wrong = told("gauge found wrong", day(2), gauge=Word("G-1"))
     assert verdict(car_record([flange(day(5), gauge(checked=day(9)))], work=[wrong])) == "not shown"
     assert verdict(car_record([flange(day(9), gauge(checked=day(9)))], work=[wrong])) == "met"
-    assert verdict(car_record([flange(day(1), gauge(checked=day(9)))], work=[wrong])) == "met"
     good = Day(day(6), day(6), day(6).isoformat())
     told_good = told("gauge found wrong", day(2), gauge=Word("G-1"), last_good_check=good)
     assert verdict(car_record([flange(day(7), gauge(checked=day(1)))], work=[told_good])) == "met"
     assert verdict(car_record([flange(day(5), gauge(checked=day(1)))], work=[told_good])) == "not shown"
+
+
+def test_a_gauge_found_wrong_shows_nothing_until_a_check_finds_it_good():
+    wrong = told("gauge found wrong", day(5), gauge=Word("G-1"))
+    for checked, later in ((9, "not shown"), (None, "not shown"), (5, "met"), (4, "met"), (2, "met")):
+        found = gauge(checked=None if checked is None else day(checked))
+        assert verdict(car_record([flange(day(3), found)], work=[wrong])) == later
+        earlier = "met" if checked == 9 else "not shown"
+        assert verdict(car_record([flange(day(9), found)], work=[wrong])) == earlier
 
 
 def test_nothing_older_comes_back_in_the_place_of_a_reading_with_an_overdue_gauge():
@@ -105,6 +115,21 @@ def test_a_failed_test_counts_whoever_made_it():
     assert verdict(car_record(tests), STANDS, "brake system") == "breached"
     assert verdict(car_record([*tests, brake_test(day(3), by=STRANGER)]), STANDS, "brake system") == "breached"
     assert verdict(car_record([*tests, brake_test(day(3))]), STANDS, "brake system") == "met"
+
+
+@pytest.mark.parametrize(("until", "found"), [(-1, "breached"), (0, "lapses"), (9, "lapses"), (10, "met")])
+def test_a_test_that_names_its_own_last_day_is_good_until_then(until, found):
+    last = OUT + timedelta(days=until)
+    tested = replace(brake_test(day(9)), until=last)
+    judgement = judge(car_record([tested]), move(), rulebook([STANDS], REACH), OUT)
+    (one,) = judgement.findings
+    assert (one.verdict, one.lapses_on) == (found, last if found == "lapses" else None)
+    renewed = consequence(
+        "r", [cause("work", names=("service portion replaced",))], requires("brake system", test=TEST)
+    )
+    done = Work("J-1", False, "service portion replaced", day(20), ("brake system",), NOWHERE)
+    judgement = judge(car_record([tested], work=[done]), move(), rulebook([], [renewed]), OUT)
+    assert [duty.state for duty in judgement.duties] == ["done" if found == "met" else "open"]
 
 
 def test_a_failed_test_takes_away_what_the_passed_one_before_relieved():

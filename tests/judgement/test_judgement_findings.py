@@ -18,6 +18,7 @@ from random_worlds import (
     rulebook,
 )
 
+from carknocker.judgement.explanation.explain import explain
 from carknocker.judgement.judge import judge
 from carknocker.quantities import Period, Quantity
 from carknocker.record.model import Evidence, Leg
@@ -124,6 +125,16 @@ def test_an_interval_of_the_road_counts_from_the_reading_and_never_from_before_d
     assert due(85, Period(days=90)) == days(5)
     assert due(3, Period(days=30)) == []  # the reading lasts to the return
     assert due(3, None) == []
+
+
+def test_an_interval_of_the_road_counts_from_the_oldest_of_several_readings():
+    both = AllOf((must(), must(name="rim_thickness")))
+    one = criterion("c", "wheel", both, read_within=Period(days=30), renewal=Renewal("crew", Period(days=20), True))
+    for ages in ((2, 15), (15, 2)):
+        readings = [read(figure(16), ages[0]), read(figure(16), ages[1], name="rim_thickness")]
+        judgement = judge(car_record(readings), move(), rulebook([one], REACH), OUT)
+        (duty,) = judgement.on_the_way
+        assert duty.due == (OUT + timedelta(days=5),)
 
 
 def test_what_the_host_looks_at_is_listed_for_the_day_and_counts_neither_way():
@@ -266,6 +277,15 @@ def test_a_worse_reading_by_anyone_counts_against_what_an_accepted_person_showed
     assert finding([good, bad], one).verdict == "breached"
 
 
+def test_who_read_what_decides_whether_a_criterion_applies_is_no_matter():
+    when = compare("wheel", "rim_thickness", "over", Figure(inches(14)))
+    one = criterion("c", "wheel", must(), when=when, shown_by="accepted shop")
+    rim = read(figure(16), name="rim_thickness", by=STRANGER)
+    judgement = judge(car_record([rim]), move(), rulebook([one], REACH), OUT)
+    found = next(found for found in judgement.findings if found.part.key == WHEEL)
+    assert (found.verdict, explain(judgement, found).reason) == ("not shown", "flange thickness: not read")
+
+
 def test_a_spare_is_breached_by_what_would_condemn_it_at_any_place():
     when = compare("wheel", "braked", "is", Word("yes"), owner="axle position")
     one = criterion("c", "wheel", must(), when=when)
@@ -313,6 +333,9 @@ def test_an_exemption_by_age_that_ends_on_the_way_exempts_from_nothing():
     one = criterion("c", "wheel", must(), unless=older("under"))
     assert finding([read(figure(10)), built(50, 3)], one).verdict == "breached"
     assert finding([read(figure(10)), built(50, 11)], one).verdict == "not applicable"
+    judgement = judge(car_record([read(figure(10)), built(50, 3)]), move(), rulebook([one], REACH), OUT)
+    reason = explain(judgement, next(found for found in judgement.findings if found.part.key == WHEEL)).reason
+    assert reason.startswith("its exception ends during the move (car: age of the car under 50 years")
     nearly = criterion("c", "wheel", must(), when=AllOf((older("at_least"), older("under", 51))))
     assert finding([read(figure(10)), built(50, 3)], nearly).verdict == "breached"
     assert finding([read(figure(10)), built(51, 3)], nearly).verdict == "breached"

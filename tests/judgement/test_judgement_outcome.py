@@ -102,6 +102,24 @@ def test_a_host_may_relieve_law_only_where_the_criterion_allows_it():
     assert outcome(car(leaves=[leave()]), [BY_LEAVE], replace(law, may_be_relaxed=True)).outcome == "ready"
 
 
+@pytest.mark.parametrize(
+    ("part", "outcome_"),
+    [
+        ("wheel W-1 left", "ready"),
+        ("wheelset W-1", "ready"),
+        ("truck B", "ready"),
+        ("car", "ready"),
+        ("wheel W-1 right", "not ready"),
+        ("bearing W-1 left", "not ready"),
+        ("truck A", "not ready"),
+        ("coupler B", "not ready"),
+        ("brake system", "not ready"),
+    ],
+)
+def test_a_leave_covers_its_part_what_it_is_in_and_what_is_in_it_and_nothing_beside(part, outcome_):
+    assert outcome(car(leaves=[leave(at=(part,))]), [BY_LEAVE]).outcome == outcome_
+
+
 def test_the_practice_of_the_trade_relieves_no_law_either():
     law = replace(THICK, layer="law", may_be_relaxed=False)
     for layer, outcome_ in (("trade", "not ready"), ("law", "ready")):
@@ -256,6 +274,22 @@ def test_a_leave_stops_no_consequence_of_the_law_and_no_path_to_the_car():
 def test_a_leave_that_names_nothing_known_is_said():
     notes = outcome(car(leaves=[leave(criterion="thik")]), [BY_LEAVE]).notes
     assert any("`thik`, which no rule in force has; the nearest is `thick`" in note for note in notes)
+
+
+@pytest.mark.parametrize(
+    ("given", "words"),
+    [
+        ({}, ""),
+        ({"at": ("coupler B",)}, "Leave L-1 relieves nothing"),
+        ({"purpose": "repair"}, "leave for a repair cancel `thick`"),
+        ({"last": BACK - timedelta(days=1)}, "does not cover the whole move"),
+        ({"last": OUT - timedelta(days=1)}, ""),
+        ({"host": "Another"}, ""),
+    ],
+)
+def test_a_leave_that_does_nothing_is_said(given, words):
+    notes = outcome(car(leaves=[leave(**given)]), [BY_LEAVE]).notes
+    assert words in notes[0] if words else notes == ()
 
 
 def test_a_day_after_departure_is_said():

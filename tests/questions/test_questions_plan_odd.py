@@ -14,6 +14,7 @@ from carknocker.dossier.writing.text import text_of
 from carknocker.questions.check import CheckAnswer, check
 from carknocker.questions.plan.model import BOUGHT, Plan
 from carknocker.questions.plan.plan import plan
+from carknocker.questions.plan.prices import read_prices_text
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import Library, load_library, rulesets_folders
 
@@ -68,6 +69,18 @@ def test_a_move_that_is_over_counts_notice_from_the_day_of_the_plan(rules: Libra
     assert not found.in_time
     assert found.earliest_departure == date(2026, 12, 28)  # 28 days from the day of the plan
     assert plan_page(found).verdict.startswith("TOO LATE: ")
+
+
+@pytest.mark.parametrize(("lead", "late"), [("70 days", True), ("2 days", False)])
+def test_a_set_that_its_price_chose_and_that_comes_too_late_says_so(rules: Library, lead: str, late: bool) -> None:
+    prices = read_prices_text(
+        "format: carknocker-prices/1\ncurrency: dollars\nwork:\n  wheels turned: {cost: 9000}\n"
+        f"  wheelset renewed: {{cost: 100}}\nspares:\n  wheelset: {{cost: 14, lead: {lead}}}\n",
+        "prices.yaml",
+    )
+    found = plan(case(rules, "two-nations/north", date(2026, 9, 1)), prices)
+    assert found.in_time is not late
+    assert any("may be done sooner" in note for note in found.notes) is late
 
 
 def test_of_a_car_of_which_nothing_is_measured_only_the_record_itself_is_lacking(rules: Library) -> None:

@@ -8,7 +8,15 @@ from rulebook_samples import (
     alone,
     consequence_text,
     follows,
+    head,
+    said,
+    vocabulary,
+    write,
 )
+
+from carknocker.documents import InputRefused
+from carknocker.documents.kept import Keep
+from carknocker.rulebook import load_library
 
 ALLOWED = [
     ("{work: valve replaced}", "withdraws: {test: single-car brake test}"),
@@ -99,11 +107,22 @@ def test_a_cause_that_the_table_does_not_allow(tmp_path: Path, cause: str, yield
 
 def test_a_when_of_its_own_or_of_its_chapter_may_not_look_at_a_measured_figure_either(tmp_path: Path) -> None:
     text = consequence_text("cause: {leave: any}\nrelieves: {criterion: named}") + CARRIES
-    said = "a `when`, its own or its chapter's, that relieves and looks at `car.gross_weight`, which is measured"
+    words = "a `when`, its own or its chapter's, that relieves and looks at `car.gross_weight`, which is measured"
     heavy, freight = "when: {car.gross_weight: {over: 100 lb}}", "when: {move.train: freight, car.platform: open}"
     for name, when, refused in (("figure", heavy, True), ("told", freight, False)):
         own = text.replace("    cause: {leave", f"    {when}\n    cause: {{leave")
         chapter = text.replace("criteria:", f"{when}\ncriteria:", 1)
         assert own != text
-        assert (said in alone(tmp_path / f"{name} own", own)) is refused
-        assert (said in alone(tmp_path / f"{name} chapter", chapter)) is refused
+        assert (words in alone(tmp_path / f"{name} own", own)) is refused
+        assert (words in alone(tmp_path / f"{name} chapter", chapter)) is refused
+
+
+@pytest.mark.parametrize(("cause", "yields", "words"), REFUSED)
+def test_nobody_judges_by_a_cause_that_the_table_does_not_allow(
+    tmp_path: Path, cause: str, yields: str, words: str
+) -> None:
+    write(tmp_path, "law", "1", head("law", "1"), wheels=follows(cause, yields) + CARRIES)
+    for _ in range(2):  # what is kept for later runs is not kept unseen
+        with pytest.raises(InputRefused) as refused:
+            load_library([tmp_path], vocabulary=vocabulary(), keep=Keep(tmp_path / "kept")).edition("law", "1")
+        assert words in said(refused.value.problems)

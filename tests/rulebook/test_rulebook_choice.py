@@ -147,6 +147,19 @@ def test_an_edition_that_runs_out_before_the_return(folder: Path) -> None:
     assert "no edition of line in force on 2024-06-10" in refusal(folder, move(host="Wren Valley"))
 
 
+def test_days_of_the_move_on_which_no_edition_is_in_force(folder: Path) -> None:
+    for name, keys in (("1", {"until": "2024-06-03"}), ("2", {"in_force": "2024-06-05"})):
+        write(folder, "line", name, head("line", name, layer="host", host="Wren Valley", **keys))
+    found = refusal(folder, move(host="Wren Valley"))
+    assert "no edition of line in force between 2024-06-03 and 2024-06-05" in found
+
+
+def test_an_edition_that_follows_the_other_on_the_next_day(folder: Path) -> None:
+    for name, keys in (("1", {"until": "2024-06-03"}), ("2", {"in_force": "2024-06-04"})):
+        write(folder, "line", name, head("line", name, layer="host", host="Wren Valley", **keys))
+    assert choose(folder, move(host="Wren Valley")).at_back is not None
+
+
 def test_two_changes_during_one_move(folder: Path) -> None:
     write(folder, "circular", "9", head("circular", "9", layer="host", in_force="2024-06-20"))
     found = refusal(folder, move("2024-06-01", "2024-06-30"))

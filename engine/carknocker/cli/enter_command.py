@@ -1,6 +1,7 @@
 """`carknocker enter`: a filled-in form into the car record, all of it or nothing."""
 
 import sys
+from contextlib import suppress
 from pathlib import Path
 
 from carknocker.cli.inputs import read_day
@@ -27,6 +28,8 @@ def run(car: Path, form: Path, as_of: str | None) -> None:
     if backup.exists() and backup.read_bytes() != before:
         raise OutputRefused(f"{backup} is there already, with something else in it; move it away. Nothing was changed")
     write_whole(backup, before)
+    with suppress(OSError):  # a record that only its owner may read has such a backup
+        backup.chmod(record.stat().st_mode & 0o777)
     write_whole(record, beginning + entered.text.encode("utf-8"))
     lines = [
         f"{record}: {count:,} value{'' if count == 1 else 's'} of {day}, read by {by}"

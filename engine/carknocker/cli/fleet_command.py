@@ -16,7 +16,7 @@ import typer
 
 from carknocker.cli.choices import Format
 from carknocker.cli.fleet_places import PlaceToCheck
-from carknocker.cli.inputs import Place, load_rules
+from carknocker.cli.inputs import Place, load_rules, read_move_at
 from carknocker.cli.kept_folder import kept_folder
 from carknocker.cli.output import write_answer, write_pieces
 from carknocker.cli.page_output import write_as_pages
@@ -44,6 +44,8 @@ def run(
     """
     gc.enable()  # switched off at the start for one short run; this one may be long
     load_rules([], rules)  # rulesets that can't be read are said once, and not of each car
+    if move is not None:
+        read_move_at(move)  # nor a move that is given for all
     cars = [PlaceToCheck(place, move, tuple(rules)) for place in places]
     number = processes or _processes(len(cars))
     status = [READY]
@@ -80,9 +82,30 @@ def _pool(number: int) -> Iterator[ProcessPoolExecutor]:
     """Processes that begin afresh on every platform, so that none inherits a half-made state of another."""
     pool = ProcessPoolExecutor(number, multiprocessing.get_context("spawn"), _leave_stopping_to_the_first)
     try:
+        with _interrupts_held():
+            for _ in range(number):
+                pool.submit(_nothing)  # each starts a process, which comes by the held interrupt with its birth
         yield pool
     finally:
         pool.shutdown(cancel_futures=True)
+
+
+@contextmanager
+def _interrupts_held() -> Iterator[None]:
+    """Holds an interrupt from the keyboard back, here and in processes that are started meanwhile, which else would
+    answer one that comes before they can say that they leave it to the first."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    held = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, held)
+
+
+def _nothing() -> None:
+    return None
 
 
 def _leave_stopping_to_the_first() -> None:

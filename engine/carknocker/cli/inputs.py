@@ -139,6 +139,13 @@ def read_car_at(place: Place) -> "CarRecord":
     return _read(read_car_text, place, find_car(place.path))
 
 
+def read_move_at(place: Place) -> "Move":
+    """The move of a file or folder, where one is given for all cars. Raises InputRefused with every problem of it."""
+    from carknocker.record import read_move_text
+
+    return _read(read_move_text, place, _move_file(place, place))
+
+
 def _move_file(place: Place, move: Place | None) -> Path:
     from carknocker.record import find_move
 

@@ -6,7 +6,7 @@ from msgspec.structs import replace
 
 from carknocker.judgement import figures
 from carknocker.judgement.dates import all_covered, dated, period, within
-from carknocker.judgement.held import Held, standing_tests, text_of
+from carknocker.judgement.held import Held, has_run_out, standing_tests, text_of
 from carknocker.judgement.limits import limit_getter
 from carknocker.judgement.sight import Getter, Sight, Test, from_facts, plain_getter
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN, opposite
@@ -67,7 +67,9 @@ def comparison_test(comparison: Comparison) -> Test:
         held = get(sight)
         if held is None:
             return UNKNOWN
-        return FAILS if text_of(held.value) != "passed" else base(sight)
+        if text_of(held.value) != "passed" or has_run_out(held, sight.day):
+            return FAILS
+        return base(sight)
 
     return passed_and
 

@@ -11,7 +11,7 @@ from carknocker.judgement.comparisons import comparison_test, getter
 from carknocker.judgement.figures import SIDES
 from carknocker.judgement.held import Held
 from carknocker.judgement.sight import Getter, Test
-from carknocker.rulebook.clauses import Clause, Comparison, CountOf, EachOf, Fixed
+from carknocker.rulebook.clauses import Clause, Comparison, CountOf, EachOf, Fixed, of_test
 from carknocker.rulebook.model import Criterion, Rulebook
 
 _ONCE = frozenset({"car", "move", "train"})
@@ -145,7 +145,8 @@ def _once(clause: Clause | None) -> bool:
 
 
 def _is_dated(comparison: Comparison) -> bool:
-    return comparison.word in ("within", "in_force") or comparison.path.value_attribute.type == "period"
+    path = comparison.path
+    return comparison.word in ("within", "in_force") or path.value_attribute.type == "period" or of_test(path)
 
 
 def _single(must: Clause) -> Single | None:

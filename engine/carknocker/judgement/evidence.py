@@ -38,8 +38,8 @@ def uncounted(standing: Standing) -> dict[str, str]:
 
 
 def _since_last_good(evidence: Evidence, found_wrong: Work) -> bool:
-    """Whether the reading lies after the last good check; or after the day the gauge was found wrong, and no check since
-    has shown it good again."""
+    """Whether the reading lies after the last good check; or after the day the gauge was found wrong, where no check
+    since has shown it good again."""
     if evidence.on is None:
         return False
     checked = evidence.gauge.checked if evidence.gauge is not None else None

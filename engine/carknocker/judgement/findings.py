@@ -1,13 +1,14 @@
 """Findings: every criterion on every part of its kind, spares too, from what may be believed."""
 
 from collections.abc import Callable
-from datetime import date, timedelta
+from datetime import date
 
-from carknocker.judgement.compiled import Compiled, Single
+from carknocker.judgement.compiled import Compiled, Leaf, Single
+from carknocker.judgement.looks import asked_part, comes_under, last_good_day, looked_part, whether_applies
 from carknocker.judgement.model import UNMET, Finding
 from carknocker.judgement.sight import Sight
 from carknocker.judgement.situation import Situation
-from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN, opposite
+from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN
 from carknocker.record.model import Evidence, Part
 from carknocker.rulebook.model import Criterion, Verdict
 
@@ -36,7 +37,7 @@ def _judge_criterion(
     conditional = one.conditional
     if conditional and one.once and not one.may_come_under:
         first = parts[0].key
-        applies = _applies(one, Sight(situation, first, situation.view(first), situation.move.out))
+        applies = whether_applies(one, Sight(situation, first, situation.view(first), situation.move.out))
         if applies == FAILS:
             findings.extend([Finding(criterion, part, "not applicable", None) for part in parts])
             return
@@ -78,28 +79,21 @@ def _judge_figures(
             append(Finding(criterion, part, "met", held.evidence))
 
 
-def _applies(one: Compiled, sight: Sight) -> int:
-    truth = HOLDS if one.when is None else one.when(sight)
-    if one.unless is not None:
-        truth = min(truth, opposite(one.unless(sight)))
-    return HOLDS if truth == NEAR else truth
-
-
 def judge_part(one: Compiled, part: Part, situation: Situation, unvoided: Callable[[], Situation | None]) -> Finding:
     """One criterion on one part, every verdict considered."""
     criterion = one.criterion
     applies, unplaced_when = HOLDS, False
     if one.conditional:
-        asked = _asked(part, situation, situation.move.out)
-        applies = _applies(one, asked)
+        asked = asked_part(part, situation, situation.move.out)
+        applies = whether_applies(one, asked)
         if applies == FAILS:
             # a part that comes under the criterion on the way is judged as if it were under it from the start
-            later = _comes_under(one, part, situation) if one.may_come_under else None
+            later = comes_under(one, part, situation) if one.may_come_under else None
             if later is None:
                 return Finding(criterion, part, "not applicable", None)
-            asked, applies = later, _applies(one, later)
+            asked, applies = later, whether_applies(one, later)
         unplaced_when = asked.unplaced
-    sight = _looked(one, part, situation, situation.move.out)
+    sight = looked_part(one, part, situation, situation.move.out)
     out = one.must(sight)
     if not part.fitted and sight.unplaced and out == UNKNOWN:
         # it asks about the place, and this part has none
@@ -113,29 +107,23 @@ def judge_part(one: Compiled, part: Part, situation: Situation, unvoided: Callab
     if worse is not None:
         return _finding(criterion, part, "breached", worse)
     evidence = deciding(one, sight, out)
-    lapses_on = _last_good_day(one, part, situation) if one.dated else None
+    lapses_on = last_good_day(one, part, situation) if one.dated else None
     if lapses_on is not None and criterion.renewal is None:
         return _finding(criterion, part, "lapses", evidence, lapses_on)
-    if out == NEAR:
-        return Finding(criterion, part, "borderline", evidence, lapses_on, criterion.borderline == "refuse")
-    return Finding(criterion, part, "met", evidence, lapses_on)
+    near = out == NEAR
+    finding = Finding(criterion, part, "borderline" if near else "met", evidence, lapses_on)
+    finding.unmet = near and criterion.borderline == "refuse"
+    if criterion.renewal is not None and len(one.leaves) > 1:
+        finding.oldest = min((on for leaf in one.leaves if (on := _read_on(leaf, sight)) is not None), default=None)
+    return finding
 
 
-def _comes_under(one: Compiled, part: Part, situation: Situation) -> Sight | None:
-    """How a part is seen on a day of the move on which the criterion applies to it, or may; None if there is none.
-    Only what both begins and ends on the way has to be asked about every day."""
-    move = situation.move
-    for number in range(1, (move.back - move.out).days) if one.may_leave else ():
-        asked = _asked(part, situation, move.out + timedelta(days=number))
-        if _applies(one, asked) != FAILS:
-            return asked
-    asked = _asked(part, situation, move.back, arriving=True)
-    return None if _applies(one, asked) == FAILS else asked
-
-
-def _asked(part: Part, situation: Situation, day: date, *, arriving: bool = False) -> Sight:
-    """The part as `when` and `unless` see it: who showed it matters for what must hold, not for what the part is."""
-    return Sight(situation, part.key, situation.views[part.key], day, arriving=arriving)
+def _read_on(leaf: Leaf, sight: Sight) -> date | None:
+    """The day of what a comparison that holds rests on."""
+    held = leaf.get(sight)
+    if held is None or leaf.test(sight) < NEAR:
+        return None
+    return held.on if held.evidence is None else held.evidence.on
 
 
 def _worse_by_anyone(one: Compiled, part: Part, situation: Situation) -> Evidence | None:
@@ -145,14 +133,6 @@ def _worse_by_anyone(one: Compiled, part: Part, situation: Situation) -> Evidenc
         return None
     sight = Sight(situation, part.key, situation.views[part.key], situation.move.out)
     return deciding(one, sight, FAILS) if one.must(sight) == FAILS else None
-
-
-def _looked(one: Compiled, part: Part, situation: Situation, day: date, *, arriving: bool = False) -> Sight:
-    """The part as `must` sees it on a day: who showed it matters, and how old it is."""
-    key = part.key
-    view = situation.view(key, shop=True) if one.shop else situation.views[key]
-    within = one.criterion.read_within
-    return Sight(situation, key, view, day, one.shop, None if within is None else within.before(day), arriving=arriving)
 
 
 def _not_shown(
@@ -165,41 +145,13 @@ def _not_shown(
         return Finding(criterion, part, "for the day", None)
     before = unvoided()
     if before is not None:
-        earlier = _looked(one, part, before, sight.day)
-        applies = HOLDS if not one.conditional else _applies(one, _asked(part, before, sight.day))
+        earlier = looked_part(one, part, before, sight.day)
+        applies = HOLDS if not one.conditional else whether_applies(one, asked_part(part, before, sight.day))
         if one.must(earlier) >= NEAR and applies != FAILS:
             evidence = next((e for e in looked_at(one, earlier) if e.id in sight.situation.excluded), None)
             if evidence is not None:
                 return _finding(criterion, part, "withdrawn", evidence)
     return _finding(criterion, part, "not shown", next(iter(looked_at(one, sight)), None))
-
-
-def _last_good_day(one: Compiled, part: Part, situation: Situation) -> date | None:
-    """The last day, from departure on, up to which it holds without a break, if that lies before the end of the move.
-
-    Evidence only ages: what has lapsed stays lapsed, and halving the span finds the day. Where a clause may begin to
-    hold on the way (an age reached), every day is asked.
-    """
-    move = situation.move
-
-    def holds(day: date, *, arriving: bool = False) -> bool:
-        return one.must(_looked(one, part, situation, day, arriving=arriving)) >= NEAR
-
-    if one.may_begin:
-        good = move.out
-        while good < move.back and holds(good + timedelta(days=1)):
-            good += timedelta(days=1)
-        return None if good == move.back and holds(good, arriving=True) else good
-    if holds(move.back, arriving=True):
-        return None
-    good, bad = move.out, move.back
-    while (bad - good).days > 1:
-        middle = good + timedelta(days=(bad - good).days // 2)
-        if holds(middle):
-            good = middle
-        else:
-            bad = middle
-    return good
 
 
 def _finding(

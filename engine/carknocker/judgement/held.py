@@ -83,6 +83,11 @@ def text_of(value: Value) -> str | None:
     return None
 
 
+def has_run_out(test: Held, day: date) -> bool:
+    """Whether a test says itself that it is good until a day before this one."""
+    return test.evidence is not None and test.evidence.until is not None and test.evidence.until < day
+
+
 def standing_tests(tests: list[Evidence]) -> list[Evidence]:
     """Of tests, oldest first, the passed ones that stand: a test that failed answers for all that were made before."""
     failed = [number for number, one in enumerate(tests) if text_of(one.value) != "passed"]

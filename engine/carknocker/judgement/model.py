@@ -32,6 +32,7 @@ class Finding(msgspec.Struct):
     lapses_on: last day on which it is met, for what is met on departure and not on the last day.
     unmet: its criterion's effect applies, unless relieved.
     relieved: its effect is cancelled for this move.
+    oldest: of what is renewed on the way, the day of the oldest reading that it rests on, where it rests on several.
     """
 
     criterion: Criterion
@@ -41,6 +42,7 @@ class Finding(msgspec.Struct):
     lapses_on: date | None = None
     unmet: bool = False
     relieved: bool = False
+    oldest: date | None = None
 
 
 class Voided(msgspec.Struct, frozen=True):

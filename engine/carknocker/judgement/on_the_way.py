@@ -28,12 +28,13 @@ def duties_on_the_way(findings: Iterable[Finding], duties: Iterable[Duty], move:
 def _first_due(finding: Finding, every: Period | None, move: Move) -> date | None:
     """The first day by which it is to be renewed; None where what is on record lasts to the return.
 
-    An interval that is shorter than the age which the criterion accepts counts from the reading too, but asks for
-    nothing before departure: that the car may leave is what the criterion says.
+    An interval that is shorter than the age which the criterion accepts counts from the reading too, from the oldest of
+    several, but asks for nothing before departure: that the car may leave is what the criterion says.
     """
     due = finding.lapses_on
-    if every is not None and finding.evidence is not None and finding.evidence.on is not None:
-        interval = max(every.after(finding.evidence.on), move.out)
+    read = finding.oldest or (None if finding.evidence is None else finding.evidence.on)
+    if every is not None and read is not None:
+        interval = max(every.after(read), move.out)
         if interval < move.back and (due is None or interval < due):
             return interval
     return due

@@ -1,7 +1,7 @@
 """Whether a clause may begin or cease to hold while the car is on its way. Evidence ages, papers end, ages are
 reached; everything else is as it was on departure."""
 
-from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, Comparison, CountOf, EachOf
+from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, Comparison, CountOf, EachOf, of_test
 
 _UPWARD = ("over", "at_least")
 _DOWNWARD = ("under", "at_most")
@@ -34,7 +34,7 @@ def _may(clause: Clause | None, *, begin: bool) -> bool:
 
 
 def _comparison_may(comparison: Comparison, begin: bool) -> bool:
-    if comparison.word in ("within", "in_force"):
+    if comparison.word in ("within", "in_force") or of_test(comparison.path):
         return not begin
     path = comparison.path
     if path.value_attribute.type != "period" or not path.attribute.derived:

@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Mapping
 from datetime import date
 
-from carknocker.documents import nearest
 from carknocker.judgement.chain.duties import duty_state
 from carknocker.judgement.chain.evaluators import Fired
 from carknocker.judgement.chain.setting import Setting
@@ -18,6 +17,7 @@ from carknocker.judgement.model import (
     RestrictionInForce,
     Voided,
 )  # fmt: skip
+from carknocker.judgement.notes import notes_of
 from carknocker.judgement.on_the_way import duties_on_the_way
 from carknocker.judgement.outcome import (
     against_the_move,
@@ -31,7 +31,6 @@ from carknocker.judgement.outcome import (
 from carknocker.judgement.reliefs import left_by
 from carknocker.judgement.restrictions import contrary_to_move, restriction_name
 from carknocker.judgement.situation import Situation
-from carknocker.record.later import later_words
 from carknocker.record.model import CarRecord, Move
 from carknocker.record.standing import Standing
 from carknocker.rulebook.model import Requires, Restricts, Rulebook
@@ -66,31 +65,8 @@ def settle(
         car, move, rulebook, as_of, outcome_of(tuple(refusals), restrictions, on_the_way), tuple(findings),
         tuple(refusals), restrictions, duties, on_the_way,
         tuple(sorted(voided.values(), key=lambda one: (one.work.on, one.work.id, one.evidence.id))),
-        reliefs, firings, situation.standing.parts, situation, _notes(situation, setting, as_of),
+        reliefs, firings, situation.standing.parts, situation, notes_of(situation, setting, reliefs, as_of),
     )  # fmt: skip
-
-
-def _notes(situation: Situation, setting: Setting, as_of: date) -> tuple[str, ...]:
-    """What the reader should know of the record and the day."""
-    notes: list[str] = []
-    move = situation.move
-    if as_of > move.back:
-        notes.append(f"The move ended on {move.back.isoformat()}, before the day of this judgement.")
-    elif as_of > move.out:
-        notes.append(
-            f"The move began on {move.out.isoformat()}: evidence dated after that day was not at hand on departure."
-        )
-    if situation.standing.later:
-        notes.append(later_words(situation.standing.car, as_of))
-    for leave in situation.standing.car.leaves:
-        known = setting.resolve(leave.criterion) or leave.criterion in setting.layers
-        short = {name.partition("/")[2] for name in setting.layers}
-        if not known and leave.criterion not in short:
-            names = [*setting.criteria, *(one.name for one in setting.criteria.values())]
-            near = nearest(leave.criterion, names)
-            words = f"Leave {leave.id} names `{leave.criterion}`, which no rule in force has"
-            notes.append(words + (f"; the nearest is `{near}`." if near else "."))
-    return tuple(notes)
 
 
 def _firings(fired: Mapping[str, Fired]) -> tuple[Firing, ...]:

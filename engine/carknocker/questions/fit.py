@@ -43,6 +43,14 @@ def _counts_things(clause: Clause | None) -> bool:
             return False
 
 
+def stays_refused(finding: Finding) -> bool:
+    """Whether no reading clears it: a breach, or what the record says of the build (the day of a reconditioning) runs
+    out before the return."""
+    if finding.verdict == "lapses":
+        return any(one.path.attribute.description for one in comparisons_in(finding.criterion.must))
+    return finding.verdict == "breached"
+
+
 class Fit:
     """The criteria of a rulebook about wheelsets, by what they look at. single: one wheelset in its place. in_truck,
     in_car: figures that compare wheelsets."""
@@ -96,26 +104,25 @@ def fit_of(rulebook: Rulebook) -> Fit:
     return found
 
 
-def breached_on_wheelset(judgement: Judgement, axle_position: str, serial: str) -> str:
-    """What is breached on a spare wheelset itself at an axle, or why it does not go into the truck, in words; empty
+def against_spare(judgement: Judgement, axle_position: str, serial: str) -> str:
+    """What stays refused of a spare wheelset itself at an axle, or why it does not go into the truck, in words; empty
     where nothing is."""
     fit = fit_of(judgement.rulebook)
     axle = int(judgement.parts[axle_position].position)
-    unlike = misfits(judgement, f"truck {judgement.car.axle_trucks[axle]}", serial)
-    if unlike:
-        return f"it does not fit the truck: {'; '.join(misfit.words for misfit in unlike)}"
     situation = rearranged(judgement.situation, {axle: serial})
     found = [
         finding
         for finding in unmet_of(fit.single, situation, axle_position)
-        if finding.verdict == "breached" and thing_key_of_wheelset(finding.part.key) == serial
+        if stays_refused(finding) and thing_key_of_wheelset(finding.part.key) == serial
     ]
     if not found:
-        return ""
+        unlike = misfits(judgement, f"truck {judgement.car.axle_trucks[axle]}", serial)
+        return f"it does not fit the truck: {'; '.join(one.words for one in unlike)}" if unlike else ""
     view = Judgement(
         judgement.car, judgement.move, judgement.rulebook, judgement.as_of, "not ready", tuple(found), (), (), (), (),
         (), (), (), situation.standing.parts, situation,
     )  # fmt: skip
     first = found[0]
     more = f" (and {len(found) - 1} more)" if len(found) > 1 else ""
-    return f"{first.part.label}: {first.criterion.title}: {explain(view, first).measured}{more}"
+    lapses = "" if first.lapses_on is None else f", good until {first.lapses_on.isoformat()}"
+    return f"{first.part.label}: {first.criterion.title}: {explain(view, first).measured}{lapses}{more}"

@@ -10,6 +10,7 @@ from carknocker.documents import Location
 from carknocker.judgement.held import Held, exact, text_of
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.wording import value_words
+from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.told import held_of
 from carknocker.record.model import Part
 from carknocker.rulebook.clauses import AllOf
@@ -18,37 +19,52 @@ from carknocker.vocabulary import load_vocabulary
 
 
 class Misfit(msgspec.Struct, frozen=True):
-    """A measure that is on record on both sides, and differs. words: both values."""
+    """A measure by which a wheelset does not go into a truck, or (not known) of which only that of the truck is on
+    record. words: both sides."""
 
     attribute: str
     label: str
     words: str
+    known: bool = True
 
 
 def misfits(judgement: Judgement, truck: str, serial: str) -> tuple[Misfit, ...]:
-    """The measures by which a wheelset does not go into a truck (its key). What is not on record on both sides tells
-    nothing."""
+    """The measures by which a wheelset does not go into a truck (its key): on record on both sides, and different."""
+    return tuple(one for one in measured(judgement, truck, serial) if one.known)
+
+
+def measured(judgement: Judgement, truck: str, serial: str) -> tuple[Misfit, ...]:
+    """Those, and the measures that the truck states and the wheelset does not: nothing shows that it goes in. Of one
+    that stands in the truck today its standing there shows it."""
+    there = any(
+        f"truck {judgement.car.axle_trucks[axle]}" == truck
+        for axle, fitted in fitted_now(judgement.car).items()
+        if fitted == serial
+    )
     found = []
     labels = load_vocabulary().kinds["wheelset"].attributes
     for attribute, wanted in load_vocabulary().spares["wheelset"].fits.items():
         ours = held_of(judgement, f"wheelset {serial}", attribute)
         theirs = held_of(judgement, truck, wanted.partition(".")[2])
-        if ours is not None and theirs is not None and not _same(ours, theirs):
-            label = labels[attribute].label.partition(" (")[0]
-            words = f"{label} {value_words(ours.value)}; {truck} takes {value_words(theirs.value)}"
-            found.append(Misfit(attribute, label, words))
+        label = labels[attribute].label.partition(" (")[0]
+        if theirs is None or (ours is None and there) or (ours is not None and _same(ours, theirs)):
+            continue
+        own = "not on record" if ours is None else value_words(ours.value)
+        words = f"{label} {own}; {truck} takes {value_words(theirs.value)}"
+        found.append(Misfit(attribute, label, words, ours is not None))
     return tuple(found)
 
 
 def as_finding(misfit: Misfit, part: Part) -> Finding:
-    """A misfit of a wheelset as a breach, for what weighs findings: of a criterion that no edition states."""
+    """A misfit of a wheelset as a breach, or as not shown, for what weighs findings: of a criterion that no edition
+    states."""
     source = Source("the car record", "", "", "common practice", "common practice")
     criterion = Criterion(
         f"measure/{misfit.attribute}", misfit.attribute, "measure", "", "trade", title_of(misfit.attribute), "wheelset",
         None, None, AllOf(()), None, "refuse", (), "owner before the move", None, source, (), (), False, "refuse",
         Location("", 1, 1),
     )  # fmt: skip
-    return Finding(criterion, part, "breached", None, unmet=True)
+    return Finding(criterion, part, "breached" if misfit.known else "not shown", None, unmet=True)
 
 
 def title_of(attribute: str) -> str:

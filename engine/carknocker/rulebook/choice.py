@@ -1,7 +1,7 @@
 """Chooses the editions that bind a move: by its host and its days, or as the move pins them."""
 
 from collections.abc import Callable, Mapping
-from datetime import date
+from datetime import date, timedelta
 
 import msgspec
 
@@ -145,6 +145,12 @@ def _between(
     """An edition that is in force only between the two days would be judged by nobody."""
     if at_back.ruleset in pins:
         return
+    before = next((head for head in at_out if head.ruleset == at_back.ruleset), at_back)
+    if before is not at_back and before.until is not None and before.until + timedelta(days=1) < at_back.in_force:
+        raise refused(
+            move, f"no edition of {at_back.ruleset} in force between {before.until} and {at_back.in_force}, during the "
+            "move", "an edition in force on every day of it", remedy="correct the dates, or pin one edition",
+        )  # fmt: skip
     for head in group:
         if move.out < head.in_force < move.back and head is not at_back and head not in at_out:
             raise refused(

@@ -46,6 +46,11 @@ class AttributePath(msgspec.Struct, frozen=True):
         return ".".join(parts)
 
 
+def of_test(path: AttributePath) -> bool:
+    """Whether a path is to a test itself, which may name its own last day, and not to a fact of it."""
+    return path.attribute.type == "test" and path.fact is None
+
+
 class Fixed(msgspec.Struct, frozen=True, tag=True):
     """A limit written in the edition. For `within`: periods and distances, all of which bind."""
 
@@ -105,5 +110,5 @@ Clause = Comparison | AllOf | AnyOf | CountOf | EachOf
 
 __all__ = [
     "AllOf", "AnyOf", "AttributePath", "ByTable", "Clause", "Comparison", "CountOf", "EachOf", "Fixed", "FromPart",
-    "Limit", "Period", "Quantity", "WordName",
+    "Limit", "Period", "Quantity", "WordName", "of_test",
 ]  # fmt: skip

@@ -71,7 +71,7 @@ def page_of(view: View, appendix: "Appendix | None" = None, drawings: Sequence[D
         from carknocker.dossier.check.appendix.sections import appendix_sections
 
         sections += appendix_sections(view, appendix, cautions, [found for _, found in sections if found is not None])
-    return Page(view.car, view.outcome_line, TONES[view.outcome], placed(sections, drawings))
+    return Page(view.car, view.outcome_line, TONES[view.outcome], placed(sections, drawings), brief=True)
 
 
 def _move(view: View, whole: bool) -> Section:

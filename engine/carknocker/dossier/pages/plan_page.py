@@ -48,11 +48,15 @@ def _short(plan: Plan) -> Section:
         ("now", f"{check.outcome}, as of {check.day.isoformat()}"),
         ("move", f"{move.host}, out {move.out.isoformat()}, back {move.back.isoformat()}"),
         ("work", "; ".join(_jobs(plan)) or "none"),
-        ("ready", f"{plan.ready_on.isoformat()} at the end of the day, with hands for all that can be done at once"),
+        (
+            "ready" if plan.car_ready else "all this done",
+            f"{plan.ready_on.isoformat()} at the end of the day, with hands for all that can be done at once",
+        ),
     ]
     if plan.notice:
         rows.append(("notice", f"the host wants {plan.notice} days between request and departure"))
-    rows.append(("first departure", f"{plan.earliest_departure.isoformat()}, by work and notice"))
+    if plan.car_ready:
+        rows.append(("first departure", f"{plan.earliest_departure.isoformat()}, by work and notice"))
     if plan.hours is not None:
         rows.append(("hours", f"{number_words(plan.hours)}, of what is priced"))
     if plan.cost is not None:

@@ -45,7 +45,7 @@ def cautions_of(steps: Iterable[Step]) -> tuple[str, ...]:
 def verdict_words(plan: Plan) -> str:
     """The answer in one line."""
     move = plan.check.judgement.move
-    if not plan.suffices and all(one.of_move for one in plan.lacks):
+    if not plan.suffices and plan.car_ready:
         car = f"by {plan.ready_on.isoformat()}" if plan.steps else "as it stands"
         number = len(plan.lacks)
         things = "a thing about it stands" if number == 1 else f"{number} things about it stand"

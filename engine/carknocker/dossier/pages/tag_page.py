@@ -29,11 +29,10 @@ def _nothing(tag: BadOrderTag) -> Page:
 
 
 def _unseen(number: int) -> str:
-    things = "one other thing stands" if number == 1 else f"{number} other things stand"
-    return (
-        f"{things[:1].upper()}{things[1:]} against the move that is no defect anyone has seen: not shown, lapsed, or "
-        "still to be done. `carknocker check` lists it."
-    )
+    why = "not shown, lapsed, or still to be done. `carknocker check` lists"
+    if number == 1:
+        return f"One other thing stands against the move that is no defect anyone has seen: {why} it."
+    return f"{number} other things stand against the move that are no defects anyone has seen: {why} them."
 
 
 def _copy(tag: BadOrderTag, number: int, side: str) -> Page:

@@ -7,7 +7,6 @@ from itertools import groupby
 from pathlib import Path
 
 import jinja2
-import msgspec
 from markupsafe import Markup
 
 from carknocker.dossier.drawings.on_page import renamed
@@ -27,36 +26,21 @@ from carknocker.dossier.writing.page import (
     Rows,
     Section,
     Table,
-    Tone,
     Tree,
 )
+from carknocker.dossier.writing.shown import ShownEntry, ShownLeaf, ShownPage, ShownSection
 from carknocker.dossier.writing.wrapping import clean
 
 SHELL = Path(__file__).parent / "shell"
 _LOUD_WORD = re.compile(r"([A-Z][A-Z0-9 .→-]{2,}[A-Z0-9.])(?![a-z0-9])(.*)")
 _LONG_LABEL = 14
+_SHORT = 110
+"""Signs of what stands beside a box, so few that two boxes stand side by side on paper."""
 _SIGN_WIDTH, _CELL_PADDING, _NARROWEST = 8, 20, 600
 """In pixels of a style sheet: of a sign of usual width, of a cell's two sides, of a screen with columns."""
+_SIZE = re.compile(r'<svg [^>]*viewBox="\S+ \S+ (\d+[.\d]*) (\d+[.\d]*)"')
+_TALL = 1.5
 _NOT_IN_A_NAME = re.compile(r"[^a-z0-9]+")
-
-
-class ShownSection(msgspec.Struct, frozen=True):
-    name: str
-    heading: Markup
-    body: Markup
-    folded: bool
-
-
-class ShownPage(msgspec.Struct, frozen=True):
-    """A page laid out in HTML. word: the loud beginning of its verdict, empty where it has none; rest: what follows."""
-
-    name: str
-    title: str
-    tone: Tone
-    word: str
-    rest: str
-    sections: tuple[ShownSection, ...]
-    close: bool
 
 
 def html_of(pages: Sequence[Page]) -> str:
@@ -83,14 +67,17 @@ class _Writer:
 
     def __init__(self) -> None:
         self._names: set[str] = set()
+        self._numbered: list[ShownEntry] = []
         self.styles: list[str] = []
         self._macros = _shell().get_template("blocks.html.jinja").module
 
     def page(self, page: Page, number: int) -> ShownPage:
         word, rest = _parted(clean(page.verdict))
         name = self._name(f"page-{number}")
+        self._numbered = []
         sections = tuple(self._section(section) for section in page.sections)
-        return ShownPage(name, clean(page.title), page.tone, word, rest, sections, page.close)
+        brief = tuple(self._numbered) if page.brief else ()
+        return ShownPage(name, clean(page.title), page.tone, word, rest, brief, sections, page.close)
 
     def _name(self, wanted: str) -> str:
         """A name for an element, made of a text, not given before."""
@@ -104,36 +91,44 @@ class _Writer:
 
     def _section(self, section: Section) -> ShownSection:
         name = self._name(section.heading)
-        return ShownSection(name, inline_html(section.heading), self._blocks_of(section.blocks), section.folded)
+        columns = not any(isinstance(block, Table | Drawing) for block in section.blocks)
+        body = self._blocks_of(section.blocks)
+        return ShownSection(name, inline_html(section.heading), body, section.folded, columns)
 
     def _blocks_of(self, blocks: Iterable[Block | Item]) -> Markup:
         """The blocks one after the other; drawings that follow each other in pairs, side by side on paper."""
         made = Markup("")
         for drawn, group in groupby(blocks, lambda block: isinstance(block, Drawing)):
-            each = [self._block(block) for block in group]
+            listed = list(group)
+            each = [self._block(block) for block in listed]
             if drawn:
-                each = [self._made("pair", each[first : first + 2]) for first in range(0, len(each), 2)]
+                tall = _is_tall(listed[-1])
+                each = [self._made("pair", each[first : first + 2], tall) for first in range(0, len(each), 2)]
             made += Markup("").join(each)
         return made
 
     def _block(self, block: Block | Item) -> Markup:
         match block:
             case Item(heading, blocks, number):
-                return self._made("item", number, inline_html(heading), self._blocks_of(blocks))
+                shown = ShownEntry(self._name(f"entry-{number}") if number else "", inline_html(heading))
+                if number:
+                    self._numbered.append(shown)
+                return self._made("item", number, shown, self._blocks_of(blocks))
             case Rows():
                 wide = any(len(label) > _LONG_LABEL for label, _ in block.rows)
                 return self._made("rows", rows_of(block_markdown(block)), wide)
             case Box(heading, items):
                 return self._made("box", inline_html(heading), html_of_markdown(block_markdown(Bullets(items))))
             case Boxes(lines):
-                return self._made("boxes", _inline(lines))
+                short = all(len(label) + len(told) <= _SHORT for label, told in lines)
+                return self._made("boxes", _inline(lines), short)
             case Blanks(lines):
                 return self._made("blanks", _inline(lines))
             case Tree(leaves):
                 return self._made("tree", [_leaf(leaf) for leaf in leaves])
             case Table(caption, columns):
                 name = self._name(f"table-{caption}")
-                self.styles.append(style_of_table(name, [clean(column) for column in columns]))
+                self.styles.append(style_of_table(name, [clean(column) for column in columns], _to_fill_in(block)))
                 body = html_of_table("\n".join(table_markdown(block)), name, caption)
                 return self._made("table", name, body, _may_scroll(block))
             case Drawing(wanted, title, described):
@@ -154,19 +149,24 @@ def _parted(verdict: str) -> tuple[str, str]:
     return (loud[1], loud[2]) if loud else ("", verdict)
 
 
+def _to_fill_in(table: Table) -> list[int]:
+    """The columns, counted from one, that are left empty for a pencil."""
+    cells = list(zip(*table.rows, strict=True))
+    return [number for number, column in enumerate(cells, start=1) if not any(map(clean, column))]
+
+
+def _is_tall(block: Block | Item) -> bool:
+    """Whether a drawing is so high that on paper text can stand beside it."""
+    size = _SIZE.search(block.svg) if isinstance(block, Drawing) else None
+    return size is not None and float(size[2]) > _TALL * float(size[1])
+
+
 def _may_scroll(table: Table) -> bool:
     """Whether the table may be wider than the narrowest screen that it is shown in columns on. It is then a group that
     the keyboard reaches, so that it can be scrolled."""
     columns = zip(table.columns, *table.rows, strict=True)
     longest = [max((len(word) for cell in column for word in cell.split()), default=0) for column in columns]
     return sum(min(one, LONGEST_WORD) * _SIGN_WIDTH + _CELL_PADDING for one in longest) > _NARROWEST
-
-
-class ShownLeaf(msgspec.Struct, frozen=True):
-    said: Markup
-    notes: list[Markup]
-    under: "list[ShownLeaf]"
-    struck: bool
 
 
 def _leaf(leaf: Leaf) -> ShownLeaf:

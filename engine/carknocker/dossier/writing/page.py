@@ -90,7 +90,8 @@ class Item(msgspec.Struct, frozen=True):
 
 
 class Section(msgspec.Struct, frozen=True):
-    """folded: long, and of use to few: a page that can fold shows its heading alone until it is opened."""
+    """folded: long, and of use to few: a page that can fold shows its heading alone until it is opened, and paper
+    has it in small print."""
 
     heading: str
     blocks: tuple[Block | Item, ...]
@@ -99,10 +100,12 @@ class Section(msgspec.Struct, frozen=True):
 
 class Page(msgspec.Struct, frozen=True):
     """title: of the page. verdict: its one line that matters most. tone: how that is coloured, never the only sign.
-    close: set close in print, so that it fits one sheet of paper where it can."""
+    close: set close in print, so that it fits one sheet of paper where it can. brief: a page that one leafs through
+    lists the headings of its numbered items under the verdict."""
 
     title: str
     verdict: str
     tone: Tone
     sections: tuple[Section, ...]
     close: bool = False
+    brief: bool = False

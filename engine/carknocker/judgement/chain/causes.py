@@ -114,11 +114,13 @@ def restriction_items(findings: Iterable[Finding], left: Iterable[RestrictionInF
 
 
 def test_items(situation: Situation, vocabulary: Vocabulary) -> list[Item]:
-    """Valid, passed tests that none failed after."""
+    """Valid, passed tests that none failed after, and that do not run out before the return."""
     items: list[Item] = []
     for kind in vocabulary.tests.values():
         for part in situation.standing.by_kind.get(kind.on, ()):
             for evidence in standing_tests(situation.counted(part.key, kind.attribute)):
+                if evidence.until is not None and evidence.until < situation.move.back:
+                    continue
                 fact = Fact(("test", evidence.id), part.key, evidence.on)
                 items.append(Item(fact, (kind.name,), part.kind, facts=evidence.facts))
     return items

@@ -87,13 +87,23 @@ def _relieved(relieves: Relieves, rule: Rule, item: Item, setting: Setting) -> t
         return ()
     for criterion in setting.criteria_relieved(relieves, rule, item):
         targets = setting.reached(item, relieves.of or criterion.of)
-        items.extend(_relief(criterion.id, target, relieves) for target in targets)
+        items.extend(_relief(criterion.id, target, relieves) for target in targets if _covers(item, target, setting))
     for consequence in setting.consequences_relieved(relieves, rule, item):
         stopped = setting.reached(item, relieves.of) if relieves.of else (part, *setting.inside(part))
+        stopped = tuple(target for target in stopped if _covers(item, target, setting))
         items.extend(
             Item(Fact(("stopped", consequence, target, relieves.purpose), target), (consequence,)) for target in stopped
         )
     return tuple(items)
+
+
+def _covers(item: Item, target: str, setting: Setting) -> bool:
+    """A host's leave for a part covers that part, what is inside it and what it is in; what only stands beside it in a
+    common container has no leave."""
+    if item.leave is None:
+        return True
+    part, standing = item.fact.part, setting.situation.standing
+    return target == part or part in standing.containers(target) or target in standing.containers(part)
 
 
 def _relief(criterion: str, part: str, relieves: Relieves) -> Item:

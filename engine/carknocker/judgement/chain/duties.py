@@ -39,7 +39,7 @@ def _test_done(requires: Requires, part: str, since: date | None, work: Work | N
     """Done by a valid, passed test dated after `since`, or on that day after the work itself."""
     situation = setting.situation
     kind = setting.vocabulary.tests[requires.test]
-    asked = f"a {requires.test}" + (f" after {since.isoformat()}" if since is not None else "")
+    asked = _one(requires.test) + (f" after {since.isoformat()}" if since is not None else "")
     all_tests = [
         evidence
         for target in situation.standing.reach(part, kind.on)
@@ -58,9 +58,16 @@ def _test_done(requires: Requires, part: str, since: date | None, work: Work | N
         return DutyState("open", note)
     if text_of(newest.value) != "passed":
         return DutyState("open", f"{asked}: the newest, {told}, was failed")
+    if newest.until is not None and newest.until < situation.move.back:
+        return DutyState("open", f"{asked}: the newest, {told}, is good until {newest.until.isoformat()}")
     if requires.within is not None and requires.within.after(newest.on) < situation.move.out:
         return DutyState("open", f"{asked}, not older than {requires.within}: the newest is {told}")
     return DutyState("done", f"{requires.test} {told}", newest)
+
+
+def _one(thing: str) -> str:
+    """`a single-car brake test`, `an air hose`."""
+    return f"{'an' if thing[:1] in 'aeiou' else 'a'} {thing}"
 
 
 def _order(test: Evidence) -> tuple[date, int, bool]:
@@ -93,7 +100,7 @@ def _spare_rides(name: tuple[str, ...], requires: Requires, part: str, setting: 
     needed = setting.needs.get((name[1], name[2], fit_of(requires, part, setting)), 1) if requires.each else 1
     if carried >= needed:
         return DutyState("done", f"{fitting[0].serial or requires.spare} rides along", fitting[0])
-    note = f"a {requires.spare} that fits and is sound must ride along"
+    note = f"{_one(requires.spare)} that fits and is sound must ride along"
     if needed > 1:
         note = f"{needed} × {requires.spare} that fit and are sound must ride along: {needed - carried} short"
     return DutyState("open", note + (f" ({'; '.join(lacks)})" if lacks else ": none is recorded"))

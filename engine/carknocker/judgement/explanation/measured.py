@@ -3,13 +3,13 @@
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.compiled import Compiled, Leaf
 from carknocker.judgement.dates import day_of
-from carknocker.judgement.held import Held
+from carknocker.judgement.held import Held, has_run_out
 from carknocker.judgement.model import Finding
 from carknocker.judgement.sight import Sight
 from carknocker.judgement.truth import FAILS, NEAR
 from carknocker.judgement.wording import path_words, value_words
 from carknocker.record.model import Evidence
-from carknocker.rulebook.clauses import Comparison, CountOf, EachOf
+from carknocker.rulebook.clauses import Comparison, CountOf, EachOf, of_test
 
 
 def measured_words(one: Compiled, leaves: list[Leaf], sight: Sight, finding: Finding) -> str:
@@ -39,8 +39,10 @@ def _held_words(comparison: Comparison, held: Held, sight: Sight) -> str:
     span = day_of(held)
     if comparison.word == "within" and span is not None:
         days = (sight.day - span.last).days
-        when = f"{span.written}, {days:,} days before departure"
-        return when if words == span.written else f"{words}, {when}"
+        when = f"{span.written}, {abs(days):,} days {'before' if days >= 0 else 'after'} departure"
+        words = when if words == span.written else f"{words}, {when}"
+    if has_run_out(held, sight.situation.move.back) and held.evidence is not None and of_test(comparison.path):
+        return f"{words}, good until {held.evidence.until}"
     return words
 
 

@@ -10,6 +10,23 @@ from carknocker.judgement.wording import clause_words
 
 def reason_words(one: Compiled, leaves: list[Leaf], sight: Sight, finding: Finding, judgement: Judgement) -> str:
     """The reason for a verdict; empty where its figures say it."""
+    words = _of_verdict(one, leaves, sight, finding, judgement)
+    if not finding.unmet or not one.may_come_under:
+        return words
+    return "; ".join(each for each in (_comes_under(one, sight), words) if each)
+
+
+def _comes_under(one: Compiled, sight: Sight) -> str:
+    """Why a part is judged that is not under the criterion on departure."""
+    criterion, sight = one.criterion, _by_anyone(sight)
+    if one.when is not None and one.when(sight) == FAILS and criterion.when is not None:
+        return f"it comes to apply during the move ({clause_words(criterion.when)})"
+    if one.unless is not None and one.unless(sight) >= NEAR and criterion.unless is not None:
+        return f"its exception ends during the move ({clause_words(criterion.unless)})"
+    return ""
+
+
+def _of_verdict(one: Compiled, leaves: list[Leaf], sight: Sight, finding: Finding, judgement: Judgement) -> str:
     match finding.verdict:
         case "withdrawn":
             excluded = sight.situation.excluded
@@ -27,8 +44,13 @@ def reason_words(one: Compiled, leaves: list[Leaf], sight: Sight, finding: Findi
             return ""
 
 
+def _by_anyone(sight: Sight) -> Sight:
+    """The same look with what anyone read: so `when` and `unless` are asked."""
+    return Sight(sight.situation, sight.key, sight.situation.view(sight.key), sight.day)
+
+
 def _why_not_applicable(one: Compiled, sight: Sight) -> str:
-    criterion = one.criterion
+    criterion, sight = one.criterion, _by_anyone(sight)
     if one.when is not None and one.when(sight) == FAILS and criterion.when is not None:
         return f"it applies where {clause_words(criterion.when)}"
     if one.unless is not None and one.unless(sight) >= NEAR and criterion.unless is not None:
@@ -37,11 +59,11 @@ def _why_not_applicable(one: Compiled, sight: Sight) -> str:
 
 
 def _why_not_shown(one: Compiled, leaves: list[Leaf], sight: Sight) -> str:
-    criterion = one.criterion
+    criterion, asked = one.criterion, _by_anyone(sight)
     unsure = [
         clause_words(clause)
         for test, clause in ((one.when, criterion.when), (one.unless, criterion.unless))
-        if test is not None and clause is not None and test(sight) == UNKNOWN
+        if test is not None and clause is not None and test(asked) == UNKNOWN
     ]
     if unsure:
         return f"nothing shows whether it applies ({'; '.join(unsure)})"

@@ -10,10 +10,10 @@ from itertools import permutations
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.situation import Situation
-from carknocker.questions.fit import Fit, fit_of, unmet_of
+from carknocker.questions.fit import Fit, fit_of, stays_refused, unmet_of
 from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.hypothetical.rearranged import rearranged
-from carknocker.questions.measures import as_finding, misfits
+from carknocker.questions.measures import as_finding, measured
 from carknocker.record.model import CarRecord
 from carknocker.record.standing import stand
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
@@ -76,16 +76,11 @@ class Levels:
         return found
 
     def _misfits(self, axle: int, serial: str, failing: list[Finding]) -> Failing:
-        """The measures by which a wheelset does not go into the truck, but for those that a rule speaks of already."""
-        told = {
-            one.path.attribute.name
-            for finding in failing
-            if counts_against(finding, strict=False)
-            for one in comparisons_in(finding.criterion.must)
-        }
+        """The measures by which a wheelset is not shown to go into the truck, but for those of which a rule speaks."""
+        told = {one.path.attribute.name for finding in failing for one in comparisons_in(finding.criterion.must)}
         truck = f"truck {self._judgement.car.axle_trucks[axle]}"
         part = self._judgement.parts[f"wheelset {serial}"]
-        wrong = misfits(self._judgement, truck, serial)
+        wrong = measured(self._judgement, truck, serial)
         return tuple(as_finding(misfit, part) for misfit in wrong if misfit.attribute not in told)
 
     def in_truck(self, truck: str, serials: tuple[str, ...]) -> Failing:
@@ -135,7 +130,7 @@ def _asks_where(criterion: Criterion) -> bool:
 
 def counts_against(finding: Finding, strict: bool) -> bool:
     """Whether a finding excludes an arrangement: any unmet one, or (not strict) only what is known to be wrong."""
-    return strict or finding.verdict in ("breached", "borderline")
+    return strict or finding.verdict == "borderline" or stays_refused(finding)
 
 
 def holds(failing: Failing, strict: bool) -> bool:

@@ -38,7 +38,8 @@ def enter(record: str, record_file: str, form: str, form_file: str, day: date | 
     before = read_car_text(record, record_file)
     filled = read_form(form, form_file)
     if filled.mark != before.mark:
-        found = f"a form for `{filled.mark[:40]}`, but the record is of {before.mark}"
+        whose = f"a form for `{filled.mark[:40]}`" if filled.mark else "a form that does not say for which car"
+        found = f"{whose}, but the record is of {before.mark}"
         raise InputRefused((Problem(Location(form_file, 1, 1), found, "the form of this car"),))
     if day is not None:
         _refuse_later(filled, day)

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.compiled import Compiled
-from carknocker.rulebook.clauses import Clause, Comparison
+from carknocker.rulebook.clauses import Clause, Comparison, of_test
 from carknocker.rulebook.model import Rulebook
 
 _DATED = frozenset({"within", "in_force", "before", "after"})
@@ -33,7 +33,9 @@ def only_ages(one: Compiled, *, papers_begin_later: bool) -> bool:
     if len(inside) != len(own) or (own and criterion.read_within is not None):
         return False
     return all(
-        each.word in _AGEING and not each.path.beside and not (papers_begin_later and each.word == "in_force")
+        (each.word in _AGEING or of_test(each.path))
+        and not each.path.beside
+        and not (papers_begin_later and each.word == "in_force")
         for each in own
     )
 
@@ -54,7 +56,8 @@ def dated_in(clause: Clause | None) -> Iterator[Comparison]:
 
 def _is_dated(comparison: Comparison) -> bool:
     path = comparison.path
-    return comparison.word in _DATED or path.value_attribute.type in ("date", "period") or _any_dated(path.beside)
+    dated = comparison.word in _DATED or path.value_attribute.type in ("date", "period") or of_test(path)
+    return dated or _any_dated(path.beside)
 
 
 def _any_dated(comparisons: Iterable[Comparison]) -> bool:

@@ -8,7 +8,7 @@ from carknocker.judgement.prepared import prepare
 from carknocker.judgement.sight import Sight
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR
 from carknocker.judgement.wording import clause_words
-from carknocker.questions.fit import breached_on_wheelset
+from carknocker.questions.fit import against_spare
 from carknocker.questions.plan.model import BOUGHT, ROLLED_OUT, Job, NotOffered, Offer
 from carknocker.record.standing import Standing
 from carknocker.rulebook.model import Remedy
@@ -91,7 +91,7 @@ class Offers:
             yield Job(kind.name, at)
             return
         for serial in spare_wheelsets(self._standing):
-            found = breached_on_wheelset(self._judgement, at[0], serial)
+            found = against_spare(self._judgement, at[0], serial)
             if found:
                 label = f"wheelset {serial} at {self._standing.parts[at[0]].label}"
                 self.not_offered[NotOffered(label, kind.name, found)] = None

@@ -100,7 +100,8 @@ class TruckOut(msgspec.Struct, frozen=True):
 
 class Plan(msgspec.Struct, frozen=True):
     """The answer. jobs: the chosen set, roll-outs included. steps: in workable order. ready_on: the day on which the
-    last step before departure is done. notice: days that the host wants between request and departure.
+    last step before departure is done, be the car ready then (`car_ready`) or not. notice: days that the host wants
+    between request and departure.
 
     outcome: of the hypothetical car after all of it. lacks: what stands in the way even then. judged: how many
     hypothetical cars were judged; proven: none that is smaller clears as much. others: sets that are as good by
@@ -132,6 +133,11 @@ class Plan(msgspec.Struct, frozen=True):
     def suffices(self) -> bool:
         """Whether the car is ready after it."""
         return not self.lacks
+
+    @property
+    def car_ready(self) -> bool:
+        """Whether the car itself is ready after it: at most the move as stated is in the way."""
+        return all(one.of_move for one in self.lacks)
 
     @property
     def in_time(self) -> bool:

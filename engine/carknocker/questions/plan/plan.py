@@ -21,6 +21,12 @@ MOST_TRIALS = 400
 """Sets of work that are tried at most; a plan found by then is said not to be proven."""
 
 
+_LATE = (
+    "Number of jobs and price chose this set, not the day: another of the sets that `why` lists may be done sooner, "
+    "such as one without a part to wait for."
+)
+
+
 def plan(check: CheckAnswer, prices: Prices | None = None) -> Plan:
     """The plan for a car that was judged. Fewest jobs (a roll-out is one), then none with a condition yet to be shown,
     then cost and hours where prices are given, then fewest wheelsets to be bought.
@@ -82,6 +88,8 @@ def _answer(check: CheckAnswer, prices: Prices, trials: Trials, found: Found, ba
     lacks = tuple(lack_of(one, outcome, first_departure) for one in outcome.refusals)
     cost, hours = _sum(step.cost for step in steps), _sum(step.hours for step in steps)
     notes = notes_of(check, prices, trial, outcome, found)
+    if prices.file and trial.jobs and ready_on > check.judgement.move.out:
+        notes = (*notes, _LATE)
     chosen = tuple(sorted(trial.jobs))
     return Plan(
         check, outcome, outcome.outcome, chosen, steps, trucks_out(trials.start, chosen), lacks,

@@ -16,17 +16,24 @@ from carknocker.questions.plan.trial import Trials
 from carknocker.questions.plan.work import after_work
 from carknocker.record.model import Evidence
 from carknocker.record.values import Day, Interval
+from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.rulebook.clauses import Fixed
 from carknocker.rulebook.model import Rulebook
 
 
 def early_readings(trial: Trial, base: Trial, trials: Trials) -> frozenset[tuple[str, str]]:
-    """What can be read before the work: it is wanted without it too, and no work of the plan makes it void."""
+    """What can be read before the work: it is wanted without it too, or is of a wheelset at hand that goes on, and no
+    work of the plan makes it void."""
     wanted = {(one.evidence.part, one.evidence.attribute): one.evidence for one in base.assumed}
+    goes_on = {job.serial for job in trial.jobs if job.serial and not job.bought}
     both = [
-        replace(wanted[key], after=frozenset(), facts=dict(one.evidence.facts))
+        replace(wanted.get(key, one.evidence), after=frozenset(), facts=dict(one.evidence.facts))
         for one in trial.assumed
-        if (key := (one.evidence.part, one.evidence.attribute)) in wanted and one.evidence.sort == "reading"
+        if one.evidence.sort == "reading"
+        and (
+            (key := (one.evidence.part, one.evidence.attribute)) in wanted
+            or thing_key_of_wheelset(one.evidence.part) in goes_on
+        )
     ]
     if not trial.jobs or not both:
         return frozenset((one.part, one.attribute) for one in both)

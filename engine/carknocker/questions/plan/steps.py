@@ -4,8 +4,11 @@ from collections.abc import Mapping
 from datetime import date
 from fractions import Fraction
 
+from msgspec.structs import replace
+
 from carknocker.judgement.model import Judgement
 from carknocker.questions.hypothetical.hypothetical import fitted_now
+from carknocker.questions.measures import measured
 from carknocker.questions.plan.assumed import Trial
 from carknocker.questions.plan.costs import Costs
 from carknocker.questions.plan.drafting import Drafts, Said
@@ -89,6 +92,8 @@ class StepMaker:
             off = fitted_now(self._start.car).get(int(self._start.parts[job.at[0]].position), "")
             on = "a wheelset to be bought" if job.bought else job.serial
             what = f"{job.work}: {on} on, {off} off"
+            if not job.bought:
+                details.extend(f"measure first: {one.words}" for one in measured(self._start, truck, job.serial))
         for name in (*price.parts, *(("wheelset",) if job.bought else ())):
             part, note = self.costs.part(name, bought=job.bought and name == "wheelset")
             details.append(note)
@@ -111,6 +116,8 @@ class StepMaker:
             first = (row.part, row.attribute.name) in self._early
             truck = "" if first else truck_of(row.part, self._standing) or ""
             late = row.not_before if row.not_before is not None and row.not_before > self._day else None
+            if first:  # by the name that the part has before the work: a wheelset at hand is under no axle yet
+                row = replace(row, label=self._start.parts[row.part].label)
             groups.setdefault(("read first" if first else "read anew", truck, late), []).append(row)
         for (stage, truck, late), own in groups.items():
             label = self._standing.parts[truck].label if truck else "the car"

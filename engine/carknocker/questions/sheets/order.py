@@ -3,7 +3,7 @@
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.questions.check import CheckAnswer
-from carknocker.questions.fit import THINGS
+from carknocker.questions.fit import THINGS, stays_refused
 from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.sheets.order_lines import for_axle
 from carknocker.questions.sheets.order_papers import papers_with
@@ -37,24 +37,40 @@ def order(answer: CheckAnswer, axle: int | None = None) -> SheetAnswer:
 
 
 def needed_at(judgement: Judgement) -> dict[int, tuple[Finding, ...]]:
-    """Axle → the refusing breaches on its wheelset that list a renewal of the wheelset among their remedies."""
+    """Axle → what refuses its wheelset for good and lists a renewal of the wheelset among its remedies: a breach, or a
+    date of its build, not of a reading, that runs out before the return."""
     at = {serial: axle for axle, serial in fitted_now(judgement.car).items()}
     found: dict[int, list[Finding]] = {}
     for refusal in judgement.refusals:
         finding = refusal.finding
-        if finding is None or finding.verdict != "breached":
+        if finding is None or not stays_refused(finding):
             continue
         axle = at.get(thing_key_of_wheelset(finding.part.key) or "")
-        if axle is not None and any(remedy.work == _RENEWED for remedy in finding.criterion.remedies):
+        if axle is not None and _may_be_renewed(finding):
             found.setdefault(axle, []).append(finding)
     return {axle: tuple(findings) for axle, findings in sorted(found.items())}
+
+
+def _may_be_renewed(finding: Finding) -> bool:
+    return any(remedy.work == _RENEWED for remedy in finding.criterion.remedies)
 
 
 def _none_needed(judgement: Judgement) -> SheetSection:
     """That nothing is breached is no proof of a sound wheelset: what is not shown is counted."""
     notes = [
-        "Nothing on record is breached on a fitted wheelset that a renewal would clear. Name an axle to see its sheet."
+        "Nothing of a fitted wheelset that another would clear is breached, nor runs out before the return for good. "
+        "Name an axle to see its sheet."
     ]
+    between = [
+        f"{refusal.finding.part.label}: {refusal.finding.criterion.title} ({refusal.finding.verdict}): another "
+        "wheelset may clear it. `plan` and `arrange` tell at which axle."
+        for refusal in judgement.refusals
+        if refusal.finding is not None
+        and stays_refused(refusal.finding)
+        and thing_key_of_wheelset(refusal.finding.part.key) is None
+        and _may_be_renewed(refusal.finding)
+    ]
+    notes += between
     open_ = {
         (refusal.finding.criterion.id, refusal.finding.part.key)
         for refusal in judgement.refusals
@@ -62,5 +78,8 @@ def _none_needed(judgement: Judgement) -> SheetSection:
     }
     if open_:
         number = f"{len(open_):,} thing{' is' if len(open_) == 1 else 's are'}"
-        notes.append(f"{number} not shown yet on the fitted wheelsets: `worksheet` lists what is to be read.")
-    return SheetSection("No wheelset is shown to be needed" if open_ else "No wheelset is needed", (), tuple(notes))
+        notes.append(
+            f"{number} not shown yet to hold for the move on the fitted wheelsets: `worksheet` lists what to read."
+        )
+    heading = "No wheelset is shown to be needed" if open_ or between else "No wheelset is needed"
+    return SheetSection(heading, (), tuple(notes))

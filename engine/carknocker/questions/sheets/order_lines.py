@@ -9,6 +9,7 @@ from carknocker.quantities import Quantity
 from carknocker.quantities.writing import write_quantity
 from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.looks import Looks
+from carknocker.questions.sheets.order_instead import instead_of_a_new_one
 from carknocker.questions.sheets.sheet_model import SheetSection
 from carknocker.questions.sheets.shop_rules import rule_words
 from carknocker.questions.sheets.tape_window import tape_window
@@ -36,7 +37,10 @@ def _wanted(judgement: Judgement, axle: int, serial: str, own: str, why: tuple[F
     for finding in why:
         said = looks.explain(finding)
         words = f"{finding.part.label}: {finding.criterion.title}: {said.measured}, required {said.required}"
+        if finding.lapses_on is not None:
+            words += f"; good until {finding.lapses_on.isoformat()}, before the return"
         yield Told("why", words)
+    yield from instead_of_a_new_one(judgement, axle, why)
     yield told(judgement, own, "takes_axle_class", "axle class: the truck takes")
     yield told(judgement, own, "takes_journal_centers", "journal centers: the truck takes")
     if held_of(judgement, own, "standard_journal_centers") is not None:

@@ -20,7 +20,7 @@ class Reason(msgspec.Struct, frozen=True):
 
 class Cell(msgspec.Struct, frozen=True):
     """One spare wheelset at one axle. serves: nothing is against it there. outcome: of the whole car, judged with it
-    fitted; None where it does not go in. also: what is worth knowing, and not against it."""
+    fitted; None where it is not shown to go in. also: what is worth knowing, and not against it."""
 
     axle: int
     truck: str

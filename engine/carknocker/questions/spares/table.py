@@ -4,7 +4,7 @@ from carknocker.judgement.judge import judge
 from carknocker.judgement.model import DutyOnTheWay, Judgement, Refusal
 from carknocker.questions.hypothetical.hypothetical import NOWHERE, fitted_now, with_wheelsets, with_work
 from carknocker.questions.looks import Looks
-from carknocker.questions.measures import misfits
+from carknocker.questions.measures import Misfit, measured
 from carknocker.questions.spares.model import Cell, Needed, Reason
 from carknocker.record.model import Spare, Work
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
@@ -30,14 +30,15 @@ def table(judgement: Judgement, *, carried_only: bool = False) -> tuple[Cell, ..
 
 def _cell(judgement: Judgement, axle: int, fitted: str, spare: Spare) -> Cell:
     truck = f"truck {judgement.car.axle_trucks[axle]}"
-    unlike = _does_not_go_in(judgement, truck, spare.serial)
+    measures = measured(judgement, truck, spare.serial)
+    unlike = tuple(_misfit(one, spare.serial) for one in measures if one.known)
     if unlike:
         return Cell(axle, truck, fitted, spare.serial, spare.carried > 0, False, None, unlike, ())
     car = with_wheelsets(judgement.car, {axle: spare.serial}, judgement.as_of)
     tried = judge(car, judgement.move, judgement.rulebook, judgement.as_of)
     looks = Looks(tried)
     before = {_name(refusal) for refusal in judgement.refusals}
-    against: list[Reason] = []
+    against = [_misfit(one, spare.serial) for one in measures]
     also: list[str] = []
     for refusal in tried.refusals:
         if refusal.duty is not None and refusal.duty.requirement.spare == "wheelset":
@@ -45,19 +46,16 @@ def _cell(judgement: Judgement, axle: int, fitted: str, spare: Spare) -> Cell:
                 also.append(f"then a rule asks for another to ride along: {refusal.duty.consequence.title}")
         elif _is_its_own(refusal, spare.serial) or _name(refusal) not in before:
             against.append(reason_of(refusal, looks))
-    others = len(tried.refusals) - len(against)
+    others = len(tried.refusals) + len(measures) - len(against)
     if not against and others:
         also.append(f"{others:,} other thing{'s' if others != 1 else ''} stand{'' if others != 1 else 's'} in the way")
-    return Cell(
-        axle, truck, fitted, spare.serial, spare.carried > 0, not against, tried.outcome, tuple(against), tuple(also)
-    )
+    outcome = None if measures else tried.outcome
+    return Cell(axle, truck, fitted, spare.serial, spare.carried > 0, not against, outcome, tuple(against), tuple(also))
 
 
-def _does_not_go_in(judgement: Judgement, truck: str, serial: str) -> tuple[Reason, ...]:
-    return tuple(
-        Reason("It does not fit the truck", f"wheelset {serial}", misfit.words, None)
-        for misfit in misfits(judgement, truck, serial)
-    )
+def _misfit(one: Misfit, serial: str) -> Reason:
+    title = "It does not fit the truck" if one.known else "Nothing shows that it fits the truck"
+    return Reason(title, f"wheelset {serial}", one.words, None)
 
 
 def _is_its_own(refusal: Refusal, serial: str) -> bool:

@@ -3,7 +3,9 @@
 from collections.abc import Iterable
 
 from carknocker.dossier.check.appendix.appendix import Appendix
+from carknocker.dossier.check.appendix.every_criterion import KindRows
 from carknocker.dossier.check.appendix.evidence_sections import evidence_section, history_section, tests_section
+from carknocker.dossier.check.appendix.rules_applied import RuleApplied
 from carknocker.dossier.check.appendix.tables import full_table
 from carknocker.dossier.check.placing import Placed
 from carknocker.dossier.check.view import View
@@ -35,13 +37,19 @@ def _criteria(view: View, appendix: Appendix) -> Section:
             f"Criteria on {kind.parts}",
             columns,
             (
-                (f"{row.title} ({row.place})", row.parts, row.verdict, row.measured, row.margin, row.required)
-                for row in kind.rows
+                (f"{row.title} ({row.place})", where, row.verdict, row.measured, row.margin, row.required)
+                for row, where in zip(kind.rows, _where(kind), strict=True)
             ),
         )
         for kind in appendix.criteria
     )
     return Section("Every criterion, part by part", (Paragraph(view.summary.sentence), *tables), folded=True)
+
+
+def _where(kind: KindRows) -> tuple[str, ...]:
+    """The parts of each row; nothing where every row is about all parts, which the caption names."""
+    parts = tuple(row.parts for row in kind.rows)
+    return ("",) * len(parts) if set(parts) == {kind.parts} else parts
 
 
 def _not_applying(appendix: Appendix) -> Section | None:
@@ -76,17 +84,36 @@ def _rules_in_force(view: View) -> Section:
 
 
 def _rules(appendix: Appendix) -> Section | None:
-    columns = ("Rule", "Edition", "Source", "Read", "Its words")
-    rows = (
-        (rule.title, rule.edition, rule.place, ", ".join(filter(None, (rule.year, rule.status))), rule.words)
-        for rule in appendix.rules
+    groups: dict[str, dict[tuple[str, str], list[str]]] = {}
+    for rule in appendix.rules:
+        sentences = groups.setdefault(", ".join(filter(None, (rule.edition, _read(rule)))), {})
+        sentences.setdefault((rule.words, rule.place), []).append(rule.title)
+    items = tuple(
+        Item(group, (Bullets(tuple(_rule(sentence, titles) for sentence, titles in sentences.items())),))
+        for group, sentences in groups.items()
     )
-    table = full_table("Criteria that applied and consequences that followed", columns, rows)
-    return Section("Every rule that judged this car, with its words", (table,), folded=True) if table.rows else None
+    lead = Paragraph(
+        "Each criterion that applied and each consequence that followed, by edition and by how its source was read. "
+        "Rules that rest on one sentence stand together."
+    )
+    heading = "Every rule that judged this car, with its words"
+    return Section(heading, (lead, *items), folded=True) if items else None
+
+
+def _rule(sentence: tuple[str, str], titles: list[str]) -> str:
+    words, place = sentence
+    said = f": “{words}”" if words else ""
+    return f"{'; '.join(titles)}{said} ({place})"
+
+
+def _read(rule: RuleApplied) -> str:
+    words = ", ".join(filter(None, (rule.year, rule.status)))
+    return f"text of {words}" if rule.year else words
 
 
 def _glossary(sections: Iterable[Section]) -> Section:
-    return Section("Words used here", (Rows(tuple((term.term, term.said) for term in terms_in(texts_of(sections)))),))
+    terms = terms_in(texts_of(sections))
+    return Section("Words used here", (Rows(tuple((term.term, term.said) for term in terms)),), folded=True)
 
 
 def _recheck(appendix: Appendix) -> Section:

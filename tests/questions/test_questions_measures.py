@@ -1,0 +1,217 @@
+"""What does not go in, and what runs out for good: the questions about wheelsets agree on it, rule or no rule."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from planning_samples import car_text, checked, library_in, wheelset
+
+from carknocker.dossier.forms.plan_json import plan_json
+from carknocker.dossier.pages.arrange_page import arrange_page
+from carknocker.dossier.pages.otherwise_section import otherwise_section
+from carknocker.dossier.pages.plan_page import plan_page
+from carknocker.dossier.writing.markdown import markdown_of
+from carknocker.dossier.writing.page import Page
+from carknocker.questions.arrange.arrange import arrange
+from carknocker.questions.counterfactual.otherwise import otherwise
+from carknocker.questions.counterfactual.sets import sets_of
+from carknocker.questions.plan.model import BOUGHT
+from carknocker.questions.plan.plan import plan
+from carknocker.questions.sheets.order import order
+from carknocker.questions.spares.table import table
+from carknocker.rulebook import Library, load_library
+
+TRUCKS = {"B": ["W-1", "W-2"], "A": ["W-3", "W-4"]}
+SOUND = {serial: wheelset() for serial in ("W-1", "W-2", "W-3", "W-4")}
+CENTERS = """  - id: centers
+    title: Journal centers as the truck takes them
+    of: wheelset
+    must: {journal_centers: {is: {attribute: truck.takes_journal_centers}}}
+    effect: refuse
+    shown_by: owner before the move
+    remedies: [{work: wheelset renewed}]
+    examples: *examples
+"""
+RECONDITIONED = """
+  - id: age
+    title: Bearing reconditioned within ten years
+    of: bearing
+    must: {reconditioned_on: {within: 10 years}}
+    effect: refuse
+    shown_by: owner before the move
+    remedies: [{work: wheelset renewed}, {work: bearing renewed}]
+    examples: *examples
+"""
+
+
+def changed_library(folder: Path, old: str, new: str) -> Library:
+    """The law of the samples with one passage otherwise."""
+    library_in(folder, sizes=False)
+    file = folder / "plan-law" / "1" / "all.yaml"
+    text = file.read_text(encoding="utf-8")
+    assert text.count(old) == 1
+    file.write_text(text.replace(old, new), encoding="utf-8")
+    return load_library([folder])
+
+
+@pytest.fixture(scope="module")
+def silent(tmp_path_factory: pytest.TempPathFactory) -> Library:
+    """No rule says a word of journal centers."""
+    return changed_library(tmp_path_factory.mktemp("silent"), CENTERS, "")
+
+
+@pytest.fixture(scope="module")
+def aged(tmp_path_factory: pytest.TempPathFactory) -> Library:
+    first = "  - id: centers\n"
+    return changed_library(tmp_path_factory.mktemp("aged"), first, RECONDITIONED.lstrip("\n") + first)
+
+
+def reconditioned(text: str) -> str:
+    """All bearings of a record reconditioned five years ago."""
+    roller = "class: grease-lubricated roller"
+    return text.replace(roller, f"{roller}, reconditioned_on: 2025-05-01")
+
+
+def worn(**spares: dict[str, object]) -> dict[str, dict[str, object]]:
+    """A car whose wheelset at axle 2 has to be renewed, and its spares."""
+    return {**SOUND, "W-2": wheelset(rim="15/16 in"), **{name.replace("_", "-"): one for name, one in spares.items()}}
+
+
+def test_no_question_puts_a_wheelset_where_it_does_not_go_in(silent: Library) -> None:
+    answer = checked(car_text(TRUCKS, worn(S_1=wheelset(centers="6 ft 3 in"))), silent)
+    assert {cell.serves for cell in table(answer.judgement)} == {False}
+    planned = plan(answer)
+    assert [job.serial for job in planned.jobs if job.serial] == [BOUGHT]
+    reasons = [one.reason for one in planned.not_offered]
+    assert reasons == ["it does not fit the truck: journal centers 6 ft 3 in; truck B takes 6 ft 5 in"]
+    assert all(job.serial != "S-1" for one in sets_of(answer).sets for job in one.jobs)
+    arranged = arrange(answer)
+    assert arranged.best is None
+    assert "Goes into the truck by its journal centers" in markdown_of(arrange_page(arranged))
+    assert not [line for line in order(answer).sections[0].lines if line.label == "on record already"]
+
+
+def test_one_that_goes_in_is_used_by_all_of_them(silent: Library) -> None:
+    answer = checked(car_text(TRUCKS, worn(S_1=wheelset())), silent)
+    assert {cell.axle for cell in table(answer.judgement) if cell.serves} >= {2}
+    assert [job.serial for job in plan(answer).jobs if job.serial] == ["S-1"]
+    assert sets_of(answer).sets[0].jobs[0].serial == "S-1"
+    best = arrange(answer).best
+    assert best is not None
+    assert best.serials == ("W-1", "S-1", "W-3", "W-4")
+    (there,) = [line.text for line in order(answer).sections[0].lines if line.label == "on record already"]
+    assert there.startswith("S-1")
+
+
+def test_centers_that_nobody_wrote_down_are_to_be_measured_first(silent: Library) -> None:
+    text = car_text(TRUCKS, worn(S_1=wheelset())).replace("S-1: {journal_centers: 6 ft 5 in, ", "S-1: {")
+    answer = checked(text, silent)
+    arranged = arrange(answer)
+    assert arranged.best is not None
+    assert arranged.best.serials == ("W-1", "S-1", "W-3", "W-4")
+    assert arranged.best.to_show == ("wheelset S-1: Goes into the truck by its journal centers (not shown)",)
+    assert not arranged.strict
+    (cell,) = [one for one in table(answer.judgement) if one.axle == 2]
+    assert not cell.serves
+    assert [reason.title for reason in cell.against] == ["Nothing shows that it fits the truck"]
+    (step,) = [one for one in plan(answer).steps if "S-1 on" in one.what]
+    assert "measure first: journal centers not on record; truck B takes 6 ft 5 in" in step.details
+
+
+def test_what_stands_in_its_truck_today_shows_by_that_that_it_goes_in(silent: Library) -> None:
+    text = car_text(TRUCKS, SOUND).replace("W-1: {journal_centers: 6 ft 5 in, ", "W-1: {")
+    arranged = arrange(checked(text, silent))
+    assert arranged.best is not None
+    assert arranged.best.moved == ()
+    assert arranged.strict
+
+
+def test_one_to_be_bought_is_not_built_like_one_that_does_not_go_in(silent: Library) -> None:
+    wheelsets = {**SOUND, "W-2": wheelset(rim="15/16 in", centers="6 ft 3 in")}
+    planned = plan(checked(car_text(TRUCKS, wheelsets), silent))
+    told = [line for step in planned.steps for line in step.details if line.startswith("like W-2")]
+    assert planned.suffices
+    assert "6 ft 3 in" not in "".join(told)
+
+
+def test_bearings_that_run_out_for_good_want_a_wheelset_in_every_answer(aged: Library) -> None:
+    text = reconditioned(car_text(TRUCKS, SOUND)).replace("2025-05-01", "2020-06-03", 2)
+    text = text.replace("2020-06-03", "2025-05-01", 1)  # of W-1; what is left is that of W-2
+    answer = checked(text, aged)
+    assert {refusal.finding.verdict for refusal in answer.judgement.refusals if refusal.finding} == {"lapses"}
+    sheet = order(answer)
+    assert sheet.sections[0].heading == "Axle 2: the wheelset wanted"
+    lines = {line.label: line.text for line in sheet.sections[0].lines}
+    assert "good until 2030-06-03, before the return" in lines["why"]
+    assert lines["other work may do"].startswith("bearing renewed")
+    assert arrange(answer).best is None
+    assert "wheelset renewed" in {job.work for one in sets_of(answer).sets for job in one.jobs}
+
+
+def test_turning_is_told_where_it_may_save_the_order(silent: Library) -> None:
+    answer = checked(car_text(TRUCKS, {**SOUND, "W-3": wheelset(flange="7/8 in")}), silent)
+    told = {line.label: line.text for line in order(answer).sections[0].lines}
+    assert told["other work may do"].startswith("wheels turned")
+    thin = checked(car_text(TRUCKS, {**SOUND, "W-3": wheelset(flange="7/8 in", rim="1 in")}), silent)
+    assert "other work may do" not in {line.label for line in order(thin).sections[0].lines}
+
+
+def test_what_wheelsets_break_among_themselves_is_no_reason_to_say_that_none_is_needed(tmp_path: Path) -> None:
+    library = library_in(tmp_path, sizes=True)
+    sizes = {**SOUND, "W-4": wheelset(tapes=(130, 130))}
+    (section,) = order(checked(car_text(TRUCKS, sizes), library)).sections
+    assert section.heading == "No wheelset is shown to be needed"
+    assert any(note.startswith("car: All wheels within 20 tapes (breached)") for note in section.notes)
+
+
+def test_a_wheelset_at_hand_is_read_before_it_goes_in(aged: Library) -> None:
+    spare = wheelset(shown=False)
+    text = reconditioned(car_text(TRUCKS, worn(S_1=spare)))
+    planned = plan(checked(text, aged))
+    assert [job.serial for job in planned.jobs if job.serial] == ["S-1"]
+    at = {step.number for step in planned.steps if any("S-1" in line for line in step.details)}
+    put_in = next(step.number for step in planned.steps if "S-1 on" in step.what)
+    assert at
+    assert max(at) < put_in
+
+
+def test_no_day_is_called_ready_where_the_work_does_not_suffice(silent: Library) -> None:
+    answer = checked(car_text(TRUCKS, worn(), underframe="wooden"), silent)
+    planned = plan(answer)
+    assert not planned.suffices
+    page = markdown_of(plan_page(planned))
+    assert "all this done" in page
+    assert "first departure" not in page
+    form = json.loads(plan_json(planned))
+    assert (form["ready_on"], form["earliest_departure"]) == (None, None)
+    assert form["done_on"] == planned.ready_on.isoformat()
+    good = json.loads(plan_json(plan(checked(car_text(TRUCKS, worn()), silent))))
+    assert good["ready_on"] == good["done_on"]
+    assert good["earliest_departure"] is not None
+
+
+def test_what_the_best_set_leaves_is_told_where_none_suffices(tmp_path: Path) -> None:
+    """A remedy that is on offer and clears nothing: the part still lacks what only the record can tell."""
+    no_use = """  - id: axle-class
+    title: Axle class as the truck takes it
+    of: wheelset
+    must: {axle_class: {is: {attribute: truck.takes_axle_class}}}
+    effect: refuse
+    shown_by: owner before the move
+    remedies: [{work: wheelset renewed}]
+    examples: *examples
+"""
+    first = "  - id: centers\n"
+    library = changed_library(tmp_path, first, no_use + first)
+    answer = checked(car_text(TRUCKS, SOUND), library)
+    planned = plan(answer)
+    found = otherwise(answer, library)
+    assert not planned.suffices
+    assert found is not None
+    assert found.work.sets == ()
+    told = {one.title for one in (*found.work.beyond, *found.work.left)}
+    assert told == {one.title.partition(" (")[0] for one in planned.lacks}
+    page = markdown_of(Page("", "", "bad", (otherwise_section(found),)))
+    assert "Axle class as the truck takes it" in page
