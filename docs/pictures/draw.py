@@ -11,25 +11,34 @@ from pathlib import Path
 import yaml
 
 from carknocker.dossier.drawings.drawings import drawings
+from carknocker.dossier.drawings.lift_view import lift_drawing
 from carknocker.dossier.drawings.schedule import schedule_drawing
 from carknocker.dossier.writing.page import Drawing
 from carknocker.questions.check import CheckAnswer, check
+from carknocker.questions.lift.lift import lift
+from carknocker.questions.lift.plan import read_plan
 from carknocker.questions.plan.plan import plan
 from carknocker.record import read_car, read_move
 from carknocker.rulebook import load_library, rulesets_folders
 
 HERE = Path(__file__).resolve().parent
 CASE = HERE.parents[1] / "cases" / "wren-hollow" / "before"
+LIFTED = CASE.parent / "after"
 WIDE = 480
 """Width of a picture, in pixels."""
 
 
+def day_of(case: Path) -> date:
+    """The day on which a demo case is judged."""
+    day = yaml.safe_load((case / "expected.yaml").read_text(encoding="utf-8"))["as_of"]
+    assert isinstance(day, date)
+    return day
+
+
 def answer() -> CheckAnswer:
     """The demo case, judged on its day."""
-    day = yaml.safe_load((CASE / "expected.yaml").read_text(encoding="utf-8"))["as_of"]
-    assert isinstance(day, date)
     library = load_library(rulesets_folders())
-    return check(read_car(CASE / "car.yaml"), read_move(CASE / "move.yaml"), library, day)
+    return check(read_car(CASE / "car.yaml"), read_move(CASE / "move.yaml"), library, day_of(CASE))
 
 
 def on_paper(drawing: Drawing) -> str:
@@ -47,7 +56,9 @@ def pictures() -> dict[str, str]:
     """Every picture: its file name and its text."""
     checked = answer()
     schedule = schedule_drawing(plan(checked))
-    found = [*drawings(checked), *([] if schedule is None else [schedule])]
+    planned = read_plan(LIFTED / "lift.yaml")
+    lifted = lift_drawing(lift(read_car(LIFTED / "car.yaml"), "A", planned, "lift.yaml", day_of(LIFTED)))
+    found = [*drawings(checked), *(one for one in (schedule, lifted) if one is not None)]
     return {f"{drawing.name}.svg": on_paper(drawing) for drawing in found}
 
 

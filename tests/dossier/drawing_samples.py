@@ -56,10 +56,33 @@ def demo(name: str) -> CheckAnswer:
     return asked(*texts(name))
 
 
+_TAPED_SHEET = re.compile(
+    r"\n  - on: 2026-08-03\n    by: HM\n    access: wheel free\n    paper: wheelset sheet 209\n(    .*\n)+"
+)
+
+
+def untaped_text() -> str:
+    """The record of Wren Hollow without tape sizes and axle spacing."""
+    car, _, _ = texts("wren-hollow/before")
+    car, sheets = _TAPED_SHEET.subn("\n", car)
+    assert sheets == 1
+    spaced = "    axle_spacing: 63 in\n"
+    assert car.count(spaced) == 2
+    return car.replace(spaced, "")
+
+
+@cache
+def untaped() -> CheckAnswer:
+    """Wren Hollow without tape sizes and axle spacing."""
+    _, move, day = texts("wren-hollow/before")
+    return asked(untaped_text(), move, day)
+
+
 @cache
 def measured() -> CheckAnswer:
     """Wren Hollow with axle spacing, wheel diameters, tape sizes of truck B and what narrows a clearance plate."""
-    car, move, day = texts("wren-hollow/before")
+    _, move, day = texts("wren-hollow/before")
+    car = untaped_text()
     car = car.replace("    truck_kind: three-axle\n", "    truck_kind: three-axle\n    axle_spacing: 5 ft 6 in\n")
     wheels = "".join(
         f"        {wheel}: {{measured_diameter: {size}{_taped(wheel)}}}\n" for wheel, size in DIAMETERS.items()

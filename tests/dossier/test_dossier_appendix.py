@@ -222,7 +222,7 @@ def test_only_long_lists_are_folded():
     folded = [section.heading for section in whole_page(answered()).sections if section.folded]
     assert folded == [
         "Every criterion, part by part", "What does not apply to this car, and why",
-        "Every rule that judged this car, with its words",
+        "Every rule that judged this car, with its words", "Words used here",
     ]  # fmt: skip
 
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 from math import sin
 
 import pytest
-from drawing_samples import SVG, asked, demo, lifted, measured, seen, texts, tree, words
+from drawing_samples import SVG, asked, demo, lifted, measured, seen, texts, tree, untaped, untaped_text, words
 
 from carknocker.dossier.drawings.car_side import car_side
 from carknocker.dossier.drawings.clearance import clearance
@@ -58,7 +58,7 @@ def test_truck_centers_are_to_the_same_scale() -> None:
 
 
 def test_without_axle_spacing_there_are_no_wheels() -> None:
-    drawing = drawn(car_side, demo(BEFORE))
+    drawing = drawn(car_side, untaped())
     assert not all_of(drawing, "circle")
     assert len([one for one in all_of(drawing, "rect") if one.get("class") == "open"]) == 2
     assert "Axle spacing: not shown" in drawing.described
@@ -134,12 +134,13 @@ def test_the_step_of_the_middle_axle_is_named_and_drawn() -> None:
 
 
 def test_no_diameters_no_drawing() -> None:
-    assert diameters(seen(demo(BEFORE))) is None
+    assert diameters(seen(untaped())) is None
 
 
 def test_tapes_alone_are_drawn_as_diameters() -> None:
     """A tape is 1/8 in of circumference, so 3 tapes are 3/8 in/π of diameter."""
-    car, move, day = texts(BEFORE)
+    _, move, day = texts(BEFORE)
+    car = untaped_text()
     sheet = (
         "  - on: 2026-09-20\n    by: HM\n    access: wheelset out\n    readings:\n      wheels:\n"
         '        "L1, R1, L3, R3": {tape_size: 140 tapes}\n        "L2, R2": {tape_size: 137 tapes}\n'

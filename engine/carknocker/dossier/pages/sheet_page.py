@@ -1,9 +1,11 @@
 """A sheet for strangers as a page: labelled lines, each missing one said as missing."""
 
+import re
+
 from carknocker.dossier.writing.page import Block, Boxes, Bullets, Item, Page, Rows, Section
 from carknocker.questions.sheets.sheet_model import SheetAnswer, SheetSection
 
-_TO_FILL_IN = "[ ]"
+_TO_FILL_IN = re.compile(r"\[ *\] *")
 
 
 def sheet_page(answer: SheetAnswer) -> Page:
@@ -16,8 +18,8 @@ def sheet_page(answer: SheetAnswer) -> Page:
 
 def _section(section: SheetSection) -> Section:
     blocks: list[Block | Item] = []
-    if section.lines and all(line.text.startswith(_TO_FILL_IN) for line in section.lines):
-        blocks.append(Boxes(tuple((line.label, line.text.removeprefix(_TO_FILL_IN).strip()) for line in section.lines)))
+    if section.lines and all(_TO_FILL_IN.match(line.text) for line in section.lines):
+        blocks.append(Boxes(tuple((line.label, _TO_FILL_IN.sub("", line.text, count=1)) for line in section.lines)))
     elif section.lines:
         rows = tuple((line.label, line.text if line.known else f"MISSING: {line.text}") for line in section.lines)
         blocks.append(Rows(rows))
