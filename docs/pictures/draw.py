@@ -56,7 +56,7 @@ def pictures() -> dict[str, str]:
     """Every picture: its file name and its text."""
     checked = answer()
     schedule = schedule_drawing(plan(checked))
-    planned = read_plan(LIFTED / "lift.yaml")
+    planned = read_plan(LIFTED / "lift.yaml", "lift.yaml")
     lifted = lift_drawing(lift(read_car(LIFTED / "car.yaml"), "A", planned, "lift.yaml", day_of(LIFTED)))
     found = [*drawings(checked), *(one for one in (schedule, lifted) if one is not None)]
     return {f"{drawing.name}.svg": on_paper(drawing) for drawing in found}

@@ -85,7 +85,7 @@ def test_the_box_is_as_wide_as_the_page(car):
 
 def test_ways_that_go_past_a_rating_are_marked(car):
     answer = invoke("lift", car, "--end", "B", *DAY)
-    assert "1 of 2 ways to lift go past what is allowed" in answer.stdout
+    assert "1 of 2 ways to lift goes past what is allowed" in answer.stdout
     assert "MUST NOT     The load is more than the crane's rating." in answer.stdout
     form = json.loads(invoke("lift", car, "--end", "B", *DAY, "--crane", "20,000 lb", "--format", "json").stdout)
     assert all(way["must_not"] for way in form["ways"])

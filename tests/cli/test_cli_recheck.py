@@ -48,6 +48,7 @@ def test_the_files_may_lie_elsewhere_by_now(folder):
 
 def test_a_folder_stands_for_its_car_and_its_move(folder):
     assert invoke("recheck", folder / "d.json", folder / "car", folder / "car").exit_code == 0
+    assert invoke("recheck", folder / "d.json", folder / "car").exit_code == 0
 
 
 def test_a_changed_record_differs_and_its_digest_is_told(folder):

@@ -74,6 +74,21 @@ def test_a_changed_digest_is_told_by_name_and_is_a_difference(before, path, name
     assert name in text_of(recheck_page(read(before), found))
 
 
+@pytest.mark.parametrize(
+    ("version", "words"),
+    [("", "was changed in the dossier after it was made."), ("0.0.9", "or the other version judged otherwise.")],
+)
+def test_an_altered_outcome_from_the_same_files_is_said_to_be_altered(before, version, words):
+    altered = json.loads(before)
+    altered["outcome"] = "ready"
+    altered["made_by"]["version"] = version or altered["made_by"]["version"]
+    given_then = read(json.dumps(altered))
+    page = " ".join(text_of(recheck_page(given_then, compare(given_then, read(before)))).split())
+    assert "DIFFERS: the dossier says ready; it comes out not ready." in page
+    assert "every edition are those that the dossier names: what differs" in page
+    assert words in page
+
+
 def test_an_edition_that_is_not_used_any_more_is_told(before):
     given_then = changed(before, "digests", "editions", to=lambda editions: {**editions, "toy 1": "1" * 64})
     found = compare(given_then, read(before))

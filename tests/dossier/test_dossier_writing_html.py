@@ -8,6 +8,7 @@ from xml.etree import ElementTree as ET
 
 import html5lib
 import pytest
+from msgspec.structs import replace
 
 from carknocker.dossier.writing.html import html_of
 from carknocker.dossier.writing.html_style import css_string
@@ -153,7 +154,8 @@ def test_what_is_folded_is_closed_and_keeps_its_heading(tree):
 
 
 def test_drawings_stand_in_pairs_with_caption_and_words(tree):
-    pairs = [one for one in tree.iter("div") if one.get("class") == "pair"]
+    pairs = [one for one in tree.iter("div") if (one.get("class") or "").split(" ")[0] == "pair"]
+    assert [one.get("class") for one in pairs] == ["pair", "pair alone"]
     assert [len(pair.findall("figure")) for pair in pairs] == [2, 1]
     figure = pairs[0].find("figure")
     sheet = figure.find("div")
@@ -198,3 +200,69 @@ def test_long_words_may_break_and_days_may_not():
 
 def test_the_same_page_gives_the_same_file():
     assert html_of([WHOLE]) == html_of([WHOLE])
+
+
+def test_the_numbered_items_stand_in_short_under_the_verdict_of_a_page_that_wants_it():
+    numbered = Section("Ways", (Item("<First>", (Paragraph("one"),), 1), Item("Second", (), 2), Item("Unnumbered", ())))
+    both = tree_of(html_of([replace(WHOLE, sections=(numbered,), brief=True)] * 2))
+    briefs = [one for one in both.iter("div") if one.get("class") == "brief"]
+    assert len(briefs) == 2
+    for brief in briefs:
+        links = list(brief.iter("a"))
+        assert [words(link) for link in links] == ["<First>", "Second"]
+        for link in links:
+            (target,) = (one for one in both.iter("div") if one.get("id") == link.get("href")[1:])
+            assert words(target.find("h3")).endswith(words(link))
+    targets = [link.get("href") for brief in briefs for link in brief.iter("a")]
+    assert len(set(targets)) == 4
+    silent = tree_of(html_of([replace(WHOLE, sections=(numbered,))]))
+    assert not [one for one in silent.iter("div") if one.get("class") == "brief"]
+
+
+@pytest.mark.parametrize(("high", "said"), [("100", "pair alone"), ("301", "pair alone tall")])
+def test_a_high_drawing_is_told_from_a_wide_one(high, said):
+    svg = f'<svg viewBox="-6 -6 200 {high}"><title>t</title></svg>'
+    page = replace(WHOLE, sections=(Section("Drawn", (Drawing("one", "One", "Shown.", svg),)),))
+    pairs = [one.get("class") for one in tree_of(html_of([page])).iter("div") if "pair" in (one.get("class") or "")]
+    assert pairs == [said]
+
+
+def test_what_is_folded_is_set_small_and_in_columns_where_it_is_no_table():
+    table = Table("T", ("a", "b"), (("1", "2"),))
+    page = replace(
+        WHOLE, sections=(Section("Lists", (Bullets(("x",)),), True), Section("Tables", (Bullets(("x",)), table), True))
+    )
+    small = [one.get("class") for one in tree_of(html_of([page])).iter("div") if "small" in (one.get("class") or "")]
+    assert small == ["small columns", "small"]
+
+
+def test_an_empty_column_is_wide_enough_for_a_pencil_on_paper():
+    empty = Table("To fill in", ("what", "read", "found"), (("a", "1", ""), ("b", "", "")))
+    full = Table("Full", ("what", "read"), (("a", "1"), ("b", "")))
+    page = replace(WHOLE, sections=(Section("S", (empty, full)),))
+    style = html_of([page])
+    assert "#table-to-fill-in td:nth-child(3) { width: 27mm;" in style
+    assert "#table-to-fill-in td:nth-child(2) { width" not in style
+    assert "#table-full tbody tr { height" not in style
+
+
+@pytest.mark.parametrize(
+    ("verdict", "head"),
+    [
+        ("40 readings to take", "40 readings to take"),
+        ("For a move with Kestrel & Northern from 2026-11-06; as on record on 2026-10-08",
+         "For a move with Kestrel & Northern from 2026-11-06…"),
+        ("One long verdict without any clause in it that a running head could end at",
+         "One long verdict without any clause in it that a running…"),
+        ("x" * 80, "x" * 59 + "…"),
+    ],
+)  # fmt: skip
+def test_a_running_head_ends_at_a_clause_or_a_word(verdict, head):
+    style = html_of([replace(WHOLE, verdict=verdict)]).split("@page page-1 {")[1].split("}\n")[0]
+    assert f"@top-right {{ content: {css_string(head)} }}" in style
+
+
+def test_boxes_with_little_beside_them_stand_side_by_side_on_paper():
+    short, long = Boxes((("depth", "with the gauge"),)), Boxes((("depth", "x " * 80),))
+    lists = tree_of(html_of([replace(WHOLE, sections=(Section("S", (short, long)),))])).iter("ul")
+    assert [one.get("class") for one in lists if "boxes" in (one.get("class") or "")] == ["boxes short", "boxes"]

@@ -24,13 +24,15 @@ IDENTICAL = 0
 DIFFERS = 1
 
 
-def run(dossier: Path, car: Path, move: Path, form: Format, rules: list[Path], output: Path | None) -> None:
+def run(dossier: Path, car: Path, move: Path | None, form: Format, rules: list[Path], output: Path | None) -> None:
     """Compares a dossier with what its car and move give on its day. Exits with 0 if it is identical, 1 if not."""
     givens = read_dossiers(_content(dossier), str(dossier))
-    place, planned = find_place(car), find_place(move)
+    place, planned = find_place(car), None if move is None else find_place(move)
     record, plan = read_both(place, planned)
     given = _dossier_of(record, givens, dossier)
-    answer = check(*_named_as_then(place, planned, record, plan, given), load_rules([place], rules), given.as_of)
+    answer = check(
+        *_named_as_then(place, planned or place, record, plan, given), load_rules([place], rules), given.as_of
+    )
     (now,) = read_dossiers(json_of([answer]).encode(), "the answer")
     found = compare(given, now)
     if form is Format.JSON:

@@ -1,27 +1,40 @@
 """The fixed shapes of entries: people, gauges, heads of sheets, work, tests, papers, spares, leaves, moves."""
 
+from collections.abc import Callable
 from datetime import date
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, get_args
 
-from pydantic import BeforeValidator, Field, PlainValidator, StringConstraints
+from pydantic import Field, GetCoreSchemaHandler
+from pydantic_core import CoreSchema, core_schema
 
 from carknocker.documents.structure import Structure
 from carknocker.quantities import Quantity, QuantityError, read_quantity
 from carknocker.record.value_text import full_day
 from carknocker.vocabulary.model import Access
 
-Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=2000)]
-Free = Annotated[str, StringConstraints(strip_whitespace=True, max_length=2000)]
-FullDay = Annotated[date, BeforeValidator(full_day)]
+
+class _Ready:
+    """What pydantic validates a type with, given at once: it takes long to derive it, and start-up is felt at every
+    check."""
+
+    def __init__(self, schema: CoreSchema) -> None:
+        self._schema = schema
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return self._schema
 
 
-def _quantity(dimension: str) -> PlainValidator:
+def _before(read: Callable[[Any], Any], schema: CoreSchema) -> _Ready:
+    return _Ready(core_schema.no_info_before_validator_function(read, schema))
+
+
+def _quantity(dimension: str) -> _Ready:
     def read(text: Any) -> Quantity:
         if not isinstance(text, str):
             raise QuantityError("a list or a mapping", f"a {dimension}")
         return read_quantity(text.strip(), dimension)
 
-    return PlainValidator(read)
+    return _Ready(core_schema.no_info_plain_validator_function(read))
 
 
 def _several(value: Any) -> Any:
@@ -40,13 +53,20 @@ def _yes_or_no(value: Any) -> Any:
     return {"true": "yes", "false": "no"}.get(value, value) if isinstance(value, str) else value
 
 
+_TEXT = core_schema.str_schema(strip_whitespace=True, min_length=1, max_length=2000)
+_SEVERAL = core_schema.tuple_variable_schema(_TEXT)
+_ACCESSES = core_schema.tuple_variable_schema(core_schema.literal_schema(list(get_args(Access))))
+
+Text = Annotated[str, _Ready(_TEXT)]
+Free = Annotated[str, _Ready(core_schema.str_schema(strip_whitespace=True, max_length=2000))]
+FullDay = Annotated[date, _before(full_day, core_schema.date_schema())]
 Riders = Literal["passengers", "crew", "nobody"]
 Miles = Annotated[Quantity, _quantity("distance")]
 Speed = Annotated[Quantity, _quantity("speed")]
-Several = Annotated[tuple[Text, ...], BeforeValidator(_several)]
-SeveralAccesses = Annotated[tuple[Access, ...], BeforeValidator(_several)]
-Whole = Annotated[int, BeforeValidator(_whole_number)]
-YesOrNo = Annotated[Literal["yes", "no"], BeforeValidator(_yes_or_no)]
+Several = Annotated[tuple[str, ...], _before(_several, _SEVERAL)]
+SeveralAccesses = Annotated[tuple[Access, ...], _before(_several, _ACCESSES)]
+Whole = Annotated[int, _before(_whole_number, core_schema.int_schema())]
+YesOrNo = Annotated[Literal["yes", "no"], _before(_yes_or_no, core_schema.literal_schema(["yes", "no"]))]
 
 
 class PersonEntry(Structure):

@@ -14,13 +14,15 @@ app = command_line()
 
 
 @app.command(
-    epilog="Example: carknocker recheck dossier.json wren-hollow/before wren-hollow/before. Exit status: 0 identical, "
+    epilog="Example: carknocker recheck dossier.json wren-hollow/before. Exit status: 0 identical, "
     "1 it differs, 2 input or command line, 3 cannot judge."
 )
 def recheck(
     dossier: Annotated[Path, typer.Argument(metavar="DOSSIER", help="A dossier that `check --format json` wrote.")],
     car: CarArgument,
-    move: Annotated[Path, typer.Argument(metavar="MOVE", help="The move, or a folder with one.")],
+    move: Annotated[
+        Path | None, typer.Argument(metavar="[MOVE]", help="The move, or a folder with one; else the car's folder's.")
+    ] = None,
     form: FormatOption = Format.TEXT,
     rules: RulesOption = None,
     output: OutputOption = None,

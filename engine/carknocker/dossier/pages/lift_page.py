@@ -33,6 +33,8 @@ def _verdict(answer: LiftAnswer, stopped: int) -> str:
     cases = len(answer.sheet.cases)
     if stopped == cases:
         said = f"DO NOT LIFT with this gear: each of the {cases} ways goes past what is allowed."
+    elif stopped == 1:
+        said = f"1 of {cases} ways to lift goes past what is allowed: it is marked MUST NOT."
     elif stopped:
         said = f"{stopped} of {cases} ways to lift go past what is allowed: they are marked MUST NOT."
     else:

@@ -30,6 +30,11 @@ _ALSO = {
     "outcome_line": "the wording of the outcome",
     "summary": "the counts of findings",
 }
+_SAME = "The car record, the move and every edition are those that the dossier names"
+_ALTERED = {
+    True: "what differs was changed in the dossier after it was made",
+    False: "what differs was changed in the dossier after it was made, or the other version judged otherwise",
+}
 
 
 def recheck_page(given: Given, found: Rechecked) -> Page:
@@ -56,8 +61,8 @@ def _compared(given: Given, found: Rechecked) -> Section:
     ]
     rows += [("made by", then)] if then == now else [("made by", then), ("re-checked by", now)]
     blocks: list[Block | Item] = [Rows(tuple(rows))]
-    if found.identical:
-        blocks.append(Paragraph("The car record, the move and every edition are those that the dossier names."))
+    if not found.digests:
+        blocks.append(Paragraph(f"{_SAME}." if found.identical else f"{_SAME}: {_ALTERED[then == now]}."))
     return Section("What was compared", tuple(blocks))
 
 

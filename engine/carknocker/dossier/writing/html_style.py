@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 
 _PLAIN = re.compile(r"[^A-Za-z0-9 ]")
+_CLAUSE = re.compile(r"(.{20,})[:;.] ")
 _LONGEST_HEAD = 60
 _EDGES = "border-left: .3mm solid #000; border-right: .3mm solid #000"
 
@@ -14,10 +15,12 @@ def css_string(text: str) -> str:
 
 
 def _shortened(text: str) -> str:
-    """A text that fits a running head: as it is, or its whole words with an ellipsis."""
+    """A text that fits a running head: as it is, or as many of its clauses or words as do, with an ellipsis."""
     if len(text) <= _LONGEST_HEAD:
         return text
-    whole = text[: _LONGEST_HEAD - 1].rpartition(" ")[0] or text[: _LONGEST_HEAD - 1]
+    start = text[: _LONGEST_HEAD - 1]
+    clause = _CLAUSE.match(start)
+    whole = clause[1] if clause else start.rpartition(" ")[0] or start
     return whole.rstrip(" ,;:.") + "…"
 
 
