@@ -54,7 +54,8 @@ def settle(
     firings = _firings(fired)
     unmet = [finding for finding in findings if finding.unmet]
     duties = _duties(fired["chain"], setting)
-    on_the_way = duties_on_the_way(findings, duties, move)
+    renewed = findings if any(criterion.renewal is not None for criterion in rulebook.criteria) else ()
+    on_the_way = duties_on_the_way(renewed, duties, move)
     restrictions = _restrictions(unmet, reliefs, fired["chain"], "move")
     refusals = [*_finding_refusals(unmet, reliefs, firings, situation.standing), *_duty_refusals(duties, reliefs)]
     repair = bool(refusals) and all(refusal.repair for refusal in refusals)

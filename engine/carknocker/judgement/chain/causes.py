@@ -6,7 +6,7 @@ from carknocker.judgement.chain.items import Item
 from carknocker.judgement.chain.rules import Rule, RuleIndex
 from carknocker.judgement.compiled import Compiled
 from carknocker.judgement.held import Held, standing_tests
-from carknocker.judgement.model import UNMET, Fact, Finding, RestrictionInForce
+from carknocker.judgement.model import Fact, Finding, RestrictionInForce
 from carknocker.judgement.restrictions import restriction_name
 from carknocker.judgement.sight import Sight
 from carknocker.judgement.situation import Situation, View
@@ -92,11 +92,11 @@ def finding_items(findings: Iterable[Finding], index: RuleIndex) -> list[Item]:
         if not rule.cause.criteria
         for verdict in rule.cause.verdicts
     }
-    usual = loose <= UNMET and all(verdict in UNMET for _, verdict in named)
+    asked = loose | {verdict for _, verdict in named}
     return [
         finding_item(finding)
         for finding in findings
-        if (finding.unmet or not usual)
+        if (finding.unmet or finding.verdict in asked)  # first, since most findings are neither
         and finding.part.fitted
         and (finding.unmet or finding.verdict in loose or (finding.criterion.id, finding.verdict) in named)
     ]
