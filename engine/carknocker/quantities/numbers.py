@@ -41,7 +41,9 @@ def number_at(text: str, start: int) -> tuple[Fraction, int] | None:
         under = int(match["under"])
         if under == 0:
             raise QuantityError(f"the fraction {match['over']}/{match['under']}", "a fraction that is not over zero")
-        amount = Fraction(int((match["whole"] or "0").replace(",", ""))) + Fraction(int(match["over"]), under)
+        whole = int((match["whole"] or "0").replace(",", ""))
+        amount = Fraction(whole * under + int(match["over"]), under)
     else:
-        amount = Fraction(match["decimal"].replace(",", ""))
+        decimal = match["decimal"].replace(",", "")
+        amount = Fraction(int(decimal)) if decimal.isdigit() else Fraction(decimal)
     return (-amount if (match["sign"] or "").startswith("-") else amount), match.end()

@@ -78,6 +78,8 @@ def _compound(written: str, pieces: list[tuple[Fraction, str]], kind: Dimension,
 
 def _unit_at(written: str, position: int, kind: Dimension) -> tuple[str, int]:
     rest = written[position:].lstrip(" ")
+    if rest in kind.units:
+        return rest, len(written)
     start = len(written) - len(rest)
     lowered = rest.lower()
     for spelling in _by_length(kind.name):

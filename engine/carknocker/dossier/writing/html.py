@@ -10,8 +10,9 @@ import jinja2
 from markupsafe import Markup
 
 from carknocker.dossier.drawings.on_page import renamed
+from carknocker.dossier.writing.html_sizes import are_short, is_tall, may_scroll, outgrows_a_sheet, to_fill_in
 from carknocker.dossier.writing.html_style import style_of_page, style_of_table
-from carknocker.dossier.writing.html_text import LONGEST_WORD, html_of_markdown, html_of_table, inline_html, rows_of
+from carknocker.dossier.writing.html_text import html_of_markdown, html_of_table, inline_html, rows_of
 from carknocker.dossier.writing.markdown import block_markdown, table_markdown
 from carknocker.dossier.writing.page import (
     Blanks,
@@ -34,12 +35,6 @@ from carknocker.dossier.writing.wrapping import clean
 SHELL = Path(__file__).parent / "shell"
 _LOUD_WORD = re.compile(r"([A-Z][A-Z0-9 .→-]{2,}[A-Z0-9.])(?![a-z0-9])(.*)")
 _LONG_LABEL = 14
-_SHORT = 110
-"""Signs of what stands beside a box, so few that two boxes stand side by side on paper."""
-_SIGN_WIDTH, _CELL_PADDING, _NARROWEST = 8, 20, 600
-"""In pixels of a style sheet: of a sign of usual width, of a cell's two sides, of a screen with columns."""
-_SIZE = re.compile(r'<svg [^>]*viewBox="\S+ \S+ (\d+[.\d]*) (\d+[.\d]*)"')
-_TALL = 1.5
 _NOT_IN_A_NAME = re.compile(r"[^a-z0-9]+")
 
 
@@ -102,7 +97,7 @@ class _Writer:
             listed = list(group)
             each = [self._block(block) for block in listed]
             if drawn:
-                tall = _is_tall(listed[-1])
+                tall = is_tall(listed[-1])
                 each = [self._made("pair", each[first : first + 2], tall) for first in range(0, len(each), 2)]
             made += Markup("").join(each)
         return made
@@ -113,24 +108,23 @@ class _Writer:
                 shown = ShownEntry(self._name(f"entry-{number}") if number else "", inline_html(heading))
                 if number:
                     self._numbered.append(shown)
-                return self._made("item", number, shown, self._blocks_of(blocks))
+                return self._made("item", number, shown, self._blocks_of(blocks), outgrows_a_sheet(block))
             case Rows():
                 wide = any(len(label) > _LONG_LABEL for label, _ in block.rows)
                 return self._made("rows", rows_of(block_markdown(block)), wide)
             case Box(heading, items):
                 return self._made("box", inline_html(heading), html_of_markdown(block_markdown(Bullets(items))))
             case Boxes(lines):
-                short = all(len(label) + len(told) <= _SHORT for label, told in lines)
-                return self._made("boxes", _inline(lines), short)
+                return self._made("boxes", _inline(lines), are_short(block))
             case Blanks(lines):
                 return self._made("blanks", _inline(lines))
             case Tree(leaves):
                 return self._made("tree", [_leaf(leaf) for leaf in leaves])
             case Table(caption, columns):
                 name = self._name(f"table-{caption}")
-                self.styles.append(style_of_table(name, [clean(column) for column in columns], _to_fill_in(block)))
+                self.styles.append(style_of_table(name, [clean(column) for column in columns], to_fill_in(block)))
                 body = html_of_table("\n".join(table_markdown(block)), name, caption)
-                return self._made("table", name, body, _may_scroll(block))
+                return self._made("table", name, body, may_scroll(block))
             case Drawing(wanted, title, described):
                 name = self._name(wanted)
                 return self._made("drawing", name, clean(title), clean(described), Markup(renamed(block, name).svg))
@@ -147,26 +141,6 @@ def _parted(verdict: str) -> tuple[str, str]:
         return verdict, ""
     loud = _LOUD_WORD.fullmatch(verdict)
     return (loud[1], loud[2]) if loud else ("", verdict)
-
-
-def _to_fill_in(table: Table) -> list[int]:
-    """The columns, counted from one, that are left empty for a pencil."""
-    cells = list(zip(*table.rows, strict=True))
-    return [number for number, column in enumerate(cells, start=1) if not any(map(clean, column))]
-
-
-def _is_tall(block: Block | Item) -> bool:
-    """Whether a drawing is so high that on paper text can stand beside it."""
-    size = _SIZE.search(block.svg) if isinstance(block, Drawing) else None
-    return size is not None and float(size[2]) > _TALL * float(size[1])
-
-
-def _may_scroll(table: Table) -> bool:
-    """Whether the table may be wider than the narrowest screen that it is shown in columns on. It is then a group that
-    the keyboard reaches, so that it can be scrolled."""
-    columns = zip(table.columns, *table.rows, strict=True)
-    longest = [max((len(word) for cell in column for word in cell.split()), default=0) for column in columns]
-    return sum(min(one, LONGEST_WORD) * _SIGN_WIDTH + _CELL_PADDING for one in longest) > _NARROWEST
 
 
 def _leaf(leaf: Leaf) -> ShownLeaf:
