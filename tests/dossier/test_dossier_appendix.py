@@ -11,7 +11,7 @@ from carknocker.dossier.check.appendix.tables import full_table, line_words
 from carknocker.dossier.check.view import view_of
 from carknocker.dossier.check.whole import whole_page
 from carknocker.dossier.context import Context
-from carknocker.dossier.writing.page import Item, Rows, Section
+from carknocker.dossier.writing.page import Item, Rows, Section, Table
 from carknocker.questions.check import CheckAnswer, check
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import load_library, rulesets_folders
@@ -224,6 +224,29 @@ def test_only_long_lists_are_folded():
         "Every criterion, part by part", "What does not apply to this car, and why",
         "Every rule that judged this car, with its words", "Words used here",
     ]  # fmt: skip
+
+
+def test_rules_of_one_sentence_stand_together_by_edition_and_by_how_it_was_read():
+    found = appendix()
+    section = next(one for one in whole_page(answered()).sections if one.heading.startswith("Every rule"))
+    items = {one.heading: one.blocks[0].items for one in section.blocks if isinstance(one, Item)}
+    assert items["kestrel-and-northern 7, text of 2024, invented"]
+    papers = [line for line in items["kestrel-and-northern 7, text of 2024, invented"] if "List of riders" in line]
+    assert len(papers) == 1
+    assert "Release of liability signed; " in papers[0]
+    assert papers[0].endswith("“The papers of this list are sent with the request” (Kestrel & Northern circular 7 1.7)")
+    said = " ".join(line for lines in items.values() for line in lines)
+    for rule in found.rules:
+        assert rule.title in said, rule.id
+        assert rule.place in said, rule.id
+        assert rule.words in said, rule.id
+
+
+def test_where_is_said_only_where_a_table_is_not_about_all_its_parts():
+    section = next(one for one in whole_page(answered()).sections if one.heading.startswith("Every criterion"))
+    columns = {one.caption: one.columns for one in section.blocks if isinstance(one, Table)}
+    assert "Where" not in columns["Criteria on the car"]
+    assert "Where" in columns["Criteria on wheels L1–L6, R1–R6"]
 
 
 def test_a_table_shows_no_empty_column():

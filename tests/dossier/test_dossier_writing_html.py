@@ -266,3 +266,11 @@ def test_boxes_with_little_beside_them_stand_side_by_side_on_paper():
     short, long = Boxes((("depth", "with the gauge"),)), Boxes((("depth", "x " * 80),))
     lists = tree_of(html_of([replace(WHOLE, sections=(Section("S", (short, long)),))])).iter("ul")
     assert [one.get("class") for one in lists if "boxes" in (one.get("class") or "")] == ["boxes short", "boxes"]
+
+
+def test_an_item_longer_than_a_sheet_may_be_split_and_no_other():
+    lines = tuple(f"wheel L{number}: rim thickness" for number in range(60))
+    items = (Item("Long", (Bullets(lines),), 1), Item("Short", (Bullets(lines[:20]),), 2), Item("Plain", ()))
+    made = tree_of(html_of([replace(WHOLE, sections=(Section("S", items),))])).iter("div")
+    classes = [one.get("class") for one in made if (one.get("class") or "").startswith("item")]
+    assert classes == ["item numbered long", "item numbered", "item"]

@@ -1,0 +1,34 @@
+"""The pages of set-out sheet and wheel-shop order: what the shop writes has a box, what is missing says so."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from carknocker.dossier.pages.sheet_page import sheet_page
+from carknocker.dossier.writing.page import Boxes, Bullets, Rows
+from carknocker.questions.sheets.sheet_model import SheetAnswer, SheetSection, Told
+
+
+def blocks_of(*lines, notes=()):
+    answer = SheetAnswer("title", "for whom", date(2026, 10, 8), (SheetSection("section", lines, notes),))
+    return sheet_page(answer).sections[0].blocks
+
+
+def test_lines_that_are_all_to_be_filled_in_are_boxes():
+    blocks = blocks_of(Told("wheel made", "[  ]"), Told("crack test", "[  ] day, by whom"), notes=("A note.",))
+    assert blocks == (Boxes((("wheel made", ""), ("crack test", "day, by whom"))), Bullets(("A note.",)))
+
+
+def test_something_to_tick_among_lines_that_are_known_stays_a_line():
+    blocks = blocks_of(Told("equalized", "yes"), Told("disconnect", "[  ] air hose"))
+    assert blocks == (Rows((("equalized", "yes"), ("disconnect", "[  ] air hose"))),)
+
+
+def test_what_is_missing_says_so():
+    assert blocks_of(Told("light weight", "not on record", known=False)) == (
+        Rows((("light weight", "MISSING: not on record"),)),
+    )
+
+
+def test_a_section_of_notes_alone_has_no_boxes():
+    assert blocks_of(notes=("A note.",)) == (Bullets(("A note.",)),)
