@@ -9,7 +9,8 @@ from carknocker.record.model import Move
 from carknocker.rulebook import Library, load_library
 from carknocker.rulebook.check import check_edition, check_library
 from carknocker.rulebook.model import Criterion, Edition
-from carknocker.vocabulary import Vocabulary, read_vocabulary
+from carknocker.vocabulary import Vocabulary
+from carknocker.vocabulary.reading import read_vocabulary
 
 VOCABULARY_TEXT = """
 kinds:

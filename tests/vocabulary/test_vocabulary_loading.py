@@ -4,7 +4,8 @@ import pytest
 
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.quantities import read_quantity
-from carknocker.vocabulary import load_vocabulary, read_vocabulary, vocabulary_texts
+from carknocker.vocabulary import load_vocabulary, vocabulary_texts
+from carknocker.vocabulary.reading import read_vocabulary
 
 TEXTS = vocabulary_texts()
 SMALL = """

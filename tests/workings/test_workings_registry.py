@@ -12,3 +12,9 @@ def test_workings_are_exactly_those_that_the_vocabulary_names() -> None:
         if attribute.derived
     }
     assert set(WORKINGS) == named
+
+
+def test_each_working_is_where_the_registry_says_and_tells_what_it_is() -> None:
+    for name, working in WORKINGS.items():
+        assert callable(working), name
+        assert (working.__doc__ or "").strip(), name

@@ -1,6 +1,6 @@
 """The vocabulary, as data: kinds of part, their attributes, names of tests, papers, work, events and spares."""
 
-from carknocker.vocabulary.load import load_vocabulary, read_vocabulary, vocabulary_texts
+from carknocker.vocabulary.load import load_vocabulary, vocabulary_texts
 from carknocker.vocabulary.model import (
     Access,
     Attribute,
@@ -16,5 +16,5 @@ from carknocker.vocabulary.model import (
 
 __all__ = [
     "Access", "Attribute", "Kind", "PaperKind", "Positions", "SpareKind", "TestKind", "ValueType", "Vocabulary",
-    "WorkKind", "load_vocabulary", "read_vocabulary", "vocabulary_texts",
+    "WorkKind", "load_vocabulary", "vocabulary_texts",
 ]  # fmt: skip

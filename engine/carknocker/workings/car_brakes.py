@@ -174,3 +174,9 @@ def operative_by_axles(readings: Readings, part: Part) -> Worked | Missing:
             used.append(applies[1])
             found.append(applies[0] == "yes")
     return derived(part.key, "brake_applies", used, lambda: share_operative(sum(found), len(found), "axles"))
+
+
+cylinder_force_at_50_psi = cylinder_force_at(50)
+cylinder_force_at_60_psi = cylinder_force_at(60)
+nominal_ratio_at_50_psi = nominal_ratio_at(50)
+nominal_ratio_at_60_psi = nominal_ratio_at(60)

@@ -1,0 +1,83 @@
+"""The workings by the name that the vocabulary's derived attributes give. A module is imported when one of its workings
+is asked for: start-up is felt at every check, and a car asks for few of them."""
+
+from collections.abc import Iterator, Mapping
+from importlib import import_module
+
+from carknocker.workings.model import Working
+
+_PLACES: Mapping[str, str] = {
+    "allowed height": "route.leg_allowed_height",
+    "allowed width": "route.leg_allowed_width",
+    "axle load": "loads.truck_axle_load",
+    "axle load of its limit": "leg_loads.axle_load_of_limit",
+    "back to back variation": "wheels.back_to_back_variation",
+    "bearing above ambient": "heat.bearing_above_ambient",
+    "bearings across the axle": "heat.wheelset_across_axle",
+    "brakes operative by axles": "car_brakes.operative_by_axles",
+    "brakes operative by control valves": "car_brakes.operative_by_control_valves",
+    "car age": "ages.car_age",
+    "car spread": "tapes.car_spread",
+    "car spread in diameter": "middle_step.car_spread_in_diameter",
+    "compound lever ratio": "car_brakes.compound_lever_ratio",
+    "coupler swing": "train_swing.coupler_swing_needed",
+    "cylinder force at 50 psi": "car_brakes.cylinder_force_at_50_psi",
+    "cylinder force at 60 psi": "car_brakes.cylinder_force_at_60_psi",
+    "days of notice": "ages.move_notice",
+    "days of the move": "ages.move_days",
+    "greatest axle load": "loads.greatest_axle_load",
+    "gross weight of its limit": "leg_loads.gross_of_limit",
+    "hand brake holding": "hand_brake.holding",
+    "journal utilisation": "journals.journal_utilisation",
+    "mate difference": "tapes.mate_difference",
+    "mate difference in diameter": "middle_step.mate_difference_in_diameter",
+    "middle axle step": "middle_step.middle_axle_step",
+    "middle axle step in diameter": "middle_step.middle_axle_step_in_diameter",
+    "middle of three": "trucks.middle_of_three",
+    "miles of the move": "miles.move_miles",
+    "miles since bearing work": "miles.miles_since_bearing_work",
+    "miles since mounted": "miles.miles_since_mounted",
+    "miles since turned": "miles.miles_since_turned",
+    "net braking ratio at 50 psi": "car_brakes.net_ratio_at_50_psi",
+    "nominal braking ratio at 50 psi": "car_brakes.nominal_ratio_at_50_psi",
+    "nominal braking ratio at 60 psi": "car_brakes.nominal_ratio_at_60_psi",
+    "rim after turning": "wheels.rim_after_turning",
+    "rim wear": "wear_record.rim_wear",
+    "share of springs broken": "trucks.share_of_springs_broken",
+    "sharpest curve": "route.sharpest_curve",
+    "side bearing total clearance": "trucks.side_bearing_total_clearance",
+    "side bearing diagonal clearance": "trucks.side_bearing_diagonal_clearance",
+    "step to neighbour": "tapes.step_to_neighbour",
+    "swing in": "route.leg_swing_in",
+    "swing out": "route.leg_swing_out",
+    "truck age": "ages.truck_age",
+    "truck share of gross": "loads.truck_share_of_gross",
+    "truck spread": "tapes.truck_spread",
+    "truck spread in diameter": "middle_step.truck_spread_in_diameter",
+    "weight per foot": "loads.car_weight_per_foot",
+    "weight per foot of its limit": "leg_loads.weight_per_foot_of_limit",
+    "wheel diameter": "diameter.wheel_diameter",
+    "wheel load": "loads.truck_wheel_load",
+}
+"""Name → module and function."""
+
+
+class _Workings(Mapping[str, Working]):
+    def __init__(self) -> None:
+        self._found: dict[str, Working] = {}
+
+    def __getitem__(self, name: str) -> Working:
+        found = self._found.get(name)
+        if found is None:
+            module, function = _PLACES[name].split(".")
+            found = self._found[name] = getattr(import_module(f"carknocker.workings.{module}"), function)
+        return found
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(_PLACES)
+
+    def __len__(self) -> int:
+        return len(_PLACES)
+
+
+WORKINGS: Mapping[str, Working] = _Workings()
