@@ -5,6 +5,7 @@ from datetime import date
 
 from carknocker.judgement.compiled import Compiled
 from carknocker.judgement.explanation.explain import Explanation, explain
+from carknocker.judgement.looks import looked_part
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.prepared import prepare
 from carknocker.judgement.sight import Sight
@@ -21,7 +22,6 @@ class Looks:
         self.vocabulary = load_vocabulary()
         self.order = {key: number for number, key in enumerate(judgement.parts)}
         self._explained: dict[tuple[str, str], Explanation] = {}
-        self._oldest: dict[tuple[str, date], date] = {}
         self._compiled = {one.criterion.id: one for one in prepare(judgement.rulebook).criteria}
 
     def explain(self, finding: Finding) -> Explanation:
@@ -37,17 +37,9 @@ class Looks:
 
     def sight(self, finding: Finding, day: date | None = None) -> Sight:
         """The finding's part as its criterion saw it, on the day of departure or another."""
+        judgement = self.judgement
         one = self.compiled(finding.criterion)
-        situation = self.judgement.situation
-        key = finding.part.key
-        sight = Sight(situation, key, situation.view(key, shop=one.shop), day or self.judgement.move.out, one.shop)
-        within = finding.criterion.read_within
-        if within is not None:
-            asked = (finding.criterion.id, sight.day)
-            if asked not in self._oldest:
-                self._oldest[asked] = within.before(sight.day)
-            sight.oldest = self._oldest[asked]
-        return sight
+        return looked_part(one, finding.part, judgement.situation, day or judgement.move.out)
 
     def in_order(self, parts: Iterable[Part]) -> list[Part]:
         """The parts in walking order, each once."""

@@ -1,5 +1,6 @@
 """Loads: per axle, wheel and foot, and the share of each truck when the weight is uneven."""
 
+from collections.abc import Callable
 from fractions import Fraction
 
 from msgspec.structs import replace
@@ -74,24 +75,22 @@ def truck_share_of_gross(readings: Readings, part: Part) -> Worked | Missing:
 
 def truck_axle_load(readings: Readings, part: Part) -> Worked | Missing:
     """Load on the rail per axle of a truck: what the scale gave for the truck, shared evenly by its axles."""
-    own = weight_on_truck(readings, part)
-    if isinstance(own, Missing):
-        return own
-    axles = len(axles_of_truck(readings, part.key))
-    if not axles:
-        return Missing(part.key, "axles", "none on record")
-    return derived("car", f"weight_on_truck_{part.position}", (own,), lambda: axle_load(own.amount, axles))
+    return _shared_by_axles(readings, part, axle_load)
 
 
 def truck_wheel_load(readings: Readings, part: Part) -> Worked | Missing:
     """Load on the rail per wheel of a truck: what the scale gave for the truck, shared evenly by its wheels."""
+    return _shared_by_axles(readings, part, wheel_load)
+
+
+def _shared_by_axles(readings: Readings, part: Part, shared: Callable[[Fraction, int], Result]) -> Worked | Missing:
     own = weight_on_truck(readings, part)
     if isinstance(own, Missing):
         return own
     axles = len(axles_of_truck(readings, part.key))
     if not axles:
         return Missing(part.key, "axles", "none on record")
-    return derived("car", f"weight_on_truck_{part.position}", (own,), lambda: wheel_load(own.amount, axles))
+    return derived("car", f"weight_on_truck_{part.position}", (own,), lambda: shared(own.amount, axles))
 
 
 def greatest_axle_load(readings: Readings, part: Part) -> Worked | Missing:

@@ -7,6 +7,7 @@ from carknocker.judgement.explanation.margin import margin_words
 from carknocker.judgement.explanation.measured import measured_words
 from carknocker.judgement.explanation.reasons import reason_words
 from carknocker.judgement.explanation.worked import worked_lines
+from carknocker.judgement.looks import looked_part
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.prepared import prepare
 from carknocker.judgement.sight import Sight
@@ -31,13 +32,7 @@ class Explanation(msgspec.Struct, frozen=True):
 def explain(judgement: Judgement, finding: Finding) -> Explanation:
     """The explanation of a finding of this judgement."""
     one = prepare(judgement.rulebook).criterion(finding.criterion)
-    situation = judgement.situation
-    day = judgement.move.out
-    within = finding.criterion.read_within
-    key = finding.part.key
-    sight = Sight(situation, key, situation.view(key, shop=one.shop), day, one.shop)
-    if within is not None:
-        sight.oldest = within.before(day)
+    sight = looked_part(one, finding.part, judgement.situation, judgement.move.out)
     leaves = _ordered(one, sight, finding)
     return Explanation(
         measured=measured_words(one, leaves, sight, finding),
@@ -57,9 +52,7 @@ def _ordered(one: Compiled, sight: Sight, finding: Finding) -> list[Leaf]:
     if truth is not None:
         leaves.sort(key=lambda leaf: leaf.test(sight) != truth)
     elif finding.lapses_on is not None:
-        later = Sight(sight.situation, sight.key, sight.view, sight.situation.move.back, sight.shop)
-        if finding.criterion.read_within is not None:
-            later.oldest = finding.criterion.read_within.before(later.day)
+        later = looked_part(one, finding.part, sight.situation, sight.situation.move.back)
         leaves.sort(key=lambda leaf: leaf.test(later) >= NEAR)
     return leaves
 
