@@ -3,7 +3,8 @@
 from typing import Annotated, Literal
 
 import pytest
-from pydantic import BeforeValidator, Field
+from msgspec import field
+from pydantic_core import core_schema
 
 from carknocker.documents import (
     InputRefused,
@@ -17,7 +18,7 @@ from carknocker.documents import (
     show_problems,
     some,
 )
-from carknocker.documents.structure import Structure, read_as
+from carknocker.documents.structure import Accepts, Structure, read_as
 from carknocker.quantities import QuantityError
 
 
@@ -25,18 +26,18 @@ def _refuse(value: object) -> object:
     raise QuantityError("`x`, a letter", "a number", "1", "write a number")
 
 
-class Inner(Structure):
+class Inner(Structure, frozen=True, kw_only=True):
     speed: str = ""
 
 
-class Outer(Structure):
-    name: Annotated[str, Field(min_length=1, max_length=5)]
-    start: str = Field(default="", alias="from")
+class Outer(Structure, frozen=True, kw_only=True):
+    name: Annotated[str, Accepts(core_schema.str_schema(min_length=1, max_length=5))]
+    start: str = field(default="", name="from")
     kind: Literal["", "left", "right or wrong"] = ""
-    count: Annotated[int, Field(ge=0, le=9)] = 0
+    count: Annotated[int, Accepts(core_schema.int_schema(ge=0, le=9))] = 0
     listed: tuple[str, ...] = ()
     inner: Inner | None = None
-    checked: Annotated[str, BeforeValidator(_refuse)] = ""
+    checked: Annotated[str, Accepts.made_by(_refuse)] = ""
 
 
 def told(text: str) -> list[tuple[str, str, str, str]]:

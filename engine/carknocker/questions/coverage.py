@@ -9,7 +9,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
-from pydantic import Field
+from msgspec import field
 
 from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_document
 from carknocker.documents.structure import Structure, read_as
@@ -20,7 +20,7 @@ LAW = "us-federal"
 """The ruleset of an id in the index that names none."""
 
 
-class Row(Structure):
+class Row(Structure, frozen=True, kw_only=True):
     """One row: what it is about, and either `by` (ids) or `none` (the key of a reason)."""
 
     section: str = ""
@@ -41,12 +41,12 @@ class Row(Structure):
         return tuple(name if "/" in name else f"{LAW}/{name}" for name in self.by)
 
 
-class Coverage(Structure):
+class Coverage(Structure, frozen=True, kw_only=True):
     """The index: chapters of rows of the law, and the rows of work and events. `reasons`: key → sentence."""
 
     reasons: Mapping[str, str]
     law: Mapping[str, tuple[Row, ...]]
-    work_and_events: tuple[Row, ...] = Field(alias="work and events")
+    work_and_events: tuple[Row, ...] = field(name="work and events")
 
     def rows(self) -> Iterator[Row]:
         """All rows, in the order of the index."""

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import TypeVar
 
 from carknocker.documents import Node
-from carknocker.documents.structure import ModelType, read_as
+from carknocker.documents.structure import StructureType, keys_of, read_as
 from carknocker.record.notes import Notes
 from carknocker.record.value_reader import read_value
 from carknocker.record.values import Value
@@ -15,8 +15,8 @@ _NONE: Mapping[str, Attribute] = {}
 
 
 def read_entry(
-    node: Node, model: type[ModelType], notes: Notes, what: str, facts: Mapping[str, Attribute] | None = _NONE
-) -> tuple[ModelType | None, dict[str, Value]]:
+    node: Node, model: type[StructureType], notes: Notes, what: str, facts: Mapping[str, Attribute] | None = _NONE
+) -> tuple[StructureType | None, dict[str, Value]]:
     """The fixed part of an entry (None, noted, if something in it is wrong), and its further facts by name.
 
     facts: what else the entry may say; None where that is not known, and other keys go unread.
@@ -24,17 +24,13 @@ def read_entry(
     if node.kind != "mapping":
         notes.note(node, node.describe(), f"{what}: a mapping")
         return None, {}
-    head = read_as(node.only(fixed_keys(model)), model, notes.problems)
-    return head, ({} if facts is None else read_facts(node, fixed_keys(model), facts, notes, what))
+    head = read_as(node.only(keys_of(model)), model, notes.problems)
+    return head, ({} if facts is None else read_facts(node, keys_of(model), facts, notes, what))
 
 
-def read_head(node: Node, model: type[ModelType], notes: Notes, what: str) -> ModelType | None:
+def read_head(node: Node, model: type[StructureType], notes: Notes, what: str) -> StructureType | None:
     """The fixed part of an entry alone."""
     return read_entry(node, model, notes, what, None)[0]
-
-
-def fixed_keys(model: type[ModelType]) -> tuple[str, ...]:
-    return tuple(field.alias or name for name, field in model.model_fields.items())
 
 
 def read_facts(

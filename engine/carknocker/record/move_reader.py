@@ -6,7 +6,8 @@ from pathlib import Path
 from types import MappingProxyType
 
 from carknocker.documents import InputRefused, Node, ProblemList, load_text, read_document
-from carknocker.record.entries import fixed_keys, read_facts, read_head
+from carknocker.documents.structure import keys_of
+from carknocker.record.entries import read_facts, read_head
 from carknocker.record.format import check_format
 from carknocker.record.leg_days import check_leg_days
 from carknocker.record.model import Leg, Move
@@ -53,7 +54,7 @@ def _read(root: Node, text: str, file: str, notes: Notes) -> Move | None:
         return None
     head = read_head(node, MoveHead, notes, "the move")
     facts = (
-        read_facts(node, fixed_keys(MoveHead), _written("move", notes), notes, "the move")
+        read_facts(node, keys_of(MoveHead), _written("move", notes), notes, "the move")
         if node.kind == "mapping"
         else {}
     )
@@ -95,14 +96,14 @@ def _train(node: Node | None, notes: Notes) -> tuple[dict[str, Value], dict[str,
 
 
 def _legs(written: Node | None, root: Node, notes: Notes) -> tuple[Leg, ...]:
-    attributes = {name: one for name, one in _written("leg", notes).items() if name not in fixed_keys(LegHead)}
+    attributes = {name: one for name, one in _written("leg", notes).items() if name not in keys_of(LegHead)}
     nodes = notes.sequence(written, "legs")
     if not nodes:
         notes.note(written or root, "a move without legs", "`legs:`, each with `from`, `to` and `miles`")
     legs: list[Leg] = []
     for number, node in enumerate(nodes, start=1):
         head = read_head(node, LegHead, notes, "a leg")
-        facts = read_facts(node, fixed_keys(LegHead), attributes, notes, "a leg") if node.kind == "mapping" else {}
+        facts = read_facts(node, keys_of(LegHead), attributes, notes, "a leg") if node.kind == "mapping" else {}
         if head is not None:
             legs.append(Leg(number, head.from_place, head.to, head.miles, facts, node.where, head.on, head.until))
     return tuple(legs)

@@ -3,9 +3,10 @@
 from datetime import date
 
 from carknocker.documents import Location, Node
+from carknocker.documents.structure import keys_of
 from carknocker.quantities import Quantity
 from carknocker.record.descriptions_reader import where_it_goes
-from carknocker.record.entries import fixed_keys, read_head
+from carknocker.record.entries import read_head
 from carknocker.record.model import Evidence, Gauge
 from carknocker.record.named import Named
 from carknocker.record.notes import Notes
@@ -17,8 +18,8 @@ from carknocker.record.value_reader import ReadValue, read_value
 from carknocker.record.values import Figure, PressureDrop, Value
 from carknocker.vocabulary.model import Attribute, Kind
 
-_KEYS = (*fixed_keys(SheetHead), "readings")
-_NO_HEAD = SheetHead.model_construct(on=date.max, by="")
+_KEYS = (*keys_of(SheetHead), "readings")
+_NO_HEAD = SheetHead(on=date.max, by="")
 
 
 class _Sheet:

@@ -1,40 +1,26 @@
 """The fixed shapes of entries: people, gauges, heads of sheets, work, tests, papers, spares, leaves, moves."""
 
-from collections.abc import Callable
 from datetime import date
 from typing import Annotated, Any, Literal, get_args
 
-from pydantic import Field, GetCoreSchemaHandler
-from pydantic_core import CoreSchema, core_schema
+from msgspec import field
+from pydantic_core import core_schema
 
-from carknocker.documents.structure import Structure
+from carknocker.documents.structure import Accepts, Structure
 from carknocker.quantities import Quantity, QuantityError, read_quantity
 from carknocker.record.value_text import full_day
 from carknocker.vocabulary.model import Access
 
 
-class _Ready:
-    """What pydantic validates a type with, given at once: it takes long to derive it, and start-up is felt at every
-    check."""
+def quantity(dimension: str) -> Accepts:
+    """Accepts a quantity of a dimension, written with its unit."""
 
-    def __init__(self, schema: CoreSchema) -> None:
-        self._schema = schema
-
-    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
-        return self._schema
-
-
-def _before(read: Callable[[Any], Any], schema: CoreSchema) -> _Ready:
-    return _Ready(core_schema.no_info_before_validator_function(read, schema))
-
-
-def _quantity(dimension: str) -> _Ready:
     def read(text: Any) -> Quantity:
         if not isinstance(text, str):
             raise QuantityError("a list or a mapping", f"a {dimension}")
         return read_quantity(text.strip(), dimension)
 
-    return _Ready(core_schema.no_info_plain_validator_function(read))
+    return Accepts.made_by(read)
 
 
 def _several(value: Any) -> Any:
@@ -57,26 +43,26 @@ _TEXT = core_schema.str_schema(strip_whitespace=True, min_length=1, max_length=2
 _SEVERAL = core_schema.tuple_variable_schema(_TEXT)
 _ACCESSES = core_schema.tuple_variable_schema(core_schema.literal_schema(list(get_args(Access))))
 
-Text = Annotated[str, _Ready(_TEXT)]
-Free = Annotated[str, _Ready(core_schema.str_schema(strip_whitespace=True, max_length=2000))]
-FullDay = Annotated[date, _before(full_day, core_schema.date_schema())]
+Text = Annotated[str, Accepts(_TEXT)]
+Free = Annotated[str, Accepts(core_schema.str_schema(strip_whitespace=True, max_length=2000))]
+FullDay = Annotated[date, Accepts.before(full_day, core_schema.date_schema())]
 Riders = Literal["passengers", "crew", "nobody"]
-Miles = Annotated[Quantity, _quantity("distance")]
-Speed = Annotated[Quantity, _quantity("speed")]
-Several = Annotated[tuple[str, ...], _before(_several, _SEVERAL)]
-SeveralAccesses = Annotated[tuple[Access, ...], _before(_several, _ACCESSES)]
-Whole = Annotated[int, _before(_whole_number, core_schema.int_schema())]
-YesOrNo = Annotated[Literal["yes", "no"], _before(_yes_or_no, core_schema.literal_schema(["yes", "no"]))]
+Miles = Annotated[Quantity, quantity("distance")]
+Speed = Annotated[Quantity, quantity("speed")]
+Several = Annotated[tuple[str, ...], Accepts.before(_several, _SEVERAL)]
+SeveralAccesses = Annotated[tuple[Access, ...], Accepts.before(_several, _ACCESSES)]
+Whole = Annotated[int, Accepts.before(_whole_number, core_schema.int_schema())]
+YesOrNo = Annotated[Literal["yes", "no"], Accepts.before(_yes_or_no, core_schema.literal_schema(["yes", "no"]))]
 
 
-class PersonEntry(Structure):
+class PersonEntry(Structure, frozen=True, kw_only=True):
     role: Text
     full_name: Free = ""
     accepted_by: Several = ()
     until: FullDay | None = None
 
 
-class GaugeEntry(Structure):
+class GaugeEntry(Structure, frozen=True, kw_only=True):
     kind: Text
     reads_to: Free = ""
     uncertainty: Free = ""
@@ -84,7 +70,7 @@ class GaugeEntry(Structure):
     due: FullDay | None = None
 
 
-class SheetHead(Structure):
+class SheetHead(Structure, frozen=True, kw_only=True):
     on: FullDay
     by: Text
     gauge: Free = ""
@@ -94,10 +80,10 @@ class SheetHead(Structure):
     after: Several = ()
 
 
-class WorkHead(Structure):
+class WorkHead(Structure, frozen=True, kw_only=True):
     id: Text
     on: FullDay
-    name: Text = Field(alias="did")
+    name: Text = field(name="did")
     at: Several = ()
     by: Free = ""
     after: Several = ()
@@ -107,17 +93,17 @@ class WorkHead(Structure):
     end_for_end: YesOrNo = "no"
 
 
-class EventHead(Structure):
+class EventHead(Structure, frozen=True, kw_only=True):
     id: Text
     on: FullDay
-    name: Text = Field(alias="happened")
+    name: Text = field(name="happened")
     at: Several = ()
     by: Free = ""
     after: Several = ()
     paper: Free = ""
 
 
-class TestHead(Structure):
+class TestHead(Structure, frozen=True, kw_only=True):
     __test__ = False
 
     test: Text
@@ -131,62 +117,62 @@ class TestHead(Structure):
     gauge: Free = ""
 
 
-class PaperHead(Structure):
+class PaperHead(Structure, frozen=True, kw_only=True):
     paper: Text
     on: FullDay | None = None
-    from_day: FullDay | None = Field(default=None, alias="from")
+    from_day: FullDay | None = field(default=None, name="from")
     until: FullDay | None = None
     by: Free = ""
 
 
-class SpareHead(Structure):
+class SpareHead(Structure, frozen=True, kw_only=True):
     spare: Text
     serial: Free = ""
     carried: Whole = 0
     shelf: Whole = 0
 
 
-class LeaveLeaves(Structure):
+class LeaveLeaves(Structure, frozen=True, kw_only=True):
     speed: Speed | None = None
     place: Free = ""
     riders: Riders | None = None
     tag: Free = ""
 
 
-class LeaveEntry(Structure):
+class LeaveEntry(Structure, frozen=True, kw_only=True):
     id: Text
     host: Text
     criterion: Text
     of: Free = ""
     at: Several = ()
-    from_day: FullDay = Field(alias="from")
+    from_day: FullDay = field(name="from")
     until: FullDay
-    for_what: Literal["move", "repair"] = Field(alias="for")
+    for_what: Literal["move", "repair"] = field(name="for")
     signed_by: Text
     paper: Free = ""
     leaves: LeaveLeaves | None = None
 
 
-class MoveMadeEntry(Structure):
-    from_day: FullDay = Field(alias="from")
+class MoveMadeEntry(Structure, frozen=True, kw_only=True):
+    from_day: FullDay = field(name="from")
     to: FullDay
     miles: Miles
     host: Text
     remarks: Free = ""
 
 
-class MoveHead(Structure):
+class MoveHead(Structure, frozen=True, kw_only=True):
     host: Text
     train: Literal["passenger", "freight", "excursion"]
     out: FullDay
     back: FullDay
     rides: Riders
     circular: Literal["none"] | None = None
-    editions: dict[str, Text] = Field(default_factory=dict)
+    editions: dict[str, Text] = field(default_factory=dict)
 
 
-class LegHead(Structure):
-    from_place: Text = Field(alias="from")
+class LegHead(Structure, frozen=True, kw_only=True):
+    from_place: Text = field(name="from")
     to: Text
     miles: Miles
     on: FullDay | None = None

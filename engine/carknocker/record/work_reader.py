@@ -6,7 +6,8 @@ from datetime import date
 import msgspec
 
 from carknocker.documents import Node
-from carknocker.record.entries import fixed_keys, kind_named, read_facts, read_head
+from carknocker.documents.structure import keys_of
+from carknocker.record.entries import kind_named, read_facts, read_head
 from carknocker.record.history import Change
 from carknocker.record.layout import Layout
 from carknocker.record.model import Work
@@ -49,7 +50,7 @@ def read_log(root: Node, notes: Notes) -> tuple[list[LogEntry], dict[str, date |
             if head is not None and kind is not None:
                 entries.append(LogEntry(node, head, kind, event))
             elif kind is not None:  # its facts are looked at all the same, so that every problem is told at once
-                read_facts(node, fixed_keys(model), kind.facts, notes, f"`{kind.name}`")
+                read_facts(node, keys_of(model), kind.facts, notes, f"`{kind.name}`")
     _prove_order(entries, notes)
     return entries, days
 
@@ -126,7 +127,7 @@ def read_work(
     work: list[Work] = []
     for entry in entries:
         head, node = entry.head, entry.node
-        facts = read_facts(node, fixed_keys(type(head)), entry.kind.facts, notes, entry.word)
+        facts = read_facts(node, keys_of(type(head)), entry.kind.facts, notes, entry.word)
         _prove_names(facts, node, named, notes)
         if head.paper:
             facts["paper"] = Word(head.paper)

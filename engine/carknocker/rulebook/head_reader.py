@@ -1,58 +1,43 @@
 """Reads the head of an edition, `edition.yaml`."""
 
-import re
-from datetime import date
 from pathlib import Path
 from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, Field, StringConstraints
+from msgspec.structs import asdict
+from pydantic_core import core_schema
 
 from carknocker.documents import Problem, ProblemList, load_document
-from carknocker.documents.structure import Structure, read_as
-from carknocker.quantities import QuantityError
-from carknocker.record.value_text import full_day
+from carknocker.documents.structure import Accepts, Structure, read_as
+from carknocker.record.structures import FullDay, Text
 from carknocker.rulebook.edition_head import HEAD_FILE, EditionHead
 
-_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
+_Name = Annotated[str, Accepts(core_schema.str_schema(pattern=r"^[a-z0-9][a-z0-9.-]*$"))]
 
 
-def _full_day(value: object) -> object:
-    if isinstance(value, str):
-        if _DAY.fullmatch(value) is None:
-            raise QuantityError(f"`{value[:60]}`", "a full day such as 2026-09-12")
-        return full_day(value)
-    return value
+class _Relaxed(Structure, frozen=True, kw_only=True):
+    criterion: Annotated[str, Accepts(core_schema.str_schema(pattern=r"^[^/]+/[^/]+$"))]
+    reason: Text
 
 
-_Day = Annotated[date, BeforeValidator(_full_day)]
-_Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1)]
-_Name = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9.-]*$")]
-
-
-class _Relaxed(Structure):
-    criterion: Annotated[str, Field(pattern=r"^[^/]+/[^/]+$")]
-    reason: _Text
-
-
-class _Regimes(Structure):
+class _Regimes(Structure, frozen=True, kw_only=True):
     passenger: str = ""
     freight: str = ""
     excursion: str = ""
 
 
-class HeadEntry(Structure):
+class HeadEntry(Structure, frozen=True, kw_only=True):
     """The keys of `edition.yaml`."""
 
     format: Literal["carknocker-edition/1"]
     ruleset: _Name
-    edition: _Text
-    title: _Text
+    edition: Text
+    title: Text
     layer: Literal["law", "trade", "host"]
-    publisher: _Text
+    publisher: Text
     host: str = ""
-    in_force: _Day
-    until: _Day | None = None
-    checked: _Day
+    in_force: FullDay
+    until: FullDay | None = None
+    checked: FullDay
     builds_on: tuple[_Name, ...] | None = None
     amends: str = ""
     withdrawn: tuple[str, ...] = ()
@@ -102,7 +87,7 @@ def read_head(folder: Path, problems: ProblemList) -> EditionHead | None:
         note("relaxes", "one criterion relaxed twice", "each criterion once")
     if len(problems) != before:
         return None
-    regimes = {} if head.regimes is None else {train: words for train, words in head.regimes if words}
+    regimes = {} if head.regimes is None else {train: words for train, words in asdict(head.regimes).items() if words}
     return EditionHead(
         head.ruleset, head.edition, head.title, head.layer, head.publisher, head.host, head.in_force, head.until,
         head.checked, head.builds_on, head.amends, head.withdrawn, regimes, head.borderline or "advise",

@@ -4,12 +4,12 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field, PlainValidator
+from pydantic_core import core_schema
 
 from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_text, nearest, read_document
-from carknocker.documents.structure import Structure, problem_at, read_as
+from carknocker.documents.structure import Accepts, Structure, problem_at, read_as
 from carknocker.quantities import Quantity, QuantityError, read_quantity
-from carknocker.record.structures import Free, Text, Whole, YesOrNo
+from carknocker.record.structures import Free, Text, Whole, YesOrNo, quantity
 from carknocker.workings.lift_record import LiftPlan
 from carknocker.workings.lift_request import Crib
 
@@ -29,15 +29,6 @@ lift:
 """
 
 
-def _quantity(dimension: str) -> PlainValidator:
-    def read(text: Any) -> Quantity:
-        if not isinstance(text, str):
-            raise QuantityError("a list or a mapping", f"a {dimension}")
-        return read_quantity(text.strip(), dimension)
-
-    return PlainValidator(read)
-
-
 def _angle(text: Any) -> Quantity:
     if not isinstance(text, str):
         raise QuantityError("a list or a mapping", "an angle such as 60°")
@@ -53,26 +44,26 @@ def _with_cross(value: Any) -> Any:
     return value.replace(" ", "").replace("x", "×").replace("X", "×") if isinstance(value, str) else value
 
 
-Weight = Annotated[Quantity, _quantity("weight")]
-Length = Annotated[Quantity, _quantity("length")]
-Angle = Annotated[Quantity, PlainValidator(_angle)]
-Timbers = Annotated[Literal["4×4", "6×6"], BeforeValidator(_with_cross)]
-Pattern = Annotated[Literal["2×2", "3×3"], BeforeValidator(_with_cross)]
+Weight = Annotated[Quantity, quantity("weight")]
+Length = Annotated[Quantity, quantity("length")]
+Angle = Annotated[Quantity, Accepts.made_by(_angle)]
+Timbers = Annotated[Literal["4×4", "6×6"], Accepts.before(_with_cross, core_schema.literal_schema(["4×4", "6×6"]))]
+Pattern = Annotated[Literal["2×2", "3×3"], Accepts.before(_with_cross, core_schema.literal_schema(["2×2", "3×3"]))]
 
 
-class CraneEntry(Structure):
+class CraneEntry(Structure, frozen=True, kw_only=True):
     rating: Weight
     radius: Length | None = None
     name: Free = ""
 
 
-class SlingEntry(Structure):
+class SlingEntry(Structure, frozen=True, kw_only=True):
     legs: Whole
     angle: Angle
     rating: Weight | None = None
 
 
-class CribEntry(Structure):
+class CribEntry(Structure, frozen=True, kw_only=True):
     timbers: Timbers
     pattern: Pattern
     base: Length
@@ -80,17 +71,17 @@ class CribEntry(Structure):
     cribs: Whole = 2
 
 
-class CouplerEntry(Structure):
+class CouplerEntry(Structure, frozen=True, kw_only=True):
     rating: Weight
     by: Text
 
 
-class LiftEntry(Structure):
+class LiftEntry(Structure, frozen=True, kw_only=True):
     rigging: Weight
     crane: CraneEntry | None = None
     sling: SlingEntry
     crib: CribEntry
-    clearance: Length = Field(default_factory=lambda: Quantity("length", 0, 1))
+    clearance: Length = Quantity("length", 0, 1)
     halves_equal: YesOrNo = "no"
     coupler: CouplerEntry | None = None
 

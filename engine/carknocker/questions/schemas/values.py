@@ -5,8 +5,7 @@ from datetime import date
 from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
-from pydantic import BaseModel
-
+from carknocker.documents.structure import Structure, needed_keys, types_of
 from carknocker.vocabulary.model import Attribute
 
 Schema = dict[str, Any]
@@ -124,17 +123,11 @@ def facts(kinds: Iterable[Mapping[str, Attribute]]) -> dict[str, Schema]:
 
 
 def entry(
-    model: type[BaseModel], more: Mapping[str, Schema] | None = None, required: Iterable[str] = ()
+    model: type[Structure], more: Mapping[str, Schema] | None = None, required: Iterable[str] = ()
 ) -> Schema:  # fmt: skip
     """An entry of a fixed shape. more: keys that it may have besides, and keys that are said more narrowly here."""
-    properties: dict[str, Schema] = {}
-    needed: list[str] = []
-    for name, field in model.model_fields.items():
-        key = field.alias or name
-        properties[key] = _of_type(field.annotation)
-        if field.is_required():
-            needed.append(key)
-    return mapping({**properties, **(more or {})}, [*needed, *required])
+    properties = {key: _of_type(kind) for key, kind in types_of(model).items()}
+    return mapping({**properties, **(more or {})}, [*needed_keys(model), *required])
 
 
 def _of_type(annotation: Any) -> Schema:
@@ -150,7 +143,7 @@ def _of_type(annotation: Any) -> Schema:
     if origin is dict:
         return {"type": "object", "additionalProperties": SCALAR}
     if isinstance(annotation, type):
-        if issubclass(annotation, BaseModel):
+        if issubclass(annotation, Structure):
             return entry(annotation)
         if annotation is bool:
             return YES_OR_NO
