@@ -197,7 +197,7 @@ def cold(case: Path) -> list[tuple[str, str, str]]:
     ]
 
 
-CHECK = "from carknocker.cli.start import main; import sys; sys.argv = ['carknocker', 'check', {case!r}]; main()"
+CHECK = "from carknocker.cli.start import command; import sys; sys.argv = ['carknocker', 'check', {case!r}]; command()"
 BASE = "import typer, pydantic, yaml, durable.engine"
 _MEMORY = """
 import resource, sys

@@ -13,7 +13,7 @@ CASES = ROOT / "cases"
 def carknocker(*arguments, cwd=ROOT, **more):
     """Runs the command; the answer has text of both streams and the exit status."""
     environment = {**os.environ, "PYTHONIOENCODING": "utf-8", **more.pop("env", {})}
-    command = [sys.executable, "-c", "from carknocker.cli.start import main; main()", *map(str, arguments)]
+    command = [sys.executable, "-c", "from carknocker.cli.start import command; command()", *map(str, arguments)]
     return subprocess.run(
         command, cwd=cwd, env=environment, capture_output=True, text=True, encoding="utf-8", timeout=120, check=False,
         **more,

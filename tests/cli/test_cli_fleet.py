@@ -156,8 +156,8 @@ if not pid:
     os.close(leader)
     os.dup2(follower, 2)
     sys.argv = ["carknocker", *sys.argv[1:]]
-    from carknocker.cli.start import main
-    main()
+    from carknocker.cli.start import command
+    command()
 os.close(follower)
 said = b""
 while True:
@@ -209,7 +209,7 @@ def test_a_move_given_for_all_that_cannot_be_read_is_said_once(tmp_path):
 @pytest.mark.parametrize("seconds", [0.6, 1.2])
 def test_an_interrupt_stops_all_in_one_word_and_leaves_no_file(tmp_path, seconds):
     file = tmp_path / "all.json"
-    program = "import sys; from carknocker.cli.start import main; sys.argv[0] = 'carknocker'; main()"
+    program = "import sys; from carknocker.cli.start import command; sys.argv[0] = 'carknocker'; command()"
     arguments = ["check", *[str(CASES)] * 20, *DAY, "--processes", "2", "--format", "json", "-o", str(file)]
     running = subprocess.Popen(
         [sys.executable, "-c", program, *arguments], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE,

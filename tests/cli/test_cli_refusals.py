@@ -9,7 +9,7 @@ from command_line import CASES, ROOT, carknocker
 
 BEFORE = CASES / "wren-hollow" / "before"
 FULL = "/dev/full"
-COMMAND = [sys.executable, "-c", "from carknocker.cli.start import main; main()"]
+COMMAND = [sys.executable, "-c", "from carknocker.cli.start import command; command()"]
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ import pytest
 from command_line import ROOT, carknocker
 
 CHECK = ("check", "wren-hollow/before", "--as-of", "2026-10-08")
-COMMAND = [sys.executable, "-c", "from carknocker.cli.start import main; main()"]
+COMMAND = [sys.executable, "-c", "from carknocker.cli.start import command; command()"]
 
 
 def test_a_terminal_that_is_not_utf8_gets_plain_signs():
@@ -30,6 +30,17 @@ def test_a_pipe_that_closes_early_is_no_error(form):
         process.wait(timeout=60)
     assert errors == ""
     assert process.returncode == 1
+
+
+@pytest.mark.parametrize("closed", [(1,), (2,), (1, 2)])
+def test_where_nobody_reads_the_status_still_tells(closed):
+    closing = "".join(f"os.close({number}); " for number in closed)
+    program = f"import os, sys; {closing}os.execv(sys.executable, [sys.executable, *sys.argv[1:]])"
+    command = [sys.executable, "-c", program, *COMMAND[1:], *CHECK]
+    answer = subprocess.run(command, cwd=ROOT, capture_output=True, timeout=120, check=False)
+    assert answer.returncode == 1
+    assert answer.stderr == b""
+    assert bool(answer.stdout) == (1 not in closed)
 
 
 def run_on_a_terminal(columns, **more):
