@@ -106,6 +106,11 @@ class Compiled:
         return passing.may_begin(self.criterion.must)
 
     @made_once
+    def may_lapse(self) -> bool:
+        """Whether its `must` may cease to hold as time goes by: evidence ages, a paper ends."""
+        return self.criterion.read_within is not None or passing.may_end(self.criterion.must)
+
+    @made_once
     def may_come_under(self) -> bool:
         """Whether a part may come under the criterion during the move: an age is reached, an exemption ends."""
         return passing.may_begin(self._when) or passing.may_end(self._unless)

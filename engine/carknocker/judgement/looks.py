@@ -1,5 +1,6 @@
 """A part as a criterion looks at it: on departure, on the way, on arrival; what of that changes during the move."""
 
+from collections.abc import Callable
 from datetime import date, timedelta
 
 from carknocker.judgement.compiled import Compiled
@@ -43,24 +44,31 @@ def looked_part(one: Compiled, part: Part, situation: Situation, day: date, *, a
 
 
 def last_good_day(one: Compiled, part: Part, situation: Situation) -> date | None:
-    """The last day, from departure on, up to which it holds without a break, if that lies before the end of the move.
-
-    Evidence only ages: what has lapsed stays lapsed, and halving the span finds the day. Where a clause may begin to
-    hold on the way (an age reached), every day is asked.
-    """
+    """The last day, from departure on, up to which it holds without a break, if that lies before the end of the
+    move."""
     move = situation.move
 
     def holds(day: date, *, arriving: bool = False) -> bool:
         return one.must(looked_part(one, part, situation, day, arriving=arriving)) >= NEAR
 
     if one.may_begin:
-        good = move.out
-        while good < move.back and holds(good + timedelta(days=1)):
-            good += timedelta(days=1)
+        good = unbroken(holds, move.out, move.back)
         return None if good == move.back and holds(good, arriving=True) else good
-    if holds(move.back, arriving=True):
-        return None
-    good, bad = move.out, move.back
+    return None if holds(move.back, arriving=True) else halved(holds, move.out, move.back)
+
+
+def unbroken(holds: Callable[[date], bool], first: date, last: date) -> date:
+    """The last day up to which something that holds on the first day holds without a break. Every day is asked: for
+    what may begin to hold as time goes by (an age reached)."""
+    day = first
+    while day < last and holds(day + timedelta(days=1)):
+        day += timedelta(days=1)
+    return day
+
+
+def halved(holds: Callable[[date], bool], good: date, bad: date) -> date:
+    """The last day on which something holds that does on the one day and no longer does on the other. Found by halving
+    the span: evidence only ages, and what has lapsed stays lapsed."""
     while (bad - good).days > 1:
         middle = good + timedelta(days=(bad - good).days // 2)
         if holds(middle):

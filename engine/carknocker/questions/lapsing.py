@@ -2,6 +2,7 @@
 
 from datetime import date, timedelta
 
+from carknocker.judgement.looks import halved, unbroken
 from carknocker.judgement.model import Finding
 from carknocker.judgement.truth import NEAR
 from carknocker.questions.looks import Looks
@@ -10,35 +11,33 @@ LOOK_AHEAD = timedelta(days=366)
 """How far past the return a dossier lists what runs out."""
 
 
-def last_day(finding: Finding, looks: Looks) -> date | None:
-    """The last day on which a finding is met, if it is met on departure and that day is not too far off."""
+def last_day(finding: Finding, looks: Looks, guess: date | None = None) -> date | None:
+    """The last day on which a finding is met, if it is met on departure and that day is not too far off. guess: a day
+    that is asked first, as that of another part by the same criterion."""
     if finding.verdict == "lapses":
         return finding.lapses_on
     back = looks.judgement.move.back
-    return last_good_day(finding, looks, back, back + LOOK_AHEAD)
+    return last_good_day(finding, looks, back, back + LOOK_AHEAD, guess)
 
 
-def last_good_day(finding: Finding, looks: Looks, first: date, until: date) -> date | None:
-    """The last day from `first` on and before `until` on which the criterion still holds for a part of the car.
-
-    None where it does not hold on `first`, still holds on `until`, does not depend on the day, or is renewed on the
-    road. What once has run out stays out, so that the day is found by halving.
-    """
+def last_good_day(
+    finding: Finding, looks: Looks, first: date, until: date, guess: date | None = None
+) -> date | None:  # fmt: skip
+    """The last day from `first` on and before `until` up to which the criterion holds without a break for a part of the
+    car. None where it does not hold on `first`, holds until then, does not depend on the day, or is renewed on the
+    road."""
     if finding.verdict not in ("met", "borderline", "lapses") or not finding.part.fitted:
         return None
-    if finding.criterion.renewal is not None or not looks.compiled(finding.criterion).dated:
+    one = looks.compiled(finding.criterion)
+    if finding.criterion.renewal is not None or not one.may_lapse:
         return None
-    good, bad = first, until
-    if _holds(finding, bad, looks) or not _holds(finding, good, looks):
-        return None
-    while (bad - good).days > 1:
-        middle = good + timedelta(days=(bad - good).days // 2)
-        if _holds(finding, middle, looks):
-            good = middle
-        else:
-            bad = middle
-    return good
 
+    def holds(day: date) -> bool:
+        return one.must(looks.sight(finding, day)) >= NEAR
 
-def _holds(finding: Finding, day: date, looks: Looks) -> bool:
-    return looks.compiled(finding.criterion).must(looks.sight(finding, day)) >= NEAR
+    if one.may_begin:
+        day = unbroken(holds, first, until) if holds(first) else until
+        return None if day == until else day
+    if guess is not None and first <= guess < until and holds(guess) and not holds(guess + timedelta(days=1)):
+        return guess
+    return None if holds(until) or not holds(first) else halved(holds, first, until)

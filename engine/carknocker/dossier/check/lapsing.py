@@ -22,9 +22,11 @@ def lapses_of(context: Context) -> tuple[Entry, ...]:
     """Day by day, what holds for the last time on that day; those before the return come first and say so."""
     back = context.judgement.move.back
     by_day: dict[date, dict[str, list[Part]]] = {}
+    guesses: dict[str, date] = {}
     for finding in context.judgement.findings:
-        last = last_day(finding, context)
+        last = last_day(finding, context, guesses.get(finding.criterion.id))
         if last is not None:
+            guesses[finding.criterion.id] = last
             by_day.setdefault(last, {}).setdefault(finding.criterion.title, []).append(finding.part)
     return tuple(
         Entry(

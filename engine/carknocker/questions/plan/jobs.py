@@ -3,9 +3,9 @@
 from collections.abc import Iterable
 
 from carknocker.judgement.clause_tests import clause_test, comparisons_in
+from carknocker.judgement.looks import looked_part
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.prepared import prepare
-from carknocker.judgement.sight import Sight
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR
 from carknocker.judgement.wording import clause_words
 from carknocker.questions.fit import against_spare
@@ -66,11 +66,9 @@ class Offers:
     def _truth(self, remedy: Remedy, finding: Finding) -> int:
         if remedy.condition is None:
             return HOLDS
-        situation = self._judgement.situation
-        key = finding.part.key
-        shop = self._prepared.criterion(finding.criterion).shop
-        sight = Sight(situation, key, situation.view(key, shop=shop), self._judgement.move.out, shop)
-        return clause_test(remedy.condition)(sight)
+        judgement = self._judgement
+        one = self._prepared.criterion(finding.criterion)
+        return clause_test(remedy.condition)(looked_part(one, finding.part, judgement.situation, judgement.move.out))
 
     def _proviso(self, remedy: Remedy, finding: Finding) -> str | None:
         """The condition that is still to be shown, empty where it holds; None where it fails."""

@@ -2,11 +2,9 @@
 
 from collections.abc import Iterator
 
-from carknocker.judgement.compiled import Compiled, compile_criterion
-from carknocker.judgement.explanation.explain import Explanation, explain
 from carknocker.judgement.model import Duty, Finding, Firing, Judgement, Relief, Voided
-from carknocker.judgement.sight import Sight
 from carknocker.questions.counterfactual.what_if import WhatIf
+from carknocker.questions.looks import Looks
 from carknocker.questions.why.words import part_words
 from carknocker.record.model import Evidence, Leave, Work
 from carknocker.rulebook.model import Consequence, Criterion
@@ -14,11 +12,11 @@ from carknocker.rulebook.model import Consequence, Criterion
 FactName = tuple[str, ...]
 
 
-class Asked:
-    """Look-ups over one judgement."""
+class Asked(Looks):
+    """Look-ups over one judgement: those of `Looks`, and how things followed from one another."""
 
     def __init__(self, judgement: Judgement) -> None:
-        self.judgement = judgement
+        super().__init__(judgement)
         self.situation = judgement.situation
         standing = judgement.situation.standing
         self.criteria: dict[str, Criterion] = {one.id: one for one in judgement.rulebook.criteria}
@@ -33,7 +31,6 @@ class Asked:
             for entries in attributes.values()
             for entry in entries
         }
-        self.order = {key: number for number, key in enumerate(judgement.parts)}
         self.reliefs: dict[tuple[str, str], list[Relief]] = {}
         for relief in judgement.reliefs:
             self.reliefs.setdefault((relief.criterion or relief.stopped, relief.part), []).append(relief)
@@ -49,26 +46,6 @@ class Asked:
         self.distance = _distances(judgement)
         self._duties = {_duty_key(duty): duty for duty in judgement.duties}
         self.what_if = WhatIf(judgement)
-        self._explained: dict[tuple[str, str], Explanation] = {}
-        self._compiled: dict[str, Compiled] = {}
-
-    def explain(self, finding: Finding) -> Explanation:
-        """The explanation of a finding; each is made once."""
-        key = (finding.criterion.id, finding.part.key)
-        if key not in self._explained:
-            self._explained[key] = explain(self.judgement, finding)
-        return self._explained[key]
-
-    def compiled(self, criterion: Criterion) -> Compiled:
-        if criterion.id not in self._compiled:
-            self._compiled[criterion.id] = compile_criterion(criterion)
-        return self._compiled[criterion.id]
-
-    def sight(self, finding: Finding) -> Sight:
-        """The part of a finding as its criterion saw it on departure."""
-        one = self.compiled(finding.criterion)
-        key, day = finding.part.key, self.judgement.move.out
-        return Sight(self.situation, key, self.situation.view(key, shop=one.shop), day, one.shop)
 
     def part(self, key: str) -> str:
         """A part by its key, in words."""
