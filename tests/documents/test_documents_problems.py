@@ -1,9 +1,13 @@
 """Problems: in plain words at the place of the value, all of them, each once; and how they are shown."""
 
+import json
 from typing import Annotated, Literal
 
 import pytest
-from msgspec import field
+from hypothesis import given
+from hypothesis import strategies as st
+from msgspec import field, to_builtins
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from pydantic_core import core_schema
 
 from carknocker.documents import (
@@ -82,6 +86,61 @@ def test_all_that_is_wrong_in_a_shape() -> None:
     assert [found for _, found, _, _ in told("{nmae: a, kind: up, count: many}")] == [
         "the key `name` is missing", "`up`", "`many`", "the key `nmae`",
     ]  # fmt: skip
+
+
+class _InnerModel(BaseModel):
+    model_config = ConfigDict(extra="forbid")
+    speed: str = ""
+
+
+class _OuterModel(BaseModel):
+    """The same shape as `Outer`, as a pydantic model."""
+
+    model_config = ConfigDict(extra="forbid")
+    name: Annotated[str, Field(min_length=1, max_length=5)]
+    start: str = Field(default="", alias="from")
+    kind: Literal["", "left", "right or wrong"] = ""
+    count: Annotated[int, Field(ge=0, le=9)] = 0
+    listed: tuple[str, ...] = ()
+    inner: _InnerModel | None = None
+
+
+def by_a_model(entry: dict[str, object]) -> tuple[dict[str, object] | None, int]:
+    """What a pydantic model makes of an entry, and how many things it finds wrong."""
+    try:
+        return {**_OuterModel.model_validate(entry).model_dump(by_alias=True), "checked": ""}, 0
+    except ValidationError as error:
+        return None, error.error_count()
+
+
+_TEXTS = st.sampled_from(["", "a", "left", "abcdef", "3", "10", "x"])
+_VALUES = st.recursive(
+    _TEXTS,
+    lambda inner: st.lists(inner, max_size=2) | st.dictionaries(st.sampled_from(["speed", "b"]), inner, max_size=2),
+    max_leaves=4,
+)
+_KEYS = st.sampled_from(["name", "from", "start", "kind", "count", "listed", "inner", "nmae"])
+
+
+_WILD = st.dictionaries(_KEYS, _VALUES, max_size=6)
+_TAME = st.fixed_dictionaries(
+    {"name": st.sampled_from(["a", "left", "abcdef"])},
+    optional={
+        "from": _TEXTS, "kind": st.sampled_from(["", "left", "lft"]), "count": st.sampled_from(["0", "9", "10"]),
+        "listed": st.lists(_TEXTS, max_size=2), "inner": st.dictionaries(st.just("speed"), _TEXTS),
+    },
+)  # fmt: skip
+
+
+@given(entry=_TAME | _WILD)
+def test_a_structure_takes_and_makes_what_a_pydantic_model_of_the_same_shape_does(entry: dict[str, object]) -> None:
+    problems = ProblemList()
+    node = read_document(json.dumps(entry), "f", problems)
+    assert node is not None
+    read = read_as(node, Outer, problems)
+    made, wrong = by_a_model(entry)
+    assert len(problems) == wrong
+    assert (None if read is None else to_builtins(read)) == made
 
 
 def test_no_name_of_a_class_comes_out() -> None:

@@ -1,15 +1,17 @@
 """Why the outcome is what it is: from the outcome to the reading, the gauge, the person, the sentence."""
 
+from pathlib import Path
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from question_samples import answer, every, leaves_of, line
+from question_samples import answer, every, leaves_of, line, rules_in
 
 from carknocker.judgement.model import Finding
 from carknocker.questions.why.names import NotFound
 from carknocker.questions.why.why import why
 from carknocker.record.model import Evidence, Leave, Work
-from carknocker.rulebook import Library
+from carknocker.rulebook import Library, load_library
 
 TURNED = "  - {id: J-1, on: 2030-02-20, did: wheels turned, at: [L2, R2], by: HM}"
 VALVE = "  - {id: J-2, on: 2030-03-20, did: service portion replaced, by: HM}"
@@ -142,6 +144,19 @@ def test_lapses_met_and_for_the_day(library: Library) -> None:
     assert why(answer(library), "L1", "flange").nodes[0].said.endswith("met")
     shoes = why(answer(library), "L1", "shoe")
     assert [node.said.rsplit(": ", 1)[1] for node in shoes.nodes] == ["for the day"]
+
+
+@pytest.mark.parametrize(("days", "counts"), [("120 days", True), ("119 days", False)])
+def test_a_reading_too_old_for_its_criterion_is_struck_and_says_so(tmp_path: Path, days: str, counts: bool) -> None:
+    """Read on 2030-02-01, 120 days before the departure on 2030-06-01."""
+    aged = "of: wheel\n    when: {move.train: passenger}"
+    library = load_library([rules_in(tmp_path, **{aged: f"{aged}\n    read_within: {days}"})])
+    found = why(answer(library, move={"back": "2030-06-01"}), "L1", "flange")
+    evidence = next(node for node in every(found.nodes) if isinstance(node.about, Evidence))
+    assert evidence.struck is not counts
+    too_old = "too old for this criterion on 2030-06-01"
+    assert line(evidence, "does not count") == ("" if counts else too_old)
+    assert found.nodes[0].said.endswith("met" if counts else "not shown")
 
 
 def test_a_part_shows_all_that_is_said_of_it(library: Library) -> None:

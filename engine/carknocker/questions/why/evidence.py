@@ -86,8 +86,17 @@ def _owner(comparison: Comparison, sight: Sight) -> str:
     return (sight.situation.owner(sight.key, owner) or "") if owner and owner != "fact" else sight.key
 
 
-def evidence_node(evidence: Evidence, asked: Asked, *, counts: bool = True) -> WhyNode:
-    """A reading, a test, a paper or a description; struck if it is void, with the work that voided it."""
+def why_passed_over(evidence: Evidence, finding: Finding, asked: Asked) -> str:
+    """Why a finding does not rest on evidence that is not void."""
+    oldest = asked.sight(finding).oldest
+    if oldest is not None and evidence.on is not None and evidence.on < oldest:
+        return f"too old for this criterion on {asked.judgement.move.out.isoformat()}"
+    return "not for this criterion"
+
+
+def evidence_node(evidence: Evidence, asked: Asked, passed_over: str = "") -> WhyNode:
+    """A reading, a test, a paper or a description; struck if it is void, with the work that voided it, or passed over
+    for a reason."""
     part = asked.judgement.parts.get(evidence.part)
     kind = part.kind if part is not None else evidence.part.split(" ")[0]
     label = part_words(part) if part is not None else evidence.part
@@ -101,8 +110,8 @@ def evidence_node(evidence: Evidence, asked: Asked, *, counts: bool = True) -> W
             "void", f"{said} (void)", (*lines, ("void", reason), ("rule", voided.consequence.id)), source,
             evidence.where, True, (work,), evidence,
         )  # fmt: skip
-    if reason or not counts:
-        lines = (*lines, ("does not count", reason or "not for this criterion"))
+    if reason or passed_over:
+        lines = (*lines, ("does not count", reason or passed_over))
         return WhyNode("void", f"{said} (does not count)", lines, None, evidence.where, True, (), evidence)
     return WhyNode("evidence", said, lines, where=evidence.where, about=evidence)
 

@@ -13,7 +13,7 @@ from carknocker.questions.counterfactual.words import way_words
 from carknocker.questions.settling import settling_of, settling_words
 from carknocker.questions.why.asked import Asked
 from carknocker.questions.why.clauses import clause_node, first_deciding
-from carknocker.questions.why.evidence import evidence_node, looked_at, work_node
+from carknocker.questions.why.evidence import evidence_node, looked_at, why_passed_over, work_node
 from carknocker.questions.why.model import WhyNode
 from carknocker.questions.why.words import (
     leave_words,
@@ -146,4 +146,4 @@ def _evidence_nodes(finding: Finding, asked: Asked) -> Iterator[WhyNode]:
     for evidence in used:
         yield evidence_node(evidence, asked)
     for evidence in passed_over:
-        yield evidence_node(evidence, asked, counts=False)
+        yield evidence_node(evidence, asked, why_passed_over(evidence, finding, asked))
