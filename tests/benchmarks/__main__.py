@@ -43,21 +43,28 @@ from carknocker.rulebook.model import Rulebook
 from carknocker.vocabulary import load_vocabulary
 from carknocker.workings import WORKINGS
 
-RUNS = 15
+RUNS = 25
 
 
 def timed(work: Callable[[], object], runs: int = RUNS) -> float:
-    """The median time of several runs, in seconds, without the collector's pauses."""
-    work()
-    times = []
-    for _ in range(runs):
-        gc.collect()
-        gc.disable()
-        start = time.perf_counter()
-        work()
-        times.append(time.perf_counter() - start)
-        gc.enable()
-    return median(times)
+    """The least time of several runs, in seconds, without the collector's pauses: what else the machine does only adds
+    to it."""
+    return timed_in_turn([work], runs)[0]
+
+
+def timed_in_turn(works: list[Callable[[], object]], runs: int = RUNS) -> list[float]:
+    """The least time of several runs of each, run in turn, so that a drift of the machine hits all."""
+    times: list[list[float]] = [[] for _ in works]
+    for run in range(runs + 1):
+        for work, taken in zip(works, times, strict=True):
+            gc.collect()
+            gc.disable()
+            start = time.perf_counter()
+            work()
+            if run:
+                taken.append(time.perf_counter() - start)
+            gc.enable()
+    return [min(taken) for taken in times]
 
 
 def criteria_work(car: CarRecord, book: Rulebook) -> Callable[[], int]:
@@ -74,16 +81,15 @@ def against_peers() -> list[tuple[str, str, str]]:
     verdicts = ours()
     values = values_of(car)
     by_kind = {kind: [values[p.key] for p in car.parts if p.kind == kind] for kind in {one.of for one in rules}}
-    own = timed(ours)
-    rows = [(f"criteria: {verdicts:,} verdicts", f"{own / verdicts * 1e6:.2f} µs a verdict", "1")]
-    fastest = float("inf")
-    for name, build in PEERS.items():
-        work = build(rules, by_kind)
+    works: dict[str, Callable[[], int]] = {name: build(rules, by_kind) for name, build in PEERS.items()}
+    for name, work in works.items():
         if work() != verdicts:
             raise SystemExit(f"{name} gives {work()} of {verdicts} met: not the same work")
-        took = timed(work)
-        fastest = min(fastest, took)
+    own, *others = timed_in_turn([ours, *works.values()])
+    rows = [(f"criteria: {verdicts:,} verdicts", f"{own / verdicts * 1e6:.2f} µs a verdict", "1")]
+    for name, took in zip(works, others, strict=True):
         rows.append((f"  {named(name)}", f"{took / verdicts * 1e6:.2f} µs a verdict", f"{took / own:.1f}"))
+    fastest = min(others)
     rows.append(("  fastest of these / criteria (at least 2)", "", f"{fastest / own:.1f}"))
     return rows
 
@@ -92,9 +98,8 @@ def whole(parts_of_a_kind: int, most: int) -> list[tuple[str, str, str]]:
     rules = criteria()
     book = random_worlds.rulebook(rules, consequences())
     car = troubled_car(parts_of_a_kind, rules)
-    part = timed(criteria_work(car, book))
     judgement = judge(car, random_worlds.move(), book, OUT)
-    took = timed(lambda: judge(car, random_worlds.move(), book, OUT))
+    part, took = timed_in_turn([criteria_work(car, book), lambda: judge(car, random_worlds.move(), book, OUT)])
     findings, unmet = len(judgement.findings), sum(finding.unmet for finding in judgement.findings)
     label = f"judge, {findings:,} findings, {unmet} unmet, {len(car.work)} jobs / its criteria (at most {most})"
     return [(label, f"{took * 1e3:.1f} ms / {part * 1e3:.2f} ms", f"{took / part:.1f}")]

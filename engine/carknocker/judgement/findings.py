@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from datetime import date
 
+from carknocker.judgement.columns import Column, Columns
 from carknocker.judgement.compiled import Compiled, Leaf, Single
 from carknocker.judgement.looks import asked_part, comes_under, last_good_day, looked_part, whether_applies
 from carknocker.judgement.model import UNMET, Finding
@@ -18,11 +19,11 @@ def findings_of(
 ) -> list[Finding]:
     """All findings. `unvoided` gives the situation as if nothing were void, or None if nothing is."""
     findings: list[Finding] = []
-    by_kind = situation.standing.by_kind
+    columns = Columns(situation)
     for one in compiled:
-        parts = by_kind.get(one.criterion.of, ())
+        parts = situation.standing.by_kind.get(one.criterion.of)
         if parts:
-            _judge_criterion(one, parts, situation, unvoided, findings)
+            _judge_criterion(one, parts, situation, unvoided, columns, findings)
     return findings
 
 
@@ -31,6 +32,7 @@ def _judge_criterion(
     parts: tuple[Part, ...],
     situation: Situation,
     unvoided: Callable[[], Situation | None],
+    columns: Columns,
     findings: list[Finding],
 ) -> None:
     criterion = one.criterion
@@ -43,7 +45,7 @@ def _judge_criterion(
             return
         conditional = applies == UNKNOWN
     if one.single is not None and not conditional and not one.dated and not one.shop:
-        _judge_figures(one, one.single, parts, situation, unvoided, findings)
+        _judge_figures(one, one.single, columns.column(parts, one.single.attribute), situation, unvoided, findings)
         return
     for part in parts:
         findings.append(judge_part(one, part, situation, unvoided))
@@ -52,31 +54,29 @@ def _judge_criterion(
 def _judge_figures(
     one: Compiled,
     single: Single,
-    parts: tuple[Part, ...],
+    column: Column,
     situation: Situation,
     unvoided: Callable[[], Situation | None],
     findings: list[Finding],
 ) -> None:
     """The commonest criterion, laid out flat: the same comparison as `figures.against`, without a call a part."""
     criterion = one.criterion
-    attribute, limit_n, limit_d, sign, strict = (
-        single.attribute, single.limit_n, single.limit_d, single.sign, single.strict,
-    )  # fmt: skip
+    limit_d = single.limit_d
+    up, down = limit_d * single.sign, single.limit_n * single.sign
+    least = 1 if single.strict else 0  # of a margin, which is a whole number
     near_counts = criterion.borderline == "refuse"
     append = findings.append
-    views = situation.views
-    for part in parts:
-        held = views[part.key].get(attribute)
-        if held is None or not held.d:
+    for part, evidence, n, d, doubt, reso_d in column:
+        if not d:
             append(judge_part(one, part, situation, unvoided))
             continue
-        margin = (held.n * limit_d - limit_n * held.d) * sign
-        if margin < 0 or (strict and margin == 0):
-            append(Finding(criterion, part, "breached", held.evidence, None, True))
-        elif held.reso_d and margin * held.reso_d < held.reso_n * held.d * limit_d:
-            append(Finding(criterion, part, "borderline", held.evidence, None, near_counts))
+        margin = n * up - d * down
+        if margin < least:
+            append(Finding(criterion, part, "breached", evidence, None, True))
+        elif reso_d and margin * reso_d < doubt * limit_d:
+            append(Finding(criterion, part, "borderline", evidence, None, near_counts))
         else:
-            append(Finding(criterion, part, "met", held.evidence))
+            append(Finding(criterion, part, "met", evidence))
 
 
 def judge_part(one: Compiled, part: Part, situation: Situation, unvoided: Callable[[], Situation | None]) -> Finding:

@@ -25,7 +25,7 @@ Outcome = Literal["ready", "ready with restrictions", "repair move only", "not r
 UNMET: frozenset[str] = frozenset({"breached", "not shown", "withdrawn", "lapses"})
 
 
-class Finding(msgspec.Struct):
+class Finding(msgspec.Struct, gc=False):
     """One criterion applied to one part. Holds references; figures, margins and words are worked out when shown.
 
     evidence: what decided it (valid, or for `withdrawn` the void one); None if there is none.
