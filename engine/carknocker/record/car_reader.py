@@ -5,9 +5,8 @@ from collections.abc import Iterable
 from datetime import date
 from pathlib import Path
 
-from carknocker.documents import InputRefused, Location, Node, ProblemList, load_text, read_document
+from carknocker.documents import Location, Node
 from carknocker.record.descriptions_reader import read_descriptions
-from carknocker.record.format import check_format
 from carknocker.record.history import prove, replay
 from carknocker.record.layout import Layout, read_layout
 from carknocker.record.model import CarRecord, Evidence, Fitting, MoveMade, Work
@@ -22,8 +21,8 @@ from carknocker.record.spares_reader import read_leaves, read_spares
 from carknocker.record.tests_reader import read_papers, read_tests
 from carknocker.record.values import Bound, Day, Word
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
+from carknocker.record.whole_file import read_file, read_whole
 from carknocker.record.work_reader import LogEntry, read_changes, read_log, read_work
-from carknocker.vocabulary import load_vocabulary
 
 FORMAT = "carknocker-car/1"
 _GENERAL = (
@@ -34,28 +33,15 @@ _GENERAL = (
 
 def read_car(path: Path) -> CarRecord:
     """The car record in a file. Raises InputRefused with every problem found."""
-    problems = ProblemList()
-    text = load_text(path, problems)
-    if text is None:
-        raise InputRefused(problems.problems)
-    return read_car_text(text, str(path))
+    return read_file(path, read_car_text)
 
 
 def read_car_text(text: str, file: str) -> CarRecord:
     """The car record that `text` says; `file` names it. Raises InputRefused with every problem found."""
-    problems = ProblemList()
-    root = read_document(text, file, problems)
-    notes = Notes(problems, load_vocabulary())
-    car = None if root is None else _read(root, text, file, notes)
-    problems.refuse_if_any()
-    if car is None:
-        raise AssertionError("a record is refused without a problem")
-    return car
+    return read_whole(text, file, FORMAT, lambda root, notes: _read(root, text, file, notes))
 
 
-def _read(root: Node, text: str, file: str, notes: Notes) -> CarRecord | None:
-    if not check_format(root, FORMAT, notes):
-        return None
+def _read(root: Node, text: str, file: str, notes: Notes) -> CarRecord:
     sections = [kind.section for kind in notes.vocabulary.kinds.values() if kind.name not in OUTSIDE_THE_CAR]
     for key in root.keys():
         if key not in _GENERAL and key not in sections:

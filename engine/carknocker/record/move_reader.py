@@ -5,16 +5,15 @@ from collections.abc import Mapping
 from pathlib import Path
 from types import MappingProxyType
 
-from carknocker.documents import InputRefused, Node, ProblemList, load_text, read_document
+from carknocker.documents import Node
 from carknocker.documents.structure import keys_of
 from carknocker.record.entries import read_facts, read_head
-from carknocker.record.format import check_format
 from carknocker.record.leg_days import check_leg_days
 from carknocker.record.model import Leg, Move
 from carknocker.record.notes import Notes
 from carknocker.record.structures import LegHead, MoveHead
 from carknocker.record.values import Value
-from carknocker.vocabulary import load_vocabulary
+from carknocker.record.whole_file import read_file, read_whole
 from carknocker.vocabulary.model import Attribute
 
 FORMAT = "carknocker-move/1"
@@ -23,28 +22,15 @@ _NONE: Mapping[str, str] = MappingProxyType({})
 
 def read_move(path: Path) -> Move:
     """The move in a file. Raises InputRefused with every problem found."""
-    problems = ProblemList()
-    text = load_text(path, problems)
-    if text is None:
-        raise InputRefused(problems.problems)
-    return read_move_text(text, str(path))
+    return read_file(path, read_move_text)
 
 
 def read_move_text(text: str, file: str) -> Move:
     """The move that `text` says; `file` names it. Raises InputRefused with every problem found."""
-    problems = ProblemList()
-    root = read_document(text, file, problems)
-    notes = Notes(problems, load_vocabulary())
-    move = None if root is None else _read(root, text, file, notes)
-    problems.refuse_if_any()
-    if move is None:
-        raise AssertionError("a move is refused without a problem")
-    return move
+    return read_whole(text, file, FORMAT, lambda root, notes: _read(root, text, file, notes))
 
 
 def _read(root: Node, text: str, file: str, notes: Notes) -> Move | None:
-    if not check_format(root, FORMAT, notes):
-        return None
     for key in root.keys():
         if key not in ("format", "move", "train", "legs", "notes"):
             notes.unknown_key(root, key, ("format", "move", "train", "legs", "notes"), "a move")

@@ -10,6 +10,7 @@ from carknocker.documents import Problem
 from carknocker.dossier.fleet.line import CarLine
 from carknocker.dossier.fleet.page import outcome_words, worst_first
 from carknocker.dossier.forms.json_form import FORMAT_OF_SEVERAL, answer_form
+from carknocker.dossier.forms.plain_json import json_text
 from carknocker.questions.check import CheckAnswer
 from carknocker.questions.fleet.model import CarResult
 
@@ -20,7 +21,7 @@ _INDENT = "    "
 def table_json(results: Sequence[CarResult[CarLine]], day: date) -> str:
     """The table, worst first, every blocker in words. Ends in a line feed."""
     form = {"format": FORMAT, "as_of": day.isoformat(), "cars": [_line(one) for one in worst_first(results)]}
-    return json.dumps(form, indent=2, ensure_ascii=False) + "\n"
+    return json_text(form)
 
 
 def _line(result: CarResult[CarLine]) -> dict[str, Any]:

@@ -1,9 +1,8 @@
 """The answer to *arrange* as JSON (`carknocker-arrangement/1`); docs/planning.md describes every key."""
 
-import json
-from fractions import Fraction
 from typing import Any
 
+from carknocker.dossier.forms.plain_json import amount_text, digests_of, json_text
 from carknocker.questions.arrange.model import Arranged, Arrangement
 
 FORMAT = "carknocker-arrangement/1"
@@ -27,7 +26,7 @@ def arrange_json(answer: Arranged) -> str:
         ],
         "wheelsets": [
             {
-                "serial": one.serial, "where": one.where, "axle": one.axle, "miles": _amount(one.miles),
+                "serial": one.serial, "where": one.where, "axle": one.axle, "miles": amount_text(one.miles),
                 "no_miles": one.no_miles or None,
             }
             for one in answer.wheelsets
@@ -40,19 +39,13 @@ def arrange_json(answer: Arranged) -> str:
         "still_open": list(answer.still_open),
         "notes": list(answer.notes),
         "situations": answer.tested,
-        "digests": {
-            "car": judgement.car.digest, "move": judgement.move.digest, "rulebook": judgement.rulebook.digest,
-        },
+        "digests": digests_of(judgement),
     }  # fmt: skip
-    return json.dumps(form, indent=2, ensure_ascii=False) + "\n"
-
-
-def _amount(amount: Fraction | None) -> str | None:
-    return None if amount is None else str(amount)
+    return json_text(form)
 
 
 def _arrangement(one: Arrangement) -> dict[str, Any]:
     return {
-        "serials": list(one.serials), "moved": list(one.moved), "miles": _amount(one.miles),
+        "serials": list(one.serials), "moved": list(one.moved), "miles": amount_text(one.miles),
         "to_show": list(one.to_show),
     }  # fmt: skip

@@ -1,9 +1,9 @@
 """The answer to *diff* as JSON (`carknocker-diff/1`); docs/json.md describes every key."""
 
-import json
 from collections.abc import Iterable
 from typing import Any
 
+from carknocker.dossier.forms.plain_json import digests_of, json_text
 from carknocker.dossier.words import place_of
 from carknocker.judgement.explanation.explain import Explanation
 from carknocker.judgement.model import Duty, Finding, Judgement
@@ -15,7 +15,7 @@ FORMAT = "carknocker-diff/1"
 
 def diff_json(answer: DiffAnswer) -> str:
     """Everything that differs. Ends in a line feed."""
-    return json.dumps(diff_form(answer), indent=2, ensure_ascii=False) + "\n"
+    return json_text(diff_form(answer))
 
 
 def diff_form(answer: DiffAnswer) -> dict[str, Any]:
@@ -55,11 +55,7 @@ def _side(check: CheckAnswer) -> dict[str, Any]:
         "as_of": check.day.isoformat(),
         "outcome": check.outcome,
         "editions": [f"{edition.ruleset} {edition.name}" for edition in judgement.rulebook.editions],
-        "digests": {
-            "car": judgement.car.digest,
-            "move": judgement.move.digest,
-            "rulebook": judgement.rulebook.digest,
-        },
+        "digests": digests_of(judgement),
     }
 
 

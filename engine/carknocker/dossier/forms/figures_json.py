@@ -1,8 +1,8 @@
 """Every derived figure of a car as JSON (`carknocker-workings/1`); docs/json.md describes every key."""
 
-import json
 from typing import Any
 
+from carknocker.dossier.forms.plain_json import json_text
 from carknocker.judgement.wording import value_words
 from carknocker.quantities import write_quantity
 from carknocker.questions.figures import DerivedFigure, Figures, Step
@@ -27,7 +27,7 @@ def figures_json(figures: Figures) -> str:
         "steps": [_step(one) for one in figures.steps],
         "turned_labels": [{"part": axle.key, "calls_for": list(lines)} for axle, lines in figures.turned_labels],
     }
-    return json.dumps(form, indent=2, ensure_ascii=False) + "\n"
+    return json_text(form)
 
 
 def _figure(one: DerivedFigure) -> dict[str, Any]:

@@ -1,6 +1,5 @@
 """The whole answer as JSON (`carknocker-dossier/1`); docs/json.md describes every key."""
 
-import json
 from collections.abc import Sequence
 from typing import Any
 
@@ -25,6 +24,7 @@ from carknocker.dossier.forms.json_follows import (
     restriction_form,
     void_form,
 )  # fmt: skip
+from carknocker.dossier.forms.plain_json import digests_of, json_text
 from carknocker.dossier.made_by import made_by
 from carknocker.judgement.model import Judgement
 from carknocker.questions.check import CheckAnswer
@@ -38,7 +38,7 @@ def json_of(answers: Sequence[CheckAnswer]) -> str:
     """One answer as an object; several as an object that lists them. Ends in a line feed."""
     forms = [answer_form(answer) for answer in answers]
     whole = forms[0] if len(forms) == 1 else {"format": FORMAT_OF_SEVERAL, "dossiers": forms, "not_judged": []}
-    return json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
+    return json_text(whole)
 
 
 def answer_form(answer: CheckAnswer) -> dict[str, Any]:
@@ -132,8 +132,6 @@ def _rulebook_form(answer: CheckAnswer) -> dict[str, Any]:
 
 def _digests(judgement: Judgement) -> dict[str, Any]:
     return {
-        "car": judgement.car.digest,
-        "move": judgement.move.digest,
-        "rulebook": judgement.rulebook.digest,
+        **digests_of(judgement),
         "editions": {f"{edition.ruleset} {edition.name}": edition.digest for edition in judgement.rulebook.editions},
     }

@@ -1,8 +1,8 @@
 """The lift sheet as JSON (`carknocker-lift-sheet/1`); docs/json.md describes every key."""
 
-import json
 from typing import Any
 
+from carknocker.dossier.forms.plain_json import json_text
 from carknocker.judgement.wording import value_words
 from carknocker.questions.lift.lift import LiftAnswer
 from carknocker.record.model import Evidence
@@ -51,7 +51,7 @@ def lift_json(answer: LiftAnswer) -> str:
             "must_not": list(sheet.crib_stops),
         },
     }
-    return json.dumps(form, indent=2, ensure_ascii=False) + "\n"
+    return json_text(form)
 
 
 def result_form(result: Result) -> dict[str, str]:

@@ -1,9 +1,8 @@
 """The answer to *plan* as JSON (`carknocker-plan/1`); docs/planning.md describes every key."""
 
-import json
-from fractions import Fraction
 from typing import Any
 
+from carknocker.dossier.forms.plain_json import amount_text, digests_of, json_text
 from carknocker.questions.plan.model import Plan, Step
 
 FORMAT = "carknocker-plan/1"
@@ -28,9 +27,9 @@ def plan_json(plan: Plan) -> str:
         "ready_on": plan.ready_on.isoformat() if plan.car_ready else None,
         "earliest_departure": plan.earliest_departure.isoformat() if plan.car_ready else None,
         "notice_days": plan.notice,
-        "cost": _amount(plan.cost),
+        "cost": amount_text(plan.cost),
         "currency": plan.currency or None,
-        "hours": _amount(plan.hours),
+        "hours": amount_text(plan.hours),
         "jobs": [{"work": job.work, "at": list(job.at), "wheelset": job.serial or None} for job in plan.jobs],
         "steps": [_step(step) for step in plan.steps],
         "trucks_out": [
@@ -52,15 +51,9 @@ def plan_json(plan: Plan) -> str:
         "notes": list(plan.notes),
         "judged": plan.judged,
         "proven": plan.proven,
-        "digests": {
-            "car": judgement.car.digest, "move": judgement.move.digest, "rulebook": judgement.rulebook.digest,
-        },
+        "digests": digests_of(judgement),
     }  # fmt: skip
-    return json.dumps(form, indent=2, ensure_ascii=False) + "\n"
-
-
-def _amount(amount: Fraction | None) -> str | None:
-    return None if amount is None else str(amount)
+    return json_text(form)
 
 
 def _step(step: Step) -> dict[str, Any]:
@@ -79,6 +72,6 @@ def _step(step: Step) -> dict[str, Any]:
         "lead_days": step.lead,
         "not_before": None if step.not_before is None else step.not_before.isoformat(),
         "critical": step.critical,
-        "cost": _amount(step.cost),
-        "hours": _amount(step.hours),
+        "cost": amount_text(step.cost),
+        "hours": amount_text(step.hours),
     }

@@ -1,10 +1,10 @@
 """The answer to *rules diff* as JSON (`carknocker-rules-diff/1`); docs/json.md describes every key."""
 
-import json
 from collections.abc import Iterable
 from typing import Any
 
 from carknocker.dossier.forms.diff_json import diff_form
+from carknocker.dossier.forms.plain_json import json_text
 from carknocker.questions.rules_diff.rules_diff import CarChange, LineChange, RuleChange, RulesDiff
 from carknocker.rulebook.model import Edition
 
@@ -24,7 +24,7 @@ def rules_diff_json(answer: RulesDiff) -> str:
         "unchanged": answer.unchanged,
         "cars": [_car(car) for car in answer.cars],
     }
-    return json.dumps(form, indent=2, ensure_ascii=False) + "\n"
+    return json_text(form)
 
 
 def _edition(edition: Edition) -> dict[str, Any]:

@@ -1,10 +1,10 @@
 """Rules as JSON (`carknocker-rules/1`, `carknocker-rules-check/1`); docs/json.md describes every key."""
 
-import json
 from collections.abc import Iterable
 from typing import Any
 
 from carknocker.dossier.forms.json_findings import source_form
+from carknocker.dossier.forms.plain_json import json_text
 from carknocker.questions.check_rules.check_rules import RulesReport
 from carknocker.questions.check_rules.shown import EditionLine, RuleShown, RulesShown
 
@@ -67,7 +67,7 @@ def report_json(report: RulesReport) -> str:
 
 
 def _written(form: dict[str, Any]) -> str:
-    return json.dumps(form, indent=2, ensure_ascii=False) + "\n"
+    return json_text(form)
 
 
 def _edition(one: EditionLine) -> dict[str, Any]:

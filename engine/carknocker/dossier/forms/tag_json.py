@@ -1,8 +1,7 @@
 """The bad-order tag as JSON (`carknocker-tag/1`); docs/json.md describes every key. `null` is a blank to fill in."""
 
-import json
-
 from carknocker.dossier.forms.json_findings import source_form
+from carknocker.dossier.forms.plain_json import json_text
 from carknocker.questions.sheets.tag import BadOrderTag
 
 FORMAT = "carknocker-tag/1"
@@ -39,4 +38,4 @@ def tag_json(tag: BadOrderTag) -> str:
         "job_title": None,
         "unseen": tag.unseen,
     }
-    return json.dumps(form, indent=2, ensure_ascii=False) + "\n"
+    return json_text(form)

@@ -1,10 +1,10 @@
 """The answer to *why* as JSON (`carknocker-why/1`); docs/json.md describes every key."""
 
-import json
 from typing import Any
 
 from carknocker.dossier.forms.json_findings import source_form
 from carknocker.dossier.forms.otherwise_json import otherwise_form, way_form
+from carknocker.dossier.forms.plain_json import json_text
 from carknocker.dossier.words import place_of
 from carknocker.judgement.model import Judgement
 from carknocker.questions.why.model import WhyAnswer, WhyNode
@@ -25,7 +25,7 @@ def why_json(answer: WhyAnswer) -> str:
         "otherwise": None if answer.otherwise is None else otherwise_form(answer.otherwise),
         "nodes": [_node(node, answer.check.judgement) for node in answer.nodes],
     }
-    return json.dumps(form, indent=2, ensure_ascii=False) + "\n"
+    return json_text(form)
 
 
 def _node(node: WhyNode, judgement: Judgement) -> dict[str, Any]:
