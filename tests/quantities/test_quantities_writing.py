@@ -92,3 +92,16 @@ def test_whatever_is_written_is_read(amount: Fraction, dimension: str) -> None:
     quantity = Quantity.of(dimension, amount)
     again = read_quantity(write_quantity(quantity), dimension)
     assert abs(again.amount - amount) <= max(abs(amount) / 100, Fraction(1, 10))
+
+
+@pytest.mark.parametrize(
+    ("text", "written"),
+    [
+        ("25.39 mm", "0.9996 in"), ("0.9999 in", "0.9999 in"), ("25.401 mm", "1.00004 in"),
+        ("0.50001 in", "0.50001 in"), ("1.0000001 in", "1.0000001 in"), ("25.4 mm", "1 in"), ("1.0005 in", "1.0005 in"),
+        ("1.0123 in", "1.012 in"),
+    ],
+)  # fmt: skip
+def test_what_is_no_64th_never_reads_as_one(text: str, written: str) -> None:
+    """Else a page would say of a rim of 25.39 mm that 1.000 in falls short of 1 in."""
+    assert write_quantity(read_quantity(text, "length")) == written

@@ -6,6 +6,7 @@ from carknocker.quantities.quantity import Quantity
 from carknocker.quantities.units import DIMENSIONS
 
 _FINEST = 64
+_MOST_DECIMALS = 9
 _FEET_FROM = 6 * 12
 _METERS_FROM = 4000
 _PLAIN_FROM = 2  # a ratio written without %, from here up, is no share but a lever ratio or the like
@@ -33,14 +34,22 @@ def write_quantity(quantity: Quantity, *, metric: bool = False) -> str:
 
 
 def write_inches(amount: Fraction) -> str:
-    """A number of inches without its unit: `1-1/16`, `7/8`, `0.080`."""
-    if _FINEST % amount.denominator == 0:
+    """A number of inches without its unit: `1-1/16`, `7/8`, `0.080`. One that is no 64th has three decimals, and more
+    where three would show it as the 64th beside it: what falls short of 1 in never reads `1.000`."""
+    if _is_64th(amount):
         sign = "-" if amount < 0 else ""
         whole, part = divmod(abs(amount), 1)
         if part == 0:
             return f"{sign}{whole:,}"
         return f"{sign}{whole:,}-{part}" if whole else f"{sign}{part}"
-    return _decimal(amount, 3, keep_zeros=True)
+    places = 3
+    while places < _MOST_DECIMALS and _is_64th(round(amount, places)):
+        places += 1
+    return _decimal(amount, places, keep_zeros=True)
+
+
+def _is_64th(amount: Fraction) -> bool:
+    return _FINEST % amount.denominator == 0
 
 
 def _written(quantity: Quantity) -> str:

@@ -66,7 +66,9 @@ def _test_done(requires: Requires, part: str, since: date | None, work: Work | N
 
 
 def _one(thing: str) -> str:
-    """`a single-car brake test`, `an air hose`."""
+    """`a single-car brake test`, `an air hose`, `cotters`."""
+    if thing.endswith("s") and not thing.endswith("ss"):
+        return thing
     return f"{'an' if thing[:1] in 'aeiou' else 'a'} {thing}"
 
 
@@ -100,7 +102,7 @@ def _spare_rides(name: tuple[str, ...], requires: Requires, part: str, setting: 
     needed = setting.needs.get((name[1], name[2], fit_of(requires, part, setting)), 1) if requires.each else 1
     if carried >= needed:
         return DutyState("done", f"{fitting[0].serial or requires.spare} rides along", fitting[0])
-    note = f"{_one(requires.spare)} that fits and is sound must ride along"
+    note = f"{_one(requires.spare)}, fitting and sound, must ride along"
     if needed > 1:
         note = f"{needed} × {requires.spare} that fit and are sound must ride along: {needed - carried} short"
     return DutyState("open", note + (f" ({'; '.join(lacks)})" if lacks else ": none is recorded"))

@@ -74,7 +74,7 @@ def duty_words(requires: Requires) -> str:
     """What a duty asks for."""
     if requires.test:
         return f"{requires.test}, passed"
-    return f"{requires.spare} that fits and is sound, riding along" if requires.spare else requires.words
+    return f"{requires.spare}, fitting and sound, riding along" if requires.spare else requires.words
 
 
 def listed(words: Iterable[str]) -> str:
