@@ -6,6 +6,7 @@ from carknocker.dossier.check.layout import TONES
 from carknocker.dossier.pages.otherwise_section import otherwise_section
 from carknocker.dossier.pages.why_alike import alike_together
 from carknocker.dossier.pages.why_missing import is_missing, missing_leaf
+from carknocker.dossier.pages.why_passed import is_passed, passed_leaf
 from carknocker.dossier.words import place_of, source_words
 from carknocker.dossier.writing.page import Item, Leaf, Page, Paragraph, Section, Tree
 from carknocker.judgement.model import Judgement
@@ -26,7 +27,7 @@ def why_page(answer: WhyAnswer) -> Page:
     title = " ".join(word for word in (judgement.car.mark, judgement.car.name) if word)
     nodes = alike_together(answer.nodes, judgement)
     if answer.parts or answer.rules:
-        leaves = tuple(_leaf(node, judgement) for node in nodes)
+        leaves = tuple(passed_leaf(node) if is_passed(node) else _leaf(node, judgement) for node in nodes)
     else:
         leaves = tuple(_outcome_leaf(node, judgement) for node in answer.nodes)
     blocks: tuple[Paragraph | Tree | Item, ...] = (Tree(leaves),)

@@ -1,0 +1,48 @@
+"""The page of `why` about a part: what stands against it in full, what it meets in short."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+from carknocker.dossier.pages.why_page import why_page
+from carknocker.dossier.writing.page import Leaf, Tree
+from carknocker.judgement.model import Finding
+from carknocker.questions.why.why import why
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "cases"))
+import case_list
+
+BEFORE = "wren-hollow/before"
+
+
+def leaves(part: str, rule: str | None = None) -> tuple[Leaf, ...]:
+    page = why_page(why(case_list.answer(BEFORE), part, rule))
+    return next(block for section in page.sections for block in section.blocks if isinstance(block, Tree)).leaves
+
+
+def test_what_a_part_meets_is_told_in_short_and_each_of_it_once() -> None:
+    judgement = case_list.answer(BEFORE).judgement
+    own = [finding for finding in judgement.findings if finding.part.label == "wheel R5"]
+    found = leaves("wheel R5")
+    for verdict, words in (("met", "met"), ("not applicable", "do not apply")):
+        of_verdict: list[Finding] = [finding for finding in own if finding.verdict == verdict]
+        group = next(leaf for leaf in found if leaf.text == f"{len(of_verdict)} {words}")
+        assert group.notes == ("each in full: `carknocker why CAR PART RULE`",)
+        assert len(group.under) == len(of_verdict)
+        for finding, leaf in zip(of_verdict, group.under, strict=True):
+            assert finding.criterion.title in leaf.text
+            assert leaf.under == ()
+            assert f"rule: {finding.criterion.name}" in " ".join((leaf.text, *leaf.notes))
+    rim = next(leaf for leaf in found if leaf.text.endswith(" met")).under
+    assert any("measured: 1-11/16 in; required: at least 1 in (exactly that passes); margin: " in " ".join(leaf.notes) for leaf in rim)
+
+
+def test_what_stands_against_a_part_and_what_is_asked_by_name_is_told_in_full() -> None:
+    breached = next(leaf for leaf in leaves("wheel R5") if leaf.text.endswith(": breached"))
+    assert any(note.startswith("source: ") for note in breached.notes)
+    assert breached.under
+    (met,) = leaves("wheel R5", "rim-thickness")
+    assert met.text.endswith(": met")
+    assert any(note.startswith("source: ") for note in met.notes)
+    assert met.under
