@@ -43,6 +43,29 @@ def test_where_nobody_reads_the_status_still_tells(closed):
     assert bool(answer.stdout) == (1 not in closed)
 
 
+def test_an_interrupt_when_all_is_said_changes_nothing():
+    program = """
+import sys
+import carknocker.cli.start as start
+
+class Interrupted:
+    def flush(self):
+        self.flush = lambda: None
+        raise KeyboardInterrupt
+
+def main():
+    sys.stdout = Interrupted()
+    sys.exit(1)
+
+start.main = main
+start.command()
+"""
+    command = [sys.executable, "-c", program]
+    answer = subprocess.run(command, cwd=ROOT, capture_output=True, timeout=60, check=False)
+    assert answer.returncode == 1
+    assert answer.stderr == b""
+
+
 def run_on_a_terminal(columns, **more):
     import pty
 

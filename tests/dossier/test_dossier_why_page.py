@@ -34,8 +34,9 @@ def test_what_a_part_meets_is_told_in_short_and_each_of_it_once() -> None:
             assert finding.criterion.title in leaf.text
             assert leaf.under == ()
             assert f"rule: {finding.criterion.name}" in " ".join((leaf.text, *leaf.notes))
-    rim = next(leaf for leaf in found if leaf.text.endswith(" met")).under
-    assert any("measured: 1-11/16 in; required: at least 1 in (exactly that passes); margin: " in " ".join(leaf.notes) for leaf in rim)
+    figures = "measured: 1-11/16 in; required: at least 1 in (exactly that passes); margin: "
+    passed = next(leaf for leaf in found if leaf.text.endswith(" met")).under
+    assert any(figures in " ".join(leaf.notes) for leaf in passed)
 
 
 def test_what_stands_against_a_part_and_what_is_asked_by_name_is_told_in_full() -> None:

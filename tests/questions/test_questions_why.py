@@ -159,6 +159,23 @@ def test_a_reading_too_old_for_its_criterion_is_struck_and_says_so(tmp_path: Pat
     assert found.nodes[0].said.endswith("met" if counts else "not shown")
 
 
+@pytest.mark.parametrize(
+    ("flat", "days", "verdict"), [("3 in", "119 days", "not shown"), ("1 in", "9 days", "not applicable")]
+)
+def test_whether_it_applies_is_asked_whatever_the_age_of_what_shows_it(
+    tmp_path: Path, flat: str, days: str, verdict: str
+) -> None:
+    """How old a reading may be binds what must hold, not what the part is; all was read 120 days before."""
+    everywhere = "of: wheel\n    when: {move.train: passenger}"
+    there = f"of: wheel\n    when: {{flat_spot_length: {{over: 2 in}}}}\n    read_within: {days}"
+    library = load_library([rules_in(tmp_path, **{everywhere: there})])
+    (finding,) = why(answer(library, flat=flat), "R2", "flange").nodes
+    assert finding.said.endswith(verdict)
+    clauses = [node.said for node in finding.because if node.sort == "clause"]
+    wanted = ["it does not apply: the first condition that does not hold"] if verdict == "not applicable" else []
+    assert [said.split(" (")[0] for said in clauses] == wanted
+
+
 def test_a_part_shows_all_that_is_said_of_it(library: Library) -> None:
     found = why(answer(library, flange="7/8 in"), "truck B")
     assert found.nodes[0].said == "truck B is unfit"

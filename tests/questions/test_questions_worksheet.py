@@ -2,18 +2,25 @@
 
 import csv
 import io
+from datetime import timedelta
 
 import pytest
 import repair_samples as samples
+from random_worlds import OUT, REACH, STRANGER, car_record, compare, criterion, inches, move, reading, rulebook
 
 from carknocker.documents import ProblemList, read_document
 from carknocker.dossier.pages.worksheet_page import worksheet_page
 from carknocker.dossier.writing.html import html_of
 from carknocker.dossier.writing.markdown import markdown_of
 from carknocker.dossier.writing.text import text_of
+from carknocker.judgement.judge import judge
+from carknocker.quantities import Period
+from carknocker.questions.lacking import lacks_of
+from carknocker.questions.looks import Looks
 from carknocker.questions.worksheet.forms import csv_form, yaml_form
 from carknocker.questions.worksheet.model import STATIONS
 from carknocker.questions.worksheet.worksheet import worksheet
+from carknocker.record.values import Figure
 from carknocker.rulebook import load_library, rulesets_folders
 
 
@@ -54,6 +61,24 @@ def test_void_readings_are_wanted_with_the_work_that_voided_them(yard):
     row = next(row for row in sheet.readings if row.attribute == "fire_extinguishers")
     assert row.why == ("void since 2030-04-25: J-2 wheelset renewed",)
     assert row.last == "2 (2030-04-20, RE)"
+
+
+def test_what_shows_that_it_applies_is_not_wanted_again_for_its_age_or_its_reader():
+    said = [
+        reading("wheel W-1 left", name, Figure(inches(20)), OUT - timedelta(days=99), by=STRANGER)
+        for name in ("flange_thickness", "rim_thickness")
+    ]
+    rule = criterion(
+        "flange", "wheel", compare("wheel", "flange_thickness", "over", Figure(inches(14))),
+        when=compare("wheel", "rim_thickness", "over", Figure(inches(14))),
+        read_within=Period(days=90), shown_by="accepted shop",
+    )  # fmt: skip
+    judgement = judge(car_record(said), move(), rulebook([rule], REACH), OUT)
+    finding = next(one for one in judgement.findings if one.part.key == "wheel W-1 left")
+    assert finding.verdict == "not shown"
+    assert [(one.attribute.name, one.decides_whether) for one in lacks_of(finding, Looks(judgement))] == [
+        ("flange_thickness", False)
+    ]
 
 
 def test_what_only_an_accepted_person_may_read_says_so(yard):

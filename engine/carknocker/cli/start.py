@@ -43,6 +43,8 @@ def _end_at_once(status: object) -> None:
         sys.stderr.flush()
     except (OSError, ValueError):
         return
+    except KeyboardInterrupt:  # too late to stop anything: what was asked is answered
+        return
     os._exit(status)
 
 

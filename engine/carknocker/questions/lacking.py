@@ -9,6 +9,7 @@ from carknocker.judgement.comparisons import comparison_test, getter
 from carknocker.judgement.compiled import Leaf
 from carknocker.judgement.explanation.unknown import why_unknown
 from carknocker.judgement.limits import limit_getter
+from carknocker.judgement.looks import asked_part
 from carknocker.judgement.model import Finding
 from carknocker.judgement.sight import Sight
 from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
@@ -57,14 +58,14 @@ class Lack(msgspec.Struct, frozen=True):
 
 def lacks_of(finding: Finding, looks: Looks) -> tuple[Lack, ...]:
     """What a finding that is not shown lacks; where nothing shows whether it applies, only what would tell that."""
-    sight = looks.sight(finding)
-    criterion = finding.criterion
+    judgement, criterion = looks.judgement, finding.criterion
+    asked = asked_part(finding.part, judgement.situation, judgement.move.out)
     found: list[Lack] = []
     for clause in (criterion.when, criterion.unless):
         if clause is not None:
-            found.extend(_of_clause(clause, sight, looks, decides_whether=True))
+            found.extend(_of_clause(clause, asked, looks, decides_whether=True))
     if not found:
-        found.extend(_of_clause(criterion.must, sight, looks, decides_whether=False))
+        found.extend(_of_clause(criterion.must, looks.sight(finding), looks, decides_whether=False))
     return tuple({lack.key: lack for lack in found}.values())
 
 

@@ -3,6 +3,7 @@
 import contextlib
 import hashlib
 import io
+import os
 import re
 from typing import Any
 
@@ -29,6 +30,8 @@ def pdf_of(html: str) -> bytes:
 
 def _weasyprint() -> Any:
     """The library; what it prints of its own, where it lacks something, is not shown."""
+    # without the system's own library the fonts are cut by one that writes the time of day into them
+    os.environ.setdefault("SOURCE_DATE_EPOCH", "0")
     try:
         with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
             import weasyprint
