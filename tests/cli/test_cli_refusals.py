@@ -1,11 +1,17 @@
 """Days, files and disks that can't be used: said in plain words, with status 2, and nothing besides."""
 
+import errno
 import os
+import resource
 import subprocess
 import sys
 
 import pytest
 from command_line import CASES, ROOT, carknocker
+from typer.testing import CliRunner
+
+from carknocker.cli.main import app
+from carknocker.cli.statuses import REFUSED, say_why
 
 BEFORE = CASES / "wren-hollow" / "before"
 FULL = "/dev/full"
@@ -77,3 +83,116 @@ def test_a_car_without_its_format_line_is_named_itself(tmp_path, text):
     assert "found no `format` line" in answer.stderr
     assert "expected: `format: carknocker-car/1`" in answer.stderr
     assert "no car file" not in answer.stderr
+
+
+def _in_little_memory():
+    resource.setrlimit(resource.RLIMIT_AS, (600_000_000, 600_000_000))
+
+
+@pytest.mark.parametrize("name", ["big.yaml", "."])
+def test_a_file_over_the_cap_is_not_read_to_show_a_line_of_it(tmp_path, name):
+    (tmp_path / "move.yaml").write_bytes((BEFORE / "move.yaml").read_bytes())
+    file = tmp_path / (name if name != "." else "car.yaml")
+    file.touch()
+    os.truncate(file, 1 << 30)
+    answer = carknocker("check", name, cwd=tmp_path, preexec_fn=_in_little_memory)
+    assert answer.returncode == 2
+    assert answer.stderr.splitlines() == [
+        f"{file.name}:1:1: found a file of 1,073,741,824 bytes", "  expected: at most 4,000,000 bytes", "",
+        "1 problem found; nothing was changed.",
+    ]  # fmt: skip
+
+
+def _locked(monkeypatch, locked):
+    """Makes a folder one that may not be opened or searched, whoever asks."""
+
+    def asking(ask):
+        def answer(path, *more, **others):
+            if locked == path or locked in path.parents:
+                if locked == path and ask.__name__ == "stat":
+                    return ask(path, *more, **others)
+                raise PermissionError(errno.EACCES, "Permission denied", str(path))
+            return ask(path, *more, **others)
+
+        return answer
+
+    for name in ("stat", "iterdir", "open"):
+        monkeypatch.setattr(type(locked), name, asking(getattr(type(locked), name)))
+
+
+@pytest.mark.parametrize("command", ["check", "why", "plan", "horizon"])
+def test_a_folder_that_may_not_be_read_is_refused_in_plain_words(tmp_path, monkeypatch, command):
+    folder = tmp_path / "locked"
+    folder.mkdir()
+    _locked(monkeypatch, folder)
+    answer = CliRunner().invoke(app, [command, str(folder), *(["wheel-flange"] if command == "why" else [])])
+    assert answer.exit_code == 2, answer.stderr
+    assert f"{folder}" in answer.stderr
+    assert "Permission denied" in answer.stderr
+    assert "inside the program" not in answer.stderr
+
+
+def test_a_folder_that_may_not_be_read_is_not_passed_over_among_others(tmp_path, monkeypatch):
+    for name in ("car", "locked"):
+        (tmp_path / name).mkdir()
+    for name in ("car.yaml", "move.yaml"):
+        (tmp_path / "car" / name).write_bytes((BEFORE / name).read_bytes())
+    _locked(monkeypatch, tmp_path / "locked")
+    answer = CliRunner().invoke(app, ["check", str(tmp_path), "--as-of", "2026-10-08"])
+    assert answer.exit_code == 2
+    assert f"{tmp_path / 'locked'}:1:1: found the folder can't be read: Permission denied" in answer.stderr
+    assert "Wren Hollow" in answer.stdout
+
+
+def test_what_the_system_will_not_open_is_the_fault_of_the_input(capsys):
+    assert say_why(PermissionError(errno.EACCES, "Permission denied", "a/car.yaml")) == REFUSED
+    assert capsys.readouterr().err.splitlines()[0] == "a/car.yaml:1:1: found this can't be opened: Permission denied"
+    assert say_why(PermissionError(errno.EACCES, "Permission denied")) != REFUSED
+    assert say_why(FileNotFoundError(errno.ENOENT, "No such file", "data.yaml")) != REFUSED
+
+
+def test_a_name_that_is_too_long_for_a_file_is_refused():
+    answer = carknocker("check", "a" * 300)
+    assert answer.returncode == 2
+    assert "File name too long" in answer.stderr
+
+
+@pytest.mark.parametrize(
+    ("given", "near"),
+    [
+        ("wren-holow/before", "wren-hollow/before"), ("wren-hollow/befor", "wren-hollow/before"),
+        ("wrenhollow", "wren-hollow"), ("Larkspur/nothing", "larkspur"), ("cases/larkspr", "cases/larkspur"),
+        ("nosuch", ""), ("cases/nosuch", ""), ("./car.yaml", ""), ("../wren-holow", ""), ("/wren-holow", ""),
+    ],
+)  # fmt: skip
+def test_a_demo_case_that_is_nearly_named_is_offered(tmp_path, given, near):
+    answer = carknocker("check", given, cwd=tmp_path)
+    assert answer.returncode == 2
+    lines = answer.stderr.splitlines()
+    assert lines[0].endswith(":1:1: there is no such file")
+    assert [line for line in lines if "nearest" in line] == ([f"  nearest right word: {near}"] if near else [])
+
+
+def test_no_demo_case_is_offered_for_a_folder_that_is_here(tmp_path):
+    (tmp_path / "wren-holow").mkdir()
+    answer = carknocker("check", "wren-holow/before", cwd=tmp_path)
+    assert answer.returncode == 2
+    assert "nearest" not in answer.stderr
+
+
+def test_in_the_checkout_a_demo_case_is_offered_too():
+    assert "nearest right word: cases/wren-hollow/before" in carknocker("check", "cases/wren-holow/before").stderr
+
+
+def test_the_word_cases_stands_for_the_demo_cases_wherever_one_is(tmp_path):
+    day = ("--as-of", "2026-10-08")
+    here = carknocker("check", "cases", *day)
+    assert here.returncode == 1
+    elsewhere = carknocker("check", "cases", *day, cwd=tmp_path)
+    assert (elsewhere.stdout, elsewhere.returncode) == (here.stdout, 1)
+    one = carknocker("check", "cases/wren-hollow/before", *day, cwd=tmp_path)
+    assert one.stdout == carknocker("check", "cases/wren-hollow/before", *day).stdout
+    (tmp_path / "cases").mkdir()
+    own = carknocker("check", "cases", *day, cwd=tmp_path)
+    assert own.returncode == 2
+    assert own.stderr.startswith("cases:1:1: found no car file")

@@ -102,7 +102,7 @@ def test_what_stands_here() -> None:
         ("a: `b`", "f.yaml:1:4", "the YAML breaks off here", "quote a value"),
         ("a: *b", "f.yaml:1:4", "found undefined alias", ""),
         ("", "f.yaml:1:1", "an empty document", ""),
-        ("--- a\n--- b\n", "f.yaml:2:1", "but found another document", ""),
+        ("--- a\n--- b\n", "f.yaml:2:1", "begins a second document in the file", "a file of its own"),
     ],
 )  # fmt: skip
 def test_one_thing_wrong(text: str, where: str, found: str, remedy: str) -> None:
@@ -110,6 +110,13 @@ def test_one_thing_wrong(text: str, where: str, found: str, remedy: str) -> None
     assert str(problem.where) == where
     assert found in problem.found
     assert remedy in problem.remedy
+
+
+def test_a_second_document_is_told_in_plain_words() -> None:
+    problem = bad("--- {a: b}\n---\nc: d\n")
+    assert (str(problem.where), problem.line_text) == ("f.yaml:2:1", "---")
+    assert problem.found == "the YAML breaks off here: a line `---` begins a second document in the file"
+    assert problem.expected == "one document in a file"
 
 
 def test_an_entry_without_a_value_is_no_comma_inside_braces() -> None:

@@ -74,6 +74,24 @@ from carknocker.quantities import DIMENSIONS, Quantity, QuantityError, read_quan
         ("4.5 MΩ", "resistance", "4500000"),
         ("1 kΩ", "resistance", "1000"),
         ("5 ohms", "resistance", "5"),
+        ("5 \u2126", "resistance", "5"),
+        ("5 k\u2126", "resistance", "5000"),
+        ("4.5 M\u2126", "resistance", "4500000"),
+        ("2 Mohm", "resistance", "2000000"),
+        ("2 Mohms", "resistance", "2000000"),
+        ("2 MOHM", "resistance", "2000000"),
+        ("2 megaohm", "resistance", "2000000"),
+        ("2 MegaOhms", "resistance", "2000000"),
+        ("2 MEGOHMS", "resistance", "2000000"),
+        ("2 Kohm", "resistance", "2000"),
+        ("110 PSI", "pressure", "110"),
+        ("110 PSI/MIN", "pressure per minute", "110"),
+        ("25.4 MM", "length", "1"),
+        ("170 °f", "temperature", "170"),
+        ("0.45359237 KG", "weight", "1"),
+        ("2 LB", "weight", "2"),
+        ("2 Mi", "distance", "2"),
+        ("3 Tons", "weight", "6000"),
         ("12 tapes", "tapes", "12"),
         ("1/2 tape", "tapes", "1/2"),
         ("90 s", "minutes", "3/2"),
@@ -153,6 +171,61 @@ def refused(text: str, dimension: str = "length") -> QuantityError:
 )
 def test_what_is_no_length(text: str, found: str) -> None:
     assert found in refused(text).found
+
+
+@pytest.mark.parametrize(
+    "unit", ["mohm", "mohms", "mOhm", "m\u03a9", "m\u2126", "m ohm", "milliohm", "Milliohms", "milli-ohm"]
+)
+def test_thousandths_of_an_ohm_are_never_millions(unit: str) -> None:
+    error = refused(f"2 {unit}", "resistance")
+    assert error.found == f"the unit `{unit}` in `2 {unit}`, which says thousandths of an ohm"
+    assert (error.nearest, error.remedy) == ("", "write `megohm` for millions of ohms, `ohm` for ohms")
+
+
+def test_no_unit_is_another_one_in_small_or_capitals() -> None:
+    for dimension in DIMENSIONS.values():
+        for unit, factor in dimension.units.items():
+            for text in (unit.lower(), unit.upper(), unit.swapcase()):
+                try:
+                    found = read_quantity(f"3 {text}", dimension.name)
+                except QuantityError:
+                    continue
+                assert found.amount == 3 * factor + dimension.offsets.get(unit, 0), text
+                assert not (unit.startswith("M") and text.startswith("m")), text
+
+
+@pytest.mark.parametrize(
+    ("text", "dimension"),
+    [
+        ("2 M", "length"), ("20 t", "weight"), ("20 T", "weight"), ("2 Mg", "weight"),
+        ("2 mg", "weight"), ("0.7 MPa", "pressure"), ("0.7 mPa", "pressure"), ("0.7 hPa", "pressure"),
+        ("7 mbar", "pressure"), ("20 f", "temperature"), 
+        ("20 c", "temperature"), ("20 k", "temperature difference"), ("2 S", "minutes"), ("2 M ohm", "length"),
+    ],
+)  # fmt: skip
+def test_a_symbol_that_could_be_another_unit_is_refused_and_none_is_offered(text: str, dimension: str) -> None:
+    assert refused(text, dimension).nearest == ""
+
+
+@pytest.mark.parametrize(
+    ("text", "what", "remedy"),
+    [
+        ("1,00 in", "whose comma does not stand before three digits", "a point before decimals"),
+        ("0,5 in", "whose comma does not stand before three digits", "a point before decimals"),
+        ("1,234,5 in", "whose comma does not stand before three digits", "a point before decimals"),
+        ("1 16 in", "which has two numbers and no fraction", "with `/`, as in `1 1/16`"),
+        ("1-16 in", "which has two numbers and no fraction", "with `/`, as in `1 1/16`"),
+        ("1 - 16 in", "which has two numbers and no fraction", "with `/`, as in `1 1/16`"),
+        ("1/16/2 in", "whose number can't be read", "one number"),
+        ("1.0.0 in", "whose number can't be read", "one number"),
+        ("1;5 in", "whose number can't be read", "one number"),
+    ],
+)
+def test_what_is_wrong_with_the_number(text: str, what: str, remedy: str) -> None:
+    error = refused(text)
+    assert error.found == f"`{text}`, {what}"
+    assert remedy in error.remedy
+    assert "unit" not in error.found + error.remedy
 
 
 def test_the_nearest_unit() -> None:

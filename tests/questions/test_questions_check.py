@@ -6,9 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from carknocker.documents import InputRefused
 from carknocker.questions.check import check
 from carknocker.record import read_car, read_move_text
-from carknocker.rulebook.library import load_library
+from carknocker.rulebook.library import load_library, rulesets_folders
 
 CASE = Path(__file__).resolve().parents[2] / "cases" / "wren-hollow" / "after"
 HEAD = """format: carknocker-edition/1
@@ -21,6 +22,17 @@ host: Toy Railroad
 in_force: {day}
 checked: {day}
 builds_on: []
+"""
+LOCAL_LAW = """format: carknocker-edition/1
+ruleset: us-federal
+edition: local
+title: The law as somebody would have it
+layer: law
+publisher: Somebody
+in_force: 2026-02-01
+checked: 2026-02-01
+amends: "2020"
+withdrawn: [flange-thickness]
 """
 CHAPTER = """chapter: all
 source: {{document: Toy circular, section: "1", kind: host, status: invented, words: words}}
@@ -88,3 +100,47 @@ def test_every_form_of_the_answer_can_be_written(tmp_path):
     for words in ("Asked by rule-1", "Asked by rule-2", "slowly", "90 mph"):
         assert words in page
         assert words in json_of([found])
+
+
+def told(answer):
+    """What every form of an answer says, each in one line."""
+    from carknocker.dossier.check.layout import page_of
+    from carknocker.dossier.check.view import view_of
+    from carknocker.dossier.check.whole import whole_page
+    from carknocker.dossier.forms.json_form import json_of
+    from carknocker.dossier.writing.html import html_of
+    from carknocker.dossier.writing.markdown import markdown_of
+    from carknocker.dossier.writing.text import text_of
+
+    short, whole = page_of(view_of(answer)), whole_page(answer)
+    forms = (text_of(short), text_of(whole), markdown_of(short), html_of([whole]), json_of([answer]))
+    return [" ".join(form.replace("\\", "").split()) for form in forms]
+
+
+def test_every_form_tells_of_an_edition_beside_the_car_and_of_what_it_withdraws(tmp_path):
+    place = tmp_path / "rulesets" / "us-federal" / "local"
+    place.mkdir(parents=True)
+    (place / "edition.yaml").write_text(LOCAL_LAW, encoding="utf-8")
+    car, move = read_car(CASE / "car.yaml"), read_move_text((CASE / "move.yaml").read_text(encoding="utf-8"), "m.yaml")
+    with_it = load_library([*rulesets_folders(), tmp_path / "rulesets"])
+    words = (
+        "us-federal local is not installed with the program: it comes from a folder of rulesets beside the car or",
+        "us-federal local withdraws from what an earlier edition says: flange-thickness",
+    )
+    for form in told(check(car, move, with_it, date(2026, 10, 24))):
+        assert all(word in form for word in words)
+        assert str(tmp_path / "rulesets") not in form.split("withdraws from")[1][:200]
+    for form in told(check(car, move, load_library(rulesets_folders()), date(2026, 10, 24))):
+        assert "is not installed" not in form
+        assert "withdraws from what" not in form
+
+
+def test_a_circular_of_nobody_does_not_switch_off_the_law(tmp_path):
+    place = tmp_path / "toy" / "1"
+    place.mkdir(parents=True)
+    (place / "edition.yaml").write_text(HEAD.format(name="1", day="2026-01-01"), encoding="utf-8")
+    text = (CASE / "move.yaml").read_text(encoding="utf-8").replace("Kestrel & Northern", "Toy Railroad")
+    car, move = read_car(CASE / "car.yaml"), read_move_text(text, "move.yaml")
+    for folders, words in (([*rulesets_folders(), tmp_path], "no law binds with it"), ([tmp_path], "no criterion")):
+        with pytest.raises(InputRefused, match=words):
+            check(car, move, load_library(folders), date(2026, 10, 24))

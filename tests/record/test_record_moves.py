@@ -38,6 +38,8 @@ def test_no_circular_and_pinned_editions() -> None:
         ("out: 2026-11-06", "out: «2026-11", "`2026-11`", "a whole day", ""),
         ("place: rear", "place: «last", "`last` for `place`", "`rear`", ""),
         ("place: rear", "«plce: rear", "the key `plce` in the train", "`place`", "place"),
+        ("speed: 70 mph", "speed: «0 mph", "a train that stands still", "above zero", ""),
+        ("miles: 212 mi, ", "miles: «0 mi, ", "leg 1 of 0 mi", "miles above zero", ""),
         ("speed: 70 mph", "speed: «70", "a number without a unit", "a speed", ""),
         ("neighbours: {ahead", "neighbours: {«before", "the key `before` in neighbours", "`ahead`, `behind`", ""),
         ("miles: 212 mi, ", "miles: «-3 mi, ", "below zero", "zero or more", ""),
@@ -91,3 +93,30 @@ def test_days_of_legs_that_can_not_be(new: str, found: str, expected: str) -> No
     problem = problem_at_mark(LEG, new, MOVE)
     assert found in problem.found
     assert expected in problem.expected
+
+
+def test_the_known_keys_are_listed_once() -> None:
+    (problem,) = problems_of(MOVE.replace("rides: passengers", "rides: passengers, ridr: 1"))
+    listed = problem.expected.removeprefix("one of ").split(", ")
+    assert "`rides`" in listed
+    assert len(listed) == len(set(listed))
+
+
+def test_legs_that_do_not_join() -> None:
+    problem = problem_at_mark(LEG, SECOND.replace("from: Port Averill", "from: «Elsewhere") + "}", MOVE)
+    assert problem.found == "leg 2 from Elsewhere, where leg 1 ends at Port Averill"
+    assert "`from: Port Averill`" in problem.expected
+    assert "the leg that is missing" in problem.remedy
+
+
+def test_legs_join_whatever_the_capitals() -> None:
+    assert len(move(MOVE.replace(LEG, SECOND.replace("from: Port Averill", "from: PORT  averill") + "}")).legs) == 2
+
+
+def test_a_leg_after_one_that_can_not_be_read() -> None:
+    (problem,) = problems_of(MOVE.replace(LEG, "{from: A, miles: 1 mi}\n  - " + LEG))
+    assert problem.found == "the key `to` is missing"
+
+
+def test_a_route_still_to_be_named() -> None:
+    assert move(MOVE.replace(LEG, "{from: to be named, to: to be named, miles: 0 mi}")).legs[0].miles.n == 0

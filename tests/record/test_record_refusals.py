@@ -64,6 +64,8 @@ REFUSED = [
     ("by: HM, result", "by: HM, leakage: «{before: 8 psi, minutes: 1}, result", "a mapping", "{before", ""),
     ("reads_to: 1 psi", "reads_to: «1", "`1`", "with its unit", ""),
     ("reads_to: 1 psi", "reads_to: «0 psi", "`0 psi`", "with its unit", ""),
+    ("checked: 2026-03-01, due: 2027-03-01", "checked: 2026-03-01, due: «2026-02-28",
+     "the gauge G-2 due on 2026-02-28, before its last check on 2026-03-01", "2026-03-01 or later", ""),
     ("carried: 2", "carried: «two", "`two`", "a whole number", ""),
     ("carried: 2", "carried: «²", "`²`", "a whole number", ""),
     ("miles: 640 mi", "miles: «640", "a number without a unit", "a distance such as", ""),
@@ -102,6 +104,7 @@ REFUSED = [
     # Wheelsets, axles, the log
     ("{3: W-3, 4: W-4}", "{3: W-3, 4: «W-3}", "wheelset W-3 at axle 3 and at axle 4", "one axle", ""),
     ("{3: W-3, 4: W-4}", "{3: W-3, 4: «W-44}", "the wheelset `W-44`", "`W-4`", "W-4"),
+    ("{3: W-3, 4: W-4}", "{3: W-3, 5: «W-4}", "axle 5, where axle 4 comes next", "without a gap", ""),
     ("W-5: {where: carried, axle", "W-5: {where: «fitted, axle", "no truck has W-5", "its axle", ""),
     ("W-4: {axle_class: D}", "W-4: {where: «carried, axle_class: D}", "but W-4 is at axle 4", "`where: fitted`", ""),
     ("W-6: {where: gone", "W-6: {where: «onthe shelf", "`onthe shelf`", "`on the shelf`", "on the shelf"),
@@ -226,3 +229,46 @@ def test_every_problem_of_a_file_is_told_at_once() -> None:
 def test_a_problem_of_a_shared_value_is_told_once() -> None:
     text = changed("{at: B, spring_kind: coil}", "&s {at: B, spring_kind: cool}")
     assert len(problems_of(changed("{at: A, spring_kind: elliptic}", "*s", text))) == 1
+
+
+def test_a_truck_a_counted_before_truck_b() -> None:
+    text = changed("{3: W-3, 4: W-4}", "{1: W-3, 2: «W-4}").replace("{1: W-1, 2: W-2}", "{3: W-1, 4: W-2}")
+    text = changed("at: 3, off: W-6", "at: 1, off: W-6", text)
+    before, _, after = text.partition("«")
+    (problem,) = problems_of(before + after)
+    assert problem.found == "axle 2 of truck A numbered before axle 3 of truck B"
+    assert problem.where.line == before.count("\n") + 1
+
+
+def test_what_follows_from_a_wrong_number_of_an_axle_is_left_out() -> None:
+    text = changed("id: J-2, on: 2026-06-02, did: wheels turned, at: \"L2, R2\"",
+                   "id: J-2, on: 2026-06-02, did: wheels turned, at: \"L4, R4\"")  # fmt: skip
+    text = changed("at: 3, off", "at: 4, off", text)
+    text = changed("{flange_thickness: 15/16 in, flange", "{rim_thickness: 1 in}\n        L4: {flange", text)
+    found = [problem.found for problem in problems_of(changed("{3: W-3, 4: W-4}", "{3: W-3, 5: W-4}", text))]
+    assert found == ["axle 5, where axle 4 comes next"]
+    found = [problem.found for problem in problems_of(changed("{3: W-3, 4: W-4}", "{3: W-3, x: W-4}", text))]
+    assert found == ["the axle `x`"]
+
+
+def test_a_position_of_no_axle_is_told_beside_a_wrong_number() -> None:
+    text = changed("L1: {flange_thickness", "L1x: {flange_thickness", changed("{3: W-3, 4: W-4}", "{3: W-3, 5: W-4}"))
+    assert [problem.found for problem in problems_of(text)] == [
+        "axle 5, where axle 4 comes next", "the wheel `L1x`, which the car has not got"
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("wrong", ["text", "[text]"])
+def test_a_car_that_is_no_mapping_is_told_once(wrong: str) -> None:
+    found = [problem.found for problem in problems_of(f"format: carknocker-car/1\ncar: {wrong}\n")]
+    assert len(found) == 1, found
+
+
+def test_trucks_that_are_no_mapping_are_told_once() -> None:
+    found = problems_of("format: carknocker-car/1\ncar: {mark: Q 1}\ntrucks: two\n")
+    assert [problem.expected for problem in found] == ["trucks: a mapping"]
+
+
+def test_a_car_without_trucks() -> None:
+    found = problems_of("format: carknocker-car/1\ncar: {mark: Q 1}\n")
+    assert [problem.found for problem in found] == ["a car without axles"]

@@ -20,7 +20,7 @@ def folder(tmp_path: Path) -> Path:
     write(tmp_path, "law", "2", head("law", "2", in_force="2025-06-01"), wheels=law)
     write(tmp_path, "trade", "1", head("trade", "1", layer="trade"), a=chapter(FLANGE))
     host = chapter(FLANGE, source=HOST_SOURCE)
-    write(tmp_path, "circular", "7", head("circular", "7", layer="host", builds_on="[trade]"), a=host)
+    write(tmp_path, "circular", "7", head("circular", "7", layer="host", builds_on="[trade, law]"), a=host)
     write(tmp_path, "circular", "8", head("circular", "8", layer="host", in_force="2024-06-10"), a=host)
     return tmp_path
 
@@ -46,7 +46,8 @@ def test_lower_layers_come_first_and_what_is_built_on_comes_along(folder: Path) 
 
 
 def test_only_what_a_circular_builds_on_binds(folder: Path) -> None:
-    assert names(choose(folder, move("2024-01-01", "2024-01-05"))) == ["trade 1", "circular 7"]
+    assert names(choose(folder, move("2024-01-01", "2024-01-05"))) == ["law 1", "trade 1", "circular 7"]
+    assert names(choose(folder, move("2024-07-01", "2024-07-05"))) == ["law 1", "circular 8"]
 
 
 @pytest.mark.parametrize(
@@ -68,7 +69,7 @@ def test_a_pinned_edition_holds_on_both_days(folder: Path) -> None:
     choice = choose(folder, move(editions={"circular": "8"}))
     assert names(choice) == ["law 1", "circular 8"]
     assert choice.at_back is None
-    assert choice.notes == ("the move pins edition 8 of circular, which is not in force on 2024-06-01",)
+    assert choice.notes[0] == "the move pins edition 8 of circular, which is not in force on 2024-06-01"
 
 
 def test_a_pinned_law_below_the_circular(folder: Path) -> None:
@@ -78,6 +79,13 @@ def test_a_pinned_law_below_the_circular(folder: Path) -> None:
 
 def test_without_a_circular_the_law_and_the_trade_bind(folder: Path) -> None:
     assert names(choose(folder, move(host="", circular=False))) == ["law 1", "trade 1"]
+
+
+@pytest.mark.parametrize("keys", [{"only_where_named": "yes"}, {"layer": "host", "host": "Wren Valley"}])
+def test_without_a_circular_an_edition_yet_to_come_takes_no_law_away(folder: Path, keys: dict[str, str]) -> None:
+    write(folder, "law", "9", head("law", "9", in_force="2090-01-01", **keys), wheels=chapter(FLANGE, CARRIES))
+    write(folder, "other", "1", head("other", "1"), a=chapter(FLANGE, CARRIES))
+    assert names(choose(folder, move(host="", circular=False))) == ["law 1", "other 1", "trade 1"]
 
 
 def test_without_a_circular_there_must_be_law(folder: Path) -> None:
@@ -93,7 +101,7 @@ def test_without_a_circular_there_must_be_law(folder: Path) -> None:
         (move(host="Kestrel and Northern"), ["the host `Kestrel and Northern`", "/ Kestrel & Northern /"]),
         (move(editions={"laws": "1"}), ["the pinned ruleset `laws`", "/ law /"]),
         (move(editions={"circular": "88"}), ["the pinned edition `88`", "/ 8 /"]),
-        (move("2024-01-01", "2024-01-02", editions={"law": "1"}), ["which does not bind this move"]),
+        (move("2024-07-01", "2024-07-02", editions={"trade": "1"}), ["which does not bind this move"]),
         (move("2019-12-31", "2020-01-01"), ["no edition of circular in force on 2019-12-31", "from 2020-01-01"]),
     ],
 )  # fmt: skip

@@ -66,16 +66,47 @@ class Place(msgspec.Struct, frozen=True):
 
 
 def find_place(given: Path) -> Place:
-    """The file or folder meant: as given, or else the demo case of that name."""
-    cases = None if _exists(given) or given.is_absolute() or ".." in given.parts else cases_folder()
-    if cases is not None and _exists(cases / given):
-        return Place(cases / given, cases)
-    return Place(given)
+    """The file or folder meant: as given, or else the demo case of that name. Where no `cases` is, the word stands for
+    the folder of the demo cases."""
+    base = None if _exists(given) else _base(given)
+    return Place(given) if base is None or not _exists(base / given) else Place(base / given, base)
+
+
+def near_case(given: Path) -> str:
+    """The demo case (or what is in it) that a path nearly names; "" where it is near none, or begins at a place that is
+    there."""
+    from carknocker.documents import nearest
+
+    base = _base(given)
+    if base is None or (base == cases_folder() and _exists(Path(given.parts[0]))):
+        return ""
+    folder = base
+    for part in given.parts:
+        names = sorted(one.name for one in folder.iterdir()) if folder.is_dir() else []
+        name = part if part in names else nearest(part, names)
+        if not name:
+            break
+        folder = folder / name
+    return "" if folder in (base, cases_folder()) else folder.relative_to(base).as_posix()
+
+
+def _base(given: Path) -> Path | None:
+    """The folder in which a path would name a demo case: that of the demo cases, or the one that has it."""
+    cases = None if given.is_absolute() or ".." in given.parts or not given.parts else cases_folder()
+    if cases is not None and given.parts[0] == cases.name:
+        here = Path(cases.name)
+        return cases.parent if not _exists(here) or here.resolve() == cases.resolve() else cases
+    return cases
 
 
 def _exists(path: Path) -> bool:
+    return _is(path.exists)
+
+
+def _is(asked: "Callable[[], bool]") -> bool:
+    """What a path says of itself; no where it can't be asked."""
     try:
-        return path.exists()
+        return asked()
     except (OSError, ValueError):
         return False
 
@@ -104,8 +135,8 @@ def rules_folders(cars: list[Place], extra: list[Path]) -> tuple[Path, ...]:
 
 def beside(car: Path) -> Path | None:
     """A folder `rulesets` in the folder of the car."""
-    folder = (car if car.is_dir() else car.parent) / "rulesets"
-    return folder if folder.is_dir() else None
+    folder = (car if _is(car.is_dir) else car.parent) / "rulesets"
+    return folder if _is(folder.is_dir) else None
 
 
 def read_both(place: Place, move: Place | None) -> "tuple[CarRecord, Move]":
@@ -121,7 +152,7 @@ def read_both(place: Place, move: Place | None) -> "tuple[CarRecord, Move]":
         car = _read(read_car_text, place, find_car(place.path))
     except InputRefused as refused:
         problems.extend(refused.problems)
-        if move is None and not (place.path.is_dir() or place.path.is_file()):
+        if move is None and not (_is(place.path.is_dir) or _is(place.path.is_file)):
             raise  # where no car can be, no move is looked for
     try:
         planned = _read(read_move_text, place if move is None else move, _move_file(place, move))
@@ -150,14 +181,16 @@ def _move_file(place: Place, move: Place | None) -> Path:
     from carknocker.record import find_move
 
     at = place.path if move is None else move.path
-    return find_move(at) if move is None or at.is_dir() else at
+    return find_move(at) if move is None or _is(at.is_dir) else at
 
 
 def _read(reader: "Callable[[str, str], Read]", place: Place, file: Path) -> "Read":
     """Reads a file under the name that is shown for it."""
-    from carknocker.documents import ProblemList, load_text
+    from carknocker.documents import InputRefused, ProblemList, load_text
 
     problems = ProblemList()
     text = load_text(file, problems)
+    if text is None and file == place.path and not _exists(file) and (near := near_case(file)):
+        raise InputRefused(tuple(msgspec.structs.replace(problem, nearest=near) for problem in problems.problems))
     problems.refuse_if_any()
     return reader(text or "", place.shown(file))

@@ -4,6 +4,7 @@ import os
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import typer
@@ -63,11 +64,21 @@ def say_why(error: Exception) -> int:
     if isinstance(error, CannotJudge):
         say(cannot_judge_text(str(error)))
         return CANNOT_JUDGE
+    if isinstance(error, OSError) and isinstance(error.filename, str) and not isinstance(error, FileNotFoundError):
+        say(problems_text((_not_to_be_opened(error.filename, error),)))
+        return REFUSED
     if isinstance(error, RecursionError):
         say(unexpected_text("something is nested too deeply"))
     else:
         say(unexpected_text(f"{type(error).__name__}: {error}"))
     return CANNOT_JUDGE
+
+
+def _not_to_be_opened(path: str, error: OSError) -> "Problem":
+    from carknocker.documents import Location, Problem
+
+    found = f"this can't be opened: {error.strerror or 'unknown'}"
+    return Problem(Location(path, 1, 1), found, "a file or folder that can be read")
 
 
 def problems_text(problems: "tuple[Problem, ...]") -> str:
@@ -80,10 +91,13 @@ def problems_text(problems: "tuple[Problem, ...]") -> str:
 
 
 def _text_of(file: str) -> str:
+    """The text of a file, "" where there is none or it is larger than any file that is used."""
+    from carknocker.documents import read_within
+    from carknocker.documents.reading import MOST_BYTES
+
     try:
         if os.path.isfile(file):
-            with open(file, encoding="utf-8", errors="replace") as opened:
-                return opened.read()
+            return (read_within(Path(file), MOST_BYTES) or b"").decode("utf-8-sig", errors="replace")
     except (OSError, ValueError):
         pass
     return ""

@@ -1,6 +1,6 @@
 """YAML documents read safely, with the place of every value, and the problems found in them."""
 
-from carknocker.documents.files import load_document, load_text
+from carknocker.documents.files import load_document, load_text, read_within
 from carknocker.documents.location import Location
 from carknocker.documents.nearest import nearest
 from carknocker.documents.node import Node
@@ -12,5 +12,5 @@ from carknocker.documents.words import one_of, some
 
 __all__ = [
     "InputRefused", "Location", "Node", "Notebook", "Problem", "ProblemList", "load_document", "load_text", "nearest",
-    "one_of", "read_document", "show_problems", "some",
+    "one_of", "read_document", "read_within", "show_problems", "some",
 ]  # fmt: skip

@@ -1,5 +1,6 @@
 """Reads the files that documents stand in: missing, too large or not UTF-8, they are refused in words."""
 
+import os
 from pathlib import Path
 
 from carknocker.documents.location import Location
@@ -21,16 +22,27 @@ def load_text(path: Path, problems: ProblemList) -> str | None:
         if not path.is_file():
             problems.add(Problem(start, _no_file(path), remedy="name a YAML file: check the name and the folder"))
             return None
-        if path.stat().st_size > MOST_BYTES:
-            problems.add(Problem(start, f"a file of {path.stat().st_size:,} bytes", f"at most {MOST_BYTES:,} bytes"))
+        content = read_within(path, MOST_BYTES)
+        if content is None:
+            size = f"{path.stat().st_size:,}" if path.stat().st_size > MOST_BYTES else f"more than {MOST_BYTES:,}"
+            problems.add(Problem(start, f"a file of {size} bytes", f"at most {MOST_BYTES:,} bytes"))
             return None
-        return path.read_bytes().decode("utf-8-sig")
+        return content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         problems.add(Problem(start, f"byte {error.start:,} is not UTF-8 text", "a text file saved as UTF-8"))
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         problems.add(Problem(start, f"the file can't be read: {reason}", "a readable file"))
     return None
+
+
+def read_within(path: Path, most: int) -> bytes | None:
+    """The bytes of a file, or None if there are more than `most`: no more than that is ever read. Raises OSError."""
+    with path.open("rb") as stream:
+        if os.fstat(stream.fileno()).st_size > most:
+            return None
+        content = stream.read(most + 1)  # some files say that they are empty, and others grow while they are read
+        return content if len(content) <= most else None
 
 
 def _no_file(path: Path) -> str:

@@ -12,7 +12,7 @@ import yaml
 from carknocker.documents.location import Location
 from carknocker.documents.node import Node
 from carknocker.documents.problems import Problem, ProblemList
-from carknocker.documents.yaml_errors import problem_at_mark, remedy_for, unreadable, words_of
+from carknocker.documents.yaml_errors import expected_for, problem_at_mark, remedy_for, unreadable, words_of
 
 MOST_BYTES = 4_000_000
 MOST_DEPTH = 40
@@ -62,7 +62,7 @@ def read_document(text: str, file: str, problems: ProblemList) -> Node | None:
         return None
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
-        problems.add(problem_at_mark(file, lines, mark, words_of(error), "well-formed YAML", remedy_for(error)))
+        problems.add(problem_at_mark(file, lines, mark, words_of(error), expected_for(error), remedy_for(error)))
         return None
     except yaml.reader.ReaderError as error:
         problems.add(unreadable(text, file, lines, error))

@@ -31,13 +31,26 @@ def problem_at_mark(file: str, lines: list[str], mark: Any, found: str, expected
 
 def words_of(error: yaml.MarkedYAMLError) -> str:
     """What the parser says, as one sentence."""
+    if _is_second_document(error):
+        return "the YAML breaks off here: a line `---` begins a second document in the file"
     words = " ".join(part for part in (error.problem, error.context) if part)
     return f"the YAML breaks off here: {words}"
+
+
+def expected_for(error: yaml.MarkedYAMLError) -> str:
+    """What the file could say instead."""
+    return "one document in a file" if _is_second_document(error) else "well-formed YAML"
+
+
+def _is_second_document(error: yaml.MarkedYAMLError) -> bool:
+    return "found another document" in (error.problem or "")
 
 
 def remedy_for(error: yaml.MarkedYAMLError) -> str:
     """What to do about the mistakes that people make most; "" for any other."""
     problem = error.problem or ""
+    if _is_second_document(error):
+        return "give each document a file of its own, or take the line `---` out"
     if "mapping values are not allowed" in problem:
         return "a colon followed by a space inside a value: put the whole value in quotes"
     if "tab" in problem or "cannot start any token" in problem:

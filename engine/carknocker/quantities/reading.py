@@ -7,9 +7,12 @@ from functools import cache, lru_cache
 
 from carknocker.quantities.numbers import number_at, plain_marks
 from carknocker.quantities.quantity import Quantity, QuantityError
-from carknocker.quantities.units import DIMENSIONS, Dimension
+from carknocker.quantities.units import DIMENSIONS, FIRST_LETTER_TELLS, Dimension
 
 MOST_CHARACTERS = 60
+_LONGEST_SYMBOL = 4
+_OHM_SIGNS = "\u03a9\u2126"  # the Greek letter, and the sign of its own that looks the same
+_MILLIOHM = re.compile(rf"(?:m|(?i:milli))[ -]?(?:(?i:ohms?)|[{_OHM_SIGNS}])")
 _ABSOLUTE_ZERO = Fraction(-45967, 100)
 # Parts of one figure that may follow each other: feet and inches, degrees and minutes, pounds and ounces.
 _COMPOUND = {"length": ("ft", "in"), "degree of curve": ("°", "'"), "weight": ("lb", "oz")}
@@ -88,6 +91,8 @@ def _unit_at(written: str, position: int, kind: Dimension) -> tuple[str, int]:
             following = written[end : end + 1]
             if not (spelling[-1].isalpha() and following.isalpha()):
                 return spelling, end
+    if rest[:1] and rest[0] in "0123456789,;-./":
+        raise _no_number(written, rest, kind)
     word = re.match(r"[^\d\s,;(][^\d,;(]*", rest)
     if word is None:
         if kind.bare_allowed and not rest:
@@ -97,17 +102,48 @@ def _unit_at(written: str, position: int, kind: Dimension) -> tuple[str, int]:
     unknown = word.group().strip()
     if unknown.lower() in {"nan", "inf", "infinity"} or re.match(r"e[+-]?$|e[+-]?\d", rest, re.IGNORECASE):
         raise QuantityError(f"`{written}`", _expected(kind), remedy="write the figure out, with its unit")
-    near = difflib.get_close_matches(unknown, [u for u in kind.units if len(u) > 1], n=1, cutoff=0.6)
+    if kind.name == "resistance" and _MILLIOHM.fullmatch(unknown):
+        found = f"the unit `{unknown}` in `{written}`, which says thousandths of an ohm"
+        raise QuantityError(found, _expected(kind), remedy="write `megohm` for millions of ohms, `ohm` for ohms")
+    near = [
+        unit
+        for unit in difflib.get_close_matches(unknown, [u for u in kind.units if len(u) > 1], n=1, cutoff=0.6)
+        if not _differ_by_prefix(unknown, unit)
+    ]
     other = next((d.name for d in DIMENSIONS.values() if unknown in d.units and d.name != kind.name), "")
     remark = f", a unit of {other}" if other and not near else ", which is no unit that is read here"
     raise QuantityError(f"the unit `{unknown}` in `{written}`{remark}", _expected(kind), near[0] if near else "")
 
 
+def _no_number(written: str, rest: str, kind: Dimension) -> QuantityError:
+    """What is wrong with a number that does not end where its unit should begin."""
+    if re.match(r",\s*\d", rest):
+        found = f"`{written}`, whose comma does not stand before three digits"
+        return QuantityError(
+            found, _expected(kind), remedy="write a point before decimals; a comma parts thousands only"
+        )
+    if re.match(r"-?\s*\d", rest):
+        found = f"`{written}`, which has two numbers and no fraction"
+        return QuantityError(
+            found, _expected(kind), remedy="write a fraction with `/`, as in `1 1/16`, or one number only"
+        )
+    return QuantityError(f"`{written}`, whose number can't be read", _expected(kind), remedy="write one number")
+
+
+def _differ_by_prefix(unknown: str, unit: str) -> bool:
+    """Whether a unit is another one but for its first letter (MPa and kPa, mbar and bar): it is no slip of the pen, and
+    to put one for the other would change the figure."""
+    rest = unknown[1:].lower()
+    return rest in (unit.lower(), unit[1:].lower()) and len(unknown) <= _LONGEST_SYMBOL
+
+
 def _starts_with(rest: str, lowered: str, spelling: str) -> bool:
-    # Case matters only where it tells units apart (MΩ, kΩ, L).
+    # Case matters only where it tells units apart (MΩ, kΩ, Mohm, L).
     if rest.startswith(spelling):
         return True
-    return len(spelling) > 1 and "Ω" not in spelling and lowered.startswith(spelling.lower())
+    if spelling in FIRST_LETTER_TELLS and rest[:1] != spelling[0]:
+        return False
+    return len(spelling) > 1 and spelling[-1] not in _OHM_SIGNS and lowered.startswith(spelling.lower())
 
 
 @cache

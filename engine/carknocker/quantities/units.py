@@ -41,6 +41,8 @@ _PRESSURE = _spelt(
     (1000 / _PSI_IN_PASCALS, "kPa|kilopascal|kilopascals"),
     (100000 / _PSI_IN_PASCALS, "bar"),
 )
+FIRST_LETTER_TELLS = frozenset({"Mohm", "Mohms"})
+"""Spellings whose first letter must be written as it stands here: in small it says thousandths, not millions."""
 _PER_MINUTE = ("/min", " per minute", " a minute", "/minute")
 
 
@@ -148,9 +150,9 @@ DIMENSIONS: Mapping[str, Dimension] = {
             "ohm",
             "2 megohm",
             _spelt(
-                (1, "ohm|ohms|Ω|Ω"),
-                (1000, "kilohm|kilohms|kΩ|kΩ|kohm"),
-                (1000000, "megohm|megohms|MΩ|MΩ|Mohm"),
+                (1, "ohm|ohms|Ω|\u2126"),
+                (1000, "kilohm|kilohms|kΩ|k\u2126|kohm"),
+                (1000000, "megohm|megohms|megaohm|megaohms|MΩ|M\u2126|Mohm|Mohms"),
             ),
         ),
         _dimension("tapes", "tapes", "12 tapes", _spelt((1, "tape|tapes"))),

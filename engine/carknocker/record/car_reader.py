@@ -10,6 +10,7 @@ from carknocker.record.descriptions_reader import read_descriptions
 from carknocker.record.history import prove, replay
 from carknocker.record.layout import Layout, read_layout
 from carknocker.record.model import CarRecord, Evidence, Fitting, MoveMade, Work
+from carknocker.record.mounting import prove_mounted
 from carknocker.record.moves_made import prove_moves, read_moves_made
 from carknocker.record.named import Named, what_came_before
 from carknocker.record.notes import Notes
@@ -47,21 +48,27 @@ def _read(root: Node, text: str, file: str, notes: Notes) -> CarRecord:
         if key not in _GENERAL and key not in sections:
             notes.unknown_key(root, key, (*_GENERAL, *sections), "a car record")
     # Where a wheelset was on a day decides whose a reading is: so the log of work comes first.
+    before_layout = len(notes.problems)
     layout = read_layout(root, notes)
+    of_layout = len(notes.problems) - before_layout
     log, days = read_log(root, notes)
+    before_history = len(notes.problems)
     fittings = _history(layout, log, root, notes)
+    proven = not of_layout and len(notes.problems) == before_history and _log_is_whole(log, root)
     parts = build_parts(root, layout, {one.axle: one for one in fittings if one.last is None}, notes)
-    positions = Positions(parts, layout.wheelsets, fittings, notes)
+    positions = Positions(parts, layout.wheelsets, fittings, notes, numbered=layout.numbered)
     before = what_came_before({entry.head.id: entry.head.after for entry in log}, fittings)
     named = Named(read_people(root.get("people"), notes), read_gauges(root.get("gauges"), notes), days, before)
     evidence = [
         *read_descriptions(root, layout, positions, notes),
-        *read_sheets(root.get("sheets"), positions, named, notes),
+        *read_sheets(root.get("sheets"), positions, named, notes, proven=proven),
         *read_tests(root.get("tests"), positions, named, notes),
         *read_papers(root.get("papers"), named, notes),
     ]
     changes = {fitting.began_with: fitting.axle for fitting in fittings}
     work = read_work(log, changes, positions, named, notes)
+    if proven:
+        prove_mounted(fittings, positions.met, evidence, work, notes)
     moves = read_moves_made(root.get("moves_made"), notes)
     prove_moves(fittings, moves, notes)
     _prove_days(evidence, work, moves, notes)
@@ -92,9 +99,17 @@ def _history(layout: Layout, log: list[LogEntry], root: Node, notes: Notes) -> t
     return fittings
 
 
+def _log_is_whole(log: Iterable[LogEntry], root: Node) -> bool:
+    """Whether every entry of `work` could be read: one that couldn't may be a change of wheelset."""
+    work = root.get("work")
+    return work is None or work.is_empty or sum(not entry.event for entry in log) == len(work.as_sequence())
+
+
 def _names(root: Node, notes: Notes) -> tuple[str, str]:
     car = root.get("car")
-    if car is None or car.kind != "mapping":
+    if car is not None and car.kind != "mapping" and not car.is_empty:
+        return "", ""  # its description is told of
+    if car is None or car.is_empty:
         notes.note(car or root, "a record without `car`", "`car:` with `mark`, `name` and what describes the car")
         return "", ""
     mark = notes.text(car.get("mark"), "mark")

@@ -43,7 +43,7 @@ def read_facts(
             continue
         attribute = facts.get(key)
         if attribute is None:
-            notes.unknown_key(node, key, (*fixed, *facts), what)
+            notes.unknown_key(node, key, dict.fromkeys((*fixed, *facts)), what)
             continue
         found = read_value(value, attribute, notes)
         if found is None:

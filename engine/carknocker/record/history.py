@@ -84,11 +84,14 @@ def prove(fittings: tuple[Fitting, ...], places: Mapping[str, Location], file_st
             if not both_now and (longest.last is None or (after.first or date.min) < longest.last):
                 where = places.get(after.began_with) or places.get(longest.ended_with) or places.get(after.ended_with)
                 since = f"since {after.first.isoformat()}" if after.first else "from the start of the log"
+                jobs = (longest.began_with, longest.ended_with, after.began_with, after.ended_with)
+                named = ", ".join(one for one in dict.fromkeys(jobs) if one in places)
+                remedy = "write down when it came off, or correct the serial"
                 notes.note(
                     where or file_start,
                     f"wheelset {wheelset} at axle {longest.axle} and, {since}, at axle {after.axle} too",
                     "each wheelset at one axle at a time",
-                    remedy="write down when it came off, or correct the serial",
+                    remedy=f"{remedy} (jobs: {named})" if named else remedy,
                 )
             if longest.last is not None and (after.last is None or after.last > longest.last):
                 longest = after

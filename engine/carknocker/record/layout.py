@@ -1,5 +1,7 @@
 """Which wheelset the record says is at which axle now, and where the others are; proven to be possible."""
 
+from itertools import pairwise
+
 import msgspec
 
 from carknocker.documents import Location, Node
@@ -15,12 +17,14 @@ class Layout(msgspec.Struct):
     """What the record says of trucks and wheelsets.
 
     fitted: axle → serial and where that is written. axle_trucks: axle → A or B. stated: serial → one of `WHERE`.
+    numbered: whether the axles bear the numbers that positions such as `L6` go by.
     """
 
     fitted: dict[int, tuple[str, Location]] = msgspec.field(default_factory=dict)
     axle_trucks: dict[int, str] = msgspec.field(default_factory=dict)
     wheelsets: dict[str, Node] = msgspec.field(default_factory=dict)
     stated: dict[str, str] = msgspec.field(default_factory=dict)
+    numbered: bool = True
 
     def spare_serials(self) -> dict[str, str]:
         """The wheelsets that are carried or on the shelf, each with which of the two."""
@@ -32,6 +36,7 @@ def read_layout(root: Node, notes: Notes) -> Layout:
     at two axles, and a `where` that the trucks contradict."""
     layout = Layout()
     trucks = root.get("trucks")
+    before = len(notes.problems)
     for name, truck in notes.mapping(trucks, "trucks"):
         if name == "all":
             continue
@@ -42,7 +47,12 @@ def read_layout(root: Node, notes: Notes) -> Layout:
         if truck.kind == "mapping" and (axles is None or axles.is_empty):
             notes.note(truck, f"truck {name} without axles", "`axles: {1: SERIAL, 2: SERIAL}`, counted from the B end")
         _read_axles(name, axles, layout, notes)
-    _prove_numbers(layout, trucks or root, notes)
+    sound = len(notes.problems) == before
+    car = root.get("car")
+    if not layout.fitted and sound and (trucks is not None or car is None or car.kind == "mapping"):
+        expected = "`axles: {1: SERIAL, 2: SERIAL}` in each truck, counted from the B end"
+        notes.note(trucks or root, "a car without axles", expected)
+    layout.numbered = _prove_numbers(layout, notes) and sound
     wheelsets = root.get("wheelsets")
     for serial, node in notes.mapping(wheelsets, "wheelsets"):
         if wheelsets is not None and not good_name(serial):
@@ -79,15 +89,20 @@ def _read_axles(truck: str, axles: Node | None, layout: Layout, notes: Notes) ->
             layout.axle_trucks[int(text)] = truck
 
 
-def _prove_numbers(layout: Layout, place: Node, notes: Notes) -> None:
+def _prove_numbers(layout: Layout, notes: Notes) -> bool:
+    """Whether the axles are numbered from the B end without a gap; noted, at the first that is not, if they aren't."""
     numbers = sorted(layout.fitted)
-    if not numbers:
-        expected = "`axles: {1: SERIAL, 2: SERIAL}` in each truck, counted from the B end"
-        notes.note(place, "a car without axles", expected)
-    elif numbers != list(range(1, len(numbers) + 1)):
-        notes.note(place, f"the axles {', '.join(map(str, numbers))}", "axles numbered 1, 2, 3 … without a gap")
-    elif "AB" in "".join(layout.axle_trucks[number] for number in numbers):
-        notes.note(place, "an axle of truck A numbered before one of truck B", "axles counted from the B end")
+    for due, number in enumerate(numbers, start=1):
+        if number != due:
+            found = f"axle {number}, where axle {due} comes next"
+            notes.note(layout.fitted[number][1], found, "axles numbered 1, 2, 3 … without a gap")
+            return False
+    for number, following in pairwise(numbers):
+        if (layout.axle_trucks[number], layout.axle_trucks[following]) == ("A", "B"):
+            found = f"axle {number} of truck A numbered before axle {following} of truck B"
+            notes.note(layout.fitted[number][1], found, "axles counted from the B end")
+            return False
+    return bool(numbers)
 
 
 def _prove_wheelsets(layout: Layout, notes: Notes) -> None:

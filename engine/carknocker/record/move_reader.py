@@ -7,12 +7,13 @@ from types import MappingProxyType
 
 from carknocker.documents import Node
 from carknocker.documents.structure import keys_of
+from carknocker.quantities import write_quantity
 from carknocker.record.entries import read_facts, read_head
 from carknocker.record.leg_days import check_leg_days
 from carknocker.record.model import Leg, Move
 from carknocker.record.notes import Notes
 from carknocker.record.structures import LegHead, MoveHead
-from carknocker.record.values import Value
+from carknocker.record.values import Figure, Value
 from carknocker.record.whole_file import read_file, read_whole
 from carknocker.vocabulary.model import Attribute
 
@@ -72,6 +73,9 @@ def _train(node: Node | None, notes: Notes) -> tuple[dict[str, Value], dict[str,
         return {}, neighbours
     facts = read_facts(node, ("neighbours",), _written("train", notes), notes, "the train")
     of_cars = {name: one for name, one in _written("car", notes).items() if one.description}
+    speed = facts.get("speed")
+    if isinstance(speed, Figure) and speed.quantity.n <= 0:
+        notes.note(node.get("speed") or node, "a train that stands still", "`speed`: the most it runs at, above zero")
     around = node.get("neighbours")
     for place, neighbour in notes.mapping(around, "neighbours"):
         if around is not None and place not in ("ahead", "behind"):
@@ -87,9 +91,34 @@ def _legs(written: Node | None, root: Node, notes: Notes) -> tuple[Leg, ...]:
     if not nodes:
         notes.note(written or root, "a move without legs", "`legs:`, each with `from`, `to` and `miles`")
     legs: list[Leg] = []
+    before: LegHead | None = None
     for number, node in enumerate(nodes, start=1):
         head = read_head(node, LegHead, notes, "a leg")
         facts = read_facts(node, keys_of(LegHead), attributes, notes, "a leg") if node.kind == "mapping" else {}
         if head is not None:
+            _prove_leg(number, head, before, node, notes)
             legs.append(Leg(number, head.from_place, head.to, head.miles, facts, node.where, head.on, head.until))
+        before = head
     return tuple(legs)
+
+
+def _prove_leg(number: int, head: LegHead, before: LegHead | None, node: Node, notes: Notes) -> None:
+    """A leg goes somewhere, from where the one before it ended. before: None where that can't be read.
+
+    Zero miles from a place to itself, as in a move whose route is still to be named, are no contradiction.
+    """
+    if head.miles.n <= 0 and _place(head.from_place) != _place(head.to):
+        found = f"leg {number} of {write_quantity(head.miles)} from {head.from_place[:60]} to {head.to[:60]}"
+        notes.note(node.get("miles") or node, found, "miles above zero between two places")
+    if before is not None and _place(head.from_place) != _place(before.to):
+        notes.note(
+            node.get("from") or node,
+            f"leg {number} from {head.from_place[:60]}, where leg {number - 1} ends at {before.to[:60]}",
+            f"`from: {before.to[:60]}`: each leg begins where the one before it ended",
+            remedy="correct the place, or write down the leg that is missing",
+        )
+
+
+def _place(name: str) -> str:
+    """The name of a place, whatever its capitals and spaces."""
+    return " ".join(name.split()).casefold()

@@ -46,6 +46,10 @@ def read_gauges(section: Node | None, notes: Notes) -> Mapping[str, Gauge]:
             if entry.uncertainty and unsure is None:
                 expected = "the uncertainty that its paper states, with its unit: `1/64 in`, `0.5 psi`"
                 notes.note(node.get("uncertainty") or node, f"`{entry.uncertainty[:40]}`", expected)
+            if entry.checked is not None and entry.due is not None and entry.due < entry.checked:
+                found = f"the gauge {name[:40]} due on {entry.due}, before its last check on {entry.checked}"
+                expected = f"`due`: the day of its next check, {entry.checked} or later"
+                notes.note(node.get("due") or node, found, expected)
             gauges[name] = Gauge(name, entry.kind, reads_to, entry.checked, entry.due, node.where, unsure)
     return gauges
 

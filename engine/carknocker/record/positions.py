@@ -1,5 +1,6 @@
 """Positions as people write them (`L3`, `BL`, `truck B`, `"L1, R1"`, `all`), turned into parts on a day."""
 
+import re
 from collections.abc import Iterable, Mapping
 from datetime import date
 
@@ -7,11 +8,14 @@ from carknocker.documents import Location, Node, nearest, some
 from carknocker.record.model import Fitting, Part
 from carknocker.record.notes import Notes
 from carknocker.record.parts_on import was_fitted
+from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.vocabulary.model import Kind
 
 ALL = "all"
 _OTHER = {"left": "right", "right": "left"}
 _SIDE = {"L": "left", "R": "right"}
+_AXLE = "axle position "
+_AT_AXLE = re.compile(r"[LR]?[0-9]+")
 _NO_IDS: frozenset[str] = frozenset()
 
 # Position → key of the part, and of the place where it was.
@@ -19,11 +23,24 @@ Table = Mapping[str, tuple[str, str]]
 
 
 class Positions:
-    """Finds parts by kind and position. Things are found by where they were on the day."""
+    """Finds parts by kind and position. Things are found by where they were on the day.
+
+    numbered: whether the record's axles are rightly numbered; if not, a position at an axle that the car has not got
+    is not noted: it follows from what is told of the axles.
+    met: each wheelset, its axle and the day, of which something was said by its position, and where that is written.
+    """
 
     def __init__(
-        self, parts: Iterable[Part], serials: Iterable[str], fittings: tuple[Fitting, ...], notes: Notes
+        self,
+        parts: Iterable[Part],
+        serials: Iterable[str],
+        fittings: tuple[Fitting, ...],
+        notes: Notes,
+        *,
+        numbered: bool = True,
     ) -> None:
+        self._numbered = numbered
+        self.met: dict[tuple[str, int, date], Location] = {}
         self._by_kind: dict[str, dict[str, str]] = {}
         self._notes = notes
         for part in parts:
@@ -44,19 +61,38 @@ class Positions:
         table = self._table(kind, day, after)
         if text.strip() == ALL:
             found = list(dict.fromkeys(pair for pair in table.values() if not kind.thing or pair[0] != pair[1]))
-            if not found:
+            self._meet(kind, found, day, place)
+            if not found and not self._excused(kind, ""):
                 self._notes.note(place, f"`all`, but the car has no {kind.name}", f"a {kind.name} in the record")
             return found
         found = []
         for word in (piece.strip() for piece in text.split(",")):
             named = table.get(word) or table.get(_bare(kind, word))
             if named is None:
+                if self._excused(kind, _bare(kind, word)):
+                    continue
                 expected = f"one of {some(list(table))}, or `all`" if table else f"the record lists no {kind.name}"
                 words = f"the {kind.name} `{word[:40]}`, which the car has not got"
                 self._notes.note(place, words, expected, nearest(word, table))
             elif named not in found:
                 found.append(named)
+                if _bare(kind, word) != thing_key_of_wheelset(named[0]):  # a serial says nothing of the axle
+                    self._meet(kind, [named], day, place)
         return found
+
+    def _excused(self, kind: Kind, word: str) -> bool:
+        """Whether a position is one at an axle, and the axles have wrong numbers; "": all of them."""
+        at_axles = kind.thing or kind.positions in ("axles", "sides of axle")
+        return at_axles and not self._numbered and (not word or _AT_AXLE.fullmatch(word) is not None)
+
+    def _meet(self, kind: Kind, found: Iterable[tuple[str, str]], day: date | None, place: Node | Location) -> None:
+        if day is None or not kind.thing:
+            return
+        where = place.where if isinstance(place, Node) else place
+        for part, position in found:
+            serial = thing_key_of_wheelset(part)
+            if serial is not None and position != part:
+                self.met.setdefault((serial, int(position.removeprefix(_AXLE)), day), where)
 
     def place_of(self, kind: Kind, part: str, day: date | None, after: frozenset[str]) -> str:
         """Where a part was on a day: the axle position of a thing that was fitted, else the part itself."""
@@ -100,7 +136,7 @@ class Positions:
             if fitting is None:
                 continue
             fitted.add(fitting.wheelset)
-            place = f"axle position {axle}"
+            place = f"{_AXLE}{axle}"
             for position, key in _at_axle(kind, fitting):
                 at_axles[position] = (key, place)
             if kind.name in ("axle", "wheelset"):

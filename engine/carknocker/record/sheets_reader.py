@@ -16,6 +16,7 @@ from carknocker.record.structures import SheetHead
 from carknocker.record.twins import without_twins
 from carknocker.record.value_reader import ReadValue, read_value
 from carknocker.record.values import Figure, PressureDrop, Value
+from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.vocabulary.model import Attribute, Kind
 
 _KEYS = (*keys_of(SheetHead), "readings")
@@ -31,8 +32,13 @@ class _Sheet:
         self.after = named.after(head.after, head.on, node, notes)
 
 
-def read_sheets(section: Node | None, positions: Positions, named: Named, notes: Notes) -> list[Evidence]:
-    """All readings of all sheets. Notes two readings of one day for one attribute that disagree."""
+def read_sheets(
+    section: Node | None, positions: Positions, named: Named, notes: Notes, *, proven: bool = True
+) -> list[Evidence]:
+    """All readings of all sheets. Notes two readings of one day for one attribute that disagree.
+
+    proven: whether it is sure which wheelset was where; if not, two readings of a wheelset at an axle may be of two.
+    """
     readings: list[Evidence] = []
     sections = {kind.section: kind for kind in notes.vocabulary.kinds.values() if kind.name not in OUTSIDE_THE_CAR}
     for number, node in enumerate(notes.sequence(section, "sheets"), start=1):
@@ -44,7 +50,8 @@ def read_sheets(section: Node | None, positions: Positions, named: Named, notes:
             readings.extend(_read_sheet(_Sheet(number, head, node, named, notes), node, sections, positions))
         elif node.kind == "mapping":  # its readings are looked at all the same, so that every problem is told at once
             _read_sheet(_Sheet(number, _NO_HEAD, node, named, notes), node, sections, positions)
-    return without_twins(readings, notes)
+    sure = [one for one in readings if proven or one.part == one.place or thing_key_of_wheelset(one.part) is None]
+    return without_twins(sure, notes)
 
 
 def _read_sheet(sheet: _Sheet, node: Node, sections: dict[str, Kind], positions: Positions) -> list[Evidence]:

@@ -98,7 +98,9 @@ def read_changes(
         axle = numbers.get(head.at[0].removeprefix("axle ").strip()) if len(head.at) == 1 else None
         if axle is None:
             found = f"a change of wheelset at {', '.join(head.at)[:60]}" if head.at else "a change of wheelset anywhere"
-            notes.note(node.get("at") or node, found, f"`at: AXLE`, one axle: {', '.join(numbers) or 'it has none'}")
+            if layout.numbered or not head.at:
+                expected = f"`at: AXLE`, one axle: {', '.join(numbers) or 'it has none'}"
+                notes.note(node.get("at") or node, found, expected)
         known = [
             _serial(word, serial, node, layout, notes) for word, serial in (("off", head.off), ("fitted", head.fitted))
         ]

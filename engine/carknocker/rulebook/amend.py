@@ -6,7 +6,7 @@ from msgspec.structs import replace
 
 from carknocker.documents import Problem, ProblemList, nearest, one_of
 from carknocker.rulebook.edition_head import EditionHead
-from carknocker.rulebook.model import Consequence, Criterion, Edition
+from carknocker.rulebook.model import Consequence, Criterion, Edition, Withdrawn
 
 _Entry = TypeVar("_Entry", Criterion, Consequence)
 
@@ -50,8 +50,13 @@ def amended(head: EditionHead, changes: Edition, base: Edition, problems: Proble
     elif base.criteria:
         inherited = base.criteria[0].borderline
         criteria = tuple(replace(criterion, borderline=inherited) for criterion in criteria)
+    taken_away = tuple(
+        Withdrawn(name, "criterion" if names[name] is Criterion else "consequence", head.name)
+        for name in dict.fromkeys(head.withdrawn) if name in names
+    )  # fmt: skip
     return replace(
         changes, criteria=criteria, consequences=_merged(base.consequences, changes.consequences, head.withdrawn),
+        withdrawn=(*(one for one in base.withdrawn if one.name not in changed), *taken_away),
         builds_on=base.builds_on if head.builds_on is None else head.builds_on,
         regimes={**base.regimes, **changes.regimes}, relaxes={**relaxed, **changes.relaxes},
         routine_note=changes.routine_note or base.routine_note,

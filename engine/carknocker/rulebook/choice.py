@@ -66,27 +66,59 @@ def _on(
     day: date, heads: Heads, builds_on: BuildsOn, pins: Mapping[str, EditionHead], move: Move
 ) -> tuple[EditionHead, ...]:
     if move.circular:
-        start = [_host_edition(day, heads, pins, move)]
-    else:
-        start = [
-            pins.get(ruleset) or the_one_in_force(ruleset, group, day)
-            for ruleset, group in heads.items()
-            if group[-1].layer != "host"
-            and (ruleset in pins or (in_force_on(group, day) and not group[-1].only_where_named))
-        ]
-        if without_law(start, heads):
-            dates = "; ".join(
-                f"{head.ruleset} {head.dates()}" for group in heads.values() for head in group if head.layer == "law"
-            )
-            raise refused(move, f"no law in force on {day}: {dates or 'no edition of law is here'}",
-                           "an edition of that day")  # fmt: skip
+        host = _host_edition(day, heads, pins, move)
+        found = binding([host], day, heads, builds_on, pins)
+        problem = beside_the_law(host, found, heads, builds_on)
+        if problem is not None:
+            raise InputRefused((problem,))
+        return found
+    start = [
+        pins.get(ruleset) or the_one_in_force(ruleset, group, day)
+        for ruleset, group in heads.items()
+        if _binds_by_itself(pins.get(ruleset), in_force_on(group, day))
+    ]
+    if without_law(start, heads):
+        dates = "; ".join(
+            f"{head.ruleset} {head.dates()}" for group in heads.values() for head in group if head.layer == "law"
+        )
+        raise refused(move, f"no law in force on {day}: {dates or 'no edition of law is here'}",
+                       "an edition of that day")  # fmt: skip
     return binding(start, day, heads, builds_on, pins)
+
+
+def _binds_by_itself(pinned: EditionHead | None, in_force: tuple[EditionHead, ...]) -> bool:
+    """Under no circular: what the editions of other days say of themselves is nothing to go by."""
+    if pinned is not None:
+        return pinned.layer != "host"
+    return any(head.layer != "host" and not head.only_where_named for head in in_force)
 
 
 def without_law(chosen: list[EditionHead], heads: Heads) -> bool:
     """Nothing binds, or the law that is here is not in force: no rulebook to judge by."""
     law_is_here = any(head.layer == "law" for group in heads.values() for head in group)
     return not chosen or (law_is_here and all(head.layer != "law" for head in chosen))
+
+
+def beside_the_law(
+    host: EditionHead, bound: tuple[EditionHead, ...], heads: Heads, builds_on: BuildsOn
+) -> Problem | None:
+    """What stands against a host's edition with which no law binds, though law is at hand: a circular adds to the law,
+    and never takes its place. bound: all that binds with it.
+
+    Law that binds only where it is named is law for the host that names it, and is asked of no other.
+    """
+    if any(head.layer == "law" for head in bound):
+        return None
+    laws = {ruleset: [head for head in group if head.layer == "law"] for ruleset, group in heads.items()}
+    if all(head.only_where_named for group in laws.values() for head in group):
+        return None
+    below = builds_on(host)
+    found = f"{host}, a host's edition, builds on {some(below) if below else 'nothing'}: no law binds with it"
+    return Problem(
+        host.builds_on_where or host.where, found,
+        f"an edition of law in what it builds on: one of {some(ruleset for ruleset, group in laws.items() if group)}",
+        remedy="name the law in `builds_on`",
+    )  # fmt: skip
 
 
 def binding(

@@ -53,6 +53,18 @@ def compose(editions: Iterable[Edition]) -> Rulebook:
     )
 
 
+def nothing_asked(rulebook: Rulebook) -> Problem | None:
+    """What stands against judging by a rulebook without a criterion, by which every car would be ready."""
+    if rulebook.criteria:
+        return None
+    editions = ", ".join(f"{edition.ruleset} {edition.name}" for edition in rulebook.editions)
+    return Problem(
+        rulebook.editions[-1].where, f"no criterion in the editions that bind a move together: {editions}",
+        "at least one criterion: by none, every car would be ready",
+        remedy="write what is asked of a car, or name in `builds_on` the ruleset that says it",
+    )  # fmt: skip
+
+
 def may_not_relax(edition: Edition, criterion: Criterion) -> Problem | None:
     """What stands against an edition that relaxes a criterion; None if it may."""
     if LAYERS.index(edition.layer) <= LAYERS.index(criterion.layer):

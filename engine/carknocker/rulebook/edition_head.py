@@ -18,7 +18,8 @@ class EditionHead(msgspec.Struct, frozen=True):
     """What `edition.yaml` says. `until` is the last day in force. None for what an amending edition leaves open.
 
     only_where_named: binds no move by itself, only where a host builds on it or the move pins it: the law of another
-    nation, say.
+    nation, say. builds_on_where: the key `builds_on`, None without one. installed: it came with the program, and is not
+    from a folder of rulesets beside a car or given.
     """
 
     ruleset: str
@@ -41,6 +42,8 @@ class EditionHead(msgspec.Struct, frozen=True):
     only_where_named: bool
     folder: Path
     where: Location
+    builds_on_where: Location | None
+    installed: bool
 
     def __str__(self) -> str:
         return f"{self.ruleset} {self.name}"

@@ -49,7 +49,10 @@ class HeadEntry(Structure, frozen=True, kw_only=True):
 
 
 def read_head(folder: Path, problems: ProblemList) -> EditionHead | None:
-    """The head of the edition in a folder; None, with the problems noted, if it can't be used."""
+    """The head of the edition in a folder; None, with the problems noted, if it can't be used.
+
+    Whether it is installed with the program is not in its file: whoever knows the folders says so.
+    """
     file = folder / HEAD_FILE
     node = load_document(file, problems)
     if node is None:
@@ -73,7 +76,7 @@ def read_head(folder: Path, problems: ProblemList) -> EditionHead | None:
              "`host: NAME` for an edition of the layer host, and for no other")  # fmt: skip
     if head.layer == "host" and head.builds_on is None and not head.amends:
         note("builds_on", "a host's edition that does not say what it builds on", "`builds_on: [rulesets]`",
-             "name the law that binds a car on this host; `[]` if none does")  # fmt: skip
+             "name the law that binds a car on this host; `[]` only where no law is at hand")  # fmt: skip
     if head.withdrawn and not head.amends:
         note("withdrawn", "`withdrawn` in an edition that amends none", "`amends: EDITION` beside it")
     if head.relaxes and head.layer == "law":
@@ -93,4 +96,5 @@ def read_head(folder: Path, problems: ProblemList) -> EditionHead | None:
         head.checked, head.builds_on, head.amends, head.withdrawn, regimes, head.borderline or "advise",
         head.borderline is not None, {relaxed.criterion: relaxed.reason for relaxed in head.relaxes},
         head.routine_note, head.only_where_named, folder, node.where,
+        None if head.builds_on is None else node.key_where("builds_on"), installed=False,
     )  # fmt: skip

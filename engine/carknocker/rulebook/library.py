@@ -3,6 +3,8 @@
 from collections.abc import Iterable
 from pathlib import Path
 
+from msgspec.structs import replace
+
 import carknocker
 from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_text
 from carknocker.documents.kept import Keep, key_of
@@ -37,11 +39,15 @@ def load_library(
     problems = ProblemList()
     found: dict[tuple[str, str], EditionHead] = {}
     searched = tuple(folders)
+    installed = {folder.resolve() for folder in rulesets_folders()}
     for folder in searched:
+        with_the_program = folder.resolve() in installed
         for place in _edition_folders(folder, only, problems):
             head = _head(place, keep, problems)
             if head is None:
                 continue
+            if with_the_program:
+                head = replace(head, installed=True)
             other = found.setdefault((head.ruleset, head.name), head)
             if other is not head:
                 problems.add(Problem(head.where, f"edition {head.name} of {head.ruleset} a second time",

@@ -189,6 +189,14 @@ class Consequence(msgspec.Struct, frozen=True):
     examples: tuple[ConsequenceExample, ...] = ()
 
 
+class Withdrawn(msgspec.Struct, frozen=True):
+    """A rule of an earlier edition that an amending one took away. edition: the one that did."""
+
+    name: str
+    sort: Literal["criterion", "consequence"]
+    edition: str
+
+
 class Edition(msgspec.Struct, frozen=True):
     """One dated, immutable version of a ruleset, whole (amendments applied)."""
 
@@ -210,6 +218,7 @@ class Edition(msgspec.Struct, frozen=True):
     routine_note: str
     digest: str
     where: Location
+    withdrawn: tuple[Withdrawn, ...] = ()  # by it, and by those that it amends, and not stated anew since
 
 
 class Rulebook(msgspec.Struct, frozen=True, eq=False, weakref=True):

@@ -11,10 +11,11 @@ from carknocker.documents import InputRefused, Location, Problem, ProblemList, n
 from carknocker.documents.kept import Keep, key_of
 from carknocker.record.model import Move
 from carknocker.rulebook.choice import RulebookChoice, choose, latest_change
-from carknocker.rulebook.compose import compose
+from carknocker.rulebook.compose import compose, nothing_asked
 from carknocker.rulebook.edition_head import EditionHead, edition_digest, edition_texts
 from carknocker.rulebook.lookup import Lookup
 from carknocker.rulebook.model import Edition, Rulebook
+from carknocker.rulebook.origin import origin_notes
 from carknocker.vocabulary.model import Vocabulary
 
 
@@ -78,12 +79,18 @@ class Library:
     def rulebooks(self, move: Move) -> RulebookChoice:
         """The rulebook on the day out, and the one on the day back where it is another.
 
-        Raises InputRefused, in plain words, if the editions that bind the move can't be told, or can't be read.
+        Raises InputRefused, in plain words, if the editions that bind the move can't be told, can't be read, or ask
+        nothing of a car.
         """
         chosen = choose(self.heads, self.builds_on, move)
         at_out = self.rulebook(chosen.at_out)
         at_back = None if chosen.at_back == chosen.at_out else self.rulebook(chosen.at_back)
-        return RulebookChoice(at_out, at_back, (*chosen.notes, *latest_change(chosen)))
+        both = (at_out,) if at_back is None else (at_out, at_back)
+        problems = [problem for rulebook in both if (problem := nothing_asked(rulebook)) is not None]
+        if problems:
+            raise InputRefused(tuple(problems))
+        origins = dict.fromkeys(note for rulebook in both for note in origin_notes(rulebook, self.head))
+        return RulebookChoice(at_out, at_back, (*chosen.notes, *latest_change(chosen), *origins))
 
     def builds_on(self, head: EditionHead) -> tuple[str, ...]:
         """The rulesets that an edition builds on, its own word or that of the edition it amends."""
@@ -134,7 +141,9 @@ class Library:
             digest = ""
             for each in reversed((head, *amended)):
                 digest = edition_digest(self._texts_of(each, problems), digest)
-            key = key_of((head.ruleset, head.name, digest, self.vocabulary_digest, *map(str, texts)))
+            # what was kept with other fields would be read back without those that are new
+            fields = ",".join(Edition.__struct_fields__)
+            key = key_of((head.ruleset, head.name, digest, self.vocabulary_digest, fields, *map(str, texts)))
             kept = self._keep.get(key, Edition)
             if kept is not None:
                 return kept

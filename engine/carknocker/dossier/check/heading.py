@@ -64,9 +64,7 @@ def move_rows(judgement: Judgement, day: date) -> tuple[tuple[str, str], ...]:
         ("dates", f"out {move.out.isoformat()}, back {move.back.isoformat()}; judged as of {day.isoformat()}"),
     ]
     if move.legs:
-        places = [move.legs[0].start]
-        for leg in move.legs:
-            places.append(leg.end if leg.start == places[-1] else f"{leg.start} → {leg.end}")
+        places = [move.legs[0].start, *(leg.end for leg in move.legs)]  # the reader proves that they join
         total = sum((leg.miles.amount for leg in move.legs), Fraction(0))
         miles = write_quantity(Quantity.of("distance", total, "mi"))
         rows.append(("route", f"{' → '.join(places)}, {miles}"))

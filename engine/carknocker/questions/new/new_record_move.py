@@ -32,7 +32,7 @@ legs:
 #     sharpest_curve: 8°
 #     clearance: plate B
 #     gross_limit: 220,000 lb
-#   - from: First Junction
+#   - from: to be named
 #     to: Second Harbor
 #     miles: 120 mi
 """

@@ -8,7 +8,7 @@ from msgspec.structs import replace
 from carknocker.documents import InputRefused, Problem
 from carknocker.rulebook.check.edition import check_edition
 from carknocker.rulebook.check.rulebook import check_rulebook
-from carknocker.rulebook.choice import binding, without_law
+from carknocker.rulebook.choice import beside_the_law, binding, without_law
 from carknocker.rulebook.compose import compose
 from carknocker.rulebook.edition_head import EditionHead
 from carknocker.rulebook.in_force import in_force_on, overlaps
@@ -25,6 +25,10 @@ def check_library(library: Library) -> tuple[Problem, ...]:
     for heads in library.heads.values():
         found.update(dict.fromkeys(overlaps(heads)))
         for head in heads:
+            if head.ruleset in (head.builds_on or ()):
+                problem = Problem(head.builds_on_where or head.where, f"{head} builds on itself", "other rulesets only",
+                                  remedy=f"take `{head.ruleset}` out of `builds_on`")  # fmt: skip
+                found[problem] = None
             try:
                 found.update(dict.fromkeys(check_edition(library.edition(head.ruleset, head.name))))
             except InputRefused as error:
@@ -85,8 +89,13 @@ def _under(head: EditionHead, days: list[date], library: Library, found: dict[Pr
     for day in days:
         if head in in_force_on(group, day):
             try:
-                yield binding([head], day, library.heads, library.builds_on, {})
+                bound = binding([head], day, library.heads, library.builds_on, {})
                 composed = True
+                problem = beside_the_law(head, bound, library.heads, library.builds_on)
+                if problem is None:
+                    yield bound
+                else:
+                    found[problem] = None
             except InputRefused as error:
                 refused.update(dict.fromkeys(error.problems))
     if not composed:

@@ -6,7 +6,7 @@ from carknocker.documents import Problem, nearest
 from carknocker.rulebook.check.reach import check_reach
 from carknocker.rulebook.check.strictness import check_tightens
 from carknocker.rulebook.check.together import check_together
-from carknocker.rulebook.compose import LAYERS, may_not_relax
+from carknocker.rulebook.compose import LAYERS, may_not_relax, nothing_asked
 from carknocker.rulebook.edition_reader import named_ids
 from carknocker.rulebook.lookup import Lookup
 from carknocker.rulebook.model import Consequence, Criterion, Relieves, Rulebook
@@ -17,7 +17,9 @@ def check_rulebook(rulebook: Rulebook, vocabulary: Vocabulary) -> tuple[Problem,
     """Every problem between the editions of a rulebook, at its place."""
     criteria = {criterion.id: criterion for criterion in rulebook.criteria}
     consequences = {consequence.id: consequence for consequence in rulebook.consequences}
+    empty = nothing_asked(rulebook)
     return (
+        *(() if empty is None else (empty,)),
         *_names(rulebook, criteria, consequences),
         *_tightened(rulebook, criteria),
         *_relaxed(rulebook, criteria),
