@@ -111,7 +111,8 @@ def hostile() -> CheckAnswer:
     car = car.replace("drip rail over the side windows", f"'{written}'").replace("roof ventilator 4", f"'{written}'")
     car = car.replace('"brake rod, truck B"', f"'{written}'")
     car = re.sub(r"\bW-3(\d)\b", r"W<3\1>&", car).replace("mark: QWHX 27", f"mark: '{written}'")
-    move = move.replace("from: Port Averill", f"from: '{written}'").replace("to: Saltmarsh Quay", f"to: '{written}'")
+    for place in ("Port Averill", "Saltmarsh Quay"):
+        move = move.replace(f"from: {place}", f"from: '{written}'").replace(f"to: {place}", f"to: '{written}'")
     return asked(car, move, day)
 
 
