@@ -27,6 +27,7 @@ UNMET: frozenset[str] = frozenset({"breached", "not shown", "withdrawn", "lapses
 
 class Finding(msgspec.Struct, gc=False):
     """One criterion applied to one part. Holds references; figures, margins and words are worked out when shown.
+    Nothing that it holds leads back to it: so the collector of cycles, which slows the making of many, is not needed.
 
     evidence: what decided it (valid, or for `withdrawn` the void one); None if there is none.
     lapses_on: last day on which it is met, for what is met on departure and not on the last day.

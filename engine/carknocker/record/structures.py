@@ -1,12 +1,12 @@
 """The fixed shapes of entries: people, gauges, heads of sheets, work, tests, papers, spares, leaves, moves."""
 
 from datetime import date
-from typing import Annotated, Any, Literal, get_args
+from typing import Annotated, Any, Literal
 
 from msgspec import field
 from pydantic_core import core_schema
 
-from carknocker.documents.structure import Accepts, Structure
+from carknocker.documents.structure import Accepts, Structure, schema_of
 from carknocker.quantities import Quantity, QuantityError, read_quantity
 from carknocker.record.value_text import full_day
 from carknocker.vocabulary.model import Access
@@ -39,9 +39,8 @@ def _yes_or_no(value: Any) -> Any:
     return {"true": "yes", "false": "no"}.get(value, value) if isinstance(value, str) else value
 
 
+_YesOrNo = Literal["yes", "no"]
 _TEXT = core_schema.str_schema(strip_whitespace=True, min_length=1, max_length=2000)
-_SEVERAL = core_schema.tuple_variable_schema(_TEXT)
-_ACCESSES = core_schema.tuple_variable_schema(core_schema.literal_schema(list(get_args(Access))))
 
 Text = Annotated[str, Accepts(_TEXT)]
 Free = Annotated[str, Accepts(core_schema.str_schema(strip_whitespace=True, max_length=2000))]
@@ -49,10 +48,10 @@ FullDay = Annotated[date, Accepts.before(full_day, core_schema.date_schema())]
 Riders = Literal["passengers", "crew", "nobody"]
 Miles = Annotated[Quantity, quantity("distance")]
 Speed = Annotated[Quantity, quantity("speed")]
-Several = Annotated[tuple[str, ...], Accepts.before(_several, _SEVERAL)]
-SeveralAccesses = Annotated[tuple[Access, ...], Accepts.before(_several, _ACCESSES)]
+Several = Annotated[tuple[str, ...], Accepts.before(_several, schema_of(tuple[Text, ...]))]
+SeveralAccesses = Annotated[tuple[Access, ...], Accepts.before(_several, schema_of(tuple[Access, ...]))]
 Whole = Annotated[int, Accepts.before(_whole_number, core_schema.int_schema())]
-YesOrNo = Annotated[Literal["yes", "no"], Accepts.before(_yes_or_no, core_schema.literal_schema(["yes", "no"]))]
+YesOrNo = Annotated[_YesOrNo, Accepts.before(_yes_or_no, schema_of(_YesOrNo))]
 
 
 class PersonEntry(Structure, frozen=True, kw_only=True):

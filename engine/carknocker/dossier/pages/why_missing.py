@@ -8,7 +8,8 @@ from carknocker.questions.why.model import WhyNode
 from carknocker.questions.why.words import part_words
 
 IN_FULL = 3
-"""So many criteria of which something is not shown are told in full."""
+"""So many criteria of which something is not shown are told in full; of what a part passes, too."""
+EACH_IN_FULL = "each in full: `carknocker why CAR PART RULE`"
 _REASONS = 2
 """So many different reasons are told of one criterion, the commonest first."""
 
@@ -26,7 +27,7 @@ def is_missing(node: WhyNode, above: WhyNode | None) -> bool:
 
 def missing_leaf(node: WhyNode) -> Leaf:
     """All that is not shown: of each criterion its title, the parts, what is missing, its source and its name."""
-    return Leaf(node.said, ("each in full: `carknocker why CAR PART RULE`",), tuple(map(_of_rule, node.because)))
+    return Leaf(node.said, (EACH_IN_FULL,), tuple(map(_of_rule, node.because)))
 
 
 def _findings(node: WhyNode) -> tuple[WhyNode, ...]:
@@ -36,9 +37,14 @@ def _findings(node: WhyNode) -> tuple[WhyNode, ...]:
 def _of_rule(rule: WhyNode) -> Leaf:
     parts = [part_words(one.about.part) for one in rule.because if isinstance(one.about, Finding)]
     source = "" if rule.source is None else f"{place_words(rule.source)}; "
-    name = next((text for label, text in rule.lines if label == "rule"), "")
-    notes = (_why(rule), f"{source}rule: {name.partition('/')[2]}")
+    notes = (_why(rule), f"{source}{rule_words(rule)}")
     return Leaf(f"{rule.said}: {compact_labels(parts)}", tuple(note for note in notes if note))
+
+
+def rule_words(node: WhyNode) -> str:
+    """The short name of the rule of a reason, by which it is asked about."""
+    name = next((text for label, text in node.lines if label == "rule"), "")
+    return f"rule: {name.partition('/')[2]}"
 
 
 def _why(rule: WhyNode) -> str:

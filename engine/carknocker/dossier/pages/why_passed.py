@@ -1,11 +1,10 @@
 """What a part meets, and what does not apply to it, in short: each in full in the answer about one of them."""
 
+from carknocker.dossier.pages.why_missing import EACH_IN_FULL, IN_FULL, rule_words
 from carknocker.dossier.writing.page import Leaf
 from carknocker.judgement.model import Finding
 from carknocker.questions.why.model import WhyNode
 
-IN_FULL = 3
-"""So many of them are told in full."""
 _PASSED = ("met", "not applicable")
 _TOLD = ("measured", "required", "margin")
 
@@ -21,12 +20,12 @@ def is_passed(node: WhyNode) -> bool:
 
 def passed_leaf(node: WhyNode) -> Leaf:
     """Each with its figures and its name."""
-    return Leaf(node.said, ("each in full: `carknocker why CAR PART RULE`",), tuple(map(_of_finding, node.because)))
+    return Leaf(node.said, (EACH_IN_FULL,), tuple(map(_of_finding, node.because)))
 
 
 def _of_finding(node: WhyNode) -> Leaf:
     lines = dict(node.lines)
     said = node.said.removesuffix(": met").removesuffix(": not applicable")
-    rule = f"rule: {lines.get('rule', '').partition('/')[2]}"
+    rule = rule_words(node)
     told = [f"{label}: {lines[label]}" for label in _TOLD if lines.get(label)]
     return Leaf(said, ("; ".join([*told, rule]),)) if told else Leaf(f"{said}; {rule}")

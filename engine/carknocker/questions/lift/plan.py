@@ -4,10 +4,8 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic_core import core_schema
-
 from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_text, nearest, read_document
-from carknocker.documents.structure import Accepts, Structure, problem_at, read_as
+from carknocker.documents.structure import Accepts, Structure, problem_at, read_as, schema_of
 from carknocker.quantities import Quantity, QuantityError, read_quantity
 from carknocker.record.structures import Free, Text, Whole, YesOrNo, quantity
 from carknocker.workings.lift_record import LiftPlan
@@ -44,11 +42,13 @@ def _with_cross(value: Any) -> Any:
     return value.replace(" ", "").replace("x", "×").replace("X", "×") if isinstance(value, str) else value
 
 
+_Timbers = Literal["4×4", "6×6"]
+_Pattern = Literal["2×2", "3×3"]
 Weight = Annotated[Quantity, quantity("weight")]
 Length = Annotated[Quantity, quantity("length")]
 Angle = Annotated[Quantity, Accepts.made_by(_angle)]
-Timbers = Annotated[Literal["4×4", "6×6"], Accepts.before(_with_cross, core_schema.literal_schema(["4×4", "6×6"]))]
-Pattern = Annotated[Literal["2×2", "3×3"], Accepts.before(_with_cross, core_schema.literal_schema(["2×2", "3×3"]))]
+Timbers = Annotated[_Timbers, Accepts.before(_with_cross, schema_of(_Timbers))]
+Pattern = Annotated[_Pattern, Accepts.before(_with_cross, schema_of(_Pattern))]
 
 
 class CraneEntry(Structure, frozen=True, kw_only=True):
