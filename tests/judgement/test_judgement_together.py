@@ -80,3 +80,11 @@ def test_what_only_one_edition_relieves_is_not_relieved():
         judgement = both(record, ([CLEAR], one), ([CLEAR], other))
         assert judgement.outcome == "not ready"
         assert any(found.unmet and not found.relieved for found in judgement.findings)
+
+
+def test_two_duties_of_one_consequence_on_one_part_stay_two():
+    state = cause("state", of="car", when=compare("move", "train", "is", Word("passenger"), owner="move"))
+    rule = consequence("r", [state], requires("brake system", test=TEST), requires("brake system", words="look at it"))
+    judgement = both(car_record([]), ([], [rule]), ([], [rule]))
+    assert [duty.requirement.test for duty in judgement.duties] == [TEST, ""]
+    assert [refusal.duty.requirement.test for refusal in judgement.refusals] == [TEST, ""]

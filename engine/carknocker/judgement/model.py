@@ -83,8 +83,10 @@ class Firing(msgspec.Struct, frozen=True):
 
 
 class Duty(msgspec.Struct, frozen=True):
-    """Something required on a part since a day. state: `done`, `on the way`, or `open`."""
+    """Something required on a part since a day. state: `done`, `on the way`, or `open`. fact: the fact of the chain
+    that it is; no other duty of the judgement has the same."""
 
+    fact: Fact
     consequence: Consequence
     requirement: Requires
     part: Part

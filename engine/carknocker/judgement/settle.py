@@ -91,7 +91,15 @@ def _duties(fired: Fired, setting: Setting) -> tuple[Duty, ...]:
             state = duty_state(name, requires, following.fact.part, since, item.work, setting)
             part = setting.situation.standing.parts[following.fact.part]
             duties[name] = Duty(
-                rule.consequence, requires, part, since, state.state, state.note, item.fact, state.answered_by
+                following.fact,
+                rule.consequence,
+                requires,
+                part,
+                since,
+                state.state,
+                state.note,
+                item.fact,
+                state.answered_by,
             )
     return tuple(duties[name] for name in sorted(duties))
 

@@ -112,7 +112,7 @@ def _refusal_name(refusal: Refusal) -> Hashable:
 
 
 def _duty_name(duty: Duty) -> Hashable:
-    return duty.consequence.id, duty.part.key, duty.since, duty.cause.name
+    return duty.fact.name
 
 
 def _on_the_way_name(one: DutyOnTheWay) -> Hashable:

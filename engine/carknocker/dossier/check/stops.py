@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from carknocker.dossier.context import Context
 from carknocker.dossier.part_names import named
-from carknocker.judgement.model import Duty, Refusal
+from carknocker.judgement.model import Refusal
 from carknocker.judgement.outcome import stops_of
 from carknocker.record.model import Part
 
@@ -29,21 +29,7 @@ def stopped_by(refusal: Refusal, context: Context) -> tuple[str, ...]:
     """Keys of the parts that a refusal makes unfit, an open duty too; nearest first."""
     if refusal.duty is None:
         return refusal.stops
-    found: dict[str, None] = {}
-    for name in _names_of(refusal.duty, context):
-        found.update(dict.fromkeys(stops_of(name, context.paths)))
-    return tuple(found)
-
-
-def _names_of(duty: Duty, context: Context) -> list[tuple[str, ...]]:
-    """The names of the facts that this duty is."""
-    return [
-        name
-        for firing in context.judgement.firings
-        if firing.consequence.id == duty.consequence.id and firing.cause == duty.cause
-        for name in firing.followed
-        if name[0] == "duty" and name[3] == duty.part.key
-    ]
+    return stops_of(refusal.duty.fact.name, context.paths)
 
 
 def _against(refusal: Refusal) -> bool:

@@ -23,7 +23,16 @@ def moments_due(consequence: Consequence, duties: Iterable[Requires], part: Part
     found: list[Moment] = []
     for requires in duties:
         if requires.every or requires.within_first is not None:
-            duty = Duty(consequence, requires, part, None, "on the way", "", Fact(("example",), part.key))
+            duty = Duty(
+                Fact(("duty", consequence.id), part.key),
+                consequence,
+                requires,
+                part,
+                None,
+                "on the way",
+                "",
+                Fact(("example",), part.key),
+            )
             found.extend(moments_of(DutyOnTheWay(None, duty, "host", (), requires.routine), move, legs))
     return tuple(found)
 

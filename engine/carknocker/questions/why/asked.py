@@ -44,7 +44,7 @@ class Asked(Looks):
             for name in firing.followed:
                 self.producing.setdefault(name, []).append(firing)
         self.distance = _distances(judgement)
-        self._duties = {_duty_key(duty): duty for duty in judgement.duties}
+        self._duties = {duty.fact.name: duty for duty in judgement.duties}
         self.what_if = WhatIf(judgement)
 
     def part(self, key: str) -> str:
@@ -59,12 +59,7 @@ class Asked(Looks):
 
     def duty(self, name: FactName) -> Duty | None:
         """The duty that a fact of the chain is about."""
-        return self._duties.get(name[:5])
-
-    def duty_name(self, duty: Duty) -> FactName:
-        """The name of the fact of the chain that a duty is."""
-        key = _duty_key(duty)
-        return next((name for name in self.producing if name[:5] == key), key)
+        return self._duties.get(name)
 
     def reasons(self, name: FactName) -> list[Firing]:
         """The firings from which a fact follows: shortest path first, then by name."""
@@ -78,12 +73,6 @@ def parts_inside(key: str, asked: Asked) -> Iterator[str]:
     for inner in inside.get(key, ()):
         yield inner
         yield from parts_inside(inner, asked)
-
-
-def _duty_key(duty: Duty) -> FactName:
-    number = duty.consequence.yields.index(duty.requirement)
-    since = "" if duty.since is None else duty.since.isoformat()
-    return ("duty", duty.consequence.id, str(number), duty.part.key, since)
 
 
 def _distances(judgement: Judgement) -> dict[FactName, int]:

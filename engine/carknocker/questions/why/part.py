@@ -49,7 +49,7 @@ def part_nodes(parts: tuple[Part, ...], asked: Asked) -> tuple[WhyNode, ...]:
             nodes.extend(found)
         elif found:
             nodes.append(group(f"{len(found)} {_WORDS.get(verdict, verdict)}", found))
-    nodes.extend(duty_node(one, asked.duty_name(one), asked) for one in judgement.duties if one.part.key in keys)
+    nodes.extend(duty_node(one, one.fact.name, asked) for one in judgement.duties if one.part.key in keys)
     nodes.extend(
         restriction_node(one, asked) for one in judgement.restrictions if any(keys & set(name) for name in one.reasons)
     )

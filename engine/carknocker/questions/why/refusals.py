@@ -19,7 +19,7 @@ def refusal_node(refusal: Refusal, asked: Asked) -> WhyNode:
         duty = refusal.duty
         if duty is None:
             raise AssertionError("a refusal without a reason")
-        start = asked.duty_name(duty)
+        start = duty.fact.name
         leaf = duty_node(duty, start, asked)
     ways = _ways_up(("unfit", "car"), start, leaf, asked, NONE)
     up = tuple(node for _, node in ways)

@@ -1,0 +1,64 @@
+"""`why` says of a duty what the judgement says: the same state, the same cause, of that duty and no other."""
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+from question_samples import every
+
+from carknocker.judgement.model import Duty
+from carknocker.questions.check import CheckAnswer, check
+from carknocker.questions.why.model import WhyNode
+from carknocker.questions.why.why import why
+from carknocker.record import read_car_text, read_move_text
+from carknocker.record.model import Work
+from carknocker.rulebook import load_library
+from carknocker.rulebook.library import rulesets_folders
+
+CASE = Path(__file__).resolve().parents[2] / "cases" / "wren-hollow" / "after"
+TESTED = "  - {test: brake application and release, on: 2026-10-16, by: TV, "
+CHANGE = "trade-practice/wheelset-change-calls-for-application"
+JOBS = ("J-13", "J-14", "J-15")
+"""Three wheelsets of truck B, all renewed on 2026-10-12."""
+
+
+def car_tested_after(job: str) -> CheckAnswer:
+    """The demo car, its brakes applied and released on the day of the wheelset changes; the entry names one of them."""
+    text = (CASE / "car.yaml").read_text(encoding="utf-8")
+    assert text.count(TESTED) == 1
+    text = text.replace(TESTED, f"  - {{test: brake application and release, on: 2026-10-12, after: {job}, by: TV, ")
+    car = read_car_text(text, "car.yaml")
+    move = read_move_text((CASE / "move.yaml").read_text(encoding="utf-8"), "move.yaml")
+    return check(car, move, load_library(rulesets_folders()), date(2026, 11, 6))
+
+
+def of_change(duty: Duty) -> bool:
+    return duty.consequence.id == CHANGE and duty.requirement.test == "brake application and release"
+
+
+def job_of(node: WhyNode) -> list[str]:
+    return [one.about.id for one in node.because if isinstance(one.about, Work)]
+
+
+@pytest.mark.parametrize("job", JOBS)
+def test_a_test_after_one_of_three_jobs_of_a_day_leaves_the_other_two_open(job: str) -> None:
+    found = car_tested_after(job)
+    refused = [one.duty for one in found.judgement.refusals if one.duty is not None and of_change(one.duty)]
+    missing = {f"its entry does not say `after: {other}`" for other in JOBS if other != job}
+    assert {duty.note.rpartition(", and ")[2] for duty in refused} == missing
+
+
+@pytest.mark.parametrize("job", JOBS)
+def test_why_tells_the_three_duties_of_a_day_apart(job: str) -> None:
+    found = why(car_tested_after(job), "truck B", CHANGE)
+    nodes = [node for node in found.nodes if isinstance(node.about, Duty) and of_change(node.about)]
+    told = {tuple(job_of(node)): node.said.rpartition(": ")[2] for node in nodes}
+    assert told == {(one,): "done" if one == job else "open" for one in JOBS}
+
+
+@pytest.mark.parametrize("job", JOBS)
+def test_why_carries_each_open_duty_up_to_the_car_from_its_own_job(job: str) -> None:
+    found = why(car_tested_after(job))
+    firings = [node for node in found.nodes[0].because if node.sort == "firing"]
+    duties = [node for node in every(tuple(firings)) if isinstance(node.about, Duty) and of_change(node.about)]
+    assert sorted(job_of(node) for node in duties) == [[other] for other in JOBS if other != job]
