@@ -28,9 +28,9 @@ from carknocker.cli.inputs import Place, read_both
 from carknocker.dossier.check.whole import whole_page
 from carknocker.dossier.writing.html import html_of
 from carknocker.judgement.chain.evaluators import PlainEvaluator
+from carknocker.judgement.criteria import prepare
 from carknocker.judgement.findings import findings_of
 from carknocker.judgement.judge import judge
-from carknocker.judgement.prepared import prepare
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import read_quantity
 from carknocker.questions.arrange.arrange import arrange

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from random_worlds import NOWHERE, OUT, car_record, compare, criterion, move, reading
 
 from carknocker.judgement.columns import Columns
-from carknocker.judgement.compiled import compile_criterion
+from carknocker.judgement.criteria import compile_criterion
 from carknocker.judgement.findings import findings_of, judge_part
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import Quantity

@@ -10,8 +10,8 @@ from random_worlds import BACK, OUT, STRANGER, car_record, compare, criterion, i
 
 from carknocker.judgement.explanation.explain import explain
 from carknocker.judgement.figures import SIDES, against, equal, margin_of
-from carknocker.judgement.held import Held
 from carknocker.judgement.judge import judge
+from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN
 from carknocker.quantities import Period, Quantity, read_quantity
 from carknocker.record.values import Bound, Figure, Word
@@ -22,11 +22,11 @@ EIGHTHS = st.integers(-4, 12)
 
 def held(low, high=None, low_open=False, high_open=False, doubt=None):
     if high is None:
-        return Held(Figure(inches(low, 8)), None, doubt)
+        return ObservedValue(Figure(inches(low, 8)), None, doubt)
     bound = Bound(
         None if low is None else inches(low, 8), low_open, None if high == "none" else inches(high, 8), high_open
     )
-    return Held(bound, None, doubt)
+    return ObservedValue(bound, None, doubt)
 
 
 def ranges():
@@ -80,8 +80,8 @@ def test_is_between_ranges():
 
 
 def test_no_number_is_undecided():
-    assert against("at_most")(held(8), Held(Word("sound"), None)) == UNKNOWN
-    assert against("at_most")(Held(Word("sound"), None), held(8)) == UNKNOWN
+    assert against("at_most")(held(8), ObservedValue(Word("sound"), None)) == UNKNOWN
+    assert against("at_most")(ObservedValue(Word("sound"), None), held(8)) == UNKNOWN
 
 
 @pytest.mark.parametrize(("doubt", "verdict"), [(Fraction(1, 8), HOLDS), (Fraction(9, 64), NEAR), (Fraction(0), HOLDS)])
@@ -103,7 +103,7 @@ def test_the_doubt_of_a_limit_that_is_read_is_added_in_full(derived, own, of_lim
         if derived:
             return held(eighths, doubt=lambda: Fraction(doubt))
         value, step = Figure(inches(eighths, 8)), Quantity.of("length", Fraction(doubt), "in")
-        return Held(value, reading("wheel W-1 left", "rim_thickness", value, OUT, resolution=step))
+        return ObservedValue(value, reading("wheel W-1 left", "rim_thickness", value, OUT, resolution=step))
 
     assert against("at_most")(doubted(7, own), doubted(8, of_limit)) == verdict
     assert against("at_least")(doubted(8, own), doubted(7, of_limit)) == verdict
@@ -115,8 +115,8 @@ def test_borderline_is_the_guard_band_of_the_handbook(value, limit, doubt, word)
     sign, strict = SIDES[word]
     side = "least" if sign > 0 else "greatest"
     guarded = decide(Fraction(value, 64), Fraction(limit, 64), side, Fraction(doubt, 64), limit_passes=not strict)
-    figure = Held(Figure(inches(value, 64)), None, lambda: Fraction(doubt, 64))
-    found = against(word)(figure, Held(Figure(inches(limit, 64)), None))
+    figure = ObservedValue(Figure(inches(value, 64)), None, lambda: Fraction(doubt, 64))
+    found = against(word)(figure, ObservedValue(Figure(inches(limit, 64)), None))
     assert {FAILS: "fails", NEAR: "borderline", HOLDS: "passes"}[found] == guarded.decision
 
 

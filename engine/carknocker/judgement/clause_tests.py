@@ -3,9 +3,9 @@
 from collections.abc import Callable, Iterator
 
 from carknocker.judgement.comparisons import comparison_test
-from carknocker.judgement.sight import Sight, Test
+from carknocker.judgement.part_view import PartView, Test
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN
-from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, Comparison, CountOf, EachOf
+from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, Comparison, CountOf, EachOf, of_test
 
 _COUNTS: dict[str, Callable[[int, int], bool]] = {
     "over": lambda number, limit: number > limit,
@@ -33,7 +33,7 @@ def clause_test(clause: Clause) -> Test:
             return _each(clause)
 
 
-def _inside(sight: Sight, kind: str) -> list[Sight]:
+def _inside(sight: PartView, kind: str) -> list[PartView]:
     return [sight.at(key) for key in sight.situation.standing.inside_of(sight.key, kind)]
 
 
@@ -42,7 +42,7 @@ def _count(clause: CountOf) -> Test:
     when = None if clause.when is None else clause_test(clause.when)
     compare = _COUNTS[clause.word]
 
-    def test(sight: Sight) -> int:
+    def test(sight: PartView) -> int:
         truths = [HOLDS if when is None else when(part) for part in _inside(sight, clause.kind)]
         surely = sum(truth >= NEAR for truth in truths)
         answers = {compare(number, clause.number) for number in range(surely, surely + truths.count(UNKNOWN) + 1)}
@@ -57,7 +57,7 @@ def _each(clause: EachOf) -> Test:
     when = None if clause.when is None else clause_test(clause.when)
     must = clause_test(clause.must)
 
-    def test(sight: Sight) -> int:
+    def test(sight: PartView) -> int:
         worst = HOLDS
         for part in _inside(sight, clause.kind):
             applies = HOLDS if when is None else when(part)
@@ -89,3 +89,42 @@ def comparisons_in(clause: Clause | None, *, parts_inside: bool = True) -> Itera
             if parts_inside:
                 yield from comparisons_in(when)
                 yield from comparisons_in(must)
+
+
+_UPWARD = ("over", "at_least")
+_DOWNWARD = ("under", "at_most")
+
+
+def may_begin(clause: Clause | None) -> bool:
+    """Whether it may fail on departure and hold on a later day of the move."""
+    return _may(clause, begin=True)
+
+
+def may_end(clause: Clause | None) -> bool:
+    """Whether it may hold on departure and not on a later day of the move."""
+    return _may(clause, begin=False)
+
+
+def _may(clause: Clause | None, *, begin: bool) -> bool:
+    match clause:
+        case None:
+            return False
+        case Comparison():
+            return _comparison_may(clause, begin)
+        case AllOf(clauses) | AnyOf(clauses):
+            return any(_may(member, begin=begin) for member in clauses)
+        case EachOf(when=when, must=must):  # a part that no longer counts asks nothing
+            return _may(must, begin=begin) or _may(when, begin=not begin)
+        case CountOf(when=when, word=word):
+            with_more = word not in _DOWNWARD and _may(when, begin=begin)
+            with_fewer = word not in _UPWARD and _may(when, begin=not begin)
+            return with_more or with_fewer
+
+
+def _comparison_may(comparison: Comparison, begin: bool) -> bool:
+    if comparison.word in ("within", "in_force") or of_test(comparison.path):
+        return not begin
+    path = comparison.path
+    if path.value_attribute.type != "period" or not path.attribute.derived:
+        return False
+    return comparison.word not in (_DOWNWARD if begin else _UPWARD)  # an age only grows

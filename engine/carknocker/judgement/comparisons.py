@@ -6,9 +6,8 @@ from msgspec.structs import replace
 
 from carknocker.judgement import figures
 from carknocker.judgement.dates import all_covered, dated, period, within
-from carknocker.judgement.held import Held, has_run_out, standing_tests, text_of
-from carknocker.judgement.limits import limit_getter
-from carknocker.judgement.sight import Getter, Sight, Test, from_facts, plain_getter
+from carknocker.judgement.observed_value import ObservedValue, has_run_out, standing_tests, text_of
+from carknocker.judgement.part_view import Getter, PartView, Test, from_facts, limit_getter, plain_getter
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN, opposite
 from carknocker.record.model import Evidence
 from carknocker.record.values import Bound, Value, Words
@@ -23,33 +22,37 @@ def getter(path: AttributePath) -> Getter:
     serving = _serving(path)
     newest = plain_getter(path)
 
-    def get(sight: Sight) -> Held | None:
+    def get(sight: PartView) -> ObservedValue | None:
         papers = serving(sight)
         if not papers:
             return newest(sight)
-        return Held(papers[-1].value, papers[-1]) if path.fact is None else from_facts(papers[-1].facts, path.fact.name)
+        return (
+            ObservedValue(papers[-1].value, papers[-1])
+            if path.fact is None
+            else from_facts(papers[-1].facts, path.fact.name)
+        )
 
     return get
 
 
-def _serving(path: AttributePath) -> Callable[[Sight], list[Evidence]]:
+def _serving(path: AttributePath) -> Callable[[PartView], list[Evidence]]:
     """The papers or tests that count and are meant, oldest first."""
     asked = tuple(
         comparison_test(replace(one, path=AttributePath(FACT, one.path.value_attribute))) for one in path.beside
     )
 
-    def serving(sight: Sight) -> list[Evidence]:
+    def serving(sight: PartView) -> list[Evidence]:
         return [paper for paper in _papers(sight, path) if _meets(sight, paper, asked)]
 
     return serving
 
 
-def _meets(sight: Sight, paper: Evidence, asked: tuple[Test, ...]) -> bool:
-    looked = Sight(sight.situation, sight.key, sight.view, sight.day, sight.shop, facts=paper.facts)
+def _meets(sight: PartView, paper: Evidence, asked: tuple[Test, ...]) -> bool:
+    looked = PartView(sight.situation, sight.key, sight.view, sight.day, sight.shop, facts=paper.facts)
     return all(test(looked) >= NEAR for test in asked)
 
 
-def _papers(sight: Sight, path: AttributePath) -> list[Evidence]:
+def _papers(sight: PartView, path: AttributePath) -> list[Evidence]:
     key = sight.situation.owner(sight.key, path.owner) if path.owner else sight.key
     papers = [] if key is None else sight.situation.counted(key, path.attribute.name)
     return standing_tests(papers) if path.attribute.type == "test" else papers
@@ -63,7 +66,7 @@ def comparison_test(comparison: Comparison) -> Test:
     if not is_test:
         return base
 
-    def passed_and(sight: Sight) -> int:
+    def passed_and(sight: PartView) -> int:
         held = get(sight)
         if held is None:
             return UNKNOWN
@@ -101,7 +104,7 @@ def _base_test(comparison: Comparison, get: Getter) -> Test:
 
 
 def _with_limit(get: Getter, limit: Getter, test: figures.FigureTest) -> Test:
-    def compare(sight: Sight) -> int:
+    def compare(sight: PartView) -> int:
         held = get(sight)
         if held is None:
             return UNKNOWN
@@ -111,7 +114,7 @@ def _with_limit(get: Getter, limit: Getter, test: figures.FigureTest) -> Test:
     return compare
 
 
-def _is(held: Held, limit: Held) -> int:
+def _is(held: ObservedValue, limit: ObservedValue) -> int:
     if limit.d or isinstance(limit.value, Bound):
         return figures.equal(held, limit)
     if held.text is None or limit.text is None:
@@ -120,11 +123,11 @@ def _is(held: Held, limit: Held) -> int:
 
 
 def _one_of(get: Getter, values: tuple[Value, ...]) -> Test:
-    limits = [Held(value, None) for value in values]
+    limits = [ObservedValue(value, None) for value in values]
     words = frozenset(limit.text for limit in limits)
     figured = any(limit.d for limit in limits)
 
-    def compare(sight: Sight) -> int:
+    def compare(sight: PartView) -> int:
         held = get(sight)
         if held is None:
             return UNKNOWN
@@ -142,7 +145,7 @@ def _one_of(get: Getter, values: tuple[Value, ...]) -> Test:
 def _holds_all(get: Getter, values: tuple[Value, ...]) -> Test:
     wanted = {text.casefold() for value in values if (text := text_of(value)) is not None}
 
-    def compare(sight: Sight) -> int:
+    def compare(sight: PartView) -> int:
         held = get(sight)
         if held is None or not isinstance(held.value, Words):
             return UNKNOWN
@@ -156,7 +159,7 @@ def _in_force(comparison: Comparison) -> Test:
     path = comparison.path
     serving = _serving(path) if path.beside else None
 
-    def compare(sight: Sight) -> int:
+    def compare(sight: PartView) -> int:
         papers = _papers(sight, path)
         if not papers:
             return UNKNOWN

@@ -1,11 +1,11 @@
 """Days, ages and miles against a limit: what is compared depends on the day on which it is looked at."""
 
+from collections.abc import Callable
 from datetime import date, timedelta
 from fractions import Fraction
 
-from carknocker.judgement.held import Held
-from carknocker.judgement.limits import limit_getter
-from carknocker.judgement.sight import Getter, Sight, Test
+from carknocker.judgement.observed_value import ObservedValue
+from carknocker.judgement.part_view import Getter, PartView, Test, limit_getter
 from carknocker.judgement.truth import FAILS, HOLDS, UNKNOWN
 from carknocker.record.model import Evidence
 from carknocker.record.values import Day, Figure, Interval, Value
@@ -18,7 +18,7 @@ def within(comparison: Comparison, get: Getter) -> Test:
     table = None if isinstance(comparison.limit, Fixed) else limit_getter(comparison)
     values = comparison.limit.values if isinstance(comparison.limit, Fixed) else ()
 
-    def compare(sight: Sight) -> int:
+    def compare(sight: PartView) -> int:
         held = get(sight)
         if held is None:
             return UNKNOWN
@@ -36,7 +36,7 @@ def within(comparison: Comparison, get: Getter) -> Test:
     return compare
 
 
-def _not_older(sight: Sight, span: Day, limit: Value) -> int:
+def _not_older(sight: PartView, span: Day, limit: Value) -> int:
     if span.first > sight.situation.standing.as_of:
         return UNKNOWN  # a day that has not come yet shows nothing that was done
     if isinstance(limit, Interval):
@@ -51,7 +51,7 @@ def _not_older(sight: Sight, span: Day, limit: Value) -> int:
     return UNKNOWN
 
 
-def _miles_since(sight: Sight, since: date) -> Fraction:
+def _miles_since(sight: PartView, since: date) -> Fraction:
     """Miles made since a day; on arrival, and from the second day of the move on, those of the planned move too: nobody
     can say on which day which mile is made."""
     situation = sight.situation
@@ -66,7 +66,7 @@ def _miles_since(sight: Sight, since: date) -> Fraction:
     return made
 
 
-def day_of(held: Held) -> Day | None:
+def day_of(held: ObservedValue) -> Day | None:
     """The day that a value tells, else the day of its evidence."""
     if isinstance(held.value, Day):
         return held.value
@@ -77,7 +77,7 @@ def day_of(held: Held) -> Day | None:
 def dated(comparison: Comparison, get: Getter, word: str) -> Test:
     limit = limit_getter(comparison)
 
-    def compare(sight: Sight) -> int:
+    def compare(sight: PartView) -> int:
         held = get(sight)
         bound = limit(sight)
         span = None if held is None else day_of(held)
@@ -100,7 +100,7 @@ def period(comparison: Comparison, get: Getter) -> Test:
     limit = limit_getter(comparison)
     word = comparison.word
 
-    def compare(sight: Sight) -> int:
+    def compare(sight: PartView) -> int:
         held = get(sight)
         bound = limit(sight)
         if held is None or bound is None or not isinstance(bound.value, Interval):
@@ -144,3 +144,24 @@ def covers(paper: Evidence, day: date) -> bool:
     start = paper.facts.get("from")
     first = start.first if isinstance(start, Day) else paper.on
     return paper.until is not None and (first is None or first <= day) and day <= paper.until
+
+
+def unbroken(holds: Callable[[date], bool], first: date, last: date) -> date:
+    """The last day up to which something that holds on the first day holds without a break. Every day is asked: for
+    what may begin to hold as time goes by (an age reached)."""
+    day = first
+    while day < last and holds(day + timedelta(days=1)):
+        day += timedelta(days=1)
+    return day
+
+
+def halved(holds: Callable[[date], bool], good: date, bad: date) -> date:
+    """The last day on which something holds that does on the one day and no longer does on the other. Found by halving
+    the span: evidence only ages, and what has lapsed stays lapsed."""
+    while (bad - good).days > 1:
+        middle = good + timedelta(days=(bad - good).days // 2)
+        if holds(middle):
+            good = middle
+        else:
+            bad = middle
+    return good

@@ -3,11 +3,11 @@
 from collections.abc import Callable
 from fractions import Fraction
 
-from carknocker.judgement.held import Held
+from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN
 from carknocker.record.values import Bound
 
-FigureTest = Callable[[Held, Held], int]
+FigureTest = Callable[[ObservedValue, ObservedValue], int]
 
 # word → (sign that makes the margin positive on the good side, whether the limit itself fails)
 SIDES = {"over": (1, True), "at_least": (1, False), "under": (-1, True), "at_most": (-1, False)}
@@ -22,7 +22,7 @@ def against(word: str) -> FigureTest:
     """
     sign, strict = SIDES[word]
 
-    def test(held: Held, limit: Held) -> int:
+    def test(held: ObservedValue, limit: ObservedValue) -> int:
         if not held.d or not limit.d:
             return _ranges(held, limit, sign, strict)
         margin = (held.n * limit.d - limit.n * held.d) * sign
@@ -39,7 +39,7 @@ def against(word: str) -> FigureTest:
     return test
 
 
-def _in_doubt(held: Held, limit: Held, margin: int, divisor: int) -> bool:
+def _in_doubt(held: ObservedValue, limit: ObservedValue, margin: int, divisor: int) -> bool:
     """Whether a margin, margin/divisor in the base unit, is less than both doubts together. A go/no-go gauge adds none:
     it has decided."""
     doubt = Fraction(0)
@@ -51,7 +51,7 @@ def _in_doubt(held: Held, limit: Held, margin: int, divisor: int) -> bool:
     return margin * doubt.denominator < doubt.numerator * divisor
 
 
-def equal(held: Held, limit: Held) -> int:
+def equal(held: ObservedValue, limit: ObservedValue) -> int:
     """The test for `is` between figures."""
     if held.d and limit.d:
         return HOLDS if held.n * limit.d == limit.n * held.d else FAILS
@@ -63,7 +63,7 @@ End = tuple[int, int, bool]
 """One end of what a value may be: n/d, and whether it lies beyond that, not at it."""
 
 
-def ends(held: Held) -> tuple[End | None, End | None]:
+def ends(held: ObservedValue) -> tuple[End | None, End | None]:
     """The least and the greatest that a value may be; None where it has no such end, or is no figure."""
     if held.d:
         exact = (held.n, held.d, False)
@@ -76,7 +76,7 @@ def ends(held: Held) -> tuple[End | None, End | None]:
     return low, high
 
 
-def _ranges(held: Held, limit: Held, sign: int, strict: bool) -> int:
+def _ranges(held: ObservedValue, limit: ObservedValue, sign: int, strict: bool) -> int:
     """A value or a limit that is a range: what a go/no-go gauge shows, or a figure that is enclosed since π or a root
     enters it. It decides where every value in the range decides alike, and is left open where the limit lies inside."""
     least, greatest = ends(held)
@@ -95,7 +95,7 @@ def _ranges(held: Held, limit: Held, sign: int, strict: bool) -> int:
     return UNKNOWN
 
 
-def margin_of(held: Held, limit: Held, word: str) -> Fraction | None:
+def margin_of(held: ObservedValue, limit: ObservedValue, word: str) -> Fraction | None:
     """By how much a figure that passes is to spare at the least, in its base unit; None where a range has no end
     there, or nothing is a figure."""
     sign, _ = SIDES[word]

@@ -1,21 +1,21 @@
 """Findings: every criterion on every part of its kind, spares too, from what may be believed."""
 
 from collections.abc import Callable
-from datetime import date
+from datetime import date, timedelta
 
 from carknocker.judgement.columns import Column, Columns
-from carknocker.judgement.compiled import Compiled, Leaf, Single
-from carknocker.judgement.looks import asked_part, comes_under, last_good_day, looked_part, whether_applies
+from carknocker.judgement.criteria import CompiledComparison, CompiledCriterion, Single
+from carknocker.judgement.dates import halved, unbroken
 from carknocker.judgement.model import UNMET, Finding
-from carknocker.judgement.sight import Sight
+from carknocker.judgement.part_view import PartView
 from carknocker.judgement.situation import Situation
-from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN
+from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN, opposite
 from carknocker.record.model import Evidence, Part
 from carknocker.rulebook.model import Criterion, Verdict
 
 
 def findings_of(
-    compiled: tuple[Compiled, ...], situation: Situation, unvoided: Callable[[], Situation | None]
+    compiled: tuple[CompiledCriterion, ...], situation: Situation, unvoided: Callable[[], Situation | None]
 ) -> list[Finding]:
     """All findings. `unvoided` gives the situation as if nothing were void, or None if nothing is."""
     findings: list[Finding] = []
@@ -28,7 +28,7 @@ def findings_of(
 
 
 def _judge_criterion(
-    one: Compiled,
+    one: CompiledCriterion,
     parts: tuple[Part, ...],
     situation: Situation,
     unvoided: Callable[[], Situation | None],
@@ -39,7 +39,7 @@ def _judge_criterion(
     conditional = one.conditional
     if conditional and one.once and not one.may_come_under:
         first = parts[0].key
-        applies = whether_applies(one, Sight(situation, first, situation.view(first), situation.move.out))
+        applies = whether_applies(one, PartView(situation, first, situation.view(first), situation.move.out))
         if applies == FAILS:
             findings.extend([Finding(criterion, part, "not applicable", None) for part in parts])
             return
@@ -52,7 +52,7 @@ def _judge_criterion(
 
 
 def _judge_figures(
-    one: Compiled,
+    one: CompiledCriterion,
     single: Single,
     column: Column,
     situation: Situation,
@@ -79,12 +79,14 @@ def _judge_figures(
             append(Finding(criterion, part, "met", evidence))
 
 
-def judge_part(one: Compiled, part: Part, situation: Situation, unvoided: Callable[[], Situation | None]) -> Finding:
+def judge_part(
+    one: CompiledCriterion, part: Part, situation: Situation, unvoided: Callable[[], Situation | None]
+) -> Finding:
     """One criterion on one part, every verdict considered."""
     criterion = one.criterion
     applies, unplaced_when = HOLDS, False
     if one.conditional:
-        asked = asked_part(part, situation, situation.move.out)
+        asked = view_for_when(part, situation, situation.move.out)
         applies = whether_applies(one, asked)
         if applies == FAILS:
             # a part that comes under the criterion on the way is judged as if it were under it from the start
@@ -93,7 +95,7 @@ def judge_part(one: Compiled, part: Part, situation: Situation, unvoided: Callab
                 return Finding(criterion, part, "not applicable", None)
             asked, applies = later, whether_applies(one, later)
         unplaced_when = asked.unplaced
-    sight = looked_part(one, part, situation, situation.move.out)
+    sight = view_for_must(one, part, situation, situation.move.out)
     out = one.must(sight)
     if not part.fitted and sight.unplaced and out == UNKNOWN:
         # it asks about the place, and this part has none
@@ -118,7 +120,7 @@ def judge_part(one: Compiled, part: Part, situation: Situation, unvoided: Callab
     return finding
 
 
-def _read_on(leaf: Leaf, sight: Sight) -> date | None:
+def _read_on(leaf: CompiledComparison, sight: PartView) -> date | None:
     """The day of what a comparison that holds rests on."""
     held = leaf.get(sight)
     if held is None or leaf.test(sight) < NEAR:
@@ -126,17 +128,17 @@ def _read_on(leaf: Leaf, sight: Sight) -> date | None:
     return held.on if held.evidence is None else held.evidence.on
 
 
-def _worse_by_anyone(one: Compiled, part: Part, situation: Situation) -> Evidence | None:
+def _worse_by_anyone(one: CompiledCriterion, part: Part, situation: Situation) -> Evidence | None:
     """A reading beyond the limit that someone made whom the host does not accept, newer than what an accepted person
     showed: evidence beyond the limit counts, whoever shows it."""
     if not one.shop:
         return None
-    sight = Sight(situation, part.key, situation.views[part.key], situation.move.out)
+    sight = PartView(situation, part.key, situation.views[part.key], situation.move.out)
     return deciding(one, sight, FAILS) if one.must(sight) == FAILS else None
 
 
 def _not_shown(
-    one: Compiled, part: Part, sight: Sight, truth: int, unvoided: Callable[[], Situation | None]
+    one: CompiledCriterion, part: Part, sight: PartView, truth: int, unvoided: Callable[[], Situation | None]
 ) -> Finding:
     """truth: of `must`; it fails here only where nothing shows whether the criterion applies. Then it is no matter of
     the day: the reading is there, and what is missing is a description."""
@@ -145,8 +147,8 @@ def _not_shown(
         return Finding(criterion, part, "for the day", None)
     before = unvoided()
     if before is not None:
-        earlier = looked_part(one, part, before, sight.day)
-        applies = HOLDS if not one.conditional else whether_applies(one, asked_part(part, before, sight.day))
+        earlier = view_for_must(one, part, before, sight.day)
+        applies = HOLDS if not one.conditional else whether_applies(one, view_for_when(part, before, sight.day))
         if one.must(earlier) >= NEAR and applies != FAILS:
             evidence = next((e for e in looked_at(one, earlier) if e.id in sight.situation.excluded), None)
             if evidence is not None:
@@ -160,7 +162,7 @@ def _finding(
     return Finding(criterion, part, verdict, evidence, lapses_on, verdict in UNMET)
 
 
-def deciding(one: Compiled, sight: Sight, truth: int) -> Evidence | None:
+def deciding(one: CompiledCriterion, sight: PartView, truth: int) -> Evidence | None:
     """The evidence that decided: of the first comparison that has this truth, else of the first that has any."""
     if len(one.leaves) == 1:
         held = one.leaves[0].get(sight)
@@ -176,7 +178,58 @@ def deciding(one: Compiled, sight: Sight, truth: int) -> Evidence | None:
     return first
 
 
-def looked_at(one: Compiled, sight: Sight) -> list[Evidence]:
+def looked_at(one: CompiledCriterion, sight: PartView) -> list[Evidence]:
     """All evidence that the criterion's `must` sees on the part."""
     values = [leaf.get(sight) for leaf in one.leaves]
     return [held.evidence for held in values if held is not None and held.evidence is not None]
+
+
+def whether_applies(one: CompiledCriterion, sight: PartView) -> int:
+    """Whether a criterion applies to what is seen: it fails, is unknown, or holds."""
+    truth = HOLDS if one.when is None else one.when(sight)
+    if one.unless is not None:
+        truth = min(truth, opposite(one.unless(sight)))
+    return HOLDS if truth == NEAR else truth
+
+
+def comes_under(one: CompiledCriterion, part: Part, situation: Situation) -> PartView | None:
+    """How a part is seen on a day of the move on which the criterion applies to it, or may; None if there is none.
+    Only what both begins and ends on the way has to be asked about every day."""
+    move = situation.move
+    for number in range(1, (move.back - move.out).days) if one.may_leave else ():
+        asked = view_for_when(part, situation, move.out + timedelta(days=number))
+        if whether_applies(one, asked) != FAILS:
+            return asked
+    asked = view_for_when(part, situation, move.back, arriving=True)
+    return None if whether_applies(one, asked) == FAILS else asked
+
+
+def view_for_when(part: Part, situation: Situation, day: date, *, arriving: bool = False) -> PartView:
+    """The part as `when` and `unless` see it: who showed it matters for what must hold, not for what the part is."""
+    return PartView(situation, part.key, situation.views[part.key], day, arriving=arriving)
+
+
+def view_for_must(
+    one: CompiledCriterion, part: Part, situation: Situation, day: date, *, arriving: bool = False
+) -> PartView:
+    """The part as `must` sees it on a day: who showed it matters, and how old it is."""
+    key = part.key
+    view = situation.view(key, shop=True) if one.shop else situation.views[key]
+    within = one.criterion.read_within
+    return PartView(
+        situation, key, view, day, one.shop, None if within is None else within.before(day), arriving=arriving
+    )
+
+
+def last_good_day(one: CompiledCriterion, part: Part, situation: Situation) -> date | None:
+    """The last day, from departure on, up to which it holds without a break, if that lies before the end of the
+    move."""
+    move = situation.move
+
+    def holds(day: date, *, arriving: bool = False) -> bool:
+        return one.must(view_for_must(one, part, situation, day, arriving=arriving)) >= NEAR
+
+    if one.may_begin:
+        good = unbroken(holds, move.out, move.back)
+        return None if good == move.back and holds(good, arriving=True) else good
+    return None if holds(move.back, arriving=True) else halved(holds, move.out, move.back)

@@ -12,10 +12,10 @@ from carknocker.judgement.chain.items import Item
 from carknocker.judgement.chain.proof import prove
 from carknocker.judgement.chain.rules import RuleIndex, Stage
 from carknocker.judgement.chain.setting import Setting
+from carknocker.judgement.criteria import PreparedRulebook, prepare
 from carknocker.judgement.evidence import reasons_of, uncounted, voided_by
 from carknocker.judgement.findings import findings_of
 from carknocker.judgement.model import CannotJudge, Finding, Judgement, Relief, Voided
-from carknocker.judgement.prepared import Prepared, prepare
 from carknocker.judgement.reliefs import left_by, reliefs_of, relieve, stopped_by
 from carknocker.judgement.settle import settle
 from carknocker.judgement.situation import Situation
@@ -57,7 +57,7 @@ class _Stages:
         self._car, self._move, self._rulebook, self._as_of = car, move, rulebook, as_of
         self._evaluator = evaluator
         self._vocabulary = load_vocabulary()
-        self._prepared: Prepared = prepare(rulebook)
+        self._prepared: PreparedRulebook = prepare(rulebook)
         self._standing: Standing = stand(car, move, as_of)
 
     def judgement(self) -> Judgement:

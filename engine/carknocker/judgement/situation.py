@@ -5,7 +5,7 @@ from datetime import date
 from fractions import Fraction
 from functools import partial
 
-from carknocker.judgement.held import Held, text_of
+from carknocker.judgement.observed_value import ObservedValue, text_of
 from carknocker.record.model import Evidence, Move, Person
 from carknocker.record.standing import Standing
 from carknocker.record.values import NotAccessible, Word
@@ -13,7 +13,7 @@ from carknocker.vocabulary.model import Attribute
 from carknocker.workings import WORKINGS, Missing, Readings, Share, Worked
 from carknocker.workings.doubt import doubt_of, shares_of
 
-View = dict[str, Held | None]
+View = dict[str, ObservedValue | None]
 ACCEPTANCE_ENDED = "acceptance ended"
 
 
@@ -76,7 +76,7 @@ class Situation:
         self.excluded = excluded
         self._worked: dict[tuple[str, str, bool], Worked | Missing] = {}
         self._shop_views: dict[str, View] = {}
-        self._derived: dict[tuple[str, str, bool], Held | None] = {}
+        self._derived: dict[tuple[str, str, bool], ObservedValue | None] = {}
         self._owners: dict[tuple[str, str], str | None] = {}
         self._accepted: dict[tuple[str, date], bool] = {}
         self._no_longer_accepted = _no_longer_accepted(standing, move.host)
@@ -96,7 +96,7 @@ class Situation:
         for name, entries in attributes.items():
             for evidence in reversed(entries):
                 if self._counts(evidence, shop=shop):
-                    view[name] = Held(evidence.value, evidence)
+                    view[name] = ObservedValue(evidence.value, evidence)
                     break
                 if evidence.sort == "reading" and evidence.id in self.excluded:
                     break  # read again, void or with a bad gauge: nothing older comes back in its place
@@ -144,7 +144,7 @@ class Situation:
         """What workings look at; with `shop`, only what an accepted person showed."""
         return ShopReadings(self) if shop else self
 
-    def derived(self, key: str, attribute: Attribute, *, shop: bool = False) -> Held | None:
+    def derived(self, key: str, attribute: Attribute, *, shop: bool = False) -> ObservedValue | None:
         """The value that a working yields, or None; with `shop`, from what accepted persons showed alone."""
         asked = (key, attribute.name, shop)
         if asked in self._derived:
@@ -155,7 +155,7 @@ class Situation:
         result = self.work_out(key, attribute, shop=shop)
         held = None
         if isinstance(result, Worked):
-            held = Held(result.value, None, partial(self._doubt, key, attribute, result, shop))
+            held = ObservedValue(result.value, None, partial(self._doubt, key, attribute, result, shop))
             days = [one.on for one in result.used if one.sort == "reading" and one.on is not None]
             held.on = min(days, default=None)
         self._derived[asked] = held

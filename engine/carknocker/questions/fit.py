@@ -8,11 +8,10 @@ from collections.abc import Iterable
 from weakref import WeakKeyDictionary
 
 from carknocker.judgement.clause_tests import comparisons_in
-from carknocker.judgement.compiled import Compiled
+from carknocker.judgement.criteria import CompiledCriterion, prepare
 from carknocker.judgement.explanation.explain import explain
 from carknocker.judgement.findings import judge_part
 from carknocker.judgement.model import Finding, Judgement
-from carknocker.judgement.prepared import prepare
 from carknocker.judgement.situation import Situation
 from carknocker.questions.hypothetical.rearranged import rearranged
 from carknocker.questions.measures import misfits
@@ -56,9 +55,9 @@ class Fit:
     in_car: figures that compare wheelsets."""
 
     def __init__(self, rulebook: Rulebook) -> None:
-        self.single: list[Compiled] = []
-        self.in_truck: list[Compiled] = []
-        self.in_car: list[Compiled] = []
+        self.single: list[CompiledCriterion] = []
+        self.in_truck: list[CompiledCriterion] = []
+        self.in_car: list[CompiledCriterion] = []
         for one in prepare(rulebook).criteria:
             criterion = one.criterion
             if criterion.effect != "refuse":
@@ -74,12 +73,12 @@ class Fit:
                 self.single.append(one)
 
     @property
-    def every(self) -> tuple[Compiled, ...]:
+    def every(self) -> tuple[CompiledCriterion, ...]:
         """All of them."""
         return (*self.single, *self.in_truck, *self.in_car)
 
 
-def unmet_of(compiled: Iterable[Compiled], situation: Situation, within: str = "") -> list[Finding]:
+def unmet_of(compiled: Iterable[CompiledCriterion], situation: Situation, within: str = "") -> list[Finding]:
     """The refusing findings of these criteria on fitted parts; within: a container (a truck), else everywhere."""
     standing = situation.standing
     found: list[Finding] = []

@@ -6,12 +6,11 @@ import msgspec
 
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import comparison_test, getter
-from carknocker.judgement.compiled import Leaf
+from carknocker.judgement.criteria import CompiledComparison
 from carknocker.judgement.explanation.unknown import why_unknown
-from carknocker.judgement.limits import limit_getter
-from carknocker.judgement.looks import asked_part
+from carknocker.judgement.findings import view_for_when
 from carknocker.judgement.model import Finding
-from carknocker.judgement.sight import Sight
+from carknocker.judgement.part_view import PartView, limit_getter
 from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
 from carknocker.judgement.wording import path_words
 from carknocker.questions.looks import Looks
@@ -59,7 +58,7 @@ class Lack(msgspec.Struct, frozen=True):
 def lacks_of(finding: Finding, looks: Looks) -> tuple[Lack, ...]:
     """What a finding that is not shown lacks; where nothing shows whether it applies, only what would tell that."""
     judgement, criterion = looks.judgement, finding.criterion
-    asked = asked_part(finding.part, judgement.situation, judgement.move.out)
+    asked = view_for_when(finding.part, judgement.situation, judgement.move.out)
     found: list[Lack] = []
     for clause in (criterion.when, criterion.unless):
         if clause is not None:
@@ -69,7 +68,7 @@ def lacks_of(finding: Finding, looks: Looks) -> tuple[Lack, ...]:
     return tuple({lack.key: lack for lack in found}.values())
 
 
-def _of_clause(clause: Clause, sight: Sight, looks: Looks, *, decides_whether: bool) -> Iterator[Lack]:
+def _of_clause(clause: Clause, sight: PartView, looks: Looks, *, decides_whether: bool) -> Iterator[Lack]:
     match clause:
         case Comparison():
             if comparison_test(clause)(sight) == UNKNOWN:
@@ -91,12 +90,12 @@ def _of_clause(clause: Clause, sight: Sight, looks: Looks, *, decides_whether: b
                     yield from _of_clause(must, inner, looks, decides_whether=decides_whether)
 
 
-def _inside(sight: Sight, kind: str) -> list[Sight]:
+def _inside(sight: PartView, kind: str) -> list[PartView]:
     return [sight.at(key) for key in sight.situation.standing.reach(sight.key, kind)]
 
 
-def _of_comparison(comparison: Comparison, sight: Sight, looks: Looks, decides_whether: bool) -> Iterator[Lack]:
-    leaf = Leaf(comparison, getter(comparison.path), comparison_test(comparison))
+def _of_comparison(comparison: Comparison, sight: PartView, looks: Looks, decides_whether: bool) -> Iterator[Lack]:
+    leaf = CompiledComparison(comparison, getter(comparison.path), comparison_test(comparison))
     limit = comparison.limit
     if (
         leaf.get(sight) is not None
@@ -109,7 +108,7 @@ def _of_comparison(comparison: Comparison, sight: Sight, looks: Looks, decides_w
     yield from _of_path(comparison.path, reason, sight, looks, decides_whether)
 
 
-def _of_path(path: AttributePath, reason: str, sight: Sight, looks: Looks, decides_whether: bool) -> Iterator[Lack]:
+def _of_path(path: AttributePath, reason: str, sight: PartView, looks: Looks, decides_whether: bool) -> Iterator[Lack]:
     situation = looks.judgement.situation
     owner = situation.owner(sight.key, path.owner) if path.owner else sight.key
     part = looks.judgement.parts.get(owner or sight.key)

@@ -2,7 +2,7 @@
 
 from datetime import date, timedelta
 
-from carknocker.judgement.looks import halved, unbroken
+from carknocker.judgement.dates import halved, unbroken
 from carknocker.judgement.model import Finding
 from carknocker.judgement.truth import NEAR
 from carknocker.questions.looks import Looks

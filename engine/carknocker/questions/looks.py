@@ -3,12 +3,11 @@
 from collections.abc import Iterable
 from datetime import date
 
-from carknocker.judgement.compiled import Compiled
+from carknocker.judgement.criteria import CompiledCriterion, prepare
 from carknocker.judgement.explanation.explain import Explanation, explain
-from carknocker.judgement.looks import looked_part
+from carknocker.judgement.findings import view_for_must
 from carknocker.judgement.model import Finding, Judgement
-from carknocker.judgement.prepared import prepare
-from carknocker.judgement.sight import Sight
+from carknocker.judgement.part_view import PartView
 from carknocker.record.model import Part
 from carknocker.rulebook.model import Criterion
 from carknocker.vocabulary import load_vocabulary
@@ -31,15 +30,15 @@ class Looks:
             self._explained[key] = explain(self.judgement, finding)
         return self._explained[key]
 
-    def compiled(self, criterion: Criterion) -> Compiled:
+    def compiled(self, criterion: Criterion) -> CompiledCriterion:
         """The criterion ready to be asked again."""
         return self._compiled[criterion.id]
 
-    def sight(self, finding: Finding, day: date | None = None) -> Sight:
+    def sight(self, finding: Finding, day: date | None = None) -> PartView:
         """The finding's part as its criterion saw it, on the day of departure or another."""
         judgement = self.judgement
         one = self.compiled(finding.criterion)
-        return looked_part(one, finding.part, judgement.situation, day or judgement.move.out)
+        return view_for_must(one, finding.part, judgement.situation, day or judgement.move.out)
 
     def in_order(self, parts: Iterable[Part]) -> list[Part]:
         """The parts in walking order, each once."""

@@ -7,8 +7,8 @@ rulebook of the move says of it.
 import msgspec
 
 from carknocker.documents import Location
-from carknocker.judgement.held import Held, exact, text_of
 from carknocker.judgement.model import Finding, Judgement
+from carknocker.judgement.observed_value import ObservedValue, exact, text_of
 from carknocker.judgement.wording import value_words
 from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.told import held_of
@@ -78,7 +78,7 @@ def measure_titles() -> dict[str, str]:
     return {f"measure/{name}": title_of(name) for name in load_vocabulary().spares["wheelset"].fits}
 
 
-def _same(ours: Held, theirs: Held) -> bool:
+def _same(ours: ObservedValue, theirs: ObservedValue) -> bool:
     left, right = exact(ours.value), exact(theirs.value)
     if left is not None and right is not None:
         return left == right

@@ -5,12 +5,11 @@ from fractions import Fraction
 
 import msgspec
 
-from carknocker.judgement.compiled import Compiled, Leaf
+from carknocker.judgement.criteria import CompiledComparison, CompiledCriterion
 from carknocker.judgement.figures import SIDES, margin_of
-from carknocker.judgement.held import Held
-from carknocker.judgement.limits import limit_getter
 from carknocker.judgement.model import Finding
-from carknocker.judgement.sight import Sight
+from carknocker.judgement.observed_value import ObservedValue
+from carknocker.judgement.part_view import PartView, limit_getter
 from carknocker.judgement.truth import NEAR
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.questions.why.words import attribute_words, part_words
@@ -38,7 +37,7 @@ class Settled(msgspec.Struct, frozen=True):
     together: tuple[Evidence, ...]
 
 
-def settling_of(finding: Finding, one: Compiled, sight: Sight) -> Settled | None:
+def settling_of(finding: Finding, one: CompiledCriterion, sight: PartView) -> Settled | None:
     """What settles a borderline finding; None for another verdict, or where it is about parts inside."""
     if finding.verdict != "borderline":
         return None
@@ -48,7 +47,7 @@ def settling_of(finding: Finding, one: Compiled, sight: Sight) -> Settled | None
     return None
 
 
-def _of_leaf(leaf: Leaf, sight: Sight) -> Settled | None:
+def _of_leaf(leaf: CompiledComparison, sight: PartView) -> Settled | None:
     held, limit = leaf.get(sight), limit_getter(leaf.comparison)(sight)
     margin = None if held is None or limit is None else margin_of(held, limit, leaf.comparison.word)
     if held is None or margin is None:
@@ -65,13 +64,13 @@ def _of_leaf(leaf: Leaf, sight: Sight) -> Settled | None:
     return Settled(readings, together)
 
 
-def _shares(leaf: Leaf, sight: Sight, evidence: Evidence | None) -> tuple[Share, ...]:
+def _shares(leaf: CompiledComparison, sight: PartView, evidence: Evidence | None) -> tuple[Share, ...]:
     if evidence is not None:
         return (Share(evidence),)
     return _derived_shares(leaf.comparison.path, sight)
 
 
-def _limit_shares(leaf: Leaf, sight: Sight, limit: Held | None) -> tuple[Share, ...]:
+def _limit_shares(leaf: CompiledComparison, sight: PartView, limit: ObservedValue | None) -> tuple[Share, ...]:
     """What a limit that is itself a reading, or follows from readings, leaves open."""
     if limit is None or not isinstance(leaf.comparison.limit, FromPart):
         return ()
@@ -80,7 +79,7 @@ def _limit_shares(leaf: Leaf, sight: Sight, limit: Held | None) -> tuple[Share, 
     return _derived_shares(leaf.comparison.limit.path, sight)
 
 
-def _derived_shares(path: AttributePath, sight: Sight) -> tuple[Share, ...]:
+def _derived_shares(path: AttributePath, sight: PartView) -> tuple[Share, ...]:
     owner = sight.situation.owner(sight.key, path.owner) if path.owner else sight.key
     return () if owner is None else sight.situation.shares(owner, path.attribute, shop=sight.shop)
 
@@ -95,7 +94,7 @@ def _together(*groups: tuple[Share, ...]) -> dict[str, Share]:
     return found
 
 
-def _settling(evidence: Evidence, needed: Fraction, sight: Sight) -> Settling:
+def _settling(evidence: Evidence, needed: Fraction, sight: PartView) -> Settling:
     reads_to = evidence.doubt
     if reads_to is None:
         raise ValueError("a reading whose resolution is not known leaves no doubt to settle")

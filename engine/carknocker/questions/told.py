@@ -2,8 +2,8 @@
 
 import msgspec
 
-from carknocker.judgement.held import Held
 from carknocker.judgement.model import Judgement
+from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.wording import value_words
 from carknocker.questions.why.words import attribute_words, evidence_value
 
@@ -18,7 +18,7 @@ class Told(msgspec.Struct, frozen=True):
     known: bool = True
 
 
-def held_of(judgement: Judgement, key: str, attribute: str) -> Held | None:
+def held_of(judgement: Judgement, key: str, attribute: str) -> ObservedValue | None:
     """The value that counts for a part, None where none does, or the car has no such part."""
     view = judgement.situation.views.get(key)
     return None if view is None else view.get(attribute)

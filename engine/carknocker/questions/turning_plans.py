@@ -5,8 +5,8 @@ from fractions import Fraction
 
 import msgspec
 
-from carknocker.judgement.limits import limit_getter
 from carknocker.judgement.model import Judgement
+from carknocker.judgement.part_view import limit_getter
 from carknocker.quantities import write_quantity
 from carknocker.questions.looks import Looks
 from carknocker.questions.why.words import part_words

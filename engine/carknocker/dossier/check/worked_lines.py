@@ -8,7 +8,7 @@ from carknocker.dossier.part_names import named
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.explanation.worked import paths_of, worked_of
 from carknocker.judgement.model import Finding
-from carknocker.judgement.sight import Sight
+from carknocker.judgement.part_view import PartView
 from carknocker.record.model import Part
 from carknocker.record.values import Word
 from carknocker.rulebook.clauses import Comparison, CountOf, EachOf
@@ -54,10 +54,10 @@ def _uses_workings(finding: Finding) -> bool:
     )
 
 
-def _looked_at(finding: Finding, context: Context) -> Iterator[tuple[Comparison, Sight]]:
+def _looked_at(finding: Finding, context: Context) -> Iterator[tuple[Comparison, PartView]]:
     criterion = finding.criterion
     sight = context.sight(finding)
-    plain = Sight(sight.situation, sight.key, sight.situation.view(sight.key), sight.day)
+    plain = PartView(sight.situation, sight.key, sight.situation.view(sight.key), sight.day)
     for clause in (criterion.when, criterion.unless):
         for comparison in comparisons_in(clause, parts_inside=False):
             yield comparison, plain

@@ -9,9 +9,9 @@ from msgspec.structs import replace
 from carknocker.dossier.drawings.marks import OPEN, RANK, Mark, mark_of, worst
 from carknocker.dossier.drawings.seen import Seen
 from carknocker.dossier.part_names import named
-from carknocker.judgement.compiled import Leaf
-from carknocker.judgement.held import Held
+from carknocker.judgement.criteria import CompiledComparison
 from carknocker.judgement.model import Finding
+from carknocker.judgement.observed_value import ObservedValue
 from carknocker.questions.lapsing import last_day
 from carknocker.record.model import Part
 from carknocker.record.values import Day
@@ -91,14 +91,14 @@ def _row(seen: Seen, finding: Finding) -> _Seen | None:
     return _Seen(label, finding.part, start, min(ends, default=None), mark, written)
 
 
-def _is_dated(leaf: Leaf) -> bool:
+def _is_dated(leaf: CompiledComparison) -> bool:
     path = leaf.comparison.path
     return path.attribute.type in ("test", "paper") or (
         path.attribute.type == "date" and leaf.comparison.word == "within"
     )
 
 
-def _days(held: Held | None, finding: Finding) -> tuple[date | None, date | None, str]:
+def _days(held: ObservedValue | None, finding: Finding) -> tuple[date | None, date | None, str]:
     """The day of what was looked at, the last day that it names itself, and its day as written."""
     evidence = finding.evidence if held is None or held.evidence is None else held.evidence
     if evidence is None:

@@ -9,9 +9,9 @@ from carknocker.dossier.drawings.marks import Mark, mark_of
 from carknocker.dossier.drawings.seen import Seen, short_figure
 from carknocker.judgement.explanation.margin import figure_of
 from carknocker.judgement.figures import SIDES, ends, margin_of
-from carknocker.judgement.held import Held
-from carknocker.judgement.limits import limit_getter
 from carknocker.judgement.model import Finding
+from carknocker.judgement.observed_value import ObservedValue
+from carknocker.judgement.part_view import limit_getter
 from carknocker.judgement.wording import value_words
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Part
@@ -109,7 +109,7 @@ def limited(seen: Seen, finding: Finding) -> Iterator[Limited]:
         )
 
 
-def _range(held: Held) -> tuple[Fraction | None, Fraction | None]:
+def _range(held: ObservedValue) -> tuple[Fraction | None, Fraction | None]:
     exact = figure_of(held)
     if exact is not None:
         return exact, exact
@@ -120,7 +120,7 @@ def _range(held: Held) -> tuple[Fraction | None, Fraction | None]:
     )
 
 
-def _margin(held: Held, limit: Held, word: str) -> Fraction | None:
+def _margin(held: ObservedValue, limit: ObservedValue, word: str) -> Fraction | None:
     """What is to spare at the least; of a range with no end there, what it is past the limit by at the least."""
     sure = margin_of(held, limit, word)
     if sure is not None:
@@ -133,7 +133,7 @@ def _margin(held: Held, limit: Held, word: str) -> Fraction | None:
     return short if short <= 0 else None
 
 
-def _resolution(held: Held) -> Fraction | None:
+def _resolution(held: ObservedValue) -> Fraction | None:
     held.settle_resolution()
     return Fraction(held.reso_n, held.reso_d) if held.reso_d else None
 

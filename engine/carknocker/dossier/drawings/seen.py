@@ -6,8 +6,8 @@ from fractions import Fraction
 from carknocker.dossier.context import Context
 from carknocker.dossier.drawings.marks import NO_MARK, Mark, mark_of, worst
 from carknocker.judgement.explanation.margin import figure_of
-from carknocker.judgement.held import Held
 from carknocker.judgement.model import Finding
+from carknocker.judgement.observed_value import ObservedValue
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Part
 from carknocker.record.values import Bound, Value, Word
@@ -43,7 +43,7 @@ class Seen:
     def amount(self, key: str, attribute: str) -> Fraction | None:
         """The figure of a value in its base unit (inches, pounds, tapes); None where it is no figure."""
         value = self.value(key, attribute)
-        return None if value is None else figure_of(Held(value, None))
+        return None if value is None else figure_of(ObservedValue(value, None))
 
     def findings(self, key: str) -> Sequence[Finding]:
         """The findings of a part."""

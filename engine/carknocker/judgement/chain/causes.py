@@ -4,11 +4,11 @@ from collections.abc import Iterable, Mapping
 
 from carknocker.judgement.chain.items import Item
 from carknocker.judgement.chain.rules import Rule, RuleIndex
-from carknocker.judgement.compiled import Compiled
-from carknocker.judgement.held import Held, standing_tests
+from carknocker.judgement.criteria import CompiledCriterion
 from carknocker.judgement.model import Fact, Finding, RestrictionInForce
+from carknocker.judgement.observed_value import ObservedValue, standing_tests
+from carknocker.judgement.part_view import PartView
 from carknocker.judgement.restrictions import restriction_name
-from carknocker.judgement.sight import Sight
 from carknocker.judgement.situation import Situation, View
 from carknocker.judgement.truth import FAILS, NEAR
 from carknocker.record.model import Evidence, Part
@@ -57,7 +57,7 @@ def state_items(situation: Situation, index: RuleIndex) -> list[Item]:
         for part in standing.by_kind.get(rule.cause.of or "car", ()):
             if not part.fitted:
                 continue
-            sight = Sight(situation, part.key, situation.view(part.key), situation.move.out)
+            sight = PartView(situation, part.key, situation.view(part.key), situation.move.out)
             if rule.when(sight) >= NEAR:
                 number = str(rule.cause_number)
                 fact = Fact(("state", rule.consequence.id, number, part.key), part.key)
@@ -140,7 +140,7 @@ def leave_items(situation: Situation) -> list[Item]:
     return items
 
 
-def seen_items(situation: Situation, compiled: Iterable[Compiled], index: RuleIndex) -> list[Item]:
+def seen_items(situation: Situation, compiled: Iterable[CompiledCriterion], index: RuleIndex) -> list[Item]:
     """Any reading on record, also one since replaced or void, that lies beyond the limit of a named criterion, at the
     place it then had. The readings of one part on one sheet are looked at together."""
     wanted = {criterion for rule in index.by_sort.get("seen", ()) for criterion in rule.cause.criteria}
@@ -157,7 +157,7 @@ def seen_items(situation: Situation, compiled: Iterable[Compiled], index: RuleIn
     return items
 
 
-def _seen(one: Compiled, parts: Iterable[str], situation: Situation) -> list[Item]:
+def _seen(one: CompiledCriterion, parts: Iterable[str], situation: Situation) -> list[Item]:
     names = {leaf.comparison.path.attribute.name for leaf in one.leaves if not leaf.comparison.path.owner}
     items: list[Item] = []
     for part in parts:
@@ -174,7 +174,7 @@ def _seen(one: Compiled, parts: Iterable[str], situation: Situation) -> list[Ite
     return items
 
 
-def _seen_on_sheet(one: Compiled, part: str, sheet: dict[str, Evidence], situation: Situation) -> Item | None:
+def _seen_on_sheet(one: CompiledCriterion, part: str, sheet: dict[str, Evidence], situation: Situation) -> Item | None:
     parts = situation.standing.parts
     some = next(iter(sheet.values()))
     placed = part if parts.get(part) is not None and parts[part].fitted else some.place
@@ -183,8 +183,8 @@ def _seen_on_sheet(one: Compiled, part: str, sheet: dict[str, Evidence], situati
     view: View = {
         name: held for name, held in situation.views.get(part, {}).items() if held is not None and held.on is None
     }
-    view.update((name, Held(evidence.value, evidence)) for name, evidence in sheet.items())
-    sight = Sight(situation, part if part in parts else placed, view, situation.move.out)
+    view.update((name, ObservedValue(evidence.value, evidence)) for name, evidence in sheet.items())
+    sight = PartView(situation, part if part in parts else placed, view, situation.move.out)
     if one.when is not None and one.when(sight) == FAILS:
         return None
     if one.unless is not None and one.unless(sight) >= NEAR:

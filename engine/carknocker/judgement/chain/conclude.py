@@ -7,8 +7,8 @@ from carknocker.judgement.chain.items import Item
 from carknocker.judgement.chain.rules import Rule
 from carknocker.judgement.chain.setting import Setting
 from carknocker.judgement.model import Fact
+from carknocker.judgement.part_view import PartView
 from carknocker.judgement.restrictions import restriction_name
-from carknocker.judgement.sight import Sight
 from carknocker.judgement.truth import FAILS, NEAR
 from carknocker.rulebook.model import CarriesUp, Relieves, Requires, Restricts, Withdraws
 
@@ -47,14 +47,14 @@ def holds(rule: Rule, item: Item, setting: Setting) -> bool:
     day = situation.move.out
     if rule.chapter_when is not None:
         if rule.consequence.id not in setting.chapters:
-            sight = Sight(situation, "car", situation.view("car"), day)
+            sight = PartView(situation, "car", situation.view("car"), day)
             setting.chapters[rule.consequence.id] = rule.chapter_when(sight)
         if setting.chapters[rule.consequence.id] < least:
             return False
     if rule.when is None or rule.cause.sort == "state":
         return True
     key = item.about if item.about in situation.views else item.fact.part or "car"
-    sight = Sight(situation, key, situation.view(key), day, facts=item.facts)
+    sight = PartView(situation, key, situation.view(key), day, facts=item.facts)
     return rule.when(sight) >= least
 
 

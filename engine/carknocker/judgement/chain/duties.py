@@ -6,7 +6,7 @@ from typing import Literal
 import msgspec
 
 from carknocker.judgement.chain.setting import Setting
-from carknocker.judgement.held import Held, exact, text_of
+from carknocker.judgement.observed_value import ObservedValue, exact, text_of
 from carknocker.record.model import Evidence, Spare, Work
 from carknocker.record.values import Value
 from carknocker.rulebook.model import Requires
@@ -115,7 +115,7 @@ def fit_of(requires: Requires, part: str, setting: Setting) -> str:
     return "; ".join("not recorded" if held is None else repr(held.value) for held in needed)
 
 
-def _needed(part: str, wanted: str, setting: Setting) -> tuple[str | None, Held | None]:
+def _needed(part: str, wanted: str, setting: Setting) -> tuple[str | None, ObservedValue | None]:
     """The part that has the attribute which a spare must match, and its value there."""
     situation = setting.situation
     kind, _, attribute = wanted.partition(".")
@@ -153,7 +153,7 @@ def _of_spare(spare: Spare, own_key: str, attribute: str, setting: Setting) -> V
     if attribute in spare.facts:
         return spare.facts[attribute]
     if own_key and own_key in setting.situation.views:
-        held: Held | None = setting.situation.view(own_key).get(attribute)
+        held: ObservedValue | None = setting.situation.view(own_key).get(attribute)
         return None if held is None else held.value
     return None
 

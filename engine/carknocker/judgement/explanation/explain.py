@@ -2,15 +2,14 @@
 
 import msgspec
 
-from carknocker.judgement.compiled import Compiled, Leaf
+from carknocker.judgement.criteria import CompiledComparison, CompiledCriterion, prepare
 from carknocker.judgement.explanation.margin import margin_words
 from carknocker.judgement.explanation.measured import measured_words
 from carknocker.judgement.explanation.reasons import reason_words
 from carknocker.judgement.explanation.worked import worked_lines
-from carknocker.judgement.looks import looked_part
+from carknocker.judgement.findings import view_for_must
 from carknocker.judgement.model import Finding, Judgement
-from carknocker.judgement.prepared import prepare
-from carknocker.judgement.sight import Sight
+from carknocker.judgement.part_view import PartView
 from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
 from carknocker.judgement.wording import clause_words, requirement_words
 from carknocker.rulebook.clauses import AttributePath, Comparison
@@ -32,7 +31,7 @@ class Explanation(msgspec.Struct, frozen=True):
 def explain(judgement: Judgement, finding: Finding) -> Explanation:
     """The explanation of a finding of this judgement."""
     one = prepare(judgement.rulebook).criterion(finding.criterion)
-    sight = looked_part(one, finding.part, judgement.situation, judgement.move.out)
+    sight = view_for_must(one, finding.part, judgement.situation, judgement.move.out)
     leaves = _ordered(one, sight, finding)
     return Explanation(
         measured=measured_words(one, leaves, sight, finding),
@@ -44,7 +43,7 @@ def explain(judgement: Judgement, finding: Finding) -> Explanation:
     )
 
 
-def _ordered(one: Compiled, sight: Sight, finding: Finding) -> list[Leaf]:
+def _ordered(one: CompiledCriterion, sight: PartView, finding: Finding) -> list[CompiledComparison]:
     """What decided first: what fails, for a breach; what is unknown, for what is not shown."""
     wanted = {"breached": FAILS, "not shown": UNKNOWN, "for the day": UNKNOWN, "withdrawn": UNKNOWN, "borderline": NEAR}
     truth = wanted.get(finding.verdict)
@@ -52,12 +51,12 @@ def _ordered(one: Compiled, sight: Sight, finding: Finding) -> list[Leaf]:
     if truth is not None:
         leaves.sort(key=lambda leaf: leaf.test(sight) != truth)
     elif finding.lapses_on is not None:
-        later = looked_part(one, finding.part, sight.situation, sight.situation.move.back)
+        later = view_for_must(one, finding.part, sight.situation, sight.situation.move.back)
         leaves.sort(key=lambda leaf: leaf.test(later) >= NEAR)
     return leaves
 
 
-def _required(one: Compiled, leaves: list[Leaf]) -> str:
+def _required(one: CompiledCriterion, leaves: list[CompiledComparison]) -> str:
     if len(leaves) == 1 and isinstance(one.criterion.must, Comparison):
         return requirement_words(leaves[0].comparison)
     return clause_words(one.criterion.must)

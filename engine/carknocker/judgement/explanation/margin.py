@@ -2,18 +2,17 @@
 
 from fractions import Fraction
 
-from carknocker.judgement.compiled import Leaf
+from carknocker.judgement.criteria import CompiledComparison
 from carknocker.judgement.figures import SIDES
-from carknocker.judgement.held import Held
-from carknocker.judgement.limits import limit_getter
 from carknocker.judgement.model import Finding
-from carknocker.judgement.sight import Sight
+from carknocker.judgement.observed_value import ObservedValue
+from carknocker.judgement.part_view import PartView, limit_getter
 from carknocker.quantities import Quantity
 from carknocker.quantities.writing import write_quantity
 from carknocker.record.values import Bound
 
 
-def margin_words(leaves: list[Leaf], sight: Sight, finding: Finding) -> str:
+def margin_words(leaves: list[CompiledComparison], sight: PartView, finding: Finding) -> str:
     """How much the figure has to spare, or is short by. Empty where figure or limit is no exact figure."""
     if not leaves or leaves[0].comparison.word not in SIDES or finding.verdict not in ("met", "breached", "borderline"):
         return ""
@@ -33,7 +32,7 @@ def margin_words(leaves: list[Leaf], sight: Sight, finding: Finding) -> str:
     return f"{size} to spare" if amount > 0 else f"{size} past the limit"
 
 
-def figure_of(held: Held) -> Fraction | None:
+def figure_of(held: ObservedValue) -> Fraction | None:
     """The figure of a value: exact, or the middle of a range so narrow that both its ends read alike, as π and roots
     leave it. None for anything else."""
     if held.d:
@@ -46,13 +45,13 @@ def figure_of(held: Held) -> Fraction | None:
     return (bound.low.amount + bound.high.amount) / 2
 
 
-def held_dimension(leaf: Leaf) -> str:
+def held_dimension(leaf: CompiledComparison) -> str:
     """The dimension of the figures that a comparison compares."""
     type_ = leaf.comparison.path.value_attribute.type
     return "count" if type_ == "count" else type_
 
 
-def _size(leaf: Leaf, amount: "object") -> str:
+def _size(leaf: CompiledComparison, amount: "object") -> str:
     dimension = held_dimension(leaf)
     difference = "temperature difference" if dimension == "temperature" else dimension
     return write_quantity(Quantity.of(difference, amount, "in" if dimension == "length" else "%"))  # type: ignore[arg-type]

@@ -1,18 +1,18 @@
 """What a finding saw: the value that decided it, in words."""
 
 from carknocker.judgement.clause_tests import clause_test
-from carknocker.judgement.compiled import Compiled, Leaf
+from carknocker.judgement.criteria import CompiledComparison, CompiledCriterion
 from carknocker.judgement.dates import day_of
-from carknocker.judgement.held import Held, has_run_out
 from carknocker.judgement.model import Finding
-from carknocker.judgement.sight import Sight
+from carknocker.judgement.observed_value import ObservedValue, has_run_out
+from carknocker.judgement.part_view import PartView
 from carknocker.judgement.truth import FAILS, NEAR
 from carknocker.judgement.wording import path_words, value_words
 from carknocker.record.model import Evidence
 from carknocker.rulebook.clauses import Comparison, CountOf, EachOf, of_test
 
 
-def measured_words(one: Compiled, leaves: list[Leaf], sight: Sight, finding: Finding) -> str:
+def measured_words(one: CompiledCriterion, leaves: list[CompiledComparison], sight: PartView, finding: Finding) -> str:
     """What was measured, of what decided the finding."""
     if finding.verdict == "withdrawn" and finding.evidence is not None:
         return _evidence_words(finding.evidence)
@@ -32,7 +32,7 @@ def measured_words(one: Compiled, leaves: list[Leaf], sight: Sight, finding: Fin
     return "; ".join([words, *others])
 
 
-def _held_words(comparison: Comparison, held: Held, sight: Sight) -> str:
+def _held_words(comparison: Comparison, held: ObservedValue, sight: PartView) -> str:
     words = value_words(held.value)
     if comparison.path.attribute.type == "paper" and held.evidence is not None:
         words = _evidence_words(held.evidence)
@@ -54,7 +54,7 @@ def _evidence_words(evidence: Evidence) -> str:
     return f"{words}, {evidence.on.isoformat()}" if evidence.on is not None else words
 
 
-def _inside_words(one: Compiled, sight: Sight) -> str:
+def _inside_words(one: CompiledCriterion, sight: PartView) -> str:
     must = one.criterion.must
     if isinstance(must, CountOf):
         keys = sight.situation.standing.inside_of(sight.key, must.kind)

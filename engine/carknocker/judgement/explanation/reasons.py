@@ -1,14 +1,16 @@
 """Why a finding is void, lapses, is not shown or does not apply."""
 
-from carknocker.judgement.compiled import Compiled, Leaf
+from carknocker.judgement.criteria import CompiledComparison, CompiledCriterion
 from carknocker.judgement.explanation.unknown import why_unknown
 from carknocker.judgement.model import Finding, Judgement
-from carknocker.judgement.sight import Sight
+from carknocker.judgement.part_view import PartView
 from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
 from carknocker.judgement.wording import clause_words
 
 
-def reason_words(one: Compiled, leaves: list[Leaf], sight: Sight, finding: Finding, judgement: Judgement) -> str:
+def reason_words(
+    one: CompiledCriterion, leaves: list[CompiledComparison], sight: PartView, finding: Finding, judgement: Judgement
+) -> str:
     """The reason for a verdict; empty where its figures say it."""
     words = _of_verdict(one, leaves, sight, finding, judgement)
     if not finding.unmet or not one.may_come_under:
@@ -16,7 +18,7 @@ def reason_words(one: Compiled, leaves: list[Leaf], sight: Sight, finding: Findi
     return "; ".join(each for each in (_comes_under(one, sight), words) if each)
 
 
-def _comes_under(one: Compiled, sight: Sight) -> str:
+def _comes_under(one: CompiledCriterion, sight: PartView) -> str:
     """Why a part is judged that is not under the criterion on departure."""
     criterion, sight = one.criterion, _by_anyone(sight)
     if one.when is not None and one.when(sight) == FAILS and criterion.when is not None:
@@ -26,7 +28,9 @@ def _comes_under(one: Compiled, sight: Sight) -> str:
     return ""
 
 
-def _of_verdict(one: Compiled, leaves: list[Leaf], sight: Sight, finding: Finding, judgement: Judgement) -> str:
+def _of_verdict(
+    one: CompiledCriterion, leaves: list[CompiledComparison], sight: PartView, finding: Finding, judgement: Judgement
+) -> str:
     match finding.verdict:
         case "withdrawn":
             excluded = sight.situation.excluded
@@ -44,12 +48,12 @@ def _of_verdict(one: Compiled, leaves: list[Leaf], sight: Sight, finding: Findin
             return ""
 
 
-def _by_anyone(sight: Sight) -> Sight:
+def _by_anyone(sight: PartView) -> PartView:
     """The same look with what anyone read: so `when` and `unless` are asked."""
-    return Sight(sight.situation, sight.key, sight.situation.view(sight.key), sight.day)
+    return PartView(sight.situation, sight.key, sight.situation.view(sight.key), sight.day)
 
 
-def _why_not_applicable(one: Compiled, sight: Sight) -> str:
+def _why_not_applicable(one: CompiledCriterion, sight: PartView) -> str:
     criterion, sight = one.criterion, _by_anyone(sight)
     if one.when is not None and one.when(sight) == FAILS and criterion.when is not None:
         return f"it applies where {clause_words(criterion.when)}"
@@ -58,7 +62,7 @@ def _why_not_applicable(one: Compiled, sight: Sight) -> str:
     return "it asks about the place, and this part is not fitted"
 
 
-def _why_not_shown(one: Compiled, leaves: list[Leaf], sight: Sight) -> str:
+def _why_not_shown(one: CompiledCriterion, leaves: list[CompiledComparison], sight: PartView) -> str:
     criterion, asked = one.criterion, _by_anyone(sight)
     unsure = [
         clause_words(clause)

@@ -2,9 +2,8 @@
 
 from datetime import date
 
-from carknocker.judgement.compiled import Leaf
-from carknocker.judgement.limits import limit_getter
-from carknocker.judgement.sight import Sight
+from carknocker.judgement.criteria import CompiledComparison
+from carknocker.judgement.part_view import PartView, limit_getter
 from carknocker.judgement.situation import Situation, accepted_by_host
 from carknocker.judgement.wording import path_words, requirement_words, value_words
 from carknocker.record.model import Evidence
@@ -12,7 +11,7 @@ from carknocker.record.values import NotAccessible
 from carknocker.workings import Worked
 
 
-def why_unknown(leaf: Leaf, sight: Sight) -> str:
+def why_unknown(leaf: CompiledComparison, sight: PartView) -> str:
     """Why one comparison can't be settled on what is seen: `flange thickness: not read`."""
     path = leaf.comparison.path
     label = path_words(path)
@@ -38,7 +37,7 @@ def why_unknown(leaf: Leaf, sight: Sight) -> str:
     return f"{label}: {_why_not_counted(entries[-1], sight, situation)}"
 
 
-def _why_not_worked(leaf: Leaf, sight: Sight, key: str) -> str:
+def _why_not_worked(leaf: CompiledComparison, sight: PartView, key: str) -> str:
     situation, attribute = sight.situation, leaf.comparison.path.attribute
     worked = situation.work_out(key, attribute, shop=sight.shop)
     if isinstance(worked, Worked):
@@ -51,7 +50,7 @@ def _why_not_worked(leaf: Leaf, sight: Sight, key: str) -> str:
     return f"can't be worked out: {named}"
 
 
-def _why_not_counted(evidence: Evidence, sight: Sight, situation: Situation) -> str:
+def _why_not_counted(evidence: Evidence, sight: PartView, situation: Situation) -> str:
     excluded = situation.excluded.get(evidence.id)
     if excluded:
         return excluded

@@ -1,12 +1,12 @@
 """The workings that gave a comparison its figures."""
 
-from carknocker.judgement.compiled import Leaf
-from carknocker.judgement.sight import Sight
+from carknocker.judgement.criteria import CompiledComparison
+from carknocker.judgement.part_view import PartView
 from carknocker.rulebook.clauses import AttributePath, ByTable, Comparison, FromPart
 from carknocker.workings import Worked
 
 
-def worked_of(path: AttributePath, sight: Sight) -> tuple[str, Worked] | None:
+def worked_of(path: AttributePath, sight: PartView) -> tuple[str, Worked] | None:
     """The part and the working that gave a derived attribute its value; None for any other attribute, or where it
     can't be worked out."""
     if not path.attribute.derived:
@@ -25,7 +25,7 @@ def paths_of(comparison: Comparison) -> tuple[AttributePath, ...]:
     return (comparison.path, limit.path) if isinstance(limit, (FromPart, ByTable)) else (comparison.path,)
 
 
-def worked_lines(leaves: list[Leaf], sight: Sight) -> tuple[str, ...]:
+def worked_lines(leaves: list[CompiledComparison], sight: PartView) -> tuple[str, ...]:
     """The worked lines of all workings that some comparisons looked at, each once."""
     found = (worked_of(path, sight) for leaf in leaves for path in paths_of(leaf.comparison))
     return tuple(dict.fromkeys(worked.line for _, worked in filter(None, found)))

@@ -9,7 +9,7 @@ from carknocker.documents import Location
 from carknocker.judgement.chain.causes import state_items, work_items
 from carknocker.judgement.chain.items import Item
 from carknocker.judgement.chain.rules import Rule, index
-from carknocker.judgement.example_car import standing_of
+from carknocker.judgement.examples import standing_of
 from carknocker.judgement.model import Fact
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import Quantity

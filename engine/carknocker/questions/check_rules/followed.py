@@ -11,10 +11,10 @@ from carknocker.judgement.chain.duties import duty_state
 from carknocker.judgement.chain.items import Item, may_be_cause
 from carknocker.judgement.chain.rules import Rule, rules_of
 from carknocker.judgement.chain.setting import Setting
-from carknocker.judgement.example_car import INSPECTOR, OUT
+from carknocker.judgement.examples import INSPECTOR, OUT
 from carknocker.judgement.model import RestrictionInForce
+from carknocker.judgement.part_view import PartView
 from carknocker.judgement.restrictions import contrary_to_move, speed_limits
-from carknocker.judgement.sight import Sight
 from carknocker.judgement.situation import Situation
 from carknocker.judgement.truth import UNKNOWN
 from carknocker.quantities import Quantity
@@ -89,7 +89,7 @@ def _fired(
     standing, move, key = standing_for(rule, example, vocabulary)
     situation = Situation(standing, move, {})
     chapter = rule.chapter_when
-    if chapter is not None and chapter(Sight(situation, "car", situation.view("car"), OUT)) == UNKNOWN:
+    if chapter is not None and chapter(PartView(situation, "car", situation.view("car"), OUT)) == UNKNOWN:
         rule = replace(rule, chapter_when=None)
     setting = Setting(situation, vocabulary, {}, {})
     for item in items_for(rule, key, example, situation):

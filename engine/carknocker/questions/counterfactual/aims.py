@@ -7,7 +7,7 @@ import msgspec
 
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import comparison_test
-from carknocker.judgement.sight import Sight
+from carknocker.judgement.part_view import PartView
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR
 from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, Comparison, CountOf, EachOf
 
@@ -22,7 +22,7 @@ class Aim(msgspec.Struct, frozen=True):
     comparison: Comparison
     holds: bool
 
-    def reached(self, sight: Sight) -> bool:
+    def reached(self, sight: PartView) -> bool:
         """Whether it comes out so, seen from its own part. sight: of any part, in the situation that is asked."""
         truth = comparison_test(self.comparison)(sight.at(self.key))
         return truth == HOLDS if self.holds else truth == FAILS
@@ -31,7 +31,7 @@ class Aim(msgspec.Struct, frozen=True):
 Choice = tuple[Aim, ...]
 
 
-def choices(clause: Clause, sight: Sight, holds: bool = True) -> tuple[Choice, ...]:
+def choices(clause: Clause, sight: PartView, holds: bool = True) -> tuple[Choice, ...]:
     """Every choice of aims that makes a clause hold, or fail, seen from a part. An empty choice: nothing has to
     be turned. What nothing shows can't be turned: it is left as it is."""
     if _is_so(clause, sight, holds):
@@ -51,7 +51,7 @@ def choices(clause: Clause, sight: Sight, holds: bool = True) -> tuple[Choice, .
             return _counted(clause, sight) if holds else ()
 
 
-def _counted(clause: CountOf, sight: Sight) -> tuple[Choice, ...]:
+def _counted(clause: CountOf, sight: PartView) -> tuple[Choice, ...]:
     """As many parts as there are too many (or too few), in every combination."""
     if clause.when is None:
         return ()
@@ -89,7 +89,7 @@ def _allowed(clause: CountOf) -> tuple[int, int | None]:
             return number, number
 
 
-def _is_so(clause: Clause, sight: Sight, holds: bool) -> bool:
+def _is_so(clause: Clause, sight: PartView, holds: bool) -> bool:
     truth = clause_test(clause)(sight)
     return truth != FAILS if holds else truth < NEAR
 

@@ -3,10 +3,9 @@
 from fractions import Fraction
 
 from carknocker.judgement.comparisons import getter
-from carknocker.judgement.limits import limit_getter
+from carknocker.judgement.criteria import prepare
 from carknocker.judgement.model import Finding
-from carknocker.judgement.prepared import prepare
-from carknocker.judgement.sight import Sight
+from carknocker.judgement.part_view import PartView, limit_getter
 from carknocker.judgement.truth import FAILS
 from carknocker.quantities import Quantity
 from carknocker.questions.counterfactual.aims import Aim
@@ -16,7 +15,7 @@ from carknocker.record.values import Figure, Value
 from carknocker.rulebook.clauses import Comparison, Fixed
 
 
-def failing_sight(finding: Finding, what_if: WhatIf) -> Sight | None:
+def failing_sight(finding: Finding, what_if: WhatIf) -> PartView | None:
     """The part as it was seen where the criterion fails: on departure by those who count, by anyone, on arrival. None
     where it fails nowhere: what lapses may do so because readings get too old."""
     one = prepare(what_if.judgement.rulebook).criterion(finding.criterion)
@@ -30,21 +29,21 @@ def failing_sight(finding: Finding, what_if: WhatIf) -> Sight | None:
     return None
 
 
-def sight_on_arrival(finding: Finding, what_if: WhatIf) -> Sight:
+def sight_on_arrival(finding: Finding, what_if: WhatIf) -> PartView:
     """The part as its criterion sees it at the end of the move."""
     one = prepare(what_if.judgement.rulebook).criterion(finding.criterion)
     return _sight(finding, what_if, shop=one.shop, arriving=True)
 
 
-def _sight(finding: Finding, what_if: WhatIf, *, shop: bool, arriving: bool) -> Sight:
+def _sight(finding: Finding, what_if: WhatIf, *, shop: bool, arriving: bool) -> PartView:
     situation, move, key = what_if.situation, what_if.judgement.move, finding.part.key
     day = move.back if arriving else move.out
     within = finding.criterion.read_within
     oldest = None if within is None or arriving else within.before(day)
-    return Sight(situation, key, situation.view(key, shop=shop), day, shop, oldest, arriving=arriving)
+    return PartView(situation, key, situation.view(key, shop=shop), day, shop, oldest, arriving=arriving)
 
 
-def limits_of(aim: Aim, knob: Knob, sight: Sight) -> list[Value]:
+def limits_of(aim: Aim, knob: Knob, sight: PartView) -> list[Value]:
     """What a value is compared with; of a reading behind a worked figure, where the figure comes to its limit. sight:
     of any part, where the finding fails."""
     comparison = aim.comparison
@@ -68,7 +67,7 @@ def limits_of(aim: Aim, knob: Knob, sight: Sight) -> list[Value]:
     return [Figure(Quantity.of(quantity.dimension, quantity.amount + gap / one, quantity.unit)) for one in found[:1]]
 
 
-def _limits(comparison: Comparison, sight: Sight) -> list[Value]:
+def _limits(comparison: Comparison, sight: PartView) -> list[Value]:
     if isinstance(comparison.limit, Fixed):
         return list(comparison.limit.values)
     held = limit_getter(comparison)(sight)

@@ -7,7 +7,7 @@ from math import ceil, floor
 import msgspec
 
 from carknocker.judgement.figures import ends
-from carknocker.judgement.held import Held
+from carknocker.judgement.observed_value import ObservedValue
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.questions.counterfactual.knobs import Knob
 from carknocker.questions.counterfactual.model import Side, Turned
@@ -48,7 +48,7 @@ def figures(knob: Knob, works: Callable[[Value], bool], limits: Sequence[Value])
     if now is None:
         return
     scale = _scale(knob, now)
-    low, high = (None if one is None else Fraction(one[0], one[1]) for one in ends(Held(now, None)))
+    low, high = (None if one is None else Fraction(one[0], one[1]) for one in ends(ObservedValue(now, None)))
     amounts = [amount for one in limits if (amount := _amount(one)) is not None]
     other = _other_answer(now)
     if other is not None and works(other):
@@ -103,7 +103,7 @@ def _quantity(value: Value) -> Quantity | None:
 
 
 def _amount(value: Value) -> Fraction | None:
-    held = Held(value, None)
+    held = ObservedValue(value, None)
     if held.d:
         return Fraction(held.n, held.d)
     return None

@@ -8,7 +8,7 @@ import msgspec
 from msgspec.structs import replace
 
 from carknocker.judgement.comparisons import getter
-from carknocker.judgement.sight import Sight
+from carknocker.judgement.part_view import PartView
 from carknocker.judgement.situation import Situation
 from carknocker.questions.counterfactual.aims import Aim
 from carknocker.record.model import Evidence
@@ -77,7 +77,7 @@ def _day(day: date | None) -> Day | None:
     return None if day is None else Day(day, day, day.isoformat())
 
 
-def knobs_of(aim: Aim, sight: Sight) -> Iterator[Knob]:
+def knobs_of(aim: Aim, sight: PartView) -> Iterator[Knob]:
     """What an aim hangs on: its own value first, then a limit that another attribute gives."""
     comparison = aim.comparison
     own = sight.at(aim.key)
@@ -97,7 +97,7 @@ def _turns(aim: Aim) -> Turns:
     return "value"
 
 
-def _of_path(path: AttributePath, sight: Sight, turns: Turns, role: Literal["own", "limit"]) -> Iterator[Knob]:
+def _of_path(path: AttributePath, sight: PartView, turns: Turns, role: Literal["own", "limit"]) -> Iterator[Knob]:
     situation = sight.situation
     owner = situation.owner(sight.key, path.owner) if path.owner else sight.key
     if owner is None or path.owner == "fact":
@@ -118,7 +118,7 @@ def _failed(evidence: Evidence) -> bool:
     return bool(text.casefold() != "passed")
 
 
-def _shown(owner: str, path: AttributePath, sight: Sight) -> tuple[Evidence, ...]:
+def _shown(owner: str, path: AttributePath, sight: PartView) -> tuple[Evidence, ...]:
     """The evidence that counts, by anyone and by accepted persons; of several papers the one that is looked at."""
     situation = sight.situation
     found: dict[str, Evidence] = {}
@@ -132,7 +132,7 @@ def _shown(owner: str, path: AttributePath, sight: Sight) -> tuple[Evidence, ...
     return tuple(found.values())
 
 
-def _used(owner: str, attribute: Attribute, sight: Sight) -> Iterator[Knob]:
+def _used(owner: str, attribute: Attribute, sight: PartView) -> Iterator[Knob]:
     """Every reading that a figure was worked out from."""
     situation: Situation = sight.situation
     worked = situation.work_out(owner, attribute, shop=sight.shop)

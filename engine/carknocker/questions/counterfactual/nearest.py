@@ -6,7 +6,7 @@ from msgspec.structs import replace
 
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.model import Finding
-from carknocker.judgement.sight import Sight
+from carknocker.judgement.part_view import PartView
 from carknocker.judgement.situation import Situation
 from carknocker.questions.counterfactual.aims import Aim, Choice, choices
 from carknocker.questions.counterfactual.compared import failing_sight, limits_of, sight_on_arrival
@@ -50,7 +50,7 @@ def nearest(finding: Finding, what_if: WhatIf) -> tuple[Way, ...]:
 class _Search:
     """Turns what a finding hangs on until it is met."""
 
-    def __init__(self, finding: Finding, what_if: WhatIf, sight: Sight) -> None:
+    def __init__(self, finding: Finding, what_if: WhatIf, sight: PartView) -> None:
         self._finding, self._what_if, self._sight = finding, what_if, sight
         judgement = what_if.judgement
         self._until = [judgement.move.back]
@@ -128,7 +128,7 @@ class _Search:
         situation: Situation = self._what_if.changed(otherwise)
         old = self._sight
         view = situation.view(old.key, shop=old.shop)
-        sight = Sight(situation, old.key, view, old.day, old.shop, old.oldest, arriving=old.arriving)
+        sight = PartView(situation, old.key, view, old.day, old.shop, old.oldest, arriving=old.arriving)
         return all(aim.reached(sight) for aim in aims)
 
     def _borderline(self, knob: Knob, choice: Choice) -> Value | None:

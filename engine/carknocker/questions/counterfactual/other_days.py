@@ -4,8 +4,8 @@ from datetime import date, timedelta
 
 from msgspec.structs import replace
 
+from carknocker.judgement.criteria import prepare
 from carknocker.judgement.model import Finding
-from carknocker.judgement.prepared import prepare
 from carknocker.questions.counterfactual.what_if import WhatIf
 from carknocker.questions.horizon.dated import decided_by_dates, only_ages
 from carknocker.questions.shifted_move import shifted

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable
 
+from carknocker.judgement.criteria import prepare
 from carknocker.judgement.model import Judgement, Refusal
-from carknocker.judgement.prepared import prepare
 from carknocker.questions.counterfactual.model import Stands
 from carknocker.questions.horizon.dated import decided_by_dates
 from carknocker.rulebook.model import Consequence, Relieves

@@ -5,9 +5,9 @@ from datetime import date
 
 from msgspec.structs import replace
 
+from carknocker.judgement.criteria import prepare
 from carknocker.judgement.findings import judge_part
 from carknocker.judgement.model import Finding, Judgement
-from carknocker.judgement.prepared import prepare
 from carknocker.judgement.situation import Situation
 from carknocker.record.model import Evidence, Move
 from carknocker.record.move_parts import move_parts

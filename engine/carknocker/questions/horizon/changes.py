@@ -8,12 +8,11 @@ from datetime import date
 
 from carknocker.judgement.chain.causes import leave_items
 from carknocker.judgement.comparisons import comparison_test
-from carknocker.judgement.compiled import Compiled
+from carknocker.judgement.criteria import CompiledCriterion, prepare
 from carknocker.judgement.findings import judge_part
-from carknocker.judgement.held import Held
 from carknocker.judgement.model import Judgement
-from carknocker.judgement.prepared import prepare
-from carknocker.judgement.sight import Sight
+from carknocker.judgement.observed_value import ObservedValue
+from carknocker.judgement.part_view import PartView
 from carknocker.judgement.situation import Situation
 from carknocker.questions.horizon.dated import dated_conditions, decided_by_dates, only_ages
 from carknocker.record.model import Evidence, Move
@@ -60,7 +59,9 @@ class Watch:
         situation = Situation(standing, move, before.excluded, before)
         for part, _ in move_parts(move):
             told = standing.evidence.get(part.key, {})
-            situation.views[part.key] = {name: Held(found[-1].value, found[-1]) for name, found in told.items()}
+            situation.views[part.key] = {
+                name: ObservedValue(found[-1].value, found[-1]) for name, found in told.items()
+            }
         return situation
 
     def _truths(self, situation: Situation) -> Iterator[int]:
@@ -70,10 +71,10 @@ class Watch:
             if each.path.owner == FACT:
                 view = situation.view("car")
                 for facts in _facts(situation):
-                    yield test(Sight(situation, "car", view, day, facts=facts))
+                    yield test(PartView(situation, "car", view, day, facts=facts))
                 continue
             for key in _asked_on(each, situation):
-                yield test(Sight(situation, key, situation.view(key), day))
+                yield test(PartView(situation, key, situation.view(key), day))
 
 
 def _asked_on(comparison: Comparison, situation: Situation) -> Iterable[str]:
@@ -95,7 +96,7 @@ def _papers_begin_after(day: date, evidence: Iterable[Evidence]) -> bool:
     return any(isinstance(start, Day) and start.first > day for start in starts)
 
 
-def _verdicts(criteria: Iterable[Compiled], situation: Situation) -> tuple[str, ...]:
+def _verdicts(criteria: Iterable[CompiledCriterion], situation: Situation) -> tuple[str, ...]:
     return tuple(
         judge_part(one, part, situation, lambda: None).verdict
         for one in criteria

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 
 from carknocker.judgement.clause_tests import comparisons_in
-from carknocker.judgement.compiled import Compiled
+from carknocker.judgement.criteria import CompiledCriterion
 from carknocker.rulebook.clauses import Clause, Comparison, of_test
 from carknocker.rulebook.model import Rulebook
 
@@ -11,14 +11,14 @@ _DATED = frozenset({"within", "in_force", "before", "after"})
 _AGEING = frozenset({"within", "in_force"})
 
 
-def decided_by_dates(one: Compiled) -> bool:
+def decided_by_dates(one: CompiledCriterion) -> bool:
     """Whether the verdict of a criterion can depend on the day of departure or return."""
     criterion = one.criterion
     clauses = (criterion.when, criterion.unless, criterion.must)
     return criterion.read_within is not None or any(True for clause in clauses for _ in dated_in(clause))
 
 
-def only_ages(one: Compiled, *, papers_begin_later: bool) -> bool:
+def only_ages(one: CompiledCriterion, *, papers_begin_later: bool) -> bool:
     """Whether the verdict of a dated criterion, once it has changed with a later departure, never comes back.
 
     So it is where evidence does nothing but grow old: readings that are accepted for so long, intervals, papers that

@@ -4,8 +4,8 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from carknocker.judgement.dates import day_of
-from carknocker.judgement.limits import limit_getter
 from carknocker.judgement.model import Finding, Judgement
+from carknocker.judgement.part_view import limit_getter
 from carknocker.judgement.wording import requirement_words
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.questions.horizon.model import MilesLimit, NoRate, WearsOut

@@ -6,9 +6,8 @@ from datetime import date
 from msgspec.structs import replace
 
 from carknocker.judgement.comparisons import comparison_test
-from carknocker.judgement.held import Held
-from carknocker.judgement.limits import limit_getter
-from carknocker.judgement.sight import Sight
+from carknocker.judgement.observed_value import ObservedValue
+from carknocker.judgement.part_view import PartView, limit_getter
 from carknocker.judgement.situation import Situation
 from carknocker.judgement.truth import FAILS, NEAR
 from carknocker.questions.hypothetical.candidates import Limits, candidates
@@ -29,9 +28,9 @@ class Suiting:
         self._day = day
         self._applies = applies
 
-    def _sight(self, key: str) -> Sight:
+    def _sight(self, key: str) -> PartView:
         situation = self._situation
-        return Sight(situation, key, situation.view(key), situation.move.out)
+        return PartView(situation, key, situation.view(key), situation.move.out)
 
     def _kind(self, key: str) -> str:
         return self._situation.standing.parts[key].kind
@@ -92,7 +91,7 @@ class Suiting:
             next(iter(self._situation.standing.parts.values())).where,
         )  # fmt: skip
         return comparison_test(plain)(
-            Sight(self._situation, key, {**sight.view, attribute.name: Held(value, reading)}, sight.day)
+            PartView(self._situation, key, {**sight.view, attribute.name: ObservedValue(value, reading)}, sight.day)
         )
 
     def _candidates(self, attribute: Attribute, clauses: tuple[Comparison, ...], key: str) -> Iterator[Value]:

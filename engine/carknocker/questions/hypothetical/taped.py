@@ -6,10 +6,10 @@ from collections.abc import Collection, Mapping
 from msgspec.structs import replace
 
 from carknocker.judgement.clause_tests import comparisons_in
-from carknocker.judgement.compiled import Compiled
+from carknocker.judgement.criteria import CompiledCriterion
 from carknocker.judgement.findings import judge_part
-from carknocker.judgement.held import Held
 from carknocker.judgement.model import Finding
+from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.situation import Situation, View
 from carknocker.quantities import Quantity
 from carknocker.record.values import Figure
@@ -18,7 +18,7 @@ _OWN_SIZES = ("tape_size", "tape_id", "tape_base", "measured_circumference", "me
 _WITH_IT = ("tape_size", "tape_id", "tape_base")
 
 
-def compares(one: Compiled, workings: Collection[str]) -> bool:
+def compares(one: CompiledCriterion, workings: Collection[str]) -> bool:
     """Whether a criterion looks at one of these workings."""
     return any(found.path.attribute.derived in workings for found in comparisons_in(one.criterion.must))
 
@@ -45,12 +45,12 @@ def with_sizes(known: Situation, sizes: Mapping[str, int], donor: View) -> Situa
             held = donor.get(name)
             if held is not None and held.evidence is not None:
                 value = Figure(Quantity.of("tapes", size)) if name == "tape_size" else held.value
-                view[name] = Held(value, replace(held.evidence, part=wheel, value=value))
+                view[name] = ObservedValue(value, replace(held.evidence, part=wheel, value=value))
         situation.views[wheel] = view
     return situation
 
 
-def unmet_with(rules: Collection[Compiled], situation: Situation) -> list[Finding]:
+def unmet_with(rules: Collection[CompiledCriterion], situation: Situation) -> list[Finding]:
     """What these criteria find unmet on fitted parts."""
     by_kind = situation.standing.by_kind
     findings = (

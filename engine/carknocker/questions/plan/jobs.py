@@ -3,9 +3,9 @@
 from collections.abc import Iterable
 
 from carknocker.judgement.clause_tests import clause_test, comparisons_in
-from carknocker.judgement.looks import looked_part
+from carknocker.judgement.criteria import prepare
+from carknocker.judgement.findings import view_for_must
 from carknocker.judgement.model import Finding, Judgement
-from carknocker.judgement.prepared import prepare
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR
 from carknocker.judgement.wording import clause_words
 from carknocker.questions.fit import against_spare
@@ -68,7 +68,7 @@ class Offers:
             return HOLDS
         judgement = self._judgement
         one = self._prepared.criterion(finding.criterion)
-        return clause_test(remedy.condition)(looked_part(one, finding.part, judgement.situation, judgement.move.out))
+        return clause_test(remedy.condition)(view_for_must(one, finding.part, judgement.situation, judgement.move.out))
 
     def _proviso(self, remedy: Remedy, finding: Finding) -> str | None:
         """The condition that is still to be shown, empty where it holds; None where it fails."""

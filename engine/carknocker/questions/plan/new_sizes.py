@@ -12,9 +12,8 @@ from itertools import product
 from msgspec.structs import replace
 
 from carknocker.judgement.clause_tests import comparisons_in
-from carknocker.judgement.compiled import Compiled
+from carknocker.judgement.criteria import CompiledCriterion, prepare
 from carknocker.judgement.model import Judgement
-from carknocker.judgement.prepared import prepare
 from carknocker.judgement.situation import Situation, View
 from carknocker.quantities import Quantity
 from carknocker.questions.fit import ACROSS
@@ -68,7 +67,11 @@ def _wheels(serial: str) -> tuple[str, str]:
 
 
 def _sizes(
-    situation: Situation, rules: list[Compiled], most: Mapping[str, int | None], taped: Mapping[str, View], donor: View
+    situation: Situation,
+    rules: list[CompiledCriterion],
+    most: Mapping[str, int | None],
+    taped: Mapping[str, View],
+    donor: View,
 ) -> Sizes:
     """Truck by truck, since most rules look at one; then the same size for all, where the car still breaks a rule."""
     standing = situation.standing
@@ -94,7 +97,7 @@ def _of_wheels(serials: Iterable[str], sizes: Iterable[int], most: Mapping[str, 
 
 
 def _least_broken(
-    situation: Situation, rules: list[Compiled], ways: Iterable[Sizes], donor: View, fixed: Sizes
+    situation: Situation, rules: list[CompiledCriterion], ways: Iterable[Sizes], donor: View, fixed: Sizes
 ) -> Sizes:  # fmt: skip
     """The first way that breaks nothing, else the first that breaks the least."""
     best: Sizes = {}
@@ -116,7 +119,7 @@ def _assignments(sizes: list[int], number: int) -> Iterator[tuple[int, ...]]:
     yield from (way for way in product(sizes, repeat=number) if len(set(way)) > 1)
 
 
-def _candidates(taped: Mapping[str, View], rules: list[Compiled]) -> list[int]:
+def _candidates(taped: Mapping[str, View], rules: list[CompiledCriterion]) -> list[int]:
     """The sizes of the wheels that stay, then those that the limits allow from them, from the middle on."""
     there = sorted({size for view in taped.values() if (size := tape_size_of(view)) is not None})
     middle = there[len(there) // 2]

@@ -6,9 +6,8 @@ from datetime import date
 import msgspec
 
 from carknocker.judgement.clause_tests import comparisons_in
-from carknocker.judgement.limits import limit_getter
 from carknocker.judgement.model import Judgement
-from carknocker.judgement.sight import Sight
+from carknocker.judgement.part_view import PartView, limit_getter
 from carknocker.judgement.wording import requirement_words, value_words
 from carknocker.questions.plan.assumed import Assumed
 from carknocker.record.values import Interval
@@ -77,7 +76,7 @@ def _periods(comparison: Comparison, key: str, judgement: Judgement) -> list[Int
     if key not in judgement.situation.views:
         return []
     situation = judgement.situation
-    held = limit_getter(comparison)(Sight(situation, key, situation.view(key), judgement.move.out))
+    held = limit_getter(comparison)(PartView(situation, key, situation.view(key), judgement.move.out))
     return [held.value] if held is not None and isinstance(held.value, Interval) else []
 
 

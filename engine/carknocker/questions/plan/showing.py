@@ -6,8 +6,8 @@ from typing import Literal
 
 from msgspec.structs import replace
 
+from carknocker.judgement.criteria import prepare
 from carknocker.judgement.model import Duty, Finding, Judgement, Refusal
-from carknocker.judgement.prepared import prepare
 from carknocker.questions.hypothetical.candidates import Limits
 from carknocker.questions.hypothetical.hypothetical import NOWHERE
 from carknocker.questions.hypothetical.values import Assumer, Wanted

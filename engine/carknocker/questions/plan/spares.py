@@ -4,8 +4,8 @@ from collections.abc import Mapping
 
 from msgspec.structs import replace
 
-from carknocker.judgement.held import exact, text_of
 from carknocker.judgement.model import Duty, Judgement
+from carknocker.judgement.observed_value import exact, text_of
 from carknocker.questions.hypothetical.hypothetical import NOWHERE
 from carknocker.record.model import Spare
 from carknocker.record.values import Value

@@ -4,9 +4,8 @@ Sizes are in tapes of the tape with which the other wheels were read, since only
 """
 
 from carknocker.judgement.clause_tests import comparisons_in
-from carknocker.judgement.compiled import Compiled
+from carknocker.judgement.criteria import CompiledCriterion, prepare
 from carknocker.judgement.model import Finding, Judgement
-from carknocker.judgement.prepared import prepare
 from carknocker.judgement.situation import Situation, View
 from carknocker.judgement.wording import clause_words, value_words
 from carknocker.quantities import Quantity, write_quantity
@@ -37,11 +36,11 @@ def tape_window(judgement: Judgement, axle: int) -> TapeWindow:
     return tried.window(mates)
 
 
-def _may_apply(one: Compiled, judgement: Judgement) -> bool:
+def _may_apply(one: CompiledCriterion, judgement: Judgement) -> bool:
     return any(f.criterion.id == one.criterion.id and f.verdict != "not applicable" for f in judgement.findings)
 
 
-def _rules(judgement: Judgement) -> tuple[Compiled, ...]:
+def _rules(judgement: Judgement) -> tuple[CompiledCriterion, ...]:
     """The refusing rules that compare wheels, or where there are none those that advise."""
     found = [
         one for one in prepare(judgement.rulebook).criteria if compares(one, ACROSS) and _may_apply(one, judgement)
@@ -51,7 +50,7 @@ def _rules(judgement: Judgement) -> tuple[Compiled, ...]:
 
 
 class _Trial:
-    def __init__(self, judgement: Judgement, axle: int, rules: tuple[Compiled, ...]) -> None:
+    def __init__(self, judgement: Judgement, axle: int, rules: tuple[CompiledCriterion, ...]) -> None:
         self._judgement, self._axle, self._rules = judgement, axle, rules
         serial = fitted_now(judgement.car)[axle]
         self._wheels = tuple(f"wheel {serial} {side}" for side in ("left", "right"))

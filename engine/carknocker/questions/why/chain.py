@@ -3,8 +3,8 @@
 from collections.abc import Iterable
 
 from carknocker.judgement.model import Duty, Fact, Firing, RestrictionInForce
+from carknocker.judgement.part_view import PartView
 from carknocker.judgement.restrictions import restriction_name, restriction_words
-from carknocker.judgement.sight import Sight
 from carknocker.questions.why.asked import Asked, FactName
 from carknocker.questions.why.clauses import clause_node, first_deciding
 from carknocker.questions.why.evidence import evidence_node, work_node
@@ -65,7 +65,7 @@ def _state_node(consequence: str, number: int, key: str, asked: Asked) -> WhyNod
     if cause.when is None:
         return WhyNode("clause", said, where=cause.where)
     situation = asked.situation
-    decided = first_deciding(cause.when, Sight(situation, key, situation.view(key), situation.move.out))
+    decided = first_deciding(cause.when, PartView(situation, key, situation.view(key), situation.move.out))
     because = (evidence_node(decided.evidence, asked),) if decided.evidence is not None else ()
     return clause_node(decided, said, because)
 

@@ -5,9 +5,9 @@ import msgspec
 from carknocker.documents import Location
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import comparison_test, getter
-from carknocker.judgement.compiled import Leaf
+from carknocker.judgement.criteria import CompiledComparison
 from carknocker.judgement.explanation.unknown import why_unknown
-from carknocker.judgement.sight import Sight
+from carknocker.judgement.part_view import PartView
 from carknocker.judgement.truth import NEAR, UNKNOWN
 from carknocker.judgement.wording import clause_words, path_words, requirement_words, value_words
 from carknocker.questions.why.model import WhyNode
@@ -26,7 +26,7 @@ class Decided(msgspec.Struct, frozen=True):
     evidence: Evidence | None
 
 
-def first_deciding(clause: Clause, sight: Sight) -> Decided:
+def first_deciding(clause: Clause, sight: PartView) -> Decided:
     """The first member, at any depth of *all of*, that is as true as the whole: the first that does not hold, if it
     does not; the first that nothing shows, if that is why it is open. An *any of* that fails, fails as a whole."""
     truth = clause_test(clause)(sight)
@@ -42,15 +42,15 @@ def first_deciding(clause: Clause, sight: Sight) -> Decided:
     return Decided(clause, clause_words(clause), _seen_inside(clause, sight), truth, where, None)
 
 
-def _seen(comparison: Comparison, sight: Sight) -> str:
+def _seen(comparison: Comparison, sight: PartView) -> str:
     test, get = comparison_test(comparison), getter(comparison.path)
     if test(sight) == UNKNOWN:
-        return why_unknown(Leaf(comparison, get, test), sight)
+        return why_unknown(CompiledComparison(comparison, get, test), sight)
     held = get(sight)
     return f"{path_words(comparison.path)}: {'nothing on record' if held is None else value_words(held.value)}"
 
 
-def _seen_inside(clause: Clause, sight: Sight) -> str:
+def _seen_inside(clause: Clause, sight: PartView) -> str:
     """What was seen on the parts inside, or of each alternative of an *any of*."""
     match clause:
         case AnyOf(clauses):

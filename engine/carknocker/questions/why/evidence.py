@@ -4,9 +4,8 @@ from collections.abc import Iterable, Iterator
 
 from carknocker.judgement.clause_tests import clause_test, comparisons_in
 from carknocker.judgement.comparisons import getter
-from carknocker.judgement.limits import limit_getter
 from carknocker.judgement.model import Finding
-from carknocker.judgement.sight import Sight
+from carknocker.judgement.part_view import PartView, limit_getter
 from carknocker.judgement.truth import NEAR
 from carknocker.questions.why.asked import Asked
 from carknocker.questions.why.model import WhyNode
@@ -32,7 +31,7 @@ def looked_at(finding: Finding, asked: Asked) -> tuple[list[Evidence], list[Evid
     return list(used.values()), [one for one in passed_over.values() if one.id not in used]
 
 
-def _comparisons(finding: Finding, asked: Asked) -> Iterator[tuple[Comparison, Sight]]:
+def _comparisons(finding: Finding, asked: Asked) -> Iterator[tuple[Comparison, PartView]]:
     """What `must` compares, on the part itself and on the parts inside; of those, where it is unmet, only the parts
     that fall short."""
     sight = asked.sight(finding)
@@ -50,7 +49,7 @@ def _comparisons(finding: Finding, asked: Asked) -> Iterator[tuple[Comparison, S
             yield comparison, inside
 
 
-def _evidence_of(comparison: Comparison, sight: Sight) -> Iterator[Evidence]:
+def _evidence_of(comparison: Comparison, sight: PartView) -> Iterator[Evidence]:
     held = getter(comparison.path)(sight)
     if held is not None and held.evidence is not None:
         yield held.evidence
@@ -70,7 +69,7 @@ def _evidence_of(comparison: Comparison, sight: Sight) -> Iterator[Evidence]:
                 yield from worked.used
 
 
-def _not_counted(comparison: Comparison, sight: Sight, used: Iterable[str]) -> Iterator[Evidence]:
+def _not_counted(comparison: Comparison, sight: PartView, used: Iterable[str]) -> Iterator[Evidence]:
     entries = sight.situation.standing.evidence.get(_owner(comparison, sight), {}).get(
         comparison.path.attribute.name, ()
     )
@@ -81,7 +80,7 @@ def _not_counted(comparison: Comparison, sight: Sight, used: Iterable[str]) -> I
             yield evidence
 
 
-def _owner(comparison: Comparison, sight: Sight) -> str:
+def _owner(comparison: Comparison, sight: PartView) -> str:
     owner = comparison.path.owner
     return (sight.situation.owner(sight.key, owner) or "") if owner and owner != "fact" else sight.key
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 from datetime import date
 
-from carknocker.judgement.looks import asked_part
+from carknocker.judgement.findings import view_for_when
 from carknocker.judgement.model import Finding, Relief
 from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
 from carknocker.judgement.wording import clause_words
@@ -114,7 +114,7 @@ def relief_node(relief: Relief, asked: Asked) -> WhyNode:
 def _clause_nodes(finding: Finding, asked: Asked) -> Iterator[WhyNode]:
     """Why it does not apply, or what leaves open whether it does."""
     one = asked.compiled(finding.criterion)
-    sight = asked_part(finding.part, asked.situation, asked.judgement.move.out)
+    sight = view_for_when(finding.part, asked.situation, asked.judgement.move.out)
     when, unless = finding.criterion.when, finding.criterion.unless
     applies = FAILS if finding.verdict == "not applicable" else UNKNOWN
     if finding.verdict not in ("not applicable", "not shown", "for the day"):

@@ -3,8 +3,8 @@
 from carknocker.judgement.chain import causes
 from carknocker.judgement.chain.items import Item, may_be_cause
 from carknocker.judgement.chain.rules import Rule
+from carknocker.judgement.criteria import prepare
 from carknocker.judgement.model import Fact
-from carknocker.judgement.prepared import prepare
 from carknocker.questions.why.asked import Asked
 from carknocker.vocabulary import load_vocabulary
 

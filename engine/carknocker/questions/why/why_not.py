@@ -5,9 +5,9 @@ from collections.abc import Iterator
 
 from carknocker.judgement.chain.items import Item
 from carknocker.judgement.chain.rules import Rule
+from carknocker.judgement.criteria import prepare
 from carknocker.judgement.model import Fact
-from carknocker.judgement.prepared import prepare
-from carknocker.judgement.sight import Sight
+from carknocker.judgement.part_view import PartView
 from carknocker.judgement.truth import FAILS, NEAR
 from carknocker.questions.why.asked import Asked
 from carknocker.questions.why.clauses import clause_node, first_deciding
@@ -76,9 +76,9 @@ def _least(rule: Rule) -> int:
     return NEAR if isinstance(rule.produces, Relieves) else FAILS + 1
 
 
-def _sight(key: str, asked: Asked, item: Item | None = None) -> Sight:
+def _sight(key: str, asked: Asked, item: Item | None = None) -> PartView:
     situation = asked.situation
-    return Sight(situation, key, situation.view(key), situation.move.out, facts=None if item is None else item.facts)
+    return PartView(situation, key, situation.view(key), situation.move.out, facts=None if item is None else item.facts)
 
 
 def _states(rule: Rule, keys: Keys, asked: Asked) -> Iterator[WhyNode]:

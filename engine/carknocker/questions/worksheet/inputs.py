@@ -4,8 +4,8 @@ that one taken as read, until it lacks nothing more."""
 from collections.abc import Iterator
 
 from carknocker.judgement.clause_tests import comparisons_in
-from carknocker.judgement.held import Held
 from carknocker.judgement.model import Finding
+from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import DIMENSIONS, Quantity
 from carknocker.questions.looks import Looks
@@ -31,7 +31,7 @@ def further_inputs(finding: Finding, looks: Looks) -> Iterator[tuple[Part, Attri
 
 def _inputs(key: str, asked: Attribute, looks: Looks) -> Iterator[tuple[Part, Attribute]]:
     known = looks.judgement.situation
-    assumed: dict[tuple[str, str], Held] = {}
+    assumed: dict[tuple[str, str], ObservedValue] = {}
     for _ in range(_MOST):
         situation = Situation(known.standing, known.move, known.excluded, known)
         for (part, name), held in assumed.items():
@@ -52,7 +52,7 @@ def _inputs(key: str, asked: Attribute, looks: Looks) -> Iterator[tuple[Part, At
             f"{told.part} {told.attribute}, assumed", told.attribute, told.part, told.part, value, "reading", day,
             part_of_it.where,
         )  # fmt: skip
-        assumed[told.part, told.attribute] = Held(value, evidence)
+        assumed[told.part, told.attribute] = ObservedValue(value, evidence)
 
 
 def _any_value(attribute: Attribute) -> Value | None:

@@ -3,13 +3,13 @@
 from collections.abc import Callable, Mapping
 from datetime import date
 
-from carknocker.judgement.held import Held
+from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.situation import Situation, View
 from carknocker.record.values import Value
-from carknocker.rulebook.clauses import AttributePath
+from carknocker.rulebook.clauses import AttributePath, ByTable, Comparison, Fixed, FromPart
 
 
-class Sight:
+class PartView:
     """A part, the values that count for it, and the day.
 
     oldest: readings before that day are too old to be seen, None for no such limit. arriving: all the miles of the
@@ -40,20 +40,20 @@ class Sight:
         self.arriving = arriving
         self.unplaced = False
 
-    def at(self, key: str) -> "Sight":
+    def at(self, key: str) -> "PartView":
         """The same look at another part."""
         situation = self.situation
         view = situation.view(key, shop=self.shop)
-        return Sight(situation, key, view, self.day, self.shop, self.oldest, self.facts, self.arriving)
+        return PartView(situation, key, view, self.day, self.shop, self.oldest, self.facts, self.arriving)
 
-    def on_arrival(self) -> "Sight":
+    def on_arrival(self) -> "PartView":
         """The same look on the day of the return, all the miles of the move made."""
         back = self.situation.move.back
-        return Sight(self.situation, self.key, self.view, back, self.shop, self.oldest, self.facts, True)
+        return PartView(self.situation, self.key, self.view, back, self.shop, self.oldest, self.facts, True)
 
 
-Getter = Callable[[Sight], Held | None]
-Test = Callable[[Sight], int]
+Getter = Callable[[PartView], ObservedValue | None]
+Test = Callable[[PartView], int]
 """One of the four degrees of `truth`, of what is seen."""
 
 
@@ -70,7 +70,7 @@ def plain_getter(path: AttributePath) -> Getter:
     else:
         seen = lambda sight: sight.view.get(name)  # noqa: E731
 
-    def own(sight: Sight) -> Held | None:
+    def own(sight: PartView) -> ObservedValue | None:
         held = seen(sight)
         if held is None or sight.oldest is None or held.on is None or held.on >= sight.oldest:
             return held
@@ -80,7 +80,7 @@ def plain_getter(path: AttributePath) -> Getter:
     if path.owner:
         owner = path.owner
 
-        def placed(sight: Sight) -> Held | None:
+        def placed(sight: PartView) -> ObservedValue | None:
             key = sight.situation.owner(sight.key, owner)
             if key is None:
                 sight.unplaced = True
@@ -91,14 +91,35 @@ def plain_getter(path: AttributePath) -> Getter:
         return placed
     fact = path.fact.name
 
-    def from_fact(sight: Sight) -> Held | None:
+    def from_fact(sight: PartView) -> ObservedValue | None:
         held = placed(sight)
         return None if held is None or held.evidence is None else from_facts(held.evidence.facts, fact)
 
     return from_fact
 
 
-def from_facts(facts: Mapping[str, Value] | None, name: str) -> Held | None:
+def from_facts(facts: Mapping[str, Value] | None, name: str) -> ObservedValue | None:
     """A fact of a work, an event, a test or a paper, as criteria hold it."""
     value = None if facts is None else facts.get(name)
-    return None if value is None else Held(value, None)
+    return None if value is None else ObservedValue(value, None)
+
+
+def limit_getter(comparison: Comparison) -> Getter:
+    """The limit as a function of what is seen; it finds None where the part does not tell its limit."""
+    match comparison.limit:
+        case Fixed(values):
+            fixed = ObservedValue(values[0], None)
+            return lambda sight: fixed
+        case FromPart(path):
+            return plain_getter(path)
+        case ByTable(path, rows, otherwise):
+            key = plain_getter(path)
+            held_rows = {text.casefold(): ObservedValue(value, None) for text, value in rows.items()}
+            rest = None if otherwise is None else ObservedValue(otherwise, None)
+
+            def from_table(sight: PartView) -> ObservedValue | None:
+                chosen = key(sight)
+                text = None if chosen is None else chosen.text
+                return None if text is None else held_rows.get(text, rest)
+
+            return from_table

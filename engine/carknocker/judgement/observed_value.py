@@ -9,7 +9,7 @@ from carknocker.record.model import Evidence
 from carknocker.record.values import Bound, Count, Day, Figure, Opinion, PressureDrop, Value, Word
 
 
-class Held:
+class ObservedValue:
     """One value, with what the comparison needs laid out. A plain slotted class, since it is hot.
 
     n/d is the figure in the base unit; d is 0 where the value is no exact figure. reso_n/reso_d is how far it may be
@@ -83,7 +83,7 @@ def text_of(value: Value) -> str | None:
     return None
 
 
-def has_run_out(test: Held, day: date) -> bool:
+def has_run_out(test: ObservedValue, day: date) -> bool:
     """Whether a test says itself that it is good until a day before this one."""
     return test.evidence is not None and test.evidence.until is not None and test.evidence.until < day
 
