@@ -1,7 +1,10 @@
 """Shared settings of the tests: hypothesis profiles, chosen with HYPOTHESIS_PROFILE (`usual` or `long`)."""
 
+import atexit
 import os
+import shutil
 import sys
+import tempfile
 from pathlib import Path
 
 from hypothesis import HealthCheck, settings
@@ -13,3 +16,7 @@ settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "usual"))
 
 for folder in ("judgement", "sources", "workings"):
     sys.path.insert(0, str(Path(__file__).parent / folder))
+
+if "PYTEST_XDIST_WORKER" not in os.environ:  # the workers of xdist share the folder of the process that starts them
+    os.environ["XDG_CACHE_HOME"] = tempfile.mkdtemp(prefix="carknocker-tests-")
+    atexit.register(shutil.rmtree, os.environ["XDG_CACHE_HOME"], ignore_errors=True)

@@ -30,7 +30,7 @@ from carknocker.record.structures import (
     WorkHead,
 )
 from carknocker.rulebook import load_library, rulesets_folders
-from carknocker.rulebook.check.causes import ALLOWED, NAMES
+from carknocker.rulebook.consequence_checks import ALLOWED, NAMES
 from carknocker.rulebook.criterion_reader import _KEYS as CRITERION_KEYS
 from carknocker.rulebook.head_reader import HeadEntry
 from carknocker.rulebook.model import CauseSort, ShownBy, SourceKind, Status, Verdict

@@ -15,7 +15,7 @@ from rulebook_samples import (
 )
 
 from carknocker.documents import InputRefused
-from carknocker.documents.kept import Keep
+from carknocker.documents.parse_cache import ParseCache
 from carknocker.rulebook import load_library
 
 ALLOWED = [
@@ -124,5 +124,5 @@ def test_nobody_judges_by_a_cause_that_the_table_does_not_allow(
     write(tmp_path, "law", "1", head("law", "1"), wheels=follows(cause, yields) + CARRIES)
     for _ in range(2):  # what is kept for later runs is not kept unseen
         with pytest.raises(InputRefused) as refused:
-            load_library([tmp_path], vocabulary=vocabulary(), keep=Keep(tmp_path / "kept")).edition("law", "1")
+            load_library([tmp_path], vocabulary=vocabulary(), cache=ParseCache(tmp_path / "kept")).edition("law", "1")
         assert words in said(refused.value.problems)

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from rulebook_samples import CARRIES, FLANGE, chapter, head, move, vocabulary, write
 
-from carknocker.documents.kept import Keep
+from carknocker.documents.parse_cache import ParseCache
 from carknocker.rulebook import library as library_module
 from carknocker.rulebook import load_library
 
@@ -27,8 +27,8 @@ def amend(folder: Path, edition: str, amends: str, withdrawn: list[str], text: s
     write(folder, "law", edition, head("law", edition, **keys), **({"changes": text} if text else {}))
 
 
-def notes(*folders: Path, keep: Keep | None = None) -> tuple[str, ...]:
-    here = load_library(folders, vocabulary=vocabulary(), keep=keep)
+def notes(*folders: Path, cache: ParseCache | None = None) -> tuple[str, ...]:
+    here = load_library(folders, vocabulary=vocabulary(), cache=cache)
     return here.rulebooks(move(host="", circular=False)).notes
 
 
@@ -76,8 +76,8 @@ def test_what_such_an_edition_withdraws_is_told(
 
 def test_kept_editions_tell_the_same(installed: Path, tmp_path: Path) -> None:
     amend(tmp_path / "beside", "2", "1", NAMES[:1])
-    keep = Keep(tmp_path / "kept")
-    told = [notes(installed, tmp_path / "beside", keep=keep) for _ in range(2)]
+    cache = ParseCache(tmp_path / "kept")
+    told = [notes(installed, tmp_path / "beside", cache=cache) for _ in range(2)]
     assert told[0] == told[1] == notes(installed, tmp_path / "beside")
     assert len(told[0]) == 2
 

@@ -13,8 +13,8 @@ from carknocker.record import read_car_text
 from carknocker.record.move_reader import read_move_text
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.rulebook.check import check_edition
+from carknocker.rulebook.library import Library
 from carknocker.rulebook.model import Consequence, Criterion, Requires, Rulebook
-from carknocker.rulebook.shelf import Library
 
 LIBRARY = load_library(rulesets_folders(), with_examples=True)
 BEFORE, OF, AFTER = date(2020, 12, 10), date(2020, 12, 11), date(2020, 12, 12)

@@ -14,10 +14,10 @@ from typing import TypeVar
 
 import typer
 
+from carknocker.cli.cache_dir import cache_dir
 from carknocker.cli.choices import Format
 from carknocker.cli.fleet_places import PlaceToCheck
 from carknocker.cli.inputs import Place, load_rules, read_move_at
-from carknocker.cli.kept_folder import kept_folder
 from carknocker.cli.output import write_answer, write_pieces
 from carknocker.cli.page_output import write_as_pages
 from carknocker.cli.statuses import CANNOT_JUDGE, READY, REFUSED, cannot_judge_text, problems_text, say, status_of
@@ -54,8 +54,8 @@ def run(
         told = stack.enter_context(_progress(len(cars)))
 
         def answers(of: Callable[[CheckAnswer], Answer]) -> Iterator[CarResult[Answer]]:
-            kept = kept_folder(os.environ, sys.platform, Path(os.path.expanduser("~")))
-            for result in check_fleet(cars, day, of, executor=executor, under_way=_EACH * number, kept=kept):
+            cache = cache_dir(os.environ, sys.platform, Path(os.path.expanduser("~")))
+            for result in check_fleet(cars, day, of, executor=executor, under_way=_EACH * number, cache=cache):
                 told(_trouble(result))
                 status.append(max(status.pop(), _status(result)))
                 yield result

@@ -113,14 +113,14 @@ def _is(asked: "Callable[[], bool]") -> bool:
 
 def load_rules(cars: list[Place], extra: list[Path]) -> "Library":
     """The library of the installed rulesets, of `rulesets/` beside each car, and of the folders given."""
-    from carknocker.cli.kept_folder import kept_folder
-    from carknocker.documents.kept import Keep
+    from carknocker.cli.cache_dir import cache_dir
+    from carknocker.documents.parse_cache import ParseCache
     from carknocker.rulebook.library import load_library
-    from carknocker.vocabulary.load import keep_vocabulary
+    from carknocker.vocabulary.load import use_cache
 
-    keep = Keep(kept_folder(os.environ, sys.platform, Path(os.path.expanduser("~"))))
-    keep_vocabulary(keep)
-    return load_library(rules_folders(cars, extra), keep=keep)
+    cache = ParseCache(cache_dir(os.environ, sys.platform, Path(os.path.expanduser("~"))))
+    use_cache(cache)
+    return load_library(rules_folders(cars, extra), cache=cache)
 
 
 def rules_folders(cars: list[Place], extra: list[Path]) -> tuple[Path, ...]:

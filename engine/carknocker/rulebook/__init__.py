@@ -2,7 +2,6 @@
 
 from carknocker.rulebook.choice import RulebookChoice
 from carknocker.rulebook.edition_head import EditionHead
-from carknocker.rulebook.library import load_library, rulesets_folders
-from carknocker.rulebook.shelf import Library
+from carknocker.rulebook.library import Library, load_library, rulesets_folders
 
 __all__ = ["EditionHead", "Library", "RulebookChoice", "load_library", "rulesets_folders"]

@@ -3,10 +3,10 @@
 from collections.abc import Mapping
 from pathlib import Path
 
-from carknocker.documents import Node, Problem, ProblemList, nearest, one_of, read_document
-from carknocker.documents.location import Location
+from carknocker.documents import Node, ProblemList, read_document
 from carknocker.rulebook.amend import amended
 from carknocker.rulebook.cause_reader import Named
+from carknocker.rulebook.consequence_checks import check_named_ids
 from carknocker.rulebook.consequence_reader import read_consequence
 from carknocker.rulebook.context import Context
 from carknocker.rulebook.criterion_reader import Chapter, read_criterion
@@ -67,7 +67,7 @@ def read_edition(
     )  # fmt: skip
     if base is not None:
         edition = amended(head, edition, base, problems)
-    _own_ids(edition, head, problems)
+    check_named_ids(edition, head, problems)
     return edition if len(problems) == before else None
 
 
@@ -106,39 +106,3 @@ def _duplicates(chapters: list[tuple[Chapter, dict[str, Node]]], context: Contex
             context.note(node, f"the id `{name[:60]}` a second time", "one entry with each id", "",
                          f"the first is at {first[name].where}")  # fmt: skip
         first.setdefault(name, node)
-
-
-def _own_ids(edition: Edition, head: EditionHead, problems: ProblemList) -> None:
-    """Notes each criterion and consequence of the edition's own ruleset that a consequence names and that is not.
-
-    What an earlier edition wrote may still name what this one withdraws: it then finds nothing.
-    """
-    criteria = {criterion.id for criterion in edition.criteria}
-    consequences = {consequence.id for consequence in edition.consequences}
-    own = f"{edition.ruleset}/"
-    for consequence, where, what, name in named_ids(edition.consequences):
-        known = criteria if what == "criterion" else consequences
-        inherited = consequence.edition != head.name and name.removeprefix(own) in head.withdrawn
-        if name.startswith(own) and name not in known and not inherited:
-            short = [known_id.removeprefix(own) for known_id in sorted(known)]
-            problems.add(Problem(
-                where, f"the {what} `{name.removeprefix(own)[:60]}` in {consequence.name}, which {edition.ruleset} "
-                f"{edition.name} does not have",
-                f"{one_of(short, 'nothing of its own')}, or `ruleset/{what}` of a lower layer",
-                nearest(name.removeprefix(own), short),
-            ))  # fmt: skip
-
-
-def named_ids(consequences: tuple[Consequence, ...]) -> list[tuple[Consequence, Location, str, str]]:
-    """Every id that consequences name: (consequence, place, `criterion` or `consequence`, id)."""
-    found: list[tuple[Consequence, Location, str, str]] = []
-    for consequence in consequences:
-        for cause in consequence.causes:
-            found.extend((consequence, cause.where, "criterion", name) for name in cause.criteria)
-            if cause.sort == "duty":
-                found.extend((consequence, cause.where, "consequence", name) for name in cause.names)
-        for given in consequence.yields:
-            for what, names in (("criterion", getattr(given, "criteria", ())),
-                                ("consequence", getattr(given, "consequences", ()))):  # fmt: skip
-                found.extend((consequence, consequence.where, what, name) for name in names)
-    return found

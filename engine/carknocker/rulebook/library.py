@@ -1,20 +1,198 @@
-"""Where editions are found, and the library that is made of them."""
+"""All editions that are at hand: where they are found, and the library that is made of them. Heads are read at once, an
+edition whole only when it is wanted."""
 
-from collections.abc import Iterable
+import hashlib
+from collections.abc import Iterable, Mapping
+from functools import cached_property
 from pathlib import Path
 
+import msgspec
 from msgspec.structs import replace
 
 import carknocker
-from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_text
-from carknocker.documents.kept import Keep, key_of
-from carknocker.rulebook.choice import RulebookChoice
-from carknocker.rulebook.edition_head import HEAD_FILE, EditionHead
-from carknocker.rulebook.shelf import Library
+from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_text, nearest, some
+from carknocker.documents.parse_cache import ParseCache, cache_key
+from carknocker.record.model import Move
+from carknocker.rulebook.choice import RulebookChoice, choose, latest_change
+from carknocker.rulebook.compose import compose, nothing_asked
+from carknocker.rulebook.consequence_checks import check_named_ids, note_causes
+from carknocker.rulebook.edition_head import HEAD_FILE, EditionHead, edition_digest, edition_texts
+from carknocker.rulebook.lookup import Lookup
+from carknocker.rulebook.model import Edition, Rulebook
+from carknocker.rulebook.origin import origin_notes
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Vocabulary
 
 __all__ = ["Library", "RulebookChoice", "load_library", "rulesets_folders"]
+
+
+class Library:
+    """Editions by ruleset and name. Reads an edition the first time it is asked for and keeps it."""
+
+    def __init__(
+        self,
+        heads: Mapping[str, tuple[EditionHead, ...]],
+        vocabulary: Vocabulary,
+        *,
+        with_examples: bool = False,
+        cache: ParseCache | None = None,
+    ) -> None:
+        """heads: ruleset → heads of its editions, oldest first. cache: of parsed editions."""
+        self.heads = heads
+        self.vocabulary = vocabulary
+        self.with_examples = with_examples
+        self._cache = cache
+        self._editions: dict[tuple[str, str], Edition] = {}
+        self._texts: dict[tuple[str, str], dict[Path, str]] = {}
+        self._rulebooks: dict[tuple[tuple[str, str], ...], Rulebook] = {}
+
+    def reading_examples(self) -> "Library":
+        """The same library, whose criteria carry their examples."""
+        return self if self.with_examples else Library(self.heads, self.vocabulary, with_examples=True)
+
+    def head(self, ruleset: str, name: str) -> EditionHead:
+        """Raises InputRefused, with the nearest right name, for a ruleset or an edition that is not here."""
+        heads = self.heads.get(ruleset)
+        if heads is None:
+            raise _refused(f"the ruleset `{ruleset[:60]}`", f"one of {some(self.heads)}", nearest(ruleset, self.heads))
+        names = [head.name for head in heads]
+        if name not in names:
+            raise _refused(
+                f"the edition `{name[:60]}` of {ruleset}", f"one of {some(names)}", nearest(name, names), heads[0].where
+            )
+        return heads[names.index(name)]
+
+    def edition(self, ruleset: str, name: str) -> Edition:
+        """One edition, whole. Raises InputRefused with every problem in its files."""
+        problems = ProblemList()
+        edition = self._read(self.head(ruleset, name), problems)
+        problems.refuse_if_any()
+        if edition is None:
+            raise AssertionError("an edition is refused without a problem")
+        return edition
+
+    def rulebook(self, heads: Iterable[EditionHead]) -> Rulebook:
+        """The rulebook of some editions; the same object for the same editions, so that it is made ready to judge with
+        only once. Raises InputRefused with every problem in all their files."""
+        wanted = tuple(heads)
+        key = tuple((head.ruleset, head.name) for head in wanted)
+        if key not in self._rulebooks:
+            problems = ProblemList()
+            editions = [self._read(head, problems) for head in wanted]
+            problems.refuse_if_any()
+            self._rulebooks[key] = compose(edition for edition in editions if edition is not None)
+        return self._rulebooks[key]
+
+    def rulebooks(self, move: Move) -> RulebookChoice:
+        """The rulebook on the day out, and the one on the day back where it is another.
+
+        Raises InputRefused, in plain words, if the editions that bind the move can't be told, can't be read, or ask
+        nothing of a car.
+        """
+        chosen = choose(self.heads, self.builds_on, move)
+        at_out = self.rulebook(chosen.at_out)
+        at_back = None if chosen.at_back == chosen.at_out else self.rulebook(chosen.at_back)
+        both = (at_out,) if at_back is None else (at_out, at_back)
+        problems = [problem for rulebook in both if (problem := nothing_asked(rulebook)) is not None]
+        if problems:
+            raise InputRefused(tuple(problems))
+        origins = dict.fromkeys(note for rulebook in both for note in origin_notes(rulebook, self.head))
+        return RulebookChoice(at_out, at_back, (*chosen.notes, *latest_change(chosen), *origins))
+
+    def builds_on(self, head: EditionHead) -> tuple[str, ...]:
+        """The rulesets that an edition builds on, its own word or that of the edition it amends."""
+        seen = {head.name}
+        while head.builds_on is None and head.amends and head.amends not in seen:
+            head = self.head(head.ruleset, head.amends)
+            seen.add(head.name)
+        return head.builds_on or ()
+
+    def _read(self, head: EditionHead, problems: ProblemList) -> Edition | None:
+        key = (head.ruleset, head.name)
+        if key not in self._editions:
+            amended = self._amended(head, problems)
+            edition = None if amended is None else self._cached_or_parsed(head, amended, problems)
+            if edition is None:
+                return None
+            self._editions[key] = edition
+        return self._editions[key]
+
+    def _amended(self, head: EditionHead, problems: ProblemList) -> tuple[EditionHead, ...] | None:
+        """The edition that a head amends, the one which that amends, and so on; None, with the problem noted, if one
+        of them is not here or they go round in a ring."""
+        line = [head]
+        while line[-1].amends:
+            last = line[-1]
+            heads = self.heads[last.ruleset]
+            earlier = next((other for other in heads if other.name == last.amends), None)
+            if earlier is None or earlier in line:
+                names = [other.name for other in heads if other.name != last.name]
+                found = "which is not here" if earlier is None else "a ring of amendments"
+                problems.add(Problem(
+                    last.where, f"amends edition `{last.amends[:60]}`, {found}",
+                    f"one of {some(names)}" if names else "an edition that states itself whole",
+                    nearest(last.amends, names) if earlier is None else "",
+                ))  # fmt: skip
+                return None
+            line.append(earlier)
+        return tuple(line[1:])
+
+    def _cached_or_parsed(
+        self, head: EditionHead, amended: tuple[EditionHead, ...], problems: ProblemList
+    ) -> Edition | None:
+        """The edition from the cache, if its files, those that it amends and the vocabulary are the same; else parsed.
+
+        Either way it is checked, since nobody judges by what may not follow. (`rules check`, which reads the examples,
+        says that with the rest.)
+        """
+        texts = self._texts_of(head, problems)
+        digest = ""
+        for each in reversed((head, *amended)):
+            digest = edition_digest(self._texts_of(each, problems), digest)
+        cache = None if self.with_examples else self._cache
+        key = ""
+        edition = None
+        if cache is not None:
+            key = cache_key("edition", head.ruleset, head.name, digest, self.vocabulary_digest, *map(str, texts))
+            edition = cache.get(key, Edition)
+        if edition is not None and (edition.ruleset, edition.name, edition.digest) == (head.ruleset, head.name, digest):
+            before = len(problems)
+            check_named_ids(edition, head, problems)
+            note_causes(edition, problems)
+            return edition if len(problems) == before else None
+        base = self._read(amended[0], problems) if amended else None
+        if amended and base is None:
+            return None
+        # imported only where an edition is parsed, since start-up is felt at every check
+        from carknocker.rulebook.edition_reader import read_edition
+
+        edition = read_edition(
+            head, texts, base, Lookup(self.vocabulary), problems, with_examples=self.with_examples
+        )  # fmt: skip
+        if edition is None or (not self.with_examples and note_causes(edition, problems)):
+            return None
+        if cache is not None:
+            cache.put(key, edition)
+        return edition
+
+    def _texts_of(self, head: EditionHead, problems: ProblemList) -> dict[Path, str]:
+        key = (head.ruleset, head.name)
+        if key in self._texts:
+            return self._texts[key]
+        before = len(problems)
+        texts = edition_texts(head, problems)
+        if len(problems) == before:  # what could not be read is noted anew for whoever asks next
+            self._texts[key] = texts
+        return texts
+
+    @cached_property
+    def vocabulary_digest(self) -> str:
+        """Names the content of the vocabulary."""
+        return hashlib.sha256(msgspec.msgpack.encode(self.vocabulary)).hexdigest()
+
+
+def _refused(found: str, expected: str, near: str = "", where: Location | None = None) -> InputRefused:
+    return InputRefused((Problem(where or Location("rulesets", 1, 1), found, expected, near),))
 
 
 def rulesets_folders() -> tuple[Path, ...]:
@@ -28,12 +206,12 @@ def rulesets_folders() -> tuple[Path, ...]:
 
 def load_library(
     folders: Iterable[Path], *, only: frozenset[str] | None = None, with_examples: bool = False,
-    vocabulary: Vocabulary | None = None, keep: Keep | None = None,
+    vocabulary: Vocabulary | None = None, cache: ParseCache | None = None,
 ) -> Library:  # fmt: skip
     """The editions in some folders, laid out as RULESET/EDITION/edition.yaml. Only the heads are read here.
 
     only: rulesets to look at, where the others are not wanted. with_examples: editions are read with their examples.
-    keep: where editions may be kept for later runs.
+    cache: of parsed heads and editions.
     Raises InputRefused with every problem in the heads, for an edition that is in two folders, and for none at all.
     """
     problems = ProblemList()
@@ -43,7 +221,7 @@ def load_library(
     for folder in searched:
         with_the_program = folder.resolve() in installed
         for place in _edition_folders(folder, only, problems):
-            head = _head(place, keep, problems)
+            head = _head(place, cache, problems)
             if head is None:
                 continue
             if with_the_program:
@@ -64,26 +242,26 @@ def load_library(
         by_ruleset.setdefault(head.ruleset, []).append(head)
     heads = {ruleset: tuple(group) for ruleset, group in by_ruleset.items()}
     words = load_vocabulary() if vocabulary is None else vocabulary
-    return Library(heads, words, with_examples=with_examples, keep=keep)
+    return Library(heads, words, with_examples=with_examples, cache=cache)
 
 
-def _head(folder: Path, keep: Keep | None, problems: ProblemList) -> EditionHead | None:
-    """The head of an edition, as an earlier run kept it if its text is the same; else read anew."""
+def _head(folder: Path, cache: ParseCache | None, problems: ProblemList) -> EditionHead | None:
+    """The head of an edition, from the cache if its text is the same; else parsed."""
     key = ""
-    if keep is not None:
+    if cache is not None:
         text = load_text(folder / HEAD_FILE, problems)
         if text is None:
             return None
-        key = key_of(("head", str(folder), text))
-        kept = keep.get(key, EditionHead)
-        if kept is not None:
-            return kept
-    # the reader is not even imported where a head was kept: start-up is felt at every check
+        key = cache_key("head", str(folder), text)
+        cached = cache.get(key, EditionHead)
+        if cached is not None:
+            return cached
+    # imported only where a head is parsed, since start-up is felt at every check
     from carknocker.rulebook.head_reader import read_head
 
     head = read_head(folder, problems)
-    if keep is not None and head is not None:
-        keep.put(key, head)
+    if cache is not None and head is not None:
+        cache.put(key, head)
     return head
 
 

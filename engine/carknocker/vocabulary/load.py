@@ -3,10 +3,10 @@
 from functools import cache
 from pathlib import Path
 
-from carknocker.documents.kept import Keep, key_of
+from carknocker.documents.parse_cache import ParseCache, cache_key
 from carknocker.vocabulary.model import Vocabulary
 
-_keeps: list[Keep] = []
+_caches: list[ParseCache] = []
 
 
 @cache
@@ -16,23 +16,23 @@ def load_vocabulary() -> Vocabulary:
     Raises InputRefused, with every problem, if its data files are bad.
     """
     texts = vocabulary_texts()
-    keep = _keeps[0] if _keeps else None
-    key = key_of(("vocabulary", *texts, *texts.values()))
-    kept = None if keep is None else keep.get(key, Vocabulary)
-    if kept is not None:
-        return kept
-    # the readers are not even imported where it was kept: start-up is felt at every check
+    parse_cache = _caches[0] if _caches else None
+    key = "" if parse_cache is None else cache_key("vocabulary", *texts, *texts.values())
+    cached = None if parse_cache is None else parse_cache.get(key, Vocabulary)
+    if cached is not None:
+        return cached
+    # imported only where it is parsed, since start-up is felt at every check
     from carknocker.vocabulary.reading import read_vocabulary
 
     vocabulary = read_vocabulary(texts)
-    if keep is not None:
-        keep.put(key, vocabulary)
+    if parse_cache is not None:
+        parse_cache.put(key, vocabulary)
     return vocabulary
 
 
-def keep_vocabulary(keep: Keep) -> None:
-    """Lets `load_vocabulary`, from now on, answer from what an earlier run kept of the same files."""
-    _keeps[:] = [keep]
+def use_cache(parse_cache: ParseCache) -> None:
+    """Lets `load_vocabulary`, from now on, answer from a cache of the same files."""
+    _caches[:] = [parse_cache]
 
 
 def vocabulary_texts() -> dict[str, str]:

@@ -20,7 +20,7 @@ def check_fleet(
     *,
     executor: Executor | None = None,
     under_way: int = UNDER_WAY,
-    kept: Path | None = None,
+    cache: Path | None = None,
 ) -> Iterator[CarResult[Answer]]:
     """The answer for each car, in the order of the cars, the same whatever the executor.
 
@@ -28,8 +28,8 @@ def check_fleet(
     their number. told: what is wanted of each answer; the whole of a judgement is large, so this is asked where the car
     was judged and only what it returns travels back. executor: any of `concurrent.futures`, or of an engine that offers
     one; None judges here, one after another. With another process `told` and the cars have to be picklable. under_way:
-    how many cars are sent out and not yet answered, at most. kept: a folder where read rulesets may be kept.
+    how many cars are sent out and not yet answered, at most. cache: a folder where parsed rulesets may be kept.
 
     Raises nothing for a car: see `CarResult`. What `cars` itself raises is passed on.
     """
-    return in_order(Work(as_of, told, kept), cars, executor, under_way, failed)
+    return in_order(Work(as_of, told, cache), cars, executor, under_way, failed)

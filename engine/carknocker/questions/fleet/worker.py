@@ -10,12 +10,12 @@ from typing import Generic
 import msgspec
 
 from carknocker.documents import InputRefused
-from carknocker.documents.kept import Keep
+from carknocker.documents.parse_cache import ParseCache
 from carknocker.judgement.model import CannotJudge
 from carknocker.questions.check import CheckAnswer, check
 from carknocker.questions.fleet.model import Answer, CarResult, CarToCheck
 from carknocker.rulebook.library import Library, load_library, rulesets_folders
-from carknocker.vocabulary.load import keep_vocabulary
+from carknocker.vocabulary.load import use_cache
 
 _LIBRARIES = 8
 """Libraries kept at a time, for cars that each bring rulesets of their own."""
@@ -23,17 +23,18 @@ _Stamp = tuple[tuple[str, int, int], ...]
 
 
 class Work(msgspec.Struct, Generic[Answer], frozen=True):
-    """What is done with each car: judged as of a day, then put in the form that is wanted. kept: see `Keep`."""
+    """What is done with each car: judged as of a day, then put in the form that is wanted. cache: the folder of a
+    `ParseCache`."""
 
     as_of: date
     told: Callable[[CheckAnswer], Answer]
-    kept: Path | None
+    cache: Path | None
 
     def __call__(self, car: CarToCheck) -> CarResult[Answer]:
         """Never raises: whatever is wrong with one car is said of that car."""
         try:
             record, move = car.read()
-            answer = check(record, move, _library(car.folders, self.kept), self.as_of)
+            answer = check(record, move, _library(car.folders, self.cache), self.as_of)
             return CarResult(car.name, answer.outcome, self.told(answer))
         except InputRefused as refused:
             return CarResult(car.name, problems=refused.problems)
@@ -48,18 +49,18 @@ def failed(car: CarToCheck, error: Exception) -> CarResult[Answer]:
     return CarResult(car.name, reason=f"something went wrong inside the program ({type(error).__name__}: {error})")
 
 
-def _library(folders: tuple[Path, ...], kept: Path | None) -> Library:
+def _library(folders: tuple[Path, ...], cache: Path | None) -> Library:
     named = folders or tuple(rulesets_folders())
-    return _loaded(named, tuple(_stamps(named)), kept)
+    return _loaded(named, tuple(_stamps(named)), cache)
 
 
 @lru_cache(maxsize=_LIBRARIES)
-def _loaded(folders: tuple[Path, ...], stamp: _Stamp, kept: Path | None) -> Library:
+def _loaded(folders: tuple[Path, ...], stamp: _Stamp, cache: Path | None) -> Library:
     """stamp: of the files; another one is another library."""
-    keep = None if kept is None else Keep(kept)
-    if keep is not None:
-        keep_vocabulary(keep)
-    return load_library(folders, keep=keep)
+    parse_cache = None if cache is None else ParseCache(cache)
+    if parse_cache is not None:
+        use_cache(parse_cache)
+    return load_library(folders, cache=parse_cache)
 
 
 def _stamps(folders: tuple[Path, ...]) -> Iterator[tuple[str, int, int]]:

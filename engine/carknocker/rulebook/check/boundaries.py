@@ -5,8 +5,18 @@ from collections.abc import Iterator, Sequence
 from carknocker.quantities import write_quantity
 from carknocker.record.values import Count, Day, Figure, Interval, Value, Word
 from carknocker.rulebook.check.numbers import is_number, just_past, on_limit
-from carknocker.rulebook.check.walk import required
-from carknocker.rulebook.clauses import AllOf, AnyOf, AttributePath, ByTable, Clause, Comparison, CountOf, EachOf, Fixed
+from carknocker.rulebook.clauses import (
+    AllOf,
+    AnyOf,
+    AttributePath,
+    ByTable,
+    Clause,
+    Comparison,
+    CountOf,
+    EachOf,
+    Fixed,
+    required,
+)
 from carknocker.rulebook.example_model import ConsequenceExample, Example
 from carknocker.rulebook.words import FIGURE_WORDS
 

@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 
 from carknocker.documents import Problem
-from carknocker.rulebook.check.causes import check_causes
 from carknocker.rulebook.check.consequence_examples import check_consequence_examples
 from carknocker.rulebook.check.examples import check_examples
 from carknocker.rulebook.check.possible import check_consequence, check_criterion
+from carknocker.rulebook.consequence_checks import check_causes
 from carknocker.rulebook.model import Consequence, Criterion, Edition
 
 

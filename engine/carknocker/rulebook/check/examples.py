@@ -7,7 +7,7 @@ from carknocker.quantities import Period
 from carknocker.record.values import Interval, Value
 from carknocker.rulebook.check.boundaries import Lacking, boundaries, pair
 from carknocker.rulebook.check.restriction_examples import has_speed
-from carknocker.rulebook.check.walk import required
+from carknocker.rulebook.clauses import required
 from carknocker.rulebook.model import Criterion, Remedy
 
 _SHOWN_ONLY = frozenset({"shown", "in_force"})

@@ -12,8 +12,8 @@ from carknocker.rulebook.choice import beside_the_law, binding, without_law
 from carknocker.rulebook.compose import compose
 from carknocker.rulebook.edition_head import EditionHead
 from carknocker.rulebook.in_force import in_force_on, overlaps
+from carknocker.rulebook.library import Library
 from carknocker.rulebook.model import Rulebook
-from carknocker.rulebook.shelf import Library
 
 _Heads = tuple[EditionHead, ...]
 

@@ -7,7 +7,7 @@ from carknocker.rulebook.check.reach import check_reach
 from carknocker.rulebook.check.strictness import check_tightens
 from carknocker.rulebook.check.together import check_together
 from carknocker.rulebook.compose import LAYERS, may_not_relax, nothing_asked
-from carknocker.rulebook.edition_reader import named_ids
+from carknocker.rulebook.consequence_checks import named_ids
 from carknocker.rulebook.lookup import Lookup
 from carknocker.rulebook.model import Consequence, Criterion, Relieves, Rulebook
 from carknocker.vocabulary.model import Vocabulary

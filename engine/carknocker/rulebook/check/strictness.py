@@ -6,8 +6,7 @@ from fractions import Fraction
 from carknocker.documents import Problem
 from carknocker.quantities import write_quantity
 from carknocker.record.values import Count, Figure, Interval, Value, Word
-from carknocker.rulebook.check.walk import required
-from carknocker.rulebook.clauses import ByTable, Comparison, Fixed
+from carknocker.rulebook.clauses import ByTable, Comparison, Fixed, required
 from carknocker.rulebook.model import Criterion
 
 _LOWER = ("over", "at_least")

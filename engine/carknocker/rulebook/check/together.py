@@ -6,7 +6,7 @@ import msgspec
 
 from carknocker.documents import Problem
 from carknocker.rulebook.check.allowed import Allowed, Choice, Span, allowed, both
-from carknocker.rulebook.check.walk import required
+from carknocker.rulebook.clauses import required
 from carknocker.rulebook.compose import LAYERS
 from carknocker.rulebook.model import Criterion, Rulebook
 

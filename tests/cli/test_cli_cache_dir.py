@@ -1,10 +1,10 @@
-"""Where what was read is kept, on each kind of machine."""
+"""The folder of the cache on each kind of machine."""
 
 from pathlib import Path
 
 import pytest
 
-from carknocker.cli.kept_folder import kept_folder
+from carknocker.cli.cache_dir import cache_dir
 
 HOME = Path("/home/nell")
 
@@ -23,4 +23,4 @@ HOME = Path("/home/nell")
     ],
 )
 def test_the_folder_of_each_machine(environment: dict[str, str], platform: str, folder: str) -> None:
-    assert kept_folder(environment, platform, HOME) == Path(folder)
+    assert cache_dir(environment, platform, HOME) == Path(folder)

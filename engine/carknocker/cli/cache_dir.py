@@ -1,10 +1,10 @@
-"""Where what was read may be kept for later runs."""
+"""The folder of the cache of parsed files."""
 
 from collections.abc import Mapping
 from pathlib import Path
 
 
-def kept_folder(environment: Mapping[str, str], platform: str, home: Path) -> Path:
+def cache_dir(environment: Mapping[str, str], platform: str, home: Path) -> Path:
     """The user's folder for what may be thrown away: `XDG_CACHE_HOME` or `~/.cache` (XDG Base Directory Specification
     0.8), `~/Library/Caches` on macOS, the local application data on Windows. platform: as `sys.platform` says it.
 

@@ -1,10 +1,11 @@
-"""Which cause may have which consequence (docs/judgement.md, *Causes*)."""
+"""Checks of an edition's consequences: which cause may have which one (docs/judgement.md, *Causes*), and whether
+what they name is there."""
 
 from collections.abc import Iterator, Mapping
 
-from carknocker.documents import Problem, ProblemList
-from carknocker.rulebook.check.walk import comparisons, paths
-from carknocker.rulebook.clauses import AttributePath
+from carknocker.documents import Location, Problem, ProblemList, nearest, one_of
+from carknocker.rulebook.clauses import AttributePath, comparisons, paths
+from carknocker.rulebook.edition_head import EditionHead
 from carknocker.rulebook.lookup import MOVE_KINDS
 from carknocker.rulebook.model import (
     UNMET,
@@ -127,3 +128,39 @@ def _relief(consequence: Consequence, cause: Cause, given: Relieves) -> Iterator
 
 def _problem(consequence: Consequence, cause: Cause, found: str, expected: str) -> Problem:
     return Problem(cause.where, f"{found} ({consequence.id})", expected)
+
+
+def check_named_ids(edition: Edition, head: EditionHead, problems: ProblemList) -> None:
+    """Notes each criterion and consequence of the edition's own ruleset that a consequence names and that is not.
+
+    What an earlier edition wrote may still name what this one withdraws: it then finds nothing.
+    """
+    criteria = {criterion.id for criterion in edition.criteria}
+    consequences = {consequence.id for consequence in edition.consequences}
+    own = f"{edition.ruleset}/"
+    for consequence, where, what, name in named_ids(edition.consequences):
+        known = criteria if what == "criterion" else consequences
+        inherited = consequence.edition != head.name and name.removeprefix(own) in head.withdrawn
+        if name.startswith(own) and name not in known and not inherited:
+            short = [known_id.removeprefix(own) for known_id in sorted(known)]
+            problems.add(Problem(
+                where, f"the {what} `{name.removeprefix(own)[:60]}` in {consequence.name}, which {edition.ruleset} "
+                f"{edition.name} does not have",
+                f"{one_of(short, 'nothing of its own')}, or `ruleset/{what}` of a lower layer",
+                nearest(name.removeprefix(own), short),
+            ))  # fmt: skip
+
+
+def named_ids(consequences: tuple[Consequence, ...]) -> list[tuple[Consequence, Location, str, str]]:
+    """Every id that consequences name: (consequence, place, `criterion` or `consequence`, id)."""
+    found: list[tuple[Consequence, Location, str, str]] = []
+    for consequence in consequences:
+        for cause in consequence.causes:
+            found.extend((consequence, cause.where, "criterion", name) for name in cause.criteria)
+            if cause.sort == "duty":
+                found.extend((consequence, cause.where, "consequence", name) for name in cause.names)
+        for given in consequence.yields:
+            for what, names in (("criterion", getattr(given, "criteria", ())),
+                                ("consequence", getattr(given, "consequences", ()))):  # fmt: skip
+                found.extend((consequence, consequence.where, what, name) for name in names)
+    return found
