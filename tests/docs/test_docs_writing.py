@@ -31,12 +31,12 @@ from carknocker.record.structures import (
 )
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.rulebook.consequence_checks import ALLOWED, NAMES
+from carknocker.rulebook.consequence_reader import YIELDS
 from carknocker.rulebook.criterion_reader import _KEYS as CRITERION_KEYS
+from carknocker.rulebook.criterion_reader import _SOURCE_KEYS as SOURCE_KEYS
 from carknocker.rulebook.head_reader import HeadEntry
+from carknocker.rulebook.limit_reader import WORDS
 from carknocker.rulebook.model import CauseSort, ShownBy, SourceKind, Status, Verdict
-from carknocker.rulebook.source_reader import _KEYS as SOURCE_KEYS
-from carknocker.rulebook.words import WORDS
-from carknocker.rulebook.yield_reader import YIELDS
 
 DOCS = Path(__file__).resolve().parents[2] / "docs"
 CIRCULAR = (DOCS / "writing-a-circular.md").read_text(encoding="utf-8")

@@ -24,7 +24,7 @@ from carknocker.questions.counterfactual.words import way_words
 from carknocker.record.model import CarRecord
 from carknocker.record.values import Count, Day, Figure, Value, Word
 from carknocker.rulebook import Library
-from carknocker.rulebook.check.numbers import STEPS
+from carknocker.rulebook.check.boundaries import STEPS
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "cases"))
 import case_list

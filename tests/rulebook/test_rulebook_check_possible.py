@@ -20,7 +20,7 @@ from rulebook_samples import (
 )
 
 from carknocker.documents import InputRefused
-from carknocker.rulebook.check.allowed import Choice, Span
+from carknocker.rulebook.check.satisfiable import Choice, Span
 
 
 @pytest.mark.parametrize(

@@ -12,8 +12,7 @@ from rulebook_samples import (
 
 from carknocker.quantities import Period, read_quantity
 from carknocker.rulebook.clauses import Comparison
-from carknocker.rulebook.model import CarriesUp, Relieves, Requires, Restriction, Restricts, Withdraws
-from carknocker.rulebook.occasions import Occasion
+from carknocker.rulebook.model import CarriesUp, Occasion, Relieves, Requires, Restriction, Restricts, Withdraws
 
 
 def test_all_yields_of_a_consequence(tmp_path: Path) -> None:

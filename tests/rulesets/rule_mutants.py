@@ -9,10 +9,18 @@ from msgspec.structs import replace
 
 from carknocker.quantities import Period, Quantity, write_quantity
 from carknocker.record.values import Count, Day, Figure, Interval, Value
-from carknocker.rulebook.check.numbers import step_of
+from carknocker.rulebook.check.boundaries import step_of
 from carknocker.rulebook.clauses import AllOf, AnyOf, ByTable, Clause, Comparison, CountOf, EachOf, Fixed, Limit
-from carknocker.rulebook.model import Consequence, Criterion, Relieves, Requires, Restriction, Restricts, Yield
-from carknocker.rulebook.occasions import Occasion
+from carknocker.rulebook.model import (
+    Consequence,
+    Criterion,
+    Occasion,
+    Relieves,
+    Requires,
+    Restriction,
+    Restricts,
+    Yield,
+)
 
 FLIPPED = {"over": "at_least", "at_least": "over", "under": "at_most", "at_most": "under"}
 _NUMBERS = frozenset({*FLIPPED, "is", "is_not", "one_of", "none_of", "within", "before", "after"})

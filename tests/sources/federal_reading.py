@@ -9,10 +9,9 @@ from carknocker.documents import Node, ProblemList, read_document
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.examples import judge_example
 from carknocker.rulebook import load_library, rulesets_folders
-from carknocker.rulebook.context import Context
 from carknocker.rulebook.example_reader import read_example
-from carknocker.rulebook.lookup import Lookup, Subject
 from carknocker.rulebook.model import Criterion, Edition, Requires
+from carknocker.rulebook.reading_context import Context, Lookup, Subject
 from carknocker.vocabulary import load_vocabulary
 
 NO_TEXT = "no text applies"

@@ -19,7 +19,7 @@ from carknocker.rulebook.model import (
     Rulebook,
     Verdict,
     Withdraws,
-)  # fmt: skip
+)
 
 Outcome = Literal["ready", "ready with restrictions", "repair move only", "not ready"]
 UNMET: frozenset[str] = frozenset({"breached", "not shown", "withdrawn", "lapses"})

@@ -9,10 +9,9 @@ from msgspec.structs import replace
 from carknocker.documents import Node, some
 from carknocker.rulebook.clause_reader import read_clause
 from carknocker.rulebook.clauses import Clause
-from carknocker.rulebook.context import Context
 from carknocker.rulebook.criterion_reader import Effect, full_id
-from carknocker.rulebook.lookup import Subject
 from carknocker.rulebook.model import UNMET, Cause, CauseSort, Verdict
+from carknocker.rulebook.reading_context import Context, Subject
 from carknocker.rulebook.restriction_reader import SORTS
 from carknocker.vocabulary.model import Attribute, WorkKind
 

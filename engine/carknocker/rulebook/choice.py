@@ -1,6 +1,7 @@
-"""Chooses the editions that bind a move: by its host and its days, or as the move pins them."""
+"""Chooses the editions that bind a move: those in force on its days, or those that the move pins; and what the reader
+should know of where they come from."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import date, timedelta
 
 import msgspec
@@ -8,9 +9,93 @@ import msgspec
 from carknocker.documents import InputRefused, Problem, nearest, some
 from carknocker.record.model import Move
 from carknocker.rulebook.edition_head import EditionHead
-from carknocker.rulebook.in_force import in_force_on, the_one_in_force
-from carknocker.rulebook.model import Rulebook
-from carknocker.rulebook.pins import pin_notes, read_pins, refused
+from carknocker.rulebook.model import Edition, Rulebook
+
+
+def in_force_on(heads: Iterable[EditionHead], day: date) -> tuple[EditionHead, ...]:
+    """The editions of one ruleset in force on a day: one, or none, or (a fault of the editions) several.
+
+    An edition without `until` is superseded on the day the next one comes into force; with `until`, that is the last
+    day on which it is in force.
+    """
+    begun = [head for head in heads if head.in_force <= day]
+    newest = max((head.in_force for head in begun), default=day)
+    return tuple(
+        head for head in begun if (head.in_force == newest if head.until is None else day <= head.until)
+    )  # fmt: skip
+
+
+def overlaps(heads: Iterable[EditionHead]) -> list[Problem]:
+    """Two editions of one ruleset that are in force at once: `until` reaches into the next, or both begin at once."""
+    found: list[Problem] = []
+    ordered = sorted(heads, key=lambda head: (head.in_force, head.name))
+    for number, head in enumerate(ordered):
+        for later in ordered[number + 1 :]:
+            if later.in_force == head.in_force or (head.until is not None and head.until >= later.in_force):
+                found.append(_overlap(head, later))
+    return found
+
+
+def the_one_in_force(ruleset: str, heads: Iterable[EditionHead], day: date) -> EditionHead:
+    """The edition in force. Raises InputRefused, with the dates, if there is none or more than one."""
+    known = sorted(heads, key=lambda head: (head.in_force, head.name))
+    found = in_force_on(known, day)
+    if len(found) == 1:
+        return found[0]
+    if len(found) > 1:
+        raise InputRefused((_overlap(found[0], found[1]),))
+    raise InputRefused((
+        Problem(
+            known[0].where, f"no edition of {ruleset} in force on {day}: " + "; ".join(h.dates() for h in known),
+            f"an edition in force on {day}", remedy="add the edition of that day, or pin one in the move: `editions:`",
+        ),
+    ))  # fmt: skip
+
+
+def _overlap(head: EditionHead, later: EditionHead) -> Problem:
+    return Problem(
+        later.where,
+        f"two editions of {head.ruleset} in force at once: {head.dates()}; {later.dates()}",
+        f"`until` of edition {head.name} before {later.in_force}, or no `until`: the next edition supersedes it",
+        remedy="correct the dates, or pin one edition in the move: `editions:`",
+    )
+
+
+def read_pins(heads: Mapping[str, tuple[EditionHead, ...]], move: Move) -> dict[str, EditionHead]:
+    """The editions that a move pins, by ruleset. Raises InputRefused for one that is not here."""
+    found: dict[str, EditionHead] = {}
+    for ruleset, name in move.editions.items():
+        if ruleset not in heads:
+            raise refused(
+                move, f"the pinned ruleset `{ruleset[:60]}`", f"one of {some(heads)}", nearest(ruleset, heads)
+            )
+        names = [head.name for head in heads[ruleset]]
+        if name not in names:
+            raise refused(
+                move, f"the pinned edition `{name[:60]}` of {ruleset}", f"one of {some(names)}", nearest(name, names)
+            )
+        found[ruleset] = heads[ruleset][names.index(name)]
+    return found
+
+
+def pin_notes(pins: Mapping[str, EditionHead], move: Move) -> tuple[str, ...]:
+    """Says what is pinned, and on which days of the move that is not in force."""
+    notes: list[str] = []
+    for ruleset, head in sorted(pins.items()):
+        days = [day for day in dict.fromkeys((move.out, move.back)) if day < head.in_force or _ended(head, day)]
+        outside = f", which is not in force on {' and '.join(map(str, days))}" if days else ""
+        notes.append(f"the move pins edition {head.name} of {ruleset}{outside}")
+    return tuple(notes)
+
+
+def _ended(head: EditionHead, day: date) -> bool:
+    return head.until is not None and head.until < day
+
+
+def refused(move: Move, found: str, expected: str, near: str = "", remedy: str = "") -> InputRefused:
+    """A refusal of a move, at its place in its file."""
+    return InputRefused((Problem(move.where, found, expected, near, remedy),))
+
 
 Heads = Mapping[str, tuple[EditionHead, ...]]
 BuildsOn = Callable[[EditionHead], tuple[str, ...]]
@@ -189,3 +274,35 @@ def _between(
                 move, f"edition {head.name} of {head.ruleset} is in force only from {head.in_force} until before the "
                 "return", "at most one change of edition during a move", remedy="write the move as two moves",
             )  # fmt: skip
+
+
+_MOST_NAMED = 6
+
+
+def origin_notes(rulebook: Rulebook, head_of: Callable[[str, str], EditionHead]) -> Iterator[str]:
+    """Says which editions did not come with the program, and what amending editions withdrew.
+
+    A consequence that an installed edition withdrew is not told: that is how the body behind it changed its rules. What
+    a folder of anybody's withdraws is told whole. head_of: the head of a ruleset's edition, by its name.
+    """
+    for edition in rulebook.editions:
+        if not head_of(edition.ruleset, edition.name).installed:
+            yield (
+                f"{edition.ruleset} {edition.name} is not installed with the program: it comes from a folder of "
+                "rulesets beside the car or given with --rules"
+            )
+        yield from _withdrawals(edition, head_of)
+
+
+def _withdrawals(edition: Edition, head_of: Callable[[str, str], EditionHead]) -> Iterator[str]:
+    by_edition: dict[str, list[str]] = {}
+    for one in edition.withdrawn:
+        if one.sort == "criterion" or not head_of(edition.ruleset, one.edition).installed:
+            by_edition.setdefault(one.edition, []).append(one.name)
+    for amending, names in by_edition.items():
+        by_way = "" if amending == edition.name else f", by way of edition {amending} that it amends,"
+        more = f" and {len(names) - _MOST_NAMED} more" if len(names) > _MOST_NAMED else ""
+        yield (
+            f"{edition.ruleset} {edition.name}{by_way} withdraws from what an earlier edition says: "
+            f"{', '.join(names[:_MOST_NAMED])}{more}"
+        )

@@ -1,16 +1,43 @@
 """Reads clauses (`when`, `unless`, `must`, `if`, `state`) and checks every word of them against the vocabulary."""
 
 import re
+from collections.abc import Iterable
 from typing import Literal, cast
+
+from msgspec.structs import replace
 
 from carknocker.documents import Location, Node, nearest, one_of, some
 from carknocker.rulebook.clauses import AllOf, AnyOf, AttributePath, Clause, Comparison, CountOf, EachOf, WordName
-from carknocker.rulebook.context import Context
-from carknocker.rulebook.limit_reader import read_limit
-from carknocker.rulebook.lookup import Subject
+from carknocker.rulebook.limit_reader import FIGURE_WORDS, WORDS, read_limit, words_for
 from carknocker.rulebook.path_reader import read_path
-from carknocker.rulebook.same_paper import with_papers_joined
-from carknocker.rulebook.words import FIGURE_WORDS, WORDS, words_for
+from carknocker.rulebook.reading_context import Context, Subject
+
+
+def with_papers_joined(clauses: Iterable[Clause]) -> tuple[Clause, ...]:
+    """The members of an *all of*; each comparison of a paper is told what the others ask of the facts of that paper.
+    Of a test only names count for this (`identity`): a newer test answers for an older one in all that it measured."""
+    members = tuple(clauses)
+    facts: dict[tuple[str, str], list[Comparison]] = {}
+    for member in members:
+        if isinstance(member, Comparison) and _tells_which(member.path):
+            facts.setdefault(_paper(member), []).append(member)
+    return tuple(
+        replace(member, path=replace(member.path, beside=tuple(facts[_paper(member)])))
+        if isinstance(member, Comparison) and _paper(member) in facts
+        else member
+        for member in members
+    )
+
+
+def _tells_which(path: AttributePath) -> bool:
+    if path.fact is None:
+        return False
+    return path.attribute.type == "paper" or (path.attribute.type == "test" and path.fact.type == "identity")
+
+
+def _paper(comparison: Comparison) -> tuple[str, str]:
+    return comparison.path.owner, comparison.path.attribute.name
+
 
 _GROUPS = ("any", "all", "count", "each")
 _COUNT_WORDS = (*FIGURE_WORDS, "is")

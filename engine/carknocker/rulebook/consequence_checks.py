@@ -6,7 +6,6 @@ from collections.abc import Iterator, Mapping
 from carknocker.documents import Location, Problem, ProblemList, nearest, one_of
 from carknocker.rulebook.clauses import AttributePath, comparisons, paths
 from carknocker.rulebook.edition_head import EditionHead
-from carknocker.rulebook.lookup import MOVE_KINDS
 from carknocker.rulebook.model import (
     UNMET,
     CarriesUp,
@@ -20,6 +19,7 @@ from carknocker.rulebook.model import (
     Withdraws,
     Yield,
 )
+from carknocker.rulebook.reading_context import MOVE_KINDS
 
 NAMES: Mapping[type, str] = {
     Withdraws: "withdraws", CarriesUp: "carries_up", Requires: "requires", Restricts: "restricts", Relieves: "relieves",

@@ -1,15 +1,144 @@
-"""Reads one consequence of a chapter: its causes and what follows."""
+"""Reads one consequence of a chapter: its causes, and what follows from them."""
+
+from typing import Literal
 
 from carknocker.documents import Node, some
 from carknocker.rulebook.cause_reader import Named, read_cause
 from carknocker.rulebook.clause_reader import both, read_clause
-from carknocker.rulebook.consequence_example_reader import read_consequence_example
-from carknocker.rulebook.context import Context
-from carknocker.rulebook.criterion_reader import Chapter, read_items, read_name
-from carknocker.rulebook.lookup import Subject
-from carknocker.rulebook.model import Consequence, ConsequenceExample, Yield
-from carknocker.rulebook.source_reader import read_source
-from carknocker.rulebook.yield_reader import YIELDS, read_yields
+from carknocker.rulebook.criterion_reader import Chapter, full_id, read_items, read_name, read_source
+from carknocker.rulebook.example_reader import read_consequence_example
+from carknocker.rulebook.model import (
+    CarriesUp,
+    Consequence,
+    ConsequenceExample,
+    Relieves,
+    Requires,
+    Restriction,
+    Restricts,
+    Withdraws,
+    Yield,
+)
+from carknocker.rulebook.occasion_reader import read_occasions
+from carknocker.rulebook.reading_context import Context, Subject
+from carknocker.rulebook.restriction_reader import read_restrictions
+
+YIELDS = ("withdraws", "carries_up", "requires", "restricts", "relieves")
+_TIMES: tuple[Literal["before departure", "on the way"], ...] = ("before departure", "on the way")
+_EFFECTS: tuple[Literal["refuse", "advise"], ...] = ("refuse", "advise")
+_PURPOSES: tuple[Literal["move", "repair"], ...] = ("move", "repair")
+
+
+def read_yields(key: str, node: Node, ruleset: str, context: Context) -> list[Yield]:
+    """What one of the keys YIELDS says; what is wrong in it is noted."""
+    if key == "carries_up":
+        kinds = tuple(context.kind(item) for item in node.as_sequence())
+        if not kinds:
+            context.note(node, "an empty list", "kinds of container, such as `[truck, car]`")
+        return [CarriesUp(kinds)]
+    found: list[Yield] = []
+    for item in node.as_sequence():
+        match key:
+            case "withdraws":
+                read: Yield | None = _withdraws(item, context)
+            case "requires":
+                read = _requires(item, context)
+            case "restricts":
+                restrictions = read_restrictions(item, context)
+                read = None if restrictions is None else Restricts(restrictions)
+            case _:
+                read = _relieves(item, ruleset, context)
+        if read is not None:
+            found.append(read)
+    if not node.as_sequence():
+        context.note(node, "an empty list", f"what `{key}` means, in a mapping")
+    return found
+
+
+def _withdraws(node: Node, context: Context) -> Withdraws | None:
+    entries = context.entries(node, ("test", "readings", "of"), "`withdraws`")
+    if entries is None:
+        return None
+    if ("test" in entries) == ("readings" in entries):
+        context.note(node, node.describe(), "either `test: NAME` or `readings: [attributes]`")
+        return None
+    if "test" in entries:
+        test = context.known(entries["test"], context.lookup.vocabulary.tests, "test")
+        return Withdraws(test, (), _test_of(test, entries.get("of"), context))
+    of = context.kind(context.required(entries, "of", node, "`withdraws` of readings"))
+    attributes = context.lookup.attributes(of)
+    readings: list[str] = []
+    for text, item in context.texts(entries["readings"], "an attribute") if of else ():
+        name = context.known(item, attributes, f"attribute of the {of}")
+        if name and (attributes[name].description or attributes[name].derived):
+            sort = "derived" if attributes[name].derived else "a description, undated"
+            context.note(item, f"`{text}`, which is {sort}", "attributes that are read and dated")
+        readings.append(name)
+    if of and not readings:
+        context.note(entries["readings"], "no readings", "at least one attribute")
+    return Withdraws("", tuple(readings), of)
+
+
+def _test_of(test: str, node: Node | None, context: Context) -> str:
+    """The kind of part that a test stands on; anything else would never find it."""
+    of = context.kind(node)
+    if not test:
+        return of
+    on = context.lookup.vocabulary.tests[test].on
+    if node is not None and of and of != on:
+        context.note(node, f"`{of}`: the {test} stands on the {on}", f"`of: {on}`")
+    return on
+
+
+def _requires(node: Node, context: Context) -> Requires | None:
+    keys = ("test", "spare", "duty", "of", "when", "effect", "within", "each", "routine", "every", "within_first")
+    entries = context.entries(node, keys, "`requires`")
+    if entries is None:
+        return None
+    sorts = [key for key in ("test", "spare", "duty") if key in entries]
+    if len(sorts) != 1:
+        context.note(node, node.describe(), "exactly one of `test`, `spare` and `duty`")
+        return None
+    test = context.known(entries.get("test"), context.lookup.vocabulary.tests, "test")
+    spare = context.known(entries.get("spare"), context.lookup.vocabulary.spares, "spare")
+    words = context.text(entries.get("duty"), "a duty, in words")
+    if test:
+        of = _test_of(test, entries.get("of"), context)
+    elif words and "of" not in entries:
+        of = "car"
+    else:
+        of = context.kind(context.required(entries, "of", node, "`requires`"))
+    when = context.choice(entries.get("when"), _TIMES, "when a duty is done") or "before departure"
+    routine = context.yes(entries.get("routine"), "routine")
+    if routine and when != "on the way":
+        context.note(entries["routine"], "a routine duty before departure", "`routine` only with `when: on the way`")
+    every, within_first = read_occasions(entries, when, bool(spare), context)
+    return Requires(
+        test, spare, of, when, context.choice(entries.get("effect"), _EFFECTS, "an effect") or "refuse",
+        context.period(entries.get("within"), "within"), context.yes(entries.get("each"), "each"), routine, words,
+        every, within_first,
+    )  # fmt: skip
+
+
+def _relieves(node: Node, ruleset: str, context: Context) -> Relieves | None:
+    entries = context.entries(node, ("finding", "criterion", "consequence", "of", "leaves", "for"), "`relieves`")
+    if entries is None:
+        return None
+    sorts = [key for key in ("finding", "criterion", "consequence") if key in entries]
+    if len(sorts) != 1:
+        context.note(node, node.describe(), "exactly one of `finding: same`, `criterion: …` and `consequence: …`")
+        return None
+    context.choice(entries.get("finding"), ("same",), "the finding that is relieved")
+    criteria = tuple(full_id(text, ruleset) for text, _ in context.texts(entries.get("criterion"), "criteria"))
+    named = criteria == (full_id("named", ruleset),)
+    consequences = tuple(full_id(text, ruleset) for text, _ in context.texts(entries.get("consequence"), "ids"))
+    leaves: tuple[Restriction, ...] = ()
+    if "leaves" in entries:
+        leaves = read_restrictions(entries["leaves"], context) or ()
+    return Relieves(
+        "finding" in entries, named, () if named else criteria, consequences, context.kind(entries.get("of")), leaves,
+        context.choice(entries.get("for"), _PURPOSES, "what a relief is for") or "move",
+    )  # fmt: skip
+
 
 _KEYS = ("id", "title", "cause", "when", "source", "examples", *YIELDS)
 

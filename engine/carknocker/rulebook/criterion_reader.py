@@ -1,4 +1,4 @@
-"""Reads one criterion of a chapter."""
+"""Reads one criterion of a chapter, with the source that it rests on."""
 
 from collections.abc import Mapping
 from typing import Literal, get_args
@@ -9,13 +9,52 @@ from carknocker.documents import Node
 from carknocker.quantities import Period
 from carknocker.rulebook.clause_reader import both, read_clause
 from carknocker.rulebook.clauses import Clause
-from carknocker.rulebook.context import NAME, Context
 from carknocker.rulebook.edition_head import EditionHead
 from carknocker.rulebook.example_reader import read_example
-from carknocker.rulebook.lookup import Subject
-from carknocker.rulebook.model import Criterion, Example, Remedy, Renewal, Restriction, ShownBy
+from carknocker.rulebook.model import (
+    Criterion,
+    Example,
+    Remedy,
+    Renewal,
+    Restriction,
+    ShownBy,
+    Source,
+    SourceKind,
+    Status,
+)
+from carknocker.rulebook.reading_context import NAME, Context, Subject
 from carknocker.rulebook.restriction_reader import read_restrictions
-from carknocker.rulebook.source_reader import read_source
+
+_SOURCE_KEYS = ("document", "section", "words", "kind", "status", "year", "note")
+_KINDS: tuple[SourceKind, ...] = get_args(SourceKind)
+_STATUS: tuple[Status, ...] = get_args(Status)
+
+
+def source_entries(node: Node | None, context: Context) -> Mapping[str, Node]:
+    """The keys of a `source:`, for a chapter whose entries take what they leave out from it."""
+    return {} if node is None else context.entries(node, _SOURCE_KEYS, "a source") or {}
+
+
+def read_source(own: Node | None, chapter: Mapping[str, Node], at: Node, context: Context) -> Source | None:
+    """The source of one entry. `chapter`: keys that hold unless the entry's own source says otherwise."""
+    if own is None and not chapter:
+        context.note(at, "no source", "`source: {document: …, section: …, words: …, kind: …, status: …}`")
+        return None
+    entries = {**chapter, **source_entries(own, context)}
+    place = at if own is None else own
+    missing = [key for key in ("document", "kind", "status") if key not in entries]
+    for key in missing:
+        context.note(place, f"a source without `{key}`", f"`{key}: …` here, or in the source of the chapter")
+    kind = context.choice(entries.get("kind"), _KINDS, "the kind of a source")
+    status = context.choice(entries.get("status"), _STATUS, "the status of a source")
+    if missing or kind is None or status is None:
+        return None
+
+    def text(key: str) -> str:
+        return context.text(entries.get(key), key)
+
+    return Source(text("document"), text("section"), text("words"), kind, status, text("year"), text("note"))
+
 
 _KEYS = (
     "id", "title", "of", "when", "unless", "must", "read_within", "effect", "shown_by", "renewed", "source", "remedies",

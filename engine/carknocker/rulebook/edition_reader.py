@@ -4,16 +4,14 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from carknocker.documents import Node, ProblemList, read_document
-from carknocker.rulebook.amend import amended
 from carknocker.rulebook.cause_reader import Named
+from carknocker.rulebook.compose import amended
 from carknocker.rulebook.consequence_checks import check_named_ids
 from carknocker.rulebook.consequence_reader import read_consequence
-from carknocker.rulebook.context import Context
-from carknocker.rulebook.criterion_reader import Chapter, read_criterion
+from carknocker.rulebook.criterion_reader import Chapter, read_criterion, source_entries
 from carknocker.rulebook.edition_head import HEAD_FILE, EditionHead, edition_digest
-from carknocker.rulebook.lookup import Lookup
 from carknocker.rulebook.model import Consequence, Criterion, Edition
-from carknocker.rulebook.source_reader import source_entries
+from carknocker.rulebook.reading_context import Context, Lookup
 
 _CHAPTER_KEYS = ("chapter", "when", "source", "criteria", "consequences")
 

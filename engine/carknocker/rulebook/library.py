@@ -13,13 +13,12 @@ import carknocker
 from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_text, nearest, some
 from carknocker.documents.parse_cache import ParseCache, cache_key
 from carknocker.record.model import Move
-from carknocker.rulebook.choice import RulebookChoice, choose, latest_change
+from carknocker.rulebook.choice import RulebookChoice, choose, latest_change, origin_notes
 from carknocker.rulebook.compose import compose, nothing_asked
 from carknocker.rulebook.consequence_checks import check_named_ids, note_causes
 from carknocker.rulebook.edition_head import HEAD_FILE, EditionHead, edition_digest, edition_texts
-from carknocker.rulebook.lookup import Lookup
 from carknocker.rulebook.model import Edition, Rulebook
-from carknocker.rulebook.origin import origin_notes
+from carknocker.rulebook.reading_context import Lookup
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Vocabulary
 

@@ -1,16 +1,42 @@
-"""Limits: what stands behind a word. A figure, a table chosen by another attribute, or another attribute."""
+"""Reads limits, the figure or word that stands behind a word of comparison; and which words fit which attribute."""
 
 from carknocker.documents import Location, Node, nearest
-from carknocker.quantities import QuantityError, read_period, read_quantity
+from carknocker.quantities import DIMENSIONS, QuantityError, read_period, read_quantity
 from carknocker.record.plain_values import read_plain
 from carknocker.record.value_text import value_of
 from carknocker.record.values import Figure, Interval, Value, Word
 from carknocker.rulebook.clauses import AttributePath, ByTable, Fixed, FromPart, Limit, WordName
-from carknocker.rulebook.context import Context
-from carknocker.rulebook.lookup import Subject
 from carknocker.rulebook.path_reader import read_path
-from carknocker.rulebook.words import LIST_WORDS
+from carknocker.rulebook.reading_context import Context, Subject
 from carknocker.vocabulary.model import Attribute
+
+FIGURE_WORDS: tuple[WordName, ...] = ("over", "at_least", "under", "at_most")
+LIST_WORDS: tuple[WordName, ...] = ("one_of", "none_of", "holds_all")
+_PLAIN: tuple[WordName, ...] = ("is", "is_not", "one_of", "none_of", "shown")
+WORDS: tuple[WordName, ...] = (
+    "over", "at_least", "under", "at_most", "is", "is_not", "one_of", "none_of", "holds_all", "shown", "within",
+    "in_force", "before", "after",
+)  # fmt: skip
+
+
+def words_for(attribute: Attribute) -> tuple[WordName, ...]:
+    """The words that fit the type of an attribute."""
+    dated: tuple[WordName, ...] = () if attribute.description else ("within",)
+    kind = attribute.type
+    if kind in DIMENSIONS or kind in ("period", "count"):
+        return (*FIGURE_WORDS, *_PLAIN, *dated)
+    if kind == "yes or no":
+        return ("is", "is_not", "shown", *dated)
+    if kind == "list of":
+        return ("holds_all", "shown", *dated)
+    if kind == "date":
+        return ("before", "after", "within", "shown")
+    if kind == "test":
+        return ("shown", "within")
+    if kind == "paper":
+        return ("shown", "within", "in_force")
+    return (*_PLAIN, *dated)
+
 
 _TEXTS = frozenset({"identity", "text", "one of"})
 

@@ -4,8 +4,8 @@ from collections.abc import Mapping
 
 from carknocker.documents import Node
 from carknocker.quantities import Period, QuantityError, read_period, read_quantity
-from carknocker.rulebook.context import Context
-from carknocker.rulebook.occasions import Occasion
+from carknocker.rulebook.model import Occasion
+from carknocker.rulebook.reading_context import Context
 
 _EXPECTED = "`day in service`, `leg`, a period such as `30 days`, or a distance such as `1500 mi`"
 

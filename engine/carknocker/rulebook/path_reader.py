@@ -4,8 +4,7 @@ from collections.abc import Iterable
 
 from carknocker.documents import Location, nearest, one_of, some
 from carknocker.rulebook.clauses import FACT, AttributePath
-from carknocker.rulebook.context import Context
-from carknocker.rulebook.lookup import Lookup, Subject
+from carknocker.rulebook.reading_context import Context, Lookup, Subject
 from carknocker.vocabulary.model import Attribute
 
 """Owner of a path that looks at a fact of the work or event that a cause names."""

@@ -4,8 +4,8 @@ import re
 
 from carknocker.documents import Node, nearest, some
 from carknocker.quantities import Quantity, QuantityError, read_quantity
-from carknocker.rulebook.context import Context
 from carknocker.rulebook.model import Restriction
+from carknocker.rulebook.reading_context import Context
 
 SORTS = ("speed", "place", "riders", "tag", "handling")
 PLACES = ("front", "middle", "rear")

@@ -16,7 +16,7 @@ from carknocker.quantities import Quantity
 from carknocker.record.model import Leg, Move, Work
 from carknocker.record.standing import Standing
 from carknocker.rulebook.clauses import FACT
-from carknocker.rulebook.example_model import ConsequenceExample
+from carknocker.rulebook.model import ConsequenceExample
 from carknocker.vocabulary.model import Vocabulary
 
 _NOWHERE = Location("example", 1, 1)

@@ -24,8 +24,15 @@ from carknocker.questions.check_rules.words import capped_words, times_words
 from carknocker.questions.on_the_way.moments import Moment
 from carknocker.record.model import Evidence, Move, Part
 from carknocker.record.values import Figure, Word
-from carknocker.rulebook.example_model import ConsequenceExample, Following
-from carknocker.rulebook.model import Consequence, Relieves, Requires, Restriction, Restricts
+from carknocker.rulebook.model import (
+    Consequence,
+    ConsequenceExample,
+    Following,
+    Relieves,
+    Requires,
+    Restriction,
+    Restricts,
+)
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Vocabulary
 

@@ -8,8 +8,7 @@ from carknocker.quantities import write_quantity
 from carknocker.questions.on_the_way.legs import LegDays
 from carknocker.questions.on_the_way.moments import Moment, moments_of
 from carknocker.record.model import Move, Part
-from carknocker.rulebook.model import Consequence, Requires
-from carknocker.rulebook.occasions import Occasion
+from carknocker.rulebook.model import Consequence, Occasion, Requires
 
 
 def renewals_of(finding: Finding, move: Move) -> int:

@@ -12,7 +12,7 @@ from carknocker.quantities import Quantity, write_quantity
 from carknocker.questions.counterfactual.knobs import Knob
 from carknocker.questions.counterfactual.model import Side, Turned
 from carknocker.record.values import Bound, Count, Figure, Value
-from carknocker.rulebook.check.numbers import STEPS
+from carknocker.rulebook.check.boundaries import STEPS
 
 _AROUND = range(-2, 4)
 """Steps of the gauge to ask about around a limit."""

@@ -10,7 +10,7 @@ from carknocker.judgement.model import DutyOnTheWay
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.questions.on_the_way.legs import LegDays, Span
 from carknocker.record.model import Leg, Move
-from carknocker.rulebook.occasions import Occasion
+from carknocker.rulebook.model import Occasion
 
 
 class Moment(msgspec.Struct, frozen=True):

@@ -4,10 +4,9 @@ from typing import get_args
 
 from carknocker.questions.schemas.references import CLAUSE, EVENT, ID, KIND, NAMED, SOURCE, SPARE, TEST, WORK
 from carknocker.questions.schemas.values import SCALAR, YES_OR_NO, Schema, mapping, one_or_several, words
-from carknocker.rulebook.consequence_example_reader import KEYS as CONSEQUENCE_EXAMPLE_KEYS
 from carknocker.rulebook.criterion_reader import Effect
-from carknocker.rulebook.example_model import Following
-from carknocker.rulebook.model import UNMET
+from carknocker.rulebook.example_reader import KEYS as CONSEQUENCE_EXAMPLE_KEYS
+from carknocker.rulebook.model import UNMET, Following
 
 
 def consequence_schema() -> Schema:

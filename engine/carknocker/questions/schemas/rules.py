@@ -8,9 +8,9 @@ from carknocker.questions.schemas.references import CLAUSE, DOTTED, ID, KIND, SO
 from carknocker.questions.schemas.values import SCALAR, YES_OR_NO, Schema, entry, mapping, one_or_several, words
 from carknocker.rulebook.criterion_reader import Effect
 from carknocker.rulebook.head_reader import HeadEntry
+from carknocker.rulebook.limit_reader import FIGURE_WORDS, WORDS
 from carknocker.rulebook.model import ShownBy, SourceKind, Status, Verdict
 from carknocker.rulebook.restriction_reader import PLACES, RIDERS
-from carknocker.rulebook.words import FIGURE_WORDS, WORDS
 from carknocker.vocabulary.model import Vocabulary
 
 

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from typing import TypeGuard
 
 from carknocker.documents import Location, Problem
-from carknocker.rulebook.lookup import MOVE_KINDS, Lookup
 from carknocker.rulebook.model import UNMET, CarriesUp, Cause, Consequence, Criterion, Requires, Rulebook, Yield
+from carknocker.rulebook.reading_context import MOVE_KINDS, Lookup
 
 _NO_PATH_NEEDED = MOVE_KINDS | {"car", ""}
 
