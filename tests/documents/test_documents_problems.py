@@ -13,9 +13,9 @@ from pydantic_core import core_schema
 from carknocker.documents import (
     InputRefused,
     Location,
-    Notebook,
     Problem,
     ProblemList,
+    ProblemReporter,
     nearest,
     one_of,
     read_document,
@@ -168,8 +168,8 @@ def test_some() -> None:
     assert some(str(n) for n in range(14)).endswith("`11`, … (14 in all)")
 
 
-def test_a_notebook() -> None:
-    book = Notebook(ProblemList())
+def test_a_reporter() -> None:
+    book = ProblemReporter(ProblemList())
     node = read_document("{a: ' b ', c: , d: [e]}", "f", book.problems)
     assert node is not None
     assert [book.text(node.get(key), "a thing") for key in ("a", "c", "d", "e")] == ["b", "", "", ""]

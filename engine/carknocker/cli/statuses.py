@@ -93,7 +93,7 @@ def problems_text(problems: "tuple[Problem, ...]") -> str:
 def _text_of(file: str) -> str:
     """The text of a file, "" where there is none or it is larger than any file that is used."""
     from carknocker.documents import read_within
-    from carknocker.documents.reading import MOST_BYTES
+    from carknocker.documents.document_reader import MOST_BYTES
 
     try:
         if os.path.isfile(file):

@@ -9,11 +9,9 @@ from typing import Annotated, Any, Literal, TypeVar, Union, get_args, get_origin
 from msgspec import NODEFAULT, Struct
 from pydantic_core import CoreSchema, SchemaValidator, ValidationError, core_schema
 
-from carknocker.documents.location import Location
-from carknocker.documents.nearest import nearest
-from carknocker.documents.node import Node
+from carknocker.documents.node import Location, Node
 from carknocker.documents.problems import Problem, ProblemList
-from carknocker.documents.words import some
+from carknocker.documents.suggestions import nearest, some
 
 
 class Structure(Struct, frozen=True, kw_only=True):

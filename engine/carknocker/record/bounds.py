@@ -2,7 +2,7 @@
 
 import re
 
-from carknocker.documents import Node, Notebook
+from carknocker.documents import Node, ProblemReporter
 from carknocker.quantities import Quantity, QuantityError, read_quantity
 from carknocker.record.plain_values import read_plain, read_quantity_at
 from carknocker.record.value_text import in_words
@@ -14,7 +14,7 @@ DROP = ("before", "after", "minutes")
 _NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 
 
-def read_bound(node: Node, attribute: Attribute, notes: Notebook) -> Bound | None:
+def read_bound(node: Node, attribute: Attribute, notes: ProblemReporter) -> Bound | None:
     """The bound that a mapping such as `{takes_at: 7/8 in}` says for an attribute, by those of its keys that are words
     for a bound; None, noted, if it says none."""
     low: tuple[Quantity | None, bool] = (None, False)
@@ -46,7 +46,7 @@ def read_bound(node: Node, attribute: Attribute, notes: Notebook) -> Bound | Non
     return Bound(*low, *high)
 
 
-def _word(key: str, attribute: Attribute, node: Node, notes: Notebook) -> str:
+def _word(key: str, attribute: Attribute, node: Node, notes: ProblemReporter) -> str:
     """What a go/no-go gauge's answer means for the attribute, as a word of comparison; "" and noted if nothing."""
     if key not in ("takes_at", "does_not_take_at"):
         return key
@@ -60,7 +60,7 @@ def _word(key: str, attribute: Attribute, node: Node, notes: Notebook) -> str:
     return "at_least" if takes else "under"
 
 
-def read_drop(node: Node, attribute: Attribute, notes: Notebook) -> PressureDrop | None:
+def read_drop(node: Node, attribute: Attribute, notes: ProblemReporter) -> PressureDrop | None:
     """The drop that `{before: 110 psi, after: 107 psi, minutes: 1}` says; None, noted, if it says none."""
     first, last, wait = (node.get(key) for key in DROP)
     if attribute.type != "pressure per minute" or first is None or last is None or wait is None:
@@ -78,7 +78,7 @@ def read_drop(node: Node, attribute: Attribute, notes: Notebook) -> PressureDrop
     return PressureDrop(before, after, minutes, rate)
 
 
-def _minutes(node: Node, notes: Notebook) -> Quantity | None:
+def _minutes(node: Node, notes: ProblemReporter) -> Quantity | None:
     """A number of minutes; here a bare number will do, since the key says what it counts."""
     text = notes.text(node, "minutes")
     try:

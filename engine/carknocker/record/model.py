@@ -7,7 +7,7 @@ from typing import Literal
 import msgspec
 from msgspec.structs import force_setattr
 
-from carknocker.documents.location import Location
+from carknocker.documents.node import Location
 from carknocker.quantities import Quantity
 from carknocker.record.values import Value
 

@@ -1,10 +1,10 @@
 """What every reader of a record is given: the vocabulary, and where problems go."""
 
-from carknocker.documents import Node, Notebook
+from carknocker.documents import Node, ProblemReporter
 from carknocker.vocabulary.model import Vocabulary
 
 
-class Notes(Notebook, frozen=True):
+class Notes(ProblemReporter, frozen=True):
     """The vocabulary to read by, and the list of problems."""
 
     vocabulary: Vocabulary

@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from carknocker.documents.location import Location
+from carknocker.documents.node import Location
 from carknocker.record.model import CarRecord, Fitting, Part
 from carknocker.record.wheelset_parts import thing_key_of_wheelset, wheelset_parts
 

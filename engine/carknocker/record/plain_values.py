@@ -1,13 +1,13 @@
 """Values that are one text, or a list of texts: a figure, a word, a count, a day; typed by their attribute."""
 
-from carknocker.documents import Node, Notebook
+from carknocker.documents import Node, ProblemReporter
 from carknocker.quantities import Quantity, QuantityError, read_quantity
 from carknocker.record.value_text import in_words, value_of
 from carknocker.record.values import Opinion, Value, Word, Words
 from carknocker.vocabulary.model import Attribute
 
 
-def read_plain(node: Node, attribute: Attribute, notes: Notebook) -> Value | None:
+def read_plain(node: Node, attribute: Attribute, notes: ProblemReporter) -> Value | None:
     """The value that a scalar says for an attribute; None, noted, if it says none."""
     if node.kind != "scalar" or node.is_empty:
         notes.note(node, node.describe(), f"a value of `{attribute.name}`: {in_words(attribute)}")
@@ -19,7 +19,7 @@ def read_plain(node: Node, attribute: Attribute, notes: Notebook) -> Value | Non
         return None
 
 
-def read_words(node: Node, attribute: Attribute, notes: Notebook) -> Words | None:
+def read_words(node: Node, attribute: Attribute, notes: ProblemReporter) -> Words | None:
     """The words of a list, or of one scalar; None, noted, if one of them is no word of the attribute."""
     values = [read_plain(member, attribute, notes) for member in node.as_sequence()]
     words = tuple(value.text for value in values if isinstance(value, Word))
@@ -27,7 +27,7 @@ def read_words(node: Node, attribute: Attribute, notes: Notebook) -> Words | Non
 
 
 def read_opinion(
-    word: Node | None, says: Node | None, place: Node, attribute: Attribute, notes: Notebook
+    word: Node | None, says: Node | None, place: Node, attribute: Attribute, notes: ProblemReporter
 ) -> Opinion | None:
     """The opinion that a word and a text say; None, noted, if there is no word."""
     if word is None or word.is_empty:
@@ -41,7 +41,7 @@ def read_opinion(
     return None
 
 
-def read_quantity_at(node: Node, dimension: str, notes: Notebook) -> Quantity | None:
+def read_quantity_at(node: Node, dimension: str, notes: ProblemReporter) -> Quantity | None:
     """The quantity that a scalar says; None, noted, if it says none."""
     if node.kind != "scalar" or node.is_empty:
         notes.note(node, node.describe(), f"a {dimension}")

@@ -1,6 +1,6 @@
 """The parts of a wheelset: the wheelset, its wheels, bearings and steel axle, fitted at an axle or not."""
 
-from carknocker.documents.location import Location
+from carknocker.documents.node import Location
 from carknocker.record.model import Part
 
 _SIDES = (("left", "L"), ("right", "R"))

@@ -5,7 +5,7 @@ from typing import Literal
 
 import msgspec
 
-from carknocker.documents.location import Location
+from carknocker.documents.node import Location
 from carknocker.quantities import Period, Quantity
 from carknocker.record.values import Value
 from carknocker.vocabulary.model import Attribute

@@ -6,7 +6,7 @@ from typing import Literal
 
 import msgspec
 
-from carknocker.documents.location import Location
+from carknocker.documents.node import Location
 from carknocker.quantities import Period, Quantity, write_quantity
 from carknocker.record.values import Value
 from carknocker.rulebook.clauses import Clause

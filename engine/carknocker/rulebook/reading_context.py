@@ -6,7 +6,7 @@ from typing import TypeVar
 
 import msgspec
 
-from carknocker.documents import Node, Notebook, nearest, some
+from carknocker.documents import Node, ProblemReporter, nearest, some
 from carknocker.quantities import Period, QuantityError, read_period
 from carknocker.vocabulary.model import Attribute, Kind, Vocabulary
 
@@ -97,7 +97,7 @@ NAME = re.compile(r"[a-z0-9][a-z0-9.-]*")
 _Choice = TypeVar("_Choice", bound=str)
 
 
-class Context(Notebook, frozen=True):
+class Context(ProblemReporter, frozen=True):
     """The list that problems go to, and the vocabulary to check against."""
 
     lookup: Lookup

@@ -7,7 +7,7 @@ from typing import Any
 import msgspec
 
 from carknocker.documents import InputRefused, Location, Problem
-from carknocker.documents.nearest import nearest
+from carknocker.documents.suggestions import nearest
 from carknocker.dossier.forms.json_form import FORMAT, FORMAT_OF_SEVERAL
 from carknocker.dossier.writing.wrapping import clean
 

@@ -13,9 +13,9 @@ from carknocker.documents import (
     InputRefused,
     Location,
     Node,
-    Notebook,
     Problem,
     ProblemList,
+    ProblemReporter,
     load_text,
     read_document,
     some,
@@ -31,7 +31,7 @@ _TOP = ("format", "currency", "hours_in_a_day", *_SECTIONS)
 _MOST_DAYS = 3660
 
 
-class _Notes(Notebook, frozen=True):
+class _Notes(ProblemReporter, frozen=True):
     """Where the problems go."""
 
 
@@ -112,7 +112,7 @@ def read_prices_text(text: str, file: str) -> Prices:
 
 
 def _section(
-    node: Node | None, section: str, known: tuple[str, ...], spares: tuple[str, ...], notes: Notebook
+    node: Node | None, section: str, known: tuple[str, ...], spares: tuple[str, ...], notes: ProblemReporter
 ) -> dict[str, Price]:
     if node is None or node.is_empty:
         return {}
@@ -126,7 +126,7 @@ def _section(
     return found
 
 
-def _price(node: Node, name: str, spares: tuple[str, ...], notes: Notebook) -> Price:
+def _price(node: Node, name: str, spares: tuple[str, ...], notes: ProblemReporter) -> Price:
     if node.kind != "mapping":
         notes.note(node, node.describe(), f"{name}: a mapping with {some(_KEYS)}")
         return _NONE
@@ -142,7 +142,7 @@ def _price(node: Node, name: str, spares: tuple[str, ...], notes: Notebook) -> P
                  _days(node.get("lead"), notes) or 0, names)  # fmt: skip
 
 
-def _number(node: Node | None, notes: Notebook) -> Fraction | None:
+def _number(node: Node | None, notes: ProblemReporter) -> Fraction | None:
     text = notes.text(node, "a number")
     if node is None or not text:
         return None
@@ -152,7 +152,7 @@ def _number(node: Node | None, notes: Notebook) -> Fraction | None:
     return Fraction(text.replace(",", ""))
 
 
-def _days(node: Node | None, notes: Notebook) -> int | None:
+def _days(node: Node | None, notes: ProblemReporter) -> int | None:
     text = notes.text(node, "days")
     if node is None or not text:
         return None

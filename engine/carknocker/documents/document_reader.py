@@ -4,15 +4,15 @@ Since nothing is typed here, YAML's own guesses (`no` for false, `12:30` for a n
 eight, `2026-09-12` for an object) can't happen; the reader of each value types it by the vocabulary.
 """
 
+import os
 import re
+from pathlib import Path
 from typing import Any
 
 import yaml
 
-from carknocker.documents.location import Location
-from carknocker.documents.node import Node
+from carknocker.documents.node import Location, Node
 from carknocker.documents.problems import Problem, ProblemList
-from carknocker.documents.yaml_errors import expected_for, problem_at_mark, remedy_for, unreadable, words_of
 
 MOST_BYTES = 4_000_000
 MOST_DEPTH = 40
@@ -48,6 +48,42 @@ class _TooMuch(Exception):
         self.found, self.expected, self.mark = found, expected, mark
 
 
+def load_document(path: Path, problems: ProblemList) -> Node | None:
+    """The document in a file, or None with the problems noted (missing, too large, not UTF-8, not YAML)."""
+    text = load_text(path, problems)
+    return None if text is None else read_document(text, str(path), problems)
+
+
+def load_text(path: Path, problems: ProblemList) -> str | None:
+    """The text of a file, or None with the problem noted."""
+    start = Location(str(path), 1, 1)
+    try:
+        if not path.is_file():
+            problems.add(Problem(start, _no_file(path), remedy="name a YAML file: check the name and the folder"))
+            return None
+        content = read_within(path, MOST_BYTES)
+        if content is None:
+            size = f"{path.stat().st_size:,}" if path.stat().st_size > MOST_BYTES else f"more than {MOST_BYTES:,}"
+            problems.add(Problem(start, f"a file of {size} bytes", f"at most {MOST_BYTES:,} bytes"))
+            return None
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        problems.add(Problem(start, f"byte {error.start:,} is not UTF-8 text", "a text file saved as UTF-8"))
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        problems.add(Problem(start, f"the file can't be read: {reason}", "a readable file"))
+    return None
+
+
+def read_within(path: Path, most: int) -> bytes | None:
+    """The bytes of a file, or None if there are more than `most`: no more than that is ever read. Raises OSError."""
+    with path.open("rb") as stream:
+        if os.fstat(stream.fileno()).st_size > most:
+            return None
+        content = stream.read(most + 1)  # some files say that they are empty, and others grow while they are read
+        return content if len(content) <= most else None
+
+
 def read_document(text: str, file: str, problems: ProblemList) -> Node | None:
     """The single document in `text`, or None with the problems noted. `file` names it in messages."""
     lines = text.splitlines()
@@ -58,18 +94,18 @@ def read_document(text: str, file: str, problems: ProblemList) -> Node | None:
         raw = yaml.compose(text, Loader=_Loader)
         root = None if raw is None else _Converter(file, lines, problems).node(raw)
     except _TooMuch as error:
-        problems.add(problem_at_mark(file, lines, error.mark, error.found, error.expected))
+        problems.add(_problem_at_mark(file, lines, error.mark, error.found, error.expected))
         return None
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
-        problems.add(problem_at_mark(file, lines, mark, words_of(error), expected_for(error), remedy_for(error)))
+        problems.add(_problem_at_mark(file, lines, mark, _words_of(error), _expected_for(error), _remedy_for(error)))
         return None
     except yaml.reader.ReaderError as error:
-        problems.add(unreadable(text, file, lines, error))
+        problems.add(_unreadable(text, file, lines, error))
         return None
     except (yaml.YAMLError, ValueError, RecursionError) as error:
         words = str(error).splitlines()[0] if str(error) else "unreadable text"
-        problems.add(problem_at_mark(file, lines, None, f"not YAML: {words}", "well-formed YAML"))
+        problems.add(_problem_at_mark(file, lines, None, f"not YAML: {words}", "well-formed YAML"))
         return None
     if root is None:
         problems.add(Problem(Location(file, 1, 1), "an empty document", "a YAML mapping"))
@@ -162,4 +198,62 @@ class _Converter:
         )
 
     def _note(self, mark: Any, found: str, expected: str, remedy: str = "") -> None:
-        self._problems.add(problem_at_mark(self._file, self._lines, mark, found, expected, remedy))
+        self._problems.add(_problem_at_mark(self._file, self._lines, mark, found, expected, remedy))
+
+
+def _no_file(path: Path) -> str:
+    if path.is_dir():
+        return "this is a folder"
+    return "this is no ordinary file" if path.exists() else "there is no such file"
+
+
+def _unreadable(text: str, file: str, lines: list[str], error: yaml.reader.ReaderError) -> Problem:
+    """The problem of a character that YAML does not allow. The parser counts bytes: its place is looked for in the
+    text."""
+    code = error.character if isinstance(error.character, int) else ord(error.character[:1] or "\0")
+    before = text[: max(text.find(chr(code)), 0)]
+    line = before.count("\n")
+    shown = lines[line] if line < len(lines) else ""
+    where = Location(file, line + 1, len(before) - before.rfind("\n"))
+    return Problem(where, f"not YAML: the character U+{code:04X}", "text without control characters", line_text=shown)
+
+
+def _problem_at_mark(file: str, lines: list[str], mark: Any, found: str, expected: str, remedy: str = "") -> Problem:
+    """A problem where the parser's mark is (lines and columns counted from 0); at the start where it has none."""
+    line, column = (mark.line, mark.column) if mark is not None else (0, 0)
+    if line >= len(lines):  # the text ends too soon: the end of its last line
+        line = max(len(lines) - 1, 0)
+        column = len(lines[line]) if lines else 0
+    text = lines[line] if lines else ""
+    return Problem(Location(file, line + 1, column + 1), found, expected, remedy=remedy, line_text=text)
+
+
+def _words_of(error: yaml.MarkedYAMLError) -> str:
+    """What the parser says, as one sentence."""
+    if _is_second_document(error):
+        return "the YAML breaks off here: a line `---` begins a second document in the file"
+    words = " ".join(part for part in (error.problem, error.context) if part)
+    return f"the YAML breaks off here: {words}"
+
+
+def _expected_for(error: yaml.MarkedYAMLError) -> str:
+    """What the file could say instead."""
+    return "one document in a file" if _is_second_document(error) else "well-formed YAML"
+
+
+def _is_second_document(error: yaml.MarkedYAMLError) -> bool:
+    return "found another document" in (error.problem or "")
+
+
+def _remedy_for(error: yaml.MarkedYAMLError) -> str:
+    """What to do about the mistakes that people make most; "" for any other."""
+    problem = error.problem or ""
+    if _is_second_document(error):
+        return "give each document a file of its own, or take the line `---` out"
+    if "mapping values are not allowed" in problem:
+        return "a colon followed by a space inside a value: put the whole value in quotes"
+    if "tab" in problem or "cannot start any token" in problem:
+        return "use spaces, not tabs, and quote a value that begins with a sign such as @ % `"
+    if "did not find expected" in problem or "expected" in problem:
+        return "check the brackets, braces, quotes and the indentation on this line and the one before"
+    return ""

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from carknocker.documents import ProblemList, load_text, read_within
-from carknocker.documents.reading import MOST_BYTES
+from carknocker.documents.document_reader import MOST_BYTES
 
 
 def found_in(path: Path) -> list[str]:
