@@ -2,19 +2,22 @@
 
 from collections.abc import Mapping
 
-from carknocker.judgement.chain.items import Item
 from carknocker.judgement.chain.rules import Rule
+from carknocker.judgement.facts import ChainFact
 from carknocker.judgement.situation import Situation
 from carknocker.record.model import Work
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.rulebook.model import Criterion, Relieves
 from carknocker.vocabulary.model import Vocabulary
 
+SpareNeed = tuple[str, int, str]
+"""Duties that share their spares: consequence, number of the yield, what a spare must fit."""
 
-class Setting:
+
+class StageContext:
     """criteria: by id. layers: of the consequences, by id. stopped: (consequence, part) pairs whose firing a relief has
     stopped. unsound: keys of wheelsets that are not fitted and on which, or inside which, a refusing finding stands.
-    needs: (consequence, yield, fit) → how many spares its duties need together, for those that need one each.
+    needs: how many spares the duties of a need take together, for those that need one each.
     chapters: answers of chapter conditions, filled as asked.
     """
 
@@ -26,7 +29,7 @@ class Setting:
         layers: Mapping[str, str],
         stopped: frozenset[tuple[str, str]] = frozenset(),
         unsound: frozenset[str] = frozenset(),
-        needs: Mapping[tuple[str, str, str], int] | None = None,
+        needs: Mapping[SpareNeed, int] | None = None,
     ) -> None:
         self.situation = situation
         self.vocabulary = vocabulary
@@ -50,10 +53,10 @@ class Setting:
                 waiting.extend(entry.after if entry is not None else ())
         return frozenset(found)
 
-    def was_there(self, item: Item, target: str) -> bool:
-        """Whether a part was where the work or event of an item took place, on that day. A place always was; a wheelset
+    def was_there(self, cause: ChainFact, target: str) -> bool:
+        """Whether a part was where the work or event of a cause took place, on that day. A place always was; a wheelset
         only if it was fitted there, for a job after it and for an event before whatever was changed that day."""
-        serial, work, here = thing_key_of_wheelset(target), item.work, item.fact.part
+        serial, work, here = thing_key_of_wheelset(target), cause.work, cause.fact.part
         if serial is None or work is None or thing_key_of_wheelset(here) == serial:
             return True
         standing = self.situation.standing
@@ -68,15 +71,15 @@ class Setting:
                 return place == own or own in standing.containers(place)
         return True
 
-    def reached(self, item: Item, kind: str) -> tuple[str, ...]:
-        """The parts of a kind that an item reaches: of what happened to a wheelset that is under the car, by itself
-        only its own parts (its place has an item of its own); else all that were there on the day."""
+    def reached(self, cause: ChainFact, kind: str) -> tuple[str, ...]:
+        """The parts of a kind that a cause reaches: of what happened to a wheelset that is under the car, by itself
+        only its own parts (its place has a fact of its own); else all that were there on the day."""
         standing = self.situation.standing
-        targets = standing.reach(item.fact.part or "car", kind)
-        if item.own_parts_only:
-            serial = thing_key_of_wheelset(item.fact.part)
+        targets = standing.reach(cause.fact.part or "car", kind)
+        if cause.own_parts_only:
+            serial = thing_key_of_wheelset(cause.fact.part)
             return tuple(target for target in targets if thing_key_of_wheelset(target) == serial)
-        return tuple(target for target in targets if self.was_there(item, target))
+        return tuple(target for target in targets if self.was_there(cause, target))
 
     def inside(self, part: str) -> tuple[str, ...]:
         """Every part inside a part, at any depth."""
@@ -89,22 +92,22 @@ class Setting:
             waiting.extend(inside.get(one, ()))
         return tuple(found)
 
-    def criteria_relieved(self, relieves: Relieves, rule: Rule, item: Item) -> tuple[Criterion, ...]:
+    def criteria_relieved(self, relieves: Relieves, rule: Rule, cause: ChainFact) -> tuple[Criterion, ...]:
         """The criteria whose effect a relief cancels. A host, or the trade's practice, may relieve law only where the
         criterion allows it; where the law itself lets a car move for repair, a rule of the law says so."""
         named = relieves.criteria
         if relieves.named:
-            named = () if item.leave is None else self.resolve(item.leave.criterion)
+            named = () if cause.leave is None else self.resolve(cause.leave.criterion)
         found = [self.criteria[name] for name in named if name in self.criteria]
         if rule.consequence.layer == "law":
             return tuple(found)
         return tuple(one for one in found if one.layer != "law" or one.may_be_relaxed)
 
-    def consequences_relieved(self, relieves: Relieves, rule: Rule, item: Item) -> tuple[str, ...]:
+    def consequences_relieved(self, relieves: Relieves, rule: Rule, cause: ChainFact) -> tuple[str, ...]:
         """The consequences that a relief stops. Only the law stops any of the law's."""
         named = relieves.consequences
-        if relieves.named and item.leave is not None and not self.resolve(item.leave.criterion):
-            wanted = item.leave.criterion
+        if relieves.named and cause.leave is not None and not self.resolve(cause.leave.criterion):
+            wanted = cause.leave.criterion
             named = tuple(one for one in self.layers if one == wanted or one.partition("/")[2] == wanted)
         if rule.consequence.layer == "law":
             return named
