@@ -4,7 +4,7 @@ from hypothesis import given
 from random_worlds import OUT, worlds
 
 from carknocker.judgement.chain.adapter import AVAILABLE
-from carknocker.judgement.chain.evaluators import PlainEvaluator
+from carknocker.judgement.chain.fixed_point import PlainEvaluator
 from carknocker.judgement.judge import judge
 
 

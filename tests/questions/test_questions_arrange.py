@@ -16,7 +16,7 @@ from planning_samples import car_text, checked, library_in, wheelset
 from carknocker.dossier.forms.arrange_json import arrange_json
 from carknocker.dossier.pages.arrange_page import arrange_page
 from carknocker.dossier.writing.markdown import markdown_of
-from carknocker.judgement.chain.evaluators import PlainEvaluator
+from carknocker.judgement.chain.fixed_point import PlainEvaluator
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Judgement
 from carknocker.questions.arrange.arrange import arrange

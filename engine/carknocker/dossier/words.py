@@ -8,6 +8,21 @@ from carknocker.dossier.context import Context
 from carknocker.dossier.part_names import label_of
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import getter
+from carknocker.judgement.facts import (
+    DutyFact,
+    EntryFact,
+    Fact,
+    FindingFact,
+    LeaveFact,
+    RelievedFact,
+    RestrictedFact,
+    SeenFact,
+    StateFact,
+    StoppedFact,
+    TestFact,
+    UnfitFact,
+    VoidFact,
+)
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.truth import NEAR, UNKNOWN
 from carknocker.judgement.wording import clause_words, value_words
@@ -122,17 +137,17 @@ def _seen_of(clause: Clause, finding: Finding, context: Context) -> str:
     return "" if held is None else value_words(held.value)
 
 
-def _state_words(consequence: str, number: str, context: Context) -> str:
+def _state_words(fact: StateFact, context: Context) -> str:
     """The clause of a cause that is a state."""
-    found = context.consequences.get(consequence)
-    if found is None or not number.isdigit() or int(number) >= len(found.causes):
+    found = context.consequences.get(fact.consequence)
+    if found is None or fact.cause_number >= len(found.causes):
         return ""
-    clause = found.causes[int(number)].when
+    clause = found.causes[fact.cause_number].when
     return "" if clause is None else _plain_condition(clause)
 
 
-def fact_words(name: tuple[str, ...], context: Context) -> str:
-    """A fact of the chain in words, by its name."""
+def fact_words(fact: Fact, context: Context) -> str:
+    """A fact of the chain in words."""
     judgement = context.judgement
 
     def part(key: str) -> str:
@@ -143,32 +158,32 @@ def fact_words(name: tuple[str, ...], context: Context) -> str:
         found = context.criteria.get(identifier) or context.consequences.get(identifier)
         return identifier if found is None else found.title
 
-    match name:
-        case ("finding", criterion, key, *_):
+    match fact:
+        case FindingFact(criterion, key):
             verdict = context.verdicts.get((criterion, key), "")
             return f"{part(key)}: {title(criterion)}" + (f" ({verdict})" if verdict else "")
-        case ("seen", criterion, _, place, *_):
+        case SeenFact(criterion, _, place):
             return f"{part(place)}: seen against “{title(criterion)}”"
-        case ("work" | "event", identifier, *_):
+        case EntryFact(identifier):
             entry = context.work.get(identifier)
             return identifier if entry is None else work_words(entry)
-        case ("state", consequence, number, key, *_):
-            return f"{_state_words(consequence, number, context) or title(consequence)} ({part(key)})"
-        case ("test", evidence, *_):
+        case StateFact(consequence=consequence, part=key):
+            return f"{_state_words(fact, context) or title(consequence)} ({part(key)})"
+        case TestFact(evidence):
             return f"test {evidence}"
-        case ("leave", identifier, *_):
+        case LeaveFact(identifier):
             return f"written leave {identifier}"
-        case ("unfit", key, *_):
+        case UnfitFact(key):
             return f"{part(key)} is unfit"
-        case ("duty", consequence, _, key, *_):
+        case DutyFact(consequence=consequence, part=key):
             return f"{part(key)}: {title(consequence)}"
-        case ("restricted", _, words, *_):
+        case RestrictedFact(words=words):
             return words
-        case ("void", evidence, *_):
+        case VoidFact(evidence):
             return f"void: {evidence}"
-        case ("relieved", criterion, key, *_):
+        case RelievedFact(criterion, key):
             return f"{part(key)}: relieved of “{title(criterion)}”"
-        case ("stopped", consequence, key, *_):
+        case StoppedFact(consequence, key):
             return f"{part(key)}: “{title(consequence)}” does not follow"
         case _:
-            return " ".join(name)
+            return " ".join(fact.name)

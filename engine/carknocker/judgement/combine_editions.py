@@ -9,31 +9,43 @@ from typing import TypeVar
 
 from msgspec.structs import replace
 
-from carknocker.judgement.model import Duty, DutyOnTheWay, Finding, Judgement, Refusal
-from carknocker.judgement.outcome import outcome_of
-from carknocker.judgement.restrictions import contrary_to_move, restriction_name
+from carknocker.judgement.assemble import outcome_of
+from carknocker.judgement.facts import Fact
+from carknocker.judgement.model import (
+    Duty,
+    DutyOnTheWay,
+    Finding,
+    Firing,
+    Judgement,
+    Refusal,
+    RestrictionInForce,
+)
+from carknocker.judgement.restrictions import contrary_to_move, restricted_fact
 from carknocker.rulebook.model import Rulebook
 
 _One = TypeVar("_One")
 
 
-def together(counts: Judgement, other: Judgement) -> Judgement:
+def combine_editions(counts: Judgement, other: Judgement) -> Judgement:
     """The judgement that counts, with what only the other one says beside it. The outcome is that of both together."""
-    own = {(finding.criterion.id, finding.part.key): finding for finding in counts.findings}
+    own: dict[Fact, Finding] = {finding.fact: finding for finding in counts.findings}
     added = tuple(finding for finding in other.findings if _adds(finding, own))
     restrictions = _union(
-        counts.restrictions, other.restrictions, lambda one: (restriction_name(one.restriction), one.said_by)
+        counts.restrictions,
+        other.restrictions,
+        lambda one: (restricted_fact(one.restriction), one.said_by),
+        _with_all_reasons,
     )
     refusals = _union(
         [one for one in counts.refusals if not one.against],
         [one for one in other.refusals if not one.against],
-        _refusal_name,
+        _refusal_key,
     )
     against = tuple(
         Refusal(against=words, reasons=reasons) for words, reasons in contrary_to_move(restrictions, counts.move)
     )
-    duties = _union(counts.duties, other.duties, _duty_name, _less_done)
-    on_the_way = _union(counts.on_the_way, other.on_the_way, _on_the_way_name, _oftener)
+    duties = _union(counts.duties, other.duties, lambda one: one.fact, _less_done)
+    on_the_way = _union(counts.on_the_way, other.on_the_way, _on_the_way_key, _oftener)
     everything = (*refusals, *against)
     outcome = outcome_of(everything, restrictions, on_the_way)
     if outcome == "repair move only" and "not ready" in (counts.outcome, other.outcome):
@@ -48,9 +60,16 @@ def together(counts: Judgement, other: Judgement) -> Judgement:
         duties=duties,
         on_the_way=on_the_way,
         voided=_union(counts.voided, other.voided, lambda one: one.evidence.id),
-        reliefs=_union(counts.reliefs, other.reliefs, lambda one: (one.consequence.id, one.cause.name, one.part)),
+        reliefs=_union(
+            counts.reliefs,
+            other.reliefs,
+            lambda one: (one.consequence.id, one.cause, one.criterion, one.stopped, one.part, one.relieves.purpose),
+        ),
         firings=_union(
-            counts.firings, other.firings, lambda one: (one.consequence.id, one.yield_number, one.cause.name)
+            counts.firings,
+            other.firings,
+            lambda one: (one.consequence.id, one.yield_number, one.cause),
+            _all_that_followed,
         ),
     )
 
@@ -68,9 +87,9 @@ def _rulebook(one: Rulebook, other: Rulebook) -> Rulebook:
     )
 
 
-def _adds(finding: Finding, own: dict[tuple[str, str], Finding]) -> bool:
+def _adds(finding: Finding, own: dict[Fact, Finding]) -> bool:
     """Whether a finding of the other judgement says something that the one that counts does not."""
-    before = own.get((finding.criterion.id, finding.part.key))
+    before = own.get(finding.fact)
     if before is None:
         return finding.verdict != "not applicable"
     stands = finding.unmet and not finding.relieved
@@ -104,18 +123,24 @@ def _oftener(one: DutyOnTheWay, other: DutyOnTheWay) -> DutyOnTheWay:
     return replace(one, due=due, routine=one.routine and other.routine)
 
 
-def _refusal_name(refusal: Refusal) -> Hashable:
-    if refusal.finding is not None:
-        finding = refusal.finding
-        return "finding", finding.criterion.id, finding.criterion.edition, finding.part.key
-    return ("duty", _duty_name(refusal.duty)) if refusal.duty is not None else ("against", refusal.against)
+def _with_all_reasons(one: RestrictionInForce, other: RestrictionInForce) -> RestrictionInForce:
+    return replace(one, reasons=_all_facts(one.reasons, other.reasons))
 
 
-def _duty_name(duty: Duty) -> Hashable:
-    return duty.fact.name
+def _all_that_followed(one: Firing, other: Firing) -> Firing:
+    return replace(one, followed=_all_facts(one.followed, other.followed))
 
 
-def _on_the_way_name(one: DutyOnTheWay) -> Hashable:
+def _all_facts(some: Iterable[Fact], others: Iterable[Fact]) -> tuple[Fact, ...]:
+    return tuple(sorted({*some, *others}, key=lambda fact: fact.name))
+
+
+def _refusal_key(refusal: Refusal) -> Hashable:
+    """A criterion that the other edition states anew refuses by itself."""
+    return refusal.identity, "" if refusal.finding is None else refusal.finding.criterion.edition
+
+
+def _on_the_way_key(one: DutyOnTheWay) -> Hashable:
     if one.finding is not None:
-        return one.finding.criterion.id, one.finding.part.key
-    return None if one.duty is None else _duty_name(one.duty)
+        return one.finding.fact
+    return None if one.duty is None else one.duty.fact

@@ -66,7 +66,9 @@ def _dated(standing: Standing) -> list[Evidence]:
 def voided_by(fired: Fired, standing: Standing) -> dict[str, Voided]:
     """What stage 1 made void: each piece of evidence with the first work that voided it, by id of the evidence."""
     voided: dict[str, Voided] = {}
-    by_work = [(cause.work, key, rule, followed) for key, (rule, cause, followed) in fired.firings.items() if cause.work]
+    by_work = [
+        (cause.work, key, rule, followed) for key, (rule, cause, followed) in fired.firings.items() if cause.work
+    ]
     by_work.sort(key=lambda one: (one[0].on, one[1].consequence, one[1].yield_number, one[1].cause.name))
     for work, _, rule, followed in by_work:
         for one in followed:

@@ -35,6 +35,11 @@ class Fact(msgspec.Struct, frozen=True):
         return None
 
     @property
+    def parts(self) -> frozenset[str]:
+        """The keys of the parts that it names."""
+        return frozenset((self.part,)) if self.part else frozenset()
+
+    @property
     def name(self) -> tuple[str, ...]:
         """Its sort and its fields as words. Facts are written so in JSON, and are put in order by it."""
         raise NotImplementedError
@@ -60,6 +65,10 @@ class EntryFact(Fact, frozen=True):
     about: str
     part: str
     since: date
+
+    @property
+    def parts(self) -> frozenset[str]:
+        return frozenset((self.about, self.part))
 
     @property
     def name(self) -> tuple[str, ...]:

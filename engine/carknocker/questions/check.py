@@ -4,9 +4,9 @@ from datetime import date
 
 import msgspec
 
+from carknocker.judgement.combine_editions import combine_editions
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Judgement, Outcome
-from carknocker.judgement.together import together
 from carknocker.record.model import CarRecord, Move
 from carknocker.rulebook.library import Library, RulebookChoice
 
@@ -48,7 +48,7 @@ def check(car: CarRecord, move: Move, library: Library, as_of: date) -> CheckAns
         "Both rulebooks were judged, and what either asks counts "
         f"(at departure: {first.outcome}; at the return: {second.outcome})."
     )
-    both = together(counts, other)
+    both = combine_editions(counts, other)
     return CheckAnswer(both, other, choice, as_of, (*choice.notes, note, *counts.notes))
 
 

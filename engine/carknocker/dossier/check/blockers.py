@@ -132,7 +132,7 @@ def _of_duties(group: list[Refusal], context: Context) -> Blocker:
         clears = f"carry the {requires.spare}, and say so in the record"
     else:
         clears = f"{requires.words}; the program cannot see it done: settle it with the host"
-    why = tuple(dict.fromkeys(f"because of: {fact_words(duty.cause.name, context)}" for duty in duties))
+    why = tuple(dict.fromkeys(f"because of: {fact_words(duty.cause, context)}" for duty in duties))
     return Blocker(
         title=first.consequence.title,
         parts=parts,
@@ -157,7 +157,7 @@ def _against(refusal: Refusal, context: Context) -> Blocker:
         if (found := context.criteria.get(identifier) or context.consequences.get(identifier)) is not None
     ]
     why = tuple(
-        dict.fromkeys(f"because of: {fact_words(name, context)}" for one in refusal.reasons for name in one.reasons)
+        dict.fromkeys(f"because of: {fact_words(fact, context)}" for one in refusal.reasons for fact in one.reasons)
     )
     stated, _, allowed = refusal.against.partition("; ")
     return Blocker(

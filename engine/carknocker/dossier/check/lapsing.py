@@ -65,7 +65,7 @@ def _entry(group: list[DutyOnTheWay], context: Context) -> Entry:
     duties = [one.duty for one in group if one.duty is not None]
     parts = named((duty.part for duty in duties), context)
     asked = requirement_of_duty(duties[0].requirement, parts, duties[0].since)
-    causes = _some(dict.fromkeys(fact_words(duty.cause.name, context) for duty in duties))
+    causes = _some(dict.fromkeys(fact_words(duty.cause, context) for duty in duties))
     told = (f"during the move: {asked}", f"because of: {causes}", source_words(duties[0].consequence.source))
     return Entry(duties[0].consequence.title, told)
 

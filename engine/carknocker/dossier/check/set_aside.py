@@ -118,7 +118,7 @@ def relieved_of(context: Context) -> tuple[Entry, ...]:
         if first.leave is not None:
             lines.append(_leave_of(first))
         else:
-            lines.append(f"because of: {fact_words(first.cause.name, context)}")
+            lines.append(f"because of: {fact_words(first.cause, context)}")
         entries.append(Entry(title, tuple(lines)))
     return tuple(entries)
 

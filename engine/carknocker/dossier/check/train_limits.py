@@ -41,7 +41,7 @@ def _entry(one: RestrictionInForce, context: Context) -> Entry:
     lines = []
     if said_by is not None:
         lines.append(f"says: {said_by.title}, {source_words(said_by.source)}")
-    reasons = list(dict.fromkeys(fact_words(name, context) for name in one.reasons))
+    reasons = list(dict.fromkeys(fact_words(fact, context) for fact in one.reasons))
     if reasons:
         rest = len(reasons) - _MOST_REASONS
         more = f", and {rest} more" if rest > 0 else ""

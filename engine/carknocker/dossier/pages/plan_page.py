@@ -13,7 +13,7 @@ from carknocker.dossier.pages.plan_words import (
 )
 from carknocker.dossier.part_names import compact_labels
 from carknocker.dossier.writing.page import Block, Bullets, Item, Page, Paragraph, Rows, Section, Tone
-from carknocker.judgement.restrictions import restriction_name
+from carknocker.judgement.restrictions import restriction_words
 from carknocker.questions.plan.model import Plan, Step, TruckOut
 
 
@@ -132,8 +132,8 @@ def _truck(one: TruckOut) -> Section:
 
 def _after(plan: Plan) -> Section | None:
     restrictions = dict.fromkeys(
-        " ".join(restriction_name(one.restriction)[1:]) for one in plan.after.restrictions
-    )  # fmt: skip
+        f"{one.restriction.sort} {restriction_words(one.restriction)}" for one in plan.after.restrictions
+    )
     lines = [f"restricted: {words}" for words in restrictions]
     on_the_way: dict[tuple[str, str], list[str]] = {}
     for duty in plan.after.on_the_way:

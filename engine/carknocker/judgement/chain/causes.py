@@ -14,10 +14,10 @@ from carknocker.judgement.facts import (
     TestFact,
     WorkFact,
 )
-from carknocker.judgement.observed_value import ObservedValue, standing_tests
 from carknocker.judgement.model import Finding, RestrictionInForce
-from carknocker.judgement.restrictions import restricted_fact
+from carknocker.judgement.observed_value import ObservedValue, standing_tests
 from carknocker.judgement.part_view import PartView
+from carknocker.judgement.restrictions import restricted_fact
 from carknocker.judgement.situation import Situation, View
 from carknocker.judgement.truth import FAILS, NEAR
 from carknocker.record.model import Evidence, Part
@@ -180,7 +180,9 @@ def _seen(one: CompiledCriterion, parts: Iterable[str], situation: Situation) ->
     return found
 
 
-def _seen_on_sheet(one: CompiledCriterion, part: str, sheet: dict[str, Evidence], situation: Situation) -> ChainFact | None:
+def _seen_on_sheet(
+    one: CompiledCriterion, part: str, sheet: dict[str, Evidence], situation: Situation
+) -> ChainFact | None:
     parts = situation.standing.parts
     some = next(iter(sheet.values()))
     placed = part if parts.get(part) is not None and parts[part].fitted else some.place

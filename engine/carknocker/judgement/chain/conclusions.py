@@ -14,8 +14,8 @@ from carknocker.judgement.facts import (
     UnfitFact,
     VoidFact,
 )
-from carknocker.judgement.restrictions import restricted_fact
 from carknocker.judgement.part_view import PartView
+from carknocker.judgement.restrictions import restricted_fact
 from carknocker.judgement.situation import Situation
 from carknocker.judgement.truth import FAILS, NEAR
 from carknocker.rulebook.model import CarriesUp, Relieves, Requires, Restricts, Withdraws
@@ -105,9 +105,7 @@ def _relieved(relieves: Relieves, rule: Rule, cause: ChainFact, context: StageCo
     for consequence in context.consequences_relieved(relieves, rule, cause):
         stopped = context.reached(cause, relieves.of) if relieves.of else (part, *context.inside(part))
         stopped = tuple(target for target in stopped if _covers(cause, target, context))
-        found.extend(
-            ChainFact(StoppedFact(consequence, target, relieves.purpose), consequence) for target in stopped
-        )
+        found.extend(ChainFact(StoppedFact(consequence, target, relieves.purpose), consequence) for target in stopped)
     return tuple(found)
 
 
@@ -148,8 +146,12 @@ def _duties(requires: Requires, rule: Rule, cause: ChainFact, context: StageCont
     return tuple(duties)
 
 
+def asked_for(requires: Requires) -> str:
+    """What a duty asks for: the test, the spare, or the words."""
+    return requires.test or requires.spare or requires.words
+
+
 def duty_fact(rule: Rule, requires: Requires, part: str, cause: ChainFact) -> DutyFact:
     """The fact that a rule requires something on a part."""
-    asks = requires.test or requires.spare or requires.words
     entry = cause.work.id if cause.work is not None else ""
-    return DutyFact(rule.consequence.id, rule.yield_number, asks, part, cause.fact.since, entry)
+    return DutyFact(rule.consequence.id, rule.yield_number, asked_for(requires), part, cause.fact.since, entry)

@@ -24,7 +24,7 @@ class DutyState(msgspec.Struct, frozen=True):
 def duty_state(fact: DutyFact, requires: Requires, work: Work | None, context: StageContext) -> DutyState:
     """The state of a duty. work: the dated entry that began it."""
     if requires.test:
-        answer = _test_done(requires, fact.part, fact.since, work, context)
+        answer = _test_done(fact, requires, work, context)
     elif requires.spare:
         answer = _spare_rides(fact, requires, context)
     else:
@@ -34,14 +34,15 @@ def duty_state(fact: DutyFact, requires: Requires, work: Work | None, context: S
     return answer
 
 
-def _test_done(requires: Requires, part: str, since: date | None, work: Work | None, context: StageContext) -> DutyState:
-    """Done by a valid, passed test dated after `since`, or on that day after the work itself."""
+def _test_done(fact: DutyFact, requires: Requires, work: Work | None, context: StageContext) -> DutyState:
+    """Done by a valid, passed test dated after the day that the duty began, or on that day after the work itself."""
+    since = fact.since
     situation = context.situation
     kind = context.vocabulary.tests[requires.test]
     asked = _one(requires.test) + (f" after {since.isoformat()}" if since is not None else "")
     all_tests = [
         evidence
-        for target in situation.standing.reach(part, kind.on)
+        for target in situation.standing.reach(fact.part, kind.on)
         for evidence in situation.counted(target, kind.attribute)
         if evidence.on is not None
     ]

@@ -7,7 +7,16 @@ from typing import Literal, TypeVar
 import msgspec
 
 from carknocker.judgement.clause_tests import clause_test, may_begin, may_end
-from carknocker.judgement.facts import ChainFact, DutyFact, EntryFact, FindingFact, LeaveFact, SeenFact, StateFact, TestFact
+from carknocker.judgement.facts import (
+    ChainFact,
+    DutyFact,
+    EntryFact,
+    FindingFact,
+    LeaveFact,
+    SeenFact,
+    StateFact,
+    TestFact,
+)
 from carknocker.judgement.part_view import PartView, Test
 from carknocker.judgement.truth import FAILS, HOLDS
 from carknocker.rulebook.clauses import Clause

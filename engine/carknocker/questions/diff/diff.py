@@ -85,13 +85,13 @@ def _move_words(move: Move) -> str:
 
 
 def _duties(judgement: Judgement) -> dict[Hashable, Duty]:
-    """The duties that are not done, by what they ask where; those of one rule and part since several days are several,
-    told apart in their order."""
+    """The duties that are not done, by what they ask, where, and for which entry of the log; those that rest on none,
+    since several days, are told apart in their order."""
     found: dict[Hashable, Duty] = {}
     for duty in judgement.duties:
         if duty.state != "done":
-            key = (duty.consequence.id, duty.requirement, duty.part.kind, duty.part.label)
-            number = sum(1 for other in found if isinstance(other, tuple) and other[:4] == key)
+            key = (duty.consequence.id, duty.requirement, duty.part.kind, duty.part.label, duty.fact.entry)
+            number = sum(1 for other in found if isinstance(other, tuple) and other[:5] == key)
             found[(*key, number)] = duty
     return found
 
@@ -114,8 +114,8 @@ def _done(duty: Duty, judgement: Judgement) -> Duty | None:
         (
             one
             for one in judgement.duties
-            if one.state == "done" and one.consequence.id == duty.consequence.id
-            and one.part.label == duty.part.label and one.since == duty.since
+            if one.state == "done" and one.part.label == duty.part.label
+            and replace(one.fact, part=duty.fact.part) == duty.fact
         ),
         None,
     )  # fmt: skip

@@ -6,7 +6,7 @@ Judging a day in full costs a hundred times as much, so that only these days are
 from collections.abc import Hashable, Iterable, Iterator
 from datetime import date
 
-from carknocker.judgement.chain.causes import leave_items
+from carknocker.judgement.chain.causes import leave_facts
 from carknocker.judgement.comparisons import comparison_test
 from carknocker.judgement.criteria import CompiledCriterion, prepare
 from carknocker.judgement.findings import judge_part
@@ -48,7 +48,7 @@ class Watch:
     def others(self, move: Move) -> Hashable:
         """Verdicts that may come and go, conditions of consequences, leaves, tests that are too old for a duty."""
         situation = self._situation(move)
-        leaves = tuple(item.fact.name for item in leave_items(situation))
+        leaves = tuple(leave.fact for leave in leave_facts(situation))
         tests = tuple(_tests_too_old(self._judgement.rulebook, situation))
         return _verdicts(self._others, situation), tuple(self._truths(situation)), leaves, tests
 

@@ -5,7 +5,7 @@ from datetime import date
 
 from msgspec.structs import replace
 
-from carknocker.judgement.chain.evaluators import PlainEvaluator
+from carknocker.judgement.chain.fixed_point import PlainEvaluator
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Finding, Judgement, Refusal
 from carknocker.judgement.situation import ACCEPTANCE_ENDED

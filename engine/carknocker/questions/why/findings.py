@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator
 from datetime import date
 
+from carknocker.judgement.facts import EntryFact, TestFact
 from carknocker.judgement.findings import view_for_when
 from carknocker.judgement.model import Finding, Relief
 from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
@@ -100,10 +101,10 @@ def relief_node(relief: Relief, asked: Asked) -> WhyNode:
     because: tuple[WhyNode, ...] = ()
     if relief.leave is not None:
         because = (WhyNode("leave", leave_words(relief.leave), where=relief.leave.where, about=relief.leave),)
-    elif relief.cause.sort in ("work", "event") and relief.cause.name[1] in asked.work:
-        because = (work_node(asked.work[relief.cause.name[1]]),)
-    elif relief.cause.sort == "test" and relief.cause.name[1] in asked.evidence:
-        because = (evidence_node(asked.evidence[relief.cause.name[1]], asked),)
+    elif isinstance(relief.cause, EntryFact) and relief.cause.entry in asked.work:
+        because = (work_node(asked.work[relief.cause.entry]),)
+    elif isinstance(relief.cause, TestFact) and relief.cause.evidence in asked.evidence:
+        because = (evidence_node(asked.evidence[relief.cause.evidence], asked),)
     said = f"{asked.part(relief.part)}: {what}: relieved {purpose}: {relief.consequence.title}"
     lines = (("rule", relief.consequence.id),)
     return WhyNode(

@@ -89,7 +89,7 @@ def _on_the_way(one: DutyOnTheWay, asked: Asked) -> WhyNode:
         inner = finding_node(one.finding, asked)
         said = f"on the way: {asked.part(one.finding.part.key)}: {one.finding.criterion.title}"
     elif one.duty is not None:
-        inner = duty_node(one.duty, one.duty.fact.name, asked)
+        inner = duty_node(one.duty, asked)
         said = f"on the way: {asked.part(one.duty.part.key)}: {one.duty.consequence.title}"
     else:
         raise AssertionError("a duty on the way that is about nothing")

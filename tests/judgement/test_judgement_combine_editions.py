@@ -23,9 +23,9 @@ from random_worlds import (
     rulebook,
 )
 
+from carknocker.judgement.combine_editions import combine_editions
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Judgement
-from carknocker.judgement.together import together
 from carknocker.quantities import Period
 from carknocker.record.model import CarRecord, Leave
 from carknocker.record.values import Figure, Word
@@ -38,7 +38,7 @@ CLEAR = criterion("clear", "side bearing", compare("side bearing", "clearance", 
 
 def both(record: CarRecord, one: Any, other: Any) -> Judgement:
     first, second = (judge(record, move(), rulebook(*book), OUT) for book in (one, other))
-    return together(first, second)
+    return combine_editions(first, second)
 
 
 def clearances(value: int, ago: int = 1) -> list[Any]:
