@@ -77,25 +77,6 @@ def test_a_duty_is_cleared_by_the_test_that_answers_it(library: Library) -> None
     assert [novelty.sort for novelty in duty.because] == ["test"]
 
 
-def test_of_three_duties_of_one_day_the_one_that_was_answered_is_cleared(library: Library) -> None:
-    three = "\n".join(
-        f"  - {{id: J-{number}, on: 2030-03-20, did: service portion replaced, by: HM}}" for number in (2, 3, 4)
-    )
-
-    def tested(*numbers: int) -> dict[str, str]:
-        each = "  - {{test: single-car brake test, on: 2030-03-20, by: HM, result: passed, after: J-{}}}"
-        return {"more_work": three, "more_tests": "\n".join(each.format(number) for number in numbers)}
-
-    found = diff(answer(library, **tested(2)), answer(library, **tested(2, 3)))
-    (cleared,) = found.duties_cleared
-    assert cleared.before is not None
-    assert cleared.after is not None
-    assert [duty.fact.entry for duty in (cleared.before, cleared.after)] == ["J-3", "J-3"]
-    assert cleared.after.state == "done"
-    assert [change.after.fact.entry for change in found.duties_open if change.after is not None] == ["J-4"]
-    assert not found.duties_new
-
-
 def test_one_record_on_two_days(library: Library) -> None:
     late = {"more_work": VALVE}
     found = diff(answer(library, as_of=date(2030, 3, 10), **late), answer(library, as_of=date(2030, 3, 25), **late))
