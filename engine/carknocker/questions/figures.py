@@ -15,10 +15,10 @@ from carknocker.record.values import Bound, Figure, Value
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
 from carknocker.workings import WORKINGS, Missing, Readings, Worked
-from carknocker.workings.doubt import doubt_of, shares_of
 from carknocker.workings.heat import turned_label_calls_for
 from carknocker.workings.inputs import axles_of_truck
 from carknocker.workings.step_record import StepOfTruck, step_of_truck
+from carknocker.workings.uncertainty import candidates_of, uncertainty_of
 
 
 class DerivedFigure(msgspec.Struct, frozen=True):
@@ -92,7 +92,7 @@ def _figures(readings: Readings) -> Iterator[DerivedFigure]:
                 if isinstance(found, Missing):
                     yield DerivedFigure(part, attribute, None, found, None)
                     continue
-                doubt = doubt_of(shares_of(readings, part, working, found))
+                doubt = uncertainty_of(candidates_of(readings, part, working, found))
                 yield DerivedFigure(part, attribute, found, None, _doubt(found.value, doubt))
 
 

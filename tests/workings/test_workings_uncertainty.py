@@ -11,7 +11,7 @@ from workings_world import VOCABULARY, World, reading_of, world
 from carknocker.quantities import read_quantity
 from carknocker.record.values import Figure, Word
 from carknocker.workings import WORKINGS, Worked
-from carknocker.workings.doubt import amount_of, doubt_of, shares_of
+from carknocker.workings.uncertainty import amount_of, candidates_of, uncertainty_of
 
 
 def with_readings(*readings: tuple[str, str, str, str]) -> World:
@@ -34,7 +34,7 @@ def doubt(here: World, part: str, attribute: str) -> Fraction:
     working = WORKINGS[found.derived]
     worked = working(here, kind)
     assert isinstance(worked, Worked), worked
-    return doubt_of(shares_of(here, kind, working, worked))
+    return uncertainty_of(candidates_of(here, kind, working, worked))
 
 
 def taped(sizes: dict[str, str]) -> World:
@@ -55,7 +55,7 @@ def test_a_difference_doubts_both_readings() -> None:
     assert doubt(here, "wheelset W-1", "back_to_back_variation") == Fraction(1, 16)
 
 
-def test_a_spread_hangs_on_the_largest_and_the_smallest_alone() -> None:
+def test_a_spread_hangs_on_two_sizes() -> None:
     assert doubt(taped(ALL), "car", "spread") == 2
     assert doubt(taped(ALL), "truck B", "spread") == 2
 
