@@ -3,7 +3,6 @@
 from carknocker.questions.arrange.levels import Levels
 from carknocker.questions.arrange.model import Arrangement
 from carknocker.questions.check import CheckAnswer
-from carknocker.questions.plan.assumed import need_of
 from carknocker.questions.plan.jobs import RENEWED
 from carknocker.questions.plan.model import Job
 from carknocker.questions.plan.rows import lines_of, row_of
@@ -41,5 +40,5 @@ def after_change(
         elif refusal.duty is not None:
             left[f"{refusal.duty.part.label}: {refusal.duty.consequence.title}"] = None
         else:
-            left[" ".join(need_of(refusal)[1:])] = None
+            left[refusal.against] = None
     return readings, tests, tuple(left)

@@ -97,12 +97,12 @@ def _no_rulebook(refused: InputRefused) -> tuple[Against, ...]:
 
 def _against(judgement: Judgement, before: Judgement | None) -> tuple[Against, ...]:
     """What is against the car, where a judgement from before is given only what was not against it then."""
-    known = set() if before is None else {_name(refusal) for refusal in before.refusals}
+    known = set() if before is None else {refusal.identity for refusal in before.refusals}
     looks = Looks(judgement)
     groups: dict[tuple[str, str, str], list[tuple[str, str]]] = {}
     sources: dict[tuple[str, str, str], Source | None] = {}
     for refusal in judgement.refusals:
-        if _name(refusal) not in known:
+        if refusal.identity not in known:
             words, label, measured, source = _words(refusal, looks)
             groups.setdefault(words, []).append((label, measured))
             sources[words] = source
@@ -117,14 +117,6 @@ def _against(judgement: Judgement, before: Judgement | None) -> tuple[Against, .
         )
         for (title, required, reason), found in groups.items()
     )
-
-
-def _name(refusal: Refusal) -> tuple[str, ...]:
-    if refusal.finding is not None:
-        return "finding", refusal.finding.criterion.id, refusal.finding.part.key
-    if refusal.duty is not None:
-        return "duty", refusal.duty.consequence.id, refusal.duty.part.key
-    return "against", refusal.against
 
 
 def _words(refusal: Refusal, looks: Looks) -> tuple[tuple[str, str, str], str, str, Source | None]:

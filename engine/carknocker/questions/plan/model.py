@@ -6,6 +6,7 @@ from typing import Literal
 
 import msgspec
 
+from carknocker.judgement.facts import Fact
 from carknocker.judgement.model import Judgement, Outcome
 from carknocker.questions.check import CheckAnswer
 
@@ -33,8 +34,8 @@ class Job(msgspec.Struct, frozen=True, order=True):
         return self.at == other.at or (self.serial == other.serial and not self.bought)
 
 
-Need = tuple[str, ...]
-"""What stands in the way, by name: (`finding`, criterion, part), (`duty`, consequence, part), (`against`, words)."""
+Need = Fact | str
+"""What stands in the way, by the identity of its refusal."""
 
 
 class Offer(msgspec.Struct, frozen=True):

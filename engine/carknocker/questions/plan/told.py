@@ -9,7 +9,7 @@ from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Finding, Judgement, Refusal
 from carknocker.judgement.wording import path_words
 from carknocker.questions.check import CheckAnswer
-from carknocker.questions.plan.assumed import Trial, need_of
+from carknocker.questions.plan.assumed import Trial
 from carknocker.questions.plan.model import Job, Lack
 from carknocker.questions.plan.prices import Prices
 from carknocker.questions.plan.search import Found
@@ -109,8 +109,8 @@ def notes_of(
         notes.append("Every set of the work on offer leaves something in the way; this is the one that leaves least.")
     elif not found.proven:
         notes.append(f"The search ended after {found.tried:,} sets of work: a smaller set may exist.")
-    names = {need_of(one) for one in trial.left}
-    late = [one for one in after.refusals if need_of(one) not in names]
+    names = {one.identity for one in trial.left}
+    late = [one for one in after.refusals if one.identity not in names]
     if late:
         notes.append("On the days of this plan more stands in the way than if all were done on the day of departure.")
     if check.other is not None:

@@ -37,14 +37,14 @@ def _cell(judgement: Judgement, axle: int, fitted: str, spare: Spare) -> Cell:
     car = with_wheelsets(judgement.car, {axle: spare.serial}, judgement.as_of)
     tried = judge(car, judgement.move, judgement.rulebook, judgement.as_of)
     looks = Looks(tried)
-    before = {_name(refusal) for refusal in judgement.refusals}
+    before = {refusal.identity for refusal in judgement.refusals}
     against = [_misfit(one, spare.serial) for one in measures]
     also: list[str] = []
     for refusal in tried.refusals:
         if refusal.duty is not None and refusal.duty.requirement.spare == "wheelset":
-            if _name(refusal) not in before:
+            if refusal.identity not in before:
                 also.append(f"then a rule asks for another to ride along: {refusal.duty.consequence.title}")
-        elif _is_its_own(refusal, spare.serial) or _name(refusal) not in before:
+        elif _is_its_own(refusal, spare.serial) or refusal.identity not in before:
             against.append(reason_of(refusal, looks))
     others = len(tried.refusals) + len(measures) - len(against)
     if not against and others:
@@ -61,14 +61,6 @@ def _misfit(one: Misfit, serial: str) -> Reason:
 def _is_its_own(refusal: Refusal, serial: str) -> bool:
     part = refusal.finding.part if refusal.finding is not None else refusal.duty.part if refusal.duty else None
     return part is not None and thing_key_of_wheelset(part.key) == serial
-
-
-def _name(refusal: Refusal) -> tuple[str, ...]:
-    if refusal.finding is not None:
-        return "finding", refusal.finding.criterion.id, refusal.finding.part.key
-    if refusal.duty is not None:
-        return "duty", refusal.duty.consequence.id, refusal.duty.part.key
-    return "against", refusal.against
 
 
 def reason_of(refusal: Refusal, looks: Looks) -> Reason:
@@ -102,11 +94,11 @@ def _needed(judgement: Judgement, cell: Cell) -> Needed:
     changed = with_work(with_wheelsets(judgement.car, {cell.axle: cell.spare}, day, {cell.axle: name}), (entry,))
     before = judge(fitted, judgement.move, judgement.rulebook, day)
     after = judge(changed, judgement.move, judgement.rulebook, day)
-    known = {_name(refusal) for refusal in before.refusals}
+    known = {refusal.identity for refusal in before.refusals}
     looks = Looks(after)
     reasons: dict[str, list[str]] = {}
     for refusal in after.refusals:
-        if _name(refusal) not in known:
+        if refusal.identity not in known:
             told = reason_of(refusal, looks)
             reasons.setdefault(told.title, []).append(told.label)
     due_before = {_due(one) for one in before.on_the_way}
