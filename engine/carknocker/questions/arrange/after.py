@@ -3,13 +3,11 @@
 from carknocker.questions.arrange.levels import Levels
 from carknocker.questions.arrange.model import Arrangement
 from carknocker.questions.check import CheckAnswer
-from carknocker.questions.plan.jobs import RENEWED
 from carknocker.questions.plan.model import Job
 from carknocker.questions.plan.rows import lines_of, row_of
 from carknocker.questions.plan.trial import Trials
 from carknocker.record.model import CarRecord
-
-MOVED = "wheelset moved"
+from carknocker.vocabulary import work_to
 
 
 def after_change(
@@ -20,7 +18,7 @@ def after_change(
     trials = Trials(car, judged.move, judged.rulebook, max(judged.move.out, check.day))
     fitted = set(levels.now.values())
     jobs = frozenset(
-        Job(MOVED if serial in fitted else RENEWED, (f"axle position {axle}",), serial)
+        Job(work_to("move a wheelset" if serial in fitted else "renew a wheelset"), (f"axle position {axle}",), serial)
         for axle, serial in zip(levels.axles, arrangement.serials, strict=True)
         if axle in arrangement.moved
     )

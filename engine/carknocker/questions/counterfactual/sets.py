@@ -9,11 +9,12 @@ from carknocker.questions.counterfactual.model import JobSaid, Sets, WorkSet
 from carknocker.questions.counterfactual.standing_refusals import stands
 from carknocker.questions.plan.assumed import Trial
 from carknocker.questions.plan.jobs import with_roll_outs
-from carknocker.questions.plan.model import ROLLED_OUT, Job, Need
+from carknocker.questions.plan.model import Job, Need
 from carknocker.questions.plan.plan import weight
 from carknocker.questions.plan.prices import Prices
 from carknocker.questions.plan.search import Found, Tried, smallest
 from carknocker.questions.plan.trial import Trials
+from carknocker.vocabulary import work_to
 
 MOST_SETS = 4
 MOST_TRIALS = 60
@@ -81,9 +82,10 @@ _FOUND: Need = "found"
 
 def _set(jobs: frozenset[Job], trials: Trials) -> WorkSet:
     groups: dict[tuple[bool, str, str], list[str]] = {}
+    rolled_out = work_to("roll a truck out")
     for job in sorted(with_roll_outs(jobs, trials.standing)):
         labels = [trials.start.parts[key].label for key in job.at if key in trials.start.parts]
-        groups.setdefault((job.work == ROLLED_OUT, job.work, job.serial), []).extend(labels)
+        groups.setdefault((job.work == rolled_out, job.work, job.serial), []).extend(labels)
     return WorkSet(
         tuple(JobSaid(work, tuple(labels), serial) for (_, work, serial), labels in sorted(groups.items())),
         tuple(trials.provisos[job] for job in sorted(jobs) if job in trials.provisos),

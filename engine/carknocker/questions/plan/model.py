@@ -9,9 +9,9 @@ import msgspec
 from carknocker.judgement.facts import Fact
 from carknocker.judgement.model import Judgement, Outcome
 from carknocker.questions.check import CheckAnswer
+from carknocker.vocabulary import Hazard, Stage
 
 BOUGHT = "to be bought"
-ROLLED_OUT = "truck rolled out and returned"
 
 
 class Job(msgspec.Struct, frozen=True, order=True):
@@ -67,11 +67,11 @@ class Step(msgspec.Struct, frozen=True):
 
     first, last: its first and last day. lead: days to wait for a part, from the day of the plan.
     not_before: a reading or test made earlier would be too old at the end of the move.
-    critical: every day that it takes longer makes the car ready a day later.
+    critical: every day that it takes longer makes the car ready a day later. hazards: of doing it.
     """
 
     number: int
-    stage: str
+    stage: Stage
     sort: Literal["job", "roll out", "roll back", "reading", "test", "paper", "spare"]
     what: str
     where: str
@@ -86,6 +86,7 @@ class Step(msgspec.Struct, frozen=True):
     critical: bool
     cost: Fraction | None = None
     hours: Fraction | None = None
+    hazards: tuple[Hazard, ...] = ()
 
 
 class TruckOut(msgspec.Struct, frozen=True):

@@ -12,7 +12,7 @@ from carknocker.questions.hypothetical.candidates import Limits
 from carknocker.questions.hypothetical.hypothetical import NOWHERE
 from carknocker.questions.hypothetical.values import Assumer, Wanted
 from carknocker.questions.plan.assumed import Assumed, Shown
-from carknocker.questions.plan.jobs import WHEEL_WORK, Offers
+from carknocker.questions.plan.jobs import Offers, on_wheels
 from carknocker.questions.plan.model import Job, Need
 from carknocker.questions.plan.spares import spare_to_carry
 from carknocker.questions.plan.work import new_serial
@@ -96,7 +96,7 @@ class Showing:
         one = self._prepared.criterion(finding.criterion)
         if not any(leaf.comparison.path.attribute.derived for leaf in one.leaves):
             return jobs
-        return frozenset(job for job in jobs if job.work not in WHEEL_WORK)
+        return frozenset(job for job in jobs if not on_wheels(job))
 
     def _assume(self, wanted: Wanted, by: str, shown: Shown) -> bool:
         key = (wanted.part, wanted.attribute.name)

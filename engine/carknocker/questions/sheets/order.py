@@ -9,8 +9,7 @@ from carknocker.questions.sheets.order_lines import for_axle
 from carknocker.questions.sheets.order_papers import papers_with
 from carknocker.questions.sheets.sheet_model import SheetAnswer, SheetSection
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
-
-_RENEWED = "wheelset renewed"
+from carknocker.vocabulary import work_to
 
 
 def order(answer: CheckAnswer, axle: int | None = None) -> SheetAnswer:
@@ -52,7 +51,8 @@ def needed_at(judgement: Judgement) -> dict[int, tuple[Finding, ...]]:
 
 
 def _may_be_renewed(finding: Finding) -> bool:
-    return any(remedy.work == _RENEWED for remedy in finding.criterion.remedies)
+    renewed = work_to("renew a wheelset")
+    return any(remedy.work == renewed for remedy in finding.criterion.remedies)
 
 
 def _none_needed(judgement: Judgement) -> SheetSection:

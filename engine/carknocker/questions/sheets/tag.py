@@ -1,7 +1,6 @@
 """`tag`: the bad-order tag of a car, with every item that the text for its train lists. Nobody's name is signed."""
 
 from collections.abc import Iterator
-from typing import Literal
 
 import msgspec
 
@@ -13,17 +12,7 @@ from carknocker.questions.check import CheckAnswer
 from carknocker.questions.sheets.tag_texts import TAG_TEXTS, TagText
 from carknocker.questions.why.words import part_words
 from carknocker.rulebook.model import Source
-
-Group = Literal["brake", "running gear", "safety appliance", "other"]
-_GROUPS: dict[Group, tuple[str, ...]] = {
-    "brake": ("brake system", "brake cylinder", "brake shoe", "brake rigging", "reservoir", "air hose", "cock"),
-    "running gear": (
-        "truck", "center plate", "center pin", "bolster", "side bearing", "spring", "equalizer", "shock absorber",
-        "axle position", "box", "wheelset", "wheel", "axle", "bearing", "coupler", "draft gear",
-    ),
-    "safety appliance": ("safety appliance", "hand brake"),
-}  # fmt: skip
-"""Running gear as 49 CFR 238.5 defines its defects: a truck component, a draft system component, a wheel."""
+from carknocker.vocabulary import TagGroup, load_vocabulary
 
 
 class Defect(msgspec.Struct, frozen=True):
@@ -35,7 +24,7 @@ class Defect(msgspec.Struct, frozen=True):
     required: str
     seen: str
     source: Source
-    group: Group
+    group: TagGroup
 
 
 class TagGiven(msgspec.Struct, frozen=True):
@@ -61,7 +50,7 @@ class BadOrderTag(msgspec.Struct, frozen=True):
     answer: CheckAnswer
 
     @property
-    def groups(self) -> frozenset[Group]:
+    def groups(self) -> frozenset[TagGroup]:
         return frozenset(defect.group for defect in self.defects)
 
 
@@ -92,13 +81,9 @@ def _restrictions(judgement: Judgement) -> tuple[str, ...]:
     return tuple(dict.fromkeys(restriction_words(one) for one in listed if one.sort != "tag"))
 
 
-def group_of(kind: str) -> Group:
-    """Which of the law's groups of defects a defect of this kind of part belongs to."""
-    return next((group for group, kinds in _GROUPS.items() if kind in kinds), "other")
-
-
 def _defects(findings: list[Finding], judgement: Judgement) -> Iterator[Defect]:
     """Findings that say the same of several parts, as one defect, in the order of the walk."""
+    kinds = load_vocabulary().kinds
     alike: dict[tuple[str, ...], list[Finding]] = {}
     for finding in findings:
         said = explain(judgement, finding)
@@ -109,7 +94,7 @@ def _defects(findings: list[Finding], judgement: Judgement) -> Iterator[Defect]:
         criterion = own[0].criterion
         labels = tuple(part_words(finding.part) for finding in own)
         yield Defect(
-            labels, criterion.title, measured, required, seen, criterion.source, group_of(criterion.of)
+            labels, criterion.title, measured, required, seen, criterion.source, kinds[criterion.of].tag_group
         )  # fmt: skip
 
 

@@ -8,8 +8,7 @@ from carknocker.questions.measures import Misfit, measured
 from carknocker.questions.spares.model import Cell, Needed, Reason
 from carknocker.record.model import Spare, Work
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
-
-_RENEWED = "wheelset renewed"
+from carknocker.vocabulary import work_to
 
 
 def spare_wheelsets(judgement: Judgement) -> tuple[Spare, ...]:
@@ -90,7 +89,8 @@ def _needed(judgement: Judgement, cell: Cell) -> Needed:
     fitted = with_wheelsets(judgement.car, {cell.axle: cell.spare}, day)
     name = f"change at axle {cell.axle}"
     at = (f"axle position {cell.axle}",)
-    entry = Work(name, False, _RENEWED, day, at, NOWHERE, axle=cell.axle, off=cell.fitted, fitted=cell.spare)
+    renewed = work_to("renew a wheelset")
+    entry = Work(name, False, renewed, day, at, NOWHERE, axle=cell.axle, off=cell.fitted, fitted=cell.spare)
     changed = with_work(with_wheelsets(judgement.car, {cell.axle: cell.spare}, day, {cell.axle: name}), (entry,))
     before = judge(fitted, judgement.move, judgement.rulebook, day)
     after = judge(changed, judgement.move, judgement.rulebook, day)
