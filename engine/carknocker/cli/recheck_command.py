@@ -18,6 +18,7 @@ from carknocker.dossier.writing.wrapping import clean
 from carknocker.questions.check import check
 from carknocker.record import read_car_text, read_move_text
 from carknocker.record.model import CarRecord, Move
+from carknocker.wording.car_title import car_title
 
 FORMAT = "carknocker-recheck/1"
 IDENTICAL = 0
@@ -66,8 +67,8 @@ def _dossier_of(car: CarRecord, givens: tuple[Given, ...], file: Path) -> Given:
     same = [given for given in own if given.digests.car == car.digest] or own
     if len(same) == 1:
         return same[0]
-    held = clean(", ".join(f"{given.car.mark} {given.car.name}".strip() for given in givens)) or "none"
-    found = f"{len(givens):,} dossiers, {len(same):,} of them of {car.mark} {car.name}".rstrip()
+    held = clean(", ".join(car_title(given.car) for given in givens)) or "none"
+    found = f"{len(givens):,} dossiers, {len(same):,} of them of {car_title(car)}"
     problem = Problem(Location(str(file), 1, 1), found, f"one dossier of this car; the file holds: {held}")
     raise InputRefused((problem,))
 

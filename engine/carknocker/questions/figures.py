@@ -9,11 +9,11 @@ import msgspec
 from carknocker.judgement.model import Judgement
 from carknocker.quantities import Quantity
 from carknocker.questions.turning_plans import RimOutlook, Turning, outlooks_of, turnings_of
-from carknocker.questions.why.words import attribute_words, part_words
 from carknocker.record.model import CarRecord, Move, Part
 from carknocker.record.values import Bound, Figure, Value
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
+from carknocker.wording.parts import attribute_words, part_words
 from carknocker.workings import WORKINGS, Missing, Readings, Worked
 from carknocker.workings.heat import turned_label_calls_for
 from carknocker.workings.inputs import axles_of_truck

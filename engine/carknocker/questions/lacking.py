@@ -12,7 +12,6 @@ from carknocker.judgement.findings import view_for_when
 from carknocker.judgement.model import Finding
 from carknocker.judgement.part_view import PartView, limit_getter
 from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
-from carknocker.judgement.wording import path_words
 from carknocker.questions.looks import Looks
 from carknocker.record.model import Part
 from carknocker.rulebook.clauses import (
@@ -27,6 +26,7 @@ from carknocker.rulebook.clauses import (
     FromPart,
 )  # fmt: skip
 from carknocker.vocabulary.model import Attribute
+from carknocker.wording.limits import path_words
 from carknocker.workings import Missing
 
 NOT_READ = ("not read", "nothing on record")

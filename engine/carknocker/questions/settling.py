@@ -13,9 +13,9 @@ from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.part_view import PartView, limit_getter
 from carknocker.judgement.truth import NEAR
 from carknocker.quantities import Quantity, write_quantity
-from carknocker.questions.why.words import attribute_words, part_words
 from carknocker.record.model import Evidence, Gauge, Part
 from carknocker.rulebook.clauses import AttributePath, FromPart
+from carknocker.wording.parts import attribute_words, part_words
 from carknocker.workings import Candidate, Share
 from carknocker.workings.uncertainty import resolutions_that_settle
 

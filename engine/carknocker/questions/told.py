@@ -4,10 +4,11 @@ import msgspec
 
 from carknocker.judgement.model import Judgement
 from carknocker.judgement.observed_value import ObservedValue
-from carknocker.judgement.wording import value_words
-from carknocker.questions.why.words import attribute_words, evidence_value
 from carknocker.record.values import Words
 from carknocker.vocabulary import Attribute, load_vocabulary
+from carknocker.wording.evidence import evidence_value
+from carknocker.wording.limits import value_words
+from carknocker.wording.parts import attribute_words
 
 MISSING = "not on record"
 

@@ -7,10 +7,13 @@ import msgspec
 from carknocker.dossier.check.clears import clears_of
 from carknocker.dossier.check.stops import stops_words
 from carknocker.dossier.context import Context
-from carknocker.dossier.part_names import label_of, named
-from carknocker.dossier.words import evidence_words, fact_words, requirement_of_duty, source_words
+from carknocker.dossier.words import fact_words
 from carknocker.judgement.model import Finding, Refusal
 from carknocker.record.model import Part
+from carknocker.wording.duties import requirement_of_duty
+from carknocker.wording.evidence import evidence_words
+from carknocker.wording.parts import label_of, named
+from carknocker.wording.sources import source_words
 
 _ORDER = {"breached": 0, "borderline": 1, "lapses": 2, "withdrawn": 3, "not shown": 4, "open duty": 5}
 

@@ -3,10 +3,11 @@
 import msgspec
 
 from carknocker.dossier.context import Context
-from carknocker.dossier.part_names import named
-from carknocker.dossier.words import place_words, reading_words
 from carknocker.judgement.model import Finding
 from carknocker.record.model import Evidence, Part
+from carknocker.wording.evidence import reading_words
+from carknocker.wording.parts import named
+from carknocker.wording.sources import place_words
 
 
 class Look(msgspec.Struct, frozen=True):

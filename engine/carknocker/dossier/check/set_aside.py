@@ -6,13 +6,15 @@ from carknocker.dossier.check.blockers import Measured, measured_of
 from carknocker.dossier.check.clears import clears_of
 from carknocker.dossier.check.entries import Entry
 from carknocker.dossier.context import Context
-from carknocker.dossier.part_names import named
-from carknocker.dossier.words import fact_words, source_words, work_words
+from carknocker.dossier.words import fact_words
 from carknocker.judgement.model import Finding, Relief, Voided
-from carknocker.judgement.wording import value_words
 from carknocker.quantities import write_quantity
 from carknocker.questions.settling import settling_of, settling_words
 from carknocker.record.model import Evidence
+from carknocker.wording.limits import value_words
+from carknocker.wording.parts import named
+from carknocker.wording.sources import source_words
+from carknocker.wording.work import work_words
 
 
 def borderline_of(context: Context) -> tuple[Entry, ...]:

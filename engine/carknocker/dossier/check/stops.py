@@ -3,10 +3,10 @@
 from collections.abc import Iterable
 
 from carknocker.dossier.context import Context
-from carknocker.dossier.part_names import named
 from carknocker.judgement.assemble import stops_of
 from carknocker.judgement.model import Refusal
 from carknocker.record.model import Part
+from carknocker.wording.parts import named
 
 
 def stops_words(refusals: Iterable[Refusal], context: Context) -> str:

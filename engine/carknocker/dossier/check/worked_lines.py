@@ -4,7 +4,6 @@ from collections.abc import Iterator
 
 from carknocker.dossier.check.entries import Entry
 from carknocker.dossier.context import Context
-from carknocker.dossier.part_names import named
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.explanation.worked import paths_of, worked_of
 from carknocker.judgement.model import Finding
@@ -12,6 +11,7 @@ from carknocker.judgement.part_view import PartView
 from carknocker.record.model import Part
 from carknocker.record.values import Word
 from carknocker.rulebook.clauses import Comparison, CountOf, EachOf
+from carknocker.wording.parts import named
 
 
 def worked_lines_of(context: Context) -> tuple[Entry, ...]:

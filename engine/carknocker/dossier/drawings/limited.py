@@ -12,11 +12,11 @@ from carknocker.judgement.figures import SIDES, ends, margin_of
 from carknocker.judgement.model import Finding
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.part_view import limit_getter
-from carknocker.judgement.wording import value_words
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Part
 from carknocker.rulebook.clauses import AllOf, Comparison
 from carknocker.vocabulary.model import Attribute
+from carknocker.wording.limits import value_words
 
 
 class Limited(msgspec.Struct, frozen=True):

@@ -3,10 +3,10 @@
 from typing import Any
 
 from carknocker.dossier.forms.plain_json import json_text
-from carknocker.judgement.wording import value_words
 from carknocker.quantities import write_quantity
 from carknocker.questions.figures import DerivedFigure, Figures, Step
 from carknocker.questions.turning_plans import RimOutlook, Turning
+from carknocker.wording.limits import value_words
 from carknocker.workings import Missing
 from carknocker.workings.result import inches
 

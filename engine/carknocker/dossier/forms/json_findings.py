@@ -8,12 +8,12 @@ from carknocker.judgement.comparisons import comparison_test
 from carknocker.judgement.figures import SIDES
 from carknocker.judgement.model import Finding
 from carknocker.judgement.truth import FAILS, NEAR
-from carknocker.judgement.wording import clause_words, value_words
 from carknocker.quantities import write_quantity
 from carknocker.questions.settling import settling_of
 from carknocker.record.model import Evidence, Part
 from carknocker.rulebook.clauses import Comparison
 from carknocker.rulebook.model import Source
+from carknocker.wording.limits import clause_words, value_words
 
 
 def finding_form(finding: Finding, context: Context) -> dict[str, Any]:

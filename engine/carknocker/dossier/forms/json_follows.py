@@ -5,7 +5,7 @@ from typing import Any
 from carknocker.dossier.check.stops import stopped_by
 from carknocker.dossier.context import Context
 from carknocker.dossier.forms.json_findings import evidence_form, part_form, source_form
-from carknocker.dossier.words import fact_words, requirement_of_duty
+from carknocker.dossier.words import fact_words
 from carknocker.judgement.facts import Fact
 from carknocker.judgement.model import (
     Duty,
@@ -19,6 +19,7 @@ from carknocker.judgement.model import (
 from carknocker.judgement.restrictions import restriction_words
 from carknocker.record.model import Evidence, Spare, Work
 from carknocker.rulebook.model import CarriesUp, Relieves, Requires, Restricts, Withdraws, Yield
+from carknocker.wording.duties import requirement_of_duty
 
 
 def _fact_form(fact: Fact, context: Context) -> dict[str, Any]:

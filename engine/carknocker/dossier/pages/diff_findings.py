@@ -1,11 +1,11 @@
 """Findings that differ, as a table of before and after; those that are as they were, as a list."""
 
 from carknocker.dossier.pages.diff_reasons import Told, because_words, notes_of
-from carknocker.dossier.part_names import compact_labels
 from carknocker.dossier.writing.page import Block, Bullets, Item, Section, Table
 from carknocker.judgement.explanation.explain import Explanation
 from carknocker.judgement.model import Finding
 from carknocker.questions.diff.model import FindingChange
+from carknocker.wording.parts import compact_labels
 
 _EFFECTS = {"refuse": "refuses the car", "restrict": "restricts it", "advise": "is advice"}
 

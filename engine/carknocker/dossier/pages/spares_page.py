@@ -2,11 +2,11 @@
 
 from collections.abc import Iterable
 
-from carknocker.dossier.part_names import compact_labels
-from carknocker.dossier.words import place_words
 from carknocker.dossier.writing.page import Block, Bullets, Item, Page, Paragraph, Rows, Section, Tone
 from carknocker.questions.spares.model import Cell, Demand, Needed, OtherSpare, Reason, SparesAnswer, SpareWheelset
 from carknocker.questions.told import Told
+from carknocker.wording.parts import compact_labels
+from carknocker.wording.sources import place_words
 
 _MOST_REASONS = 6
 

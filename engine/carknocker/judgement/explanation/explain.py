@@ -11,8 +11,8 @@ from carknocker.judgement.findings import view_for_must
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.part_view import PartView
 from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
-from carknocker.judgement.wording import clause_words, requirement_words
 from carknocker.rulebook.clauses import AttributePath, Comparison
+from carknocker.wording.limits import clause_words, requirement_words
 
 
 class Explanation(msgspec.Struct, frozen=True):

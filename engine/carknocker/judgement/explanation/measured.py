@@ -7,9 +7,9 @@ from carknocker.judgement.model import Finding
 from carknocker.judgement.observed_value import ObservedValue, has_run_out
 from carknocker.judgement.part_view import PartView
 from carknocker.judgement.truth import FAILS, NEAR
-from carknocker.judgement.wording import path_words, value_words
 from carknocker.record.model import Evidence
 from carknocker.rulebook.clauses import Comparison, CountOf, EachOf, of_test
+from carknocker.wording.limits import path_words, value_words
 
 
 def measured_words(one: CompiledCriterion, leaves: list[CompiledComparison], sight: PartView, finding: Finding) -> str:

@@ -5,7 +5,7 @@ from carknocker.judgement.explanation.unknown import why_unknown
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.part_view import PartView
 from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
-from carknocker.judgement.wording import clause_words
+from carknocker.wording.limits import clause_words
 
 
 def reason_words(

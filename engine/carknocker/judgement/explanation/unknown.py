@@ -5,9 +5,9 @@ from datetime import date
 from carknocker.judgement.criteria import CompiledComparison
 from carknocker.judgement.part_view import PartView, limit_getter
 from carknocker.judgement.situation import Situation, accepted_by_host
-from carknocker.judgement.wording import path_words, requirement_words, value_words
 from carknocker.record.model import Evidence
 from carknocker.record.values import NotAccessible
+from carknocker.wording.limits import path_words, requirement_words, value_words
 from carknocker.workings import Worked
 
 

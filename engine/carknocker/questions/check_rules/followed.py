@@ -20,7 +20,6 @@ from carknocker.judgement.truth import UNKNOWN
 from carknocker.quantities import Quantity
 from carknocker.questions.check_rules.example_cause import facts_for, standing_for
 from carknocker.questions.check_rules.occasions import is_due_after, moments_due
-from carknocker.questions.check_rules.words import capped_words, times_words
 from carknocker.questions.on_the_way.moments import Moment
 from carknocker.record.model import Evidence, Move, Part
 from carknocker.record.values import Figure, Word
@@ -35,6 +34,7 @@ from carknocker.rulebook.model import (
 )
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Vocabulary
+from carknocker.wording.rules import capped_words, times_words
 
 _NOWHERE = Location("example", 1, 1)
 

@@ -12,8 +12,9 @@ from carknocker.questions.diff.duty_links import duty_reasons, restriction_reaso
 from carknocker.questions.diff.findings import FindingChanges, finding_changes
 from carknocker.questions.diff.links import Links
 from carknocker.questions.diff.model import DiffAnswer, DutyChange, RestrictionChange
-from carknocker.questions.why.words import part_words
 from carknocker.record.model import Move
+from carknocker.wording.car_title import car_title
+from carknocker.wording.parts import part_words
 
 Change = TypeVar("Change")
 Thing = TypeVar("Thing")
@@ -62,7 +63,7 @@ def diff(before: CheckAnswer, after: CheckAnswer) -> DiffAnswer:
 def _what_differs(one: Judgement, two: Judgement, links: Links) -> tuple[str, ...]:
     words = []
     if (one.car.mark, one.car.name) != (two.car.mark, two.car.name):
-        words.append(f"two cars: {one.car.mark} {one.car.name} → {two.car.mark} {two.car.name}")
+        words.append(f"two cars: {car_title(one.car)} → {car_title(two.car)}")
     elif one.car.digest != two.car.digest:
         words.append(f"two records: {one.car.file} → {two.car.file}")
     if one.as_of != two.as_of:

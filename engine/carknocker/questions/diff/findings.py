@@ -8,7 +8,7 @@ from carknocker.judgement.model import Finding, Judgement
 from carknocker.questions.diff.links import Links
 from carknocker.questions.diff.model import FindingChange
 from carknocker.questions.why.asked import Asked
-from carknocker.questions.why.words import part_words
+from carknocker.wording.parts import part_words
 
 _Place = tuple[str, str, str]
 _QUIET = ("met", "for the day", "not applicable")

@@ -14,6 +14,7 @@ from carknocker.questions.horizon.model import AHEAD, HorizonAnswer
 from carknocker.questions.horizon.wear import miles_limits, rims
 from carknocker.questions.on_the_way.during import during_the_move
 from carknocker.rulebook.library import Library
+from carknocker.wording.car_title import car_title
 
 
 def horizon(answer: CheckAnswer, library: Library, miles_a_year: Quantity | None = None) -> HorizonAnswer:
@@ -26,7 +27,7 @@ def horizon(answer: CheckAnswer, library: Library, miles_a_year: Quantity | None
     bad = first_bad_day(answer, library, until)
     wears, no_rate = rims(judgement, miles_a_year)
     return HorizonAnswer(
-        car=" ".join(word for word in (judgement.car.mark, judgement.car.name) if word),
+        car=car_title(judgement.car),
         as_of=answer.day,
         out=judgement.move.out,
         back=judgement.move.back,

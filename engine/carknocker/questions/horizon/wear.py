@@ -6,13 +6,13 @@ from fractions import Fraction
 from carknocker.judgement.dates import day_of
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.part_view import limit_getter
-from carknocker.judgement.wording import requirement_words
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.questions.horizon.model import MilesLimit, NoRate, WearsOut
 from carknocker.questions.looks import Looks
 from carknocker.record.model import Part
 from carknocker.record.values import Figure
 from carknocker.rulebook.clauses import Fixed
+from carknocker.wording.limits import requirement_words
 from carknocker.workings.miles import miles_of_car_since, miles_of_wheelset_since
 from carknocker.workings.model import Missing, OutOfRange
 from carknocker.workings.wear import miles_left, wear_rate

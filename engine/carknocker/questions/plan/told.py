@@ -7,7 +7,6 @@ from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.explanation.explain import explain
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Finding, Judgement, Refusal
-from carknocker.judgement.wording import path_words
 from carknocker.questions.check import CheckAnswer
 from carknocker.questions.plan.assumed import Trial
 from carknocker.questions.plan.model import Job, Lack
@@ -16,6 +15,7 @@ from carknocker.questions.plan.search import Found
 from carknocker.questions.plan.trial import Trials
 from carknocker.rulebook.clauses import AttributePath, ByTable, FromPart
 from carknocker.vocabulary import load_vocabulary
+from carknocker.wording.limits import path_words
 
 
 def job_words(job: Job, trials: Trials) -> str:

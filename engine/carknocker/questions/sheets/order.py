@@ -10,6 +10,7 @@ from carknocker.questions.sheets.order_papers import papers_with
 from carknocker.questions.sheets.sheet_model import SheetAnswer, SheetSection
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.vocabulary import work_to
+from carknocker.wording.car_title import car_title
 
 
 def order(answer: CheckAnswer, axle: int | None = None) -> SheetAnswer:
@@ -28,7 +29,7 @@ def order(answer: CheckAnswer, axle: int | None = None) -> SheetAnswer:
     sections.append(papers_with(answer, axles) if axles else _none_needed(judgement))
     move = judgement.move
     return SheetAnswer(
-        title=f"{' '.join(word for word in (car.mark, car.name) if word)}: order for the wheel shop",
+        title=f"{car_title(car)}: order for the wheel shop",
         for_whom=f"For a move with {move.host} from {move.out.isoformat()}; as on record on {answer.day.isoformat()}",
         as_of=answer.day,
         sections=tuple(sections),

@@ -12,11 +12,11 @@ from carknocker.questions.plan.model import BOUGHT, Job
 from carknocker.questions.plan.trial import Trials
 from carknocker.questions.plan.work import new_serial
 from carknocker.questions.sheets.sheet_model import SheetSection
-from carknocker.questions.sheets.shop_rules import rule_words
 from carknocker.questions.told import Told, may_apply
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.rulebook.model import Criterion
 from carknocker.vocabulary import Attribute, load_vocabulary, work_to
+from carknocker.wording.rules import rule_words
 
 _BOX = "[  ]"
 _PAPERS = (

@@ -1,7 +1,6 @@
 """The sections of the set-out sheet, each from what the record shows."""
 
 from carknocker.judgement.model import Judgement
-from carknocker.judgement.wording import value_words
 from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.sheets.sheet_model import SheetSection
 from carknocker.questions.sheets.tape_window import tape_window
@@ -12,6 +11,8 @@ from carknocker.questions.told import Told, connections_of, missing, told
 from carknocker.record.model import Part
 from carknocker.rulebook.model import Restricts, Withdraws
 from carknocker.vocabulary import work_to
+from carknocker.wording.limits import value_words
+from carknocker.wording.sources import place_words
 
 _CALLED = ("owner", "owner's helper", "shop inspector", "wheel shop", "bearing shop", "engineer")
 CAUTIONS = (
@@ -140,8 +141,7 @@ def after_a_change(judgement: Judgement) -> SheetSection:
                 "voids" if isinstance(asked, Withdraws) else "restricts" if isinstance(asked, Restricts) else "asks for"
                 for asked in one.yields
             )
-            place = f"{one.source.document} {one.source.section}".strip()
-            lines.append(Told(" and ".join(sorts), f"{one.title} ({place})"))
+            lines.append(Told(" and ".join(sorts), f"{one.title} ({place_words(one.source)})"))
     notes = () if lines else ("No rule of this move follows from a change of wheelset.",)
     return SheetSection("After a change of wheelset", tuple(lines), notes)
 

@@ -10,9 +10,10 @@ from carknocker.judgement.reliefs import left_by
 from carknocker.judgement.restrictions import restriction_words
 from carknocker.questions.check import CheckAnswer
 from carknocker.questions.sheets.tag_texts import TAG_TEXTS, TagText
-from carknocker.questions.why.words import part_words
 from carknocker.rulebook.model import Source
 from carknocker.vocabulary import TagGroup, load_vocabulary
+from carknocker.wording.car_title import car_title
+from carknocker.wording.parts import part_words
 
 
 class Defect(msgspec.Struct, frozen=True):
@@ -63,7 +64,7 @@ def tag_of(answer: CheckAnswer, given: TagGiven = TagGiven()) -> BadOrderTag:  #
         and refusal.finding.part.kind not in ("move", "train", "leg")
     ]  # fmt: skip
     return BadOrderTag(
-        car=" ".join(word for word in (judgement.car.mark, judgement.car.name) if word),
+        car=car_title(judgement.car),
         railroad=judgement.move.host,
         text=TAG_TEXTS[judgement.move.train],
         given=given,

@@ -1,9 +1,9 @@
 """What long standing does to a spare wheelset: rust, marks in the bearings, labels, when it was last turned over."""
 
 from carknocker.judgement.model import Judgement
-from carknocker.judgement.wording import value_words
 from carknocker.questions.told import Told, held_of, told
 from carknocker.record.values import Day
+from carknocker.wording.limits import value_words
 
 _SIDES = ("left", "right")
 _DOUBTED = {"standing_rust": "yes", "standing_marks": "yes", "heat_label": "turned"}

@@ -2,7 +2,6 @@
 still sound, and what can be bought no longer."""
 
 from carknocker.judgement.model import Judgement
-from carknocker.judgement.wording import value_words
 from carknocker.questions.check import CheckAnswer
 from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.looks import Looks
@@ -15,6 +14,8 @@ from carknocker.questions.told import Told, told
 from carknocker.record.model import Spare
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.rulebook.model import Requires
+from carknocker.wording.car_title import car_title
+from carknocker.wording.limits import value_words
 
 
 def spares(answer: CheckAnswer) -> SparesAnswer:
@@ -25,7 +26,7 @@ def spares(answer: CheckAnswer) -> SparesAnswer:
     served = {cell.axle for cell in cells if cell.serves}
     served_on_the_way = {cell.axle for cell in cells if cell.serves and cell.carried}
     return SparesAnswer(
-        car=" ".join(word for word in (judgement.car.mark, judgement.car.name) if word),
+        car=car_title(judgement.car),
         as_of=answer.day,
         out=judgement.move.out,
         back=judgement.move.back,

@@ -6,9 +6,9 @@ from carknocker.judgement.facts import DutyFact, Fact
 from carknocker.judgement.model import Duty, Finding, Firing, Judgement, Relief, Voided
 from carknocker.questions.counterfactual.what_if import WhatIf
 from carknocker.questions.looks import Looks
-from carknocker.questions.why.words import part_words
 from carknocker.record.model import Evidence, Leave, Work
 from carknocker.rulebook.model import Consequence, Criterion
+from carknocker.wording.parts import part_words
 
 
 class Asked(Looks):

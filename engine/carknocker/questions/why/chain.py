@@ -25,8 +25,11 @@ from carknocker.questions.why.clauses import clause_node, first_deciding
 from carknocker.questions.why.evidence import evidence_node, work_node
 from carknocker.questions.why.findings import finding_node
 from carknocker.questions.why.model import WhyNode
-from carknocker.questions.why.words import duty_words, leave_words, listed, part_words, spare_words
 from carknocker.record.model import Evidence, Spare
+from carknocker.wording.duties import duty_words
+from carknocker.wording.parts import part_words
+from carknocker.wording.phrases import listed
+from carknocker.wording.work import leave_words, spare_words
 
 NONE: frozenset[Fact] = frozenset()
 

@@ -9,10 +9,10 @@ from carknocker.judgement.criteria import CompiledComparison
 from carknocker.judgement.explanation.unknown import why_unknown
 from carknocker.judgement.part_view import PartView
 from carknocker.judgement.truth import NEAR, UNKNOWN
-from carknocker.judgement.wording import clause_words, path_words, requirement_words, value_words
 from carknocker.questions.why.model import WhyNode
 from carknocker.record.model import Evidence
 from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, Comparison, CountOf, EachOf
+from carknocker.wording.limits import clause_words, path_words, requirement_words, value_words
 
 
 class Decided(msgspec.Struct, frozen=True):

@@ -7,7 +7,6 @@ from carknocker.judgement.facts import EntryFact, TestFact
 from carknocker.judgement.findings import view_for_when
 from carknocker.judgement.model import Finding, Relief
 from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
-from carknocker.judgement.wording import clause_words
 from carknocker.questions.counterfactual.model import Way
 from carknocker.questions.counterfactual.nearest import nearest
 from carknocker.questions.counterfactual.other_days import met_if_back_by, met_if_leaving
@@ -17,12 +16,11 @@ from carknocker.questions.why.asked import Asked
 from carknocker.questions.why.clauses import clause_node, first_deciding
 from carknocker.questions.why.evidence import evidence_node, looked_at, why_passed_over, work_node
 from carknocker.questions.why.model import WhyNode
-from carknocker.questions.why.words import (
-    leave_words,
-    listed,
-    part_words,
-)
 from carknocker.record.model import Evidence
+from carknocker.wording.limits import clause_words
+from carknocker.wording.parts import part_words
+from carknocker.wording.phrases import listed
+from carknocker.wording.work import leave_words
 
 
 def finding_node(finding: Finding, asked: Asked) -> WhyNode:

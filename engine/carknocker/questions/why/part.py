@@ -9,9 +9,10 @@ from carknocker.questions.why.chain import duty_node, fact_node, restriction_nod
 from carknocker.questions.why.evidence import evidence_node
 from carknocker.questions.why.findings import finding_node, relief_node
 from carknocker.questions.why.model import WhyNode
-from carknocker.questions.why.words import listed, part_words
 from carknocker.record.model import Part
 from carknocker.rulebook.model import Criterion
+from carknocker.wording.parts import part_words
+from carknocker.wording.phrases import listed
 
 _ORDER = ("breached", "withdrawn", "lapses", "not shown", "borderline", "for the day", "met", "not applicable")
 _WORDS = {"not applicable": "do not apply", "for the day": "for the host's inspector on the day"}

@@ -15,9 +15,9 @@ from carknocker.questions.why.evidence import evidence_node, work_node
 from carknocker.questions.why.findings import finding_node, relief_node
 from carknocker.questions.why.model import WhyNode
 from carknocker.questions.why.not_items import facts_for
-from carknocker.questions.why.not_words import cause_words, nothing_reached
-from carknocker.questions.why.words import leave_words
 from carknocker.rulebook.model import Consequence, Relieves
+from carknocker.wording.rules import cause_words, nothing_reached
+from carknocker.wording.work import leave_words
 
 Keys = frozenset[str] | None
 
@@ -36,7 +36,7 @@ def why_not(consequence: Consequence, keys: Keys, asked: Asked) -> tuple[WhyNode
 def _of_cause(rule: Rule, keys: Keys, asked: Asked) -> WhyNode:
     return WhyNode(
         "nothing",
-        f"does not follow from: {cause_words(rule.cause, asked)}",
+        f"does not follow from: {cause_words(rule.cause, asked.title)}",
         (("rule", rule.consequence.id),),
         rule.consequence.source,
         rule.cause.where,

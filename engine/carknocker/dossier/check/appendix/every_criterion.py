@@ -4,13 +4,13 @@ import msgspec
 
 from carknocker.dossier.check.entries import Entry
 from carknocker.dossier.context import Context
-from carknocker.dossier.evidence_words import told_words
-from carknocker.dossier.part_names import named
-from carknocker.dossier.words import place_words
 from carknocker.judgement.explanation.explain import Explanation
 from carknocker.judgement.model import Finding
-from carknocker.judgement.wording import path_words
 from carknocker.rulebook.model import Verdict
+from carknocker.wording.evidence import day_and_person
+from carknocker.wording.limits import path_words
+from carknocker.wording.parts import named
+from carknocker.wording.sources import place_words
 
 _ORDER: tuple[Verdict, ...] = (
     "breached", "withdrawn", "lapses", "borderline", "not shown", "for the day", "met", "not applicable",
@@ -86,7 +86,7 @@ def _measured(finding: Finding, context: Context) -> str:
     explained = context.explain(finding)
     if finding.verdict in _UNSEEN:
         return explained.reason or explained.measured
-    told = told_words(finding.evidence, unless_in=explained.measured)
+    told = day_and_person(finding.evidence, unless_in=explained.measured)
     words = f"{_labelled(explained)} ({told})" if told else _labelled(explained)
     return f"{words}; {explained.reason}" if explained.reason else words
 

@@ -2,9 +2,11 @@
 
 import re
 from collections.abc import Iterable, Mapping
+from typing import Protocol
 
-from carknocker.dossier.context import Context
 from carknocker.record.model import Part
+from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.model import Vocabulary
 
 _NUMBERED = re.compile(r"([A-Za-z]*)(\d+)")
 _RANGED = frozenset({"axles", "sides of axle", "listed", "legs"})
@@ -16,6 +18,17 @@ _PLURALS: Mapping[str, str] = {
     "brake rigging": "brake rigging",
 }
 
+_THE = {"car": "the car", "move": "the move", "train": "the train"}
+
+
+class WalkingOrder(Protocol):
+    """The parts of a car in the order in which one walks along it."""
+
+    @property
+    def vocabulary(self) -> Vocabulary: ...
+
+    def in_order(self, parts: Iterable[Part]) -> list[Part]: ...
+
 
 def label_of(part: Part) -> str:
     """One part: `wheel R5`, `the car`; a part of a spare says so."""
@@ -24,18 +37,30 @@ def label_of(part: Part) -> str:
     return part.label if part.position or part.label.startswith("the ") else f"the {part.label}"
 
 
-def named(parts: Iterable[Part], context: Context) -> str:
+def part_words(part: Part) -> str:
+    """`wheel R5`, `the car`; what is not fitted says so."""
+    label = _THE.get(part.key, part.label)
+    return label if part.fitted else f"{label} (not fitted)"
+
+
+def attribute_words(kind: str, name: str) -> str:
+    """The label of an attribute of a kind of part."""
+    attribute = load_vocabulary().attribute(kind, name)
+    return name.replace("_", " ") if attribute is None else attribute.label
+
+
+def named(parts: Iterable[Part], order: WalkingOrder) -> str:
     """Some parts, in walking order, kind by kind: `wheels L1–L4, R1–R4; truck B`."""
     by_kind: dict[tuple[str, bool], list[Part]] = {}
-    for part in context.in_order(parts):
+    for part in order.in_order(parts):
         by_kind.setdefault((part.kind, part.fitted), []).append(part)
-    return "; ".join(_of_one_kind(kind, own, context) for (kind, _), own in by_kind.items())
+    return "; ".join(_of_one_kind(kind, own, order) for (kind, _), own in by_kind.items())
 
 
-def _of_one_kind(kind: str, parts: list[Part], context: Context) -> str:
+def _of_one_kind(kind: str, parts: list[Part], order: WalkingOrder) -> str:
     if len(parts) == 1:
         return label_of(parts[0])
-    words = f"{plural(kind)} {positions(parts, context)}"
+    words = f"{plural(kind)} {positions(parts, order)}"
     return words if parts[0].fitted else f"{words} (spares)"
 
 
@@ -44,13 +69,13 @@ def plural(kind: str) -> str:
     return _PLURALS.get(kind, f"{kind}s")
 
 
-def positions(parts: Iterable[Part], context: Context) -> str:
+def positions(parts: Iterable[Part], order: WalkingOrder) -> str:
     """Where parts of one kind are, without naming the kind: `L1–L6, R2`. A lone part that has no position: empty."""
-    listed = context.in_order(parts)
+    listed = order.in_order(parts)
     if not listed:
         return ""
     names = [part.position for part in listed if part.position]
-    kind = context.vocabulary.kinds.get(listed[0].kind)
+    kind = order.vocabulary.kinds.get(listed[0].kind)
     if kind is None or kind.positions not in _RANGED:
         return ", ".join(names)
     return ", ".join(_runs(names))

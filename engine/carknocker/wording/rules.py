@@ -1,21 +1,37 @@
-"""Causes and what follows from them, as written, in words."""
+"""What is written in a rulebook, in words: rules, causes and what follows from them, examples, remedies."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from carknocker.judgement.restrictions import restriction_words
-from carknocker.judgement.wording import clause_words
-from carknocker.questions.why.asked import Asked
-from carknocker.questions.why.words import duty_words, listed
-from carknocker.rulebook.model import CarriesUp, Cause, Relieves, Requires, Restricts, Withdraws, Yield
+from carknocker.quantities import Quantity, write_quantity
+from carknocker.record.values import Value
+from carknocker.rulebook.model import (
+    CarriesUp,
+    Cause,
+    ConsequenceExample,
+    Criterion,
+    Example,
+    Relieves,
+    Remedy,
+    Requires,
+    Restricts,
+    Withdraws,
+    Yield,
+)
+from carknocker.wording.duties import duty_words
+from carknocker.wording.limits import clause_words, value_words
+from carknocker.wording.phrases import listed
+from carknocker.wording.sources import place_words
 
 
-def cause_words(cause: Cause, asked: Asked) -> str:
-    """A cause as written: `work: wheelset renewed or wheelset moved`."""
-    return cause_as_written(cause, asked.title)
+def rule_words(criterion: Criterion) -> str:
+    """A rule as a wheel shop reads it: its title, what it asks, where it applies, where it is written."""
+    when = f", where {clause_words(criterion.when)}" if criterion.when is not None else ""
+    return f"{criterion.title}: {clause_words(criterion.must)}{when} ({place_words(criterion.source)})"
 
 
-def cause_as_written(cause: Cause, title: Callable[[str], str]) -> str:
-    """A cause in words; `title` says what a rule is called by its id."""
+def cause_words(cause: Cause, title: Callable[[str], str]) -> str:
+    """A cause as written: `work: wheelset renewed or wheelset moved`. title: what a rule is called, by its id."""
     names = " or ".join(cause.names)
     criteria = " or ".join(f"“{title(one)}”" for one in cause.criteria)
     on = f" on a {cause.of}" if cause.of else ""
@@ -99,3 +115,58 @@ def _timing(given: Requires) -> str:
     if given.within_first is not None:
         words += f", within the first {given.within_first}"
     return words
+
+
+def example_words(example: Example | ConsequenceExample) -> str:
+    """An example with what comes of it: `flange_thickness: 7/8 in: breached`."""
+    if isinstance(example, Example):
+        said: list[str] = [example.verdict]
+        if example.clears is not None:
+            said.append(f"cleared by {', '.join(example.clears) or 'nothing'}")
+    else:
+        said = [example.following]
+        if example.due_after is not None:
+            said.append(f"due {example.due_after} after departure")
+    if example.capped_at is not None:
+        said.append(capped_words(example.capped_at))
+    if example.times is not None:
+        said.append(times_words(example.times))
+    return f"{given_words(example)}: {'; '.join(said)}"
+
+
+def given_words(example: Example | ConsequenceExample) -> str:
+    """What an example gives: `flange_thickness: 7/8 in`; nothing given says so."""
+    words = [f"{name}: {value_words(value)}" for name, value in example.given.items()]
+    words.extend(f"{name} aged {period}" for name, period in example.ages.items())
+    words.extend(f"{name} with {period} left" for name, period in example.left.items())
+    words.extend(f"{name} {write_quantity(miles)} ago" for name, miles in example.miles_ago.items())
+    words.extend(f"a {kind} inside ({_given(given)})" for kind, given in example.parts)
+    if isinstance(example, ConsequenceExample):
+        words[:0] = [example.happened] if example.happened else []
+        if example.answered_by is not None:
+            words.append(f"the test made {example.answered_by} ago")
+        if example.move_runs is not None:
+            words.append(f"the move runs {write_quantity(example.move_runs)}")
+    if example.move_lasts.days or example.move_lasts.months:
+        words.append(f"the move lasts {example.move_lasts}")
+    return "; ".join(words) if words else "nothing given"
+
+
+def _given(given: Mapping[str, Value]) -> str:
+    return ", ".join(f"{name}: {value_words(value)}" for name, value in given.items()) or "nothing given"
+
+
+def capped_words(speed: Quantity | None) -> str:
+    """The speed that is left: `at most 50 mph`."""
+    return "no speed" if speed is None else f"at most {write_quantity(speed)}"
+
+
+def times_words(number: int) -> str:
+    """How often something is due on the way."""
+    return f"due {number} time{'' if number == 1 else 's'} on the way"
+
+
+def remedy_words(remedy: Remedy) -> str:
+    """A remedy with its condition."""
+    condition = f", if {clause_words(remedy.condition)}" if remedy.condition is not None else ""
+    return f"{remedy.work}{condition}" + (f" ({remedy.note})" if remedy.note else "")
