@@ -8,13 +8,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 from random_worlds import BACK, OUT, STRANGER, car_record, compare, criterion, inches, move, reading, rulebook
 
-from carknocker.judgement.explanation.explain import explain
+from carknocker.judgement.explanation import explain
 from carknocker.judgement.figures import SIDES, against, equal, margin_of
 from carknocker.judgement.judge import judge
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN
 from carknocker.quantities import Period, Quantity, read_quantity
 from carknocker.record.values import Bound, Figure, Word
+from carknocker.wording.verdicts import finding_words
 from carknocker.workings.measurement import decide
 
 EIGHTHS = st.integers(-4, 12)
@@ -183,9 +184,9 @@ def test_the_margin_of_a_range_that_reads_as_one_figure_is_shown():
     rule = criterion("mates-in-inches", "wheelset", must, effect="advise")
     judgement, finding = finding_of(taped(10, 12), rule)
     assert finding.verdict == "met"
-    found = explain(judgement, finding)
-    assert found.margin == "0.170 in to spare"
-    assert any("ΔD" in line for line in found.worked)
+    explained = explain(judgement, finding)
+    assert finding_words(explained).margin == "0.170 in to spare"
+    assert any("ΔD" in line for line in explained.worked)
 
 
 SHOP = criterion("shop", "wheelset", MUST, shown_by="accepted shop", effect="advise")
@@ -195,7 +196,7 @@ def test_for_an_accepted_shop_only_what_accepted_persons_read_is_worked_with():
     assert finding_of(taped(10, 12), SHOP)[1].verdict == "met"
     judgement, finding = finding_of(taped(10, 12, by=STRANGER), SHOP)
     assert finding.verdict == "not shown"
-    assert "accepted by" in explain(judgement, finding).reason
+    assert "accepted by" in finding_words(explain(judgement, finding)).reason
     assert finding_of(taped(10, 12, by=STRANGER))[1].verdict == "met"
 
 
@@ -213,4 +214,4 @@ def test_a_derived_figure_is_as_old_as_its_oldest_reading(age, verdict):
     judgement, finding = finding_of(taped(10, 12, on=OUT - timedelta(days=age)), rule)
     assert finding.verdict == verdict
     if verdict == "not shown":
-        assert "too old" in explain(judgement, finding).reason
+        assert "too old" in finding_words(explain(judgement, finding)).reason

@@ -7,13 +7,13 @@ from carknocker.record.model import Evidence, Gauge, Person
 from carknocker.wording.limits import value_words
 
 
-def day_and_person(evidence: Evidence | None, unless_in: str = "") -> str:
-    """Day and person: `2026-09-12, RE`; the day left out where a text beside it names it already."""
+def day_and_person(evidence: Evidence | None, *, with_day: bool = True) -> str:
+    """Day and person: `2026-09-12, RE`; without the day where the words beside it name it already."""
     if evidence is None:
         return ""
-    day = evidence.on.isoformat() if evidence.on is not None else ""
+    day = evidence.on.isoformat() if evidence.on is not None and with_day else ""
     by = evidence.by.name if evidence.by is not None else ""
-    return ", ".join(word for word in ("" if day in unless_in else day, by) if word)
+    return ", ".join(word for word in (day, by) if word)
 
 
 def person_words(person: Person | None) -> str:
@@ -41,14 +41,15 @@ def lines_words(places: Iterable[Location]) -> str:
     )
 
 
-def evidence_words(evidence: Evidence | None) -> str:
-    """Who, when, with what, and where it is written; empty where there is no evidence."""
+def evidence_words(evidence: Evidence | None, *, with_day: bool = True) -> str:
+    """Who, when, with what, and where it is written; empty where there is no evidence. Without the day where the words
+    beside it name it already."""
     if evidence is None:
         return ""
     words: list[str] = []
-    if evidence.on is not None:
+    if evidence.on is not None and with_day:
         words.append(evidence.on.isoformat())
-    elif evidence.sort == "description":
+    elif evidence.on is None and evidence.sort == "description":
         words.append("as the record describes it")
     if evidence.by is not None:
         words.append(f"{evidence.by.full_name or evidence.by.name} ({evidence.by.role})")

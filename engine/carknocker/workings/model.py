@@ -59,12 +59,21 @@ class Worked(msgspec.Struct, frozen=True):
     candidates: Callable[[], tuple[Candidate, ...]] | None = None
 
 
+NOT_READ = "not read"
+
+
 class Missing(msgspec.Struct, frozen=True):
-    """What a working lacks: the part, its attribute, and why."""
+    """What a working lacks: the part, its attribute, and why. unread: whether all that it lacks is a reading."""
 
     part: str
     attribute: str
     reason: str
+    unread: bool = False
+
+    @property
+    def never_read(self) -> bool:
+        """Whether there is no more to say than that it was not read."""
+        return self.unread and self.reason == NOT_READ
 
 
 class Readings(Protocol):

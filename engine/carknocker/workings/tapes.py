@@ -10,8 +10,8 @@ from msgspec.structs import replace
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Evidence, Part
 from carknocker.record.values import Figure, Word
-from carknocker.workings.inputs import NOT_READ, SIDES, Input, axles_of_truck, figure, inside, wheel_of, wheelset_at
-from carknocker.workings.model import Candidate, Missing, Readings, Share, Worked
+from carknocker.workings.inputs import SIDES, Input, axles_of_truck, figure, inside, wheel_of, wheelset_at
+from carknocker.workings.model import NOT_READ, Candidate, Missing, Readings, Share, Worked
 from carknocker.workings.uncertainty import candidates_of_largest
 
 
@@ -30,7 +30,9 @@ def tape_sizes(readings: Readings, wheels: Sequence[str]) -> list[Input] | Missi
             return size
         tape = _tape_of(readings, wheel, size.evidence)
         if tape is None:
-            return Missing(wheel, "tape_id", "not read with the tape size, so that sizes can't be compared")
+            return Missing(
+                wheel, "tape_id", "not read with the tape size, so that sizes can't be compared", unread=True
+            )
         tapes.setdefault(tape, wheel)
         base = figure(readings, wheel, "tape_base")
         if isinstance(base, Input) and base.evidence.on == size.evidence.on:
@@ -131,7 +133,7 @@ def step_to_neighbour(readings: Readings, part: Part) -> Worked | Missing:
         others = wheels_by_side(readings, other)
         for side in ("L", "R"):
             if side not in own or side not in others:
-                return Missing(part.key, "wheels", NOT_READ)
+                return Missing(part.key, "wheels", NOT_READ, unread=True)
             found = tape_sizes(readings, [own[side], others[side]])
             if isinstance(found, Missing):
                 return found

@@ -7,8 +7,8 @@ from functools import partial
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Part
 from carknocker.record.values import Bound, Figure, Word
-from carknocker.workings.inputs import NOT_READ, as_range, axles_of_truck, figures, inside, word
-from carknocker.workings.model import Missing, Readings, Share, Worked
+from carknocker.workings.inputs import as_range, axles_of_truck, figures, inside, word
+from carknocker.workings.model import NOT_READ, Missing, Readings, Share, Worked
 from carknocker.workings.uncertainty import candidates_of_largest
 
 
@@ -59,7 +59,7 @@ def _together(readings: Readings, bearings: Sequence[str]) -> Worked | Missing:
         evidence = readings.newest(key, "clearance")
         found = None if evidence is None else as_range(evidence.value)
         if evidence is None or found is None:
-            return Missing(key, "clearance", NOT_READ)
+            return Missing(key, "clearance", NOT_READ, unread=True)
         ranges.append(found)
         used.append(evidence)
     first, second = ranges

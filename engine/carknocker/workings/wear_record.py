@@ -33,7 +33,7 @@ def rim_history(readings: Readings, wheel: str) -> list[tuple[RimReading, Eviden
         unsure = Fraction(0) if evidence.uncertainty is None else evidence.uncertainty.amount
         found.append((RimReading(miles, evidence.value.quantity.amount, evidence.resolution.amount, unsure), evidence))
     if len(found) < 2:
-        return Missing(wheel, "rim_thickness", "not read twice since the wheel was turned")
+        return Missing(wheel, "rim_thickness", "not read twice since the wheel was turned", unread=True)
     return found
 
 

@@ -14,6 +14,7 @@ from carknocker.record.model import Evidence
 from carknocker.wording.limits import value_words
 from carknocker.wording.parts import named
 from carknocker.wording.sources import source_words
+from carknocker.wording.verdicts import reason_words, required_words
 from carknocker.wording.work import work_words
 
 
@@ -26,7 +27,7 @@ def borderline_of(context: Context) -> tuple[Entry, ...]:
         }
         reads_to = f" The gauge reads to {', '.join(sorted(resolutions))}." if resolutions else ""
         lines = [*(_measured_line(one) for one in measured_of(group, context)),
-                 f"must be {context.explain(group[0]).required}.{reads_to}",
+                 f"must be {required_words(context.explain(group[0]).required)}.{reads_to}",
                  *dict.fromkeys(line for one in group for line in _settling_lines(one, context)),
                  source_words(group[0].criterion.source)]  # fmt: skip
         entries.append(Entry(group[0].criterion.title, tuple(lines)))
@@ -48,11 +49,11 @@ def advice_of(findings: Iterable[Finding], context: Context) -> tuple[Entry, ...
     entries = []
     for group in _by_criterion(findings):
         first = context.explain(group[0])
-        reasons = dict.fromkeys(context.explain(finding).reason for finding in group)
+        reasons = dict.fromkeys(reason_words(context.explain(finding).reasons) for finding in group)
         lines = [
             *(_measured_line(one) for one in measured_of(group, context)),
             *(reason for reason in reasons if reason),
-            f"advised: {first.required}; {source_words(group[0].criterion.source)}",
+            f"advised: {required_words(first.required)}; {source_words(group[0].criterion.source)}",
         ]
         if group[0].criterion.remedies:
             lines.append("clears: " + "; ".join(clears_of(group, context)))
@@ -72,7 +73,7 @@ def spares_of(context: Context) -> tuple[Entry, ...]:
         Entry(
             group[0].criterion.title,
             (*(_measured_line(one) for one in measured_of(group, context)),
-             f"must be {context.explain(group[0]).required}"),
+             f"must be {required_words(context.explain(group[0]).required)}"),
         )
         for group in _by_criterion(found)
     )  # fmt: skip

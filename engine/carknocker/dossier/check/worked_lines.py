@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from carknocker.dossier.check.entries import Entry
 from carknocker.dossier.context import Context
 from carknocker.judgement.clause_tests import comparisons_in
-from carknocker.judgement.explanation.worked import paths_of, worked_of
+from carknocker.judgement.explanation import paths_of, worked_of
 from carknocker.judgement.model import Finding
 from carknocker.judgement.part_view import PartView
 from carknocker.record.model import Part

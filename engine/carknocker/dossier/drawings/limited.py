@@ -7,7 +7,7 @@ import msgspec
 
 from carknocker.dossier.drawings.marks import Mark, mark_of
 from carknocker.dossier.drawings.seen import Seen, short_figure
-from carknocker.judgement.explanation.margin import figure_of
+from carknocker.judgement.explanation import figure_of
 from carknocker.judgement.figures import SIDES, ends, margin_of
 from carknocker.judgement.model import Finding
 from carknocker.judgement.observed_value import ObservedValue

@@ -15,6 +15,7 @@ from carknocker.questions.shifted_move import shifted
 from carknocker.record.model import Move
 from carknocker.rulebook.library import Library
 from carknocker.rulebook.model import Source
+from carknocker.wording.verdicts import finding_words
 
 READY = ("ready", "ready with restrictions")
 
@@ -123,7 +124,7 @@ def _words(refusal: Refusal, looks: Looks) -> tuple[tuple[str, str, str], str, s
     """Title, requirement and reason; the part; what was measured; the source."""
     finding, duty = refusal.finding, refusal.duty
     if finding is not None:
-        said = looks.explain(finding)
+        said = finding_words(looks.explain(finding))
         criterion = finding.criterion
         return (criterion.title, said.required, said.reason), finding.part.label, said.measured, criterion.source
     if duty is not None:

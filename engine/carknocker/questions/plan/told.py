@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from datetime import date
 
 from carknocker.judgement.clause_tests import comparisons_in
-from carknocker.judgement.explanation.explain import explain
+from carknocker.judgement.explanation import explain
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Finding, Judgement, Refusal
 from carknocker.questions.check import CheckAnswer
@@ -16,6 +16,7 @@ from carknocker.questions.plan.trial import Trials
 from carknocker.rulebook.clauses import AttributePath, ByTable, FromPart
 from carknocker.vocabulary import load_vocabulary
 from carknocker.wording.limits import path_words
+from carknocker.wording.verdicts import reason_words
 
 
 def job_words(job: Job, trials: Trials) -> str:
@@ -61,7 +62,7 @@ def _reason(finding: Finding, judgement: Judgement, first_departure: date) -> st
         unknown = unknown_words(finding, judgement)
         if unknown:
             return f"not on record: {unknown}"
-        return explain(judgement, finding).reason
+        return reason_words(explain(judgement, finding).reasons)
     if of_the_move(finding):
         return "it is cleared by planning the move otherwise"
     if not finding.criterion.remedies:

@@ -18,6 +18,7 @@ from carknocker.rulebook.model import Criterion
 from carknocker.wording.limits import requirement_words, value_words
 from carknocker.wording.parts import attribute_words
 from carknocker.wording.rules import rule_words
+from carknocker.wording.verdicts import finding_words
 
 _WHEEL = ("nominal_diameter", "wear_kind", "wheel_material", "plate_shape", "wheel_class")
 
@@ -35,7 +36,7 @@ def _wanted(judgement: Judgement, axle: int, serial: str, own: str, why: tuple[F
     looks = Looks(judgement)
     yield Told("for", f"axle {axle}, {own}; {serial} is there now")
     for finding in why:
-        said = looks.explain(finding)
+        said = finding_words(looks.explain(finding))
         words = f"{finding.part.label}: {finding.criterion.title}: {said.measured}, required {said.required}"
         if finding.lapses_on is not None:
             words += f"; good until {finding.lapses_on.isoformat()}, before the return"

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import msgspec
 
-from carknocker.judgement.explanation.explain import explain
+from carknocker.judgement.explanation import explain
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.reliefs import left_by
 from carknocker.judgement.restrictions import restriction_words
@@ -14,6 +14,7 @@ from carknocker.rulebook.model import Source
 from carknocker.vocabulary import TagGroup, load_vocabulary
 from carknocker.wording.car_title import car_title
 from carknocker.wording.parts import part_words
+from carknocker.wording.verdicts import finding_words
 
 
 class Defect(msgspec.Struct, frozen=True):
@@ -87,7 +88,7 @@ def _defects(findings: list[Finding], judgement: Judgement) -> Iterator[Defect]:
     kinds = load_vocabulary().kinds
     alike: dict[tuple[str, ...], list[Finding]] = {}
     for finding in findings:
-        said = explain(judgement, finding)
+        said = finding_words(explain(judgement, finding))
         margin = f", {said.margin}" if said.margin else ""
         key = (finding.criterion.id, f"{said.measured}{margin}", said.required, _seen(finding))
         alike.setdefault(key, []).append(finding)

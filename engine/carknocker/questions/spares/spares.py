@@ -16,6 +16,7 @@ from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.rulebook.model import Requires
 from carknocker.wording.car_title import car_title
 from carknocker.wording.limits import value_words
+from carknocker.wording.verdicts import finding_words
 
 
 def spares(answer: CheckAnswer) -> SparesAnswer:
@@ -70,7 +71,7 @@ def _wheelset(judgement: Judgement, spare: Spare) -> SpareWheelset:
     for finding in judgement.findings:
         own = thing_key_of_wheelset(finding.part.key) == serial
         if own and finding.unmet and not finding.relieved and finding.criterion.effect == "refuse":
-            said = looks.explain(finding)
+            said = finding_words(looks.explain(finding))
             words = said.reason or f"{said.measured}; required {said.required}"
             against.append(Reason(finding.criterion.title, finding.part.label, words, finding.criterion.source))
     carried = spare.carried > 0

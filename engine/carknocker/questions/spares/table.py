@@ -9,6 +9,7 @@ from carknocker.questions.spares.model import Cell, Needed, Reason
 from carknocker.record.model import Spare, Work
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.vocabulary import work_to
+from carknocker.wording.verdicts import finding_words
 
 
 def spare_wheelsets(judgement: Judgement) -> tuple[Spare, ...]:
@@ -66,7 +67,7 @@ def reason_of(refusal: Refusal, looks: Looks) -> Reason:
     """A refusal in words: what it is, where, and why."""
     finding, duty = refusal.finding, refusal.duty
     if finding is not None:
-        said = looks.explain(finding)
+        said = finding_words(looks.explain(finding))
         words = said.reason or f"{said.measured}; required {said.required}"
         return Reason(finding.criterion.title, finding.part.label, words, finding.criterion.source)
     if duty is not None:

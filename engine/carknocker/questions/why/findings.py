@@ -20,6 +20,7 @@ from carknocker.record.model import Evidence
 from carknocker.wording.limits import clause_words
 from carknocker.wording.parts import part_words
 from carknocker.wording.phrases import listed
+from carknocker.wording.verdicts import finding_words
 from carknocker.wording.work import leave_words
 
 
@@ -62,10 +63,11 @@ def _lines(
 ) -> Iterator[tuple[str, str]]:  # fmt: skip
     criterion = finding.criterion
     explanation = asked.explain(finding)
+    words = finding_words(explanation)
     if finding.verdict != "not applicable":
-        yield "measured", explanation.measured
-        yield "required", explanation.required
-        yield "margin", explanation.margin
+        yield "measured", words.measured
+        yield "required", words.required
+        yield "margin", words.margin
         yield from would_pass
         for line in explanation.worked:
             yield "worked", line
@@ -73,7 +75,7 @@ def _lines(
     if settled is not None:
         for line in settling_words(settled, asked.judgement.parts):
             yield "settles", line
-    yield "why", explanation.reason
+    yield "why", words.reason
     if criterion.when is not None:
         yield "applies where", clause_words(criterion.when)
     if criterion.unless is not None:

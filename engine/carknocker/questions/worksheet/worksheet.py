@@ -18,6 +18,7 @@ from carknocker.wording.car_title import car_title
 from carknocker.wording.evidence import evidence_value
 from carknocker.wording.limits import requirement_words
 from carknocker.wording.parts import part_words
+from carknocker.wording.verdicts import reason_words
 
 _OF_THE_MOVE = frozenset({"move", "train", "leg"})
 _WANTED = frozenset({"not shown", "withdrawn", "lapses"})
@@ -96,7 +97,7 @@ def _lapsing(finding: Finding, looks: Looks, advised: bool, shop: bool) -> Itera
         key = looks.judgement.situation.owner(finding.part.key, path.owner) if path.owner else finding.part.key
         part = looks.judgement.parts.get(key or "")
         if part is not None:
-            yield _Want(part, path.attribute, path.attribute.label, said.reason, advised, False, shop)
+            yield _Want(part, path.attribute, path.attribute.label, reason_words(said.reasons), advised, False, shop)
 
 
 def _is_reading(want: _Want) -> bool:
