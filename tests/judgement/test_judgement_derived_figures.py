@@ -21,13 +21,13 @@ from carknocker.workings.measurement import decide
 EIGHTHS = st.integers(-4, 12)
 
 
-def held(low, high=None, low_open=False, high_open=False, doubt=None):
+def held(low, high=None, low_open=False, high_open=False, uncertainty=None):
     if high is None:
-        return ObservedValue(Figure(inches(low, 8)), None, doubt)
+        return ObservedValue(Figure(inches(low, 8)), None, uncertainty)
     bound = Bound(
         None if low is None else inches(low, 8), low_open, None if high == "none" else inches(high, 8), high_open
     )
-    return ObservedValue(bound, None, doubt)
+    return ObservedValue(bound, None, uncertainty)
 
 
 def ranges():
@@ -85,11 +85,13 @@ def test_no_number_is_undecided():
     assert against("at_most")(ObservedValue(Word("sound"), None), held(8)) == UNKNOWN
 
 
-@pytest.mark.parametrize(("doubt", "verdict"), [(Fraction(1, 8), HOLDS), (Fraction(9, 64), NEAR), (Fraction(0), HOLDS)])
+@pytest.mark.parametrize(
+    ("uncertainty", "verdict"), [(Fraction(1, 8), HOLDS), (Fraction(9, 64), NEAR), (Fraction(0), HOLDS)]
+)
 @pytest.mark.parametrize("value", [(7,), (6, 7)])
-def test_what_passes_by_less_than_its_readings_leave_open_is_near(value, doubt, verdict):
+def test_what_passes_by_less_than_its_readings_leave_open_is_near(value, uncertainty, verdict):
     """The margin is 1/8 in at the least, of a figure and of a range."""
-    assert against("at_most")(held(*value, doubt=lambda: doubt), held(8)) == verdict
+    assert against("at_most")(held(*value, uncertainty=lambda: uncertainty), held(8)) == verdict
 
 
 @pytest.mark.parametrize("derived", [False, True])
@@ -97,26 +99,26 @@ def test_what_passes_by_less_than_its_readings_leave_open_is_near(value, doubt, 
     ("own", "of_limit", "verdict"),
     [("0", "1/8", HOLDS), ("0", "9/64", NEAR), ("1/16", "1/16", HOLDS), ("1/16", "5/64", NEAR), ("9/64", "0", NEAR)],
 )
-def test_the_doubt_of_a_limit_that_is_read_is_added_in_full(derived, own, of_limit, verdict):
+def test_the_uncertainty_of_a_limit_that_is_read_is_added_in_full(derived, own, of_limit, verdict):
     """The margin is 1/8 in."""
 
-    def doubted(eighths, doubt):
+    def read_to(eighths, uncertainty):
         if derived:
-            return held(eighths, doubt=lambda: Fraction(doubt))
-        value, step = Figure(inches(eighths, 8)), Quantity.of("length", Fraction(doubt), "in")
+            return held(eighths, uncertainty=lambda: Fraction(uncertainty))
+        value, step = Figure(inches(eighths, 8)), Quantity.of("length", Fraction(uncertainty), "in")
         return ObservedValue(value, reading("wheel W-1 left", "rim_thickness", value, OUT, resolution=step))
 
-    assert against("at_most")(doubted(7, own), doubted(8, of_limit)) == verdict
-    assert against("at_least")(doubted(8, own), doubted(7, of_limit)) == verdict
+    assert against("at_most")(read_to(7, own), read_to(8, of_limit)) == verdict
+    assert against("at_least")(read_to(8, own), read_to(7, of_limit)) == verdict
 
 
 @given(st.integers(0, 64), st.integers(0, 64), st.integers(0, 32), st.sampled_from(sorted(SIDES)))
-def test_borderline_is_the_guard_band_of_the_handbook(value, limit, doubt, word):
-    """`decide` with a guard band as wide as the doubt says the same as the comparison of a criterion."""
+def test_borderline_is_the_guard_band_of_the_handbook(value, limit, uncertainty, word):
+    """`decide` with a guard band as wide as the uncertainty says the same as the comparison of a criterion."""
     sign, strict = SIDES[word]
     side = "least" if sign > 0 else "greatest"
-    guarded = decide(Fraction(value, 64), Fraction(limit, 64), side, Fraction(doubt, 64), limit_passes=not strict)
-    figure = ObservedValue(Figure(inches(value, 64)), None, lambda: Fraction(doubt, 64))
+    guarded = decide(Fraction(value, 64), Fraction(limit, 64), side, Fraction(uncertainty, 64), limit_passes=not strict)
+    figure = ObservedValue(Figure(inches(value, 64)), None, lambda: Fraction(uncertainty, 64))
     found = against(word)(figure, ObservedValue(Figure(inches(limit, 64)), None))
     assert {FAILS: "fails", NEAR: "borderline", HOLDS: "passes"}[found] == guarded.decision
 
@@ -128,14 +130,14 @@ def test_the_uncertainty_of_a_gauge_widens_the_guard_band():
     key, value = "wheel W-1 left", Figure(inches(33, 32))
     verdicts = []
     for uncertainty in (None, unsure):
-        read = reading(key, "rim_thickness", value, OUT, resolution=step, uncertainty=uncertainty)
+        read = reading(key, "rim_thickness", value, OUT, resolution=step, gauge_uncertainty=uncertainty)
         verdicts.append(finding_of([read], rule, key)[1].verdict)
     assert verdicts == ["met", "borderline"]
 
 
-def test_the_doubt_is_asked_only_where_the_figure_passes():
+def test_the_uncertainty_is_asked_only_where_the_figure_passes():
     asked = []
-    figure = held(9, doubt=lambda: asked.append(1) or Fraction(1))
+    figure = held(9, uncertainty=lambda: asked.append(1) or Fraction(1))
     assert against("at_most")(figure, held(8)) == FAILS
     assert not asked
     assert against("at_most")(figure, held(10)) == NEAR
@@ -175,7 +177,7 @@ def finding_of(evidence, rule=MATES, part="wheelset W-1"):
     ("right", "verdict"), [(10, "met"), (12, "met"), (13, "borderline"), (14, "borderline"), (15, "breached")]
 )
 def test_a_derived_figure_is_borderline_by_the_sum_of_its_readings(right, verdict):
-    """Two sizes to one tape each: a margin under two tapes is in doubt."""
+    """Two sizes to one tape each: a margin under two tapes is too little."""
     assert finding_of(taped(10, right))[1].verdict == verdict
 
 

@@ -77,9 +77,9 @@ def clearances(left, right, first="1/8 in", second="1/32 in"):
     return settled(evidence, criterion("total", "truck", must, effect="advise"), "truck B")
 
 
-def test_of_a_derived_figure_the_reading_in_greatest_doubt_settles_it():
-    """3/4 in allowed; 11/16 in found: 1/16 in to spare against 5/32 in of doubt. With the right side as it is, the
-    left read to 1/32 in settles it; the right one alone can't."""
+def test_of_a_derived_figure_the_reading_of_greatest_uncertainty_settles_it():
+    """3/4 in allowed; 11/16 in found: 1/16 in to spare against 5/32 in of uncertainty. With the right side as it is,
+    the left read to 1/32 in settles it; the right one alone can't."""
     verdict, found, words = clearances("3/8 in", "5/16 in")
     assert verdict == "borderline"
     assert [(one.evidence.part, one.needed.amount) for one in found.readings] == [("side bearing BL", Fraction(1, 32))]

@@ -22,13 +22,13 @@ from carknocker.workings.uncertainty import candidates_of, uncertainty_of
 
 
 class DerivedFigure(msgspec.Struct, frozen=True):
-    """A derived attribute of a part: worked, or what is missing. doubt: how far its readings leave it open."""
+    """A derived attribute of a part: worked, or what is missing. uncertainty: how far its readings leave it open."""
 
     part: Part
     attribute: Attribute
     worked: Worked | None
     missing: Missing | None
-    doubt: Quantity | None
+    uncertainty: Quantity | None
 
     @property
     def source(self) -> str:
@@ -92,15 +92,15 @@ def _figures(readings: Readings) -> Iterator[DerivedFigure]:
                 if isinstance(found, Missing):
                     yield DerivedFigure(part, attribute, None, found, None)
                     continue
-                doubt = uncertainty_of(candidates_of(readings, part, working, found))
-                yield DerivedFigure(part, attribute, found, None, _doubt(found.value, doubt))
+                uncertainty = uncertainty_of(candidates_of(readings, part, working, found))
+                yield DerivedFigure(part, attribute, found, None, _quantity(found.value, uncertainty))
 
 
-def _doubt(value: Value, doubt: Fraction) -> Quantity | None:
-    if not doubt:
+def _quantity(value: Value, uncertainty: Fraction) -> Quantity | None:
+    if not uncertainty:
         return None
     quantity = value.quantity if isinstance(value, Figure) else value.low if isinstance(value, Bound) else None
-    return None if quantity is None else Quantity.of(quantity.dimension, doubt, quantity.unit)
+    return None if quantity is None else Quantity.of(quantity.dimension, uncertainty, quantity.unit)
 
 
 def _axles_with_turned_labels(readings: Readings) -> Iterator[str]:

@@ -100,9 +100,9 @@ def _together(value: Candidate, limit: Candidate) -> Candidate:
 
 
 def _settling(evidence: Evidence, needed: Fraction, sight: PartView) -> Settling:
-    reads_to = evidence.doubt
+    reads_to = evidence.uncertainty
     if reads_to is None:
-        raise ValueError("a reading whose resolution is not known leaves no doubt to settle")
+        raise ValueError("a reading whose resolution is not known leaves nothing to settle")
     coarsest = Quantity.of(reads_to.dimension, step_within(needed, reads_to.dimension), reads_to.unit)
     gauges = [
         gauge

@@ -25,7 +25,7 @@ class Share(msgspec.Struct, frozen=True):
     @property
     def uncertainty(self) -> Fraction:
         """How far the figure may be off because of this reading; 0 where its resolution is not known."""
-        of_reading = self.evidence.doubt
+        of_reading = self.evidence.uncertainty
         return Fraction(0) if of_reading is None else abs(self.sensitivity) * of_reading.amount
 
 

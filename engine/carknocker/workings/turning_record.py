@@ -71,7 +71,7 @@ def rim_outlook(readings: Readings, wheel: str, limit: Fraction) -> Outlook | Mi
     per_day = (last.miles - first.miles) / (last_read.on - first_read.on).days
     try:
         rate = wear_rate([reading for reading, _ in history])
-        left = miles_left(last.rim, limit, rate, last.doubt)
+        left = miles_left(last.rim, limit, rate, last.uncertainty)
         earliest, latest = left.dates(last_read.on, per_day)
     except OutOfRange as error:
         return Missing(wheel, "rim_thickness", f"out of range: {error}")

@@ -55,7 +55,7 @@ def candidates_of(readings: Readings, part: Part, working: Working, worked: Work
     raising: dict[str, Evidence] = {}
     lowering: dict[str, Evidence] = {}
     for evidence in {one.id: one for one in worked.used}.values():
-        uncertainty = evidence.doubt
+        uncertainty = evidence.uncertainty
         if uncertainty is None:
             continue
         effects = [
@@ -78,7 +78,7 @@ def candidates_of(readings: Readings, part: Part, working: Working, worked: Work
 
 def _both_ends(evidence: Evidence) -> Iterable[Evidence]:
     """A reading at either end of what its gauge leaves open; nothing for what leaves nothing open."""
-    uncertainty, value = evidence.doubt, evidence.value
+    uncertainty, value = evidence.uncertainty, evidence.value
     if evidence.sort != "reading" or uncertainty is None or not uncertainty.n or not isinstance(value, Figure):
         return
     quantity = value.quantity
@@ -135,8 +135,8 @@ def resolutions_that_settle(margin: Fraction, candidates: Sequence[Candidate]) -
     found: list[tuple[Fraction, str, Fraction]] = []
     for name, evidence in readings.items():
         needed = _needed(margin, candidates, name)
-        if needed is not None and evidence.doubt is not None:
-            found.append((evidence.doubt.amount / needed, name, needed))
+        if needed is not None and evidence.uncertainty is not None:
+            found.append((evidence.uncertainty.amount / needed, name, needed))
     return tuple((readings[name], needed) for _, name, needed in sorted(found))
 
 

@@ -35,7 +35,11 @@ def borderline_of(context: Context) -> tuple[Entry, ...]:
 
 
 def _reads_to(evidence: Evidence) -> str:
-    unsure = "" if evidence.uncertainty is None else f" with an uncertainty of {write_quantity(evidence.uncertainty)}"
+    unsure = (
+        ""
+        if evidence.gauge_uncertainty is None
+        else f" with an uncertainty of {write_quantity(evidence.gauge_uncertainty)}"
+    )
     return "" if evidence.resolution is None else f"{write_quantity(evidence.resolution)}{unsure}"
 
 

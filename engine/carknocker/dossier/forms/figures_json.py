@@ -39,7 +39,7 @@ def _figure(one: DerivedFigure) -> dict[str, Any]:
         "title": one.attribute.label,
         "value": None if worked is None else value_words(worked.value),
         "worked": None if worked is None else worked.line,
-        "doubt": None if one.doubt is None else write_quantity(one.doubt),
+        "uncertainty": None if one.uncertainty is None else write_quantity(one.uncertainty),
         "evidence": [] if worked is None else [f"{e.where.file}:{e.where.line}" for e in worked.used],
         "source": one.source,
         "missing": None if one.missing is None else _missing(one.missing),

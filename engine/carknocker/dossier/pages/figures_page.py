@@ -61,10 +61,12 @@ def _lines(found: list[DerivedFigure]) -> Iterable[str]:
     for one in found:
         if one.worked is None:
             continue
-        doubt = "" if one.doubt is None else f" (its readings leave ± {write_quantity(one.doubt)} open)"
-        alike.setdefault((_with_result(one.worked), doubt), []).append(one.part)
-    for (line, doubt), parts in alike.items():
-        yield f"{_together(parts)}: {line}{doubt}"
+        uncertainty = (
+            "" if one.uncertainty is None else f" (its readings leave ± {write_quantity(one.uncertainty)} open)"
+        )
+        alike.setdefault((_with_result(one.worked), uncertainty), []).append(one.part)
+    for (line, uncertainty), parts in alike.items():
+        yield f"{_together(parts)}: {line}{uncertainty}"
 
 
 def _with_result(worked: Worked) -> str:

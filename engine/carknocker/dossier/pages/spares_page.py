@@ -103,8 +103,10 @@ def _needed(needed: Iterable[Needed]) -> Section | None:
 def _wheelset(one: SpareWheelset) -> Section:
     where = "carried" if one.carried else "on the shelf"
     words = "sound: no refusing rule stands against it" if one.sound else f"NOT SOUND: {_reasons(one.against)}"
-    if one.doubts:
-        words += f". LOOK AT IT AGAIN, it has stood long: {'; '.join(one.doubts)} (common practice, no source)"
+    if one.signs_of_standing:
+        words += (
+            f". LOOK AT IT AGAIN, it has stood long: {'; '.join(one.signs_of_standing)} (common practice, no source)"
+        )
     blocks: list[Block | Item] = [Paragraph(words, strong=True), Rows(_rows((*one.ageing, *one.stowage)))]
     return Section(f"Wheelset {one.serial}, {where}", tuple(blocks))
 

@@ -53,7 +53,7 @@ def _rim(part: Part, looks: Looks, miles_a_year: Quantity | None) -> WearsOut | 
         if not rate.shown:
             return f"the wear is less than the gauges can tell ({rate.line})"
         last, evidence = max(history, key=lambda one: one[0].miles)
-        left = miles_left(last.rim, least, rate, last.doubt)
+        left = miles_left(last.rim, least, rate, last.uncertainty)
         since = evidence.on or looks.judgement.as_of
         earliest, latest = (None, None) if miles_a_year is None else left.dates(since, _a_day(miles_a_year))
     except OutOfRange as error:

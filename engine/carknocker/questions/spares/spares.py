@@ -5,7 +5,7 @@ from carknocker.judgement.model import Judgement
 from carknocker.questions.check import CheckAnswer
 from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.looks import Looks
-from carknocker.questions.spares.ageing import ageing_of, doubts_of
+from carknocker.questions.spares.ageing import ageing_of, signs_of_standing
 from carknocker.questions.spares.consumables import consumables
 from carknocker.questions.spares.model import Demand, OtherSpare, Reason, SparesAnswer, SpareWheelset
 from carknocker.questions.spares.table import needed_after, spare_wheelsets, table
@@ -81,7 +81,7 @@ def _wheelset(judgement: Judgement, spare: Spare) -> SpareWheelset:
         carried,
         not against,
         tuple(against),
-        doubts_of(judgement, serial),
+        signs_of_standing(judgement, serial),
         ageing_of(judgement, serial),
         stowage,
     )
