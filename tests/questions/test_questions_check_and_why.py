@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 from question_samples import every
 
+from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.model import Duty
-from carknocker.questions.check import CheckAnswer, check
 from carknocker.questions.diff.diff import diff
 from carknocker.questions.why.model import WhyNode
 from carknocker.questions.why.why import why

@@ -5,13 +5,14 @@ from pathlib import Path
 
 import pytest
 import repair_samples as samples
+from carknocker.questions.on_the_way.days import days_words
 from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from carknocker.dossier.leg_lines import leg_entries
+from carknocker.judgement.answer import check
 from carknocker.quantities import read_quantity
-from carknocker.questions.check import check
 from carknocker.questions.on_the_way.during import during_the_move
 from carknocker.questions.on_the_way.legs import LegDays
 from carknocker.record import read_car_text, read_move_text

@@ -10,7 +10,7 @@ from carknocker.cli.inputs import Place, read_both
 from carknocker.dossier.pages.tag_page import NOBODY_SIGNS, tag_pages
 from carknocker.dossier.writing.text import text_of
 from carknocker.dossier.writing.to_fill_in import BLANK
-from carknocker.questions.check import CheckAnswer, check
+from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.questions.sheets.tag import TagGiven, tag_of
 from carknocker.questions.sheets.tag_texts import TAG_TEXTS
 from carknocker.record import read_car_text, read_move_text

@@ -9,15 +9,7 @@ import msgspec
 from carknocker.judgement.facts import DutyFact, Fact, FindingFact
 from carknocker.judgement.situation import Situation
 from carknocker.record.model import CarRecord, Evidence, Leave, Move, Part, Spare, Work
-from carknocker.rulebook.model import (
-    Consequence,
-    Criterion,
-    Relieves,
-    Requires,
-    Restriction,
-    Rulebook,
-    Verdict,
-)
+from carknocker.rulebook.model import Consequence, Criterion, Relieves, Requires, Restriction, Rulebook, Verdict
 
 Outcome = Literal["ready", "ready with restrictions", "repair move only", "not ready"]
 UNMET: frozenset[str] = frozenset({"breached", "not shown", "withdrawn", "lapses"})

@@ -15,8 +15,8 @@ from carknocker.dossier.check.source_list import SourceList, sources_of
 from carknocker.dossier.check.summary import Summary, summary_of
 from carknocker.dossier.check.train_limits import RestrictionGroup, restrictions_of
 from carknocker.dossier.context import Context
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Judgement, Outcome, Refusal
-from carknocker.questions.check import CheckAnswer
 from carknocker.wording.car_title import car_title
 
 

@@ -6,8 +6,8 @@ from carknocker.dossier.check.layout import TONES
 from carknocker.dossier.pages.diff_findings import findings_section
 from carknocker.dossier.pages.diff_reasons import Told, alike, because_words, told_once
 from carknocker.dossier.writing.page import Bullets, Page, Rows, Section
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Duty
-from carknocker.questions.check import CheckAnswer
 from carknocker.questions.diff.model import DiffAnswer, DutyChange, Novelty, RestrictionChange
 from carknocker.wording.car_title import car_title
 from carknocker.wording.parts import compact_labels

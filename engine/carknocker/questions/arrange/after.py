@@ -1,8 +1,8 @@
 """What an arrangement makes void and calls for, found by judging the car with the work done."""
 
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.questions.arrange.levels import Levels
 from carknocker.questions.arrange.model import Arrangement
-from carknocker.questions.check import CheckAnswer
 from carknocker.questions.plan.model import Job
 from carknocker.questions.plan.rows import lines_of, row_of
 from carknocker.questions.plan.trial import Trials

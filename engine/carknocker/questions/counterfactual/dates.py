@@ -10,8 +10,8 @@ import msgspec
 from msgspec.structs import replace
 
 from carknocker.documents import InputRefused
+from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.model import Refusal
-from carknocker.questions.check import CheckAnswer, check
 from carknocker.questions.counterfactual.model import Dates, Window
 from carknocker.questions.counterfactual.other_days import back_on
 from carknocker.questions.counterfactual.standing_refusals import on_any_day, stands

@@ -3,8 +3,8 @@ can be left out either."""
 
 from functools import partial
 
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.questions.as_it_stood import as_it_stood
-from carknocker.questions.check import CheckAnswer
 from carknocker.questions.counterfactual.model import JobSaid, Sets, WorkSet
 from carknocker.questions.counterfactual.standing_refusals import stands
 from carknocker.questions.plan.assumed import Trial

@@ -5,9 +5,9 @@ from typing import TypeVar
 
 from msgspec.structs import replace
 
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Duty, Judgement, RestrictionInForce
 from carknocker.judgement.restrictions import restriction_words
-from carknocker.questions.check import CheckAnswer
 from carknocker.questions.diff.duty_links import duty_reasons, restriction_reasons
 from carknocker.questions.diff.findings import FindingChanges, finding_changes
 from carknocker.questions.diff.links import Links

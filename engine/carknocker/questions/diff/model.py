@@ -5,8 +5,8 @@ from typing import Literal
 import msgspec
 
 from carknocker.documents import Location
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Duty, Finding, Outcome
-from carknocker.questions.check import CheckAnswer
 from carknocker.record.model import Evidence, Gauge, Leave, Person, Spare, Work
 from carknocker.rulebook.model import Edition
 from carknocker.wording.verdicts import FindingWords

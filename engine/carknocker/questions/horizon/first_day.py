@@ -6,8 +6,8 @@ from datetime import date, timedelta
 import msgspec
 
 from carknocker.documents import InputRefused
+from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.model import Judgement, Refusal
-from carknocker.questions.check import CheckAnswer, check
 from carknocker.questions.horizon.changes import Watch
 from carknocker.questions.horizon.model import Against
 from carknocker.questions.looks import Looks

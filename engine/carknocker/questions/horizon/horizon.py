@@ -6,8 +6,8 @@ on the record as it stands. What lapses is listed over the next 400 days.
 
 from datetime import timedelta
 
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.quantities import Quantity, write_quantity
-from carknocker.questions.check import CheckAnswer
 from carknocker.questions.horizon.first_day import first_bad_day
 from carknocker.questions.horizon.lapses import lapses_between
 from carknocker.questions.horizon.model import AHEAD, HorizonAnswer

@@ -6,9 +6,9 @@ from typing import Literal
 
 import msgspec
 
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.facts import Fact
 from carknocker.judgement.model import Judgement, Outcome
-from carknocker.questions.check import CheckAnswer
 from carknocker.vocabulary import Hazard, Stage
 
 BOUGHT = "to be bought"

@@ -5,7 +5,7 @@ from datetime import date
 from msgspec.structs import replace
 
 from carknocker.documents import InputRefused
-from carknocker.questions.check import CheckAnswer, check
+from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.questions.diff.diff import diff
 from carknocker.questions.rules_diff.rules_diff import CarChange
 from carknocker.record.model import CarRecord, Move

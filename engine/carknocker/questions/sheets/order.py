@@ -1,8 +1,8 @@
 """`order`: the sheet for the wheel shop, for a wheelset that the car needs."""
 
 from carknocker.documents import InputRefused, Location, Problem
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Finding, Judgement
-from carknocker.questions.check import CheckAnswer
 from carknocker.questions.fit import THINGS, stays_refused
 from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.sheets.order_lines import for_axle

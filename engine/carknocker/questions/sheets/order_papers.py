@@ -2,10 +2,10 @@
 
 from collections.abc import Iterable, Iterator
 
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.model import Judgement
 from carknocker.questions.as_it_stood import as_it_stood
-from carknocker.questions.check import CheckAnswer
 from carknocker.questions.fit import THINGS
 from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.plan.model import BOUGHT, Job

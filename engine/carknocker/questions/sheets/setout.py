@@ -1,6 +1,6 @@
 """`setout`: the sheet that rides along, for strangers who may have to change a wheelset at night."""
 
-from carknocker.questions.check import CheckAnswer
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.sheets import setout_sections as sections
 from carknocker.questions.sheets.sheet_model import SheetAnswer

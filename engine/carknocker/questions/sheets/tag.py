@@ -4,11 +4,12 @@ from collections.abc import Iterator
 
 import msgspec
 
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.explanation import explain
+from carknocker.judgement.explanation.explain import explain
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.reliefs import left_by
 from carknocker.judgement.restrictions import restriction_words
-from carknocker.questions.check import CheckAnswer
 from carknocker.questions.sheets.tag_texts import TAG_TEXTS, TagText
 from carknocker.rulebook.model import Source
 from carknocker.vocabulary import TagGroup, load_vocabulary

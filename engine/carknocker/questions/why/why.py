@@ -3,8 +3,8 @@ of a part. Nothing is judged anew: the functions that decided are asked again.""
 
 from collections.abc import Iterable
 
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Duty, Finding
-from carknocker.questions.check import CheckAnswer
 from carknocker.questions.why.asked import Asked
 from carknocker.questions.why.findings import finding_node
 from carknocker.questions.why.model import WhyAnswer, WhyNode
