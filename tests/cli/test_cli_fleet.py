@@ -13,7 +13,7 @@ from command_line import CASES, ROOT, carknocker
 from typer.testing import CliRunner
 
 from carknocker.cli.main import app
-from carknocker.judgement.answer import many_cars
+from carknocker.questions.check import many_cars
 
 DAY = ("--as-of", "2026-10-08")
 BEFORE, AFTER = CASES / "wren-hollow" / "before", CASES / "wren-hollow" / "after"
