@@ -5,7 +5,6 @@ from pathlib import Path
 
 import pytest
 import repair_samples as samples
-from carknocker.questions.on_the_way.days import days_words
 from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace

@@ -8,7 +8,6 @@ from carknocker.dossier.check.blockers import Blocker, blockers_of
 from carknocker.dossier.check.clears import AGAINST_THE_MOVE
 from carknocker.dossier.check.missing import missing_of
 from carknocker.dossier.context import Context
-from carknocker.dossier.part_names import named
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Judgement, Outcome, Refusal
 from carknocker.questions.lapsing import last_day

@@ -8,7 +8,6 @@ from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.explanation import explain
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Finding, Judgement, Refusal
-from carknocker.judgement.wording import path_words
 from carknocker.questions.plan.assumed import Trial
 from carknocker.questions.plan.model import Job, Lack
 from carknocker.questions.plan.prices import Prices

@@ -6,7 +6,6 @@ import msgspec
 
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.explanation import explain
-from carknocker.judgement.explanation.explain import explain
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.reliefs import left_by
 from carknocker.judgement.restrictions import restriction_words

@@ -3,7 +3,6 @@ still sound, and what can be bought no longer."""
 
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Judgement
-from carknocker.judgement.wording import value_words
 from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.looks import Looks
 from carknocker.questions.spares.ageing import ageing_of, signs_of_standing

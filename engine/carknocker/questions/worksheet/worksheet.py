@@ -6,7 +6,6 @@ import msgspec
 
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Finding
-from carknocker.judgement.wording import requirement_words
 from carknocker.questions.lacking import lacks_of
 from carknocker.questions.looks import Looks
 from carknocker.questions.worksheet.inputs import further_inputs
