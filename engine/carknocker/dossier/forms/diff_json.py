@@ -4,7 +4,6 @@ from collections.abc import Iterable
 from typing import Any
 
 from carknocker.dossier.forms.plain_json import digests_of, json_text
-from carknocker.dossier.words import place_of
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Duty, Finding, Judgement
 from carknocker.questions.diff.model import DiffAnswer, DutyChange, FindingChange, Novelty, RestrictionChange
