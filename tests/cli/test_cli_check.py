@@ -177,13 +177,13 @@ def test_rules_beside_the_car_are_found(tmp_path):
 
 
 def test_what_cannot_be_judged_ends_with_3(monkeypatch):
-    from carknocker.cli import inputs
+    from carknocker.cli import answering
     from carknocker.judgement.model import CannotJudge
 
     def cannot(*_):
         raise CannotJudge("the proof failed")
 
-    monkeypatch.setattr(inputs, "check", cannot)
+    monkeypatch.setattr(answering, "check", cannot)
     answer = invoke("check", CASES / BEFORE, "--as-of", DAY)
     assert answer.exit_code == 3
     assert "the proof failed" in answer.stderr
@@ -191,12 +191,12 @@ def test_what_cannot_be_judged_ends_with_3(monkeypatch):
 
 
 def test_the_unexpected_ends_with_3_and_no_traceback(monkeypatch):
-    from carknocker.cli import inputs
+    from carknocker.cli import answering
 
     def broken(*_):
         raise KeyError("a surprise")
 
-    monkeypatch.setattr(inputs, "check", broken)
+    monkeypatch.setattr(answering, "check", broken)
     answer = invoke("check", CASES / BEFORE, "--as-of", DAY)
     assert answer.exit_code == 3
     assert "KeyError: 'a surprise'" in answer.stderr

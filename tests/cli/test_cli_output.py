@@ -6,8 +6,9 @@ import stat
 
 import pytest
 
-from carknocker.cli.options import Format
-from carknocker.cli.output import OutputRefused, encoded, write_as_pages, write_bytes, write_whole
+from carknocker.cli.choices import Format
+from carknocker.cli.output import OutputRefused, encoded, write_bytes, write_whole
+from carknocker.cli.page_output import write_as_pages
 from carknocker.dossier.writing.page import Page
 
 

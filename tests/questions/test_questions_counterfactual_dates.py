@@ -9,17 +9,17 @@ import pytest
 from counterfactual_samples import MOVE, car_text, checked, finding_of, library_in
 
 from carknocker.documents import InputRefused
-from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.judge import judge
+from carknocker.questions.check import CheckAnswer, check
 from carknocker.questions.counterfactual import dates as dates_module
 from carknocker.questions.counterfactual.dates import dates_of
 from carknocker.questions.counterfactual.model import Dates, Window
-from carknocker.questions.counterfactual.other_days import back_on, met_if_back_by, met_if_leaving
+from carknocker.questions.counterfactual.other_days import met_if_back_by, met_if_leaving
 from carknocker.questions.counterfactual.what_if import WhatIf
 from carknocker.questions.counterfactual.words import window_words
-from carknocker.questions.shifted_move import shifted
 from carknocker.record.model import Move
 from carknocker.rulebook import Library
+from carknocker.whatif.move_days import back_on, shifted
 
 AHEAD = 130
 DATED = ("test", "insured")

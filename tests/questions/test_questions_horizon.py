@@ -7,14 +7,14 @@ import pytest
 import repair_samples as samples
 
 from carknocker.dossier.forms.horizon_calendar import calendar_of
-from carknocker.judgement.answer import check
 from carknocker.quantities import read_quantity
+from carknocker.questions.check import check
 from carknocker.questions.horizon.first_day import next_change
 from carknocker.questions.horizon.horizon import horizon
 from carknocker.questions.horizon.lapses import lapses_between
-from carknocker.questions.shifted_move import shifted
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import load_library, rulesets_folders
+from carknocker.whatif.move_days import shifted
 
 READY = ("ready", "ready with restrictions")
 MILES = read_quantity("5,000 mi", "distance")

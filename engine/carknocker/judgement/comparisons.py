@@ -42,7 +42,7 @@ def _serving(path: AttributePath) -> Callable[[PartView], list[Evidence]]:
     )
 
     def serving(sight: PartView) -> list[Evidence]:
-        return [paper for paper in _papers(sight, path) if _meets(sight, paper, asked)]
+        return [paper for paper in papers_of(sight, path) if _meets(sight, paper, asked)]
 
     return serving
 
@@ -52,7 +52,8 @@ def _meets(sight: PartView, paper: Evidence, asked: tuple[Test, ...]) -> bool:
     return all(test(looked) >= NEAR for test in asked)
 
 
-def _papers(sight: PartView, path: AttributePath) -> list[Evidence]:
+def papers_of(sight: PartView, path: AttributePath) -> list[Evidence]:
+    """The papers or tests of a path that count, oldest first; of tests, those that no failed one came after."""
     key = sight.situation.owner(sight.key, path.owner) if path.owner else sight.key
     papers = [] if key is None else sight.situation.counted(key, path.attribute.name)
     return standing_tests(papers) if path.attribute.type == "test" else papers
@@ -160,7 +161,7 @@ def _in_force(comparison: Comparison) -> Test:
     serving = _serving(path) if path.beside else None
 
     def compare(sight: PartView) -> int:
-        papers = _papers(sight, path)
+        papers = papers_of(sight, path)
         if not papers:
             return UNKNOWN
         if serving is not None:

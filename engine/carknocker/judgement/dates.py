@@ -1,6 +1,5 @@
 """Days, ages and miles against a limit: what is compared depends on the day on which it is looked at."""
 
-from collections.abc import Callable
 from datetime import date, timedelta
 from fractions import Fraction
 
@@ -144,24 +143,3 @@ def covers(paper: Evidence, day: date) -> bool:
     start = paper.facts.get("from")
     first = start.first if isinstance(start, Day) else paper.on
     return paper.until is not None and (first is None or first <= day) and day <= paper.until
-
-
-def unbroken(holds: Callable[[date], bool], first: date, last: date) -> date:
-    """The last day up to which something that holds on the first day holds without a break. Every day is asked: for
-    what may begin to hold as time goes by (an age reached)."""
-    day = first
-    while day < last and holds(day + timedelta(days=1)):
-        day += timedelta(days=1)
-    return day
-
-
-def halved(holds: Callable[[date], bool], good: date, bad: date) -> date:
-    """The last day on which something holds that does on the one day and no longer does on the other. Found by halving
-    the span: evidence only ages, and what has lapsed stays lapsed."""
-    while (bad - good).days > 1:
-        middle = good + timedelta(days=(bad - good).days // 2)
-        if holds(middle):
-            good = middle
-        else:
-            bad = middle
-    return good

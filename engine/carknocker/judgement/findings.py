@@ -1,14 +1,15 @@
 """Findings: every criterion on every part of its kind, spares too, from what may be believed."""
 
 from collections.abc import Callable
-from datetime import date, timedelta
+from datetime import date
 
+from carknocker.judgement.change_days import change_days
 from carknocker.judgement.columns import Column, Columns
 from carknocker.judgement.criteria import CompiledComparison, CompiledCriterion, Single
-from carknocker.judgement.dates import halved, unbroken
 from carknocker.judgement.model import UNMET, Finding
 from carknocker.judgement.part_view import PartView
 from carknocker.judgement.situation import Situation
+from carknocker.judgement.threshold import first_holding, last_before_flip, last_in_run
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN, opposite
 from carknocker.record.model import Evidence, Part
 from carknocker.rulebook.model import Criterion, Verdict
@@ -66,14 +67,14 @@ def _judge_figures(
     least = 1 if single.strict else 0  # of a margin, which is a whole number
     near_counts = criterion.borderline == "refuse"
     append = findings.append
-    for part, evidence, n, d, uncertainty, reso_d in column:
+    for part, evidence, n, d, doubt, reso_d in column:
         if not d:
             append(judge_part(one, part, situation, unvoided))
             continue
         margin = n * up - d * down
         if margin < least:
             append(Finding(criterion, part, "breached", evidence, None, True))
-        elif reso_d and margin * reso_d < uncertainty * limit_d:
+        elif reso_d and margin * reso_d < doubt * limit_d:
             append(Finding(criterion, part, "borderline", evidence, None, near_counts))
         else:
             append(Finding(criterion, part, "met", evidence))
@@ -109,7 +110,7 @@ def judge_part(
     if worse is not None:
         return _finding(criterion, part, "breached", worse)
     evidence = deciding(one, sight, out)
-    lapses_on = last_good_day(one, part, situation) if one.dated else None
+    lapses_on = _lapses_on(one, part, situation) if one.dated else None
     if lapses_on is not None and criterion.renewal is None:
         return _finding(criterion, part, "lapses", evidence, lapses_on)
     near = out == NEAR
@@ -118,6 +119,12 @@ def judge_part(
     if criterion.renewal is not None and len(one.leaves) > 1:
         finding.oldest = min((on for leaf in one.leaves if (on := _read_on(leaf, sight)) is not None), default=None)
     return finding
+
+
+def _lapses_on(one: CompiledCriterion, part: Part, situation: Situation) -> date | None:
+    """The last day of the move up to which what holds on departure holds; None where it holds to the end."""
+    move = situation.move
+    return last_good_day(one, part, situation, move.out, move.back, arriving=True)
 
 
 def _read_on(leaf: CompiledComparison, sight: PartView) -> date | None:
@@ -193,15 +200,24 @@ def whether_applies(one: CompiledCriterion, sight: PartView) -> int:
 
 
 def comes_under(one: CompiledCriterion, part: Part, situation: Situation) -> PartView | None:
-    """How a part is seen on a day of the move on which the criterion applies to it, or may; None if there is none.
-    Only what both begins and ends on the way has to be asked about every day."""
+    """How a part is seen on the first day of the move on which the criterion applies to it, or may; None if there is
+    none. What both begins and ends on the way is asked about every day on which it can change."""
     move = situation.move
-    for number in range(1, (move.back - move.out).days) if one.may_leave else ():
-        asked = view_for_when(part, situation, move.out + timedelta(days=number))
-        if whether_applies(one, asked) != FAILS:
-            return asked
+    if one.may_leave:
+        criterion, seen = one.criterion, view_for_when(part, situation, move.out)
+        changes = {day.toordinal() for each in (criterion.when, criterion.unless) for day in change_days(each, seen)}
+        first, last = move.out.toordinal() + 1, move.back.toordinal() - 1
+        found = first_holding(
+            lambda day: _may_apply_on(one, part, situation, date.fromordinal(day)), first, last, changes
+        )
+        if found is not None:
+            return view_for_when(part, situation, date.fromordinal(found))
     asked = view_for_when(part, situation, move.back, arriving=True)
     return None if whether_applies(one, asked) == FAILS else asked
+
+
+def _may_apply_on(one: CompiledCriterion, part: Part, situation: Situation, day: date) -> bool:
+    return whether_applies(one, view_for_when(part, situation, day)) != FAILS
 
 
 def view_for_when(part: Part, situation: Situation, day: date, *, arriving: bool = False) -> PartView:
@@ -221,15 +237,30 @@ def view_for_must(
     )
 
 
-def last_good_day(one: CompiledCriterion, part: Part, situation: Situation) -> date | None:
-    """The last day, from departure on, up to which it holds without a break, if that lies before the end of the
-    move."""
-    move = situation.move
+def last_good_day(
+    one: CompiledCriterion, part: Part, situation: Situation, first: date, last: date, *, arriving: bool
+) -> date | None:
+    """The last day, from one on which it holds, up to which it holds without a break; None where it holds up to the
+    last day. arriving: the last day is that of the return, on which all miles of the move are made.
 
-    def holds(day: date, *, arriving: bool = False) -> bool:
-        return one.must(view_for_must(one, part, situation, day, arriving=arriving)) >= NEAR
+    What only ages is found by halving: what has lapsed stays lapsed. What may begin to hold as time goes by (an age
+    reached) is asked about the days on which it can change.
+    """
 
+    def holds(day: int, *, arriving: bool = False) -> bool:
+        return one.must(view_for_must(one, part, situation, date.fromordinal(day), arriving=arriving)) >= NEAR
+
+    start, end = first.toordinal(), last.toordinal()
     if one.may_begin:
-        good = unbroken(holds, move.out, move.back)
-        return None if good == move.back and holds(good, arriving=True) else good
-    return None if holds(move.back, arriving=True) else halved(holds, move.out, move.back)
+        good = last_in_run(holds, start, end, _changes(one, part, situation))
+        return None if good == end and not (arriving and not holds(end, arriving=True)) else date.fromordinal(good)
+    if holds(end, arriving=arriving):
+        return None
+    return date.fromordinal(last_before_flip(holds, start, end))
+
+
+def _changes(one: CompiledCriterion, part: Part, situation: Situation) -> set[int]:
+    """The days on which what `must` says of a part can change."""
+    view = PartView(situation, part.key, situation.view(part.key, shop=one.shop), situation.move.out, one.shop)
+    criterion = one.criterion
+    return {day.toordinal() for day in change_days(criterion.must, view, criterion.read_within)}

@@ -2,7 +2,7 @@
 
 from datetime import date, timedelta
 
-from carknocker.judgement.dates import halved, unbroken
+from carknocker.judgement.findings import last_good_day as last_good_day_of
 from carknocker.judgement.model import Finding
 from carknocker.judgement.truth import NEAR
 from carknocker.questions.looks import Looks
@@ -35,9 +35,11 @@ def last_good_day(
     def holds(day: date) -> bool:
         return one.must(looks.sight(finding, day)) >= NEAR
 
-    if one.may_begin:
-        day = unbroken(holds, first, until) if holds(first) else until
-        return None if day == until else day
-    if guess is not None and first <= guess < until and holds(guess) and not holds(guess + timedelta(days=1)):
+    ages = not one.may_begin and guess is not None and first <= guess < until
+    if ages and guess is not None and holds(guess) and not holds(guess + timedelta(days=1)):
         return guess
-    return None if holds(until) or not holds(first) else halved(holds, first, until)
+    return (
+        last_good_day_of(one, finding.part, looks.judgement.situation, first, until, arriving=False)
+        if holds(first)
+        else None
+    )

@@ -1,17 +1,13 @@
 """The vocabulary, as data: kinds of part, their attributes, names of tests, papers, work, events and spares."""
 
-from carknocker.vocabulary.load import load_vocabulary, vocabulary_texts, work_to
+from carknocker.vocabulary.load import load_vocabulary, vocabulary_texts
 from carknocker.vocabulary.model import (
     Access,
     Attribute,
-    Does,
-    Hazard,
     Kind,
     PaperKind,
     Positions,
     SpareKind,
-    Stage,
-    TagGroup,
     TestKind,
     ValueType,
     Vocabulary,
@@ -19,6 +15,6 @@ from carknocker.vocabulary.model import (
 )  # fmt: skip
 
 __all__ = [
-    "Access", "Attribute", "Does", "Hazard", "Kind", "PaperKind", "Positions", "SpareKind", "Stage", "TagGroup",
-    "TestKind", "ValueType", "Vocabulary", "WorkKind", "load_vocabulary", "vocabulary_texts", "work_to",
+    "Access", "Attribute", "Kind", "PaperKind", "Positions", "SpareKind", "TestKind", "ValueType", "Vocabulary",
+    "WorkKind", "load_vocabulary", "vocabulary_texts",
 ]  # fmt: skip

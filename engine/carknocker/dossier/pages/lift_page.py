@@ -3,7 +3,6 @@
 from carknocker.dossier.pages.lift_taken import taken_rows, weight_label
 from carknocker.dossier.writing.page import Block, Box, Bullets, Item, Page, Paragraph, Rows, Section, Tone
 from carknocker.questions.lift.lift import LiftAnswer
-from carknocker.wording.car_title import car_title
 from carknocker.workings.lift_geometry import StandingEnd
 from carknocker.workings.lift_statics import CRITICAL_FROM
 from carknocker.workings.lifting import LiftCase
@@ -19,7 +18,7 @@ def lift_page(answer: LiftAnswer) -> Page:
     """The sheet of one end."""
     sheet, car = answer.sheet, answer.car
     stopped = sum(bool(case.stops) for case in sheet.cases)
-    name = car_title(car)
+    name = " ".join(word for word in (car.mark, car.name) if word)
     sections = [
         Section("Before anything is lifted", (Box("CAUTIONS", sheet.cautions), Paragraph(FIGURES_ONLY, strong=True))),
         *_since(answer),

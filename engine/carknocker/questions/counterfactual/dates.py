@@ -3,22 +3,20 @@
 The departures that are tried run from the day of the judgement up to 400 days after it; the move keeps its length.
 """
 
-from collections.abc import Callable, Hashable, Iterator
+from collections.abc import Iterator
 from datetime import date, timedelta
 
 import msgspec
 from msgspec.structs import replace
 
-from carknocker.documents import InputRefused
-from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.model import Refusal
+from carknocker.questions.check import CheckAnswer, check
 from carknocker.questions.counterfactual.model import Dates, Window
-from carknocker.questions.counterfactual.other_days import back_on
-from carknocker.questions.counterfactual.standing_refusals import on_any_day, stands
-from carknocker.questions.horizon.changes import Watch
-from carknocker.questions.shifted_move import shifted
+from carknocker.questions.counterfactual.standing_refusals import name_of, on_any_day, stands
 from carknocker.record.model import Move
 from carknocker.rulebook.library import Library
+from carknocker.whatif.day_watch import DayWatch, EditionWatch, MoveOn
+from carknocker.whatif.move_days import back_on, shifted
 
 AHEAD = 400
 _READY = ("ready", "ready with restrictions")
@@ -89,65 +87,36 @@ def _on_all(spans: list[_Span]) -> list[Refusal]:
     """What refuses in every span."""
     if not spans:
         return []
-    common = set.intersection(*({one.identity for one in span.stands} for span in spans))
-    return [one for one in spans[0].stands if one.identity in common]
+    common = set.intersection(*({name_of(one) for one in span.stands} for span in spans))
+    return [one for one in spans[0].stands if name_of(one) in common]
 
 
 class _Days:
     """The days of a kind of move, numbered; judged only where something can have changed."""
 
-    def __init__(self, answer: CheckAnswer, library: Library, make: Callable[[int], Move]) -> None:
-        self._answer, self._library, self._make = answer, library, make
+    def __init__(self, answer: CheckAnswer, library: Library, move_on: MoveOn) -> None:
+        self._answer, self._library, self._move_on = answer, library, move_on
+        self._planned = answer.judgement.move
+        self._editions = EditionWatch(library, self._planned, move_on)
         self.judged = 0
 
     def spans(self, first: int, last: int) -> Iterator[_Span]:
         """The days from first to last in spans that are judged alike."""
         day = first
         while day <= last:
-            books = self._books(day)
-            if books is None:
-                after = self._next(day, last, lambda one: self._books(one) is not None)
+            other = self._editions.next_change(day, last)
+            after = last + 1 if other is None else other
+            if self._editions.rulebooks(day) is None:
                 yield _Span(day, after - 1, False, ())
                 day = after
                 continue
             self.judged += 1
-            judged = check(self._answer.judgement.car, self._make(day), self._library, self._answer.day)
+            judged = check(self._answer.judgement.car, self._move_on(day), self._library, self._answer.day)
             ready = judged.outcome in _READY
             lasting = [] if ready else on_any_day(judged.judgement)
-            if lasting:
-                after = self._next(day, last, lambda one, books=books: self._books(one) != books)  # type: ignore[misc]
-            else:
-                after = self._changed(judged, day, last)
+            if not lasting:
+                both = [one for one in (judged.judgement, judged.other) if one is not None]
+                watches = [DayWatch(one, self._planned, self._move_on, day, after - 1) for one in both]
+                after = min((change for one in watches if (change := one.next_change()) is not None), default=after)
             yield _Span(day, after - 1, ready, tuple(lasting or judged.judgement.refusals))
             day = after
-
-    def _next(self, day: int, last: int, is_so: Callable[[int], bool]) -> int:
-        return next((one for one in range(day + 1, last + 1) if is_so(one)), last + 1)
-
-    def _books(self, day: int) -> Hashable:
-        """The rulebooks that bind the move on a day; None where none does."""
-        try:
-            choice = self._library.rulebooks(self._make(day))
-        except InputRefused:
-            return None
-        return choice.at_out.digest, None if choice.at_back is None else choice.at_back.digest
-
-    def _changed(self, judged: CheckAnswer, day: int, last: int) -> int:
-        """The next day on which the judgement can come out otherwise. What only ages is found by halving, the rest is
-        looked at day by day up to there."""
-        watches = [Watch(one) for one in (judged.judgement, judged.other) if one is not None]
-
-        def ageing(one: int) -> Hashable:
-            return tuple(watch.ageing(self._make(one)) for watch in watches)
-
-        def others(one: int) -> Hashable:
-            return self._books(one), tuple(watch.others(self._make(one)) for watch in watches)
-
-        seen, end = ageing(day), last + 1
-        if day < last and ageing(last) != seen:
-            same, end = day, last
-            while end - same > 1:
-                middle = (same + end) // 2
-                same, end = (middle, end) if ageing(middle) == seen else (same, middle)
-        seen = others(day)
-        return next((one for one in range(day + 1, end) if others(one) != seen), end)

@@ -2,32 +2,18 @@
 
 from datetime import date, timedelta
 
-from msgspec.structs import replace
-
 from carknocker.judgement.criteria import prepare
 from carknocker.judgement.model import Finding
+from carknocker.judgement.threshold import first_holding, last_holding
 from carknocker.questions.counterfactual.what_if import WhatIf
-from carknocker.questions.horizon.dated import decided_by_dates, only_ages
-from carknocker.questions.shifted_move import shifted
-from carknocker.record.model import Move
+from carknocker.whatif.dated_rules import decided_by_dates, only_ages
+from carknocker.whatif.day_watch import verdict_changes
+from carknocker.whatif.move_days import MoveDays, back_on, shifted
 
 AHEAD = 400
 """Days after the day of the judgement up to which a departure is tried."""
 
 _GOOD = ("met", "borderline")
-
-
-def back_on(move: Move, back: date) -> Move:
-    """The move with its departure as planned and another return; a leg that would end after it ends with it."""
-    legs = tuple(
-        replace(
-            leg,
-            on=None if leg.on is None else min(leg.on, back),
-            until=None if leg.until is None else min(leg.until, back),
-        )
-        for leg in move.legs
-    )
-    return replace(move, back=back, legs=legs)
 
 
 def met_if_back_by(finding: Finding, what_if: WhatIf) -> date | None:
@@ -51,14 +37,17 @@ def met_if_leaving(finding: Finding, what_if: WhatIf) -> tuple[date | None, date
     if finding.verdict not in ("breached", "lapses") or not decided_by_dates(one):
         return None, None
     move, first = judgement.move, (judgement.as_of - judgement.move.out).days
+    last = first + AHEAD
+    days = MoveDays(move, 0, min(first, -1), max(last, 1))
+    changes = set(verdict_changes(one, finding.part, what_if.situation, days))
 
-    def good(days: int) -> bool:
-        return what_if.verdict_on(finding, shifted(move, days)) in _GOOD
+    def good(number: int) -> bool:
+        return what_if.verdict_on(finding, shifted(move, number)) in _GOOD
 
-    earlier = next((days for days in range(-1, first - 1, -1) if good(days)), None)
+    earlier = last_holding(good, first, -1, changes)
     later = None
     if not only_ages(one, papers_begin_later=True):  # what only grows old never comes back on a later day
-        later = next((days for days in range(max(1, first), first + AHEAD + 1) if good(days)), None)
+        later = first_holding(good, max(1, first), last, changes)
     return (
         None if earlier is None else move.out + timedelta(days=earlier),
         None if later is None else move.out + timedelta(days=later),

@@ -1,21 +1,19 @@
 """The first departure for which the car is not ready, and what is against it that was not the day before."""
 
-from collections.abc import Hashable
 from datetime import date, timedelta
 
 import msgspec
 
 from carknocker.documents import InputRefused
-from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.model import Judgement, Refusal
-from carknocker.questions.horizon.changes import Watch
+from carknocker.questions.check import CheckAnswer, check
 from carknocker.questions.horizon.model import Against
 from carknocker.questions.looks import Looks
-from carknocker.questions.shifted_move import shifted
 from carknocker.record.model import Move
 from carknocker.rulebook.library import Library
 from carknocker.rulebook.model import Source
-from carknocker.wording.verdicts import finding_words
+from carknocker.whatif.day_watch import DayWatch, EditionWatch
+from carknocker.whatif.move_days import shifted
 
 READY = ("ready", "ready with restrictions")
 
@@ -57,36 +55,17 @@ def first_bad_day(answer: CheckAnswer, library: Library, until: date) -> FirstBa
 
 def next_change(last: CheckAnswer, library: Library, move: Move, later: int, days: int) -> int | None:
     """The next day after `later`, and not after `days`, on which the judgement may come out otherwise than the last
-    one. What only ages is found by halving the span; everything else is looked at day by day up to there."""
-    watches = [Watch(one) for one in (last.judgement, last.other) if one is not None]
+    one."""
 
-    def ageing(day: int) -> Hashable:
-        return tuple(watch.ageing(shifted(move, day)) for watch in watches)
+    def move_on(day: int) -> Move:
+        return shifted(move, day)
 
-    def others(day: int) -> Hashable:
-        planned = shifted(move, day)
-        return _books(library, planned), tuple(watch.others(planned) for watch in watches)
-
-    seen, end = ageing(later), None
-    if later < days and ageing(days) != seen:
-        same, end = later, days
-        while end - same > 1:
-            middle = (same + end) // 2
-            same, end = (middle, end) if ageing(middle) == seen else (same, middle)
-    seen = others(later)
-    for day in range(later + 1, (days + 1) if end is None else end):
-        if others(day) != seen:
-            return day
+    end = EditionWatch(library, move, move_on).next_change(later, days)
+    for one in (last.judgement, last.other):
+        if one is not None:
+            changed = DayWatch(one, move, move_on, later, days if end is None else end - 1).next_change()
+            end = end if changed is None else changed
     return end
-
-
-def _books(library: Library, move: Move) -> Hashable:
-    """Which rulebooks bind a move; None where none does."""
-    try:
-        choice = library.rulebooks(move)
-    except InputRefused:
-        return None
-    return choice.at_out.digest, None if choice.at_back is None else choice.at_back.digest
 
 
 def _no_rulebook(refused: InputRefused) -> tuple[Against, ...]:
@@ -98,12 +77,12 @@ def _no_rulebook(refused: InputRefused) -> tuple[Against, ...]:
 
 def _against(judgement: Judgement, before: Judgement | None) -> tuple[Against, ...]:
     """What is against the car, where a judgement from before is given only what was not against it then."""
-    known = set() if before is None else {refusal.identity for refusal in before.refusals}
+    known = set() if before is None else {_name(refusal) for refusal in before.refusals}
     looks = Looks(judgement)
     groups: dict[tuple[str, str, str], list[tuple[str, str]]] = {}
     sources: dict[tuple[str, str, str], Source | None] = {}
     for refusal in judgement.refusals:
-        if refusal.identity not in known:
+        if _name(refusal) not in known:
             words, label, measured, source = _words(refusal, looks)
             groups.setdefault(words, []).append((label, measured))
             sources[words] = source
@@ -120,11 +99,19 @@ def _against(judgement: Judgement, before: Judgement | None) -> tuple[Against, .
     )
 
 
+def _name(refusal: Refusal) -> tuple[str, ...]:
+    if refusal.finding is not None:
+        return "finding", refusal.finding.criterion.id, refusal.finding.part.key
+    if refusal.duty is not None:
+        return "duty", refusal.duty.consequence.id, refusal.duty.part.key
+    return "against", refusal.against
+
+
 def _words(refusal: Refusal, looks: Looks) -> tuple[tuple[str, str, str], str, str, Source | None]:
     """Title, requirement and reason; the part; what was measured; the source."""
     finding, duty = refusal.finding, refusal.duty
     if finding is not None:
-        said = finding_words(looks.explain(finding))
+        said = looks.explain(finding)
         criterion = finding.criterion
         return (criterion.title, said.required, said.reason), finding.part.label, said.measured, criterion.source
     if duty is not None:

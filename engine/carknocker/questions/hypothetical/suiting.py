@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from carknocker.judgement.comparisons import comparison_test
 from carknocker.judgement.observed_value import ObservedValue
-from carknocker.judgement.part_view import PartView, limit_getter
+from carknocker.judgement.part_view import PartView, Test, limit_getter
 from carknocker.judgement.situation import Situation
 from carknocker.judgement.truth import FAILS, NEAR
 from carknocker.questions.hypothetical.candidates import Limits, candidates
@@ -27,6 +27,7 @@ class Suiting:
         self._limits = limits
         self._day = day
         self._applies = applies
+        self._tests: dict[int, tuple[Comparison, Test]] = {}  # by identity; what is kept here stays alive
 
     def _sight(self, key: str) -> PartView:
         situation = self._situation
@@ -83,16 +84,24 @@ class Suiting:
 
     def _truth(self, clause: Comparison, value: Value, key: str) -> int:
         """The comparison with the value in the place of what is on record."""
-        attribute = replace(clause.path.attribute, derived="")
-        plain = replace(clause, path=replace(clause.path, owner="", attribute=attribute))
+        name = clause.path.attribute.name
         sight = self._sight(key)
         reading = Evidence(
-            "assumed", attribute.name, key, key, value, "reading", self._day,
+            "assumed", name, key, key, value, "reading", self._day,
             next(iter(self._situation.standing.parts.values())).where,
         )  # fmt: skip
-        return comparison_test(plain)(
-            PartView(self._situation, key, {**sight.view, attribute.name: ObservedValue(value, reading)}, sight.day)
-        )
+        view = {**sight.view, name: ObservedValue(value, reading)}
+        return self._test(clause)(PartView(self._situation, key, view, sight.day))
+
+    def _test(self, clause: Comparison) -> Test:
+        """The test of a comparison, as if its figure were read on the part itself. Made once for each comparison: it is
+        asked about many values."""
+        known = self._tests.get(id(clause))
+        if known is None:
+            attribute = replace(clause.path.attribute, derived="")
+            plain = replace(clause, path=replace(clause.path, owner="", attribute=attribute))
+            known = self._tests[id(clause)] = (clause, comparison_test(plain))
+        return known[1]
 
     def _candidates(self, attribute: Attribute, clauses: tuple[Comparison, ...], key: str) -> Iterator[Value]:
         held = self._situation.views[key].get(attribute.name)

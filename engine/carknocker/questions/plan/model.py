@@ -6,12 +6,11 @@ from typing import Literal
 
 import msgspec
 
-from carknocker.judgement.answer import CheckAnswer
-from carknocker.judgement.facts import Fact
 from carknocker.judgement.model import Judgement, Outcome
-from carknocker.vocabulary import Hazard, Stage
+from carknocker.questions.check import CheckAnswer
 
 BOUGHT = "to be bought"
+ROLLED_OUT = "truck rolled out and returned"
 
 
 class Job(msgspec.Struct, frozen=True, order=True):
@@ -34,8 +33,8 @@ class Job(msgspec.Struct, frozen=True, order=True):
         return self.at == other.at or (self.serial == other.serial and not self.bought)
 
 
-Need = Fact | str
-"""What stands in the way, by the identity of its refusal."""
+Need = tuple[str, ...]
+"""What stands in the way, by name: (`finding`, criterion, part), (`duty`, consequence, part), (`against`, words)."""
 
 
 class Offer(msgspec.Struct, frozen=True):
@@ -67,11 +66,11 @@ class Step(msgspec.Struct, frozen=True):
 
     first, last: its first and last day. lead: days to wait for a part, from the day of the plan.
     not_before: a reading or test made earlier would be too old at the end of the move.
-    critical: every day that it takes longer makes the car ready a day later. hazards: of doing it.
+    critical: every day that it takes longer makes the car ready a day later.
     """
 
     number: int
-    stage: Stage
+    stage: str
     sort: Literal["job", "roll out", "roll back", "reading", "test", "paper", "spare"]
     what: str
     where: str
@@ -86,7 +85,6 @@ class Step(msgspec.Struct, frozen=True):
     critical: bool
     cost: Fraction | None = None
     hours: Fraction | None = None
-    hazards: tuple[Hazard, ...] = ()
 
 
 class TruckOut(msgspec.Struct, frozen=True):

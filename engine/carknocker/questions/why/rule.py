@@ -1,6 +1,5 @@
 """What a consequence did, on the parts asked about, and why it did nothing where it did nothing."""
 
-from carknocker.judgement.facts import DutyFact
 from carknocker.judgement.model import Firing
 from carknocker.questions.why.asked import Asked
 from carknocker.questions.why.chain import duty_node, firing_node
@@ -22,21 +21,21 @@ def consequence_nodes(consequence: Consequence, parts: tuple[Part, ...], asked: 
     if not fired:
         return why_not(consequence, near, asked)
     nodes: list[WhyNode] = []
-    shown: set[DutyFact] = set()
+    shown: set[tuple[str, ...]] = set()
     for firing in fired:
-        duties = [(fact, asked.duty(fact)) for fact in firing.followed if isinstance(fact, DutyFact)]
+        duties = [(name, asked.duty(name)) for name in firing.followed if name[0] == "duty"]
         if not duties:
             nodes.append(firing_node(firing, asked))
-        for fact, duty in duties:
-            if duty is not None and fact not in shown and (not parts or {fact.part, firing.cause.part} & keys):
-                shown.add(fact)
-                nodes.append(duty_node(duty, asked))
+        for name, duty in duties:
+            if duty is not None and name not in shown and (not parts or {duty.part.key, firing.cause.part} & keys):
+                shown.add(name)
+                nodes.append(duty_node(duty, name, asked))
     return tuple(nodes)
 
 
 def _touches(firing: Firing, keys: set[str]) -> bool:
     """The cause lies on one of the parts, or something followed there."""
-    return any(fact.parts & keys for fact in (firing.cause, *firing.followed))
+    return firing.cause.part in keys or any(keys & set(name) for name in (firing.cause.name, *firing.followed))
 
 
 def reached(parts: tuple[Part, ...], asked: Asked) -> frozenset[str]:

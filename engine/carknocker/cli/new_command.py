@@ -1,0 +1,26 @@
+"""`carknocker new`: a commented starter record and a move to go with it."""
+
+import sys
+from datetime import date, timedelta
+from pathlib import Path
+
+import typer
+
+from carknocker.cli.inputs import read_day
+from carknocker.cli.output import write_stream
+from carknocker.questions.new.new_record import starter_record, write_starter
+
+_OUT_AFTER = timedelta(days=60)
+_BACK_AFTER = timedelta(days=10)
+
+
+def run(folder: Path, mark: str, name: str, host: str, out: str | None, back: str | None) -> None:
+    """Writes the files into the folder and says what to do next; changes nothing if one of them is there."""
+    day_out = date.today() + _OUT_AFTER if out is None else read_day(out)
+    day_back = day_out + _BACK_AFTER if back is None else read_day(back)
+    if day_back < day_out:
+        raise typer.BadParameter(f"back on {day_back.isoformat()}, before out on {day_out.isoformat()}")
+    written = write_starter(folder, starter_record(mark=mark, name=name, out=day_out, back=day_back, host=host))
+    lines = [f"wrote {path}" for path in written]
+    lines.append(f"Fill in what you know, then: carknocker check {folder}")
+    write_stream(sys.stdout, "\n".join(lines) + "\n")

@@ -1,0 +1,1 @@
+"""A finding in words: the very functions that decided, asked again."""
