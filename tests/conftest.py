@@ -3,9 +3,7 @@
 import atexit
 import os
 import shutil
-import sys
 import tempfile
-from pathlib import Path
 
 from hypothesis import HealthCheck, settings
 
@@ -13,9 +11,6 @@ _CALM = [HealthCheck.too_slow, HealthCheck.data_too_large]
 settings.register_profile("usual", max_examples=60, deadline=None, derandomize=True, suppress_health_check=_CALM)
 settings.register_profile("long", max_examples=10_000, deadline=None, suppress_health_check=_CALM)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "usual"))
-
-for folder in ("judgement", "sources", "workings"):
-    sys.path.insert(0, str(Path(__file__).parent / folder))
 
 if "PYTEST_XDIST_WORKER" not in os.environ:  # the workers of xdist share the folder of the process that starts them
     os.environ["XDG_CACHE_HOME"] = tempfile.mkdtemp(prefix="carknocker-tests-")

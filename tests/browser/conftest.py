@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import pytest
-from page_list import write_page
+from page_list import PAGES, write_page
 
 NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome")
 QUIET = (
@@ -41,3 +42,41 @@ def written(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str, str], Pa
         return files[name, form]
 
     return write
+
+
+@pytest.fixture(scope="module", params=sorted(PAGES))
+def name(request: pytest.FixtureRequest) -> str:
+    return str(request.param)
+
+
+class OpenedPage(NamedTuple):
+    """A page in the browser, in one window for all tests of the page; each sets what it looks at it with."""
+
+    page: Any
+    requests: list[str]
+    reports: list[str]
+
+
+@pytest.fixture(scope="module")
+def opened(browser: Any, written: Callable[[str, str], Path], name: str) -> Iterator[OpenedPage]:
+    with _opened(browser, written(name, "html")) as one:
+        yield one
+
+
+@pytest.fixture(scope="module")
+def opened_to_shorten(browser: Any, written: Callable[[str, str], Path], name: str) -> Iterator[OpenedPage]:
+    """The same page a second time, for tests that take something out of it."""
+    with _opened(browser, written(name, "html")) as one:
+        yield one
+
+
+@contextmanager
+def _opened(browser: Any, file: Path) -> Iterator[OpenedPage]:
+    context = browser.new_context(viewport={"width": 1440, "height": 900})
+    one = OpenedPage(context.new_page(), [], [])
+    one.page.on("request", lambda request: one.requests.append(request.url))
+    one.page.on("console", lambda message: one.reports.append(message.text))
+    one.page.on("pageerror", lambda error: one.reports.append(str(error)))
+    one.page.goto(file.as_uri())
+    yield one
+    context.close()

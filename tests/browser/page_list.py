@@ -18,6 +18,7 @@ AFTER = ("--as-of", "2026-10-28")
 PAGES: dict[str, tuple[str, ...]] = {
     "check-not-ready": ("check", "wren-hollow/before", *BEFORE),
     "check-restricted": ("check", "wren-hollow/after", *AFTER),
+    "check-short": ("check", "two-nations/north", *BEFORE),
     "check-two-cars": ("check", "two-nations/north", "two-nations/south", "--pages", *BEFORE),
     "check-many-cars": ("check", "wren-hollow/before", "wren-hollow/after", "--table", *AFTER),
     "check-nothing-measured": ("check", "nothing-measured", *BEFORE),
@@ -40,6 +41,8 @@ PAGES: dict[str, tuple[str, ...]] = {
     "rules-check": ("rules", "check"),
     "rules-diff": ("rules", "diff", "us-federal/2015", "us-federal/2020"),
 }
+LONG = frozenset({"check-not-ready", "check-restricted", "check-two-cars", "check-nothing-measured", "rules-show"})
+"""Pages of so many sheets that each takes a good while as a PDF; `check-short` is such a dossier in few sheets."""
 _OF_CAR = """\
   lifting_points: [bolster]
   lifting_points_rated_by: Q. Marrow

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from page_list import PAGES
+from page_list import LONG, PAGES
 
 pytestmark = pytest.mark.browser
 
@@ -22,6 +22,15 @@ SHORTER_THAN_A_SHEET = 700
 SHEETS_OF_BLOCKERS = 12
 
 
+def as_pdf(names):
+    """The names, those of long pages for `.ci/long`."""
+    return [pytest.param(name, marks=pytest.mark.long) if name in LONG else name for name in names]
+
+
+AS_PDF = as_pdf(sorted(PAGES))
+AS_PDF_WITH_BLOCKERS = as_pdf(["check-not-ready", "check-short", "plan", "horizon"])
+
+
 def squeezed(text: str) -> str:
     """The text without white space and signs that a PDF may write in several ways."""
     return re.sub(r"[^A-Za-z0-9]", "", text)
@@ -36,11 +45,6 @@ def sheets_of(pdf: bytes, most: int | None = None) -> list[str]:
     texts = [document[number].get_textpage().get_text_range() for number in range(wanted)]
     document.close()
     return texts
-
-
-@pytest.fixture(params=sorted(PAGES))
-def name(request):
-    return request.param
 
 
 @pytest.mark.parametrize("paper", sorted(PAPERS))
@@ -63,14 +67,13 @@ def test_a_browser_prints_what_is_folded_too_with_numbers_and_a_running_head(bro
 
 
 @pytest.mark.parametrize("paper", sorted(PAPERS))
-def test_nothing_is_cut_off_on_paper(browser, written, name, paper):
+def test_nothing_is_cut_off_on_paper(opened, paper):
     across = round((PAPERS[paper][0] - MARGINS) / 25.4 * 96)
-    page = browser.new_page(viewport={"width": across, "height": 900})
-    page.goto(written(name, "html").as_uri())
+    page = opened.page
+    page.set_viewport_size({"width": across, "height": 900})
     page.emulate_media(media="print")
     assert page.evaluate("document.documentElement.scrollWidth") <= across
     assert page.evaluate(CUT) == []
-    page.close()
 
 
 def test_print_is_black_on_white_even_on_a_dark_screen(browser, written):
@@ -83,10 +86,10 @@ def test_print_is_black_on_white_even_on_a_dark_screen(browser, written):
     page.close()
 
 
-@pytest.mark.parametrize("name", ["check-not-ready", "plan", "horizon"])
-def test_no_blocker_is_split_over_two_sheets(browser, written, name):
-    page = browser.new_page(viewport={"width": 680, "height": 900})
-    page.goto(written(name, "html").as_uri())
+@pytest.mark.parametrize("name", AS_PDF_WITH_BLOCKERS, indirect=True)
+def test_no_blocker_is_split_over_two_sheets(opened, written, name):
+    page = opened.page
+    page.set_viewport_size({"width": 680, "height": 900})
     page.emulate_media(media="print")
     blockers = [pieces for height, pieces in page.evaluate(BLOCKERS) if height < SHORTER_THAN_A_SHEET]
     assert blockers
@@ -96,14 +99,11 @@ def test_no_blocker_is_split_over_two_sheets(browser, written, name):
             ends = [squeezed(piece)[end] for piece in pieces for end in (slice(16), slice(-16, None))]
             with_heading = [sheet for sheet in sheets if squeezed(heading) in sheet]
             assert any(all(end in sheet for end in ends) for sheet in with_heading), heading
-    page.close()
 
 
-def test_the_pdf_has_all_sheets_and_all_texts(browser, written, name):
-    page = browser.new_page()
-    page.goto(written(name, "html").as_uri())
-    headings = page.evaluate("[...document.querySelectorAll('h1, h2, h3')].map(one => one.textContent)")
-    page.close()
+@pytest.mark.parametrize("name", AS_PDF, indirect=True)
+def test_the_pdf_has_all_sheets_and_all_texts(opened, written, name):
+    headings = opened.page.evaluate("[...document.querySelectorAll('h1, h2, h3')].map(one => one.textContent)")
     sheets = sheets_of(written(name, "pdf").read_bytes())
     assert 1 <= len(sheets) <= MOST_SHEETS.get(name, MOST_SHEETS_OF_ANY)
     printed = squeezed("".join(sheets))
@@ -114,11 +114,11 @@ def test_the_pdf_has_all_sheets_and_all_texts(browser, written, name):
 def test_the_pdf_fits_both_papers_and_says_what_it_is(written):
     from pypdf import PdfReader
 
-    pdf = PdfReader(written("check-not-ready", "pdf"))
+    pdf = PdfReader(written("check-short", "pdf"))
     across, down = (float(side) / 72 * 25.4 for side in pdf.pages[0].mediabox[2:])
     assert across <= min(width for width, _ in PAPERS.values()) + 0.1
     assert down <= min(height for _, height in PAPERS.values()) + 0.5
-    assert pdf.metadata.title == "QWHX 27 Wren Hollow"
+    assert pdf.metadata.title == "QTNX 6 Sandpiper"
     assert pdf.trailer["/Root"]["/Lang"] == "en"
     assert pdf.trailer["/Root"]["/MarkInfo"]["/Marked"]
 

@@ -1,10 +1,15 @@
-"""The command as a person runs it: a process of its own."""
+"""The command as a person runs it, in a process of its own, and in this process where that shows the same."""
 
+import json
 import os
 import re
 import subprocess
 import sys
 from pathlib import Path
+
+from typer.testing import CliRunner
+
+from carknocker.cli.main import app
 
 ROOT = Path(__file__).parent.parent.parent
 CASES = ROOT / "cases"
@@ -18,6 +23,29 @@ def carknocker(*arguments, cwd=ROOT, **more):
         command, cwd=cwd, env=environment, capture_output=True, text=True, encoding="utf-8", timeout=120, check=False,
         **more,
     )  # fmt: skip
+
+
+def invoke(*arguments):
+    """The answer of the command in this process: stdout, stderr, exit_code."""
+    return CliRunner().invoke(app, [*map(str, arguments)])
+
+
+_IN_TURN = """
+import json, sys
+from typer.testing import CliRunner
+from carknocker.cli.main import app
+calls = json.load(sys.stdin)
+json.dump([CliRunner().invoke(app, arguments).stdout for arguments in calls], sys.stdout)
+"""
+
+
+def answers_in_turn(calls, env):
+    """What the command writes for each of several lists of arguments, all in one process with this environment."""
+    answer = subprocess.run(
+        [sys.executable, "-c", _IN_TURN], cwd=ROOT, env={**os.environ, **env}, input=json.dumps(calls), text=True,
+        encoding="utf-8", capture_output=True, timeout=120, check=True,
+    )  # fmt: skip
+    return json.loads(answer.stdout)
 
 
 def flat(text):

@@ -9,19 +9,13 @@ import sys
 import time
 
 import pytest
-from command_line import CASES, ROOT, carknocker
-from typer.testing import CliRunner
+from command_line import CASES, ROOT, carknocker, invoke
 
 from carknocker.cli import fleet_command
-from carknocker.cli.main import app
 
 DAY = ("--as-of", "2026-10-08")
 BEFORE, AFTER = CASES / "wren-hollow" / "before", CASES / "wren-hollow" / "after"
 NORTH, SOUTH = CASES / "two-nations" / "north", CASES / "two-nations" / "south"
-
-
-def invoke(*arguments):
-    return CliRunner().invoke(app, [*map(str, arguments)])
 
 
 def rows(text):

@@ -5,10 +5,8 @@ import re
 import shutil
 
 import pytest
-from command_line import CASES, flat
-from typer.testing import CliRunner
+from command_line import CASES, flat, invoke
 
-from carknocker.cli.main import app
 from carknocker.workings.lifting import CAUTIONS
 
 BEFORE = CASES / "wren-hollow" / "before"
@@ -33,10 +31,6 @@ lift:
   crib: {timbers: 6x6, pattern: 2x2, base: 36 in, height: 40 in}
   clearance: 3 in
 """
-
-
-def invoke(*arguments):
-    return CliRunner().invoke(app, [*map(str, arguments)])
 
 
 @pytest.fixture

@@ -2,22 +2,22 @@
 
 import json
 
-from command_line import carknocker
+from command_line import carknocker, invoke
 
 BEFORE = ("wren-hollow/before", "--as-of", "2026-10-08")
 
 
 def test_plan_of_the_demo_case_is_done_in_time():
-    answer = carknocker("plan", *BEFORE)
-    assert answer.returncode == 0, answer.stderr
+    answer = invoke("plan", *BEFORE)
+    assert answer.exit_code == 0, answer.stderr
     assert "READY WITH RESTRICTIONS ON 2026-10-13" in answer.stdout
     assert "wheel R5: rim 1-3/8 in after the cut" in " ".join(answer.stdout.split())
     assert "hand-brake chain" in answer.stdout
 
 
 def test_plan_as_json_is_the_same_twice():
-    one, other = (carknocker("plan", *BEFORE, "--format", "json") for _ in range(2))
-    assert one.stdout == other.stdout
+    one = invoke("plan", *BEFORE, "--format", "json")
+    assert one.stdout == carknocker("plan", *BEFORE, "--format", "json").stdout
     told = json.loads(one.stdout)
     assert told["format"] == "carknocker-plan/1"
     assert sum(job["work"] == "wheelset renewed" for job in told["jobs"]) == 3
@@ -28,39 +28,39 @@ def test_plan_as_json_is_the_same_twice():
 def test_a_plan_that_comes_too_late_has_status_1(tmp_path):
     prices = tmp_path / "prices.yaml"
     prices.write_text("format: carknocker-prices/1\nspares:\n  wheelset: {lead: 70 days}\n", encoding="utf-8")
-    answer = carknocker("plan", *BEFORE, "--prices", prices)
-    assert answer.returncode == 1
+    answer = invoke("plan", *BEFORE, "--prices", prices)
+    assert answer.exit_code == 1
     assert "TOO LATE" in answer.stdout
 
 
 def test_bad_prices_are_told_with_their_place(tmp_path):
     prices = tmp_path / "prices.yaml"
     prices.write_text("format: carknocker-prices/1\nwork:\n  wheels trned: {cost: 5}\n", encoding="utf-8")
-    answer = carknocker("plan", *BEFORE, "--prices", prices)
-    assert answer.returncode == 2
+    answer = invoke("plan", *BEFORE, "--prices", prices)
+    assert answer.exit_code == 2
     assert "prices.yaml:3:3" in answer.stderr
     assert "wheels turned" in answer.stderr
-    assert carknocker("plan", *BEFORE, "--prices", tmp_path / "none.yaml").returncode == 2
+    assert invoke("plan", *BEFORE, "--prices", tmp_path / "none.yaml").exit_code == 2
 
 
 def test_arrange_names_what_conflicts():
-    answer = carknocker("arrange", *BEFORE)
-    assert answer.returncode == 1
+    answer = invoke("arrange", *BEFORE)
+    assert answer.exit_code == 1
     assert "kestrel-and-northern/bearing-class" in answer.stdout
-    after = carknocker("arrange", "wren-hollow/after", "--as-of", "2026-10-28", "--format", "json")
-    assert after.returncode == 0
+    after = invoke("arrange", "wren-hollow/after", "--as-of", "2026-10-28", "--format", "json")
+    assert after.exit_code == 0
     told = json.loads(after.stdout)
     assert told["format"] == "carknocker-arrangement/1"
     assert told["best"]["moved"] == []
 
 
 def test_an_arrangement_of_which_nothing_is_shown_has_status_1():
-    answer = carknocker("arrange", "nothing-measured", "--as-of", "2027-03-20")
-    assert answer.returncode == 1
+    answer = invoke("arrange", "nothing-measured", "--as-of", "2027-03-20")
+    assert answer.exit_code == 1
     assert "NOT SHOWN YET: nothing speaks against what is fitted" in " ".join(answer.stdout.split())
 
 
 def test_order_does_not_say_that_no_wheelset_is_needed_where_nothing_is_measured():
-    answer = carknocker("order", "nothing-measured", "--as-of", "2027-03-20")
-    assert answer.returncode == 0
+    answer = invoke("order", "nothing-measured", "--as-of", "2027-03-20")
+    assert answer.exit_code == 0
     assert "NO WHEELSET IS SHOWN TO BE NEEDED" in answer.stdout

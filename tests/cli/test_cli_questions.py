@@ -4,19 +4,12 @@ import json
 import re
 
 import pytest
-from command_line import CASES, ROOT, carknocker, flat
-from typer.testing import CliRunner
-
-from carknocker.cli.main import app
+from command_line import CASES, ROOT, carknocker, flat, invoke
 
 BEFORE = CASES / "wren-hollow" / "before"
 AFTER = CASES / "wren-hollow" / "after"
 DAY = ("--as-of", "2026-10-08")
 FORMS = ["text", "markdown", "json", "html"]
-
-
-def invoke(*arguments):
-    return CliRunner().invoke(app, [*map(str, arguments)])
 
 
 @pytest.mark.parametrize("form", FORMS)

@@ -4,40 +4,40 @@ import json
 import shutil
 
 import pytest
-from command_line import CASES
-from typer.testing import CliRunner
-
-from carknocker.cli.main import app
+from command_line import CASES, invoke
 
 BEFORE = CASES / "wren-hollow" / "before"
 
 
-def invoke(*arguments):
-    return CliRunner().invoke(app, [*map(str, arguments)])
+@pytest.fixture(scope="module")
+def kept(tmp_path_factory):
+    """The demo car in a folder of its own, with its dossier; for tests that change nothing in it."""
+    folder = tmp_path_factory.mktemp("kept")
+    shutil.copytree(BEFORE, folder / "car")
+    made = invoke("check", folder / "car", "--as-of", "2026-10-08", "--format", "json", "-o", folder / "d.json")
+    assert made.exit_code == 1
+    return folder
 
 
 @pytest.fixture
-def folder(tmp_path):
-    """The demo car in a folder of its own, with its dossier."""
-    shutil.copytree(BEFORE, tmp_path / "car")
-    made = invoke("check", tmp_path / "car", "--as-of", "2026-10-08", "--format", "json", "-o", tmp_path / "d.json")
-    assert made.exit_code == 1
-    return tmp_path
+def folder(kept, tmp_path):
+    """A copy of it."""
+    return shutil.copytree(kept, tmp_path, dirs_exist_ok=True)
 
 
 def recheck(folder, *more, car="car"):
     return invoke("recheck", folder / "d.json", folder / car / "car.yaml", folder / car / "move.yaml", *more)
 
 
-def test_the_same_files_are_identical(folder):
-    answer = recheck(folder)
+def test_the_same_files_are_identical(kept):
+    answer = recheck(kept)
     assert answer.exit_code == 0
     assert "IDENTICAL" in answer.stdout
 
 
-def test_the_day_is_that_of_the_dossier(folder):
-    assert json.loads((folder / "d.json").read_text(encoding="utf-8"))["as_of"] == "2026-10-08"
-    assert "judged as of  2026-10-08" in recheck(folder).stdout
+def test_the_day_is_that_of_the_dossier(kept):
+    assert json.loads((kept / "d.json").read_text(encoding="utf-8"))["as_of"] == "2026-10-08"
+    assert "judged as of  2026-10-08" in recheck(kept).stdout
 
 
 def test_the_files_may_lie_elsewhere_by_now(folder):
@@ -46,9 +46,9 @@ def test_the_files_may_lie_elsewhere_by_now(folder):
     assert answer.exit_code == 0, answer.stdout
 
 
-def test_a_folder_stands_for_its_car_and_its_move(folder):
-    assert invoke("recheck", folder / "d.json", folder / "car", folder / "car").exit_code == 0
-    assert invoke("recheck", folder / "d.json", folder / "car").exit_code == 0
+def test_a_folder_stands_for_its_car_and_its_move(kept):
+    assert invoke("recheck", kept / "d.json", kept / "car", kept / "car").exit_code == 0
+    assert invoke("recheck", kept / "d.json", kept / "car").exit_code == 0
 
 
 def test_a_changed_record_differs_and_its_digest_is_told(folder):
@@ -74,8 +74,8 @@ def test_a_comment_changes_the_digest_alone(folder):
 
 
 @pytest.mark.parametrize("form", ["text", "markdown", "html", "json"])
-def test_every_form(folder, form):
-    answer = recheck(folder, "--format", form)
+def test_every_form(kept, form):
+    answer = recheck(kept, "--format", form)
     assert answer.exit_code == 0
     assert "2026-10-08" in answer.stdout
 
@@ -110,7 +110,7 @@ def test_a_cut_dossier_is_refused(folder, cut):
     assert "Traceback" not in answer.stderr
 
 
-def test_what_is_not_there_is_refused(folder):
-    assert invoke("recheck", folder / "none.json", folder / "car", folder / "car").exit_code == 2
-    assert invoke("recheck", folder, folder / "car", folder / "car").exit_code == 2
-    assert invoke("recheck", folder / "d.json", folder / "none", folder / "car").exit_code == 2
+def test_what_is_not_there_is_refused(kept):
+    assert invoke("recheck", kept / "none.json", kept / "car", kept / "car").exit_code == 2
+    assert invoke("recheck", kept, kept / "car", kept / "car").exit_code == 2
+    assert invoke("recheck", kept / "d.json", kept / "none", kept / "car").exit_code == 2

@@ -7,7 +7,7 @@ import subprocess
 import sys
 
 import pytest
-from command_line import CASES, ROOT, carknocker
+from command_line import CASES, ROOT, carknocker, invoke
 from typer.testing import CliRunner
 
 from carknocker.cli.main import app
@@ -22,15 +22,15 @@ COMMAND = [sys.executable, "-c", "from carknocker.cli.start import command; comm
     "day", ["20261020", "2026-W43-2", "2026-10", "2026-02-30", "1799-12-31", "2201-01-01", "0001-01-01", "9999-12-31"]
 )
 def test_a_day_is_written_with_year_month_and_day_in_a_year_that_can_be(day):
-    answer = carknocker("check", BEFORE, "--as-of", day)
-    assert (answer.returncode, answer.stdout) == (2, "")
+    answer = invoke("check", BEFORE, "--as-of", day)
+    assert (answer.exit_code, answer.stdout) == (2, "")
     assert day in answer.stderr
     assert "expected" in answer.stderr
 
 
 @pytest.mark.parametrize("day", ["1800-01-01", "2200-12-31"])
 def test_the_first_and_the_last_year_can_be_used(day):
-    assert carknocker("check", BEFORE, "--as-of", day).returncode == 1
+    assert invoke("check", BEFORE, "--as-of", day).exit_code == 1
 
 
 @pytest.mark.parametrize(
@@ -67,8 +67,8 @@ def test_a_car_that_is_not_there_is_one_problem(tmp_path):
 def test_a_special_file_is_no_ordinary_file(tmp_path):
     os.mkfifo(tmp_path / "pipe.yaml")
     for name in ("/dev/zero", tmp_path / "pipe.yaml"):
-        answer = carknocker("check", name)
-        assert answer.returncode == 2
+        answer = invoke("check", name)
+        assert answer.exit_code == 2
         assert answer.stderr.startswith(f"{name}:1:1: this is no ordinary file\n")
         assert "1 problem found" in answer.stderr
 
@@ -77,8 +77,8 @@ def test_a_special_file_is_no_ordinary_file(tmp_path):
 def test_a_car_without_its_format_line_is_named_itself(tmp_path, text):
     (tmp_path / "car.yaml").write_text(text, encoding="utf-8")
     (tmp_path / "move.yaml").write_text((BEFORE / "move.yaml").read_text(encoding="utf-8"), encoding="utf-8")
-    answer = carknocker("check", tmp_path)
-    assert answer.returncode == 2
+    answer = invoke("check", tmp_path)
+    assert answer.exit_code == 2
     assert f"{tmp_path}/car.yaml:" in answer.stderr
     assert "found no `format` line" in answer.stderr
     assert "expected: `format: carknocker-car/1`" in answer.stderr
@@ -152,8 +152,8 @@ def test_what_the_system_will_not_open_is_the_fault_of_the_input(capsys):
 
 
 def test_a_name_that_is_too_long_for_a_file_is_refused():
-    answer = carknocker("check", "a" * 300)
-    assert answer.returncode == 2
+    answer = invoke("check", "a" * 300)
+    assert answer.exit_code == 2
     assert "File name too long" in answer.stderr
 
 
@@ -165,34 +165,39 @@ def test_a_name_that_is_too_long_for_a_file_is_refused():
         ("nosuch", ""), ("cases/nosuch", ""), ("./car.yaml", ""), ("../wren-holow", ""), ("/wren-holow", ""),
     ],
 )  # fmt: skip
-def test_a_demo_case_that_is_nearly_named_is_offered(tmp_path, given, near):
-    answer = carknocker("check", given, cwd=tmp_path)
-    assert answer.returncode == 2
+def test_a_demo_case_that_is_nearly_named_is_offered(tmp_path, monkeypatch, given, near):
+    monkeypatch.chdir(tmp_path)
+    answer = invoke("check", given)
+    assert answer.exit_code == 2
     lines = answer.stderr.splitlines()
     assert lines[0].endswith(":1:1: there is no such file")
     assert [line for line in lines if "nearest" in line] == ([f"  nearest right word: {near}"] if near else [])
 
 
-def test_no_demo_case_is_offered_for_a_folder_that_is_here(tmp_path):
+def test_no_demo_case_is_offered_for_a_folder_that_is_here(tmp_path, monkeypatch):
     (tmp_path / "wren-holow").mkdir()
-    answer = carknocker("check", "wren-holow/before", cwd=tmp_path)
-    assert answer.returncode == 2
+    monkeypatch.chdir(tmp_path)
+    answer = invoke("check", "wren-holow/before")
+    assert answer.exit_code == 2
     assert "nearest" not in answer.stderr
 
 
-def test_in_the_checkout_a_demo_case_is_offered_too():
-    assert "nearest right word: cases/wren-hollow/before" in carknocker("check", "cases/wren-holow/before").stderr
+def test_in_the_checkout_a_demo_case_is_offered_too(monkeypatch):
+    monkeypatch.chdir(ROOT)
+    assert "nearest right word: cases/wren-hollow/before" in invoke("check", "cases/wren-holow/before").stderr
 
 
-def test_the_word_cases_stands_for_the_demo_cases_wherever_one_is(tmp_path):
+def test_the_word_cases_stands_for_the_demo_cases_wherever_one_is(tmp_path, monkeypatch):
     day = ("--as-of", "2026-10-08")
-    here = carknocker("check", "cases", *day)
-    assert here.returncode == 1
-    elsewhere = carknocker("check", "cases", *day, cwd=tmp_path)
-    assert (elsewhere.stdout, elsewhere.returncode) == (here.stdout, 1)
-    one = carknocker("check", "cases/wren-hollow/before", *day, cwd=tmp_path)
-    assert one.stdout == carknocker("check", "cases/wren-hollow/before", *day).stdout
+    monkeypatch.chdir(ROOT)
+    here = invoke("check", "cases", *day)
+    one_here = invoke("check", "cases/wren-hollow/before", *day)
+    assert here.exit_code == 1
+    monkeypatch.chdir(tmp_path)
+    elsewhere = invoke("check", "cases", *day)
+    assert (elsewhere.stdout, elsewhere.exit_code) == (here.stdout, 1)
+    assert invoke("check", "cases/wren-hollow/before", *day).stdout == one_here.stdout
     (tmp_path / "cases").mkdir()
-    own = carknocker("check", "cases", *day, cwd=tmp_path)
-    assert own.returncode == 2
+    own = invoke("check", "cases", *day)
+    assert own.exit_code == 2
     assert own.stderr.startswith("cases:1:1: found no car file")
