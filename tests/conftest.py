@@ -1,4 +1,5 @@
-"""Shared settings of the tests: hypothesis profiles, chosen with HYPOTHESIS_PROFILE (`usual` or `long`)."""
+"""Shared settings of the tests: a cache folder of their own; hypothesis profiles, of which HYPOTHESIS_PROFILE names one
+(`usual`, `many` or `long`)."""
 
 import atexit
 import os
@@ -9,6 +10,7 @@ from hypothesis import HealthCheck, settings
 
 _CALM = [HealthCheck.too_slow, HealthCheck.data_too_large]
 settings.register_profile("usual", max_examples=60, deadline=None, derandomize=True, suppress_health_check=_CALM)
+settings.register_profile("many", max_examples=1_000, deadline=None, suppress_health_check=_CALM)
 settings.register_profile("long", max_examples=10_000, deadline=None, suppress_health_check=_CALM)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "usual"))
 
