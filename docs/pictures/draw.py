@@ -14,7 +14,7 @@ from carknocker.dossier.drawings.drawings import drawings
 from carknocker.dossier.drawings.lift_view import lift_drawing
 from carknocker.dossier.drawings.schedule import schedule_drawing
 from carknocker.dossier.writing.page import Drawing
-from carknocker.questions.check import CheckAnswer, check
+from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.questions.lift.lift import lift
 from carknocker.questions.lift.plan import read_plan
 from carknocker.questions.plan.plan import plan

@@ -27,14 +27,14 @@ from workload import OUT, consequences, criteria, flat_car, troubled_car, values
 from carknocker.cli.inputs import Place, read_both
 from carknocker.dossier.check.whole import whole_page
 from carknocker.dossier.writing.html import html_of
-from carknocker.judgement.chain.evaluators import PlainEvaluator
+from carknocker.judgement.answer import check
+from carknocker.judgement.chain.fixed_point import PlainEvaluator
 from carknocker.judgement.criteria import prepare
 from carknocker.judgement.findings import findings_of
 from carknocker.judgement.judge import judge
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import read_quantity
 from carknocker.questions.arrange.arrange import arrange
-from carknocker.questions.check import check
 from carknocker.record.model import CarRecord
 from carknocker.record.standing import stand
 from carknocker.record.values import Figure, Word

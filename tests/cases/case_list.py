@@ -8,7 +8,7 @@ from pathlib import Path
 import yaml
 
 from carknocker.cli.inputs import Place, read_both
-from carknocker.questions.check import CheckAnswer, check
+from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.rulebook.library import Library, load_library, rulesets_folders
 
 CASES = Path(__file__).resolve().parents[2] / "cases"

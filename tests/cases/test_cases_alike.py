@@ -8,11 +8,11 @@ from carknocker.cli.output import joined
 from carknocker.dossier.forms.why_json import why_json
 from carknocker.dossier.pages.diff_page import diff_page
 from carknocker.dossier.pages.why_page import why_page
-from carknocker.dossier.words import place_of
 from carknocker.dossier.writing.page import Table, Tree
 from carknocker.questions.diff.diff import diff
 from carknocker.questions.why.model import WhyNode
 from carknocker.questions.why.why import why
+from carknocker.wording.sources import place_of
 
 
 def every(nodes: tuple[WhyNode, ...]) -> list[WhyNode]:

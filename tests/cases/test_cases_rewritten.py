@@ -7,7 +7,7 @@ import pytest
 import yaml
 from case_list import CASES, expected, library
 
-from carknocker.questions.check import check
+from carknocker.judgement.answer import check
 from carknocker.record import read_car_text, read_move_text
 
 FULL = ["wren-hollow/before", "wren-hollow/after", "larkspur/passenger"]

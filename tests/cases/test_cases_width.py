@@ -17,7 +17,7 @@ from carknocker.dossier.pages.diff_page import diff_page
 from carknocker.dossier.pages.why_page import why_page
 from carknocker.dossier.writing.page import Bullets, Leaf, Page, Rows, Section, Tree
 from carknocker.dossier.writing.text import text_of
-from carknocker.questions.check import check
+from carknocker.judgement.answer import check
 from carknocker.questions.diff.diff import diff
 from carknocker.questions.why.why import why
 

@@ -172,13 +172,13 @@ def test_rules_beside_the_car_are_found(tmp_path):
 
 
 def test_what_cannot_be_judged_ends_with_3(monkeypatch):
-    from carknocker.cli import answering
+    from carknocker.cli import inputs
     from carknocker.judgement.model import CannotJudge
 
     def cannot(*_):
         raise CannotJudge("the proof failed")
 
-    monkeypatch.setattr(answering, "check", cannot)
+    monkeypatch.setattr(inputs, "check", cannot)
     answer = invoke("check", CASES / BEFORE, "--as-of", DAY)
     assert answer.exit_code == 3
     assert "the proof failed" in answer.stderr
@@ -186,12 +186,12 @@ def test_what_cannot_be_judged_ends_with_3(monkeypatch):
 
 
 def test_the_unexpected_ends_with_3_and_no_traceback(monkeypatch):
-    from carknocker.cli import answering
+    from carknocker.cli import inputs
 
     def broken(*_):
         raise KeyError("a surprise")
 
-    monkeypatch.setattr(answering, "check", broken)
+    monkeypatch.setattr(inputs, "check", broken)
     answer = invoke("check", CASES / BEFORE, "--as-of", DAY)
     assert answer.exit_code == 3
     assert "KeyError: 'a surprise'" in answer.stderr

@@ -11,7 +11,7 @@ import time
 import pytest
 from command_line import CASES, ROOT, carknocker, invoke
 
-from carknocker.cli import fleet_command
+from carknocker.questions.check import many_cars
 
 DAY = ("--as-of", "2026-10-08")
 BEFORE, AFTER = CASES / "wren-hollow" / "before", CASES / "wren-hollow" / "after"
@@ -138,7 +138,7 @@ def test_a_folder_below_which_there_is_no_car_is_refused_by_its_name(tmp_path):
 
 def test_processes_are_as_many_as_have_something_to_do(monkeypatch):
     monkeypatch.setattr(os, "sched_getaffinity", lambda _: range(4), raising=False)
-    assert [fleet_command._processes(cars) for cars in (1, 15, 16, 31, 32, 10_000)] == [1, 1, 2, 3, 4, 4]
+    assert [many_cars._processes(cars) for cars in (1, 15, 16, 31, 32, 10_000)] == [1, 1, 2, 3, 4, 4]
     assert invoke("check", NORTH, "--processes", "0").exit_code == 2
 
 
@@ -186,7 +186,8 @@ def test_a_single_check_imports_nothing_of_all_this():
         "import sys; from carknocker.cli.main import app\n"
         "try: app(['check', 'wren-hollow/before', '--as-of', '2026-10-08'])\n"
         "except SystemExit: pass\n"
-        "names = ('multiprocessing', 'concurrent', 'carknocker.questions.fleet', 'carknocker.cli.fleet_places')\n"
+        "own = 'carknocker.questions.'\n"
+        "names = ('multiprocessing', 'concurrent', own + 'fleet', own + 'check.many_cars')\n"
         "print([name for name in names if name in sys.modules])"
     )
     answer = subprocess.run([sys.executable, "-c", program], cwd=ROOT, capture_output=True, text=True, check=False)

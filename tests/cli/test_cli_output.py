@@ -6,9 +6,8 @@ import stat
 
 import pytest
 
-from carknocker.cli.choices import Format
-from carknocker.cli.output import OutputRefused, encoded, write_bytes, write_whole
-from carknocker.cli.page_output import write_as_pages
+from carknocker.cli.options import Format
+from carknocker.cli.output import OutputRefused, encoded, write_as_pages, write_bytes, write_whole
 from carknocker.dossier.writing.page import Page
 
 

@@ -22,12 +22,12 @@ def test_of_the_car_it_is_said_and_of_a_part_it_is_not_even_worked_out(monkeypat
     assert "WHAT WOULD MAKE IT READY" in text
     assert json.loads(why(NORTH, "--format", "json")[1])["otherwise"]["work"]["sets"]
 
-    from carknocker.cli import why_command
+    from carknocker.questions.why import command
 
     def never(*_):
         raise AssertionError("asked about a part, not about the car")
 
-    monkeypatch.setattr(why_command, "otherwise", never)
+    monkeypatch.setattr(command, "otherwise", never)
     status, text = why(NORTH, "R3")
     assert status == 1
     assert "would pass" in text

@@ -14,7 +14,7 @@ from carknocker.dossier.context import Context
 from carknocker.dossier.drawings.measuring import TEXT, text_width
 from carknocker.dossier.drawings.seen import Seen
 from carknocker.dossier.writing.page import Drawing
-from carknocker.questions.check import CheckAnswer, check
+from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.questions.lift.lift import End, LiftAnswer, lift
 from carknocker.questions.lift.plan import read_plan_text
 from carknocker.questions.plan.model import Plan

@@ -9,7 +9,7 @@ from typing import Any
 
 import yaml
 
-from carknocker.questions.check import CheckAnswer, check
+from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.record import read_car_text, read_move_text
 from carknocker.record.model import CarRecord, Move
 from carknocker.rulebook import load_library, rulesets_folders

@@ -12,7 +12,7 @@ from carknocker.dossier.check.view import view_of
 from carknocker.dossier.check.whole import whole_page
 from carknocker.dossier.context import Context
 from carknocker.dossier.writing.page import Item, Rows, Section, Table
-from carknocker.questions.check import CheckAnswer, check
+from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import load_library, rulesets_folders
 

@@ -24,9 +24,9 @@ from random_worlds import (
 from carknocker.dossier.check.layout import page_of
 from carknocker.dossier.check.view import view_of
 from carknocker.dossier.writing.text import text_of
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.judge import judge
 from carknocker.quantities import Period, Quantity
-from carknocker.questions.check import CheckAnswer
 from carknocker.record.model import Leave, Work
 from carknocker.record.values import Figure, Interval, NotAccessible, Word
 from carknocker.rulebook import RulebookChoice

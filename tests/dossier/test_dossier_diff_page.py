@@ -11,7 +11,7 @@ from carknocker.dossier.pages.diff_page import diff_page
 from carknocker.dossier.pages.diff_reasons import exchange, notes_of, told_once
 from carknocker.dossier.writing.page import Bullets, Item, Table
 from carknocker.dossier.writing.text import text_of
-from carknocker.questions.check import check
+from carknocker.judgement.answer import check
 from carknocker.questions.diff.diff import diff
 from carknocker.rulebook import load_library, rulesets_folders
 

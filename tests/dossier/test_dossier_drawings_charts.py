@@ -13,7 +13,7 @@ from carknocker.dossier.drawings.profile import profile, worst_wheels
 from carknocker.dossier.drawings.schedule import schedule_drawing
 from carknocker.dossier.drawings.timeline import timeline
 from carknocker.dossier.writing.page import Drawing
-from carknocker.questions.check import CheckAnswer
+from carknocker.judgement.answer import CheckAnswer
 
 BEFORE = "wren-hollow/before"
 TO_A_TENTH = 0.1

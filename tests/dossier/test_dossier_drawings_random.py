@@ -10,8 +10,8 @@ from random_worlds import OUT, worlds
 from carknocker.documents import InputRefused
 from carknocker.dossier.drawings.drawings import drawings
 from carknocker.dossier.writing.page import Drawing
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.judge import judge
-from carknocker.questions.check import CheckAnswer
 from carknocker.rulebook import RulebookChoice
 
 CAR, MOVE, DAY = texts("wren-hollow/before")

@@ -15,7 +15,7 @@ from carknocker.dossier.drawings.curve_view import ACROSS, OnCurve
 from carknocker.dossier.drawings.diameters import diameters, factor_for
 from carknocker.dossier.drawings.lift_view import lift_drawing
 from carknocker.dossier.writing.page import Drawing
-from carknocker.questions.check import CheckAnswer
+from carknocker.judgement.answer import CheckAnswer
 
 BEFORE = "wren-hollow/before"
 TO_A_TENTH = 0.1

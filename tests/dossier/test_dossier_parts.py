@@ -3,9 +3,9 @@
 from random_worlds import OUT, REACH, car_record, compare, criterion, inches, move, rulebook
 
 from carknocker.dossier.context import Context
-from carknocker.dossier.part_names import compact_labels, label_of, named, positions
 from carknocker.judgement.judge import judge
 from carknocker.record.values import Figure
+from carknocker.wording.parts import compact_labels, label_of, named, positions
 
 CRITERION = criterion("flange", "wheel", compare("wheel", "flange_thickness", "over", Figure(inches(14))))
 

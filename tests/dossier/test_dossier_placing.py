@@ -8,7 +8,7 @@ from carknocker.cli.inputs import Place, cases_folder, read_both
 from carknocker.dossier.check.placing import place_of, placed
 from carknocker.dossier.drawings.drawings import drawings
 from carknocker.dossier.writing.page import Drawing, Paragraph, Section
-from carknocker.questions.check import check
+from carknocker.judgement.answer import check
 from carknocker.rulebook import load_library, rulesets_folders
 
 

@@ -11,8 +11,8 @@ from carknocker.dossier.check.whole import whole_page
 from carknocker.dossier.forms.json_form import json_of
 from carknocker.dossier.writing.markdown import markdown_of
 from carknocker.dossier.writing.text import lines_of, text_of
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.judge import judge
-from carknocker.questions.check import CheckAnswer
 from carknocker.rulebook import RulebookChoice
 
 

@@ -14,7 +14,7 @@ from carknocker.dossier.recheck.compare import compare
 from carknocker.dossier.recheck.given import read_dossiers
 from carknocker.dossier.recheck.page import recheck_page
 from carknocker.dossier.writing.text import text_of
-from carknocker.questions.check import check
+from carknocker.judgement.answer import check
 from carknocker.rulebook import load_library, rulesets_folders
 
 AS_OF = date(2026, 10, 8)

@@ -13,12 +13,12 @@ from carknocker.dossier.check.view import View, view_of
 from carknocker.dossier.check.whole import whole_page
 from carknocker.dossier.forms.rules_json import rules_json
 from carknocker.dossier.pages.rules_page import rules_page
-from carknocker.dossier.words import source_words
 from carknocker.dossier.writing.text import text_of
-from carknocker.questions.check import CheckAnswer, check
+from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.questions.check_rules.shown import show_rules
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.rulebook.model import Source, Status
+from carknocker.wording.sources import source_words
 
 CASES = Path(__file__).resolve().parents[2] / "cases"
 CHECK = "check the current text"

@@ -220,7 +220,7 @@ def test_every_free_text_of_the_record_was_tried():
 
 
 def nasty_samples_texts(evidence) -> list[str]:
-    from carknocker.judgement.wording import value_words
+    from carknocker.wording.limits import value_words
 
     return [value_words(evidence.value), evidence.sheet, *(value_words(value) for value in evidence.facts.values())]
 

@@ -50,7 +50,7 @@ def read_wheels(draw):
         step, uncertainty = draw(STEPS), draw(STEPS)
         resolution = None if step is None else inches(step)
         gauge = None if step is None else Gauge("G", "gauge", resolution, None, None, NOWHERE)
-        more = {} if uncertainty is None or step is None else {"uncertainty": inches(uncertainty)}
+        more = {} if uncertainty is None or step is None else {"gauge_uncertainty": inches(uncertainty)}
         evidence.append(
             reading(wheel, FLANGE, value, OUT - timedelta(days=1), gauge=gauge, resolution=resolution, **more)
         )
@@ -80,9 +80,9 @@ def test_a_row_has_the_exact_figure_and_how_far_it_may_be_off():
     situation = situation_of([read])
     columns = Columns(situation)
     column = columns.column(situation.standing.by_kind["wheel"], FLANGE)
-    part, evidence, n, d, doubt, reso_d = next(row for row in column if row[0].key == WHEELS[0])
+    part, evidence, n, d, uncertainty, reso_d = next(row for row in column if row[0].key == WHEELS[0])
     assert evidence is read
     assert Fraction(n, d) == value.quantity.amount
-    assert Fraction(doubt, d * reso_d) == inches(Fraction(1, 32)).amount
+    assert Fraction(uncertainty, d * reso_d) == inches(Fraction(1, 32)).amount
     assert [row[1:] for row in column if row[0] is not part] == [(None, 0, 0, 0, 0)] * 7
     assert columns.column(situation.standing.by_kind["wheel"], FLANGE) is column

@@ -8,25 +8,26 @@ from hypothesis import given
 from hypothesis import strategies as st
 from random_worlds import BACK, OUT, STRANGER, car_record, compare, criterion, inches, move, reading, rulebook
 
-from carknocker.judgement.explanation.explain import explain
+from carknocker.judgement.explanation import explain
 from carknocker.judgement.figures import SIDES, against, equal, margin_of
 from carknocker.judgement.judge import judge
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN
 from carknocker.quantities import Period, Quantity, read_quantity
 from carknocker.record.values import Bound, Figure, Word
+from carknocker.wording.verdicts import finding_words
 from carknocker.workings.measurement import decide
 
 EIGHTHS = st.integers(-4, 12)
 
 
-def held(low, high=None, low_open=False, high_open=False, doubt=None):
+def held(low, high=None, low_open=False, high_open=False, uncertainty=None):
     if high is None:
-        return ObservedValue(Figure(inches(low, 8)), None, doubt)
+        return ObservedValue(Figure(inches(low, 8)), None, uncertainty)
     bound = Bound(
         None if low is None else inches(low, 8), low_open, None if high == "none" else inches(high, 8), high_open
     )
-    return ObservedValue(bound, None, doubt)
+    return ObservedValue(bound, None, uncertainty)
 
 
 def ranges():
@@ -84,11 +85,13 @@ def test_no_number_is_undecided():
     assert against("at_most")(ObservedValue(Word("sound"), None), held(8)) == UNKNOWN
 
 
-@pytest.mark.parametrize(("doubt", "verdict"), [(Fraction(1, 8), HOLDS), (Fraction(9, 64), NEAR), (Fraction(0), HOLDS)])
+@pytest.mark.parametrize(
+    ("uncertainty", "verdict"), [(Fraction(1, 8), HOLDS), (Fraction(9, 64), NEAR), (Fraction(0), HOLDS)]
+)
 @pytest.mark.parametrize("value", [(7,), (6, 7)])
-def test_what_passes_by_less_than_its_readings_leave_open_is_near(value, doubt, verdict):
+def test_what_passes_by_less_than_its_readings_leave_open_is_near(value, uncertainty, verdict):
     """The margin is 1/8 in at the least, of a figure and of a range."""
-    assert against("at_most")(held(*value, doubt=lambda: doubt), held(8)) == verdict
+    assert against("at_most")(held(*value, uncertainty=lambda: uncertainty), held(8)) == verdict
 
 
 @pytest.mark.parametrize("derived", [False, True])
@@ -96,26 +99,26 @@ def test_what_passes_by_less_than_its_readings_leave_open_is_near(value, doubt, 
     ("own", "of_limit", "verdict"),
     [("0", "1/8", HOLDS), ("0", "9/64", NEAR), ("1/16", "1/16", HOLDS), ("1/16", "5/64", NEAR), ("9/64", "0", NEAR)],
 )
-def test_the_doubt_of_a_limit_that_is_read_is_added_in_full(derived, own, of_limit, verdict):
+def test_the_uncertainty_of_a_limit_that_is_read_is_added_in_full(derived, own, of_limit, verdict):
     """The margin is 1/8 in."""
 
-    def doubted(eighths, doubt):
+    def read_to(eighths, uncertainty):
         if derived:
-            return held(eighths, doubt=lambda: Fraction(doubt))
-        value, step = Figure(inches(eighths, 8)), Quantity.of("length", Fraction(doubt), "in")
+            return held(eighths, uncertainty=lambda: Fraction(uncertainty))
+        value, step = Figure(inches(eighths, 8)), Quantity.of("length", Fraction(uncertainty), "in")
         return ObservedValue(value, reading("wheel W-1 left", "rim_thickness", value, OUT, resolution=step))
 
-    assert against("at_most")(doubted(7, own), doubted(8, of_limit)) == verdict
-    assert against("at_least")(doubted(8, own), doubted(7, of_limit)) == verdict
+    assert against("at_most")(read_to(7, own), read_to(8, of_limit)) == verdict
+    assert against("at_least")(read_to(8, own), read_to(7, of_limit)) == verdict
 
 
 @given(st.integers(0, 64), st.integers(0, 64), st.integers(0, 32), st.sampled_from(sorted(SIDES)))
-def test_borderline_is_the_guard_band_of_the_handbook(value, limit, doubt, word):
-    """`decide` with a guard band as wide as the doubt says the same as the comparison of a criterion."""
+def test_borderline_is_the_guard_band_of_the_handbook(value, limit, uncertainty, word):
+    """`decide` with a guard band as wide as the uncertainty says the same as the comparison of a criterion."""
     sign, strict = SIDES[word]
     side = "least" if sign > 0 else "greatest"
-    guarded = decide(Fraction(value, 64), Fraction(limit, 64), side, Fraction(doubt, 64), limit_passes=not strict)
-    figure = ObservedValue(Figure(inches(value, 64)), None, lambda: Fraction(doubt, 64))
+    guarded = decide(Fraction(value, 64), Fraction(limit, 64), side, Fraction(uncertainty, 64), limit_passes=not strict)
+    figure = ObservedValue(Figure(inches(value, 64)), None, lambda: Fraction(uncertainty, 64))
     found = against(word)(figure, ObservedValue(Figure(inches(limit, 64)), None))
     assert {FAILS: "fails", NEAR: "borderline", HOLDS: "passes"}[found] == guarded.decision
 
@@ -127,14 +130,14 @@ def test_the_uncertainty_of_a_gauge_widens_the_guard_band():
     key, value = "wheel W-1 left", Figure(inches(33, 32))
     verdicts = []
     for uncertainty in (None, unsure):
-        read = reading(key, "rim_thickness", value, OUT, resolution=step, uncertainty=uncertainty)
+        read = reading(key, "rim_thickness", value, OUT, resolution=step, gauge_uncertainty=uncertainty)
         verdicts.append(finding_of([read], rule, key)[1].verdict)
     assert verdicts == ["met", "borderline"]
 
 
-def test_the_doubt_is_asked_only_where_the_figure_passes():
+def test_the_uncertainty_is_asked_only_where_the_figure_passes():
     asked = []
-    figure = held(9, doubt=lambda: asked.append(1) or Fraction(1))
+    figure = held(9, uncertainty=lambda: asked.append(1) or Fraction(1))
     assert against("at_most")(figure, held(8)) == FAILS
     assert not asked
     assert against("at_most")(figure, held(10)) == NEAR
@@ -174,7 +177,7 @@ def finding_of(evidence, rule=MATES, part="wheelset W-1"):
     ("right", "verdict"), [(10, "met"), (12, "met"), (13, "borderline"), (14, "borderline"), (15, "breached")]
 )
 def test_a_derived_figure_is_borderline_by_the_sum_of_its_readings(right, verdict):
-    """Two sizes to one tape each: a margin under two tapes is in doubt."""
+    """Two sizes to one tape each: a margin under two tapes is too little."""
     assert finding_of(taped(10, right))[1].verdict == verdict
 
 
@@ -183,9 +186,9 @@ def test_the_margin_of_a_range_that_reads_as_one_figure_is_shown():
     rule = criterion("mates-in-inches", "wheelset", must, effect="advise")
     judgement, finding = finding_of(taped(10, 12), rule)
     assert finding.verdict == "met"
-    found = explain(judgement, finding)
-    assert found.margin == "0.170 in to spare"
-    assert any("ΔD" in line for line in found.worked)
+    explained = explain(judgement, finding)
+    assert finding_words(explained).margin == "0.170 in to spare"
+    assert any("ΔD" in line for line in explained.worked)
 
 
 SHOP = criterion("shop", "wheelset", MUST, shown_by="accepted shop", effect="advise")
@@ -195,7 +198,7 @@ def test_for_an_accepted_shop_only_what_accepted_persons_read_is_worked_with():
     assert finding_of(taped(10, 12), SHOP)[1].verdict == "met"
     judgement, finding = finding_of(taped(10, 12, by=STRANGER), SHOP)
     assert finding.verdict == "not shown"
-    assert "accepted by" in explain(judgement, finding).reason
+    assert "accepted by" in finding_words(explain(judgement, finding)).reason
     assert finding_of(taped(10, 12, by=STRANGER))[1].verdict == "met"
 
 
@@ -213,4 +216,4 @@ def test_a_derived_figure_is_as_old_as_its_oldest_reading(age, verdict):
     judgement, finding = finding_of(taped(10, 12, on=OUT - timedelta(days=age)), rule)
     assert finding.verdict == verdict
     if verdict == "not shown":
-        assert "too old" in explain(judgement, finding).reason
+        assert "too old" in finding_words(explain(judgement, finding)).reason

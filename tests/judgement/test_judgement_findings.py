@@ -18,13 +18,14 @@ from random_worlds import (
     rulebook,
 )
 
-from carknocker.judgement.explanation.explain import explain
+from carknocker.judgement.explanation import explain
 from carknocker.judgement.judge import judge
 from carknocker.quantities import Period, Quantity
 from carknocker.record.model import Evidence, Leg
 from carknocker.record.values import Bound, Day, Figure, Interval, NotAccessible, Word
 from carknocker.rulebook.clauses import AllOf, AnyOf, CountOf
 from carknocker.rulebook.model import Renewal, Restriction
+from carknocker.wording.verdicts import finding_words
 
 WHEEL = "wheel W-1 left"
 YEAR = Interval(Period(months=12))
@@ -283,7 +284,10 @@ def test_who_read_what_decides_whether_a_criterion_applies_is_no_matter():
     rim = read(figure(16), name="rim_thickness", by=STRANGER)
     judgement = judge(car_record([rim]), move(), rulebook([one], REACH), OUT)
     found = next(found for found in judgement.findings if found.part.key == WHEEL)
-    assert (found.verdict, explain(judgement, found).reason) == ("not shown", "flange thickness: not read")
+    assert (found.verdict, finding_words(explain(judgement, found)).reason) == (
+        "not shown",
+        "flange thickness: not read",
+    )
 
 
 def test_a_spare_is_breached_by_what_would_condemn_it_at_any_place():
@@ -334,7 +338,7 @@ def test_an_exemption_by_age_that_ends_on_the_way_exempts_from_nothing():
     assert finding([read(figure(10)), built(50, 3)], one).verdict == "breached"
     assert finding([read(figure(10)), built(50, 11)], one).verdict == "not applicable"
     judgement = judge(car_record([read(figure(10)), built(50, 3)]), move(), rulebook([one], REACH), OUT)
-    reason = explain(judgement, next(found for found in judgement.findings if found.part.key == WHEEL)).reason
+    reason = finding_words(explain(judgement, next(one for one in judgement.findings if one.part.key == WHEEL))).reason
     assert reason.startswith("its exception ends during the move (car: age of the car under 50 years")
     nearly = criterion("c", "wheel", must(), when=AllOf((older("at_least"), older("under", 51))))
     assert finding([read(figure(10)), built(50, 3)], nearly).verdict == "breached"

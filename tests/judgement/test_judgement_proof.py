@@ -19,10 +19,10 @@ from random_worlds import (
 )
 
 from carknocker.judgement.chain import adapter
-from carknocker.judgement.chain.evaluators import DurableEvaluator, Fired, PlainEvaluator, shared_matcher
-from carknocker.judgement.chain.items import Item
+from carknocker.judgement.chain.fixed_point import DurableEvaluator, Fired, FiringKey, PlainEvaluator, shared_matcher
+from carknocker.judgement.facts import ChainFact, UnfitFact
 from carknocker.judgement.judge import judge
-from carknocker.judgement.model import CannotJudge, Fact
+from carknocker.judgement.model import CannotJudge
 from carknocker.record.model import Work
 from carknocker.record.values import Figure, Word
 from carknocker.rulebook.model import CarriesUp, Withdraws
@@ -66,7 +66,7 @@ class Losing(PlainEvaluator):
 
     def run(self, stage, index, base, conclude):
         fired = super().run(stage, index, base, conclude)
-        for name in [name for name in fired.firings if name[2][0] == self.sort]:
+        for name in [name for name in fired.firings if name.cause.sort == self.sort]:
             del fired.firings[name]
         return fired
 
@@ -84,9 +84,9 @@ class Embroidering(PlainEvaluator):
     def run(self, stage, index, base, conclude):
         fired = super().run(stage, index, base, conclude)
         for name, (rule, item, followed) in list(fired.firings.items()):
-            extra = Item(Fact(("unfit", "coupler B"), "coupler B"), ("coupler",), "coupler")
+            extra = ChainFact(UnfitFact("coupler B"), "coupler", "coupler")
             fired.firings[name] = (rule, item, (*followed, extra))
-            fired.items[extra.fact.name] = extra
+            fired.facts[extra.fact] = extra
             break
         return fired
 
@@ -99,11 +99,11 @@ class Circular(PlainEvaluator):
         if stage == "chain":
             for here, there in (("truck B", "end A"), ("end A", "truck B")):
                 kind = there.split()[0]
-                item = Item(Fact(("unfit", here), here), (here.split()[0],), here.split()[0])
+                item = ChainFact(UnfitFact(here), here.split()[0], here.split()[0])
                 rule = next(rule for rule in index.rules if isinstance(rule.produces, CarriesUp))
-                follows = Item(Fact(("unfit", there), there), (kind,), kind)
-                fired.items.setdefault(item.fact.name, item)
-                fired.firings["test/invented", 0, item.fact.name] = (rule, item, (follows,))
+                follows = ChainFact(UnfitFact(there), kind, kind)
+                fired.facts.setdefault(item.fact, item)
+                fired.firings[FiringKey("test/invented", 0, item.fact)] = (rule, item, (follows,))
         return fired
 
 
@@ -113,7 +113,7 @@ class Silent(PlainEvaluator):
     def run(self, stage, index, base, conclude):
         fired = Fired()
         for item in base:
-            fired.items[item.fact.name] = item
+            fired.facts[item.fact] = item
         return fired
 
 

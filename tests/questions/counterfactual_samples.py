@@ -8,9 +8,9 @@ from pathlib import Path
 
 from msgspec.structs import replace
 
+from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Finding, Judgement
-from carknocker.questions.check import CheckAnswer, check
 from carknocker.questions.counterfactual.model import Way
 from carknocker.record import read_car_text, read_move_text
 from carknocker.record.model import CarRecord, Move

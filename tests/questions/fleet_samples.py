@@ -8,7 +8,7 @@ from pathlib import Path
 
 from planning_samples import MOVE, car_text, library_in, wheelset
 
-from carknocker.questions.check import CheckAnswer
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.questions.fleet.model import CarTexts
 
 AXLES = {"B": ["W-1", "W-2"], "A": ["W-3", "W-4"]}

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 
-from carknocker.questions.check import CheckAnswer, check
+from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.questions.why.model import WhyNode
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import Library, load_library

@@ -3,7 +3,7 @@
 from datetime import date
 from pathlib import Path
 
-from carknocker.questions.check import CheckAnswer, check
+from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import Library, load_library
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from carknocker.documents import InputRefused
-from carknocker.questions.check import check
+from carknocker.judgement.answer import check
 from carknocker.record import read_car, read_move_text
 from carknocker.rulebook.library import load_library, rulesets_folders
 

@@ -9,8 +9,8 @@ import pytest
 from counterfactual_samples import MOVE, car_text, checked, finding_of, library_in
 
 from carknocker.documents import InputRefused
+from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.judge import judge
-from carknocker.questions.check import CheckAnswer, check
 from carknocker.questions.counterfactual import dates as dates_module
 from carknocker.questions.counterfactual.dates import dates_of
 from carknocker.questions.counterfactual.model import Dates, Window

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 from planning_samples import car_text, checked, library_in, wheelset
 
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.questions.as_it_stood import as_it_stood
-from carknocker.questions.check import CheckAnswer
 from carknocker.questions.counterfactual.model import JobSaid
 from carknocker.questions.counterfactual.otherwise import otherwise
 from carknocker.questions.counterfactual.sets import sets_of, smallest_sets

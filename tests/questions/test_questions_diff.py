@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from question_samples import MOVE, MOVED, answer
 
-from carknocker.questions.check import check
+from carknocker.judgement.answer import check
 from carknocker.questions.diff.diff import diff, with_editions
 from carknocker.questions.diff.model import FindingChange
 from carknocker.record import read_move_text

@@ -78,9 +78,9 @@ def test_every_derived_attribute_of_every_part_is_there():
     assert {one.attribute.derived for one in found.figures} <= set(WORKINGS)
 
 
-def test_doubts_are_given_in_the_unit_of_the_figure():
+def test_uncertainties_are_given_in_the_unit_of_the_figure():
     found = next(f for f in asked(whole()).figures if f.attribute.name == "rim_after_turning")
-    assert found.doubt == read_quantity("1/8 in", "length")
+    assert found.uncertainty == read_quantity("1/8 in", "length")
 
 
 def found_figures(evidence, name):

@@ -17,8 +17,8 @@ from fleet_samples import generated, rules_in, short, whose
 from msgspec.structs import replace
 from planning_samples import AS_OF
 
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import CannotJudge
-from carknocker.questions.check import CheckAnswer
 from carknocker.questions.fleet import worker
 from carknocker.questions.fleet.check_fleet import check_fleet
 from carknocker.questions.fleet.model import CarResult, CarTexts

@@ -7,8 +7,8 @@ import pytest
 import repair_samples as samples
 
 from carknocker.dossier.forms.horizon_calendar import calendar_of
+from carknocker.judgement.answer import check
 from carknocker.quantities import read_quantity
-from carknocker.questions.check import check
 from carknocker.questions.horizon.first_day import next_change
 from carknocker.questions.horizon.horizon import horizon
 from carknocker.questions.horizon.lapses import lapses_between

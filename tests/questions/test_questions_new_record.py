@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from carknocker.documents import InputRefused
-from carknocker.questions.check import check
+from carknocker.judgement.answer import check
 from carknocker.questions.new.new_record import starter_record, write_starter
 from carknocker.record import read_car, read_car_text, read_move, read_move_text
 from carknocker.rulebook import load_library, rulesets_folders

@@ -15,10 +15,11 @@ from msgspec import Struct
 from msgspec.structs import replace
 from planning_samples import car_text, checked, library_in, wheelset
 
-from carknocker.questions.plan.model import BOUGHT, ROLLED_OUT, Plan
+from carknocker.questions.plan.model import BOUGHT, Plan
 from carknocker.questions.plan.plan import plan
 from carknocker.questions.plan.prices import Prices, read_prices_text
 from carknocker.rulebook import Library
+from carknocker.vocabulary import work_to
 
 TRUCKS = {"B": (1, 2, 3), "A": (4, 5)}
 TRUCK_OF = {axle: truck for truck, axles in TRUCKS.items() for axle in axles}
@@ -159,7 +160,7 @@ def works_of(found: Plan) -> frozenset[Done]:
     positions = {part.key: part.position for part in found.check.judgement.parts.values()}
     done = set()
     for job in found.jobs:
-        if job.work != ROLLED_OUT:
+        if job.work != work_to("roll a truck out"):
             place = str(ON_THE_SHELF) if job.at[0].startswith("wheel S-1 ") else positions[job.at[0]].lstrip("LR")
             which = "bought" if job.serial == BOUGHT else job.serial
             done.add((names[job.work], int(place) if place.isdigit() else place, which))

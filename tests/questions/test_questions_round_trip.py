@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from carknocker.questions.check import check
+from carknocker.judgement.answer import check
 from carknocker.questions.enter.enter import enter
 from carknocker.questions.enter.filled_form import kind_and_position
 from carknocker.questions.worksheet.forms import csv_form, yaml_form

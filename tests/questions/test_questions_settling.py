@@ -16,8 +16,8 @@ from carknocker.questions.why.asked import Asked
 from carknocker.record.model import Gauge, Leg
 from carknocker.record.values import Figure, Word
 from carknocker.rulebook.clauses import AttributePath, Comparison, FromPart
-from carknocker.workings import OutOfRange
-from carknocker.workings.measurement import Contribution, resolution_that_settles
+from carknocker.workings import Candidate, OutOfRange, Share
+from carknocker.workings.uncertainty import resolutions_that_settle, uncertainty_of
 
 COARSE = Gauge("G-1", "finger gauge", read_quantity("1/16 in", "length"), None, None, NOWHERE)
 FINE = Gauge("G-7", "finger gauge", read_quantity("1/64 in", "length"), None, None, NOWHERE)
@@ -77,9 +77,9 @@ def clearances(left, right, first="1/8 in", second="1/32 in"):
     return settled(evidence, criterion("total", "truck", must, effect="advise"), "truck B")
 
 
-def test_of_a_derived_figure_the_reading_in_greatest_doubt_settles_it():
-    """3/4 in allowed; 11/16 in found: 1/16 in to spare against 5/32 in of doubt. With the right side as it is, the
-    left read to 1/32 in settles it; the right one alone can't."""
+def test_of_a_derived_figure_the_reading_of_greatest_uncertainty_settles_it():
+    """3/4 in allowed; 11/16 in found: 1/16 in to spare against 5/32 in of uncertainty. With the right side as it is,
+    the left read to 1/32 in settles it; the right one alone can't."""
     verdict, found, words = clearances("3/8 in", "5/16 in")
     assert verdict == "borderline"
     assert [(one.evidence.part, one.needed.amount) for one in found.readings] == [("side bearing BL", Fraction(1, 32))]
@@ -93,6 +93,32 @@ def test_where_no_single_reading_is_enough_they_are_named_together():
     assert "no single reading" in words[0]
     assert "BL" in words[0]
     assert "BR" in words[0]
+
+
+def rim_left(right_cut, resolution):
+    """A rim of 1-1/2 in and a left cut of 1/4 in, both to 1/64 in: 1 in must be left."""
+    evidence = [
+        reading(f"wheel W-1 {side}", name, Figure(read_quantity(value, "length")), DAY,
+                resolution=read_quantity(step, "length"))
+        for side, name, value, step in (
+            ("left", "rim_thickness", "1-1/2 in", "1/64 in"), ("left", "turning_allowance", "1/4 in", "1/64 in"),
+            ("right", "turning_allowance", right_cut, resolution),
+        )
+    ]  # fmt: skip
+    must = compare("wheel", "rim_after_turning", "at_least", Figure(inches(16)))
+    return settled(evidence, criterion("left", "wheel", must, effect="advise"), "wheel W-1 left")
+
+
+def test_a_cut_by_a_coarse_gauge_may_be_the_deeper_one_and_is_the_one_to_read_again():
+    """1/4 in too much is left. The right cut, 1/4 in too, may be 1/2 in by its gauge, and then all of it is gone."""
+    verdict, found, words = rim_left("1/4 in", "1/4 in")
+    assert verdict == "borderline"
+    assert [(one.evidence.part, one.needed.amount) for one in found.readings] == [("wheel W-1 right", Fraction(1, 8))]
+    assert words == (
+        "settled by reading again metal to take off to restore the contour of wheel R1, to 1/8 in or finer",
+    )
+    assert rim_left("1/4 in", "1/64 in")[0] == "met"
+    assert rim_left("0 in", "1/4 in")[0] == "met"  # at most 1/4 in, as deep as the left one
 
 
 @pytest.mark.parametrize(
@@ -124,23 +150,56 @@ def test_a_gauge_whose_uncertainty_is_too_wide_is_not_named():
 AMOUNTS = st.fractions(Fraction(0), Fraction(2), max_denominator=64)
 
 
+def shares(*readings):
+    """A share of each reading: what its gauge resolves, and how far the figure moves per inch of it."""
+    return tuple(
+        Share(
+            reading(f"wheel W-{number} left", "rim_thickness", Figure(inches(16)), DAY,
+                    resolution=Quantity.of("length", resolution)),
+            slope,
+        )
+        for number, (resolution, slope) in enumerate(readings, start=1)
+    )  # fmt: skip
+
+
 @given(AMOUNTS, st.lists(st.tuples(AMOUNTS, AMOUNTS), min_size=1, max_size=4))
 def test_what_is_said_to_settle_it_does_and_what_is_not_said_does_not(margin, readings):
-    given_ = [Contribution(str(number), resolution, slope) for number, (resolution, slope) in enumerate(readings)]
-    doubt = sum((one.share for one in given_), Fraction(0))
-    found = dict(resolution_that_settles(margin, given_))
+    given_ = shares(*readings)
+    uncertainty = sum((one.uncertainty for one in given_), Fraction(0))
+    found = {evidence.id: needed for evidence, needed in resolutions_that_settle(margin, [Candidate(given_)])}
     for one in given_:
-        others = doubt - one.share
-        if one.name in found:
-            assert others + abs(one.sensitivity) * found[one.name] == margin
-            assert found[one.name] < one.resolution
-        elif doubt > margin and one.share:
+        others = uncertainty - one.uncertainty
+        if one.evidence.id in found:
+            assert others + abs(one.sensitivity) * found[one.evidence.id] == margin
+            assert found[one.evidence.id] < one.evidence.resolution.amount
+        elif uncertainty > margin and one.uncertainty:
             assert others >= margin
+
+
+@given(AMOUNTS, st.lists(st.tuples(AMOUNTS, AMOUNTS), min_size=2, max_size=4))
+def test_of_several_that_may_govern_the_others_still_do_when_one_is_read_again(margin, readings):
+    """The deepest of several cuts: a finer gauge on one settles it only if no other cut may then be too deep."""
+    deepest = max(amount for _, amount in readings)
+    rivals = [
+        Candidate((share,), amount - deepest)
+        for share, (_, amount) in zip(
+            shares(*((resolution, Fraction(1)) for resolution, _ in readings)), readings, strict=True
+        )
+    ]
+    found = {evidence.id: needed for evidence, needed in resolutions_that_settle(margin, rivals)}
+    for one in rivals:
+        name = one.shares[0].evidence.id
+        others = max((other.uncertainty for other in rivals if other is not one), default=Fraction(0))
+        if name in found:
+            assert others <= margin < uncertainty_of(rivals)
+            assert found[name] + one.beyond == margin
+        elif uncertainty_of(rivals) > margin and one.uncertainty > margin:
+            assert others > margin or margin == one.beyond
 
 
 def test_a_figure_past_its_limit_is_refused():
     with pytest.raises(OutOfRange):
-        resolution_that_settles(Fraction(-1), [Contribution("a", Fraction(1))])
+        resolutions_that_settle(Fraction(-1), [Candidate(shares((Fraction(1), Fraction(1))))])
 
 
 @pytest.mark.parametrize(

@@ -104,12 +104,12 @@ def test_signs_of_long_standing_are_told_though_no_rule_asks(yard):
     found = spares(samples.answer(yard, apart().replace("      body: {fire", f"      {signs}\n      body: {{fire")))
     wheelset = found.wheelsets[0]
     assert wheelset.sound
-    assert wheelset.doubts == (
+    assert wheelset.signs_of_standing == (
         "wheelset W-9: rust on treads or seals from standing: yes (2030-04-20, R. Example)",
         "bearing W-9 left: standing marks in the bearing from long rest: yes (2030-04-20, R. Example)",
     )
     assert "LOOK AT IT AGAIN" in text_of(spares_page(found))
-    assert spares(samples.answer(yard, apart())).wheelsets[0].doubts == ()
+    assert spares(samples.answer(yard, apart())).wheelsets[0].signs_of_standing == ()
 
 
 def test_a_spare_that_was_on_the_scale_is_not_counted_twice(yard):

@@ -10,8 +10,8 @@ from carknocker.cli.inputs import Place, read_both
 from carknocker.dossier.pages.tag_page import NOBODY_SIGNS, tag_pages
 from carknocker.dossier.writing.text import text_of
 from carknocker.dossier.writing.to_fill_in import BLANK
-from carknocker.questions.check import CheckAnswer, check
-from carknocker.questions.sheets.tag import TagGiven, group_of, tag_of
+from carknocker.judgement.answer import CheckAnswer, check
+from carknocker.questions.sheets.tag import TagGiven, tag_of
 from carknocker.questions.sheets.tag_texts import TAG_TEXTS
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import load_library, rulesets_folders
@@ -115,8 +115,8 @@ def test_nothing_seen_nothing_to_tag() -> None:
 
 
 def test_every_kind_of_part_has_its_group_of_defects() -> None:
-    groups = {kind: group_of(kind) for kind in load_vocabulary().kinds}
+    groups = {name: kind.tag_group for name, kind in load_vocabulary().kinds.items()}
     assert groups["wheel"] == groups["coupler"] == groups["side bearing"] == "running gear"
-    assert groups["brake rigging"] == groups["air hose"] == "brake"
+    assert groups["brake rigging"] == groups["air hose"] == groups["brake lever"] == "brake"
     assert groups["hand brake"] == "safety appliance"
     assert groups["body"] == groups["water"] == "other"

@@ -129,7 +129,7 @@ def test_the_uncertainty_of_a_gauge_is_added_to_what_it_resolves() -> None:
         "{brake_pipe_leakage: {before: 90 psi, after: 88 psi, minutes: 2, gauge: P-1}}}}\nevents:\n"
     )
     found = {
-        one.attribute: one.doubt
+        one.attribute: one.uncertainty
         for one in car(changed("events:\n", sheet, text)).evidence
         if one.on is not None and one.on.isoformat() == "2026-06-20"
     }

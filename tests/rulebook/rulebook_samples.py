@@ -17,6 +17,8 @@ kinds:
   car:
     section: car
     positions: single
+    stage: trucks
+    tag_group: other
     descriptions:
       built_on: {is: date, label: built}
       platform: {is: one of, one_of: [open, closed], label: platform}
@@ -25,6 +27,8 @@ kinds:
   truck:
     section: trucks
     positions: trucks
+    stage: trucks
+    tag_group: other
     inside: [car]
     descriptions:
       frame: {is: one of, one_of: [cast, built-up, arch bar], label: frame}
@@ -36,12 +40,16 @@ kinds:
   axle position:
     section: axle_positions
     positions: axles
+    stage: trucks
+    tag_group: other
     inside: [truck]
     attributes:
       lateral_motion: {is: length, label: lateral motion}
   wheelset:
     section: wheelsets
     positions: serials
+    stage: trucks
+    tag_group: other
     thing: yes
     inside: [axle position]
     descriptions:
@@ -50,6 +58,8 @@ kinds:
   wheel:
     section: wheels
     positions: sides of axle
+    stage: trucks
+    tag_group: other
     thing: yes
     inside: [wheelset]
     descriptions:
@@ -64,6 +74,8 @@ kinds:
   spring:
     section: springs
     positions: listed
+    stage: trucks
+    tag_group: other
     inside: [truck]
     attributes:
       leaf_broken: {is: yes or no, label: leaf}
@@ -71,6 +83,8 @@ kinds:
   brake system:
     section: brake_system
     positions: single
+    stage: trucks
+    tag_group: other
     inside: [car]
     descriptions:
       control_valve: {is: one of, one_of: [AB, 26-C, D-22, UC], label: control valve}
@@ -81,6 +95,8 @@ kinds:
   brake cylinder:
     section: brake_cylinders
     positions: listed
+    stage: trucks
+    tag_group: other
     inside: [truck, brake system]
     descriptions:
       plate_travel: {is: length, label: travel on plate}
@@ -106,7 +122,7 @@ tests:
 papers:
   insurance: {attribute: insurance, facts: {insurer: identity}}
 work:
-  wheelset renewed: {on: [axle position], moves_wheelsets: yes}
+  wheelset renewed: {on: [axle position], does: renew a wheelset}
   wheels turned: {on: [wheel]}
   valve replaced: {on: [brake system]}
 events:

@@ -197,17 +197,3 @@ def test_law_that_does_not_say_so_is_not_relaxed(folder: Path) -> None:
     keys = {"layer": "host", "host": "Wren Valley", "relaxes": "[{criterion: law/flange, reason: short trips}]"}
     write(folder, "line", "1", head("line", "1", **keys))
     assert "relaxes law/flange, which is law" in refusal(folder, move(host="Wren Valley"))
-
-
-def test_a_rulebook_near_the_limit_of_the_chaining_library_is_refused(folder: Path) -> None:
-    entry = (
-        "\n  - id: c{0}\n    title: C\n    cause: {{state: {{rim_left: {{at_least: {0} in}}}}, of: wheel}}"
-        "\n    restricts: {{speed: 9 mph}}"
-    )
-    for count, name in ((490, "Few"), (501, "Many")):
-        many = "".join(entry.format(number) for number in range(count))
-        ruleset = name.lower()
-        write(folder, ruleset, "1", head(ruleset, "1", layer="host", host=name),
-              a=chapter("", many + "\n", source=HOST_SOURCE))  # fmt: skip
-    assert len(choose(folder, move(host="Few")).at_out.consequences) == 492
-    assert "at most 500" in refusal(folder, move(host="Many"))

@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 import yaml
 
+from carknocker.judgement.answer import check
 from carknocker.judgement.model import Judgement
-from carknocker.questions.check import check
 from carknocker.record import read_car
 from carknocker.record.move_reader import read_move, read_move_text
 from carknocker.rulebook import load_library, rulesets_folders

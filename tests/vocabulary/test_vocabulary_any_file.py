@@ -14,7 +14,7 @@ WORDS = st.sampled_from(
 KEYS = st.sampled_from(
     ["car", "wheel", "is", "one_of", "label", "derived", "signed", "gauge_takes", "reads_to", "access", "read_by",
      "section", "positions", "inside", "thing", "listed", "usually", "descriptions", "attributes", "attribute", "on",
-     "facts", "fits", "moves_wheelsets"]
+     "facts", "fits", "does", "stage", "truck_out", "hazards", "tag_group", "whole_car", "goes_with", "only_where"]
 )  # fmt: skip
 SECTIONS = st.sampled_from(
     ["kinds", "further_attributes", "tests", "papers", "work", "events", "spares", "roles", "unknown"]

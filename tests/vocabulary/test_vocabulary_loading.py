@@ -1,31 +1,38 @@
 """Vocabulary files: what they may say, and what is refused, with its place."""
 
+from typing import get_args
+
 import pytest
 
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.quantities import read_quantity
-from carknocker.vocabulary import load_vocabulary, vocabulary_texts
+from carknocker.vocabulary import Does, load_vocabulary, vocabulary_texts
 from carknocker.vocabulary.reading import read_vocabulary
 
 TEXTS = vocabulary_texts()
 SMALL = """
 kinds:
-  car: {section: car, positions: single}
-  end: {section: ends, positions: ends, inside: [car]}
+  car: {section: car, positions: single, tag_group: other}
+  end: {section: ends, positions: ends, tag_group: other, inside: [car]}
   truck:
     section: trucks
     positions: trucks
+    tag_group: running gear
     inside: [car]
     descriptions: {takes_axle_class: {one_of: [C, D]}, takes_journal_centers: length}
   wheelset:
     section: wheelsets
     positions: serials
+    tag_group: running gear
     inside: [truck]
     thing: yes
     descriptions: {axle_class: {one_of: [C, D]}, weight: weight}
   wheel:
     section: wheels
     positions: sides of axle
+    stage: trucks
+    tag_group: running gear
+    hazards: [lifting]
     inside: [wheelset]
     thing: yes
     attributes: {rim_thickness: length}
@@ -68,13 +75,13 @@ def test_a_further_file_adds_attributes_a_kind_a_test_and_a_spare() -> None:
 further_attributes:
   body: {stove_cold: yes or no, stove_kind: {is: text, description: yes}}
 kinds:
-  bell: {section: bells, positions: ends, inside: [end], attributes: {rings: yes or no}}
+  bell: {section: bells, positions: ends, tag_group: other, inside: [end], attributes: {rings: yes or no}}
 tests:
   bell test: {attribute: bell_test, on: bell, facts: {loudness: {one_of: [soft, loud]}}}
 papers:
   bell paper: {attribute: bell_paper}
 work:
-  bell renewed: {on: [bell]}
+  bell renewed: {on: [bell], stage: brakes}
 events:
   bell lost: {on: [bell]}
 spares:
@@ -88,6 +95,30 @@ roles: [bell founder, owner]
     assert vocabulary.attribute("car", "bell_paper") is not None
     assert vocabulary.roles.count("owner") == 1
     assert vocabulary.roles[-1] == "bell founder"
+
+
+def test_a_job_takes_stage_and_hazards_of_its_kind_of_part_and_its_own_count_before_those() -> None:
+    further = """
+work:
+  tire shrunk on: {on: [wheel], truck_out: yes}
+  tire looked at: {on: [wheel, end], stage: body, hazards: []}
+tests:
+  tire test: {attribute: tire_test, on: wheel, whole_car: yes}
+  tire count: {attribute: tire_count, on: wheel, hazards: [air]}
+""".replace("stage: body", 'stage: "body, couplers and draft gear"')
+    vocabulary = read_vocabulary({"small.yaml": SMALL, "zz.yaml": further})
+    shrunk, looked_at = vocabulary.work["tire shrunk on"], vocabulary.work["tire looked at"]
+    assert (shrunk.stages, shrunk.truck_out, shrunk.hazards) == ({"wheel": "trucks"}, True, ("lifting",))
+    assert set(looked_at.stages.values()) == {"body, couplers and draft gear"}
+    assert (looked_at.truck_out, looked_at.hazards) == (False, ())
+    assert (vocabulary.tests["tire test"].whole_car, vocabulary.tests["tire test"].hazards) == (True, ("lifting",))
+    assert (vocabulary.tests["tire count"].whole_car, vocabulary.tests["tire count"].hazards) == (False, ("air",))
+
+
+@pytest.mark.parametrize("does", sorted(set(get_args(Does))))
+def test_something_in_the_installed_vocabulary_does_each_of_what_the_program_does(does: Does) -> None:
+    vocabulary = load_vocabulary()
+    assert {**vocabulary.work, **vocabulary.events}[vocabulary.work_to(does)].does == does
 
 
 # text, line, column, part of what is found, nearest
@@ -122,14 +153,20 @@ BAD = [
         "derived and a desc",
         "",
     ),
-    ("kinds:\n  bell: {section: wheels, positions: ends, inside: [end]}", 2, 19, "which `wheel` has", ""),
-    ("kinds:\n  bell: {section: tests, positions: ends, inside: [end]}", 2, 19, "`tests`", ""),
-    ("kinds:\n  bell: {section: bells, positions: endz, inside: [end]}", 2, 37, "`endz`", "ends"),
-    ("kinds:\n  bell: {section: bells, inside: [end]}", 2, 9, "no `positions`", ""),
-    ("kinds:\n  bell: {positions: ends, inside: [end]}", 2, 9, "no `section`", ""),
-    ("kinds:\n  bell: {section: bells, positions: ends, inside: [edn]}", 2, 51, "`edn`", "end"),
-    ("kinds:\n  bell: {section: bells, positions: ends, inside: [bell]}", 2, 51, "inside itself", ""),
-    ("kinds:\n  wheel: {section: bells, positions: ends}", 2, 10, "`wheel` a second time", ""),
+    (
+        "kinds:\n  bell: {section: wheels, positions: ends, tag_group: other, inside: [end]}",
+        2,
+        19,
+        "which `wheel` has",
+        "",
+    ),
+    ("kinds:\n  bell: {section: tests, positions: ends, inside: [end], tag_group: other}", 2, 19, "`tests`", ""),
+    ("kinds:\n  bell: {section: bells, positions: endz, inside: [end], tag_group: other}", 2, 37, "`endz`", "ends"),
+    ("kinds:\n  bell: {section: bells, inside: [end], tag_group: other}", 2, 9, "no `positions`", ""),
+    ("kinds:\n  bell: {positions: ends, inside: [end], tag_group: other}", 2, 9, "no `section`", ""),
+    ("kinds:\n  bell: {section: bells, positions: ends, inside: [edn], tag_group: other}", 2, 51, "`edn`", "end"),
+    ("kinds:\n  bell: {section: bells, positions: ends, inside: [bell], tag_group: other}", 2, 51, "inside itself", ""),
+    ("kinds:\n  wheel: {section: bells, positions: ends, tag_group: other}", 2, 10, "`wheel` a second time", ""),
     ("kinds: [bell]", 1, 8, "a list of 1", ""),
     ("tests:\n  bell test: {attribute: bell_test, on: whel}", 2, 41, "`whel`", "wheel"),
     ("tests:\n  bell test: {attribute: rim_thickness, on: wheel}", 2, 26, "which `wheel` has already", ""),
@@ -141,7 +178,28 @@ BAD = [
     ("papers:\n  scale ticket: {attribute: bell_paper}", 2, 17, "a second time", ""),
     ("work:\n  bell renewed: {on: [whel]}", 2, 22, "`whel`", "wheel"),
     ("work:\n  bell renewed: {}", 2, 17, "stands on nothing", ""),
-    ("work:\n  bell renewed: {on: [wheel], moves_wheelset: yes}", 2, 31, "`moves_wheelset`", "moves_wheelsets"),
+    ("work:\n  bell renewed: {on: [wheel], truck_outt: yes}", 2, 31, "`truck_outt`", "truck_out"),
+    ("work:\n  bell renewed: {on: [wheel, end]}", 2, 17, "`bell renewed` has no stage on `end`", ""),
+    ("work:\n  bell renewed: {on: [wheel], stage: truck}", 2, 38, "`truck`", "trucks"),
+    ("work:\n  bell renewed: {on: [wheel], stage: papers}", 2, 38, "`papers`", ""),
+    ("work:\n  bell renewed: {on: [wheel], does: turn wheel}", 2, 37, "`turn wheel`", "turn wheels"),
+    ("work:\n  bell renewed: {on: [wheel], hazards: [lift]}", 2, 41, "`lift`", "lifting"),
+    ("work:\n  bell renewed: {on: [wheel], truck_out: perhaps}", 2, 42, "`perhaps`", ""),
+    ("events:\n  bell lost: {on: [wheel], stage: trucks}", 2, 28, "`stage`", ""),
+    ("tests:\n  bell test: {attribute: bell_test, on: wheel, whole_car: perhaps}", 2, 59, "`perhaps`", ""),
+    ("spares:\n  bell: {hazards: [noise]}", 2, 20, "`noise`", ""),
+    ("kinds:\n  bell: {section: bells, positions: ends, inside: [end]}", 2, 9, "no `tag_group`", ""),
+    ("kinds:\n  bell: {section: bells, positions: ends, tag_group: brakes}", 2, 54, "`brakes`", "brake"),
+    ("kinds:\n  bell: {section: bells, positions: ends, tag_group: other, stage: truck}", 2, 68, "`truck`", "trucks"),
+    ("further_attributes:\n  wheel: {hub: {is: length, goes_with: rim}}", 2, 16, "`rim`", ""),
+    ("further_attributes:\n  truck: {hub: {is: length, only_where: {axle_class: [C]}}}", 2, 16, "`axle_class`", ""),
+    (
+        "further_attributes:\n  truck: {hub: {is: length, only_where: {takes_axle_class: [G, C]}}}",
+        2,
+        16,
+        "word for `takes_axle_class` `G`",
+        "",
+    ),
     ("work:\n  wheels turned: {on: [wheel]}", 2, 18, "a second time", ""),
     ("events:\n  wheels turned: {on: [wheel]}", 2, 18, "is work and an event", ""),
     (

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from carknocker.judgement import findings as findings_module
-from carknocker.questions.check import CheckAnswer, check
+from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.questions.counterfactual import dates as dates_module
 from carknocker.questions.counterfactual import what_if as what_if_module
 from carknocker.questions.counterfactual.dates import dates_of

@@ -154,9 +154,11 @@ def test_miles_and_dates_left_with_their_uncertainty() -> None:
         left.dates(date(2030, 1, 1), Fraction(0))
 
 
-def test_the_doubt_of_the_last_reading_shortens_and_lengthens_what_is_left() -> None:
+def test_the_uncertainty_of_the_last_reading_shortens_and_lengthens_what_is_left() -> None:
     rate = wear_rate([at(0, "2"), at(40_000, "3/2")])
-    sure, unsure = (miles_left(Fraction(3, 2), Fraction(1), rate, doubt) for doubt in (Fraction(0), Fraction(1, 16)))
+    sure, unsure = (
+        miles_left(Fraction(3, 2), Fraction(1), rate, uncertainty) for uncertainty in (Fraction(0), Fraction(1, 16))
+    )
     assert unsure.miles == sure.miles
     assert unsure.least.high < sure.least.low
     assert sure.most is not None
@@ -169,12 +171,12 @@ def test_the_doubt_of_the_last_reading_shortens_and_lengthens_what_is_left() -> 
 @given(st.integers(1, 8), st.integers(1, 8))
 def test_a_less_certain_gauge_makes_a_less_certain_rate(worn: int, unsure: int) -> None:
     first, last = at(0, "2"), at(40_000, str(2 - Fraction(worn, 16)))
-    doubted = [RimReading(one.miles, one.rim, one.resolution, Fraction(unsure, 64)) for one in (first, last)]
-    assert wear_rate(doubted).uncertainty.low > wear_rate([first, last]).uncertainty.high
-    assert wear_rate(doubted).rate == wear_rate([first, last]).rate
+    wider = [RimReading(one.miles, one.rim, one.resolution, Fraction(unsure, 64)) for one in (first, last)]
+    assert wear_rate(wider).uncertainty.low > wear_rate([first, last]).uncertainty.high
+    assert wear_rate(wider).rate == wear_rate([first, last]).rate
 
 
-def test_wear_within_the_gauges_doubt_has_no_upper_bound() -> None:
+def test_wear_within_the_gauges_uncertainty_has_no_upper_bound() -> None:
     rate = wear_rate([at(0, "2"), at(40_000, "63/32")])
     left = miles_left(Fraction(63, 32), Fraction(1), rate)
     assert not rate.shown

@@ -1,37 +1,56 @@
-"""The commands by name. A command's module is imported when that command is asked for, or help for all of them is."""
+"""The commands by name. Each is the `command` module of a folder in `questions/`, found by the folder's name. It is
+imported when it is asked for, or when help for all of them is. A folder `rules_check` is the command `check` of the
+group `rules`.
+"""
 
-from collections.abc import Iterator, MutableMapping
+from collections.abc import Iterator, Mapping, MutableMapping
+from functools import cache
 from importlib import import_module
+from pathlib import Path
+from types import ModuleType
 from typing import Any
 
 import typer
 from typer.core import TyperGroup
 
-COMMANDS = (
-    "check", "why", "diff", "plan", "arrange", "horizon", "worksheet", "enter", "spares", "setout", "order", "tag",
-    "lift", "workings", "recheck", "new", "rules",
-)  # fmt: skip
+import carknocker.questions
+from carknocker.cli.options import command_line
+
+_HELP_OF_GROUPS = {"rules": "Look at the rules, and check rules that you write."}
 
 
 class CommandGroup(TyperGroup):
-    """A group whose commands stand in `cli/commands/`, a module each, which declares its command on its `app`."""
+    """The group of all commands."""
 
     def __init__(self, *, commands: Any = None, **attributes: Any) -> None:
-        by_name: Any = _Commands(dict(commands or {}))  # a mapping will do: the group only looks into it
+        by_name: Any = _Commands(folders(), dict(commands or {}))  # a mapping will do: the group only looks into it
         super().__init__(commands=by_name, **attributes)
 
 
-class _Commands(MutableMapping[str, Any]):
-    """The commands in the order of the job, each made when it is looked up."""
+@cache
+def folders() -> Mapping[str, Any]:
+    """The folder of each command by the command's name; those of a group in a mapping of their own."""
+    found: dict[str, Any] = {}
+    for place in carknocker.questions.__path__:
+        for folder in sorted(Path(place).iterdir()):
+            if not (folder / "command.py").is_file():
+                continue
+            group, _, name = folder.name.rpartition("_")
+            (found.setdefault(group, {}) if group else found)[name] = folder.name
+    return found
 
-    def __init__(self, made: dict[str, Any]) -> None:
+
+class _Commands(MutableMapping[str, Any]):
+    """Commands in the order of the job, each made when it is looked up."""
+
+    def __init__(self, folders: Mapping[str, Any], made: dict[str, Any]) -> None:
+        self._folders = folders
         self._made = made
 
     def __getitem__(self, name: str) -> Any:
-        if name not in self._made and name in COMMANDS:
-            command = typer.main.get_command(import_module(f"carknocker.cli.commands.{name}").app)
-            command.name = name
-            self._made[name] = command
+        if name not in self._made and name in self._folders:
+            folder = self._folders[name]
+            self._made[name] = _command(folder, name) if isinstance(folder, str) else _group(folder, name)
         return self._made[name]
 
     def __setitem__(self, name: str, command: Any) -> None:
@@ -41,7 +60,32 @@ class _Commands(MutableMapping[str, Any]):
         del self._made[name]
 
     def __iter__(self) -> Iterator[str]:
-        return iter(dict.fromkeys((*COMMANDS, *self._made)))
+        ordered = sorted(self._folders, key=lambda name: (_place_in_help(self._folders[name]), name))
+        return iter(dict.fromkeys((*ordered, *self._made)))
 
     def __len__(self) -> int:
-        return len(dict.fromkeys((*COMMANDS, *self._made)))
+        return len({*self._folders, *self._made})
+
+
+def _module(folder: str) -> ModuleType:
+    return import_module(f"carknocker.questions.{folder}.command")
+
+
+def _command(folder: str, name: str) -> Any:
+    command = typer.main.get_command(_module(folder).app)
+    command.name = name
+    return command
+
+
+def _group(folders: Mapping[str, str], name: str) -> Any:
+    group = typer.main.get_group(command_line(_HELP_OF_GROUPS.get(name, "")))
+    group.name = name
+    by_name: Any = _Commands(folders, {})
+    group.commands = by_name
+    return group
+
+
+def _place_in_help(folder: Any) -> float:
+    """Where a command stands in the help; a group where the first of its commands does, one without a place last."""
+    names = (folder,) if isinstance(folder, str) else folder.values()
+    return float(min(getattr(_module(name), "PLACE_IN_HELP", float("inf")) for name in names))

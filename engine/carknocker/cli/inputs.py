@@ -11,6 +11,8 @@ import msgspec
 import typer
 
 import carknocker
+from carknocker.judgement.answer import CheckAnswer, check
+from carknocker.rulebook import Library
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -194,3 +196,9 @@ def _read(reader: "Callable[[str, str], Read]", place: Place, file: Path) -> "Re
         raise InputRefused(tuple(msgspec.structs.replace(problem, nearest=near) for problem in problems.problems))
     problems.refuse_if_any()
     return reader(text or "", place.shown(file))
+
+
+def answer_for(place: Place, move: Place | None, library: Library, day: date) -> CheckAnswer:
+    """The answer to `check` for one car. Raises InputRefused and CannotJudge."""
+    car, planned = read_both(place, move)
+    return check(car, planned, library, day)

@@ -1,12 +1,15 @@
 """The command line: one thin command per question."""
 
 import sys
+from importlib.metadata import PackageNotFoundError, version
 from typing import Annotated
 
 import typer
 
+from carknocker import __version__
 from carknocker.cli.group import CommandGroup
 from carknocker.cli.statuses import in_plain_words
+from carknocker.judgement.chain.adapter import AVAILABLE
 
 app = typer.Typer(
     cls=CommandGroup,
@@ -23,7 +26,6 @@ app = typer.Typer(
 def _version(wanted: bool) -> None:
     if wanted:
         from carknocker.cli.output import write_stream
-        from carknocker.cli.version import version_text
 
         with in_plain_words():
             write_stream(sys.stdout, f"{version_text()}\n")
@@ -37,3 +39,17 @@ def _options(
     ] = False,
 ) -> None:
     """May this heritage passenger car travel on this move, and if not, why not yet?"""
+
+
+def version_text() -> str:
+    """`carknocker 0.1.0 (chains with durable-rules 2.0.28)`."""
+    return f"carknocker {__version__} (chains with {_chainer()})"
+
+
+def _chainer() -> str:
+    if not AVAILABLE:
+        return "its plain evaluator"
+    try:
+        return f"durable-rules {version('durable-rules')}"
+    except PackageNotFoundError:
+        return "durable-rules"

@@ -1,11 +1,28 @@
-"""Arguments and options that many commands have in common."""
+"""Arguments, options and choices that many commands have in common."""
 
+from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from carknocker.cli.choices import Format
+
+class Format(StrEnum):
+    """How an answer is written."""
+
+    TEXT = "text"
+    MARKDOWN = "markdown"
+    JSON = "json"
+    HTML = "html"
+    PDF = "pdf"
+
+
+class End(StrEnum):
+    """An end of a car."""
+
+    A = "A"
+    B = "B"
+
 
 CarArgument = Annotated[Path, typer.Argument(metavar="CAR", help="A car record, or a folder with one.")]
 MoveOption = Annotated[
@@ -25,3 +42,14 @@ RulesOption = Annotated[
 OutputOption = Annotated[
     Path | None, typer.Option("--output", "-o", metavar="FILE", help="Write the answer here, whole or not at all.")
 ]
+
+
+def command_line(help_text: str | None = None) -> typer.Typer:
+    """An application for one command; with a help text, for a group of commands."""
+    return typer.Typer(
+        add_completion=False,
+        no_args_is_help=help_text is not None,
+        rich_markup_mode=None,
+        pretty_exceptions_enable=False,
+        help=help_text,
+    )

@@ -7,8 +7,11 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
+from carknocker.cli.options import Format
+from carknocker.dossier.writing.page import Page
 from carknocker.dossier.writing.text import LEAST_WIDTH, text_of
 from carknocker.dossier.writing.wrapping import plainer
+from carknocker.questions.sheets.sheet_model import SheetAnswer
 
 if TYPE_CHECKING:
     from carknocker.dossier.writing.page import Page
@@ -172,3 +175,51 @@ def _umask() -> int:
     mask = os.umask(0)
     os.umask(mask)
     return mask
+
+
+def write_as_pages(pages: list[Page], form: Format, output: Path | None) -> None:
+    """Writes pages as text, Markdown, HTML or PDF. (JSON is written from the answer itself, not from its page.)
+
+    Raises OutputRefused where no PDF can be made, or would go to a terminal.
+    """
+    if form is Format.TEXT:
+        write_pages(pages, output)
+    elif form is Format.MARKDOWN:
+        from carknocker.dossier.writing.markdown import markdown_of
+
+        write_answer("\n---\n\n".join(markdown_of(page) for page in pages), output)
+    else:
+        from carknocker.dossier.writing.html import html_of
+
+        if form is Format.PDF:
+            _write_pdf(html_of(pages), output)
+        else:
+            write_answer(html_of(pages), output)
+
+
+def drawn(form: Format) -> bool:
+    """Whether drawings can be shown in a form: whether they are worth making."""
+    return form in (Format.HTML, Format.PDF)
+
+
+def _write_pdf(html: str, output: Path | None) -> None:
+    from carknocker.dossier.writing.pdf import NoPdf, pdf_of
+
+    if output is None and sys.stdout.isatty():
+        raise OutputRefused("a PDF is not for a terminal: name a file with `--output FILE`, or send it through a pipe")
+    try:
+        write_bytes(pdf_of(html), output)
+    except NoPdf as missing:
+        raise OutputRefused(str(missing)) from None
+
+
+def write_sheet(answer: SheetAnswer, format_name: str, form: Format, output: Path | None) -> None:
+    """Writes a sheet for strangers in the form asked for."""
+    if form is Format.JSON:
+        from carknocker.dossier.forms.plain_json import plain_json
+
+        write_answer(plain_json(format_name, answer), output)
+        return
+    from carknocker.dossier.pages.sheet_page import sheet_page
+
+    write_as_pages([sheet_page(answer)], form, output)

@@ -1,6 +1,9 @@
 """The cautions that close every page, and those for work that can hurt someone."""
 
+from collections.abc import Collection
+
 from carknocker.judgement.model import Judgement
+from carknocker.vocabulary import Hazard, load_vocabulary
 
 ALWAYS = (
     "This is an aid to qualified people and no substitute for them. The host's mechanical department decides, and its "
@@ -19,26 +22,23 @@ AIR = (
 )
 ELECTRICAL = "Trainline power: off, locked out and proven dead before a jumper or receptacle is touched."
 
-_LIFTED = ("wheelset", "wheels", "truck", "bearing", "axle", "spring", "center", "bolster", "equalizer", "shim", "tire")
-_AIR = ("valve", "portion", "brake", "cylinder", "reservoir", "hose", "cock", "relay", "pipe", "rigging", "travel")
-_ELECTRICAL = ("jumper", "trainline power", "electrical")
+_OF_HAZARDS: dict[Hazard, str] = {"lifting": LIFTING, "air": AIR, "electricity": ELECTRICAL}
+
+
+def cautions(hazards: Collection[Hazard]) -> tuple[str, ...]:
+    """The standing cautions, and those against the hazards."""
+    return (*ALWAYS, *(caution for hazard, caution in _OF_HAZARDS.items() if hazard in hazards))
 
 
 def cautions_for(judgement: Judgement) -> tuple[str, ...]:
-    """The standing cautions, and those for the work that would clear what refuses the car."""
-    work = " ".join(_named_work(judgement))
-    cautions = list(ALWAYS)
-    for caution, words in ((LIFTING, _LIFTED), (AIR, _AIR), (ELECTRICAL, _ELECTRICAL)):
-        if any(word in work for word in words):
-            cautions.append(caution)
-    return tuple(cautions)
-
-
-def _named_work(judgement: Judgement) -> list[str]:
-    names: list[str] = []
+    """The standing cautions, and those for the work and the tests that would clear what refuses the car."""
+    vocabulary = load_vocabulary()
+    hazards: set[Hazard] = set()
     for refusal in judgement.refusals:
         if refusal.finding is not None:
-            names.extend(remedy.work for remedy in refusal.finding.criterion.remedies)
-        if refusal.duty is not None:
-            names.append(refusal.duty.requirement.test)
-    return names
+            for remedy in refusal.finding.criterion.remedies:
+                if remedy.work in vocabulary.work:
+                    hazards.update(vocabulary.work[remedy.work].hazards)
+        if refusal.duty is not None and refusal.duty.requirement.test in vocabulary.tests:
+            hazards.update(vocabulary.tests[refusal.duty.requirement.test].hazards)
+    return cautions(hazards)

@@ -2,8 +2,8 @@
 
 from datetime import date
 
+from carknocker.judgement.assemble import paths_up
 from carknocker.judgement.model import Judgement
-from carknocker.judgement.outcome import paths_up
 from carknocker.questions.looks import Looks
 from carknocker.rulebook.model import Consequence, Criterion
 

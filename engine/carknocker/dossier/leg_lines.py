@@ -1,10 +1,10 @@
 """What is to be done during the move, in lines under the legs on which it falls due."""
 
 from carknocker.dossier.check.entries import Entry
-from carknocker.dossier.part_names import compact_labels
-from carknocker.dossier.words import place_words
-from carknocker.questions.on_the_way.days import days_words
 from carknocker.questions.on_the_way.model import Due, DuringTheMove, LegDuties
+from carknocker.wording.days import days_words
+from carknocker.wording.parts import compact_labels
+from carknocker.wording.sources import place_words
 
 
 def leg_entries(during: DuringTheMove) -> tuple[Entry, ...]:

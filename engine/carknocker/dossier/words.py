@@ -1,89 +1,30 @@
 """Sources, evidence, facts and remedies in words, as every page says them."""
 
-from datetime import date
-from pathlib import PurePath
-
-from carknocker.documents import Location
 from carknocker.dossier.context import Context
-from carknocker.dossier.part_names import label_of
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import getter
-from carknocker.judgement.model import Finding, Judgement
+from carknocker.judgement.facts import (
+    DutyFact,
+    EntryFact,
+    Fact,
+    FindingFact,
+    LeaveFact,
+    RelievedFact,
+    RestrictedFact,
+    SeenFact,
+    StateFact,
+    StoppedFact,
+    TestFact,
+    UnfitFact,
+    VoidFact,
+)
+from carknocker.judgement.model import Finding
 from carknocker.judgement.truth import NEAR, UNKNOWN
-from carknocker.judgement.wording import clause_words, value_words
-from carknocker.record.model import Evidence, Work
 from carknocker.rulebook.clauses import Clause, Comparison
-from carknocker.rulebook.model import Remedy, Requires, Source
-
-
-def place_words(source: Source) -> str:
-    """Where a sentence stands: `49 CFR 238.303(e)(8)(vi)`."""
-    return f"{source.document} {source.section}".strip()
-
-
-def source_words(source: Source) -> str:
-    """`49 CFR 238.303(e)(8)(vi) (2015, read): “worn to a 7/8 inch thickness or less”`; what rests on memory or
-    inference says that it is to be checked."""
-    place = place_words(source)
-    read = ", ".join(word for word in (source.year, status_words(source)) if word)
-    words = f"{place} ({read})" if read else place
-    return f"{words}: “{source.words}”" if source.words else words
-
-
-def status_words(source: Source) -> str:
-    """How the source was read: `read`; `inference: check the current text`."""
-    return f"{source.status}: check the current text" if source.to_be_checked else source.status
-
-
-def place_of(where: Location, judgement: Judgement) -> str:
-    """A place in a file: of the record or the move as the file was named, of an edition by RULESET/EDITION/FILE, which
-    is the same wherever the rulesets lie."""
-    if where.file in (judgement.car.file, judgement.move.file):
-        return f"{where.file}:{where.line}"
-    return f"{'/'.join(PurePath(where.file).parts[-3:])}:{where.line}"
-
-
-def evidence_words(evidence: Evidence | None) -> str:
-    """Who, when, with what, and where it is written; empty where there is no evidence."""
-    if evidence is None:
-        return ""
-    words: list[str] = []
-    if evidence.on is not None:
-        words.append(evidence.on.isoformat())
-    elif evidence.sort == "description":
-        words.append("as the record describes it")
-    if evidence.by is not None:
-        words.append(f"{evidence.by.full_name or evidence.by.name} ({evidence.by.role})")
-    if evidence.gauge is not None:
-        checked = evidence.gauge.checked
-        words.append(f"gauge {evidence.gauge.name}" + (f" checked {checked.isoformat()}" if checked else ""))
-    words.append(f"{evidence.where.file}:{evidence.where.line}")
-    return ", ".join(words)
-
-
-def reading_words(evidence: Evidence) -> str:
-    """A value with its day and who read it: `1 in (2026-09-12, RE)`."""
-    value = value_words(evidence.value)
-    if evidence.sort == "paper":
-        value = "on record" + (f" until {evidence.until.isoformat()}" if evidence.until is not None else "")
-    by = evidence.by.name if evidence.by is not None else ""
-    told = ", ".join(word for word in (evidence.on.isoformat() if evidence.on else "", by) if word)
-    return f"{value} ({told})" if told else value
-
-
-def work_words(work: Work) -> str:
-    """`J-12 service portion replaced, 2026-09-24`."""
-    return f"{work.id} {work.name}, {work.on.isoformat()}"
-
-
-def requirement_of_duty(requires: Requires, part: str, since: date | None) -> str:
-    """What a duty asks for, on which part."""
-    if requires.test:
-        after = f", dated after {since.isoformat()}" if since is not None else ""
-        return f"{requires.test} of {part}, passed{after}"
-    if requires.spare:
-        return f"{requires.spare}, sound and fitting {part}, rides along"
-    return f"{requires.words} ({part})"
+from carknocker.rulebook.model import Remedy
+from carknocker.wording.limits import clause_words, value_words
+from carknocker.wording.parts import label_of
+from carknocker.wording.work import work_words
 
 
 def remedy_condition(remedy: Remedy, finding: Finding, context: Context) -> bool | None:
@@ -122,17 +63,17 @@ def _seen_of(clause: Clause, finding: Finding, context: Context) -> str:
     return "" if held is None else value_words(held.value)
 
 
-def _state_words(consequence: str, number: str, context: Context) -> str:
+def _state_words(fact: StateFact, context: Context) -> str:
     """The clause of a cause that is a state."""
-    found = context.consequences.get(consequence)
-    if found is None or not number.isdigit() or int(number) >= len(found.causes):
+    found = context.consequences.get(fact.consequence)
+    if found is None or fact.cause_number >= len(found.causes):
         return ""
-    clause = found.causes[int(number)].when
+    clause = found.causes[fact.cause_number].when
     return "" if clause is None else _plain_condition(clause)
 
 
-def fact_words(name: tuple[str, ...], context: Context) -> str:
-    """A fact of the chain in words, by its name."""
+def fact_words(fact: Fact, context: Context) -> str:
+    """A fact of the chain in words."""
     judgement = context.judgement
 
     def part(key: str) -> str:
@@ -143,32 +84,32 @@ def fact_words(name: tuple[str, ...], context: Context) -> str:
         found = context.criteria.get(identifier) or context.consequences.get(identifier)
         return identifier if found is None else found.title
 
-    match name:
-        case ("finding", criterion, key, *_):
+    match fact:
+        case FindingFact(criterion, key):
             verdict = context.verdicts.get((criterion, key), "")
             return f"{part(key)}: {title(criterion)}" + (f" ({verdict})" if verdict else "")
-        case ("seen", criterion, _, place, *_):
+        case SeenFact(criterion, _, place):
             return f"{part(place)}: seen against “{title(criterion)}”"
-        case ("work" | "event", identifier, *_):
+        case EntryFact(identifier):
             entry = context.work.get(identifier)
             return identifier if entry is None else work_words(entry)
-        case ("state", consequence, number, key, *_):
-            return f"{_state_words(consequence, number, context) or title(consequence)} ({part(key)})"
-        case ("test", evidence, *_):
+        case StateFact(consequence=consequence, part=key):
+            return f"{_state_words(fact, context) or title(consequence)} ({part(key)})"
+        case TestFact(evidence):
             return f"test {evidence}"
-        case ("leave", identifier, *_):
+        case LeaveFact(identifier):
             return f"written leave {identifier}"
-        case ("unfit", key, *_):
+        case UnfitFact(key):
             return f"{part(key)} is unfit"
-        case ("duty", consequence, _, key, *_):
+        case DutyFact(consequence=consequence, part=key):
             return f"{part(key)}: {title(consequence)}"
-        case ("restricted", _, words, *_):
+        case RestrictedFact(words=words):
             return words
-        case ("void", evidence, *_):
+        case VoidFact(evidence):
             return f"void: {evidence}"
-        case ("relieved", criterion, key, *_):
+        case RelievedFact(criterion, key):
             return f"{part(key)}: relieved of “{title(criterion)}”"
-        case ("stopped", consequence, key, *_):
+        case StoppedFact(consequence, key):
             return f"{part(key)}: “{title(consequence)}” does not follow"
         case _:
-            return " ".join(name)
+            return " ".join(fact.name)

@@ -5,7 +5,7 @@ from carknocker.record.model import Evidence, Part
 
 Column = list[tuple[Part, Evidence | None, int, int, int, int]]
 """A row a part: its evidence; the figure n/d in the base unit, d 0 where nothing that counts is an exact figure; how
-far it may be off, times d: doubt/reso_d, reso_d 0 where that is not known."""
+far it may be off, times d: uncertainty/reso_d, reso_d 0 where that is not known."""
 
 
 class Columns:

@@ -2,7 +2,8 @@
 
 from collections.abc import Mapping
 
-from carknocker.judgement.chain.evaluators import Fired
+from carknocker.judgement.chain.fixed_point import Fired
+from carknocker.judgement.facts import VoidFact
 from carknocker.judgement.model import Voided
 from carknocker.record.model import Evidence, Work
 from carknocker.record.standing import Standing
@@ -65,18 +66,16 @@ def _dated(standing: Standing) -> list[Evidence]:
 def voided_by(fired: Fired, standing: Standing) -> dict[str, Voided]:
     """What stage 1 made void: each piece of evidence with the first work that voided it, by id of the evidence."""
     voided: dict[str, Voided] = {}
-    oldest_first = sorted(fired.firings.items(), key=lambda entry: _by_day(entry[1][1].work, entry[0]))
-    for _, (rule, cause, followed) in oldest_first:
-        if cause.work is None:
-            continue
-        for item in followed:
-            evidence = standing.by_id((item.fact.name[1],))[0]
-            voided.setdefault(evidence.id, Voided(evidence, cause.work, rule.consequence))
+    by_work = [
+        (cause.work, key, rule, followed) for key, (rule, cause, followed) in fired.firings.items() if cause.work
+    ]
+    by_work.sort(key=lambda one: (one[0].on, one[1].consequence, one[1].yield_number, one[1].cause.name))
+    for work, _, rule, followed in by_work:
+        for one in followed:
+            if isinstance(one.fact, VoidFact) and one.fact.evidence not in voided:
+                (evidence,) = standing.by_id((one.fact.evidence,))
+                voided[evidence.id] = Voided(evidence, work, rule.consequence)
     return voided
-
-
-def _by_day(work: Work | None, name: tuple[object, ...]) -> tuple[str, str]:
-    return (work.on.isoformat() if work is not None else "", repr(name))
 
 
 def reasons_of(voided: Mapping[str, Voided]) -> dict[str, str]:

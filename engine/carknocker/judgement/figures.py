@@ -17,8 +17,8 @@ def against(word: str) -> FigureTest:
     """The test of a value against a limit for `over`, `at_least`, `under`, `at_most`.
 
     With value r = n/d and limit l = ln/ld, m = (n·ld - ln·d)·sign is the margin times d·ld: it fails where m < 0, or
-    m = 0 if the limit itself fails; it is near where the margin is less than the doubt of the value and, where the
-    limit is itself a reading or follows from readings, of the limit, the two added in full.
+    m = 0 if the limit itself fails; it is near where the margin is less than the uncertainty of the value and, where
+    the limit is itself a reading or follows from readings, of the limit, the two added in full.
     """
     sign, strict = SIDES[word]
 
@@ -28,9 +28,9 @@ def against(word: str) -> FigureTest:
         margin = (held.n * limit.d - limit.n * held.d) * sign
         if margin < 0 or (strict and margin == 0):
             return FAILS
-        if limit.doubt is not None or limit.reso_d:
-            return NEAR if _in_doubt(held, limit, margin, held.d * limit.d) else HOLDS
-        if held.doubt is not None:
+        if limit.uncertainty is not None or limit.reso_d:
+            return NEAR if _within_uncertainty(held, limit, margin, held.d * limit.d) else HOLDS
+        if held.uncertainty is not None:
             held.settle_resolution()
         if held.reso_d and margin * held.reso_d < held.reso_n * held.d * limit.d:
             return NEAR
@@ -39,16 +39,16 @@ def against(word: str) -> FigureTest:
     return test
 
 
-def _in_doubt(held: ObservedValue, limit: ObservedValue, margin: int, divisor: int) -> bool:
-    """Whether a margin, margin/divisor in the base unit, is less than both doubts together. A go/no-go gauge adds none:
+def _within_uncertainty(held: ObservedValue, limit: ObservedValue, margin: int, divisor: int) -> bool:
+    """Whether a margin, margin/divisor in the base unit, is less than both uncertainties. A go/no-go gauge adds none:
     it has decided."""
-    doubt = Fraction(0)
+    uncertainty = Fraction(0)
     for one in (held, limit):
         if one.d or one.evidence is None:
             one.settle_resolution()
             if one.reso_d:
-                doubt += Fraction(one.reso_n, one.reso_d)
-    return margin * doubt.denominator < doubt.numerator * divisor
+                uncertainty += Fraction(one.reso_n, one.reso_d)
+    return margin * uncertainty.denominator < uncertainty.numerator * divisor
 
 
 def equal(held: ObservedValue, limit: ObservedValue) -> int:
@@ -87,7 +87,7 @@ def _ranges(held: ObservedValue, limit: ObservedValue, sign: int, strict: bool) 
     if worst is not None and hardest is not None:
         margin = (worst[0] * hardest[1] - hardest[0] * worst[1]) * sign
         if margin > 0 or (margin == 0 and (not strict or worst[2] or hardest[2])):
-            return NEAR if _in_doubt(held, limit, margin, worst[1] * hardest[1]) else HOLDS
+            return NEAR if _within_uncertainty(held, limit, margin, worst[1] * hardest[1]) else HOLDS
     if best is not None and easiest is not None:
         margin = (best[0] * easiest[1] - easiest[0] * best[1]) * sign
         if margin < 0 or (margin == 0 and (strict or best[2] or easiest[2])):

@@ -67,14 +67,14 @@ def _judge_figures(
     least = 1 if single.strict else 0  # of a margin, which is a whole number
     near_counts = criterion.borderline == "refuse"
     append = findings.append
-    for part, evidence, n, d, doubt, reso_d in column:
+    for part, evidence, n, d, uncertainty, reso_d in column:
         if not d:
             append(judge_part(one, part, situation, unvoided))
             continue
         margin = n * up - d * down
         if margin < least:
             append(Finding(criterion, part, "breached", evidence, None, True))
-        elif reso_d and margin * reso_d < doubt * limit_d:
+        elif reso_d and margin * reso_d < uncertainty * limit_d:
             append(Finding(criterion, part, "borderline", evidence, None, near_counts))
         else:
             append(Finding(criterion, part, "met", evidence))

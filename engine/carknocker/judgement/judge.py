@@ -3,21 +3,27 @@
 from collections.abc import Iterable
 from datetime import date
 
+from carknocker.judgement.assemble import assemble
 from carknocker.judgement.chain import causes
 from carknocker.judgement.chain.adapter import TRIES, EngineFailed, FactCollision
-from carknocker.judgement.chain.conclude import concluder
-from carknocker.judgement.chain.duties import fit_of
-from carknocker.judgement.chain.evaluators import DurableEvaluator, Evaluator, Fired, PlainEvaluator, shared_matcher
-from carknocker.judgement.chain.items import Item
-from carknocker.judgement.chain.proof import prove
+from carknocker.judgement.chain.conclusions import concluder
+from carknocker.judgement.chain.duties import spare_need
+from carknocker.judgement.chain.fixed_point import (
+    DurableEvaluator,
+    Evaluator,
+    Fired,
+    PlainEvaluator,
+    prove,
+    shared_matcher,
+)
 from carknocker.judgement.chain.rules import RuleIndex, Stage
-from carknocker.judgement.chain.setting import Setting
+from carknocker.judgement.chain.stage_context import SpareNeed, StageContext
 from carknocker.judgement.criteria import PreparedRulebook, prepare
 from carknocker.judgement.evidence import reasons_of, uncounted, voided_by
+from carknocker.judgement.facts import ChainFact, DutyFact
 from carknocker.judgement.findings import findings_of
 from carknocker.judgement.model import CannotJudge, Finding, Judgement, Relief, Voided
 from carknocker.judgement.reliefs import left_by, reliefs_of, relieve, stopped_by
-from carknocker.judgement.settle import settle
 from carknocker.judgement.situation import Situation
 from carknocker.record.model import CarRecord, Move
 from carknocker.record.standing import Standing, stand
@@ -64,18 +70,18 @@ class _Stages:
         believed, situation, voided, first = self._evidence()
         findings = findings_of(self._prepared.criteria, situation, lambda: believed if voided else None)
         reliefs, third = self._relief(situation, findings)
-        fourth, setting = self._chain(situation, findings, reliefs)
-        return settle(
+        fourth, context = self._chain(situation, findings, reliefs)
+        return assemble(
             self._car, self._move, self._rulebook, self._as_of, situation, findings, voided, reliefs,
-            {"withdraws": first, "relieves": third, "chain": fourth}, setting,
+            {"withdraws": first, "relieves": third, "chain": fourth}, context,
         )  # fmt: skip
 
     def _evidence(self) -> tuple[Situation, Situation, dict[str, Voided], Fired]:
         """Stage 1: the situation before anything is void, the one after, what is void, and the firings."""
         not_counted = uncounted(self._standing)
         before = Situation(self._standing, self._move, not_counted)
-        setting = self._setting(before)
-        fired = self._run("withdraws", self._prepared.withdraws, causes.work_items(before, fitted_only=False), setting)
+        context = self._context(before)
+        fired = self._run("withdraws", self._prepared.withdraws, causes.work_facts(before, fitted_only=False), context)
         voided = voided_by(fired, self._standing)
         if not voided:
             return before, before, voided, fired
@@ -85,59 +91,61 @@ class _Stages:
     def _relief(self, situation: Situation, findings: list[Finding]) -> tuple[tuple[Relief, ...], Fired]:
         """Stage 3."""
         rules = self._prepared.relieves
-        items: list[Item] = []
+        facts: list[ChainFact] = []
         if rules.rules:
-            items = [
-                *causes.work_items(situation, fitted_only=True),
-                *causes.state_items(situation, rules),
-                *causes.test_items(situation, self._vocabulary),
-                *causes.leave_items(situation),
-                *causes.finding_items(findings, rules),
+            facts = [
+                *causes.work_facts(situation, fitted_only=True),
+                *causes.state_facts(situation, rules),
+                *causes.test_facts(situation, self._vocabulary),
+                *causes.leave_facts(situation),
+                *causes.finding_facts(findings, rules),
             ]
-        fired = self._run("relieves", rules, items, self._setting(situation))
+        fired = self._run("relieves", rules, facts, self._context(situation))
         reliefs = reliefs_of(fired)
         relieve(findings, reliefs)
         return reliefs, fired
 
     def _chain(
         self, situation: Situation, findings: list[Finding], reliefs: tuple[Relief, ...]
-    ) -> tuple[Fired, Setting]:
+    ) -> tuple[Fired, StageContext]:
         """Stage 4. Where each duty needs a spare of its own, how many are needed is known only at the end: then the
         chain runs again with that number. It only grows, so this ends."""
         rules = self._prepared.chain
         unmet = [finding for finding in findings if finding.unmet]
-        items = [
-            *causes.work_items(situation, fitted_only=True),
-            *causes.state_items(situation, rules),
-            *causes.seen_items(situation, self._prepared.criteria, rules),
-            *causes.finding_items(findings, rules),
-            *causes.restriction_items(unmet, left_by(reliefs, unmet, "move")),
+        facts = [
+            *causes.work_facts(situation, fitted_only=True),
+            *causes.state_facts(situation, rules),
+            *causes.seen_facts(situation, self._prepared.criteria, rules),
+            *causes.finding_facts(findings, rules),
+            *causes.restriction_facts(unmet, left_by(reliefs, unmet, "move")),
         ]
         unsound = _unsound(unmet, situation)
         stopped = stopped_by(reliefs)
-        needs: dict[tuple[str, str, str], int] = {}
+        needs: dict[SpareNeed, int] = {}
         while True:
-            setting = self._setting(situation, stopped, unsound, needs)
-            fired = self._run("chain", rules, items, setting)
-            counted = _needs(fired, setting)
+            context = self._context(situation, stopped, unsound, needs)
+            fired = self._run("chain", rules, facts, context)
+            counted = _needs(fired, context)
             if all(counted.get(key, 0) <= max(needs.get(key, 1), 1) for key in counted):
-                return fired, setting
+                return fired, context
             needs = {key: max(counted.get(key, 0), needs.get(key, 0)) for key in counted.keys() | needs.keys()}
 
-    def _setting(
+    def _context(
         self,
         situation: Situation,
         stopped: frozenset[tuple[str, str]] = frozenset(),
         unsound: frozenset[str] = frozenset(),
-        needs: dict[tuple[str, str, str], int] | None = None,
-    ) -> Setting:
+        needs: dict[SpareNeed, int] | None = None,
+    ) -> StageContext:
         prepared = self._prepared
-        return Setting(situation, self._vocabulary, prepared.criteria_by_id, prepared.layers, stopped, unsound, needs)
+        return StageContext(
+            situation, self._vocabulary, prepared.criteria_by_id, prepared.layers, stopped, unsound, needs
+        )
 
-    def _run(self, stage: Stage, rules: RuleIndex, items: list[Item], setting: Setting) -> Fired:
-        conclude = concluder(setting)
-        fired = self._evaluator.run(stage, rules, items, conclude)
-        prove(fired, rules, items, conclude)
+    def _run(self, stage: Stage, rules: RuleIndex, facts: list[ChainFact], context: StageContext) -> Fired:
+        conclude = concluder(context)
+        fired = self._evaluator.run(stage, rules, facts, conclude)
+        prove(fired, rules, facts, conclude)
         return fired
 
 
@@ -152,17 +160,16 @@ def _unsound(findings: Iterable[Finding], situation: Situation) -> frozenset[str
     return frozenset(unsound)
 
 
-def _needs(fired: Fired, setting: Setting) -> dict[tuple[str, str, str], int]:
+def _needs(fired: Fired, context: StageContext) -> dict[SpareNeed, int]:
     """How many duties each consequence's yield has for parts of one fit, where each needs a spare of its own."""
-    needs: dict[tuple[str, str, str], int] = {}
-    each = {
-        (rule.consequence.id, str(rule.yield_number)): rule.produces
-        for rule, _, _ in fired.firings.values()
-        if isinstance(rule.produces, Requires) and rule.produces.each
-    }
-    for name in fired.items:
-        requires = each.get((name[1], name[2])) if name[0] == "duty" else None
-        if requires is not None:
-            key = (name[1], name[2], fit_of(requires, name[3], setting))
-            needs[key] = needs.get(key, 0) + 1
+    needs: dict[SpareNeed, int] = {}
+    counted: set[DutyFact] = set()
+    for rule, _, followed in fired.firings.values():
+        if not isinstance(rule.produces, Requires) or not rule.produces.each:
+            continue
+        for one in followed:
+            if isinstance(one.fact, DutyFact) and one.fact not in counted:
+                counted.add(one.fact)
+                need = spare_need(one.fact, rule.produces, context)
+                needs[need] = needs.get(need, 0) + 1
     return needs

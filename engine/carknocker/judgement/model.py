@@ -6,20 +6,10 @@ from typing import Literal
 
 import msgspec
 
+from carknocker.judgement.facts import DutyFact, Fact, FindingFact
 from carknocker.judgement.situation import Situation
 from carknocker.record.model import CarRecord, Evidence, Leave, Move, Part, Spare, Work
-from carknocker.rulebook.model import (
-    CarriesUp,
-    Consequence,
-    Criterion,
-    Relieves,
-    Requires,
-    Restriction,
-    Restricts,
-    Rulebook,
-    Verdict,
-    Withdraws,
-)
+from carknocker.rulebook.model import Consequence, Criterion, Relieves, Requires, Restriction, Rulebook, Verdict
 
 Outcome = Literal["ready", "ready with restrictions", "repair move only", "not ready"]
 UNMET: frozenset[str] = frozenset({"breached", "not shown", "withdrawn", "lapses"})
@@ -45,6 +35,11 @@ class Finding(msgspec.Struct, gc=False):
     relieved: bool = False
     oldest: date | None = None
 
+    @property
+    def fact(self) -> FindingFact:
+        """The fact of the chain that it is."""
+        return FindingFact(self.criterion.id, self.part.key)
+
 
 class Voided(msgspec.Struct, frozen=True):
     """Evidence made void (stage 1), by which work or event under which consequence."""
@@ -54,39 +49,21 @@ class Voided(msgspec.Struct, frozen=True):
     consequence: Consequence
 
 
-class Fact(msgspec.Struct, frozen=True):
-    """A fact of the chain, base or derived, named by what it says: (sort, subject …).
-
-    finding (criterion id, part key); work (id); event (id); state (consequence id, cause number, part key);
-    test (evidence id); leave (leave id, part key); seen (criterion id, evidence id, place key);
-    unfit (part key); duty (consequence id, yield number, part key, since, entry id); restricted (sort, text);
-    void (evidence id); relieved (criterion id, part key, purpose); stopped (consequence id, part key, purpose).
-    """
-
-    name: tuple[str, ...]
-    part: str  # key of the part it is about; "" for none
-    since: date | None = None
-
-    @property
-    def sort(self) -> str:
-        return self.name[0]
-
-
 class Firing(msgspec.Struct, frozen=True):
-    """One consequence fired: its cause (a fact), which of its yields, and what followed (names of facts)."""
+    """One consequence fired: its cause (a fact), which of its yields, and what followed."""
 
     stage: Literal["withdraws", "relieves", "chain"]
     consequence: Consequence
     yield_number: int
     cause: Fact
-    followed: tuple[tuple[str, ...], ...]
+    followed: tuple[Fact, ...]
 
 
 class Duty(msgspec.Struct, frozen=True):
     """Something required on a part since a day. state: `done`, `on the way`, or `open`. fact: the fact of the chain
     that it is; no other duty of the judgement has the same."""
 
-    fact: Fact
+    fact: DutyFact
     consequence: Consequence
     requirement: Requires
     part: Part
@@ -111,7 +88,7 @@ class Relief(msgspec.Struct, frozen=True):
 
 class RestrictionInForce(msgspec.Struct, frozen=True):
     restriction: Restriction
-    reasons: tuple[tuple[str, ...], ...]  # names of facts: finding, leave, or the cause of a consequence
+    reasons: tuple[Fact, ...]  # a finding, a leave, or the cause of a consequence
     said_by: str  # id of the criterion or consequence
 
 
@@ -125,6 +102,14 @@ class Refusal(msgspec.Struct, frozen=True):
     repair: tuple[Relief, ...] = ()  # reliefs `for: repair` that cover it
     stops: tuple[str, ...] = ()  # keys of unfit parts it leads to, nearest first, the car last
 
+    @property
+    def identity(self) -> Fact | str:
+        """What tells it from any other refusal: the fact of its finding or duty, or the words of what is against the
+        move."""
+        if self.finding is not None:
+            return self.finding.fact
+        return self.against if self.duty is None else self.duty.fact
+
 
 class DutyOnTheWay(msgspec.Struct, frozen=True):
     """What the crew or the host must do during the move, and by when."""
@@ -137,7 +122,7 @@ class DutyOnTheWay(msgspec.Struct, frozen=True):
 
 
 class Judgement(msgspec.Struct):
-    """Everything that was judged. Fact names are unique; sorted, so that the same inputs give the same bytes."""
+    """Everything that was judged, in one order, so that the same inputs give the same bytes."""
 
     car: CarRecord
     move: Move
@@ -159,9 +144,3 @@ class Judgement(msgspec.Struct):
 
 class CannotJudge(Exception):
     """The proof of the chain failed, or a refusal does not reach the car: there is no answer. Says why."""
-
-
-__all__ = [
-    "UNMET", "CannotJudge", "CarriesUp", "Consequence", "Duty", "DutyOnTheWay", "Fact", "Finding", "Firing",
-    "Judgement", "Outcome", "Refusal", "Relief", "RestrictionInForce", "Restricts", "Voided", "Withdraws",
-]  # fmt: skip

@@ -16,16 +16,18 @@ class ObservedValue:
     off: what the gauge resolves, and its uncertainty where it is stated; reso_d is 0 where that is not known. text: the
     word that is compared, None where the value is no word. on: the day of the reading, None for what is not a reading;
     of a derived figure, the day of the oldest reading it was made from.
-    doubt: of a derived figure, how far its readings leave it open; asked only where the figure passes, since that
+    uncertainty: of a derived figure, how far its readings leave it open; asked only where the figure passes, since that
     costs more than to work it out.
     """
 
-    __slots__ = ("d", "doubt", "evidence", "n", "on", "reso_d", "reso_n", "text", "value")
+    __slots__ = ("d", "uncertainty", "evidence", "n", "on", "reso_d", "reso_n", "text", "value")
 
-    def __init__(self, value: Value, evidence: Evidence | None, doubt: Callable[[], Fraction] | None = None) -> None:
+    def __init__(
+        self, value: Value, evidence: Evidence | None, uncertainty: Callable[[], Fraction] | None = None
+    ) -> None:
         self.value = value
         self.evidence = evidence
-        self.doubt = doubt
+        self.uncertainty = uncertainty
         kind = value.__class__
         self.text: str | None = None
         self.n = self.d = 0
@@ -43,15 +45,15 @@ class ObservedValue:
         if evidence is not None:
             if evidence.sort == "reading":
                 self.on = evidence.on
-            step = evidence.resolution if evidence.uncertainty is None else evidence.doubt
+            step = evidence.resolution if evidence.gauge_uncertainty is None else evidence.uncertainty
             if step is not None:
                 self.reso_n, self.reso_d = step.n, step.d
 
     def settle_resolution(self) -> None:
-        """Puts the doubt of a derived figure in the place of a resolution. Asks for it once."""
-        if self.doubt is not None:
-            found = self.doubt()
-            self.doubt = None
+        """Puts the uncertainty of a derived figure in the place of a resolution. Asks for it once."""
+        if self.uncertainty is not None:
+            found = self.uncertainty()
+            self.uncertainty = None
             if found:
                 self.reso_n, self.reso_d = found.numerator, found.denominator
 

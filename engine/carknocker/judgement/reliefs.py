@@ -2,7 +2,8 @@
 
 from collections.abc import Iterable
 
-from carknocker.judgement.chain.evaluators import Fired
+from carknocker.judgement.chain.fixed_point import Fired
+from carknocker.judgement.facts import RelievedFact, StoppedFact
 from carknocker.judgement.model import Finding, Relief, RestrictionInForce
 from carknocker.record.model import Leave
 from carknocker.rulebook.model import Relieves, Restriction
@@ -11,13 +12,15 @@ from carknocker.rulebook.model import Relieves, Restriction
 def reliefs_of(fired: Fired) -> tuple[Relief, ...]:
     """Every relief, sorted by what it relieves."""
     reliefs: list[Relief] = []
-    for rule, item, followed in fired.firings.values():
+    for rule, cause, followed in fired.firings.values():
         if not isinstance(rule.produces, Relieves):
             continue
-        for following in followed:
-            sort, what, part, _ = following.fact.name
-            criterion, stopped = (what, "") if sort == "relieved" else ("", what)
-            reliefs.append(Relief(rule.consequence, rule.produces, item.fact, criterion, part, stopped, item.leave))
+        for one in followed:
+            criterion = one.fact.criterion if isinstance(one.fact, RelievedFact) else ""
+            stopped = one.fact.consequence if isinstance(one.fact, StoppedFact) else ""
+            reliefs.append(
+                Relief(rule.consequence, rule.produces, cause.fact, criterion, one.fact.part, stopped, cause.leave)
+            )
     return tuple(sorted(reliefs, key=lambda r: (r.criterion, r.stopped, r.part, r.consequence.id, r.cause.name)))
 
 
@@ -45,7 +48,7 @@ def left_by(reliefs: Iterable[Relief], findings: Iterable[Finding], purpose: str
             continue
         restrictions = relief.relieves.leaves + (() if relief.leave is None else _of_leave(relief.leave))
         for restriction in restrictions:
-            left.append(RestrictionInForce(restriction, (relief.cause.name,), relief.consequence.id))
+            left.append(RestrictionInForce(restriction, (relief.cause,), relief.consequence.id))
     return left
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from carknocker.judgement.facts import RestrictedFact
 from carknocker.judgement.model import RestrictionInForce
 from carknocker.quantities import Quantity
 from carknocker.quantities.writing import write_quantity
@@ -13,9 +14,9 @@ _RIDERS = {"nobody": "nobody rides", "crew": "only crew rides", "passengers": "p
 _STRICTEST_FIRST = tuple(_RIDERS)
 
 
-def restriction_name(restriction: Restriction) -> tuple[str, ...]:
-    """The name of the fact that something is restricted: two that say the same are one."""
-    return ("restricted", restriction.sort, restriction_words(restriction))
+def restricted_fact(restriction: Restriction) -> RestrictedFact:
+    """The fact that something is restricted."""
+    return RestrictedFact(restriction.sort, restriction_words(restriction))
 
 
 def restriction_words(restriction: Restriction) -> str:

@@ -10,8 +10,8 @@ from carknocker.record.model import Evidence, Move, Person
 from carknocker.record.standing import Standing
 from carknocker.record.values import NotAccessible, Word
 from carknocker.vocabulary.model import Attribute
-from carknocker.workings import WORKINGS, Missing, Readings, Share, Worked
-from carknocker.workings.doubt import doubt_of, shares_of
+from carknocker.workings import WORKINGS, Candidate, Missing, Readings, Worked
+from carknocker.workings.uncertainty import candidates_of, uncertainty_of
 
 View = dict[str, ObservedValue | None]
 ACCEPTANCE_ENDED = "acceptance ended"
@@ -155,7 +155,7 @@ class Situation:
         result = self.work_out(key, attribute, shop=shop)
         held = None
         if isinstance(result, Worked):
-            held = ObservedValue(result.value, None, partial(self._doubt, key, attribute, result, shop))
+            held = ObservedValue(result.value, None, partial(self._uncertainty, key, attribute, result, shop))
             days = [one.on for one in result.used if one.sort == "reading" and one.on is not None]
             held.on = min(days, default=None)
         self._derived[asked] = held
@@ -179,17 +179,18 @@ class Situation:
         """What was worked out so far, of all that anyone read: part key and attribute → the working."""
         return {(key, name): found for (key, name, shop), found in self._worked.items() if not shop}
 
-    def shares(self, key: str, attribute: Attribute, *, shop: bool = False) -> tuple[Share, ...]:
-        """What each reading adds to the doubt about a derived figure; none where it can't be worked out."""
+    def candidates(self, key: str, attribute: Attribute, *, shop: bool = False) -> tuple[Candidate, ...]:
+        """All that may govern a derived figure, with what each reading adds to its uncertainty; none where it can't be
+        worked out."""
         worked = self.work_out(key, attribute, shop=shop)
-        return self._shares(key, attribute, worked, shop) if isinstance(worked, Worked) else ()
+        return self._candidates(key, attribute, worked, shop) if isinstance(worked, Worked) else ()
 
-    def _shares(self, key: str, attribute: Attribute, worked: Worked, shop: bool) -> tuple[Share, ...]:
+    def _candidates(self, key: str, attribute: Attribute, worked: Worked, shop: bool) -> tuple[Candidate, ...]:
         working = WORKINGS[attribute.derived]
-        return shares_of(self.readings(shop=shop), self.standing.parts[key], working, worked)
+        return candidates_of(self.readings(shop=shop), self.standing.parts[key], working, worked)
 
-    def _doubt(self, key: str, attribute: Attribute, worked: Worked, shop: bool) -> Fraction:
-        return doubt_of(self._shares(key, attribute, worked, shop))
+    def _uncertainty(self, key: str, attribute: Attribute, worked: Worked, shop: bool) -> Fraction:
+        return uncertainty_of(self._candidates(key, attribute, worked, shop))
 
     def owner(self, key: str, kind: str) -> str | None:
         """The part of that kind that the part is in (itself included), or the one car, move or train."""

@@ -9,7 +9,7 @@ from weakref import WeakKeyDictionary
 
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.criteria import CompiledCriterion, prepare
-from carknocker.judgement.explanation.explain import explain
+from carknocker.judgement.explanation import explain
 from carknocker.judgement.findings import judge_part
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.situation import Situation
@@ -18,6 +18,7 @@ from carknocker.questions.measures import misfits
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, CountOf, EachOf
 from carknocker.rulebook.model import Rulebook
+from carknocker.wording.verdicts import measured_words
 
 THINGS = ("wheelset", "wheel", "bearing", "axle")
 ACROSS = frozenset({
@@ -124,4 +125,4 @@ def against_spare(judgement: Judgement, axle_position: str, serial: str) -> str:
     first = found[0]
     more = f" (and {len(found) - 1} more)" if len(found) > 1 else ""
     lapses = "" if first.lapses_on is None else f", good until {first.lapses_on.isoformat()}"
-    return f"{first.part.label}: {first.criterion.title}: {explain(view, first).measured}{lapses}{more}"
+    return f"{first.part.label}: {first.criterion.title}: {measured_words(explain(view, first).measured)}{lapses}{more}"

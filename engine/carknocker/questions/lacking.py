@@ -7,12 +7,11 @@ import msgspec
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import comparison_test, getter
 from carknocker.judgement.criteria import CompiledComparison
-from carknocker.judgement.explanation.unknown import why_unknown
+from carknocker.judgement.explanation import NothingOnRecord, NotRead, WhyUnknown, why_unknown
 from carknocker.judgement.findings import view_for_when
 from carknocker.judgement.model import Finding
 from carknocker.judgement.part_view import PartView, limit_getter
 from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
-from carknocker.judgement.wording import path_words
 from carknocker.questions.looks import Looks
 from carknocker.record.model import Part
 from carknocker.rulebook.clauses import (
@@ -27,9 +26,8 @@ from carknocker.rulebook.clauses import (
     FromPart,
 )  # fmt: skip
 from carknocker.vocabulary.model import Attribute
+from carknocker.wording.verdicts import why_unknown_words
 from carknocker.workings import Missing
-
-NOT_READ = ("not read", "nothing on record")
 
 
 class Lack(msgspec.Struct, frozen=True):
@@ -102,26 +100,29 @@ def _of_comparison(comparison: Comparison, sight: PartView, looks: Looks, decide
         and isinstance(limit, (ByTable, FromPart))
         and limit_getter(comparison)(sight) is None
     ):
-        yield from _of_path(limit.path, "", sight, looks, decides_whether)
+        yield from _of_path(limit.path, None, sight, looks, decides_whether)
         return
-    reason = why_unknown(leaf, sight).removeprefix(path_words(comparison.path)).removeprefix(": ").strip()
-    yield from _of_path(comparison.path, reason, sight, looks, decides_whether)
+    yield from _of_path(comparison.path, why_unknown(leaf, sight).why, sight, looks, decides_whether)
 
 
-def _of_path(path: AttributePath, reason: str, sight: PartView, looks: Looks, decides_whether: bool) -> Iterator[Lack]:
+def _of_path(
+    path: AttributePath, why: WhyUnknown | None, sight: PartView, looks: Looks, decides_whether: bool
+) -> Iterator[Lack]:
     situation = looks.judgement.situation
     owner = situation.owner(sight.key, path.owner) if path.owner else sight.key
     part = looks.judgement.parts.get(owner or sight.key)
     if part is None:
         return
-    attribute, plain = path.attribute, "" if reason in NOT_READ else reason
+    attribute = path.attribute
+    unsaid = why is None or isinstance(why, NothingOnRecord | NotRead)
+    reason = "" if unsaid or why is None else why_unknown_words(why, path.owner)
     if attribute.derived:
         worked = situation.work_out(part.key, attribute, shop=sight.shop)
         if isinstance(worked, Missing):
             needed_part = looks.judgement.parts.get(worked.part, part)
             needed = looks.vocabulary.attribute(needed_part.kind, worked.attribute)
             if needed is not None:
-                plain = "" if worked.reason in NOT_READ else worked.reason
-                yield Lack(needed_part, needed, None, plain, decides_whether)
+                said = "" if worked.never_read else worked.reason
+                yield Lack(needed_part, needed, None, said, decides_whether)
                 return
-    yield Lack(part, attribute, path.fact, plain, decides_whether)
+    yield Lack(part, attribute, path.fact, reason, decides_whether)

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from datetime import date
 
 from carknocker.judgement.criteria import CompiledCriterion, prepare
-from carknocker.judgement.explanation.explain import Explanation, explain
+from carknocker.judgement.explanation import Explanation, explain
 from carknocker.judgement.findings import view_for_must
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.part_view import PartView

@@ -9,13 +9,13 @@ import msgspec
 from carknocker.documents import Location
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.observed_value import ObservedValue, exact, text_of
-from carknocker.judgement.wording import value_words
 from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.told import held_of
 from carknocker.record.model import Part
 from carknocker.rulebook.clauses import AllOf
 from carknocker.rulebook.model import Criterion, Source
 from carknocker.vocabulary import load_vocabulary
+from carknocker.wording.limits import value_words
 
 
 class Misfit(msgspec.Struct, frozen=True):

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from fractions import Fraction
+from itertools import product
 
 import msgspec
 
@@ -12,11 +13,11 @@ from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.part_view import PartView, limit_getter
 from carknocker.judgement.truth import NEAR
 from carknocker.quantities import Quantity, write_quantity
-from carknocker.questions.why.words import attribute_words, part_words
 from carknocker.record.model import Evidence, Gauge, Part
 from carknocker.rulebook.clauses import AttributePath, FromPart
-from carknocker.workings import Share
-from carknocker.workings.measurement import Contribution, resolution_that_settles
+from carknocker.wording.parts import attribute_words, part_words
+from carknocker.workings import Candidate, Share
+from carknocker.workings.uncertainty import resolutions_that_settle
 
 
 class Settling(msgspec.Struct, frozen=True):
@@ -52,52 +53,56 @@ def _of_leaf(leaf: CompiledComparison, sight: PartView) -> Settled | None:
     margin = None if held is None or limit is None else margin_of(held, limit, leaf.comparison.word)
     if held is None or margin is None:
         return None
-    shares = _together(_shares(leaf, sight, held.evidence), _limit_shares(leaf, sight, limit))
-    contributions = [
-        Contribution(name, share.evidence.doubt.amount, share.sensitivity)
-        for name, share in shares.items()
-        if share.evidence.doubt is not None
+    candidates = [
+        _together(value, against)
+        for value, against in product(_candidates(leaf, sight, held.evidence), _limit_candidates(leaf, sight, limit))
     ]
-    found = resolution_that_settles(margin, contributions)
-    readings = tuple(_settling(shares[name].evidence, needed, sight) for name, needed in found)
-    together = tuple(share.evidence for share in shares.values()) if margin and not readings else ()
-    return Settled(readings, together)
+    found = resolutions_that_settle(margin, candidates)
+    readings = tuple(_settling(evidence, needed, sight) for evidence, needed in found)
+    if readings or not margin:
+        return Settled(readings, ())
+    open_ = [share.evidence for one in candidates if one.uncertainty > margin for share in one.shares]
+    return Settled((), tuple({evidence.id: evidence for evidence in open_}.values()))
 
 
-def _shares(leaf: CompiledComparison, sight: PartView, evidence: Evidence | None) -> tuple[Share, ...]:
+def _candidates(leaf: CompiledComparison, sight: PartView, evidence: Evidence | None) -> tuple[Candidate, ...]:
     if evidence is not None:
-        return (Share(evidence),)
-    return _derived_shares(leaf.comparison.path, sight)
+        return (Candidate((Share(evidence),)),)
+    return _derived_candidates(leaf.comparison.path, sight)
 
 
-def _limit_shares(leaf: CompiledComparison, sight: PartView, limit: ObservedValue | None) -> tuple[Share, ...]:
+_NOTHING_OPEN = (Candidate(()),)
+
+
+def _limit_candidates(leaf: CompiledComparison, sight: PartView, limit: ObservedValue | None) -> tuple[Candidate, ...]:
     """What a limit that is itself a reading, or follows from readings, leaves open."""
     if limit is None or not isinstance(leaf.comparison.limit, FromPart):
-        return ()
+        return _NOTHING_OPEN
     if limit.evidence is not None:
-        return (Share(limit.evidence),)
-    return _derived_shares(leaf.comparison.limit.path, sight)
+        return (Candidate((Share(limit.evidence),)),)
+    return _derived_candidates(leaf.comparison.limit.path, sight)
 
 
-def _derived_shares(path: AttributePath, sight: PartView) -> tuple[Share, ...]:
+def _derived_candidates(path: AttributePath, sight: PartView) -> tuple[Candidate, ...]:
     owner = sight.situation.owner(sight.key, path.owner) if path.owner else sight.key
-    return () if owner is None else sight.situation.shares(owner, path.attribute, shop=sight.shop)
+    found = () if owner is None else sight.situation.candidates(owner, path.attribute, shop=sight.shop)
+    return found or _NOTHING_OPEN
 
 
-def _together(*groups: tuple[Share, ...]) -> dict[str, Share]:
-    """By reading; what one reading adds to the value and to the limit counts in full for both."""
+def _together(value: Candidate, limit: Candidate) -> Candidate:
+    """What one reading adds to the value and to the limit counts in full for both."""
     found: dict[str, Share] = {}
-    for share in (share for group in groups for share in group):
+    for share in (*value.shares, *limit.shares):
         before = found.get(share.evidence.id)
         slope = abs(share.sensitivity) + (Fraction(0) if before is None else before.sensitivity)
         found[share.evidence.id] = Share(share.evidence, slope)
-    return found
+    return Candidate(tuple(found.values()), value.beyond + limit.beyond)
 
 
 def _settling(evidence: Evidence, needed: Fraction, sight: PartView) -> Settling:
-    reads_to = evidence.doubt
+    reads_to = evidence.uncertainty
     if reads_to is None:
-        raise ValueError("a reading whose resolution is not known leaves no doubt to settle")
+        raise ValueError("a reading whose resolution is not known leaves nothing to settle")
     coarsest = Quantity.of(reads_to.dimension, step_within(needed, reads_to.dimension), reads_to.unit)
     gauges = [
         gauge

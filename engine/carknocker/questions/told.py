@@ -4,8 +4,11 @@ import msgspec
 
 from carknocker.judgement.model import Judgement
 from carknocker.judgement.observed_value import ObservedValue
-from carknocker.judgement.wording import value_words
-from carknocker.questions.why.words import attribute_words, evidence_value
+from carknocker.record.values import Words
+from carknocker.vocabulary import Attribute, load_vocabulary
+from carknocker.wording.evidence import evidence_value
+from carknocker.wording.limits import value_words
+from carknocker.wording.parts import attribute_words
 
 MISSING = "not on record"
 
@@ -44,6 +47,27 @@ def told(judgement: Judgement, key: str, attribute: str, label: str = "") -> Tol
     why = judgement.situation.excluded.get(last.id, "")
     words = evidence_value(last) + (f", {last.on.isoformat()}" if last.on is not None else "")
     return Told(named, f"{words}: does not count{f', {why}' if why else ''}", False)
+
+
+def may_apply(judgement: Judgement, key: str, attribute: Attribute) -> bool:
+    """Whether an attribute may be asked for of a part: nothing shows that what it is asked for with is otherwise."""
+    for other, words in attribute.only_where:
+        held = held_of(judgement, key, other)
+        if held is not None and held.text is not None and held.text not in words:
+            return False
+    return True
+
+
+def connections_of(judgement: Judgement, key: str) -> tuple[str, ...] | None:
+    """What has to be parted before a part leaves the car; None where the record does not list all of it."""
+    found: list[str] = []
+    for attribute in load_vocabulary().kinds[judgement.parts[key].kind].attributes.values():
+        if attribute.to_disconnect:
+            held = held_of(judgement, key, attribute.name)
+            if held is None or not isinstance(held.value, Words):
+                return None
+            found.extend(held.value.texts)
+    return tuple(found)
 
 
 def missing(label: str) -> Told:

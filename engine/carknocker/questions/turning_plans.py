@@ -9,10 +9,10 @@ from carknocker.judgement.model import Judgement
 from carknocker.judgement.part_view import limit_getter
 from carknocker.quantities import write_quantity
 from carknocker.questions.looks import Looks
-from carknocker.questions.why.words import part_words
 from carknocker.record.model import Part
 from carknocker.record.values import Figure
 from carknocker.rulebook.clauses import AllOf, Clause, Comparison
+from carknocker.wording.parts import part_words
 from carknocker.workings import Missing, OutOfRange
 from carknocker.workings.diameter import diameter_of_tapes
 from carknocker.workings.turning_plan import Matching, TurningPlan, turning_plan

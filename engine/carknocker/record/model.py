@@ -45,8 +45,8 @@ class Evidence(msgspec.Struct, frozen=True):
     place: key of the place where it was taken (`axle position 3`); the part itself for a place.
     on: None for a description. until: last day it holds, for papers.
     after: ids of work and events it was taken after, on the same day.
-    resolution: what the gauge (or, without one, the usual tool) can resolve. uncertainty: of the gauge, where it is
-    stated.
+    resolution: what the gauge (or, without one, the usual tool) can resolve. gauge_uncertainty: of the gauge itself,
+    where it is stated.
     facts: further facts of a test or paper (`device`, `code`).
     """
 
@@ -65,15 +65,15 @@ class Evidence(msgspec.Struct, frozen=True):
     sheet: str = ""
     after: frozenset[str] = frozenset()
     facts: Mapping[str, Value] = msgspec.field(default_factory=dict)
-    uncertainty: Quantity | None = None
+    gauge_uncertainty: Quantity | None = None
 
     @property
-    def doubt(self) -> Quantity | None:
-        """How far the figure may be off: what the gauge resolves and its uncertainty, added in full, the worst case;
-        None where neither is known."""
-        if self.resolution is None or self.uncertainty is None:
-            return self.resolution or self.uncertainty
-        return self.resolution.plus(self.uncertainty)
+    def uncertainty(self) -> Quantity | None:
+        """How far the figure may be off: what the gauge resolves and its own uncertainty, added in full, the worst
+        case; None where neither is known."""
+        if self.resolution is None or self.gauge_uncertainty is None:
+            return self.resolution or self.gauge_uncertainty
+        return self.resolution.plus(self.gauge_uncertainty)
 
 
 class Work(msgspec.Struct, frozen=True):

@@ -7,8 +7,7 @@ from carknocker.documents import Location
 from carknocker.record.model import Evidence, Fitting, Work
 from carknocker.record.notes import Notes
 from carknocker.record.values import Day
-
-_RENEWED = "wheels renewed on the axle"
+from carknocker.vocabulary import work_to
 
 
 def prove_mounted(
@@ -28,8 +27,9 @@ def prove_mounted(
         for one in descriptions
         if one.attribute == "mounted_on" and one.on is None and isinstance(one.value, Day)
     }
+    name = work_to("mount wheels")
     renewed = {
-        serial: max((one.on for one in work if one.name == _RENEWED and f"wheelset {serial}" in one.at), default=None)
+        serial: max((one.on for one in work if one.name == name and f"wheelset {serial}" in one.at), default=None)
         for serial in mounted
     }
     jobs = {one.id: one.where for one in work if not one.event}
@@ -56,7 +56,7 @@ def prove_mounted(
                 jobs[job],
                 f"{job} fitted wheelset {serial} on {first}, {but}",
                 f"a day from {day.first} on",
-                remedy=f"correct the day, or `mounted_on`; new wheels on its axle are a job: `{_RENEWED}`",
+                remedy=f"correct the day, or `mounted_on`; new wheels on its axle are a job: `{name}`",
             )
 
 

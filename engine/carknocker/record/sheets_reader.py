@@ -115,7 +115,7 @@ def _reading(
         resolution=resolution_of(found.value, attribute, gauge),
         sheet=sheet.name,
         after=sheet.after,
-        uncertainty=uncertainty_of(found.value, gauge),
+        gauge_uncertainty=gauge_uncertainty(found.value, gauge),
     )
 
 
@@ -133,7 +133,7 @@ def resolution_of(value: Value, attribute: Attribute, gauge: Gauge | None) -> Qu
     return _of_value(attribute.reads_to, value) or attribute.reads_to
 
 
-def uncertainty_of(value: Value, gauge: Gauge | None) -> Quantity | None:
+def gauge_uncertainty(value: Value, gauge: Gauge | None) -> Quantity | None:
     """The gauge's own uncertainty as it stands in the figure; None where none is stated, or the value is no figure."""
     if gauge is None or not isinstance(value, Figure | PressureDrop):
         return None

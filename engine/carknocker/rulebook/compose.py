@@ -11,17 +11,13 @@ from carknocker.documents import InputRefused, Problem, ProblemList, nearest, on
 from carknocker.rulebook.edition_head import EditionHead
 from carknocker.rulebook.model import Consequence, Criterion, Edition, Rulebook, Withdrawn
 
-MOST_CAUSES = 500
-"""The chaining library hangs above 512 different conditions; a rulebook near that is refused when it is read."""
-
 LAYERS = ("law", "trade", "host")
 
 
 def compose(editions: Iterable[Edition]) -> Rulebook:
     """The rulebook of some editions, lower layers first. A relaxed criterion stays, as advice, with who relaxed it.
 
-    Raises InputRefused for a host's relaxation of law that the law does not allow, and for a rulebook with too many
-    causes to chain.
+    Raises InputRefused for a host's relaxation of law that the law does not allow.
     """
     ordered = _ordered(tuple(editions))
     problems: list[Problem] = []
@@ -37,17 +33,6 @@ def compose(editions: Iterable[Edition]) -> Rulebook:
                 problems.append(problem)
             relaxed[name] = (edition, reason)
     consequences = tuple(consequence for edition in ordered for consequence in edition.consequences)
-    causes = {
-        (cause.sort, cause.names, cause.of, cause.criteria, cause.verdicts, cause.effect, consequence.id if cause.when
-         else "", number if cause.when else 0)
-        for consequence in consequences for number, cause in enumerate(consequence.causes)
-    }  # fmt: skip
-    if len(causes) > MOST_CAUSES:
-        problems.append(Problem(
-            ordered[-1].where, f"{len(causes)} different causes in one rulebook",
-            f"at most {MOST_CAUSES}: the chaining library takes 512 conditions",
-            remedy="put causes together: one consequence may name several works, events or criteria",
-        ))  # fmt: skip
     if problems:
         raise InputRefused(tuple(problems))
     digest = hashlib.sha256("\n".join(edition.digest for edition in ordered).encode()).hexdigest()

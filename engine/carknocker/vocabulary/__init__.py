@@ -1,13 +1,17 @@
 """The vocabulary, as data: kinds of part, their attributes, names of tests, papers, work, events and spares."""
 
-from carknocker.vocabulary.load import load_vocabulary, vocabulary_texts
+from carknocker.vocabulary.load import load_vocabulary, vocabulary_texts, work_to
 from carknocker.vocabulary.model import (
     Access,
     Attribute,
+    Does,
+    Hazard,
     Kind,
     PaperKind,
     Positions,
     SpareKind,
+    Stage,
+    TagGroup,
     TestKind,
     ValueType,
     Vocabulary,
@@ -15,6 +19,6 @@ from carknocker.vocabulary.model import (
 )  # fmt: skip
 
 __all__ = [
-    "Access", "Attribute", "Kind", "PaperKind", "Positions", "SpareKind", "TestKind", "ValueType", "Vocabulary",
-    "WorkKind", "load_vocabulary", "vocabulary_texts",
+    "Access", "Attribute", "Does", "Hazard", "Kind", "PaperKind", "Positions", "SpareKind", "Stage", "TagGroup",
+    "TestKind", "ValueType", "Vocabulary", "WorkKind", "load_vocabulary", "vocabulary_texts", "work_to",
 ]  # fmt: skip

@@ -16,7 +16,7 @@ _TAKES = frozenset(("at most", "at least"))
 _WITH_WORDS = frozenset(("one of", "list of"))
 _KEYS = frozenset(
     ("is", "one_of", "label", "description", "derived", "signed", "gauge_takes", "reads_to", "measured", "tool",
-     "access", "read_by")
+     "access", "read_by", "goes_with", "only_where", "to_disconnect")
 )  # fmt: skip
 _FIGURE_KEYS = frozenset(("signed", "gauge_takes", "reads_to"))
 # Keys that mean something else where an attribute could stand: in a record, in a clause, in an example.
@@ -81,12 +81,17 @@ def _attribute(
         signed, gauge_takes, reads_to = _of_a_figure(type_word, entries, problems)
     if not entries.keys().isdisjoint(USUAL_KEYS):
         usual = where_and_who(entries, usual, problems)
+    only_where = tuple(
+        (other, texts_of(words_there, "words of that attribute", problems))
+        for other, words_there in named(entries.get("only_where"), "attributes", problems)
+    )
     if len(problems) > before:
         return None
     return Attribute(
         name, kind, cast(ValueType, type_word), label, words, description, derived, signed,
         cast(Literal["", "at most", "at least"], gauge_takes), reads_to, measured,
-        usual.tool, usual.access, usual.read_by,
+        usual.tool, usual.access, usual.read_by, text_of(entries.get("goes_with"), "attribute", problems), only_where,
+        flag_of(entries.get("to_disconnect"), "to_disconnect", problems),
     )  # fmt: skip
 
 

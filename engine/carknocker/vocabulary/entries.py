@@ -2,11 +2,15 @@
 
 import re
 from collections.abc import Collection, Mapping
+from typing import Literal, cast, get_args
 
 from carknocker.documents import Node, Problem, ProblemList, nearest
 from carknocker.documents.structure import problem_at
+from carknocker.vocabulary.model import Hazard, WorkStage
 
 NAME = re.compile(r"[a-z][A-Za-z0-9_]*")
+_STAGES = get_args(WorkStage)
+_HAZARDS = get_args(Hazard)
 _FLAGS = {"yes": True, "true": True, "no": False, "false": False}
 
 
@@ -81,6 +85,18 @@ def word_of(node: Node | None, known: Collection[str], what: str, problems: Prob
         return text
     problems.add(unknown_word(node, text, known, what))
     return ""
+
+
+def stage_of(node: Node | None, problems: ProblemList) -> WorkStage | Literal[""]:
+    """A stage of work; empty where nothing is written."""
+    return cast(WorkStage, word_of(node, _STAGES, "the stage", problems))
+
+
+def hazards_of(node: Node | None, problems: ProblemList) -> tuple[Hazard, ...]:
+    """Hazards, each one of the known ones."""
+    for item in () if node is None else node.as_sequence():
+        word_of(item, _HAZARDS, "the hazard", problems)
+    return cast(tuple[Hazard, ...], texts_of(node, "hazards", problems))
 
 
 def unknown_word(node: Node, text: str, known: Collection[str], what: str) -> Problem:

@@ -2,17 +2,31 @@
 
 from typing import cast, get_args
 
-from carknocker.documents import Node, ProblemList
+from carknocker.documents import Node, ProblemList, nearest
 from carknocker.documents.structure import problem_at
 from carknocker.vocabulary.attributes import RESERVED, read_attributes
-from carknocker.vocabulary.entries import NAME, entries_of, flag_of, named, text_of, texts_of, unknown_kind, word_of
-from carknocker.vocabulary.model import Attribute, Kind, Positions
+from carknocker.vocabulary.entries import (
+    NAME,
+    entries_of,
+    flag_of,
+    hazards_of,
+    named,
+    stage_of,
+    text_of,
+    texts_of,
+    unknown_kind,
+    unknown_word,
+    word_of,
+)
+from carknocker.vocabulary.model import Attribute, Kind, Positions, TagGroup
 from carknocker.vocabulary.usual import read_usual
 
 _KEYS = frozenset(
-    ("section", "label", "positions", "inside", "thing", "listed", "usually", "descriptions", "attributes")
-)
+    ("section", "label", "positions", "inside", "thing", "listed", "stage", "tag_group", "hazards", "usually",
+     "descriptions", "attributes")
+)  # fmt: skip
 _POSITIONS = frozenset(get_args(Positions))
+_TAG_GROUPS = frozenset(get_args(TagGroup))
 # Keys at the top of a record that are no section of parts.
 _TAKEN_SECTIONS = frozenset(
     ("format", "people", "gauges", "sheets", "events", "moves_made", "tests", "work", "spares", "papers", "leaves",
@@ -49,8 +63,14 @@ class KindDraft:
         self.inside = texts_of(entries.get("inside"), "containers", problems)
         self.thing = flag_of(entries.get("thing"), "thing", problems)
         self.listed = flag_of(entries.get("listed"), "listed", problems) or positions == "listed"
+        self.stage = stage_of(entries.get("stage"), problems)
+        self.tag_group = cast(
+            TagGroup, word_of(entries.get("tag_group"), _TAG_GROUPS, "group on the tag", problems) or "other"
+        )
+        self.hazards = hazards_of(entries.get("hazards"), problems)
         self.usual = read_usual(entries.get("usually"), problems)
         self.attributes: dict[str, Attribute] = {}
+        self.attribute_places: dict[str, Node] = {}
         self.take(entries.get("descriptions"), problems, description=True)
         self.take(entries.get("attributes"), problems)
 
@@ -66,6 +86,7 @@ class KindDraft:
                 problems.add(problem_at(where, f"`{name}` of `{self.name}` a second time", "each attribute once"))
             else:
                 self.attributes[name] = attribute
+                self.attribute_places[name] = node.get(name) or node
 
     def place_of(self, key: str) -> Node:
         """Where a key of the kind is written, for messages."""
@@ -73,8 +94,9 @@ class KindDraft:
 
     def kind(self) -> Kind:
         return Kind(
-            self.name, self.section, self.label, self.positions, self.inside, self.thing, self.listed, self.attributes
-        )
+            self.name, self.section, self.label, self.positions, self.inside, self.thing, self.listed, self.stage,
+            self.tag_group, self.hazards, self.attributes,
+        )  # fmt: skip
 
 
 def read_kinds(node: Node | None, drafts: dict[str, KindDraft], problems: ProblemList) -> None:
@@ -88,7 +110,7 @@ def read_kinds(node: Node | None, drafts: dict[str, KindDraft], problems: Proble
 
 
 def check_kinds(drafts: dict[str, KindDraft], problems: ProblemList) -> None:
-    """Sections are unique, containers exist, and no kind is inside itself."""
+    """Sections are unique, containers exist, no kind is inside itself, and each part of the car has its group."""
     sections: dict[str, str] = {}
     for name, draft in drafts.items():
         if draft.section and sections.setdefault(draft.section, name) != name:
@@ -99,6 +121,28 @@ def check_kinds(drafts: dict[str, KindDraft], problems: ProblemList) -> None:
                 problems.add(unknown_kind(draft.place_of("inside"), container, drafts))
         if _within(name, draft.inside, drafts):
             problems.add(problem_at(draft.place_of("inside"), f"`{name}` is inside itself", "a container outside it"))
+        _check_attributes(draft, problems)
+        if "tag_group" not in draft.entries and "move" not in (name, *draft.inside):
+            expected = "`tag_group: …`, one of " + ", ".join(sorted(_TAG_GROUPS))
+            problems.add(problem_at(draft.node, f"the kind `{name}` has no `tag_group`", expected))
+
+
+def _check_attributes(draft: KindDraft, problems: ProblemList) -> None:
+    """What an attribute says of another of its kind is there to be said."""
+    for attribute in draft.attributes.values():
+        where = draft.attribute_places[attribute.name]
+        for other, words in ((attribute.goes_with, ()), *attribute.only_where):
+            known = draft.attributes.get(other)
+            if other and known is None:
+                found = f"the attribute `{other}`, which `{draft.name}` lacks"
+                problems.add(
+                    problem_at(where, found, "another attribute of the kind", nearest(other, draft.attributes))
+                )
+            elif known is not None:
+                choice = ("yes", "no") if known.type == "yes or no" else known.one_of
+                for word in words:
+                    if word not in choice:
+                        problems.add(unknown_word(where, word, choice, f"the word for `{other}`"))
 
 
 def _within(name: str, containers: tuple[str, ...], drafts: dict[str, KindDraft]) -> bool:

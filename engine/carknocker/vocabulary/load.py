@@ -4,7 +4,7 @@ from functools import cache
 from pathlib import Path
 
 from carknocker.documents.parse_cache import ParseCache, cache_key
-from carknocker.vocabulary.model import Vocabulary
+from carknocker.vocabulary.model import Does, Vocabulary
 
 _caches: list[ParseCache] = []
 
@@ -28,6 +28,11 @@ def load_vocabulary() -> Vocabulary:
     if parse_cache is not None:
         parse_cache.put(key, vocabulary)
     return vocabulary
+
+
+def work_to(does: Does) -> str:
+    """The name of the installed vocabulary's first job or event that does this."""
+    return load_vocabulary().work_to(does)
 
 
 def use_cache(parse_cache: ParseCache) -> None:

@@ -31,6 +31,31 @@ Positions = Literal[
 ]  # fmt: skip
 
 
+# The stages of the work on a car, in the order in which a shop can do them.
+Stage = Literal[
+    "read first", "lift and roll out", "wheels, bearings and boxes", "trucks", "wheelsets put in",
+    "roll back and lower", "body, couplers and draft gear", "brakes", "adjust heights, clearances and travel",
+    "read anew", "tests of parts", "tests of the whole car", "papers", "spares that ride along",
+]  # fmt: skip
+# Those of them that are a job's own; the others are made of readings, tests, papers and spares.
+WorkStage = Literal[
+    "wheels, bearings and boxes", "trucks", "wheelsets put in", "body, couplers and draft gear", "brakes",
+    "adjust heights, clearances and travel",
+]  # fmt: skip
+
+# Which of the law's groups of defects a defect of a part belongs to (49 CFR 238.5, 238.15, 238.17).
+TagGroup = Literal["brake", "running gear", "safety appliance", "other"]
+
+# What can hurt someone at work on a part.
+Hazard = Literal["lifting", "air", "electricity"]
+
+# What the program itself does with a job or an event, beyond what editions make of it.
+Does = Literal[
+    "renew a wheelset", "move a wheelset", "turn wheels", "mount wheels", "roll a truck out", "put lubricant in",
+    "find a gauge wrong", "find a gauge overdue", "end an acceptance",
+]  # fmt: skip
+
+
 class Attribute(msgspec.Struct, frozen=True):
     """One attribute of one kind of part.
 
@@ -39,6 +64,9 @@ class Attribute(msgspec.Struct, frozen=True):
     gauge_takes: what it means when a go/no-go gauge takes at a figure: the
     value is `at most` or `at least` that figure. Empty: go/no-go is not used.
     reads_to: usual resolution of the tool, None where there is none.
+    goes_with: the attribute of the same part beside which, or in place of which, it is written down; else empty.
+    only_where: attributes of the same part, each with the words with which this one is asked for.
+    to_disconnect: the words are connections that have to be parted before the part leaves the car.
     """
 
     name: str
@@ -55,10 +83,17 @@ class Attribute(msgspec.Struct, frozen=True):
     tool: str = ""
     access: Access = "walking round"
     read_by: tuple[str, ...] = ()
+    goes_with: str = ""
+    only_where: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    to_disconnect: bool = False
 
 
 class Kind(msgspec.Struct, frozen=True):
-    """A kind of part. Places stay with the car; things have a serial and move."""
+    """A kind of part. Places stay with the car; things have a serial and move.
+
+    stage: of the work on such a part; empty for what nobody works on. tag_group: where its defects stand on a tag.
+    hazards: of the work on it.
+    """
 
     name: str
     section: str  # the key of its section in a record: `wheels`
@@ -67,11 +102,17 @@ class Kind(msgspec.Struct, frozen=True):
     inside: tuple[str, ...]  # kinds of container, nearest first; empty for car and move
     thing: bool = False
     listed: bool = False  # exists only if the record has it
+    stage: WorkStage | Literal[""] = ""
+    tag_group: TagGroup = "other"
+    hazards: tuple[Hazard, ...] = ()
     attributes: Mapping[str, Attribute] = msgspec.field(default_factory=dict)
 
 
 class TestKind(msgspec.Struct, frozen=True):
-    """A test: the kind of part it stands on, the attribute it appears as in criteria, its further facts."""
+    """A test: the kind of part it stands on, the attribute it appears as in criteria, its further facts.
+
+    whole_car: it is made when the whole car is together. hazards: of making it.
+    """
 
     __test__ = False  # not a test class for pytest
 
@@ -79,6 +120,8 @@ class TestKind(msgspec.Struct, frozen=True):
     attribute: str  # `single_car_test`
     on: str
     facts: Mapping[str, Attribute] = msgspec.field(default_factory=dict)
+    whole_car: bool = False
+    hazards: tuple[Hazard, ...] = ()
 
 
 class PaperKind(msgspec.Struct, frozen=True):
@@ -90,12 +133,24 @@ class PaperKind(msgspec.Struct, frozen=True):
 
 
 class WorkKind(msgspec.Struct, frozen=True):
-    """A job (or, in `Vocabulary.events`, an event) and the kinds of part it can stand on."""
+    """A job (or, in `Vocabulary.events`, an event) and the kinds of part it can stand on.
+
+    stages: kind of part → the stage of a plan at which the job is done on it; none for an event.
+    truck_out: the truck rolls out for it. hazards: of doing it. does: what the program itself does with it.
+    """
 
     name: str
     on: tuple[str, ...]
-    moves_wheelsets: bool = False
+    does: Does | Literal[""] = ""
     facts: Mapping[str, Attribute] = msgspec.field(default_factory=dict)
+    stages: Mapping[str, WorkStage] = msgspec.field(default_factory=dict)
+    truck_out: bool = False
+    hazards: tuple[Hazard, ...] = ()
+
+    @property
+    def moves_wheelsets(self) -> bool:
+        """Whether it changes which wheelset is at an axle."""
+        return self.does in ("renew a wheelset", "move a wheelset")
 
 
 class SpareKind(msgspec.Struct, frozen=True):
@@ -103,12 +158,14 @@ class SpareKind(msgspec.Struct, frozen=True):
 
     fits: spare's attribute → `kind.attribute` looked up from the part that needs it.
     thing: the kind of part that a spare of this kind is a whole example of (wheelset), else empty.
+    hazards: of taking it along.
     """
 
     name: str
     fits: Mapping[str, str]
     thing: str = ""
     facts: Mapping[str, Attribute] = msgspec.field(default_factory=dict)
+    hazards: tuple[Hazard, ...] = ()
 
 
 class Vocabulary(msgspec.Struct, frozen=True):
@@ -130,3 +187,11 @@ class Vocabulary(msgspec.Struct, frozen=True):
         if attribute.type == "test":
             return self.tests[attribute.label].facts
         return self.papers[attribute.label].facts if attribute.type == "paper" else {}
+
+    def work_to(self, does: Does) -> str:
+        """The name of the first job or event that does this. Raises KeyError where none does."""
+        for named in (self.work, self.events):
+            for entry in named.values():
+                if entry.does == does:
+                    return entry.name
+        raise KeyError(does)

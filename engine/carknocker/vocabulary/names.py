@@ -1,6 +1,7 @@
 """Reads the names of tests, papers, work, events and spares, with their facts."""
 
 from collections.abc import Mapping
+from typing import cast, get_args
 
 from msgspec.structs import replace
 
@@ -11,19 +12,24 @@ from carknocker.vocabulary.entries import (
     NAME,
     entries_of,
     flag_of,
+    hazards_of,
     named,
+    stage_of,
     text_of,
     texts_of,
     unknown_kind,
+    word_of,
 )
 from carknocker.vocabulary.kinds import KindDraft
-from carknocker.vocabulary.model import Attribute, PaperKind, SpareKind, TestKind, WorkKind
+from carknocker.vocabulary.model import Attribute, Does, Hazard, PaperKind, SpareKind, TestKind, WorkKind, WorkStage
 
 Drafts = Mapping[str, KindDraft]
-_TEST_KEYS = frozenset(("attribute", "on", "facts"))
+_TEST_KEYS = frozenset(("attribute", "on", "whole_car", "hazards", "facts"))
 _PAPER_KEYS = frozenset(("attribute", "facts"))
-_WORK_KEYS = frozenset(("on", "moves_wheelsets", "facts"))
-_SPARE_KEYS = frozenset(("thing", "fits", "facts"))
+_EVENT_KEYS = frozenset(("on", "does", "facts"))
+_WORK_KEYS = _EVENT_KEYS | {"stage", "truck_out", "hazards"}
+_DOES = frozenset(get_args(Does))
+_SPARE_KEYS = frozenset(("thing", "fits", "hazards", "facts"))
 # Keys that an entry of a record has before any fact.
 _TEST_ENTRY = frozenset(("test", "on", "by", "result", "at", "after", "paper", "until", "aged"))
 _PAPER_ENTRY = frozenset(("paper", "on", "from", "until", "by", "left", "aged"))
@@ -47,7 +53,9 @@ def read_tests(node: Node | None, drafts: Drafts, tests: dict[str, TestKind], pr
             drafts[kind].attributes[attribute] = Attribute(
                 attribute, kind, "test", name, access="shop", read_by=("shop",)
             )
-            tests[name] = TestKind(name, attribute, kind, facts)
+            whole_car = flag_of(entries.get("whole_car"), "whole_car", problems)
+            hazards = _hazards(entries, (kind,), drafts, problems)
+            tests[name] = TestKind(name, attribute, kind, facts, whole_car, hazards)
 
 
 def read_papers(node: Node | None, drafts: Drafts, papers: dict[str, PaperKind], problems: ProblemList) -> None:
@@ -66,24 +74,72 @@ def read_papers(node: Node | None, drafts: Drafts, papers: dict[str, PaperKind],
 
 
 def read_work(
-    node: Node | None, what: str, drafts: Drafts, work: dict[str, WorkKind], others: Mapping[str, WorkKind],
-    problems: ProblemList,
-) -> None:  # fmt: skip
-    """Adds the work (or the events) of one file. `others`: the events (or the work), whose names are taken."""
-    for name, value in named(node, what, problems):
+    node: Node | None, drafts: Drafts, work: dict[str, WorkKind], events: Mapping[str, WorkKind], problems: ProblemList
+) -> None:
+    """Adds the work of one file. A job of which nothing says at which stage of a plan it is done is a problem."""
+    for name, value in named(node, "work", problems):
         entries = entries_of(value, _WORK_KEYS, f"`{name}`", problems)
-        kinds = texts_of(entries.get("on"), "kinds of part", problems)
-        for kind in kinds:
-            if kind not in drafts:
-                problems.add(unknown_kind(entries["on"], kind, drafts))
-        if not kinds:
-            problems.add(problem_at(value, f"`{name}` stands on nothing", "`on: [kind, …]`"))
-        moves = flag_of(entries.get("moves_wheelsets"), "moves_wheelsets", problems)
-        facts = read_attributes(entries.get("facts"), kinds[0] if kinds else "", problems, reserved=_WORK_ENTRY)
-        if name in others:
+        entry = _work(name, value, entries, drafts, problems)
+        if name in events:
             problems.add(problem_at(value, f"`{name}` is work and an event", "one of the two"))
-        elif _first(name, value, work, what, problems):
-            work[name] = WorkKind(name, kinds, moves, facts)
+        elif _first(name, value, work, "work", problems):
+            work[name] = replace(
+                entry,
+                stages=_stages(name, value, entries, entry.on, drafts, problems),
+                truck_out=flag_of(entries.get("truck_out"), "truck_out", problems),
+                hazards=_hazards(entries, entry.on, drafts, problems),
+            )
+
+
+def read_events(
+    node: Node | None, drafts: Drafts, events: dict[str, WorkKind], work: Mapping[str, WorkKind], problems: ProblemList
+) -> None:
+    """Adds the events of one file."""
+    for name, value in named(node, "events", problems):
+        entries = entries_of(value, _EVENT_KEYS, f"`{name}`", problems)
+        entry = _work(name, value, entries, drafts, problems)
+        if name in work:
+            problems.add(problem_at(value, f"`{name}` is work and an event", "one of the two"))
+        elif _first(name, value, events, "events", problems):
+            events[name] = entry
+
+
+def _work(name: str, node: Node, entries: Mapping[str, Node], drafts: Drafts, problems: ProblemList) -> WorkKind:
+    """What a job and an event have alike."""
+    kinds = texts_of(entries.get("on"), "kinds of part", problems)
+    for kind in kinds:
+        if kind not in drafts:
+            problems.add(unknown_kind(entries["on"], kind, drafts))
+    if not kinds:
+        problems.add(problem_at(node, f"`{name}` stands on nothing", "`on: [kind, …]`"))
+    does = cast(Does, word_of(entries.get("does"), _DOES, "what it does:", problems))
+    facts = read_attributes(entries.get("facts"), kinds[0] if kinds else "", problems, reserved=_WORK_ENTRY)
+    return WorkKind(name, kinds, does, facts)
+
+
+def _stages(
+    name: str, node: Node, entries: Mapping[str, Node], kinds: tuple[str, ...], drafts: Drafts, problems: ProblemList
+) -> dict[str, WorkStage]:
+    """The stage of a job on each kind of part that it can stand on: its own, else that of work on the kind."""
+    own = stage_of(entries.get("stage"), problems)
+    stages: dict[str, WorkStage] = {}
+    for kind in kinds:
+        stage = own or (drafts[kind].stage if kind in drafts else "")
+        if stage:
+            stages[kind] = stage
+        elif kind in drafts and "stage" not in entries and "stage" not in drafts[kind].entries:
+            expected = f"`stage: …` here or at the kind, one of {', '.join(get_args(WorkStage))}"
+            problems.add(problem_at(node, f"`{name}` has no stage on `{kind}`", expected))
+    return stages
+
+
+def _hazards(
+    entries: Mapping[str, Node], kinds: tuple[str, ...], drafts: Drafts, problems: ProblemList
+) -> tuple[Hazard, ...]:
+    """What the entry says, else the hazards of the kinds of part that it can stand on."""
+    if "hazards" in entries:
+        return hazards_of(entries["hazards"], problems)
+    return tuple(dict.fromkeys(hazard for kind in kinds if kind in drafts for hazard in drafts[kind].hazards))
 
 
 def read_spares(node: Node | None, drafts: Drafts, spares: dict[str, SpareKind], problems: ProblemList) -> None:
@@ -111,7 +167,7 @@ def read_spares(node: Node | None, drafts: Drafts, spares: dict[str, SpareKind],
                 problems.add(problem_at(place, f"{theirs.type}, where the spare has {mine.type}", "the same type"))
             fits[attribute] = place.text
         if _first(name, value, spares, "spare", problems):
-            spares[name] = SpareKind(name, fits, thing, facts)
+            spares[name] = SpareKind(name, fits, thing, facts, hazards_of(entries.get("hazards"), problems))
 
 
 def _fitted(place: Node, drafts: Drafts, problems: ProblemList) -> Attribute | None:

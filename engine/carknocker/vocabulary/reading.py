@@ -6,7 +6,7 @@ from carknocker.documents import Node, ProblemList, read_document
 from carknocker.vocabulary.entries import entries_of, named, texts_of, unknown_kind
 from carknocker.vocabulary.kinds import KindDraft, check_kinds, read_kinds
 from carknocker.vocabulary.model import PaperKind, SpareKind, TestKind, Vocabulary, WorkKind
-from carknocker.vocabulary.names import read_papers, read_spares, read_tests, read_work
+from carknocker.vocabulary.names import read_events, read_papers, read_spares, read_tests, read_work
 
 _SECTIONS = frozenset(("kinds", "further_attributes", "tests", "papers", "work", "events", "spares", "roles"))
 
@@ -32,8 +32,8 @@ def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
     for document in documents:
         read_tests(document.get("tests"), drafts, tests, problems)
         read_papers(document.get("papers"), drafts, papers, problems)
-        read_work(document.get("work"), "work", drafts, work, events, problems)
-        read_work(document.get("events"), "events", drafts, events, work, problems)
+        read_work(document.get("work"), drafts, work, events, problems)
+        read_events(document.get("events"), drafts, events, work, problems)
         read_spares(document.get("spares"), drafts, spares, problems)
         roles.extend(role for role in texts_of(document.get("roles"), "roles", problems) if role not in roles)
     problems.refuse_if_any()

@@ -7,7 +7,7 @@ from collections.abc import Callable, Hashable, Iterable, Iterator
 from datetime import date, timedelta
 
 from carknocker.documents import InputRefused
-from carknocker.judgement.chain.causes import leave_items
+from carknocker.judgement.chain.causes import leave_facts
 from carknocker.judgement.comparisons import comparison_test
 from carknocker.judgement.criteria import CompiledCriterion, prepare
 from carknocker.judgement.findings import judge_part
@@ -122,7 +122,7 @@ class DayWatch:
         """The written permissions of the host that cover the whole move."""
         days = [day for one in self._judgement.car.leaves for day in (one.first, _day_after(one.last))]
         return _Watched(
-            lambda situation: tuple(item.fact.name for item in leave_items(situation)), self._days.of_dates(days)
+            lambda situation: tuple(leave.fact for leave in leave_facts(situation)), self._days.of_dates(days)
         )
 
     def _tests(self) -> Iterator[_Watched]:

@@ -1,6 +1,6 @@
 """Workings: figures derived from readings, each with its worked line."""
 
-from carknocker.workings.model import Missing, OutOfRange, Readings, Share, Worked, Working
+from carknocker.workings.model import Candidate, Missing, OutOfRange, Readings, Share, Worked, Working
 from carknocker.workings.registry import WORKINGS
 
-__all__ = ["WORKINGS", "Missing", "OutOfRange", "Readings", "Share", "Worked", "Working"]
+__all__ = ["WORKINGS", "Candidate", "Missing", "OutOfRange", "Readings", "Share", "Worked", "Working"]

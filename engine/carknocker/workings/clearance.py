@@ -56,7 +56,7 @@ def allowed_width(plate_width: Fraction, plate_centers: Fraction, car: Outline) 
     own_out = swing_out(PLATE_RADIUS, car.centers, car.length, car.width).amount
     base = swing_in(PLATE_RADIUS, plate_centers).amount
     more = [Enclosure.of(0), own_out - base]
-    if car.centers > plate_centers:  # else it swings in no more than the plate's own car, without any doubt
+    if car.centers > plate_centers:  # else it swings in no more than the plate's own car, surely
         more.append(own_in - base)
     excess = Enclosure(max(one.low for one in more), max(one.high for one in more))
     numbers = (

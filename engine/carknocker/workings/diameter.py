@@ -64,7 +64,7 @@ def wheel_diameter(readings: Readings, part: Part) -> Worked | Missing:
         taped = ways[2]
         if isinstance(taped, Missing) and taped.attribute != "tape_size":
             return taped
-        return Missing(part.key, "measured_diameter", "not read, nor its circumference, nor its tape size")
+        return Missing(part.key, "measured_diameter", "not read, nor its circumference, nor its tape size", unread=True)
     return max(found, key=lambda way: (way.used[0].on is not None, way.used[0].on))
 
 
@@ -90,5 +90,5 @@ def _taped(readings: Readings, wheel: str) -> Worked | Missing:
     if isinstance(base, Missing):
         return base
     if base.evidence.on != size.evidence.on:
-        return Missing(wheel, "tape_base", "not read with the tape size")
+        return Missing(wheel, "tape_base", "not read with the tape size", unread=True)
     return derived(wheel, "tape_base", (size, base), lambda: diameter_from_tape(base.amount, size.amount))

@@ -76,7 +76,7 @@ def bearing_above_ambient(readings: Readings, part: Part) -> Worked | Missing:
         return found
     running, ambient = found
     if running.evidence.on != ambient.evidence.on:
-        return Missing(part.key, "ambient_temperature", "not read on the day of the running temperature")
+        return Missing(part.key, "ambient_temperature", "not read on the day of the running temperature", unread=True)
     return derived(part.key, "ambient_temperature", found, lambda: above_ambient(running.amount, ambient.amount))
 
 
@@ -87,5 +87,7 @@ def wheelset_across_axle(readings: Readings, part: Part) -> Worked | Missing:
         return found
     left, right = found
     if left.evidence.on != right.evidence.on:
-        return Missing(bearing_of(part.key, "right"), "running_temperature", "not read on the day of its mate")
+        return Missing(
+            bearing_of(part.key, "right"), "running_temperature", "not read on the day of its mate", unread=True
+        )
     return derived(part.key, "running_temperature", found, lambda: across_axle(left.amount, right.amount))

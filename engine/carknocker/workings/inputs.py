@@ -8,10 +8,9 @@ import msgspec
 from carknocker.quantities import Quantity
 from carknocker.record.model import Evidence
 from carknocker.record.values import Bound, Count, Day, Figure, Value, Word
-from carknocker.workings.model import Missing, OutOfRange, Readings, Worked
+from carknocker.workings.model import NOT_READ, Missing, OutOfRange, Readings, Worked
 from carknocker.workings.result import Result
 
-NOT_READ = "not read"
 SIDES = ("left", "right")
 
 
@@ -31,7 +30,7 @@ def figure(readings: Readings, part: str, attribute: str) -> Input | Missing:
     """The newest valid figure of an attribute. Missing where there is none, or where it is no exact figure."""
     evidence = readings.newest(part, attribute)
     if evidence is None:
-        return Missing(part, attribute, NOT_READ)
+        return Missing(part, attribute, NOT_READ, unread=True)
     match evidence.value:
         case Figure(quantity):
             return Input(quantity, evidence)
@@ -88,7 +87,7 @@ def word(readings: Readings, part: str, attribute: str) -> tuple[str, Evidence] 
     """The word of an attribute (`yes`, one of a list). Missing where it is not recorded."""
     evidence = readings.newest(part, attribute)
     if evidence is None:
-        return Missing(part, attribute, NOT_READ)
+        return Missing(part, attribute, NOT_READ, unread=True)
     if not isinstance(evidence.value, Word):
         return Missing(part, attribute, "not one word")
     return evidence.value.text, evidence

@@ -1,13 +1,18 @@
 """Loads of the car against the limits that a leg of the move has."""
 
+from collections.abc import Callable
 from fractions import Fraction
+from functools import partial
+
+from msgspec.structs import replace
 
 from carknocker.record.model import Part
 from carknocker.record.values import Figure
 from carknocker.workings.inputs import Input, derived, figure
 from carknocker.workings.loads import car_weight_per_foot, greatest_axle_load
-from carknocker.workings.model import Missing, OutOfRange, Readings, Worked
+from carknocker.workings.model import Candidate, Missing, OutOfRange, Readings, Worked
 from carknocker.workings.result import Result, result, written
+from carknocker.workings.uncertainty import scaled
 
 
 def share_of_limit(load: Fraction, limit: Fraction) -> Result:
@@ -51,4 +56,11 @@ def _of(load: Worked | Missing, limit: Input, leg: Part) -> Worked | Missing:
         found = share_of_limit(amount, limit.amount)
         return Result(found.dimension, found.amount, f"{load.line}; {found.line}")
 
-    return derived(leg.key, limit.evidence.attribute, (*load.used, limit.evidence), work)
+    found = derived(leg.key, limit.evidence.attribute, (*load.used, limit.evidence), work)
+    if isinstance(found, Missing) or load.candidates is None:
+        return found
+    return replace(found, candidates=partial(_over_limit, load.candidates, limit.amount))
+
+
+def _over_limit(loads: Callable[[], tuple[Candidate, ...]], limit: Fraction) -> tuple[Candidate, ...]:
+    return scaled(loads(), 1 / limit)  # a leg's limit is its owner's figure, not a reading

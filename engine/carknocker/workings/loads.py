@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from fractions import Fraction
+from functools import partial
 
 from msgspec.structs import replace
 
@@ -10,6 +11,7 @@ from carknocker.record.values import Figure
 from carknocker.workings.inputs import Input, axles_of_truck, derived, figure, figures
 from carknocker.workings.model import Missing, OutOfRange, Readings, Share, Worked
 from carknocker.workings.result import Result, feet, result, written
+from carknocker.workings.uncertainty import candidates_of_largest
 
 
 def axle_load(weight: Fraction, axles: int) -> Result:
@@ -96,12 +98,20 @@ def _shared_by_axles(readings: Readings, part: Part, shared: Callable[[Fraction,
 def greatest_axle_load(readings: Readings, part: Part) -> Worked | Missing:
     """The greater of the axle loads of the car's trucks."""
     greatest: tuple[Fraction, Worked] | None = None
+    loads: list[tuple[Fraction, tuple[Share, ...]]] = []
     for truck in readings.standing.by_kind.get("truck", ()):
         load = truck_axle_load(readings, truck)
         if isinstance(load, Missing):
             return load
-        if isinstance(load.value, Figure) and (greatest is None or load.value.quantity.amount > greatest[0]):
-            shares = tuple(Share(one, Fraction(1, len(axles_of_truck(readings, truck.key)))) for one in load.used)
+        if not isinstance(load.value, Figure):
+            continue
+        amount = load.value.quantity.amount
+        loads.append(
+            (amount, tuple(Share(one, Fraction(1, len(axles_of_truck(readings, truck.key)))) for one in load.used))
+        )
+        if greatest is None or amount > greatest[0]:
             line = f"{truck.label}: {load.line}"
-            greatest = load.value.quantity.amount, replace(load, line=line, shares=shares)
-    return Missing("car", "trucks", "none on record") if greatest is None else greatest[1]
+            greatest = amount, replace(load, line=line)
+    if greatest is None:
+        return Missing("car", "trucks", "none on record")
+    return replace(greatest[1], candidates=partial(candidates_of_largest, tuple(loads)))

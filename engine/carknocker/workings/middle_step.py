@@ -1,16 +1,19 @@
 """The step of the middle axle of a three-axle truck, and differences of tape size as differences of diameter."""
 
+from collections.abc import Callable
 from fractions import Fraction
+from functools import partial
 
 from msgspec.structs import replace
 
 from carknocker.quantities import Quantity, write_quantity
-from carknocker.record.model import Part
+from carknocker.record.model import Evidence, Part
 from carknocker.record.values import Figure
 from carknocker.workings.diameter import diameter_of_tapes
 from carknocker.workings.inputs import SIDES, axles_of_truck, wheel_of, wheelset_at
-from carknocker.workings.model import Missing, Readings, Share, Worked, Working
+from carknocker.workings.model import Candidate, Missing, Readings, Share, Worked, Working
 from carknocker.workings.tapes import car_spread, mate_difference, tape_sizes, truck_spread
+from carknocker.workings.uncertainty import scaled
 
 
 def middle_axle_step(readings: Readings, part: Part) -> Worked | Missing:
@@ -35,9 +38,12 @@ def middle_axle_step(readings: Readings, part: Part) -> Worked | Missing:
     means = f"{write_quantity(Quantity.of('tapes', middle))} - {write_quantity(Quantity.of('tapes', ends))}"
     line = f"step = mean of the middle axle - mean of the end axles = {means} = {write_quantity(step)}"
     evidence = tuple(one.evidence for one in found)
+    return Worked(Figure(step), line, evidence, partial(_means, evidence))
+
+
+def _means(sizes: tuple[Evidence, ...]) -> tuple[Candidate, ...]:
     half, quarter = Fraction(1, 2), Fraction(-1, 4)
-    shares = tuple(Share(one, half if place in (2, 3) else quarter) for place, one in enumerate(evidence))
-    return Worked(Figure(step), line, evidence, shares)
+    return (Candidate(tuple(Share(one, half if place in (2, 3) else quarter) for place, one in enumerate(sizes))),)
 
 
 def _in_diameter(working: Working) -> Working:
@@ -46,12 +52,15 @@ def _in_diameter(working: Working) -> Working:
         if isinstance(tapes, Missing) or not isinstance(tapes.value, Figure):
             return tapes
         outcome = diameter_of_tapes(tapes.value.quantity.amount)
-        per_tape = diameter_of_tapes(Fraction(1)).amount.middle
-        shares = tuple(Share(one.evidence, one.sensitivity * per_tape) for one in tapes.shares or ())
-        return replace(tapes, value=outcome.value, line=f"{tapes.line}; {outcome.line}", shares=shares)
+        candidates = None if tapes.candidates is None else partial(_as_diameters, tapes.candidates)
+        return replace(tapes, value=outcome.value, line=f"{tapes.line}; {outcome.line}", candidates=candidates)
 
     in_diameter.__doc__ = f"{working.__doc__} As a difference in diameter: n × 1/8 in/π."
     return in_diameter
+
+
+def _as_diameters(tapes: Callable[[], tuple[Candidate, ...]]) -> tuple[Candidate, ...]:
+    return scaled(tapes(), diameter_of_tapes(Fraction(1)).amount.middle)
 
 
 mate_difference_in_diameter = _in_diameter(mate_difference)

@@ -16,38 +16,64 @@ class OutOfRange(ValueError):
 
 
 class Share(msgspec.Struct, frozen=True):
-    """What one reading adds to the doubt about a figure. sensitivity: how far the figure moves, in its base unit, per
-    base unit of the reading."""
+    """What one reading adds to the uncertainty of a figure. sensitivity: how far the figure moves, in its base unit,
+    per base unit of the reading."""
 
     evidence: Evidence
     sensitivity: Fraction = Fraction(1)
 
     @property
-    def doubt(self) -> Fraction:
+    def uncertainty(self) -> Fraction:
         """How far the figure may be off because of this reading; 0 where its resolution is not known."""
-        doubt = self.evidence.doubt
-        return Fraction(0) if doubt is None else abs(self.sensitivity) * doubt.amount
+        of_reading = self.evidence.uncertainty
+        return Fraction(0) if of_reading is None else abs(self.sensitivity) * of_reading.amount
+
+
+class Candidate(msgspec.Struct, frozen=True):
+    """One of the figures of which a working takes the largest or the smallest, or the only one.
+
+    shares: what each of its readings adds to its uncertainty. beyond: how far the candidate, as it was read, lies
+    beyond the figure taken; below 0 for a candidate that falls short of it, 0 for the one taken.
+    """
+
+    shares: tuple[Share, ...]
+    beyond: Fraction = Fraction(0)
+
+    @property
+    def uncertainty(self) -> Fraction:
+        """How far beyond the figure taken the truth may lie if this candidate governs; below 0 where it can't govern,
+        whatever its gauges leave open."""
+        return sum((share.uncertainty for share in self.shares), self.beyond)
 
 
 class Worked(msgspec.Struct, frozen=True):
     """The figure and how it came about: symbols, then numbers, then the result with its unit.
 
-    shares: what each reading adds to the doubt, where the working says so itself (the largest of many readings hangs
-    on that one alone); None: it follows from asking the working again (workings/doubt.py).
+    candidates: gives all that may truly govern the figure, where the working takes one of several; None: the
+    uncertainty follows from asking the working again (workings/uncertainty.py).
     """
 
     value: Value
     line: str
     used: tuple[Evidence, ...] = ()
-    shares: tuple[Share, ...] | None = None
+    candidates: Callable[[], tuple[Candidate, ...]] | None = None
+
+
+NOT_READ = "not read"
 
 
 class Missing(msgspec.Struct, frozen=True):
-    """What a working lacks: the part, its attribute, and why."""
+    """What a working lacks: the part, its attribute, and why. unread: whether all that it lacks is a reading."""
 
     part: str
     attribute: str
     reason: str
+    unread: bool = False
+
+    @property
+    def never_read(self) -> bool:
+        """Whether there is no more to say than that it was not read."""
+        return self.unread and self.reason == NOT_READ
 
 
 class Readings(Protocol):

@@ -5,12 +5,12 @@ from collections.abc import Sequence
 import msgspec
 
 from carknocker.record.model import Evidence, Part
-from carknocker.workings.doubt import amount_of
 from carknocker.workings.inputs import Input, figure, word
 from carknocker.workings.loads import weight_on_truck
 from carknocker.workings.middle_step import middle_axle_step_in_diameter
 from carknocker.workings.model import Missing, OutOfRange, Readings
 from carknocker.workings.truck_statics import center_drop, step_effect
+from carknocker.workings.uncertainty import amount_of
 
 EQUALIZED = (
     "Taken: each equalizer is a lever on two boxes without friction, its springs have equal loads, the frame stays "

@@ -1,13 +1,18 @@
 """Wheel sizes by tape: only sizes of the same tape are compared, since the base of a tape is printed on the tape."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
+from functools import partial
+from itertools import combinations
+
+from msgspec.structs import replace
 
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Evidence, Part
 from carknocker.record.values import Figure, Word
-from carknocker.workings.inputs import NOT_READ, SIDES, Input, axles_of_truck, figure, inside, wheel_of, wheelset_at
-from carknocker.workings.model import Missing, Readings, Share, Worked
+from carknocker.workings.inputs import SIDES, Input, axles_of_truck, figure, inside, wheel_of, wheelset_at
+from carknocker.workings.model import NOT_READ, Candidate, Missing, Readings, Share, Worked
+from carknocker.workings.uncertainty import candidates_of_largest
 
 
 def tape_sizes(readings: Readings, wheels: Sequence[str]) -> list[Input] | Missing:
@@ -25,7 +30,9 @@ def tape_sizes(readings: Readings, wheels: Sequence[str]) -> list[Input] | Missi
             return size
         tape = _tape_of(readings, wheel, size.evidence)
         if tape is None:
-            return Missing(wheel, "tape_id", "not read with the tape size, so that sizes can't be compared")
+            return Missing(
+                wheel, "tape_id", "not read with the tape size, so that sizes can't be compared", unread=True
+            )
         tapes.setdefault(tape, wheel)
         base = figure(readings, wheel, "tape_base")
         if isinstance(base, Input) and base.evidence.on == size.evidence.on:
@@ -58,8 +65,15 @@ def mate_difference(readings: Readings, part: Part) -> Worked | Missing:
     difference = Quantity.of("tapes", abs(left.amount - right.amount))
     numbers = f"|{write_quantity(left.quantity)} - {write_quantity(right.quantity)}|"
     line = f"|left - right| = {numbers} = {write_quantity(difference)}"
-    shares = (Share(left.evidence), Share(right.evidence))
-    return Worked(Figure(difference), line, (left.evidence, right.evidence), shares)
+    pair = ((left, right),)
+    return Worked(Figure(difference), line, (left.evidence, right.evidence), partial(_pairs_that_may_govern, pair))
+
+
+def _pairs_that_may_govern(pairs: Iterable[tuple[Input, Input]]) -> tuple[Candidate, ...]:
+    """Of pairs of sizes the one that differs most governs."""
+    return candidates_of_largest(
+        (abs(one.amount - other.amount), (Share(one.evidence), Share(other.evidence))) for one, other in pairs
+    )
 
 
 def truck_spread(readings: Readings, part: Part) -> Worked | Missing:
@@ -84,8 +98,12 @@ def _spread(readings: Readings, container: str) -> Worked | Missing:
     spread = largest.quantity.minus(smallest.quantity)
     numbers = f"{write_quantity(largest.quantity)} - {write_quantity(smallest.quantity)}"
     line = f"largest - smallest = {numbers} = {write_quantity(spread)}"
-    shares = (Share(largest.evidence), Share(smallest.evidence))
-    return Worked(Figure(spread), line, tuple(one.evidence for one in found), shares)
+    used = tuple(one.evidence for one in found)
+    return Worked(Figure(spread), line, used, partial(_any_two_that_may_govern, tuple(found)))
+
+
+def _any_two_that_may_govern(sizes: Sequence[Input]) -> tuple[Candidate, ...]:
+    return _pairs_that_may_govern(combinations(sizes, 2))
 
 
 def wheels_by_side(readings: Readings, wheelset: str) -> dict[str, str]:
@@ -107,6 +125,7 @@ def step_to_neighbour(readings: Readings, part: Part) -> Worked | Missing:
     here = axles.index(part.container)
     own = wheels_by_side(readings, part.key)
     best: Worked | None = None
+    pairs: list[tuple[Input, Input]] = []
     for neighbour in (axle for place, axle in enumerate(axles) if abs(place - here) == 1):
         other = wheelset_at(readings, neighbour)
         if other is None:
@@ -114,15 +133,18 @@ def step_to_neighbour(readings: Readings, part: Part) -> Worked | Missing:
         others = wheels_by_side(readings, other)
         for side in ("L", "R"):
             if side not in own or side not in others:
-                return Missing(part.key, "wheels", NOT_READ)
+                return Missing(part.key, "wheels", NOT_READ, unread=True)
             found = tape_sizes(readings, [own[side], others[side]])
             if isinstance(found, Missing):
                 return found
+            pairs.append((found[0], found[1]))
             step = Quantity.of("tapes", abs(found[0].amount - found[1].amount))
             if best is None or not isinstance(best.value, Figure) or step > best.value.quantity:
                 labels = [readings.standing.parts[key].label for key in (own[side], others[side])]
                 sizes = " - ".join(write_quantity(one.quantity) for one in found)
                 line = f"step = |{labels[0]} - {labels[1]}| = |{sizes}| = {write_quantity(step)}"
                 evidence = tuple(one.evidence for one in found)
-                best = Worked(Figure(step), line, evidence, tuple(Share(one) for one in evidence))
-    return best if best is not None else Missing(part.key, "axle", "has no neighbour on record")
+                best = Worked(Figure(step), line, evidence)
+    if best is None:
+        return Missing(part.key, "axle", "has no neighbour on record")
+    return replace(best, candidates=partial(_pairs_that_may_govern, tuple(pairs)))

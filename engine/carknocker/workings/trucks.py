@@ -2,12 +2,14 @@
 
 from collections.abc import Sequence
 from fractions import Fraction
+from functools import partial
 
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Part
 from carknocker.record.values import Bound, Figure, Word
-from carknocker.workings.inputs import NOT_READ, as_range, axles_of_truck, figures, inside, word
-from carknocker.workings.model import Missing, Readings, Worked
+from carknocker.workings.inputs import as_range, axles_of_truck, figures, inside, word
+from carknocker.workings.model import NOT_READ, Missing, Readings, Share, Worked
+from carknocker.workings.uncertainty import candidates_of_largest
 
 
 def side_bearing_total_clearance(readings: Readings, part: Part) -> Worked | Missing:
@@ -41,7 +43,9 @@ def side_bearing_diagonal_clearance(readings: Readings, part: Part) -> Worked | 
     (first, worked), (second, other_worked) = sums
     larger = worked if first >= second else other_worked
     line = f"{larger.line}; the other diagonal {write_quantity(_least(worked, other_worked))}"
-    return Worked(larger.value, line, (*worked.used, *other_worked.used))
+    diagonals = [(amount, tuple(Share(one) for one in found.used)) for amount, found in sums]
+    used = (*worked.used, *other_worked.used)
+    return Worked(larger.value, line, used, partial(candidates_of_largest, tuple(diagonals)))
 
 
 def _least(one: Worked, other: Worked) -> Quantity:
@@ -55,7 +59,7 @@ def _together(readings: Readings, bearings: Sequence[str]) -> Worked | Missing:
         evidence = readings.newest(key, "clearance")
         found = None if evidence is None else as_range(evidence.value)
         if evidence is None or found is None:
-            return Missing(key, "clearance", NOT_READ)
+            return Missing(key, "clearance", NOT_READ, unread=True)
         ranges.append(found)
         used.append(evidence)
     first, second = ranges

@@ -67,11 +67,11 @@ def rim_outlook(readings: Readings, wheel: str, limit: Fraction) -> Outlook | Mi
         return history
     (first, first_read), (last, last_read) = history[0], history[-1]
     if first_read.on is None or last_read.on is None or first_read.on == last_read.on:
-        return Missing(wheel, "rim_thickness", "not read on two days")
+        return Missing(wheel, "rim_thickness", "not read on two days", unread=True)
     per_day = (last.miles - first.miles) / (last_read.on - first_read.on).days
     try:
         rate = wear_rate([reading for reading, _ in history])
-        left = miles_left(last.rim, limit, rate, last.doubt)
+        left = miles_left(last.rim, limit, rate, last.uncertainty)
         earliest, latest = left.dates(last_read.on, per_day)
     except OutOfRange as error:
         return Missing(wheel, "rim_thickness", f"out of range: {error}")

@@ -19,23 +19,23 @@ _COVERAGE = 2  # k = 2, about 95 % (ILAC-G8:09/2019)
 
 
 class RimReading(msgspec.Struct, frozen=True):
-    """A rim at a number of miles. resolution: what the gauge reads to; uncertainty: of the gauge, expanded (k = 2),
-    where it is stated; inches."""
+    """A rim at a number of miles. resolution: what the gauge reads to; gauge_uncertainty: of the gauge itself,
+    expanded (k = 2), where it is stated; inches."""
 
     miles: Fraction
     rim: Fraction
     resolution: Fraction
-    uncertainty: Fraction = Fraction(0)
+    gauge_uncertainty: Fraction = Fraction(0)
 
     @property
-    def doubt(self) -> Fraction:
+    def uncertainty(self) -> Fraction:
         """How far the reading may be off, the worst case."""
-        return self.resolution + self.uncertainty
+        return self.resolution + self.gauge_uncertainty
 
     @property
     def variance(self) -> Fraction:
         """u² = d²/12 + (U/2)²: the square of the standard uncertainty."""
-        return self.resolution**2 / 12 + (self.uncertainty / _COVERAGE) ** 2
+        return self.resolution**2 / 12 + (self.gauge_uncertainty / _COVERAGE) ** 2
 
 
 class WearRate(msgspec.Struct, frozen=True):
@@ -113,13 +113,14 @@ def _later(day: date, days: Fraction) -> date:
     return date.max if whole > (date.max - day).days else day + timedelta(days=whole)
 
 
-def miles_left(rim: Fraction, limit: Fraction, rate: WearRate, doubt: Fraction = Fraction(0)) -> MilesLeft:
+def miles_left(rim: Fraction, limit: Fraction, rate: WearRate, uncertainty: Fraction = Fraction(0)) -> MilesLeft:
     """(rim - limit)/w, between what a thinner rim that wears faster and a thicker one that wears slower have left:
-    rim ± doubt, w ± U. rim, limit, doubt: inches. 0 at or past the limit. Raises OutOfRange for a rate of 0."""
+    rim ± uncertainty, w ± U. rim, limit, uncertainty: inches. 0 at or past the limit. Raises OutOfRange for a rate of
+    0."""
     if rate.rate <= 0:
         raise OutOfRange("no wear is shown between the readings, so that no miles follow from it")
     left = max(rim - limit, Fraction(0))
-    thinnest, thickest = (max(rim + off - limit, Fraction(0)) for off in (-doubt, doubt))
+    thinnest, thickest = (max(rim + off - limit, Fraction(0)) for off in (-uncertainty, uncertainty))
     least = Enclosure.of(thinnest) / (Enclosure.of(rate.rate) + rate.uncertainty)
     slowest = Enclosure.of(rate.rate) - rate.uncertainty
     most = Enclosure.of(thickest) / slowest if slowest.low > 0 else None
@@ -127,6 +128,6 @@ def miles_left(rim: Fraction, limit: Fraction, rate: WearRate, doubt: Fraction =
     end = "no upper bound" if most is None else written("distance", most)
     line = (
         f"miles left = (rim - limit)/w = ({inches(rim)} - {inches(limit)})/w = {written('distance', nominal)} "
-        f"({f'rim ± {inches(doubt)}: ' if doubt else ''}between {written('distance', least)} and {end})"
+        f"({f'rim ± {inches(uncertainty)}: ' if uncertainty else ''}between {written('distance', least)} and {end})"
     )
     return MilesLeft(nominal, least, most, line)

@@ -30,10 +30,10 @@ def rim_history(readings: Readings, wheel: str) -> list[tuple[RimReading, Eviden
         first = first or evidence.on
         serial = wheelset.removeprefix("wheelset ")
         miles = miles_of_wheelset_since(standing.car, serial, first, evidence.on)
-        unsure = Fraction(0) if evidence.uncertainty is None else evidence.uncertainty.amount
+        unsure = Fraction(0) if evidence.gauge_uncertainty is None else evidence.gauge_uncertainty.amount
         found.append((RimReading(miles, evidence.value.quantity.amount, evidence.resolution.amount, unsure), evidence))
     if len(found) < 2:
-        return Missing(wheel, "rim_thickness", "not read twice since the wheel was turned")
+        return Missing(wheel, "rim_thickness", "not read twice since the wheel was turned", unread=True)
     return found
 
 

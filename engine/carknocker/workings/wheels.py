@@ -1,12 +1,15 @@
 """Wheels and wheelsets: variation back to back, rim after turning, diameter."""
 
+from collections.abc import Sequence
 from fractions import Fraction
+from functools import partial
 
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Part
 from carknocker.record.values import Figure
-from carknocker.workings.inputs import SIDES, figure, figures, wheel_of, wheelset_of
-from carknocker.workings.model import Missing, Readings, Share, Worked
+from carknocker.workings.inputs import SIDES, Input, figure, figures, wheel_of, wheelset_of
+from carknocker.workings.model import Candidate, Missing, Readings, Share, Worked
+from carknocker.workings.uncertainty import candidates_of_largest
 
 
 def back_to_back_variation(readings: Readings, part: Part) -> Worked | Missing:
@@ -46,6 +49,11 @@ def rim_after_turning(readings: Readings, part: Part) -> Worked | Missing:
     numbers = f"{write_quantity(rim.quantity)} - {write_quantity(cut.quantity)}"
     none = ": the cut is deeper than the rim, nothing is left" if cut.amount > rim.amount else ""
     line = f"rim - deeper cut of the axle = {numbers}{none or f' = {write_quantity(left)}'}"
-    deeper = Share(cut.evidence, Fraction(-1))
     evidence = (rim.evidence, *(one.evidence for one in cuts))
-    return Worked(Figure(left), line, evidence, (Share(rim.evidence), deeper))
+    return Worked(Figure(left), line, evidence, partial(_cuts_that_may_govern, rim, cuts))
+
+
+def _cuts_that_may_govern(rim: Input, cuts: Sequence[Input]) -> tuple[Candidate, ...]:
+    return candidates_of_largest(
+        (cut.amount, (Share(rim.evidence), Share(cut.evidence, Fraction(-1)))) for cut in cuts
+    )  # fmt: skip

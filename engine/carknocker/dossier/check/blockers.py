@@ -7,10 +7,15 @@ import msgspec
 from carknocker.dossier.check.clears import clears_of
 from carknocker.dossier.check.stops import stops_words
 from carknocker.dossier.context import Context
-from carknocker.dossier.part_names import label_of, named
-from carknocker.dossier.words import evidence_words, fact_words, requirement_of_duty, source_words
+from carknocker.dossier.words import fact_words
 from carknocker.judgement.model import Finding, Refusal
 from carknocker.record.model import Part
+from carknocker.wording.duties import requirement_of_duty
+from carknocker.wording.evidence import evidence_words
+from carknocker.wording.margins import margin_words
+from carknocker.wording.parts import label_of, named
+from carknocker.wording.sources import source_words
+from carknocker.wording.verdicts import measured_words, names_day, reason_words, required_words
 
 _ORDER = {"breached": 0, "borderline": 1, "lapses": 2, "withdrawn": 3, "not shown": 4, "open duty": 5}
 
@@ -57,7 +62,7 @@ def blockers_of(refusals: Iterable[Refusal], context: Context) -> tuple[Blocker,
 def _group_of(refusal: Refusal, context: Context) -> tuple[str, ...]:
     finding, duty = refusal.finding, refusal.duty
     if finding is not None:
-        required = context.explain(finding).required
+        required = required_words(context.explain(finding).required)
         return "finding", finding.criterion.id, finding.verdict, required
     if duty is not None:
         since = "" if duty.since is None else duty.since.isoformat()
@@ -79,8 +84,9 @@ def _of_findings(group: list[Refusal], findings: list[Finding], context: Context
     why: dict[str, None] = {}
     for finding in findings:
         explanation = context.explain(finding)
-        if explanation.reason:
-            why[explanation.reason] = None
+        reason = reason_words(explanation.reasons)
+        if reason:
+            why[reason] = None
         for line in explanation.worked:
             why[line if len(findings) == 1 else f"{label_of(finding.part)}: {line}"] = None
     return Blocker(
@@ -88,7 +94,7 @@ def _of_findings(group: list[Refusal], findings: list[Finding], context: Context
         parts=named((finding.part for finding in findings), context),
         verdict=first.verdict,
         measured=measured_of(findings, context),
-        required=context.explain(first).required,
+        required=required_words(context.explain(first).required),
         source=source_words(criterion.source),
         stops=stops_words(group, context),
         clears=clears_of(findings, context),
@@ -109,11 +115,9 @@ def measured_of(findings: Iterable[Finding], context: Context) -> tuple[Measured
     alike: dict[tuple[str, str, str], list[Part]] = {}
     for finding in findings:
         explanation = context.explain(finding)
-        evidence = evidence_words(finding.evidence)
-        on = finding.evidence.on if finding.evidence is not None else None
-        if on is not None and on.isoformat() in explanation.measured:
-            evidence = evidence.removeprefix(f"{on.isoformat()}, ")
-        key = (explanation.measured, explanation.margin, evidence)
+        on = None if finding.evidence is None else finding.evidence.on
+        evidence = evidence_words(finding.evidence, with_day=on is None or not names_day(explanation.measured, on))
+        key = (measured_words(explanation.measured), margin_words(explanation.margin), evidence)
         alike.setdefault(key, []).append(finding.part)
     return tuple(
         Measured(named(parts, context), measured, margin, evidence)
@@ -132,7 +136,7 @@ def _of_duties(group: list[Refusal], context: Context) -> Blocker:
         clears = f"carry the {requires.spare}, and say so in the record"
     else:
         clears = f"{requires.words}; the program cannot see it done: settle it with the host"
-    why = tuple(dict.fromkeys(f"because of: {fact_words(duty.cause.name, context)}" for duty in duties))
+    why = tuple(dict.fromkeys(f"because of: {fact_words(duty.cause, context)}" for duty in duties))
     return Blocker(
         title=first.consequence.title,
         parts=parts,
@@ -157,7 +161,7 @@ def _against(refusal: Refusal, context: Context) -> Blocker:
         if (found := context.criteria.get(identifier) or context.consequences.get(identifier)) is not None
     ]
     why = tuple(
-        dict.fromkeys(f"because of: {fact_words(name, context)}" for one in refusal.reasons for name in one.reasons)
+        dict.fromkeys(f"because of: {fact_words(fact, context)}" for one in refusal.reasons for fact in one.reasons)
     )
     stated, _, allowed = refusal.against.partition("; ")
     return Blocker(

@@ -3,10 +3,10 @@
 from datetime import date
 
 from carknocker.dossier.context import Context
-from carknocker.dossier.part_names import named
 from carknocker.dossier.words import remedy_words
 from carknocker.judgement.model import Finding
 from carknocker.record.model import Part
+from carknocker.wording.parts import named
 
 AGAINST_THE_MOVE = frozenset({"move", "train", "leg"})
 """Kinds of part of the move: a finding on one is cleared by changing the move."""

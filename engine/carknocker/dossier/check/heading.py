@@ -6,9 +6,9 @@ from fractions import Fraction
 import msgspec
 
 from carknocker.judgement.model import Judgement
-from carknocker.judgement.wording import value_words
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.rulebook.model import Layer
+from carknocker.wording.limits import value_words
 
 OLD_AFTER_DAYS = 365
 _LAYERS: dict[Layer, str] = {"law": "law", "trade": "practice", "host": "circular"}

@@ -3,10 +3,12 @@
 import msgspec
 
 from carknocker.dossier.context import Context
-from carknocker.dossier.part_names import named
-from carknocker.dossier.words import place_words, reading_words
 from carknocker.judgement.model import Finding
 from carknocker.record.model import Evidence, Part
+from carknocker.wording.evidence import reading_words
+from carknocker.wording.parts import named
+from carknocker.wording.sources import place_words
+from carknocker.wording.verdicts import required_words
 
 
 class Look(msgspec.Struct, frozen=True):
@@ -37,7 +39,7 @@ def _look(group: list[Finding], context: Context) -> Look:
         readings.setdefault(_latest_words(finding, context), []).append(finding.part)
     return Look(
         title=group[0].criterion.title,
-        required=context.explain(group[0]).required,
+        required=required_words(context.explain(group[0]).required),
         section=place_words(group[0].criterion.source),
         readings=tuple((named(parts, context), words) for words, parts in readings.items()),
     )

@@ -6,12 +6,14 @@ from datetime import date
 from carknocker.dossier.check.entries import Entry
 from carknocker.dossier.context import Context
 from carknocker.dossier.leg_lines import leg_entries
-from carknocker.dossier.part_names import named
-from carknocker.dossier.words import fact_words, requirement_of_duty, source_words
+from carknocker.dossier.words import fact_words
 from carknocker.judgement.model import DutyOnTheWay
 from carknocker.questions.lapsing import last_day
 from carknocker.questions.on_the_way.during import during_the_move
 from carknocker.record.model import Part
+from carknocker.wording.duties import requirement_of_duty
+from carknocker.wording.parts import named
+from carknocker.wording.sources import source_words
 
 BEFORE_THE_RETURN = ", before the return"
 _MOST_DATES = 4
@@ -65,7 +67,7 @@ def _entry(group: list[DutyOnTheWay], context: Context) -> Entry:
     duties = [one.duty for one in group if one.duty is not None]
     parts = named((duty.part for duty in duties), context)
     asked = requirement_of_duty(duties[0].requirement, parts, duties[0].since)
-    causes = _some(dict.fromkeys(fact_words(duty.cause.name, context) for duty in duties))
+    causes = _some(dict.fromkeys(fact_words(duty.cause, context) for duty in duties))
     told = (f"during the move: {asked}", f"because of: {causes}", source_words(duties[0].consequence.source))
     return Entry(duties[0].consequence.title, told)
 

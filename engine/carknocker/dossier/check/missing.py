@@ -5,10 +5,10 @@ from collections.abc import Iterable
 import msgspec
 
 from carknocker.dossier.context import Context
-from carknocker.dossier.part_names import label_of, plural, positions
 from carknocker.judgement.model import Finding
 from carknocker.questions.lacking import Lack, lacks_of
 from carknocker.record.model import Part
+from carknocker.wording.parts import label_of, plural, positions
 
 _ACCESS = {
     "walking round": "Walking round the car",

@@ -6,13 +6,16 @@ from carknocker.dossier.check.blockers import Measured, measured_of
 from carknocker.dossier.check.clears import clears_of
 from carknocker.dossier.check.entries import Entry
 from carknocker.dossier.context import Context
-from carknocker.dossier.part_names import named
-from carknocker.dossier.words import fact_words, source_words, work_words
+from carknocker.dossier.words import fact_words
 from carknocker.judgement.model import Finding, Relief, Voided
-from carknocker.judgement.wording import value_words
 from carknocker.quantities import write_quantity
 from carknocker.questions.settling import settling_of, settling_words
 from carknocker.record.model import Evidence
+from carknocker.wording.limits import value_words
+from carknocker.wording.parts import named
+from carknocker.wording.sources import source_words
+from carknocker.wording.verdicts import reason_words, required_words
+from carknocker.wording.work import work_words
 
 
 def borderline_of(context: Context) -> tuple[Entry, ...]:
@@ -24,7 +27,7 @@ def borderline_of(context: Context) -> tuple[Entry, ...]:
         }
         reads_to = f" The gauge reads to {', '.join(sorted(resolutions))}." if resolutions else ""
         lines = [*(_measured_line(one) for one in measured_of(group, context)),
-                 f"must be {context.explain(group[0]).required}.{reads_to}",
+                 f"must be {required_words(context.explain(group[0]).required)}.{reads_to}",
                  *dict.fromkeys(line for one in group for line in _settling_lines(one, context)),
                  source_words(group[0].criterion.source)]  # fmt: skip
         entries.append(Entry(group[0].criterion.title, tuple(lines)))
@@ -32,7 +35,11 @@ def borderline_of(context: Context) -> tuple[Entry, ...]:
 
 
 def _reads_to(evidence: Evidence) -> str:
-    unsure = "" if evidence.uncertainty is None else f" with an uncertainty of {write_quantity(evidence.uncertainty)}"
+    unsure = (
+        ""
+        if evidence.gauge_uncertainty is None
+        else f" with an uncertainty of {write_quantity(evidence.gauge_uncertainty)}"
+    )
     return "" if evidence.resolution is None else f"{write_quantity(evidence.resolution)}{unsure}"
 
 
@@ -46,11 +53,11 @@ def advice_of(findings: Iterable[Finding], context: Context) -> tuple[Entry, ...
     entries = []
     for group in _by_criterion(findings):
         first = context.explain(group[0])
-        reasons = dict.fromkeys(context.explain(finding).reason for finding in group)
+        reasons = dict.fromkeys(reason_words(context.explain(finding).reasons) for finding in group)
         lines = [
             *(_measured_line(one) for one in measured_of(group, context)),
             *(reason for reason in reasons if reason),
-            f"advised: {first.required}; {source_words(group[0].criterion.source)}",
+            f"advised: {required_words(first.required)}; {source_words(group[0].criterion.source)}",
         ]
         if group[0].criterion.remedies:
             lines.append("clears: " + "; ".join(clears_of(group, context)))
@@ -70,7 +77,7 @@ def spares_of(context: Context) -> tuple[Entry, ...]:
         Entry(
             group[0].criterion.title,
             (*(_measured_line(one) for one in measured_of(group, context)),
-             f"must be {context.explain(group[0]).required}"),
+             f"must be {required_words(context.explain(group[0]).required)}"),
         )
         for group in _by_criterion(found)
     )  # fmt: skip
@@ -118,7 +125,7 @@ def relieved_of(context: Context) -> tuple[Entry, ...]:
         if first.leave is not None:
             lines.append(_leave_of(first))
         else:
-            lines.append(f"because of: {fact_words(first.cause.name, context)}")
+            lines.append(f"because of: {fact_words(first.cause, context)}")
         entries.append(Entry(title, tuple(lines)))
     return tuple(entries)
 

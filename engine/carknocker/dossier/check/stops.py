@@ -3,10 +3,10 @@
 from collections.abc import Iterable
 
 from carknocker.dossier.context import Context
-from carknocker.dossier.part_names import named
+from carknocker.judgement.assemble import stops_of
 from carknocker.judgement.model import Refusal
-from carknocker.judgement.outcome import stops_of
 from carknocker.record.model import Part
+from carknocker.wording.parts import named
 
 
 def stops_words(refusals: Iterable[Refusal], context: Context) -> str:
@@ -29,7 +29,7 @@ def stopped_by(refusal: Refusal, context: Context) -> tuple[str, ...]:
     """Keys of the parts that a refusal makes unfit, an open duty too; nearest first."""
     if refusal.duty is None:
         return refusal.stops
-    return stops_of(refusal.duty.fact.name, context.paths)
+    return stops_of(refusal.duty.fact, context.paths)
 
 
 def _against(refusal: Refusal) -> bool:

@@ -4,11 +4,12 @@ import msgspec
 
 from carknocker.dossier.check.entries import Entry
 from carknocker.dossier.context import Context
-from carknocker.dossier.words import fact_words, source_words
+from carknocker.dossier.words import fact_words
 from carknocker.judgement.model import RestrictionInForce
 from carknocker.judgement.restrictions import restriction_words, speed_limits
 from carknocker.quantities import write_quantity
 from carknocker.record.values import Figure
+from carknocker.wording.sources import source_words
 
 _HEADINGS = {"speed": "Speed", "place": "Place in the train", "riders": "Riders", "tag": "Tag", "handling": "Handling"}
 _RIDERS = ("nobody", "crew", "passengers")
@@ -41,7 +42,7 @@ def _entry(one: RestrictionInForce, context: Context) -> Entry:
     lines = []
     if said_by is not None:
         lines.append(f"says: {said_by.title}, {source_words(said_by.source)}")
-    reasons = list(dict.fromkeys(fact_words(name, context) for name in one.reasons))
+    reasons = list(dict.fromkeys(fact_words(fact, context) for fact in one.reasons))
     if reasons:
         rest = len(reasons) - _MOST_REASONS
         more = f", and {rest} more" if rest > 0 else ""

@@ -15,8 +15,9 @@ from carknocker.dossier.check.source_list import SourceList, sources_of
 from carknocker.dossier.check.summary import Summary, summary_of
 from carknocker.dossier.check.train_limits import RestrictionGroup, restrictions_of
 from carknocker.dossier.context import Context
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Judgement, Outcome, Refusal
-from carknocker.questions.check import CheckAnswer
+from carknocker.wording.car_title import car_title
 
 
 class View(msgspec.Struct, frozen=True):
@@ -101,7 +102,7 @@ def view_of(answer: CheckAnswer, context: Context | None = None) -> View:
 
 
 def _car_words(judgement: Judgement) -> str:
-    return " ".join(word for word in (judgement.car.mark, judgement.car.name) if word)
+    return car_title(judgement.car)
 
 
 def _not_shown(refusal: Refusal) -> bool:

@@ -5,7 +5,7 @@ from carknocker.dossier.check.layout import page_of
 from carknocker.dossier.check.view import view_of
 from carknocker.dossier.context import Context
 from carknocker.dossier.writing.page import Drawing, Page
-from carknocker.questions.check import CheckAnswer
+from carknocker.judgement.answer import CheckAnswer
 
 
 def whole_page(answer: CheckAnswer, *, drawn: bool = False) -> Page:

@@ -4,14 +4,14 @@ from collections.abc import Iterator
 
 from carknocker.dossier.check.entries import Entry
 from carknocker.dossier.context import Context
-from carknocker.dossier.part_names import named
 from carknocker.judgement.clause_tests import comparisons_in
-from carknocker.judgement.explanation.worked import paths_of, worked_of
+from carknocker.judgement.explanation import paths_of, worked_of
 from carknocker.judgement.model import Finding
 from carknocker.judgement.part_view import PartView
 from carknocker.record.model import Part
 from carknocker.record.values import Word
 from carknocker.rulebook.clauses import Comparison, CountOf, EachOf
+from carknocker.wording.parts import named
 
 
 def worked_lines_of(context: Context) -> tuple[Entry, ...]:

@@ -8,8 +8,8 @@ from carknocker.dossier.drawings.canvas import Canvas
 from carknocker.dossier.drawings.marks import NO_MARK, NOT_SHOWN, OPEN, Mark, frame, worst
 from carknocker.dossier.drawings.measuring import SMALL, TEXT, broken
 from carknocker.dossier.drawings.seen import Seen, short_figure
-from carknocker.judgement.wording import value_words
 from carknocker.record.model import Part
+from carknocker.wording.limits import value_words
 
 LINE = 13.0
 """From one line of text to the next."""

@@ -8,9 +8,9 @@ from carknocker.dossier.drawings.lengths import Lengths, lengths_of
 from carknocker.dossier.drawings.measuring import SMALL, broken, text_width
 from carknocker.dossier.drawings.seen import Seen, inch_words, length_words
 from carknocker.dossier.writing.page import Drawing
-from carknocker.judgement.wording import value_words
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Part
+from carknocker.wording.limits import value_words
 
 _LEFT, _ROOM = 4.0, 352.0
 _TOP = 40.0

@@ -11,8 +11,8 @@ from carknocker.dossier.drawings.measuring import SMALL, broken
 from carknocker.dossier.drawings.passage import Passage, on_curve, sharpest
 from carknocker.dossier.drawings.seen import Seen
 from carknocker.dossier.writing.page import Drawing
-from carknocker.judgement.wording import value_words
 from carknocker.rulebook.clauses import FromPart
+from carknocker.wording.limits import value_words
 
 _LINE = 14.0
 _ABOUT = frozenset(

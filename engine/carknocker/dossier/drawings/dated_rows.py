@@ -8,13 +8,13 @@ from msgspec.structs import replace
 
 from carknocker.dossier.drawings.marks import OPEN, RANK, Mark, mark_of, worst
 from carknocker.dossier.drawings.seen import Seen
-from carknocker.dossier.part_names import named
 from carknocker.judgement.criteria import CompiledComparison
 from carknocker.judgement.model import Finding
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.questions.lapsing import last_day
 from carknocker.record.model import Part
 from carknocker.record.values import Day
+from carknocker.wording.parts import named
 
 _FAR = date.max
 

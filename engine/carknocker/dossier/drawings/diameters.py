@@ -10,7 +10,7 @@ from carknocker.dossier.drawings.measuring import SMALL, broken
 from carknocker.dossier.drawings.seen import Seen, inch_words
 from carknocker.dossier.drawings.wheel_sizes import TruckSizes, WheelSize, wheel_sizes
 from carknocker.dossier.writing.page import Drawing
-from carknocker.judgement.wording import value_words
+from carknocker.wording.limits import value_words
 
 FACTORS = (2, 5, 10, 20, 50, 100, 200)
 """How many times a difference may be drawn larger than the widths."""

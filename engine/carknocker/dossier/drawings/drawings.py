@@ -10,7 +10,7 @@ from carknocker.dossier.drawings.profile import profile
 from carknocker.dossier.drawings.seen import Seen
 from carknocker.dossier.drawings.timeline import timeline
 from carknocker.dossier.writing.page import Drawing
-from carknocker.questions.check import CheckAnswer
+from carknocker.judgement.answer import CheckAnswer
 
 
 def drawings(answer: CheckAnswer, context: Context | None = None) -> tuple[Drawing, ...]:

@@ -7,16 +7,16 @@ import msgspec
 
 from carknocker.dossier.drawings.marks import Mark, mark_of
 from carknocker.dossier.drawings.seen import Seen, short_figure
-from carknocker.judgement.explanation.margin import figure_of
+from carknocker.judgement.explanation import figure_of
 from carknocker.judgement.figures import SIDES, ends, margin_of
 from carknocker.judgement.model import Finding
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.part_view import limit_getter
-from carknocker.judgement.wording import value_words
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Part
 from carknocker.rulebook.clauses import AllOf, Comparison
 from carknocker.vocabulary.model import Attribute
+from carknocker.wording.limits import value_words
 
 
 class Limited(msgspec.Struct, frozen=True):

@@ -12,8 +12,8 @@ from carknocker.dossier.drawings.limited import Limited, limited
 from carknocker.dossier.drawings.marks import RANK, open_row, tag
 from carknocker.dossier.drawings.measuring import SMALL, broken, text_width
 from carknocker.dossier.drawings.seen import Seen
-from carknocker.dossier.part_names import label_of
 from carknocker.dossier.writing.page import Drawing
+from carknocker.wording.parts import label_of
 
 STEP = 13.0
 """Units of the drawing that stand for one step."""

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from carknocker.dossier.context import Context
 from carknocker.dossier.drawings.marks import NO_MARK, Mark, mark_of, worst
-from carknocker.judgement.explanation.margin import figure_of
+from carknocker.judgement.explanation import figure_of
 from carknocker.judgement.model import Finding
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.quantities import Quantity, write_quantity

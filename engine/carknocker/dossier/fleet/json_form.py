@@ -11,7 +11,7 @@ from carknocker.dossier.fleet.line import CarLine
 from carknocker.dossier.fleet.page import outcome_words, worst_first
 from carknocker.dossier.forms.json_form import FORMAT_OF_SEVERAL, answer_form
 from carknocker.dossier.forms.plain_json import json_text
-from carknocker.questions.check import CheckAnswer
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.questions.fleet.model import CarResult
 
 FORMAT = "carknocker-table/1"

@@ -8,10 +8,11 @@ from carknocker.dossier.check.blockers import Blocker, blockers_of
 from carknocker.dossier.check.clears import AGAINST_THE_MOVE
 from carknocker.dossier.check.missing import missing_of
 from carknocker.dossier.context import Context
-from carknocker.dossier.part_names import named
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Judgement, Outcome, Refusal
-from carknocker.questions.check import CheckAnswer
 from carknocker.questions.lapsing import last_day
+from carknocker.wording.car_title import car_title
+from carknocker.wording.parts import named
 
 
 class Lapse(msgspec.Struct, frozen=True):
@@ -38,7 +39,7 @@ def line_of(answer: CheckAnswer) -> CarLine:
     judgement = answer.judgement
     context = Context(judgement, answer.day)
     return CarLine(
-        " ".join(word for word in (judgement.car.mark, judgement.car.name) if word),
+        car_title(judgement.car),
         judgement.outcome,
         _blockers(judgement, context),
         _first_lapse(judgement, context),

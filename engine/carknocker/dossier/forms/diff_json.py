@@ -4,11 +4,11 @@ from collections.abc import Iterable
 from typing import Any
 
 from carknocker.dossier.forms.plain_json import digests_of, json_text
-from carknocker.dossier.words import place_of
-from carknocker.judgement.explanation.explain import Explanation
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Duty, Finding, Judgement
-from carknocker.questions.check import CheckAnswer
 from carknocker.questions.diff.model import DiffAnswer, DutyChange, FindingChange, Novelty, RestrictionChange
+from carknocker.wording.sources import place_of
+from carknocker.wording.verdicts import FindingWords
 
 FORMAT = "carknocker-diff/1"
 
@@ -74,7 +74,7 @@ def _findings(judgement: Judgement, changes: Iterable[FindingChange]) -> list[di
     ]
 
 
-def _finding(finding: Finding | None, said: Explanation | None) -> dict[str, Any] | None:
+def _finding(finding: Finding | None, said: FindingWords | None) -> dict[str, Any] | None:
     if finding is None or said is None:
         return None
     return {

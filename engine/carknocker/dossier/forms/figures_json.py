@@ -3,10 +3,10 @@
 from typing import Any
 
 from carknocker.dossier.forms.plain_json import json_text
-from carknocker.judgement.wording import value_words
 from carknocker.quantities import write_quantity
 from carknocker.questions.figures import DerivedFigure, Figures, Step
 from carknocker.questions.turning_plans import RimOutlook, Turning
+from carknocker.wording.limits import value_words
 from carknocker.workings import Missing
 from carknocker.workings.result import inches
 
@@ -39,7 +39,7 @@ def _figure(one: DerivedFigure) -> dict[str, Any]:
         "title": one.attribute.label,
         "value": None if worked is None else value_words(worked.value),
         "worked": None if worked is None else worked.line,
-        "doubt": None if one.doubt is None else write_quantity(one.doubt),
+        "uncertainty": None if one.uncertainty is None else write_quantity(one.uncertainty),
         "evidence": [] if worked is None else [f"{e.where.file}:{e.where.line}" for e in worked.used],
         "source": one.source,
         "missing": None if one.missing is None else _missing(one.missing),

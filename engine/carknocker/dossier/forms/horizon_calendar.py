@@ -9,11 +9,11 @@ import msgspec
 from icalendar import Calendar, Event
 
 from carknocker.dossier.leg_lines import leg_line, leg_name
-from carknocker.dossier.part_names import compact_labels
-from carknocker.dossier.words import source_words
 from carknocker.questions.horizon.model import HorizonAnswer
-from carknocker.questions.on_the_way.days import runs_of
 from carknocker.questions.on_the_way.model import DuringTheMove
+from carknocker.wording.days import runs_of
+from carknocker.wording.parts import compact_labels
+from carknocker.wording.sources import source_words
 
 _PRODUCT = "-//carknocker//horizon//EN"
 _OF_THE_MOVE = frozenset({"move", "not ready", "due on the way"})

@@ -8,18 +8,20 @@ from carknocker.judgement.comparisons import comparison_test
 from carknocker.judgement.figures import SIDES
 from carknocker.judgement.model import Finding
 from carknocker.judgement.truth import FAILS, NEAR
-from carknocker.judgement.wording import clause_words, value_words
 from carknocker.quantities import write_quantity
 from carknocker.questions.settling import settling_of
 from carknocker.record.model import Evidence, Part
 from carknocker.rulebook.clauses import Comparison
 from carknocker.rulebook.model import Source
+from carknocker.wording.limits import clause_words, value_words
+from carknocker.wording.verdicts import finding_words
 
 
 def finding_form(finding: Finding, context: Context) -> dict[str, Any]:
     """One criterion on one part, with everything that a page could say of it."""
     criterion = finding.criterion
     explanation = context.explain(finding)
+    words = finding_words(explanation)
     return {
         "criterion": criterion.id,
         "edition": criterion.edition,
@@ -33,11 +35,11 @@ def finding_form(finding: Finding, context: Context) -> dict[str, Any]:
         "unmet": finding.unmet,
         "relieved": finding.relieved,
         "attribute": str(explanation.attributes[0]) if explanation.attributes else None,
-        "measured": explanation.measured,
-        "limit": explanation.required,
+        "measured": words.measured,
+        "limit": words.required,
         "side": _side_form(finding, context),
-        "margin": explanation.margin or None,
-        "reason": explanation.reason or None,
+        "margin": words.margin or None,
+        "reason": words.reason or None,
         "lapses_on": None if finding.lapses_on is None else finding.lapses_on.isoformat(),
         "worked": list(explanation.worked),
         "settled_by": _settled_form(finding, context),
@@ -80,13 +82,10 @@ def _side_form(finding: Finding, context: Context) -> dict[str, Any] | None:
     if comparison is None or comparison.word not in SIDES:
         return None
     margin = context.explain(finding).margin
-    where = None
-    if margin:
-        where = "at the limit" if "exactly at the limit" in margin else "past it" if "past" in margin else "within it"
     return {
         "word": comparison.word.replace("_", " "),
         "limit_itself_passes": not SIDES[comparison.word][1],
-        "value_is": where,
+        "value_is": None if margin is None else margin.side,
     }
 
 

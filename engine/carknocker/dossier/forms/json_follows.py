@@ -5,11 +5,11 @@ from typing import Any
 from carknocker.dossier.check.stops import stopped_by
 from carknocker.dossier.context import Context
 from carknocker.dossier.forms.json_findings import evidence_form, part_form, source_form
-from carknocker.dossier.words import fact_words, requirement_of_duty
+from carknocker.dossier.words import fact_words
+from carknocker.judgement.facts import Fact
 from carknocker.judgement.model import (
     Duty,
     DutyOnTheWay,
-    Fact,
     Firing,
     Refusal,
     Relief,
@@ -19,15 +19,16 @@ from carknocker.judgement.model import (
 from carknocker.judgement.restrictions import restriction_words
 from carknocker.record.model import Evidence, Spare, Work
 from carknocker.rulebook.model import CarriesUp, Relieves, Requires, Restricts, Withdraws, Yield
-
-
-def _name_form(name: tuple[str, ...], context: Context) -> dict[str, Any]:
-    return {"fact": list(name), "words": fact_words(name, context)}
+from carknocker.wording.duties import requirement_of_duty
 
 
 def _fact_form(fact: Fact, context: Context) -> dict[str, Any]:
+    return {"fact": list(fact.name), "words": fact_words(fact, context)}
+
+
+def _cause_form(fact: Fact, context: Context) -> dict[str, Any]:
     since = None if fact.since is None else fact.since.isoformat()
-    return {**_name_form(fact.name, context), "part": fact.part or None, "since": since}
+    return {**_fact_form(fact, context), "part": fact.part or None, "since": since}
 
 
 def consequence_form(firing: Firing, context: Context) -> dict[str, Any]:
@@ -39,8 +40,8 @@ def consequence_form(firing: Firing, context: Context) -> dict[str, Any]:
         "title": consequence.title,
         "stage": firing.stage,
         "yield": _yield_word(consequence.yields[firing.yield_number]) if consequence.yields else None,
-        "cause": _fact_form(firing.cause, context),
-        "followed": [_name_form(name, context) for name in firing.followed],
+        "cause": _cause_form(firing.cause, context),
+        "followed": [_fact_form(fact, context) for fact in firing.followed],
         "source": source_form(consequence.source),
     }
 
@@ -79,7 +80,7 @@ def restriction_form(one: RestrictionInForce, context: Context) -> dict[str, Any
         "sort": one.restriction.sort,
         "words": restriction_words(one.restriction),
         "said_by": one.said_by,
-        "reasons": [_name_form(name, context) for name in one.reasons],
+        "reasons": [_fact_form(fact, context) for fact in one.reasons],
         "source": None if said_by is None else source_form(said_by.source),
     }
 
@@ -100,7 +101,7 @@ def duty_form(duty: Duty, context: Context) -> dict[str, Any]:
         "since": None if duty.since is None else duty.since.isoformat(),
         "state": duty.state,
         "note": duty.note,
-        "cause": _fact_form(duty.cause, context),
+        "cause": _cause_form(duty.cause, context),
         "answered_by": _answer_form(duty.answered_by),
         "source": source_form(duty.consequence.source),
     }
@@ -159,7 +160,7 @@ def relief_form(relief: Relief, context: Context) -> dict[str, Any]:
         "for": relief.relieves.purpose,
         "by": relief.consequence.id,
         "title": relief.consequence.title,
-        "cause": _fact_form(relief.cause, context),
+        "cause": _cause_form(relief.cause, context),
         "leave": None
         if leave is None
         else {

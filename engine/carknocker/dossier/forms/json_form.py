@@ -26,8 +26,8 @@ from carknocker.dossier.forms.json_follows import (
 )  # fmt: skip
 from carknocker.dossier.forms.plain_json import digests_of, json_text
 from carknocker.dossier.made_by import made_by
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Judgement
-from carknocker.questions.check import CheckAnswer
 from carknocker.questions.on_the_way.during import during_the_move
 
 FORMAT = "carknocker-dossier/1"

@@ -3,9 +3,9 @@
 from typing import Any
 
 from carknocker.dossier.forms.plain_json import json_text
-from carknocker.judgement.wording import value_words
 from carknocker.questions.lift.lift import LiftAnswer
 from carknocker.record.model import Evidence
+from carknocker.wording.limits import value_words
 from carknocker.workings.lifting import LiftCase
 from carknocker.workings.result import Result, inches, written
 

@@ -3,8 +3,8 @@
 from collections.abc import Iterable
 from typing import Any
 
-from carknocker.judgement.wording import value_words
 from carknocker.questions.counterfactual.model import Change, Otherwise, Stands, Way, Window, WorkSet
+from carknocker.wording.limits import value_words
 
 
 def way_form(way: Way) -> dict[str, Any]:

@@ -5,9 +5,9 @@ from typing import Any
 from carknocker.dossier.forms.json_findings import source_form
 from carknocker.dossier.forms.otherwise_json import otherwise_form, way_form
 from carknocker.dossier.forms.plain_json import json_text
-from carknocker.dossier.words import place_of
 from carknocker.judgement.model import Judgement
 from carknocker.questions.why.model import WhyAnswer, WhyNode
+from carknocker.wording.sources import place_of
 
 FORMAT = "carknocker-why/1"
 

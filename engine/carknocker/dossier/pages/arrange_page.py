@@ -4,10 +4,11 @@ from collections.abc import Iterable
 from fractions import Fraction
 
 from carknocker.dossier.cautions import ALWAYS, LIFTING
-from carknocker.dossier.part_names import compact_labels
 from carknocker.dossier.writing.page import Block, Bullets, Item, Page, Paragraph, Rows, Section, Tone
 from carknocker.questions.arrange.model import Arranged, Arrangement
 from carknocker.questions.measures import measure_titles
+from carknocker.wording.car_title import car_title
+from carknocker.wording.parts import compact_labels
 
 _MOST_LINES = 40
 _KNOWN_TO_BE_WRONG = ("(breached)", "(borderline)")
@@ -16,7 +17,7 @@ _KNOWN_TO_BE_WRONG = ("(breached)", "(borderline)")
 def arrange_page(answer: Arranged) -> Page:
     """The page of an answer; a section that has nothing to say is left out."""
     car = answer.check.judgement.car
-    title = " ".join(word for word in (car.mark, car.name) if word)
+    title = car_title(car)
     verdict, tone = _verdict(answer)
     moved = bool(answer.best is not None and answer.best.moved)
     sections = (

@@ -1,11 +1,12 @@
 """Findings that differ, as a table of before and after; those that are as they were, as a list."""
 
 from carknocker.dossier.pages.diff_reasons import Told, because_words, notes_of
-from carknocker.dossier.part_names import compact_labels
 from carknocker.dossier.writing.page import Block, Bullets, Item, Section, Table
-from carknocker.judgement.explanation.explain import Explanation
+from carknocker.judgement.explanation import NothingSeen
 from carknocker.judgement.model import Finding
 from carknocker.questions.diff.model import FindingChange
+from carknocker.wording.parts import compact_labels
+from carknocker.wording.verdicts import FindingWords
 
 _EFFECTS = {"refuse": "refuses the car", "restrict": "restricts it", "advise": "is advice"}
 
@@ -60,9 +61,9 @@ def _changed(change: FindingChange) -> bool:
     return before != after
 
 
-def _state(finding: Finding | None, said: Explanation | None) -> str:
+def _state(finding: Finding | None, said: FindingWords | None) -> str:
     if finding is None or said is None:
         return "not there"
-    measured = "" if said.measured in ("not shown", "not read") else f", {said.measured}"
+    measured = "" if isinstance(said.explanation.measured, NothingSeen) else f", {said.measured}"
     margin = f" ({said.margin})" if said.margin else ""
     return f"{finding.verdict}{measured}{margin}"

@@ -5,12 +5,13 @@ from collections.abc import Iterable
 from carknocker.dossier.check.layout import TONES
 from carknocker.dossier.pages.diff_findings import findings_section
 from carknocker.dossier.pages.diff_reasons import Told, alike, because_words, told_once
-from carknocker.dossier.part_names import compact_labels
-from carknocker.dossier.words import place_of
 from carknocker.dossier.writing.page import Bullets, Page, Rows, Section
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Duty
-from carknocker.questions.check import CheckAnswer
 from carknocker.questions.diff.model import DiffAnswer, DutyChange, Novelty, RestrictionChange
+from carknocker.wording.car_title import car_title
+from carknocker.wording.parts import compact_labels
+from carknocker.wording.sources import place_of
 
 _MOST_LISTED = 40
 
@@ -19,7 +20,7 @@ def diff_page(answer: DiffAnswer) -> Page:
     """The page of an answer; a section that has nothing to say is left out."""
     car = answer.after.judgement.car
     before, after = answer.outcomes
-    title = " ".join(word for word in (car.mark, car.name) if word)
+    title = car_title(car)
     verdict = f"{before.upper()} → {after.upper()}" if before != after else f"{after.upper()}, before and after"
     if answer.empty:
         verdict += ": nothing differs"

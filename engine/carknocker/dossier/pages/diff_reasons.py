@@ -5,9 +5,9 @@ from collections.abc import Iterable, Mapping
 import msgspec
 
 from carknocker.documents import Location
-from carknocker.dossier.part_names import compact_labels
 from carknocker.questions.diff.model import DiffAnswer, FindingChange, Novelty
 from carknocker.record.model import Work
+from carknocker.wording.parts import compact_labels
 
 _MOST_REASONS = 3
 _EVIDENCE = ("reading", "description", "test", "paper")

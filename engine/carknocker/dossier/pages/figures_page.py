@@ -3,13 +3,14 @@
 from collections.abc import Iterable, Mapping
 
 from carknocker.dossier.writing.page import Block, Bullets, Item, Page, Paragraph, Rows, Section
-from carknocker.judgement.wording import value_words
 from carknocker.quantities import write_quantity
 from carknocker.questions.figures import DerivedFigure, Figures, Step, missing_words
 from carknocker.questions.turning_plans import RimOutlook, Turning
-from carknocker.questions.why.words import attribute_words, part_words
 from carknocker.record.model import Part
 from carknocker.record.values import Word
+from carknocker.wording.car_title import car_title
+from carknocker.wording.limits import value_words
+from carknocker.wording.parts import attribute_words, part_words
 from carknocker.workings import Missing, Worked
 
 
@@ -18,7 +19,7 @@ def figures_page(figures: Figures) -> Page:
     worked = [one for one in figures.figures if one.worked is not None]
     missing = [one for one in figures.figures if one.missing is not None]
     car = figures.car
-    name = " ".join(word for word in (car.mark, car.name) if word)
+    name = car_title(car)
     shown = len([one for one in worked if not isinstance(one.worked and one.worked.value, Word)])
     verdict = f"{shown:,} figures worked out, {len(missing):,} that something is missing for."
     sections = [
@@ -60,10 +61,12 @@ def _lines(found: list[DerivedFigure]) -> Iterable[str]:
     for one in found:
         if one.worked is None:
             continue
-        doubt = "" if one.doubt is None else f" (its readings leave ± {write_quantity(one.doubt)} open)"
-        alike.setdefault((_with_result(one.worked), doubt), []).append(one.part)
-    for (line, doubt), parts in alike.items():
-        yield f"{_together(parts)}: {line}{doubt}"
+        uncertainty = (
+            "" if one.uncertainty is None else f" (its readings leave ± {write_quantity(one.uncertainty)} open)"
+        )
+        alike.setdefault((_with_result(one.worked), uncertainty), []).append(one.part)
+    for (line, uncertainty), parts in alike.items():
+        yield f"{_together(parts)}: {line}{uncertainty}"
 
 
 def _with_result(worked: Worked) -> str:

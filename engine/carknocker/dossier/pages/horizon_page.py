@@ -1,10 +1,10 @@
 """The horizon as a page: the first day that is not ready, what lapses when, what wears out when."""
 
 from carknocker.dossier.leg_lines import leg_entries
-from carknocker.dossier.part_names import compact_labels
-from carknocker.dossier.words import place_words
 from carknocker.dossier.writing.page import Block, Bullets, Item, Page, Paragraph, Rows, Section, Tone
 from carknocker.questions.horizon.model import Against, HorizonAnswer, Lapse
+from carknocker.wording.parts import compact_labels
+from carknocker.wording.sources import place_words
 
 
 def horizon_page(answer: HorizonAnswer) -> Page:

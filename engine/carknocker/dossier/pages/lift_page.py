@@ -3,6 +3,7 @@
 from carknocker.dossier.pages.lift_taken import taken_rows, weight_label
 from carknocker.dossier.writing.page import Block, Box, Bullets, Item, Page, Paragraph, Rows, Section, Tone
 from carknocker.questions.lift.lift import LiftAnswer
+from carknocker.wording.car_title import car_title
 from carknocker.workings.lift_geometry import StandingEnd
 from carknocker.workings.lift_statics import CRITICAL_FROM
 from carknocker.workings.lifting import LiftCase
@@ -18,7 +19,7 @@ def lift_page(answer: LiftAnswer) -> Page:
     """The sheet of one end."""
     sheet, car = answer.sheet, answer.car
     stopped = sum(bool(case.stops) for case in sheet.cases)
-    name = " ".join(word for word in (car.mark, car.name) if word)
+    name = car_title(car)
     sections = [
         Section("Before anything is lifted", (Box("CAUTIONS", sheet.cautions), Paragraph(FIGURES_ONLY, strong=True))),
         *_since(answer),

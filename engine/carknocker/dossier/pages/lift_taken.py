@@ -1,9 +1,9 @@
 """What a lift sheet was made from: weights, points of lifting, gear and lengths."""
 
-from carknocker.judgement.wording import value_words
 from carknocker.questions.lift.lift import LiftAnswer
-from carknocker.questions.why.words import attribute_words
 from carknocker.record.model import Evidence
+from carknocker.wording.limits import value_words
+from carknocker.wording.parts import attribute_words
 from carknocker.workings.result import inches, number, written
 
 

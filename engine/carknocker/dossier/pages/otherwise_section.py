@@ -2,10 +2,10 @@
 
 from collections.abc import Iterable
 
-from carknocker.dossier.part_names import compact_labels
 from carknocker.dossier.writing.page import Block, Bullets, Item, Paragraph, Section
 from carknocker.questions.counterfactual.model import Dates, JobSaid, Otherwise, Sets, Stands, WorkSet
 from carknocker.questions.counterfactual.words import window_words
+from carknocker.wording.parts import compact_labels
 
 _MOST = 6
 

@@ -11,16 +11,17 @@ from carknocker.dossier.pages.plan_words import (
     plural,
     verdict_words,
 )
-from carknocker.dossier.part_names import compact_labels
 from carknocker.dossier.writing.page import Block, Bullets, Item, Page, Paragraph, Rows, Section, Tone
-from carknocker.judgement.restrictions import restriction_name
+from carknocker.judgement.restrictions import restriction_words
 from carknocker.questions.plan.model import Plan, Step, TruckOut
+from carknocker.wording.car_title import car_title
+from carknocker.wording.parts import compact_labels
 
 
 def plan_page(plan: Plan) -> Page:
     """The page of a plan; a section that has nothing to say is left out."""
     car = plan.check.judgement.car
-    title = " ".join(word for word in (car.mark, car.name) if word)
+    title = car_title(car)
     sections = (
         _short(plan),
         _steps(plan),
@@ -132,8 +133,8 @@ def _truck(one: TruckOut) -> Section:
 
 def _after(plan: Plan) -> Section | None:
     restrictions = dict.fromkeys(
-        " ".join(restriction_name(one.restriction)[1:]) for one in plan.after.restrictions
-    )  # fmt: skip
+        f"{one.restriction.sort} {restriction_words(one.restriction)}" for one in plan.after.restrictions
+    )
     lines = [f"restricted: {words}" for words in restrictions]
     on_the_way: dict[tuple[str, str], list[str]] = {}
     for duty in plan.after.on_the_way:

@@ -4,11 +4,11 @@ from collections.abc import Iterable
 from datetime import date
 from fractions import Fraction
 
-from carknocker.dossier.cautions import AIR, ALWAYS, ELECTRICAL, LIFTING
+from carknocker.dossier.cautions import cautions
 from carknocker.questions.plan.model import Plan, Step
+from carknocker.vocabulary import Hazard
 
 _AIR_STAGES = ("brakes", "adjust heights, clearances and travel")
-_ELECTRICAL = ("jumper", "trainline power", "electrical")
 
 
 def number_words(amount: Fraction) -> str:
@@ -31,15 +31,12 @@ def days_words(first: date, last: date) -> str:
 
 def cautions_of(steps: Iterable[Step]) -> tuple[str, ...]:
     """The standing cautions, and those for the work of these steps."""
-    listed = tuple(steps)
-    cautions = list(ALWAYS)
-    if any(step.sort in ("roll out", "roll back") or "wheelset" in step.what for step in listed):
-        cautions.append(LIFTING)
-    if any(step.stage in _AIR_STAGES or "brake" in step.what for step in listed):
-        cautions.append(AIR)
-    if any(word in step.what for step in listed for word in _ELECTRICAL):
-        cautions.append(ELECTRICAL)
-    return tuple(cautions)
+    hazards: set[Hazard] = set()
+    for step in steps:
+        hazards.update(step.hazards)
+        if step.stage in _AIR_STAGES:
+            hazards.add("air")
+    return cautions(hazards)
 
 
 def verdict_words(plan: Plan) -> str:

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterable
 
-from carknocker.dossier.part_names import compact_labels
 from carknocker.dossier.writing.page import Block, Item, Page, Paragraph, Rows, Section
 from carknocker.questions.diff.model import DiffAnswer, DutyChange, FindingChange, RestrictionChange
 from carknocker.questions.rules_diff.rules_diff import CarChange, LineChange, RuleChange, RulesDiff
 from carknocker.rulebook.model import Edition
+from carknocker.wording.parts import compact_labels
 
 
 def rules_diff_page(answer: RulesDiff) -> Page:

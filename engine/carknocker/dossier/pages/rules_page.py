@@ -2,10 +2,10 @@
 
 from collections.abc import Iterable
 
-from carknocker.dossier.words import source_words
 from carknocker.dossier.writing.page import Block, Bullets, Item, Page, Paragraph, Rows, Section
 from carknocker.questions.check_rules.check_rules import RulesReport
 from carknocker.questions.check_rules.shown import EditionLine, RuleShown, RulesShown
+from carknocker.wording.sources import source_words
 
 
 def editions_page(editions: Iterable[EditionLine]) -> Page:

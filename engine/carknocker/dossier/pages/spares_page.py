@@ -2,11 +2,11 @@
 
 from collections.abc import Iterable
 
-from carknocker.dossier.part_names import compact_labels
-from carknocker.dossier.words import place_words
 from carknocker.dossier.writing.page import Block, Bullets, Item, Page, Paragraph, Rows, Section, Tone
 from carknocker.questions.spares.model import Cell, Demand, Needed, OtherSpare, Reason, SparesAnswer, SpareWheelset
 from carknocker.questions.told import Told
+from carknocker.wording.parts import compact_labels
+from carknocker.wording.sources import place_words
 
 _MOST_REASONS = 6
 
@@ -103,8 +103,10 @@ def _needed(needed: Iterable[Needed]) -> Section | None:
 def _wheelset(one: SpareWheelset) -> Section:
     where = "carried" if one.carried else "on the shelf"
     words = "sound: no refusing rule stands against it" if one.sound else f"NOT SOUND: {_reasons(one.against)}"
-    if one.doubts:
-        words += f". LOOK AT IT AGAIN, it has stood long: {'; '.join(one.doubts)} (common practice, no source)"
+    if one.signs_of_standing:
+        words += (
+            f". LOOK AT IT AGAIN, it has stood long: {'; '.join(one.signs_of_standing)} (common practice, no source)"
+        )
     blocks: list[Block | Item] = [Paragraph(words, strong=True), Rows(_rows((*one.ageing, *one.stowage)))]
     return Section(f"Wheelset {one.serial}, {where}", tuple(blocks))
 

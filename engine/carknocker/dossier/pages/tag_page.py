@@ -1,10 +1,10 @@
 """The bad-order tag as pages: two copies, one for each side of the car. What nobody may fill in here stays blank."""
 
-from carknocker.dossier.part_names import compact_labels
-from carknocker.dossier.words import place_words
 from carknocker.dossier.writing.page import Blanks, Block, Bullets, Item, Page, Paragraph, Rows, Section
 from carknocker.questions.sheets.tag import BadOrderTag, Defect
 from carknocker.questions.sheets.tag_texts import TagItem
+from carknocker.wording.parts import compact_labels
+from carknocker.wording.sources import place_words
 
 _SIDES = ("left", "right")
 NOBODY_SIGNS = (

@@ -1,11 +1,10 @@
 """Reasons that are alike but for the part they are about, as one reason that names all the parts."""
 
-from carknocker.dossier.part_names import compact_labels
-from carknocker.dossier.words import place_of
 from carknocker.judgement.model import Duty, Finding, Judgement
 from carknocker.questions.why.model import WhyNode
-from carknocker.questions.why.words import part_words
 from carknocker.record.model import Evidence, Part
+from carknocker.wording.parts import compact_labels, part_words
+from carknocker.wording.sources import place_of
 
 _OF_EACH = ("follows", "stops")
 """Lines that may differ among reasons that are alike; those of all of them are told."""

@@ -1,11 +1,10 @@
 """What is not shown on a whole car, a few lines for each criterion: the rest stands in the answer about one of them."""
 
-from carknocker.dossier.part_names import compact_labels
-from carknocker.dossier.words import place_words
 from carknocker.dossier.writing.page import Leaf
 from carknocker.judgement.model import Finding
 from carknocker.questions.why.model import WhyNode
-from carknocker.questions.why.words import part_words
+from carknocker.wording.parts import compact_labels, part_words
+from carknocker.wording.sources import place_words
 
 IN_FULL = 3
 """So many criteria of which something is not shown are told in full; of what a part passes, too."""

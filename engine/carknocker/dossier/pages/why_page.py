@@ -7,10 +7,11 @@ from carknocker.dossier.pages.otherwise_section import otherwise_section
 from carknocker.dossier.pages.why_alike import alike_together
 from carknocker.dossier.pages.why_missing import is_missing, missing_leaf
 from carknocker.dossier.pages.why_passed import is_passed, passed_leaf
-from carknocker.dossier.words import place_of, source_words
 from carknocker.dossier.writing.page import Item, Leaf, Page, Paragraph, Section, Tree
 from carknocker.judgement.model import Judgement
 from carknocker.questions.why.model import WhyAnswer, WhyNode
+from carknocker.wording.car_title import car_title
+from carknocker.wording.sources import place_of, source_words
 
 FOLDED_FROM = 5
 """A group inside a group is folded when it has at least this many members."""
@@ -24,7 +25,7 @@ _ALONE = (
 def why_page(answer: WhyAnswer) -> Page:
     """The page of an answer."""
     judgement = answer.check.judgement
-    title = " ".join(word for word in (judgement.car.mark, judgement.car.name) if word)
+    title = car_title(judgement.car)
     nodes = alike_together(answer.nodes, judgement)
     if answer.parts or answer.rules:
         leaves = tuple(passed_leaf(node) if is_passed(node) else _leaf(node, judgement) for node in nodes)

@@ -1,9 +1,10 @@
 """The result of a re-check as a page."""
 
-from carknocker.dossier.part_names import compact_labels
 from carknocker.dossier.recheck.compare import DigestChange, FindingChange, Rechecked
 from carknocker.dossier.recheck.given import Given
 from carknocker.dossier.writing.page import Block, Bullets, Item, Page, Paragraph, Rows, Section
+from carknocker.wording.car_title import car_title
+from carknocker.wording.parts import compact_labels
 
 _ALSO = {
     "as_of": "the day of the judgement",
@@ -39,7 +40,7 @@ _ALTERED = {
 
 def recheck_page(given: Given, found: Rechecked) -> Page:
     """The page of a re-check: identical, or what differs and what it was made from that has changed."""
-    title = " ".join(word for word in (given.car.mark, given.car.name) if word)
+    title = car_title(given.car)
     if found.identical:
         verdict = "IDENTICAL: worked out again from these files and rules, it comes out word for word the same."
     elif found.outcome[0] != found.outcome[1]:

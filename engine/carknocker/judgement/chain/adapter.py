@@ -1,4 +1,4 @@
-"""The one place where durable-rules is used: it joins signs with the rules that look for them.
+"""The one place where durable-rules is used: it joins match keys with the rules that look for them.
 
 The rule definitions never change: one rule of two patterns for each kind of consequence, and the consequences
 themselves are facts. So one `Ruleset` serves the whole process, and each judgement has a state of its own in it.
@@ -43,7 +43,7 @@ class _Host:
 
 _DEFINITION: dict[str, Any] = {
     kind: {
-        "all": [{"sign": {"t": "sign"}}, {"rule": {"$and": [{"t": "rule"}, {"k": kind}, {"s": {"sign": "s"}}]}}],
+        "all": [{"shown": {"t": "key"}}, {"rule": {"$and": [{"t": "rule"}, {"k": kind}, {"s": {"shown": "s"}}]}}],
         "cap": CAP,
     }
     for kind in KINDS
@@ -65,7 +65,7 @@ class Matcher:
     def _note(self, closure: Any) -> None:
         pairs = closure.m if isinstance(closure.m, list) else [closure]
         for pair in pairs:
-            self._log.append((pair.sign.s, pair.rule.r))
+            self._log.append((pair.shown.s, pair.rule.r))
 
     @contextmanager
     def session(self) -> Iterator["Session"]:
@@ -88,23 +88,23 @@ class Session:
         self._joined: dict[str, list[int]] = {}
         self._log.clear()
 
-    def round(self, signs: Iterable[str], rules: Iterable[Rule]) -> dict[str, list[int]]:
-        """Asserts what is new, dispatches once, and returns for every sign seen so far the numbers of the rules that
-        fired on it. The rules that look for a sign must come with it the first time.
+    def round(self, keys: Iterable[str], rules: Iterable[Rule]) -> dict[str, list[int]]:
+        """Asserts what is new, dispatches once, and returns for every key seen so far the numbers of the rules that
+        fired on it. The rules that look for a key must come with it the first time.
 
         Raises EngineFailed, or FactCollision, after which the session is of no more use.
         """
         facts: list[dict[str, Any]] = []
         for rule in rules:
             if rule.number not in self._rules_known:
-                if rule.number >= MOST_RULES or len(rule.sign) > MOST_CHARACTERS:
+                if rule.number >= MOST_RULES or len(rule.match_key) > MOST_CHARACTERS:
                     raise EngineFailed(f"{rule.consequence.id} is past what the engine may be given")
                 self._rules_known.add(rule.number)
-                facts.append({"sid": self._sid, "t": "rule", "k": rule.kind, "s": rule.sign, "r": rule.number})
-        for sign in signs:
-            if sign not in self._joined:
-                self._joined[sign] = []
-                facts.append({"sid": self._sid, "t": "sign", "s": sign})
+                facts.append({"sid": self._sid, "t": "rule", "k": rule.kind, "s": rule.match_key, "r": rule.number})
+        for key in keys:
+            if key not in self._joined:
+                self._joined[key] = []
+                facts.append({"sid": self._sid, "t": "key", "s": key})
         if not facts:
             return self._joined
         handle = None
@@ -116,8 +116,8 @@ class Session:
             raise FactCollision(str(error)) from error
         except Exception as error:
             raise EngineFailed(f"the engine refused a fact: {error}") from error
-        for sign, number in self._dispatch(handle):
-            self._joined[sign].append(number)
+        for key, number in self._dispatch(handle):
+            self._joined[key].append(number)
         return self._joined
 
     def _dispatch(self, handle: Any) -> list[tuple[str, int]]:

@@ -1,14 +1,23 @@
-"""The base items of each stage: what the record, the findings and the states of parts give as causes."""
+"""The facts that each stage starts from: what the record, the findings and the states of parts give as causes."""
 
 from collections.abc import Iterable, Mapping
 
-from carknocker.judgement.chain.items import Item
 from carknocker.judgement.chain.rules import Rule, RuleIndex
 from carknocker.judgement.criteria import CompiledCriterion
-from carknocker.judgement.model import Fact, Finding, RestrictionInForce
+from carknocker.judgement.facts import (
+    ChainFact,
+    EventFact,
+    FindingFact,
+    LeaveFact,
+    SeenFact,
+    StateFact,
+    TestFact,
+    WorkFact,
+)
+from carknocker.judgement.model import Finding, RestrictionInForce
 from carknocker.judgement.observed_value import ObservedValue, standing_tests
 from carknocker.judgement.part_view import PartView
-from carknocker.judgement.restrictions import restriction_name
+from carknocker.judgement.restrictions import restricted_fact
 from carknocker.judgement.situation import Situation, View
 from carknocker.judgement.truth import FAILS, NEAR
 from carknocker.record.model import Evidence, Part
@@ -17,28 +26,26 @@ from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.vocabulary.model import Vocabulary
 
 
-def work_items(situation: Situation, *, fitted_only: bool) -> list[Item]:
-    """Work and events on the parts they stand on. What happened to a wheelset is two items: one on the wheelset, while
+def work_facts(situation: Situation, *, fitted_only: bool) -> list[ChainFact]:
+    """Work and events on the parts they stand on. What happened to a wheelset is two facts: one on the wheelset, while
     it is here, and one on the place where it then was, which stays. Work on a wheelset that has left causes nothing."""
     parts = situation.standing.parts
-    items: list[Item] = []
+    found: list[ChainFact] = []
     for entry in situation.standing.work:
-        sort = "event" if entry.event else "work"
+        of_sort = EventFact if entry.event else WorkFact
         for part in entry.at or ("car",):
             kind = _kind_of(part, parts)
             here = parts.get(part)
             thing = thing_key_of_wheelset(part) is not None
             if here is not None and (here.fitted or not fitted_only):
-                fact = Fact((sort, entry.id, part), part, entry.on)
+                fact = of_sort(entry.id, part, part, entry.on)
                 own = thing and entry.event
-                items.append(
-                    Item(fact, (entry.name,), kind, work=entry, facts=entry.facts, own_parts_only=own, about=part)
-                )
+                found.append(ChainFact(fact, entry.name, kind, work=entry, facts=entry.facts, own_parts_only=own))
             place = situation.standing.place_at(part, entry.on, entry.after) if thing and entry.event else part
             if place != part and place in parts:
-                fact = Fact((sort, entry.id, part, "at", place), place, entry.on)
-                items.append(Item(fact, (entry.name,), kind, work=entry, facts=entry.facts, about=part))
-    return items
+                fact = of_sort(entry.id, part, place, entry.on)
+                found.append(ChainFact(fact, entry.name, kind, work=entry, facts=entry.facts))
+    return found
 
 
 def _kind_of(part: str, parts: Mapping[str, Part]) -> str:
@@ -47,10 +54,10 @@ def _kind_of(part: str, parts: Mapping[str, Part]) -> str:
     return found.kind if found is not None else part.split(" ")[0]
 
 
-def state_items(situation: Situation, index: RuleIndex) -> list[Item]:
+def state_facts(situation: Situation, index: RuleIndex) -> list[ChainFact]:
     """The states that some rule asks for, on every fitted part of the kind on which they hold."""
     standing = situation.standing
-    items: list[Item] = []
+    found: list[ChainFact] = []
     for rule in _one_each(index.by_sort.get("state", ())):
         if rule.when is None:
             continue
@@ -59,10 +66,9 @@ def state_items(situation: Situation, index: RuleIndex) -> list[Item]:
                 continue
             sight = PartView(situation, part.key, situation.view(part.key), situation.move.out)
             if rule.when(sight) >= NEAR:
-                number = str(rule.cause_number)
-                fact = Fact(("state", rule.consequence.id, number, part.key), part.key)
-                items.append(Item(fact, (rule.consequence.id, number), part.kind))
-    return items
+                fact = StateFact(rule.consequence.id, rule.cause_number, part.key)
+                found.append(ChainFact(fact, rule.consequence.id, part.kind))
+    return found
 
 
 def _one_each(rules: Iterable[Rule]) -> list[Rule]:
@@ -70,15 +76,15 @@ def _one_each(rules: Iterable[Rule]) -> list[Rule]:
     return list({(rule.consequence.id, rule.cause_number): rule for rule in rules}.values())
 
 
-def finding_item(finding: Finding) -> Item:
+def finding_fact(finding: Finding) -> ChainFact:
     """A finding as a cause. Its effect is there only if it is unmet and not relieved."""
     criterion = finding.criterion
     effect = criterion.effect if finding.unmet and not finding.relieved else ""
-    fact = Fact(("finding", criterion.id, finding.part.key), finding.part.key)
-    return Item(fact, (criterion.id,), finding.part.kind, finding.verdict, finding.unmet, effect)
+    fact = FindingFact(criterion.id, finding.part.key)
+    return ChainFact(fact, criterion.id, finding.part.kind, finding.verdict, finding.unmet, effect)
 
 
-def finding_items(findings: Iterable[Finding], index: RuleIndex) -> list[Item]:
+def finding_facts(findings: Iterable[Finding], index: RuleIndex) -> list[ChainFact]:
     """The findings on fitted parts that can be a cause: what is unmet, and what some cause names with its verdict."""
     named = {
         (criterion, verdict)
@@ -94,7 +100,7 @@ def finding_items(findings: Iterable[Finding], index: RuleIndex) -> list[Item]:
     }
     asked = loose | {verdict for _, verdict in named}
     return [
-        finding_item(finding)
+        finding_fact(finding)
         for finding in findings
         if (finding.unmet or finding.verdict in asked)  # first, since most findings are neither
         and finding.part.fitted
@@ -102,45 +108,45 @@ def finding_items(findings: Iterable[Finding], index: RuleIndex) -> list[Item]:
     ]
 
 
-def restriction_items(findings: Iterable[Finding], left: Iterable[RestrictionInForce]) -> list[Item]:
+def restriction_facts(findings: Iterable[Finding], left: Iterable[RestrictionInForce]) -> list[ChainFact]:
     """What findings restrict by their own effect, where it stands, and what reliefs left in the place of others."""
-    by_relief = [Item(Fact(restriction_name(one.restriction), ""), (one.restriction.sort,)) for one in left]
+    by_relief = [ChainFact(restricted_fact(one.restriction), one.restriction.sort) for one in left]
     return by_relief + [
-        Item(Fact(restriction_name(restriction), ""), (restriction.sort,))
+        ChainFact(restricted_fact(restriction), restriction.sort)
         for finding in findings
         if finding.unmet and not finding.relieved and finding.part.fitted and finding.criterion.effect == "restrict"
         for restriction in finding.criterion.restrictions
     ]
 
 
-def test_items(situation: Situation, vocabulary: Vocabulary) -> list[Item]:
+def test_facts(situation: Situation, vocabulary: Vocabulary) -> list[ChainFact]:
     """Valid, passed tests that none failed after, and that do not run out before the return."""
-    items: list[Item] = []
+    found: list[ChainFact] = []
     for kind in vocabulary.tests.values():
         for part in situation.standing.by_kind.get(kind.on, ()):
             for evidence in standing_tests(situation.counted(part.key, kind.attribute)):
                 if evidence.until is not None and evidence.until < situation.move.back:
                     continue
-                fact = Fact(("test", evidence.id), part.key, evidence.on)
-                items.append(Item(fact, (kind.name,), part.kind, facts=evidence.facts))
-    return items
+                fact = TestFact(evidence.id, part.key, evidence.on)
+                found.append(ChainFact(fact, kind.name, part.kind, facts=evidence.facts))
+    return found
 
 
-def leave_items(situation: Situation) -> list[Item]:
+def leave_facts(situation: Situation) -> list[ChainFact]:
     """The host's written leaves that cover the whole move, on each part they name (the car, if none)."""
     move = situation.move
-    items: list[Item] = []
+    found: list[ChainFact] = []
     for leave in situation.standing.car.leaves:
         if leave.host.casefold() != move.host.casefold() or leave.first > move.out or leave.last < move.back:
             continue
         for part in leave.at or ("car",):
-            found = situation.standing.parts.get(part)
-            if found is not None:
-                items.append(Item(Fact(("leave", leave.id, part), part), (leave.criterion,), found.kind, leave=leave))
-    return items
+            here = situation.standing.parts.get(part)
+            if here is not None:
+                found.append(ChainFact(LeaveFact(leave.id, part), leave.criterion, here.kind, leave=leave))
+    return found
 
 
-def seen_items(situation: Situation, compiled: Iterable[CompiledCriterion], index: RuleIndex) -> list[Item]:
+def seen_facts(situation: Situation, compiled: Iterable[CompiledCriterion], index: RuleIndex) -> list[ChainFact]:
     """Any reading on record, also one since replaced or void, that lies beyond the limit of a named criterion, at the
     place it then had. The readings of one part on one sheet are looked at together."""
     wanted = {criterion for rule in index.by_sort.get("seen", ()) for criterion in rule.cause.criteria}
@@ -150,16 +156,16 @@ def seen_items(situation: Situation, compiled: Iterable[CompiledCriterion], inde
     by_kind: dict[str, list[str]] = {}
     for part in standing.evidence:
         by_kind.setdefault(_kind_of(part, standing.parts), []).append(part)
-    items: list[Item] = []
+    found: list[ChainFact] = []
     for one in compiled:
         if one.criterion.id in wanted:
-            items.extend(_seen(one, by_kind.get(one.criterion.of, ()), situation))
-    return items
+            found.extend(_seen(one, by_kind.get(one.criterion.of, ()), situation))
+    return found
 
 
-def _seen(one: CompiledCriterion, parts: Iterable[str], situation: Situation) -> list[Item]:
+def _seen(one: CompiledCriterion, parts: Iterable[str], situation: Situation) -> list[ChainFact]:
     names = {leaf.comparison.path.attribute.name for leaf in one.leaves if not leaf.comparison.path.owner}
-    items: list[Item] = []
+    found: list[ChainFact] = []
     for part in parts:
         attributes = situation.standing.evidence[part]
         sheets: dict[tuple[object, str], dict[str, Evidence]] = {}
@@ -168,13 +174,15 @@ def _seen(one: CompiledCriterion, parts: Iterable[str], situation: Situation) ->
                 if evidence.sort == "reading" and not isinstance(evidence.value, NotAccessible):
                     sheets.setdefault((evidence.on, evidence.sheet), {})[name] = evidence
         for sheet in sheets.values():
-            item = _seen_on_sheet(one, part, sheet, situation)
-            if item is not None:
-                items.append(item)
-    return items
+            fact = _seen_on_sheet(one, part, sheet, situation)
+            if fact is not None:
+                found.append(fact)
+    return found
 
 
-def _seen_on_sheet(one: CompiledCriterion, part: str, sheet: dict[str, Evidence], situation: Situation) -> Item | None:
+def _seen_on_sheet(
+    one: CompiledCriterion, part: str, sheet: dict[str, Evidence], situation: Situation
+) -> ChainFact | None:
     parts = situation.standing.parts
     some = next(iter(sheet.values()))
     placed = part if parts.get(part) is not None and parts[part].fitted else some.place
@@ -197,5 +205,5 @@ def _seen_on_sheet(one: CompiledCriterion, part: str, sheet: dict[str, Evidence]
     )
     evidence = beyond or some
     place = some.place if some.place in parts and parts[some.place].fitted else placed
-    fact = Fact(("seen", one.criterion.id, evidence.id, place), place, evidence.on)
-    return Item(fact, (one.criterion.id,), one.criterion.of)
+    fact = SeenFact(one.criterion.id, evidence.id, place, evidence.on)
+    return ChainFact(fact, one.criterion.id, one.criterion.of)

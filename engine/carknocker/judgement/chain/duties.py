@@ -5,7 +5,8 @@ from typing import Literal
 
 import msgspec
 
-from carknocker.judgement.chain.setting import Setting
+from carknocker.judgement.chain.stage_context import SpareNeed, StageContext
+from carknocker.judgement.facts import DutyFact
 from carknocker.judgement.observed_value import ObservedValue, exact, text_of
 from carknocker.record.model import Evidence, Spare, Work
 from carknocker.record.values import Value
@@ -20,14 +21,12 @@ class DutyState(msgspec.Struct, frozen=True):
     answered_by: Evidence | Spare | None = None
 
 
-def duty_state(
-    name: tuple[str, ...], requires: Requires, part: str, since: date | None, work: Work | None, setting: Setting
-) -> DutyState:
-    """The state of a duty on a part since a day. `name` is the name of its fact."""
+def duty_state(fact: DutyFact, requires: Requires, work: Work | None, context: StageContext) -> DutyState:
+    """The state of a duty. work: the dated entry that began it."""
     if requires.test:
-        answer = _test_done(requires, part, since, work, setting)
+        answer = _test_done(fact, requires, work, context)
     elif requires.spare:
-        answer = _spare_rides(name, requires, part, setting)
+        answer = _spare_rides(fact, requires, context)
     else:
         answer = DutyState("open", requires.words)
     if answer.state == "open" and requires.when == "on the way":
@@ -35,18 +34,19 @@ def duty_state(
     return answer
 
 
-def _test_done(requires: Requires, part: str, since: date | None, work: Work | None, setting: Setting) -> DutyState:
-    """Done by a valid, passed test dated after `since`, or on that day after the work itself."""
-    situation = setting.situation
-    kind = setting.vocabulary.tests[requires.test]
+def _test_done(fact: DutyFact, requires: Requires, work: Work | None, context: StageContext) -> DutyState:
+    """Done by a valid, passed test dated after the day that the duty began, or on that day after the work itself."""
+    since = fact.since
+    situation = context.situation
+    kind = context.vocabulary.tests[requires.test]
     asked = _one(requires.test) + (f" after {since.isoformat()}" if since is not None else "")
     all_tests = [
         evidence
-        for target in situation.standing.reach(part, kind.on)
+        for target in situation.standing.reach(fact.part, kind.on)
         for evidence in situation.counted(target, kind.attribute)
         if evidence.on is not None
     ]
-    answering = [evidence for evidence in all_tests if _is_after(evidence, since, work, setting)]
+    answering = [evidence for evidence in all_tests if _is_after(evidence, since, work, context)]
     newest = max(answering or all_tests, key=_order, default=None)
     if newest is None or newest.on is None:
         return DutyState("open", f"{asked}: none is shown")
@@ -77,21 +77,22 @@ def _order(test: Evidence) -> tuple[date, int, bool]:
     return test.on or date.min, len(test.after), text_of(test.value) != "passed"
 
 
-def _is_after(evidence: Evidence, since: date | None, work: Work | None, setting: Setting) -> bool:
+def _is_after(evidence: Evidence, since: date | None, work: Work | None, context: StageContext) -> bool:
     """Whether a test was made after the day that a duty began, or on that day and after the job itself."""
     if since is None or (evidence.on is not None and evidence.on > since):
         return True
-    return evidence.on == since and work is not None and work.id in setting.after(evidence.after)
+    return evidence.on == since and work is not None and work.id in context.after(evidence.after)
 
 
-def _spare_rides(name: tuple[str, ...], requires: Requires, part: str, setting: Setting) -> DutyState:
+def _spare_rides(fact: DutyFact, requires: Requires, context: StageContext) -> DutyState:
     """Done if a spare rides along that fits the part and is sound; where each duty needs its own, if enough do."""
+    part = fact.part
     fitting: list[Spare] = []
     lacks: list[str] = []
-    for spare in setting.situation.standing.car.spares:
+    for spare in context.situation.standing.car.spares:
         if spare.name != requires.spare:
             continue
-        reason = _why_not(spare, part, setting)
+        reason = _why_not(spare, part, context)
         if reason:
             lacks.append(f"{spare.serial or spare.id}: {reason}")
         elif spare.carried > 0:
@@ -99,7 +100,7 @@ def _spare_rides(name: tuple[str, ...], requires: Requires, part: str, setting: 
         else:
             lacks.append(f"{spare.serial or spare.id}: on the shelf, not carried")
     carried = sum(spare.carried for spare in fitting)
-    needed = setting.needs.get((name[1], name[2], fit_of(requires, part, setting)), 1) if requires.each else 1
+    needed = context.needs.get(spare_need(fact, requires, context), 1) if requires.each else 1
     if carried >= needed:
         return DutyState("done", f"{fitting[0].serial or requires.spare} rides along", fitting[0])
     note = f"{_one(requires.spare)}, fitting and sound, must ride along"
@@ -108,16 +109,21 @@ def _spare_rides(name: tuple[str, ...], requires: Requires, part: str, setting: 
     return DutyState("open", note + (f" ({'; '.join(lacks)})" if lacks else ": none is recorded"))
 
 
-def fit_of(requires: Requires, part: str, setting: Setting) -> str:
+def spare_need(fact: DutyFact, requires: Requires, context: StageContext) -> SpareNeed:
+    """What a duty shares its spares with: the duties of the same yield on parts of one fit."""
+    return fact.consequence, fact.yield_number, _fit_of(requires, fact.part, context)
+
+
+def _fit_of(requires: Requires, part: str, context: StageContext) -> str:
     """What a spare must fit at a part, in one text: parts of one fit share their spares."""
-    fits = setting.vocabulary.spares[requires.spare].fits if requires.spare else {}
-    needed = [_needed(part, wanted, setting)[1] for wanted in fits.values()]
+    fits = context.vocabulary.spares[requires.spare].fits if requires.spare else {}
+    needed = [_needed(part, wanted, context)[1] for wanted in fits.values()]
     return "; ".join("not recorded" if held is None else repr(held.value) for held in needed)
 
 
-def _needed(part: str, wanted: str, setting: Setting) -> tuple[str | None, ObservedValue | None]:
+def _needed(part: str, wanted: str, context: StageContext) -> tuple[str | None, ObservedValue | None]:
     """The part that has the attribute which a spare must match, and its value there."""
-    situation = setting.situation
+    situation = context.situation
     kind, _, attribute = wanted.partition(".")
     kind = kind.replace("_", " ")
     owner = situation.owner(part, kind)
@@ -127,14 +133,14 @@ def _needed(part: str, wanted: str, setting: Setting) -> tuple[str | None, Obser
     return owner, None if owner is None else situation.view(owner).get(attribute)
 
 
-def _why_not(spare: Spare, part: str, setting: Setting) -> str:
+def _why_not(spare: Spare, part: str, context: StageContext) -> str:
     """Why a spare does not serve, or an empty text."""
-    kind = setting.vocabulary.spares[spare.name]
-    situation = setting.situation
+    kind = context.vocabulary.spares[spare.name]
+    situation = context.situation
     own_key = f"{kind.thing} {spare.serial}" if kind.thing else ""
     for attribute, wanted in kind.fits.items():
-        owner, needed = _needed(part, wanted, setting)
-        given = _of_spare(spare, own_key, attribute, setting)
+        owner, needed = _needed(part, wanted, context)
+        given = _of_spare(spare, own_key, attribute, context)
         if needed is None:
             return f"{wanted.partition('.')[2].replace('_', ' ')} of {owner or part} is not recorded"
         if given is None:
@@ -144,16 +150,16 @@ def _why_not(spare: Spare, part: str, setting: Setting) -> str:
     own = situation.standing.parts.get(own_key)
     if own is not None and own.fitted:
         return "it is fitted on that day"
-    if own_key in setting.unsound:
+    if own_key in context.unsound:
         return "it is not sound"
     return ""
 
 
-def _of_spare(spare: Spare, own_key: str, attribute: str, setting: Setting) -> Value | None:
+def _of_spare(spare: Spare, own_key: str, attribute: str, context: StageContext) -> Value | None:
     if attribute in spare.facts:
         return spare.facts[attribute]
-    if own_key and own_key in setting.situation.views:
-        held: ObservedValue | None = setting.situation.view(own_key).get(attribute)
+    if own_key and own_key in context.situation.views:
+        held: ObservedValue | None = context.situation.view(own_key).get(attribute)
         return None if held is None else held.value
     return None
 

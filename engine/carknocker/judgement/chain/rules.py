@@ -1,11 +1,24 @@
-"""Consequences taken apart: a rule is one cause and one yield, in the stage where it belongs."""
+"""Consequences taken apart: a rule is one cause and one yield, in the stage where it belongs; and which facts of the
+chain the cause of a rule is about."""
 
 from collections.abc import Iterable, Mapping
 from typing import Literal, TypeVar
 
 import msgspec
 
-from carknocker.judgement.chain.condition import Condition
+from carknocker.judgement.clause_tests import clause_test, may_begin, may_end
+from carknocker.judgement.facts import (
+    ChainFact,
+    DutyFact,
+    EntryFact,
+    FindingFact,
+    LeaveFact,
+    SeenFact,
+    StateFact,
+    TestFact,
+)
+from carknocker.judgement.part_view import PartView, Test
+from carknocker.judgement.truth import FAILS, HOLDS
 from carknocker.rulebook.clauses import Clause
 from carknocker.rulebook.model import CarriesUp, Cause, Consequence, Relieves, Requires, Withdraws, Yield
 
@@ -13,10 +26,39 @@ Stage = Literal["withdraws", "relieves", "chain"]
 ANY = "*"
 
 
+class Condition:
+    """What narrows a cause, or the state that is one, over the whole move: it burdens from the first day on which it
+    holds, and it relieves only if it holds to the end. relieves: of a rule that takes away.
+
+    The clause is made ready when it is first asked: most causes never come up.
+    """
+
+    __slots__ = ("_changes", "_clause", "_relieves", "_test")
+
+    def __init__(self, clause: Clause, *, relieves: bool) -> None:
+        self._clause = clause
+        self._relieves = relieves
+        self._test: Test | None = None
+        self._changes = False
+
+    def __call__(self, sight: PartView) -> int:
+        """One of the four degrees of `truth`, of what is seen on departure and, where it can differ, on arrival."""
+        if self._test is None:
+            self._test = clause_test(self._clause)
+            self._changes = (may_end if self._relieves else may_begin)(self._clause)
+        truth = self._test(sight)
+        if not self._changes or truth == (FAILS if self._relieves else HOLDS):
+            return truth
+        arrived = self._test(sight.on_arrival())
+        return min(truth, arrived) if self._relieves else max(truth, arrived)
+
+
 class Rule(msgspec.Struct, frozen=True, eq=False):
     """One alternative cause of a consequence with one of its yields. `number` names it within a rulebook.
 
-    sign: the one sign that its cause looks for (`signs`). when: what narrows the cause; for a `state`, the state.
+    subject: what this alternative names, as in `ChainFact`; "" for any. verdict: of this alternative, "" where the
+    cause is no finding. match_key: what the alternative looks for, as one short string (`match_keys`). when: what
+    narrows the cause; for a `state`, the state.
     """
 
     number: int
@@ -26,7 +68,9 @@ class Rule(msgspec.Struct, frozen=True, eq=False):
     cause_number: int
     cause: Cause
     produces: Yield
-    sign: str
+    subject: str
+    verdict: str
+    match_key: str
     when: Condition | None
     chapter_when: Condition | None
 
@@ -41,6 +85,7 @@ KINDS = ("withdraws", "carries_up", "requires", "restricts", "relieves")
 
 
 def stage_of(produces: Yield) -> Stage:
+    """The stage in which a yield is worked out."""
     if isinstance(produces, Withdraws):
         return "withdraws"
     return "relieves" if isinstance(produces, Relieves) else "chain"
@@ -54,13 +99,14 @@ def rules_of(consequences: Iterable[Consequence]) -> tuple[Rule, ...]:
         chapters = _conditions(consequence.when)
         for cause_number, cause in enumerate(consequence.causes):
             whens = _conditions(cause.when)
-            signs = cause_signs(consequence, cause_number, cause)
+            alternatives = _alternatives(consequence, cause)
             for yield_number, produces in enumerate(consequence.yields):
                 stage = stage_of(produces)
-                for sign in signs:
-                    place = (yield_number, cause_number, cause, produces)
+                for subject, verdict in alternatives:
+                    key = _looked_for(stage, cause, cause_number, subject, verdict)
+                    place = (yield_number, cause_number, cause, produces, subject, verdict)
                     narrowed = whens[stage == "relieves"], chapters[stage == "relieves"]
-                    rules.append(Rule(len(rules), stage, consequence, *place, f"{stage[0]}:{sign}", *narrowed))
+                    rules.append(Rule(len(rules), stage, consequence, *place, key, *narrowed))
     return tuple(rules)
 
 
@@ -71,76 +117,136 @@ def _conditions(clause: Clause | None) -> tuple[Condition | None, Condition | No
     return Condition(clause, relieves=False), Condition(clause, relieves=True)
 
 
-def cause_signs(consequence: Consequence, cause_number: int, cause: Cause) -> tuple[str, ...]:
-    """The signs that a cause looks for, one for each alternative it names."""
-    of = cause.of or ANY
+def _alternatives(consequence: Consequence, cause: Cause) -> list[tuple[str, str]]:
+    """What a cause names, one alternative each: the subject, and of a finding the verdict."""
+    match cause.sort:
+        case "finding":
+            return [
+                (criterion, verdict)
+                for verdict in (cause.verdicts or ("unmet",))
+                for criterion in (cause.criteria or ("",))
+            ]
+        case "seen":
+            return [(criterion, "") for criterion in cause.criteria]
+        case "state":
+            return [(consequence.id, "")]
+        case "leave":
+            return [("", "")]
+        case "duty":
+            return [(name, "") for name in (cause.names or ("",))]
+        case _:
+            return [(name, "") for name in cause.names]
+
+
+def _looked_for(stage: Stage, cause: Cause, cause_number: int, subject: str, verdict: str) -> str:
+    """The key that one alternative of a cause looks for."""
+    first, of = f"{stage[0]}:{cause.sort}|", cause.of or ANY
     match cause.sort:
         case "work" | "event" | "test":
-            return tuple(f"{cause.sort}|{name}|{of}" for name in cause.names)
-        case "leave":
-            return (f"leave|{ANY}",)
+            return f"{first}{subject}|{of}"
         case "state":
-            return (f"state|{consequence.id}|{cause_number}",)
+            return f"{first}{subject}|{cause_number}"
         case "finding":
-            effect = cause.effect or ANY
-            return tuple(
-                f"finding|{verdict}|{criterion}|{of}|{effect}"
-                for verdict in (cause.verdicts or ("unmet",))
-                for criterion in (cause.criteria or (ANY,))
-            )
-        case "seen":
-            return tuple(f"seen|{criterion}" for criterion in cause.criteria)
-        case "unfit" | "restricted":
-            return tuple(f"{cause.sort}|{name}" for name in cause.names)
-        case "duty":
-            return tuple(f"duty|{name}" for name in (cause.names or (ANY,)))
+            return f"{first}{verdict}|{subject or ANY}|{of}|{cause.effect or ANY}"
+        case _:
+            return f"{first}{subject or ANY}"
+
+
+def match_keys(fact: ChainFact, stage: Stage) -> list[str]:
+    """Every key under which a cause may look for the fact in a stage."""
+    of = fact.fact
+    first, subject = f"{stage[0]}:{of.sort}|", fact.subject
+    match of:
+        case EntryFact() | TestFact():
+            return [f"{first}{subject}|{fact.kind}", f"{first}{subject}|{ANY}"]
+        case LeaveFact():
+            return [f"{first}{ANY}"]
+        case StateFact():
+            return [f"{first}{subject}|{of.cause_number}"]
+        case FindingFact():
+            verdicts = (fact.verdict, "unmet") if fact.unmet else (fact.verdict,)
+            effects = (fact.effect, ANY) if fact.effect else (ANY,)
+            return [
+                f"{first}{verdict}|{criterion}|{kind}|{effect}"
+                for verdict in verdicts
+                for criterion in (subject, ANY)
+                for kind in (fact.kind, ANY)
+                for effect in effects
+            ]
+        case DutyFact():
+            return [f"{first}{subject}", f"{first}{ANY}"] if fact.verdict == "open" else []
+        case _:
+            return [f"{first}{subject}"]
+
+
+def may_be_cause(rule: Rule, fact: ChainFact) -> bool:
+    """Whether the cause of a rule, as written, is about this fact. Reads the structured cause, not the match keys, so
+    that a wrong key shows as a difference between the two evaluators."""
+    cause, of = rule.cause, fact.fact
+    if cause.sort != of.sort:
+        return False
+    match of:
+        case FindingFact():
+            verdicts = cause.verdicts or ("unmet",)
+            if fact.verdict not in verdicts and not (fact.unmet and "unmet" in verdicts):
+                return False
+            if cause.criteria and fact.subject not in cause.criteria:
+                return False
+            return cause.of in ("", fact.kind) and cause.effect in ("", fact.effect)
+        case StateFact():
+            return of.consequence == rule.consequence.id and of.cause_number == rule.cause_number
+        case LeaveFact():
+            return True
+        case EntryFact() | TestFact():
+            return fact.subject in cause.names and cause.of in ("", fact.kind)
+        case SeenFact():
+            return fact.subject in cause.criteria
+        case DutyFact():
+            return fact.verdict == "open" and (not cause.names or fact.subject in cause.names)
+        case _:
+            return fact.subject in cause.names
 
 
 class RuleIndex(msgspec.Struct, frozen=True, eq=False):
-    """The rules of one stage: by what their cause is about (for the plain evaluator and the proof), and by sign.
+    """The rules of one stage: by what their cause is about (for the plain evaluator and the proof), and by match key.
 
-    about: (sort, name) for causes that name work, an event, a test, a kind, a criterion or a state; (sort, "of" and a
-    kind of part) for findings of any criterion on that kind; (sort, "") for all others.
+    about: (sort, subject) for causes that name one; (sort, "of" and a kind of part) for findings of any criterion on
+    that kind; (sort, "") for all others.
     """
 
     rules: tuple[Rule, ...]
     about: Mapping[tuple[str, str], tuple[Rule, ...]]
     by_sort: Mapping[str, tuple[Rule, ...]]
-    by_sign: Mapping[str, tuple[Rule, ...]]
+    by_match_key: Mapping[str, tuple[Rule, ...]]
 
-    def candidates(self, sort: str, names: tuple[str, ...], kind: str) -> list[Rule]:
-        """The rules whose cause can be about an item of that sort with these names, on that kind of part; each once."""
-        about = self.about
-        found = [*about.get((sort, ""), ()), *about.get((sort, f"of {kind}"), ())]
-        for name in names[:1] if sort == "state" else names:
-            found.extend(about.get((sort, name), ()))
-        return found
-
-
-_NAMED = frozenset({"work", "event", "test", "unfit", "restricted", "seen"})
+    def candidates(self, fact: ChainFact) -> list[Rule]:
+        """The rules whose cause can be about a fact; each once."""
+        about, sort = self.about, fact.fact.sort
+        return [
+            *about.get((sort, ""), ()),
+            *about.get((sort, f"of {fact.kind}"), ()),
+            *about.get((sort, fact.subject), ()),
+        ]
 
 
-def _subject(rule: Rule) -> tuple[str, str]:
-    """What a rule's one sign names, for the sorts of cause that name something."""
+def _about(rule: Rule) -> tuple[str, str]:
     sort = rule.cause.sort
-    if sort == "state":
-        return sort, rule.consequence.id
-    if sort == "finding":
-        _, _, criterion, of, _ = rule.sign.split("|")
-        return sort, criterion if criterion != ANY else "" if of == ANY else f"of {of}"
-    return (sort, rule.sign.split("|")[1]) if sort in _NAMED else (sort, "")
+    if rule.subject or not rule.cause.of:
+        return sort, rule.subject
+    return sort, f"of {rule.cause.of}"
 
 
 def index(rules: Iterable[Rule], stage: Stage) -> RuleIndex:
+    """The rules of one stage, ready to be looked up."""
     chosen = tuple(rule for rule in rules if rule.stage == stage)
     by_sort: dict[str, list[Rule]] = {}
-    by_sign: dict[str, list[Rule]] = {}
+    by_match_key: dict[str, list[Rule]] = {}
     about: dict[tuple[str, str], list[Rule]] = {}
     for rule in chosen:
         by_sort.setdefault(rule.cause.sort, []).append(rule)
-        by_sign.setdefault(rule.sign, []).append(rule)
-        about.setdefault(_subject(rule), []).append(rule)
-    return RuleIndex(chosen, _frozen(about), _frozen(by_sort), _frozen(by_sign))
+        by_match_key.setdefault(rule.match_key, []).append(rule)
+        about.setdefault(_about(rule), []).append(rule)
+    return RuleIndex(chosen, _frozen(about), _frozen(by_sort), _frozen(by_match_key))
 
 
 _Key = TypeVar("_Key")

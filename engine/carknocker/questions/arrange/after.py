@@ -1,16 +1,13 @@
 """What an arrangement makes void and calls for, found by judging the car with the work done."""
 
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.questions.arrange.levels import Levels
 from carknocker.questions.arrange.model import Arrangement
-from carknocker.questions.check import CheckAnswer
-from carknocker.questions.plan.assumed import need_of
-from carknocker.questions.plan.jobs import RENEWED
 from carknocker.questions.plan.model import Job
 from carknocker.questions.plan.rows import lines_of, row_of
 from carknocker.questions.plan.trial import Trials
 from carknocker.record.model import CarRecord
-
-MOVED = "wheelset moved"
+from carknocker.vocabulary import work_to
 
 
 def after_change(
@@ -21,7 +18,7 @@ def after_change(
     trials = Trials(car, judged.move, judged.rulebook, max(judged.move.out, check.day))
     fitted = set(levels.now.values())
     jobs = frozenset(
-        Job(MOVED if serial in fitted else RENEWED, (f"axle position {axle}",), serial)
+        Job(work_to("move a wheelset" if serial in fitted else "renew a wheelset"), (f"axle position {axle}",), serial)
         for axle, serial in zip(levels.axles, arrangement.serials, strict=True)
         if axle in arrangement.moved
     )
@@ -41,5 +38,5 @@ def after_change(
         elif refusal.duty is not None:
             left[f"{refusal.duty.part.label}: {refusal.duty.consequence.title}"] = None
         else:
-            left[" ".join(need_of(refusal)[1:])] = None
+            left[refusal.against] = None
     return readings, tests, tuple(left)

@@ -2,6 +2,7 @@
 
 from fractions import Fraction
 
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Finding
 from carknocker.questions.arrange.after import after_change
 from carknocker.questions.arrange.conflicts import conflicts_of
@@ -10,7 +11,6 @@ from carknocker.questions.arrange.model import Arranged, Arrangement, Place
 from carknocker.questions.arrange.search import fewest_moved
 from carknocker.questions.arrange.wheelsets import usable_wheelsets
 from carknocker.questions.as_it_stood import as_it_stood
-from carknocker.questions.check import CheckAnswer
 
 MOST_SHOWN = 6
 

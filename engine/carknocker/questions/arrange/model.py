@@ -5,7 +5,7 @@ from typing import Literal
 
 import msgspec
 
-from carknocker.questions.check import CheckAnswer
+from carknocker.judgement.answer import CheckAnswer
 
 Where = Literal["fitted", "carried", "on the shelf"]
 

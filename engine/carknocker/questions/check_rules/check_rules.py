@@ -8,10 +8,10 @@ import msgspec
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.questions.check_rules.followed import follow, followed_words
 from carknocker.questions.check_rules.judged import judged_words
-from carknocker.questions.check_rules.words import given_words
 from carknocker.rulebook import EditionHead, Library, load_library
 from carknocker.rulebook.check import check_library
 from carknocker.rulebook.model import Consequence, ConsequenceExample, Criterion, Example
+from carknocker.wording.rules import given_words
 
 
 class ExampleMismatch(msgspec.Struct, frozen=True):

@@ -6,11 +6,19 @@ from fractions import Fraction
 from msgspec.structs import replace
 
 from carknocker.documents import Location
-from carknocker.judgement.chain.causes import state_items, work_items
-from carknocker.judgement.chain.items import Item
+from carknocker.judgement.chain.causes import state_facts, work_facts
 from carknocker.judgement.chain.rules import Rule, index
 from carknocker.judgement.examples import standing_of
-from carknocker.judgement.model import Fact
+from carknocker.judgement.facts import (
+    ChainFact,
+    DutyFact,
+    FindingFact,
+    LeaveFact,
+    RestrictedFact,
+    SeenFact,
+    TestFact,
+    UnfitFact,
+)
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import Quantity
 from carknocker.record.model import Leg, Move, Work
@@ -60,29 +68,31 @@ def _kind(rule: Rule, vocabulary: Vocabulary) -> str:
         case "test":
             return vocabulary.tests[cause.names[0]].on
         case "unfit":
-            return rule.sign.split("|")[1]
+            return rule.subject
     return "car"
 
 
-def items_for(rule: Rule, key: str, example: ConsequenceExample, situation: Situation) -> list[Item]:
+def facts_for(rule: Rule, key: str, example: ConsequenceExample, situation: Situation) -> list[ChainFact]:
     """What the cause of a rule is about, on the part of the example."""
-    cause = rule.cause
+    cause, kind, subject = rule.cause, situation.standing.parts[key].kind, rule.subject or "any"
     match cause.sort:
         case "work" | "event":
-            return work_items(situation, fitted_only=True)
+            return work_facts(situation, fitted_only=True)
         case "state":
-            return state_items(situation, index((rule,), rule.stage))
-        case "finding" | "seen":
+            return state_facts(situation, index((rule,), rule.stage))
+        case "finding":
             verdict = cause.verdicts[0] if cause.verdicts else "breached"
-            names = cause.criteria or ("any",)
-            return [Item(Fact((cause.sort, key), key), names, _kind_of(key, situation), verdict, True, cause.effect)]
+            return [ChainFact(FindingFact(subject, key), subject, kind, verdict, True, cause.effect)]
+        case "seen":
+            return [ChainFact(SeenFact(subject, "the example", key, None), subject, kind)]
         case "duty":
-            return [Item(Fact(("duty", key), key), cause.names or ("any",), _kind_of(key, situation), "open")]
+            return [ChainFact(DutyFact(subject, 0, "", key, None, ""), subject, kind, "open")]
         case "test":
             facts = {name.split(".")[-1]: value for name, value in example.given.items()}
-            return [Item(Fact(("test", key), key), cause.names, _kind_of(key, situation), facts=facts)]
-    return [Item(Fact((cause.sort, key), key), cause.names, _kind_of(key, situation))]
-
-
-def _kind_of(key: str, situation: Situation) -> str:
-    return situation.standing.parts[key].kind
+            return [ChainFact(TestFact("the example", key, None), subject, kind, facts=facts)]
+        case "leave":
+            return [ChainFact(LeaveFact("the example", key), subject, kind)]
+        case "unfit":
+            return [ChainFact(UnfitFact(key), subject, kind)]
+        case "restricted":
+            return [ChainFact(RestrictedFact(subject, "the example"), subject)]

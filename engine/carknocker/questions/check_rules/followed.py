@@ -6,21 +6,20 @@ import msgspec
 from msgspec.structs import replace
 
 from carknocker.documents import Location
-from carknocker.judgement.chain.conclude import holds
+from carknocker.judgement.chain.conclusions import duty_fact, holds
 from carknocker.judgement.chain.duties import duty_state
-from carknocker.judgement.chain.items import Item, may_be_cause
-from carknocker.judgement.chain.rules import Rule, rules_of
-from carknocker.judgement.chain.setting import Setting
+from carknocker.judgement.chain.rules import Rule, may_be_cause, rules_of
+from carknocker.judgement.chain.stage_context import StageContext
 from carknocker.judgement.examples import INSPECTOR, OUT
+from carknocker.judgement.facts import ChainFact
 from carknocker.judgement.model import RestrictionInForce
 from carknocker.judgement.part_view import PartView
 from carknocker.judgement.restrictions import contrary_to_move, speed_limits
 from carknocker.judgement.situation import Situation
 from carknocker.judgement.truth import UNKNOWN
 from carknocker.quantities import Quantity
-from carknocker.questions.check_rules.example_cause import items_for, standing_for
+from carknocker.questions.check_rules.example_cause import facts_for, standing_for
 from carknocker.questions.check_rules.occasions import is_due_after, moments_due
-from carknocker.questions.check_rules.words import capped_words, times_words
 from carknocker.questions.on_the_way.moments import Moment
 from carknocker.record.model import Evidence, Move, Part
 from carknocker.record.values import Figure, Word
@@ -35,6 +34,7 @@ from carknocker.rulebook.model import (
 )
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Vocabulary
+from carknocker.wording.rules import capped_words, times_words
 
 _NOWHERE = Location("example", 1, 1)
 
@@ -53,7 +53,7 @@ def follow(consequence: Consequence, example: ConsequenceExample) -> Followed:
     """What comes of a worked example. What it leaves open of the move is as the consequence asks it to be; of several
     work or events that the causes name, all happened, unless it says which."""
     vocabulary = load_vocabulary()
-    fired: list[tuple[Rule, Item, Situation]] = []
+    fired: list[tuple[Rule, ChainFact, Situation]] = []
     for rule in rules_of((consequence,)):
         fired.extend(_fired(rule, example, vocabulary))
     if not fired:
@@ -66,7 +66,7 @@ def follow(consequence: Consequence, example: ConsequenceExample) -> Followed:
     following: Following = "follows"
     if contrary_to_move(in_force, move):
         following = "against the move"
-    elif example.answered_by is not None and all(_answered(rule, item, example, at) for rule, item, at in fired):
+    elif example.answered_by is not None and all(_answered(rule, cause, example, at) for rule, cause, at in fired):
         following = "answered"
     duties = dict.fromkeys(rule.produces for rule, _, _ in fired if isinstance(rule.produces, Requires))
     due = moments_due(consequence, duties, situation.standing.parts["car"], move)
@@ -92,31 +92,31 @@ def followed_words(example: ConsequenceExample, followed: Followed) -> tuple[str
 
 def _fired(
     rule: Rule, example: ConsequenceExample, vocabulary: Vocabulary
-) -> Iterator[tuple[Rule, Item, Situation]]:  # fmt: skip
+) -> Iterator[tuple[Rule, ChainFact, Situation]]:  # fmt: skip
     standing, move, key = standing_for(rule, example, vocabulary)
     situation = Situation(standing, move, {})
     chapter = rule.chapter_when
     if chapter is not None and chapter(PartView(situation, "car", situation.view("car"), OUT)) == UNKNOWN:
         rule = replace(rule, chapter_when=None)
-    setting = Setting(situation, vocabulary, {}, {})
-    for item in items_for(rule, key, example, situation):
-        if may_be_cause(rule, item) and holds(rule, item, setting):
-            yield rule, item, situation
+    context = StageContext(situation, vocabulary, {}, {})
+    for cause in facts_for(rule, key, example, situation):
+        if may_be_cause(rule, cause) and holds(rule, cause, context):
+            yield rule, cause, situation
 
 
-def _restricted(fired: list[tuple[Rule, Item, Situation]]) -> Iterator[RestrictionInForce]:
+def _restricted(fired: list[tuple[Rule, ChainFact, Situation]]) -> Iterator[RestrictionInForce]:
     """What is restricted, and what a relief leaves."""
-    for rule, item, _ in fired:
+    for rule, cause, _ in fired:
         found: tuple[Restriction, ...] = ()
         if isinstance(rule.produces, Restricts):
             found = rule.produces.restrictions
         elif isinstance(rule.produces, Relieves):
             found = rule.produces.leaves
         for restriction in found:
-            yield RestrictionInForce(restriction, (item.fact.name,), rule.consequence.id)
+            yield RestrictionInForce(restriction, (cause.fact,), rule.consequence.id)
 
 
-def _answered(rule: Rule, item: Item, example: ConsequenceExample, situation: Situation) -> bool:
+def _answered(rule: Rule, cause: ChainFact, example: ConsequenceExample, situation: Situation) -> bool:
     """Whether a test of the age that the example says answers the duty; what asks for no test is not in question."""
     requires = rule.produces
     if not isinstance(requires, Requires) or not requires.test or example.answered_by is None:
@@ -133,6 +133,5 @@ def _answered(rule: Rule, item: Item, example: ConsequenceExample, situation: Si
         standing, parts={**standing.parts, kind.on: part}, by_kind={**standing.by_kind, kind.on: (part,)},
         evidence={**standing.evidence, kind.on: {kind.attribute: (test,)}}, _reached={},
     )  # fmt: skip
-    setting = Setting(Situation(with_test, situation.move, {}), load_vocabulary(), {}, {})
-    name = ("duty", rule.consequence.id, str(rule.yield_number), kind.on)
-    return duty_state(name, requires, kind.on, item.fact.since, item.work, setting).state == "done"
+    context = StageContext(Situation(with_test, situation.move, {}), load_vocabulary(), {}, {})
+    return duty_state(duty_fact(rule, requires, kind.on, cause), requires, cause.work, context).state == "done"

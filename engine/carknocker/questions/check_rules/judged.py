@@ -7,9 +7,9 @@ from carknocker.judgement.restrictions import speed_limits
 from carknocker.judgement.truth import NEAR
 from carknocker.quantities import Quantity
 from carknocker.questions.check_rules.occasions import renewals_of
-from carknocker.questions.check_rules.words import capped_words, times_words
 from carknocker.record.values import Figure
 from carknocker.rulebook.model import Criterion, Example
+from carknocker.wording.rules import capped_words, times_words
 
 
 def judged_words(criterion: Criterion, example: Example) -> tuple[str, str]:

@@ -2,8 +2,10 @@
 
 from collections.abc import Iterable
 
-from carknocker.judgement.model import Duty, DutyOnTheWay, Fact, Finding
-from carknocker.judgement.on_the_way import duties_on_the_way
+from carknocker.judgement.assemble import duties_on_the_way
+from carknocker.judgement.chain.conclusions import asked_for
+from carknocker.judgement.facts import DutyFact, StateFact
+from carknocker.judgement.model import Duty, DutyOnTheWay, Finding
 from carknocker.quantities import write_quantity
 from carknocker.questions.on_the_way.legs import LegDays
 from carknocker.questions.on_the_way.moments import Moment, moments_of
@@ -22,16 +24,9 @@ def moments_due(consequence: Consequence, duties: Iterable[Requires], part: Part
     found: list[Moment] = []
     for requires in duties:
         if requires.every or requires.within_first is not None:
-            duty = Duty(
-                Fact(("duty", consequence.id), part.key),
-                consequence,
-                requires,
-                part,
-                None,
-                "on the way",
-                "",
-                Fact(("example",), part.key),
-            )
+            fact = DutyFact(consequence.id, consequence.yields.index(requires), asked_for(requires), part.key, None, "")
+            cause = StateFact(consequence.id, 0, part.key)
+            duty = Duty(fact, consequence, requires, part, None, "on the way", "", cause)
             found.extend(moments_of(DutyOnTheWay(None, duty, "host", (), requires.routine), move, legs))
     return tuple(found)
 

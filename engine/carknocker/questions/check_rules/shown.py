@@ -8,12 +8,11 @@ import msgspec
 
 from carknocker.documents import Location
 from carknocker.judgement.restrictions import restriction_words
-from carknocker.judgement.wording import clause_words
-from carknocker.questions.check_rules.words import example_words, remedy_words
 from carknocker.questions.why.names import NotFound
-from carknocker.questions.why.not_words import cause_as_written, yield_words
 from carknocker.rulebook import EditionHead, Library
 from carknocker.rulebook.model import Consequence, Criterion, Edition, Source
+from carknocker.wording.limits import clause_words
+from carknocker.wording.rules import cause_words, example_words, remedy_words, yield_words
 
 
 class EditionLine(msgspec.Struct, frozen=True):
@@ -144,7 +143,7 @@ def _of_consequence(consequence: Consequence, titles: dict[str, str]) -> Iterato
     if consequence.when is not None:
         yield "applies where", clause_words(consequence.when)
     for cause in consequence.causes:
-        yield "cause", cause_as_written(cause, title)
+        yield "cause", cause_words(cause, title)
     for given in consequence.yields:
         yield "follows", yield_words(given, title)
     for example in consequence.examples:

@@ -61,7 +61,8 @@ def limits_of(aim: Aim, knob: Knob, sight: PartView) -> list[Value]:
     if limit is None or not limit.d or not held.d or not isinstance(now, Figure) or owner is None:
         return []
     gap = Fraction(limit.n, limit.d) - Fraction(held.n, held.d)
-    shares = own.situation.shares(owner, path.attribute, shop=own.shop)
+    candidates = own.situation.candidates(owner, path.attribute, shop=own.shop)
+    shares = [share for one in candidates if one.beyond >= 0 for share in one.shares]
     found = [one.sensitivity for one in shares if one.evidence.id == knob.evidence[0].id and one.sensitivity]
     quantity = now.quantity
     return [Figure(Quantity.of(quantity.dimension, quantity.amount + gap / one, quantity.unit)) for one in found[:1]]

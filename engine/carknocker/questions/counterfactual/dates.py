@@ -9,10 +9,10 @@ from datetime import date, timedelta
 import msgspec
 from msgspec.structs import replace
 
+from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.model import Refusal
-from carknocker.questions.check import CheckAnswer, check
 from carknocker.questions.counterfactual.model import Dates, Window
-from carknocker.questions.counterfactual.standing_refusals import name_of, on_any_day, stands
+from carknocker.questions.counterfactual.standing_refusals import on_any_day, stands
 from carknocker.record.model import Move
 from carknocker.rulebook.library import Library
 from carknocker.whatif.day_watch import DayWatch, EditionWatch, MoveOn
@@ -87,8 +87,8 @@ def _on_all(spans: list[_Span]) -> list[Refusal]:
     """What refuses in every span."""
     if not spans:
         return []
-    common = set.intersection(*({name_of(one) for one in span.stands} for span in spans))
-    return [one for one in spans[0].stands if name_of(one) in common]
+    common = set.intersection(*({one.identity for one in span.stands} for span in spans))
+    return [one for one in spans[0].stands if one.identity in common]
 
 
 class _Days:

@@ -1,6 +1,6 @@
 """What would make a car ready: the smallest sets of work, and the dates. Worked out only when it is asked for."""
 
-from carknocker.questions.check import CheckAnswer
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.questions.counterfactual.dates import dates_of
 from carknocker.questions.counterfactual.model import Otherwise
 from carknocker.questions.counterfactual.sets import sets_of

@@ -3,17 +3,18 @@ can be left out either."""
 
 from functools import partial
 
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.questions.as_it_stood import as_it_stood
-from carknocker.questions.check import CheckAnswer
 from carknocker.questions.counterfactual.model import JobSaid, Sets, WorkSet
-from carknocker.questions.counterfactual.standing_refusals import name_of, stands
+from carknocker.questions.counterfactual.standing_refusals import stands
 from carknocker.questions.plan.assumed import Trial
 from carknocker.questions.plan.jobs import with_roll_outs
-from carknocker.questions.plan.model import ROLLED_OUT, Job, Need
+from carknocker.questions.plan.model import Job, Need
 from carknocker.questions.plan.plan import weight
 from carknocker.questions.plan.prices import Prices
 from carknocker.questions.plan.search import Found, Tried, smallest
 from carknocker.questions.plan.trial import Trials
+from carknocker.vocabulary import work_to
 
 MOST_SETS = 4
 MOST_TRIALS = 60
@@ -30,9 +31,9 @@ def sets_of(answer: CheckAnswer) -> Sets:
     base: Trial = trials.tried(frozenset()).result
     assumed: Trial = trials.tried(found[0]).result if found else base
     hopeless = _hopeless(trials)
-    beyond = stands(one for one in base.left if name_of(one) in hopeless)
+    beyond = stands(one for one in base.left if one.identity in hopeless)
     least: Trial = base if found else _searched(trials, hopeless, found).best.result
-    left = () if found else stands(one for one in least.left if name_of(one) not in hopeless)
+    left = () if found else stands(one for one in least.left if one.identity not in hopeless)
     return Sets(tuple(_set(jobs, trials) for jobs in found), more, beyond, len(assumed.assumed), left)
 
 
@@ -43,7 +44,7 @@ def smallest_sets(trials: Trials, most: int = MOST_SETS) -> tuple[list[frozenset
     found: list[frozenset[Job]] = []
     while True:
         hopeless = _hopeless(trials)
-        if hopeless == frozenset(map(name_of, base.left)) and base.left:
+        if hopeless == {one.identity for one in base.left} and base.left:
             return found, False
         search = _searched(trials, hopeless, found)
         if not search.complete:
@@ -76,14 +77,15 @@ def _searched(trials: Trials, hopeless: frozenset[Need], found: list[frozenset[J
             return search
 
 
-_FOUND: Need = ("found",)
+_FOUND: Need = "found"
 
 
 def _set(jobs: frozenset[Job], trials: Trials) -> WorkSet:
     groups: dict[tuple[bool, str, str], list[str]] = {}
+    rolled_out = work_to("roll a truck out")
     for job in sorted(with_roll_outs(jobs, trials.standing)):
         labels = [trials.start.parts[key].label for key in job.at if key in trials.start.parts]
-        groups.setdefault((job.work == ROLLED_OUT, job.work, job.serial), []).extend(labels)
+        groups.setdefault((job.work == rolled_out, job.work, job.serial), []).extend(labels)
     return WorkSet(
         tuple(JobSaid(work, tuple(labels), serial) for (_, work, serial), labels in sorted(groups.items())),
         tuple(trials.provisos[job] for job in sorted(jobs) if job in trials.provisos),

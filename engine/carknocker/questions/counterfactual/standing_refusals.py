@@ -8,17 +8,7 @@ from carknocker.questions.counterfactual.model import Stands
 from carknocker.rulebook.model import Consequence, Relieves
 from carknocker.whatif.dated_rules import decided_by_dates
 
-Name = tuple[str, ...]
 _NOT_OF_A_DATE = ("breached", "not shown", "borderline")
-
-
-def name_of(refusal: Refusal) -> Name:
-    """What tells one refusal from another, on whatever day."""
-    if refusal.finding is not None:
-        return "finding", refusal.finding.criterion.id, refusal.finding.part.key
-    if refusal.duty is not None:
-        return "duty", refusal.duty.consequence.id, refusal.duty.part.key
-    return "against", refusal.against
 
 
 def stands(refusals: Iterable[Refusal]) -> tuple[Stands, ...]:

@@ -1,9 +1,9 @@
 """What would have to be otherwise, in words."""
 
-from carknocker.judgement.wording import value_words
 from carknocker.questions.counterfactual.model import Change, Way, Window
-from carknocker.questions.why.words import part_words
 from carknocker.record.model import Part
+from carknocker.wording.limits import value_words
+from carknocker.wording.parts import part_words
 
 _AFTERWARDS = {
     "not shown": "then it is no longer breached, but not shown for want of something else",

@@ -5,15 +5,16 @@ from typing import TypeVar
 
 from msgspec.structs import replace
 
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Duty, Judgement, RestrictionInForce
 from carknocker.judgement.restrictions import restriction_words
-from carknocker.questions.check import CheckAnswer
 from carknocker.questions.diff.duty_links import duty_reasons, restriction_reasons
 from carknocker.questions.diff.findings import FindingChanges, finding_changes
 from carknocker.questions.diff.links import Links
 from carknocker.questions.diff.model import DiffAnswer, DutyChange, RestrictionChange
-from carknocker.questions.why.words import part_words
 from carknocker.record.model import Move
+from carknocker.wording.car_title import car_title
+from carknocker.wording.parts import part_words
 
 Change = TypeVar("Change")
 Thing = TypeVar("Thing")
@@ -62,7 +63,7 @@ def diff(before: CheckAnswer, after: CheckAnswer) -> DiffAnswer:
 def _what_differs(one: Judgement, two: Judgement, links: Links) -> tuple[str, ...]:
     words = []
     if (one.car.mark, one.car.name) != (two.car.mark, two.car.name):
-        words.append(f"two cars: {one.car.mark} {one.car.name} → {two.car.mark} {two.car.name}")
+        words.append(f"two cars: {car_title(one.car)} → {car_title(two.car)}")
     elif one.car.digest != two.car.digest:
         words.append(f"two records: {one.car.file} → {two.car.file}")
     if one.as_of != two.as_of:
@@ -85,13 +86,13 @@ def _move_words(move: Move) -> str:
 
 
 def _duties(judgement: Judgement) -> dict[Hashable, Duty]:
-    """The duties that are not done, by what they ask where; those of one rule and part since several days are several,
-    told apart in their order."""
+    """The duties that are not done, by what they ask, where, and for which entry of the log; those that rest on none,
+    since several days, are told apart in their order."""
     found: dict[Hashable, Duty] = {}
     for duty in judgement.duties:
         if duty.state != "done":
-            key = (duty.consequence.id, duty.requirement, duty.part.kind, duty.part.label)
-            number = sum(1 for other in found if isinstance(other, tuple) and other[:4] == key)
+            key = (duty.consequence.id, duty.requirement, duty.part.kind, duty.part.label, duty.fact.entry)
+            number = sum(1 for other in found if isinstance(other, tuple) and other[:5] == key)
             found[(*key, number)] = duty
     return found
 
@@ -114,8 +115,8 @@ def _done(duty: Duty, judgement: Judgement) -> Duty | None:
         (
             one
             for one in judgement.duties
-            if one.state == "done" and one.consequence.id == duty.consequence.id
-            and one.part.label == duty.part.label and one.since == duty.since
+            if one.state == "done" and one.part.label == duty.part.label
+            and replace(one.fact, part=duty.fact.part) == duty.fact
         ),
         None,
     )  # fmt: skip

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator
 
-from carknocker.judgement.model import Duty, Fact, RestrictionInForce
+from carknocker.judgement.facts import Fact, FindingFact, StateFact
+from carknocker.judgement.model import Duty, RestrictionInForce
 from carknocker.questions.diff.links import Links
 from carknocker.questions.diff.model import Novelty
 from carknocker.questions.diff.pick import editions, once
@@ -36,8 +37,7 @@ def restriction_reasons(one: RestrictionInForce, links: Links, *, new: bool) -> 
     asked, side = (links.after, links.added) if new else (links.before, links.gone)
     other = links.before if new else links.after
     found: list[Novelty] = []
-    for name in one.reasons:
-        fact = Fact(name, name[2] if name[0] == "finding" else name[-1])
+    for fact in one.reasons:
         found.extend(links.cause(fact, asked, side))
         found.extend(_began_or_ended(fact, links))
     if one.said_by not in other.criteria and one.said_by not in other.consequences:
@@ -47,9 +47,9 @@ def restriction_reasons(one: RestrictionInForce, links: Links, *, new: bool) -> 
 
 def _began_or_ended(cause: Fact, links: Links) -> Iterator[Novelty]:
     """Why a cause holds only on one side: a finding that changed, a part that is in another state."""
-    if cause.sort == "finding":
-        key = (cause.name[1], cause.name[2])
+    if isinstance(cause, FindingFact):
+        key = (cause.criterion, cause.part)
         yield from links.of_finding(links.before.findings.get(key), links.after.findings.get(key))
-    elif cause.sort == "state":
+    elif isinstance(cause, StateFact):
         yield from links.cause(cause, links.after, links.added)
         yield from links.cause(cause, links.before, links.gone)

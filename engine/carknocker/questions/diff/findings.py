@@ -8,7 +8,8 @@ from carknocker.judgement.model import Finding, Judgement
 from carknocker.questions.diff.links import Links
 from carknocker.questions.diff.model import FindingChange
 from carknocker.questions.why.asked import Asked
-from carknocker.questions.why.words import part_words
+from carknocker.wording.parts import part_words
+from carknocker.wording.verdicts import FindingWords, finding_words
 
 _Place = tuple[str, str, str]
 _QUIET = ("met", "for the day", "not applicable")
@@ -91,8 +92,7 @@ def _list_of(pair: _Pair, links: Links) -> str:
         return "changed_verdict"
     if before is None or after is None or before.verdict == "not applicable":
         return ""
-    one, two = links.before.explain(before), links.after.explain(after)
-    return "changed_margin" if (one.measured, one.margin) != (two.measured, two.margin) else ""
+    return "" if _measured_alike(_words(before, links.before), _words(after, links.after)) else "changed_margin"
 
 
 def _differ(pair: _Pair) -> bool:
@@ -108,17 +108,26 @@ def _change(pair: _Pair, links: Links) -> FindingChange:
     some = after or before
     if some is None:
         raise AssertionError("a change of nothing")
-    said_before = None if before is None else links.before.explain(before)
-    said_after = None if after is None else links.after.explain(after)
+    said_before = None if before is None else _words(before, links.before)
+    said_after = None if after is None else _words(after, links.after)
     same = (
         before is not None and after is not None and said_before is not None and said_after is not None
         and (before.verdict, before.relieved) == (after.verdict, after.relieved)
-        and (said_before.measured, said_before.margin) == (said_after.measured, said_after.margin)
+        and _measured_alike(said_before, said_after)
     )  # fmt: skip
     return FindingChange(
         part_words(some.part), some.criterion.title, some.criterion.id, before, after, said_before, said_after,
         () if same else links.of_finding(before, after), _note(pair, links),
     )  # fmt: skip
+
+
+def _words(finding: Finding, asked: Asked) -> FindingWords:
+    return finding_words(asked.explain(finding))
+
+
+def _measured_alike(before: FindingWords, after: FindingWords) -> bool:
+    """Whether the same was measured, with the same margin, wherever it is written."""
+    return (before.measured, before.margin) == (after.measured, after.margin)
 
 
 def _note(pair: _Pair, links: Links) -> str:

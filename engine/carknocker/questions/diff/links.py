@@ -5,7 +5,8 @@ from collections.abc import Hashable, Iterable, Iterator
 from msgspec.structs import replace
 
 from carknocker.judgement.clause_tests import comparisons_in
-from carknocker.judgement.model import Fact, Finding, Judgement
+from carknocker.judgement.facts import EntryFact, Fact, FindingFact, LeaveFact, SeenFact, StateFact, TestFact
+from carknocker.judgement.model import Finding, Judgement
 from carknocker.questions.diff.model import Novelty
 from carknocker.questions.diff.novelties import evidence_key, novelties
 from carknocker.questions.diff.pick import editions, entries, once
@@ -115,19 +116,19 @@ class Links:
 
     def cause(self, cause: Fact, asked: Asked, side: Iterable[Novelty]) -> Iterator[Novelty]:
         """What of one side a cause rests on."""
-        match cause.name:
-            case ("work" | "event", entry, *_):
+        match cause:
+            case EntryFact(entry):
                 yield from entries(side, {entry})
-            case ("leave", entry, *_):
+            case LeaveFact(entry):
                 yield from (one for one in side if isinstance(one.about, Leave) and one.about.id == entry)
-            case ("test", entry) | ("seen", _, entry, _) if entry in asked.evidence:
+            case TestFact(evidence=entry) | SeenFact(evidence=entry) if entry in asked.evidence:
                 yield from self.novel(asked.evidence[entry])
-            case ("finding", criterion, key):
+            case FindingFact(criterion, key):
                 found = asked.findings.get((criterion, key))
                 if found is not None and found.evidence is not None:
                     yield from self.novel(found.evidence)
-            case ("state", consequence, number, key) if consequence in asked.consequences:
-                clause = asked.consequences[consequence].causes[int(number)].when
+            case StateFact(consequence, number, key) if consequence in asked.consequences:
+                clause = asked.consequences[consequence].causes[number].when
                 names = {comparison.path.attribute.name for comparison in comparisons_in(clause)}
                 near = {key, *asked.situation.standing.containers(key), *parts_inside(key, asked)}
                 for novelty in side:

@@ -5,11 +5,11 @@ from typing import Literal
 import msgspec
 
 from carknocker.documents import Location
-from carknocker.judgement.explanation.explain import Explanation
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Duty, Finding, Outcome
-from carknocker.questions.check import CheckAnswer
 from carknocker.record.model import Evidence, Gauge, Leave, Person, Spare, Work
 from carknocker.rulebook.model import Edition
+from carknocker.wording.verdicts import FindingWords
 
 NoveltySort = Literal[
     "reading", "description", "test", "paper", "work", "event", "fitting", "spare", "leave", "person", "gauge",
@@ -42,8 +42,8 @@ class FindingChange(msgspec.Struct, frozen=True):
     criterion: str
     before: Finding | None
     after: Finding | None
-    before_said: Explanation | None
-    after_said: Explanation | None
+    before_said: FindingWords | None
+    after_said: FindingWords | None
     because: tuple[Novelty, ...]
     note: str = ""
 

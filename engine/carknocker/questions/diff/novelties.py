@@ -5,15 +5,10 @@ from collections.abc import Hashable, Iterator
 
 from carknocker.judgement.model import Judgement
 from carknocker.questions.diff.model import Novelty, NoveltySort
-from carknocker.questions.why.words import (
-    attribute_words,
-    evidence_value,
-    leave_words,
-    part_words,
-    spare_words,
-    work_words,
-)
 from carknocker.record.model import Evidence, Part, Work
+from carknocker.wording.evidence import evidence_value
+from carknocker.wording.parts import attribute_words, part_words
+from carknocker.wording.work import leave_words, spare_words, work_with_parts
 
 _MOST_PARTS = 6
 Known = dict[Hashable, Novelty]
@@ -99,7 +94,7 @@ def _work(judgement: Judgement) -> Iterator[tuple[Hashable, Novelty]]:
         sort: NoveltySort = "event" if work.event else "work"
         facts = tuple(sorted(work.facts.items(), key=repr))
         key = (sort, work.id, work.name, work.on, work.at, work.off, work.fitted, work.end_for_end, facts, work.after)
-        said = work_words(work) + _at(work, judgement)
+        said = work_with_parts(work) + _at(work, judgement)
         yield key, Novelty(sort, said, work.where, work.at[0] if work.at else "", work)
 
 

@@ -5,7 +5,7 @@ from concurrent.futures import Executor
 from datetime import date
 from pathlib import Path
 
-from carknocker.questions.check import CheckAnswer
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.questions.fleet.model import Answer, CarResult, CarToCheck
 from carknocker.questions.fleet.streaming import in_order
 from carknocker.questions.fleet.worker import Work, failed

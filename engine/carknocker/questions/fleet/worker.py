@@ -11,8 +11,8 @@ import msgspec
 
 from carknocker.documents import InputRefused
 from carknocker.documents.parse_cache import ParseCache
+from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.model import CannotJudge
-from carknocker.questions.check import CheckAnswer, check
 from carknocker.questions.fleet.model import Answer, CarResult, CarToCheck
 from carknocker.rulebook.library import Library, load_library, rulesets_folders
 from carknocker.vocabulary.load import use_cache

@@ -5,8 +5,8 @@ from datetime import date, timedelta
 import msgspec
 
 from carknocker.documents import InputRefused
+from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.model import Judgement, Refusal
-from carknocker.questions.check import CheckAnswer, check
 from carknocker.questions.horizon.model import Against
 from carknocker.questions.looks import Looks
 from carknocker.record.model import Move
@@ -14,6 +14,7 @@ from carknocker.rulebook.library import Library
 from carknocker.rulebook.model import Source
 from carknocker.whatif.day_watch import DayWatch, EditionWatch
 from carknocker.whatif.move_days import shifted
+from carknocker.wording.verdicts import finding_words
 
 READY = ("ready", "ready with restrictions")
 
@@ -77,12 +78,12 @@ def _no_rulebook(refused: InputRefused) -> tuple[Against, ...]:
 
 def _against(judgement: Judgement, before: Judgement | None) -> tuple[Against, ...]:
     """What is against the car, where a judgement from before is given only what was not against it then."""
-    known = set() if before is None else {_name(refusal) for refusal in before.refusals}
+    known = set() if before is None else {refusal.identity for refusal in before.refusals}
     looks = Looks(judgement)
     groups: dict[tuple[str, str, str], list[tuple[str, str]]] = {}
     sources: dict[tuple[str, str, str], Source | None] = {}
     for refusal in judgement.refusals:
-        if _name(refusal) not in known:
+        if refusal.identity not in known:
             words, label, measured, source = _words(refusal, looks)
             groups.setdefault(words, []).append((label, measured))
             sources[words] = source
@@ -99,19 +100,11 @@ def _against(judgement: Judgement, before: Judgement | None) -> tuple[Against, .
     )
 
 
-def _name(refusal: Refusal) -> tuple[str, ...]:
-    if refusal.finding is not None:
-        return "finding", refusal.finding.criterion.id, refusal.finding.part.key
-    if refusal.duty is not None:
-        return "duty", refusal.duty.consequence.id, refusal.duty.part.key
-    return "against", refusal.against
-
-
 def _words(refusal: Refusal, looks: Looks) -> tuple[tuple[str, str, str], str, str, Source | None]:
     """Title, requirement and reason; the part; what was measured; the source."""
     finding, duty = refusal.finding, refusal.duty
     if finding is not None:
-        said = looks.explain(finding)
+        said = finding_words(looks.explain(finding))
         criterion = finding.criterion
         return (criterion.title, said.required, said.reason), finding.part.label, said.measured, criterion.source
     if duty is not None:

@@ -6,14 +6,15 @@ on the record as it stands. What lapses is listed over the next 400 days.
 
 from datetime import timedelta
 
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.quantities import Quantity, write_quantity
-from carknocker.questions.check import CheckAnswer
 from carknocker.questions.horizon.first_day import first_bad_day
 from carknocker.questions.horizon.lapses import lapses_between
 from carknocker.questions.horizon.model import AHEAD, HorizonAnswer
 from carknocker.questions.horizon.wear import miles_limits, rims
 from carknocker.questions.on_the_way.during import during_the_move
 from carknocker.rulebook.library import Library
+from carknocker.wording.car_title import car_title
 
 
 def horizon(answer: CheckAnswer, library: Library, miles_a_year: Quantity | None = None) -> HorizonAnswer:
@@ -26,7 +27,7 @@ def horizon(answer: CheckAnswer, library: Library, miles_a_year: Quantity | None
     bad = first_bad_day(answer, library, until)
     wears, no_rate = rims(judgement, miles_a_year)
     return HorizonAnswer(
-        car=" ".join(word for word in (judgement.car.mark, judgement.car.name) if word),
+        car=car_title(judgement.car),
         as_of=answer.day,
         out=judgement.move.out,
         back=judgement.move.back,

@@ -6,13 +6,13 @@ from fractions import Fraction
 from carknocker.judgement.dates import day_of
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.part_view import limit_getter
-from carknocker.judgement.wording import requirement_words
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.questions.horizon.model import MilesLimit, NoRate, WearsOut
 from carknocker.questions.looks import Looks
 from carknocker.record.model import Part
 from carknocker.record.values import Figure
 from carknocker.rulebook.clauses import Fixed
+from carknocker.wording.limits import requirement_words
 from carknocker.workings.miles import miles_of_car_since, miles_of_wheelset_since
 from carknocker.workings.model import Missing, OutOfRange
 from carknocker.workings.wear import miles_left, wear_rate
@@ -53,7 +53,7 @@ def _rim(part: Part, looks: Looks, miles_a_year: Quantity | None) -> WearsOut | 
         if not rate.shown:
             return f"the wear is less than the gauges can tell ({rate.line})"
         last, evidence = max(history, key=lambda one: one[0].miles)
-        left = miles_left(last.rim, least, rate, last.doubt)
+        left = miles_left(last.rim, least, rate, last.uncertainty)
         since = evidence.on or looks.judgement.as_of
         earliest, latest = (None, None) if miles_a_year is None else left.dates(since, _a_day(miles_a_year))
     except OutOfRange as error:

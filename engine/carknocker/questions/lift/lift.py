@@ -10,7 +10,7 @@ from carknocker.questions.enter.record_readings import RecordReadings
 from carknocker.record.model import CarRecord, Evidence, Work
 from carknocker.vocabulary import load_vocabulary
 from carknocker.workings import Missing, OutOfRange
-from carknocker.workings.inputs import NOT_READ, word
+from carknocker.workings.inputs import word
 from carknocker.workings.lift_record import LiftPlan, lift_request
 from carknocker.workings.lift_request import LiftRequest
 from carknocker.workings.lifting import LiftRefused, LiftSheet, lift_sheet
@@ -123,7 +123,7 @@ def _problem(missing: Missing, car: CarRecord, readings: RecordReadings) -> Prob
         remedy += ", or say `halves_equal: yes` in the plan"
     if attribute.name in ("lifting_point_rating", "lifting_points_rated_by"):
         remedy += ": a competent person gives it"
-    reason = "" if missing.reason == NOT_READ else f" ({missing.reason})"
+    reason = "" if missing.never_read else f" ({missing.reason})"
     return Problem(where, f"no {named}{reason}; nothing is computed without it", remedy=remedy)
 
 

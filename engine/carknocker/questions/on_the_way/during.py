@@ -8,9 +8,10 @@ from carknocker.quantities import Quantity, write_quantity
 from carknocker.questions.on_the_way.legs import LegDays, Span
 from carknocker.questions.on_the_way.model import Due, DuringTheMove, LegDuties
 from carknocker.questions.on_the_way.moments import Moment, moments_of
-from carknocker.questions.why.words import duty_words, part_words
 from carknocker.record.model import Move
 from carknocker.rulebook.model import Source
+from carknocker.wording.duties import duty_words
+from carknocker.wording.parts import part_words
 
 _Key = tuple[str, str, str, str, bool, bool, str]
 _Days = dict[_Key, dict[str, list[date]]]

@@ -1,9 +1,9 @@
-"""What a trial of work takes to be shown, and the names of what stands in the way."""
+"""What a trial of work takes to be shown."""
 
 import msgspec
 
 from carknocker.judgement.model import Judgement, Refusal
-from carknocker.questions.plan.model import Job, Need
+from carknocker.questions.plan.model import Job
 from carknocker.record.model import CarRecord, Evidence, Spare
 
 
@@ -12,15 +12,6 @@ class Assumed(msgspec.Struct, frozen=True):
 
     evidence: Evidence
     needs: tuple[str, ...]
-
-
-def need_of(refusal: Refusal) -> Need:
-    """The name of what stands in the way."""
-    if refusal.finding is not None:
-        return ("finding", refusal.finding.criterion.id, refusal.finding.part.key)
-    if refusal.duty is not None:
-        return ("duty", refusal.duty.consequence.id, refusal.duty.part.key)
-    return ("against", refusal.against)
 
 
 class Shown:

@@ -9,6 +9,7 @@ from carknocker.questions.plan.costs import Costs
 from carknocker.questions.plan.model import Step
 from carknocker.questions.plan.order import Draft, dated, in_stages
 from carknocker.questions.plan.prices import Price
+from carknocker.vocabulary import Hazard, Stage
 
 _LONG = 100
 Sort = Literal["job", "roll out", "roll back", "reading", "test", "paper", "spare"]
@@ -25,6 +26,7 @@ class Said(msgspec.Struct, frozen=True):
     price: Price = Price()
     lead: int = 0
     not_before: date | None = None
+    hazards: tuple[Hazard, ...] = ()
 
 
 class Drafts:
@@ -61,11 +63,12 @@ class Drafts:
                     days.critical,
                     told.price.cost,
                     told.price.hours,
+                    told.hazards,
                 )  # fmt: skip
             )
         return tuple(steps)
 
-    def add(self, name: str, stage: str, truck: str, told: Said) -> None:
+    def add(self, name: str, stage: Stage, truck: str, told: Said) -> None:
         """A step by its name, which is told once. truck: as of a draft."""
         begin = self._day + timedelta(days=told.lead)
         if told.not_before is not None:

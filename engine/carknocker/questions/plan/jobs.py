@@ -7,23 +7,15 @@ from carknocker.judgement.criteria import prepare
 from carknocker.judgement.findings import view_for_must
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR
-from carknocker.judgement.wording import clause_words
 from carknocker.questions.fit import against_spare
-from carknocker.questions.plan.model import BOUGHT, ROLLED_OUT, Job, NotOffered, Offer
+from carknocker.questions.plan.model import BOUGHT, Job, NotOffered, Offer
 from carknocker.record.standing import Standing
 from carknocker.rulebook.model import Remedy
-from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary import load_vocabulary, work_to
 from carknocker.vocabulary.model import WorkKind
+from carknocker.wording.limits import clause_words
 
-RENEWED, TURNED = "wheelset renewed", "wheels turned"
-WHEEL_WORK = (RENEWED, "wheelset moved", TURNED)
-TRUCK_OUT = frozenset({
-    RENEWED, "wheelset moved", TURNED, "wheels renewed on the axle", "axle machined", "bearing renewed",
-    "bearing reconditioned", "bearing inspected by a shop", "box or adapter renewed", "truck frame repaired",
-    "springs changed", "equalizers changed", "center-plate liner changed", "center pin changed", "bolster repaired",
-    "trucks exchanged",
-})  # fmt: skip
-"""Work for which the truck rolls out (common practice)."""
+_ON_WHEELS = frozenset({"renew a wheelset", "move a wheelset", "turn wheels"})
 
 
 class Offers:
@@ -121,7 +113,7 @@ def targets(kind: WorkKind, part: str, standing: Standing) -> tuple[tuple[str, .
             continue
         if end in ("A", "B"):
             reached = tuple(one for one in reached if standing.parts[one].position.startswith(end)) or reached
-        if kind.name != TURNED:
+        if kind.does != "turn wheels":
             return tuple((one,) for one in reached)
         pairs: dict[str, list[str]] = {}
         for wheel in reached:
@@ -142,27 +134,27 @@ def truck_of(part: str, standing: Standing) -> str | None:
 
 def with_roll_outs(jobs: frozenset[Job], standing: Standing) -> frozenset[Job]:
     """The jobs, and a roll-out for every truck that one of them needs out."""
+    work, rolled_out = load_vocabulary().work, work_to("roll a truck out")
     trucks = {
         truck
         for job in jobs
-        if job.work in TRUCK_OUT
+        if work[job.work].truck_out
         for part in job.at
         if (truck := truck_of(part, standing)) is not None
     }
-    return jobs | {Job(ROLLED_OUT, (truck,)) for truck in trucks}
+    return jobs | {Job(rolled_out, (truck,)) for truck in trucks}
+
+
+def on_wheels(job: Job) -> bool:
+    """Whether a job renews, moves or turns wheels."""
+    return load_vocabulary().work[job.work].does in _ON_WHEELS
 
 
 def touches(job: Job, finding: Finding, standing: Standing) -> bool:
     """Whether work on wheels and wheelsets may change a figure that is worked out from several of them."""
-    if job.work not in WHEEL_WORK or finding.part.kind in ("move", "train", "leg"):
+    if not on_wheels(job) or finding.part.kind in ("move", "train", "leg"):
         return False
     if not any(one.path.attribute.derived for one in comparisons_in(finding.criterion.must)):
         return False
     truck = truck_of(finding.part.key, standing)
     return truck is None or any(truck_of(part, standing) == truck for part in job.at)
-
-
-__all__ = [
-    "RENEWED", "TRUCK_OUT", "TURNED", "WHEEL_WORK", "Offers", "spare_wheelsets", "targets", "touches", "truck_of",
-    "with_roll_outs",
-]  # fmt: skip

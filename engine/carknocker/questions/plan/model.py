@@ -6,11 +6,12 @@ from typing import Literal
 
 import msgspec
 
+from carknocker.judgement.answer import CheckAnswer
+from carknocker.judgement.facts import Fact
 from carknocker.judgement.model import Judgement, Outcome
-from carknocker.questions.check import CheckAnswer
+from carknocker.vocabulary import Hazard, Stage
 
 BOUGHT = "to be bought"
-ROLLED_OUT = "truck rolled out and returned"
 
 
 class Job(msgspec.Struct, frozen=True, order=True):
@@ -33,8 +34,8 @@ class Job(msgspec.Struct, frozen=True, order=True):
         return self.at == other.at or (self.serial == other.serial and not self.bought)
 
 
-Need = tuple[str, ...]
-"""What stands in the way, by name: (`finding`, criterion, part), (`duty`, consequence, part), (`against`, words)."""
+Need = Fact | str
+"""What stands in the way, by the identity of its refusal."""
 
 
 class Offer(msgspec.Struct, frozen=True):
@@ -66,11 +67,11 @@ class Step(msgspec.Struct, frozen=True):
 
     first, last: its first and last day. lead: days to wait for a part, from the day of the plan.
     not_before: a reading or test made earlier would be too old at the end of the move.
-    critical: every day that it takes longer makes the car ready a day later.
+    critical: every day that it takes longer makes the car ready a day later. hazards: of doing it.
     """
 
     number: int
-    stage: str
+    stage: Stage
     sort: Literal["job", "roll out", "roll back", "reading", "test", "paper", "spare"]
     what: str
     where: str
@@ -85,6 +86,7 @@ class Step(msgspec.Struct, frozen=True):
     critical: bool
     cost: Fraction | None = None
     hours: Fraction | None = None
+    hazards: tuple[Hazard, ...] = ()
 
 
 class TruckOut(msgspec.Struct, frozen=True):

@@ -19,13 +19,14 @@ from carknocker.quantities import Quantity
 from carknocker.questions.fit import ACROSS
 from carknocker.questions.hypothetical.hypothetical import NOWHERE
 from carknocker.questions.hypothetical.taped import compares, tape_size_of, taped_wheels, unmet_with, with_sizes
-from carknocker.questions.plan.jobs import TURNED, truck_of
+from carknocker.questions.plan.jobs import truck_of
 from carknocker.questions.plan.model import Job
 from carknocker.questions.plan.work import new_serial
 from carknocker.record.model import Evidence
 from carknocker.record.values import Figure
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.rulebook.clauses import Fixed
+from carknocker.vocabulary import work_to
 
 _MOST = 400
 Sizes = Mapping[str, int]
@@ -51,10 +52,11 @@ def new_sizes(start: Judgement, after: Judgement, jobs: Iterable[Job], day: date
 def _open(start: Judgement, after: Judgement, jobs: Iterable[Job]) -> dict[str, int | None]:
     """The wheelsets whose size is open, with the greatest that each may have: no cut makes a wheel larger."""
     most: dict[str, int | None] = {}
+    turned = work_to("turn wheels")
     for job in sorted(jobs):
         if job.bought:
             most[new_serial(job)] = None
-        elif job.work == TURNED and any(tape_size_of(after.situation.views[wheel]) is None for wheel in job.at):
+        elif job.work == turned and any(tape_size_of(after.situation.views[wheel]) is None for wheel in job.at):
             sizes = [tape_size_of(start.situation.views[wheel]) for wheel in job.at]
             serial = thing_key_of_wheelset(job.at[0])
             if serial is not None and None not in sizes:

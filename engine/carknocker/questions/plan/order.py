@@ -2,52 +2,17 @@
 
 from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
+from typing import get_args
 
 import msgspec
 
-STAGES = (
-    "read first",
-    "lift and roll out",
-    "wheels, bearings and boxes",
-    "trucks",
-    "wheelsets put in",
-    "roll back and lower",
-    "body, couplers and draft gear",
-    "brakes",
-    "adjust heights, clearances and travel",
-    "read anew",
-    "tests of parts",
-    "tests of the whole car",
-    "papers",
-    "spares that ride along",
-)
+from carknocker.vocabulary.model import Stage
+
+STAGES = get_args(Stage)
 """In the order in which a shop can work: the lift before the roll-out before the wheels, tests last."""
-ROLL_OUT = STAGES[1]
-FREE = frozenset({"read first", "papers", "spares that ride along"})
+ROLL_OUT: Stage = "lift and roll out"
+FREE: frozenset[Stage] = frozenset({"read first", "papers", "spares that ride along"})
 """Stages that wait for nothing, and nothing for them."""
-
-_WHEELS = frozenset({"wheel", "wheelset", "bearing", "axle", "box"})
-_TRUCKS = frozenset({
-    "truck", "spring", "equalizer", "shock absorber", "center plate", "center pin", "bolster", "side bearing",
-})  # fmt: skip
-_BRAKES = frozenset({
-    "brake system", "brake cylinder", "brake rigging", "brake shoe", "reservoir", "air hose", "cock", "hand brake",
-})  # fmt: skip
-_ADJUST = frozenset({"coupler height adjusted", "side bearings adjusted", "piston travel adjusted", "shims changed"})
-_BRAKES_BY_NAME = frozenset({"brake shoes renewed", "truck air line disconnected and reconnected"})
-
-
-def stage_of_work(name: str, kind: str, *, moves_wheelsets: bool) -> str:
-    """The stage of a work that stands on a kind of part."""
-    if name in _ADJUST:
-        return "adjust heights, clearances and travel"
-    if moves_wheelsets:
-        return "wheelsets put in"
-    if name in _BRAKES_BY_NAME or kind in _BRAKES:
-        return "brakes"
-    if kind in _WHEELS:
-        return "wheels, bearings and boxes"
-    return "trucks" if kind in _TRUCKS or kind == "axle position" else "body, couplers and draft gear"
 
 
 class Draft(msgspec.Struct, frozen=True):
@@ -55,7 +20,7 @@ class Draft(msgspec.Struct, frozen=True):
     ready_from: the first day on which it can begin (a part is there, evidence is not too old)."""
 
     name: str
-    stage: str
+    stage: Stage
     truck: str
     days: int
     ready_from: date

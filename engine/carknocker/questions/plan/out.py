@@ -6,26 +6,25 @@ from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.questions.lapsing import last_day
 from carknocker.questions.looks import Looks
-from carknocker.questions.plan.jobs import TRUCK_OUT, truck_of
-from carknocker.questions.plan.model import ROLLED_OUT, Job, TruckOut
+from carknocker.questions.plan.jobs import truck_of
+from carknocker.questions.plan.model import Job, TruckOut
 from carknocker.questions.plan.rows import joined
+from carknocker.questions.told import connections_of, may_apply
 from carknocker.record.model import Part
-from carknocker.record.values import NotAccessible, Words
-from carknocker.vocabulary import load_vocabulary
+from carknocker.record.values import NotAccessible
+from carknocker.vocabulary import load_vocabulary, work_to
 
 _ONLY_NOW = ("truck out", "wheelset out", "wheel free")
-_PLAIN_JOURNAL = frozenset({"journal_diameter", "journal_length", "journal_collar", "journal_surface"})
-_WITH_THE_SIZE = frozenset({"tape_id", "tape_base", "measured_circumference", "measured_diameter"})
-"""What is written down with a tape size, or in its place."""
 _EFFECT = {"refuse": "refuses", "restrict": "restricts", "advise": "advice only"}
 
 
 def trucks_out(judgement: Judgement, jobs: Iterable[Job]) -> tuple[TruckOut, ...]:
     """Each truck that one of the jobs rolls out, as the car stands before the work."""
     listed = sorted(jobs)
+    rolled_out = work_to("roll a truck out")
     found: list[TruckOut] = []
     for job in listed:
-        if job.work != ROLLED_OUT:
+        if job.work != rolled_out:
             continue
         truck = job.at[0]
         because = [
@@ -37,7 +36,7 @@ def trucks_out(judgement: Judgement, jobs: Iterable[Job]) -> tuple[TruckOut, ...
             TruckOut(
                 judgement.parts[truck].label,
                 tuple(because),
-                _connections(judgement, truck),
+                connections_of(judgement, truck),
                 _due(judgement, truck, listed),
                 _look_at(judgement, truck, listed),
             )  # fmt: skip
@@ -47,11 +46,6 @@ def trucks_out(judgement: Judgement, jobs: Iterable[Job]) -> tuple[TruckOut, ...
 
 def _labels(judgement: Judgement, parts: Iterable[str]) -> str:
     return ", ".join(judgement.parts[part].label for part in parts)
-
-
-def _connections(judgement: Judgement, truck: str) -> tuple[str, ...] | None:
-    held = judgement.situation.view(truck).get("connections_to_body")
-    return held.value.texts if held is not None and isinstance(held.value, Words) else None
 
 
 def _inside(judgement: Judgement, truck: str, jobs: Iterable[Job]) -> list[Part]:
@@ -99,9 +93,14 @@ def _wants_it_out(finding: Finding) -> bool:
     """Whether making it good again takes the truck, the wheelset or a shop."""
     asked = list(comparisons_in(finding.criterion.must))
     return any(one.path.attribute.access in (*_ONLY_NOW, "shop") for one in asked) or (
-        any(one.word == "within" for one in asked)
-        and any(one.work in TRUCK_OUT or one.work == ROLLED_OUT for one in finding.criterion.remedies)
+        any(one.word == "within" for one in asked) and any(_truck_out(one.work) for one in finding.criterion.remedies)
     )
+
+
+def _truck_out(name: str) -> bool:
+    """Whether the truck rolls out for a job, or the job is the roll-out."""
+    work = load_vocabulary().work.get(name)
+    return work is not None and (work.truck_out or work.does == "roll a truck out")
 
 
 def _look_at(judgement: Judgement, truck: str, jobs: Iterable[Job]) -> tuple[str, ...]:
@@ -113,9 +112,9 @@ def _look_at(judgement: Judgement, truck: str, jobs: Iterable[Job]) -> tuple[str
         for attribute in kinds[part.kind].attributes.values():
             if attribute.access not in _ONLY_NOW or attribute.description or attribute.derived:
                 continue
-            if attribute.type in ("test", "paper") or attribute.name in _WITH_THE_SIZE:
+            if attribute.type in ("test", "paper") or attribute.goes_with:
                 continue
-            if attribute.name in _PLAIN_JOURNAL and _rolls(judgement, part):
+            if not may_apply(judgement, part.key, attribute):
                 continue
             entries = evidence.get(part.key, {}).get(attribute.name, ())
             read = [one for one in entries if one.on is not None and not isinstance(one.value, NotAccessible)]
@@ -124,12 +123,6 @@ def _look_at(judgement: Judgement, truck: str, jobs: Iterable[Job]) -> tuple[str
                 last = "read, but void or not counted"
             rows.setdefault((part.kind, last, attribute.access), []).append((part.label, attribute.label))
     return tuple(_row(last, access, own) for (_, last, access), own in sorted(rows.items(), key=_never_first))
-
-
-def _rolls(judgement: Judgement, bearing: Part) -> bool:
-    """Whether a bearing is known to be no plain one."""
-    held = judgement.situation.view(bearing.key).get("class")
-    return held is not None and held.text is not None and "plain" not in held.text
 
 
 def _never_first(entry: tuple[tuple[str, str, str], list[tuple[str, str]]]) -> tuple[bool, str, str]:

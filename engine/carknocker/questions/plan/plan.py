@@ -4,8 +4,8 @@ from fractions import Fraction
 from functools import partial
 from typing import Any
 
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.questions.as_it_stood import as_it_stood
-from carknocker.questions.check import CheckAnswer
 from carknocker.questions.plan.assumed import Trial
 from carknocker.questions.plan.jobs import with_roll_outs
 from carknocker.questions.plan.model import Job, NotOffered, Plan

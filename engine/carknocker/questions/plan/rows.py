@@ -8,13 +8,13 @@ import msgspec
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.model import Judgement
 from carknocker.judgement.part_view import PartView, limit_getter
-from carknocker.judgement.wording import requirement_words, value_words
 from carknocker.questions.plan.assumed import Assumed
 from carknocker.record.values import Interval
 from carknocker.rulebook.clauses import Comparison, Fixed
 from carknocker.rulebook.model import Criterion, Requires
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
+from carknocker.wording.limits import requirement_words, value_words
 
 
 class Row(msgspec.Struct, frozen=True):

@@ -4,10 +4,10 @@ from datetime import date, timedelta
 
 from msgspec.structs import replace
 
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Judgement
-from carknocker.questions.check import CheckAnswer
 from carknocker.questions.hypothetical.hypothetical import NOWHERE, with_evidence, with_spare
 from carknocker.questions.plan.assumed import Trial
 from carknocker.questions.plan.model import Step

@@ -11,8 +11,8 @@ from carknocker.judgement.model import Duty, Finding, Judgement, Refusal
 from carknocker.questions.hypothetical.candidates import Limits
 from carknocker.questions.hypothetical.hypothetical import NOWHERE
 from carknocker.questions.hypothetical.values import Assumer, Wanted
-from carknocker.questions.plan.assumed import Assumed, Shown, need_of
-from carknocker.questions.plan.jobs import WHEEL_WORK, Offers
+from carknocker.questions.plan.assumed import Assumed, Shown
+from carknocker.questions.plan.jobs import Offers, on_wheels
 from carknocker.questions.plan.model import Job, Need
 from carknocker.questions.plan.spares import spare_to_carry
 from carknocker.questions.plan.work import new_serial
@@ -54,7 +54,7 @@ class Showing:
             if refusal.finding is not None and thing_key_of_wheelset(refusal.finding.part.key) in new:
                 one = self._prepared.criterion(refusal.finding.criterion)
                 described = any(leaf.comparison.path.attribute.description for leaf in one.leaves)
-                (settles if described and one.when is None else asks).add(need_of(refusal))
+                (settles if described and one.when is None else asks).add(refusal.identity)
         return asks if settles else set()
 
     def show(self, refusals: Iterable[Refusal], judgement: Judgement, shown: Shown) -> bool:
@@ -96,7 +96,7 @@ class Showing:
         one = self._prepared.criterion(finding.criterion)
         if not any(leaf.comparison.path.attribute.derived for leaf in one.leaves):
             return jobs
-        return frozenset(job for job in jobs if job.work not in WHEEL_WORK)
+        return frozenset(job for job in jobs if not on_wheels(job))
 
     def _assume(self, wanted: Wanted, by: str, shown: Shown) -> bool:
         key = (wanted.part, wanted.attribute.name)

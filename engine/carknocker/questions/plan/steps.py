@@ -13,15 +13,16 @@ from carknocker.questions.plan.assumed import Trial
 from carknocker.questions.plan.costs import Costs
 from carknocker.questions.plan.drafting import Drafts, Said
 from carknocker.questions.plan.jobs import truck_of
-from carknocker.questions.plan.model import ROLLED_OUT, Job, Step
-from carknocker.questions.plan.order import stage_of_work
+from carknocker.questions.plan.model import Job, Step
 from carknocker.questions.plan.prices import Price, Prices
 from carknocker.questions.plan.rows import Row, joined, lines_of, row_of
 from carknocker.questions.plan.wheel_words import bought_words, like_words, rim_words
 from carknocker.questions.plan.work import new_serial
 from carknocker.record.model import Spare
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
-from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary import Hazard, Stage, load_vocabulary
+
+_ROLLING: tuple[Hazard, ...] = ("lifting",)
 
 
 class StepMaker:
@@ -72,19 +73,25 @@ class StepMaker:
         truck = truck_of(job.at[0], self._standing) or ""
         why = self._clears.get(job, ())
         label = joined(self._standing.parts[key].label for key in job.at if key in self._standing.parts)
-        if job.work == ROLLED_OUT:
+        kind = self._vocabulary.work[job.work]
+        if kind.does == "roll a truck out":
             others = [one for one in sorted(self._trial.jobs) if one != job and self._truck(one) == truck]
             reason = why or tuple(dict.fromkeys(one.work for one in others))
             self._drafts.add(f"out {truck}", "lift and roll out", truck, Said(
                 "roll out", f"disconnect, lift the body and roll out {label}", label, reason, price=price,
-                lead=price.lead,
+                lead=price.lead, hazards=_ROLLING,
             ))  # fmt: skip
-            back = Said("roll back", f"roll {label} back, lower the body, lock the retention, reconnect", label, ())
+            back = Said(
+                "roll back",
+                f"roll {label} back, lower the body, lock the retention, reconnect",
+                label,
+                (),
+                hazards=_ROLLING,
+            )
             self._drafts.add(f"back {truck}", "roll back and lower", truck, back)
             return
-        kind = self._vocabulary.work[job.work]
         at_kind = self._standing.parts[job.at[0]].kind if job.at[0] in self._standing.parts else kind.on[0]
-        stage = stage_of_work(job.work, at_kind, moves_wheelsets=kind.moves_wheelsets)
+        stage = kind.stages[at_kind]
         lead, cost = price.lead, price.cost
         details: list[str] = []
         what = job.work
@@ -102,23 +109,27 @@ class StepMaker:
         if job.bought:
             details.extend(like_words(self._start, self._trial.judgement, job))
         details.extend(bought_words(bought))
-        if job.work == "wheels turned":
+        if kind.does == "turn wheels":
             details.extend(rim_words(self._trial.first, job))
-        told = Said("job", what, label, why, tuple(details), Price(cost, price.hours, price.days, lead), lead)
+        told = Said(
+            "job", what, label, why, tuple(details), Price(cost, price.hours, price.days, lead), lead,
+            hazards=kind.hazards,
+        )  # fmt: skip
         self._drafts.add(f"job {job.work} {job.at} {job.serial}", stage, truck, told)
 
     def _truck(self, job: Job) -> str:
         return truck_of(job.at[0], self._standing) or ""
 
     def _readings(self, rows: list[Row]) -> None:
-        groups: dict[tuple[str, str, date | None], list[Row]] = {}
+        groups: dict[tuple[Stage, str, date | None], list[Row]] = {}
         for row in rows:
             first = (row.part, row.attribute.name) in self._early
             truck = "" if first else truck_of(row.part, self._standing) or ""
             late = row.not_before if row.not_before is not None and row.not_before > self._day else None
             if first:  # by the name that the part has before the work: a wheelset at hand is under no axle yet
                 row = replace(row, label=self._start.parts[row.part].label)
-            groups.setdefault(("read first" if first else "read anew", truck, late), []).append(row)
+            stage: Stage = "read first" if first else "read anew"
+            groups.setdefault((stage, truck, late), []).append(row)
         for (stage, truck, late), own in groups.items():
             label = self._standing.parts[truck].label if truck else "the car"
             why = tuple(dict.fromkeys(title for row in own for title in row.why))
@@ -133,19 +144,23 @@ class StepMaker:
             by_test.setdefault((row.attribute.label, late), []).append(row)
         for (name, late), own in by_test.items():
             kind = self._vocabulary.tests[name]
-            whole = kind.on in ("car", "brake system")
             price = self.costs.test(name, len(own))
             why = tuple(dict.fromkeys(title for row in own for title in row.why))
-            told = Said("test", name, joined(row.label for row in own), why, (), price, price.lead, late)
-            self._drafts.add(f"test {name} {late}", "tests of the whole car" if whole else "tests of parts", "", told)
+            told = Said("test", name, joined(row.label for row in own), why, (), price, price.lead, late, kind.hazards)
+            stage: Stage = "tests of the whole car" if kind.whole_car else "tests of parts"
+            self._drafts.add(f"test {name} {late}", stage, "", told)
 
     def _spare(self, spare: Spare) -> None:
         before = next((one for one in self._start.car.spares if one.id == spare.id), None)
         more = spare.carried - (before.carried if before is not None else 0)
         name = spare.serial or spare.name
+        hazards = self._vocabulary.spares[spare.name].hazards
         if before is not None:
-            told = Said("spare", f"take along {more} × {name} from the shelf", "the car", ())
+            told = Said("spare", f"take along {more} × {name} from the shelf", "the car", (), hazards=hazards)
         else:
             price, note = self.costs.part(spare.name, bought=True)
-            told = Said("spare", f"buy and take along {more} × {name}", "the car", (), (note,), price, price.lead)
+            told = Said(
+                "spare", f"buy and take along {more} × {name}", "the car", (), (note,), price, price.lead,
+                hazards=hazards,
+            )  # fmt: skip
         self._drafts.add(f"spare {spare.id}", "spares that ride along", "", told)

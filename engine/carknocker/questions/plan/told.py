@@ -3,19 +3,20 @@
 from collections.abc import Mapping
 from datetime import date
 
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.clause_tests import comparisons_in
-from carknocker.judgement.explanation.explain import explain
+from carknocker.judgement.explanation import explain
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Finding, Judgement, Refusal
-from carknocker.judgement.wording import path_words
-from carknocker.questions.check import CheckAnswer
-from carknocker.questions.plan.assumed import Trial, need_of
+from carknocker.questions.plan.assumed import Trial
 from carknocker.questions.plan.model import Job, Lack
 from carknocker.questions.plan.prices import Prices
 from carknocker.questions.plan.search import Found
 from carknocker.questions.plan.trial import Trials
 from carknocker.rulebook.clauses import AttributePath, ByTable, FromPart
 from carknocker.vocabulary import load_vocabulary
+from carknocker.wording.limits import path_words
+from carknocker.wording.verdicts import reason_words
 
 
 def job_words(job: Job, trials: Trials) -> str:
@@ -61,7 +62,7 @@ def _reason(finding: Finding, judgement: Judgement, first_departure: date) -> st
         unknown = unknown_words(finding, judgement)
         if unknown:
             return f"not on record: {unknown}"
-        return explain(judgement, finding).reason
+        return reason_words(explain(judgement, finding).reasons)
     if of_the_move(finding):
         return "it is cleared by planning the move otherwise"
     if not finding.criterion.remedies:
@@ -109,8 +110,8 @@ def notes_of(
         notes.append("Every set of the work on offer leaves something in the way; this is the one that leaves least.")
     elif not found.proven:
         notes.append(f"The search ended after {found.tried:,} sets of work: a smaller set may exist.")
-    names = {need_of(one) for one in trial.left}
-    late = [one for one in after.refusals if need_of(one) not in names]
+    names = {one.identity for one in trial.left}
+    late = [one for one in after.refusals if one.identity not in names]
     if late:
         notes.append("On the days of this plan more stands in the way than if all were done on the day of departure.")
     if check.other is not None:

@@ -5,12 +5,12 @@ from datetime import date
 
 from msgspec.structs import replace
 
-from carknocker.judgement.chain.evaluators import PlainEvaluator
+from carknocker.judgement.chain.fixed_point import PlainEvaluator
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Finding, Judgement, Refusal
 from carknocker.judgement.situation import ACCEPTANCE_ENDED
 from carknocker.questions.hypothetical.hypothetical import NOWHERE, someone_accepted, with_evidence, with_spare
-from carknocker.questions.plan.assumed import Assumed, Shown, Trial, need_of
+from carknocker.questions.plan.assumed import Assumed, Shown, Trial
 from carknocker.questions.plan.jobs import Offers, touches, with_roll_outs
 from carknocker.questions.plan.model import Job, Need
 from carknocker.questions.plan.new_sizes import new_sizes
@@ -58,9 +58,9 @@ class Trials:
         trial, offered = self._known[jobs]
         on_offer = self.on_offer
         left = tuple(
-            (need_of(refusal), self._options(refusal, own, on_offer, jobs))
+            (refusal.identity, self._options(refusal, own, on_offer, jobs))
             for refusal, own in offered
-            if need_of(refusal) not in ignore
+            if refusal.identity not in ignore
         )
         return Tried(jobs, left, trial)
 
@@ -135,11 +135,11 @@ class Trials:
         shown = Shown(complete, after)
         before: set[Need] = set()
         for _ in range(_MOST_ROUNDS):
-            fresh = {need_of(one): one for one in judgement.refusals if need_of(one) not in before}
+            fresh = {one.identity: one for one in judgement.refusals if one.identity not in before}
             later = self._showing.later(fresh.values(), complete)
             before |= fresh.keys() - later
             # what could not be shown before may be once more is known, such as the valve that sets its interval
-            now = [one for one in judgement.refusals if need_of(one) not in later]
+            now = [one for one in judgement.refusals if one.identity not in later]
             if not self._showing.show(now, judgement, shown):
                 break
             car = with_evidence(worked, [*readings, *(one.evidence for one in shown.assumed.values())])

@@ -3,12 +3,12 @@
 from collections.abc import Iterable
 
 from carknocker.judgement.model import Judgement
-from carknocker.judgement.wording import value_words
 from carknocker.questions.hypothetical.hypothetical import NOWHERE, fitted_now
 from carknocker.questions.plan.model import Job
 from carknocker.questions.plan.rows import Row
 from carknocker.questions.plan.work import new_serial
 from carknocker.vocabulary import load_vocabulary
+from carknocker.wording.limits import value_words
 
 
 def like_words(start: Judgement, after: Judgement, job: Job) -> Iterable[str]:

@@ -13,8 +13,7 @@ from carknocker.judgement.situation import Situation
 from carknocker.quantities import Quantity
 from carknocker.questions.hypothetical.hypothetical import NOWHERE, fitted_now, with_wheelsets, with_work
 from carknocker.questions.measures import misfits
-from carknocker.questions.plan.jobs import TURNED
-from carknocker.questions.plan.model import ROLLED_OUT, Job
+from carknocker.questions.plan.model import Job
 from carknocker.record.model import CarRecord, Evidence, Work
 from carknocker.record.values import Figure, Value, Word, Words
 from carknocker.record.wheelset_parts import wheelset_parts
@@ -39,7 +38,7 @@ def after_work(
     """The car after the jobs, and what follows from its readings about what a cut leaves. Wheelsets go on after
     everything else; what is lifted is on a shop track and jacked."""
     ordered = sorted(jobs, key=lambda job: (bool(job.serial), job))
-    facts_known = load_vocabulary().work
+    known = load_vocabulary().work
     entries: list[Work] = []
     ids: list[str] = []
     at: dict[int, str] = {}
@@ -48,10 +47,10 @@ def after_work(
     there = fitted_now(car)
     for number, job in enumerate(ordered, start=1):
         name = f"plan-{number}"
-        facts: dict[str, Value] = {fact: Word("yes") for fact in _SHOP_FACTS if fact in facts_known[job.work].facts}
+        facts: dict[str, Value] = {fact: Word("yes") for fact in _SHOP_FACTS if fact in known[job.work].facts}
         axle: int | None = None
         off = ""
-        if job.work == ROLLED_OUT:
+        if known[job.work].does == "roll a truck out":
             facts.update(_hand_brake(judgement, job.at[0]))
         if job.serial:
             axle = int(judgement.parts[job.at[0]].position)
@@ -73,7 +72,7 @@ def after_work(
             )  # fmt: skip
         )
         ids.append(name)
-        if job.work == TURNED:
+        if known[job.work].does == "turn wheels":
             readings.extend(_after_turning(judgement.situation, job, day))
     after = frozenset(ids)
     changed = with_work(with_wheelsets(car, at, day, names), entries)

@@ -5,12 +5,13 @@ from datetime import date
 from msgspec.structs import replace
 
 from carknocker.documents import InputRefused
-from carknocker.questions.check import CheckAnswer, check
+from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.questions.diff.diff import diff
 from carknocker.questions.rules_diff.rules_diff import CarChange
 from carknocker.record.model import CarRecord, Move
 from carknocker.rulebook import Library
 from carknocker.rulebook.model import Edition
+from carknocker.wording.car_title import car_title
 
 Side = tuple[Edition, Library]
 """An edition and the library in which it stands."""
@@ -22,7 +23,7 @@ def car_change(car: CarRecord, move: Move, before: Side, after: Side, as_of: dat
     A host's edition is tried on any car: as if that host hauled it. Raises CannotJudge; a move that an edition can't
     bind is said in the note.
     """
-    name = " ".join(word for word in (car.mark, car.name) if word)
+    name = car_title(car)
     place = f"{name} ({car.file})"
     try:
         one, two = _judged(car, move, before, as_of), _judged(car, move, after, as_of)

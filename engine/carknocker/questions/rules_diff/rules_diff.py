@@ -8,6 +8,7 @@ import msgspec
 from carknocker.questions.check_rules.shown import rule_shown
 from carknocker.questions.diff.model import DiffAnswer
 from carknocker.rulebook.model import Consequence, Criterion, Edition
+from carknocker.wording.sources import place_words
 
 _NOT_A_CLAUSE = frozenset({"example", "edition"})
 """Lines of a rule that are no part of what it says: how it is tried, and which edition wrote it."""
@@ -106,7 +107,7 @@ def _lines(rule: Criterion | Consequence, edition: Edition) -> dict[str, str]:
         if label not in _NOT_A_CLAUSE:
             lines.setdefault(label, []).append(text)
     source = rule.source
-    lines["source"] = [f"{source.document} {source.section}".strip()]
+    lines["source"] = [place_words(source)]
     lines["words"] = [f"“{source.words}”"] if source.words else []
     lines["status"] = [f"{source.status} ({source.year})" if source.year else source.status]
     lines["note"] = [source.note] if source.note else []

@@ -1,16 +1,16 @@
 """`order`: the sheet for the wheel shop, for a wheelset that the car needs."""
 
 from carknocker.documents import InputRefused, Location, Problem
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Finding, Judgement
-from carknocker.questions.check import CheckAnswer
 from carknocker.questions.fit import THINGS, stays_refused
 from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.sheets.order_lines import for_axle
 from carknocker.questions.sheets.order_papers import papers_with
 from carknocker.questions.sheets.sheet_model import SheetAnswer, SheetSection
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
-
-_RENEWED = "wheelset renewed"
+from carknocker.vocabulary import work_to
+from carknocker.wording.car_title import car_title
 
 
 def order(answer: CheckAnswer, axle: int | None = None) -> SheetAnswer:
@@ -29,7 +29,7 @@ def order(answer: CheckAnswer, axle: int | None = None) -> SheetAnswer:
     sections.append(papers_with(answer, axles) if axles else _none_needed(judgement))
     move = judgement.move
     return SheetAnswer(
-        title=f"{' '.join(word for word in (car.mark, car.name) if word)}: order for the wheel shop",
+        title=f"{car_title(car)}: order for the wheel shop",
         for_whom=f"For a move with {move.host} from {move.out.isoformat()}; as on record on {answer.day.isoformat()}",
         as_of=answer.day,
         sections=tuple(sections),
@@ -52,7 +52,8 @@ def needed_at(judgement: Judgement) -> dict[int, tuple[Finding, ...]]:
 
 
 def _may_be_renewed(finding: Finding) -> bool:
-    return any(remedy.work == _RENEWED for remedy in finding.criterion.remedies)
+    renewed = work_to("renew a wheelset")
+    return any(remedy.work == renewed for remedy in finding.criterion.remedies)
 
 
 def _none_needed(judgement: Judgement) -> SheetSection:

@@ -4,20 +4,21 @@ from collections.abc import Iterator
 
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.model import Finding, Judgement
-from carknocker.judgement.wording import requirement_words, value_words
 from carknocker.quantities import Quantity
 from carknocker.quantities.writing import write_quantity
 from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.looks import Looks
 from carknocker.questions.sheets.order_instead import instead_of_a_new_one
 from carknocker.questions.sheets.sheet_model import SheetSection
-from carknocker.questions.sheets.shop_rules import rule_words
 from carknocker.questions.sheets.tape_window import tape_window
 from carknocker.questions.sheets.tape_window_model import window_line
 from carknocker.questions.told import Told, held_of, told
-from carknocker.questions.why.words import attribute_words
 from carknocker.record.values import Figure
 from carknocker.rulebook.model import Criterion
+from carknocker.wording.limits import requirement_words, value_words
+from carknocker.wording.parts import attribute_words
+from carknocker.wording.rules import rule_words
+from carknocker.wording.verdicts import finding_words
 
 _WHEEL = ("nominal_diameter", "wear_kind", "wheel_material", "plate_shape", "wheel_class")
 
@@ -35,7 +36,7 @@ def _wanted(judgement: Judgement, axle: int, serial: str, own: str, why: tuple[F
     looks = Looks(judgement)
     yield Told("for", f"axle {axle}, {own}; {serial} is there now")
     for finding in why:
-        said = looks.explain(finding)
+        said = finding_words(looks.explain(finding))
         words = f"{finding.part.label}: {finding.criterion.title}: {said.measured}, required {said.required}"
         if finding.lapses_on is not None:
             words += f"; good until {finding.lapses_on.isoformat()}, before the return"

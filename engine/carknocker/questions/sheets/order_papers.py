@@ -2,22 +2,21 @@
 
 from collections.abc import Iterable, Iterator
 
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.model import Judgement
 from carknocker.questions.as_it_stood import as_it_stood
-from carknocker.questions.check import CheckAnswer
 from carknocker.questions.fit import THINGS
 from carknocker.questions.hypothetical.hypothetical import fitted_now
-from carknocker.questions.plan.jobs import RENEWED
 from carknocker.questions.plan.model import BOUGHT, Job
 from carknocker.questions.plan.trial import Trials
 from carknocker.questions.plan.work import new_serial
 from carknocker.questions.sheets.sheet_model import SheetSection
-from carknocker.questions.sheets.shop_rules import rule_words
-from carknocker.questions.told import Told, held_of
+from carknocker.questions.told import Told, may_apply
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.rulebook.model import Criterion
-from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary import Attribute, load_vocabulary, work_to
+from carknocker.wording.rules import rule_words
 
 _BOX = "[  ]"
 _PAPERS = (
@@ -28,7 +27,6 @@ _PAPERS = (
     ("anything modified", (), ("modified_from_standard", "modification_drawing", "modification_approved_by")),
 )  # fmt: skip
 """Title, tests, and attributes that the paper tells (common practice)."""
-_ONLY_TIRED = "tire_fastening"
 
 
 def papers_with(answer: CheckAnswer, axles: Iterable[int]) -> SheetSection:
@@ -53,19 +51,21 @@ def _papers() -> Iterator[Told]:
 def _marks(judgement: Judgement, axles: tuple[int, ...]) -> Iterator[Told]:
     """What else a shop tells of a wheelset that the record has room for."""
     told_already = {name for _, _, names in _PAPERS for name in names}
-    tired = any(_may_be_tired(judgement, axle) for axle in axles)
     kinds = load_vocabulary().kinds
     for kind in THINGS:
         for attribute in kinds[kind].attributes.values():
-            if attribute.name == _ONLY_TIRED and not tired:
+            if attribute.only_where and not any(_may_apply(judgement, axle, attribute) for axle in axles):
                 continue
             if attribute.description and "shop" in attribute.read_by and attribute.name not in told_already:
                 yield Told(f"{kinds[kind].label}: {attribute.label}", _BOX)
 
 
-def _may_be_tired(judgement: Judgement, axle: int) -> bool:
-    held = held_of(judgement, f"wheel {fitted_now(judgement.car)[axle]} left", "wear_kind")
-    return held is None or held.text == "tired"
+def _may_apply(judgement: Judgement, axle: int, attribute: Attribute) -> bool:
+    """Whether an attribute may be told of a wheelset like the one at the axle, or of one side of it."""
+    fitted = f"wheelset {fitted_now(judgement.car)[axle]}"
+    parts = (fitted, *judgement.situation.standing.inside.get(fitted, ()))
+    own = [key for key in parts if judgement.parts[key].kind == attribute.kind]
+    return any(may_apply(judgement, key, attribute) for key in own)
 
 
 def _rules(answer: CheckAnswer, axles: tuple[int, ...]) -> tuple[Criterion, ...]:
@@ -74,7 +74,8 @@ def _rules(answer: CheckAnswer, axles: tuple[int, ...]) -> tuple[Criterion, ...]
     judged = answer.judgement
     day = max(judged.move.out, answer.day)
     trials = Trials(as_it_stood(judged.car, answer.day), judged.move, judged.rulebook, day)
-    jobs = [Job(RENEWED, (f"axle position {axle}",), BOUGHT) for axle in axles]
+    renewed = work_to("renew a wheelset")
+    jobs = [Job(renewed, (f"axle position {axle}",), BOUGHT) for axle in axles]
     new = {new_serial(job) for job in jobs}
     applying = {
         finding.criterion.id

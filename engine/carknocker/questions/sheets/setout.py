@@ -1,9 +1,10 @@
 """`setout`: the sheet that rides along, for strangers who may have to change a wheelset at night."""
 
-from carknocker.questions.check import CheckAnswer
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.sheets import setout_sections as sections
 from carknocker.questions.sheets.sheet_model import SheetAnswer
+from carknocker.wording.car_title import car_title
 
 
 def setout(answer: CheckAnswer) -> SheetAnswer:
@@ -15,7 +16,7 @@ def setout(answer: CheckAnswer) -> SheetAnswer:
     trucks = [part for part in judgement.situation.standing.by_kind.get("truck", ()) if part.fitted]
     car, move = judgement.car, judgement.move
     return SheetAnswer(
-        title=f"{' '.join(word for word in (car.mark, car.name) if word)}: if a wheelset must be changed on the way",
+        title=f"{car_title(car)}: if a wheelset must be changed on the way",
         for_whom=f"For {move.host}, {move.out.isoformat()} to {move.back.isoformat()}; as on record on "
         f"{answer.day.isoformat()}",
         as_of=answer.day,

@@ -1,20 +1,20 @@
 """The sections of the set-out sheet, each from what the record shows."""
 
 from carknocker.judgement.model import Judgement
-from carknocker.judgement.wording import value_words
 from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.sheets.sheet_model import SheetSection
 from carknocker.questions.sheets.tape_window import tape_window
 from carknocker.questions.sheets.tape_window_model import window_line
 from carknocker.questions.spares.spares import stowage_of
 from carknocker.questions.spares.table import spare_wheelsets, table
-from carknocker.questions.told import Told, held_of, missing, told
+from carknocker.questions.told import Told, connections_of, missing, told
 from carknocker.record.model import Part
-from carknocker.record.values import Words
 from carknocker.rulebook.model import Restricts, Withdraws
+from carknocker.vocabulary import work_to
+from carknocker.wording.limits import value_words
+from carknocker.wording.sources import place_words
 
 _CALLED = ("owner", "owner's helper", "shop inspector", "wheel shop", "bearing shop", "engineer")
-_RENEWED = "wheelset renewed"
 CAUTIONS = (
     "A coupler and its draft gear is no rated lifting point unless a competent person says so for this lift (common "
     "practice, no source).",
@@ -66,13 +66,13 @@ def truck(judgement: Judgement, part: Part) -> SheetSection:
         told(judgement, key, "retention_secured"), told(judgement, key, "axles_held_by"),
         told(judgement, key, "frame"), told(judgement, key, "equalized"),
     ]  # fmt: skip
-    connections = held_of(judgement, key, "connections_to_body")
-    if connections is not None and isinstance(connections.value, Words):
-        lines.extend(Told("disconnect", f"[  ] {text}") for text in connections.value.texts)
-        if not connections.value.texts:
-            lines.append(Told("disconnect", "nothing, by the record"))
-    else:
+    connections = connections_of(judgement, key)
+    if connections is None:
         lines.append(missing("what to disconnect"))
+    else:
+        lines.extend(Told("disconnect", f"[  ] {text}") for text in connections)
+        if not connections:
+            lines.append(Told("disconnect", "nothing, by the record"))
     return SheetSection(part.label, tuple(lines))
 
 
@@ -134,14 +134,14 @@ def whom_to_call(judgement: Judgement) -> SheetSection:
 def after_a_change(judgement: Judgement) -> SheetSection:
     """What the rules of this move make of a change of wheelset: what it voids, what it asks for, what it restricts."""
     lines = []
+    renewed = work_to("renew a wheelset")
     for one in judgement.rulebook.consequences:
-        if any(cause.sort == "work" and _RENEWED in cause.names for cause in one.causes):
+        if any(cause.sort == "work" and renewed in cause.names for cause in one.causes):
             sorts = dict.fromkeys(
                 "voids" if isinstance(asked, Withdraws) else "restricts" if isinstance(asked, Restricts) else "asks for"
                 for asked in one.yields
             )
-            place = f"{one.source.document} {one.source.section}".strip()
-            lines.append(Told(" and ".join(sorts), f"{one.title} ({place})"))
+            lines.append(Told(" and ".join(sorts), f"{one.title} ({place_words(one.source)})"))
     notes = () if lines else ("No rule of this move follows from a change of wheelset.",)
     return SheetSection("After a change of wheelset", tuple(lines), notes)
 

@@ -1,29 +1,20 @@
 """`tag`: the bad-order tag of a car, with every item that the text for its train lists. Nobody's name is signed."""
 
 from collections.abc import Iterator
-from typing import Literal
 
 import msgspec
 
-from carknocker.judgement.explanation.explain import explain
+from carknocker.judgement.answer import CheckAnswer
+from carknocker.judgement.explanation import explain
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.reliefs import left_by
 from carknocker.judgement.restrictions import restriction_words
-from carknocker.questions.check import CheckAnswer
 from carknocker.questions.sheets.tag_texts import TAG_TEXTS, TagText
-from carknocker.questions.why.words import part_words
 from carknocker.rulebook.model import Source
-
-Group = Literal["brake", "running gear", "safety appliance", "other"]
-_GROUPS: dict[Group, tuple[str, ...]] = {
-    "brake": ("brake system", "brake cylinder", "brake shoe", "brake rigging", "reservoir", "air hose", "cock"),
-    "running gear": (
-        "truck", "center plate", "center pin", "bolster", "side bearing", "spring", "equalizer", "shock absorber",
-        "axle position", "box", "wheelset", "wheel", "axle", "bearing", "coupler", "draft gear",
-    ),
-    "safety appliance": ("safety appliance", "hand brake"),
-}  # fmt: skip
-"""Running gear as 49 CFR 238.5 defines its defects: a truck component, a draft system component, a wheel."""
+from carknocker.vocabulary import TagGroup, load_vocabulary
+from carknocker.wording.car_title import car_title
+from carknocker.wording.parts import part_words
+from carknocker.wording.verdicts import finding_words
 
 
 class Defect(msgspec.Struct, frozen=True):
@@ -35,7 +26,7 @@ class Defect(msgspec.Struct, frozen=True):
     required: str
     seen: str
     source: Source
-    group: Group
+    group: TagGroup
 
 
 class TagGiven(msgspec.Struct, frozen=True):
@@ -61,7 +52,7 @@ class BadOrderTag(msgspec.Struct, frozen=True):
     answer: CheckAnswer
 
     @property
-    def groups(self) -> frozenset[Group]:
+    def groups(self) -> frozenset[TagGroup]:
         return frozenset(defect.group for defect in self.defects)
 
 
@@ -74,7 +65,7 @@ def tag_of(answer: CheckAnswer, given: TagGiven = TagGiven()) -> BadOrderTag:  #
         and refusal.finding.part.kind not in ("move", "train", "leg")
     ]  # fmt: skip
     return BadOrderTag(
-        car=" ".join(word for word in (judgement.car.mark, judgement.car.name) if word),
+        car=car_title(judgement.car),
         railroad=judgement.move.host,
         text=TAG_TEXTS[judgement.move.train],
         given=given,
@@ -92,16 +83,12 @@ def _restrictions(judgement: Judgement) -> tuple[str, ...]:
     return tuple(dict.fromkeys(restriction_words(one) for one in listed if one.sort != "tag"))
 
 
-def group_of(kind: str) -> Group:
-    """Which of the law's groups of defects a defect of this kind of part belongs to."""
-    return next((group for group, kinds in _GROUPS.items() if kind in kinds), "other")
-
-
 def _defects(findings: list[Finding], judgement: Judgement) -> Iterator[Defect]:
     """Findings that say the same of several parts, as one defect, in the order of the walk."""
+    kinds = load_vocabulary().kinds
     alike: dict[tuple[str, ...], list[Finding]] = {}
     for finding in findings:
-        said = explain(judgement, finding)
+        said = finding_words(explain(judgement, finding))
         margin = f", {said.margin}" if said.margin else ""
         key = (finding.criterion.id, f"{said.measured}{margin}", said.required, _seen(finding))
         alike.setdefault(key, []).append(finding)
@@ -109,7 +96,7 @@ def _defects(findings: list[Finding], judgement: Judgement) -> Iterator[Defect]:
         criterion = own[0].criterion
         labels = tuple(part_words(finding.part) for finding in own)
         yield Defect(
-            labels, criterion.title, measured, required, seen, criterion.source, group_of(criterion.of)
+            labels, criterion.title, measured, required, seen, criterion.source, kinds[criterion.of].tag_group
         )  # fmt: skip
 
 

@@ -7,12 +7,12 @@ from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.criteria import CompiledCriterion, prepare
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.situation import Situation, View
-from carknocker.judgement.wording import clause_words, value_words
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.questions.fit import ACROSS
 from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.hypothetical.taped import compares, tape_size_of, taped_wheels, unmet_with, with_sizes
 from carknocker.questions.sheets.tape_window_model import TapeWindow
+from carknocker.wording.limits import clause_words, value_words
 from carknocker.workings.model import Missing
 
 _MOST = 240

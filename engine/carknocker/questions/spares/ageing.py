@@ -1,12 +1,12 @@
 """What long standing does to a spare wheelset: rust, marks in the bearings, labels, when it was last turned over."""
 
 from carknocker.judgement.model import Judgement
-from carknocker.judgement.wording import value_words
 from carknocker.questions.told import Told, held_of, told
 from carknocker.record.values import Day
+from carknocker.wording.limits import value_words
 
 _SIDES = ("left", "right")
-_DOUBTED = {"standing_rust": "yes", "standing_marks": "yes", "heat_label": "turned"}
+_SIGNS = {"standing_rust": "yes", "standing_marks": "yes", "heat_label": "turned"}
 """Readings of a spare that speak against it, whether or not a rule asks (common practice, no source)."""
 
 
@@ -23,16 +23,16 @@ def ageing_of(judgement: Judgement, serial: str) -> tuple[Told, ...]:
     return tuple(lines)
 
 
-def doubts_of(judgement: Judgement, serial: str) -> tuple[str, ...]:
+def signs_of_standing(judgement: Judgement, serial: str) -> tuple[str, ...]:
     """The signs of long standing that are on record: each with the part, the value, its day and who read it."""
-    doubts = []
-    for name, bad in _DOUBTED.items():
+    signs_of_standing = []
+    for name, bad in _SIGNS.items():
         for key in (f"wheelset {serial}", *(f"bearing {serial} {side}" for side in _SIDES)):
             held = held_of(judgement, key, name)
             if held is not None and value_words(held.value) == bad:
                 line = told(judgement, key, name)
-                doubts.append(f"{judgement.parts[key].label}: {line.label}: {line.text}")
-    return tuple(doubts)
+                signs_of_standing.append(f"{judgement.parts[key].label}: {line.label}: {line.text}")
+    return tuple(signs_of_standing)
 
 
 def _since(judgement: Judgement, key: str, attribute: str, label: str = "") -> Told:

@@ -3,12 +3,12 @@
 from datetime import timedelta
 
 from carknocker.judgement.model import Judgement
-from carknocker.judgement.wording import value_words
 from carknocker.questions.spares.model import Consumable
 from carknocker.questions.told import Told, held_of, missing, told
 from carknocker.record.model import Work
 from carknocker.record.values import Word
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
+from carknocker.wording.limits import value_words
 
 _YEAR = timedelta(days=365)
 _PUT_IN = frozenset({"oil or grease added", "lubricant changed"})

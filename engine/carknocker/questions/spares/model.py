@@ -52,14 +52,14 @@ class Demand(msgspec.Struct, frozen=True):
 
 
 class SpareWheelset(msgspec.Struct, frozen=True):
-    """A spare wheelset itself. sound: no refusing finding stands on it; against: those that do. doubts: signs of long
-    standing that are on record and that no rule need ask about."""
+    """A spare wheelset itself. sound: no refusing finding stands on it; against: those that do. signs_of_standing: of
+    long standing, that are on record and that no rule need ask about."""
 
     serial: str
     carried: bool
     sound: bool
     against: tuple[Reason, ...]
-    doubts: tuple[str, ...]
+    signs_of_standing: tuple[str, ...]
     ageing: tuple[Told, ...]
     stowage: tuple[Told, ...]
 

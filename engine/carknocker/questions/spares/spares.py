@@ -1,12 +1,11 @@
 """`spares`: would the car be ready with that spare fitted there; which axles nothing covers; whether the spares are
 still sound, and what can be bought no longer."""
 
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Judgement
-from carknocker.judgement.wording import value_words
-from carknocker.questions.check import CheckAnswer
 from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.looks import Looks
-from carknocker.questions.spares.ageing import ageing_of, doubts_of
+from carknocker.questions.spares.ageing import ageing_of, signs_of_standing
 from carknocker.questions.spares.consumables import consumables
 from carknocker.questions.spares.model import Demand, OtherSpare, Reason, SparesAnswer, SpareWheelset
 from carknocker.questions.spares.table import needed_after, spare_wheelsets, table
@@ -15,6 +14,9 @@ from carknocker.questions.told import Told, told
 from carknocker.record.model import Spare
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.rulebook.model import Requires
+from carknocker.wording.car_title import car_title
+from carknocker.wording.limits import value_words
+from carknocker.wording.verdicts import finding_words
 
 
 def spares(answer: CheckAnswer) -> SparesAnswer:
@@ -25,7 +27,7 @@ def spares(answer: CheckAnswer) -> SparesAnswer:
     served = {cell.axle for cell in cells if cell.serves}
     served_on_the_way = {cell.axle for cell in cells if cell.serves and cell.carried}
     return SparesAnswer(
-        car=" ".join(word for word in (judgement.car.mark, judgement.car.name) if word),
+        car=car_title(judgement.car),
         as_of=answer.day,
         out=judgement.move.out,
         back=judgement.move.back,
@@ -69,7 +71,7 @@ def _wheelset(judgement: Judgement, spare: Spare) -> SpareWheelset:
     for finding in judgement.findings:
         own = thing_key_of_wheelset(finding.part.key) == serial
         if own and finding.unmet and not finding.relieved and finding.criterion.effect == "refuse":
-            said = looks.explain(finding)
+            said = finding_words(looks.explain(finding))
             words = said.reason or f"{said.measured}; required {said.required}"
             against.append(Reason(finding.criterion.title, finding.part.label, words, finding.criterion.source))
     carried = spare.carried > 0
@@ -79,7 +81,7 @@ def _wheelset(judgement: Judgement, spare: Spare) -> SpareWheelset:
         carried,
         not against,
         tuple(against),
-        doubts_of(judgement, serial),
+        signs_of_standing(judgement, serial),
         ageing_of(judgement, serial),
         stowage,
     )

@@ -8,8 +8,8 @@ from carknocker.questions.measures import Misfit, measured
 from carknocker.questions.spares.model import Cell, Needed, Reason
 from carknocker.record.model import Spare, Work
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
-
-_RENEWED = "wheelset renewed"
+from carknocker.vocabulary import work_to
+from carknocker.wording.verdicts import finding_words
 
 
 def spare_wheelsets(judgement: Judgement) -> tuple[Spare, ...]:
@@ -37,14 +37,14 @@ def _cell(judgement: Judgement, axle: int, fitted: str, spare: Spare) -> Cell:
     car = with_wheelsets(judgement.car, {axle: spare.serial}, judgement.as_of)
     tried = judge(car, judgement.move, judgement.rulebook, judgement.as_of)
     looks = Looks(tried)
-    before = {_name(refusal) for refusal in judgement.refusals}
+    before = {refusal.identity for refusal in judgement.refusals}
     against = [_misfit(one, spare.serial) for one in measures]
     also: list[str] = []
     for refusal in tried.refusals:
         if refusal.duty is not None and refusal.duty.requirement.spare == "wheelset":
-            if _name(refusal) not in before:
+            if refusal.identity not in before:
                 also.append(f"then a rule asks for another to ride along: {refusal.duty.consequence.title}")
-        elif _is_its_own(refusal, spare.serial) or _name(refusal) not in before:
+        elif _is_its_own(refusal, spare.serial) or refusal.identity not in before:
             against.append(reason_of(refusal, looks))
     others = len(tried.refusals) + len(measures) - len(against)
     if not against and others:
@@ -63,19 +63,11 @@ def _is_its_own(refusal: Refusal, serial: str) -> bool:
     return part is not None and thing_key_of_wheelset(part.key) == serial
 
 
-def _name(refusal: Refusal) -> tuple[str, ...]:
-    if refusal.finding is not None:
-        return "finding", refusal.finding.criterion.id, refusal.finding.part.key
-    if refusal.duty is not None:
-        return "duty", refusal.duty.consequence.id, refusal.duty.part.key
-    return "against", refusal.against
-
-
 def reason_of(refusal: Refusal, looks: Looks) -> Reason:
     """A refusal in words: what it is, where, and why."""
     finding, duty = refusal.finding, refusal.duty
     if finding is not None:
-        said = looks.explain(finding)
+        said = finding_words(looks.explain(finding))
         words = said.reason or f"{said.measured}; required {said.required}"
         return Reason(finding.criterion.title, finding.part.label, words, finding.criterion.source)
     if duty is not None:
@@ -98,15 +90,16 @@ def _needed(judgement: Judgement, cell: Cell) -> Needed:
     fitted = with_wheelsets(judgement.car, {cell.axle: cell.spare}, day)
     name = f"change at axle {cell.axle}"
     at = (f"axle position {cell.axle}",)
-    entry = Work(name, False, _RENEWED, day, at, NOWHERE, axle=cell.axle, off=cell.fitted, fitted=cell.spare)
+    renewed = work_to("renew a wheelset")
+    entry = Work(name, False, renewed, day, at, NOWHERE, axle=cell.axle, off=cell.fitted, fitted=cell.spare)
     changed = with_work(with_wheelsets(judgement.car, {cell.axle: cell.spare}, day, {cell.axle: name}), (entry,))
     before = judge(fitted, judgement.move, judgement.rulebook, day)
     after = judge(changed, judgement.move, judgement.rulebook, day)
-    known = {_name(refusal) for refusal in before.refusals}
+    known = {refusal.identity for refusal in before.refusals}
     looks = Looks(after)
     reasons: dict[str, list[str]] = {}
     for refusal in after.refusals:
-        if _name(refusal) not in known:
+        if refusal.identity not in known:
             told = reason_of(refusal, looks)
             reasons.setdefault(told.title, []).append(told.label)
     due_before = {_due(one) for one in before.on_the_way}

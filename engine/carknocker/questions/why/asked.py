@@ -2,14 +2,13 @@
 
 from collections.abc import Iterator
 
+from carknocker.judgement.facts import DutyFact, Fact
 from carknocker.judgement.model import Duty, Finding, Firing, Judgement, Relief, Voided
 from carknocker.questions.counterfactual.what_if import WhatIf
 from carknocker.questions.looks import Looks
-from carknocker.questions.why.words import part_words
 from carknocker.record.model import Evidence, Leave, Work
 from carknocker.rulebook.model import Consequence, Criterion
-
-FactName = tuple[str, ...]
+from carknocker.wording.parts import part_words
 
 
 class Asked(Looks):
@@ -39,12 +38,12 @@ class Asked(Looks):
             for refusal in judgement.refusals
             if refusal.finding is not None
         }
-        self.producing: dict[FactName, list[Firing]] = {}
+        self.producing: dict[Fact, list[Firing]] = {}
         for firing in judgement.firings:
-            for name in firing.followed:
-                self.producing.setdefault(name, []).append(firing)
+            for fact in firing.followed:
+                self.producing.setdefault(fact, []).append(firing)
         self.distance = _distances(judgement)
-        self._duties = {duty.fact.name: duty for duty in judgement.duties}
+        self._duties = {duty.fact: duty for duty in judgement.duties}
         self.what_if = WhatIf(judgement)
 
     def part(self, key: str) -> str:
@@ -57,14 +56,14 @@ class Asked(Looks):
         found = self.criteria.get(rule) or self.consequences.get(rule)
         return rule if found is None else found.title
 
-    def duty(self, name: FactName) -> Duty | None:
-        """The duty that a fact of the chain is about."""
-        return self._duties.get(name)
+    def duty(self, fact: DutyFact) -> Duty | None:
+        """The duty that a fact of the chain is."""
+        return self._duties.get(fact)
 
-    def reasons(self, name: FactName) -> list[Firing]:
+    def reasons(self, fact: Fact) -> list[Firing]:
         """The firings from which a fact follows: shortest path first, then by name."""
-        found = self.producing.get(name, [])
-        return sorted(found, key=lambda f: (self.distance.get(f.cause.name, 0), f.consequence.id, f.cause.name))
+        found = self.producing.get(fact, [])
+        return sorted(found, key=lambda f: (self.distance.get(f.cause, 0), f.consequence.id, f.cause.name))
 
 
 def parts_inside(key: str, asked: Asked) -> Iterator[str]:
@@ -75,19 +74,19 @@ def parts_inside(key: str, asked: Asked) -> Iterator[str]:
         yield from parts_inside(inner, asked)
 
 
-def _distances(judgement: Judgement) -> dict[FactName, int]:
+def _distances(judgement: Judgement) -> dict[Fact, int]:
     """How many firings lie between a fact and the facts of the record, at least. Those of the record are not listed."""
-    distance: dict[FactName, int] = {}
-    derived = {name for firing in judgement.firings for name in firing.followed}
+    distance: dict[Fact, int] = {}
+    derived = {fact for firing in judgement.firings for fact in firing.followed}
     changed = True
     while changed:
         changed = False
         for firing in judgement.firings:
-            start = 0 if firing.cause.name not in derived else distance.get(firing.cause.name)
+            start = 0 if firing.cause not in derived else distance.get(firing.cause)
             if start is None:
                 continue
-            for name in firing.followed:
-                if distance.get(name, start + 2) > start + 1:
-                    distance[name] = start + 1
+            for fact in firing.followed:
+                if distance.get(fact, start + 2) > start + 1:
+                    distance[fact] = start + 1
                     changed = True
     return distance

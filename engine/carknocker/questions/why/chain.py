@@ -2,56 +2,74 @@
 
 from collections.abc import Iterable
 
-from carknocker.judgement.model import Duty, Fact, Firing, RestrictionInForce
+from carknocker.judgement.facts import (
+    DutyFact,
+    EntryFact,
+    Fact,
+    FindingFact,
+    LeaveFact,
+    RelievedFact,
+    RestrictedFact,
+    SeenFact,
+    StateFact,
+    StoppedFact,
+    TestFact,
+    UnfitFact,
+    VoidFact,
+)
+from carknocker.judgement.model import Duty, Firing, RestrictionInForce
 from carknocker.judgement.part_view import PartView
-from carknocker.judgement.restrictions import restriction_name, restriction_words
-from carknocker.questions.why.asked import Asked, FactName
+from carknocker.judgement.restrictions import restricted_fact, restriction_words
+from carknocker.questions.why.asked import Asked
 from carknocker.questions.why.clauses import clause_node, first_deciding
 from carknocker.questions.why.evidence import evidence_node, work_node
 from carknocker.questions.why.findings import finding_node
 from carknocker.questions.why.model import WhyNode
-from carknocker.questions.why.words import duty_words, leave_words, listed, part_words, spare_words
 from carknocker.record.model import Evidence, Spare
+from carknocker.wording.duties import duty_words
+from carknocker.wording.parts import part_words
+from carknocker.wording.phrases import listed
+from carknocker.wording.work import leave_words, spare_words
 
-NONE: frozenset[FactName] = frozenset()
+NONE: frozenset[Fact] = frozenset()
 
 
-def fact_node(name: FactName, asked: Asked, above: frozenset[FactName] = NONE) -> WhyNode:
-    """A fact by its name, with its reasons. above: the facts that it is a reason of, so that a ring ends."""
-    match name:
-        case ("finding", criterion, key) if (criterion, key) in asked.findings:
+def fact_node(fact: Fact, asked: Asked, above: frozenset[Fact] = NONE) -> WhyNode:
+    """A fact with its reasons. above: the facts that it is a reason of, so that a ring ends."""
+    match fact:
+        case FindingFact(criterion, key) if (criterion, key) in asked.findings:
             return finding_node(asked.findings[criterion, key], asked)
-        case ("work" | "event", entry, *_) if entry in asked.work:
+        case EntryFact(entry) if entry in asked.work:
             return work_node(asked.work[entry])
-        case ("leave", entry, *_) if entry in asked.leaves:
+        case LeaveFact(entry) if entry in asked.leaves:
             leave = asked.leaves[entry]
             return WhyNode("leave", leave_words(leave), where=leave.where, about=leave)
-        case ("test", entry) if entry in asked.evidence:
+        case TestFact(entry) if entry in asked.evidence:
             return evidence_node(asked.evidence[entry], asked)
-        case ("seen", criterion, entry, _) if entry in asked.evidence:
-            return _seen_node(criterion, entry, asked)
-        case ("state", consequence, number, key):
-            return _state_node(consequence, int(number), key, asked)
-        case ("duty", *_):
-            duty = asked.duty(name)
+        case SeenFact(evidence=entry) if entry in asked.evidence:
+            return _seen_node(fact, asked)
+        case StateFact():
+            return _state_node(fact, asked)
+        case DutyFact():
+            duty = asked.duty(fact)
             if duty is not None:
-                return duty_node(duty, name, asked, above)
-        case ("unfit", key):
+                return duty_node(duty, asked, above)
+        case UnfitFact(key):
             said = f"{asked.part(key)} is unfit"
-            return WhyNode("unfit", said, because=firing_nodes(name, asked, above))
-        case ("restricted", _, words):
+            return WhyNode("unfit", said, because=firing_nodes(fact, asked, above))
+        case RestrictedFact(words=words):
             own = (
                 finding_node(finding, asked)
                 for finding in asked.judgement.findings
                 if finding.unmet and not finding.relieved and finding.criterion.effect == "restrict"
-                and any(restriction_name(one) == name for one in finding.criterion.restrictions)
+                and any(restricted_fact(one) == fact for one in finding.criterion.restrictions)
             )  # fmt: skip
-            return WhyNode("restriction", words, because=(*own, *firing_nodes(name, asked, above)))
-    return WhyNode("nothing", " ".join(name))
+            return WhyNode("restriction", words, because=(*own, *firing_nodes(fact, asked, above)))
+    return WhyNode("nothing", " ".join(fact.name))
 
 
-def _seen_node(criterion: str, entry: str, asked: Asked) -> WhyNode:
-    evidence = asked.evidence[entry]
+def _seen_node(fact: SeenFact, asked: Asked) -> WhyNode:
+    criterion, evidence = fact.criterion, asked.evidence[fact.evidence]
     found = asked.criteria.get(criterion)
     said = f"seen beyond the limit of “{asked.title(criterion)}”, whatever was measured since"
     where = found.where if found is not None else None
@@ -59,9 +77,9 @@ def _seen_node(criterion: str, entry: str, asked: Asked) -> WhyNode:
     return WhyNode("clause", said, (("rule", criterion),), source, where, because=(evidence_node(evidence, asked),))
 
 
-def _state_node(consequence: str, number: int, key: str, asked: Asked) -> WhyNode:
-    cause = asked.consequences[consequence].causes[number]
-    said = f"{asked.part(key)} is as “{asked.title(consequence)}” says"
+def _state_node(fact: StateFact, asked: Asked) -> WhyNode:
+    cause, key = asked.consequences[fact.consequence].causes[fact.cause_number], fact.part
+    said = f"{asked.part(key)} is as “{asked.title(fact.consequence)}” says"
     if cause.when is None:
         return WhyNode("clause", said, where=cause.where)
     situation = asked.situation
@@ -70,53 +88,53 @@ def _state_node(consequence: str, number: int, key: str, asked: Asked) -> WhyNod
     return clause_node(decided, said, because)
 
 
-def firing_nodes(name: FactName, asked: Asked, above: frozenset[FactName] = NONE) -> tuple[WhyNode, ...]:
+def firing_nodes(fact: Fact, asked: Asked, above: frozenset[Fact] = NONE) -> tuple[WhyNode, ...]:
     """Every firing from which a fact follows."""
-    inner = above | {name}
-    return tuple(firing_node(one, asked, inner) for one in asked.reasons(name) if one.cause.name not in inner)
+    inner = above | {fact}
+    return tuple(firing_node(one, asked, inner) for one in asked.reasons(fact) if one.cause not in inner)
 
 
-def firing_node(firing: Firing, asked: Asked, above: frozenset[FactName] = NONE) -> WhyNode:
+def firing_node(firing: Firing, asked: Asked, above: frozenset[Fact] = NONE) -> WhyNode:
     """One consequence that fired, what followed, and its cause."""
-    return step_node(firing, (fact_node(firing.cause.name, asked, above),), asked)
+    return step_node(firing, (fact_node(firing.cause, asked, above),), asked)
 
 
-def followed_words(names: Iterable[FactName], asked: Asked) -> str:
+def followed_words(facts: Iterable[Fact], asked: Asked) -> str:
     """What followed, in words."""
     groups: dict[str, list[str]] = {}
-    for name in sorted(names, key=lambda name: (name[0], -_depth(name, asked), name)):
-        match name:
-            case ("unfit", key):
+    for fact in sorted(facts, key=lambda fact: (fact.sort, -_depth(fact, asked), fact.name)):
+        match fact:
+            case UnfitFact(key):
                 groups.setdefault("unfit: ", []).append(asked.part(key))
-            case ("void", entry):
+            case VoidFact(entry):
                 evidence = asked.evidence.get(entry)
                 words = entry if evidence is None else evidence_node(evidence, asked).said.removesuffix(" (void)")
                 groups.setdefault("void: ", []).append(words)
-            case ("duty", _, _, key, *_):
-                duty = asked.duty(name)
+            case DutyFact(part=key):
+                duty = asked.duty(fact)
                 words = "" if duty is None else f"{duty_words(duty.requirement)}, {duty.state}"
                 groups.setdefault("required: ", []).append(f"{asked.part(key)}: {words}")
-            case ("relieved" | "stopped", rule, key, purpose):
+            case RelievedFact(rule, key, purpose) | StoppedFact(rule, key, purpose):
                 groups.setdefault(f"relieved for {purpose}: ", []).append(f"{asked.part(key)}: {asked.title(rule)}")
-            case ("restricted", _, words):
+            case RestrictedFact(words=words):
                 groups.setdefault("restricted: ", []).append(words)
     return "; ".join(beginning + listed(words) for beginning, words in groups.items())
 
 
-def _depth(name: FactName, asked: Asked) -> int:
-    return len(asked.situation.standing.containers(name[1])) if name[0] == "unfit" else 0
+def _depth(fact: Fact, asked: Asked) -> int:
+    return len(asked.situation.standing.containers(fact.part)) if isinstance(fact, UnfitFact) else 0
 
 
-def duty_node(duty: Duty, name: FactName | None, asked: Asked, above: frozenset[FactName] = NONE) -> WhyNode:
+def duty_node(duty: Duty, asked: Asked, above: frozenset[Fact] = NONE) -> WhyNode:
     """Something required on a part, what called for it, and what answered it."""
     since = () if duty.since is None else (("since", duty.since.isoformat()),)
     lines = (
         ("required", duty_words(duty.requirement)), *since, ("state", duty.state), ("why", duty.note),
         ("effect", duty.requirement.effect), ("rule", duty.consequence.id),
     )  # fmt: skip
-    causes = [one.cause for one in asked.reasons(name)] if name is not None else [duty.cause]
-    inner = above | ({name} if name is not None else set())
-    because = tuple(fact_node(cause.name, asked, inner) for cause in _once(causes) if cause.name not in inner)
+    inner = above | {duty.fact}
+    causes = dict.fromkeys(one.cause for one in asked.reasons(duty.fact))
+    because = tuple(fact_node(cause, asked, inner) for cause in causes if cause not in inner)
     return WhyNode(
         "duty", f"{part_words(duty.part)}: {duty.consequence.title}: {_DUTY[duty.state]}", lines,
         duty.consequence.source, duty.consequence.where, because=(*because, *_answers(duty, asked)), about=duty,
@@ -124,10 +142,6 @@ def duty_node(duty: Duty, name: FactName | None, asked: Asked, above: frozenset[
 
 
 _DUTY = {"open": "open", "done": "done", "on the way": "to be done on the way"}
-
-
-def _once(causes: Iterable[Fact]) -> list[Fact]:
-    return list({cause.name: cause for cause in causes}.values())
 
 
 def _answers(duty: Duty, asked: Asked) -> tuple[WhyNode, ...]:
@@ -142,7 +156,7 @@ def _answers(duty: Duty, asked: Asked) -> tuple[WhyNode, ...]:
 def restriction_node(one: RestrictionInForce, asked: Asked) -> WhyNode:
     """A restriction in force, and everything that asks for it."""
     rule = asked.criteria.get(one.said_by) or asked.consequences.get(one.said_by)
-    because = tuple(fact_node(name, asked) for name in one.reasons)
+    because = tuple(fact_node(fact, asked) for fact in one.reasons)
     return WhyNode(
         "restriction", restriction_words(one.restriction), (("says", asked.title(one.said_by)), ("rule", one.said_by)),
         None if rule is None else rule.source, None if rule is None else rule.where, because=because, about=one,

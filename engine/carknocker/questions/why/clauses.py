@@ -6,13 +6,14 @@ from carknocker.documents import Location
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import comparison_test, getter
 from carknocker.judgement.criteria import CompiledComparison
-from carknocker.judgement.explanation.unknown import why_unknown
+from carknocker.judgement.explanation import why_unknown
 from carknocker.judgement.part_view import PartView
 from carknocker.judgement.truth import NEAR, UNKNOWN
-from carknocker.judgement.wording import clause_words, path_words, requirement_words, value_words
 from carknocker.questions.why.model import WhyNode
 from carknocker.record.model import Evidence
 from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, Comparison, CountOf, EachOf
+from carknocker.wording.limits import clause_words, path_words, requirement_words, value_words
+from carknocker.wording.verdicts import unknown_words
 
 
 class Decided(msgspec.Struct, frozen=True):
@@ -45,7 +46,7 @@ def first_deciding(clause: Clause, sight: PartView) -> Decided:
 def _seen(comparison: Comparison, sight: PartView) -> str:
     test, get = comparison_test(comparison), getter(comparison.path)
     if test(sight) == UNKNOWN:
-        return why_unknown(CompiledComparison(comparison, get, test), sight)
+        return unknown_words(why_unknown(CompiledComparison(comparison, get, test), sight))
     held = get(sight)
     return f"{path_words(comparison.path)}: {'nothing on record' if held is None else value_words(held.value)}"
 

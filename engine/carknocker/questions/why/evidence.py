@@ -9,9 +9,11 @@ from carknocker.judgement.part_view import PartView, limit_getter
 from carknocker.judgement.truth import NEAR
 from carknocker.questions.why.asked import Asked
 from carknocker.questions.why.model import WhyNode
-from carknocker.questions.why.words import attribute_words, evidence_lines, evidence_value, part_words, work_words
 from carknocker.record.model import Evidence, Work
 from carknocker.rulebook.clauses import ByTable, Comparison, CountOf, EachOf, FromPart
+from carknocker.wording.evidence import evidence_lines, evidence_value
+from carknocker.wording.parts import attribute_words, part_words
+from carknocker.wording.work import work_with_parts
 from carknocker.workings import Worked
 
 
@@ -118,4 +120,4 @@ def evidence_node(evidence: Evidence, asked: Asked, passed_over: str = "") -> Wh
 def work_node(work: Work) -> WhyNode:
     """A job, or something that happened."""
     by = (("by", f"{work.by.full_name or work.by.name} ({work.by.role})"),) if work.by is not None else ()
-    return WhyNode("work", work_words(work), by, where=work.where, about=work)
+    return WhyNode("work", work_with_parts(work), by, where=work.where, about=work)

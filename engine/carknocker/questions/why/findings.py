@@ -3,10 +3,10 @@
 from collections.abc import Iterable, Iterator
 from datetime import date
 
+from carknocker.judgement.facts import EntryFact, TestFact
 from carknocker.judgement.findings import view_for_when
 from carknocker.judgement.model import Finding, Relief
 from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
-from carknocker.judgement.wording import clause_words
 from carknocker.questions.counterfactual.model import Way
 from carknocker.questions.counterfactual.nearest import nearest
 from carknocker.questions.counterfactual.other_days import met_if_back_by, met_if_leaving
@@ -16,12 +16,12 @@ from carknocker.questions.why.asked import Asked
 from carknocker.questions.why.clauses import clause_node, first_deciding
 from carknocker.questions.why.evidence import evidence_node, looked_at, why_passed_over, work_node
 from carknocker.questions.why.model import WhyNode
-from carknocker.questions.why.words import (
-    leave_words,
-    listed,
-    part_words,
-)
 from carknocker.record.model import Evidence
+from carknocker.wording.limits import clause_words
+from carknocker.wording.parts import part_words
+from carknocker.wording.phrases import listed
+from carknocker.wording.verdicts import finding_words
+from carknocker.wording.work import leave_words
 
 
 def finding_node(finding: Finding, asked: Asked) -> WhyNode:
@@ -63,10 +63,11 @@ def _lines(
 ) -> Iterator[tuple[str, str]]:  # fmt: skip
     criterion = finding.criterion
     explanation = asked.explain(finding)
+    words = finding_words(explanation)
     if finding.verdict != "not applicable":
-        yield "measured", explanation.measured
-        yield "required", explanation.required
-        yield "margin", explanation.margin
+        yield "measured", words.measured
+        yield "required", words.required
+        yield "margin", words.margin
         yield from would_pass
         for line in explanation.worked:
             yield "worked", line
@@ -74,7 +75,7 @@ def _lines(
     if settled is not None:
         for line in settling_words(settled, asked.judgement.parts):
             yield "settles", line
-    yield "why", explanation.reason
+    yield "why", words.reason
     if criterion.when is not None:
         yield "applies where", clause_words(criterion.when)
     if criterion.unless is not None:
@@ -100,10 +101,10 @@ def relief_node(relief: Relief, asked: Asked) -> WhyNode:
     because: tuple[WhyNode, ...] = ()
     if relief.leave is not None:
         because = (WhyNode("leave", leave_words(relief.leave), where=relief.leave.where, about=relief.leave),)
-    elif relief.cause.sort in ("work", "event") and relief.cause.name[1] in asked.work:
-        because = (work_node(asked.work[relief.cause.name[1]]),)
-    elif relief.cause.sort == "test" and relief.cause.name[1] in asked.evidence:
-        because = (evidence_node(asked.evidence[relief.cause.name[1]], asked),)
+    elif isinstance(relief.cause, EntryFact) and relief.cause.entry in asked.work:
+        because = (work_node(asked.work[relief.cause.entry]),)
+    elif isinstance(relief.cause, TestFact) and relief.cause.evidence in asked.evidence:
+        because = (evidence_node(asked.evidence[relief.cause.evidence], asked),)
     said = f"{asked.part(relief.part)}: {what}: relieved {purpose}: {relief.consequence.title}"
     lines = (("rule", relief.consequence.id),)
     return WhyNode(

@@ -6,8 +6,8 @@ from typing import Literal
 import msgspec
 
 from carknocker.documents import Location
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Duty, Finding, Firing, Relief, RestrictionInForce
-from carknocker.questions.check import CheckAnswer
 from carknocker.questions.counterfactual.model import Otherwise, Way
 from carknocker.record.model import Evidence, Leave, Part, Spare, Work
 from carknocker.rulebook.model import Source

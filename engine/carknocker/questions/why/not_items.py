@@ -1,43 +1,53 @@
 """The facts that the cause of a rule, as written, is about: those of the record, of the findings, of the chain."""
 
+from collections.abc import Iterator
+
 from carknocker.judgement.chain import causes
-from carknocker.judgement.chain.items import Item, may_be_cause
-from carknocker.judgement.chain.rules import Rule
+from carknocker.judgement.chain.rules import Rule, may_be_cause
 from carknocker.judgement.criteria import prepare
-from carknocker.judgement.model import Fact
+from carknocker.judgement.facts import ChainFact, DutyFact, RestrictedFact, UnfitFact
+from carknocker.judgement.reliefs import left_by
 from carknocker.questions.why.asked import Asked
 from carknocker.vocabulary import load_vocabulary
 
 
-def items_of(rule: Rule, asked: Asked) -> list[Item]:
-    """The items of the record, and of the findings, that the cause as written is about."""
-    situation = asked.situation
+def facts_for(rule: Rule, asked: Asked) -> list[ChainFact]:
+    """The facts of the record, of the findings and of the chain that the cause as written is about."""
+    return [fact for fact in _of_sort(rule, asked) if may_be_cause(rule, fact)]
+
+
+def _of_sort(rule: Rule, asked: Asked) -> list[ChainFact]:
+    situation, judgement = asked.situation, asked.judgement
     match rule.cause.sort:
         case "work" | "event":
-            items = causes.work_items(situation, fitted_only=rule.stage != "withdraws")
+            return causes.work_facts(situation, fitted_only=rule.stage != "withdraws")
         case "test":
-            items = causes.test_items(situation, load_vocabulary())
+            return causes.test_facts(situation, load_vocabulary())
         case "leave":
-            items = causes.leave_items(situation)
+            return causes.leave_facts(situation)
         case "seen":
-            prepared = prepare(asked.judgement.rulebook)
-            items = causes.seen_items(situation, prepared.criteria, prepared.chain)
+            prepared = prepare(judgement.rulebook)
+            return causes.seen_facts(situation, prepared.criteria, prepared.chain)
         case "finding":
-            items = [causes.finding_item(finding) for finding in asked.judgement.findings if finding.part.fitted]
+            return [causes.finding_fact(finding) for finding in judgement.findings if finding.part.fitted]
+        case "restricted":
+            left = left_by(judgement.reliefs, judgement.findings, "move")
+            own = {one.fact: one for one in causes.restriction_facts(judgement.findings, left)}
+            return [*own.values(), *(one for one in _derived(asked) if one.fact not in own)]
         case _:
-            items = [_derived(name, asked) for name in asked.producing if name[0] == rule.cause.sort]
-    return [item for item in items if may_be_cause(rule, item)]
+            return list(_derived(asked))
 
 
-def _derived(name: tuple[str, ...], asked: Asked) -> Item:
-    """What the chain itself found to be so, as a cause."""
-    match name:
-        case ("unfit", key):
-            kind = asked.judgement.parts[key].kind
-            return Item(Fact(name, key), (kind,), kind)
-        case ("duty", consequence, _, key, *_):
-            duty = asked.duty(name)
-            kind = asked.judgement.parts[key].kind
-            return Item(Fact(name, key), (consequence,), kind, verdict="" if duty is None else duty.state)
-        case _:
-            return Item(Fact(name, ""), name[1:2])
+def _derived(asked: Asked) -> Iterator[ChainFact]:
+    """What the chain itself found to be so, as causes."""
+    parts = asked.judgement.parts
+    for fact in asked.producing:
+        if isinstance(fact, UnfitFact):
+            kind = parts[fact.part].kind
+            yield ChainFact(fact, kind, kind)
+        elif isinstance(fact, DutyFact):
+            duty = asked.duty(fact)
+            state = "" if duty is None else duty.state
+            yield ChainFact(fact, fact.consequence, parts[fact.part].kind, verdict=state)
+        elif isinstance(fact, RestrictedFact):
+            yield ChainFact(fact, fact.what)

@@ -3,13 +3,14 @@
 from collections.abc import Iterable
 
 from carknocker.judgement.model import DutyOnTheWay, Finding, Refusal
-from carknocker.questions.on_the_way.days import days_words
 from carknocker.questions.why.asked import Asked
 from carknocker.questions.why.chain import duty_node, restriction_node
 from carknocker.questions.why.findings import finding_node, relief_node
 from carknocker.questions.why.model import WhyNode
 from carknocker.questions.why.part import group
 from carknocker.questions.why.refusals import refusal_node
+from carknocker.wording.car_title import car_title
+from carknocker.wording.days import days_words
 
 
 def outcome_node(asked: Asked) -> WhyNode:
@@ -33,7 +34,7 @@ def outcome_node(asked: Asked) -> WhyNode:
     if not nodes:
         nodes.append(WhyNode("nothing", _all_well(judgement.findings)))
     lines = (
-        ("car", " ".join(word for word in (judgement.car.mark, judgement.car.name) if word)),
+        ("car", car_title(judgement.car)),
         ("move", f"{judgement.move.host}, {judgement.move.out.isoformat()} to {judgement.move.back.isoformat()}"),
         ("as of", judgement.as_of.isoformat()),
     )
@@ -89,7 +90,7 @@ def _on_the_way(one: DutyOnTheWay, asked: Asked) -> WhyNode:
         inner = finding_node(one.finding, asked)
         said = f"on the way: {asked.part(one.finding.part.key)}: {one.finding.criterion.title}"
     elif one.duty is not None:
-        inner = duty_node(one.duty, one.duty.fact.name, asked)
+        inner = duty_node(one.duty, asked)
         said = f"on the way: {asked.part(one.duty.part.key)}: {one.duty.consequence.title}"
     else:
         raise AssertionError("a duty on the way that is about nothing")

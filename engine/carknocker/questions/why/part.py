@@ -2,15 +2,17 @@
 
 from collections.abc import Iterable, Sequence
 
+from carknocker.judgement.facts import UnfitFact
 from carknocker.judgement.model import UNMET, Finding
 from carknocker.questions.why.asked import Asked
 from carknocker.questions.why.chain import duty_node, fact_node, restriction_node
 from carknocker.questions.why.evidence import evidence_node
 from carknocker.questions.why.findings import finding_node, relief_node
 from carknocker.questions.why.model import WhyNode
-from carknocker.questions.why.words import listed, part_words
 from carknocker.record.model import Part
 from carknocker.rulebook.model import Criterion
+from carknocker.wording.parts import part_words
+from carknocker.wording.phrases import listed
 
 _ORDER = ("breached", "withdrawn", "lapses", "not shown", "borderline", "for the day", "met", "not applicable")
 _WORDS = {"not applicable": "do not apply", "for the day": "for the host's inspector on the day"}
@@ -37,8 +39,8 @@ def part_nodes(parts: tuple[Part, ...], asked: Asked) -> tuple[WhyNode, ...]:
     keys = {part.key for part in parts}
     judgement = asked.judgement
     fitted = [part for part in parts if part.fitted]
-    unfit = [part for part in fitted if ("unfit", part.key) in asked.producing]
-    nodes = [fact_node(("unfit", part.key), asked) for part in unfit]
+    unfit = [part for part in fitted if UnfitFact(part.key) in asked.producing]
+    nodes = [fact_node(UnfitFact(part.key), asked) for part in unfit]
     if len(unfit) < len(fitted):
         others = listed(part_words(part) for part in fitted if part not in unfit)
         nodes.append(WhyNode("nothing", f"no consequence makes unfit: {others}"))
@@ -49,9 +51,9 @@ def part_nodes(parts: tuple[Part, ...], asked: Asked) -> tuple[WhyNode, ...]:
             nodes.extend(found)
         elif found:
             nodes.append(group(f"{len(found)} {_WORDS.get(verdict, verdict)}", found))
-    nodes.extend(duty_node(one, one.fact.name, asked) for one in judgement.duties if one.part.key in keys)
+    nodes.extend(duty_node(one, asked) for one in judgement.duties if one.part.key in keys)
     nodes.extend(
-        restriction_node(one, asked) for one in judgement.restrictions if any(keys & set(name) for name in one.reasons)
+        restriction_node(one, asked) for one in judgement.restrictions if any(fact.parts & keys for fact in one.reasons)
     )
     nodes.extend(relief_node(one, asked) for one in judgement.reliefs if one.stopped and one.part in keys)
     void = [evidence_node(one.evidence, asked) for one in judgement.voided if one.evidence.part in keys]

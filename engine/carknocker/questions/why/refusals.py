@@ -1,7 +1,8 @@
 """What stands against the move, with the firings that carry it up to the car."""
 
+from carknocker.judgement.facts import Fact, UnfitFact
 from carknocker.judgement.model import Refusal
-from carknocker.questions.why.asked import Asked, FactName
+from carknocker.questions.why.asked import Asked
 from carknocker.questions.why.chain import NONE, duty_node, restriction_node, step_node
 from carknocker.questions.why.findings import finding_node
 from carknocker.questions.why.model import WhyNode
@@ -13,15 +14,15 @@ def refusal_node(refusal: Refusal, asked: Asked) -> WhyNode:
         reasons = tuple(restriction_node(one, asked) for one in refusal.reasons)
         return WhyNode("against", f"against the move: {refusal.against}", because=reasons)
     if refusal.finding is not None:
-        start: FactName = ("finding", refusal.finding.criterion.id, refusal.finding.part.key)
+        start: Fact = refusal.finding.fact
         leaf = finding_node(refusal.finding, asked)
     else:
         duty = refusal.duty
         if duty is None:
             raise AssertionError("a refusal without a reason")
-        start = duty.fact.name
-        leaf = duty_node(duty, start, asked)
-    ways = _ways_up(("unfit", "car"), start, leaf, asked, NONE)
+        start = duty.fact
+        leaf = duty_node(duty, asked)
+    ways = _ways_up(UnfitFact("car"), start, leaf, asked, NONE)
     up = tuple(node for _, node in ways)
     if not up:
         return leaf
@@ -29,15 +30,15 @@ def refusal_node(refusal: Refusal, asked: Asked) -> WhyNode:
 
 
 def _ways_up(
-    target: FactName, start: FactName, leaf: WhyNode, asked: Asked, above: frozenset[FactName]
+    target: Fact, start: Fact, leaf: WhyNode, asked: Asked, above: frozenset[Fact]
 ) -> list[tuple[int, WhyNode]]:
     """The firings by which `start` makes `target` unfit, each with the number of steps, the shortest way first."""
     ways: list[tuple[int, WhyNode]] = []
     for firing in asked.reasons(target):
-        if firing.cause.name == start:
+        if firing.cause == start:
             ways.append((1, step_node(firing, (leaf,), asked)))
-        elif firing.cause.sort == "unfit" and firing.cause.name not in above:
-            lower = _ways_up(firing.cause.name, start, leaf, asked, above | {target})
+        elif isinstance(firing.cause, UnfitFact) and firing.cause not in above:
+            lower = _ways_up(firing.cause, start, leaf, asked, above | {target})
             if lower:
                 ways.append((1 + lower[0][0], step_node(firing, tuple(node for _, node in lower), asked)))
     return sorted(ways, key=lambda way: way[0])

@@ -1,5 +1,6 @@
 """What a consequence did, on the parts asked about, and why it did nothing where it did nothing."""
 
+from carknocker.judgement.facts import DutyFact
 from carknocker.judgement.model import Firing
 from carknocker.questions.why.asked import Asked
 from carknocker.questions.why.chain import duty_node, firing_node
@@ -21,21 +22,21 @@ def consequence_nodes(consequence: Consequence, parts: tuple[Part, ...], asked: 
     if not fired:
         return why_not(consequence, near, asked)
     nodes: list[WhyNode] = []
-    shown: set[tuple[str, ...]] = set()
+    shown: set[DutyFact] = set()
     for firing in fired:
-        duties = [(name, asked.duty(name)) for name in firing.followed if name[0] == "duty"]
+        duties = [(fact, asked.duty(fact)) for fact in firing.followed if isinstance(fact, DutyFact)]
         if not duties:
             nodes.append(firing_node(firing, asked))
-        for name, duty in duties:
-            if duty is not None and name not in shown and (not parts or {duty.part.key, firing.cause.part} & keys):
-                shown.add(name)
-                nodes.append(duty_node(duty, name, asked))
+        for fact, duty in duties:
+            if duty is not None and fact not in shown and (not parts or {fact.part, firing.cause.part} & keys):
+                shown.add(fact)
+                nodes.append(duty_node(duty, asked))
     return tuple(nodes)
 
 
 def _touches(firing: Firing, keys: set[str]) -> bool:
     """The cause lies on one of the parts, or something followed there."""
-    return firing.cause.part in keys or any(keys & set(name) for name in (firing.cause.name, *firing.followed))
+    return any(fact.parts & keys for fact in (firing.cause, *firing.followed))
 
 
 def reached(parts: tuple[Part, ...], asked: Asked) -> frozenset[str]:

@@ -3,8 +3,8 @@ of a part. Nothing is judged anew: the functions that decided are asked again.""
 
 from collections.abc import Iterable
 
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Duty, Finding
-from carknocker.questions.check import CheckAnswer
 from carknocker.questions.why.asked import Asked
 from carknocker.questions.why.findings import finding_node
 from carknocker.questions.why.model import WhyAnswer, WhyNode
@@ -12,9 +12,10 @@ from carknocker.questions.why.names import find_parts, find_rules
 from carknocker.questions.why.outcome import outcome_node
 from carknocker.questions.why.part import part_nodes, tally
 from carknocker.questions.why.rule import consequence_nodes
-from carknocker.questions.why.words import listed, part_words
 from carknocker.record.model import Part
 from carknocker.rulebook.model import Consequence, Criterion
+from carknocker.wording.parts import part_words
+from carknocker.wording.phrases import listed
 
 _OUTCOMES = {
     "ready": "Why is the car ready?",

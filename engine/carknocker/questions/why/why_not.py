@@ -3,10 +3,10 @@ items and compiled clauses that the judgement itself ran on."""
 
 from collections.abc import Iterator
 
-from carknocker.judgement.chain.items import Item
+from carknocker.judgement.chain.conclusions import asked_on
 from carknocker.judgement.chain.rules import Rule
 from carknocker.judgement.criteria import prepare
-from carknocker.judgement.model import Fact
+from carknocker.judgement.facts import ChainFact, StateFact
 from carknocker.judgement.part_view import PartView
 from carknocker.judgement.truth import FAILS, NEAR
 from carknocker.questions.why.asked import Asked
@@ -14,10 +14,10 @@ from carknocker.questions.why.clauses import clause_node, first_deciding
 from carknocker.questions.why.evidence import evidence_node, work_node
 from carknocker.questions.why.findings import finding_node, relief_node
 from carknocker.questions.why.model import WhyNode
-from carknocker.questions.why.not_items import items_of
-from carknocker.questions.why.not_words import cause_words, nothing_reached
-from carknocker.questions.why.words import leave_words
+from carknocker.questions.why.not_items import facts_for
 from carknocker.rulebook.model import Consequence, Relieves
+from carknocker.wording.rules import cause_words, nothing_reached
+from carknocker.wording.work import leave_words
 
 Keys = frozenset[str] | None
 
@@ -36,7 +36,7 @@ def why_not(consequence: Consequence, keys: Keys, asked: Asked) -> tuple[WhyNode
 def _of_cause(rule: Rule, keys: Keys, asked: Asked) -> WhyNode:
     return WhyNode(
         "nothing",
-        f"does not follow from: {cause_words(rule.cause, asked)}",
+        f"does not follow from: {cause_words(rule.cause, asked.title)}",
         (("rule", rule.consequence.id),),
         rule.consequence.source,
         rule.cause.where,
@@ -53,10 +53,10 @@ def _reasons(rule: Rule, keys: Keys, asked: Asked) -> Iterator[WhyNode]:
         yield from _states(rule, keys, asked)
         return
     any_of_it = False
-    for item in items_of(rule, asked):
-        if keys is None or item.fact.part in keys or not item.fact.part:
+    for cause in facts_for(rule, asked):
+        if keys is None or cause.fact.part in keys or not cause.fact.part:
             any_of_it = True
-            yield _of_item(rule, item, asked)
+            yield _of_candidate(rule, cause, asked)
     if not any_of_it:
         yield from _none(rule, keys, asked)
 
@@ -76,9 +76,11 @@ def _least(rule: Rule) -> int:
     return NEAR if isinstance(rule.produces, Relieves) else FAILS + 1
 
 
-def _sight(key: str, asked: Asked, item: Item | None = None) -> PartView:
+def _sight(key: str, asked: Asked, cause: ChainFact | None = None) -> PartView:
     situation = asked.situation
-    return PartView(situation, key, situation.view(key), situation.move.out, facts=None if item is None else item.facts)
+    return PartView(
+        situation, key, situation.view(key), situation.move.out, facts=None if cause is None else cause.facts
+    )
 
 
 def _states(rule: Rule, keys: Keys, asked: Asked) -> Iterator[WhyNode]:
@@ -92,30 +94,31 @@ def _states(rule: Rule, keys: Keys, asked: Asked) -> Iterator[WhyNode]:
             continue
         decided = first_deciding(rule.cause.when, _sight(part.key, asked))
         if decided.truth >= NEAR:
-            item = Item(Fact(("state", rule.consequence.id, str(rule.cause_number), part.key), part.key), ())
-            yield _held_back(rule, item, asked)
+            cause = ChainFact(StateFact(rule.consequence.id, rule.cause_number, part.key), rule.consequence.id)
+            yield _held_back(rule, cause, asked)
         else:
             because = (evidence_node(decided.evidence, asked),) if decided.evidence is not None else ()
             said = f"{asked.part(part.key)}: the first condition that does not hold"
             yield clause_node(decided, said, because)
 
 
-def _of_item(rule: Rule, item: Item, asked: Asked) -> WhyNode:
+def _of_candidate(rule: Rule, cause: ChainFact, asked: Asked) -> WhyNode:
     """A cause that is there: what narrows it fails, a relief stopped it, or it reaches nothing."""
-    sight = _sight(item.fact.part or "car", asked, item)
+    key = asked_on(cause, asked.situation)
+    sight = _sight(key, asked, cause)
     if rule.when is not None and rule.cause.when is not None and rule.when(sight) < _least(rule):
-        because = (work_node(item.work),) if item.work is not None else ()
-        where = f"{asked.part(item.fact.part or 'car')}: the first condition that does not hold"
+        because = (work_node(cause.work),) if cause.work is not None else ()
+        where = f"{asked.part(key)}: the first condition that does not hold"
         return clause_node(first_deciding(rule.cause.when, sight), where, because)
-    return _held_back(rule, item, asked)
+    return _held_back(rule, cause, asked)
 
 
-def _held_back(rule: Rule, item: Item, asked: Asked) -> WhyNode:
-    for relief in asked.reliefs.get((rule.consequence.id, item.fact.part), ()):
+def _held_back(rule: Rule, cause: ChainFact, asked: Asked) -> WhyNode:
+    for relief in asked.reliefs.get((rule.consequence.id, cause.fact.part), ()):
         if relief.stopped and relief.relieves.purpose == "move":
             return relief_node(relief, asked)
-    because = (work_node(item.work),) if item.work is not None else ()
-    said = f"{asked.part(item.fact.part or 'car')}: {nothing_reached(rule.produces)}"
+    because = (work_node(cause.work),) if cause.work is not None else ()
+    said = f"{asked.part(cause.fact.part or 'car')}: {nothing_reached(rule.produces)}"
     return WhyNode("nothing", said, because=because)
 
 

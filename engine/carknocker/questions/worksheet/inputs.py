@@ -15,7 +15,6 @@ from carknocker.vocabulary.model import Attribute
 from carknocker.workings.model import Missing
 
 _MOST = 60
-_UNREAD = "not read"
 
 
 def further_inputs(finding: Finding, looks: Looks) -> Iterator[tuple[Part, Attribute]]:
@@ -37,7 +36,7 @@ def _inputs(key: str, asked: Attribute, looks: Looks) -> Iterator[tuple[Part, At
         for (part, name), held in assumed.items():
             situation.views[part] = {**situation.views[part], name: held}
         told = situation.work_out(key, asked)
-        if not isinstance(told, Missing) or not told.reason.startswith(_UNREAD):
+        if not isinstance(told, Missing) or not told.unread:
             return
         part_of_it = known.standing.parts.get(told.part)
         attribute = None if part_of_it is None else looks.vocabulary.attribute(part_of_it.kind, told.attribute)

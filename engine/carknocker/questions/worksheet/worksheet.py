@@ -4,18 +4,21 @@ from collections.abc import Iterator
 
 import msgspec
 
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Finding
-from carknocker.judgement.wording import requirement_words
-from carknocker.questions.check import CheckAnswer
 from carknocker.questions.lacking import lacks_of
 from carknocker.questions.looks import Looks
-from carknocker.questions.why.words import evidence_value, part_words
 from carknocker.questions.worksheet.inputs import further_inputs
 from carknocker.questions.worksheet.model import STATIONS, AlsoWanted, WantedReading, WorksheetAnswer
 from carknocker.questions.worksheet.places import name_on_a_form, place_along, station_of
 from carknocker.record.model import Part
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.vocabulary.model import Attribute
+from carknocker.wording.car_title import car_title
+from carknocker.wording.evidence import evidence_value
+from carknocker.wording.limits import requirement_words
+from carknocker.wording.parts import part_words
+from carknocker.wording.verdicts import reason_words
 
 _OF_THE_MOVE = frozenset({"move", "train", "leg"})
 _WANTED = frozenset({"not shown", "withdrawn", "lapses"})
@@ -55,7 +58,7 @@ def worksheet(answer: CheckAnswer) -> WorksheetAnswer:
     car = judgement.car
     return WorksheetAnswer(
         mark=car.mark,
-        car=" ".join(word for word in (car.mark, car.name) if word),
+        car=car_title(car),
         file=car.file,
         as_of=answer.day,
         out=judgement.move.out,
@@ -94,7 +97,7 @@ def _lapsing(finding: Finding, looks: Looks, advised: bool, shop: bool) -> Itera
         key = looks.judgement.situation.owner(finding.part.key, path.owner) if path.owner else finding.part.key
         part = looks.judgement.parts.get(key or "")
         if part is not None:
-            yield _Want(part, path.attribute, path.attribute.label, said.reason, advised, False, shop)
+            yield _Want(part, path.attribute, path.attribute.label, reason_words(said.reasons), advised, False, shop)
 
 
 def _is_reading(want: _Want) -> bool:

@@ -4,13 +4,15 @@ import msgspec
 
 from carknocker.dossier.check.entries import Entry
 from carknocker.dossier.context import Context
-from carknocker.dossier.evidence_words import told_words
-from carknocker.dossier.part_names import named
-from carknocker.dossier.words import place_words
-from carknocker.judgement.explanation.explain import Explanation
+from carknocker.judgement.explanation import Explanation
 from carknocker.judgement.model import Finding
-from carknocker.judgement.wording import path_words
 from carknocker.rulebook.model import Verdict
+from carknocker.wording.evidence import day_and_person
+from carknocker.wording.limits import path_words
+from carknocker.wording.margins import margin_words
+from carknocker.wording.parts import named
+from carknocker.wording.sources import place_words
+from carknocker.wording.verdicts import is_bare_answer, measured_words, names_day, reason_words, required_words
 
 _ORDER: tuple[Verdict, ...] = (
     "breached", "withdrawn", "lapses", "borderline", "not shown", "for the day", "met", "not applicable",
@@ -52,7 +54,7 @@ def _kind(findings: list[Finding], context: Context) -> KindRows:
     for finding in findings:
         explained = context.explain(finding)
         seen = "" if finding.verdict in _UNSEEN else _measured(finding, context)
-        key = (finding.criterion.id, _verdict(finding), seen, explained.margin)
+        key = (finding.criterion.id, _verdict(finding), seen, margin_words(explained.margin))
         alike.setdefault(key, []).append(finding)
     rows = sorted(alike.values(), key=lambda group: _ORDER.index(group[0].verdict))
     return KindRows(named((one.part for one in findings), context), tuple(_row(group, context) for group in rows))
@@ -67,8 +69,8 @@ def _row(group: list[Finding], context: Context) -> CriterionRow:
         parts=named((one.part for one in group), context),
         verdict=_verdict(first),
         measured=_together(list(dict.fromkeys(_measured(one, context) for one in group))),
-        margin=explained.margin,
-        required=explained.required,
+        margin=margin_words(explained.margin),
+        required=required_words(explained.required),
     )
 
 
@@ -85,17 +87,20 @@ def _measured(finding: Finding, context: Context) -> str:
     """What was seen, with the day and who; the reason where nothing that counts was seen."""
     explained = context.explain(finding)
     if finding.verdict in _UNSEEN:
-        return explained.reason or explained.measured
-    told = told_words(finding.evidence, unless_in=explained.measured)
+        return reason_words(explained.reasons) or measured_words(explained.measured)
+    evidence, reason = finding.evidence, reason_words(explained.reasons)
+    on = None if evidence is None else evidence.on
+    told = day_and_person(evidence, with_day=on is None or not names_day(explained.measured, on))
     words = f"{_labelled(explained)} ({told})" if told else _labelled(explained)
-    return f"{words}; {explained.reason}" if explained.reason else words
+    return f"{words}; {reason}" if reason else words
 
 
 def _labelled(explained: Explanation) -> str:
     """What was measured; a bare yes or no with what it is about."""
-    if explained.measured in ("yes", "no") and explained.attributes:
-        return f"{path_words(explained.attributes[0])}: {explained.measured}"
-    return explained.measured
+    words = measured_words(explained.measured)
+    if explained.attributes and is_bare_answer(explained.measured):
+        return f"{path_words(explained.attributes[0])}: {words}"
+    return words
 
 
 def not_applying_of(context: Context) -> tuple[Entry, ...]:
@@ -103,7 +108,7 @@ def not_applying_of(context: Context) -> tuple[Entry, ...]:
     reasons: dict[str, dict[str, list[Finding]]] = {}
     for finding in context.judgement.findings:
         if finding.verdict == "not applicable":
-            criteria = reasons.setdefault(context.explain(finding).reason, {})
+            criteria = reasons.setdefault(reason_words(context.explain(finding).reasons), {})
             criteria.setdefault(finding.criterion.id, []).append(finding)
     return tuple(
         Entry(reason[:1].upper() + reason[1:], tuple(_not_applying(group, context) for group in criteria.values()))

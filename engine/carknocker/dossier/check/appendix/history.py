@@ -7,11 +7,11 @@ import msgspec
 
 from carknocker.dossier.check.appendix.signed_tests import evidence_of_sort
 from carknocker.dossier.context import Context
-from carknocker.dossier.evidence_words import lines_words, person_words
-from carknocker.dossier.part_names import named
-from carknocker.judgement.wording import value_words
 from carknocker.quantities import write_quantity
 from carknocker.record.model import Evidence, Part, Work
+from carknocker.wording.evidence import lines_words, person_words
+from carknocker.wording.limits import value_words
+from carknocker.wording.parts import named
 
 
 class HistoryRow(msgspec.Struct, frozen=True):

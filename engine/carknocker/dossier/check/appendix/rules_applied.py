@@ -4,7 +4,7 @@ import msgspec
 
 from carknocker.dossier.check.source_list import rules_that_apply
 from carknocker.dossier.context import Context
-from carknocker.dossier.words import place_words, status_words
+from carknocker.wording.sources import place_words, status_words
 
 
 class RuleApplied(msgspec.Struct, frozen=True):

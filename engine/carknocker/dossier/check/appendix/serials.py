@@ -5,9 +5,9 @@ from collections.abc import Iterator
 import msgspec
 
 from carknocker.dossier.context import Context
-from carknocker.dossier.part_names import label_of
-from carknocker.judgement.wording import value_words
 from carknocker.record.model import Part
+from carknocker.wording.limits import value_words
+from carknocker.wording.parts import label_of
 
 
 class _Sort(msgspec.Struct, frozen=True):

@@ -4,9 +4,9 @@ import msgspec
 
 from carknocker.dossier.check.appendix.signed_tests import evidence_of_sort
 from carknocker.dossier.context import Context
-from carknocker.dossier.evidence_words import gauge_words, lines_words, person_words
-from carknocker.dossier.part_names import named
 from carknocker.record.model import Evidence, Part
+from carknocker.wording.evidence import gauge_words, lines_words, person_words
+from carknocker.wording.parts import named
 
 
 class SheetRow(msgspec.Struct, frozen=True):

@@ -5,12 +5,12 @@ from collections.abc import Iterator
 import msgspec
 
 from carknocker.dossier.context import Context
-from carknocker.dossier.evidence_words import gauge_words, lines_words, person_words
-from carknocker.dossier.part_names import named
 from carknocker.judgement.situation import accepted_by_host
-from carknocker.judgement.wording import value_words
 from carknocker.record.model import Evidence, Part
 from carknocker.record.values import Day, Value
+from carknocker.wording.evidence import gauge_words, lines_words, person_words
+from carknocker.wording.limits import value_words
+from carknocker.wording.parts import named
 
 _OWN_COLUMNS = frozenset({"code", "device", "device_due"})
 

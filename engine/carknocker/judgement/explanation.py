@@ -1,0 +1,489 @@
+"""A finding explained as plain data: the very functions that decided, asked again."""
+
+from collections.abc import Iterator
+from datetime import date
+from fractions import Fraction
+from typing import Literal
+
+import msgspec
+
+from carknocker.judgement.clause_tests import clause_test
+from carknocker.judgement.criteria import CompiledComparison, CompiledCriterion, prepare
+from carknocker.judgement.dates import day_of
+from carknocker.judgement.figures import SIDES
+from carknocker.judgement.findings import view_for_must
+from carknocker.judgement.model import Finding, Judgement
+from carknocker.judgement.observed_value import ObservedValue, has_run_out
+from carknocker.judgement.part_view import PartView, limit_getter
+from carknocker.judgement.situation import accepted_by_host
+from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
+from carknocker.quantities.writing import write_quantity
+from carknocker.record.model import Evidence
+from carknocker.record.values import Bound, Day, NotAccessible, Value
+from carknocker.rulebook.clauses import AttributePath, ByTable, Clause, Comparison, CountOf, EachOf, FromPart, of_test
+from carknocker.workings import Missing, Worked
+
+MarginSide = Literal["within it", "at the limit", "past it"]
+
+
+class Margin(msgspec.Struct, frozen=True):
+    """By how much a figure passes its limit, or misses it. amount: in the base unit of the dimension, never negative.
+    limit_passes: whether exactly the limit passes."""
+
+    side: MarginSide
+    amount: Fraction
+    dimension: str
+    limit_passes: bool
+
+
+class NothingSeen(msgspec.Struct, frozen=True):
+    """No value that counts, and no evidence of one."""
+
+
+class EvidenceSeen(msgspec.Struct, frozen=True):
+    """Evidence that is void, or that did not count."""
+
+    evidence: Evidence
+
+
+class OtherValue(msgspec.Struct, frozen=True):
+    """A further value that fails its own comparison."""
+
+    path: AttributePath
+    value: Value
+
+
+class ValueSeen(msgspec.Struct, frozen=True):
+    """The value that decided. evidence: of a paper, in the place of its value. dated: the day from which its age was
+    counted; before_departure: how many days lie between it and the departure, negative after it. good_until: the last
+    day that a test names itself, where that lies before the return. others: what fails besides."""
+
+    value: Value
+    paper: Evidence | None
+    dated: Day | None
+    before_departure: int
+    good_until: date | None
+    others: tuple[OtherValue, ...]
+
+
+class CountSeen(msgspec.Struct, frozen=True):
+    """Of how many parts of a kind inside the part a condition surely holds."""
+
+    count: int
+    of: int
+    kind: str
+
+
+class EachSeen(msgspec.Struct, frozen=True):
+    """On which parts inside the part what is asked of each does not surely hold: their labels."""
+
+    failing: tuple[str, ...]
+    of: int
+
+
+class InsideSeen(msgspec.Struct, frozen=True):
+    """Several things about the parts inside."""
+
+
+Measured = NothingSeen | EvidenceSeen | ValueSeen | CountSeen | EachSeen | InsideSeen
+
+
+class NoLimit(msgspec.Struct, frozen=True):
+    """The limit that the part itself gives is not on record."""
+
+    comparison: Comparison
+
+
+class Undecided(msgspec.Struct, frozen=True):
+    """The value does not settle it."""
+
+    value: Value
+
+
+class NoOwner(msgspec.Struct, frozen=True):
+    """There is no part of the kind that is asked about."""
+
+
+class NotWorkedOut(msgspec.Struct, frozen=True):
+    """A figure that can't be worked out. accepted_by: the host, where it could be from what anyone read."""
+
+    missing: Missing
+    accepted_by: str
+
+
+class WorkedFromOld(msgspec.Struct, frozen=True):
+    """A figure that rests on a reading that is too old. oldest: the day of the oldest reading."""
+
+    oldest: date | None
+    day: date
+
+
+class NothingOnRecord(msgspec.Struct, frozen=True):
+    """No entry at all. read: whether it would be read, not put on record."""
+
+    read: bool
+
+
+class FactNotOnRecord(msgspec.Struct, frozen=True):
+    """The test or paper is on record, the fact of it is not."""
+
+
+class SetAside(msgspec.Struct, frozen=True):
+    """Evidence that does not count: void, or its gauge was not in order. why: in words."""
+
+    why: str
+
+
+class CannotBeReached(msgspec.Struct, frozen=True):
+    value: NotAccessible
+
+
+class SignerNotAccepted(msgspec.Struct, frozen=True):
+    """Whoever showed it is not accepted by the host for that day. by: the name, empty where nobody is named."""
+
+    value: Value
+    on: date
+    by: str
+    host: str
+
+
+class TooOld(msgspec.Struct, frozen=True):
+    value: Value
+    on: date
+    day: date
+
+
+class NotRead(msgspec.Struct, frozen=True):
+    """What is on record does not show it."""
+
+
+WhyUnknown = (
+    NoLimit | Undecided | NoOwner | NotWorkedOut | WorkedFromOld | NothingOnRecord | FactNotOnRecord | SetAside
+    | CannotBeReached | SignerNotAccepted | TooOld | NotRead
+)  # fmt: skip
+
+
+class UnknownValue(msgspec.Struct, frozen=True):
+    """What can't be settled, and why."""
+
+    path: AttributePath
+    why: WhyUnknown
+
+
+class ComesToApply(msgspec.Struct, frozen=True):
+    """The part comes under the criterion during the move."""
+
+    when: Clause
+
+
+class ExceptionEnds(msgspec.Struct, frozen=True):
+    """The exception for the part ends during the move."""
+
+    unless: Clause
+
+
+class MadeVoid(msgspec.Struct, frozen=True):
+    """why: in words, by which work or event."""
+
+    why: str
+
+
+class GoodUntil(msgspec.Struct, frozen=True):
+    """It holds on departure, and up to a last day before the return."""
+
+    last: date
+    back: date
+
+
+class RenewedOnTheWay(msgspec.Struct, frozen=True):
+    """It holds up to a last day before the return, and is then renewed on the way."""
+
+    last: date
+
+
+class MayNotApply(msgspec.Struct, frozen=True):
+    """Nothing shows whether it applies. conditions: those that are open."""
+
+    conditions: tuple[Clause, ...]
+
+
+class NotSettled(msgspec.Struct, frozen=True):
+    """values: what can't be settled, each once; empty where that is some part inside."""
+
+    values: tuple[UnknownValue, ...]
+
+
+class OnlyWhere(msgspec.Struct, frozen=True):
+    """It applies only where the condition holds, and it does not here."""
+
+    when: Clause
+
+
+class ExceptWhere(msgspec.Struct, frozen=True):
+    """It does not apply where the exception holds, and it does here."""
+
+    unless: Clause
+
+
+class OnlyFitted(msgspec.Struct, frozen=True):
+    """It asks about the place, and the part is not fitted."""
+
+
+Reason = (
+    ComesToApply | ExceptionEnds | MadeVoid | GoodUntil | RenewedOnTheWay | MayNotApply | NotSettled | OnlyWhere
+    | ExceptWhere | OnlyFitted
+)  # fmt: skip
+
+
+class Explanation(msgspec.Struct, frozen=True):
+    """A finding explained. measured: of what decided it. required: what it must be. margin: None where figure or limit
+    is no exact figure. reasons: why it is judged so, where its figures don't say it. worked: lines of the workings that
+    were used. attributes: what the criterion looks at, the deciding one first.
+    """
+
+    measured: Measured
+    required: Clause
+    margin: Margin | None
+    reasons: tuple[Reason, ...]
+    worked: tuple[str, ...]
+    attributes: tuple[AttributePath, ...]
+
+
+def explain(judgement: Judgement, finding: Finding) -> Explanation:
+    """The explanation of a finding of this judgement."""
+    one = prepare(judgement.rulebook).criterion(finding.criterion)
+    sight = view_for_must(one, finding.part, judgement.situation, judgement.move.out)
+    leaves = _ordered(one, sight, finding)
+    return Explanation(
+        measured=_measured(one, leaves, sight, finding),
+        required=one.criterion.must,
+        margin=_margin(leaves, sight, finding),
+        reasons=tuple(_reasons(one, leaves, sight, finding)),
+        worked=worked_lines(leaves, sight),
+        attributes=tuple(leaf.comparison.path for leaf in leaves),
+    )
+
+
+def _ordered(one: CompiledCriterion, sight: PartView, finding: Finding) -> list[CompiledComparison]:
+    """What decided first: what fails, for a breach; what is unknown, for what is not shown."""
+    wanted = {"breached": FAILS, "not shown": UNKNOWN, "for the day": UNKNOWN, "withdrawn": UNKNOWN, "borderline": NEAR}
+    truth = wanted.get(finding.verdict)
+    leaves = list(one.leaves)
+    if truth is not None:
+        leaves.sort(key=lambda leaf: leaf.test(sight) != truth)
+    elif finding.lapses_on is not None:
+        later = view_for_must(one, finding.part, sight.situation, sight.situation.move.back)
+        leaves.sort(key=lambda leaf: leaf.test(later) >= NEAR)
+    return leaves
+
+
+def _measured(one: CompiledCriterion, leaves: list[CompiledComparison], sight: PartView, finding: Finding) -> Measured:
+    if finding.verdict == "withdrawn" and finding.evidence is not None:
+        return EvidenceSeen(finding.evidence)
+    if not leaves:
+        return _inside(one, sight)
+    leaf = leaves[0]
+    held = leaf.get(sight)
+    if held is None:
+        return NothingSeen() if finding.evidence is None else EvidenceSeen(finding.evidence)
+    path = leaf.comparison.path
+    span = day_of(held) if leaf.comparison.word == "within" else None
+    run_out = has_run_out(held, sight.situation.move.back) and of_test(path)
+    return ValueSeen(
+        value=held.value,
+        paper=held.evidence if path.attribute.type == "paper" else None,
+        dated=span,
+        before_departure=0 if span is None else (sight.day - span.last).days,
+        good_until=held.evidence.until if run_out and held.evidence is not None else None,
+        others=tuple(
+            OtherValue(other.comparison.path, seen.value)
+            for other in leaves[1:]
+            if other.test(sight) == FAILS and other.comparison.path != path
+            if (seen := other.get(sight)) is not None
+        ),
+    )
+
+
+def _inside(one: CompiledCriterion, sight: PartView) -> Measured:
+    must = one.criterion.must
+    standing = sight.situation.standing
+    if isinstance(must, CountOf):
+        keys = standing.inside_of(sight.key, must.kind)
+        test = None if must.when is None else clause_test(must.when)
+        return CountSeen(sum(test is None or test(sight.at(key)) >= NEAR for key in keys), len(keys), must.kind)
+    if isinstance(must, EachOf):
+        test = clause_test(must.must)
+        keys = standing.inside_of(sight.key, must.kind)
+        failing = tuple(standing.parts[key].label for key in keys if test(sight.at(key)) < NEAR)
+        return EachSeen(failing, len(keys))
+    return InsideSeen()
+
+
+def _margin(leaves: list[CompiledComparison], sight: PartView, finding: Finding) -> Margin | None:
+    if not leaves or leaves[0].comparison.word not in SIDES or finding.verdict not in ("met", "breached", "borderline"):
+        return None
+    leaf = leaves[0]
+    held = leaf.get(sight)
+    dimension = leaf.comparison.path.value_attribute.type
+    if held is None or dimension == "period":
+        return None
+    limit = limit_getter(leaf.comparison)(sight)
+    ours, theirs = figure_of(held), None if limit is None else figure_of(limit)
+    if ours is None or theirs is None:
+        return None
+    sign, strict = SIDES[leaf.comparison.word]
+    amount = (ours - theirs) * sign
+    side: MarginSide = "at the limit" if amount == 0 else "within it" if amount > 0 else "past it"
+    return Margin(side, abs(amount), dimension, not strict)
+
+
+def figure_of(held: ObservedValue) -> Fraction | None:
+    """The figure of a value: exact, or the middle of a range so narrow that both its ends read alike, as π and roots
+    leave it. None for anything else."""
+    if held.d:
+        return Fraction(held.n, held.d)
+    bound = held.value
+    if not isinstance(bound, Bound) or bound.low is None or bound.high is None or bound.low_open or bound.high_open:
+        return None
+    if write_quantity(bound.low) != write_quantity(bound.high):
+        return None
+    return (bound.low.amount + bound.high.amount) / 2
+
+
+def _reasons(
+    one: CompiledCriterion, leaves: list[CompiledComparison], sight: PartView, finding: Finding
+) -> Iterator[Reason]:
+    if finding.unmet and one.may_come_under:
+        yield from _comes_under(one, sight)
+    yield from _of_verdict(one, leaves, sight, finding)
+
+
+def _comes_under(one: CompiledCriterion, sight: PartView) -> Iterator[Reason]:
+    """Why a part is judged that is not under the criterion on departure."""
+    criterion, sight = one.criterion, _by_anyone(sight)
+    if one.when is not None and one.when(sight) == FAILS and criterion.when is not None:
+        yield ComesToApply(criterion.when)
+    elif one.unless is not None and one.unless(sight) >= NEAR and criterion.unless is not None:
+        yield ExceptionEnds(criterion.unless)
+
+
+def _of_verdict(
+    one: CompiledCriterion, leaves: list[CompiledComparison], sight: PartView, finding: Finding
+) -> Iterator[Reason]:
+    match finding.verdict:
+        case "withdrawn":
+            excluded = sight.situation.excluded
+            yield MadeVoid("" if finding.evidence is None else excluded.get(finding.evidence.id, ""))
+        case "lapses":
+            if finding.lapses_on is not None:
+                yield GoodUntil(finding.lapses_on, sight.situation.move.back)
+        case "not shown" | "for the day":
+            yield _why_not_shown(one, leaves, sight)
+        case "not applicable":
+            yield _why_not_applicable(one, sight)
+        case _:
+            if finding.lapses_on is not None:
+                yield RenewedOnTheWay(finding.lapses_on)
+
+
+def _by_anyone(sight: PartView) -> PartView:
+    """The same look with what anyone read: so `when` and `unless` are asked."""
+    return PartView(sight.situation, sight.key, sight.situation.view(sight.key), sight.day)
+
+
+def _why_not_applicable(one: CompiledCriterion, sight: PartView) -> Reason:
+    criterion, sight = one.criterion, _by_anyone(sight)
+    if one.when is not None and one.when(sight) == FAILS and criterion.when is not None:
+        return OnlyWhere(criterion.when)
+    if one.unless is not None and one.unless(sight) >= NEAR and criterion.unless is not None:
+        return ExceptWhere(criterion.unless)
+    return OnlyFitted()
+
+
+def _why_not_shown(one: CompiledCriterion, leaves: list[CompiledComparison], sight: PartView) -> Reason:
+    criterion, asked = one.criterion, _by_anyone(sight)
+    open_ = tuple(
+        clause
+        for test, clause in ((one.when, criterion.when), (one.unless, criterion.unless))
+        if test is not None and clause is not None and test(asked) == UNKNOWN
+    )
+    if open_:
+        return MayNotApply(open_)
+    return NotSettled(tuple(why_unknown(leaf, sight) for leaf in leaves if leaf.test(sight) == UNKNOWN))
+
+
+def why_unknown(leaf: CompiledComparison, sight: PartView) -> UnknownValue:
+    """Why one comparison can't be settled on what is seen."""
+    return UnknownValue(leaf.comparison.path, _why_unknown(leaf, sight))
+
+
+def _why_unknown(leaf: CompiledComparison, sight: PartView) -> WhyUnknown:
+    comparison, situation = leaf.comparison, sight.situation
+    path, attribute = comparison.path, comparison.path.attribute
+    held = leaf.get(sight)
+    if held is not None:
+        limited = comparison.word not in ("within", "in_force", "shown")
+        if limited and limit_getter(comparison)(sight) is None:
+            return NoLimit(comparison)
+        return Undecided(held.value)
+    key = situation.owner(sight.key, path.owner) if path.owner else sight.key
+    if key is None:
+        return NoOwner()
+    if attribute.derived:
+        return _why_not_worked(leaf, sight, key)
+    entries = situation.standing.evidence.get(key, {}).get(attribute.name, ())
+    if not entries:
+        return NothingOnRecord(attribute.type not in ("test", "paper"))
+    if path.fact is not None and situation.view(key, shop=sight.shop).get(attribute.name) is not None:
+        return FactNotOnRecord()
+    return _why_not_counted(entries[-1], sight)
+
+
+def _why_not_worked(leaf: CompiledComparison, sight: PartView, key: str) -> WhyUnknown:
+    situation, attribute = sight.situation, leaf.comparison.path.attribute
+    worked = situation.work_out(key, attribute, shop=sight.shop)
+    if isinstance(worked, Worked):
+        days = [one.on for one in worked.used if one.sort == "reading" and one.on is not None]
+        return WorkedFromOld(min(days, default=None), sight.day)
+    from_anyone = sight.shop and isinstance(situation.work_out(key, attribute), Worked)
+    return NotWorkedOut(worked, situation.move.host if from_anyone else "")
+
+
+def _why_not_counted(evidence: Evidence, sight: PartView) -> WhyUnknown:
+    situation, value, on = sight.situation, evidence.value, evidence.on
+    excluded = situation.excluded.get(evidence.id)
+    if excluded:
+        return SetAside(excluded)
+    if isinstance(value, NotAccessible):
+        return CannotBeReached(value)
+    host = situation.move.host
+    if (sight.shop or evidence.sort == "test") and on is not None and not accepted_by_host(evidence.by, host, on):
+        return SignerNotAccepted(value, on, "" if evidence.by is None else evidence.by.name, host)
+    if sight.oldest is not None and on is not None and on < sight.oldest:
+        return TooOld(value, on, sight.day)
+    return NotRead()
+
+
+def worked_of(path: AttributePath, sight: PartView) -> tuple[str, Worked] | None:
+    """The part and the working that gave a derived attribute its value; None for any other attribute, or where it
+    can't be worked out."""
+    if not path.attribute.derived:
+        return None
+    situation = sight.situation
+    owner = situation.owner(sight.key, path.owner) if path.owner else sight.key
+    if owner is None:
+        return None
+    worked = situation.work_out(owner, path.attribute, shop=sight.shop)
+    return (owner, worked) if isinstance(worked, Worked) else None
+
+
+def paths_of(comparison: Comparison) -> tuple[AttributePath, ...]:
+    """What a comparison looks at: its own attribute, and the one that its limit is taken from."""
+    limit = comparison.limit
+    return (comparison.path, limit.path) if isinstance(limit, (FromPart, ByTable)) else (comparison.path,)
+
+
+def worked_lines(leaves: list[CompiledComparison], sight: PartView) -> tuple[str, ...]:
+    """The worked lines of all workings that some comparisons looked at, each once."""
+    found = (worked_of(path, sight) for leaf in leaves for path in paths_of(leaf.comparison))
+    return tuple(dict.fromkeys(worked.line for _, worked in filter(None, found)))

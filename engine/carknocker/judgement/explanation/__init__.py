@@ -1,1 +1,0 @@
-"""A finding in words: the very functions that decided, asked again."""

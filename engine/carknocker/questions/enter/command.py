@@ -1,0 +1,64 @@
+"""`carknocker enter`."""
+
+import sys
+from contextlib import suppress
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from carknocker.cli.inputs import read_day
+from carknocker.cli.options import CarArgument, command_line
+from carknocker.cli.output import OutputRefused, write_stream, write_whole
+from carknocker.cli.statuses import in_plain_words
+from carknocker.documents import ProblemList, load_text
+from carknocker.questions.enter.enter import enter
+from carknocker.record import find_car
+
+_MARK_OF_UTF8 = b"\xef\xbb\xbf"
+
+
+def _run(car: Path, form: Path, as_of: str | None) -> None:
+    """Keeps what was there beside the record, then writes the record. A demo case is not written to: a path is taken as
+    it is given."""
+    day = read_day(as_of)
+    record = find_car(car)
+    problems = ProblemList()
+    texts = [load_text(record, problems), load_text(form, problems)]
+    problems.refuse_if_any()
+    entered = enter(texts[0] or "", str(record), texts[1] or "", str(form), day)
+    before = record.read_bytes()
+    beginning = _MARK_OF_UTF8 if before.startswith(_MARK_OF_UTF8) else b""
+    backup = record.with_name(entered.backup)
+    if backup.exists() and backup.read_bytes() != before:
+        raise OutputRefused(f"{backup} is there already, with something else in it; move it away. Nothing was changed")
+    write_whole(backup, before)
+    with suppress(OSError):  # a record that only its owner may read has such a backup
+        backup.chmod(record.stat().st_mode & 0o777)
+    write_whole(record, beginning + entered.text.encode("utf-8"))
+    lines = [
+        f"{record}: {count:,} value{'' if count == 1 else 's'} of {day}, read by {by}"
+        for day, by, count in entered.sheets
+    ]
+    lines.append(f"What was there is kept as {backup}")
+    write_stream(sys.stdout, "\n".join(lines) + "\n")
+
+
+app = command_line()
+PLACE_IN_HELP = 80
+
+
+@app.command(epilog="Example: carknocker enter my-car sheet.yaml")
+def command(
+    car: CarArgument,
+    form: Annotated[Path, typer.Argument(metavar="FORM", help="A filled-in form, YAML or CSV.")],
+    as_of: Annotated[
+        str | None,
+        typer.Option(
+            "--as-of", metavar="DATE", help="The day of entering, after which nothing can be read; default today."
+        ),
+    ] = None,
+) -> None:
+    """Enter a filled-in form into the car record: all of it, or nothing. What was there is kept beside it."""
+    with in_plain_words():
+        _run(car, form, as_of)

@@ -1,0 +1,47 @@
+"""`carknocker new`."""
+
+import sys
+from datetime import date, timedelta
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from carknocker.cli.inputs import read_day
+from carknocker.cli.options import command_line
+from carknocker.cli.output import write_stream
+from carknocker.cli.statuses import in_plain_words
+from carknocker.questions.new.new_record import starter_record, write_starter
+
+_OUT_AFTER = timedelta(days=60)
+_BACK_AFTER = timedelta(days=10)
+
+
+def _run(folder: Path, mark: str, name: str, host: str, out: str | None, back: str | None) -> None:
+    """Writes the files into the folder and says what to do next; changes nothing if one of them is there."""
+    day_out = date.today() + _OUT_AFTER if out is None else read_day(out)
+    day_back = day_out + _BACK_AFTER if back is None else read_day(back)
+    if day_back < day_out:
+        raise typer.BadParameter(f"back on {day_back.isoformat()}, before out on {day_out.isoformat()}")
+    written = write_starter(folder, starter_record(mark=mark, name=name, out=day_out, back=day_back, host=host))
+    lines = [f"wrote {path}" for path in written]
+    lines.append(f"Fill in what you know, then: carknocker check {folder}")
+    write_stream(sys.stdout, "\n".join(lines) + "\n")
+
+
+app = command_line()
+PLACE_IN_HELP = 160
+
+
+@app.command(epilog='Example: carknocker new my-car --mark "QWHX 27" --name "Wren Hollow"')
+def command(
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Where to write the files; made if need be.")],
+    mark: Annotated[str, typer.Option("--mark", help="Reporting mark and number.")] = "MARK 0",
+    name: Annotated[str, typer.Option("--name", help="The car's name.")] = "",
+    host: Annotated[str, typer.Option("--host", help="The host railroad, if its circular is at hand.")] = "",
+    out: Annotated[str | None, typer.Option("--out", metavar="DATE", help="Day out.")] = None,
+    back: Annotated[str | None, typer.Option("--back", metavar="DATE", help="Day back.")] = None,
+) -> None:
+    """Write a commented starter record and a move, to be filled in."""
+    with in_plain_words():
+        _run(folder, mark, name, host, out, back)

@@ -1,0 +1,111 @@
+"""`carknocker recheck`."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from carknocker.cli.inputs import Place, find_place, load_rules, read_both
+from carknocker.cli.options import CarArgument, Format, FormatOption, OutputOption, RulesOption, command_line
+from carknocker.cli.output import write_answer, write_as_pages
+from carknocker.cli.statuses import in_plain_words
+from carknocker.documents import InputRefused, Location, Problem
+from carknocker.dossier.forms.json_form import json_of
+from carknocker.dossier.forms.plain_json import plain_json
+from carknocker.dossier.recheck.compare import compare
+from carknocker.dossier.recheck.given import MOST_BYTES, Given, read_dossiers
+from carknocker.dossier.recheck.page import recheck_page
+from carknocker.dossier.writing.wrapping import clean
+from carknocker.judgement.answer import check
+from carknocker.record import read_car_text, read_move_text
+from carknocker.record.model import CarRecord, Move
+from carknocker.wording.car_title import car_title
+
+FORMAT = "carknocker-recheck/1"
+IDENTICAL = 0
+DIFFERS = 1
+
+
+def _run(dossier: Path, car: Path, move: Path | None, form: Format, rules: list[Path], output: Path | None) -> None:
+    """Compares a dossier with what its car and move give on its day. Exits with 0 if it is identical, 1 if not."""
+    givens = read_dossiers(_content(dossier), str(dossier))
+    place, planned = find_place(car), None if move is None else find_place(move)
+    record, plan = read_both(place, planned)
+    given = _dossier_of(record, givens, dossier)
+    answer = check(
+        *_named_as_then(place, planned or place, record, plan, given), load_rules([place], rules), given.as_of
+    )
+    (now,) = read_dossiers(json_of([answer]).encode(), "the answer")
+    found = compare(given, now)
+    if form is Format.JSON:
+        write_answer(plain_json(FORMAT, found, car=given.car.mark, as_of=given.as_of.isoformat()), output)
+    else:
+        write_as_pages([recheck_page(given, found)], form, output)
+    raise typer.Exit(IDENTICAL if found.identical else DIFFERS)
+
+
+def _content(file: Path) -> bytes:
+    """The bytes of the dossier's file. Raises InputRefused."""
+    start = Location(str(file), 1, 1)
+    try:
+        if not file.is_file():
+            kind = "this is a folder" if file.is_dir() else "this is no ordinary file"
+            found = kind if file.exists() else "there is no such file"
+            raise InputRefused((Problem(start, found, remedy="name the file that `check --format json` wrote"),))
+        if file.stat().st_size > MOST_BYTES:
+            raise InputRefused((Problem(start, f"a file of {file.stat().st_size:,} bytes", f"at most {MOST_BYTES:,}"),))
+        return file.read_bytes()
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        raise InputRefused((Problem(start, f"the file can't be read: {reason}", "a readable file"),)) from None
+
+
+def _dossier_of(car: CarRecord, givens: tuple[Given, ...], file: Path) -> Given:
+    """The dossier of this car among those of the file; the only one, whatever its car."""
+    own = [given for given in givens if (given.car.mark, given.car.name) == (car.mark, car.name)]
+    if len(givens) == 1:
+        return givens[0]
+    same = [given for given in own if given.digests.car == car.digest] or own
+    if len(same) == 1:
+        return same[0]
+    held = clean(", ".join(car_title(given.car) for given in givens)) or "none"
+    found = f"{len(givens):,} dossiers, {len(same):,} of them of {car_title(car)}"
+    problem = Problem(Location(str(file), 1, 1), found, f"one dossier of this car; the file holds: {held}")
+    raise InputRefused((problem,))
+
+
+def _named_as_then(place: Place, planned: Place, car: CarRecord, move: Move, given: Given) -> tuple[CarRecord, Move]:
+    """The same record and move, their files named as the dossier names them, since places in them are part of it."""
+    if car.file != given.car.file:
+        car = read_car_text(_text(place, car.file), given.car.file)
+    if move.file != given.move.file:
+        move = read_move_text(_text(planned, move.file), given.move.file)
+    return car, move
+
+
+def _text(place: Place, file: str) -> str:
+    path = Path(file) if place.base is None else place.base / file
+    return path.read_bytes().decode("utf-8-sig")
+
+
+app = command_line()
+PLACE_IN_HELP = 150
+
+
+@app.command(
+    epilog="Example: carknocker recheck dossier.json wren-hollow/before. Exit status: 0 identical, "
+    "1 it differs, 2 input or command line, 3 cannot judge."
+)
+def command(
+    dossier: Annotated[Path, typer.Argument(metavar="DOSSIER", help="A dossier that `check --format json` wrote.")],
+    car: CarArgument,
+    move: Annotated[
+        Path | None, typer.Argument(metavar="[MOVE]", help="The move, or a folder with one; else the car's folder's.")
+    ] = None,
+    form: FormatOption = Format.TEXT,
+    rules: RulesOption = None,
+    output: OutputOption = None,
+) -> None:
+    """Is a dossier still true? Works it out again as of its own day, and says identical or what differs."""
+    with in_plain_words():
+        _run(dossier, car, move, form, rules or [], output)

@@ -1,0 +1,69 @@
+"""`carknocker rules new`."""
+
+import re
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from carknocker.cli.inputs import load_rules, read_day
+from carknocker.cli.options import RulesOption, command_line
+from carknocker.cli.output import write_stream
+from carknocker.cli.statuses import in_plain_words
+from carknocker.questions.new.new_circular import ruleset_name, starter_circular, write_circular
+from carknocker.rulebook import Library
+
+_NAME = re.compile(r"[a-z0-9][a-z0-9.-]*")
+_EDITION = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ._-]{0,40}")
+
+
+def _run(folder: Path, host: str, edition: str, ruleset: str, in_force: str | None, rules: list[Path]) -> None:
+    """Writes the edition below the folder and says what to do next; changes nothing if it is there already."""
+    if not any(letter.isalnum() for letter in host) or not host.isprintable():
+        raise typer.BadParameter("--host: name the host railroad")
+    day = read_day(in_force)
+    library = load_rules([], rules)
+    name = ruleset or _known(host, library) or ruleset_name(host)
+    if _NAME.fullmatch(name) is None:
+        raise typer.BadParameter(f"--ruleset `{name}`: small letters, digits, dots and hyphens")
+    if _EDITION.fullmatch(edition) is None:
+        raise typer.BadParameter(f"--edition `{edition}`: letters, digits, dots and hyphens, like 7 or 2026-2")
+    here = [head.name for head in library.heads.get(name, ())]
+    if edition in here:
+        raise typer.BadParameter(f"edition {edition} of {name} is at hand already: name the next one with --edition")
+    below = [
+        ruleset for layer in ("law", "trade") for ruleset, group in library.heads.items()
+        if group[-1].layer == layer and not group[-1].only_where_named
+    ]  # fmt: skip
+    files = starter_circular(host=host, ruleset=name, edition=edition, in_force=day, builds_on=below)
+    written = write_circular(folder, name, edition, files)
+    lines = [f"wrote {path}" for path in written]
+    lines.append(f"Type in what the circular says, then: carknocker rules check {folder}")
+    write_stream(sys.stdout, "\n".join(lines) + "\n")
+
+
+def _known(host: str, library: Library) -> str:
+    """The ruleset of a host whose circular is at hand."""
+    wanted = " ".join(host.split()).casefold()
+    return next((name for name, group in library.heads.items() if group[-1].host.casefold() == wanted), "")
+
+
+app = command_line()
+PLACE_IN_HELP = 200
+
+
+@app.command(epilog='Example: carknocker rules new my-rulesets --host "Kestrel & Northern" --edition 9')
+def command(
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="A folder for rulesets; made if need be.")],
+    host: Annotated[str, typer.Option("--host", metavar="NAME", help="The host railroad whose circular it is.")],
+    edition: Annotated[str, typer.Option("--edition", help="The name of the edition, as the host counts it.")] = "1",
+    ruleset: Annotated[str, typer.Option("--ruleset", help="The ruleset's name; default made of the host's.")] = "",
+    in_force: Annotated[
+        str | None, typer.Option("--in-force", metavar="DATE", help="The day from which it binds; default today.")
+    ] = None,
+    rules: RulesOption = None,
+) -> None:
+    """Write a commented starter circular of a host: an edition and one chapter."""
+    with in_plain_words():
+        _run(folder, host, edition, ruleset, in_force, rules or [])

@@ -1,0 +1,97 @@
+"""Who showed something, with which gauge, and where it is written, in words."""
+
+from collections.abc import Iterable
+
+from carknocker.documents import Location
+from carknocker.record.model import Evidence, Gauge, Person
+from carknocker.wording.limits import value_words
+
+
+def day_and_person(evidence: Evidence | None, *, with_day: bool = True) -> str:
+    """Day and person: `2026-09-12, RE`; without the day where the words beside it name it already."""
+    if evidence is None:
+        return ""
+    day = evidence.on.isoformat() if evidence.on is not None and with_day else ""
+    by = evidence.by.name if evidence.by is not None else ""
+    return ", ".join(word for word in (day, by) if word)
+
+
+def person_words(person: Person | None) -> str:
+    """`HM (shop inspector)`; `nobody named`."""
+    return "nobody named" if person is None else f"{person.full_name or person.name} ({person.role})"
+
+
+def gauge_words(gauge: Gauge | None) -> str:
+    """`finger gauge G-2, checked 2026-03-01, due 2027-03-01`; empty without a gauge."""
+    if gauge is None:
+        return ""
+    checked = f", checked {gauge.checked.isoformat()}" if gauge.checked is not None else ", never checked"
+    due = f", due {gauge.due.isoformat()}" if gauge.due is not None else ""
+    return f"{gauge.kind} {gauge.name}{checked}{due}"
+
+
+def lines_words(places: Iterable[Location]) -> str:
+    """`car.yaml:12`; the first and the last line where there are several: `car.yaml:12–40`."""
+    by_file: dict[str, list[int]] = {}
+    for place in places:
+        by_file.setdefault(place.file, []).append(place.line)
+    return ", ".join(
+        f"{file}:{min(lines)}" if min(lines) == max(lines) else f"{file}:{min(lines)}–{max(lines)}"
+        for file, lines in by_file.items()
+    )
+
+
+def evidence_words(evidence: Evidence | None, *, with_day: bool = True) -> str:
+    """Who, when, with what, and where it is written; empty where there is no evidence. Without the day where the words
+    beside it name it already."""
+    if evidence is None:
+        return ""
+    words: list[str] = []
+    if evidence.on is not None and with_day:
+        words.append(evidence.on.isoformat())
+    elif evidence.on is None and evidence.sort == "description":
+        words.append("as the record describes it")
+    if evidence.by is not None:
+        words.append(f"{evidence.by.full_name or evidence.by.name} ({evidence.by.role})")
+    if evidence.gauge is not None:
+        checked = evidence.gauge.checked
+        words.append(f"gauge {evidence.gauge.name}" + (f" checked {checked.isoformat()}" if checked else ""))
+    words.append(f"{evidence.where.file}:{evidence.where.line}")
+    return ", ".join(words)
+
+
+def reading_words(evidence: Evidence) -> str:
+    """A value with its day and who read it: `1 in (2026-09-12, RE)`."""
+    value = value_words(evidence.value)
+    if evidence.sort == "paper":
+        value = "on record" + (f" until {evidence.until.isoformat()}" if evidence.until is not None else "")
+    by = evidence.by.name if evidence.by is not None else ""
+    told = ", ".join(word for word in (evidence.on.isoformat() if evidence.on else "", by) if word)
+    return f"{value} ({told})" if told else value
+
+
+def evidence_value(evidence: Evidence) -> str:
+    """The value, or for a paper its last day."""
+    if evidence.sort != "paper":
+        return value_words(evidence.value)
+    return "on record" + ("" if evidence.until is None else f" until {evidence.until.isoformat()}")
+
+
+def evidence_lines(evidence: Evidence) -> tuple[tuple[str, str], ...]:
+    """Who, when, with which gauge, on which sheet, after what."""
+    lines: list[tuple[str, str]] = []
+    if evidence.on is not None:
+        lines.append(("on", evidence.on.isoformat()))
+    person, gauge = evidence.by, evidence.gauge
+    if person is not None:
+        lines.append(("by", f"{person.full_name or person.name} ({person.role})"))
+    if gauge is not None:
+        checked = f", checked {gauge.checked.isoformat()}" if gauge.checked is not None else ", no check on record"
+        due = f", due {gauge.due.isoformat()}" if gauge.due is not None else ""
+        lines.append(("gauge", f"{gauge.name} ({gauge.kind}{checked}{due})"))
+    if evidence.sheet and evidence.sort == "reading":
+        lines.append(("sheet", evidence.sheet))
+    if evidence.after:
+        lines.append(("after", ", ".join(sorted(evidence.after))))
+    lines.extend((name.replace("_", " "), value_words(value)) for name, value in evidence.facts.items())
+    return tuple(lines)

@@ -1,0 +1,120 @@
+"""Parts named as a person names them, many of them in few words: `wheels L1–L6, R1–R6`."""
+
+import re
+from collections.abc import Iterable, Mapping
+from typing import Protocol
+
+from carknocker.record.model import Part
+from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.model import Vocabulary
+
+_NUMBERED = re.compile(r"([A-Za-z]*)(\d+)")
+_RANGED = frozenset({"axles", "sides of axle", "listed", "legs"})
+_PLURALS: Mapping[str, str] = {
+    "axle position": "axles",
+    "axle": "steel axles of",
+    "box": "boxes",
+    "body": "bodies",
+    "brake rigging": "brake rigging",
+}
+
+_THE = {"car": "the car", "move": "the move", "train": "the train"}
+
+
+class WalkingOrder(Protocol):
+    """The parts of a car in the order in which one walks along it."""
+
+    @property
+    def vocabulary(self) -> Vocabulary: ...
+
+    def in_order(self, parts: Iterable[Part]) -> list[Part]: ...
+
+
+def label_of(part: Part) -> str:
+    """One part: `wheel R5`, `the car`; a part of a spare says so."""
+    if not part.fitted:
+        return f"{part.label} (spare)"
+    return part.label if part.position or part.label.startswith("the ") else f"the {part.label}"
+
+
+def part_words(part: Part) -> str:
+    """`wheel R5`, `the car`; what is not fitted says so."""
+    label = _THE.get(part.key, part.label)
+    return label if part.fitted else f"{label} (not fitted)"
+
+
+def attribute_words(kind: str, name: str) -> str:
+    """The label of an attribute of a kind of part."""
+    attribute = load_vocabulary().attribute(kind, name)
+    return name.replace("_", " ") if attribute is None else attribute.label
+
+
+def named(parts: Iterable[Part], order: WalkingOrder) -> str:
+    """Some parts, in walking order, kind by kind: `wheels L1–L4, R1–R4; truck B`."""
+    by_kind: dict[tuple[str, bool], list[Part]] = {}
+    for part in order.in_order(parts):
+        by_kind.setdefault((part.kind, part.fitted), []).append(part)
+    return "; ".join(_of_one_kind(kind, own, order) for (kind, _), own in by_kind.items())
+
+
+def _of_one_kind(kind: str, parts: list[Part], order: WalkingOrder) -> str:
+    if len(parts) == 1:
+        return label_of(parts[0])
+    words = f"{plural(kind)} {positions(parts, order)}"
+    return words if parts[0].fitted else f"{words} (spares)"
+
+
+def plural(kind: str) -> str:
+    """The name of several parts of a kind."""
+    return _PLURALS.get(kind, f"{kind}s")
+
+
+def positions(parts: Iterable[Part], order: WalkingOrder) -> str:
+    """Where parts of one kind are, without naming the kind: `L1–L6, R2`. A lone part that has no position: empty."""
+    listed = order.in_order(parts)
+    if not listed:
+        return ""
+    names = [part.position for part in listed if part.position]
+    kind = order.vocabulary.kinds.get(listed[0].kind)
+    if kind is None or kind.positions not in _RANGED:
+        return ", ".join(names)
+    return ", ".join(_runs(names))
+
+
+def compact_labels(labels: Iterable[str]) -> str:
+    """Labels that differ in their last word only, as one: `wheel L1–L3, R2; truck B`."""
+    by_kind: dict[str, list[str]] = {}
+    for label in dict.fromkeys(labels):
+        kind, _, last = label.rpartition(" ")
+        by_kind.setdefault(kind, []).append(last)
+    return "; ".join(f"{kind} {', '.join(_runs(lasts))}".strip() for kind, lasts in by_kind.items())
+
+
+def _runs(names: list[str]) -> list[str]:
+    """Numbers that follow each other, of one letter, as a range; the rest as it is."""
+    numbers: dict[str, list[int]] = {}
+    others: list[str] = []
+    for name in names:
+        match = _NUMBERED.fullmatch(name)
+        if match is None or str(int(match[2])) != match[2]:
+            others.append(name)
+        else:
+            numbers.setdefault(match[1], []).append(int(match[2]))
+    words: list[str] = []
+    for letter, own in sorted(numbers.items()):
+        for first, last in _spans(sorted(set(own))):
+            if last - first >= 2:
+                words.append(f"{letter}{first}–{letter}{last}")
+            else:
+                words.extend(f"{letter}{number}" for number in range(first, last + 1))
+    return words + others
+
+
+def _spans(numbers: list[int]) -> list[tuple[int, int]]:
+    spans: list[tuple[int, int]] = []
+    for number in numbers:
+        if spans and spans[-1][1] == number - 1:
+            spans[-1] = (spans[-1][0], number)
+        else:
+            spans.append((number, number))
+    return spans

@@ -1,0 +1,39 @@
+"""Sources in words, and places in a file."""
+
+from pathlib import PurePath
+
+from carknocker.documents import Location
+from carknocker.judgement.model import Judgement
+from carknocker.rulebook.model import Source
+
+
+def place_words(source: Source) -> str:
+    """Where a sentence stands: `49 CFR 238.303(e)(8)(vi)`."""
+    return f"{source.document} {source.section}".strip()
+
+
+def source_words(source: Source) -> str:
+    """`49 CFR 238.303(e)(8)(vi) (2015, read): “worn to a 7/8 inch thickness or less”`; what rests on memory or
+    inference says that it is to be checked."""
+    place = place_words(source)
+    read = ", ".join(word for word in (source.year, status_words(source)) if word)
+    words = f"{place} ({read})" if read else place
+    return f"{words}: “{source.words}”" if source.words else words
+
+
+def status_words(source: Source) -> str:
+    """How the source was read: `read`; `inference: check the current text`."""
+    return f"{source.status}: check the current text" if source.to_be_checked else source.status
+
+
+def file_of(where: Location, judgement: Judgement) -> str:
+    """The name of a file: of the record or the move as it was named, of an edition RULESET/EDITION/FILE, which is the
+    same wherever the rulesets lie."""
+    if where.file in (judgement.car.file, judgement.move.file):
+        return where.file
+    return "/".join(PurePath(where.file).parts[-3:])
+
+
+def place_of(where: Location, judgement: Judgement) -> str:
+    """A place in a file: `car.yaml:12`."""
+    return f"{file_of(where, judgement)}:{where.line}"
