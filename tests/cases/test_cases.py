@@ -5,6 +5,7 @@ from case_list import answer, expected, golden, names
 from pages import markdown, text
 
 from carknocker.judgement.restrictions import restriction_words
+from carknocker.wording.refusals import against_words
 
 
 def refusals(judgement):
@@ -15,7 +16,7 @@ def refusals(judgement):
         elif refusal.duty is not None:
             found.append(f"{refusal.duty.consequence.id} @ {refusal.duty.part.label}")
         else:
-            found.append(refusal.against)
+            found.append(against_words(refusal.against))
     return sorted(found)
 
 

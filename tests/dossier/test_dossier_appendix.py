@@ -6,6 +6,7 @@ import pytest
 import yaml
 
 from carknocker.cli.inputs import cases_folder
+from carknocker.documents import Location
 from carknocker.dossier.check.appendix.appendix import Appendix, appendix_of
 from carknocker.dossier.check.appendix.tables import full_table, line_words
 from carknocker.dossier.check.view import view_of
@@ -15,6 +16,7 @@ from carknocker.dossier.writing.page import Item, Rows, Section, Table
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import load_library, rulesets_folders
+from carknocker.wording.sources import lines_of
 
 BEFORE = cases_folder() / "wren-hollow" / "before"
 LIBRARY = load_library(rulesets_folders())
@@ -90,7 +92,7 @@ def test_a_test_has_its_signer_code_device_and_due_date():
     assert test.accepted == "yes, until 2027-06-30"
     assert (test.code, test.device) == ("passenger", "D-7, due 2026-10-20")
     assert test.counts == "no: void since 2026-09-24: J-12 service portion replaced"
-    assert test.at.startswith("car.yaml:")
+    assert [one.file for one in test.at] == ["car.yaml"]
 
 
 def test_an_overdue_device_is_told():
@@ -259,14 +261,14 @@ def test_a_table_shows_no_empty_column():
 @pytest.mark.parametrize(
     ("at", "told"),
     [
-        ("car.yaml:12", "line 12"),
-        ("car.yaml:3–9", "lines 3–9"),
-        ("move.yaml:4", "move.yaml:4"),
-        ("car.yaml:x", "car.yaml:x"),
+        ([("car.yaml", 12)], "line 12"),
+        ([("car.yaml", 9), ("car.yaml", 3)], "lines 3–9"),
+        ([("move.yaml", 4)], "move.yaml:4"),
+        ([("car.yaml", 12), ("move.yaml", 4)], "car.yaml:12, move.yaml:4"),
     ],
 )
 def test_a_place_in_the_record_is_a_line(at, told):
-    assert line_words(at, "car.yaml") == told
+    assert line_words(lines_of(Location(file, line, 1) for file, line in at), "car.yaml") == told
 
 
 def test_every_section_says_something():

@@ -153,7 +153,7 @@ def test_withdrawn_evidence_names_the_work_and_stays_visible():
     assert withdrawn.why == (f"void since {WORK.on.isoformat()}: J-1 service portion replaced",)
     assert withdrawn.clears == ("make the single-car brake test again, after that work",)
     assert duty.verdict == "open duty"
-    assert duty.why == (f"because of: J-1 service portion replaced, {WORK.on.isoformat()}",)
+    assert duty.why == (f"J-1 service portion replaced, {WORK.on.isoformat()}",)
     assert duty.stops == "the car"
     (void,) = found.void
     assert void.title.startswith("J-1 service portion replaced")
@@ -188,7 +188,7 @@ def test_restrictions_say_who_says_so_and_what_is_against_the_move_comes_last():
     found = view(car_record(flanges([14] + [15] * 7)), [slow], [crew])
     speed, riders = found.restrictions
     assert speed.in_all == "at most 40 mph"
-    assert "Slow with thin flanges" in speed.restrictions[0].lines[0]
+    assert "Slow with thin flanges" in speed.restrictions[0].lines[0][1]
     assert riders.in_all == "only crew rides"
     (against,) = found.against_the_move
     assert against.measured[0].measured == "passengers are to ride"

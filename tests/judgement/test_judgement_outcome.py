@@ -28,6 +28,7 @@ from carknocker.quantities import Period, Quantity
 from carknocker.record.model import Leave, Work
 from carknocker.record.values import Day, Figure, Interval, Word
 from carknocker.rulebook.model import Restriction, Restricts, Withdraws
+from carknocker.wording.refusals import against_words
 
 TEST = "single-car brake test"
 THICK = criterion("thick", "wheel", compare("wheel", "flange_thickness", "over", Figure(inches(14))))
@@ -185,7 +186,7 @@ def test_half_the_train_s_speed_or_40_whichever_is_less():
     both = Restricts((Restriction("speed", share=Quantity("ratio", 1, 2)), Restriction("speed", quantity=mph(40))))
     rule = [consequence("half", [cause("finding", verdicts=("breached",))], both)]
     judgement = advised(car(), rule, train_facts={"speed": Figure(mph(60))})
-    assert [refusal.against for refusal in judgement.refusals] == [
+    assert [against_words(refusal.against) for refusal in judgement.refusals] == [
         "the train is to run at 60 mph; the car may run at most 40 mph"
     ]
     # a share of the train's speed is to be observed, whatever that speed is: no plan can be contrary to it

@@ -21,6 +21,7 @@ from random_worlds import (
 from carknocker.judgement.judge import judge
 from carknocker.record.values import Figure
 from carknocker.rulebook.clauses import Comparison
+from carknocker.wording.refusals import stated_words
 
 
 def refused(judgement):
@@ -32,7 +33,7 @@ def refused(judgement):
         elif refusal.duty is not None:
             found.add((refusal.duty.consequence.id, refusal.duty.part.key))
         else:
-            found.add(("against", refusal.against.split(";")[0]))
+            found.add(("against", stated_words(refusal.against)))
     return found
 
 

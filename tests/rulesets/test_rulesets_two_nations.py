@@ -12,6 +12,7 @@ from carknocker.record import read_car
 from carknocker.record.move_reader import read_move, read_move_text
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.rulebook.model import Edition
+from carknocker.wording.refusals import against_words
 
 CASE = Path(__file__).resolve().parents[2] / "cases" / "two-nations"
 LIBRARY = load_library(rulesets_folders())
@@ -52,7 +53,7 @@ def test_outcome_and_refusals(side: str, judged: Judgement) -> None:
     expected = yaml.safe_load((CASE / side / "expected.yaml").read_text())
     named = {
         f"{refusal.finding.criterion.id} @ {refusal.finding.part.label}" if refusal.finding
-        else f"{refusal.duty.consequence.id} @ {refusal.duty.part.label}" if refusal.duty else refusal.against
+        else f"{refusal.duty.consequence.id} @ {refusal.duty.part.label}" if refusal.duty else against_words(refusal.against)
         for refusal in judged.refusals
     }  # fmt: skip
     assert (judged.outcome, named) == (expected["outcome"], set(expected["refusals"]))

@@ -2,7 +2,7 @@
 
 from carknocker.dossier.check.entries import Entry
 from carknocker.questions.on_the_way.model import Due, DuringTheMove, LegDuties
-from carknocker.wording.days import days_words
+from carknocker.wording.days import days_words, is_span, runs_of
 from carknocker.wording.parts import compact_labels
 from carknocker.wording.sources import place_words
 
@@ -44,9 +44,8 @@ def _heading(legs: LegDuties) -> str:
 
 def moment_words(due: Due) -> str:
     """When it falls due: the days, and what else is known; empty where its own words say it."""
-    days = days_words(due.days)
-    by = "by " if days and due.latest and not days.startswith("each") else ""
-    return ", ".join(word for word in (f"{by}{days}", due.when) if word)
+    by = "by " if due.days and due.latest and not is_span(runs_of(due.days)[0]) else ""
+    return ", ".join(word for word in (f"{by}{days_words(due.days)}", due.when) if word)
 
 
 def leg_line(due: Due) -> str:

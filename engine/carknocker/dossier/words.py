@@ -40,7 +40,7 @@ def remedy_words(remedy: Remedy, finding: Finding, context: Context) -> str:
     note = f" ({remedy.note})" if remedy.note else ""
     if remedy.condition is None:
         return f"{remedy.work}{note}"
-    words = _plain_condition(remedy.condition)
+    words = clause_words(remedy.condition, boundary=False)
     seen = _seen_of(remedy.condition, finding, context)
     match remedy_condition(remedy, finding, context):
         case False:
@@ -49,10 +49,6 @@ def remedy_words(remedy: Remedy, finding: Finding, context: Context) -> str:
             return f"{remedy.work}: it can, since it needs {words}{f', and that is {seen}' if seen else ''}{note}"
         case _:
             return f"{remedy.work}, if {words}; that is not shown yet{note}"
-
-
-def _plain_condition(clause: Clause) -> str:
-    return clause_words(clause).replace(" (exactly that passes)", "").replace(" (exactly that does not pass)", "")
 
 
 def _seen_of(clause: Clause, finding: Finding, context: Context) -> str:
@@ -69,7 +65,7 @@ def _state_words(fact: StateFact, context: Context) -> str:
     if found is None or fact.cause_number >= len(found.causes):
         return ""
     clause = found.causes[fact.cause_number].when
-    return "" if clause is None else _plain_condition(clause)
+    return "" if clause is None else clause_words(clause, boundary=False)
 
 
 def fact_words(fact: Fact, context: Context) -> str:

@@ -57,7 +57,9 @@ def assemble(
     repair = bool(refusals) and all(refusal.repair for refusal in refusals)
     if repair:
         restrictions = _merged([*restrictions, *left_by(reliefs, unmet, "repair")])
-    refusals.extend(Refusal(against=words, reasons=reasons) for words, reasons in contrary_to_move(restrictions, move))
+    refusals.extend(
+        Refusal(against=against, reasons=reasons) for against, reasons in contrary_to_move(restrictions, move)
+    )
     return Judgement(
         car, move, rulebook, as_of, outcome_of(tuple(refusals), restrictions, on_the_way), tuple(findings),
         tuple(refusals), restrictions, duties, on_the_way,

@@ -42,7 +42,7 @@ def combine_editions(counts: Judgement, other: Judgement) -> Judgement:
         _refusal_key,
     )
     against = tuple(
-        Refusal(against=words, reasons=reasons) for words, reasons in contrary_to_move(restrictions, counts.move)
+        Refusal(against=against, reasons=reasons) for against, reasons in contrary_to_move(restrictions, counts.move)
     )
     duties = _union(counts.duties, other.duties, lambda one: one.fact, _less_done)
     on_the_way = _union(counts.on_the_way, other.on_the_way, _on_the_way_key, _oftener)

@@ -8,6 +8,7 @@ import msgspec
 
 from carknocker.judgement.facts import DutyFact, Fact, FindingFact
 from carknocker.judgement.situation import Situation
+from carknocker.quantities import Quantity
 from carknocker.record.model import CarRecord, Evidence, Leave, Move, Part, Spare, Work
 from carknocker.rulebook.model import Consequence, Criterion, Relieves, Requires, Restriction, Rulebook, Verdict
 
@@ -92,23 +93,39 @@ class RestrictionInForce(msgspec.Struct, frozen=True):
     said_by: str  # id of the criterion or consequence
 
 
+class AgainstMove(msgspec.Struct, frozen=True):
+    """What the move as planned states against what is restricted. stated: the speed, the place in the train or who
+    rides; empty where no place satisfies all that restricts it. allowed: the highest speed, the places, or who may
+    ride."""
+
+    sort: Literal["speed", "place", "riders"]
+    stated: Quantity | str
+    allowed: Quantity | tuple[str, ...]
+
+
+RefusalIdentity = Fact | AgainstMove
+
+
 class Refusal(msgspec.Struct, frozen=True):
     """One thing that stands against the move. Exactly one of finding, duty, against is set."""
 
     finding: Finding | None = None
     duty: Duty | None = None
-    against: str = ""  # what is against the move, in words
+    against: AgainstMove | None = None
     reasons: tuple[RestrictionInForce, ...] = ()
     repair: tuple[Relief, ...] = ()  # reliefs `for: repair` that cover it
     stops: tuple[str, ...] = ()  # keys of unfit parts it leads to, nearest first, the car last
 
     @property
-    def identity(self) -> Fact | str:
-        """What tells it from any other refusal: the fact of its finding or duty, or the words of what is against the
-        move."""
+    def identity(self) -> RefusalIdentity:
+        """What tells it from any other refusal: the fact of its finding or duty, or what is against the move."""
         if self.finding is not None:
             return self.finding.fact
-        return self.against if self.duty is None else self.duty.fact
+        if self.duty is not None:
+            return self.duty.fact
+        if self.against is None:
+            raise AssertionError("a refusal of nothing")
+        return self.against
 
 
 class DutyOnTheWay(msgspec.Struct, frozen=True):

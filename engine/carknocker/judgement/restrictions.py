@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from carknocker.judgement.facts import RestrictedFact
-from carknocker.judgement.model import RestrictionInForce
+from carknocker.judgement.model import AgainstMove, RestrictionInForce
 from carknocker.quantities import Quantity
 from carknocker.quantities.writing import write_quantity
 from carknocker.record.model import Move
@@ -61,17 +61,16 @@ def speed_limits(in_force: Iterable[RestrictionInForce], train_speed: Quantity |
 
 def contrary_to_move(
     in_force: tuple[RestrictionInForce, ...], move: Move
-) -> list[tuple[str, tuple[RestrictionInForce, ...]]]:
-    """What the move states against what is restricted, in words, with the restrictions that say so."""
-    against: list[tuple[str, tuple[RestrictionInForce, ...]]] = []
+) -> list[tuple[AgainstMove, tuple[RestrictionInForce, ...]]]:
+    """What the move states against what is restricted, with the restrictions that say so."""
+    against: list[tuple[AgainstMove, tuple[RestrictionInForce, ...]]] = []
     speed = _figure(move.train_facts.get("speed"))
     limits = [one.restriction.quantity for one in in_force if one.restriction.quantity is not None]
     if speed is not None and limits:
         least = min(limits)
         if speed > least:
             saying = _of_sort(in_force, "speed")
-            words = f"the train is to run at {write_quantity(speed)}; the car may run at most {write_quantity(least)}"
-            against.append((words, saying))
+            against.append((AgainstMove("speed", speed, least), saying))
     places = _of_sort(in_force, "place")
     if places:
         allowed = set(places[0].restriction.words)
@@ -79,16 +78,14 @@ def contrary_to_move(
             allowed &= set(one.restriction.words)
         stated = _word(move.train_facts.get("place"))
         if not allowed:
-            against.append(("no place in the train satisfies all that restricts it", places))
+            against.append((AgainstMove("place", "", ()), places))
         elif stated is not None and stated not in allowed:
-            words = f"the car is to run {stated} in the train; allowed: {' or '.join(sorted(allowed))}"
-            against.append((words, places))
+            against.append((AgainstMove("place", stated, tuple(sorted(allowed))), places))
     riders = _of_sort(in_force, "riders")
     if riders:
         strictest = min(_STRICTEST_FIRST.index(one.restriction.words[0]) for one in riders)
         if _STRICTEST_FIRST.index(move.rides) > strictest:
-            words = f"{move.rides} are to ride; allowed: {_STRICTEST_FIRST[strictest]}"
-            against.append((words, riders))
+            against.append((AgainstMove("riders", move.rides, (_STRICTEST_FIRST[strictest],)), riders))
     return against
 
 

@@ -75,6 +75,11 @@ class Evidence(msgspec.Struct, frozen=True):
             return self.resolution or self.gauge_uncertainty
         return self.resolution.plus(self.gauge_uncertainty)
 
+    @property
+    def facts_by_name(self) -> Mapping[str, Value]:
+        """The further facts in the order of their names, whatever order they were written in."""
+        return dict(sorted(self.facts.items()))
+
 
 class Work(msgspec.Struct, frozen=True):
     """A dated job, or (`event=True`) something that happened. `at`: keys of the parts it stands on.

@@ -1,6 +1,6 @@
 """Several days in few words."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 
 _FEWEST_AS_SPAN = 3
@@ -10,11 +10,16 @@ def days_words(days: Iterable[date]) -> str:
     """Days that follow each other as one span: `2026-11-06; each day from 2026-11-10 to 2026-11-14`."""
     words: list[str] = []
     for run in runs_of(days):
-        if len(run) < _FEWEST_AS_SPAN:
+        if not is_span(run):
             words.extend(day.isoformat() for day in run)
         else:
             words.append(f"each day from {run[0].isoformat()} to {run[-1].isoformat()}")
     return ", ".join(words)
+
+
+def is_span(run: Sequence[date]) -> bool:
+    """Whether days that follow each other are said by the first and the last."""
+    return len(run) >= _FEWEST_AS_SPAN
 
 
 def runs_of(days: Iterable[date]) -> list[list[date]]:

@@ -1,8 +1,5 @@
 """Who showed something, with which gauge, and where it is written, in words."""
 
-from collections.abc import Iterable
-
-from carknocker.documents import Location
 from carknocker.record.model import Evidence, Gauge, Person
 from carknocker.wording.limits import value_words
 
@@ -28,17 +25,6 @@ def gauge_words(gauge: Gauge | None) -> str:
     checked = f", checked {gauge.checked.isoformat()}" if gauge.checked is not None else ", never checked"
     due = f", due {gauge.due.isoformat()}" if gauge.due is not None else ""
     return f"{gauge.kind} {gauge.name}{checked}{due}"
-
-
-def lines_words(places: Iterable[Location]) -> str:
-    """`car.yaml:12`; the first and the last line where there are several: `car.yaml:12–40`."""
-    by_file: dict[str, list[int]] = {}
-    for place in places:
-        by_file.setdefault(place.file, []).append(place.line)
-    return ", ".join(
-        f"{file}:{min(lines)}" if min(lines) == max(lines) else f"{file}:{min(lines)}–{max(lines)}"
-        for file, lines in by_file.items()
-    )
 
 
 def evidence_words(evidence: Evidence | None, *, with_day: bool = True) -> str:

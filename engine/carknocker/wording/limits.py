@@ -100,14 +100,15 @@ def limit_words(limit: Limit) -> str:
             return f"{', '.join(words)} (by {path_words(path)})"
 
 
-def requirement_words(comparison: Comparison) -> str:
-    """What one comparison asks, without naming the attribute: `over 7/8 in (exactly 7/8 in does not pass)`."""
+def requirement_words(comparison: Comparison, *, boundary: bool = True) -> str:
+    """What one comparison asks, without naming the attribute: `over 7/8 in (exactly that does not pass)`. boundary:
+    whether it is said if exactly the limit passes."""
     limit = comparison.limit
     word = comparison.word
     if word in _SIDES:
-        side, boundary = _SIDES[word]
+        side, at_limit = _SIDES[word]
         text = f"{side} {limit_words(limit)}"
-        return f"{text} (exactly that {boundary})" if isinstance(limit, Fixed) else text
+        return f"{text} (exactly that {at_limit})" if boundary and isinstance(limit, Fixed) else text
     match word:
         case "is":
             return limit_words(limit)
@@ -133,27 +134,27 @@ def _listed(words: list[str], last: str) -> str:
     return f" {last} ".join(filter(None, (", ".join(words[:-1]), *words[-1:])))
 
 
-def clause_words(clause: Clause) -> str:
-    """A whole clause in words: `flange thickness over 7/8 in (exactly that does not pass)`; `plate shape: curved`."""
+def clause_words(clause: Clause, *, boundary: bool = True) -> str:
+    """A whole clause in words: `flange thickness over 7/8 in (exactly that does not pass)`; `plate shape: curved`.
+    boundary: whether it is said if exactly a limit passes."""
+
+    def words(member: Clause) -> str:
+        return clause_words(member, boundary=boundary)
+
     match clause:
         case Comparison():
-            return _comparison_words(clause)
+            colon = ":" if clause.word in _VALUES else ""  # where what is asked is a value and no sentence
+            return f"{path_words(clause.path)}{colon} {requirement_words(clause, boundary=boundary)}"
         case AllOf(clauses):
-            return "; ".join(_together(group) for group in _alike(clauses))
+            return "; ".join(_together(group, boundary) for group in _alike(clauses))
         case AnyOf(clauses):
-            return " or ".join(f"({clause_words(member)})" for member in clauses)
+            return " or ".join(f"({words(member)})" for member in clauses)
         case CountOf(kind, when, word, number):
-            which = f" with {clause_words(when)}" if when is not None else ""
+            which = f" with {words(when)}" if when is not None else ""
             return f"{_COUNTS[word]} {number} {kind}{'s' if number != 1 else ''}{which}"
         case EachOf(kind, when, must):
-            which = f" with {clause_words(when)}" if when is not None else ""
-            return f"each {kind}{which}: {clause_words(must)}"
-
-
-def _comparison_words(comparison: Comparison) -> str:
-    """The attribute and what is asked of it; a colon between them where that is a value and no sentence."""
-    colon = ":" if comparison.word in _VALUES else ""
-    return f"{path_words(comparison.path)}{colon} {requirement_words(comparison)}"
+            which = f" with {words(when)}" if when is not None else ""
+            return f"each {kind}{which}: {words(must)}"
 
 
 def _alike(clauses: tuple[Clause, ...]) -> list[list[Clause]]:
@@ -175,17 +176,17 @@ def _same_attribute(one: Clause, other: Clause) -> bool:
     )
 
 
-def _together(group: list[Clause]) -> str:
+def _together(group: list[Clause], boundary: bool) -> str:
     """`annual inspection: shown, not longer ago than 1 year, form: M-12`, the attribute named once."""
     comparisons = [clause for clause in group if isinstance(clause, Comparison)]
     if len(comparisons) < 2:
-        return clause_words(group[0])
+        return clause_words(group[0], boundary=boundary)
     path = comparisons[0].path
     label = path.attribute.label
     asked = (
-        requirement_words(one)
+        requirement_words(one, boundary=boundary)
         if one.path.fact is None
-        else f"{one.path.fact.label}{':' if one.word in _VALUES else ''} {requirement_words(one)}"
+        else f"{one.path.fact.label}{':' if one.word in _VALUES else ''} {requirement_words(one, boundary=boundary)}"
         for one in comparisons
     )
     owner = f"{path.owner}: " if path.owner and path.owner != "fact" else ""

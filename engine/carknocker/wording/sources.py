@@ -1,6 +1,9 @@
 """Sources in words, and places in a file."""
 
+from collections.abc import Iterable
 from pathlib import PurePath
+
+import msgspec
 
 from carknocker.documents import Location
 from carknocker.judgement.model import Judgement
@@ -24,6 +27,30 @@ def source_words(source: Source) -> str:
 def status_words(source: Source) -> str:
     """How the source was read: `read`; `inference: check the current text`."""
     return f"{source.status}: check the current text" if source.to_be_checked else source.status
+
+
+class FileLines(msgspec.Struct, frozen=True):
+    """A stretch of a file, from its first line to its last."""
+
+    file: str
+    first: int
+    last: int
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.first}" if self.first == self.last else f"{self.file}:{self.first}–{self.last}"
+
+
+def lines_of(places: Iterable[Location]) -> tuple[FileLines, ...]:
+    """Of each file, the stretch that reaches from the first of some places to the last."""
+    by_file: dict[str, list[int]] = {}
+    for place in places:
+        by_file.setdefault(place.file, []).append(place.line)
+    return tuple(FileLines(file, min(lines), max(lines)) for file, lines in by_file.items())
+
+
+def lines_words(lines: Iterable[FileLines]) -> str:
+    """`car.yaml:12–40`."""
+    return ", ".join(map(str, lines))
 
 
 def file_of(where: Location, judgement: Judgement) -> str:

@@ -8,12 +8,13 @@ from carknocker.dossier.check.clears import clears_of
 from carknocker.dossier.check.stops import stops_words
 from carknocker.dossier.context import Context
 from carknocker.dossier.words import fact_words
-from carknocker.judgement.model import Finding, Refusal
+from carknocker.judgement.model import AgainstMove, Finding, Refusal
 from carknocker.record.model import Part
 from carknocker.wording.duties import requirement_of_duty
 from carknocker.wording.evidence import evidence_words
 from carknocker.wording.margins import margin_words
 from carknocker.wording.parts import label_of, named
+from carknocker.wording.refusals import allowed_words, stated_words
 from carknocker.wording.sources import source_words
 from carknocker.wording.verdicts import measured_words, names_day, reason_words, required_words
 
@@ -52,14 +53,14 @@ class Blocker(msgspec.Struct, frozen=True):
 
 def blockers_of(refusals: Iterable[Refusal], context: Context) -> tuple[Blocker, ...]:
     """The refusals as blockers: what is breached first, then what lapsed or was withdrawn, then open duties."""
-    groups: dict[tuple[str, ...], list[Refusal]] = {}
+    groups: dict[tuple[object, ...], list[Refusal]] = {}
     for refusal in refusals:
         groups.setdefault(_group_of(refusal, context), []).append(refusal)
     found = [_blocker(group, context) for group in groups.values()]
     return tuple(sorted(found, key=lambda blocker: _ORDER.get(blocker.verdict, len(_ORDER))))
 
 
-def _group_of(refusal: Refusal, context: Context) -> tuple[str, ...]:
+def _group_of(refusal: Refusal, context: Context) -> tuple[object, ...]:
     finding, duty = refusal.finding, refusal.duty
     if finding is not None:
         required = required_words(context.explain(finding).required)
@@ -73,9 +74,9 @@ def _group_of(refusal: Refusal, context: Context) -> tuple[str, ...]:
 def _blocker(group: list[Refusal], context: Context) -> Blocker:
     if group[0].finding is not None:
         return _of_findings(group, [refusal.finding for refusal in group if refusal.finding is not None], context)
-    if group[0].duty is not None:
-        return _of_duties(group, context)
-    return _against(group[0], context)
+    if group[0].against is not None:
+        return _against(group[0], group[0].against, context)
+    return _of_duties(group, context)
 
 
 def _of_findings(group: list[Refusal], findings: list[Finding], context: Context) -> Blocker:
@@ -136,7 +137,7 @@ def _of_duties(group: list[Refusal], context: Context) -> Blocker:
         clears = f"carry the {requires.spare}, and say so in the record"
     else:
         clears = f"{requires.words}; the program cannot see it done: settle it with the host"
-    why = tuple(dict.fromkeys(f"because of: {fact_words(duty.cause, context)}" for duty in duties))
+    why = tuple(dict.fromkeys(fact_words(duty.cause, context) for duty in duties))
     return Blocker(
         title=first.consequence.title,
         parts=parts,
@@ -153,23 +154,20 @@ def _of_duties(group: list[Refusal], context: Context) -> Blocker:
     )
 
 
-def _against(refusal: Refusal, context: Context) -> Blocker:
+def _against(refusal: Refusal, against: AgainstMove, context: Context) -> Blocker:
     saying = tuple(dict.fromkeys(one.said_by for one in refusal.reasons))
     sources = [
         source_words(found.source)
         for identifier in saying
         if (found := context.criteria.get(identifier) or context.consequences.get(identifier)) is not None
     ]
-    why = tuple(
-        dict.fromkeys(f"because of: {fact_words(fact, context)}" for one in refusal.reasons for fact in one.reasons)
-    )
-    stated, _, allowed = refusal.against.partition("; ")
+    why = tuple(dict.fromkeys(fact_words(fact, context) for one in refusal.reasons for fact in one.reasons))
     return Blocker(
         title="The move asks for more than the car may do",
         parts="the move",
         verdict="against the move",
-        measured=(Measured("the move", stated, "", ""),),
-        required=allowed or "one plan that satisfies every restriction",
+        measured=(Measured("the move", stated_words(against), "", ""),),
+        required=allowed_words(against) or "one plan that satisfies every restriction",
         source="; ".join(dict.fromkeys(sources)),
         stops=stops_words((refusal,), context),
         clears=("change the move, or clear what restricts it",),

@@ -45,7 +45,7 @@ def _blocker(blocker: Blocker, number: int, same_test: str = "") -> Item:
         if one.evidence:
             text += f"; {one.evidence}"
         rows.append(("measured", text))
-    rows.extend(("because", reason.removeprefix("because of: ")) for reason in blocker.why)
+    rows.extend(("because", reason) for reason in blocker.why)
     rows.append(("required", blocker.required))
     if blocker.source:
         rows.append(("source", blocker.source))

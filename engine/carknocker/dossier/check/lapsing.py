@@ -3,6 +3,8 @@
 from collections.abc import Iterable
 from datetime import date
 
+import msgspec
+
 from carknocker.dossier.check.entries import Entry
 from carknocker.dossier.context import Context
 from carknocker.dossier.leg_lines import leg_entries
@@ -15,13 +17,25 @@ from carknocker.wording.duties import requirement_of_duty
 from carknocker.wording.parts import named
 from carknocker.wording.sources import source_words
 
-BEFORE_THE_RETURN = ", before the return"
 _MOST_DATES = 4
 _MOST_REASONS = 4
 
 
-def lapses_of(context: Context) -> tuple[Entry, ...]:
-    """Day by day, what holds for the last time on that day; those before the return come first and say so."""
+class LapsingDay(msgspec.Struct, frozen=True):
+    """What holds for the last time on a day. before_the_return: whether that day is."""
+
+    day: date
+    before_the_return: bool
+    lines: tuple[str, ...]
+
+    @property
+    def title(self) -> str:
+        """`2026-11-06, before the return`."""
+        return self.day.isoformat() + (", before the return" if self.before_the_return else "")
+
+
+def lapses_of(context: Context) -> tuple[LapsingDay, ...]:
+    """Day by day, what holds for the last time on that day; those before the return come first."""
     back = context.judgement.move.back
     by_day: dict[date, dict[str, list[Part]]] = {}
     guesses: dict[str, date] = {}
@@ -31,8 +45,9 @@ def lapses_of(context: Context) -> tuple[Entry, ...]:
             guesses[finding.criterion.id] = last
             by_day.setdefault(last, {}).setdefault(finding.criterion.title, []).append(finding.part)
     return tuple(
-        Entry(
-            day.isoformat() + (BEFORE_THE_RETURN if day < back else ""),
+        LapsingDay(
+            day,
+            day < back,
             tuple(f"{title}: {named(parts, context)}" for title, parts in by_day[day].items()),
         )
         for day in sorted(by_day)

@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 from carknocker.dossier.check.blocking_section import blocking_section, missing_blocks
 from carknocker.dossier.check.entries import Entry
 from carknocker.dossier.check.inspector import Look
-from carknocker.dossier.check.lapsing import BEFORE_THE_RETURN
+from carknocker.dossier.check.lapsing import LapsingDay
 from carknocker.dossier.check.placing import Placed, placed
-from carknocker.dossier.check.train_limits import RestrictionGroup
+from carknocker.dossier.check.train_limits import RestrictionGroup, RestrictionLines
 from carknocker.dossier.check.view import View
 from carknocker.dossier.writing.page import (
     Block,
@@ -90,19 +90,17 @@ def _restrictions(groups: tuple[RestrictionGroup, ...]) -> Section | None:
     items = [
         Item(
             f"{group.heading}: {group.in_all}",
-            (Rows(tuple(row for entry in group.restrictions for row in _restriction_rows(entry, group.in_all))),),
+            (Rows(tuple(row for one in group.restrictions for row in _restriction_rows(one, group.in_all))),),
         )
         for group in groups
     ]
     return Section("Restrictions", tuple(items)) if items else None
 
 
-def _restriction_rows(entry: Entry, in_all: str) -> Iterable[tuple[str, str]]:
-    if entry.title != in_all:
-        yield "restricts", entry.title
-    for line in entry.lines:
-        label, _, text = line.partition(": ")
-        yield ("because" if label == "because of" else label), text
+def _restriction_rows(one: RestrictionLines, in_all: str) -> Iterable[tuple[str, str]]:
+    if one.words != in_all:
+        yield "restricts", one.words
+    yield from one.lines
 
 
 def _entries(heading: str, entries: tuple[Entry, ...]) -> Section | None:
@@ -110,9 +108,10 @@ def _entries(heading: str, entries: tuple[Entry, ...]) -> Section | None:
     return Section(heading, items) if items else None
 
 
-def _lapses(entries: tuple[Entry, ...], whole: bool) -> Section | None:
+def _lapses(days: tuple[LapsingDay, ...], whole: bool) -> Section | None:
     """All of it; on the short page what lapses before the return, and the first day after it."""
-    soon = [entry for entry in entries if entry.title.endswith(BEFORE_THE_RETURN)]
+    entries = tuple(Entry(one.title, one.lines) for one in days)
+    soon = [one for one in days if one.before_the_return]
     shown = len(entries) if whole else len(soon) + 1
     section = _entries("What lapses when", entries[:shown])
     if section is None or shown >= len(entries):
@@ -128,8 +127,7 @@ def _advice(view: View, whole: bool) -> Section | None:
     if missing is not None and whole:
         blocks.append(Item(f"Advised and {missing.title}", missing_blocks(missing)))
     elif missing is not None:
-        count = missing.title.partition(";")[0]
-        blocks.append(Paragraph(f"Advised and {count}: see `--full`, or `carknocker worksheet`."))
+        blocks.append(Paragraph(f"Advised and {missing.counts}: see `--full`, or `carknocker worksheet`."))
     return Section("Advice: it does not change the outcome", tuple(blocks)) if blocks else None
 
 

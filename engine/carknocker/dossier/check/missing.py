@@ -59,8 +59,8 @@ class Missing(msgspec.Struct, frozen=True):
     groups: tuple[MissingGroup, ...]
 
     @property
-    def title(self) -> str:
-        """`not shown: 112 readings, 3 tests; measure these`."""
+    def counts(self) -> str:
+        """`not shown: 112 readings, 3 tests`."""
         counts = [
             f"{number:,} {word}{'' if number == 1 else 's'}"
             for number, word in (
@@ -71,8 +71,13 @@ class Missing(msgspec.Struct, frozen=True):
             )
             if number
         ]
+        return f"not shown: {', '.join(counts) or 'what is inside'}"
+
+    @property
+    def title(self) -> str:
+        """`not shown: 112 readings, 3 tests; measure these`."""
         to_do = "measure these" if self.readings else "show these" if self.tests or self.papers else "state these"
-        return f"not shown: {', '.join(counts) or 'what is inside'}; {to_do}"
+        return f"{self.counts}; {to_do}"
 
 
 def missing_of(findings: Iterable[Finding], context: Context) -> Missing | None:

@@ -34,4 +34,4 @@ def stopped_by(refusal: Refusal, context: Context) -> tuple[str, ...]:
 
 def _against(refusal: Refusal) -> bool:
     finding = refusal.finding
-    return bool(refusal.against) or (finding is not None and finding.part.kind in ("move", "train", "leg"))
+    return refusal.against is not None or (finding is not None and finding.part.kind in ("move", "train", "leg"))

@@ -2,7 +2,6 @@
 
 import msgspec
 
-from carknocker.dossier.check.entries import Entry
 from carknocker.dossier.context import Context
 from carknocker.dossier.words import fact_words
 from carknocker.judgement.model import RestrictionInForce
@@ -16,13 +15,20 @@ _RIDERS = ("nobody", "crew", "passengers")
 _MOST_REASONS = 4
 
 
+class RestrictionLines(msgspec.Struct, frozen=True):
+    """One restriction. lines: a label and what it is, such as who says it."""
+
+    words: str
+    lines: tuple[tuple[str, str], ...]
+
+
 class RestrictionGroup(msgspec.Struct, frozen=True):
-    """All restrictions of one sort. in_all: what they come to; each entry: one restriction, who says it, and why."""
+    """All restrictions of one sort. in_all: what they come to."""
 
     sort: str
     heading: str
     in_all: str
-    restrictions: tuple[Entry, ...]
+    restrictions: tuple[RestrictionLines, ...]
 
 
 def restrictions_of(context: Context) -> tuple[RestrictionGroup, ...]:
@@ -37,17 +43,17 @@ def restrictions_of(context: Context) -> tuple[RestrictionGroup, ...]:
     return tuple(groups)
 
 
-def _entry(one: RestrictionInForce, context: Context) -> Entry:
+def _entry(one: RestrictionInForce, context: Context) -> RestrictionLines:
     said_by = context.criteria.get(one.said_by) or context.consequences.get(one.said_by)
-    lines = []
+    lines: list[tuple[str, str]] = []
     if said_by is not None:
-        lines.append(f"says: {said_by.title}, {source_words(said_by.source)}")
+        lines.append(("says", f"{said_by.title}, {source_words(said_by.source)}"))
     reasons = list(dict.fromkeys(fact_words(fact, context) for fact in one.reasons))
     if reasons:
         rest = len(reasons) - _MOST_REASONS
         more = f", and {rest} more" if rest > 0 else ""
-        lines.append(f"because of: {'; '.join(reasons[:_MOST_REASONS])}{more}")
-    return Entry(restriction_words(one.restriction), tuple(lines))
+        lines.append(("because", f"{'; '.join(reasons[:_MOST_REASONS])}{more}"))
+    return RestrictionLines(restriction_words(one.restriction), tuple(lines))
 
 
 def _in_all(sort: str, own: list[RestrictionInForce], context: Context) -> str:

@@ -8,7 +8,7 @@ from carknocker.dossier.check.clears import AGAINST_THE_MOVE
 from carknocker.dossier.check.entries import Entry
 from carknocker.dossier.check.heading import EditionLine, edition_lines, move_rows, outcome_line, regime_of
 from carknocker.dossier.check.inspector import Look, looks_of
-from carknocker.dossier.check.lapsing import lapses_of, on_the_way_of
+from carknocker.dossier.check.lapsing import LapsingDay, lapses_of, on_the_way_of
 from carknocker.dossier.check.missing import Missing, missing_of
 from carknocker.dossier.check.set_aside import advice_of, borderline_of, relieved_of, spares_of, void_of
 from carknocker.dossier.check.source_list import SourceList, sources_of
@@ -39,7 +39,7 @@ class View(msgspec.Struct, frozen=True):
     against_the_move: tuple[Blocker, ...]
     restrictions: tuple[RestrictionGroup, ...]
     on_the_way: tuple[Entry, ...]
-    lapses: tuple[Entry, ...]
+    lapses: tuple[LapsingDay, ...]
     borderline: tuple[Entry, ...]
     advice: tuple[Entry, ...]
     advice_missing: Missing | None
@@ -111,4 +111,4 @@ def _not_shown(refusal: Refusal) -> bool:
 
 def _against(refusal: Refusal) -> bool:
     finding = refusal.finding
-    return bool(refusal.against) or (finding is not None and finding.part.kind in AGAINST_THE_MOVE)
+    return refusal.against is not None or (finding is not None and finding.part.kind in AGAINST_THE_MOVE)

@@ -67,7 +67,7 @@ def _not_shown(refusal: Refusal) -> bool:
 
 def _of_move(refusal: Refusal) -> bool:
     finding = refusal.finding
-    return bool(refusal.against) or (finding is not None and finding.part.kind in AGAINST_THE_MOVE)
+    return refusal.against is not None or (finding is not None and finding.part.kind in AGAINST_THE_MOVE)
 
 
 def _words(blocker: Blocker) -> str:

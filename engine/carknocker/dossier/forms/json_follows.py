@@ -20,6 +20,7 @@ from carknocker.judgement.restrictions import restriction_words
 from carknocker.record.model import Evidence, Spare, Work
 from carknocker.rulebook.model import CarriesUp, Relieves, Requires, Restricts, Withdraws, Yield
 from carknocker.wording.duties import requirement_of_duty
+from carknocker.wording.refusals import against_words
 
 
 def _fact_form(fact: Fact, context: Context) -> dict[str, Any]:
@@ -66,7 +67,7 @@ def refusal_form(refusal: Refusal, context: Context) -> dict[str, Any]:
     return {
         "finding": None if finding is None else {"criterion": finding.criterion.id, "part": finding.part.key},
         "duty": None if duty is None else {"consequence": duty.consequence.id, "part": duty.part.key},
-        "against": refusal.against or None,
+        "against": None if refusal.against is None else against_words(refusal.against),
         "stops": list(stopped_by(refusal, context)),
         "reasons": [restriction_form(one, context) for one in refusal.reasons],
         "relieved_for_repair_by": [relief.consequence.id for relief in refusal.repair],

@@ -28,6 +28,7 @@ from carknocker.dossier.forms.plain_json import digests_of, json_text
 from carknocker.dossier.made_by import made_by
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Judgement
+from carknocker.page.json_encoder import encode
 from carknocker.questions.on_the_way.during import during_the_move
 
 FORMAT = "carknocker-dossier/1"
@@ -87,7 +88,7 @@ def _appendix(context: Context) -> dict[str, Any]:
         "papers": papers_of(context),
         "sheets": sheets_of(context),
     }
-    return {name: msgspec.to_builtins(part) for name, part in parts.items()}
+    return {name: encode(part) for name, part in parts.items()}
 
 
 def _move_form(judgement: Judgement) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from carknocker.questions.plan.rows import lines_of, row_of
 from carknocker.questions.plan.trial import Trials
 from carknocker.record.model import CarRecord
 from carknocker.vocabulary import work_to
+from carknocker.wording.refusals import refusal_name
 
 
 def after_change(
@@ -33,10 +34,7 @@ def after_change(
     readings = lines_of(row for row in rows if row.attribute.type not in ("test", "paper"))
     left: dict[str, None] = {}
     for refusal in trial.left:
-        if refusal.finding is not None:
-            left[f"{refusal.finding.part.label}: {refusal.finding.criterion.title} ({refusal.finding.verdict})"] = None
-        elif refusal.duty is not None:
-            left[f"{refusal.duty.part.label}: {refusal.duty.consequence.title}"] = None
-        else:
-            left[refusal.against] = None
+        name = refusal_name(refusal)
+        words = f"{name.label}: {name.title}" if name.label else name.title
+        left[words if refusal.finding is None else f"{words} ({refusal.finding.verdict})"] = None
     return readings, tests, tuple(left)

@@ -7,6 +7,7 @@ from carknocker.judgement.model import Judgement, Refusal
 from carknocker.questions.counterfactual.model import Stands
 from carknocker.rulebook.model import Consequence, Relieves
 from carknocker.whatif.dated_rules import decided_by_dates
+from carknocker.wording.refusals import refusal_name
 
 _NOT_OF_A_DATE = ("breached", "not shown", "borderline")
 
@@ -15,12 +16,8 @@ def stands(refusals: Iterable[Refusal]) -> tuple[Stands, ...]:
     """The refusals, those of one title together."""
     groups: dict[str, list[str]] = {}
     for refusal in refusals:
-        if refusal.finding is not None:
-            groups.setdefault(refusal.finding.criterion.title, []).append(refusal.finding.part.label)
-        elif refusal.duty is not None:
-            groups.setdefault(refusal.duty.consequence.title, []).append(refusal.duty.part.label)
-        else:
-            groups.setdefault(refusal.against, [])
+        name = refusal_name(refusal)
+        groups.setdefault(name.title, []).extend(filter(None, (name.label,)))
     return tuple(Stands(title, tuple(dict.fromkeys(labels))) for title, labels in groups.items())
 
 

@@ -15,6 +15,7 @@ from carknocker.questions.diff.model import DiffAnswer, DutyChange, RestrictionC
 from carknocker.record.model import Move
 from carknocker.wording.car_title import car_title
 from carknocker.wording.parts import part_words
+from carknocker.wording.refusals import against_words
 
 Change = TypeVar("Change")
 Thing = TypeVar("Thing")
@@ -34,8 +35,8 @@ def diff(before: CheckAnswer, after: CheckAnswer) -> DiffAnswer:
     gone, come, kept = _sorted_out(
         _restrictions(one), _restrictions(two), lambda b, a: _restriction_change(b, a, links)
     )
-    against_before = [refusal.against for refusal in one.refusals if refusal.against]
-    against_after = [refusal.against for refusal in two.refusals if refusal.against]
+    against_before = _against(one)
+    against_after = _against(two)
     return DiffAnswer(
         before=before,
         after=after,
@@ -58,6 +59,10 @@ def diff(before: CheckAnswer, after: CheckAnswer) -> DiffAnswer:
         added=links.added,
         removed=links.removed,
     )
+
+
+def _against(judgement: Judgement) -> list[str]:
+    return [against_words(refusal.against) for refusal in judgement.refusals if refusal.against is not None]
 
 
 def _what_differs(one: Judgement, two: Judgement, links: Links) -> tuple[str, ...]:

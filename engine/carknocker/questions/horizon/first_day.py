@@ -14,6 +14,7 @@ from carknocker.rulebook.library import Library
 from carknocker.rulebook.model import Source
 from carknocker.whatif.day_watch import DayWatch, EditionWatch
 from carknocker.whatif.move_days import shifted
+from carknocker.wording.refusals import refusal_name
 from carknocker.wording.verdicts import finding_words
 
 READY = ("ready", "ready with restrictions")
@@ -102,11 +103,10 @@ def _against(judgement: Judgement, before: Judgement | None) -> tuple[Against, .
 
 def _words(refusal: Refusal, looks: Looks) -> tuple[tuple[str, str, str], str, str, Source | None]:
     """Title, requirement and reason; the part; what was measured; the source."""
-    finding, duty = refusal.finding, refusal.duty
+    finding, duty, name = refusal.finding, refusal.duty, refusal_name(refusal)
     if finding is not None:
         said = finding_words(looks.explain(finding))
-        criterion = finding.criterion
-        return (criterion.title, said.required, said.reason), finding.part.label, said.measured, criterion.source
+        return (name.title, said.required, said.reason), name.label, said.measured, finding.criterion.source
     if duty is not None:
-        return (duty.consequence.title, "", duty.note), duty.part.label, "", duty.consequence.source
-    return ("Against the move", "", refusal.against), "", "", None
+        return (name.title, "", duty.note), name.label, "", duty.consequence.source
+    return ("Against the move", "", name.title), "", "", None

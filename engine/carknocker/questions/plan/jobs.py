@@ -67,7 +67,7 @@ class Offers:
         if remedy.condition is None:
             return ""
         truth = self._truth(remedy, finding)
-        words = clause_words(remedy.condition).split(" (exactly that", maxsplit=1)[0]
+        words = clause_words(remedy.condition, boundary=False)
         if truth == FAILS:
             reason = f"it needs {words}, and that does not hold"
             self.not_offered[NotOffered(finding.part.label, remedy.work, reason)] = None

@@ -7,8 +7,7 @@ from typing import Literal
 import msgspec
 
 from carknocker.judgement.answer import CheckAnswer
-from carknocker.judgement.facts import Fact
-from carknocker.judgement.model import Judgement, Outcome
+from carknocker.judgement.model import Judgement, Outcome, RefusalIdentity
 from carknocker.vocabulary import Hazard, Stage
 
 BOUGHT = "to be bought"
@@ -34,8 +33,8 @@ class Job(msgspec.Struct, frozen=True, order=True):
         return self.at == other.at or (self.serial == other.serial and not self.bought)
 
 
-Need = Fact | str
-"""What stands in the way, by the identity of its refusal."""
+Need = RefusalIdentity | str
+"""What stands in the way, by the identity of its refusal; or a word for what no refusal is about."""
 
 
 class Offer(msgspec.Struct, frozen=True):

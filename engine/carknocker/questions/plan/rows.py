@@ -45,7 +45,7 @@ def row_of(assumed: Assumed, judgement: Judgement) -> Row:
             for comparison in comparisons_in(criterion.must):
                 path = comparison.path
                 if path.attribute.name == attribute.name and path.fact is None and comparison.word != "shown":
-                    must[requirement_words(comparison).split(" (exactly that", maxsplit=1)[0]] = None
+                    must[requirement_words(comparison, boundary=False)] = None
             bounds.extend(_bounds(criterion, evidence.part, attribute, judgement))
         elif name in consequences:
             why.append(consequences[name].title)

@@ -16,6 +16,7 @@ from carknocker.questions.plan.trial import Trials
 from carknocker.rulebook.clauses import AttributePath, ByTable, FromPart
 from carknocker.vocabulary import load_vocabulary
 from carknocker.wording.limits import path_words
+from carknocker.wording.refusals import refusal_name
 from carknocker.wording.verdicts import reason_words
 
 
@@ -39,15 +40,16 @@ def cleared_by(trial: Trial, base: Trial, trials: Trials) -> dict[Job, tuple[str
 
 def lack_of(refusal: Refusal, judgement: Judgement, first_departure: date) -> Lack:
     """What stands in the way even after the plan, and why no work on offer clears it."""
+    name = refusal_name(refusal)
     if refusal.finding is not None:
         finding = refusal.finding
-        title = f"{finding.criterion.title} ({finding.verdict})"
-        return Lack(finding.part.label, title, _reason(finding, judgement, first_departure), of_the_move(finding))
+        title = f"{name.title} ({finding.verdict})"
+        return Lack(name.label, title, _reason(finding, judgement, first_departure), of_the_move(finding))
     if refusal.duty is not None:
         duty = refusal.duty
         unseen = "the program can't see it done: settle it with the host"
-        return Lack(duty.part.label, duty.consequence.title, unseen if duty.requirement.words else duty.note)
-    return Lack("the move", refusal.against, "it is cleared by changing the move", True)
+        return Lack(name.label, name.title, unseen if duty.requirement.words else duty.note)
+    return Lack("the move", name.title, "it is cleared by changing the move", True)
 
 
 def of_the_move(finding: Finding) -> bool:

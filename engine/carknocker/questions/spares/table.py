@@ -9,6 +9,7 @@ from carknocker.questions.spares.model import Cell, Needed, Reason
 from carknocker.record.model import Spare, Work
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.vocabulary import work_to
+from carknocker.wording.refusals import refusal_name
 from carknocker.wording.verdicts import finding_words
 
 
@@ -65,14 +66,14 @@ def _is_its_own(refusal: Refusal, serial: str) -> bool:
 
 def reason_of(refusal: Refusal, looks: Looks) -> Reason:
     """A refusal in words: what it is, where, and why."""
-    finding, duty = refusal.finding, refusal.duty
+    finding, duty, name = refusal.finding, refusal.duty, refusal_name(refusal)
     if finding is not None:
         said = finding_words(looks.explain(finding))
         words = said.reason or f"{said.measured}; required {said.required}"
-        return Reason(finding.criterion.title, finding.part.label, words, finding.criterion.source)
+        return Reason(name.title, name.label, words, finding.criterion.source)
     if duty is not None:
-        return Reason(duty.consequence.title, duty.part.label, duty.note, duty.consequence.source)
-    return Reason("Against the move", "the move", refusal.against, None)
+        return Reason(name.title, name.label, duty.note, duty.consequence.source)
+    return Reason("Against the move", "the move", name.title, None)
 
 
 def needed_after(judgement: Judgement, cells: tuple[Cell, ...]) -> tuple[Needed, ...]:

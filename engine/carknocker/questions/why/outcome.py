@@ -11,6 +11,7 @@ from carknocker.questions.why.part import group
 from carknocker.questions.why.refusals import refusal_node
 from carknocker.wording.car_title import car_title
 from carknocker.wording.days import days_words
+from carknocker.wording.refusals import against_words
 
 
 def outcome_node(asked: Asked) -> WhyNode:
@@ -67,7 +68,7 @@ def _name(refusal: Refusal, asked: Asked) -> tuple[str, int]:
         return refusal.finding.criterion.id, asked.order.get(refusal.finding.part.key, 0)
     if refusal.duty is not None:
         return refusal.duty.consequence.id, asked.order.get(refusal.duty.part.key, 0)
-    return refusal.against, 0
+    return "" if refusal.against is None else against_words(refusal.against), 0
 
 
 def _missing(findings: list[Finding], asked: Asked) -> WhyNode:

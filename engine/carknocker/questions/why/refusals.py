@@ -6,13 +6,14 @@ from carknocker.questions.why.asked import Asked
 from carknocker.questions.why.chain import NONE, duty_node, restriction_node, step_node
 from carknocker.questions.why.findings import finding_node
 from carknocker.questions.why.model import WhyNode
+from carknocker.wording.refusals import against_words
 
 
 def refusal_node(refusal: Refusal, asked: Asked) -> WhyNode:
     """What stands against the move: the firings that carry it up to the car, then what it is itself."""
-    if refusal.against:
+    if refusal.against is not None:
         reasons = tuple(restriction_node(one, asked) for one in refusal.reasons)
-        return WhyNode("against", f"against the move: {refusal.against}", because=reasons)
+        return WhyNode("against", f"against the move: {against_words(refusal.against)}", because=reasons)
     if refusal.finding is not None:
         start: Fact = refusal.finding.fact
         leaf = finding_node(refusal.finding, asked)

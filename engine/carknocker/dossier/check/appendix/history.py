@@ -9,9 +9,10 @@ from carknocker.dossier.check.appendix.signed_tests import evidence_of_sort
 from carknocker.dossier.context import Context
 from carknocker.quantities import write_quantity
 from carknocker.record.model import Evidence, Part, Work
-from carknocker.wording.evidence import lines_words, person_words
+from carknocker.wording.evidence import person_words
 from carknocker.wording.limits import value_words
 from carknocker.wording.parts import named
+from carknocker.wording.sources import FileLines, lines_of
 
 
 class HistoryRow(msgspec.Struct, frozen=True):
@@ -25,7 +26,7 @@ class HistoryRow(msgspec.Struct, frozen=True):
     by: str
     after_last_test: bool
     void: tuple[str, ...]
-    at: str
+    at: tuple[FileLines, ...]
 
 
 def history_of(context: Context) -> tuple[HistoryRow, ...]:
@@ -54,7 +55,7 @@ def _work(tests: list[tuple[Part, Evidence]], context: Context) -> Iterator[tupl
             by=person_words(entry.by) if entry.by is not None else "",
             after_last_test=late,
             void=tuple(void.get(entry.id, ())),
-            at=lines_words((entry.where,)),
+            at=lines_of((entry.where,)),
         )  # fmt: skip
 
 
@@ -99,7 +100,7 @@ def _tests(tests: list[tuple[Part, Evidence]], context: Context) -> Iterator[tup
             by=by,
             after_last_test=False,
             void=(),
-            at=lines_words(dict.fromkeys(test.where for _, test in pairs)),
+            at=lines_of(dict.fromkeys(test.where for _, test in pairs)),
         )  # fmt: skip
 
 
@@ -114,7 +115,7 @@ def _moves(context: Context) -> Iterator[tuple[date, int, HistoryRow]]:
                 by=made.host,
                 after_last_test=False,
                 void=(),
-                at=lines_words((made.where,)),
+                at=lines_of((made.where,)),
             )  # fmt: skip
 
 

@@ -5,8 +5,9 @@ import msgspec
 from carknocker.dossier.check.appendix.signed_tests import evidence_of_sort
 from carknocker.dossier.context import Context
 from carknocker.record.model import Evidence, Part
-from carknocker.wording.evidence import gauge_words, lines_words, person_words
+from carknocker.wording.evidence import gauge_words, person_words
 from carknocker.wording.parts import named
+from carknocker.wording.sources import FileLines, lines_of
 
 
 class SheetRow(msgspec.Struct, frozen=True):
@@ -21,7 +22,7 @@ class SheetRow(msgspec.Struct, frozen=True):
     readings: int
     not_counted: int
     parts: str
-    at: str
+    at: tuple[FileLines, ...]
 
 
 def sheets_of(context: Context) -> tuple[SheetRow, ...]:
@@ -40,7 +41,7 @@ def sheets_of(context: Context) -> tuple[SheetRow, ...]:
             readings=len(pairs),
             not_counted=sum(reading.id in excluded for _, reading in pairs),
             parts=named((part for part, _ in pairs), context),
-            at=lines_words(reading.where for _, reading in pairs),
+            at=lines_of(reading.where for _, reading in pairs),
         )
         for (on, _, by, gauge), pairs in sorted(sheets.items(), key=lambda item: item[0], reverse=True)
     )

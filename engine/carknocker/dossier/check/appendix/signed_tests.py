@@ -8,9 +8,10 @@ from carknocker.dossier.context import Context
 from carknocker.judgement.situation import accepted_by_host
 from carknocker.record.model import Evidence, Part
 from carknocker.record.values import Day, Value
-from carknocker.wording.evidence import gauge_words, lines_words, person_words
+from carknocker.wording.evidence import gauge_words, person_words
 from carknocker.wording.limits import value_words
 from carknocker.wording.parts import named
+from carknocker.wording.sources import FileLines, lines_of
 
 _OWN_COLUMNS = frozenset({"code", "device", "device_due"})
 
@@ -31,7 +32,7 @@ class SignedTest(msgspec.Struct, frozen=True):
     device: str
     more: str
     counts: str
-    at: str
+    at: tuple[FileLines, ...]
 
 
 class PaperOnRecord(msgspec.Struct, frozen=True):
@@ -41,7 +42,7 @@ class PaperOnRecord(msgspec.Struct, frozen=True):
     signed: str
     until: str
     more: str
-    at: str
+    at: tuple[FileLines, ...]
 
 
 def evidence_of_sort(context: Context, sort: str) -> Iterator[tuple[Part, Evidence]]:
@@ -67,7 +68,7 @@ def signed_tests_of(context: Context) -> tuple[SignedTest, ...]:
         msgspec.structs.replace(
             row,
             parts=named((part for part, _ in pairs), context),
-            at=lines_words(dict.fromkeys(test.where for _, test in pairs)),
+            at=lines_of(dict.fromkeys(test.where for _, test in pairs)),
         )
         for row, pairs in alike.items()
     )
@@ -89,7 +90,7 @@ def _signed(test: Evidence, part: Part, context: Context) -> SignedTest:
         device=_device(test),
         more="; ".join(more),
         counts=_counts(test, context),
-        at="",
+        at=(),
     )
 
 
@@ -144,7 +145,7 @@ def papers_of(context: Context) -> tuple[PaperOnRecord, ...]:
                 signed=paper.on.isoformat() if paper.on is not None else "",
                 until=paper.until.isoformat() if paper.until is not None else "",
                 more="; ".join(more),
-                at=lines_words((paper.where,)),
+                at=lines_of((paper.where,)),
             )
         )
     return tuple(rows)

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 from carknocker.dossier.writing.page import Table
+from carknocker.wording.sources import FileLines, lines_words
 
 
 def full_table(caption: str, columns: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> Table:
@@ -16,9 +17,9 @@ def full_table(caption: str, columns: tuple[str, ...], rows: Iterable[tuple[str,
     )
 
 
-def line_words(at: str, file: str) -> str:
-    """`line 12` or `lines 12–40` of that file; a place in another file as it is."""
-    lines = at.removeprefix(f"{file}:")
-    if lines == at or not lines.replace("–", "").isdigit():
-        return at
-    return f"lines {lines}" if "–" in lines else f"line {lines}"
+def line_words(at: tuple[FileLines, ...], file: str) -> str:
+    """`line 12` or `lines 12–40` of that file; a place in another file with its name."""
+    if [one.file for one in at] != [file]:
+        return lines_words(at)
+    (one,) = at
+    return f"line {one.first}" if one.first == one.last else f"lines {one.first}–{one.last}"

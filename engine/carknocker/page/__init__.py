@@ -1,0 +1,1 @@
+"""How an answer is written: as JSON, by one encoder."""

@@ -1,0 +1,124 @@
+"""Answers as JSON: their own fields in their own order, by one encoder for every question.
+
+A rule says how values of one type are written where that is not simply all their fields: as one text, or as chosen
+fields under the names that the form promises.
+"""
+
+import json
+from collections.abc import Callable, Mapping, Set
+from datetime import date
+from fractions import Fraction
+from typing import Any, TypeAlias
+
+import msgspec
+
+from carknocker.documents import Location
+from carknocker.quantities import Quantity, write_quantity
+from carknocker.record.model import CarRecord, Evidence, Gauge, Part, Person
+from carknocker.record.values import (
+    Bound,
+    Count,
+    Day,
+    Figure,
+    Interval,
+    NotAccessible,
+    Opinion,
+    PressureDrop,
+    Word,
+    Words,
+)
+from carknocker.rulebook.model import Source
+from carknocker.wording.limits import value_words
+from carknocker.wording.sources import FileLines
+
+
+class Key(msgspec.Struct, frozen=True):
+    """One key of an object. path: the field, or the field of a field, that it is read from. blank: whether it is null
+    where it is empty."""
+
+    name: str
+    path: str
+    blank: bool = False
+
+
+Rule: TypeAlias = Callable[[Any], Any] | tuple[Key, ...]
+Rules: TypeAlias = Mapping[type, Rule]
+
+
+def keys(*said: str) -> tuple[Key, ...]:
+    """The keys of an object: `name`; `name=path.to.field`; with `?` at the end for one that is null where it is
+    empty."""
+    return tuple(map(_key, said))
+
+
+def _key(said: str) -> Key:
+    name, _, path = said.removesuffix("?").partition("=")
+    return Key(name, path or name, said.endswith("?"))
+
+
+def where(place: Location) -> str:
+    """A place as its file was named: `car.yaml:12`."""
+    return f"{place.file}:{place.line}"
+
+
+_IN_EVERY_FORM: dict[type, Rule] = {
+    Fraction: str,
+    Quantity: write_quantity,
+    Location: where,
+    FileLines: str,
+    Part: lambda part: part.key,
+    CarRecord: keys("mark", "name", "file"),
+    Source: keys(
+        "document", "section", "words", "kind", "status", "check_current_text=to_be_checked", "year?", "note?"
+    ),
+    Person: keys("name", "full_name?", "role"),
+    Gauge: keys("name", "kind", "reads_to", "uncertainty", "checked", "due"),
+    Evidence: keys(
+        "attribute", "part", "place", "value", "sort", "on", "until", "by", "gauge", "reads_to=resolution", "sheet?",
+        "after", "facts=facts_by_name", "at=where",
+    ),
+    **dict.fromkeys(
+        (Bound, Count, Day, Figure, Interval, NotAccessible, Opinion, PressureDrop, Word, Words), value_words
+    ),
+}  # fmt: skip
+
+
+def encode(value: Any, rules: Rules = {}) -> Any:  # noqa: B006 (never written to)
+    """A value as plain data: objects, lists, texts, numbers, null. rules: of this form, before those of every form."""
+    kind = value.__class__
+    rule = rules.get(kind) or _IN_EVERY_FORM.get(kind)
+    if callable(rule):
+        return encode(rule(value), rules)
+    if rule is not None:
+        return {key.name: _at(value, key, rules) for key in rule}
+    if value is None or isinstance(value, str | int):
+        return value
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, Mapping):
+        return {str(name): encode(one, rules) for name, one in value.items()}
+    if isinstance(value, Set):
+        return sorted(encode(one, rules) for one in value)
+    if isinstance(value, tuple | list):
+        return [encode(one, rules) for one in value]
+    if isinstance(value, msgspec.Struct):
+        return {name: encode(getattr(value, name), rules) for name in kind.__struct_fields__}
+    raise TypeError(f"nothing says how a {kind.__name__} is written as JSON")
+
+
+def _at(value: Any, key: Key, rules: Rules) -> Any:
+    for name in key.path.split("."):
+        if value is None:
+            return None
+        value = getattr(value, name)
+    return None if key.blank and not value else encode(value, rules)
+
+
+def json_text(form: Mapping[str, Any]) -> str:
+    """A form as text. Ends in a line feed."""
+    return json.dumps(form, indent=2, ensure_ascii=False) + "\n"
+
+
+def answer_json(format_name: str, answer: Any, rules: Rules = {}, **more: Any) -> str:  # noqa: B006 (never written to)
+    """An answer as a JSON form of that name; more: keys that come before its own. Ends in a line feed."""
+    return json_text({"format": format_name, **encode(more, rules), **encode(answer, rules)})
