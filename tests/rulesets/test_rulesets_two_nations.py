@@ -53,7 +53,8 @@ def test_outcome_and_refusals(side: str, judged: Judgement) -> None:
     expected = yaml.safe_load((CASE / side / "expected.yaml").read_text())
     named = {
         f"{refusal.finding.criterion.id} @ {refusal.finding.part.label}" if refusal.finding
-        else f"{refusal.duty.consequence.id} @ {refusal.duty.part.label}" if refusal.duty else against_words(refusal.against)
+        else f"{refusal.duty.consequence.id} @ {refusal.duty.part.label}" if refusal.duty
+        else against_words(refusal.against)
         for refusal in judged.refusals
     }  # fmt: skip
     assert (judged.outcome, named) == (expected["outcome"], set(expected["refusals"]))
