@@ -14,8 +14,6 @@ from carknocker.quantities import read_quantity
 from carknocker.workings.clearance import PLATE_RADIUS, PLATES, Outline, allowed_width
 from carknocker.workings.coupler_swing import CoupledCar, coupler_swing
 from carknocker.workings.curves import (
-    degree_of_radius,
-    middle_ordinate,
     radius_of_degree,
     swing_in,
     swing_in_approximate,
@@ -32,9 +30,8 @@ def inches(text: str) -> Fraction:
 def test_published_degrees_of_radii(radius: str, degree: str) -> None:
     # practice, curves: published to the minute, the round ones to the degree within a minute [P]
     published = read_quantity(degree, "degree of curve").amount
-    found = degree_of_radius(inches(radius)).amount
-    assert abs(found.middle - published) <= Fraction(1, 60)
-    assert found.high - found.low < Fraction(1, 10**8)
+    flatter, sharper = (radius_of_degree(published + minute).amount for minute in (Fraction(-1, 60), Fraction(1, 60)))
+    assert sharper.high <= inches(radius) <= flatter.low
 
 
 def test_clearance_plates_are_based_on_thirteen_degrees() -> None:
@@ -46,7 +43,7 @@ def test_clearance_plates_are_based_on_thirteen_degrees() -> None:
 @pytest.mark.parametrize("degree", [1, 2, 4, 6, 8, 10])
 def test_a_62_foot_chord_has_an_inch_per_degree(degree: int) -> None:
     # practice: about one inch per degree [P]; "about" is here within 2 %
-    found = middle_ordinate(radius_of_degree(Fraction(degree)).amount, inches("62 ft")).amount
+    found = swing_in(radius_of_degree(Fraction(degree)).amount, inches("62 ft")).amount  # the chord's middle ordinate
     assert float(found.middle) == pytest.approx(degree, rel=0.02)
 
 

@@ -5,37 +5,44 @@ Tags: P published, and read · C computed from the stated formula.
 
 from datetime import date
 from fractions import Fraction
+from math import sqrt
 
 import pint
 import pytest
 
-from carknocker.quantities import DIMENSIONS, read_period, read_quantity
-from carknocker.workings.braking import leakage
+from carknocker.judgement.figures import against
+from carknocker.judgement.observed_value import ObservedValue
+from carknocker.judgement.truth import HOLDS, NEAR
+from carknocker.quantities import DIMENSIONS, Quantity, read_period, read_quantity
+from carknocker.record.values import Figure
 from carknocker.workings.diameter import diameter_of_tapes
 from carknocker.workings.heat import above_ambient
 from carknocker.workings.lift_statics import CRITICAL_FROM, share_of_rating
 from carknocker.workings.loads import weight_per_foot
-from carknocker.workings.measurement import acceptance_limit, decide, standard_uncertainty
+from carknocker.workings.wear import RimReading
 
 UNITS = pint.UnitRegistry()
 
 
 def test_uncertainty_of_a_tape_and_of_a_sixteenth() -> None:
     # practice, measurement: u = d/√12; a tape's 1/8 in of circumference → 0.0115 in in diameter [C]
-    tape = standard_uncertainty(diameter_of_tapes(Fraction(1)).amount.low).amount
-    assert f"{float(tape.low):.4f}" == "0.0115"
+    tape = diameter_of_tapes(Fraction(1)).amount.low
+    assert f"{sqrt(RimReading(Fraction(0), Fraction(1), tape).variance):.4f}" == "0.0115"
     # a 1/16 in gauge → 0.0180 in [C]
-    assert f"{float(standard_uncertainty(Fraction(1, 16)).amount.high):.4f}" == "0.0180"
+    assert f"{sqrt(RimReading(Fraction(0), Fraction(1), Fraction(1, 16)).variance):.4f}" == "0.0180"
 
 
 def test_guard_band_example() -> None:
     # ILAC-G8:09/2019 inputs [P]: limit 4.00, U 1.60, reading 3.20; ratio 2.50, simple rule passes, guarded limit 2.40,
     # so a conditional pass [C]
-    limit, uncertainty, reading = Fraction(4), Fraction("1.60"), Fraction("3.20")
-    assert limit / uncertainty == Fraction("2.50")
-    assert acceptance_limit(limit, "greatest", uncertainty).low == Fraction("2.40")
-    assert decide(reading, limit, "greatest", 0).decision == "passes"
-    assert decide(reading, limit, "greatest", uncertainty).decision == "borderline"
+    def decided(reading: str, uncertainty: str) -> int:
+        figures = [Figure(Quantity.of("length", Fraction(text), "in")) for text in (reading, "4.00")]
+        left_open = Fraction(uncertainty)
+        return against("at_most")(ObservedValue(figures[0], None, lambda: left_open), ObservedValue(figures[1], None))
+
+    assert decided("3.20", "0") == HOLDS
+    assert decided("3.20", "1.60") == NEAR
+    assert [decided(reading, "1.60") for reading in ("2.40", "2.41")] == [HOLDS, NEAR]
 
 
 @pytest.mark.parametrize(
@@ -78,10 +85,8 @@ def test_differences_convert_without_the_32() -> None:
 
 def test_rates_and_loads_in_units_agree_with_pint() -> None:
     # independent reference: pint
-    fall = leakage(Fraction(110), Fraction(104), Fraction(3)).amount.low
-    assert float(fall) == pytest.approx(
-        (UNITS.Quantity(6, "psi") / UNITS.Quantity(3, "minute")).to("psi/minute").magnitude
-    )
+    fall = read_quantity("2 kPa/min", "pressure per minute").amount
+    assert float(fall) == pytest.approx(UNITS.Quantity(2, "kPa/minute").to("psi/minute").magnitude)
     load = weight_per_foot(Fraction(171_400), Fraction(987)).amount.low
     per_foot = UNITS.Quantity(171_400, "pound") / UNITS.Quantity(987, "inch")
     assert float(load) == pytest.approx(per_foot.to("pound/foot").magnitude)
@@ -91,8 +96,8 @@ def test_a_critical_lift_begins_at_three_quarters_of_the_rating() -> None:
     # practice, lifting: above 75–85 % of the crane's rating a lift is treated as critical [S]; the lower is taken
     assert Fraction(75, 100) == CRITICAL_FROM
     at = share_of_rating(Fraction(75_000), Fraction(100_000), "crane").amount
-    assert not at.over(CRITICAL_FROM)
-    assert share_of_rating(Fraction(75_001), Fraction(100_000), "crane").amount.over(CRITICAL_FROM)
+    assert not at.high > CRITICAL_FROM
+    assert share_of_rating(Fraction(75_001), Fraction(100_000), "crane").amount.low > CRITICAL_FROM
 
 
 def test_trucks_out_by_years_or_miles() -> None:

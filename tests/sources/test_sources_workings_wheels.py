@@ -12,14 +12,13 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.stats import linregress
 
 from carknocker.workings.diameter import (
-    circumference_from_diameter,
     diameter_from_circumference,
     diameter_from_tape,
     diameter_of_tapes,
 )
 from carknocker.workings.result import Result
 from carknocker.workings.truck_statics import EqualizedTruck, center_drop, equalized_loads, unequalized_loads
-from carknocker.workings.turning import diameter_after_cut, rims_of_axle_after_turning, tapes_of_cut
+from carknocker.workings.turning import rims_of_axle_after_turning
 from carknocker.workings.turning_plan import Matching, WornWheel, turning_plan
 from carknocker.workings.wear import RimReading, miles_left, wear_rate
 
@@ -45,13 +44,16 @@ def test_one_and_two_tapes_in_diameter() -> None:
 @pytest.mark.parametrize(("diameter", "circumference"), [(33, "103.673"), (36, "113.097"), (38, "119.381")])
 def test_nominal_circumferences(diameter: int, circumference: str) -> None:
     # practice, wheel tape: nominal circumference [C]
-    assert rounded(circumference_from_diameter(Fraction(diameter)), 3) == circumference
+    assert rounded(diameter_from_circumference(Fraction(circumference)), 3) == f"{diameter}.000"
 
 
 def test_a_cut_of_half_an_inch() -> None:
     # practice, wheel arithmetic: diameter -1.000 in, 25.13 tapes [C]
-    assert exact(diameter_after_cut(Fraction(36), Fraction(1, 2))) == 35
-    assert rounded(tapes_of_cut(Fraction(1, 2)), 2) == "25.13"
+    wheel = WornWheel("left", "B", "1", Fraction(36), Fraction(2), Fraction(1, 2))
+    turned = turning_plan([wheel], Matching(axle=Fraction(0)), Fraction(1)).wheels[0].diameter
+    assert turned is not None
+    assert (turned.low, turned.high) == (35, 35)
+    assert rounded(diameter_of_tapes(Fraction("25.13")), 3) == "1.000"
 
 
 def test_rim_after_turning_of_an_axle() -> None:

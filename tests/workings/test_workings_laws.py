@@ -15,7 +15,6 @@ from carknocker.workings.braking import (
 from carknocker.workings.clearance import Outline, allowed_width, tightest_leg
 from carknocker.workings.coupler_swing import CoupledCar, coupler_swing
 from carknocker.workings.curves import (
-    degree_of_radius,
     radius_of_degree,
     swing_in,
     swing_in_approximate,
@@ -23,24 +22,14 @@ from carknocker.workings.curves import (
     swing_out_approximate,
 )
 from carknocker.workings.diameter import (
-    circumference_from_diameter,
     diameter_from_circumference,
     diameter_from_tape,
     diameter_of_tapes,
-    tapes_of_diameter,
 )
 from carknocker.workings.grade import hand_brake_holding
-from carknocker.workings.heat import Band, across_axle, called_for
+from carknocker.workings.heat import across_axle
 from carknocker.workings.journals import utilisation
 from carknocker.workings.loads import axle_load, weight_per_foot, wheel_load
-from carknocker.workings.measurement import (
-    Contribution,
-    acceptance_limit,
-    combined_uncertainty,
-    decide,
-    settling_remeasurement,
-    standard_uncertainty,
-)
 from carknocker.workings.truck_statics import (
     EqualizedTruck,
     equalized_clearance,
@@ -48,7 +37,6 @@ from carknocker.workings.truck_statics import (
     step_effect,
     unequalized_loads,
 )
-from carknocker.workings.turning import diameter_after_cut, tapes_of_cut
 
 lengths = st.fractions(min_value=1, max_value=1200, max_denominator=64)
 weights = st.fractions(min_value=1, max_value=400_000, max_denominator=1)
@@ -114,14 +102,6 @@ def test_the_rules_of_thumb_come_near_as_the_curve_straightens(radius: Fraction,
         assert abs(exact.amount.middle - about.amount.middle) < Fraction(3, 100) * abs(exact.amount.middle)
 
 
-@given(degrees)
-def test_degree_and_radius_are_each_other_s_inverse(degree: Fraction) -> None:
-    radius = radius_of_degree(degree).amount
-    assert radius.high - radius.low < CLOSE
-    back = degree_of_radius(radius.middle).amount
-    assert back.low <= degree <= back.high
-
-
 @given(radii, centers)
 def test_equal_cars_swing_their_couplers_alike(radius: Fraction, between: Fraction) -> None:
     car = CoupledCar("coach", between, between + 200, Fraction(36))
@@ -139,21 +119,17 @@ def test_diameter_rises_with_tape_and_base(tapes: Fraction, base: Fraction) -> N
     assert abs((larger - smaller).middle - one.middle) < CLOSE
 
 
+@given(degrees)
+def test_a_radius_is_known_to_far_less_than_anyone_measures(degree: Fraction) -> None:
+    radius = radius_of_degree(degree).amount
+    assert radius.high - radius.low < CLOSE
+
+
 @given(lengths)
-def test_circumference_and_diameter_return(size: Fraction) -> None:
-    back = diameter_from_circumference(circumference_from_diameter(size).amount).amount
-    assert back.low <= size <= back.high
-    assert back.high - back.low < CLOSE
-    tapes = tapes_of_diameter(size).amount
-    assert abs(diameter_of_tapes(tapes.middle).amount.middle - size) < CLOSE
-
-
-@given(lengths, st.fractions(min_value=0, max_value=Fraction(1, 4), max_denominator=64))
-def test_a_cut_in_tapes_is_the_cut_in_diameter(size: Fraction, cut: Fraction) -> None:
-    after = diameter_after_cut(size, cut).amount.low
-    assert size - after == 2 * cut
-    tapes = tapes_of_cut(cut).amount
-    assert abs(tapes.middle - tapes_of_diameter(2 * cut).amount.middle) < CLOSE
+def test_diameter_and_tapes_agree_with_the_circumference(size: Fraction) -> None:
+    one, larger = (diameter_from_circumference(length).amount for length in (size, size + 1))
+    assert one.high - one.low < CLOSE
+    assert abs((larger - one).middle - diameter_of_tapes(Fraction(8)).amount.middle) < CLOSE  # 8 tapes: 1 in
 
 
 @given(weights, st.integers(1, 8))
@@ -216,7 +192,7 @@ def test_weight_per_foot_is_the_same_in_other_units(weight: Fraction, length: Fr
 def test_figures_do_not_depend_on_the_unit_written(imperial: str, metric: str) -> None:
     one, other = (read_quantity(text, "length").amount for text in (imperial, metric))
     assert cylinder_force(one, Fraction(50)).amount == cylinder_force(other, Fraction(50)).amount
-    assert circumference_from_diameter(one).line == circumference_from_diameter(other).line
+    assert diameter_from_circumference(one).line == diameter_from_circumference(other).line
 
 
 @given(lengths, st.fractions(min_value=0, max_value=110, max_denominator=1), st.integers(1, 8))
@@ -238,48 +214,11 @@ def test_operative_share_lies_between_nothing_and_all(working: int, whole: int) 
 @given(weights, st.fractions(min_value=0, max_value=Fraction(1, 5), max_denominator=1000))
 def test_a_steeper_grade_wants_more_holding(weight: Fraction, grade: Fraction) -> None:
     found = hand_brake_holding(weight, Fraction(1, 10), weight, grade)
-    assert found.holds == (grade <= Fraction(1, 10))
+    assert (found.retarding.amount.low >= found.needed.amount.high) == (grade <= Fraction(1, 10))
 
 
-def test_bands_and_differences_of_heat() -> None:
+def test_heat_across_the_axle_is_the_same_from_either_side() -> None:
     assert across_axle(Fraction(80), Fraction(120)).amount == across_axle(Fraction(120), Fraction(80)).amount
-    with pytest.raises(OutOfRange, match="across the axle"):
-        called_for([Band("above ambient", Fraction(1), "x")], "across the axle", Fraction(1))
-
-
-@given(st.fractions(min_value=0, max_value=2, max_denominator=64), st.fractions(0, 1, max_denominator=64))
-def test_a_guard_band_only_makes_stricter(reading: Fraction, guard: Fraction) -> None:
-    limit = Fraction(1)
-    for side in ("least", "greatest"):
-        simple, guarded = decide(reading, limit, side, 0).decision, decide(reading, limit, side, guard).decision
-        assert simple != "borderline"
-        assert (simple == "fails") == (guarded == "fails")
-        assert guarded == "passes" or simple == "fails" or guard > 0
-    assert acceptance_limit(limit, "least", guard).low == limit + guard
-    assert acceptance_limit(limit, "greatest", guard).low == limit - guard
-
-
-def test_exactly_the_limit_takes_the_side_that_the_words_give() -> None:
-    limit = Fraction(7, 8)
-    assert decide(limit, limit, "least", 0).decision == "passes"
-    assert decide(limit, limit, "least", 0, limit_passes=False).decision == "fails"
-    assert decide(limit, limit, "greatest", Fraction(1, 16)).decision == "borderline"
-
-
-def test_uncertainties_combine_as_a_root_of_squares() -> None:
-    found = combined_uncertainty([Fraction(3), Fraction(4)])
-    assert (found.low, found.high) == (10, 10)
-    assert standard_uncertainty(Fraction(0)).amount.high == 0
-
-
-def test_which_one_remeasurement_settles_it() -> None:
-    sixteenth, fine = Fraction(1, 16), Fraction(1, 64)
-    doubts = [Contribution("rim", sixteenth, finer=fine), Contribution("finger", sixteenth, finer=Fraction(1, 32))]
-    assert settling_remeasurement(Fraction(1, 8), doubts) == ()
-    assert settling_remeasurement(Fraction(3, 32), doubts) == ("rim", "finger")
-    assert settling_remeasurement(Fraction(5, 64), doubts) == ("rim",)
-    assert settling_remeasurement(Fraction(1, 64), doubts) == ()
-    assert settling_remeasurement(Fraction(1, 32), [Contribution("rim", sixteenth)]) == ()
 
 
 def test_the_tightest_leg_is_named() -> None:

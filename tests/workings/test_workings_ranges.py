@@ -13,39 +13,29 @@ from carknocker.workings.braking import (
     braking_ratio,
     compound_ratio,
     cylinder_force,
-    leakage,
-    least_weight_for_ratio,
-    service_pressure,
     shoe_force,
 )
 from carknocker.workings.clearance import Outline, allowed_width, tightest_leg
 from carknocker.workings.coupler_swing import CoupledCar, coupler_swing
 from carknocker.workings.curves import (
-    degree_of_radius,
     radius_of_degree,
     swing_in,
     swing_out,
 )
 from carknocker.workings.diameter import (
-    circumference_from_diameter,
     diameter_from_circumference,
     diameter_from_tape,
 )
 from carknocker.workings.grade import hand_brake_holding
 from carknocker.workings.journals import axle_capacity, utilisation
 from carknocker.workings.loads import axle_load, share, weight_per_foot
-from carknocker.workings.measurement import (
-    acceptance_limit,
-    settling_remeasurement,
-    standard_uncertainty,
-)
 from carknocker.workings.truck_statics import (
     EqualizedTruck,
     equalized_loads,
     step_effect,
     unequalized_loads,
 )
-from carknocker.workings.turning import diameter_after_cut, rim_after_cut, tapes_of_cut
+from carknocker.workings.turning import rim_after_cut
 
 BASIS = RatioBasis("nominal", Fraction(50), "light")
 TEN, NONE, ONE, LOW = Fraction(10), Fraction(0), Fraction(1), Fraction(-1)
@@ -55,13 +45,9 @@ TEN, NONE, ONE, LOW = Fraction(10), Fraction(0), Fraction(1), Fraction(-1)
     "call",
     [
         lambda: diameter_from_circumference(NONE),
-        lambda: circumference_from_diameter(NONE),
         lambda: diameter_from_tape(NONE, ONE),
         lambda: diameter_from_tape(ONE, LOW),
-        lambda: diameter_after_cut(TEN, Fraction(5)),
-        lambda: diameter_after_cut(TEN, LOW),
         lambda: rim_after_cut(ONE, TEN),
-        lambda: tapes_of_cut(LOW),
         lambda: axle_load(TEN, 0),
         lambda: axle_load(LOW, 1),
         lambda: weight_per_foot(TEN, NONE),
@@ -77,23 +63,15 @@ TEN, NONE, ONE, LOW = Fraction(10), Fraction(0), Fraction(1), Fraction(-1)
         lambda: shoe_force(ONE, NONE),
         lambda: shoe_force(ONE, ONE, TEN),
         lambda: braking_ratio(ONE, NONE, BASIS),
-        lambda: least_weight_for_ratio(ONE, NONE),
-        lambda: service_pressure(LOW),
-        lambda: leakage(ONE, TEN, ONE),
-        lambda: leakage(TEN, ONE, NONE),
         lambda: hand_brake_holding(ONE, ONE, ONE, NONE),
         lambda: radius_of_degree(NONE),
         lambda: radius_of_degree(Fraction(61)),
-        lambda: degree_of_radius(ONE),
         lambda: swing_in(TEN, Fraction(20)),
         lambda: swing_in(TEN, NONE),
         lambda: swing_out(Fraction(1000), TEN, ONE, ONE),
         lambda: coupler_swing(Fraction(1000), CoupledCar("x", TEN, ONE, TEN), CoupledCar("y", TEN, TEN, ONE)),
         lambda: allowed_width(NONE, TEN, Outline(TEN, TEN, ONE)),
         lambda: tightest_leg([]),
-        lambda: standard_uncertainty(LOW),
-        lambda: acceptance_limit(ONE, "least", LOW),
-        lambda: settling_remeasurement(LOW, []),
         lambda: EqualizedTruck(ONE, ONE),
         lambda: equalized_loads(EqualizedTruck(TEN, ONE), LOW),
         lambda: unequalized_loads(ONE, []),

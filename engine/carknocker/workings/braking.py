@@ -72,55 +72,14 @@ class RatioBasis(msgspec.Struct, frozen=True):
         return f"{self.kind}, {written('pressure', self.pressure)} in the cylinder, {self.weight} weight"
 
 
-class BrakingRatio(msgspec.Struct, frozen=True):
-    """A braking ratio with its basis. Ratios of different basis are not compared."""
-
-    basis: RatioBasis
-    result: Result
-
-    def at_most(self, limit: Fraction, basis: RatioBasis) -> bool:
-        """Whether the ratio is surely at most a limit of the same basis. Raises OutOfRange for another basis."""
-        self._same(basis)
-        return self.result.amount.high <= limit
-
-    def at_least(self, limit: Fraction, basis: RatioBasis) -> bool:
-        """Whether the ratio is surely at least a limit of the same basis. Raises OutOfRange for another basis."""
-        self._same(basis)
-        return self.result.amount.low >= limit
-
-    def _same(self, basis: RatioBasis) -> None:
-        if basis != self.basis:
-            raise OutOfRange(f"a ratio that is {self.basis} is not compared with one that is {basis}")
-
-
-def braking_ratio(force: Number, weight: Fraction, basis: RatioBasis) -> BrakingRatio:
+def braking_ratio(force: Number, weight: Fraction, basis: RatioBasis) -> Result:
     """k = F/W. F: force of all shoes, lb (with efficiency 1 for a nominal ratio, measured for a net one); W: weight
     named by the basis, lb, over 0. Raises OutOfRange."""
     if weight <= 0 or Enclosure.of(force).low < 0:
         raise OutOfRange("a weight is over 0 lb, a force 0 lb or more")
     numbers = f"{written('weight', force)}/{written('weight', weight)}"
     found = result("ratio", Enclosure.of(force) / weight, f"k = F/W = {numbers}")
-    return BrakingRatio(basis, Result(found.dimension, found.amount, f"{found.line} ({basis})"))
-
-
-def least_weight_for_ratio(force: Fraction, ratio: Fraction) -> Result:
-    """W = F/k: least weight at which a force does not exceed a braking ratio. F: lb, 0 or more; k: over 0."""
-    if ratio <= 0 or force < 0:
-        raise OutOfRange("a ratio is over 0, a force 0 lb or more")
-    return result("weight", force / ratio, f"W = F/k = {written('weight', force)}/{written('ratio', ratio)}")
-
-
-_PSI_PER_PSI_REDUCTION = Fraction(5, 2)
-
-
-def service_pressure(reduction: Fraction) -> Result:
-    """p ≈ 2.5·Δ: cylinder pressure of a service application, psi, until full service. Δ: reduction of the brake pipe,
-    psi, 0 or more. Source: an air-brake handbook of 1913 (secondary: confirm before using it as a limit)."""
-    if reduction < 0:
-        raise OutOfRange("a reduction is 0 psi or more")
-    return result(
-        "pressure", _PSI_PER_PSI_REDUCTION * reduction, f"p = 2.5 × Δ = 2.5 × {written('pressure', reduction)}"
-    )
+    return Result(found.dimension, found.amount, f"{found.line} ({basis})")
 
 
 def share_operative(operative: int, whole: int, what: str) -> Result:
@@ -132,11 +91,3 @@ def share_operative(operative: int, whole: int, what: str) -> Result:
     if whole < 1 or not 0 <= operative <= whole:
         raise OutOfRange("operative brakes are from none up to all of them")
     return result("ratio", Fraction(operative, whole), f"s = operative {what}/all {what} = {operative}/{whole}")
-
-
-def leakage(before: Fraction, after: Fraction, minutes: Fraction) -> Result:
-    """l = (p₁ - p₂)/t: psi per minute. p₁ ≥ p₂ ≥ 0 psi at the start and the end of t minutes, t over 0. OutOfRange."""
-    if minutes <= 0 or not 0 <= after <= before:
-        raise OutOfRange("pressure falls or stays, from 0 psi up, in a time of more than 0 min")
-    numbers = f"({written('pressure', before)} - {written('pressure', after)})/{number(minutes)} min"
-    return result("pressure per minute", (before - after) / minutes, f"l = (p₁ - p₂)/t = {numbers}")

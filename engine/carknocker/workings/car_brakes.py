@@ -52,7 +52,7 @@ def nominal_ratio_at(pressure: int) -> Working:
                 total = total + force.amount
             shoes = shoe_force(total, ratio)
             basis = RatioBasis("nominal", Fraction(pressure), "light")
-            found = braking_ratio(shoes.amount, weight.amount, basis).result
+            found = braking_ratio(shoes.amount, weight.amount, basis)
             each = dict.fromkeys(force.line for force in forces)
             lines = (found.line, *each, arms or f"r = {number(ratio)}", shoes.line)
             return Result(found.dimension, found.amount, "; ".join(lines))
@@ -121,7 +121,7 @@ def net_ratio_at_50_psi(readings: Readings, part: Part) -> Worked | Missing:
         return found
     force, weight = found
     basis = RatioBasis("net", Fraction(50), "light")
-    return derived("car", "light_weight", found, lambda: braking_ratio(force.amount, weight.amount, basis).result)
+    return derived("car", "light_weight", found, lambda: braking_ratio(force.amount, weight.amount, basis))
 
 
 def operative_by_control_valves(readings: Readings, part: Part) -> Worked | Missing:

@@ -2,16 +2,14 @@
 
 from fractions import Fraction
 from functools import lru_cache
-from math import asin, degrees
 
 from carknocker.workings.enclosure import Enclosure, Number, root, sine_of_degrees
 from carknocker.workings.model import OutOfRange
-from carknocker.workings.result import Result, feet, inches, result, written
+from carknocker.workings.result import Result, inches, result, written
 
 SHARPEST = 60
 """Degrees of the sharpest curve that is worked out; no car of this kind goes round a sharper one."""
 _CHORD = 1200  # 100 ft, inches
-_STEP = Fraction(1, 10**9)
 
 
 def radius_of_degree(degree: Fraction) -> Result:
@@ -27,25 +25,6 @@ def radius_of_degree(degree: Fraction) -> Result:
 @lru_cache(maxsize=256)
 def _radius(degree: Fraction) -> Enclosure:
     return Enclosure.of(Fraction(_CHORD, 2)) / sine_of_degrees(degree / 2)
-
-
-def degree_of_radius(radius: Fraction) -> Result:
-    """D = 2·arcsin(50 ft/R), degrees, enclosed to 2e-9 of a degree. R: inches, so that D is at most 60°.
-
-    A rounded arcsine proposes the figure; the exact radius on either side of it proves that the degree lies between,
-    since the radius falls as the degree rises. Raises OutOfRange.
-    """
-    if radius <= 0 or _radius(Fraction(SHARPEST)).low > radius:
-        raise OutOfRange(f"a radius is at least that of a curve of {SHARPEST}°")
-    guess = Fraction(2 * degrees(asin(_CHORD / 2 / radius)))
-    low, high = max(guess - _STEP, Fraction(0)), min(guess + _STEP, Fraction(SHARPEST))
-    if (low and _radius(low).low < radius) or _radius(high).high > radius:
-        raise OutOfRange("a radius too great to be told from straight track")
-    return Result(
-        "degree of curve",
-        Enclosure(low, high),
-        f"D = 2 arcsin(50 ft/R) = 2 arcsin(50 ft/{feet(radius)}) = {written('degree of curve', (low + high) / 2)}",
-    )
 
 
 def _checked(radius: Number | None, centers: Fraction, wheelbase: Fraction) -> Enclosure | None:
@@ -122,9 +101,3 @@ def swing_out_approximate(
     numbers = f"(({inches(length)})² - ({inches(centers)})² - ({inches(wheelbase)})²)/(8 × {inches(radius)})"
     swing = (length**2 - centers**2 - wheelbase**2) / (8 * radius)
     return result("length", swing, f"E ≈ (C² - L² - b²)/8R = {numbers}")
-
-
-def middle_ordinate(radius: Number, chord: Fraction) -> Result:
-    """m = R - √(R² - (c/2)²): middle ordinate of a chord, inches. A 62 ft chord has about one inch per degree."""
-    found = swing_in(radius, chord)
-    return Result(found.dimension, found.amount, found.line.replace("M = ", "m = ", 1))

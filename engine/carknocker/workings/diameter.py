@@ -22,14 +22,6 @@ def diameter_from_circumference(circumference: Number) -> Result:
     return result("length", enclosed / PI, f"D = C/π = {inches(circumference)}/π")
 
 
-def circumference_from_diameter(diameter: Number) -> Result:
-    """C = πD. D: diameter in inches, over 0. Geometry; raises OutOfRange."""
-    enclosed = Enclosure.of(diameter)
-    if enclosed.low <= 0:
-        raise OutOfRange("a wheel's diameter is more than 0 in")
-    return result("length", PI * enclosed, f"C = π × D = π × {inches(diameter)}")
-
-
 def diameter_from_tape(base: Fraction, tapes: Fraction) -> Result:
     """D = (C₀ + n × 1/8 in)/π. C₀: base circumference printed on the tape, inches; n: tape size.
 
@@ -45,11 +37,6 @@ def diameter_from_tape(base: Fraction, tapes: Fraction) -> Result:
 def diameter_of_tapes(tapes: Fraction) -> Result:
     """Difference in diameter that a difference in tape sizes makes: n × 1/8 in / π. Any n; below 0 for smaller."""
     return result("length", Enclosure.of(tapes * INCH_PER_TAPE) / PI, f"ΔD = n × 1/8 in/π = {number(tapes)} × 1/8 in/π")
-
-
-def tapes_of_diameter(difference: Fraction) -> Result:
-    """Difference in tape sizes that a difference in diameter (inches) makes: π ΔD / (1/8 in)."""
-    return result("tapes", PI * difference * 8, f"n = π × ΔD/(1/8 in) = π × {inches(difference)}/(1/8 in)")
 
 
 def wheel_diameter(readings: Readings, part: Part) -> Worked | Missing:

@@ -64,10 +64,6 @@ class Enclosure(msgspec.Struct, frozen=True):
             raise OutOfRange("a division by zero")
         return self * Enclosure(1 / right.high, 1 / right.low)
 
-    def over(self, limit: Fraction | int) -> bool:
-        """Whether the number surely lies over the limit."""
-        return self.low > limit
-
     def under(self, limit: Fraction | int) -> bool:
         """Whether the number surely lies under the limit."""
         return self.high < limit

@@ -9,15 +9,10 @@ from carknocker.workings.result import Result, number, result, written
 
 
 class Holding(msgspec.Struct, frozen=True):
-    """What a hand brake holds against what the grade asks, lb. holds: whether it surely does."""
+    """What a hand brake holds against what the grade asks, lb."""
 
     retarding: Result
     needed: Result
-
-    @property
-    def holds(self) -> bool:
-        """Whether the retarding force is at least what the grade asks."""
-        return self.retarding.amount.low >= self.needed.amount.high
 
 
 def hand_brake_holding(force: Fraction, friction: Fraction, weight: Fraction, grade: Fraction) -> Holding:

@@ -1,17 +1,11 @@
 """Heat of bearings: above ambient, across the axle, a host's detector bands, and what a turned label calls for."""
 
-from collections.abc import Sequence
 from fractions import Fraction
-from typing import Literal
-
-import msgspec
 
 from carknocker.record.model import Part
 from carknocker.workings.inputs import SIDES, bearing_of, derived, figures
-from carknocker.workings.model import Missing, OutOfRange, Readings, Worked
+from carknocker.workings.model import Missing, Readings, Worked
 from carknocker.workings.result import Result, result, written
-
-Measure = Literal["above ambient", "across the axle"]
 
 
 def above_ambient(running: Fraction, ambient: Fraction) -> Result:
@@ -29,33 +23,6 @@ def across_axle(left: Fraction, right: Fraction) -> Result:
 
 def _degrees(temperature: Fraction) -> str:
     return written("temperature", temperature)
-
-
-class Band(msgspec.Struct, frozen=True):
-    """One band of a host's detector instructions: from `low` (included unless `low_open`) up, °F, and what it
-    calls for.
-
-    Bands are a host's figures; none is built in.
-    """
-
-    measure: Measure
-    low: Fraction
-    calls_for: str
-    low_open: bool = False
-
-    def holds(self, difference: Fraction) -> bool:
-        """Whether a reading lies in the band or above it."""
-        return difference > self.low if self.low_open else difference >= self.low
-
-
-def called_for(bands: Sequence[Band], measure: Measure, difference: Fraction) -> str:
-    """What a reading calls for: the words of the highest band that it reaches; empty where it reaches none. Raises
-    OutOfRange where the bands say nothing of that measure."""
-    of_measure = [band for band in bands if band.measure == measure]
-    if not of_measure:
-        raise OutOfRange(f"the bands say nothing of the temperature {measure}")
-    reached = [band for band in of_measure if band.holds(difference)]
-    return max(reached, key=lambda band: (band.low, band.low_open)).calls_for if reached else ""
 
 
 def turned_label_calls_for(axle: str) -> tuple[str, ...]:
