@@ -10,13 +10,13 @@ from pathlib import Path
 
 import yaml
 
-from carknocker.dossier.drawings.drawings import drawings
-from carknocker.dossier.drawings.lift_view import lift_drawing
-from carknocker.dossier.drawings.schedule import schedule_drawing
-from carknocker.dossier.writing.page import Drawing
 from carknocker.judgement.answer import CheckAnswer, check
-from carknocker.questions.lift.lift import lift
+from carknocker.page.drawings.gallery import drawings
+from carknocker.page.model import Drawing
+from carknocker.questions.lift.ask import lift
+from carknocker.questions.lift.drawing import lift_drawing
 from carknocker.questions.lift.plan import read_plan
+from carknocker.questions.plan.drawing import schedule_drawing
 from carknocker.questions.plan.plan import plan
 from carknocker.record import read_car, read_move
 from carknocker.rulebook import load_library, rulesets_folders

@@ -25,16 +25,16 @@ from planning_samples import car_text, checked, library_in, wheelset
 from workload import OUT, consequences, criteria, flat_car, troubled_car, values_of
 
 from carknocker.cli.inputs import Place, read_both
-from carknocker.dossier.check.whole import whole_page
-from carknocker.dossier.writing.html import html_of
 from carknocker.judgement.answer import check
 from carknocker.judgement.chain.fixed_point import PlainEvaluator
 from carknocker.judgement.criteria import prepare
 from carknocker.judgement.findings import findings_of
 from carknocker.judgement.judge import judge
 from carknocker.judgement.situation import Situation
+from carknocker.page.html import html_of
 from carknocker.quantities import read_quantity
-from carknocker.questions.arrange.arrange import arrange
+from carknocker.questions.arrange.ask import arrange
+from carknocker.questions.check.page import whole_page
 from carknocker.record.model import CarRecord
 from carknocker.record.standing import stand
 from carknocker.record.values import Figure, Word

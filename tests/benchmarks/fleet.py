@@ -22,7 +22,7 @@ def measured(cars: int, processes: int = 0) -> tuple[float, float]:
     from fleet_samples import generated, rules_in, short
     from planning_samples import AS_OF
 
-    from carknocker.questions.fleet.check_fleet import check_fleet
+    from carknocker.questions.check.fleet import check_fleet
 
     with tempfile.TemporaryDirectory() as folder:
         place = rules_in(Path(folder))

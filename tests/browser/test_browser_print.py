@@ -124,14 +124,14 @@ def test_the_pdf_fits_both_papers_and_says_what_it_is(written):
 
 
 def test_the_same_page_gives_the_same_bytes(written):
-    from carknocker.dossier.writing.pdf import pdf_of
+    from carknocker.page.pdf import pdf_of
 
     html = written("tag", "html").read_text(encoding="utf-8")
     assert pdf_of(html) == pdf_of(html) == written("tag", "pdf").read_bytes()
 
 
 def test_a_page_that_asks_for_something_outside_gets_nothing():
-    from carknocker.dossier.writing.pdf import pdf_of
+    from carknocker.page.pdf import pdf_of
 
     page = '<html lang="en"><body><img src="file:///etc/hostname" alt="x"><p>said</p></body></html>'
     (sheet,) = sheets_of(pdf_of(page))

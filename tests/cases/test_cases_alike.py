@@ -5,13 +5,13 @@ import re
 from case_list import answer
 
 from carknocker.cli.output import joined
-from carknocker.dossier.forms.why_json import why_json
-from carknocker.dossier.pages.diff_page import diff_page
-from carknocker.dossier.pages.why_page import why_page
-from carknocker.dossier.writing.page import Table, Tree
-from carknocker.questions.diff.diff import diff
+from carknocker.page.model import Table, Tree
+from carknocker.questions.diff.ask import diff
+from carknocker.questions.diff.page import diff_page
+from carknocker.questions.why.ask import why
+from carknocker.questions.why.json_form import why_json
 from carknocker.questions.why.model import WhyNode
-from carknocker.questions.why.why import why
+from carknocker.questions.why.page import why_page
 from carknocker.wording.sources import place_of
 
 

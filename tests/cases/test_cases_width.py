@@ -10,16 +10,15 @@ from typer.testing import CliRunner
 from carknocker.cli.inputs import Place, read_both
 from carknocker.cli.main import app
 from carknocker.cli.output import joined
-from carknocker.dossier.check.layout import page_of
-from carknocker.dossier.check.view import view_of
-from carknocker.dossier.check.whole import whole_page
-from carknocker.dossier.pages.diff_page import diff_page
-from carknocker.dossier.pages.why_page import why_page
-from carknocker.dossier.writing.page import Bullets, Leaf, Page, Rows, Section, Tree
-from carknocker.dossier.writing.text import text_of
 from carknocker.judgement.answer import check
-from carknocker.questions.diff.diff import diff
-from carknocker.questions.why.why import why
+from carknocker.page.model import Bullets, Leaf, Page, Rows, Section, Tree
+from carknocker.page.text import text_of
+from carknocker.questions.check.page import page_of, whole_page
+from carknocker.questions.check.view import view_of
+from carknocker.questions.diff.ask import diff
+from carknocker.questions.diff.page import diff_page
+from carknocker.questions.why.ask import why
+from carknocker.questions.why.page import why_page
 
 
 def too_wide(page):

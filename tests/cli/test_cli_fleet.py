@@ -89,16 +89,16 @@ def test_a_car_that_is_not_read_stops_no_other_and_counts(tmp_path):
 
 def test_what_cannot_be_judged_comes_first_and_ends_with_3(monkeypatch):
     from carknocker.judgement.model import CannotJudge
-    from carknocker.questions.fleet import worker
+    from carknocker.questions.check import fleet
 
-    real = worker.check
+    real = fleet.check
 
     def cannot(car, *others):
         if car.mark == "QTNX 6":
             raise CannotJudge("the proof failed")
         return real(car, *others)
 
-    monkeypatch.setattr(worker, "check", cannot)
+    monkeypatch.setattr(fleet, "check", cannot)
     answer = invoke("check", BEFORE, NORTH, *DAY, "--table", "--processes", "1")
     assert answer.exit_code == 3
     assert "2 cars: 1 cannot judge, 1 not ready." in answer.stdout

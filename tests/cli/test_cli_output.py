@@ -8,7 +8,7 @@ import pytest
 
 from carknocker.cli.options import Format
 from carknocker.cli.output import OutputRefused, encoded, write_as_pages, write_bytes, write_whole
-from carknocker.dossier.writing.page import Page
+from carknocker.page.model import Page
 
 
 def test_a_file_is_replaced_and_keeps_its_mode(tmp_path):

@@ -11,7 +11,7 @@ from typer.testing import CliRunner
 from carknocker.cli.main import app
 from carknocker.documents.structure import keys_of
 from carknocker.judgement.answer import check
-from carknocker.questions.check_rules.check_rules import check_rules
+from carknocker.questions.rules_check.ask import check_rules
 from carknocker.record import read_car_text, read_move_text
 from carknocker.record.layout import WHERE
 from carknocker.record.structures import (

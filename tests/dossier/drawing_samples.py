@@ -10,12 +10,12 @@ from pathlib import Path
 
 import yaml
 
-from carknocker.dossier.context import Context
-from carknocker.dossier.drawings.measuring import TEXT, text_width
-from carknocker.dossier.drawings.seen import Seen
-from carknocker.dossier.writing.page import Drawing
 from carknocker.judgement.answer import CheckAnswer, check
-from carknocker.questions.lift.lift import End, LiftAnswer, lift
+from carknocker.page.context import Context
+from carknocker.page.drawings.figures import Seen
+from carknocker.page.drawings.text_width import TEXT, text_width
+from carknocker.page.model import Drawing
+from carknocker.questions.lift.ask import End, LiftAnswer, lift
 from carknocker.questions.lift.plan import read_plan_text
 from carknocker.questions.plan.model import Plan
 from carknocker.questions.plan.plan import plan

@@ -7,12 +7,11 @@ from datetime import date
 import pytest
 
 from carknocker.cli.inputs import Place, cases_folder, read_both
-from carknocker.dossier.pages.diff_page import diff_page
-from carknocker.dossier.pages.diff_reasons import exchange, notes_of, told_once
-from carknocker.dossier.writing.page import Bullets, Item, Table
-from carknocker.dossier.writing.text import text_of
 from carknocker.judgement.answer import check
-from carknocker.questions.diff.diff import diff
+from carknocker.page.model import Bullets, Item, Table
+from carknocker.page.text import text_of
+from carknocker.questions.diff.ask import diff
+from carknocker.questions.diff.page import diff_page, exchange, notes_of, told_once
 from carknocker.rulebook import load_library, rulesets_folders
 
 

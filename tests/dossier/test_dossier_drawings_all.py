@@ -5,11 +5,11 @@ import re
 import pytest
 from drawing_samples import HOSTILE, NAMES, SVG, demo, hostile, lifted, measured, planned, text_boxes, tree, words
 
-from carknocker.dossier.drawings.drawings import drawings
-from carknocker.dossier.drawings.lift_view import lift_drawing
-from carknocker.dossier.drawings.on_page import drawn_into, renamed
-from carknocker.dossier.drawings.schedule import schedule_drawing
-from carknocker.dossier.writing.page import Drawing, Page, Section
+from carknocker.page.drawings.gallery import drawings
+from carknocker.page.drawings.svg_ids import drawn_into, renamed
+from carknocker.page.model import Drawing, Page, Section
+from carknocker.questions.lift.drawing import lift_drawing
+from carknocker.questions.plan.drawing import schedule_drawing
 
 SETS = [*NAMES, "measured", "hostile", "lift", "plan"]
 SMALLEST_TEXT = 11.5

@@ -5,8 +5,8 @@ import xml.etree.ElementTree as ET
 import pytest
 from drawing_samples import NAMES, SVG, asked, demo, measured, seen, texts, tree, words
 
-from carknocker.dossier.drawings.axle_plan import axle_plans
-from carknocker.dossier.writing.page import Drawing
+from carknocker.page.drawings.axle_plan import axle_plans
+from carknocker.page.model import Drawing
 
 BEFORE = "wren-hollow/before"
 

@@ -8,11 +8,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from carknocker.dossier.drawings.canvas import Canvas
-from carknocker.dossier.drawings.marks import NO_MARK, OPEN, Mark, mark_of, worst
-from carknocker.dossier.drawings.measuring import SMALL, broken, shortened, text_width
-from carknocker.dossier.writing.wrapping import clean
 from carknocker.judgement.model import Finding
+from carknocker.page.drawings.canvas import Canvas
+from carknocker.page.drawings.marks import NO_MARK, OPEN, Mark, mark_of, worst
+from carknocker.page.drawings.text_width import SMALL, broken, shortened, text_width
+from carknocker.page.wrapping import clean
 
 ANYTHING = st.text(max_size=60)
 

@@ -7,13 +7,12 @@ from datetime import date, timedelta
 import pytest
 from drawing_samples import SVG, asked, demo, planned, seen, texts, tree, words
 
-from carknocker.dossier.drawings.dated_rows import dated_rows
-from carknocker.dossier.drawings.margins import STEP, ZERO, margin_rows, margins
-from carknocker.dossier.drawings.profile import profile, worst_wheels
-from carknocker.dossier.drawings.schedule import schedule_drawing
-from carknocker.dossier.drawings.timeline import timeline
-from carknocker.dossier.writing.page import Drawing
 from carknocker.judgement.answer import CheckAnswer
+from carknocker.page.drawings.margins import STEP, ZERO, margin_rows, margins
+from carknocker.page.drawings.timeline import dated_rows, timeline
+from carknocker.page.drawings.wheel_profile import profile, worst_wheels
+from carknocker.page.model import Drawing
+from carknocker.questions.plan.drawing import schedule_drawing
 
 BEFORE = "wren-hollow/before"
 TO_A_TENTH = 0.1

@@ -8,10 +8,10 @@ from hypothesis import strategies as st
 from random_worlds import OUT, worlds
 
 from carknocker.documents import InputRefused
-from carknocker.dossier.drawings.drawings import drawings
-from carknocker.dossier.writing.page import Drawing
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.judge import judge
+from carknocker.page.drawings.gallery import drawings
+from carknocker.page.model import Drawing
 from carknocker.rulebook import RulebookChoice
 
 CAR, MOVE, DAY = texts("wren-hollow/before")

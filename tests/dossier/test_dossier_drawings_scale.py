@@ -9,13 +9,12 @@ from math import sin
 import pytest
 from drawing_samples import SVG, asked, demo, lifted, measured, seen, texts, tree, untaped, untaped_text, words
 
-from carknocker.dossier.drawings.car_side import car_side
-from carknocker.dossier.drawings.clearance import clearance
-from carknocker.dossier.drawings.curve_view import ACROSS, OnCurve
-from carknocker.dossier.drawings.diameters import diameters, factor_for
-from carknocker.dossier.drawings.lift_view import lift_drawing
-from carknocker.dossier.writing.page import Drawing
 from carknocker.judgement.answer import CheckAnswer
+from carknocker.page.drawings.car_side import car_side
+from carknocker.page.drawings.clearance import ACROSS, OnCurve, clearance
+from carknocker.page.drawings.wheel_diameters import diameters, factor_for
+from carknocker.page.model import Drawing
+from carknocker.questions.lift.drawing import lift_drawing
 
 BEFORE = "wren-hollow/before"
 TO_A_TENTH = 0.1

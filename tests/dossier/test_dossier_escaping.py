@@ -6,9 +6,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 
-from carknocker.dossier.writing.html import html_of
-from carknocker.dossier.writing.markdown import escape
-from carknocker.dossier.writing.page import (
+from carknocker.page.html import html_of
+from carknocker.page.markdown import escape
+from carknocker.page.model import (
     Blanks,
     Box,
     Boxes,
@@ -23,8 +23,8 @@ from carknocker.dossier.writing.page import (
     Table,
     Tree,
 )
-from carknocker.dossier.writing.text import text_of
-from carknocker.dossier.writing.wrapping import clean, wrap
+from carknocker.page.text import text_of
+from carknocker.page.wrapping import clean, wrap
 
 ALLOWED = {
     "html", "head", "meta", "title", "style", "body", "a", "main", "article", "header", "section", "details", "summary",

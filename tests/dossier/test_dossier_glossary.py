@@ -7,8 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from carknocker.documents import InputRefused
-from carknocker.dossier.glossary.glossary import read_terms, terms, terms_in, texts_of
-from carknocker.dossier.writing.page import (
+from carknocker.page.model import (
     Blanks,
     Box,
     Boxes,
@@ -22,6 +21,7 @@ from carknocker.dossier.writing.page import (
     Table,
     Tree,
 )
+from carknocker.wording.glossary import read_terms, terms, terms_in, texts_of
 
 
 def names(texts):

@@ -11,15 +11,14 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
-from carknocker.dossier.forms.why_json import why_json
-from carknocker.dossier.pages.otherwise_section import otherwise_section
-from carknocker.dossier.pages.why_page import why_page
-from carknocker.dossier.writing.page import Page
-from carknocker.dossier.writing.text import text_of
+from carknocker.page.model import Page
+from carknocker.page.text import text_of
 from carknocker.questions.counterfactual.model import Dates, JobSaid, Otherwise, Sets, Stands, Window, WorkSet
 from carknocker.questions.counterfactual.otherwise import otherwise
+from carknocker.questions.why.ask import why
+from carknocker.questions.why.json_form import why_json
 from carknocker.questions.why.model import WhyAnswer
-from carknocker.questions.why.why import why
+from carknocker.questions.why.page import otherwise_section, why_page
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "cases"))
 import case_list

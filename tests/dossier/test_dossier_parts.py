@@ -2,8 +2,8 @@
 
 from random_worlds import OUT, REACH, car_record, compare, criterion, inches, move, rulebook
 
-from carknocker.dossier.context import Context
 from carknocker.judgement.judge import judge
+from carknocker.page.context import Context
 from carknocker.record.values import Figure
 from carknocker.wording.parts import compact_labels, label_of, named, positions
 

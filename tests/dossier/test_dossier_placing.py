@@ -5,10 +5,10 @@ from datetime import date
 import pytest
 
 from carknocker.cli.inputs import Place, cases_folder, read_both
-from carknocker.dossier.check.placing import place_of, placed
-from carknocker.dossier.drawings.drawings import drawings
-from carknocker.dossier.writing.page import Drawing, Paragraph, Section
 from carknocker.judgement.answer import check
+from carknocker.page.drawings.gallery import drawings
+from carknocker.page.model import Drawing, Paragraph, Section
+from carknocker.questions.check.drawing_places import place_of, placed
 from carknocker.rulebook import load_library, rulesets_folders
 
 

@@ -9,12 +9,12 @@ from hypothesis import strategies as st
 
 from carknocker.cli.inputs import Place, cases_folder, read_both
 from carknocker.documents import InputRefused
-from carknocker.dossier.forms.json_form import json_of
-from carknocker.dossier.recheck.compare import compare
-from carknocker.dossier.recheck.given import read_dossiers
-from carknocker.dossier.recheck.page import recheck_page
-from carknocker.dossier.writing.text import text_of
 from carknocker.judgement.answer import check
+from carknocker.page.text import text_of
+from carknocker.questions.check.json_form import json_of
+from carknocker.questions.recheck.ask import compare
+from carknocker.questions.recheck.dossier_reader import read_dossiers
+from carknocker.questions.recheck.page import recheck_page
 from carknocker.rulebook import load_library, rulesets_folders
 
 AS_OF = date(2026, 10, 8)

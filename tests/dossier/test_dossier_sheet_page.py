@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
-from carknocker.dossier.pages.sheet_page import sheet_page
-from carknocker.dossier.writing.page import Boxes, Bullets, Rows
-from carknocker.questions.sheets.sheet_model import SheetAnswer, SheetSection, Told
+from carknocker.page.model import Boxes, Bullets, Rows
+from carknocker.page.sheet import SheetAnswer, SheetSection, Told, sheet_page
 
 
 def blocks_of(*lines, notes=()):

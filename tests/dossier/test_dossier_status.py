@@ -8,14 +8,13 @@ from typing import get_args
 import pytest
 
 from carknocker.cli.inputs import Place, read_both
-from carknocker.dossier.check.layout import page_of
-from carknocker.dossier.check.view import View, view_of
-from carknocker.dossier.check.whole import whole_page
-from carknocker.dossier.forms.rules_json import rules_json
-from carknocker.dossier.pages.rules_page import rules_page
-from carknocker.dossier.writing.text import text_of
 from carknocker.judgement.answer import CheckAnswer, check
-from carknocker.questions.check_rules.shown import show_rules
+from carknocker.page.text import text_of
+from carknocker.questions.check.page import page_of, whole_page
+from carknocker.questions.check.view import View, view_of
+from carknocker.questions.rules_show.ask import show_rules
+from carknocker.questions.rules_show.json_form import rules_json
+from carknocker.questions.rules_show.page import rules_page
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.rulebook.model import Source, Status
 from carknocker.wording.sources import source_words

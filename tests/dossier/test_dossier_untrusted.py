@@ -18,48 +18,46 @@ import tinycss2
 from markdown_it import MarkdownIt
 from nasty_samples import LIFT_PLAN, NASTY, nasty
 
-from carknocker.dossier.check.layout import page_of
-from carknocker.dossier.check.view import view_of
-from carknocker.dossier.check.whole import whole_page
-from carknocker.dossier.forms.json_form import json_of
-from carknocker.dossier.pages.arrange_page import arrange_page
-from carknocker.dossier.pages.diff_page import diff_page
-from carknocker.dossier.pages.figures_page import figures_page
-from carknocker.dossier.pages.horizon_page import horizon_page
-from carknocker.dossier.pages.lift_page import lift_page
-from carknocker.dossier.pages.plan_page import plan_page
-from carknocker.dossier.pages.rules_diff_page import rules_diff_page
-from carknocker.dossier.pages.rules_page import editions_page, report_page, rules_page
-from carknocker.dossier.pages.sheet_page import sheet_page
-from carknocker.dossier.pages.spares_page import spares_page
-from carknocker.dossier.pages.tag_page import tag_pages
-from carknocker.dossier.pages.why_page import why_page
-from carknocker.dossier.pages.worksheet_page import worksheet_page
-from carknocker.dossier.recheck.compare import compare
-from carknocker.dossier.recheck.given import read_dossiers
-from carknocker.dossier.recheck.page import recheck_page
-from carknocker.dossier.writing.html import html_of
-from carknocker.dossier.writing.markdown import markdown_of
-from carknocker.dossier.writing.page import Page
-from carknocker.dossier.writing.text import text_of
-from carknocker.dossier.writing.wrapping import clean
-from carknocker.questions.arrange.arrange import arrange
-from carknocker.questions.check_rules.check_rules import check_rules
-from carknocker.questions.check_rules.shown import list_rules, show_rules
-from carknocker.questions.diff.diff import diff
-from carknocker.questions.figures import figures_of
-from carknocker.questions.horizon.horizon import horizon
-from carknocker.questions.lift.lift import lift
+from carknocker.page.html import html_of
+from carknocker.page.markdown import markdown_of
+from carknocker.page.model import Page
+from carknocker.page.sheet import sheet_page
+from carknocker.page.text import text_of
+from carknocker.page.wrapping import clean
+from carknocker.questions.arrange.ask import arrange
+from carknocker.questions.arrange.page import arrange_page
+from carknocker.questions.check.json_form import json_of
+from carknocker.questions.check.page import page_of, whole_page
+from carknocker.questions.check.view import view_of
+from carknocker.questions.diff.ask import diff
+from carknocker.questions.diff.page import diff_page
+from carknocker.questions.horizon.ask import horizon
+from carknocker.questions.horizon.page import horizon_page
+from carknocker.questions.lift.ask import lift
+from carknocker.questions.lift.page import lift_page
 from carknocker.questions.lift.plan import read_plan_text
+from carknocker.questions.order.ask import order
+from carknocker.questions.plan.page import plan_page
 from carknocker.questions.plan.plan import plan
-from carknocker.questions.rules_diff.rules_diff import diff_editions
-from carknocker.questions.rules_diff.sides import side_of
-from carknocker.questions.sheets.order import order
-from carknocker.questions.sheets.setout import setout
-from carknocker.questions.sheets.tag import TagGiven, tag_of
-from carknocker.questions.spares.spares import spares
-from carknocker.questions.why.why import why
-from carknocker.questions.worksheet.worksheet import worksheet
+from carknocker.questions.recheck.ask import compare
+from carknocker.questions.recheck.dossier_reader import read_dossiers
+from carknocker.questions.recheck.page import recheck_page
+from carknocker.questions.rules_check.ask import check_rules
+from carknocker.questions.rules_diff.ask import diff_editions, side_of
+from carknocker.questions.rules_diff.page import rules_diff_page
+from carknocker.questions.rules_show.ask import list_rules, show_rules
+from carknocker.questions.rules_show.page import editions_page, report_page, rules_page
+from carknocker.questions.setout.ask import setout
+from carknocker.questions.spares.ask import spares
+from carknocker.questions.spares.page import spares_page
+from carknocker.questions.tag.ask import TagGiven, tag_of
+from carknocker.questions.tag.page import tag_pages
+from carknocker.questions.why.ask import why
+from carknocker.questions.why.page import why_page
+from carknocker.questions.workings.ask import figures_of
+from carknocker.questions.workings.page import figures_page
+from carknocker.questions.worksheet.ask import worksheet
+from carknocker.questions.worksheet.page import worksheet_page
 
 KINDS = (
     "check", "check, short", "why", "why a part", "diff", "plan", "arrange", "horizon", "worksheet", "lift", "setout",

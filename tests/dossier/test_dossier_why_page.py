@@ -5,10 +5,10 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-from carknocker.dossier.pages.why_page import why_page
-from carknocker.dossier.writing.page import Leaf, Tree
 from carknocker.judgement.model import Finding
-from carknocker.questions.why.why import why
+from carknocker.page.model import Leaf, Tree
+from carknocker.questions.why.ask import why
+from carknocker.questions.why.page import why_page
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "cases"))
 import case_list

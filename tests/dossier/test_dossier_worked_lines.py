@@ -4,14 +4,14 @@ from datetime import timedelta
 
 from random_worlds import NOWHERE, OUT, car_record, compare, criterion, move, reading, rulebook
 
-from carknocker.dossier.check.worked_lines import worked_lines_of
-from carknocker.dossier.context import Context
-from carknocker.dossier.writing.html import html_of
-from carknocker.dossier.writing.markdown import markdown_of
-from carknocker.dossier.writing.page import Box, Page, Section
-from carknocker.dossier.writing.text import text_of
 from carknocker.judgement.judge import judge
+from carknocker.page.context import Context
+from carknocker.page.html import html_of
+from carknocker.page.markdown import markdown_of
+from carknocker.page.model import Box, Page, Section
+from carknocker.page.text import text_of
 from carknocker.quantities import Quantity
+from carknocker.questions.check.worked_lines import worked_lines_of
 from carknocker.record.values import Figure, Word
 from carknocker.rulebook.clauses import EachOf
 

@@ -10,9 +10,8 @@ import html5lib
 import pytest
 from msgspec.structs import replace
 
-from carknocker.dossier.writing.html import html_of
-from carknocker.dossier.writing.html_style import css_string
-from carknocker.dossier.writing.page import (
+from carknocker.page.html import css_string, html_of
+from carknocker.page.model import (
     Blanks,
     Boxes,
     Bullets,

@@ -9,7 +9,7 @@ import pytest
 from typer.testing import CliRunner
 
 from carknocker.cli.main import app
-from carknocker.dossier.writing.pdf import NoPdf, pdf_of
+from carknocker.page.pdf import NoPdf, pdf_of
 
 ARGUMENTS = ["rules", "list", "--format", "pdf"]
 

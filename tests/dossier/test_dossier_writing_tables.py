@@ -6,11 +6,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 
-from carknocker.dossier.writing.markdown import markdown_of
-from carknocker.dossier.writing.page import Blanks, Boxes, Drawing, Page, Section, Table
-from carknocker.dossier.writing.text import lines_of, text_of
-from carknocker.dossier.writing.text_tables import table_lines
-from carknocker.dossier.writing.wrapping import clean
+from carknocker.page.markdown import markdown_of
+from carknocker.page.model import Blanks, Boxes, Drawing, Page, Section, Table
+from carknocker.page.text import lines_of, table_lines, text_of
+from carknocker.page.wrapping import clean
 
 MARGINS = Table(
     "Margins", ("Criterion", "Measured", "Margin"),

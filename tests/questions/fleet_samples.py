@@ -9,7 +9,7 @@ from pathlib import Path
 from planning_samples import MOVE, car_text, library_in, wheelset
 
 from carknocker.judgement.answer import CheckAnswer
-from carknocker.questions.fleet.model import CarTexts
+from carknocker.questions.check.fleet import CarTexts
 
 AXLES = {"B": ["W-1", "W-2"], "A": ["W-3", "W-4"]}
 

@@ -13,15 +13,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from planning_samples import car_text, checked, library_in, wheelset
 
-from carknocker.dossier.forms.arrange_json import arrange_json
-from carknocker.dossier.pages.arrange_page import arrange_page
-from carknocker.dossier.writing.markdown import markdown_of
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.chain.fixed_point import PlainEvaluator
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Judgement
-from carknocker.questions.arrange.arrange import arrange
+from carknocker.page.markdown import markdown_of
+from carknocker.questions.arrange.ask import arrange
+from carknocker.questions.arrange.json_form import arrange_json
 from carknocker.questions.arrange.model import Arranged
+from carknocker.questions.arrange.page import arrange_page
 from carknocker.questions.hypothetical.hypothetical import fitted_now, with_wheelsets
 from carknocker.rulebook import Library
 

@@ -8,9 +8,9 @@ from question_samples import every
 
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.model import Duty
-from carknocker.questions.diff.diff import diff
+from carknocker.questions.diff.ask import diff
+from carknocker.questions.why.ask import why
 from carknocker.questions.why.model import WhyNode
-from carknocker.questions.why.why import why
 from carknocker.record import read_car_text, read_move_text
 from carknocker.record.model import Work
 from carknocker.rulebook import load_library

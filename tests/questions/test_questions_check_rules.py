@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 from question_samples import library_in, rules_in
 
-from carknocker.questions.check_rules.check_rules import check_rules
-from carknocker.questions.check_rules.shown import list_rules, show_rules
+from carknocker.questions.rules_check.ask import check_rules
+from carknocker.questions.rules_show.ask import list_rules, show_rules
 from carknocker.questions.why.names import NotFound
 from carknocker.rulebook import Library, load_library, rulesets_folders
 

@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 from question_samples import LAW_HEAD
 
-from carknocker.questions.check_rules.check_rules import check_rules
-from carknocker.questions.check_rules.shown import show_rules
+from carknocker.questions.rules_check.ask import check_rules
+from carknocker.questions.rules_show.ask import show_rules
 from carknocker.rulebook import load_library
 
 CHAPTER = """

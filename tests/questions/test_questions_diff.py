@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from question_samples import MOVE, MOVED, answer
 
 from carknocker.judgement.answer import check
-from carknocker.questions.diff.diff import diff, with_editions
+from carknocker.questions.diff.ask import diff, with_editions
 from carknocker.questions.diff.model import FindingChange
 from carknocker.record import read_move_text
 from carknocker.rulebook import Library

@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from carknocker.documents import InputRefused
-from carknocker.questions.enter.enter import enter
+from carknocker.questions.enter.ask import enter
+from carknocker.questions.worksheet.ask import worksheet
 from carknocker.questions.worksheet.forms import csv_form, yaml_form
-from carknocker.questions.worksheet.worksheet import worksheet
 from carknocker.record import read_car_text
 
 FORM = """\

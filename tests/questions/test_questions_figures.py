@@ -20,9 +20,9 @@ from random_worlds import (
 )
 
 from carknocker.judgement.judge import judge
+from carknocker.judgement.record_readings import RecordReadings
 from carknocker.quantities import Quantity, read_quantity
-from carknocker.questions.enter.record_readings import RecordReadings
-from carknocker.questions.figures import figures_of, missing_words
+from carknocker.questions.workings.ask import figures_of, missing_words
 from carknocker.record.model import Gauge, MoveMade
 from carknocker.record.values import Figure, NotAccessible, Word
 from carknocker.rulebook.clauses import AllOf, AttributePath, ByTable, Comparison

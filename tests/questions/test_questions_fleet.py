@@ -19,9 +19,8 @@ from planning_samples import AS_OF
 
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import CannotJudge
-from carknocker.questions.fleet import worker
-from carknocker.questions.fleet.check_fleet import check_fleet
-from carknocker.questions.fleet.model import CarResult, CarTexts
+from carknocker.questions.check import fleet
+from carknocker.questions.check.fleet import CarResult, CarTexts, check_fleet
 
 Short = CarResult[tuple[str, str, int]]
 
@@ -79,7 +78,7 @@ def test_a_car_travels_to_another_process_and_back_unchanged(rules: Path, alone:
     (car,) = generated(1, rules)
     assert pickle.loads(pickle.dumps(car)) == car
     assert pickle.loads(pickle.dumps(alone)) == alone
-    work = worker.Work(AS_OF, short, None)
+    work = fleet.Work(AS_OF, short, None)
     assert pickle.loads(pickle.dumps(work))(car) == alone[0]
 
 
@@ -169,11 +168,11 @@ def test_a_process_that_dies_is_said_and_leaves_no_car_unanswered(rules: Path) -
 
 def test_rulesets_are_loaded_once_and_again_when_a_file_changes(tmp_path: Path) -> None:
     rules_in(tmp_path)
-    before = worker._library((tmp_path,), None)
-    assert worker._library((tmp_path,), None) is before
+    before = fleet._library((tmp_path,), None)
+    assert fleet._library((tmp_path,), None) is before
     rules_file = tmp_path / "plan-law" / "1" / "all.yaml"
     rules_file.write_text(rules_file.read_text().replace("over: 7/8 in", "over: 3/4 in"))
-    assert worker._library((tmp_path,), None) is not before
+    assert fleet._library((tmp_path,), None) is not before
     (car,) = [one for one in generated(3, tmp_path) if one.name == "car 2"]
     (result,) = check_fleet([replace(car, name="again")], AS_OF, short)
     assert (result.name, result.outcome) == ("again", "ready")

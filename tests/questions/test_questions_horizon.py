@@ -6,12 +6,10 @@ import icalendar
 import pytest
 import repair_samples as samples
 
-from carknocker.dossier.forms.horizon_calendar import calendar_of
 from carknocker.judgement.answer import check
 from carknocker.quantities import read_quantity
-from carknocker.questions.horizon.first_day import next_change
-from carknocker.questions.horizon.horizon import horizon
-from carknocker.questions.horizon.lapses import lapses_between
+from carknocker.questions.horizon.ask import horizon, lapses_between, next_change
+from carknocker.questions.horizon.calendar import calendar_of
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.whatif.move_days import shifted

@@ -8,19 +8,19 @@ from pathlib import Path
 import pytest
 from planning_samples import car_text, checked, library_in, wheelset
 
-from carknocker.dossier.forms.plan_json import plan_json
-from carknocker.dossier.pages.arrange_page import arrange_page
-from carknocker.dossier.pages.otherwise_section import otherwise_section
-from carknocker.dossier.pages.plan_page import plan_page
-from carknocker.dossier.writing.markdown import markdown_of
-from carknocker.dossier.writing.page import Page
-from carknocker.questions.arrange.arrange import arrange
+from carknocker.page.markdown import markdown_of
+from carknocker.page.model import Page
+from carknocker.questions.arrange.ask import arrange
+from carknocker.questions.arrange.page import arrange_page
 from carknocker.questions.counterfactual.otherwise import otherwise
 from carknocker.questions.counterfactual.sets import sets_of
+from carknocker.questions.order.ask import order
+from carknocker.questions.plan.json_form import plan_json
 from carknocker.questions.plan.model import BOUGHT
+from carknocker.questions.plan.page import plan_page
 from carknocker.questions.plan.plan import plan
-from carknocker.questions.sheets.order import order
 from carknocker.questions.spares.table import table
+from carknocker.questions.why.page import otherwise_section
 from carknocker.rulebook import Library, load_library
 
 TRUCKS = {"B": ["W-1", "W-2"], "A": ["W-3", "W-4"]}

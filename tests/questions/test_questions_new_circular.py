@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from carknocker.documents import InputRefused
-from carknocker.questions.check_rules.check_rules import RulesReport, check_rules
-from carknocker.questions.new.new_circular import ruleset_name, starter_circular, write_circular
+from carknocker.questions.rules_check.ask import RulesReport, check_rules
+from carknocker.questions.rules_new.ask import ruleset_name, starter_circular, write_circular
 from carknocker.rulebook import load_library, rulesets_folders
 
 BELOW = ("us-federal", "trade-practice")

@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from carknocker.dossier.leg_lines import leg_entries
 from carknocker.judgement.answer import check
+from carknocker.page.leg_lines import leg_entries
 from carknocker.quantities import read_quantity
 from carknocker.questions.on_the_way.during import during_the_move
 from carknocker.questions.on_the_way.legs import LegDays

@@ -13,13 +13,13 @@ from hypothesis import strategies as st
 from planning_samples import AS_OF, MOVE, car_text, checked, library_in, wheelset
 
 from carknocker.documents import InputRefused
-from carknocker.dossier.forms.plan_json import plan_json
-from carknocker.dossier.pages.plan_page import plan_page
-from carknocker.dossier.writing.markdown import markdown_of
-from carknocker.dossier.writing.text import text_of
+from carknocker.page.markdown import markdown_of
+from carknocker.page.text import text_of
 from carknocker.questions.as_it_stood import as_it_stood
+from carknocker.questions.plan.json_form import plan_json
 from carknocker.questions.plan.model import BOUGHT, Job, Plan
 from carknocker.questions.plan.order import STAGES
+from carknocker.questions.plan.page import plan_page
 from carknocker.questions.plan.plan import plan, weight
 from carknocker.questions.plan.prices import Prices, read_prices_text
 from carknocker.questions.plan.trial import Trials

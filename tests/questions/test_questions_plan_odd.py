@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 from planning_samples import RULES, car_text, checked, library_in, wheelset
 
-from carknocker.dossier.pages.plan_page import plan_page
-from carknocker.dossier.writing.text import text_of
 from carknocker.judgement.answer import CheckAnswer, check
+from carknocker.page.text import text_of
 from carknocker.questions.plan.model import BOUGHT, Plan
+from carknocker.questions.plan.page import plan_page
 from carknocker.questions.plan.plan import plan
 from carknocker.questions.plan.prices import read_prices_text
 from carknocker.record import read_car_text, read_move_text

@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 
 from carknocker.judgement.answer import check
-from carknocker.questions.enter.enter import enter
-from carknocker.questions.enter.filled_form import kind_and_position
+from carknocker.questions.enter.ask import enter
+from carknocker.questions.enter.form_reader import kind_and_position
+from carknocker.questions.worksheet.ask import worksheet
 from carknocker.questions.worksheet.forms import csv_form, yaml_form
-from carknocker.questions.worksheet.worksheet import worksheet
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.vocabulary import load_vocabulary

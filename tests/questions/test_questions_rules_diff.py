@@ -7,10 +7,8 @@ import pytest
 
 from carknocker.cli.inputs import Place, read_both
 from carknocker.documents import InputRefused
-from carknocker.questions.new.new_circular import starter_circular, write_circular
-from carknocker.questions.rules_diff.cars import car_change
-from carknocker.questions.rules_diff.rules_diff import RulesDiff, diff_editions
-from carknocker.questions.rules_diff.sides import side_of
+from carknocker.questions.rules_diff.ask import RulesDiff, car_change, diff_editions, side_of
+from carknocker.questions.rules_new.ask import starter_circular, write_circular
 from carknocker.rulebook import Library, load_library, rulesets_folders
 
 CASES = Path(__file__).resolve().parents[2] / "cases"

@@ -9,9 +9,9 @@ import yaml
 from jsonschema import Draft7Validator
 
 from carknocker.documents import ProblemList, read_document
-from carknocker.questions.new.new_circular import starter_circular
-from carknocker.questions.new.new_record import starter_record
-from carknocker.questions.schemas.schemas import schema_files
+from carknocker.questions.new.ask import starter_record
+from carknocker.questions.rules_new.ask import starter_circular
+from carknocker.questions.rules_schemas.ask import schema_files
 from carknocker.vocabulary import load_vocabulary
 
 ROOT = Path(__file__).resolve().parents[2]

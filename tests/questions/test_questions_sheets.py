@@ -4,10 +4,10 @@ import pytest
 import repair_samples as samples
 
 from carknocker.documents import InputRefused
-from carknocker.dossier.pages.sheet_page import sheet_page
-from carknocker.dossier.writing.text import text_of
-from carknocker.questions.sheets.order import needed_at, order
-from carknocker.questions.sheets.setout import setout
+from carknocker.page.sheet import sheet_page
+from carknocker.page.text import text_of
+from carknocker.questions.order.ask import needed_at, order
+from carknocker.questions.setout.ask import setout
 from carknocker.questions.sheets.tape_window import tape_window
 from carknocker.questions.sheets.tape_window_model import window_line
 from carknocker.rulebook import load_library, rulesets_folders

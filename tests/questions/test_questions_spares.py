@@ -3,11 +3,11 @@
 import pytest
 import repair_samples as samples
 
-from carknocker.dossier.pages.spares_page import spares_page
-from carknocker.dossier.writing.text import text_of
 from carknocker.judgement.judge import judge
+from carknocker.page.text import text_of
 from carknocker.questions.hypothetical.hypothetical import with_wheelsets
-from carknocker.questions.spares.spares import spares
+from carknocker.questions.spares.ask import spares
+from carknocker.questions.spares.page import spares_page
 
 
 @pytest.fixture(scope="module")

@@ -7,12 +7,11 @@ import pytest
 from msgspec.structs import replace
 
 from carknocker.cli.inputs import Place, read_both
-from carknocker.dossier.pages.tag_page import NOBODY_SIGNS, tag_pages
-from carknocker.dossier.writing.text import text_of
-from carknocker.dossier.writing.to_fill_in import BLANK
 from carknocker.judgement.answer import CheckAnswer, check
-from carknocker.questions.sheets.tag import TagGiven, tag_of
-from carknocker.questions.sheets.tag_texts import TAG_TEXTS
+from carknocker.page.text import text_of
+from carknocker.page.wrapping import BLANK
+from carknocker.questions.tag.ask import TAG_TEXTS, TagGiven, tag_of
+from carknocker.questions.tag.page import NOBODY_SIGNS, tag_pages
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.vocabulary import load_vocabulary

@@ -3,7 +3,7 @@
 import pytest
 from question_samples import answer, every, line
 
-from carknocker.questions.why.why import why
+from carknocker.questions.why.ask import why
 from carknocker.rulebook import Library
 
 

@@ -9,17 +9,17 @@ import repair_samples as samples
 from random_worlds import OUT, REACH, STRANGER, car_record, compare, criterion, inches, move, reading, rulebook
 
 from carknocker.documents import ProblemList, read_document
-from carknocker.dossier.pages.worksheet_page import worksheet_page
-from carknocker.dossier.writing.html import html_of
-from carknocker.dossier.writing.markdown import markdown_of
-from carknocker.dossier.writing.text import text_of
 from carknocker.judgement.judge import judge
+from carknocker.page.html import html_of
+from carknocker.page.markdown import markdown_of
+from carknocker.page.text import text_of
 from carknocker.quantities import Period
 from carknocker.questions.lacking import lacks_of
 from carknocker.questions.looks import Looks
+from carknocker.questions.worksheet.ask import worksheet
 from carknocker.questions.worksheet.forms import csv_form, yaml_form
 from carknocker.questions.worksheet.model import STATIONS
-from carknocker.questions.worksheet.worksheet import worksheet
+from carknocker.questions.worksheet.page import worksheet_page
 from carknocker.record.values import Figure
 from carknocker.rulebook import load_library, rulesets_folders
 

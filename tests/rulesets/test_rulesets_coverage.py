@@ -4,7 +4,7 @@ import re
 from collections import Counter
 from pathlib import Path
 
-from carknocker.questions.coverage import Row, coverage_page, read_coverage, unaccounted
+from carknocker.questions.rules_coverage.ask import Row, coverage_page, read_coverage, unaccounted
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.rulebook.model import Consequence, Criterion
 

@@ -7,7 +7,7 @@ goes for every number: of what must hold, of what narrows it, of causes, speeds 
 import pytest
 from rule_mutants import Mutant, mutants
 
-from carknocker.questions.check_rules.check_rules import mismatches_of
+from carknocker.questions.rules_check.ask import mismatches_of
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.rulebook.model import Consequence, Criterion
 

@@ -13,8 +13,8 @@ from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.questions.counterfactual import dates as dates_module
 from carknocker.questions.counterfactual import what_if as what_if_module
 from carknocker.questions.counterfactual.dates import dates_of
-from carknocker.questions.horizon.first_day import first_bad_day
-from carknocker.questions.why.why import why
+from carknocker.questions.horizon.ask import first_bad_day
+from carknocker.questions.why.ask import why
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import Library, load_library, rulesets_folders
 from carknocker.whatif import day_watch as watch_module

@@ -8,13 +8,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
 from carknocker.cli.options import Format
-from carknocker.dossier.writing.page import Page
-from carknocker.dossier.writing.text import LEAST_WIDTH, text_of
-from carknocker.dossier.writing.wrapping import plainer
-from carknocker.questions.sheets.sheet_model import SheetAnswer
+from carknocker.page.model import Page
+from carknocker.page.sheet import SheetAnswer
+from carknocker.page.text import LEAST_WIDTH, text_of
+from carknocker.page.wrapping import plainer
 
 if TYPE_CHECKING:
-    from carknocker.dossier.writing.page import Page
+    from carknocker.page.model import Page
 
 
 class OutputRefused(Exception):
@@ -115,7 +115,7 @@ def _is_terminal(stream: TextIO) -> bool:
 def _print_styled(pages: "list[Page]") -> None:
     from rich.console import Console
 
-    from carknocker.dossier.writing.text import print_page
+    from carknocker.page.text import print_page
 
     console = Console(file=sys.stdout, highlight=False)
     try:
@@ -185,11 +185,11 @@ def write_as_pages(pages: list[Page], form: Format, output: Path | None) -> None
     if form is Format.TEXT:
         write_pages(pages, output)
     elif form is Format.MARKDOWN:
-        from carknocker.dossier.writing.markdown import markdown_of
+        from carknocker.page.markdown import markdown_of
 
         write_answer("\n---\n\n".join(markdown_of(page) for page in pages), output)
     else:
-        from carknocker.dossier.writing.html import html_of
+        from carknocker.page.html import html_of
 
         if form is Format.PDF:
             _write_pdf(html_of(pages), output)
@@ -203,7 +203,7 @@ def drawn(form: Format) -> bool:
 
 
 def _write_pdf(html: str, output: Path | None) -> None:
-    from carknocker.dossier.writing.pdf import NoPdf, pdf_of
+    from carknocker.page.pdf import NoPdf, pdf_of
 
     if output is None and sys.stdout.isatty():
         raise OutputRefused("a PDF is not for a terminal: name a file with `--output FILE`, or send it through a pipe")
@@ -216,10 +216,10 @@ def _write_pdf(html: str, output: Path | None) -> None:
 def write_sheet(answer: SheetAnswer, format_name: str, form: Format, output: Path | None) -> None:
     """Writes a sheet for strangers in the form asked for."""
     if form is Format.JSON:
-        from carknocker.dossier.forms.plain_json import plain_json
+        from carknocker.page.json_text import plain_json
 
         write_answer(plain_json(format_name, answer), output)
         return
-    from carknocker.dossier.pages.sheet_page import sheet_page
+    from carknocker.page.sheet import sheet_page
 
     write_as_pages([sheet_page(answer)], form, output)

@@ -17,7 +17,7 @@ from carknocker.cli.options import (
 )
 from carknocker.cli.output import write_answer, write_as_pages
 from carknocker.cli.statuses import NOT_READY, READY, in_plain_words
-from carknocker.questions.arrange.arrange import arrange
+from carknocker.questions.arrange.ask import arrange
 
 
 def _run(
@@ -29,11 +29,11 @@ def _run(
     checked = answer_for(place, None if move is None else find_place(move), load_rules([place], rules), day)
     answer = arrange(checked)
     if form is Format.JSON:
-        from carknocker.dossier.forms.arrange_json import arrange_json
+        from carknocker.questions.arrange.json_form import arrange_json
 
         write_answer(arrange_json(answer), output)
     else:
-        from carknocker.dossier.pages.arrange_page import arrange_page
+        from carknocker.questions.arrange.page import arrange_page
 
         write_as_pages([arrange_page(answer)], form, output)
     raise typer.Exit(READY if answer.best is not None and answer.strict else NOT_READY)

@@ -83,17 +83,17 @@ def _is_no_car(path: Path) -> bool:
 def write(answers: list[CheckAnswer], form: Format, output: Path | None, *, full: bool = False) -> None:
     """Writes the answers in the form asked for: text as the short page unless `full`, the others whole."""
     if form is Format.JSON:
-        from carknocker.dossier.forms.json_form import json_of
+        from carknocker.questions.check.json_form import json_of
 
         write_answer(json_of(answers), output)
         return
     if form is Format.TEXT and not full:
-        from carknocker.dossier.check.layout import page_of
-        from carknocker.dossier.check.view import view_of
+        from carknocker.questions.check.page import page_of
+        from carknocker.questions.check.view import view_of
 
         write_as_pages([page_of(view_of(answer)) for answer in answers], form, output)
         return
-    from carknocker.dossier.check.whole import whole_page
+    from carknocker.questions.check.page import whole_page
 
     write_as_pages([whole_page(answer, drawn=drawn(form)) for answer in answers], form, output)
 

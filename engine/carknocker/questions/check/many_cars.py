@@ -21,12 +21,10 @@ from carknocker.cli.inputs import Place, find_place, load_rules, read_both, read
 from carknocker.cli.options import Format
 from carknocker.cli.output import write_answer, write_as_pages, write_pieces
 from carknocker.cli.statuses import CANNOT_JUDGE, READY, REFUSED, cannot_judge_text, problems_text, say, status_of
-from carknocker.dossier.fleet.json_form import dossier_text, dossiers_json, table_json
-from carknocker.dossier.fleet.line import line_of
-from carknocker.dossier.fleet.page import fleet_page
 from carknocker.judgement.answer import CheckAnswer
-from carknocker.questions.fleet.check_fleet import check_fleet
-from carknocker.questions.fleet.model import CarResult
+from carknocker.questions.check.fleet import CarResult, check_fleet
+from carknocker.questions.check.fleet_json import dossier_text, dossiers_json, table_json
+from carknocker.questions.check.fleet_page import fleet_page, line_of
 from carknocker.record.files import has_car
 
 if TYPE_CHECKING:

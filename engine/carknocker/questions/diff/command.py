@@ -12,7 +12,7 @@ from carknocker.cli.options import Format, FormatOption, OutputOption, RulesOpti
 from carknocker.cli.output import write_answer, write_as_pages
 from carknocker.cli.statuses import in_plain_words, status_of
 from carknocker.judgement.answer import CheckAnswer, check
-from carknocker.questions.diff.diff import diff, with_editions
+from carknocker.questions.diff.ask import diff, with_editions
 from carknocker.rulebook import Library
 
 Given = TypeVar("Given")
@@ -37,11 +37,11 @@ def _run(
         _answer(other, second_move, library, second_day, second_pins),
     )
     if form is Format.JSON:
-        from carknocker.dossier.forms.diff_json import diff_json
+        from carknocker.questions.diff.json_form import diff_json
 
         write_answer(diff_json(answer), output)
     else:
-        from carknocker.dossier.pages.diff_page import diff_page
+        from carknocker.questions.diff.page import diff_page
 
         write_as_pages([diff_page(answer)], form, output)
     raise typer.Exit(status_of(answer.after.outcome))

@@ -12,7 +12,7 @@ from carknocker.cli.options import CarArgument, command_line
 from carknocker.cli.output import OutputRefused, write_stream, write_whole
 from carknocker.cli.statuses import in_plain_words
 from carknocker.documents import ProblemList, load_text
-from carknocker.questions.enter.enter import enter
+from carknocker.questions.enter.ask import enter
 from carknocker.record import find_car
 
 _MARK_OF_UTF8 = b"\xef\xbb\xbf"

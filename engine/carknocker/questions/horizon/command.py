@@ -19,7 +19,7 @@ from carknocker.cli.options import (
 from carknocker.cli.output import write_answer, write_as_pages, write_whole
 from carknocker.cli.statuses import in_plain_words, status_of
 from carknocker.quantities import Quantity, QuantityError, read_quantity
-from carknocker.questions.horizon.horizon import horizon
+from carknocker.questions.horizon.ask import horizon
 
 
 def _run(
@@ -34,15 +34,15 @@ def _run(
     checked = answer_for(place, None if move is None else find_place(move), library, day)
     answer = horizon(checked, library, miles)
     if ics is not None:
-        from carknocker.dossier.forms.horizon_calendar import calendar_of
+        from carknocker.questions.horizon.calendar import calendar_of
 
         write_whole(ics, calendar_of(answer))
     if form is Format.JSON:
-        from carknocker.dossier.forms.plain_json import plain_json
+        from carknocker.page.json_text import plain_json
 
         write_answer(plain_json("carknocker-horizon/1", answer), output)
     else:
-        from carknocker.dossier.pages.horizon_page import horizon_page
+        from carknocker.questions.horizon.page import horizon_page
 
         write_as_pages([horizon_page(answer)], form, output)
     raise typer.Exit(status_of(checked.outcome))

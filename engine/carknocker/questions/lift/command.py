@@ -13,7 +13,7 @@ from carknocker.cli.output import drawn, write_answer, write_as_pages
 from carknocker.cli.statuses import in_plain_words
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.quantities import Quantity, QuantityError, read_quantity
-from carknocker.questions.lift.lift import lift
+from carknocker.questions.lift.ask import lift
 from carknocker.questions.lift.plan import EXAMPLE, FORMAT, USUAL_NAME, read_plan
 from carknocker.workings.lift_record import LiftPlan
 
@@ -38,16 +38,16 @@ def _run(
     planned = _decide(read_plan(file, place.shown(file) if plan is None else str(plan)), decided)
     answer = lift(record, end.value, planned, place.shown(file) if plan is None else str(plan), day)
     if form is Format.JSON:
-        from carknocker.dossier.forms.lift_json import lift_json
+        from carknocker.questions.lift.json_form import lift_json
 
         write_answer(lift_json(answer), output)
     else:
-        from carknocker.dossier.pages.lift_page import lift_page
+        from carknocker.questions.lift.page import lift_page
 
         page = lift_page(answer)
         if drawn(form):
-            from carknocker.dossier.drawings.lift_view import lift_drawing
-            from carknocker.dossier.drawings.on_page import drawn_into
+            from carknocker.page.drawings.svg_ids import drawn_into
+            from carknocker.questions.lift.drawing import lift_drawing
 
             page = drawn_into(page, lift_drawing(answer), 1, "The lift, drawn")
         write_as_pages([page], form, output)

@@ -11,7 +11,7 @@ from carknocker.cli.inputs import read_day
 from carknocker.cli.options import command_line
 from carknocker.cli.output import write_stream
 from carknocker.cli.statuses import in_plain_words
-from carknocker.questions.new.new_record import starter_record, write_starter
+from carknocker.questions.new.ask import starter_record, write_starter
 
 _OUT_AFTER = timedelta(days=60)
 _BACK_AFTER = timedelta(days=10)

@@ -18,7 +18,7 @@ from carknocker.cli.options import (
 )
 from carknocker.cli.output import write_sheet
 from carknocker.cli.statuses import in_plain_words
-from carknocker.questions.sheets.order import order
+from carknocker.questions.order.ask import order
 
 
 def _run(

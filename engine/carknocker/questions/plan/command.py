@@ -33,16 +33,16 @@ def _run(
     checked = answer_for(place, None if move is None else find_place(move), load_rules([place], rules), day)
     answer = plan(checked, priced)
     if form is Format.JSON:
-        from carknocker.dossier.forms.plan_json import plan_json
+        from carknocker.questions.plan.json_form import plan_json
 
         write_answer(plan_json(answer), output)
     else:
-        from carknocker.dossier.pages.plan_page import plan_page
+        from carknocker.questions.plan.page import plan_page
 
         page = plan_page(answer)
         if drawn(form):
-            from carknocker.dossier.drawings.on_page import drawn_into
-            from carknocker.dossier.drawings.schedule import schedule_drawing
+            from carknocker.page.drawings.svg_ids import drawn_into
+            from carknocker.questions.plan.drawing import schedule_drawing
 
             page = drawn_into(page, schedule_drawing(answer), 1, "The steps by their days")
         write_as_pages([page], form, output)

@@ -10,13 +10,13 @@ from carknocker.cli.options import CarArgument, Format, FormatOption, OutputOpti
 from carknocker.cli.output import write_answer, write_as_pages
 from carknocker.cli.statuses import in_plain_words
 from carknocker.documents import InputRefused, Location, Problem
-from carknocker.dossier.forms.json_form import json_of
-from carknocker.dossier.forms.plain_json import plain_json
-from carknocker.dossier.recheck.compare import compare
-from carknocker.dossier.recheck.given import MOST_BYTES, Given, read_dossiers
-from carknocker.dossier.recheck.page import recheck_page
-from carknocker.dossier.writing.wrapping import clean
 from carknocker.judgement.answer import check
+from carknocker.page.json_text import plain_json
+from carknocker.page.wrapping import clean
+from carknocker.questions.check.json_form import json_of
+from carknocker.questions.recheck.ask import compare
+from carknocker.questions.recheck.dossier_reader import MOST_BYTES, Given, read_dossiers
+from carknocker.questions.recheck.page import recheck_page
 from carknocker.record import read_car_text, read_move_text
 from carknocker.record.model import CarRecord, Move
 from carknocker.wording.car_title import car_title

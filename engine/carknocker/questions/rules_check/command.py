@@ -9,9 +9,9 @@ from carknocker.cli.inputs import rules_folders
 from carknocker.cli.options import Format, FormatOption, OutputOption, command_line
 from carknocker.cli.output import write_answer, write_as_pages
 from carknocker.cli.statuses import REFUSED, in_plain_words, problems_text, say
-from carknocker.dossier.forms.rules_json import report_json
-from carknocker.dossier.pages.rules_page import report_page
-from carknocker.questions.check_rules.check_rules import check_rules
+from carknocker.questions.rules_check.ask import check_rules
+from carknocker.questions.rules_show.json_form import report_json
+from carknocker.questions.rules_show.page import report_page
 
 
 def _run(folders: list[Path], form: Format, output: Path | None) -> None:

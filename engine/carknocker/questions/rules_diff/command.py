@@ -11,9 +11,7 @@ from carknocker.cli.output import write_answer, write_as_pages
 from carknocker.cli.statuses import CANNOT_JUDGE, REFUSED, cannot_judge_text, in_plain_words, problems_text, say
 from carknocker.documents import InputRefused
 from carknocker.judgement.model import CannotJudge
-from carknocker.questions.rules_diff.cars import car_change
-from carknocker.questions.rules_diff.rules_diff import CarChange, diff_editions
-from carknocker.questions.rules_diff.sides import side_of
+from carknocker.questions.rules_diff.ask import CarChange, car_change, diff_editions, side_of
 
 
 def _run(
@@ -40,11 +38,11 @@ def _run(
             status = max(status, CANNOT_JUDGE)
     answer = diff_editions(before[0], after[0], changes)
     if form is Format.JSON:
-        from carknocker.dossier.forms.rules_diff_json import rules_diff_json
+        from carknocker.questions.rules_diff.json_form import rules_diff_json
 
         write_answer(rules_diff_json(answer), output)
     else:
-        from carknocker.dossier.pages.rules_diff_page import rules_diff_page
+        from carknocker.questions.rules_diff.page import rules_diff_page
 
         write_as_pages([rules_diff_page(answer)], form, output)
     raise typer.Exit(status)

@@ -6,9 +6,9 @@ from carknocker.cli.inputs import load_rules
 from carknocker.cli.options import Format, FormatOption, OutputOption, RulesOption, command_line
 from carknocker.cli.output import write_answer, write_as_pages
 from carknocker.cli.statuses import in_plain_words
-from carknocker.dossier.forms.rules_json import editions_json
-from carknocker.dossier.pages.rules_page import editions_page
-from carknocker.questions.check_rules.shown import list_rules
+from carknocker.questions.rules_show.ask import list_rules
+from carknocker.questions.rules_show.json_form import editions_json
+from carknocker.questions.rules_show.page import editions_page
 
 
 def _run(form: Format, rules: list[Path], output: Path | None) -> None:

@@ -11,7 +11,7 @@ from carknocker.cli.inputs import load_rules, read_day
 from carknocker.cli.options import RulesOption, command_line
 from carknocker.cli.output import write_stream
 from carknocker.cli.statuses import in_plain_words
-from carknocker.questions.new.new_circular import ruleset_name, starter_circular, write_circular
+from carknocker.questions.rules_new.ask import ruleset_name, starter_circular, write_circular
 from carknocker.rulebook import Library
 
 _NAME = re.compile(r"[a-z0-9][a-z0-9.-]*")

@@ -9,7 +9,7 @@ import typer
 from carknocker.cli.options import command_line
 from carknocker.cli.output import OutputRefused, write_stream, write_whole
 from carknocker.cli.statuses import in_plain_words
-from carknocker.questions.schemas.schemas import schema_files
+from carknocker.questions.rules_schemas.ask import schema_files
 from carknocker.vocabulary import load_vocabulary
 
 

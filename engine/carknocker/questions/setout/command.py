@@ -15,7 +15,7 @@ from carknocker.cli.options import (
 )
 from carknocker.cli.output import write_sheet
 from carknocker.cli.statuses import in_plain_words
-from carknocker.questions.sheets.setout import setout
+from carknocker.questions.setout.ask import setout
 
 
 def _run(car: Path, move: Path | None, as_of: str | None, form: Format, rules: list[Path], output: Path | None) -> None:

@@ -17,7 +17,7 @@ from carknocker.cli.options import (
 )
 from carknocker.cli.output import write_answer, write_as_pages
 from carknocker.cli.statuses import in_plain_words, status_of
-from carknocker.questions.spares.spares import spares
+from carknocker.questions.spares.ask import spares
 
 
 def _run(car: Path, move: Path | None, as_of: str | None, form: Format, rules: list[Path], output: Path | None) -> None:
@@ -27,11 +27,11 @@ def _run(car: Path, move: Path | None, as_of: str | None, form: Format, rules: l
     checked = answer_for(place, None if move is None else find_place(move), load_rules([place], rules), day)
     answer = spares(checked)
     if form is Format.JSON:
-        from carknocker.dossier.forms.plain_json import plain_json
+        from carknocker.page.json_text import plain_json
 
         write_answer(plain_json("carknocker-spares/1", answer), output)
     else:
-        from carknocker.dossier.pages.spares_page import spares_page
+        from carknocker.questions.spares.page import spares_page
 
         write_as_pages([spares_page(answer)], form, output)
     raise typer.Exit(status_of(checked.outcome))

@@ -18,7 +18,7 @@ from carknocker.cli.options import (
 )
 from carknocker.cli.output import write_answer, write_as_pages
 from carknocker.cli.statuses import in_plain_words, status_of
-from carknocker.questions.sheets.tag import TagGiven, tag_of
+from carknocker.questions.tag.ask import TagGiven, tag_of
 
 
 def _run(
@@ -33,11 +33,11 @@ def _run(
     answer = answer_for(place, None if move is None else find_place(move), load_rules([place], rules), day)
     tag = tag_of(answer, given)
     if form is Format.JSON:
-        from carknocker.dossier.forms.tag_json import tag_json
+        from carknocker.questions.tag.json_form import tag_json
 
         write_answer(tag_json(tag), output)
     else:
-        from carknocker.dossier.pages.tag_page import tag_pages
+        from carknocker.questions.tag.page import tag_pages
 
         write_as_pages(tag_pages(tag), form, output)
     raise typer.Exit(status_of(answer.outcome))

@@ -21,9 +21,7 @@ from carknocker.judgement.model import Duty, Firing, RestrictionInForce
 from carknocker.judgement.part_view import PartView
 from carknocker.judgement.restrictions import restricted_fact, restriction_words
 from carknocker.questions.why.asked import Asked
-from carknocker.questions.why.clauses import clause_node, first_deciding
-from carknocker.questions.why.evidence import evidence_node, work_node
-from carknocker.questions.why.findings import finding_node
+from carknocker.questions.why.findings import clause_node, evidence_node, finding_node, first_deciding, work_node
 from carknocker.questions.why.model import WhyNode
 from carknocker.record.model import Evidence, Spare
 from carknocker.wording.duties import duty_words

@@ -20,8 +20,8 @@ from carknocker.cli.options import (
 from carknocker.cli.output import write_answer, write_as_pages
 from carknocker.cli.statuses import REFUSED, in_plain_words, say, status_of
 from carknocker.questions.counterfactual.otherwise import otherwise
+from carknocker.questions.why.ask import why
 from carknocker.questions.why.names import NotFound
-from carknocker.questions.why.why import why
 
 
 def _run(
@@ -41,11 +41,11 @@ def _run(
     if part is None and criterion is None:
         answer = replace(answer, otherwise=otherwise(checked, library))
     if form is Format.JSON:
-        from carknocker.dossier.forms.why_json import why_json
+        from carknocker.questions.why.json_form import why_json
 
         write_answer(why_json(answer), output)
     else:
-        from carknocker.dossier.pages.why_page import why_page
+        from carknocker.questions.why.page import why_page
 
         write_as_pages([why_page(answer)], form, output)
     raise typer.Exit(status_of(checked.outcome))

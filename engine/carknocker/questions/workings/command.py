@@ -15,8 +15,8 @@ from carknocker.cli.options import (
 )
 from carknocker.cli.output import write_answer, write_as_pages
 from carknocker.cli.statuses import in_plain_words
-from carknocker.questions.enter.record_readings import RecordReadings
-from carknocker.questions.figures import Figures, figures_of
+from carknocker.judgement.record_readings import RecordReadings
+from carknocker.questions.workings.ask import Figures, figures_of
 from carknocker.record.files import has_move
 
 
@@ -33,11 +33,11 @@ def _run(car: Path, move: Path | None, as_of: str | None, form: Format, rules: l
         judgement = checked.judgement
         answer = figures_of(judgement.car, day, judgement.situation, judgement)
     if form is Format.JSON:
-        from carknocker.dossier.forms.figures_json import figures_json
+        from carknocker.questions.workings.json_form import figures_json
 
         write_answer(figures_json(answer), output)
     else:
-        from carknocker.dossier.pages.figures_page import figures_page
+        from carknocker.questions.workings.page import figures_page
 
         write_as_pages([figures_page(answer)], form, output)
 

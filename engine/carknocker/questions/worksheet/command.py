@@ -18,7 +18,7 @@ from carknocker.cli.options import (
 )
 from carknocker.cli.output import write_answer, write_as_pages, write_whole
 from carknocker.cli.statuses import in_plain_words, status_of
-from carknocker.questions.worksheet.worksheet import worksheet
+from carknocker.questions.worksheet.ask import worksheet
 
 _FORMS = (".yaml", ".yml", ".csv")
 
@@ -43,11 +43,11 @@ def _run(
         text = csv_form(answer) if fill_in.suffix.casefold() == ".csv" else yaml_form(answer)
         write_whole(fill_in, text.encode("utf-8"))
     if form is Format.JSON:
-        from carknocker.dossier.forms.plain_json import plain_json
+        from carknocker.page.json_text import plain_json
 
         write_answer(plain_json("carknocker-worksheet/1", answer), output)
     else:
-        from carknocker.dossier.pages.worksheet_page import worksheet_page
+        from carknocker.questions.worksheet.page import worksheet_page
 
         write_as_pages([worksheet_page(answer)], form, output)
     raise typer.Exit(status_of(checked.outcome))

@@ -1,1 +1,0 @@
-"""What the page of one judgement says, section by section."""

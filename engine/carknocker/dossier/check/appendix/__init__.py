@@ -1,1 +1,0 @@
-"""What a stranger looks up after the first page: every criterion, serials, history, tests, evidence, rules."""

@@ -1,1 +1,0 @@
-"""Many cars on one page: a line for each."""

@@ -1,1 +1,0 @@
-"""Answers in forms that programs read: JSON, iCalendar."""

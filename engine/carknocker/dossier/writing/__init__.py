@@ -1,1 +1,0 @@
-"""A page as plain data, and its writers: terminal, Markdown, HTML."""

@@ -1,0 +1,333 @@
+"""The axle plan of a truck: from above, B end on the left, so that L is up and R is down; what was read at each wheel
+and what was found there stands where the wheel is."""
+
+from collections.abc import Iterator, Sequence
+
+import msgspec
+
+from carknocker.page.drawings.canvas import WIDTH, Canvas
+from carknocker.page.drawings.figures import Seen, short_figure
+from carknocker.page.drawings.marks import NO_MARK, NOT_SHOWN, OPEN, Mark, frame, worst
+from carknocker.page.drawings.text_width import SMALL, TEXT, broken, shortened
+from carknocker.page.model import Drawing
+from carknocker.record.model import Part
+from carknocker.wording.limits import value_words
+
+LINE = 13.0
+"""From one line of text to the next."""
+
+TAPE = "tape size"
+WHEEL_ROWS: tuple[tuple[str, tuple[str, ...]], ...] = (
+    ("flange thick", ("flange_thickness",)),
+    ("flange high", ("flange_height",)),
+    ("rim", ("rim_thickness", "tire_thickness")),
+    ("hollow", ("tread_hollow",)),
+    ("flat spot", ("flat_spot_length",)),
+    ("diameter", ("diameter",)),
+    (TAPE, ("tape_size",)),
+)
+"""Label of a row, and the attributes of a wheel that it may show: the first that is known. Tape sizes have a row only
+in a truck where one is known."""
+
+IN_ROWS = frozenset(name for _, names in WHEEL_ROWS for name in names)
+_BEARING_CLASS = "class"
+_SHOWN = {"wheel": IN_ROWS, "bearing": frozenset({_BEARING_CLASS}), "wheelset": frozenset({"back_to_back"})}
+_MOST_FINDINGS = 3
+
+
+class Cell(msgspec.Struct, frozen=True):
+    """Lines of text with the mark round them, the word of the mark below."""
+
+    lines: tuple[str, ...]
+    mark: Mark = NO_MARK
+
+    @property
+    def all_lines(self) -> tuple[str, ...]:
+        """The lines with the word of the mark, unless they say it already."""
+        return self.lines if self.mark.word in ("", *self.lines) else (*self.lines, self.mark.word)
+
+    @property
+    def height(self) -> float:
+        """How high the field is."""
+        return len(self.all_lines) * LINE + 5 if self.lines else 0.0
+
+
+def wheel_cell(seen: Seen, wheel: Part | None, names: Sequence[str], room: float) -> Cell:
+    """One reading of a wheel."""
+    if wheel is None:
+        return Cell((NOT_SHOWN,), OPEN)
+    mark = worst([seen.mark(wheel.key, name) for name in names])
+    for name in names:
+        value = seen.value(wheel.key, name)
+        text = "" if value is None else short_figure(value)
+        if text:
+            return Cell(tuple(broken(text, room, most=2)), mark)
+    return Cell((NOT_SHOWN,), OPEN if mark.line == "none" else mark)
+
+
+def bearing_cell(seen: Seen, bearing: Part | None, room: float) -> Cell:
+    """The class of a bearing."""
+    if bearing is None:
+        return Cell((NOT_SHOWN,), OPEN)
+    mark = seen.mark(bearing.key, _BEARING_CLASS)
+    value = seen.value(bearing.key, _BEARING_CLASS)
+    if value is None:
+        return Cell((NOT_SHOWN,), OPEN if mark.line == "none" else mark)
+    return Cell(tuple(broken(value_words(value), room, SMALL, most=3)), mark)
+
+
+def other_cells(seen: Seen, parts: Sequence[Part | None], room: float) -> list[Cell]:
+    """What was found besides, worst first: each by its title, all that is not shown as one number."""
+    open_ones = 0
+    told: dict[tuple[str, Mark], None] = {}
+    for title, mark in _others(seen, parts):
+        if mark == OPEN:
+            open_ones += 1
+        else:
+            told[title, mark] = None
+    ordered = sorted(told, key=lambda one: worst([one[1], Mark("", "aside")]) != one[1])
+    cells = [Cell(tuple(broken(title, room, SMALL, most=3)), mark) for title, mark in ordered[:_MOST_FINDINGS]]
+    if len(ordered) > _MOST_FINDINGS:
+        cells.append(Cell((f"and {len(ordered) - _MOST_FINDINGS} more",)))
+    if open_ones:
+        cells.append(Cell((f"{open_ones} more", NOT_SHOWN), OPEN))
+    return cells
+
+
+def _others(seen: Seen, parts: Sequence[Part | None]) -> Iterator[tuple[str, Mark]]:
+    for part in filter(None, parts):
+        for finding, mark in seen.marked(part.key):
+            shown = _SHOWN.get(part.kind, frozenset())
+            if seen.deciding(finding) not in shown:
+                yield finding.criterion.title, mark
+
+
+def draw_cell(canvas: Canvas, middle: float, top: float, wide: float, cell: Cell) -> None:
+    """A field about a middle line, its upper edge at `top`."""
+    if not cell.lines:
+        return
+    frame(canvas, middle - wide / 2, top + 1, wide, cell.height - 2, cell.mark)
+    lines = cell.all_lines
+    for number, words in enumerate(lines):
+        told = number == len(lines) - 1 and cell.mark.word == words
+        size = SMALL if told or len(cell.lines) > 1 else TEXT
+        y = top + LINE * (number + 1) - 0.5
+        canvas.text(middle, y, words, anchor="middle", size=size, bold=told and cell.mark != OPEN)
+
+
+_WHEEL = (44.0, 9.0)
+_FREE = 28.0  # of each axle that nothing is written on
+_EDGE = 12.0
+
+
+class OnAxle(msgspec.Struct, frozen=True):
+    """What is written on an axle. apart: back to back of its wheels; others: what was found on wheelset and axle."""
+
+    label: str
+    serial: str
+    apart: Cell
+    others: tuple[Cell, ...]
+    fitted: bool
+
+    @property
+    def height(self) -> float:
+        """How high it is."""
+        return 2 * LINE + sum(cell.height for cell in (*self._apart, *self.others)) + (LINE + 2 if self.fitted else 0)
+
+    @property
+    def _apart(self) -> tuple[Cell, ...]:
+        return (self.apart,) if self.fitted else ()
+
+    @property
+    def told(self) -> str:
+        """The same in words."""
+        if not self.fitted:
+            return self.serial
+        words = [f"{self.serial}, back to back {' '.join(self.apart.all_lines)}"]
+        return ", ".join((*words, *(" ".join(cell.all_lines) for cell in self.others)))
+
+    def draw(self, canvas: Canvas, middle: float, top: float, wide: float) -> None:
+        """Writes it about a middle line, its upper edge at `top`."""
+        canvas.text(middle, top + LINE, self.label, anchor="middle", bold=True)
+        canvas.text(middle, top + 2 * LINE, self.serial, anchor="middle", size=SMALL)
+        y = top + 2 * LINE
+        if self.fitted:
+            canvas.text(middle, y + LINE, "back to back", anchor="middle", size=SMALL)
+            y += LINE + 2
+        for cell in (*self._apart, *self.others):
+            draw_cell(canvas, middle, y, wide, cell)
+            y += cell.height
+
+
+def on_axle(seen: Seen, axle: Part, room: float) -> OnAxle:
+    """What is written on an axle, no wider than the room."""
+    label = shortened(axle.label, room, TEXT, bold=True)
+    wheelset = seen.wheelset(axle)
+    if wheelset is None:
+        others = other_cells(seen, (axle,), room - 10)
+        return OnAxle(label, "no wheelset", Cell((NOT_SHOWN,), OPEN), tuple(others), False)
+    mark = seen.mark(wheelset.key, "back_to_back")
+    value = seen.value(wheelset.key, "back_to_back")
+    text = "" if value is None else shortened(short_figure(value), room)
+    apart = Cell((text,), mark) if text else Cell((NOT_SHOWN,), OPEN if mark == NO_MARK else mark)
+    steel = next(iter(seen.of_kind(wheelset.key, "axle")), None)
+    others = other_cells(seen, (wheelset, steel, axle), room - 10)
+    return OnAxle(label, shortened(wheelset.key.removeprefix("wheelset "), room, SMALL), apart, tuple(others), True)
+
+
+def draw_strip(canvas: Canvas, strip: list[OnAxle], middles: list[float], wide: float, top: float) -> float:
+    """The strip, B end on the left. Returns its lower edge."""
+    high = max(one.height for one in strip) + 2 * _FREE
+    rails = (top + _EDGE, top + _EDGE + high)
+    for y in rails:
+        canvas.line(0, y, WIDTH, y, width=1.6)
+    canvas.text(0, rails[0] + _FREE + 2 * LINE, "wheelset", size=SMALL)
+    for one, middle in zip(strip, middles, strict=True):
+        upper = rails[0] + _FREE
+        for y in rails:
+            canvas.box(middle - _WHEEL[0] / 2, y - _WHEEL[1] / 2, *_WHEEL, fill="ink" if one.fitted else "none",
+                       dashes="" if one.fitted else "4 3", round_by=2)  # fmt: skip
+        for begin, end in ((rails[0] + 4.5, upper), (upper + one.height + 4, rails[1] - 4.5)):
+            canvas.line(middle - 2, begin, middle - 2, end)
+            canvas.line(middle + 2, begin, middle + 2, end)
+        one.draw(canvas, middle, upper, wide)
+    return rails[1] + _EDGE
+
+
+_GUTTER = 84.0
+_GAP = 5.0
+_HEAD = 20.0
+_MOST_AXLES = 4
+
+
+class _Side(msgspec.Struct, frozen=True):
+    """One row of wheels, L or R: its bearings, then the readings row by row, then what else was found."""
+
+    letter: str
+    bearings: tuple[Cell, ...]
+    rows: tuple[tuple[str, tuple[Cell, ...]], ...]
+    others: tuple[tuple[Cell, ...], ...]
+
+    @property
+    def height(self) -> float:
+        rows = sum(_high(cells) for _, cells in self.rows)
+        return _high(self.bearings) + rows + max((_stack(cells) for cells in self.others), default=0.0) + LINE + 6
+
+
+def _high(cells: tuple[Cell, ...]) -> float:
+    return max((cell.height for cell in cells), default=0.0)
+
+
+def _stack(cells: tuple[Cell, ...]) -> float:
+    return sum(cell.height for cell in cells)
+
+
+def axle_plans(seen: Seen) -> tuple[Drawing, ...]:
+    """A plan of each truck that has axles."""
+    return tuple(drawing for truck in seen.trucks() if (drawing := axle_plan(seen, truck)) is not None)
+
+
+def axle_plan(seen: Seen, truck: Part) -> Drawing | None:
+    """The plan of one truck; None for one without axles."""
+    axles = seen.axles(truck)[:_MOST_AXLES]
+    if not axles:
+        return None
+    canvas = Canvas(f"axle-plan-{truck.position.lower()}")
+    wide = (WIDTH - _GUTTER - 1) / len(axles)
+    sides = {letter: _side(seen, axles, letter, wide - _GAP - 4) for letter in "LR"}
+    middles = [_GUTTER + wide * (number + 0.5) for number in range(len(axles))]
+    _ends(canvas, seen, truck)
+    upper = _draw_side(canvas, sides["L"], axles, middles, wide - _GAP, _HEAD)
+    strip = [on_axle(seen, axle, wide - _GAP) for axle in axles]
+    upper = draw_strip(canvas, strip, middles, wide - _GAP, upper)
+    lower = _draw_side(canvas, sides["R"], axles, middles, wide - _GAP, upper)
+    title = f"Axle plan, {truck.label}, seen from above (lengths in inches)"
+    return canvas.finish(lower, title, _described(truck, axles, strip, sides))
+
+
+def _side(seen: Seen, axles: list[Part], letter: str, room: float) -> _Side:
+    sets = [seen.wheelset(axle) for axle in axles]
+    wheels = [None if one is None else seen.side(one, "wheel", letter) for one in sets]
+    bearings = [None if one is None else seen.side(one, "bearing", letter) for one in sets]
+    boxes = [
+        next((one for one in seen.of_kind(axle.key, "box") if one.position.startswith(letter)), None) for axle in axles
+    ]
+    taped = any(wheel is not None and seen.amount(wheel.key, "tape_size") is not None for wheel in wheels)
+    rows = tuple(
+        (label, tuple(wheel_cell(seen, wheel, names, room) for wheel in wheels))
+        for label, names in WHEEL_ROWS
+        if label != TAPE or taped
+    )
+    places = zip(wheels, bearings, boxes, strict=True)
+    others = tuple(tuple(other_cells(seen, place, room - 6)) for place in places)
+    return _Side(letter, tuple(bearing_cell(seen, one, room - 6) for one in bearings), rows, others)
+
+
+def _ends(canvas: Canvas, seen: Seen, truck: Part) -> None:
+    trucks = [one.key for one in seen.trucks()]
+    canvas.text(0, 13, truck.label, bold=True)
+    if truck.key == trucks[0]:
+        canvas.arrow(_GUTTER + 26, 9, _GUTTER + 2, 9)
+        canvas.text(_GUTTER + 32, 13, "B end")
+    if truck.key == trucks[-1] and len(trucks) > 1:
+        canvas.text(WIDTH - 32, 13, "A end", anchor="end")
+        canvas.arrow(WIDTH - 26, 9, WIDTH - 2, 9)
+
+
+def _draw_side(canvas: Canvas, side: _Side, axles: list[Part], middles: list[float], wide: float, top: float) -> float:
+    """The row of one side, mirrored about the track: bearings outside, the wheel's name at the wheel. Returns its lower
+    edge."""
+    left = side.letter == "L"
+    y = top
+    if left:
+        y = _draw_row(canvas, "bearing", side.bearings, middles, wide, y)
+        y = _draw_rows(canvas, side, middles, wide, y)
+    else:
+        y = _names(canvas, side.letter, axles, middles, y)
+        y = _draw_rows(canvas, side, middles, wide, y)
+        y = _draw_row(canvas, "bearing", side.bearings, middles, wide, y)
+    return _names(canvas, side.letter, axles, middles, y) if left else y + 2
+
+
+def _draw_rows(canvas: Canvas, side: _Side, middles: list[float], wide: float, y: float) -> float:
+    for label, cells in side.rows:
+        y = _draw_row(canvas, label, cells, middles, wide, y)
+    tallest = max((_stack(cells) for cells in side.others), default=0.0)
+    if tallest:
+        canvas.text(0, y + LINE, "found besides", size=SMALL)
+    for middle, cells in zip(middles, side.others, strict=True):
+        at = y
+        for cell in cells:
+            draw_cell(canvas, middle, at, wide, cell)
+            at += cell.height
+    return y + tallest
+
+
+def _draw_row(
+    canvas: Canvas, label: str, cells: tuple[Cell, ...], middles: list[float], wide: float, y: float
+) -> float:
+    canvas.line(0, y, WIDTH, y, width=0.4)
+    canvas.text(0, y + LINE, label, size=SMALL)
+    for middle, cell in zip(middles, cells, strict=True):
+        draw_cell(canvas, middle, y, wide, cell)
+    return y + _high(cells)
+
+
+def _names(canvas: Canvas, letter: str, axles: list[Part], middles: list[float], y: float) -> float:
+    canvas.line(0, y, WIDTH, y, width=0.4)
+    canvas.text(0, y + LINE, f"wheel, side {letter}", size=SMALL)
+    for axle, middle in zip(axles, middles, strict=True):
+        canvas.text(middle, y + LINE, f"{letter}{axle.position}", anchor="middle", bold=True)
+    return y + LINE + 5
+
+
+def _described(truck: Part, axles: list[Part], strip: list[OnAxle], sides: dict[str, _Side]) -> str:
+    told = [f"{truck.label}, {len(axles)} axles, the axle nearest the B end first."]
+    for number, axle in enumerate(axles):
+        told.append(f"{axle.label}: {strip[number].told}.")
+        for letter, side in sides.items():
+            readings = [f"{label} {' '.join(cells[number].all_lines)}" for label, cells in side.rows]
+            readings.append(f"bearing {' '.join(side.bearings[number].all_lines)}")
+            readings.extend(" ".join(cell.all_lines) for cell in side.others[number])
+            told.append(f"Wheel {letter}{axle.position}: {', '.join(readings)}.")
+    return " ".join(told)

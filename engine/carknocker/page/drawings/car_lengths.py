@@ -1,0 +1,29 @@
+"""The lengths of the car that drawings are to scale of."""
+
+from fractions import Fraction
+
+import msgspec
+
+from carknocker.page.drawings.figures import Seen
+
+
+class Lengths(msgspec.Struct, frozen=True):
+    """The lengths of a car, inches; None for what is not on record. length: over couplers."""
+
+    length: Fraction | None
+    centers: Fraction | None
+    width: Fraction | None
+    height: Fraction | None
+    lowest: Fraction | None
+
+    @property
+    def whole(self) -> Fraction:
+        """What the width of the drawing stands for; over 0."""
+        return max(self.length or Fraction(0), self.centers or Fraction(0))
+
+
+def lengths_of(seen: Seen) -> Lengths:
+    """The lengths on record."""
+    names = ("length_over_couplers", "truck_centers", "extreme_width", "height_over_rail")
+    length, centers, width, height = (seen.amount("car", name) for name in names)
+    return Lengths(length, centers, width, height, seen.amount("body", "lowest_part_over_rail"))

@@ -1,0 +1,287 @@
+"""The car on the sharpest curve of the move, and its outline against the leg's clearance, narrowed for a long car."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+from math import sqrt
+
+import msgspec
+
+from carknocker.page.drawings.canvas import WIDTH, Canvas
+from carknocker.page.drawings.car_lengths import Lengths, lengths_of
+from carknocker.page.drawings.figures import Seen, inch_words, length_words
+from carknocker.page.drawings.marks import Mark, tag
+from carknocker.page.drawings.text_width import SMALL, broken
+from carknocker.page.model import Drawing
+from carknocker.record.model import Leg, Part
+from carknocker.record.values import Word
+from carknocker.rulebook.clauses import FromPart
+from carknocker.wording.limits import value_words
+from carknocker.workings import OutOfRange
+from carknocker.workings.clearance import PLATES
+from carknocker.workings.curves import radius_of_degree
+
+ACROSS = 3
+"""How many times what lies across the track is drawn larger than what lies along it."""
+
+_ROOM = 340.0
+_POINTS = 24
+
+
+class OnCurve(msgspec.Struct, frozen=True):
+    """The geometry, inches: radius of the track, truck centers, length, width, wheelbase (0: trucks as points)."""
+
+    radius: float
+    centers: float
+    length: float
+    width: float
+    wheelbase: float = 0.0
+
+    @classmethod
+    def of(cls, degree: Fraction, centers: Fraction, length: Fraction, width: Fraction,
+           wheelbase: Fraction) -> "OnCurve":  # fmt: skip
+        """For a curve of so many degrees, over 0."""
+        radius = radius_of_degree(degree).amount.middle
+        return cls(float(radius), float(centers), float(length), float(width), float(wheelbase))
+
+    @property
+    def middle_radius(self) -> float:
+        """Radius of the circle on which the car's middle runs."""
+        return sqrt(self.radius**2 - (self.wheelbase / 2) ** 2 - (self.centers / 2) ** 2)
+
+    def track(self, along: float, aside: float = 0.0) -> float:
+        """How far outside of the car's own center line the track's line lies, or one `aside` of it, at a place along
+        the car from its middle."""
+        return sqrt((self.radius + aside) ** 2 - along**2) - self.middle_radius
+
+    @property
+    def scale(self) -> float:
+        """Units of the drawing to an inch along the car."""
+        return _ROOM / self.length
+
+
+def draw_curve(canvas: Canvas, car: OnCurve, top: float) -> float:
+    """The view, the outside of the curve up. Returns its lower edge."""
+    high = car.scale * ACROSS
+    reach = max(car.track(0, car.width / 2), car.width / 2)
+    middle = top + reach * high + 4
+    half = car.length / 2
+
+    def at(along: float, outside: float) -> tuple[float, float]:
+        return WIDTH / 2 + along * car.scale, middle - outside * high
+
+    left, upper = at(-half, car.width / 2)
+    canvas.box(left, upper, car.length * car.scale, car.width * high, width=1.6, fill="tint")
+    canvas.line(*at(-half, 0), *at(half, 0), width=0.6, dashes="10 3 2 3")
+    places = [-half + car.length * number / _POINTS for number in range(_POINTS + 1)]
+    canvas.shape([at(one, car.track(one)) for one in places], closed=False, width=1.6)
+    for aside in (car.width / 2, -car.width / 2):
+        canvas.shape([at(one, car.track(one, aside)) for one in places], closed=False, dashes="5 3")
+    for along in (-car.centers / 2, car.centers / 2):
+        canvas.circle(*at(along, 0), 3.5, filled=True)
+    x, y = at(0, car.track(0))
+    canvas.text(x, y - 5, "swing-in", anchor="middle", size=SMALL)
+    x, y = at(-half, car.track(half, car.width / 2))
+    canvas.text(x + 5, y + 14, "swing-out", size=SMALL)
+    lowest = min(car.track(half, -car.width / 2), -car.width / 2)
+    return at(0, lowest)[1] + 4
+
+
+class Passage(msgspec.Struct, frozen=True):
+    """A leg with its sharpest curve, degrees, and what passes there, inches; None for what is not stated.
+
+    limit_name: `plate B`, or empty. narrowed: width that is left for this car.
+    """
+
+    leg: Leg
+    part: Part
+    degree: Fraction
+    limit_name: str
+    width: Fraction | None
+    height: Fraction | None
+    narrowed: Fraction | None
+
+    @property
+    def name(self) -> str:
+        return f"leg {self.leg.number}, {self.leg.start} to {self.leg.end}"
+
+
+def sharpest(seen: Seen) -> Passage | None:
+    """The leg with the sharpest curve; of equals the one that leaves the car the least width."""
+    found = [one for leg in seen.judgement.move.legs if (one := _passage(seen, leg)) is not None]
+    return max(found, key=lambda one: (one.degree, -(one.narrowed or one.width or 10**6)), default=None)
+
+
+def _passage(seen: Seen, leg: Leg) -> Passage | None:
+    key = f"leg {leg.number}"
+    degree = seen.amount(key, "sharpest_curve")
+    part = seen.standing.parts.get(key)
+    if degree is None or part is None:
+        return None
+    plate = seen.value(key, "clearance")
+    name = plate.text if isinstance(plate, Word) and plate.text in PLATES else ""
+    width, height = seen.amount(key, "clearance_width"), seen.amount(key, "clearance_height")
+    if name:
+        width = PLATES[name].width if width is None else width
+        height = PLATES[name].height if height is None else height
+    return Passage(leg, part, degree, name, width, height, seen.amount(key, "allowed_width"))
+
+
+def on_curve(seen: Seen, passage: Passage, lengths: Lengths) -> OnCurve | None:
+    """The car on that curve; None on straight track, and where a length is not on record or makes no car."""
+    if lengths.centers is None or lengths.length is None or lengths.width is None or passage.degree <= 0:
+        return None
+    bases = [_wheelbase(seen, truck) for truck in seen.trucks()]
+    base = max((one for one in bases if one is not None), default=Fraction(0)) if None not in bases else Fraction(0)
+    try:
+        car = OnCurve.of(passage.degree, lengths.centers, lengths.length, lengths.width, base)
+    except OutOfRange:
+        return None
+    return car if car.radius > car.length > 0 else None
+
+
+def _wheelbase(seen: Seen, truck: Part) -> Fraction | None:
+    spacing = seen.amount(truck.key, "axle_spacing")
+    return None if spacing is None else spacing * max(len(seen.axles(truck)) - 1, 0)
+
+
+_FRONT = 150.0
+_LINE = 14.0
+
+
+def swing_words(amount: Fraction | None) -> str:
+    """A swing, to a 64th: there is a root in it."""
+    return "not shown" if amount is None else inch_words(_to_64(amount))
+
+
+def _to_64(amount: Fraction) -> Fraction:
+    return Fraction(round(amount * 64), 64)
+
+
+def front_view(canvas: Canvas, passage: Passage, lengths: Lengths, top: float) -> float:
+    """The end of the car against what passes, both about the middle of the track."""
+    rows = list(front_rows(passage, lengths))
+    tallest = max(passage.height or 0, lengths.height or 0)
+    if passage.width is None or not tallest or lengths.width is None:
+        for words, _ in rows:
+            canvas.text(0, top + 10, words, size=SMALL)
+            top += _LINE
+        return top
+    scale, middle, rail = _FRONT / float(tallest), 76.0, top + _FRONT + 6
+    high = float(passage.height or tallest) * scale
+    half = float(passage.width) * scale / 2
+    canvas.box(middle - half, rail - high, 2 * half, high, dashes="10 3 2 3", width=1.4)
+    tall = float(lengths.height or 0) * scale
+    if tall:
+        half = float(lengths.width) * scale / 2
+        canvas.box(middle - half, rail - tall, 2 * half, tall, fill="tint", width=1.6)
+    if passage.narrowed is not None:
+        left, half = float(passage.narrowed) * scale / 2, float(passage.width) * scale / 2
+        for x in (middle - half, middle + left):
+            canvas.box(x, rail - high, max(half - left, 0), high, fill="hatching", width=0)
+    canvas.line(0, rail, 152, rail, width=1.6)
+    y = top + 16
+    for words, kind in rows:
+        _swatch(canvas, 164, y, kind)
+        for line in broken(words, WIDTH - 190, SMALL, most=3):
+            canvas.text(188, y, line, size=SMALL)
+            y += _LINE
+        y += 8
+    return max(rail + 12, y)
+
+
+def _swatch(canvas: Canvas, x: float, y: float, kind: str) -> None:
+    if kind == "car":
+        canvas.box(x, y - 9, 16, 10, fill="tint", width=1.6)
+    elif kind == "limit":
+        canvas.box(x, y - 9, 16, 10, dashes="10 3 2 3", width=1.4)
+    elif kind == "narrowed":
+        canvas.box(x, y - 9, 16, 10, fill="hatching", width=0)
+    else:
+        canvas.box(x, y - 9, 16, 10, dashes="4 3", kind="open")
+
+
+def front_rows(passage: Passage, lengths: Lengths) -> Iterator[tuple[str, str]]:
+    """What the view shows, in words, each with the kind of line that stands for it."""
+    if passage.width is None:
+        yield "Clearance of the leg: not shown", "open"
+    else:
+        named = f" ({passage.limit_name})" if passage.limit_name else ""
+        high = "" if passage.height is None else f", {length_words(passage.height)} high"
+        yield f"Limit{named}: {length_words(passage.width)} wide{high}", "limit"
+    if passage.narrowed is None:
+        yield "Width left for a car as long as this: not shown", "open"
+    else:
+        yield f"Given up for swing: {length_words(_to_64(passage.narrowed))} is left for this car", "narrowed"
+    wide = "not shown" if lengths.width is None else f"{length_words(lengths.width)} wide"
+    tall = "height not shown" if lengths.height is None else f"{length_words(lengths.height)} high"
+    yield f"This car: {wide}, {tall}", "car"
+
+
+_ABOUT = frozenset(
+    {"extreme_width", "height_over_rail", "allowed_width", "clearance", "clearance_width", "clearance_height"}
+)
+
+
+def clearance(seen: Seen) -> Drawing | None:
+    """The drawing; None where no leg states its curve, or the car's length, width or centers are not on record."""
+    passage, lengths = sharpest(seen), lengths_of(seen)
+    car = None if passage is None else on_curve(seen, passage, lengths)
+    if passage is None or car is None:
+        return None
+    canvas = Canvas("clearance")
+    y = 0.0
+    for line in broken(f"{_degrees(seen, passage)}: {passage.name}", WIDTH - 2, bold=True, most=2):
+        canvas.text(0, y + 12, line, bold=True)
+        y += _LINE
+    y = draw_curve(canvas, car, y + 6) + 6
+    for words in _curve_words(seen, passage, car):
+        for line in broken(words, WIDTH - 2, SMALL, most=3):
+            canvas.text(0, y + 10, line, size=SMALL)
+            y += _LINE
+    y = front_view(canvas, passage, lengths, y + 16)
+    for title, mark in _found(seen, passage):
+        wide = tag(canvas, WIDTH - 1, y + 12, mark, anchor="end")
+        for line in broken(title, WIDTH - wide - 10, SMALL, most=2):
+            canvas.text(0, y + 12, line, size=SMALL)
+            y += _LINE
+        y += 5
+    title = "The car on the sharpest curve, and the clearance of that leg"
+    return canvas.finish(y + 2, title, _described(seen, passage, lengths, car))
+
+
+def _degrees(seen: Seen, passage: Passage) -> str:
+    value = seen.value(passage.part.key, "sharpest_curve")
+    return f"Curve of {value_words(value)}" if value is not None else "Curve"
+
+
+def _curve_words(seen: Seen, passage: Passage, car: OnCurve) -> list[str]:
+    swings = {name: seen.amount(passage.part.key, name) for name in ("swing_in", "swing_out")}
+    told = [
+        f"Swing-in at the middle: {swing_words(swings['swing_in'])}. Swing-out at the end corner: "
+        f"{swing_words(swings['swing_out'])}.",
+        f"Full line: center of the track. Dashed: the car's sides on straight track. Across drawn {ACROSS} times as "
+        "large as along; the outside of the curve is up.",
+    ]
+    if not car.wheelbase:
+        told.append("Axle spacing: not shown; drawn with the trucks as points.")
+    return told
+
+
+def _found(seen: Seen, passage: Passage) -> Iterator[tuple[str, Mark]]:
+    told: dict[tuple[str, Mark], None] = {}
+    for finding, mark in seen.marked(passage.part.key):
+        names = set()
+        for leaf in seen.context.compiled(finding.criterion).leaves:
+            names.add(leaf.comparison.path.attribute.name)
+            if isinstance(leaf.comparison.limit, FromPart):
+                names.add(leaf.comparison.limit.path.attribute.name)
+        if names & _ABOUT:
+            told[finding.criterion.title, mark] = None
+    yield from list(told)[:4]
+
+
+def _described(seen: Seen, passage: Passage, lengths: Lengths, car: OnCurve) -> str:
+    told = [f"{_degrees(seen, passage)}: {passage.name}.", *_curve_words(seen, passage, car)]
+    told.extend(f"{words}." for words, _ in front_rows(passage, lengths))
+    told.extend(f"{title}: {mark.word}." for title, mark in _found(seen, passage))
+    return " ".join(told)

@@ -1,0 +1,82 @@
+"""How a finding looks on a drawing: its word, and the line round it. The word says it all, the line is seen first."""
+
+from typing import Literal
+
+import msgspec
+
+from carknocker.judgement.model import Finding
+from carknocker.page.drawings.canvas import WIDTH, Anchor, Canvas, Number
+from carknocker.page.drawings.text_width import SMALL, shortened, text_width
+
+NOT_SHOWN = "not shown"
+Line = Literal["against", "aside", "open", "near", "none"]
+
+
+class Mark(msgspec.Struct, frozen=True):
+    """word: of the finding, empty for none. line: heavy and double for what stands against the move, thin for what
+    restricts or is advice, dashed for what is not shown, dotted for what passes by less than the gauge resolves."""
+
+    word: str
+    line: Line
+
+
+NO_MARK = Mark("", "none")
+OPEN = Mark(NOT_SHOWN, "open")
+RANK: dict[Line, int] = {"against": 0, "open": 1, "aside": 2, "near": 3, "none": 4}
+"""The order in which marks matter: what stands against the move first, what is not shown next."""
+
+_WORDS = {"breached": "breached", "withdrawn": "void", "lapses": "lapses"}
+_ASIDE = {"restrict": "restricts", "advise": "advice"}
+
+
+def mark_of(finding: Finding) -> Mark:
+    """The mark of a finding; none for what is met, relieved or left to the day."""
+    if finding.relieved:
+        return NO_MARK
+    if finding.verdict == "borderline":
+        return Mark("near the limit", "near")
+    if not finding.unmet:
+        return NO_MARK
+    if finding.verdict == "not shown":
+        return OPEN
+    word = _WORDS[finding.verdict]
+    effect = finding.criterion.effect
+    return Mark(word, "against") if effect == "refuse" else Mark(f"{word}, {_ASIDE[effect]}", "aside")
+
+
+def worst(marks: list[Mark]) -> Mark:
+    """The mark that matters most."""
+    return min(marks, key=lambda mark: RANK[mark.line], default=NO_MARK)
+
+
+def frame(canvas: Canvas, x: Number, y: Number, wide: Number, high: Number, mark: Mark) -> None:
+    """The line of a mark round a field."""
+    x, y, wide, high = float(x), float(y), float(wide), float(high)
+    match mark.line:
+        case "against":
+            canvas.box(x, y, wide, high, width=2, kind="against")
+            canvas.box(x, y, 5, high, fill="hatching", kind="against")
+        case "aside":
+            canvas.box(x, y, wide, high)
+        case "open":
+            canvas.box(x, y, wide, high, dashes="4 3", kind="open")
+        case "near":
+            canvas.box(x, y, wide, high, dashes="1 2.5")
+        case "none":
+            return
+
+
+def tag(canvas: Canvas, x: Number, y: Number, mark: Mark, anchor: Anchor = "start") -> float:
+    """The word of a mark with its line round it, on the base line y. Returns its width."""
+    wide = text_width(mark.word, SMALL, bold=True) + 14
+    left = float(x) - {"start": 0.0, "middle": wide / 2, "end": wide}[anchor]
+    frame(canvas, left, float(y) - 11.5, wide, 15.5, mark)
+    canvas.text(left + 8, y, mark.word, size=SMALL, bold=True)
+    return wide
+
+
+def open_row(canvas: Canvas, label: str, top: float, told: str = NOT_SHOWN) -> None:
+    """A line for what is not shown: dashed, with the words."""
+    canvas.box(0.5, top, WIDTH - 1, 17, dashes="4 3", kind="open")
+    canvas.text(WIDTH - 7, top + 12.5, told, anchor="end", size=SMALL)
+    canvas.text(6, top + 12.5, shortened(label, WIDTH - 28 - text_width(told, SMALL), SMALL), size=SMALL)

@@ -1,0 +1,76 @@
+"""How wide a text is, at the most, before anyone knows in which font it will be shown."""
+
+import re
+import unicodedata
+from collections.abc import Iterator, Mapping
+
+from carknocker.page.wrapping import clean, together
+
+TEXT = 12.0
+"""Size of the text of a drawing, in its own units: 360 of them are as wide as a page on a phone."""
+
+SMALL = 11.5
+"""Size of what is written beside and below."""
+
+_BOLD = 1.12
+_WIDTHS: Mapping[str, float] = {
+    **dict.fromkeys("ijl'|,.:;! \u00a0", 0.34),
+    **dict.fromkeys('ftrI()[]-/\\"`°', 0.46),
+    **dict.fromkeys("cksvxyzJ*?_“”’", 0.6),
+    **dict.fromkeys("abdeghnopqu0123456789LFETPS$", 0.645),
+    **dict.fromkeys("ABCKRUVXYZDGHNOQ&", 0.79),
+    **dict.fromkeys("+<>=~^#×−≤≥–→←", 0.84),
+    **dict.fromkeys("wmM—…", 1.0),
+    **dict.fromkeys("W%@", 1.0),
+}  # em; of DejaVu Sans, the widest of the fonts that pages fall back to
+_OTHER = 0.8
+_AFTER_HYPHEN = re.compile(r"(?<=[^\W\d]-)(?=[^\W\d])")
+_FULL = 1.05
+
+
+def text_width(text: str, size: float = TEXT, *, bold: bool = False) -> float:
+    """The most that the text takes, in units of the drawing."""
+    width = sum(_WIDTHS.get(char) or _width(char) for char in text) * size
+    return width * _BOLD if bold else width
+
+
+def _width(char: str) -> float:
+    if unicodedata.combining(char):
+        return 0.0
+    return _FULL if unicodedata.east_asian_width(char) in "WF" or ord(char) > 0x2FFF else _OTHER
+
+
+def shortened(text: str, room: float, size: float = TEXT, *, bold: bool = False) -> str:
+    """The text on one line; cut, with an ellipsis, where it is wider than the room."""
+    text = clean(text)
+    if text_width(text, size, bold=bold) <= room:
+        return text
+    while text and text_width(text + "…", size, bold=bold) > room:
+        text = text[:-1].rstrip()
+    return text + "…"
+
+
+def broken(text: str, room: float, size: float = TEXT, *, bold: bool = False, most: int = 4) -> list[str]:
+    """The text on lines no wider than the room, broken between words; a word that is wider is broken after a hyphen,
+    or else cut. Of more lines than `most` the last one kept ends with an ellipsis."""
+    lines: list[str] = []
+    for piece, space in _pieces(together(clean(text)), room, size, bold):
+        joined = f"{lines[-1]}{space}{piece}" if lines else piece
+        if lines and text_width(joined, size, bold=bold) <= room:
+            lines[-1] = joined
+        else:
+            lines.append(shortened(piece, room, size, bold=bold))
+    lines = [clean(line) for line in lines]
+    if len(lines) > most:
+        lines = [*lines[: most - 1], shortened(f"{lines[most - 1]} …", room, size, bold=bold)]
+    return lines
+
+
+def _pieces(text: str, room: float, size: float, bold: bool) -> Iterator[tuple[str, str]]:
+    """What must stay together, each with what goes between it and the piece before."""
+    for word in text.split(" "):
+        if text_width(word, size, bold=bold) <= room:
+            yield word, " "
+            continue
+        for number, part in enumerate(_AFTER_HYPHEN.split(word)):
+            yield part, "" if number else " "

@@ -1,0 +1,373 @@
+"""Pages as one self-contained HTML file: their Markdown, rendered, in a shell with its own style sheet."""
+
+import re
+from collections.abc import Iterable, MutableMapping, Sequence
+from functools import cache
+from itertools import groupby
+from pathlib import Path
+from typing import Any, cast
+
+import jinja2
+import msgspec
+from markdown_it import MarkdownIt
+from markdown_it.common.utils import escapeHtml
+from markdown_it.renderer import RendererHTML
+from markdown_it.token import Token
+from markupsafe import Markup
+
+from carknocker.page.drawings.svg_ids import renamed
+from carknocker.page.markdown import block_markdown, escape, table_markdown
+from carknocker.page.model import (
+    Blanks,
+    Block,
+    Box,
+    Boxes,
+    Bullets,
+    Drawing,
+    Item,
+    Leaf,
+    Page,
+    Paragraph,
+    Rows,
+    Section,
+    Table,
+    Tone,
+    Tree,
+)
+from carknocker.page.wrapping import clean, together
+
+_PLAIN = re.compile(r"[^A-Za-z0-9 ]")
+_CLAUSE = re.compile(r"(.{20,})[:;.] ")
+_LONGEST_HEAD = 60
+_EDGES = "border-left: .3mm solid #000; border-right: .3mm solid #000"
+
+
+def css_string(text: str) -> str:
+    """A text as a string of a style sheet, every sign but letters, figures and spaces written by its number."""
+    return '"' + _PLAIN.sub(lambda sign: f"\\{ord(sign[0]):x} ", text) + '"'
+
+
+def _shortened(text: str) -> str:
+    """A text that fits a running head: as it is, or as many of its clauses or words as do, with an ellipsis."""
+    if len(text) <= _LONGEST_HEAD:
+        return text
+    start = text[: _LONGEST_HEAD - 1]
+    clause = _CLAUSE.match(start)
+    whole = clause[1] if clause else start.rpartition(" ")[0] or start
+    return whole.rstrip(" ,;:.") + "…"
+
+
+def style_of_page(name: str, title: str, outcome: str) -> str:
+    """The running head of a page's sheets: the car, and what was said of it."""
+    return (
+        f"@page {name} {{ @top-left {{ content: {css_string(_shortened(title))} }} "
+        f"@top-right {{ content: {css_string(_shortened(outcome))} }} }}\n#{name} {{ page: {name} }}"
+    )
+
+
+def style_of_table(name: str, columns: Sequence[str], to_fill_in: Sequence[int] = ()) -> str:
+    """The heading of each column before its cells, for a screen too narrow for columns; room for a pencil on paper.
+    to_fill_in: the columns, counted from one, that stand empty."""
+    labels = " ".join(
+        f"#{name} td:nth-child({number}):not(:empty)::before {{ content: {css_string(f'{column}: ')} }}"
+        for number, column in enumerate(columns[1:], start=2)
+    )
+    rules = [f"@media screen and (max-width: 40rem) {{ {labels} }}"]
+    if to_fill_in:
+        room = " ".join(f"#{name} td:nth-child({number}) {{ width: 27mm; {_EDGES} }}" for number in to_fill_in)
+        rules.append(f"@media print {{ #{name} tbody tr {{ height: 9.5mm }} {room} }}")
+    return "\n".join(rules)
+
+
+LONGEST_WORD = 24
+_HYPHENED = re.compile(r"\d-\w|\w-\d")
+_CAPITALS = re.compile(r"^([A-Z][A-Z ]{3,}[A-Z])(?![\w-])")
+_BREAKS_AFTER = re.compile(r"([/_@\-]+|[^/_@\-]{20})(?=.)")
+
+
+class _Renderer(RendererHTML):
+    """Marks up what Markdown can't say: a table's caption and what its heading cells head, where a word may break."""
+
+    def text(self, tokens: Sequence[Token], idx: int, options: Any, env: MutableMapping[str, Any]) -> str:
+        return " ".join(map(_word, together(tokens[idx].content).split(" ")))
+
+    def table_open(self, tokens: Sequence[Token], idx: int, options: Any, env: MutableMapping[str, Any]) -> str:
+        return f'<table>\n<caption id="{env["name"]}-caption">{env["caption"]}</caption>\n'
+
+    def th_open(self, tokens: Sequence[Token], idx: int, options: Any, env: MutableMapping[str, Any]) -> str:
+        return '<th scope="col">'
+
+    def td_open(self, tokens: Sequence[Token], idx: int, options: Any, env: MutableMapping[str, Any]) -> str:
+        return '<th scope="row">' if tokens[idx - 1].type == "tr_open" else "<td>"
+
+    def td_close(self, tokens: Sequence[Token], idx: int, options: Any, env: MutableMapping[str, Any]) -> str:
+        return "</th>\n" if tokens[idx - 3].type == "tr_open" else "</td>\n"
+
+
+def _word(word: str) -> str:
+    """A word; one with a figure and a hyphen, like a day or a serial, in a span that is kept on one line."""
+    if len(word) <= LONGEST_WORD:
+        shown = escapeHtml(word)
+        return f"<span>{shown}</span>" if _HYPHENED.search(word) else shown
+    return "<wbr>".join(escapeHtml(piece) for piece in _BREAKS_AFTER.sub("\\1\n", word).split("\n"))
+
+
+_MARKDOWN = MarkdownIt("commonmark", {"html": False}, renderer_cls=_Renderer).enable(["strikethrough", "table"])
+_RENDERER = cast(_Renderer, _MARKDOWN.renderer)
+
+
+def html_of_markdown(markdown: str) -> Markup:
+    """A Markdown text as HTML. Raw HTML in it is shown as text."""
+    return Markup(_MARKDOWN.render(markdown))
+
+
+def html_of_table(markdown: str, name: str, caption: str) -> Markup:
+    """A table as HTML. name: its id; caption: a plain text."""
+    return Markup(_MARKDOWN.render(markdown, {"name": name, "caption": inline_html(caption)}))
+
+
+def inline_html(text: str) -> Markup:
+    """A plain text as it stands within a line of HTML."""
+    return Markup(_MARKDOWN.renderInline(escape(text)))
+
+
+def rows_of(markdown: str) -> list[tuple[Markup, list[Markup]]]:
+    """The labelled rows of a Markdown list (`- **label:** text`), rows that follow one of their own label with it."""
+    groups: list[tuple[Markup, list[Markup]]] = []
+    for token in _MARKDOWN.parse(markdown):
+        if token.type == "inline":
+            label, text = _label_and_text(token.children or [])
+            if groups and groups[-1][0] == label:
+                groups[-1][1].append(text)
+            else:
+                groups.append((label, [text]))
+    return groups
+
+
+def _label_and_text(children: Sequence[Token]) -> tuple[Markup, Markup]:
+    kinds = [token.type for token in children]
+    start, end = kinds.index("strong_open"), kinds.index("strong_close")
+    children[end - 1].content = children[end - 1].content.removesuffix(":")
+    before, after = _inline_parser(children[start + 1 : end]), _inline_parser(children[end + 1 :]).strip()
+    return Markup(_loud(before)), Markup(_loud(after))
+
+
+def _loud(html: str) -> str:
+    """The text with its beginning in capitals, such as `MISSING` or `MUST NOT`, made strong."""
+    return _CAPITALS.sub(r"<strong>\1</strong>", html)
+
+
+def _inline_parser(tokens: Iterable[Token]) -> str:
+    return _RENDERER.renderInline(list(tokens), _MARKDOWN.options, {})
+
+
+_SIGN_WIDTH, _CELL_PADDING, _NARROWEST = 8, 20, 600
+"""In pixels of a style sheet: of a sign of usual width, of a cell's two sides, of a screen with columns."""
+_SHORT = 110
+"""Signs of what stands beside a box, so few that two boxes stand side by side on paper."""
+_SIGNS_OF_A_LINE, _LINES_OF_A_SHEET = 95, 45
+_SIZE = re.compile(r'<svg [^>]*viewBox="\S+ \S+ (\d+[.\d]*) (\d+[.\d]*)"')
+_TALL = 1.5
+
+
+def may_scroll(table: Table) -> bool:
+    """Whether the table may be wider than the narrowest screen that it is shown in columns on. It is then a group that
+    the keyboard reaches, so that it can be scrolled."""
+    columns = zip(table.columns, *table.rows, strict=True)
+    longest = [max((len(word) for cell in column for word in cell.split()), default=0) for column in columns]
+    return sum(min(one, LONGEST_WORD) * _SIGN_WIDTH + _CELL_PADDING for one in longest) > _NARROWEST
+
+
+def to_fill_in(table: Table) -> list[int]:
+    """The columns, counted from one, that are left empty for a pencil."""
+    cells = list(zip(*table.rows, strict=True))
+    return [number for number, column in enumerate(cells, start=1) if not any(map(clean, column))]
+
+
+def are_short(boxes: Boxes) -> bool:
+    """Whether so little stands beside each box that two stand side by side on paper."""
+    return all(len(label) + len(told) <= _SHORT for label, told in boxes.lines)
+
+
+def is_tall(block: Block | Item) -> bool:
+    """Whether a drawing is so high that a wide one would fill a sheet of paper."""
+    size = _SIZE.search(block.svg) if isinstance(block, Drawing) else None
+    return size is not None and float(size[2]) > _TALL * float(size[1])
+
+
+def outgrows_a_sheet(item: Item) -> bool:
+    """Whether an item may be longer than a sheet of paper, so that it can't be kept on one."""
+    texts = [text for block in item.blocks for text in _texts(block)]
+    return sum(1 + len(text) // _SIGNS_OF_A_LINE for text in texts) > _LINES_OF_A_SHEET
+
+
+def _texts(block: Block) -> tuple[str, ...]:
+    match block:
+        case Paragraph(text):
+            return (text,)
+        case Rows(rows):
+            return tuple(f"{label} {text}" for label, text in rows)
+        case Bullets(items):
+            return items
+        case Table(_, _, rows):
+            return tuple(" ".join(row) for row in rows)
+        case _:
+            return ()
+
+
+class ShownEntry(msgspec.Struct, frozen=True):
+    """The heading of an item. name: of its element, to be led to; empty where nothing leads to it."""
+
+    name: str
+    heading: Markup
+
+
+class ShownSection(msgspec.Struct, frozen=True):
+    """columns: whether it can be set in columns where it is set small."""
+
+    name: str
+    heading: Markup
+    body: Markup
+    folded: bool
+    columns: bool
+
+
+class ShownPage(msgspec.Struct, frozen=True):
+    """word: the loud beginning of its verdict, empty where it has none; rest: what follows. brief: its numbered items,
+    to be read in one look."""
+
+    name: str
+    title: str
+    tone: Tone
+    word: str
+    rest: str
+    brief: tuple[ShownEntry, ...]
+    sections: tuple[ShownSection, ...]
+    close: bool
+
+
+class ShownLeaf(msgspec.Struct, frozen=True):
+    said: Markup
+    notes: list[Markup]
+    under: "list[ShownLeaf]"
+    struck: bool
+
+
+SHELL = Path(__file__).parent / "shell"
+_LOUD_WORD = re.compile(r"([A-Z][A-Z0-9 .→-]{2,}[A-Z0-9.])(?![a-z0-9])(.*)")
+_LONG_LABEL = 14
+_NOT_IN_A_NAME = re.compile(r"[^a-z0-9]+")
+
+
+def html_of(pages: Sequence[Page]) -> str:
+    """One HTML file of some pages. Nothing in it is loaded from outside, and nothing runs."""
+    writer = _Writer()
+    shown = [writer.page(page, number) for number, page in enumerate(pages, start=1)]
+    own_style = "\n".join(
+        [*(style_of_page(one.name, one.title, one.word or clean(one.rest)) for one in shown), *writer.styles]
+    )
+    title = ", ".join(dict.fromkeys(one.title for one in shown))
+    return _shell().get_template("page.html.jinja").render(title=title, pages=shown, own_style=Markup(own_style))
+
+
+@cache
+def _shell() -> jinja2.Environment:
+    return jinja2.Environment(
+        loader=jinja2.FileSystemLoader(SHELL), autoescape=True, keep_trailing_newline=True, trim_blocks=True,
+        undefined=jinja2.StrictUndefined,
+    )  # fmt: skip
+
+
+class _Writer:
+    """Lays out blocks. Keeps the names that it gave, so that each is given once in a file, and the tables' styles."""
+
+    def __init__(self) -> None:
+        self._names: set[str] = set()
+        self._numbered: list[ShownEntry] = []
+        self.styles: list[str] = []
+        self._macros = _shell().get_template("blocks.html.jinja").module
+
+    def page(self, page: Page, number: int) -> ShownPage:
+        word, rest = _parted(clean(page.verdict))
+        name = self._name(f"page-{number}")
+        self._numbered = []
+        sections = tuple(self._section(section) for section in page.sections)
+        brief = tuple(self._numbered) if page.brief else ()
+        return ShownPage(name, clean(page.title), page.tone, word, rest, brief, sections, page.close)
+
+    def _name(self, wanted: str) -> str:
+        """A name for an element, made of a text, not given before."""
+        base = _NOT_IN_A_NAME.sub("-", wanted.lower()).strip("-")[:60] or "part"
+        name, number = base, 1
+        while name in self._names:
+            number += 1
+            name = f"{base}-{number}"
+        self._names.add(name)
+        return name
+
+    def _section(self, section: Section) -> ShownSection:
+        name = self._name(section.heading)
+        columns = not any(isinstance(block, Table | Drawing) for block in section.blocks)
+        body = self._blocks_of(section.blocks)
+        return ShownSection(name, inline_html(section.heading), body, section.folded, columns)
+
+    def _blocks_of(self, blocks: Iterable[Block | Item]) -> Markup:
+        """The blocks one after the other; drawings that follow each other in pairs, side by side on paper."""
+        made = Markup("")
+        for drawn, group in groupby(blocks, lambda block: isinstance(block, Drawing)):
+            listed = list(group)
+            each = [self._block(block) for block in listed]
+            if drawn:
+                tall = is_tall(listed[-1])
+                each = [self._made("pair", each[first : first + 2], tall) for first in range(0, len(each), 2)]
+            made += Markup("").join(each)
+        return made
+
+    def _block(self, block: Block | Item) -> Markup:
+        match block:
+            case Item(heading, blocks, number):
+                shown = ShownEntry(self._name(f"entry-{number}") if number else "", inline_html(heading))
+                if number:
+                    self._numbered.append(shown)
+                return self._made("item", number, shown, self._blocks_of(blocks), outgrows_a_sheet(block))
+            case Rows():
+                wide = any(len(label) > _LONG_LABEL for label, _ in block.rows)
+                return self._made("rows", rows_of(block_markdown(block)), wide)
+            case Box(heading, items):
+                return self._made("box", inline_html(heading), html_of_markdown(block_markdown(Bullets(items))))
+            case Boxes(lines):
+                return self._made("boxes", _inline(lines), are_short(block))
+            case Blanks(lines):
+                return self._made("blanks", _inline(lines))
+            case Tree(leaves):
+                return self._made("tree", [_leaf(leaf) for leaf in leaves])
+            case Table(caption, columns):
+                name = self._name(f"table-{caption}")
+                self.styles.append(style_of_table(name, [clean(column) for column in columns], to_fill_in(block)))
+                body = html_of_table("\n".join(table_markdown(block)), name, caption)
+                return self._made("table", name, body, may_scroll(block))
+            case Drawing(wanted, title, described):
+                name = self._name(wanted)
+                return self._made("drawing", name, clean(title), clean(described), Markup(renamed(block, name).svg))
+            case _:
+                return html_of_markdown(block_markdown(block))
+
+    def _made(self, macro: str, *given: object) -> Markup:
+        return Markup(getattr(self._macros, macro)(*given))
+
+
+def _parted(verdict: str) -> tuple[str, str]:
+    """The beginning of a verdict that is in capitals, and the rest of it."""
+    if verdict.isupper():
+        return verdict, ""
+    loud = _LOUD_WORD.fullmatch(verdict)
+    return (loud[1], loud[2]) if loud else ("", verdict)
+
+
+def _leaf(leaf: Leaf) -> ShownLeaf:
+    notes = [inline_html(note) for note in leaf.notes]
+    return ShownLeaf(inline_html(leaf.text), notes, [_leaf(one) for one in leaf.under], leaf.struck)
+
+
+def _inline(lines: Iterable[tuple[str, str]]) -> list[tuple[Markup, Markup]]:
+    return [(inline_html(label), inline_html(told)) for label, told in lines]

@@ -1,0 +1,114 @@
+"""A page as Markdown. Every text is escaped, so that nothing an owner wrote can become markup."""
+
+import re
+from collections.abc import Iterator
+
+from carknocker.page.model import (
+    Blanks,
+    Block,
+    Box,
+    Boxes,
+    Bullets,
+    Drawing,
+    Item,
+    Leaf,
+    Page,
+    Paragraph,
+    Rows,
+    Section,
+    Table,
+    Tree,
+)
+from carknocker.page.wrapping import blank_rows, box_lines, clean
+
+_ANYWHERE = re.compile(r"([\\`*_{}\[\]<>&|~$^])")
+_AT_THE_START = re.compile(r"^([#+\-=>:!])")
+_NUMBERED = re.compile(r"^(\d{1,9})([.)])")
+
+
+def escape(text: str) -> str:
+    """The text as Markdown that shows exactly this text, on one line, wherever it stands."""
+    escaped = _ANYWHERE.sub(r"\\\1", clean(text))
+    escaped = _AT_THE_START.sub(r"\\\1", escaped)
+    return _NUMBERED.sub(r"\1\\\2", escaped)
+
+
+def markdown_of(page: Page) -> str:
+    """The page as Markdown (CommonMark, with the tables that most readers of it know), ending in a line feed."""
+    return "\n".join(_page(page)).rstrip("\n") + "\n"
+
+
+def _page(page: Page) -> Iterator[str]:
+    yield from (f"# {escape(page.title)}", "", _strong(page.verdict), "")
+    for section in page.sections:
+        yield from _section(section)
+
+
+def _section(section: Section) -> Iterator[str]:
+    yield from (f"## {escape(section.heading)}", "")
+    for block in section.blocks:
+        if isinstance(block, Item):
+            number = f"{block.number}\\. " if block.number else ""
+            yield from (f"### {number}{escape(block.heading)}", "")
+            for inner in block.blocks:
+                yield from _block(inner)
+        else:
+            yield from _block(block)
+
+
+def _strong(text: str) -> str:
+    escaped = escape(text)
+    return f"**{escaped}**" if escaped else ""
+
+
+def block_markdown(block: Block) -> str:
+    """One block by itself."""
+    return "\n".join(_block(block))
+
+
+def _block(block: Block) -> Iterator[str]:
+    match block:
+        case Paragraph(text, strong):
+            yield _strong(text) if strong else escape(text)
+        case Rows(rows):
+            for label, text in rows:
+                yield f"- **{escape(label)}:** {escape(text)}"
+        case Bullets(items):
+            yield from (f"- {escape(item)}" for item in items)
+        case Box(heading, items):
+            yield from (f"> {_strong(heading)}", ">")
+            yield from (f"> - {escape(item)}" for item in items)
+        case Boxes(lines):
+            yield from (f"- {escape(line)}" for line in box_lines(lines))
+        case Blanks(lines):
+            for label, text in blank_rows(lines):
+                yield f"- **{escape(label)}:** {escape(text)}" if clean(label) else f"- {escape(text)}"
+        case Tree(leaves):
+            for leaf in leaves:
+                yield from _leaf(leaf, "")
+        case Table(caption):
+            yield from (_strong(caption), "")
+            yield from table_markdown(block)
+        case Drawing(_, title, described):
+            yield f"{_strong(title)}: {escape(described)}"
+    yield ""
+
+
+def table_markdown(table: Table) -> Iterator[str]:
+    """The lines of a table, without its caption."""
+    yield _cells(table.columns)
+    yield _cells(("---",) * len(table.columns), escaped=True)
+    for row in table.rows:
+        yield _cells(row)
+
+
+def _cells(cells: tuple[str, ...], *, escaped: bool = False) -> str:
+    return f"| {' | '.join(cell if escaped else escape(cell) for cell in cells)} |"
+
+
+def _leaf(leaf: Leaf, indent: str) -> Iterator[str]:
+    text = escape(leaf.text)
+    yield f"{indent}- ~~{text}~~ (struck out)" if leaf.struck and text else f"{indent}- {text}"
+    yield from (f"{indent}  - {escape(note)}" for note in leaf.notes)
+    for under in leaf.under:
+        yield from _leaf(under, f"{indent}  ")

@@ -1,0 +1,54 @@
+"""A sheet that goes to strangers, as plain data: sections of labelled lines, with what is missing said as missing."""
+
+import re
+from datetime import date
+
+import msgspec
+
+from carknocker.page.model import Block, Boxes, Bullets, Item, Page, Rows, Section
+from carknocker.questions.told import Told
+
+
+class SheetSection(msgspec.Struct, frozen=True):
+    """notes: sentences under the lines."""
+
+    heading: str
+    lines: tuple[Told, ...]
+    notes: tuple[str, ...] = ()
+
+
+class SheetAnswer(msgspec.Struct, frozen=True):
+    """for_whom: the line under the title."""
+
+    title: str
+    for_whom: str
+    as_of: date
+    sections: tuple[SheetSection, ...]
+
+    @property
+    def missing(self) -> int:
+        """How many lines the record does not fill."""
+        return sum(not line.known for section in self.sections for line in section.lines)
+
+
+_TO_FILL_IN = re.compile(r"\[ *\] *")
+
+
+def sheet_page(answer: SheetAnswer) -> Page:
+    """The page of a sheet: the title says how much is missing."""
+    count = answer.missing
+    lack = "" if not count else f"; {count:,} line{'s are' if count != 1 else ' is'} not on record"
+    sections = tuple(_section(section) for section in answer.sections)
+    return Page(answer.title, f"{answer.for_whom}{lack}", "care" if count else "plain", sections)
+
+
+def _section(section: SheetSection) -> Section:
+    blocks: list[Block | Item] = []
+    if section.lines and all(_TO_FILL_IN.match(line.text) for line in section.lines):
+        blocks.append(Boxes(tuple((line.label, _TO_FILL_IN.sub("", line.text, count=1)) for line in section.lines)))
+    elif section.lines:
+        rows = tuple((line.label, line.text if line.known else f"MISSING: {line.text}") for line in section.lines)
+        blocks.append(Rows(rows))
+    if section.notes:
+        blocks.append(Bullets(section.notes))
+    return Section(section.heading[:1].upper() + section.heading[1:], tuple(blocks))

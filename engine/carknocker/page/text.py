@@ -1,0 +1,222 @@
+"""A page as text for a terminal. Styles (bold, colour) are laid over it by rich; without them it reads the same."""
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING, Literal
+
+import msgspec
+
+from carknocker.page.model import (
+    Blanks,
+    Block,
+    Box,
+    Boxes,
+    Bullets,
+    Drawing,
+    Item,
+    Leaf,
+    Page,
+    Paragraph,
+    Rows,
+    Section,
+    Table,
+    Tree,
+)
+from carknocker.page.wrapping import blank_rows, box_lines, clean, wrap
+
+_GAP = "  "
+_LEAST = 8
+_MOST_LINES_OF_A_CELL = 6
+
+
+def table_lines(table: Table, width: int) -> Iterator[str]:
+    """The caption on the first line, then the table, never wider than `width`."""
+    yield from wrap(table.caption, width)
+    rows = [[clean(cell) for cell in row] for row in table.rows]
+    columns = [clean(column) for column in table.columns]
+    widths = _widths([columns, *rows], width)
+    if widths is None or any(_height(row, widths) > _MOST_LINES_OF_A_CELL for row in rows):
+        for row in rows:
+            yield from _by_itself(columns, row, width)
+        return
+    yield from _row(columns, widths)
+    yield _GAP.join("-" * one for one in widths)
+    for row in rows:
+        yield from _row(row, widths)
+
+
+def _widths(rows: Sequence[Sequence[str]], width: int) -> list[int] | None:
+    """The width of each column, the widest made narrower until all fit; None where a word would be broken."""
+    cells = list(zip(*rows, strict=True))
+    widths = [max(map(len, column), default=0) for column in cells]
+    least = [max((len(word) for cell in column for word in cell.split()), default=0) for column in cells]
+    room = width - len(_GAP) * (len(widths) - 1)
+    if sum(max(one, min(_LEAST, most)) for one, most in zip(least, widths, strict=True)) > room:
+        return None
+    while sum(widths) > room:
+        widest = max(range(len(widths)), key=lambda number: (widths[number] - least[number], widths[number]))
+        widths[widest] -= 1
+    return widths
+
+
+def _height(row: Sequence[str], widths: Sequence[int]) -> int:
+    return max((len(wrap(cell, one)) for cell, one in zip(row, widths, strict=True)), default=0)
+
+
+def _row(row: Sequence[str], widths: Sequence[int]) -> Iterator[str]:
+    wrapped = [wrap(cell, width) for cell, width in zip(row, widths, strict=True)]
+    for number in range(max(map(len, wrapped), default=0)):
+        line = _GAP.join(
+            (lines[number] if number < len(lines) else "").ljust(width)
+            for lines, width in zip(wrapped, widths, strict=True)
+        )
+        yield line.rstrip()
+
+
+def _by_itself(columns: Sequence[str], row: Sequence[str], width: int) -> Iterator[str]:
+    """The first cell heads the row; empty cells are left out."""
+    yield from wrap(row[0], width, "- ", "  ")
+    for column, cell in zip(columns[1:], row[1:], strict=True):
+        if cell:
+            yield from wrap(f"{column}: {cell}", width, "    ", "      ")
+
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+LEAST_WIDTH = 80
+MOST_WIDTH = 120
+_LABEL_WIDTH = 10
+_WIDE_LABEL = 24
+_DEEPEST = 24
+
+LineStyle = Literal["", "title", "good", "care", "bad", "plain", "heading", "item", "strong"]
+_STYLES: dict[LineStyle, str] = {
+    "title": "bold", "good": "bold green", "care": "bold yellow", "bad": "bold red", "plain": "bold",
+    "heading": "bold underline", "item": "bold", "strong": "bold",
+}  # fmt: skip
+
+
+class Line(msgspec.Struct, frozen=True):
+    text: str
+    style: LineStyle = ""
+
+
+def lines_of(page: Page, width: int = LEAST_WIDTH) -> tuple[Line, ...]:
+    """The lines of a page. width: of the terminal; under 80 columns it is written for 80, over 120 for 120."""
+    return tuple(_page(page, max(LEAST_WIDTH, min(width, MOST_WIDTH))))
+
+
+def text_of(page: Page, width: int = LEAST_WIDTH) -> str:
+    """The page as plain text, ending in a line feed."""
+    return "".join(f"{line.text}\n" for line in lines_of(page, width))
+
+
+def print_page(page: Page, console: "Console") -> None:
+    """Prints the page with rich: styles only where the console shows them (it honours NO_COLOR)."""
+    from rich.text import Text
+
+    for line in lines_of(page, console.width):
+        console.print(Text(line.text, style=_STYLES.get(line.style, "")), soft_wrap=True, highlight=False)
+
+
+def _page(page: Page, width: int) -> Iterator[Line]:
+    for line in wrap(page.title, width):
+        yield Line(line, "title")
+    for line in wrap(page.verdict, width):
+        yield Line(line, page.tone)
+    for section in page.sections:
+        yield Line("")
+        yield from _section(section, width)
+
+
+def _section(section: Section, width: int) -> Iterator[Line]:
+    heading = clean(section.heading)
+    for line in wrap(heading.upper() if len(heading) < width else heading, width):
+        yield Line(line, "heading")
+    for block in section.blocks:
+        if isinstance(block, Item):
+            yield from _item(block, width)
+        else:
+            yield from _block(block, width, "")
+
+
+def _item(item: Item, width: int) -> Iterator[Line]:
+    number = f"{item.number}. " if item.number else ""
+    if item.number:
+        yield Line("")
+    for line in wrap(item.heading, width, number, " " * len(number)):
+        yield Line(line, "item")
+    indent = " " * max(len(number), 3)
+    for block in item.blocks:
+        yield from _block(block, width, indent)
+
+
+def _block(block: Block, width: int, indent: str) -> Iterator[Line]:
+    match block:
+        case Paragraph(text, strong):
+            if strong:
+                yield Line("")
+            for line in wrap(text, width, indent, indent):
+                yield Line(line, "strong" if strong else "")
+        case Rows(rows):
+            yield from _rows(rows, width, indent)
+        case Bullets(items):
+            for item in items:
+                yield from (Line(line) for line in wrap(item, width, f"{indent}- ", f"{indent}  "))
+        case Box(heading, items):
+            yield from _box(heading, items, width - len(indent), indent)
+        case Boxes(lines):
+            yield from _block(Bullets(box_lines(lines)), width, indent)
+        case Blanks(lines):
+            yield from _rows(blank_rows(lines), width, indent)
+        case Tree(leaves):
+            for leaf in leaves:
+                yield from _leaf(leaf, width, indent)
+        case Table():
+            for number, line in enumerate(table_lines(block, width - len(indent))):
+                yield Line(f"{indent}{line}".rstrip(), "" if number else "strong")
+        case Drawing(_, title, described):
+            yield from (Line(line) for line in wrap(f"Drawing: {title}. {described}", width, indent, indent))
+
+
+def _box(heading: str, items: tuple[str, ...], width: int, indent: str) -> Iterator[Line]:
+    inner = width - 4
+    edge = f"{indent}+{'-' * (width - 2)}+"
+    yield Line(edge)
+    lines = [(line, "strong") for line in wrap(heading, inner)]
+    lines.extend((line, "") for item in items for line in wrap(item, inner, "- ", "  "))
+    for text, style in lines:
+        yield Line(f"{indent}| {text.ljust(inner)} |", "strong" if style else "")
+    yield Line(edge)
+
+
+def _rows(rows: tuple[tuple[str, str], ...], width: int, indent: str) -> Iterator[Line]:
+    """Labels in a column of their own, one that comes again not repeated; long labels stand before their text."""
+    labels = [clean(label) for label, _ in rows]
+    widest = max((len(label) for label in labels), default=0)
+    if widest > _WIDE_LABEL:
+        for label, (_, text) in zip(labels, rows, strict=True):
+            yield from (Line(line) for line in wrap(f"{label}: {text}", width, indent, f"{indent}   "))
+        return
+    column = max(widest, _LABEL_WIDTH)
+    hanging = " " * (len(indent) + column + 2)
+    before = None
+    for label, (_, text) in zip(labels, rows, strict=True):
+        shown = "" if label == before else label
+        if max(map(len, text.split()), default=0) > width - len(hanging):  # a word too long for what the labels leave
+            if shown:
+                yield Line(f"{indent}{shown}")
+            yield from (Line(line) for line in wrap(text, width, f"{indent}  ", f"{indent}  "))
+        else:
+            yield from (Line(line) for line in wrap(text, width, f"{indent}{shown.ljust(column)}  ", hanging))
+        before = label
+
+
+def _leaf(leaf: Leaf, width: int, indent: str) -> Iterator[Line]:
+    struck = "[struck out] " if leaf.struck else ""
+    deep = indent[:_DEEPEST]
+    yield from (Line(line) for line in wrap(f"{struck}{leaf.text}", width, f"{deep}- ", f"{deep}  "))
+    for note in leaf.notes:
+        yield from (Line(line) for line in wrap(note, width, f"{deep}    ", f"{deep}      "))
+    for under in leaf.under:
+        yield from _leaf(under, width, f"{indent}  ")

@@ -1,0 +1,72 @@
+"""Lines of a given width, broken between words and never inside a figure: `7/8 in` stays together."""
+
+import re
+
+_GLUE = "\u00a0"
+_UNITS = (
+    "in", "ft", "lb", "tons", "kg", "mm", "psi", "mph", "mile", "miles", "mi", "day", "days", "month", "months",
+    "year", "years", "°F", "°C", "%", "tape", "tapes", "ohm", "megohm", "kilohm", "gallon", "gallons", "minutes",
+    "psi/min",
+)  # fmt: skip
+_TOGETHER = re.compile(
+    rf"(?<=\d) (?=(?:{'|'.join(re.escape(unit) for unit in _UNITS)}|CFR)(?!\w|/(?!\d)))|(?<=ft) (?=\d)|(?<=°) (?=\d)"
+    r"|(?<=\bCFR) (?=\d)"
+)
+
+
+def clean(text: str) -> str:
+    """The text on one line: white space collapsed, what no terminal should get (control characters) left out."""
+    if not text.isprintable():
+        text = "".join(char if char.isprintable() or char.isspace() else "\ufffd" for char in text)
+    return " ".join(text.split())
+
+
+def together(text: str) -> str:
+    """The text with spaces that no line is broken at inside its figures."""
+    return _TOGETHER.sub(_GLUE, text)
+
+
+def wrap(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
+    """Lines at most `width` wide; `first` and `rest` begin them. A single word that is wider is cut."""
+    lines: list[str] = []
+    line, begun = first, False
+    for whole in together(clean(text)).split(" "):
+        word = whole
+        if begun and len(line) + 1 + len(word) > width:
+            lines.append(line)
+            line, begun = rest, False
+        while len(line) + len(word) > width and not begun and len(line) < width:
+            room = width - len(line)
+            lines.append(line + word[:room])
+            line, word = rest, word[room:]
+        line = f"{line} {word}" if begun else line + word
+        begun = True
+    lines.append(line)
+    return [line.replace(_GLUE, " ").rstrip() for line in lines]
+
+
+_PLAINER = str.maketrans({
+    "→": "->", "–": "-", "—": "-", "“": '"', "”": '"', "’": "'", "×": "x", "…": "...", "°": " deg", "−": "-", "·": "-",
+    "≤": "<=", "≥": ">=", "π": "pi", "⁻": "-", "¹": "1", "²": "2", "³": "3", "½": "1/2", "�": "?",
+    "√": "sqrt ", "≈": "~", "Δ": "d", "Σ": "sum ", "Π": "product ", "μ": "mu", "η": "eta", "θ": "theta", "φ": "phi",
+    "₀": "0", "₁": "1", "₂": "2", "₃": "3", "ₚ": "p", "ᵢ": "i", "⁸": "8",
+})  # fmt: skip
+
+
+def plainer(text: str) -> str:
+    """The text with plain signs for those that an old terminal may lack."""
+    return text.translate(_PLAINER)
+
+
+BOX = "[__________]"
+BLANK = "_" * 32
+
+
+def box_lines(lines: tuple[tuple[str, str], ...]) -> tuple[str, ...]:
+    """A line for each box: the box, what is to be read, what helps."""
+    return tuple(f"{BOX} {label}. {told}" if told else f"{BOX} {label}" for label, told in lines)
+
+
+def blank_rows(lines: tuple[tuple[str, str], ...]) -> tuple[tuple[str, str], ...]:
+    """Labelled rows, each with a blank and what helps in brackets."""
+    return tuple((label, f"{BLANK} ({told})" if told else BLANK) for label, told in lines)

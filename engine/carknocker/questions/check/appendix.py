@@ -1,0 +1,199 @@
+"""All that a stranger looks up after the first page, as plain data. Only long pages and JSON need it."""
+
+import msgspec
+
+from carknocker.judgement.explanation import Explanation
+from carknocker.judgement.model import Finding
+from carknocker.page.context import Context
+from carknocker.page.model import Entry
+from carknocker.questions.check.digests import Recheck, recheck_of
+from carknocker.questions.check.evidence import (
+    HistoryRow,
+    PaperOnRecord,
+    SerialRow,
+    SheetRow,
+    SignedTest,
+    history_of,
+    papers_of,
+    serials_of,
+    sheets_of,
+    signed_tests_of,
+)
+from carknocker.questions.check.sources import rules_that_apply
+from carknocker.questions.check.worked_lines import worked_lines_of
+from carknocker.rulebook.model import Verdict
+from carknocker.wording.evidence import day_and_person
+from carknocker.wording.limits import path_words
+from carknocker.wording.margins import margin_words
+from carknocker.wording.parts import named
+from carknocker.wording.sources import place_words, status_words
+from carknocker.wording.verdicts import is_bare_answer, measured_words, names_day, reason_words, required_words
+
+_ORDER: tuple[Verdict, ...] = (
+    "breached", "withdrawn", "lapses", "borderline", "not shown", "for the day", "met", "not applicable",
+)  # fmt: skip
+_UNSEEN = frozenset({"not shown", "for the day"})
+
+
+class CriterionRow(msgspec.Struct, frozen=True):
+    """One criterion on the parts on which it comes out alike. margin: empty where it is no figure."""
+
+    title: str
+    place: str
+    parts: str
+    verdict: str
+    measured: str
+    margin: str
+    required: str
+
+
+class KindRows(msgspec.Struct, frozen=True):
+    """All criteria on one kind of part, what is worst first. parts: those that the car has."""
+
+    parts: str
+    rows: tuple[CriterionRow, ...]
+
+
+def every_criterion_of(context: Context) -> tuple[KindRows, ...]:
+    """What was judged, kind by kind in walking order, the car's own parts before its spares."""
+    kinds: dict[tuple[bool, str], list[Finding]] = {}
+    for finding in context.judgement.findings:
+        if finding.verdict != "not applicable":
+            kinds.setdefault((not finding.part.fitted, finding.part.kind), []).append(finding)
+    first = {key: min(context.order.get(one.part.key, len(context.order)) for one in own) for key, own in kinds.items()}
+    return tuple(_kind(kinds[key], context) for key in sorted(kinds, key=lambda key: (key[0], first[key], key[1])))
+
+
+def _kind(findings: list[Finding], context: Context) -> KindRows:
+    alike: dict[tuple[str, ...], list[Finding]] = {}
+    for finding in findings:
+        explained = context.explain(finding)
+        seen = "" if finding.verdict in _UNSEEN else _measured(finding, context)
+        key = (finding.criterion.id, _verdict(finding), seen, margin_words(explained.margin))
+        alike.setdefault(key, []).append(finding)
+    rows = sorted(alike.values(), key=lambda group: _ORDER.index(group[0].verdict))
+    return KindRows(named((one.part for one in findings), context), tuple(_row(group, context) for group in rows))
+
+
+def _row(group: list[Finding], context: Context) -> CriterionRow:
+    first = group[0]
+    explained = context.explain(first)
+    return CriterionRow(
+        title=first.criterion.title,
+        place=place_words(first.criterion.source),
+        parts=named((one.part for one in group), context),
+        verdict=_verdict(first),
+        measured=_together(list(dict.fromkeys(_measured(one, context) for one in group))),
+        margin=margin_words(explained.margin),
+        required=required_words(explained.required),
+    )
+
+
+def _together(words: list[str]) -> str:
+    """The first, and how many more there are of its kind."""
+    return words[0] if len(words) == 1 else f"{words[0]}; and {len(words) - 1} more such"
+
+
+def _verdict(finding: Finding) -> str:
+    return f"{finding.verdict}, relieved" if finding.relieved else finding.verdict
+
+
+def _measured(finding: Finding, context: Context) -> str:
+    """What was seen, with the day and who; the reason where nothing that counts was seen."""
+    explained = context.explain(finding)
+    if finding.verdict in _UNSEEN:
+        return reason_words(explained.reasons) or measured_words(explained.measured)
+    evidence, reason = finding.evidence, reason_words(explained.reasons)
+    on = None if evidence is None else evidence.on
+    told = day_and_person(evidence, with_day=on is None or not names_day(explained.measured, on))
+    words = f"{_labelled(explained)} ({told})" if told else _labelled(explained)
+    return f"{words}; {reason}" if reason else words
+
+
+def _labelled(explained: Explanation) -> str:
+    """What was measured; a bare yes or no with what it is about."""
+    words = measured_words(explained.measured)
+    if explained.attributes and is_bare_answer(explained.measured):
+        return f"{path_words(explained.attributes[0])}: {words}"
+    return words
+
+
+def not_applying_of(context: Context) -> tuple[Entry, ...]:
+    """The criteria that do not apply to some part of the car, by the reason, each with its parts."""
+    reasons: dict[str, dict[str, list[Finding]]] = {}
+    for finding in context.judgement.findings:
+        if finding.verdict == "not applicable":
+            criteria = reasons.setdefault(reason_words(context.explain(finding).reasons), {})
+            criteria.setdefault(finding.criterion.id, []).append(finding)
+    return tuple(
+        Entry(reason[:1].upper() + reason[1:], tuple(_not_applying(group, context) for group in criteria.values()))
+        for reason, criteria in reasons.items()
+    )
+
+
+def _not_applying(group: list[Finding], context: Context) -> str:
+    criterion = group[0].criterion
+    return f"{criterion.title} ({place_words(criterion.source)}): {named((one.part for one in group), context)}"
+
+
+class RuleApplied(msgspec.Struct, frozen=True):
+    """A criterion that applied, or a consequence that fired. words: the operative words of its source."""
+
+    edition: str
+    title: str
+    place: str
+    words: str
+    year: str
+    status: str
+    id: str
+
+
+def rules_applied_of(context: Context) -> tuple[RuleApplied, ...]:
+    """The rules, edition by edition in the order of the rulebook."""
+    editions = {(one.ruleset, one.name): number for number, one in enumerate(context.judgement.rulebook.editions)}
+    rules = sorted(rules_that_apply(context), key=lambda rule: editions.get((rule.ruleset, rule.edition), -1))
+    return tuple(
+        RuleApplied(
+            edition=f"{rule.ruleset} {rule.edition}",
+            title=rule.title,
+            place=place_words(rule.source),
+            words=rule.source.words,
+            year=rule.source.year,
+            status=status_words(rule.source),
+            id=rule.id,
+        )
+        for rule in rules
+    )
+
+
+class Appendix(msgspec.Struct, frozen=True):
+    """Each part as its own module tells. file: the car record, whose lines are named by number alone."""
+
+    file: str
+    criteria: tuple[KindRows, ...]
+    not_applying: tuple[Entry, ...]
+    workings: tuple[Entry, ...]
+    serials: tuple[SerialRow, ...]
+    history: tuple[HistoryRow, ...]
+    tests: tuple[SignedTest, ...]
+    papers: tuple[PaperOnRecord, ...]
+    sheets: tuple[SheetRow, ...]
+    rules: tuple[RuleApplied, ...]
+    recheck: Recheck
+
+
+def appendix_of(context: Context) -> Appendix:
+    """The appendix of one judgement. A pure function of it."""
+    return Appendix(
+        file=context.judgement.car.file,
+        criteria=every_criterion_of(context),
+        not_applying=not_applying_of(context),
+        workings=worked_lines_of(context),
+        serials=serials_of(context),
+        history=history_of(context),
+        tests=signed_tests_of(context),
+        papers=papers_of(context),
+        sheets=sheets_of(context),
+        rules=rules_applied_of(context),
+        recheck=recheck_of(context),
+    )

@@ -1,0 +1,239 @@
+"""What stands in the way, equal things merged: each as measured, required, source, stops, clears."""
+
+from collections.abc import Iterable
+from datetime import date
+
+import msgspec
+
+from carknocker.judgement.model import AgainstMove, Finding, Refusal
+from carknocker.page.context import Context
+from carknocker.page.fact_words import fact_words, remedy_words
+from carknocker.record.model import Part
+from carknocker.wording.duties import requirement_of_duty
+from carknocker.wording.evidence import evidence_words
+from carknocker.wording.margins import margin_words
+from carknocker.wording.parts import label_of, named
+from carknocker.wording.refusals import allowed_words, stated_words
+from carknocker.wording.sources import source_words
+from carknocker.wording.stops import stops_words
+from carknocker.wording.verdicts import measured_words, names_day, reason_words, required_words
+
+AGAINST_THE_MOVE = frozenset({"move", "train", "leg"})
+"""Kinds of part of the move: a finding on one is cleared by changing the move."""
+
+
+def clears_of(findings: list[Finding], context: Context) -> tuple[str, ...]:
+    """What clears them: new evidence where it is void or runs out; else the remedies, each with its condition."""
+    words: dict[str, list[Part]] = {}
+    for finding in findings:
+        again = _again(finding, context)
+        if again:
+            words.setdefault(again, []).append(finding.part)
+        if finding.verdict in ("breached", "borderline"):
+            for remedy in finding.criterion.remedies:
+                words.setdefault(remedy_words(remedy, finding, context), []).append(finding.part)
+    if not words:
+        return ("the rule names no work that clears it: ask the host's mechanical department",)
+    everywhere = len({finding.part.key for finding in findings})
+    return tuple(
+        text if len({part.key for part in parts}) == everywhere else f"{text}: {named(parts, context)}"
+        for text, parts in words.items()
+    )
+
+
+def _again(finding: Finding, context: Context) -> str:
+    """What new evidence would clear it; empty where only work can."""
+    paths = context.explain(finding).attributes
+    attribute = paths[0].attribute if paths else None
+    evidence = finding.evidence
+    sort = attribute.type if attribute is not None else (evidence.sort if evidence is not None else "")
+    back = context.judgement.move.back
+    label = attribute.label if attribute is not None else "it"
+    if finding.part.kind in AGAINST_THE_MOVE:
+        return "change the move, or its file, so that it holds"
+    if finding.verdict == "withdrawn":
+        return f"make the {label} again, after that work" if sort == "test" else "read it again, after that work"
+    if finding.verdict == "lapses":
+        return _renew(sort, label, back)
+    if finding.verdict == "borderline":
+        return "measure it again with a finer gauge"
+    if finding.verdict == "breached" and sort in ("test", "paper"):
+        return _renew(sort, label, back)
+    return ""
+
+
+def _renew(sort: str, label: str, back: date) -> str:
+    if sort == "test":
+        return f"make the {label} again, late enough before departure to hold through {back.isoformat()}"
+    if sort == "paper":
+        return f"renew the {label} so that it is in force through {back.isoformat()}"
+    return f"renew it so that it holds through {back.isoformat()}"
+
+
+_ORDER = {"breached": 0, "borderline": 1, "lapses": 2, "withdrawn": 3, "not shown": 4, "open duty": 5}
+
+
+class Measured(msgspec.Struct, frozen=True):
+    """What was measured on some parts. margin and evidence are empty where there are none."""
+
+    parts: str
+    measured: str
+    margin: str
+    evidence: str
+
+
+class Blocker(msgspec.Struct, frozen=True):
+    """One thing that stands in the way. verdict: of the findings; `open duty`; `against the move`.
+
+    why: what made it so (work that voided evidence, the cause of a duty, worked lines). leave: what relieves it for a
+    repair move. test: the test that is asked for, where it is one.
+    """
+
+    title: str
+    parts: str
+    verdict: str
+    measured: tuple[Measured, ...]
+    required: str
+    source: str
+    stops: str
+    clears: tuple[str, ...]
+    why: tuple[str, ...]
+    leave: tuple[str, ...]
+    criterion: str
+    test: str = ""
+
+
+def blockers_of(refusals: Iterable[Refusal], context: Context) -> tuple[Blocker, ...]:
+    """The refusals as blockers: what is breached first, then what lapsed or was withdrawn, then open duties."""
+    groups: dict[tuple[object, ...], list[Refusal]] = {}
+    for refusal in refusals:
+        groups.setdefault(_group_of(refusal, context), []).append(refusal)
+    found = [_blocker(group, context) for group in groups.values()]
+    return tuple(sorted(found, key=lambda blocker: _ORDER.get(blocker.verdict, len(_ORDER))))
+
+
+def _group_of(refusal: Refusal, context: Context) -> tuple[object, ...]:
+    finding, duty = refusal.finding, refusal.duty
+    if finding is not None:
+        required = required_words(context.explain(finding).required)
+        return "finding", finding.criterion.id, finding.verdict, required
+    if duty is not None:
+        since = "" if duty.since is None else duty.since.isoformat()
+        return "duty", duty.consequence.id, repr(duty.requirement), duty.note, since
+    return "against", refusal.against
+
+
+def _blocker(group: list[Refusal], context: Context) -> Blocker:
+    if group[0].finding is not None:
+        return _of_findings(group, [refusal.finding for refusal in group if refusal.finding is not None], context)
+    if group[0].against is not None:
+        return _against(group[0], group[0].against, context)
+    return _of_duties(group, context)
+
+
+def _of_findings(group: list[Refusal], findings: list[Finding], context: Context) -> Blocker:
+    first = findings[0]
+    criterion = first.criterion
+    why: dict[str, None] = {}
+    for finding in findings:
+        explanation = context.explain(finding)
+        reason = reason_words(explanation.reasons)
+        if reason:
+            why[reason] = None
+        for line in explanation.worked:
+            why[line if len(findings) == 1 else f"{label_of(finding.part)}: {line}"] = None
+    return Blocker(
+        title=criterion.title,
+        parts=named((finding.part for finding in findings), context),
+        verdict=first.verdict,
+        measured=measured_of(findings, context),
+        required=required_words(context.explain(first).required),
+        source=source_words(criterion.source),
+        stops=stops_words(group, context),
+        clears=clears_of(findings, context),
+        why=tuple(why),
+        leave=_leave_words(group, context),
+        criterion=criterion.id,
+        test=_test_of(first, context),
+    )
+
+
+def _test_of(finding: Finding, context: Context) -> str:
+    paths = context.explain(finding).attributes
+    return paths[0].attribute.label if paths and paths[0].attribute.type == "test" else ""
+
+
+def measured_of(findings: Iterable[Finding], context: Context) -> tuple[Measured, ...]:
+    """The figures, parts with the same figure and the same evidence together."""
+    alike: dict[tuple[str, str, str], list[Part]] = {}
+    for finding in findings:
+        explanation = context.explain(finding)
+        on = None if finding.evidence is None else finding.evidence.on
+        evidence = evidence_words(finding.evidence, with_day=on is None or not names_day(explanation.measured, on))
+        key = (measured_words(explanation.measured), margin_words(explanation.margin), evidence)
+        alike.setdefault(key, []).append(finding.part)
+    return tuple(
+        Measured(named(parts, context), measured, margin, evidence)
+        for (measured, margin, evidence), parts in alike.items()
+    )
+
+
+def _of_duties(group: list[Refusal], context: Context) -> Blocker:
+    duties = [refusal.duty for refusal in group if refusal.duty is not None]
+    first = duties[0]
+    requires = first.requirement
+    parts = named((duty.part for duty in duties), context)
+    if requires.test:
+        clears = f"make the {requires.test} and put it on record"
+    elif requires.spare:
+        clears = f"carry the {requires.spare}, and say so in the record"
+    else:
+        clears = f"{requires.words}; the program cannot see it done: settle it with the host"
+    why = tuple(dict.fromkeys(fact_words(duty.cause, context) for duty in duties))
+    return Blocker(
+        title=first.consequence.title,
+        parts=parts,
+        verdict="open duty",
+        measured=(Measured(parts, first.note, "", ""),),
+        required=requirement_of_duty(requires, parts, first.since),
+        source=source_words(first.consequence.source),
+        stops=stops_words(group, context),
+        clears=(clears,),
+        why=why,
+        leave=_leave_words(group, context),
+        criterion=first.consequence.id,
+        test=requires.test,
+    )
+
+
+def _against(refusal: Refusal, against: AgainstMove, context: Context) -> Blocker:
+    saying = tuple(dict.fromkeys(one.said_by for one in refusal.reasons))
+    sources = [
+        source_words(found.source)
+        for identifier in saying
+        if (found := context.criteria.get(identifier) or context.consequences.get(identifier)) is not None
+    ]
+    why = tuple(dict.fromkeys(fact_words(fact, context) for one in refusal.reasons for fact in one.reasons))
+    return Blocker(
+        title="The move asks for more than the car may do",
+        parts="the move",
+        verdict="against the move",
+        measured=(Measured("the move", stated_words(against), "", ""),),
+        required=allowed_words(against) or "one plan that satisfies every restriction",
+        source="; ".join(dict.fromkeys(sources)),
+        stops=stops_words((refusal,), context),
+        clears=("change the move, or clear what restricts it",),
+        why=why,
+        leave=_leave_words((refusal,), context),
+        criterion=", ".join(saying),
+    )
+
+
+def _leave_words(group: Iterable[Refusal], context: Context) -> tuple[str, ...]:
+    return tuple(
+        dict.fromkeys(
+            f"{relief.consequence.title}: {source_words(relief.consequence.source)}"
+            for refusal in group
+            for relief in refusal.repair
+        )
+    )

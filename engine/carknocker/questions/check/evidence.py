@@ -1,0 +1,384 @@
+"""What was done to the car and what happened to it, by date; work after the last test is marked."""
+
+from collections.abc import Iterator
+from datetime import date
+
+import msgspec
+
+from carknocker.judgement.situation import accepted_by_host
+from carknocker.page.context import Context
+from carknocker.quantities import write_quantity
+from carknocker.record.model import Evidence, Part, Work
+from carknocker.record.values import Day, Value
+from carknocker.wording.evidence import gauge_words, person_words
+from carknocker.wording.limits import value_words
+from carknocker.wording.parts import label_of, named
+from carknocker.wording.sources import FileLines, lines_of
+
+
+class _Sort(msgspec.Struct, frozen=True):
+    """Which attributes of a kind say what. classes: how each reads. dates: what was done to it."""
+
+    serial: str
+    classes: tuple[tuple[str, str], ...] = ()
+    maker: str = ""
+    made: str = ""
+    dates: tuple[str, ...] = ()
+
+
+_SORTS = {
+    "wheelset": _Sort(
+        "serial_or_own_mark",
+        (("axle_class", "axle class {}"),),
+        dates=("mounted_on", "last_turned_on", "bearing_applied_on"),
+    ),
+    "axle": _Sort("serial", made="made_on"),
+    "wheel": _Sort(
+        "serial",
+        (("wheel_class", "class {}"), ("wear_kind", "{}"), ("wheel_material", "{}"), ("plate_shape", "{} plate")),
+        maker="maker",
+        made="made_on",
+    ),
+    "bearing": _Sort(
+        "serial",
+        (("class", "{}"), ("rollers", "{} rollers")),
+        maker="maker",
+        dates=("applied_on", "reconditioned_on", "last_opened_on"),
+    ),
+}
+_ORDER = tuple(_SORTS)
+
+
+class SerialRow(msgspec.Struct, frozen=True):
+    """One part of a wheelset. What the record does not say is empty; a wheelset without a
+    serial is known by the mark that the record gives it. dates: what was done to it when."""
+
+    axle: str
+    part: str
+    serial: str
+    sort: str
+    maker: str
+    made: str
+    dates: str
+
+
+def serials_of(context: Context) -> tuple[SerialRow, ...]:
+    """Every wheelset with what is in it: those that are fitted in the order of the axles, then the others."""
+    wheelsets = [part for part in context.judgement.parts.values() if part.kind == "wheelset"]
+    fitted = context.in_order(part for part in wheelsets if part.fitted)
+    others = context.in_order(part for part in wheelsets if not part.fitted)
+    return tuple(row for wheelset in (*fitted, *others) for row in _rows(wheelset, context))
+
+
+def _rows(wheelset: Part, context: Context) -> Iterator[SerialRow]:
+    parts = context.judgement.parts
+    inside = context.judgement.situation.standing.inside.get(wheelset.key, ())
+    own = [parts[key] for key in inside if key in parts and parts[key].kind in _SORTS]
+    place = parts.get(wheelset.container or "")
+    for part in (wheelset, *sorted(own, key=lambda one: _ORDER.index(one.kind))):
+        sort = _SORTS[part.kind]
+        said = ((_said(part, name, context), form) for name, form in sort.classes)
+        yield SerialRow(
+            axle=place.label if place is not None else "not fitted",
+            part=label_of(part),
+            serial=_said(part, sort.serial, context)
+            or (part.key.removeprefix("wheelset ") if part is wheelset else ""),
+            sort=", ".join(form.format(word) for word, form in said if word and word != "none"),
+            maker=_said(part, sort.maker, context),
+            made=_said(part, sort.made, context),
+            dates="; ".join(filter(None, (_dated(part, name, context) for name in sort.dates))),
+        )
+
+
+def _said(part: Part, attribute: str, context: Context) -> str:
+    """The newest value on record; empty where there is none."""
+    found = context.judgement.situation.standing.evidence.get(part.key, {}).get(attribute, ())
+    return value_words(found[-1].value) if found else ""
+
+
+def _dated(part: Part, name: str, context: Context) -> str:
+    said, attribute = _said(part, name, context), context.vocabulary.attribute(part.kind, name)
+    return f"{attribute.label} {said}" if said and attribute is not None else ""
+
+
+_OWN_COLUMNS = frozenset({"code", "device", "device_due"})
+
+
+class SignedTest(msgspec.Struct, frozen=True):
+    """One test on the parts on which it was signed alike.
+
+    accepted: whether the host accepts the signer, and until when. device: with its due date. counts: `yes`, or why not.
+    """
+
+    test: str
+    on: str
+    parts: str
+    result: str
+    signed_by: str
+    accepted: str
+    code: str
+    device: str
+    more: str
+    counts: str
+    at: tuple[FileLines, ...]
+
+
+class PaperOnRecord(msgspec.Struct, frozen=True):
+    """One paper. signed, until: empty where the record names no day."""
+
+    paper: str
+    signed: str
+    until: str
+    more: str
+    at: tuple[FileLines, ...]
+
+
+def evidence_of_sort(context: Context, sort: str) -> Iterator[tuple[Part, Evidence]]:
+    """All evidence of a sort, with the part that it is of, part by part."""
+    judgement = context.judgement
+    for key, attributes in judgement.situation.standing.evidence.items():
+        part = judgement.parts.get(key)
+        if part is not None:
+            yield from ((part, one) for entries in attributes.values() for one in entries if one.sort == sort)
+
+
+def signed_tests_of(context: Context) -> tuple[SignedTest, ...]:
+    """The tests on record, newest first."""
+    found = sorted(
+        evidence_of_sort(context, "test"),
+        key=lambda pair: (pair[1].on is not None, pair[1].on, pair[1].id),
+        reverse=True,
+    )
+    alike: dict[SignedTest, list[tuple[Part, Evidence]]] = {}
+    for part, test in found:
+        alike.setdefault(_signed(test, part, context), []).append((part, test))
+    return tuple(
+        msgspec.structs.replace(
+            row,
+            parts=named((part for part, _ in pairs), context),
+            at=lines_of(dict.fromkeys(test.where for _, test in pairs)),
+        )
+        for row, pairs in alike.items()
+    )
+
+
+def _signed(test: Evidence, part: Part, context: Context) -> SignedTest:
+    """The row without parts and place."""
+    attribute = context.vocabulary.attribute(part.kind, test.attribute)
+    more = (f"{_fact_label(name, test, part, context)}: {value_words(value)}"
+            for name, value in test.facts.items() if name not in _OWN_COLUMNS)  # fmt: skip
+    return SignedTest(
+        test=attribute.label if attribute is not None else test.attribute,
+        on=test.on.isoformat() if test.on is not None else "undated",
+        parts="",
+        result=value_words(test.value),
+        signed_by=person_words(test.by),
+        accepted=_accepted(test, context),
+        code=_fact(test.facts.get("code")),
+        device=_device(test),
+        more="; ".join(more),
+        counts=_counts(test, context),
+        at=(),
+    )
+
+
+def _fact(value: Value | None) -> str:
+    return "" if value is None else value_words(value)
+
+
+def _device(test: Evidence) -> str:
+    device, due = test.facts.get("device"), test.facts.get("device_due")
+    words = [_fact(device), gauge_words(test.gauge)]
+    if due is not None:
+        late = isinstance(due, Day) and test.on is not None and due.last < test.on
+        words.append(f"due {value_words(due)}" + (": OVERDUE on the day of the test" if late else ""))
+    return ", ".join(word for word in words if word)
+
+
+def _accepted(test: Evidence, context: Context) -> str:
+    person, host = test.by, context.judgement.move.host
+    if person is None or test.on is None:
+        return "no: nobody named"
+    if not accepted_by_host(person, host, test.on):
+        return "no, not on that day"
+    return "yes" + (f", until {person.until.isoformat()}" if person.until is not None else "")
+
+
+def _counts(test: Evidence, context: Context) -> str:
+    situation = context.judgement.situation
+    excluded = situation.excluded.get(test.id)
+    if excluded:
+        return f"no: {excluded}"
+    counted = any(one.id == test.id for one in situation.counted(test.part, test.attribute))
+    return "yes" if counted else "no: the host does not accept who signed it"
+
+
+def _fact_label(name: str, evidence: Evidence, part: Part, context: Context) -> str:
+    attribute = context.vocabulary.attribute(part.kind, evidence.attribute)
+    fact = context.vocabulary.facts_of(attribute).get(name) if attribute is not None else None
+    return fact.label if fact is not None else name.replace("_", " ")
+
+
+def papers_of(context: Context) -> tuple[PaperOnRecord, ...]:
+    """The papers on record, by their names."""
+    rows = []
+    for part, paper in sorted(evidence_of_sort(context, "paper"), key=lambda pair: pair[1].id):
+        attribute = context.vocabulary.attribute(part.kind, paper.attribute)
+        more = (
+            f"{_fact_label(name, paper, part, context)}: {value_words(value)}" for name, value in paper.facts.items()
+        )
+        rows.append(
+            PaperOnRecord(
+                paper=attribute.label if attribute is not None else paper.attribute,
+                signed=paper.on.isoformat() if paper.on is not None else "",
+                until=paper.until.isoformat() if paper.until is not None else "",
+                more="; ".join(more),
+                at=lines_of((paper.where,)),
+            )
+        )
+    return tuple(rows)
+
+
+class HistoryRow(msgspec.Struct, frozen=True):
+    """One entry. sort: `work`, `event`, `test`, `move made`. after_last_test: work or an event that no test on record
+    has followed. void: the tests that it made void."""
+
+    on: str
+    sort: str
+    what: str
+    where: str
+    by: str
+    after_last_test: bool
+    void: tuple[str, ...]
+    at: tuple[FileLines, ...]
+
+
+def history_of(context: Context) -> tuple[HistoryRow, ...]:
+    """Work, events, tests and moves made up to the day, newest first; of one day, what came last first."""
+    tests = list(evidence_of_sort(context, "test"))
+    entries = [*_work(tests, context), *_tests(tests, context), *_moves(context)]
+    entries.sort(key=lambda entry: entry[:2], reverse=True)
+    return tuple(row for _, _, row in entries)
+
+
+def _work(tests: list[tuple[Part, Evidence]], context: Context) -> Iterator[tuple[date, int, HistoryRow]]:
+    days = [test.on for _, test in tests if test.on is not None]
+    last = max(days, default=None)
+    followed = {entry for _, test in tests if test.on == last for entry in test.after}
+    void: dict[str, dict[str, None]] = {}
+    for one in context.judgement.voided:
+        if one.evidence.sort == "test":
+            void.setdefault(one.work.id, {})[_test_words(one.evidence, context)] = None
+    for entry in context.judgement.situation.standing.work:
+        late = last is None or entry.on > last or (entry.on == last and entry.id not in followed)
+        yield entry.on, 1, HistoryRow(
+            on=entry.on.isoformat(),
+            sort="event" if entry.event else "work",
+            what=_what(entry),
+            where=_where(entry, context),
+            by=person_words(entry.by) if entry.by is not None else "",
+            after_last_test=late,
+            void=tuple(void.get(entry.id, ())),
+            at=lines_of((entry.where,)),
+        )  # fmt: skip
+
+
+def _what(entry: Work) -> str:
+    words = [f"{entry.id} {entry.name}"]
+    if entry.off or entry.fitted:
+        words.append(", ".join(filter(None, (entry.off and f"{entry.off} off", entry.fitted and f"{entry.fitted} on"))))
+    if entry.end_for_end:
+        words.append("end for end")
+    words.extend(f"{name.replace('_', ' ')}: {value_words(value)}" for name, value in entry.facts.items())
+    return "; ".join(words)
+
+
+def _where(entry: Work, context: Context) -> str:
+    parts = context.judgement.parts
+    known = [parts[key] for key in entry.at if key in parts]
+    return "; ".join(word for word in (named(known, context), *(key for key in entry.at if key not in parts)) if word)
+
+
+def _test_words(test: Evidence, context: Context) -> str:
+    part = context.judgement.parts.get(test.part)
+    attribute = None if part is None else context.vocabulary.attribute(part.kind, test.attribute)
+    label = attribute.label if attribute is not None else test.attribute.replace("_", " ")
+    return f"{label} of {test.on.isoformat()}" if test.on is not None else label
+
+
+def _tests(tests: list[tuple[Part, Evidence]], context: Context) -> Iterator[tuple[date, int, HistoryRow]]:
+    alike: dict[tuple[str, ...], list[tuple[Part, Evidence]]] = {}
+    for part, test in tests:
+        if test.on is not None:
+            attribute = context.vocabulary.attribute(part.kind, test.attribute)
+            label = attribute.label if attribute is not None else test.attribute
+            key = (test.on.isoformat(), label, value_words(test.value), person_words(test.by), *sorted(test.after))
+            alike.setdefault(key, []).append((part, test))
+    for (on, label, result, by, *after), pairs in alike.items():
+        behind = f", after {', '.join(after)}" if after else ""
+        yield date.fromisoformat(on), 2 if after else 0, HistoryRow(
+            on=on,
+            sort="test",
+            what=f"{label}: {result}{behind}",
+            where=named((part for part, _ in pairs), context),
+            by=by,
+            after_last_test=False,
+            void=(),
+            at=lines_of(dict.fromkeys(test.where for _, test in pairs)),
+        )  # fmt: skip
+
+
+def _moves(context: Context) -> Iterator[tuple[date, int, HistoryRow]]:
+    for made in context.judgement.car.moves_made:
+        if made.back <= context.judgement.as_of:
+            yield made.back, 3, HistoryRow(
+                on=_days(made.out, made.back),
+                sort="move made",
+                what=write_quantity(made.miles),
+                where="the car",
+                by=made.host,
+                after_last_test=False,
+                void=(),
+                at=lines_of((made.where,)),
+            )  # fmt: skip
+
+
+def _days(first: date, last: date) -> str:
+    return first.isoformat() if first == last else f"{first.isoformat()} to {last.isoformat()}"
+
+
+class SheetRow(msgspec.Struct, frozen=True):
+    """The readings of one day, one person and one gauge on one sheet. gauge: empty where none is named.
+
+    not_counted: how many of them do not count (void, gauge overdue or found wrong). parts: what they are of.
+    """
+
+    on: str
+    by: str
+    gauge: str
+    readings: int
+    not_counted: int
+    parts: str
+    at: tuple[FileLines, ...]
+
+
+def sheets_of(context: Context) -> tuple[SheetRow, ...]:
+    """The sheets up to the day, newest first."""
+    excluded = context.judgement.situation.excluded
+    sheets: dict[tuple[str, str, str, str], list[tuple[Part, Evidence]]] = {}
+    for part, reading in evidence_of_sort(context, "reading"):
+        on = reading.on.isoformat() if reading.on is not None else "undated"
+        key = (on, reading.sheet, person_words(reading.by), gauge_words(reading.gauge))
+        sheets.setdefault(key, []).append((part, reading))
+    return tuple(
+        SheetRow(
+            on=on,
+            by=by,
+            gauge=gauge,
+            readings=len(pairs),
+            not_counted=sum(reading.id in excluded for _, reading in pairs),
+            parts=named((part for part, _ in pairs), context),
+            at=lines_of(reading.where for _, reading in pairs),
+        )
+        for (on, _, by, gauge), pairs in sorted(sheets.items(), key=lambda item: item[0], reverse=True)
+    )

@@ -1,0 +1,72 @@
+"""Many cars as JSON: the table (`carknocker-table/1`), or their dossiers piece by piece (`carknocker-dossiers/1`), so
+that no more than one of them is ever in memory. docs/json.md describes every key."""
+
+import json
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
+from typing import Any
+
+from carknocker.documents import Problem
+from carknocker.judgement.answer import CheckAnswer
+from carknocker.page.json_text import json_text
+from carknocker.questions.check.fleet import CarResult
+from carknocker.questions.check.fleet_page import CarLine, outcome_words, worst_first
+from carknocker.questions.check.json_form import FORMAT_OF_SEVERAL, answer_form
+
+FORMAT = "carknocker-table/1"
+_INDENT = "    "
+
+
+def table_json(results: Sequence[CarResult[CarLine]], day: date) -> str:
+    """The table, worst first, every blocker in words. Ends in a line feed."""
+    form = {"format": FORMAT, "as_of": day.isoformat(), "cars": [_line(one) for one in worst_first(results)]}
+    return json_text(form)
+
+
+def _line(result: CarResult[CarLine]) -> dict[str, Any]:
+    line = result.answer
+    lapse = None if line is None else line.first_lapse
+    return {
+        "given": result.name,
+        "car": None if line is None else line.car,
+        "outcome": outcome_words(result),
+        "blockers": None if line is None else len(line.blockers),
+        "first_blockers": [] if line is None else list(line.blockers),
+        "first_lapse": None
+        if lapse is None
+        else {"day": lapse.day.isoformat(), "title": lapse.title, "parts": lapse.parts},
+        "restrictions": None if line is None else line.restrictions,
+        "problems": [problem_words(one) for one in result.problems],
+        "reason": result.reason,
+    }
+
+
+def problem_words(problem: Problem) -> str:
+    """A problem in one line: where, what was found, what is expected."""
+    return f"{problem.where}: {problem.found}" + (f"; expected {problem.expected}" if problem.expected else "")
+
+
+def dossier_text(answer: CheckAnswer) -> str:
+    """One dossier as it stands in the list of several, without the comma or line feed after it."""
+    text = json.dumps(answer_form(answer), indent=2, ensure_ascii=False)
+    return _INDENT + text.replace("\n", f"\n{_INDENT}")
+
+
+def dossiers_json(results: Iterable[CarResult[str]]) -> Iterator[str]:
+    """The pieces of the whole: a dossier is written as soon as it is there. What could not be judged comes last."""
+    left: list[CarResult[str]] = []
+    yield f'{{\n  "format": {json.dumps(FORMAT_OF_SEVERAL)},\n  "dossiers": ['
+    before = "\n"
+    for result in results:
+        if result.answer is None:
+            left.append(result)
+            continue
+        yield before + result.answer
+        before = ",\n"
+    yield "],\n" if before == "\n" else "\n  ],\n"
+    without = [
+        {"given": one.name, "problems": [problem_words(problem) for problem in one.problems], "reason": one.reason}
+        for one in left
+    ]
+    text = json.dumps({"not_judged": without}, indent=2, ensure_ascii=False)
+    yield text.removeprefix("{\n") + "\n"

@@ -1,0 +1,179 @@
+"""One car in one line: its outcome, what stands in the way, what lapses first."""
+
+from collections import Counter
+from collections.abc import Sequence
+from datetime import date
+from itertools import takewhile
+from pathlib import PurePath
+
+import msgspec
+
+from carknocker.documents import Problem
+from carknocker.judgement.answer import CheckAnswer
+from carknocker.judgement.model import Judgement, Outcome, Refusal
+from carknocker.page.context import Context
+from carknocker.page.model import Page, Paragraph, Rows, Section, Table, Tone
+from carknocker.questions.check.blockers import AGAINST_THE_MOVE, Blocker, blockers_of
+from carknocker.questions.check.fleet import CarResult
+from carknocker.questions.check.missing import missing_of
+from carknocker.questions.lapsing import last_day
+from carknocker.wording.car_title import car_title
+from carknocker.wording.parts import named
+
+
+class Lapse(msgspec.Struct, frozen=True):
+    """What holds for the last time on `day`, and on which parts."""
+
+    day: date
+    title: str
+    parts: str
+
+
+class CarLine(msgspec.Struct, frozen=True):
+    """car: mark and name. blockers: in words, in the order of the car's own page, as many as its page counts.
+    first_lapse: None where nothing that is met runs out up to a year after the return."""
+
+    car: str
+    outcome: Outcome
+    blockers: tuple[str, ...]
+    first_lapse: Lapse | None
+    restrictions: int
+
+
+def line_of(answer: CheckAnswer) -> CarLine:
+    """The line of a car that was judged. A pure function of the answer."""
+    judgement = answer.judgement
+    context = Context(judgement, answer.day)
+    return CarLine(
+        car_title(judgement.car),
+        judgement.outcome,
+        _blockers(judgement, context),
+        _first_lapse(judgement, context),
+        len(judgement.restrictions),
+    )
+
+
+def _blockers(judgement: Judgement, context: Context) -> tuple[str, ...]:
+    """What was found first, then all that is not shown as one, then what is about the move, as the page has it."""
+    missing = [one.finding for one in judgement.refusals if one.finding is not None and _not_shown(one)]
+    others = [one for one in judgement.refusals if not _not_shown(one)]
+    of_car = [one for one in others if not _of_move(one)]
+    of_move = [one for one in others if _of_move(one)]
+    found = missing_of(missing, context)
+    return (
+        *map(_words, blockers_of(of_car, context)),
+        *(() if found is None else (found.title,)),
+        *map(_words, blockers_of(of_move, context)),
+    )
+
+
+def _not_shown(refusal: Refusal) -> bool:
+    return refusal.finding is not None and refusal.finding.verdict == "not shown"
+
+
+def _of_move(refusal: Refusal) -> bool:
+    finding = refusal.finding
+    return refusal.against is not None or (finding is not None and finding.part.kind in AGAINST_THE_MOVE)
+
+
+def _words(blocker: Blocker) -> str:
+    return f"{blocker.parts}: {blocker.title}"
+
+
+def _first_lapse(judgement: Judgement, context: Context) -> Lapse | None:
+    days = [(day, finding) for finding in judgement.findings if (day := last_day(finding, context)) is not None]
+    if not days:
+        return None
+    first = min(day for day, _ in days)
+    title = next(finding.criterion.title for day, finding in days if day == first)
+    parts = [finding.part for day, finding in days if day == first and finding.criterion.title == title]
+    return Lapse(first, title, named(parts, context))
+
+
+FIRST = 2
+"""So many blockers are said in words; the car's own page has them all."""
+_LONGEST = 36
+_ORDER = {"not ready": 2, "repair move only": 3, "ready with restrictions": 4, "ready": 5}
+_CANNOT_JUDGE, _NOT_READ = "cannot judge", "not read"
+_COLUMNS = ("Car", "Outcome", "Blockers", "First blockers", "First lapse")
+
+
+def worst_first(results: Sequence[CarResult[CarLine]]) -> list[CarResult[CarLine]]:
+    """What could not be judged or read, then not ready (most blockers first), and so on to ready; else as given."""
+    return sorted(results, key=_rank)
+
+
+def _rank(result: CarResult[CarLine]) -> tuple[int, int]:
+    if result.answer is None:
+        return (0 if result.reason else 1), 0
+    return _ORDER[result.answer.outcome], -len(result.answer.blockers)
+
+
+def outcome_words(result: CarResult[CarLine]) -> str:
+    """The outcome; for a car without one, why there is none in two words."""
+    if result.answer is not None:
+        return result.answer.outcome
+    return _CANNOT_JUDGE if result.reason else _NOT_READ
+
+
+def fleet_page(results: Sequence[CarResult[CarLine]], day: date) -> Page:
+    """The page of all results, in whatever order they came in."""
+    ordered = worst_first(results)
+    counts: dict[str, int] = {}
+    for result in ordered:
+        counts[outcome_words(result)] = counts.get(outcome_words(result), 0) + 1
+    verdict = ", ".join(f"{number:,} {words}" for words, number in counts.items())
+    cars = "1 car" if len(ordered) == 1 else f"{len(ordered):,} cars"
+    table = Table("Worst first; of a car's blockers the first ones in words.", _COLUMNS, _rows(ordered))
+    more = "All that stands against a car, and what clears it: `carknocker check CAR`."
+    sections = (
+        Section("The cars", (Rows((("judged as of", day.isoformat()),)), table, Paragraph(more))),
+    )  # fmt: skip
+    return Page(f"{cars} checked", f"{cars}: {verdict}." if ordered else "No car was given.", _tone(counts), sections)
+
+
+def _tone(counts: dict[str, int]) -> Tone:
+    if {"not ready", _CANNOT_JUDGE, _NOT_READ} & counts.keys():
+        return "bad"
+    return "care" if {"repair move only", "ready with restrictions"} & counts.keys() else "good"
+
+
+def _rows(results: Sequence[CarResult[CarLine]]) -> tuple[tuple[str, ...], ...]:
+    cars = Counter(result.answer.car for result in results if result.answer is not None)
+    above = len(_common_folders([result.name for result in results]))
+    return tuple(
+        _row(result, "/".join(PurePath(result.name).parts[above:]))
+        if result.answer is not None and cars[result.answer.car] > 1
+        else _row(result, "")
+        for result in results
+    )
+
+
+def _common_folders(names: Sequence[str]) -> tuple[str, ...]:
+    """The folders that all names begin with: they tell no two apart."""
+    folders = [PurePath(name).parts[:-1] for name in names]
+    least, most = (min(folders), max(folders)) if folders else ((), ())
+    return tuple(one for one, _ in takewhile(lambda pair: pair[0] == pair[1], zip(least, most, strict=False)))
+
+
+def _row(result: CarResult[CarLine], place: str) -> tuple[str, ...]:
+    """place: where the car's files are, where that has to tell it from another of the same name."""
+    line = result.answer
+    if line is None:
+        return result.name, outcome_words(result), "", result.reason or _problems(result.problems), ""
+    first = "; ".join(_short(words) for words in line.blockers[:FIRST])
+    lapse = line.first_lapse
+    lapses = "" if lapse is None else f"{lapse.day.isoformat()} {_short(lapse.title)}"
+    return f"{line.car} ({place})" if place else line.car, line.outcome, str(len(line.blockers)), first, lapses
+
+
+def _short(words: str) -> str:
+    """The first words, so that a car stays one row of a table on paper and on a terminal."""
+    if len(words) <= _LONGEST:
+        return words
+    return f"{words[:_LONGEST].rpartition(' ')[0].rstrip(',;:(')}…"
+
+
+def _problems(problems: tuple[Problem, ...]) -> str:
+    more = f"; and {len(problems) - 1:,} more" if len(problems) > 1 else ""
+    return f"{problems[0].found}{more}"

@@ -1,0 +1,254 @@
+"""The view laid out as a page: blockers first, then what the car may do, then what it all rests on.
+
+The short page is for someone who stands beside the car; the long one, with the appendix, for a stranger who believes
+only what he can look up.
+"""
+
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
+
+from carknocker.judgement.answer import CheckAnswer
+from carknocker.page.context import Context
+from carknocker.page.model import (
+    TONES,
+    Block,
+    Bullets,
+    Drawing,
+    Entry,
+    Item,
+    Page,
+    Paragraph,
+    Rows,
+    Section,
+    Table,
+)
+from carknocker.questions.check.appendix import appendix_of
+from carknocker.questions.check.blockers import Blocker
+from carknocker.questions.check.drawing_places import Placed, placed
+from carknocker.questions.check.during_the_move import LapsingDay
+from carknocker.questions.check.inspector import Look
+from carknocker.questions.check.missing import Missing
+from carknocker.questions.check.restrictions import RestrictionGroup, RestrictionLines
+from carknocker.questions.check.view import View, view_of
+
+
+def blocking_section(view: View) -> Section | None:
+    """Blockers, what is not shown, and what is against the move, numbered through. None where there is nothing."""
+    same = _same_test(view.blockers)
+    items = [
+        _blocker(blocker, number, same.get(blocker.test, "")) for number, blocker in enumerate(view.blockers, start=1)
+    ]
+    if view.missing is not None:
+        items.append(_missing_item(view.missing, len(items) + 1))
+    against = [_blocker(one, number) for number, one in enumerate(view.against_the_move, start=len(items) + 1)]
+    blocks: list[Block | Item] = [*items]
+    if against:
+        blocks.append(Paragraph("Against the move, cleared by changing the move:", strong=True))
+        blocks.extend(against)
+    return Section("What stands in the way", tuple(blocks)) if blocks else None
+
+
+def _same_test(blockers: tuple[Blocker, ...]) -> dict[str, str]:
+    """For each test that clears several blockers: which ones."""
+    numbers: dict[str, list[str]] = {}
+    for number, blocker in enumerate(blockers, start=1):
+        if blocker.test:
+            numbers.setdefault(blocker.test, []).append(str(number))
+    return {
+        test: f"one {test} can clear {', '.join(found[:-1])} and {found[-1]}"
+        for test, found in numbers.items()
+        if len(found) > 1
+    }
+
+
+def _blocker(blocker: Blocker, number: int, same_test: str = "") -> Item:
+    rows: list[tuple[str, str]] = []
+    one_part = len(blocker.measured) == 1
+    for one in blocker.measured:
+        text = one.measured if one_part else f"{one.parts}: {one.measured}"
+        if one.margin:
+            text += f", {one.margin}"
+        if one.evidence:
+            text += f"; {one.evidence}"
+        rows.append(("measured", text))
+    rows.extend(("because", reason) for reason in blocker.why)
+    rows.append(("required", blocker.required))
+    if blocker.source:
+        rows.append(("source", blocker.source))
+    rows.append(("stops", blocker.stops))
+    rows.extend(("clears", remedy) for remedy in (*blocker.clears, *filter(None, (same_test,))))
+    rows.extend(("repair move", leave) for leave in blocker.leave)
+    return Item(f"{_sentence_case(blocker.parts)}: {blocker.title} ({blocker.verdict})", (Rows(tuple(rows)),), number)
+
+
+def missing_blocks(missing: Missing) -> tuple[Block, ...]:
+    """What is to be measured or shown, by what one can reach."""
+    blocks: list[Block] = []
+    for group in missing.groups:
+        blocks.append(Paragraph(f"{group.heading} ({group.count:,})", strong=True))
+        rows = (f"{row.parts}: {'; '.join(row.attributes)}" + _reason(row.reason) for row in group.rows)
+        blocks.append(Bullets(tuple(rows)))
+    wanted = f"{missing.criteria:,} criteri{'on' if missing.criteria == 1 else 'a'} can't be judged without them."
+    more = " Some only tell whether a criterion applies: once they are known, more may be asked for."
+    blocks.append(Paragraph(wanted + (more if missing.more_may_follow else "")))
+    return tuple(blocks)
+
+
+def _reason(reason: str) -> str:
+    return f" ({reason})" if reason else ""
+
+
+def _missing_item(missing: Missing, number: int) -> Item:
+    rows = [("stops", missing.stops)]
+    if missing.readings:
+        rows.append(("clears", "read them and put them on a dated sheet, with who and which gauge"))
+    if missing.tests or missing.papers:
+        rows.append(("clears", "have the tests made and the papers put on record"))
+    if missing.statements:
+        rows.append(("clears", "say it in the move file"))
+    return Item(_sentence_case(missing.title), (*missing_blocks(missing), Rows(tuple(rows))), number)
+
+
+def _sentence_case(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+if TYPE_CHECKING:
+    from carknocker.questions.check.appendix import Appendix
+
+_WHAT_THIS_IS = (
+    "This page holds the car's record, which its owner keeps, against the rules named above. Each figure says who read "
+    "it and when; each rule gives the sentence that it rests on. What nobody measured reads “not shown” and is never "
+    "guessed.",
+    "It is an aid to qualified people. It decides nothing and signs nothing: the host's mechanical department decides, "
+    "and a signature is a person's. The last section tells how to work the page out again.",
+)
+
+
+def page_of(view: View, appendix: "Appendix | None" = None, drawings: Sequence[Drawing] = ()) -> Page:
+    """The short page of a view; with the appendix, the long one. drawings: each is put where it belongs. A section
+    that has nothing to say is left out."""
+    whole = appendix is not None
+    sections: list[Placed] = [
+        ("move", _move(view, whole)),
+        ("", Section("What this page is", tuple(map(Paragraph, _WHAT_THIS_IS))) if whole else None),
+        ("blockers", blocking_section(view)),
+        ("restrictions", _restrictions(view.restrictions)),
+        ("", _entries("During the move: duties by leg", view.on_the_way)),
+        ("lapses", _lapses(view.lapses, whole)),
+        ("", _entries("Borderline: measure again", view.borderline)),
+        ("", _advice(view, whole)),
+        ("", _entries("Relieved: it stays what it is, and does not count against the car", view.relieved)),
+        ("", _entries("Void evidence", view.void)),
+        ("", _entries("Spares that would not serve", view.spares)),
+        ("inspector", _inspector(view.for_the_inspector, whole)),
+    ]
+    cautions = Section("Cautions", (Bullets(view.cautions),))
+    if appendix is None:
+        sections += [("", _rests_on(view)), ("", cautions)]
+    else:
+        from carknocker.questions.check.appendix_page import appendix_sections
+
+        sections += appendix_sections(view, appendix, cautions, [found for _, found in sections if found is not None])
+    return Page(view.car, view.outcome_line, TONES[view.outcome], placed(sections, drawings), brief=True)
+
+
+def _move(view: View, whole: bool) -> Section:
+    rules = (
+        (line.layer, f"{line.title if whole else line.name}: {line.in_force}; {line.checked}" + line.warning)
+        for line in view.rulebook
+    )
+    blocks: list[Block | Item] = [Rows((*view.move, *rules))]
+    if view.regime:
+        blocks.append(Paragraph(view.regime))
+    blocks.extend(Paragraph(note, strong=True) for note in view.notes)
+    return Section("The move", tuple(blocks))
+
+
+def _restrictions(groups: tuple[RestrictionGroup, ...]) -> Section | None:
+    items = [
+        Item(
+            f"{group.heading}: {group.in_all}",
+            (Rows(tuple(row for one in group.restrictions for row in _restriction_rows(one, group.in_all))),),
+        )
+        for group in groups
+    ]
+    return Section("Restrictions", tuple(items)) if items else None
+
+
+def _restriction_rows(one: RestrictionLines, in_all: str) -> Iterable[tuple[str, str]]:
+    if one.words != in_all:
+        yield "restricts", one.words
+    yield from one.lines
+
+
+def _entries(heading: str, entries: tuple[Entry, ...]) -> Section | None:
+    items = tuple(Item(entry.title, (Bullets(entry.lines),)) for entry in entries)
+    return Section(heading, items) if items else None
+
+
+def _lapses(days: tuple[LapsingDay, ...], whole: bool) -> Section | None:
+    """All of it; on the short page what lapses before the return, and the first day after it."""
+    entries = tuple(Entry(one.title, one.lines) for one in days)
+    soon = [one for one in days if one.before_the_return]
+    shown = len(entries) if whole else len(soon) + 1
+    section = _entries("What lapses when", entries[:shown])
+    if section is None or shown >= len(entries):
+        return section
+    more = len(entries) - shown
+    told = f"{more} later day{'' if more == 1 else 's'}: see `--full`, or `carknocker horizon`."
+    return Section(section.heading, (*section.blocks, Paragraph(told)))
+
+
+def _advice(view: View, whole: bool) -> Section | None:
+    blocks: list[Block | Item] = [Item(entry.title, (Bullets(entry.lines),)) for entry in view.advice]
+    missing = view.advice_missing
+    if missing is not None and whole:
+        blocks.append(Item(f"Advised and {missing.title}", missing_blocks(missing)))
+    elif missing is not None:
+        blocks.append(Paragraph(f"Advised and {missing.counts}: see `--full`, or `carknocker worksheet`."))
+    return Section("Advice: it does not change the outcome", tuple(blocks)) if blocks else None
+
+
+def _inspector(looks: tuple[Look, ...], whole: bool) -> Section | None:
+    if not looks:
+        return None
+    lead = Paragraph("The owner's latest reading stands beside each; what he finds on the day is what counts.")
+    heading = "What the host's inspector will look at on the day"
+    if not whole:
+        items = tuple(
+            f"{look.title} ({look.section}): {'; '.join(f'{parts}, {words}' for parts, words in look.readings)}"
+            for look in looks
+        )
+        return Section(heading, (lead, Bullets(items)))
+    columns = ("What he looks at", "Where", "Required", "Owner's latest reading", "Found on the day")
+    rows = tuple(
+        (f"{look.title} ({look.section})", parts, look.required, words, "")
+        for look in looks
+        for parts, words in look.readings
+    )
+    return Section(heading, (lead, Table("The inspector's own list", columns, rows)))
+
+
+def _rests_on(view: View) -> Section:
+    blocks: list[Block | Item] = [Paragraph(view.summary.sentence)]
+    if view.sources.to_check:
+        blocks.append(Paragraph(view.sources.to_check_sentence))
+    blocks.append(
+        Paragraph(
+            "`--full` adds every criterion with its margin, workings, serials, history, tests, evidence and digests."
+        )
+    )
+    return Section("What this rests on", tuple(blocks))
+
+
+def whole_page(answer: CheckAnswer, *, drawn: bool = False) -> Page:
+    """The page with its appendix. drawn: with drawings, for what can show them."""
+    context = Context(answer.judgement, answer.day)
+    return page_of(view_of(answer, context), appendix_of(context), _drawings(answer, context) if drawn else ())
+
+
+def _drawings(answer: CheckAnswer, context: Context) -> tuple[Drawing, ...]:
+    from carknocker.page.drawings.gallery import drawings
+
+    return drawings(answer, context)

@@ -1,0 +1,73 @@
+"""Restrictions for the whole car: what holds in all, and who says each."""
+
+import msgspec
+
+from carknocker.judgement.model import RestrictionInForce
+from carknocker.judgement.restrictions import restriction_words, speed_limits
+from carknocker.page.context import Context
+from carknocker.page.fact_words import fact_words
+from carknocker.quantities import write_quantity
+from carknocker.record.values import Figure
+from carknocker.wording.sources import source_words
+
+_HEADINGS = {"speed": "Speed", "place": "Place in the train", "riders": "Riders", "tag": "Tag", "handling": "Handling"}
+_RIDERS = ("nobody", "crew", "passengers")
+_MOST_REASONS = 4
+
+
+class RestrictionLines(msgspec.Struct, frozen=True):
+    """One restriction. lines: a label and what it is, such as who says it."""
+
+    words: str
+    lines: tuple[tuple[str, str], ...]
+
+
+class RestrictionGroup(msgspec.Struct, frozen=True):
+    """All restrictions of one sort. in_all: what they come to."""
+
+    sort: str
+    heading: str
+    in_all: str
+    restrictions: tuple[RestrictionLines, ...]
+
+
+def restrictions_of(context: Context) -> tuple[RestrictionGroup, ...]:
+    """The restrictions of a judgement, by sort."""
+    in_force = context.judgement.restrictions
+    groups = []
+    for sort, heading in _HEADINGS.items():
+        own = [one for one in in_force if one.restriction.sort == sort]
+        if own:
+            entries = tuple(_entry(one, context) for one in own)
+            groups.append(RestrictionGroup(sort, heading, _in_all(sort, own, context), entries))
+    return tuple(groups)
+
+
+def _entry(one: RestrictionInForce, context: Context) -> RestrictionLines:
+    said_by = context.criteria.get(one.said_by) or context.consequences.get(one.said_by)
+    lines: list[tuple[str, str]] = []
+    if said_by is not None:
+        lines.append(("says", f"{said_by.title}, {source_words(said_by.source)}"))
+    reasons = list(dict.fromkeys(fact_words(fact, context) for fact in one.reasons))
+    if reasons:
+        rest = len(reasons) - _MOST_REASONS
+        more = f", and {rest} more" if rest > 0 else ""
+        lines.append(("because", f"{'; '.join(reasons[:_MOST_REASONS])}{more}"))
+    return RestrictionLines(restriction_words(one.restriction), tuple(lines))
+
+
+def _in_all(sort: str, own: list[RestrictionInForce], context: Context) -> str:
+    """What several restrictions of one sort come to."""
+    if sort == "speed":
+        stated = context.judgement.move.train_facts.get("speed")
+        limits = speed_limits(own, stated.quantity if isinstance(stated, Figure) else None)
+        return f"at most {write_quantity(min(limits))}" if limits else restriction_words(own[0].restriction)
+    if sort == "place":
+        allowed = [
+            word for word in own[0].restriction.words if all(word in one.restriction.words for one in own)
+        ]  # fmt: skip
+        return " or ".join(allowed) or "no place satisfies all of them"
+    if sort == "riders":
+        strictest = min((one.restriction for one in own), key=lambda one: _RIDERS.index(one.words[0]))
+        return restriction_words(strictest)
+    return "; ".join(dict.fromkeys(word for one in own for word in one.restriction.words))

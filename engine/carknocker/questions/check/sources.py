@@ -1,0 +1,71 @@
+"""How the sources of the rules that judged this car were read, and which of them an owner should look up himself."""
+
+from collections.abc import Iterable
+
+import msgspec
+
+from carknocker.page.context import Context
+from carknocker.rulebook.model import Consequence, Criterion, Source, Status
+
+_HOW: dict[Status, str] = {
+    "read": "read in the text of the year named beside it",
+    "read again later": "read in that text, and again in a later copy",
+    "secondary": "read in another's report of the text",
+    "computed": "computed from a published figure",
+    "common practice": "common practice of the trade, without a text",
+    "from memory": "from memory",
+    "inference": "inferred: the text says it of something else, or leaves it open",
+    "invented": "invented, for a demonstration",
+}
+
+
+class SourceList(msgspec.Struct, frozen=True):
+    """lines: how many rules were read in which way, and which are to be looked up. rules, to_check: how many apply,
+    and how many of them rest on memory or inference."""
+
+    title: str
+    lines: tuple[str, ...]
+    rules: int
+    to_check: int
+
+    @property
+    def to_check_sentence(self) -> str:
+        """Says how many rules are to be looked up in the current text."""
+        are = "rests" if self.to_check == 1 else "rest"
+        count = f"{self.to_check:,} of the {self.rules:,} rules that apply here"
+        return f"{count} {are} on memory or inference: check the current text."
+
+
+def sources_of(context: Context) -> SourceList:
+    """The status of every rule that applied to the car or fired for it; those to be looked up, by their place."""
+    rules = rules_that_apply(context)
+    counts: dict[Status, int] = {}
+    for rule in rules:
+        counts[rule.source.status] = counts.get(rule.source.status, 0) + 1
+    lines = [f"{counts[status]:,} {status}: {words}" for status, words in _HOW.items() if status in counts]
+    doubtful = [rule.source for rule in rules if rule.source.to_be_checked]
+    if doubtful:
+        lines.append(f"CHECK THE CURRENT TEXT of what rests on memory or inference: {_places(doubtful)}")
+    title = "How the sources of the rules that apply here were read"
+    return SourceList(title, tuple(lines), len(rules), len(doubtful))
+
+
+def rules_that_apply(context: Context) -> list[Criterion | Consequence]:
+    """Criteria that apply to a part of the car, and consequences that fired, each once."""
+    judgement = context.judgement
+    applied = {
+        finding.criterion.id: finding.criterion for finding in judgement.findings if finding.verdict != "not applicable"
+    }
+    fired = {firing.consequence.id: firing.consequence for firing in judgement.firings}
+    return [*applied.values(), *fired.values()]
+
+
+def _places(sources: Iterable[Source]) -> str:
+    """`49 CFR 215.105(a), 229.63(a); a manual, part II`."""
+    by_document: dict[str, dict[str, None]] = {}
+    for source in sources:
+        by_document.setdefault(source.document, {})[source.section] = None
+    return "; ".join(
+        f"{document} {', '.join(sorted(section for section in sections if section))}".strip()
+        for document, sections in by_document.items()
+    )

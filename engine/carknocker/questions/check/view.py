@@ -1,0 +1,144 @@
+"""The whole answer as plain data: strings and tuples in the order in which a page shows them."""
+
+from typing import get_args
+
+import msgspec
+
+from carknocker.judgement.answer import CheckAnswer
+from carknocker.judgement.model import Judgement, Outcome, Refusal
+from carknocker.page.context import Context
+from carknocker.page.model import Entry
+from carknocker.questions.check.blockers import AGAINST_THE_MOVE, Blocker, blockers_of
+from carknocker.questions.check.during_the_move import LapsingDay, lapses_of, on_the_way_of
+from carknocker.questions.check.heading import EditionLine, edition_lines, move_rows, outcome_line, regime_of
+from carknocker.questions.check.inspector import Look, looks_of
+from carknocker.questions.check.missing import Missing, missing_of
+from carknocker.questions.check.not_refusing import advice_of, borderline_of, relieved_of, spares_of, void_of
+from carknocker.questions.check.restrictions import RestrictionGroup, restrictions_of
+from carknocker.questions.check.sources import SourceList, sources_of
+from carknocker.rulebook.model import Verdict
+from carknocker.wording.car_title import car_title
+from carknocker.wording.cautions import cautions_for
+
+VERDICTS: tuple[Verdict, ...] = get_args(Verdict)
+
+
+class Summary(msgspec.Struct, frozen=True):
+    """criteria: in the rulebook. judged: those of a kind of part that the car has. findings: criteria on parts.
+
+    verdicts: verdict → number of findings, in one fixed order, those of number 0 too.
+    """
+
+    criteria: int
+    judged: int
+    findings: int
+    verdicts: tuple[tuple[str, int], ...]
+    sentence: str
+
+
+def summary_of(judgement: Judgement) -> Summary:
+    """The summary of one judgement."""
+    counts = {verdict: 0 for verdict in VERDICTS}
+    for finding in judgement.findings:
+        counts[finding.verdict] += 1
+    criteria = len(judgement.rulebook.criteria)
+    judged = len({finding.criterion.id for finding in judgement.findings})
+    total = len(judgement.findings)
+    listed = ", ".join(f"{number:,} {verdict}" for verdict, number in counts.items() if number)
+    words = f"{criteria:,} criteria; {judged:,} of them have a part on this car to look at"
+    sentence = f"{words}. {total:,} findings: {listed or 'none'}."
+    return Summary(criteria, judged, total, tuple(counts.items()), sentence)
+
+
+class View(msgspec.Struct, frozen=True):
+    """One dossier. `blockers` come first, then `missing` (one more blocker), then what is `against_the_move`.
+
+    borderline, advice, relieved, void, spares: entries of one title, its lines under it. What only a long page needs is
+    in the appendix.
+    """
+
+    outcome: Outcome
+    outcome_line: str
+    car: str
+    move: tuple[tuple[str, str], ...]
+    regime: str
+    rulebook: tuple[EditionLine, ...]
+    notes: tuple[str, ...]
+    blockers: tuple[Blocker, ...]
+    missing: Missing | None
+    against_the_move: tuple[Blocker, ...]
+    restrictions: tuple[RestrictionGroup, ...]
+    on_the_way: tuple[Entry, ...]
+    lapses: tuple[LapsingDay, ...]
+    borderline: tuple[Entry, ...]
+    advice: tuple[Entry, ...]
+    advice_missing: Missing | None
+    relieved: tuple[Entry, ...]
+    void: tuple[Entry, ...]
+    spares: tuple[Entry, ...]
+    for_the_inspector: tuple[Look, ...]
+    summary: Summary
+    sources: SourceList
+    cautions: tuple[str, ...]
+
+    @property
+    def blocker_count(self) -> int:
+        """How many things stand against the move: all that is not shown is one."""
+        return len(self.blockers) + len(self.against_the_move) + (self.missing is not None)
+
+
+def view_of(answer: CheckAnswer, context: Context | None = None) -> View:
+    """The view of an answer. A pure function of it. context: one over the same judgement and day, if there is one."""
+    judgement = answer.judgement
+    context = context or Context(judgement, answer.day)
+    not_shown = [refusal for refusal in judgement.refusals if _not_shown(refusal)]
+    others = [refusal for refusal in judgement.refusals if not _not_shown(refusal)]
+    blockers = blockers_of([refusal for refusal in others if not _against(refusal)], context)
+    against = blockers_of([refusal for refusal in others if _against(refusal)], context)
+    missing = missing_of([refusal.finding for refusal in not_shown if refusal.finding is not None], context)
+    restrictions = restrictions_of(context)
+    on_the_way = on_the_way_of(context)
+    count = len(blockers) + len(against) + (missing is not None)
+    advised = [
+        finding
+        for finding in judgement.findings
+        if finding.unmet and not finding.relieved and finding.part.fitted and finding.criterion.effect == "advise"
+    ]
+    return View(
+        outcome=judgement.outcome,
+        outcome_line=outcome_line(judgement, count),
+        car=_car_words(judgement),
+        move=move_rows(judgement, answer.day),
+        regime=regime_of(judgement),
+        rulebook=edition_lines(judgement, answer.day),
+        notes=tuple(dict.fromkeys(answer.notes)),
+        blockers=blockers,
+        missing=missing,
+        against_the_move=against,
+        restrictions=restrictions,
+        on_the_way=on_the_way,
+        lapses=lapses_of(context),
+        borderline=borderline_of(context),
+        advice=advice_of([finding for finding in advised if finding.verdict != "not shown"], context),
+        advice_missing=missing_of([finding for finding in advised if finding.verdict == "not shown"], context),
+        relieved=relieved_of(context),
+        void=void_of(context),
+        spares=spares_of(context),
+        for_the_inspector=looks_of(context),
+        summary=summary_of(judgement),
+        sources=sources_of(context),
+        cautions=cautions_for(judgement),
+    )
+
+
+def _car_words(judgement: Judgement) -> str:
+    return car_title(judgement.car)
+
+
+def _not_shown(refusal: Refusal) -> bool:
+    return refusal.finding is not None and refusal.finding.verdict == "not shown"
+
+
+def _against(refusal: Refusal) -> bool:
+    finding = refusal.finding
+    return refusal.against is not None or (finding is not None and finding.part.kind in AGAINST_THE_MOVE)

@@ -1,1 +1,0 @@
-"""Are the editions fit to judge with? Their own examples, run."""

@@ -1,0 +1,219 @@
+"""A filled-in form read back: which sheets it makes. YAML as `worksheet` writes it, or CSV."""
+
+import csv
+import io
+import re
+from collections.abc import Iterator
+from typing import Any
+
+import msgspec
+
+from carknocker.documents import InputRefused, Location, Node, Problem, ProblemList, nearest, read_document, some
+from carknocker.questions.worksheet.forms import COLUMNS, FORM
+from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.model import Kind
+
+
+class FilledSheet(msgspec.Struct):
+    """A sheet to be entered: its head, and section → position → attribute → value, as a record writes them."""
+
+    where: Location
+    head: dict[str, Any]
+    readings: dict[str, dict[str, Any]]
+    count: int = 0
+
+    def put(self, kind: Kind, position: str, attribute: str, value: Any) -> bool:
+        """Puts a reading on the sheet; False if one stands there already."""
+        section = self.readings.setdefault(kind.section, {})
+        if kind.positions != "single":
+            section = section.setdefault(position, {})
+        if attribute in section:
+            return False
+        section[attribute] = value
+        self.count += 1
+        return True
+
+
+class FilledForm(msgspec.Struct, frozen=True):
+    """The mark that the form is for, and its sheets that hold any reading."""
+
+    mark: str
+    sheets: tuple[FilledSheet, ...]
+
+
+def kind_and_position(part: str) -> tuple[Kind, str] | None:
+    """What a form means by `wheel L3` or `brake system`: the kind of part, the longest name first, and the position."""
+    kinds = load_vocabulary().kinds
+    for name in sorted(kinds, key=len, reverse=True):
+        if part == name or part.startswith(f"{name} "):
+            return kinds[name], part[len(name) :].strip()
+    return None
+
+
+def named(part: str, where: Location, problems: ProblemList) -> tuple[Kind, str] | None:
+    """The same, noted where it names no kind of part."""
+    found = kind_and_position(part.strip())
+    if found is None:
+        problems.add(Problem(where, f"the part `{part[:40]}`", "a kind of part and its position: `wheel L3`, `body`"))
+    return found
+
+
+_BOUND = re.compile(r"(takes at|does not take at|over|under|at least|at most)\s+(.+)")
+_DROP = re.compile(r"before\s+(.+?)[,;]?\s+after\s+(.+?)[,;]?\s+minutes\s+(.+)")
+_COMMA_IN_FIGURE = re.compile(r"\d,\d")
+_MOST_ROWS = 20_000
+
+
+def read_csv_form(text: str, file: str, problems: ProblemList) -> FilledForm | None:
+    """The form in a text; None, noted, where the text is no such form."""
+    separator = _separator(text)
+    reader = csv.DictReader(io.StringIO(text, newline=""), strict=True, delimiter=separator)
+    reader.fieldnames = [name.strip().casefold() for name in reader.fieldnames or ()]
+    start = Location(file, 1, 1)
+    try:
+        missing = [name for name in ("car", "part", "attribute", "value", "on", "by") if name not in _names(reader)]
+        if missing:
+            expected = f"the columns {', '.join(COLUMNS)}, separated by commas, semicolons or tabs"
+            problems.add(Problem(start, f"a form without the column {missing[0]}", expected))
+            return None
+        return _from_rows(_rows(reader, file), start, problems, decimal_commas=separator != ",")
+    except csv.Error as error:
+        problems.add(Problem(Location(file, reader.line_num + 1, 1), f"no CSV: {error}", "the form as it was written"))
+        return None
+
+
+def _separator(text: str) -> str:
+    """What stands between the columns, by the head of the form: some spreadsheets put semicolons or tabs there."""
+    head = text.partition("\n")[0]
+    return max((",", ";", "\t"), key=head.count)
+
+
+def _names(reader: "csv.DictReader[str]") -> list[str]:
+    return [name for name in reader.fieldnames or () if name]
+
+
+def _rows(reader: "csv.DictReader[str]", file: str) -> Iterator[tuple[Location, dict[str, str]]]:
+    for number, row in enumerate(reader):
+        if number >= _MOST_ROWS:
+            raise csv.Error(f"more than {_MOST_ROWS:,} rows")
+        plain = {key: value.strip() for key, value in row.items() if isinstance(key, str) and isinstance(value, str)}
+        yield Location(file, reader.line_num, 1), plain
+
+
+def _from_rows(
+    rows: Iterator[tuple[Location, dict[str, str]]], start: Location, problems: ProblemList, *, decimal_commas: bool
+) -> FilledForm:
+    """decimal_commas: a comma in a figure may stand for a point as well as between thousands."""
+    marks: dict[str, Location] = {}
+    sheets: dict[tuple[str, ...], FilledSheet] = {}
+    above = {"on": "", "by": ""}
+    for where, row in rows:
+        above = {key: row.get(key) or before for key, before in above.items()}
+        value = row.get("value", "")
+        if not value:
+            continue
+        if decimal_commas and _COMMA_IN_FIGURE.search(value):
+            found = f"`{value[:40]}`, where a comma may mean a point or thousands"
+            problems.add(Problem(where, found, "a point for decimals, and nothing between thousands: `1.125 in`"))
+        marks.setdefault(row.get("car", "").removeprefix("'"), where)  # so that no spreadsheet takes it for a formula
+        part = named(row.get("part", ""), where, problems)
+        if not all(above.values()):
+            found = "a value without its day or without who read"
+            problems.add(Problem(where, found, "`on` and `by` in this row or in one above it"))
+        if part is None:
+            continue
+        head = {**above, "access": row.get("access", "")}
+        head = {key: text for key, text in head.items() if text}
+        sheet = sheets.setdefault(tuple(head.values()), FilledSheet(where, head, {}))
+        if not sheet.put(*part, row.get("attribute", ""), _csv_value(value, row.get("gauge", ""))):
+            problems.add(Problem(where, f"{row.get('attribute')} of {row.get('part')} a second time", "each row once"))
+    if len(marks) > 1:
+        found = f"rows for several cars ({', '.join(marks)})"
+        problems.add(Problem(list(marks.values())[1], found, "one car in a form"))
+    return FilledForm(next(iter(marks), ""), tuple(sheets.values()))
+
+
+def _csv_value(text: str, gauge: str) -> Any:
+    """A value in words as a record writes it: `takes at 7/8 in`, `before 90 psi after 88 psi minutes 1`."""
+    bound, drop = _BOUND.fullmatch(text), _DROP.fullmatch(text)
+    if bound is not None:
+        value: dict[str, str] = {bound[1].replace(" ", "_"): bound[2]}
+    elif drop is not None:
+        value = {"before": drop[1], "after": drop[2], "minutes": drop[3]}
+    elif gauge:
+        value = {"reads": text}
+    else:
+        return text
+    return {**value, "gauge": gauge} if gauge else value
+
+
+HEADS = ("on", "by", "gauge", "access", "car", "paper", "after")
+
+
+def read_form(text: str, file: str) -> FilledForm:
+    """The form in a text: CSV where its name ends so, else YAML. Raises InputRefused with every problem in it."""
+    problems = ProblemList()
+    form = read_csv_form(text, file, problems) if file.casefold().endswith(".csv") else _read_yaml(text, file, problems)
+    problems.refuse_if_any()
+    if form is None or not form.sheets:
+        found = "a form with nothing filled in"
+        raise InputRefused((Problem(Location(file, 1, 1), found, "a value behind a reading", remedy="fill it in"),))
+    return form
+
+
+def _read_yaml(text: str, file: str, problems: ProblemList) -> FilledForm | None:
+    root = read_document(text, file, problems)
+    if root is None or root.kind != "mapping":
+        return None
+    start = Location(file, 1, 1)
+    stated = root.get("format")
+    if stated is None or stated.text.strip() != FORM:
+        problems.add(Problem(start if stated is None else stated.where, "another format, or none", f"`format: {FORM}`"))
+        return None
+    for key in root.keys():
+        if key not in ("format", "car", "sheets"):
+            problems.add(Problem(root.key_where(key), f"the key `{key[:40]}`", "`format`, `car` and `sheets`"))
+    mark, sheets = root.get("car"), root.get("sheets")
+    filled: list[FilledSheet] = []
+    if sheets is not None and sheets.kind != "sequence" and not sheets.is_empty:
+        problems.add(Problem(sheets.where, sheets.describe(), "a list of sheets"))
+    for node in () if sheets is None or sheets.kind != "sequence" else sheets.nodes:
+        sheet = _yaml_sheet(node, problems)
+        if sheet is not None and sheet.count:
+            filled.append(sheet)
+    return FilledForm("" if mark is None or mark.kind != "scalar" else mark.text.strip(), tuple(filled))
+
+
+def _yaml_sheet(node: Node, problems: ProblemList) -> FilledSheet | None:
+    if node.kind != "mapping":
+        problems.add(Problem(node.where, node.describe(), "a sheet: `on`, `by`, `readings`"))
+        return None
+    for key in node.keys():
+        if key not in (*HEADS, "readings"):
+            problems.add(
+                Problem(node.key_where(key), f"the key `{key[:40]}`", some(HEADS), nearest(key, (*HEADS, "readings")))
+            )
+    head = {key: value.plain() for key in HEADS if (value := node.get(key)) is not None and not value.is_empty}
+    sheet = FilledSheet(node.where, head, {})
+    readings = node.get("readings")
+    for part, where, values in _pairs(readings, "parts with their readings", problems):
+        told = named(part, where, problems)
+        if told is None:
+            continue
+        for attribute, place, value in _pairs(values, "readings: `flange_thickness: 1 in`", problems):
+            if not value.is_empty and not sheet.put(*told, attribute, value.plain()):
+                problems.add(Problem(place, f"`{attribute}` of {part} a second time", "each reading once on a sheet"))
+    if sheet.count and not {"on", "by"} <= head.keys():
+        found = "a sheet with readings, but without its day or without who read"
+        problems.add(Problem(node.where, found, "`on:` and `by:` filled in"))
+    return sheet
+
+
+def _pairs(node: Node | None, expected: str, problems: ProblemList) -> list[tuple[str, Location, Node]]:
+    """The members of a mapping; none, noted, for what is written there and is no mapping."""
+    if node is None or node.is_empty:
+        return []
+    if node.kind != "mapping":
+        problems.add(Problem(node.where, node.describe(), expected))
+        return []
+    return node.items()

@@ -1,1 +1,0 @@
-"""Many cars judged one after another or many at a time, each by itself: see `check_fleet`."""

@@ -1,0 +1,130 @@
+"""`lift`: the sheet of lifting one end of a car. It computes nothing while a weight or a rating is missing."""
+
+from datetime import date
+from typing import Literal
+
+import msgspec
+
+from carknocker.documents import InputRefused, Location, Problem
+from carknocker.judgement.record_readings import RecordReadings
+from carknocker.record.model import CarRecord, Evidence, Work
+from carknocker.vocabulary import load_vocabulary
+from carknocker.workings import Missing, OutOfRange
+from carknocker.workings.inputs import word
+from carknocker.workings.lift_record import LiftPlan, lift_request
+from carknocker.workings.lift_request import LiftRequest
+from carknocker.workings.lifting import LiftRefused, LiftSheet, lift_sheet
+
+End = Literal["A", "B"]
+
+
+class Since(msgspec.Struct, frozen=True):
+    """Work or an event that came after weighings. at: the labels of its parts; weights: those that were read before."""
+
+    entry: Work
+    at: tuple[str, ...]
+    weights: tuple[Evidence, ...]
+
+
+class LiftAnswer(msgspec.Struct, frozen=True):
+    """A sheet with what it was made from.
+
+    weights: the evidence of each weight that was taken, newest on the day. since: what was done to the car, or happened
+    to it, after it was weighed: no rules are read for a lift, so that a person says whether a weight still holds.
+    outboard_thing, far_end_thing: what the lowest parts are, empty where not on record. estimated: the gross weight is
+    said to be only estimated.
+    """
+
+    car: CarRecord
+    day: date
+    end: End
+    plan: LiftPlan
+    plan_file: str
+    request: LiftRequest
+    sheet: LiftSheet
+    weights: tuple[Evidence, ...]
+    since: tuple[Since, ...]
+    outboard_thing: str = ""
+    far_end_thing: str = ""
+    estimated: bool = False
+
+
+def lift(car: CarRecord, end: End, plan: LiftPlan, plan_file: str, day: date) -> LiftAnswer:
+    """The sheet of a lift. Raises InputRefused with everything that is missing, each with where to record it, and for
+    figures that make no lift."""
+    readings = RecordReadings(car, day)
+    try:
+        request = lift_request(readings, end, plan)
+        sheet = request if isinstance(request, LiftRefused) else lift_sheet(request)
+    except OutOfRange as error:
+        where = Location(plan_file or car.file, 1, 1)
+        raise InputRefused(
+            (Problem(where, f"the figures make no lift: {error}", "weights, lengths, ratings"),)
+        ) from None
+    if isinstance(sheet, LiftRefused) or isinstance(request, LiftRefused):
+        missing = sheet.missing if isinstance(sheet, LiftRefused) else ()
+        raise InputRefused(tuple(_problem(one, car, readings) for one in missing))
+    weighed = [("car", "gross_weight"), *((f"truck {one}", "truck_weight") for one in "BA")]
+    weighed.append(("car", f"weight_on_truck_{end}"))
+    taken = tuple(found for part, name in weighed if (found := readings.newest(part, name)) is not None)
+    outboard, far_end, estimated = (_word(readings, name) for name in _WORDS)
+    since = _since(readings, taken)
+    return LiftAnswer(
+        car, day, end, plan, plan_file, request, sheet, taken, since, outboard, far_end, estimated == "yes"
+    )  # fmt: skip
+
+
+_WORDS = ("lowest_part_outboard_of_truck", "far_end_lowest_thing", "gross_weight_estimated")
+
+
+def _word(readings: RecordReadings, attribute: str) -> str:
+    found = word(readings, "car", attribute)
+    return "" if isinstance(found, Missing) else found[0]
+
+
+def _since(readings: RecordReadings, weighed: tuple[Evidence, ...]) -> tuple[Since, ...]:
+    """Of one day, evidence counts as taken before the work, unless it says that it was taken after it."""
+    parts = readings.standing.parts
+    found: list[Since] = []
+    for entry in readings.standing.work:
+        before = tuple(
+            one
+            for one in weighed
+            if one.on is not None and (one.on < entry.on or (one.on == entry.on and entry.id not in one.after))
+        )
+        if before:
+            at = tuple(parts[key].label for key in entry.at if key in parts)
+            found.append(Since(entry, at, before))
+    return tuple(found)
+
+
+def _problem(missing: Missing, car: CarRecord, readings: RecordReadings) -> Problem:
+    """A missing figure in plain words, with where to record it."""
+    where = Location(car.file, 1, 1)
+    if missing.part == "coupler":
+        unrated = missing.attribute == "lifting_point_rating"
+        lacking = "no rating of the coupler" if unrated else "nobody who rates the coupler"
+        remedy = "give both, `--coupler-rating` and `--coupler-by`, or `coupler: {rating: …, by: …}` in the plan"
+        return Problem(where, f"{lacking} for this lift; nothing is computed without it", remedy=remedy)
+    part = readings.standing.parts.get(missing.part)
+    attribute = None if part is None else load_vocabulary().attribute(part.kind, missing.attribute)
+    if part is None or attribute is None:
+        words = missing.attribute.replace("_", " ")
+        return Problem(where, f"{words}: {missing.reason}; nothing is computed without it", remedy=_GEAR)
+    named = attribute.label if part.key == "car" else f"{part.label}: {attribute.label}"
+    section = load_vocabulary().kinds[part.kind].section
+    at = (
+        f"{section}: {{{part.position}: {{{attribute.name}: …}}}}"
+        if part.position
+        else f"{section}: {{{attribute.name}: …}}"
+    )
+    remedy = f"record it as `{at}`" if attribute.description else f"put it on a dated sheet as `{at}`"
+    if attribute.name.startswith("weight_on_truck"):
+        remedy += ", or say `halves_equal: yes` in the plan"
+    if attribute.name in ("lifting_point_rating", "lifting_points_rated_by"):
+        remedy += ": a competent person gives it"
+    reason = "" if missing.never_read else f" ({missing.reason})"
+    return Problem(where, f"no {named}{reason}; nothing is computed without it", remedy=remedy)
+
+
+_GEAR = "give its rating in the plan (`crane: {rating: …}`, `sling: {rating: …}`) or under `lifting_gear` in the record"

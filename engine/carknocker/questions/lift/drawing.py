@@ -1,0 +1,148 @@
+"""The lift of one end: the car's underside before and after, about the far truck, to one scale along and up."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+import msgspec
+
+from carknocker.page.drawings.canvas import WIDTH, Canvas
+from carknocker.page.drawings.figures import inch_words, length_words
+from carknocker.page.drawings.text_width import SMALL, TEXT, broken
+from carknocker.page.model import Drawing
+from carknocker.quantities import write_quantity
+from carknocker.questions.lift.ask import LiftAnswer
+from carknocker.workings.lifting import LiftCase
+from carknocker.workings.result import Result
+
+_ROOM = 336.0
+_TRUCK = Fraction(84)  # inches; how long a truck is drawn
+_BODY = 34.0  # how high the body is drawn
+_LINE = 14.0
+
+
+class Tilt(msgspec.Struct, frozen=True):
+    """Heights over the rail of the car's underside, inches, at distances from the far truck center towards the lifted
+    end (below 0: the standing end's overhang). far: (distance, before, after); part: what the truck passes under."""
+
+    far: tuple[Fraction, Fraction, Fraction]
+    part: tuple[Fraction, Fraction, Fraction]
+    point: tuple[Fraction, Fraction]  # where it is lifted: distance, rise
+    centers: Fraction
+    truck_height: Fraction
+
+
+def tilt_of(answer: LiftAnswer, case: LiftCase) -> Tilt | None:
+    """The tilt of one way to lift; None with the truck locked on, where nothing has to pass under."""
+    if case.rise is None or case.far_end is None:
+        return None
+    car = answer.request.tilting
+    rise = case.rise.amount.high
+    distance = car.centers + case.point.beyond
+    at_part = rise * car.part_distance / distance
+    return Tilt(
+        (-car.overhang, car.far_end_height, case.far_end.left.amount.low),
+        (car.part_distance, car.outboard_height, car.outboard_height + at_part),
+        (distance, rise),
+        car.centers,
+        car.truck_height,
+    )
+
+
+def lift_drawing(answer: LiftAnswer) -> Drawing | None:
+    """The drawing of the first way to lift with the truck released; None where there is none."""
+    for case in answer.sheet.cases:
+        tilt = tilt_of(answer, case)
+        if tilt is not None:
+            return _draw(answer, case, tilt)
+    return None
+
+
+class _Scale:
+    """Units to an inch, and where a distance from the far truck stands: the B end is always on the left."""
+
+    def __init__(self, tilt: Tilt, end: str) -> None:
+        longest = max(tilt.part[0], tilt.point[0], tilt.centers + _TRUCK / 2)
+        self.inch = _ROOM / float(longest - min(tilt.far[0], -_TRUCK / 2))
+        self.sign = -1 if end == "B" else 1
+        self.start = 12 - float(min(tilt.far[0], -_TRUCK / 2)) * self.inch
+        if end == "B":
+            self.start = WIDTH - self.start
+
+    def at(self, distance: Fraction) -> float:
+        return self.start + self.sign * float(distance) * self.inch
+
+
+def _draw(answer: LiftAnswer, case: LiftCase, tilt: Tilt) -> Drawing:
+    canvas = Canvas("lift")
+    scale = _Scale(tilt, answer.end)
+    highest = float(max(tilt.part[2], tilt.part[1], tilt.far[1])) * scale.inch
+    rail = 62 + highest + _BODY
+    canvas.text(0, 12, "B end", bold=True)
+    canvas.text(WIDTH, 12, "A end", anchor="end", bold=True)
+    _body(canvas, tilt, scale, rail)
+    _trucks(canvas, answer, tilt, scale, rail)
+    hook = scale.at(tilt.point[0])
+    upper = rail - _height(tilt, tilt.point[0], 2) * scale.inch - _BODY
+    canvas.arrow(hook, upper, hook, upper - 26)
+    y = rail + 34
+    for words in _words(answer, case, tilt):
+        for line in broken(words, WIDTH - 2, SMALL, most=3):
+            canvas.text(0, y, line, size=SMALL)
+            y += _LINE
+    title = f"Lifting the {answer.end} end, to scale: dashed before, full line lifted"
+    return canvas.finish(y - 4, title, " ".join(_words(answer, case, tilt)))
+
+
+def _height(tilt: Tilt, distance: Fraction, which: int) -> float:
+    """Height of the underside at a place, before (1) or after (2): the straight line between the two places that are
+    measured."""
+    far, part = tilt.far, tilt.part
+    share = (distance - far[0]) / (part[0] - far[0])
+    return float(far[which] + (part[which] - far[which]) * share)
+
+
+def _body(canvas: Canvas, tilt: Tilt, scale: _Scale, rail: float) -> None:
+    far, part = scale.at(tilt.far[0]), scale.at(tilt.part[0])
+    for which, dashes, width in ((1, "5 3", 1.0), (2, "", 1.6)):
+        left, right = rail - float(tilt.far[which]) * scale.inch, rail - float(tilt.part[which]) * scale.inch
+        points = [(far, left), (part, right), (part, right - _BODY), (far, left - _BODY)]
+        canvas.shape(points, dashes=dashes, width=width, fill="none" if dashes else "tint")
+    canvas.line(0, rail, WIDTH, rail, width=1.6)
+
+
+def _trucks(canvas: Canvas, answer: LiftAnswer, tilt: Tilt, scale: _Scale, rail: float) -> None:
+    high = float(tilt.truck_height) * scale.inch
+    other = "A" if answer.end == "B" else "B"
+    for letter, distance in ((answer.end, tilt.centers), (other, Fraction(0))):
+        x = scale.at(distance)
+        half = float(_TRUCK) * scale.inch / 2
+        canvas.box(x - half, rail - high, 2 * half, high, width=1.4, fill="hatching" if distance == 0 else "none")
+        canvas.text(x, rail + 15, f"truck {letter}", anchor="middle", size=TEXT)
+
+
+def _words(answer: LiftAnswer, case: LiftCase, tilt: Tilt) -> Iterator[str]:
+    other = "A" if answer.end == "B" else "B"
+    yield (
+        f"Lifted at the {case.point.name}, {length_words(tilt.point[0])} from the center of truck {other}, which "
+        "stands (hatched); the car tilts about it."
+    )
+    yield f"Rise at the point of lifting: {_figure(case.rise)}. Load at the hook: {_figure(case.load)}."
+    yield (
+        f"Truck {answer.end}: {inch_words(tilt.truck_height)} high. Lowest part that it passes under: "
+        f"{inch_words(tilt.part[1])} before, {_rounded(tilt.part[2])} lifted."
+    )
+    if case.far_end is not None:
+        yield (
+            f"The standing end dips by {_figure(case.far_end.dip)}, from {inch_words(tilt.far[1])} to "
+            f"{_figure(case.far_end.left)}."
+        )
+    yield from (f"MUST NOT: {stop}." for stop in case.stops)
+    yield "The body is drawn without its height; springs are taken as unmoved."
+
+
+def _figure(result: Result | None) -> str:
+    return "not shown" if result is None else write_quantity(result.quantity)
+
+
+def _rounded(amount: Fraction) -> str:
+    return inch_words(Fraction(round(amount * 64), 64))

@@ -1,0 +1,190 @@
+"""The lift sheet as a page: the cautions in a box on top, then each way to lift with its worked lines."""
+
+from carknocker.page.model import Block, Box, Bullets, Item, Page, Paragraph, Rows, Section, Tone
+from carknocker.questions.lift.ask import LiftAnswer
+from carknocker.record.model import Evidence
+from carknocker.wording.car_title import car_title
+from carknocker.wording.limits import value_words
+from carknocker.wording.parts import attribute_words
+from carknocker.workings.lift_geometry import StandingEnd
+from carknocker.workings.lift_statics import CRITICAL_FROM
+from carknocker.workings.lifting import LiftCase
+from carknocker.workings.result import inches, number, written
+
+
+def taken_rows(answer: LiftAnswer) -> tuple[tuple[str, str], ...]:
+    """Weights with their day and who read them, then gear, lengths and files."""
+    request, plan = answer.request, answer.plan
+    tilting = request.tilting
+    rows = [(weight_label(one), _weight_words(one)) for one in answer.weights]
+    if answer.estimated:
+        rows.insert(0, ("ESTIMATED", "the gross weight is no scale weight, as the record says: take it for no more"))
+    if request.weights.on_near is None:
+        rows.append(("body", "its halves are taken as equal, as the plan says"))
+    rows.extend(
+        (
+            f"lifted at the {point.name}",
+            f"{inches(point.beyond)} beyond the truck center, rated {_weight(point.rating)} by {point.rated_by}",
+        )
+        for point in request.points
+    )
+    rows.append(
+        ("crane", f"{_weight(request.crane_rating)} at the radius of this lift; rigging {_weight(plan.rigging)}")
+    )
+    sling = request.sling
+    legs = f"{sling.legs} leg{'' if sling.legs == 1 else 's'} at {number(sling.angle)}° from the level"
+    carry = "" if sling.carrying == sling.legs else f", of which {sling.carrying} are taken to carry: the load is stiff"
+    rows.append(("sling", f"{legs}{carry}, {_weight(sling.rating)} a leg upright"))
+    crib = request.crib
+    base = f"{inches(crib.height)} high on a base of {inches(crib.base)}"
+    rows.append(("crib", f"{crib.count} of {crib.timbers} timbers laid {crib.pattern}, {base}"))
+    rows.append(
+        ("lengths", f"truck centers {inches(tilting.centers)}, far end {inches(tilting.overhang)} beyond its truck")
+    )
+    low = f"under the lowest part, {inches(tilting.outboard_height)} over the rail"
+    high = f"truck {inches(tilting.truck_height)} high, by {inches(request.margin)} or more"
+    rows.append(("to be cleared", f"{high}, {low}{_named(answer.outboard_thing)}"))
+    lowest = f"lowest part {inches(tilting.far_end_height)} over the rail{_named(answer.far_end_thing)}"
+    rows.append(("standing end", lowest))
+    if tilting.over_wheels is None:
+        unknown = "how near the body comes to its outer wheels is not on record: watch them, springs and brake gear too"
+        rows.append(("standing truck", unknown))
+    if len(request.points) == 1:
+        rows.append(("coupler", "not worked out: nobody says in the plan that it may be lifted at for this lift"))
+    rows.append(("files", ", ".join(file for file in (answer.car.file, answer.plan_file) if file)))
+    return tuple(rows)
+
+
+def _named(thing: str) -> str:
+    return f" ({thing})" if thing else ""
+
+
+def _weight(amount: object) -> str:
+    return written("weight", amount)  # type: ignore[arg-type]
+
+
+def weight_label(evidence: Evidence) -> str:
+    """`truck B: weight of the truck alone`."""
+    kind = evidence.part.split(" ")[0]
+    label = attribute_words(kind, evidence.attribute)
+    return label if evidence.part == "car" else f"{evidence.part}: {label}"
+
+
+def _weight_words(evidence: Evidence) -> str:
+    words = [value_words(evidence.value)]
+    words.append("undated, as the record describes it" if evidence.on is None else evidence.on.isoformat())
+    if evidence.by is not None:
+        words.append(f"{evidence.by.full_name or evidence.by.name} ({evidence.by.role})")
+    return ", ".join(words)
+
+
+FIGURES_ONLY = (
+    "These are figures. They allow no lift: a competent person does, who has looked at the car, the gear and the "
+    "ground."
+)
+
+
+def lift_page(answer: LiftAnswer) -> Page:
+    """The sheet of one end."""
+    sheet, car = answer.sheet, answer.car
+    stopped = sum(bool(case.stops) for case in sheet.cases)
+    name = car_title(car)
+    sections = [
+        Section("Before anything is lifted", (Box("CAUTIONS", sheet.cautions), Paragraph(FIGURES_ONLY, strong=True))),
+        *_since(answer),
+        Section("What was taken", (Rows(taken_rows(answer)),)),
+        Section("Ways to lift", (Bullets((sheet.body.line,)), *(_case(case) for case in sheet.cases))),
+        _crib(answer),
+    ]
+    return Page(f"Lift sheet, {answer.end} end of {name}", _verdict(answer, stopped), _tone(answer), tuple(sections))
+
+
+def _verdict(answer: LiftAnswer, stopped: int) -> str:
+    cases = len(answer.sheet.cases)
+    if stopped == cases:
+        said = f"DO NOT LIFT with this gear: each of the {cases} ways goes past what is allowed."
+    elif stopped == 1:
+        said = f"1 of {cases} ways to lift goes past what is allowed: it is marked MUST NOT."
+    elif stopped:
+        said = f"{stopped} of {cases} ways to lift go past what is allowed: they are marked MUST NOT."
+    else:
+        said = f"Figures for {cases} ways to lift. None of them goes past a rating."
+    if answer.sheet.crib_stops:
+        said += " NOT WITH THIS CRIB."
+    if answer.since:
+        said += " The car was worked on since it was weighed."
+    return said
+
+
+def _since(answer: LiftAnswer) -> tuple[Section, ...]:
+    """Dated weights say nothing of what came after them, and no rules are read that would."""
+    if not answer.since:
+        return ()
+    lines = []
+    for one in answer.since:
+        at = f" ({', '.join(one.at)})" if one.at else ""
+        weights = dict.fromkeys(f"{weight_label(weight)} of {weight.on}" for weight in one.weights)
+        lines.append(f"{one.entry.on.isoformat()}, {one.entry.id}: {one.entry.name}{at}: after {', '.join(weights)}")
+    asked = "Weigh again, or have a competent person say that the weights below still hold after this:"
+    return (Section("Since it was weighed", (Paragraph(asked, strong=True), Bullets(tuple(lines)))),)
+
+
+def _tone(answer: LiftAnswer) -> Tone:
+    sheet = answer.sheet
+    return "bad" if sheet.crib_stops or all(case.stops for case in sheet.cases) else "care"
+
+
+def _case(case: LiftCase) -> Item:
+    truck = "truck released, left on the rail" if case.truck == "released" else "truck locked on, lifted with the body"
+    rows: list[tuple[str, str]] = [("MUST NOT", f"{stop[:1].upper()}{stop[1:]}.") for stop in case.stops]
+    if case.critical:
+        rows.append(
+            ("critical", f"over {number(CRITICAL_FROM * 100)} % of the crane's rating: plan it as a critical lift")
+        )
+    rows.extend(_labelled(case))
+    blocks: list[Block] = [Rows(tuple(rows))]
+    return Item(f"At the {case.point.name}, {truck}", tuple(blocks))
+
+
+def _labelled(case: LiftCase) -> list[tuple[str, str]]:
+    rows = [
+        ("at the hook", case.load.line),
+        ("far truck", case.standing.line),
+        ("crane", case.crane_share.line),
+        ("sling leg", case.leg_tension.line),
+        ("leg's share", case.leg_share.line),
+        ("pulls in by", case.pull_inwards.line),
+    ]
+    if case.rise is not None:
+        rows.append(("rise", case.rise.line))
+    if case.far_end is not None:
+        rows.append(("far end dips", case.far_end.dip.line))
+        rows.append(("leaves", case.far_end.left.line))
+        if case.far_end.over_wheels is not None:
+            rows.append(("its truck", case.far_end.over_wheels.line))
+        rows.append(("touches", _touches(case.far_end)))
+    return rows
+
+
+def _touches(end: StandingEnd) -> str:
+    touched = [
+        words
+        for words, touches in (("the rail", end.touches), ("the outer wheels of its truck", end.touches_wheels))
+        if touches
+    ]
+    if touched:
+        return " and ".join(touched)
+    return "nothing" if end.over_wheels is not None else "not the rail; its truck's wheels are not worked out"
+
+
+def _crib(answer: LiftAnswer) -> Section:
+    sheet = answer.sheet
+    rows = [("MUST NOT", f"{stop[:1].upper()}{stop[1:]}.") for stop in sheet.crib_stops]
+    rows.extend(
+        (
+            ("share", f"heaviest way, each crib: {sheet.crib_share.line}"),
+            ("height", f"at most: {sheet.crib_limit.line}"),
+            ("reach", f"blocking included, no less than: {sheet.crib_reach.line}"),
+        )
+    )
+    return Section("Crib", (Rows(tuple(rows)),))

@@ -1,0 +1,210 @@
+"""The answer to *plan* as a page: what to do, in which order, by when; what it lacks where it does not suffice."""
+
+from collections.abc import Iterable
+from datetime import date
+from fractions import Fraction
+
+from carknocker.judgement.restrictions import restriction_words
+from carknocker.page.model import TONES, Block, Bullets, Item, Page, Paragraph, Rows, Section, Tone
+from carknocker.questions.plan.model import Plan, Step, TruckOut
+from carknocker.vocabulary import Hazard
+from carknocker.wording.car_title import car_title
+from carknocker.wording.cautions import cautions
+from carknocker.wording.parts import compact_labels
+
+_AIR_STAGES = ("brakes", "adjust heights, clearances and travel")
+
+
+def number_words(amount: Fraction) -> str:
+    """`1,200`, `7.5`: at most two places after the point."""
+    if amount.denominator == 1:
+        return f"{amount.numerator:,}"
+    hundredths = round(amount * 100)
+    return f"{hundredths // 100:,}.{hundredths % 100:02}".rstrip("0").rstrip(".")
+
+
+def money_words(amount: Fraction, currency: str) -> str:
+    """`1,200 dollars`; without a currency the number alone."""
+    return f"{number_words(amount)} {currency}".rstrip()
+
+
+def days_words(first: date, last: date) -> str:
+    """One day, or from one to another."""
+    return first.isoformat() if first == last else f"{first.isoformat()} to {last.isoformat()}"
+
+
+def cautions_of(steps: Iterable[Step]) -> tuple[str, ...]:
+    """The standing cautions, and those for the work of these steps."""
+    hazards: set[Hazard] = set()
+    for step in steps:
+        hazards.update(step.hazards)
+        if step.stage in _AIR_STAGES:
+            hazards.add("air")
+    return cautions(hazards)
+
+
+def verdict_words(plan: Plan) -> str:
+    """The answer in one line."""
+    move = plan.check.judgement.move
+    if not plan.suffices and plan.car_ready:
+        car = f"by {plan.ready_on.isoformat()}" if plan.steps else "as it stands"
+        number = len(plan.lacks)
+        things = "a thing about it stands" if number == 1 else f"{number} things about it stand"
+        return (
+            f"NOT ON THIS MOVE: the car can be ready {car}, but the move as stated can't be made; {things} in the way."
+        )
+    if not plan.suffices:
+        return (
+            f"NO WORK ON OFFER SUFFICES: {len(plan.lacks)} thing{plural(len(plan.lacks))} would still stand in the way."
+        )
+    if not plan.steps:
+        return f"NOTHING TO DO: {plan.outcome.upper()} as it stands; the host decides."
+    jobs = f"{len(plan.jobs)} job{plural(len(plan.jobs))}" if plan.jobs else "no work, but readings, tests or papers"
+    if plan.in_time:
+        spare = (move.out - plan.ready_on).days
+        left = f"{spare} day{plural(spare)} before departure" if spare else "the day of departure"
+        return f"{plan.outcome.upper()} ON {plan.ready_on.isoformat()}, {left}: {jobs}; the host decides."
+    late = (plan.ready_on - move.out).days
+    return f"TOO LATE: {plan.outcome} on {plan.ready_on.isoformat()}, {late} day{plural(late)} after departure: {jobs}."
+
+
+def plural(number: int) -> str:
+    """The ending of a word of which there are so many."""
+    return "" if number == 1 else "s"
+
+
+def plan_page(plan: Plan) -> Page:
+    """The page of a plan; a section that has nothing to say is left out."""
+    car = plan.check.judgement.car
+    title = car_title(car)
+    sections = (
+        _short(plan),
+        _steps(plan),
+        _lacks(plan),
+        *(_truck(one) for one in plan.trucks_out),
+        _after(plan),
+        _texts("As good by number and price", (", ".join(words) for words in plan.others)),
+        _texts("Looked at and not offered", (f"{o.work} at {o.label}: {o.reason}" for o in plan.not_offered)),
+        _texts("Not priced", plan.unpriced),
+        _texts("To be known about this plan", (*plan.provisos, *plan.notes)),
+        Section("Cautions", (Bullets(cautions_of(plan.steps)),)),
+    )
+    return Page(title, verdict_words(plan), _tone(plan), tuple(section for section in sections if section is not None))
+
+
+def _tone(plan: Plan) -> Tone:
+    if not plan.suffices:
+        return "bad"
+    return TONES[plan.outcome] if plan.in_time else "care"
+
+
+def _short(plan: Plan) -> Section:
+    move, check = plan.check.judgement.move, plan.check
+    rows = [
+        ("now", f"{check.outcome}, as of {check.day.isoformat()}"),
+        ("move", f"{move.host}, out {move.out.isoformat()}, back {move.back.isoformat()}"),
+        ("work", "; ".join(_jobs(plan)) or "none"),
+        (
+            "ready" if plan.car_ready else "all this done",
+            f"{plan.ready_on.isoformat()} at the end of the day, with hands for all that can be done at once",
+        ),
+    ]
+    if plan.notice:
+        rows.append(("notice", f"the host wants {plan.notice} days between request and departure"))
+    if plan.car_ready:
+        rows.append(("first departure", f"{plan.earliest_departure.isoformat()}, by work and notice"))
+    if plan.hours is not None:
+        rows.append(("hours", f"{number_words(plan.hours)}, of what is priced"))
+    if plan.cost is not None:
+        rows.append(("cost", f"{money_words(plan.cost, plan.currency)}, of what is priced"))
+    clears = "suffices" if plan.suffices else "clears as much"
+    minimal = f"no smaller set of the work on offer {clears}" if plan.proven else "not proven to be the smallest"
+    rows.append(("judged", f"{plan.judged} hypothetical cars: {minimal}"))
+    return Section("In short", (Rows(tuple(rows)),))
+
+
+def _jobs(plan: Plan) -> Iterable[str]:
+    counted: dict[str, int] = {}
+    for job in plan.jobs:
+        counted[job.work] = counted.get(job.work, 0) + 1
+    return (f"{number} × {work}" if number > 1 else work for work, number in counted.items())
+
+
+def _steps(plan: Plan) -> Section | None:
+    if not plan.steps:
+        return None
+    path = [str(step.number) for step in plan.steps if step.critical]
+    blocks: list[Block | Item] = [_step(step, plan.currency) for step in plan.steps]
+    blocks.append(Paragraph(f"The steps that decide the day: {', '.join(path)}.", strong=True))
+    return Section("What to do, in this order", tuple(blocks))
+
+
+def _step(step: Step, currency: str) -> Item:
+    rows = [("when", days_words(step.first, step.last) + (": it decides the day" if step.critical else ""))]
+    if step.after:
+        rows.append(("after", "step" + plural(len(step.after)) + " " + ", ".join(map(str, step.after))))
+    if step.lead:
+        rows.append(("wait", f"{step.lead:,} day{plural(step.lead)} until the part or the shop is there"))
+    if step.not_before is not None:
+        rows.append(
+            ("not before", f"{step.not_before.isoformat()}: earlier, it would be too old by the end of the move")
+        )
+    rows.extend(("clears" if step.sort == "job" else "for", why) for why in step.why)
+    rows.extend(("detail", detail) for detail in step.details)
+    if step.hours is not None or step.cost is not None:
+        told = [f"{number_words(step.hours)} hours"] if step.hours is not None else []
+        told += [f"cost {money_words(step.cost, currency)}"] if step.cost is not None else []
+        rows.append(("price", ", ".join(told)))
+    where = "" if step.where and step.where in step.what else f" ({step.where})"
+    return Item(f"{step.what[:1].upper()}{step.what[1:]}{where}", (Rows(tuple(rows)),), step.number)
+
+
+def _lacks(plan: Plan) -> Section | None:
+    if not plan.lacks:
+        return None
+    alike: dict[tuple[str, str], list[str]] = {}
+    for one in plan.lacks:
+        alike.setdefault((one.title, one.reason), []).append(one.label)
+    lines = (f"{', '.join(labels)}: {title}: {reason}" for (title, reason), labels in alike.items())
+    return _texts("What is lacking even then", lines)
+
+
+def _truck(one: TruckOut) -> Section:
+    label = one.label[:1].upper() + one.label[1:]
+    connections = one.disconnect
+    if connections is None:
+        words = "NOT RECORDED (`connections_to_body` of the truck): look before the lift, and write it down"
+    else:
+        words = ", ".join(connections) or "nothing, by the record: look before the lift"
+    blocks: list[Block | Item] = [
+        Rows((("out for", "; ".join(one.because) or "its own inspection"), ("disconnect", words)))
+    ]
+    if one.due:
+        blocks.append(Item("Not asked for, but due", (Bullets(one.due),)))
+    if one.look_at:
+        blocks.append(Item("Since it is out, look at", (Bullets(one.look_at),)))
+    return Section(f"{label} out", tuple(blocks))
+
+
+def _after(plan: Plan) -> Section | None:
+    restrictions = dict.fromkeys(
+        f"{one.restriction.sort} {restriction_words(one.restriction)}" for one in plan.after.restrictions
+    )
+    lines = [f"restricted: {words}" for words in restrictions]
+    on_the_way: dict[tuple[str, str], list[str]] = {}
+    for duty in plan.after.on_the_way:
+        if duty.duty is not None:
+            wanted = duty.duty.requirement
+            what = wanted.test or wanted.spare or wanted.words
+            on_the_way.setdefault((f"on the way: {what}", ""), []).append(duty.duty.part.label)
+        elif duty.finding is not None:
+            days = ", ".join(day.isoformat() for day in duty.due)
+            told = (f"on the way, by {duty.by}: {duty.finding.criterion.title}", f", by {days}")
+            on_the_way.setdefault(told, []).append(duty.finding.part.label)
+    lines.extend(f"{words} ({compact_labels(labels)}){when}" for (words, when), labels in on_the_way.items())
+    return _texts("What stays after it", lines)
+
+
+def _texts(heading: str, texts: Iterable[str]) -> Section | None:
+    lines = tuple(texts)
+    return Section(heading, (Bullets(lines),)) if lines else None

@@ -1,0 +1,136 @@
+"""A dossier as JSON, read as a stranger's file: nothing in it is believed before its shape is checked."""
+
+import re
+from datetime import date
+from typing import Any
+
+import msgspec
+
+from carknocker.documents import InputRefused, Location, Problem
+from carknocker.documents.suggestions import nearest
+from carknocker.page.wrapping import clean
+from carknocker.questions.check.json_form import FORMAT, FORMAT_OF_SEVERAL
+
+MOST_BYTES = 100_000_000
+_TO_DO = "write it anew: `carknocker check CAR --move MOVE --format json --output dossier.json`"
+_BYTE = re.compile(r"\(byte (\d+)\)")
+_TYPE = re.compile(r"`(\w+)`")
+_TYPES = {"str": "text", "int": "a number", "float": "a number", "bool": "true or false", "object": "an object",
+          "array": "a list", "null": "null", "date": "a day"}  # fmt: skip
+_PATH = re.compile(r" - at `\$\.?(.*)`$")
+
+
+class GivenCar(msgspec.Struct, frozen=True):
+    mark: str
+    name: str
+    file: str
+
+
+class GivenMove(msgspec.Struct, frozen=True):
+    file: str
+
+
+class GivenFinding(msgspec.Struct, frozen=True):
+    criterion: str
+    part: str
+    label: str
+    title: str
+    verdict: str
+    measured: str
+    limit: str
+    effect: str
+    unmet: bool
+    relieved: bool
+    margin: str | None
+    reason: str | None
+
+
+class GivenDigests(msgspec.Struct, frozen=True):
+    car: str
+    move: str
+    rulebook: str
+    editions: dict[str, str]
+
+
+class GivenMaker(msgspec.Struct, frozen=True):
+    program: str
+    version: str
+    evaluator: str
+
+
+class Given(msgspec.Struct, frozen=True):
+    """What a re-check needs of a dossier. `form` is all of it, as it was read."""
+
+    outcome: str
+    as_of: date
+    car: GivenCar
+    move: GivenMove
+    findings: tuple[GivenFinding, ...]
+    digests: GivenDigests
+    made_by: GivenMaker
+    form: dict[str, Any] = {}
+
+
+def read_dossiers(content: bytes, file: str) -> tuple[Given, ...]:
+    """The dossiers in a file, one or several. Raises InputRefused for anything that `carknocker check --format json`
+    did not write."""
+    whole = _decoded(content, file)
+    if not isinstance(whole, dict):
+        raise _refused(file, "JSON that is no object", "a dossier, as `check --format json` writes it")
+    written = whole.get("format")
+    if written == FORMAT:
+        return (_given(whole, file, ""),)
+    if written == FORMAT_OF_SEVERAL and isinstance(whole.get("dossiers"), list):
+        return tuple(_given(one, file, f"dossiers[{number}].") for number, one in enumerate(whole["dossiers"]))
+    if not isinstance(written, str):
+        raise _refused(file, "JSON without `format`", f"`{FORMAT}` or `{FORMAT_OF_SEVERAL}`")
+    near = nearest(written, (FORMAT, FORMAT_OF_SEVERAL))
+    raise _refused(file, f"the format `{clean(written[:60])}`", f"`{FORMAT}` or `{FORMAT_OF_SEVERAL}`", near)
+
+
+def _decoded(content: bytes, file: str) -> Any:
+    if len(content) > MOST_BYTES:
+        raise _refused(file, f"a file of {len(content):,} bytes", f"at most {MOST_BYTES:,} bytes")
+    if not content.strip():
+        raise _refused(file, "an empty file", "a dossier as JSON")
+    try:
+        return msgspec.json.decode(content.removeprefix(b"\xef\xbb\xbf"))
+    except RecursionError:
+        raise _refused(file, "JSON that is nested too deeply", "a dossier as JSON") from None
+    except (msgspec.DecodeError, UnicodeDecodeError) as error:
+        said = str(error)
+        byte = _BYTE.search(said)
+        at = _place(content, file, int(byte[1])) if byte else _end(content, file)
+        cut = "truncated" in said
+        found = "the file ends in the middle" if cut else f"no JSON ({_BYTE.sub('', said).strip()})"
+        raise InputRefused((Problem(at, found, "a whole dossier as JSON", remedy=_TO_DO),)) from None
+
+
+def _place(content: bytes, file: str, byte: int) -> Location:
+    before = content[:byte]
+    column = len(before[before.rfind(b"\n") + 1 :].decode("utf-8", errors="replace"))
+    return Location(file, before.count(b"\n") + 1, column + 1)
+
+
+def _end(content: bytes, file: str) -> Location:
+    return _place(content, file, len(content))
+
+
+def _given(form: Any, file: str, prefix: str) -> Given:
+    if not isinstance(form, dict):
+        raise _refused(file, f"`{prefix.rstrip('.')}` is no object", "a dossier")
+    if form.get("format") != FORMAT:
+        raise _refused(file, f"`{prefix}format` is not `{FORMAT}`", f"`{FORMAT}`")
+    try:
+        given = msgspec.convert({key: value for key, value in form.items() if key != "form"}, Given)
+    except (msgspec.ValidationError, RecursionError) as error:
+        said = str(error)
+        path = _PATH.search(said)
+        where = f" at `{prefix}{path[1]}`" if path and path[1] else f" in `{prefix.rstrip('.')}`" if prefix else ""
+        words = _TYPE.sub(lambda found: _TYPES.get(found[1], found[0]), _PATH.sub("", said))
+        raise _refused(file, f"no whole dossier: {words[:1].lower()}{words[1:]}{where}", "a whole dossier") from None
+    return msgspec.structs.replace(given, form=form)
+
+
+def _refused(file: str, found: str, expected: str, near: str = "") -> InputRefused:
+    return InputRefused((Problem(Location(file, 1, 1), found, expected, near, _TO_DO),))

@@ -1,0 +1,94 @@
+"""The result of a re-check as a page."""
+
+from carknocker.page.model import Block, Bullets, Item, Page, Paragraph, Rows, Section
+from carknocker.questions.recheck.ask import DigestChange, FindingChange, Rechecked
+from carknocker.questions.recheck.dossier_reader import Given
+from carknocker.wording.car_title import car_title
+from carknocker.wording.parts import compact_labels
+
+_ALSO = {
+    "as_of": "the day of the judgement",
+    "car": "mark, name or file of the car",
+    "move": "what is told of the move",
+    "regime": "which law binds",
+    "rulebook": "what is told of the editions",
+    "notes": "the notes",
+    "refusals": "what stands against the move",
+    "findings": "where the findings are written, or what they rest on",
+    "consequences": "what follows from findings and work",
+    "restrictions": "the restrictions",
+    "duties": "the duties",
+    "on_the_way": "the duties during the move",
+    "during_the_move": "the duties leg by leg",
+    "void_evidence": "the void evidence",
+    "reliefs": "the reliefs",
+    "workings": "the workings",
+    "serials": "the serials",
+    "history": "work, events and tests by date",
+    "tests": "the tests and who signed them",
+    "papers": "the papers",
+    "sheets": "the sheets of readings",
+    "outcome_line": "the wording of the outcome",
+    "summary": "the counts of findings",
+}
+_SAME = "The car record, the move and every edition are those that the dossier names"
+_ALTERED = {
+    True: "what differs was changed in the dossier after it was made",
+    False: "what differs was changed in the dossier after it was made, or the other version judged otherwise",
+}
+
+
+def recheck_page(given: Given, found: Rechecked) -> Page:
+    """The page of a re-check: identical, or what differs and what it was made from that has changed."""
+    title = car_title(given.car)
+    if found.identical:
+        verdict = "IDENTICAL: worked out again from these files and rules, it comes out word for word the same."
+    elif found.outcome[0] != found.outcome[1]:
+        verdict = f"DIFFERS: the dossier says {found.outcome[0]}; it comes out {found.outcome[1]}."
+    else:
+        verdict = (
+            f"DIFFERS: the outcome is the same, {found.outcome[1]}, but not all of it comes out as the dossier says."
+        )
+    sections = (_compared(given, found), _digests(found.digests), _findings(found.findings), _also(found.also))
+    return Page(title, verdict, "good" if found.identical else "bad", tuple(one for one in sections if one is not None))
+
+
+def _compared(given: Given, found: Rechecked) -> Section:
+    then, now = found.program
+    rows = [
+        ("judged as of", given.as_of.isoformat()),
+        ("outcome then", found.outcome[0]),
+        ("outcome now", found.outcome[1]),
+    ]
+    rows += [("made by", then)] if then == now else [("made by", then), ("re-checked by", now)]
+    blocks: list[Block | Item] = [Rows(tuple(rows))]
+    if not found.digests:
+        blocks.append(Paragraph(f"{_SAME}." if found.identical else f"{_SAME}: {_ALTERED[then == now]}."))
+    return Section("What was compared", tuple(blocks))
+
+
+def _digests(changes: tuple[DigestChange, ...]) -> Section | None:
+    items = tuple(Item(change.name, (Rows((("then", change.then or "not used"), ("now", change.now or "not used"))),))
+                  for change in changes)  # fmt: skip
+    lead = Paragraph("The dossier was made from something else than what was read now (SHA-256):")
+    return Section("What it was made from has changed", (lead, *items)) if items else None
+
+
+def _findings(changes: tuple[FindingChange, ...]) -> Section | None:
+    """What differs alike on several parts is told once."""
+    alike: dict[tuple[str, str, str], list[str]] = {}
+    for change in changes:
+        alike.setdefault((change.title, change.then, change.now), []).append(change.label)
+    items = tuple(
+        Item(
+            f"{compact_labels(labels)}: {title}",
+            (Rows((("then", then or "no such finding"), ("now", now or "no such finding"))),),
+        )
+        for (title, then, now), labels in alike.items()
+    )
+    return Section(f"Findings that differ ({len(changes):,})", items) if items else None
+
+
+def _also(keys: tuple[str, ...]) -> Section | None:
+    items = tuple(_ALSO.get(key, f"`{key}`") for key in keys)
+    return Section("What else differs", (Bullets(items),)) if items else None

@@ -1,0 +1,183 @@
+"""`setout`: the sheet that rides along, for strangers who may have to change a wheelset at night."""
+
+from carknocker.judgement.answer import CheckAnswer
+from carknocker.judgement.model import Judgement
+from carknocker.page.sheet import SheetAnswer, SheetSection
+from carknocker.questions.hypothetical.hypothetical import fitted_now
+from carknocker.questions.sheets.tape_window import tape_window
+from carknocker.questions.sheets.tape_window_model import window_line
+from carknocker.questions.spares.ask import stowage_of
+from carknocker.questions.spares.table import spare_wheelsets, table
+from carknocker.questions.told import Told, connections_of, missing, told
+from carknocker.record.model import Part
+from carknocker.rulebook.model import Restricts, Withdraws
+from carknocker.vocabulary import work_to
+from carknocker.wording.car_title import car_title
+from carknocker.wording.limits import value_words
+from carknocker.wording.sources import place_words
+
+_CALLED = ("owner", "owner's helper", "shop inspector", "wheel shop", "bearing shop", "engineer")
+CAUTIONS = (
+    "A coupler and its draft gear is no rated lifting point unless a competent person says so for this lift (common "
+    "practice, no source).",
+    "A locked center pin carries the truck with the body: release it before the lift, or add the truck's weight "
+    "(common practice, no source).",
+    "Set brakes leak off: hold the standing end by hand brake and chocks, never by air alone (common practice, no "
+    "source).",
+    "Crib or block the load as soon as it is up (29 CFR 1910.244(a)(2)(iii)).",
+    "Positions are counted from the B end, the end with the hand brake shaft: left and right as seen from there, "
+    "looking towards the A end.",
+)
+
+
+def the_car(judgement: Judgement) -> SheetSection:
+    names = ("length_over_couplers", "extreme_width", "height_over_rail", "truck_centers", "numbering_scheme")
+    lines = [told(judgement, "car", name) for name in names]
+    for part in _of_kind(judgement, "coupler"):
+        lines.append(told(judgement, part.key, "coupler_type", f"{part.label}"))
+    brakes = _of_kind(judgement, "hand brake")
+    lines.extend(told(judgement, part.key, "acts_on", f"{part.label} acts on axles") for part in brakes)
+    if not brakes:
+        lines.append(missing("hand brake"))
+    return SheetSection("The car", tuple(lines))
+
+
+def weights(judgement: Judgement) -> SheetSection:
+    names = ("gross_weight", "weight_on_truck_B", "weight_on_truck_A", "light_weight", "spare_wheelset_aboard")
+    lines = [told(judgement, "car", name) for name in names]
+    trucks = _of_kind(judgement, "truck")
+    lines.extend(told(judgement, part.key, "truck_weight", f"{part.label} alone") for part in trucks)
+    lines.extend(told(judgement, part.key, "weight", f"{part.label} alone") for part in _of_kind(judgement, "wheelset"))
+    return SheetSection("Weights", tuple(lines))
+
+
+def lifting(judgement: Judgement) -> SheetSection:
+    names = (
+        "lifting_points", "lifting_points_rated_by", "lifting_point_rating", "lifting_point_from_truck_center",
+        "lowest_part_outboard_of_truck", "lowest_part_outboard_height", "truck_height_over_rail",
+        "overhang_at_far_end", "far_end_lowest_part",
+    )  # fmt: skip
+    return SheetSection("Lifting", tuple(told(judgement, "car", name) for name in names))
+
+
+def truck(judgement: Judgement, part: Part) -> SheetSection:
+    """How a truck is held and let go, and what to disconnect before it rolls out."""
+    key, pin = part.key, f"center pin {part.position}"
+    lines = [
+        told(judgement, key, "held_to_body_by"), told(judgement, pin, "lock_kind"), told(judgement, key, "released_by"),
+        told(judgement, key, "retention_secured"), told(judgement, key, "axles_held_by"),
+        told(judgement, key, "frame"), told(judgement, key, "equalized"),
+    ]  # fmt: skip
+    connections = connections_of(judgement, key)
+    if connections is None:
+        lines.append(missing("what to disconnect"))
+    else:
+        lines.extend(Told("disconnect", f"[  ] {text}") for text in connections)
+        if not connections:
+            lines.append(Told("disconnect", "nothing, by the record"))
+    return SheetSection(part.label, tuple(lines))
+
+
+def axle(judgement: Judgement, number: int) -> SheetSection:
+    """What stands at an axle and what may go there."""
+    serial = fitted_now(judgement.car)[number]
+    key, own = f"wheelset {serial}", f"truck {judgement.car.axle_trucks[number]}"
+    window = tape_window(judgement, number)
+    lines = [
+        Told("wheelset there", serial),
+        told(judgement, key, "axle_class"),
+        told(judgement, own, "takes_axle_class"),
+        told(judgement, key, "journal_centers"),
+        told(judgement, own, "takes_journal_centers"),
+        told(judgement, f"bearing {serial} left", "class"),
+        told(judgement, f"axle position {number}", "driven"),
+        window_line(window),
+    ]
+    for side in ("left", "right"):
+        wheel = judgement.parts[f"wheel {serial} {side}"]
+        lines.append(told(judgement, wheel.key, "tape_size", f"tape size of {wheel.label} now"))
+    return SheetSection(f"axle {number} ({own})", tuple(lines), (*window.because, *window.mates))
+
+
+def carried(judgement: Judgement) -> SheetSection:
+    """The spare wheelsets that ride along, and where each would serve."""
+    lines: list[Told] = []
+    cells = table(judgement, carried_only=True)
+    for spare in spare_wheelsets(judgement):
+        if not spare.carried:
+            continue
+        lines.append(Told("spare wheelset", spare.serial))
+        lines.extend(stowage_of(judgement, spare.serial))
+        serves = [str(cell.axle) for cell in cells if cell.spare == spare.serial and cell.serves]
+        lines.append(Told("serves at", f"axles {', '.join(serves)}" if serves else "no axle: see `carknocker spares`"))
+    if not lines:
+        lines.append(Told("spare wheelset", "none rides along, by the record"))
+    return SheetSection("Spare wheelsets aboard", tuple(lines))
+
+
+def whom_to_call(judgement: Judgement) -> SheetSection:
+    lines: list[Told] = []
+    for entry in judgement.situation.counted("car", "contact_card"):
+        facts = {name: value_words(value) for name, value in entry.facts.items()}
+        until = f", until {entry.until.isoformat()}" if entry.until is not None else ""
+        lines.append(Told("who can decide", f"{facts.get('name', 'a name that is not on record')}{until}"))
+        number = facts.get("telephone")
+        lines.append(Told("telephone", number) if number else missing("telephone"))
+        if "hours" in facts:
+            lines.append(Told("hours", facts["hours"]))
+    if not lines:
+        lines.extend((missing("who can decide"), missing("telephone")))
+    for person in judgement.car.people.values():
+        if person.role in _CALLED:
+            lines.append(Told(person.role, person.full_name or person.name))
+    return SheetSection("Whom to call", tuple(lines))
+
+
+def after_a_change(judgement: Judgement) -> SheetSection:
+    """What the rules of this move make of a change of wheelset: what it voids, what it asks for, what it restricts."""
+    lines = []
+    renewed = work_to("renew a wheelset")
+    for one in judgement.rulebook.consequences:
+        if any(cause.sort == "work" and renewed in cause.names for cause in one.causes):
+            sorts = dict.fromkeys(
+                "voids" if isinstance(asked, Withdraws) else "restricts" if isinstance(asked, Restricts) else "asks for"
+                for asked in one.yields
+            )
+            lines.append(Told(" and ".join(sorts), f"{one.title} ({place_words(one.source)})"))
+    notes = () if lines else ("No rule of this move follows from a change of wheelset.",)
+    return SheetSection("After a change of wheelset", tuple(lines), notes)
+
+
+def cautions() -> SheetSection:
+    return SheetSection("Cautions", (), CAUTIONS)
+
+
+def _of_kind(judgement: Judgement, kind: str) -> list[Part]:
+    return [part for part in judgement.situation.standing.by_kind.get(kind, ()) if part.fitted]
+
+
+def setout(answer: CheckAnswer) -> SheetAnswer:
+    """The sheet of a checked car. What the record does not show stands on it as missing.
+
+    Raises CannotJudge where the car with a carried spare fitted can't be judged.
+    """
+    judgement = answer.judgement
+    trucks = [part for part in judgement.situation.standing.by_kind.get("truck", ()) if part.fitted]
+    car, move = judgement.car, judgement.move
+    return SheetAnswer(
+        title=f"{car_title(car)}: if a wheelset must be changed on the way",
+        for_whom=f"For {move.host}, {move.out.isoformat()} to {move.back.isoformat()}; as on record on "
+        f"{answer.day.isoformat()}",
+        as_of=answer.day,
+        sections=(
+            whom_to_call(judgement),
+            the_car(judgement),
+            weights(judgement),
+            lifting(judgement),
+            *(truck(judgement, part) for part in trucks),
+            carried(judgement),
+            *(axle(judgement, number) for number in sorted(fitted_now(car))),
+            after_a_change(judgement),
+            cautions(),
+        ),
+    )

@@ -1,0 +1,146 @@
+"""`spares`: would the car be ready with that spare fitted there; which axles nothing covers; whether the spares are
+still sound, and what can be bought no longer."""
+
+from carknocker.judgement.answer import CheckAnswer
+from carknocker.judgement.model import Judgement
+from carknocker.quantities import Quantity, write_quantity
+from carknocker.questions.hypothetical.hypothetical import fitted_now
+from carknocker.questions.looks import Looks
+from carknocker.questions.spares.condition import ageing_of, consumables, signs_of_standing
+from carknocker.questions.spares.model import Demand, OtherSpare, Reason, SparesAnswer, SpareWheelset
+from carknocker.questions.spares.table import needed_after, spare_wheelsets, table
+from carknocker.questions.told import Told, held_of, missing, told
+from carknocker.record.model import Spare
+from carknocker.record.values import Figure, Word
+from carknocker.record.wheelset_parts import thing_key_of_wheelset
+from carknocker.rulebook.model import Requires
+from carknocker.wording.car_title import car_title
+from carknocker.wording.limits import value_words
+from carknocker.wording.verdicts import finding_words
+
+
+def weights_aboard(judgement: Judgement) -> tuple[Told, ...]:
+    """The gross weight with what rides along: counted where it was aboard on the scale, added where it was not."""
+    carried = [spare.serial for spare in spare_wheelsets(judgement) if spare.carried]
+    if not carried:
+        return ()
+    lines = [told(judgement, "car", "gross_weight"), told(judgement, "car", "spare_wheelset_aboard")]
+    gross, aboard = held_of(judgement, "car", "gross_weight"), held_of(judgement, "car", "spare_wheelset_aboard")
+    weights = [held_of(judgement, f"wheelset {serial}", "weight") for serial in carried]
+    known = [held.value.quantity for held in weights if held is not None and isinstance(held.value, Figure)]
+    label = "gross weight with the carried wheelsets"
+    if gross is None or not isinstance(gross.value, Figure) or aboard is None or not isinstance(aboard.value, Word):
+        return (*lines, missing(label))
+    if aboard.value.text == "yes":
+        return (*lines, Told(label, f"{write_quantity(gross.value.quantity)}: they were aboard on the scale"))
+    if len(known) < len(carried):
+        return (*lines, missing(f"{label}: the weight of each of them"))
+    total = gross.value.quantity.amount + sum(one.amount for one in known)
+    added = " + ".join(write_quantity(one) for one in (gross.value.quantity, *known))
+    lines.append(Told(label, f"{added} = {write_quantity(Quantity.of('weight', total, 'lb'))}"))
+    for leg in judgement.move.legs:
+        limit = leg.facts.get("gross_limit")
+        if isinstance(limit, Figure) and limit.quantity.amount < total:
+            words = f"over the limit of the leg {leg.start} to {leg.end}, {write_quantity(limit.quantity)}"
+            lines.append(Told("gross limit", words))
+    return tuple(lines)
+
+
+def spares(answer: CheckAnswer) -> SparesAnswer:
+    """The spares of a checked car. Raises CannotJudge where the car with a spare fitted can't be judged."""
+    judgement = answer.judgement
+    cells = table(judgement)
+    axles = sorted(fitted_now(judgement.car))
+    served = {cell.axle for cell in cells if cell.serves}
+    served_on_the_way = {cell.axle for cell in cells if cell.serves and cell.carried}
+    return SparesAnswer(
+        car=car_title(judgement.car),
+        as_of=answer.day,
+        out=judgement.move.out,
+        back=judgement.move.back,
+        host=judgement.move.host,
+        outcome=judgement.outcome,
+        cells=cells,
+        uncovered=tuple(axle for axle in axles if axle not in served),
+        uncovered_on_the_way=tuple(axle for axle in axles if axle not in served_on_the_way),
+        needed=needed_after(judgement, cells),
+        demands=_demands(judgement),
+        wheelsets=tuple(_wheelset(judgement, spare) for spare in spare_wheelsets(judgement)),
+        weights=weights_aboard(judgement),
+        others=_others(judgement),
+        consumables=consumables(judgement),
+    )
+
+
+def _demands(judgement: Judgement) -> tuple[Demand, ...]:
+    """What the rulebook asks of spare wheelsets: the duties there are, and the rules that ask for none here."""
+    found: dict[tuple[str, str, str], list[str]] = {}
+    for duty in judgement.duties:
+        if duty.requirement.spare == "wheelset":
+            found.setdefault((duty.consequence.id, duty.state, duty.note), []).append(duty.part.label)
+    by_id = {one.id: one for one in judgement.rulebook.consequences}
+    demands = [
+        Demand(by_id[name].title, tuple(labels), state, note, by_id[name].source)
+        for (name, state, note), labels in found.items()
+    ]
+    fired = {name for name, _, _ in found}
+    for one in judgement.rulebook.consequences:
+        asks = any(isinstance(asked, Requires) and asked.spare == "wheelset" for asked in one.yields)
+        if asks and one.id not in fired:
+            demands.append(Demand(one.title, (), "does not apply", "", one.source))
+    return tuple(demands)
+
+
+def _wheelset(judgement: Judgement, spare: Spare) -> SpareWheelset:
+    looks = Looks(judgement)
+    serial = spare.serial
+    against = []
+    for finding in judgement.findings:
+        own = thing_key_of_wheelset(finding.part.key) == serial
+        if own and finding.unmet and not finding.relieved and finding.criterion.effect == "refuse":
+            said = finding_words(looks.explain(finding))
+            words = said.reason or f"{said.measured}; required {said.required}"
+            against.append(Reason(finding.criterion.title, finding.part.label, words, finding.criterion.source))
+    carried = spare.carried > 0
+    stowage = stowage_of(judgement, serial) if carried else ()
+    return SpareWheelset(
+        serial,
+        carried,
+        not against,
+        tuple(against),
+        signs_of_standing(judgement, serial),
+        ageing_of(judgement, serial),
+        stowage,
+    )
+
+
+def stowage_of(judgement: Judgement, serial: str) -> tuple[Told, ...]:
+    """Where a carried wheelset is, how it is held there, and what it weighs."""
+    key = f"wheelset {serial}"
+    return (
+        told(judgement, key, "stowed_at"),
+        told(judgement, key, "fastened_by"),
+        told(judgement, "car", "wheelset_cradle"),
+        told(judgement, "body", "spare_wheelset_secured"),
+        told(judgement, key, "weight"),
+    )
+
+
+def _others(judgement: Judgement) -> tuple[OtherSpare, ...]:
+    """The spares that are no wheelsets, those on record and those that a rule asks for and that are not."""
+    asked: dict[str, dict[str, None]] = {}
+    for duty in judgement.duties:
+        if duty.requirement.spare and duty.requirement.spare != "wheelset":
+            words = f"{duty.consequence.title} ({duty.state})"
+            asked.setdefault(duty.requirement.spare, {})[words] = None
+    rows = [
+        OtherSpare(
+            spare.name, spare.carried, spare.shelf,
+            ", ".join(f"{name.replace('_', ' ')} {value_words(value)}" for name, value in spare.facts.items()),
+            tuple(asked.get(spare.name, ())),
+        )
+        for spare in judgement.car.spares if not spare.serial
+    ]  # fmt: skip
+    listed = {row.name for row in rows}
+    rows.extend(OtherSpare(name, 0, 0, "", tuple(words)) for name, words in asked.items() if name not in listed)
+    return tuple(rows)

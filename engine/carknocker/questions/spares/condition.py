@@ -1,0 +1,138 @@
+"""What long standing does to a spare wheelset: rust, marks in the bearings, labels, when it was last turned over."""
+
+from datetime import timedelta
+
+from carknocker.judgement.model import Judgement
+from carknocker.questions.spares.model import Consumable
+from carknocker.questions.told import Told, held_of, missing, told
+from carknocker.record.model import Work
+from carknocker.record.values import Day, Word
+from carknocker.record.wheelset_parts import thing_key_of_wheelset
+from carknocker.wording.limits import value_words
+
+_SIDES = ("left", "right")
+_SIGNS = {"standing_rust": "yes", "standing_marks": "yes", "heat_label": "turned"}
+"""Readings of a spare that speak against it, whether or not a rule asks (common practice, no source)."""
+
+
+def ageing_of(judgement: Judgement, serial: str) -> tuple[Told, ...]:
+    """What the record shows of a wheelset's age in store."""
+    key = f"wheelset {serial}"
+    lines = [told(judgement, key, "standing_rust"), _since(judgement, key, "bearings_turned_over_on")]
+    for side in _SIDES:
+        bearing = f"bearing {serial} {side}"
+        lines.append(told(judgement, bearing, "standing_marks", f"{side} bearing: standing marks"))
+        lines.append(told(judgement, bearing, "heat_label", f"{side} bearing: heat label"))
+        lines.append(_since(judgement, bearing, "heat_label_stuck_on", f"{side} bearing: heat label stuck on"))
+        lines.append(_since(judgement, bearing, "reconditioned_on", f"{side} bearing: reconditioned"))
+    return tuple(lines)
+
+
+def signs_of_standing(judgement: Judgement, serial: str) -> tuple[str, ...]:
+    """The signs of long standing that are on record: each with the part, the value, its day and who read it."""
+    signs_of_standing = []
+    for name, bad in _SIGNS.items():
+        for key in (f"wheelset {serial}", *(f"bearing {serial} {side}" for side in _SIDES)):
+            held = held_of(judgement, key, name)
+            if held is not None and value_words(held.value) == bad:
+                line = told(judgement, key, name)
+                signs_of_standing.append(f"{judgement.parts[key].label}: {line.label}: {line.text}")
+    return tuple(signs_of_standing)
+
+
+def _since(judgement: Judgement, key: str, attribute: str, label: str = "") -> Told:
+    """A day, with how long ago it is on departure."""
+    line = told(judgement, key, attribute, label)
+    held = held_of(judgement, key, attribute)
+    if held is None or not isinstance(held.value, Day):
+        return line
+    days = (judgement.move.out - held.value.last).days
+    return Told(line.label, f"{line.text}, {days:,} days before departure", line.known)
+
+
+_YEAR = timedelta(days=365)
+_PUT_IN = frozenset({"oil or grease added", "lubricant changed"})
+
+
+def consumables(judgement: Judgement) -> tuple[Consumable, ...]:
+    """The lubricants of the bearings under the car and of those that ride along, each with its stock against its use.
+    Bearings whose lubricant is not on record come last, as such."""
+    carried = {spare.serial for spare in judgement.car.spares if spare.carried}
+    by_product: dict[str, list[str]] = {}
+    for part in judgement.situation.standing.by_kind.get("bearing", ()):
+        if part.fitted or thing_key_of_wheelset(part.key) in carried:
+            held = held_of(judgement, part.key, "lubricant")
+            product = held.value.text if held is not None and isinstance(held.value, Word) else ""
+            by_product.setdefault(product, []).append(part.key)
+    return tuple(
+        _consumable(product, keys, judgement)
+        for product, keys in sorted(by_product.items(), key=lambda one: not one[0])
+    )
+
+
+def _consumable(product: str, keys: list[str], judgement: Judgement) -> Consumable:
+    labels = tuple(judgement.parts[key].label for key in keys)
+    if not product:
+        return Consumable("", labels, (missing("lubricant"),), ())
+    lines = [
+        _alike(judgement, keys, name) for name in ("lubricant_approved", "substitute_approved_by", "stock_on_hand")
+    ]
+    lines.append(_approval(product, judgement))
+    aboard = [spare for spare in judgement.car.spares if spare.name == "oil or grease"]
+    words = "; ".join(
+        f"{spare.carried} carried, {spare.shelf} on the shelf"
+        + "".join(f", {name} {value_words(value)}" for name, value in spare.facts.items())
+        for spare in aboard
+    )
+    lines.append(Told("among the spares", words) if words else missing("among the spares"))
+    return Consumable(product, labels, tuple(lines), _used(product, keys, judgement))
+
+
+def _alike(judgement: Judgement, keys: list[str], attribute: str) -> Told:
+    """What the bearings that show it show; several different values one beside the other."""
+    lines = [told(judgement, key, attribute) for key in keys]
+    known = list(dict.fromkeys(line.text for line in lines if line.known))
+    return Told(lines[0].label, "; ".join(known)) if known else lines[0]
+
+
+def _approval(product: str, judgement: Judgement) -> Told:
+    """A paper by which someone approves the product."""
+    label = "approval on paper"
+    for entry in judgement.situation.counted("car", "lubricant_approval"):
+        named = entry.facts.get("product")
+        if isinstance(named, Word) and named.text.casefold() == product.casefold():
+            approver = entry.facts.get("approver")
+            by = value_words(approver) if approver is not None else "an approver who is not named"
+            until = f" until {entry.until.isoformat()}" if entry.until is not None else ""
+            return Told(label, f"by {by}{until}")
+    return missing(label)
+
+
+def _used(product: str, keys: list[str], judgement: Judgement) -> tuple[str, ...]:
+    """What was put in during the year before the day: the log of work, and amounts on sheets. Weights and volumes are
+    not turned into each other, since no density is on record."""
+    first = judgement.as_of - _YEAR
+    standing = judgement.situation.standing
+    lines = [
+        f"{entry.on.isoformat()} {entry.name}, {_amount(entry)}"
+        for entry in standing.work
+        if not entry.event and entry.name in _PUT_IN and entry.on > first and not set(keys).isdisjoint(entry.at)
+        and _is_of(product, entry)
+    ]  # fmt: skip
+    for key in keys:
+        lines.extend(
+            f"{evidence.on.isoformat()} {judgement.parts[key].label}, {value_words(evidence.value)}"
+            for evidence in judgement.situation.counted(key, "lubricant_amount")
+            if evidence.on is not None and evidence.on > first
+        )
+    return tuple(sorted(lines))
+
+
+def _is_of(product: str, entry: Work) -> bool:
+    named = entry.facts.get("product")
+    return not isinstance(named, Word) or named.text.casefold() == product.casefold()
+
+
+def _amount(entry: Work) -> str:
+    amount = entry.facts.get("amount")
+    return "amount not on record" if amount is None else value_words(amount)

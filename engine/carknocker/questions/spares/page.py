@@ -1,0 +1,135 @@
+"""The spares as a page: the table first, then what it lacks, then the spares themselves."""
+
+from collections.abc import Iterable
+
+from carknocker.page.model import Block, Bullets, Item, Page, Paragraph, Rows, Section, Tone
+from carknocker.questions.spares.model import Cell, Demand, Needed, OtherSpare, Reason, SparesAnswer, SpareWheelset
+from carknocker.questions.told import Told
+from carknocker.wording.parts import compact_labels
+from carknocker.wording.sources import place_words
+
+_MOST_REASONS = 6
+
+
+def spares_page(answer: SparesAnswer) -> Page:
+    """The page of an answer."""
+    sections = (
+        _table(answer),
+        _demands(answer),
+        _needed(answer.needed),
+        *(_wheelset(one) for one in answer.wheelsets),
+        Section("Weight with what rides along", (Rows(_rows(answer.weights)),)) if answer.weights else None,
+        _others(answer.others),
+        _consumables(answer),
+    )
+    verdict, tone = _verdict(answer)
+    return Page(f"{answer.car}: spares", verdict, tone, tuple(one for one in sections if one is not None))
+
+
+def _verdict(answer: SparesAnswer) -> tuple[str, Tone]:
+    if not answer.wheelsets:
+        return "No spare wheelset is on record", "care"
+    if answer.uncovered:
+        return f"No spare wheelset serves at {_axles(answer.uncovered)}", "bad"
+    if answer.uncovered_on_the_way:
+        return f"No carried wheelset serves at {_axles(answer.uncovered_on_the_way)}", "care"
+    return "Some carried wheelset serves at every axle", "good"
+
+
+def _axles(numbers: tuple[int, ...]) -> str:
+    return compact_labels(f"axle {number}" for number in numbers)
+
+
+def _table(answer: SparesAnswer) -> Section:
+    lead = Paragraph("Each spare wheelset at each axle: the car judged as if it had always been there.")
+    by_axle: dict[int, list[Cell]] = {}
+    for cell in answer.cells:
+        by_axle.setdefault(cell.axle, []).append(cell)
+    items = tuple(
+        Item(f"axle {axle}, {cells[0].truck} ({cells[0].fitted} is there)", (Rows(tuple(map(_cell, cells))),))
+        for axle, cells in by_axle.items()
+    )
+    blocks: list[Block | Item] = [lead, *items]
+    if answer.uncovered:
+        blocks.append(Paragraph(f"Covered by no spare: {_axles(answer.uncovered)}", strong=True))
+    if answer.uncovered_on_the_way and answer.uncovered_on_the_way != answer.uncovered:
+        blocks.append(
+            Paragraph(f"Covered by none that rides along: {_axles(answer.uncovered_on_the_way)}", strong=True)
+        )
+    return Section("Which spare serves where", tuple(blocks))
+
+
+def _cell(cell: Cell) -> tuple[str, str]:
+    label = f"{cell.spare} ({'carried' if cell.carried else 'shelf'})"
+    also = f"; {'; '.join(cell.also)}" if cell.also else ""
+    if cell.serves and cell.outcome is not None and cell.outcome.startswith("ready"):
+        return label, f"READY ({cell.outcome}){also}"
+    if cell.serves:
+        return label, f"READY THERE, the car is not ({cell.outcome}){also}"
+    return label, f"NOT READY: {_reasons(cell.against)}{also}"
+
+
+def _reasons(reasons: tuple[Reason, ...]) -> str:
+    grouped: dict[tuple[str, str], list[str]] = {}
+    for reason in reasons:
+        grouped.setdefault((reason.title, reason.words), []).append(reason.label)
+    told = [f"{title}: {compact_labels(labels)}: {words}" for (title, words), labels in grouped.items()]
+    more = len(told) - _MOST_REASONS
+    return "; ".join(told[:_MOST_REASONS]) + (f"; and {more:,} more" if more > 0 else "")
+
+
+def _demands(answer: SparesAnswer) -> Section:
+    heading = "What the rules ask of spare wheelsets"
+    if not answer.demands:
+        words = f"No rule that binds this move with {answer.host} asks for a spare wheelset."
+        return Section(heading, (Paragraph(words),))
+    return Section(heading, (Bullets(tuple(_demand(one) for one in answer.demands)),))
+
+
+def _demand(one: Demand) -> str:
+    where = f": {compact_labels(one.labels)}" if one.labels else ""
+    note = f", {one.note}" if one.note else ""
+    return f"{one.title}{where}: {one.state}{note} ({place_words(one.source)})"
+
+
+def _needed(needed: Iterable[Needed]) -> Section | None:
+    items = []
+    for one in needed:
+        rows = [("before", words) for words in one.before] + [("on the way", words) for words in one.on_the_way]
+        items.append(Item(f"axle {one.axle}", (Rows(tuple(rows or [("before", "nothing more")])),)))
+    return Section("What a change now makes necessary", tuple(items)) if items else None
+
+
+def _wheelset(one: SpareWheelset) -> Section:
+    where = "carried" if one.carried else "on the shelf"
+    words = "sound: no refusing rule stands against it" if one.sound else f"NOT SOUND: {_reasons(one.against)}"
+    if one.signs_of_standing:
+        words += (
+            f". LOOK AT IT AGAIN, it has stood long: {'; '.join(one.signs_of_standing)} (common practice, no source)"
+        )
+    blocks: list[Block | Item] = [Paragraph(words, strong=True), Rows(_rows((*one.ageing, *one.stowage)))]
+    return Section(f"Wheelset {one.serial}, {where}", tuple(blocks))
+
+
+def _rows(lines: Iterable[Told]) -> tuple[tuple[str, str], ...]:
+    return tuple((line.label, line.text if line.known else f"MISSING: {line.text}") for line in lines)
+
+
+def _others(spares: tuple[OtherSpare, ...]) -> Section | None:
+    if not spares:
+        return None
+    lines = (
+        f"{one.name}{f' ({one.facts})' if one.facts else ''}: {one.carried} carried, {one.shelf} on the shelf"
+        + (f"; asked for: {', '.join(one.asked_by)}" if one.asked_by else "")
+        for one in spares
+    )
+    return Section("Other spares", (Bullets(tuple(lines)),))
+
+
+def _consumables(answer: SparesAnswer) -> Section | None:
+    items = []
+    for one in answer.consumables:
+        heading = f"{one.product or 'lubricant not on record'}: {compact_labels(one.labels)}"
+        used = tuple(("put in", words) for words in one.used) or (("put in", "nothing on record in the year before"),)
+        items.append(Item(heading, (Rows((*_rows(one.told), *used)),)))
+    return Section("Lubricants: what stands in, and what is left", tuple(items)) if items else None

@@ -1,0 +1,215 @@
+"""`tag`: the bad-order tag of a car, with every item that the text for its train lists. Nobody's name is signed."""
+
+from collections.abc import Iterator, Mapping
+from typing import Literal
+
+import msgspec
+
+from carknocker.judgement.answer import CheckAnswer
+from carknocker.judgement.explanation import explain
+from carknocker.judgement.model import Finding, Judgement
+from carknocker.judgement.reliefs import left_by
+from carknocker.judgement.restrictions import restriction_words
+from carknocker.rulebook.model import Source
+from carknocker.vocabulary import TagGroup, load_vocabulary
+from carknocker.wording.car_title import car_title
+from carknocker.wording.parts import part_words
+from carknocker.wording.verdicts import finding_words
+
+ItemName = Literal[
+    "mark and number", "railroad", "inspector", "location and date", "defects", "restrictions", "destination",
+    "signature", "job title",
+]  # fmt: skip
+
+
+class TagItem(msgspec.Struct, frozen=True):
+    """One item of the tag: what it is, how it is headed, and the sections that ask for it."""
+
+    name: ItemName
+    heading: str
+    asked_by: str
+
+
+class TagText(msgspec.Struct, frozen=True):
+    """regime: which text asks for the tag in this train, and why. conditions: what that text says of the move itself,
+    each with the defects it is about ("" for any)."""
+
+    regime: str
+    items: tuple[TagItem, ...]
+    conditions: tuple[tuple[str, str], ...]
+
+
+def _items(asked: Mapping[ItemName, str]) -> tuple[TagItem, ...]:
+    headings: Mapping[ItemName, str] = {
+        "mark and number": "Reporting mark and car number",
+        "railroad": "Name of the inspecting railroad",
+        "inspector": "Name of the inspector",
+        "location and date": "Place and date of the inspection",
+        "defects": "Nature of each defect",
+        "restrictions": "Movement restrictions and safety restrictions, if any",
+        "destination": "Destination where the repair will be made",
+        "signature": "Signature, if possible",
+        "job title": "Job title and place of the person who signs",
+    }
+    return tuple(TagItem(name, headings[name], sections) for name, sections in asked.items())
+
+
+_PASSENGER = "49 CFR 238.15(c)(2), 238.17(c)(4)"
+_FREIGHT = "as 49 CFR 238.17(c)(4) lists it"
+
+TAG_TEXTS: Mapping[str, TagText] = {
+    "passenger": TagText(
+        regime="Passenger train: 49 CFR 238.15(c)(2) lists the items for a brake defect, 238.17(c)(4) for any other; "
+        "this tag has the items of both. An automated tracking system of the railroad may stand in for it.",
+        items=_items({
+            "mark and number": _PASSENGER, "railroad": _PASSENGER, "inspector": _PASSENGER,
+            "location and date": _PASSENGER, "defects": _PASSENGER, "restrictions": "49 CFR 238.17(c)(4)(v)",
+            "destination": _PASSENGER, "signature": _PASSENGER, "job title": _PASSENGER,
+        }),
+        conditions=(
+            ("brake", "brake defect: moved only for repair, without passengers, 238.15(b)(1)"),
+            ("brake", "from 50 to under 75 percent of the train's brakes operative: 20 mph or less, to the next "
+             "forward passenger station, 238.15(d)(2)"),
+            ("brake", "from 75 to under 85 percent operative: half the train's maximum allowable speed or 40 mph, "
+             "whichever is less, 238.15(d)(3)(i), (d)(4)(i)"),
+            ("brake", "front or rear unit with brakes out, its hand brake outside or out of reach: locked out and "
+             "empty, 20 mph or less, removed or repositioned at the first location, 238.15(e)(2)"),
+            ("running gear", "running-gear defect: a qualified maintenance person decides; found at the daily "
+             "inspection, not used in passenger service and moved in a non-revenue train, 238.17(b)(1), (c)(1)"),
+            ("other", "other defect: in a revenue train only if a qualified maintenance person finds it safe, and then "
+             "locked out and empty, 238.17(b)(2)"),
+            ("safety appliance", "safety-appliance defect: moved only if needed for repair, to the nearest available "
+             "location, the crew told, 238.17(e)"),
+            ("running gear", "not later than the next calendar day mechanical inspection, 238.17(c)(6)"),
+            ("other", "not later than the next calendar day mechanical inspection, 238.17(c)(6)"),
+            ("", "the crewmember in charge is told, and tells all other crewmembers, 238.17(c)(3)"),
+        ),
+    ),
+    "freight": TagText(
+        regime="Freight or other non-passenger train: 49 CFR 232.15 binds the brakes; 215.9 names freight cars and "
+        "binds a passenger car only as the host's contract. 215.9(a)(3) wants a tag that says \"bad order\" or \"home "
+        "shop for repairs\", securely attached to each side, with seven items. Neither list was noted when the texts "
+        "were read, so this tag has the items that 238.17(c)(4) lists for a passenger train: compare it with the "
+        "current text.",
+        items=_items({
+            "mark and number": _FREIGHT, "railroad": _FREIGHT, "inspector": _FREIGHT, "location and date": _FREIGHT,
+            "defects": _FREIGHT, "restrictions": _FREIGHT, "destination": _FREIGHT, "signature": _FREIGHT,
+            "job title": _FREIGHT,
+        }),
+        conditions=(
+            ("brake", "not in a train in which less than 85 percent of the cars have operative and effective brakes, "
+             "232.15(a)(9)"),
+            ("brake", "not the rear car, and not more than two cars with brakes out together, 232.15(e)"),
+            ("brake", "not in a train that is due a Class I brake test at the place, 232.15(a)(8)"),
+            ("brake", "to the nearest available location where the repair can be made, 232.15(a)(7)"),
+            ("", "a designated person decides that it is safe, and sets maximum speed and other restrictions; the "
+             "person in charge of the train is notified in writing, 215.9(a)(1), (2)"),
+            ("", "the record is kept for 90 days, and shown within 15 days when asked for, 232.15(b)(3), 215.9(b)(2)"),
+        ),
+    ),
+    "excursion": TagText(
+        regime="Tourist, scenic, historic or excursion operation: outside 49 CFR 238 (238.3(c)(3)), and no text that "
+        "was read lists the items of its tag. This tag has those of 238.15(c)(2) and 238.17(c)(4), as good practice; "
+        "the operation's own rules come first.",
+        items=_items({
+            name: "good practice, after 49 CFR 238.15(c)(2) and 238.17(c)(4)" for name in (
+                "mark and number", "railroad", "inspector", "location and date", "defects", "restrictions",
+                "destination", "signature", "job title",
+            )
+        }),  # fmt: skip
+        conditions=(("", "who may decide that the car moves, and how, is for the operation's own rules"),),
+    ),
+}  # fmt: skip
+"""Kind of train → what its tag has to say. Sections as of the 2015 text."""
+
+
+class Defect(msgspec.Struct, frozen=True):
+    """One thing seen on one or more parts alike, beyond what refuses the car. parts: labels."""
+
+    parts: tuple[str, ...]
+    title: str
+    measured: str
+    required: str
+    seen: str
+    source: Source
+    group: TagGroup
+
+
+class TagGiven(msgspec.Struct, frozen=True):
+    """What whoever asks for the tag already knows; "" is left blank on it."""
+
+    inspector: str = ""
+    location: str = ""
+    inspected_on: str = ""
+    destination: str = ""
+
+
+class BadOrderTag(msgspec.Struct, frozen=True):
+    """A tag. text: what its train's text asks of it. restrictions: that are in force, in words. unseen: how many other
+    things stand against the car that are no defect that someone has seen, and so stand on no tag."""
+
+    car: str
+    railroad: str
+    text: TagText
+    given: TagGiven
+    defects: tuple[Defect, ...]
+    restrictions: tuple[str, ...]
+    unseen: int
+    answer: CheckAnswer
+
+    @property
+    def groups(self) -> frozenset[TagGroup]:
+        return frozenset(defect.group for defect in self.defects)
+
+
+def tag_of(answer: CheckAnswer, given: TagGiven = TagGiven()) -> BadOrderTag:  # noqa: B008 (frozen)
+    """The tag for a car as it was judged: its defects are the breached findings that refuse it."""
+    judgement = answer.judgement
+    breached = [
+        refusal.finding for refusal in judgement.refusals
+        if refusal.finding is not None and refusal.finding.verdict == "breached"
+        and refusal.finding.part.kind not in ("move", "train", "leg")
+    ]  # fmt: skip
+    return BadOrderTag(
+        car=car_title(judgement.car),
+        railroad=judgement.move.host,
+        text=TAG_TEXTS[judgement.move.train],
+        given=given,
+        defects=tuple(_defects(breached, judgement)),
+        restrictions=_restrictions(judgement),
+        unseen=len(judgement.refusals) - len(breached),
+        answer=answer,
+    )
+
+
+def _restrictions(judgement: Judgement) -> tuple[str, ...]:
+    """What is restricted as the car was judged, and what a leave for repair puts in the place of a refusal."""
+    for_repair = left_by(judgement.reliefs, judgement.findings, "repair")
+    listed = [one.restriction for one in (*judgement.restrictions, *for_repair)]
+    return tuple(dict.fromkeys(restriction_words(one) for one in listed if one.sort != "tag"))
+
+
+def _defects(findings: list[Finding], judgement: Judgement) -> Iterator[Defect]:
+    """Findings that say the same of several parts, as one defect, in the order of the walk."""
+    kinds = load_vocabulary().kinds
+    alike: dict[tuple[str, ...], list[Finding]] = {}
+    for finding in findings:
+        said = finding_words(explain(judgement, finding))
+        margin = f", {said.margin}" if said.margin else ""
+        key = (finding.criterion.id, f"{said.measured}{margin}", said.required, _seen(finding))
+        alike.setdefault(key, []).append(finding)
+    for (_, measured, required, seen), own in alike.items():
+        criterion = own[0].criterion
+        labels = tuple(part_words(finding.part) for finding in own)
+        yield Defect(
+            labels, criterion.title, measured, required, seen, criterion.source, kinds[criterion.of].tag_group
+        )  # fmt: skip
+
+
+def _seen(finding: Finding) -> str:
+    """When and by whom it was seen; "" for what the record only describes."""
+    evidence = finding.evidence
+    if evidence is None or evidence.on is None:
+        return ""
+    by = "" if evidence.by is None else f" by {evidence.by.full_name or evidence.by.name} ({evidence.by.role})"
+    return f"{evidence.on.isoformat()}{by}"

@@ -1,0 +1,287 @@
+"""`worksheet`: exactly the readings that are missing, stale, void or lapsing for this move, in walking order."""
+
+import re
+from collections.abc import Iterator
+
+import msgspec
+
+from carknocker.judgement.answer import CheckAnswer
+from carknocker.judgement.clause_tests import comparisons_in
+from carknocker.judgement.model import Finding
+from carknocker.judgement.observed_value import ObservedValue
+from carknocker.judgement.situation import Situation
+from carknocker.quantities import DIMENSIONS, Quantity
+from carknocker.questions.lacking import lacks_of
+from carknocker.questions.looks import Looks
+from carknocker.questions.worksheet.model import STATIONS, AlsoWanted, WantedReading, WorksheetAnswer
+from carknocker.record.model import Evidence, Part
+from carknocker.record.standing import Standing
+from carknocker.record.values import Figure, Value, Word
+from carknocker.record.wheelset_parts import thing_key_of_wheelset
+from carknocker.vocabulary.model import Attribute
+from carknocker.wording.car_title import car_title
+from carknocker.wording.evidence import evidence_value
+from carknocker.wording.limits import requirement_words
+from carknocker.wording.parts import part_words
+from carknocker.wording.verdicts import reason_words
+from carknocker.workings.model import Missing
+
+_MOST = 60
+
+
+def further_inputs(finding: Finding, looks: Looks) -> Iterator[tuple[Part, Attribute]]:
+    """The readings beyond the first that the worked-out figures of a finding lack."""
+    known = looks.judgement.situation
+    for comparison in comparisons_in(finding.criterion.must):
+        path = comparison.path
+        key = known.owner(finding.part.key, path.owner) if path.owner else finding.part.key
+        if key is None or not path.attribute.derived or known.standing.parts[key].kind != path.attribute.kind:
+            continue
+        yield from _inputs(key, path.attribute, looks)
+
+
+def _inputs(key: str, asked: Attribute, looks: Looks) -> Iterator[tuple[Part, Attribute]]:
+    known = looks.judgement.situation
+    assumed: dict[tuple[str, str], ObservedValue] = {}
+    for _ in range(_MOST):
+        situation = Situation(known.standing, known.move, known.excluded, known)
+        for (part, name), held in assumed.items():
+            situation.views[part] = {**situation.views[part], name: held}
+        told = situation.work_out(key, asked)
+        if not isinstance(told, Missing) or not told.unread:
+            return
+        part_of_it = known.standing.parts.get(told.part)
+        attribute = None if part_of_it is None else looks.vocabulary.attribute(part_of_it.kind, told.attribute)
+        if part_of_it is None or attribute is None or (told.part, told.attribute) in assumed:
+            return
+        yield part_of_it, attribute
+        value = _any_value(attribute)
+        if value is None:
+            return
+        day = looks.judgement.as_of
+        evidence = Evidence(
+            f"{told.part} {told.attribute}, assumed", told.attribute, told.part, told.part, value, "reading", day,
+            part_of_it.where,
+        )  # fmt: skip
+        assumed[told.part, told.attribute] = ObservedValue(value, evidence)
+
+
+def _any_value(attribute: Attribute) -> Value | None:
+    """Some value of the attribute's type: only that it is there counts here."""
+    if attribute.type in DIMENSIONS:
+        return Figure(Quantity.of(attribute.type, 1))
+    return Word("assumed") if attribute.type in ("identity", "text") else None
+
+
+_SIDES = {"L": "left side", "R": "right side"}
+_ENDS = {"B": "B end", "A": "A end"}
+_SIDE_OF_AXLE = re.compile(r"([LR])\d+")
+_SIDE_OF_TRUCK = re.compile(r"[AB]([LR])")
+
+
+def station_of(part: Part, access: str, standing: Standing) -> str:
+    """The station of a reading: by what one must have access to, else by where the part is.
+
+    A truck, an axle or what is in the middle of one is come to on the left side, which is walked first.
+    """
+    if not part.fitted:
+        return "carried spares"
+    if access == "inside":
+        return "inside"
+    if access != "walking round":
+        return "underneath"
+    for key in (part.key, *standing.containers(part.key)):
+        own = standing.parts[key]
+        side = _SIDE_OF_AXLE.fullmatch(own.position) or _SIDE_OF_TRUCK.fullmatch(own.position)
+        if side is not None:
+            return _SIDES[side[1]]
+        if own.kind in ("truck", "axle position", "wheelset", "axle"):
+            return "left side"
+        if own.position in _ENDS:
+            return _ENDS[own.position]
+    return "the car as a whole"
+
+
+def place_along(part: Part, station: str, standing: Standing) -> int:
+    """How far along the walk a part is: from the B end to the A end, on the right side the other way round."""
+    numbers = [_number(standing.parts[key], standing) for key in (part.key, *standing.containers(part.key))]
+    number = next((one for one in numbers if one is not None), 0)
+    return -number if station == "right side" else number
+
+
+def _number(part: Part, standing: Standing) -> int | None:
+    """Twice the number of an axle; for a truck and what is on it one less than its first axle's."""
+    axles = standing.car.axle_trucks
+    digits = re.fullmatch(r"[LR]?(\d+)", part.position)
+    if part.kind in ("wheel", "bearing", "box", "brake shoe", "axle position") and digits is not None:
+        return 2 * int(digits[1])
+    if part.kind == "truck" or _SIDE_OF_TRUCK.fullmatch(part.position):
+        return min((2 * axle - 1 for axle, truck in axles.items() if truck == part.position[:1]), default=0)
+    return None
+
+
+def name_on_a_form(part: Part, standing: Standing) -> str:
+    """The kind and the position by which a sheet finds the part: `wheel L3`, `axle 3`, `wheelset W-31`, `body`."""
+    if part.kind == "axle" and part.fitted:
+        axle = next((key for key in standing.containers(part.key) if key.startswith("axle position ")), "")
+        return f"axle {axle.removeprefix('axle position ')}"
+    if part.kind == "axle":
+        return f"axle {thing_key_of_wheelset(part.key)}"
+    return f"{part.kind} {part.position}".strip()
+
+
+_OF_THE_MOVE = frozenset({"move", "train", "leg"})
+_WANTED = frozenset({"not shown", "withdrawn", "lapses"})
+_NEVER = "never read"
+_ACCESS = ("walking round", "pit", "wheel free", "truck out", "wheelset out", "shop", "inside")
+
+
+class _Want(msgspec.Struct, frozen=True):
+    """One value that the move wants, and why. whether: it only tells whether a criterion applies. shop: only what
+    someone reads whom the host accepts will do."""
+
+    part: Part
+    attribute: Attribute
+    label: str
+    why: str
+    advised: bool
+    whether: bool
+    shop: bool
+
+
+def worksheet(answer: CheckAnswer) -> WorksheetAnswer:
+    """The sheet of a checked car: what is against it, and what is only advised. A wheelset that rides along is asked
+    for as well; what lies on a shelf is not."""
+    judgement = answer.judgement
+    looks = Looks(judgement)
+    wants = list(_wants(looks))
+    grouped: dict[tuple[str, str], list[_Want]] = {}
+    also: dict[tuple[str, str, str], AlsoWanted] = {}
+    for want in wants:
+        if _is_reading(want):
+            grouped.setdefault((want.part.key, want.attribute.name), []).append(want)
+        else:
+            told = _also(want)
+            also.setdefault((told.sort, told.part, told.label), told)
+    limits = _limits(looks)
+    rows = [_row(group, limits, looks) for group in grouped.values()]
+    car = judgement.car
+    return WorksheetAnswer(
+        mark=car.mark,
+        car=car_title(car),
+        file=car.file,
+        as_of=answer.day,
+        out=judgement.move.out,
+        back=judgement.move.back,
+        host=judgement.move.host,
+        readings=tuple(row for _, row in sorted(rows, key=lambda one: one[0])),
+        also=tuple(sorted(also.values(), key=lambda one: one.sort)),
+        people=tuple(f"{person.name} ({person.role})" for person in car.people.values()),
+        gauges=tuple(f"{gauge.name} ({gauge.kind})" for gauge in car.gauges.values()),
+        more_may_follow=any(want.whether for want in wants),
+    )
+
+
+def _wants(looks: Looks) -> Iterator[_Want]:
+    carried = {spare.serial for spare in looks.judgement.car.spares if spare.carried and spare.serial}
+    for finding in looks.judgement.findings:
+        if finding.verdict not in _WANTED or not finding.unmet or finding.relieved:
+            continue
+        if not finding.part.fitted and thing_key_of_wheelset(finding.part.key) not in carried:
+            continue
+        advised, shop = finding.criterion.effect == "advise", finding.criterion.shown_by == "accepted shop"
+        if finding.verdict == "lapses":
+            yield from _lapsing(finding, looks, advised, shop)
+            continue
+        for lack in lacks_of(finding, looks):
+            why = lack.reason or _NEVER
+            yield _Want(lack.part, lack.attribute, lack.label, why, advised, lack.decides_whether, shop)
+        for part, attribute in further_inputs(finding, looks):
+            yield _Want(part, attribute, attribute.label, _NEVER, advised, False, shop)
+
+
+def _lapsing(finding: Finding, looks: Looks, advised: bool, shop: bool) -> Iterator[_Want]:
+    """What is good on departure and not on the last day: the value that decides it."""
+    said = looks.explain(finding)
+    for path in said.attributes[:1]:
+        key = looks.judgement.situation.owner(finding.part.key, path.owner) if path.owner else finding.part.key
+        part = looks.judgement.parts.get(key or "")
+        if part is not None:
+            yield _Want(part, path.attribute, path.attribute.label, reason_words(said.reasons), advised, False, shop)
+
+
+def _is_reading(want: _Want) -> bool:
+    attribute = want.attribute
+    plain = not (attribute.description or attribute.derived) and attribute.type not in ("test", "paper")
+    return plain and want.part.kind not in _OF_THE_MOVE
+
+
+def _also(want: _Want) -> AlsoWanted:
+    attribute, part = want.attribute, want.part
+    why = "not on record" if want.why == _NEVER else want.why
+    if part.kind in _OF_THE_MOVE:
+        sort, where = "statement", "the move file"
+    elif attribute.type in ("test", "paper"):
+        sort, where = attribute.type, f"`{attribute.type}s:` of the record"
+    elif attribute.derived:
+        sort, where = "figure", "worked out from readings, once they are on record"
+    else:
+        sort, where = "description", "the parts of the record, undated"
+    return AlsoWanted(sort, part_words(part), want.label, why, where)
+
+
+def _limits(looks: Looks) -> dict[tuple[str, str], dict[str, None]]:
+    """What the criteria that apply, or may apply, ask of each attribute of each part itself."""
+    found: dict[tuple[str, str], dict[str, None]] = {}
+    for finding in looks.judgement.findings:
+        if finding.verdict == "not applicable":
+            continue
+        within = finding.criterion.read_within
+        for leaf in looks.compiled(finding.criterion).leaves:
+            path = leaf.comparison.path
+            if path.owner or path.fact is not None:
+                continue
+            words = found.setdefault((finding.part.key, path.attribute.name), {})
+            if leaf.comparison.word != "shown":
+                words[requirement_words(leaf.comparison)] = None
+            if within is not None:
+                words[f"read within {within} of departure"] = None
+    return found
+
+
+def _row(
+    group: list[_Want], limits: dict[tuple[str, str], dict[str, None]], looks: Looks
+) -> tuple[tuple[int, int, int, int, int], WantedReading]:
+    part, attribute = group[0].part, group[0].attribute
+    standing = looks.judgement.situation.standing
+    station = station_of(part, attribute.access, standing)
+    entries = standing.evidence.get(part.key, {}).get(attribute.name, ())
+    last = ""
+    if entries:
+        newest = entries[-1]
+        by = f", {newest.by.name}" if newest.by is not None else ""
+        last = evidence_value(newest) + (f" ({newest.on.isoformat()}{by})" if newest.on is not None else "")
+    reasons = list(dict.fromkeys(want.why for want in group))
+    if all(want.advised for want in group):
+        reasons.append("advised only")
+    row = WantedReading(
+        station=station,
+        access=attribute.access,
+        part=name_on_a_form(part, standing),
+        attribute=attribute.name,
+        label=attribute.label,
+        why=tuple(reasons),
+        who=f"someone whom {looks.judgement.move.host} accepts" if any(want.shop for want in group) else "",
+        limits=tuple(limits.get((part.key, attribute.name), {})),
+        measured=attribute.measured,
+        tool=attribute.tool,
+        last=last,
+    )
+    names = list(looks.vocabulary.kinds[part.kind].attributes)
+    return (
+        STATIONS.index(station),
+        _ACCESS.index(attribute.access) if station in ("underneath", "carried spares") else 0,
+        place_along(part, station, standing),
+        looks.order[part.key],
+        names.index(attribute.name),
+    ), row

@@ -1,0 +1,112 @@
+"""Which words of the trade a page uses, and what they mean."""
+
+import re
+from collections.abc import Iterable, Iterator
+from functools import cache
+from pathlib import Path
+
+import msgspec
+
+from carknocker.documents import Node, Problem, ProblemList, read_document
+from carknocker.page.model import (
+    Blanks,
+    Block,
+    Box,
+    Boxes,
+    Bullets,
+    Drawing,
+    Item,
+    Leaf,
+    Paragraph,
+    Rows,
+    Section,
+    Table,
+)
+
+_FILE = "terms.yaml"
+
+
+class Term(msgspec.Struct, frozen=True):
+    """said: what it means. forms: how it may be written on a page, the term itself first. always: on every page."""
+
+    term: str
+    said: str
+    forms: tuple[str, ...]
+    always: bool
+
+
+@cache
+def terms() -> tuple[Term, ...]:
+    """All terms that are explained, in the order of the file. Raises InputRefused if the file is bad."""
+    return read_terms((Path(__file__).parent / _FILE).read_text(encoding="utf-8"), _FILE)
+
+
+def read_terms(text: str, file: str) -> tuple[Term, ...]:
+    """The terms of a glossary file. Raises InputRefused with every problem of it."""
+    problems = ProblemList()
+    root = read_document(text, file, problems)
+    found = [] if root is None else [_term(name, node, problems) for name, _, node in root.items()]
+    problems.refuse_if_any()
+    return tuple(found)
+
+
+def _term(name: str, node: Node, problems: ProblemList) -> Term:
+    said, also, always = node.get("said"), node.get("also"), node.get("always")
+    known = {"said", "also", "always"}
+    if said is None or not {key for key, _, _ in node.items()} <= known:
+        problems.add(Problem(node.where, f"the term `{name}`", "`said`, and perhaps `also` and `always`"))
+    forms = () if also is None else tuple(one.text for one in also.nodes)
+    return Term(name, "" if said is None else said.text, (name, *forms), always is not None and always.text == "yes")
+
+
+def terms_in(texts: Iterable[str]) -> tuple[Term, ...]:
+    """The terms that stand in some texts, as whole words, in the order of the alphabet."""
+    whole = "\n".join(texts).casefold()
+    return tuple(
+        sorted(
+            (term for term in terms() if term.always or any(_stands(form.casefold(), whole) for form in term.forms)),
+            key=lambda term: term.term.casefold(),
+        )
+    )
+
+
+def _stands(form: str, whole: str) -> bool:
+    """First the quick search, then whether it stands there as a whole word."""
+    return form in whole and re.search(rf"(?<!\w){re.escape(form)}(?!\w)", whole) is not None
+
+
+def texts_of(sections: Iterable[Section]) -> Iterator[str]:
+    """Every text of some sections."""
+    for section in sections:
+        yield section.heading
+        for block in section.blocks:
+            if isinstance(block, Item):
+                yield block.heading
+                for inner in block.blocks:
+                    yield from _texts(inner)
+            else:
+                yield from _texts(block)
+
+
+def _texts(block: Block) -> Iterator[str]:
+    match block:
+        case Paragraph(text):
+            yield text
+        case Rows(rows) | Boxes(rows) | Blanks(rows):
+            yield from (text for row in rows for text in row)
+        case Bullets(items):
+            yield from items
+        case Box(heading, items):
+            yield from (heading, *items)
+        case Table(caption, columns, rows):
+            yield from (caption, *columns, *(cell for row in rows for cell in row))
+        case Drawing(_, title, described):
+            yield from (title, described)
+        case _:
+            yield from (text for leaf in block.leaves for text in _leaf_texts(leaf))
+
+
+def _leaf_texts(leaf: Leaf) -> Iterator[str]:
+    yield from (leaf.text, *leaf.notes)
+    for under in leaf.under:
+        yield from _leaf_texts(under)
