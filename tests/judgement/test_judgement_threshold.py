@@ -159,7 +159,7 @@ def test_between_the_days_of_change_nothing_changes(
     rule = criterion("dated", kind, clause, read_within=within)
     judgement = judge(car_record(evidence), move(), rulebook([rule], REACH), OUT)
     situation, one, part = judgement.situation, compile_criterion(rule), judgement.parts[kind]
-    changes = set(change_days(clause, PartView(situation, kind, situation.view(kind), OUT), within))
+    changes = set(change_days(clause, PartView(situation, kind, situation.values_of(kind), OUT), within))
     test = clause_test(clause)
     before = test(view_for_must(one, part, situation, OUT))
     for number in range(1, 500):

@@ -89,6 +89,7 @@ def test_after(period: Period, start: str, end: str) -> None:
         (Period(months=12), "2025-02-28", "2024-02-28"),
         (Period(days=30), "2026-03-01", "2026-01-30"),
         (Period(months=12 * 3000), "2026-05-05", "0001-01-01"),
+        (Period(days=999_999), "2026-05-05", "0001-01-01"),
     ],
 )
 def test_before(period: Period, end: str, start: str) -> None:

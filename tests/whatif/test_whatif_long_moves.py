@@ -34,13 +34,13 @@ def asked(monkeypatch: pytest.MonkeyPatch) -> Asked:
     """How often a part was looked at, a criterion asked again, a move judged."""
     counts: Asked = Counter()
     for module, name in (
-        (findings_module, "view_for_must"), (findings_module, "view_for_when"), (what_if_module, "judge_part"),
-        (watch_module, "judge_part"), (dates_module, "check"),
+        (findings_module, "_judge"), (findings_module, "view_for_must"), (findings_module, "view_for_when"),
+        (what_if_module, "judge_part"), (watch_module, "judge_part"), (dates_module, "check"),
     ):  # fmt: skip
         real = getattr(module, name)
 
         def counted(*given: object, real: object = real, name: str = name, **more: object) -> object:
-            counts[name] += 1
+            counts[name] += len(given[1]) if name == "_judge" else 1  # type: ignore[arg-type]
             return real(*given, **more)  # type: ignore[operator]
 
         monkeypatch.setattr(module, name, counted)

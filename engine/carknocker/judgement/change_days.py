@@ -71,7 +71,7 @@ def _of_comparison(comparison: Comparison, view: PartView, read_within: Period |
         for limit in limits:
             yield from _of_age(spans, limit.value, view)
     for paper in papers if path.beside else ():
-        facts = PartView(view.situation, view.key, view.view, view.day, view.shop, facts=paper.facts)
+        facts = PartView(view.situation, view.key, view.values, view.day, view.shop, facts=paper.facts)
         for asked in path.beside:
             own = replace(asked, path=AttributePath(FACT, asked.path.value_attribute))
             yield from _of_comparison(own, facts, None)

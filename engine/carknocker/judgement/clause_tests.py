@@ -17,24 +17,54 @@ _COUNTS: dict[str, Callable[[int, int], bool]] = {
 
 
 def clause_test(clause: Clause) -> Test:
-    """The clause as a function of a sight; the result is one of the four degrees of `truth`."""
+    """The clause as a function of a part view; the result is one of the four degrees of `truth`."""
     match clause:
         case Comparison():
             return comparison_test(clause)
         case AllOf(clauses):
-            tests = tuple(clause_test(member) for member in clauses)
-            return tests[0] if len(tests) == 1 else lambda sight: min(test(sight) for test in tests)
+            return all_of(tuple(clause_test(member) for member in clauses))
         case AnyOf(clauses):
-            tests = tuple(clause_test(member) for member in clauses)
-            return lambda sight: max(test(sight) for test in tests)
+            return _any_of(tuple(clause_test(member) for member in clauses))
         case CountOf():
             return _count(clause)
         case EachOf():
             return _each(clause)
 
 
-def _inside(sight: PartView, kind: str) -> list[PartView]:
-    return [sight.at(key) for key in sight.situation.standing.inside_of(sight.key, kind)]
+def all_of(tests: tuple[Test, ...]) -> Test:
+    """The least truth of several tests, at least one."""
+    if len(tests) == 1:
+        return tests[0]
+
+    def test(view: PartView) -> int:
+        least = HOLDS
+        for member in tests:
+            truth = member(view)
+            if truth == FAILS:
+                return FAILS
+            if truth < least:
+                least = truth
+        return least
+
+    return test
+
+
+def _any_of(tests: tuple[Test, ...]) -> Test:
+    def test(view: PartView) -> int:
+        greatest = FAILS
+        for member in tests:
+            truth = member(view)
+            if truth == HOLDS:
+                return HOLDS
+            if truth > greatest:
+                greatest = truth
+        return greatest
+
+    return test
+
+
+def _inside(view: PartView, kind: str) -> list[PartView]:
+    return [view.at(key) for key in view.situation.standing.inside_of(view.key, kind)]
 
 
 def _count(clause: CountOf) -> Test:
@@ -42,8 +72,8 @@ def _count(clause: CountOf) -> Test:
     when = None if clause.when is None else clause_test(clause.when)
     compare = _COUNTS[clause.word]
 
-    def test(sight: PartView) -> int:
-        truths = [HOLDS if when is None else when(part) for part in _inside(sight, clause.kind)]
+    def test(view: PartView) -> int:
+        truths = [HOLDS if when is None else when(part) for part in _inside(view, clause.kind)]
         surely = sum(truth >= NEAR for truth in truths)
         answers = {compare(number, clause.number) for number in range(surely, surely + truths.count(UNKNOWN) + 1)}
         if len(answers) == 2:
@@ -57,9 +87,9 @@ def _each(clause: EachOf) -> Test:
     when = None if clause.when is None else clause_test(clause.when)
     must = clause_test(clause.must)
 
-    def test(sight: PartView) -> int:
+    def test(view: PartView) -> int:
         worst = HOLDS
-        for part in _inside(sight, clause.kind):
+        for part in _inside(view, clause.kind):
             applies = HOLDS if when is None else when(part)
             if applies == FAILS:
                 continue

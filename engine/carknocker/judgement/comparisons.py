@@ -1,4 +1,4 @@
-"""One comparison of a clause as a function of a sight. The judgement and its explanation use the same function."""
+"""One comparison of a clause as a function of a part view. The judgement and its explanation use the same function."""
 
 from collections.abc import Callable
 
@@ -10,8 +10,8 @@ from carknocker.judgement.observed_value import ObservedValue, has_run_out, stan
 from carknocker.judgement.part_view import Getter, PartView, Test, from_facts, limit_getter, plain_getter
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN, opposite
 from carknocker.record.model import Evidence
-from carknocker.record.values import Bound, Value, Words
-from carknocker.rulebook.clauses import FACT, AttributePath, Comparison, Fixed
+from carknocker.record.values import Bound, Value, Word, Words
+from carknocker.rulebook.clauses import FACT, AttributePath, Comparison, Fixed, of_test
 
 
 def getter(path: AttributePath) -> Getter:
@@ -19,126 +19,153 @@ def getter(path: AttributePath) -> Getter:
     tests that count, it looks at the newest one that is meant (`path.beside`); if none is, at the newest."""
     if not path.beside:
         return plain_getter(path)
-    serving = _serving(path)
+    meant = _papers_meant(path)
     newest = plain_getter(path)
 
-    def get(sight: PartView) -> ObservedValue | None:
-        papers = serving(sight)
+    def get(view: PartView) -> ObservedValue | None:
+        papers = meant(view)
         if not papers:
-            return newest(sight)
-        return (
-            ObservedValue(papers[-1].value, papers[-1])
-            if path.fact is None
-            else from_facts(papers[-1].facts, path.fact.name)
-        )
+            return newest(view)
+        paper = papers[-1]
+        return ObservedValue(paper.value, paper) if path.fact is None else from_facts(paper.facts, path.fact.name)
 
     return get
 
 
-def _serving(path: AttributePath) -> Callable[[PartView], list[Evidence]]:
+def _papers_meant(path: AttributePath) -> Callable[[PartView], list[Evidence]]:
     """The papers or tests that count and are meant, oldest first."""
     asked = tuple(
         comparison_test(replace(one, path=AttributePath(FACT, one.path.value_attribute))) for one in path.beside
     )
 
-    def serving(sight: PartView) -> list[Evidence]:
-        return [paper for paper in papers_of(sight, path) if _meets(sight, paper, asked)]
+    def meant(view: PartView) -> list[Evidence]:
+        return [paper for paper in papers_of(view, path) if _meets(view, paper, asked)]
 
-    return serving
-
-
-def _meets(sight: PartView, paper: Evidence, asked: tuple[Test, ...]) -> bool:
-    looked = PartView(sight.situation, sight.key, sight.view, sight.day, sight.shop, facts=paper.facts)
-    return all(test(looked) >= NEAR for test in asked)
+    return meant
 
 
-def papers_of(sight: PartView, path: AttributePath) -> list[Evidence]:
+def _meets(view: PartView, paper: Evidence, asked: tuple[Test, ...]) -> bool:
+    situation, key, shop = view.situation, view.key, view.shop
+    values = view.values if view.oldest is None else situation.values_of(key, shop=shop)
+    with_facts = PartView(situation, key, values, view.day, shop, facts=paper.facts)
+    return all(test(with_facts) >= NEAR for test in asked)
+
+
+def papers_of(view: PartView, path: AttributePath) -> list[Evidence]:
     """The papers or tests of a path that count, oldest first; of tests, those that no failed one came after."""
-    key = sight.situation.owner(sight.key, path.owner) if path.owner else sight.key
-    papers = [] if key is None else sight.situation.counted(key, path.attribute.name)
+    key = view.situation.owner(view.key, path.owner) if path.owner else view.key
+    papers = [] if key is None else view.situation.counted(key, path.attribute.name)
     return standing_tests(papers) if path.attribute.type == "test" else papers
 
 
 def comparison_test(comparison: Comparison) -> Test:
     """The comparison as a function of what is seen."""
     get = getter(comparison.path)
-    is_test = comparison.path.attribute.type == "test" and comparison.path.fact is None
     base = _base_test(comparison, get)
-    if not is_test:
+    if not of_test(comparison.path):
         return base
 
-    def passed_and(sight: PartView) -> int:
-        held = get(sight)
-        if held is None:
+    def passed_and(view: PartView) -> int:
+        value = get(view)
+        if value is None:
             return UNKNOWN
-        if text_of(held.value) != "passed" or has_run_out(held, sight.day):
+        if text_of(value.value) != "passed" or has_run_out(value, view.day):
             return FAILS
-        return base(sight)
+        return base(view)
 
     return passed_and
 
 
 def _base_test(comparison: Comparison, get: Getter) -> Test:
     word = comparison.word
-    if word == "shown":
-        return lambda sight: UNKNOWN if get(sight) is None else HOLDS
-    if word == "within":
-        return within(comparison, get)
-    if word == "in_force":
-        return _in_force(comparison)
-    if word in ("before", "after"):
-        return dated(comparison, get, word)
+    match word:
+        case "shown":
+            return lambda view: UNKNOWN if get(view) is None else HOLDS
+        case "within":
+            return within(comparison, get)
+        case "in_force":
+            return _in_force(comparison)
+        case "before" | "after":
+            return dated(comparison, get, word)
     if comparison.path.value_attribute.type == "period":
         return period(comparison, get)
-    limit = limit_getter(comparison)
+    fixed = comparison.limit.values if isinstance(comparison.limit, Fixed) else ()
     if word in figures.SIDES:
-        return _with_limit(get, limit, figures.against(word))
-    words = comparison.limit.values if isinstance(comparison.limit, Fixed) else ()
-    match word:
-        case "is" | "is_not":
-            plain = _with_limit(get, limit, _is)
-        case "one_of" | "none_of":
-            plain = _one_of(get, words)
-        case _:
-            return _holds_all(get, words)
-    return (lambda sight: opposite(plain(sight))) if word in ("is_not", "none_of") else plain
+        test = figures.against(word)
+    elif word in ("is", "is_not"):
+        if len(fixed) == 1 and isinstance(fixed[0], Word):
+            return _one_of_words(get, frozenset((fixed[0].text.casefold(),)), lists=False, negated=word == "is_not")
+        test = _is if word == "is" else _is_not
+    elif word == "holds_all":
+        return _holds_all(get, fixed)
+    else:
+        return _one_of(get, fixed, negated=word == "none_of")
+    if fixed:
+        return _with_fixed(get, ObservedValue(fixed[0], None), test)
+    return _with_limit(get, limit_getter(comparison), test)
 
 
-def _with_limit(get: Getter, limit: Getter, test: figures.FigureTest) -> Test:
-    def compare(sight: PartView) -> int:
-        held = get(sight)
-        if held is None:
-            return UNKNOWN
-        bound = limit(sight)
-        return UNKNOWN if bound is None else test(held, bound)
+def _with_fixed(get: Getter, limit: ObservedValue, test: figures.FigureTest) -> Test:
+    def compare(view: PartView) -> int:
+        value = get(view)
+        return UNKNOWN if value is None else test(value, limit)
 
     return compare
 
 
-def _is(held: ObservedValue, limit: ObservedValue) -> int:
+def _with_limit(get: Getter, limit: Getter, test: figures.FigureTest) -> Test:
+    def compare(view: PartView) -> int:
+        value = get(view)
+        if value is None:
+            return UNKNOWN
+        bound = limit(view)
+        return UNKNOWN if bound is None else test(value, bound)
+
+    return compare
+
+
+def _is(value: ObservedValue, limit: ObservedValue) -> int:
     if limit.d or isinstance(limit.value, Bound):
-        return figures.equal(held, limit)
-    if held.text is None or limit.text is None:
+        return figures.equal(value, limit)
+    if value.text is None or limit.text is None:
         return UNKNOWN
-    return HOLDS if held.text == limit.text else FAILS
+    return HOLDS if value.text == limit.text else FAILS
 
 
-def _one_of(get: Getter, values: tuple[Value, ...]) -> Test:
+def _is_not(value: ObservedValue, limit: ObservedValue) -> int:
+    return opposite(_is(value, limit))
+
+
+def _one_of(get: Getter, values: tuple[Value, ...], *, negated: bool) -> Test:
     limits = [ObservedValue(value, None) for value in values]
-    words = frozenset(limit.text for limit in limits)
-    figured = any(limit.d for limit in limits)
+    if not any(limit.d for limit in limits):
+        words = frozenset(limit.text for limit in limits if limit.text is not None)
+        return _one_of_words(get, words, lists=True, negated=negated)
 
-    def compare(sight: PartView) -> int:
-        held = get(sight)
-        if held is None:
+    def compare(view: PartView) -> int:
+        value = get(view)
+        if value is None:
             return UNKNOWN
-        if figured:
-            return max(_is(held, limit) for limit in limits)
-        if isinstance(held.value, Words):
-            return HOLDS if any(text.casefold() in words for text in held.value.texts) else FAILS
-        if held.text is None:
+        truth = max(_is(value, limit) for limit in limits)
+        return opposite(truth) if negated else truth
+
+    return compare
+
+
+def _one_of_words(get: Getter, words: frozenset[str], *, lists: bool, negated: bool) -> Test:
+    """Whether a word is one of several, or `negated` none of them. lists: of a list of words, some word of it."""
+    among, apart = (FAILS, HOLDS) if negated else (HOLDS, FAILS)
+
+    def compare(view: PartView) -> int:
+        value = get(view)
+        if value is None:
             return UNKNOWN
-        return HOLDS if held.text in words else FAILS
+        text = value.text
+        if text is not None:
+            return among if text in words else apart
+        if lists and isinstance(value.value, Words):
+            return among if any(one.casefold() in words for one in value.value.texts) else apart
+        return UNKNOWN
 
     return compare
 
@@ -146,11 +173,11 @@ def _one_of(get: Getter, values: tuple[Value, ...]) -> Test:
 def _holds_all(get: Getter, values: tuple[Value, ...]) -> Test:
     wanted = {text.casefold() for value in values if (text := text_of(value)) is not None}
 
-    def compare(sight: PartView) -> int:
-        held = get(sight)
-        if held is None or not isinstance(held.value, Words):
+    def compare(view: PartView) -> int:
+        value = get(view)
+        if value is None or not isinstance(value.value, Words):
             return UNKNOWN
-        return HOLDS if wanted <= {text.casefold() for text in held.value.texts} else FAILS
+        return HOLDS if wanted <= {text.casefold() for text in value.value.texts} else FAILS
 
     return compare
 
@@ -158,15 +185,15 @@ def _holds_all(get: Getter, values: tuple[Value, ...]) -> Test:
 def _in_force(comparison: Comparison) -> Test:
     """Some paper that counts covers the day. A paper that names no last day covers nothing that it does not say."""
     path = comparison.path
-    serving = _serving(path) if path.beside else None
+    meant = _papers_meant(path) if path.beside else None
 
-    def compare(sight: PartView) -> int:
-        papers = papers_of(sight, path)
+    def compare(view: PartView) -> int:
+        papers = papers_of(view, path)
         if not papers:
             return UNKNOWN
-        if serving is not None:
-            papers = serving(sight) or papers
-        if all_covered(papers, sight.situation.move.out, sight.day):
+        if meant is not None:
+            papers = meant(view) or papers
+        if all_covered(papers, view.situation.move.out, view.day):
             return HOLDS
         return FAILS if any(paper.until is not None for paper in papers) else UNKNOWN
 

@@ -1,4 +1,4 @@
-"""Criteria made ready once per rulebook: plain functions, and for the commonest kind the bare numbers."""
+"""Criteria made ready once per rulebook: plain functions."""
 
 from collections.abc import Callable, Mapping
 from typing import Any, Generic, TypeVar
@@ -7,25 +7,14 @@ from weakref import WeakKeyDictionary
 import msgspec
 
 from carknocker.judgement.chain.rules import RuleIndex, index, rules_of
-from carknocker.judgement.clause_tests import clause_test, comparisons_in, may_begin, may_end
+from carknocker.judgement.clause_tests import all_of, clause_test, comparisons_in, may_begin, may_end
 from carknocker.judgement.comparisons import comparison_test, getter
-from carknocker.judgement.figures import SIDES
-from carknocker.judgement.observed_value import ObservedValue
-from carknocker.judgement.part_view import Getter, Test
-from carknocker.rulebook.clauses import Clause, Comparison, CountOf, EachOf, Fixed, of_test
+from carknocker.judgement.part_view import Getter, PartView, Test
+from carknocker.judgement.truth import HOLDS, NEAR, opposite
+from carknocker.rulebook.clauses import AllOf, AnyOf, AttributePath, Clause, Comparison, Fixed, of_test
 from carknocker.rulebook.model import Criterion, Rulebook
 
-_ONCE = frozenset({"car", "move", "train"})
-
-
-class Single(msgspec.Struct, frozen=True):
-    """A criterion whose `must` is one figure of the part itself against one written limit."""
-
-    attribute: str
-    limit_n: int
-    limit_d: int
-    sign: int
-    strict: bool
+_EVERYWHERE = frozenset({"car", "move", "train"})
 
 
 class CompiledComparison(msgspec.Struct, frozen=True):
@@ -55,11 +44,8 @@ class made_once(Generic[_Made]):  # noqa: N801 (used as a decorator, like proper
 
 
 class CompiledCriterion:
-    """A criterion ready to be judged. What `must` needs is made when it is first asked for: under any one move most
-    criteria of a large rulebook do not apply.
-
-    once: its `when` looks only at car, move and train, so that it is asked once and not for every part.
-    """
+    """A criterion ready to be judged. What it needs is made when it is first asked for: under any one move most
+    criteria of a large rulebook do not apply."""
 
     def __init__(self, criterion: Criterion, when: Clause | None, unless: Clause | None) -> None:
         self.criterion = criterion
@@ -77,8 +63,31 @@ class CompiledCriterion:
         return None if self._unless is None else clause_test(self._unless)
 
     @made_once
-    def once(self) -> bool:
-        return _once(self.criterion.when) and _once(self.criterion.unless)
+    def applies(self) -> Test:
+        """Whether it applies: it fails, is unknown, or holds."""
+        return _applies(tuple(test for test, _ in self._conditions))
+
+    @made_once
+    def applies_to_all(self) -> Test | None:
+        """What `applies` asks of car, move and train only, so that one answer is every part's; None if nothing."""
+        tests = tuple(test for test, everywhere in self._conditions if everywhere)
+        return _applies(tests) if tests else None
+
+    @made_once
+    def applies_to_each(self) -> Test | None:
+        """What `applies` asks besides; None if nothing."""
+        tests = tuple(test for test, everywhere in self._conditions if not everywhere)
+        return _applies(tests) if tests else None
+
+    @made_once
+    def _conditions(self) -> tuple[tuple[Test, bool], ...]:
+        """What all must hold for it to apply, and whether that looks at car, move and train only."""
+        when, unless = self._when, self._unless
+        members = when.clauses if isinstance(when, AllOf) else () if when is None else (when,)
+        found = [(clause_test(member), _same_everywhere(member)) for member in members]
+        if unless is not None:
+            found.append((_not(clause_test(unless)), _same_everywhere(unless)))
+        return tuple(found)
 
     @made_once
     def must(self) -> Test:
@@ -90,9 +99,26 @@ class CompiledCriterion:
         must = self.criterion.must
         if isinstance(must, Comparison):
             return (CompiledComparison(must, getter(must.path), self.must),)
-        return tuple(
-            CompiledComparison(comparison, getter(comparison.path), comparison_test(comparison))
-            for comparison in comparisons_in(self.criterion.must, parts_inside=False)
+        return _compiled_comparisons(must)
+
+    @made_once
+    def condition_leaves(self) -> tuple[CompiledComparison, ...]:
+        """The comparisons that `when` and `unless` make on the part itself."""
+        return _compiled_comparisons(self._when) + _compiled_comparisons(self._unless)
+
+    @made_once
+    def met_at_once(self) -> bool:
+        """Whether the part meets it where its `must` holds on departure, whatever the day and whoever showed it."""
+        return not self.shop and not self.dated and self.criterion.renewal is None
+
+    @made_once
+    def looks_at_part_only(self) -> bool:
+        """Whether its `must` asks only for what was read or is told of the part itself."""
+        must = self.criterion.must
+        return not _looks_inside(must) and all(
+            not path.owner and not path.attribute.derived
+            for comparison in comparisons_in(must)
+            for path in _paths(comparison)
         )
 
     @made_once
@@ -121,13 +147,31 @@ class CompiledCriterion:
         """Whether a part may cease to be under the criterion during the move."""
         return may_end(self._when) or may_begin(self._unless)
 
-    @made_once
-    def single(self) -> Single | None:
-        return _single(self.criterion.must)
-
     def applying(self, *, when: bool = True, unless: bool = True) -> "CompiledCriterion":
         """The same criterion, its `when` or its `unless` taken as given."""
         return CompiledCriterion(self.criterion, self._when if when else None, self._unless if unless else None)
+
+
+def _applies(tests: tuple[Test, ...]) -> Test:
+    """All of some conditions; one that holds by less than the gauge can resolve holds."""
+    whole = all_of(tests)
+
+    def test(view: PartView) -> int:
+        truth = whole(view)
+        return HOLDS if truth == NEAR else truth
+
+    return test
+
+
+def _not(test: Test) -> Test:
+    return lambda view: opposite(test(view))
+
+
+def _compiled_comparisons(clause: Clause | None) -> tuple[CompiledComparison, ...]:
+    return tuple(
+        CompiledComparison(comparison, getter(comparison.path), comparison_test(comparison))
+        for comparison in comparisons_in(clause, parts_inside=False)
+    )
 
 
 def compile_rulebook(rulebook: Rulebook) -> tuple[CompiledCriterion, ...]:
@@ -140,30 +184,27 @@ def compile_criterion(criterion: Criterion) -> CompiledCriterion:
     return CompiledCriterion(criterion, criterion.when, criterion.unless)
 
 
-def _once(clause: Clause | None) -> bool:
-    if clause is None:
-        return True
-    if isinstance(clause, (CountOf, EachOf)):
-        return False
+def _same_everywhere(clause: Clause) -> bool:
+    """Whether a clause looks at car, move and train only, so that it is as true from every part."""
     if isinstance(clause, Comparison):
-        return clause.path.owner in _ONCE and isinstance(clause.limit, Fixed)
-    return all(_once(member) for member in clause.clauses)
+        return clause.path.owner in _EVERYWHERE and isinstance(clause.limit, Fixed)
+    return isinstance(clause, (AllOf, AnyOf)) and all(_same_everywhere(member) for member in clause.clauses)
+
+
+def _looks_inside(clause: Clause) -> bool:
+    if isinstance(clause, (AllOf, AnyOf)):
+        return any(_looks_inside(member) for member in clause.clauses)
+    return not isinstance(clause, Comparison)
+
+
+def _paths(comparison: Comparison) -> tuple[AttributePath, ...]:
+    limit = comparison.limit
+    return (comparison.path,) if isinstance(limit, Fixed) else (comparison.path, limit.path)
 
 
 def _is_dated(comparison: Comparison) -> bool:
     path = comparison.path
     return comparison.word in ("within", "in_force") or path.value_attribute.type == "period" or of_test(path)
-
-
-def _single(must: Clause) -> Single | None:
-    if not isinstance(must, Comparison) or must.word not in SIDES or not isinstance(must.limit, Fixed):
-        return None
-    path = must.path
-    if path.owner or path.fact is not None or path.attribute.derived or path.attribute.type in ("period", "test"):
-        return None
-    limit = ObservedValue(must.limit.values[0], None)
-    sign, strict = SIDES[must.word]
-    return Single(path.attribute.name, limit.n, limit.d, sign, strict) if limit.d else None
 
 
 class PreparedRulebook(msgspec.Struct, frozen=True):

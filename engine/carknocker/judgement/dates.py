@@ -1,5 +1,6 @@
 """Days, ages and miles against a limit: what is compared depends on the day on which it is looked at."""
 
+from collections.abc import Callable
 from datetime import date, timedelta
 from fractions import Fraction
 
@@ -9,77 +10,96 @@ from carknocker.judgement.truth import FAILS, HOLDS, UNKNOWN
 from carknocker.record.model import Evidence
 from carknocker.record.values import Day, Figure, Interval, Value
 from carknocker.rulebook.clauses import Comparison, Fixed
-from carknocker.workings.miles import miles_of_car_since, miles_of_wheelset_since
 
 
 def within(comparison: Comparison, get: Getter) -> Test:
     """Not longer ago than a period, not more miles ago than a distance; several limits all bind."""
-    table = None if isinstance(comparison.limit, Fixed) else limit_getter(comparison)
-    values = comparison.limit.values if isinstance(comparison.limit, Fixed) else ()
+    if isinstance(comparison.limit, Fixed):
+        limits = tuple(_not_older_than(value) for value in comparison.limit.values)
 
-    def compare(sight: PartView) -> int:
-        held = get(sight)
-        if held is None:
-            return UNKNOWN
-        limits = values
-        if table is not None:
-            chosen = table(sight)
-            if chosen is None:
-                return UNKNOWN
-            limits = (chosen.value,)
-        span = day_of(held)
-        if span is None:
-            return UNKNOWN
-        return min(_not_older(sight, span, limit) for limit in limits)
+        def compare(view: PartView) -> int:
+            value = get(view)
+            span = None if value is None else _span(value)
+            return UNKNOWN if span is None else min(limit(view, *span) for limit in limits)
 
-    return compare
+        return compare
+    table = limit_getter(comparison)
+
+    def compare_by_table(view: PartView) -> int:
+        value = get(view)
+        span = None if value is None else _span(value)
+        chosen = None if span is None else table(view)
+        return UNKNOWN if span is None or chosen is None else _not_older_than(chosen.value)(view, *span)
+
+    return compare_by_table
 
 
-def _not_older(sight: PartView, span: Day, limit: Value) -> int:
-    if span.first > sight.situation.standing.as_of:
-        return UNKNOWN  # a day that has not come yet shows nothing that was done
+def _not_older_than(limit: Value) -> Callable[[PartView, date, date], int]:
+    """Whether a day between a first and a last one is not longer ago than the limit. A day that has not come yet shows
+    nothing that was done."""
     if isinstance(limit, Interval):
-        if sight.day <= limit.period.after(span.first):
-            return HOLDS
-        return FAILS if sight.day > limit.period.after(span.last) else UNKNOWN
+        period = limit.period
+        asked = (date.min, date.min)
+
+        def by_age(view: PartView, first: date, last: date) -> int:
+            nonlocal asked
+            if first > view.situation.standing.as_of:
+                return UNKNOWN
+            day, oldest = asked
+            if day != view.day:
+                day, oldest = asked = view.day, period.before(view.day)
+            if first >= oldest:
+                return HOLDS
+            return FAILS if last < oldest else UNKNOWN
+
+        return by_age
     if isinstance(limit, Figure):
         allowed = limit.quantity.amount
-        if _miles_since(sight, span.first) <= allowed:
-            return HOLDS
-        return FAILS if _miles_since(sight, span.last) > allowed else UNKNOWN
-    return UNKNOWN
+
+        def by_miles(view: PartView, first: date, last: date) -> int:
+            if first > view.situation.standing.as_of:
+                return UNKNOWN
+            if _miles_since(view, first) <= allowed:
+                return HOLDS
+            return FAILS if _miles_since(view, last) > allowed else UNKNOWN
+
+        return by_miles
+    return lambda view, first, last: UNKNOWN
 
 
-def _miles_since(sight: PartView, since: date) -> Fraction:
+def _span(value: ObservedValue) -> tuple[date, date] | None:
+    """The first and the last day of what a value tells, else the day of its evidence."""
+    if isinstance(value.value, Day):
+        return value.value.first, value.value.last
+    on = None if value.evidence is None else value.evidence.on
+    return None if on is None else (on, on)
+
+
+def _miles_since(view: PartView, since: date) -> Fraction:
     """Miles made since a day; on arrival, and from the second day of the move on, those of the planned move too: nobody
     can say on which day which mile is made."""
-    situation = sight.situation
-    standing = situation.standing
-    wheelset = situation.owner(sight.key, "wheelset")
-    if wheelset is None:
-        made = miles_of_car_since(standing.car, since, standing.as_of)
-    else:
-        made = miles_of_wheelset_since(standing.car, wheelset.removeprefix("wheelset "), since, standing.as_of)
-    if sight.arriving or sight.day > situation.move.out:
-        made += sum((leg.miles.amount for leg in situation.move.legs), Fraction(0))
+    situation = view.situation
+    made = situation.miles_since(situation.owner(view.key, "wheelset"), since)
+    if view.arriving or view.day > situation.move.out:
+        made += situation.miles_planned
     return made
 
 
-def day_of(held: ObservedValue) -> Day | None:
+def day_of(value: ObservedValue) -> Day | None:
     """The day that a value tells, else the day of its evidence."""
-    if isinstance(held.value, Day):
-        return held.value
-    on = None if held.evidence is None else held.evidence.on
+    if isinstance(value.value, Day):
+        return value.value
+    on = None if value.evidence is None else value.evidence.on
     return None if on is None else Day(on, on, on.isoformat())
 
 
 def dated(comparison: Comparison, get: Getter, word: str) -> Test:
     limit = limit_getter(comparison)
 
-    def compare(sight: PartView) -> int:
-        held = get(sight)
-        bound = limit(sight)
-        span = None if held is None else day_of(held)
+    def compare(view: PartView) -> int:
+        value = get(view)
+        bound = limit(view)
+        span = None if value is None else day_of(value)
         if span is None or bound is None or not isinstance(bound.value, Day):
             return UNKNOWN
         if word == "before":
@@ -99,20 +119,20 @@ def period(comparison: Comparison, get: Getter) -> Test:
     limit = limit_getter(comparison)
     word = comparison.word
 
-    def compare(sight: PartView) -> int:
-        held = get(sight)
-        bound = limit(sight)
-        if held is None or bound is None or not isinstance(bound.value, Interval):
+    def compare(view: PartView) -> int:
+        value = get(view)
+        bound = limit(view)
+        if value is None or bound is None or not isinstance(bound.value, Interval):
             return UNKNOWN
         period = bound.value.period
-        if isinstance(held.value, Day):
-            early = _sides(word, sight.day, period.after(held.value.first))
-            late = _sides(word, sight.day, period.after(held.value.last))
+        if isinstance(value.value, Day):
+            early = _sides(word, view.day, period.after(value.value.first))
+            late = _sides(word, view.day, period.after(value.value.last))
             return early if early == late else UNKNOWN
-        if not isinstance(held.value, Interval):
+        if not isinstance(value.value, Interval):
             return UNKNOWN
-        start = sight.situation.move.out
-        return _sides(word, held.value.period.after(start), period.after(start))
+        start = view.situation.move.out
+        return _sides(word, value.value.period.after(start), period.after(start))
 
     return compare
 

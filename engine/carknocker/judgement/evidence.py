@@ -1,41 +1,53 @@
 """Stage 1: which evidence is void, and which never counted."""
 
 from collections.abc import Mapping
+from functools import lru_cache
 
 from carknocker.judgement.chain.fixed_point import Fired
 from carknocker.judgement.facts import VoidFact
 from carknocker.judgement.model import Voided
 from carknocker.record.model import Evidence, Work
-from carknocker.record.standing import Standing
+from carknocker.record.standing import CarOnDay, Standing
 from carknocker.record.values import Day, Word
 
 GAUGE_EVENTS = ("gauge found wrong", "gauge overdue")
 
 
-def uncounted(standing: Standing) -> dict[str, str]:
+@lru_cache(maxsize=1)
+def uncounted(car: CarOnDay) -> Mapping[str, str]:
     """Evidence that does not count, for anyone, and why: its gauge or its test device was due for a check on the day,
     or the gauge was found wrong or overdue after it was last known good."""
     wrong: dict[str, list[Work]] = {}
-    for entry in standing.work:
+    for entry in car.work:
         gauge_name = entry.facts.get("gauge")
         if entry.name in GAUGE_EVENTS and isinstance(gauge_name, Word):
             wrong.setdefault(gauge_name.text, []).append(entry)
     reasons: dict[str, str] = {}
-    for evidence in _dated(standing):
-        device_due = evidence.facts.get("device_due")
-        if isinstance(device_due, Day) and evidence.on is not None and device_due.last < evidence.on:
-            reasons[evidence.id] = f"the test device was due for its check on {device_due.written}"
-            continue
-        gauge, on = evidence.gauge, evidence.on
-        if gauge is None or on is None:
-            continue
-        if gauge.due is not None and gauge.due < on:
-            reasons[evidence.id] = f"gauge {gauge.name} was due for its check on {gauge.due.isoformat()}"
-            continue
-        told = next((entry for entry in wrong.get(gauge.name, ()) if _since_last_good(evidence, entry)), None)
-        if told is not None:
-            reasons[evidence.id] = f"{told.name}: {gauge.name} ({told.id}, {told.on.isoformat()})"
+    for attributes in car.evidence.values():
+        for entries in attributes.values():
+            for evidence in entries:
+                if evidence.gauge is not None or evidence.sort == "test":
+                    reason = _why_uncounted(evidence, wrong)
+                    if reason:
+                        reasons[evidence.id] = reason
     return reasons
+
+
+def _why_uncounted(evidence: Evidence, wrong: Mapping[str, list[Work]]) -> str:
+    """Empty for evidence that counts. wrong: the events of each gauge that was found wrong or overdue."""
+    gauge, on = evidence.gauge, evidence.on
+    if on is None:
+        return ""
+    device_due = evidence.facts.get("device_due") if evidence.facts else None
+    if isinstance(device_due, Day) and device_due.last < on:
+        return f"the test device was due for its check on {device_due.written}"
+    if gauge is None:
+        return ""
+    if gauge.due is not None and gauge.due < on:
+        return f"gauge {gauge.name} was due for its check on {gauge.due.isoformat()}"
+    events = wrong.get(gauge.name, ()) if wrong else ()
+    told = next((entry for entry in events if _since_last_good(evidence, entry)), None)
+    return "" if told is None else f"{told.name}: {gauge.name} ({told.id}, {told.on.isoformat()})"
 
 
 def _since_last_good(evidence: Evidence, found_wrong: Work) -> bool:
@@ -51,16 +63,6 @@ def _since_last_good(evidence: Evidence, found_wrong: Work) -> bool:
     if isinstance(last_good, Day):
         return evidence.on > last_good.last
     return checked is None or good_again or evidence.on > checked
-
-
-def _dated(standing: Standing) -> list[Evidence]:
-    return [
-        evidence
-        for attributes in standing.evidence.values()
-        for entries in attributes.values()
-        for evidence in entries
-        if evidence.gauge is not None or evidence.sort == "test"
-    ]
 
 
 def voided_by(fired: Fired, standing: Standing) -> dict[str, Voided]:

@@ -172,7 +172,7 @@ def example_finding(criterion: Criterion, example: Example) -> tuple[Finding, Pa
     standing, move, key = example_standing(criterion, example, load_vocabulary())
     situation = Situation(standing, move, {})
     one = compile_criterion(criterion)
-    sight = PartView(situation, key, situation.view(key), move.out)
+    sight = PartView(situation, key, situation.values_of(key), move.out)
     if one.when is not None and one.when(sight) == UNKNOWN:
         one = one.applying(when=False)
     if one.unless is not None and one.unless(sight) == UNKNOWN:

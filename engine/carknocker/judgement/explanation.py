@@ -388,7 +388,7 @@ def _of_verdict(
 
 def _by_anyone(sight: PartView) -> PartView:
     """The same look with what anyone read: so `when` and `unless` are asked."""
-    return PartView(sight.situation, sight.key, sight.situation.view(sight.key), sight.day)
+    return PartView(sight.situation, sight.key, sight.situation.values_of(sight.key), sight.day)
 
 
 def _why_not_applicable(one: CompiledCriterion, sight: PartView) -> Reason:
@@ -434,7 +434,7 @@ def _why_unknown(leaf: CompiledComparison, sight: PartView) -> WhyUnknown:
     entries = situation.standing.evidence.get(key, {}).get(attribute.name, ())
     if not entries:
         return NothingOnRecord(attribute.type not in ("test", "paper"))
-    if path.fact is not None and situation.view(key, shop=sight.shop).get(attribute.name) is not None:
+    if path.fact is not None and situation.values_of(key, shop=sight.shop).get(attribute.name) is not None:
         return FactNotOnRecord()
     return _why_not_counted(entries[-1], sight)
 

@@ -22,40 +22,40 @@ def against(word: str) -> FigureTest:
     """
     sign, strict = SIDES[word]
 
-    def test(held: ObservedValue, limit: ObservedValue) -> int:
-        if not held.d or not limit.d:
-            return _ranges(held, limit, sign, strict)
-        margin = (held.n * limit.d - limit.n * held.d) * sign
+    def test(value: ObservedValue, limit: ObservedValue) -> int:
+        if not value.d or not limit.d:
+            return _ranges(value, limit, sign, strict)
+        margin = (value.n * limit.d - limit.n * value.d) * sign
         if margin < 0 or (strict and margin == 0):
             return FAILS
-        if limit.uncertainty is not None or limit.reso_d:
-            return NEAR if _within_uncertainty(held, limit, margin, held.d * limit.d) else HOLDS
-        if held.uncertainty is not None:
-            held.settle_resolution()
-        if held.reso_d and margin * held.reso_d < held.reso_n * held.d * limit.d:
+        if limit.uncertainty is not None or limit.uncertainty_d:
+            return NEAR if _within_uncertainty(value, limit, margin, value.d * limit.d) else HOLDS
+        if value.uncertainty is not None:
+            value.work_out_uncertainty()
+        if value.uncertainty_d and margin * value.uncertainty_d < value.uncertainty_n * value.d * limit.d:
             return NEAR
         return HOLDS
 
     return test
 
 
-def _within_uncertainty(held: ObservedValue, limit: ObservedValue, margin: int, divisor: int) -> bool:
-    """Whether a margin, margin/divisor in the base unit, is less than both uncertainties. A go/no-go gauge adds none:
-    it has decided."""
+def _within_uncertainty(value: ObservedValue, limit: ObservedValue, margin: int, divisor: int) -> bool:
+    """Whether a margin, margin/divisor in the base unit, is less than both uncertainties together. A go/no-go gauge
+    adds none: it has decided."""
     uncertainty = Fraction(0)
-    for one in (held, limit):
+    for one in (value, limit):
         if one.d or one.evidence is None:
-            one.settle_resolution()
-            if one.reso_d:
-                uncertainty += Fraction(one.reso_n, one.reso_d)
+            one.work_out_uncertainty()
+            if one.uncertainty_d:
+                uncertainty += Fraction(one.uncertainty_n, one.uncertainty_d)
     return margin * uncertainty.denominator < uncertainty.numerator * divisor
 
 
-def equal(held: ObservedValue, limit: ObservedValue) -> int:
+def equal(value: ObservedValue, limit: ObservedValue) -> int:
     """The test for `is` between figures."""
-    if held.d and limit.d:
-        return HOLDS if held.n * limit.d == limit.n * held.d else FAILS
-    upper, lower = _ranges(held, limit, -1, False), _ranges(held, limit, 1, False)
+    if value.d and limit.d:
+        return HOLDS if value.n * limit.d == limit.n * value.d else FAILS
+    upper, lower = _ranges(value, limit, -1, False), _ranges(value, limit, 1, False)
     return FAILS if FAILS in (upper, lower) else UNKNOWN
 
 
@@ -63,12 +63,12 @@ End = tuple[int, int, bool]
 """One end of what a value may be: n/d, and whether it lies beyond that, not at it."""
 
 
-def ends(held: ObservedValue) -> tuple[End | None, End | None]:
+def ends(value: ObservedValue) -> tuple[End | None, End | None]:
     """The least and the greatest that a value may be; None where it has no such end, or is no figure."""
-    if held.d:
-        exact = (held.n, held.d, False)
+    if value.d:
+        exact = (value.n, value.d, False)
         return exact, exact
-    bound = held.value
+    bound = value.value
     if not isinstance(bound, Bound):
         return None, None
     low = None if bound.low is None else (bound.low.n, bound.low.d, bound.low_open)
@@ -76,10 +76,10 @@ def ends(held: ObservedValue) -> tuple[End | None, End | None]:
     return low, high
 
 
-def _ranges(held: ObservedValue, limit: ObservedValue, sign: int, strict: bool) -> int:
+def _ranges(value: ObservedValue, limit: ObservedValue, sign: int, strict: bool) -> int:
     """A value or a limit that is a range: what a go/no-go gauge shows, or a figure that is enclosed since π or a root
     enters it. It decides where every value in the range decides alike, and is left open where the limit lies inside."""
-    least, greatest = ends(held)
+    least, greatest = ends(value)
     limit_least, limit_greatest = ends(limit)
     # the pair that is worst, and the pair that is best, for the requirement
     worst, hardest = (least, limit_greatest) if sign > 0 else (greatest, limit_least)
@@ -87,7 +87,7 @@ def _ranges(held: ObservedValue, limit: ObservedValue, sign: int, strict: bool) 
     if worst is not None and hardest is not None:
         margin = (worst[0] * hardest[1] - hardest[0] * worst[1]) * sign
         if margin > 0 or (margin == 0 and (not strict or worst[2] or hardest[2])):
-            return NEAR if _within_uncertainty(held, limit, margin, worst[1] * hardest[1]) else HOLDS
+            return NEAR if _within_uncertainty(value, limit, margin, worst[1] * hardest[1]) else HOLDS
     if best is not None and easiest is not None:
         margin = (best[0] * easiest[1] - easiest[0] * best[1]) * sign
         if margin < 0 or (margin == 0 and (strict or best[2] or easiest[2])):
@@ -95,11 +95,11 @@ def _ranges(held: ObservedValue, limit: ObservedValue, sign: int, strict: bool) 
     return UNKNOWN
 
 
-def margin_of(held: ObservedValue, limit: ObservedValue, word: str) -> Fraction | None:
+def margin_of(value: ObservedValue, limit: ObservedValue, word: str) -> Fraction | None:
     """By how much a figure that passes is to spare at the least, in its base unit; None where a range has no end
     there, or nothing is a figure."""
     sign, _ = SIDES[word]
-    worst = ends(held)[0 if sign > 0 else 1]
+    worst = ends(value)[0 if sign > 0 else 1]
     hardest = ends(limit)[1 if sign > 0 else 0]
     if worst is None or hardest is None:
         return None

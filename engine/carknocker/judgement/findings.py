@@ -1,166 +1,161 @@
 """Findings: every criterion on every part of its kind, spares too, from what may be believed."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import date
 
 from carknocker.judgement.change_days import change_days
-from carknocker.judgement.columns import Column, Columns
-from carknocker.judgement.criteria import CompiledComparison, CompiledCriterion, Single
+from carknocker.judgement.criteria import CompiledComparison, CompiledCriterion
 from carknocker.judgement.model import UNMET, Finding
-from carknocker.judgement.part_view import PartView
+from carknocker.judgement.part_view import PartView, PartViews, view_of
 from carknocker.judgement.situation import Situation
 from carknocker.judgement.threshold import first_holding, last_before_flip, last_in_run
-from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN, opposite
+from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN
 from carknocker.record.model import Evidence, Part
 from carknocker.rulebook.model import Criterion, Verdict
 
+Unvoided = Callable[[], Situation | None]
+"""Gives the situation as if nothing were void, or None if nothing is."""
 
-def findings_of(
-    compiled: tuple[CompiledCriterion, ...], situation: Situation, unvoided: Callable[[], Situation | None]
-) -> list[Finding]:
-    """All findings. `unvoided` gives the situation as if nothing were void, or None if nothing is."""
+
+def findings_of(compiled: Iterable[CompiledCriterion], situation: Situation, unvoided: Unvoided) -> list[Finding]:
+    """All findings, criterion by criterion."""
     findings: list[Finding] = []
-    columns = Columns(situation)
+    views, before = PartViews(situation), _Before(unvoided)
     for one in compiled:
         parts = situation.standing.by_kind.get(one.criterion.of)
         if parts:
-            _judge_criterion(one, parts, situation, unvoided, columns, findings)
+            findings.extend(_judge(one, parts, views, before))
     return findings
 
 
-def _judge_criterion(
-    one: CompiledCriterion,
-    parts: tuple[Part, ...],
-    situation: Situation,
-    unvoided: Callable[[], Situation | None],
-    columns: Columns,
-    findings: list[Finding],
-) -> None:
-    criterion = one.criterion
-    conditional = one.conditional
-    if conditional and one.once and not one.may_come_under:
-        first = parts[0].key
-        applies = whether_applies(one, PartView(situation, first, situation.view(first), situation.move.out))
-        if applies == FAILS:
-            findings.extend([Finding(criterion, part, "not applicable", None) for part in parts])
-            return
-        conditional = applies == UNKNOWN
-    if one.single is not None and not conditional and not one.dated and not one.shop:
-        _judge_figures(one, one.single, columns.column(parts, one.single.attribute), situation, unvoided, findings)
-        return
-    for part in parts:
-        findings.append(judge_part(one, part, situation, unvoided))
-
-
-def _judge_figures(
-    one: CompiledCriterion,
-    single: Single,
-    column: Column,
-    situation: Situation,
-    unvoided: Callable[[], Situation | None],
-    findings: list[Finding],
-) -> None:
-    """The commonest criterion, laid out flat: the same comparison as `figures.against`, without a call a part."""
-    criterion = one.criterion
-    limit_d = single.limit_d
-    up, down = limit_d * single.sign, single.limit_n * single.sign
-    least = 1 if single.strict else 0  # of a margin, which is a whole number
-    near_counts = criterion.borderline == "refuse"
-    append = findings.append
-    for part, evidence, n, d, uncertainty, reso_d in column:
-        if not d:
-            append(judge_part(one, part, situation, unvoided))
-            continue
-        margin = n * up - d * down
-        if margin < least:
-            append(Finding(criterion, part, "breached", evidence, None, True))
-        elif reso_d and margin * reso_d < uncertainty * limit_d:
-            append(Finding(criterion, part, "borderline", evidence, None, near_counts))
-        else:
-            append(Finding(criterion, part, "met", evidence))
-
-
-def judge_part(
-    one: CompiledCriterion, part: Part, situation: Situation, unvoided: Callable[[], Situation | None]
-) -> Finding:
+def judge_part(one: CompiledCriterion, part: Part, situation: Situation, unvoided: Unvoided) -> Finding:
     """One criterion on one part, every verdict considered."""
+    return _judge(one, (part,), PartViews(situation), _Before(unvoided))[0]
+
+
+class _Before:
+    """The parts as they would be seen if nothing were void; made when first asked for."""
+
+    def __init__(self, unvoided: Unvoided) -> None:
+        self._unvoided = unvoided
+        self._views: PartViews | None = None
+
+    def views(self) -> PartViews | None:
+        """None if nothing is void."""
+        if self._views is None:
+            situation = self._unvoided()
+            self._views = None if situation is None else PartViews(situation)
+        return self._views
+
+
+def _judge(one: CompiledCriterion, parts: tuple[Part, ...], views: PartViews, before: _Before) -> list[Finding]:
+    """One criterion on parts of its kind. What it asks of car, move and train is asked once for all of them."""
     criterion = one.criterion
-    applies, unplaced_when = HOLDS, False
-    if one.conditional:
-        asked = view_for_when(part, situation, situation.move.out)
-        applies = whether_applies(one, asked)
-        if applies == FAILS:
-            # a part that comes under the criterion on the way is judged as if it were under it from the start
-            later = comes_under(one, part, situation) if one.may_come_under else None
-            if later is None:
-                return Finding(criterion, part, "not applicable", None)
-            asked, applies = later, whether_applies(one, later)
-        unplaced_when = asked.unplaced
-    sight = view_for_must(one, part, situation, situation.move.out)
-    out = one.must(sight)
-    if not part.fitted and sight.unplaced and out == UNKNOWN:
-        # it asks about the place, and this part has none
-        return Finding(criterion, part, "not applicable", None)
-    if out == FAILS and (applies != UNKNOWN or (unplaced_when and not part.fitted)):
-        # a spare of which only its place is unknown would breach it wherever the criterion applies
-        return _finding(criterion, part, "breached", deciding(one, sight, FAILS))
-    if out < NEAR:
-        return _not_shown(one, part, sight, out, unvoided)
-    worse = _worse_by_anyone(one, part, situation)
+    day = views.situation.move.out
+    applies_to = one.applies if one.conditional else None
+    if applies_to is not None and one.applies_to_all is not None and not one.may_come_under:
+        of_all = one.applies_to_all(views.of(parts[0].key, day))
+        if of_all == FAILS:
+            return [Finding(criterion, part, "not applicable", None) for part in parts]
+        if of_all == HOLDS:
+            applies_to = one.applies_to_each
+    asked = None if applies_to is None else views.of_all(parts, day)
+    seen = views.of_all(parts, day, shop=one.shop, read_within=criterion.read_within)
+    must, met_at_once = one.must, one.met_at_once
+    findings: list[Finding] = []
+    for number, part in enumerate(parts):
+        applies, under = HOLDS, None
+        if applies_to is not None and asked is not None:
+            under = asked[number]
+            applies = applies_to(under)
+            if applies == FAILS:
+                # a part that comes under the criterion on the way is judged as if it were under it from the start
+                under = comes_under(one, part, views.situation) if one.may_come_under else None
+                if under is None:
+                    findings.append(Finding(criterion, part, "not applicable", None))
+                    continue
+                applies = one.applies(under)
+        view = seen[number]
+        truth = must(view)
+        if truth == HOLDS and met_at_once:
+            findings.append(Finding(criterion, part, "met", deciding(one, view, HOLDS)))
+        elif truth >= NEAR:
+            findings.append(_passed(one, part, view, truth, views))
+        elif truth == UNKNOWN and not part.fitted and _lacks_place(one.leaves, view):
+            # it asks about the place, and this part has none
+            findings.append(Finding(criterion, part, "not applicable", None))
+        elif truth == FAILS and (applies != UNKNOWN or _of_unknown_place(one, part, under)):
+            findings.append(_finding(criterion, part, "breached", deciding(one, view, FAILS)))
+        else:
+            findings.append(_not_shown(one, part, view, truth, before))
+    return findings
+
+
+def _passed(one: CompiledCriterion, part: Part, view: PartView, truth: int, views: PartViews) -> Finding:
+    """A part on which `must` holds on departure: whether it does for anyone, by enough, and to the end of the move."""
+    criterion = one.criterion
+    worse = _worse_by_anyone(one, view, views)
     if worse is not None:
         return _finding(criterion, part, "breached", worse)
-    evidence = deciding(one, sight, out)
-    lapses_on = _lapses_on(one, part, situation) if one.dated else None
+    evidence = deciding(one, view, truth)
+    lapses_on = _lapses_on(one, part, views) if one.dated else None
     if lapses_on is not None and criterion.renewal is None:
         return _finding(criterion, part, "lapses", evidence, lapses_on)
-    near = out == NEAR
-    finding = Finding(criterion, part, "borderline" if near else "met", evidence, lapses_on)
-    finding.unmet = near and criterion.borderline == "refuse"
+    near = truth == NEAR
+    unmet = near and criterion.borderline == "refuse"
+    finding = Finding(criterion, part, "borderline" if near else "met", evidence, lapses_on, unmet)
     if criterion.renewal is not None and len(one.leaves) > 1:
-        finding.oldest = min((on for leaf in one.leaves if (on := _read_on(leaf, sight)) is not None), default=None)
+        finding.oldest = min((on for leaf in one.leaves if (on := _read_on(leaf, view)) is not None), default=None)
     return finding
 
 
-def _lapses_on(one: CompiledCriterion, part: Part, situation: Situation) -> date | None:
-    """The last day of the move up to which what holds on departure holds; None where it holds to the end."""
-    move = situation.move
-    return last_good_day(one, part, situation, move.out, move.back, arriving=True)
+def _of_unknown_place(one: CompiledCriterion, part: Part, under: PartView | None) -> bool:
+    """A spare of which only its place is unknown: it would breach the criterion wherever that applies."""
+    return not part.fitted and under is not None and _lacks_place(one.condition_leaves, under)
 
 
-def _read_on(leaf: CompiledComparison, sight: PartView) -> date | None:
+def _lacks_place(leaves: tuple[CompiledComparison, ...], view: PartView) -> bool:
+    """Whether some comparison asks for a container that the part hasn't got."""
+    view.unplaced = False
+    for leaf in leaves:
+        leaf.test(view)
+    return view.unplaced
+
+
+def _read_on(leaf: CompiledComparison, view: PartView) -> date | None:
     """The day of what a comparison that holds rests on."""
-    held = leaf.get(sight)
-    if held is None or leaf.test(sight) < NEAR:
+    value = leaf.get(view)
+    if value is None or leaf.test(view) < NEAR:
         return None
-    return held.on if held.evidence is None else held.evidence.on
+    return value.on if value.evidence is None else value.evidence.on
 
 
-def _worse_by_anyone(one: CompiledCriterion, part: Part, situation: Situation) -> Evidence | None:
+def _worse_by_anyone(one: CompiledCriterion, view: PartView, views: PartViews) -> Evidence | None:
     """A reading beyond the limit that someone made whom the host does not accept, newer than what an accepted person
     showed: evidence beyond the limit counts, whoever shows it."""
     if not one.shop:
         return None
-    sight = PartView(situation, part.key, situation.views[part.key], situation.move.out)
-    return deciding(one, sight, FAILS) if one.must(sight) == FAILS else None
+    anyone = views.of(view.key, view.day)
+    if anyone.values is view.values and one.looks_at_part_only:
+        return None
+    return deciding(one, anyone, FAILS) if one.must(anyone) == FAILS else None
 
 
-def _not_shown(
-    one: CompiledCriterion, part: Part, sight: PartView, truth: int, unvoided: Callable[[], Situation | None]
-) -> Finding:
+def _not_shown(one: CompiledCriterion, part: Part, view: PartView, truth: int, before: _Before) -> Finding:
     """truth: of `must`; it fails here only where nothing shows whether the criterion applies. Then it is no matter of
     the day: the reading is there, and what is missing is a description."""
     criterion = one.criterion
     if criterion.shown_by == "host on the day" and truth == UNKNOWN:
         return Finding(criterion, part, "for the day", None)
-    before = unvoided()
-    if before is not None:
-        earlier = view_for_must(one, part, before, sight.day)
-        applies = HOLDS if not one.conditional else whether_applies(one, view_for_when(part, before, sight.day))
-        if one.must(earlier) >= NEAR and applies != FAILS:
-            evidence = next((e for e in looked_at(one, earlier) if e.id in sight.situation.excluded), None)
+    views = before.views()
+    if views is not None:
+        earlier = views.of(part.key, view.day, shop=one.shop, read_within=criterion.read_within)
+        if one.must(earlier) >= NEAR and (not one.conditional or one.applies(views.of(part.key, view.day)) != FAILS):
+            excluded = view.situation.excluded
+            evidence = next((e for e in _looked_at(one, earlier) if e.id in excluded), None)
             if evidence is not None:
                 return _finding(criterion, part, "withdrawn", evidence)
-    return _finding(criterion, part, "not shown", next(iter(looked_at(one, sight)), None))
+    return _finding(criterion, part, "not shown", next(iter(_looked_at(one, view)), None))
 
 
 def _finding(
@@ -169,34 +164,32 @@ def _finding(
     return Finding(criterion, part, verdict, evidence, lapses_on, verdict in UNMET)
 
 
-def deciding(one: CompiledCriterion, sight: PartView, truth: int) -> Evidence | None:
+def deciding(one: CompiledCriterion, view: PartView, truth: int) -> Evidence | None:
     """The evidence that decided: of the first comparison that has this truth, else of the first that has any."""
-    if len(one.leaves) == 1:
-        held = one.leaves[0].get(sight)
-        return None if held is None else held.evidence
+    leaves = one.leaves
+    if len(leaves) == 1:
+        value = leaves[0].get(view)
+        return None if value is None else value.evidence
     first: Evidence | None = None
-    for leaf in one.leaves:
-        held = leaf.get(sight)
-        if held is None or held.evidence is None:
+    for leaf in leaves:
+        value = leaf.get(view)
+        if value is None or value.evidence is None:
             continue
-        if leaf.test(sight) == truth:
-            return held.evidence
-        first = first or held.evidence
+        if leaf.test(view) == truth:
+            return value.evidence
+        first = first or value.evidence
     return first
 
 
-def looked_at(one: CompiledCriterion, sight: PartView) -> list[Evidence]:
+def _looked_at(one: CompiledCriterion, view: PartView) -> list[Evidence]:
     """All evidence that the criterion's `must` sees on the part."""
-    values = [leaf.get(sight) for leaf in one.leaves]
-    return [held.evidence for held in values if held is not None and held.evidence is not None]
+    values = [leaf.get(view) for leaf in one.leaves]
+    return [value.evidence for value in values if value is not None and value.evidence is not None]
 
 
-def whether_applies(one: CompiledCriterion, sight: PartView) -> int:
+def whether_applies(one: CompiledCriterion, view: PartView) -> int:
     """Whether a criterion applies to what is seen: it fails, is unknown, or holds."""
-    truth = HOLDS if one.when is None else one.when(sight)
-    if one.unless is not None:
-        truth = min(truth, opposite(one.unless(sight)))
-    return HOLDS if truth == NEAR else truth
+    return one.applies(view) if one.conditional else HOLDS
 
 
 def comes_under(one: CompiledCriterion, part: Part, situation: Situation) -> PartView | None:
@@ -222,19 +215,26 @@ def _may_apply_on(one: CompiledCriterion, part: Part, situation: Situation, day:
 
 def view_for_when(part: Part, situation: Situation, day: date, *, arriving: bool = False) -> PartView:
     """The part as `when` and `unless` see it: who showed it matters for what must hold, not for what the part is."""
-    return PartView(situation, part.key, situation.views[part.key], day, arriving=arriving)
+    return view_of(situation, part.key, day, arriving=arriving)
 
 
 def view_for_must(
     one: CompiledCriterion, part: Part, situation: Situation, day: date, *, arriving: bool = False
 ) -> PartView:
     """The part as `must` sees it on a day: who showed it matters, and how old it is."""
-    key = part.key
-    view = situation.view(key, shop=True) if one.shop else situation.views[key]
     within = one.criterion.read_within
-    return PartView(
-        situation, key, view, day, one.shop, None if within is None else within.before(day), arriving=arriving
-    )
+    return view_of(situation, part.key, day, shop=one.shop, read_within=within, arriving=arriving)
+
+
+def _lapses_on(one: CompiledCriterion, part: Part, views: PartViews) -> date | None:
+    """The last day of the move up to which what holds on departure holds; None where it holds to the end."""
+    situation = views.situation
+    move = situation.move
+    if not one.may_begin:
+        arrived = views.of(part.key, move.back, shop=one.shop, read_within=one.criterion.read_within, arriving=True)
+        if one.must(arrived) >= NEAR:
+            return None
+    return last_good_day(one, part, situation, move.out, move.back, arriving=True)
 
 
 def last_good_day(
@@ -261,6 +261,6 @@ def last_good_day(
 
 def _changes(one: CompiledCriterion, part: Part, situation: Situation) -> set[int]:
     """The days on which what `must` says of a part can change."""
-    view = PartView(situation, part.key, situation.view(part.key, shop=one.shop), situation.move.out, one.shop)
+    view = PartView(situation, part.key, situation.values_of(part.key, shop=one.shop), situation.move.out, one.shop)
     criterion = one.criterion
     return {day.toordinal() for day in change_days(criterion.must, view, criterion.read_within)}

@@ -26,7 +26,7 @@ from carknocker.judgement.model import CannotJudge, Finding, Judgement, Relief, 
 from carknocker.judgement.reliefs import left_by, reliefs_of, relieve, stopped_by
 from carknocker.judgement.situation import Situation
 from carknocker.record.model import CarRecord, Move
-from carknocker.record.standing import Standing, stand
+from carknocker.record.standing import Standing, car_on_day, stand
 from carknocker.rulebook.model import Requires, Rulebook
 from carknocker.vocabulary import load_vocabulary
 
@@ -78,7 +78,7 @@ class _Stages:
 
     def _evidence(self) -> tuple[Situation, Situation, dict[str, Voided], Fired]:
         """Stage 1: the situation before anything is void, the one after, what is void, and the firings."""
-        not_counted = uncounted(self._standing)
+        not_counted = uncounted(car_on_day(self._car, self._as_of))
         before = Situation(self._standing, self._move, not_counted)
         context = self._context(before)
         fired = self._run("withdraws", self._prepared.withdraws, causes.work_facts(before, fitted_only=False), context)

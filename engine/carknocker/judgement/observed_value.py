@@ -1,4 +1,4 @@
-"""Values as criteria hold them: the exact figure ready to be compared, beside the evidence it comes from."""
+"""A value as criteria compare it: the exact figure or the word, beside the evidence that it comes from."""
 
 from collections.abc import Callable
 from datetime import date
@@ -10,17 +10,17 @@ from carknocker.record.values import Bound, Count, Day, Figure, Opinion, Pressur
 
 
 class ObservedValue:
-    """One value, with what the comparison needs laid out. A plain slotted class, since it is hot.
+    """One value with what a comparison needs, laid out once. A plain slotted class, since it is hot.
 
-    n/d is the figure in the base unit; d is 0 where the value is no exact figure. reso_n/reso_d is how far it may be
-    off: what the gauge resolves, and its uncertainty where it is stated; reso_d is 0 where that is not known. text: the
-    word that is compared, None where the value is no word. on: the day of the reading, None for what is not a reading;
-    of a derived figure, the day of the oldest reading it was made from.
-    uncertainty: of a derived figure, how far its readings leave it open; asked only where the figure passes, since that
-    costs more than to work it out.
+    n/d: the figure in the base unit; d is 0 where the value is no exact figure. uncertainty_n/uncertainty_d: how far
+    it may be off, what the gauge resolves and its stated uncertainty; uncertainty_d is 0 where that is not known. text:
+    the word that is compared, None where the value is no word. on: the day of the reading, None for what is no reading;
+    of a derived figure, the day of the oldest reading that it was made from.
+    uncertainty: of a derived figure, works out how far its readings leave it open. It is asked only where the figure
+    passes, since it costs more than the figure itself.
     """
 
-    __slots__ = ("d", "uncertainty", "evidence", "n", "on", "reso_d", "reso_n", "text", "value")
+    __slots__ = ("d", "evidence", "n", "on", "text", "uncertainty", "uncertainty_d", "uncertainty_n", "value")
 
     def __init__(
         self, value: Value, evidence: Evidence | None, uncertainty: Callable[[], Fraction] | None = None
@@ -28,34 +28,35 @@ class ObservedValue:
         self.value = value
         self.evidence = evidence
         self.uncertainty = uncertainty
-        kind = value.__class__
         self.text: str | None = None
-        self.n = self.d = 0
+        self.on: date | None = None
+        self.n = self.d = self.uncertainty_n = self.uncertainty_d = 0
+        kind = value.__class__
         if kind is Word:
             self.text = value.text.casefold()  # type: ignore[union-attr]
+        elif kind is Figure:
+            quantity = value.quantity  # type: ignore[union-attr]
+            self.n, self.d = quantity.n, quantity.d
         else:
-            quantity = exact(value)
-            if quantity is not None:
-                self.n, self.d = quantity.n, quantity.d
-            if kind is not Figure:
-                text = text_of(value)
-                self.text = None if text is None else text.casefold()
-        self.reso_n = self.reso_d = 0
-        self.on: date | None = None
+            figure, text = exact(value), text_of(value)
+            if figure is not None:
+                self.n, self.d = figure.n, figure.d
+            if text is not None:
+                self.text = text.casefold()
         if evidence is not None:
             if evidence.sort == "reading":
                 self.on = evidence.on
             step = evidence.resolution if evidence.gauge_uncertainty is None else evidence.uncertainty
             if step is not None:
-                self.reso_n, self.reso_d = step.n, step.d
+                self.uncertainty_n, self.uncertainty_d = step.n, step.d
 
-    def settle_resolution(self) -> None:
-        """Puts the uncertainty of a derived figure in the place of a resolution. Asks for it once."""
+    def work_out_uncertainty(self) -> None:
+        """Lays out the uncertainty of a derived figure. Works it out once."""
         if self.uncertainty is not None:
             found = self.uncertainty()
             self.uncertainty = None
             if found:
-                self.reso_n, self.reso_d = found.numerator, found.denominator
+                self.uncertainty_n, self.uncertainty_d = found.numerator, found.denominator
 
 
 def exact(value: Value) -> Quantity | None:

@@ -1,55 +1,129 @@
-"""One part as a clause looks at it, on one day of the move."""
+"""One part as a criterion sees it on one day of the move, and how the value of a path and a limit are found there."""
 
 from collections.abc import Callable, Mapping
 from datetime import date
 
 from carknocker.judgement.observed_value import ObservedValue
-from carknocker.judgement.situation import Situation, View
+from carknocker.judgement.situation import PartValues, Situation
+from carknocker.quantities import Period
+from carknocker.record.model import Part
 from carknocker.record.values import Value
-from carknocker.rulebook.clauses import AttributePath, ByTable, Comparison, Fixed, FromPart
+from carknocker.rulebook.clauses import FACT, AttributePath, ByTable, Comparison, Fixed, FromPart
 
 
 class PartView:
     """A part, the values that count for it, and the day.
 
-    oldest: readings before that day are too old to be seen, None for no such limit. arriving: all the miles of the
-    move are made. facts: of the work or event that a cause is about. unplaced: set when a clause asked for a container
-    that the part, not being fitted, hasn't got.
+    values: of its attributes, without readings from before `oldest` (None: no reading is too old). shop: only what an
+    accepted person showed counts. arriving: all the miles of the move are made. facts: of the work or event that a
+    cause is about. unplaced: set when a clause asks for a container that the part, not being fitted, hasn't got.
     """
 
-    __slots__ = ("arriving", "day", "facts", "key", "oldest", "shop", "situation", "unplaced", "view")
+    __slots__ = (
+        "_containers", "_others", "arriving", "day", "facts", "key", "oldest", "shop", "situation", "unplaced",
+        "values",
+    )  # fmt: skip
 
     def __init__(
         self,
         situation: Situation,
         key: str,
-        view: View,
+        values: PartValues,
         day: date,
         shop: bool = False,
         oldest: date | None = None,
         facts: Mapping[str, Value] | None = None,
         arriving: bool = False,
+        others: "dict[str, PartView] | None" = None,
     ) -> None:
+        """others: the views of other parts on the same day and terms, made so far; they are shared."""
         self.situation = situation
         self.key = key
-        self.view = view
+        self.values = values if oldest is None else _not_older(values, oldest)
         self.day = day
         self.shop = shop
         self.oldest = oldest
         self.facts = facts
         self.arriving = arriving
         self.unplaced = False
+        self._others: dict[str, PartView] = {} if others is None else others
+        self._containers: dict[str, PartView | None] = {}
 
     def at(self, key: str) -> "PartView":
-        """The same look at another part."""
-        situation = self.situation
-        view = situation.view(key, shop=self.shop)
-        return PartView(situation, key, view, self.day, self.shop, self.oldest, self.facts, self.arriving)
+        """Another part on the same day and terms."""
+        found = self._others.get(key)
+        if found is None:
+            values = self.situation.values_of(key, shop=self.shop)
+            found = self._others[key] = PartView(
+                self.situation, key, values, self.day, self.shop, self.oldest, self.facts, self.arriving, self._others
+            )
+        return found
+
+    def of(self, kind: str) -> "PartView | None":
+        """The part of that kind that this one is in, or the one car, move or train; None where it has none."""
+        if kind in self._containers:
+            found = self._containers[kind]
+        else:
+            key = self.situation.owner(self.key, kind)
+            found = self._containers[kind] = None if key is None else self.at(key)
+        if found is None:
+            self.unplaced = True
+        return found
 
     def on_arrival(self) -> "PartView":
-        """The same look on the day of the return, all the miles of the move made."""
+        """The same part on the day of the return, all the miles of the move made."""
         back = self.situation.move.back
-        return PartView(self.situation, self.key, self.view, back, self.shop, self.oldest, self.facts, True)
+        return PartView(self.situation, self.key, self.values, back, self.shop, self.oldest, self.facts, True)
+
+
+def _not_older(values: PartValues, oldest: date) -> PartValues:
+    """The values without readings from before a day; the very same where there are none."""
+    if not any(one is not None and one.on is not None and one.on < oldest for one in values.values()):
+        return values
+    return {
+        name: one for name, one in values.items() if one is not None and (one.on is None or one.on >= oldest)
+    }  # fmt: skip
+
+
+class PartViews:
+    """The parts of one situation as criteria see them, each made once for all criteria that look on the same terms."""
+
+    def __init__(self, situation: Situation) -> None:
+        self.situation = situation
+        self._first: dict[tuple[date, bool, Period | None, bool], PartView] = {}
+        self._of_kind: dict[tuple[str, date, bool, Period | None], list[PartView]] = {}
+
+    def of(
+        self, key: str, day: date, *, shop: bool = False, read_within: Period | None = None, arriving: bool = False
+    ) -> PartView:
+        """A part on a day; read_within: the age of the oldest reading that is accepted."""
+        terms = (day, shop, read_within, arriving)
+        first = self._first.get(terms)
+        if first is None:
+            first = self._first[terms] = view_of(
+                self.situation, key, day, shop=shop, read_within=read_within, arriving=arriving
+            )
+        return first.at(key)
+
+    def of_all(
+        self, parts: tuple[Part, ...], day: date, *, shop: bool = False, read_within: Period | None = None
+    ) -> list[PartView]:
+        """All parts of one kind (at least one) on a day."""
+        terms = (parts[0].kind, day, shop, read_within)
+        found = self._of_kind.get(terms)
+        if found is None:
+            found = [self.of(part.key, day, shop=shop, read_within=read_within) for part in parts]
+            self._of_kind[terms] = found
+        return found
+
+
+def view_of(
+    situation: Situation, key: str, day: date, *, shop: bool = False, read_within: Period | None = None,
+    arriving: bool = False,
+) -> PartView:  # fmt: skip
+    """One part on a day, on terms that no other asks for."""
+    oldest = None if read_within is None else read_within.before(day)
+    return PartView(situation, key, situation.values_of(key, shop=shop), day, shop, oldest, arriving=arriving)
 
 
 Getter = Callable[[PartView], ObservedValue | None]
@@ -62,64 +136,61 @@ def plain_getter(path: AttributePath) -> Getter:
     `comparisons.getter`, which knows of papers that belong together."""
     attribute = path.attribute
     name = attribute.name
-    if path.owner == "fact":
-        return lambda sight: from_facts(sight.facts, name)
-    seen: Getter
+    if path.owner == FACT:
+        return lambda view: from_facts(view.facts, name)
+    own: Getter
     if attribute.derived:
-        seen = lambda sight: sight.situation.derived(sight.key, attribute, shop=sight.shop)  # noqa: E731
-    else:
-        seen = lambda sight: sight.view.get(name)  # noqa: E731
 
-    def own(sight: PartView) -> ObservedValue | None:
-        held = seen(sight)
-        if held is None or sight.oldest is None or held.on is None or held.on >= sight.oldest:
-            return held
-        return None
+        def own(view: PartView) -> ObservedValue | None:
+            value = view.situation.derived(view.key, attribute, shop=view.shop)
+            if value is None or view.oldest is None or value.on is None or value.on >= view.oldest:
+                return value
+            return None
+
+    else:
+        own = lambda view: view.values.get(name)  # noqa: E731
 
     placed = own
     if path.owner:
         owner = path.owner
 
-        def placed(sight: PartView) -> ObservedValue | None:
-            key = sight.situation.owner(sight.key, owner)
-            if key is None:
-                sight.unplaced = True
-                return None
-            return own(sight.at(key))
+        def placed(view: PartView) -> ObservedValue | None:
+            there = view.of(owner)
+            return None if there is None else own(there)
 
     if path.fact is None:
         return placed
     fact = path.fact.name
 
-    def from_fact(sight: PartView) -> ObservedValue | None:
-        held = placed(sight)
-        return None if held is None or held.evidence is None else from_facts(held.evidence.facts, fact)
+    def from_fact(view: PartView) -> ObservedValue | None:
+        value = placed(view)
+        return None if value is None or value.evidence is None else from_facts(value.evidence.facts, fact)
 
     return from_fact
 
 
 def from_facts(facts: Mapping[str, Value] | None, name: str) -> ObservedValue | None:
-    """A fact of a work, an event, a test or a paper, as criteria hold it."""
+    """A fact of a work, an event, a test or a paper, as criteria compare it."""
     value = None if facts is None else facts.get(name)
     return None if value is None else ObservedValue(value, None)
 
 
 def limit_getter(comparison: Comparison) -> Getter:
-    """The limit as a function of what is seen; it finds None where the part does not tell its limit."""
+    """The limit of a comparison as a function of what is seen; it finds None where the part does not tell its limit."""
     match comparison.limit:
         case Fixed(values):
             fixed = ObservedValue(values[0], None)
-            return lambda sight: fixed
+            return lambda view: fixed
         case FromPart(path):
             return plain_getter(path)
         case ByTable(path, rows, otherwise):
             key = plain_getter(path)
-            held_rows = {text.casefold(): ObservedValue(value, None) for text, value in rows.items()}
+            limits = {text.casefold(): ObservedValue(value, None) for text, value in rows.items()}
             rest = None if otherwise is None else ObservedValue(otherwise, None)
 
-            def from_table(sight: PartView) -> ObservedValue | None:
-                chosen = key(sight)
+            def from_table(view: PartView) -> ObservedValue | None:
+                chosen = key(view)
                 text = None if chosen is None else chosen.text
-                return None if text is None else held_rows.get(text, rest)
+                return None if text is None else limits.get(text, rest)
 
             return from_table

@@ -4,7 +4,7 @@ from datetime import date
 
 from carknocker.judgement.evidence import uncounted
 from carknocker.record.model import CarRecord, Evidence
-from carknocker.record.standing import Standing, stand
+from carknocker.record.standing import Standing, car_on_day, stand
 from carknocker.record.values import NotAccessible
 
 
@@ -14,7 +14,7 @@ class RecordReadings:
 
     def __init__(self, car: CarRecord, day: date) -> None:
         self.standing: Standing = stand(car, None, day)
-        self._excluded = uncounted(self.standing)
+        self._excluded = uncounted(car_on_day(car, day))
 
     def newest(self, part: str, attribute: str) -> Evidence | None:
         """The newest evidence that counts, or None."""

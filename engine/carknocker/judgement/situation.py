@@ -3,18 +3,21 @@
 from collections.abc import Collection, Mapping
 from datetime import date
 from fractions import Fraction
-from functools import partial
+from functools import cached_property, lru_cache, partial
 
 from carknocker.judgement.observed_value import ObservedValue, text_of
 from carknocker.record.model import Evidence, Move, Person
-from carknocker.record.standing import Standing
+from carknocker.record.standing import CarOnDay, Standing
 from carknocker.record.values import NotAccessible, Word
 from carknocker.vocabulary.model import Attribute
 from carknocker.workings import WORKINGS, Candidate, Missing, Readings, Worked
+from carknocker.workings.miles import miles_of_car_since, miles_of_wheelset_since
 from carknocker.workings.uncertainty import candidates_of, uncertainty_of
 
-View = dict[str, ObservedValue | None]
+PartValues = dict[str, ObservedValue | None]
+"""Attribute of a part → its newest value that counts."""
 ACCEPTANCE_ENDED = "acceptance ended"
+_NOTHING: Mapping[str, tuple[Evidence, ...]] = {}
 
 
 def accepted_by_host(person: Person | None, host: str, day: date) -> bool:
@@ -39,6 +42,25 @@ def _no_longer_accepted(standing: Standing, host: str) -> frozenset[str]:
     return frozenset(ended)
 
 
+@lru_cache(maxsize=1)
+def _values_on(day: CarOnDay) -> Mapping[str, PartValues]:
+    """The newest values of each part on which nothing is set aside. Parts with tests are not among them, since which
+    tests count depends on the host."""
+    values: dict[str, PartValues] = {}
+    for key, attributes in day.evidence.items():
+        if not any(one.sort == "test" for entries in attributes.values() for one in entries):
+            values[key] = {
+                name: ObservedValue(evidence.value, evidence)
+                for name, entries in attributes.items()
+                if (evidence := _newest_accessible(entries)) is not None
+            }
+    return values
+
+
+def _newest_accessible(entries: tuple[Evidence, ...]) -> Evidence | None:
+    return next((one for one in reversed(entries) if one.value.__class__ is not NotAccessible), None)
+
+
 class ShopReadings:
     """What a working may look at where only accepted persons count."""
 
@@ -50,7 +72,7 @@ class ShopReadings:
         """The newest valid evidence of an accepted person."""
         if part not in self.standing.parts:
             return None
-        held = self._situation.view(part, shop=True).get(attribute)
+        held = self._situation.values_of(part, shop=True).get(attribute)
         return None if held is None else held.evidence
 
     def counted(self, key: str, attribute: str) -> list[Evidence]:
@@ -61,52 +83,84 @@ class ShopReadings:
 class Situation:
     """The car on the day, with void and uncounted evidence set aside.
 
-    excluded: id of evidence → why it is not counted (void, gauge overdue). views: part key → attribute → value.
-    The views for a shop leave out, besides, what was read by someone whom the host does not accept.
+    excluded: id of evidence → why it is not counted (void, gauge overdue). values: part key → attribute → its newest
+    value that counts. What an accepted shop must show leaves out, besides, what was read by someone whom the host does
+    not accept.
     """
 
     def __init__(
         self, standing: Standing, move: Move, excluded: Mapping[str, str], before: "Situation | None" = None, *,
         anew: Collection[str] = (),
     ) -> None:  # fmt: skip
-        """before: the same standing with less set aside; its views serve where nothing more is set aside. anew: parts
-        with other evidence than before, whose views it can't give."""
+        """before: the same standing with less set aside; its values serve where nothing more is set aside. anew: parts
+        with other evidence than before, whose values it can't give."""
         self.standing = standing
         self.move = move
         self.excluded = excluded
         self._worked: dict[tuple[str, str, bool], Worked | Missing] = {}
-        self._shop_views: dict[str, View] = {}
+        self._shop_values: dict[str, PartValues] = {}
         self._derived: dict[tuple[str, str, bool], ObservedValue | None] = {}
         self._owners: dict[tuple[str, str], str | None] = {}
         self._accepted: dict[tuple[str, date], bool] = {}
+        self._miles: dict[tuple[str | None, date], Fraction] = {}
         self._no_longer_accepted = _no_longer_accepted(standing, move.host)
+        evidence = standing.evidence
         if before is None:
-            evidence = standing.evidence
-            self.views = {key: self._view(evidence.get(key, {}), shop=False) for key in standing.parts}
+            day = standing.on_day
+            known = {} if day is None else _values_on(day)
+            changed = {one.part for one in standing.by_id(excluded)}
+            self._read = {
+                key: known[key]
+                if day is not None and key in known and key not in changed and evidence.get(key) is day.evidence[key]
+                else self._newest(evidence.get(key, _NOTHING))
+                for key in standing.parts
+            }
+            self.values = dict(self._read)
             return
-        fresh = {evidence.part for evidence in standing.by_id(excluded.keys() - before.excluded.keys())}
+        fresh = {one.part for one in standing.by_id(excluded.keys() - before.excluded.keys())}
         fresh.update(anew)
-        self.views = {
-            key: self._view(standing.evidence.get(key, {}), shop=False) if key in fresh else view
-            for key, view in before.views.items()
-        }
+        renewed = {key: self._newest(evidence.get(key, _NOTHING)) for key in before.values if key in fresh}
+        self._read = {**before._read, **renewed}
+        self.values = {**before.values, **renewed}
 
-    def _view(self, attributes: Mapping[str, tuple[Evidence, ...]], *, shop: bool) -> View:
-        view: View = {}
+    def _newest(self, attributes: Mapping[str, tuple[Evidence, ...]]) -> PartValues:
+        values: PartValues = {}
         for name, entries in attributes.items():
             for evidence in reversed(entries):
-                if self._counts(evidence, shop=shop):
-                    view[name] = ObservedValue(evidence.value, evidence)
+                if self._counts(evidence):
+                    values[name] = ObservedValue(evidence.value, evidence)
                     break
                 if evidence.sort == "reading" and evidence.id in self.excluded:
                     break  # read again, void or with a bad gauge: nothing older comes back in its place
-        return view
+        return values
 
-    def _counts(self, evidence: Evidence, *, shop: bool) -> bool:
+    def _newest_by_accepted(self, key: str) -> PartValues:
+        """The values of a part that accepted persons showed; those of anyone, where nobody else showed any."""
+        anyone = self._read[key]
+        others = [
+            name
+            for name, value in anyone.items()
+            if value is not None and value.evidence is not None and not self._counts(value.evidence, shop=True)
+        ]
+        if not others:
+            return anyone
+        values = dict(anyone)
+        for name in others:
+            del values[name]
+            for evidence in reversed(self.standing.evidence[key][name]):
+                if self._counts(evidence, shop=True):
+                    values[name] = ObservedValue(evidence.value, evidence)
+                    break
+                if evidence.sort == "reading" and evidence.id in self.excluded:
+                    break
+        return values
+
+    def _counts(self, evidence: Evidence, *, shop: bool = False) -> bool:
         if evidence.id in self.excluded or evidence.value.__class__ is NotAccessible:
             return False
-        if evidence.sort == "test" or (shop and evidence.sort == "reading"):
-            if evidence.sort == "test" and text_of(evidence.value) != "passed":
+        sort = evidence.sort
+        if sort == "test" or (shop and sort == "reading"):
+            if sort == "test" and text_of(evidence.value) != "passed":
                 return True  # a test that failed counts, whoever made it
             return evidence.on is not None and self._accepts(evidence.by, evidence.on)
         return True
@@ -120,13 +174,13 @@ class Situation:
             self._accepted[asked] = not ended and accepted_by_host(person, self.move.host, day)
         return self._accepted[asked]
 
-    def view(self, key: str, *, shop: bool = False) -> View:
-        """The view of a part; with `shop`, only what an accepted person showed."""
+    def values_of(self, key: str, *, shop: bool = False) -> PartValues:
+        """The values of a part by attribute; with `shop`, only what an accepted person showed."""
         if not shop:
-            return self.views[key]
-        found = self._shop_views.get(key)
+            return self.values[key]
+        found = self._shop_values.get(key)
         if found is None:
-            found = self._shop_views[key] = self._view(self.standing.evidence.get(key, {}), shop=True)
+            found = self._shop_values[key] = self._newest_by_accepted(key)
         return found
 
     def counted(self, key: str, attribute: str, *, shop: bool = False) -> list[Evidence]:
@@ -136,8 +190,8 @@ class Situation:
 
     def newest(self, part: str, attribute: str) -> Evidence | None:
         """The newest valid evidence of an attribute, for workings."""
-        view = self.views.get(part)
-        held = None if view is None else view.get(attribute)
+        values = self.values.get(part)
+        held = None if values is None else values.get(attribute)
         return None if held is None else held.evidence
 
     def readings(self, *, shop: bool = False) -> Readings:
@@ -149,7 +203,7 @@ class Situation:
         asked = (key, attribute.name, shop)
         if asked in self._derived:
             return self._derived[asked]
-        stated = self.view(key, shop=shop).get(attribute.name)
+        stated = self.values_of(key, shop=shop).get(attribute.name)
         if stated is not None:
             return stated
         result = self.work_out(key, attribute, shop=shop)
@@ -191,6 +245,22 @@ class Situation:
 
     def _uncertainty(self, key: str, attribute: Attribute, worked: Worked, shop: bool) -> Fraction:
         return uncertainty_of(self._candidates(key, attribute, worked, shop))
+
+    def miles_since(self, wheelset: str | None, since: date) -> Fraction:
+        """Miles made since a day, up to the day of the judgement: by a wheelset, or None: by the car."""
+        asked = (wheelset, since)
+        if asked not in self._miles:
+            car, until = self.standing.car, self.standing.as_of
+            if wheelset is None:
+                self._miles[asked] = miles_of_car_since(car, since, until)
+            else:
+                self._miles[asked] = miles_of_wheelset_since(car, wheelset.removeprefix("wheelset "), since, until)
+        return self._miles[asked]
+
+    @cached_property
+    def miles_planned(self) -> Fraction:
+        """Miles of the planned move."""
+        return sum((leg.miles.amount for leg in self.move.legs), Fraction(0))
 
     def owner(self, key: str, kind: str) -> str | None:
         """The part of that kind that the part is in (itself included), or the one car, move or train."""

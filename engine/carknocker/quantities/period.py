@@ -40,12 +40,15 @@ class Period(msgspec.Struct, frozen=True):
             return date.max
 
     def before(self, day: date) -> date:
-        """The earliest day from which `after` does not pass `day`."""
+        """The earliest day from which `after` reaches `day`; the first day of all for a period longer than that."""
         total = day.year * 12 + day.month - 1 - self.months
         year, month = divmod(total, 12)
         if year < 1:
             return date.min
-        moved = _in_month(year, month + 1, day.day) - timedelta(days=self.days)
+        try:
+            moved = _in_month(year, month + 1, day.day) - timedelta(days=self.days)
+        except OverflowError:
+            return date.min
         while self.after(moved) < day:
             moved += timedelta(days=1)
         while moved > date.min and self.after(moved - timedelta(days=1)) >= day:

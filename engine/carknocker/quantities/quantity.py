@@ -39,7 +39,7 @@ class Quantity(msgspec.Struct, frozen=True):
     @classmethod
     def of(cls, dimension: str, amount: Fraction | int, unit: str = "") -> "Quantity":
         """The quantity of an exact amount in the base unit."""
-        exact = Fraction(amount)
+        exact = amount if amount.__class__ is Fraction else Fraction(amount)
         return cls(dimension, exact.numerator, exact.denominator, unit)
 
     @property

@@ -1,6 +1,7 @@
 """Writes quantities the way the trade does: fractions of an inch as a machinist writes them, figures with units."""
 
 from fractions import Fraction
+from functools import lru_cache
 
 from carknocker.quantities.quantity import Quantity
 from carknocker.quantities.units import DIMENSIONS
@@ -29,7 +30,7 @@ def write_quantity(quantity: Quantity, *, metric: bool = False) -> str:
     Inches come in lowest terms down to 1/64; an amount that is no 64th has three decimals (an exact decimal is cut
     nowhere else). Feet are used from 6 ft up when the figure was written in feet, of a distance up to a mile.
     """
-    text = _written(quantity)
+    text = _written(quantity.dimension, quantity.n, quantity.d, quantity.unit)
     return f"{text} ({_in_metric(quantity)})" if metric and quantity.dimension in _METRIC else text
 
 
@@ -52,26 +53,27 @@ def _is_64th(amount: Fraction) -> bool:
     return _FINEST % amount.denominator == 0
 
 
-def _written(quantity: Quantity) -> str:
-    amount = quantity.amount
-    match quantity.dimension:
+@lru_cache(maxsize=4096)  # a judgement writes the same figures again and again in its worked lines
+def _written(dimension: str, n: int, d: int, unit: str) -> str:
+    amount = Fraction(n, d)
+    match dimension:
         case "length":
-            return _length(amount, quantity.unit)
+            return _length(amount, unit)
         case "ratio":
-            if quantity.unit or (amount.denominator != 1 and amount < _PLAIN_FROM):
+            if unit or (amount.denominator != 1 and amount < _PLAIN_FROM):
                 return f"{_decimal(amount * 100, 2)} %"
             return _decimal(amount, 4)
         case "degree of curve":
             return _degrees(amount)
         case "distance":
-            return _distance(amount, quantity.unit)
+            return _distance(amount, unit)
         case "temperature" | "temperature difference":
             return f"{_decimal(amount, 1)} °F"
         case "resistance":
             return _resistance(amount)
         case "tapes":
             return f"{write_inches(amount)} tape" + ("" if amount == 1 else "s")
-        case dimension:
+        case _:
             return f"{_decimal(amount, 2)} {DIMENSIONS[dimension].base}"
 
 

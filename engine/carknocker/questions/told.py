@@ -23,7 +23,7 @@ class Told(msgspec.Struct, frozen=True):
 
 def held_of(judgement: Judgement, key: str, attribute: str) -> ObservedValue | None:
     """The value that counts for a part, None where none does, or the car has no such part."""
-    view = judgement.situation.views.get(key)
+    view = judgement.situation.values.get(key)
     return None if view is None else view.get(attribute)
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
+from functools import lru_cache
 
 import msgspec
 
@@ -11,9 +12,25 @@ from carknocker.record.parts_on import parts_on, was_fitted
 from carknocker.record.wheelset_parts import thing_key_of_wheelset
 
 
+class CarOnDay(msgspec.Struct, frozen=True, eq=False, weakref=True):
+    """The car at the end of a day, whatever move it is to make. What is worked out from it serves every judgement of
+    that day. Fields as in `Standing`; compared by identity."""
+
+    car: CarRecord
+    as_of: date
+    parts: Mapping[str, Part]
+    by_kind: Mapping[str, tuple[Part, ...]]
+    inside: Mapping[str, tuple[str, ...]]
+    evidence: Mapping[str, Mapping[str, tuple[Evidence, ...]]]
+    work: tuple[Work, ...]
+    later: int
+
+
 class Standing(msgspec.Struct, frozen=True, eq=False):
     """parts: in walking order, those of spares and of the move included. inside: container → parts directly in it.
     evidence: part → attribute → oldest first, dated up to the day. later: how many entries are dated after it.
+    on_day: the same without the move, if it was made from that. Of a car that was changed since (a hypothetical one),
+    only what is still the very same object as here may be taken from there.
     """
 
     car: CarRecord
@@ -25,16 +42,21 @@ class Standing(msgspec.Struct, frozen=True, eq=False):
     evidence: Mapping[str, Mapping[str, tuple[Evidence, ...]]]
     work: tuple[Work, ...]
     later: int = 0
+    on_day: CarOnDay | None = None
     _by_id: dict[str, Evidence] = msgspec.field(default_factory=dict)
     _reached: dict[tuple[str, str], tuple[str, ...]] = msgspec.field(default_factory=dict)
+    _inside: dict[str, dict[str, tuple[str, ...]]] = msgspec.field(
+        default_factory=dict
+    )  # part → kind → parts inside it
 
     def by_id(self, ids: Iterable[str]) -> list[Evidence]:
         """The evidence with these ids."""
         wanted = tuple(ids)
         if wanted and not self._by_id:
-            for own in self.evidence.values():
-                for entries in own.values():
-                    self._by_id.update((entry.id, entry) for entry in entries)
+            day = self.on_day
+            self._by_id.update(_by_id({}, self.evidence) if day is None else _by_id_on(day))
+            if day is not None:
+                self._by_id.update(_by_id(day.evidence, self.evidence))
         return [self._by_id[one] for one in wanted]
 
     def containers(self, part: str) -> tuple[str, ...]:
@@ -65,14 +87,20 @@ class Standing(msgspec.Struct, frozen=True, eq=False):
             if self.parts[container].kind == kind:
                 return (container,)
         for place in (part, *containers):
-            found = tuple(key for key in self._all_inside(place) if self.parts[key].kind == kind)
+            found = self.inside_of(place, kind)
             if found:
                 return found
         return ()
 
     def inside_of(self, part: str, kind: str) -> tuple[str, ...]:
         """The parts of a kind inside a part, at any depth; of the car, its own brake system's and ends' included."""
-        return tuple(key for key in self._all_inside(part) if self.parts[key].kind == kind)
+        found = self._inside.get(part)
+        if found is None:
+            by_kind: dict[str, list[str]] = {}
+            for key in self._all_inside(part):
+                by_kind.setdefault(self.parts[key].kind, []).append(key)
+            found = self._inside[part] = {name: tuple(keys) for name, keys in by_kind.items()}
+        return found.get(kind, ())
 
     def _all_inside(self, part: str) -> Iterator[str]:
         for key in self.inside.get(part, ()):
@@ -91,38 +119,74 @@ class Standing(msgspec.Struct, frozen=True, eq=False):
         return thing_part
 
 
+_EvidenceByPart = Mapping[str, Mapping[str, tuple[Evidence, ...]]]
+
+
+@lru_cache(maxsize=1)
+def _by_id_on(day: CarOnDay) -> dict[str, Evidence]:
+    return _by_id({}, day.evidence)
+
+
+def _by_id(known: _EvidenceByPart, evidence: _EvidenceByPart) -> dict[str, Evidence]:
+    """The evidence by id, but for the parts of which it is known already."""
+    return {
+        one.id: one
+        for part, own in evidence.items()
+        if known.get(part) is not own
+        for entries in own.values()
+        for one in entries
+    }
+
+
 def stand(car: CarRecord, move: Move | None, as_of: date) -> Standing:
     """The car at the end of a day. What is dated later is left out and counted."""
+    day = car_on_day(car, as_of)
+    parts, evidence = dict(day.parts), dict(day.evidence)
+    by_kind, inside = dict(day.by_kind), dict(day.inside)
+    for part, facts in () if move is None else move_parts(move):
+        parts[part.key] = part
+        evidence[part.key] = {name: (stated(part, name, value),) for name, value in facts.items()}
+        by_kind[part.kind] = (*by_kind.get(part.kind, ()), part)
+        if part.container is not None:
+            inside[part.container] = (*inside.get(part.container, ()), part.key)
+    return Standing(car, move, as_of, parts, by_kind, inside, evidence, day.work, day.later, day)
+
+
+_last: CarOnDay | None = None
+
+
+def car_on_day(car: CarRecord, as_of: date) -> CarOnDay:
+    """Kept for the car and the day that were asked for last: the questions about a car judge it many times."""
+    global _last
+    day = _last
+    if day is None or day.car is not car or day.as_of != as_of:
+        day = _last = _made_on_day(car, as_of)
+    return day
+
+
+def _made_on_day(car: CarRecord, as_of: date) -> CarOnDay:
     parts = {part.key: part for part in parts_on(car, as_of)}
-    evidence, later = _evidence_up_to(car, as_of)
-    if move is not None:
-        for part, facts in move_parts(move):
-            parts[part.key] = part
-            evidence[part.key] = {name: (stated(part, name, value),) for name, value in facts.items()}
     by_kind: dict[str, list[Part]] = {}
     inside: dict[str, list[str]] = {}
     for part in parts.values():
         by_kind.setdefault(part.kind, []).append(part)
         if part.container is not None:
             inside.setdefault(part.container, []).append(part.key)
+    evidence, later = _evidence_up_to(car, as_of)
     work = tuple(entry for entry in car.work if entry.on <= as_of)
-    return Standing(
-        car=car,
-        move=move,
-        as_of=as_of,
-        parts=parts,
-        by_kind={kind: tuple(found) for kind, found in by_kind.items()},
-        inside={container: tuple(keys) for container, keys in inside.items()},
-        evidence=evidence,
-        work=work,
-        later=later + len(car.work) - len(work) + sum(made.out > as_of for made in car.moves_made),
-    )
+    return CarOnDay(
+        car, as_of, parts,
+        {kind: tuple(found) for kind, found in by_kind.items()},
+        {container: tuple(keys) for container, keys in inside.items()},
+        evidence, work,
+        later + len(car.work) - len(work) + sum(made.out > as_of for made in car.moves_made),
+    )  # fmt: skip
 
 
-def _evidence_up_to(car: CarRecord, day: date) -> tuple[dict[str, Mapping[str, tuple[Evidence, ...]]], int]:
+def _evidence_up_to(car: CarRecord, day: date) -> tuple[Mapping[str, Mapping[str, tuple[Evidence, ...]]], int]:
     """Part → attribute → evidence dated up to a day; and how many pieces are dated later."""
     if car.last_day <= day:
-        return dict(car.by_part), 0
+        return car.by_part, 0
     evidence: dict[str, Mapping[str, tuple[Evidence, ...]]] = {}
     later = 0
     for part, attributes in car.by_part.items():

@@ -90,7 +90,7 @@ class DayWatch:
         situation = Situation(standing, move, before.excluded, before)
         for part, _ in move_parts(move):
             told = standing.evidence.get(part.key, {})
-            situation.views[part.key] = {
+            situation.values[part.key] = {
                 name: ObservedValue(found[-1].value, found[-1]) for name, found in told.items()
             }
         return situation
@@ -110,12 +110,12 @@ class DayWatch:
         for each in dated_conditions(self._judgement.rulebook):
             at: set[int] = set()
             if each.path.owner == FACT:
-                car = situation.view("car")
+                car = situation.values_of("car")
                 for facts in _facts(situation):
                     at.update(self._days.of_clause(each, PartView(situation, "car", car, out, facts=facts)))
             else:
                 for key in _told_apart(each, _asked_on(each, situation), situation):
-                    at.update(self._days.of_clause(each, PartView(situation, key, situation.view(key), out)))
+                    at.update(self._days.of_clause(each, PartView(situation, key, situation.values_of(key), out)))
             yield _Watched(_truths_of(each, comparison_test(each)), at)
 
     def _leaves(self) -> _Watched:
@@ -146,12 +146,12 @@ class DayWatch:
 def verdict_changes(one: CompiledCriterion, part: Part, situation: Situation, days: MoveDays) -> Iterator[int]:
     """The numbers of days at which the verdict of a criterion on a part can change."""
     criterion, out = one.criterion, situation.move.out
-    anyone = PartView(situation, part.key, situation.view(part.key), out)
+    anyone = PartView(situation, part.key, situation.values_of(part.key), out)
     yield from days.of_clause(criterion.when, anyone)
     yield from days.of_clause(criterion.unless, anyone)
     yield from days.of_clause(criterion.must, anyone, criterion.read_within)
     if one.shop:
-        shown = PartView(situation, part.key, situation.view(part.key, shop=True), out, True)
+        shown = PartView(situation, part.key, situation.values_of(part.key, shop=True), out, True)
         yield from days.of_clause(criterion.must, shown, criterion.read_within)
 
 
@@ -164,13 +164,13 @@ def _truths_of(comparison: Comparison, test: Test) -> Callable[[Situation], Hash
         views: list[PartView] = []
         for day, arriving in ((situation.move.out, False), (situation.move.back, True)):
             if comparison.path.owner == FACT:
-                car = situation.view("car")
+                car = situation.values_of("car")
                 views.extend(
                     PartView(situation, "car", car, day, facts=facts, arriving=arriving) for facts in _facts(situation)
                 )
             else:
                 views.extend(
-                    PartView(situation, key, situation.view(key), day, arriving=arriving)
+                    PartView(situation, key, situation.values_of(key), day, arriving=arriving)
                     for key in _asked_on(comparison, situation)
                 )
         return tuple(test(view) for view in views)
@@ -184,7 +184,7 @@ def _asked_on(comparison: Comparison, situation: Situation) -> Iterable[str]:
         return ("car",)
     if not comparison.path.owner:
         return (part.key for part in situation.standing.by_kind.get(comparison.path.attribute.kind, ()))
-    return situation.views
+    return situation.values
 
 
 def _told_apart(comparison: Comparison, keys: Iterable[str], situation: Situation) -> Iterable[str]:

@@ -42,7 +42,7 @@ class Enclosure(msgspec.Struct, frozen=True):
     @property
     def middle(self) -> Fraction:
         """The point halfway, for writing the number."""
-        return (self.low + self.high) / 2
+        return self.low if self.low is self.high else (self.low + self.high) / 2
 
     def __add__(self, other: "Enclosure | Fraction | int") -> "Enclosure":
         right = Enclosure.of(other)

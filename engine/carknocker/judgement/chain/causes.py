@@ -18,7 +18,7 @@ from carknocker.judgement.model import Finding, RestrictionInForce
 from carknocker.judgement.observed_value import ObservedValue, standing_tests
 from carknocker.judgement.part_view import PartView
 from carknocker.judgement.restrictions import restricted_fact
-from carknocker.judgement.situation import Situation, View
+from carknocker.judgement.situation import PartValues, Situation
 from carknocker.judgement.truth import FAILS, NEAR
 from carknocker.record.model import Evidence, Part
 from carknocker.record.values import NotAccessible
@@ -64,7 +64,7 @@ def state_facts(situation: Situation, index: RuleIndex) -> list[ChainFact]:
         for part in standing.by_kind.get(rule.cause.of or "car", ()):
             if not part.fitted:
                 continue
-            sight = PartView(situation, part.key, situation.view(part.key), situation.move.out)
+            sight = PartView(situation, part.key, situation.values_of(part.key), situation.move.out)
             if rule.when(sight) >= NEAR:
                 fact = StateFact(rule.consequence.id, rule.cause_number, part.key)
                 found.append(ChainFact(fact, rule.consequence.id, part.kind))
@@ -188,8 +188,8 @@ def _seen_on_sheet(
     placed = part if parts.get(part) is not None and parts[part].fitted else some.place
     if placed not in parts or not parts[placed].fitted:
         return None
-    view: View = {
-        name: held for name, held in situation.views.get(part, {}).items() if held is not None and held.on is None
+    view: PartValues = {
+        name: held for name, held in situation.values.get(part, {}).items() if held is not None and held.on is None
     }
     view.update((name, ObservedValue(evidence.value, evidence)) for name, evidence in sheet.items())
     sight = PartView(situation, part if part in parts else placed, view, situation.move.out)

@@ -53,21 +53,21 @@ def holds(rule: Rule, cause: ChainFact, context: StageContext) -> bool:
     day = situation.move.out
     if rule.chapter_when is not None:
         if rule.consequence.id not in context.chapters:
-            sight = PartView(situation, "car", situation.view("car"), day)
+            sight = PartView(situation, "car", situation.values_of("car"), day)
             context.chapters[rule.consequence.id] = rule.chapter_when(sight)
         if context.chapters[rule.consequence.id] < least:
             return False
     if rule.when is None or rule.cause.sort == "state":
         return True
     key = asked_on(cause, situation)
-    sight = PartView(situation, key, situation.view(key), day, facts=cause.facts)
+    sight = PartView(situation, key, situation.values_of(key), day, facts=cause.facts)
     return rule.when(sight) >= least
 
 
 def asked_on(cause: ChainFact, situation: Situation) -> str:
     """The part on which what narrows a cause is asked: where work or an event happened, while that part is here."""
     fact = cause.fact
-    if isinstance(fact, EntryFact) and fact.about in situation.views:
+    if isinstance(fact, EntryFact) and fact.about in situation.values:
         return fact.about
     return fact.part or "car"
 

@@ -130,7 +130,7 @@ def _needed(part: str, wanted: str, context: StageContext) -> tuple[str | None, 
     if owner is None:
         reached = situation.standing.reach(part, kind)
         owner = reached[0] if reached else None
-    return owner, None if owner is None else situation.view(owner).get(attribute)
+    return owner, None if owner is None else situation.values_of(owner).get(attribute)
 
 
 def _why_not(spare: Spare, part: str, context: StageContext) -> str:
@@ -158,8 +158,8 @@ def _why_not(spare: Spare, part: str, context: StageContext) -> str:
 def _of_spare(spare: Spare, own_key: str, attribute: str, context: StageContext) -> Value | None:
     if attribute in spare.facts:
         return spare.facts[attribute]
-    if own_key and own_key in context.situation.views:
-        held: ObservedValue | None = context.situation.view(own_key).get(attribute)
+    if own_key and own_key in context.situation.values:
+        held: ObservedValue | None = context.situation.values_of(own_key).get(attribute)
         return None if held is None else held.value
     return None
 

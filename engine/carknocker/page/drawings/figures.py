@@ -31,7 +31,7 @@ class Seen:
         part = self.standing.parts.get(key)
         if part is None:
             return None
-        held = self.situation.view(key).get(attribute)
+        held = self.situation.values_of(key).get(attribute)
         if held is not None:
             return held.value
         known = self.context.vocabulary.attribute(part.kind, attribute)

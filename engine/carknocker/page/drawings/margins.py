@@ -143,8 +143,8 @@ def _margin(held: ObservedValue, limit: ObservedValue, word: str) -> Fraction | 
 
 
 def _resolution(held: ObservedValue) -> Fraction | None:
-    held.settle_resolution()
-    return Fraction(held.reso_n, held.reso_d) if held.reso_d else None
+    held.work_out_uncertainty()
+    return Fraction(held.uncertainty_n, held.uncertainty_d) if held.uncertainty_d else None
 
 
 def _written(attribute: Attribute, amount: Fraction, dimension: str = "") -> str:

@@ -57,7 +57,7 @@ def _uses_workings(finding: Finding) -> bool:
 def _looked_at(finding: Finding, context: Context) -> Iterator[tuple[Comparison, PartView]]:
     criterion = finding.criterion
     sight = context.sight(finding)
-    plain = PartView(sight.situation, sight.key, sight.situation.view(sight.key), sight.day)
+    plain = PartView(sight.situation, sight.key, sight.situation.values_of(sight.key), sight.day)
     for clause in (criterion.when, criterion.unless):
         for comparison in comparisons_in(clause, parts_inside=False):
             yield comparison, plain

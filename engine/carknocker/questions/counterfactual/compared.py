@@ -40,7 +40,7 @@ def _sight(finding: Finding, what_if: WhatIf, *, shop: bool, arriving: bool) -> 
     day = move.back if arriving else move.out
     within = finding.criterion.read_within
     oldest = None if within is None or arriving else within.before(day)
-    return PartView(situation, key, situation.view(key, shop=shop), day, shop, oldest, arriving=arriving)
+    return PartView(situation, key, situation.values_of(key, shop=shop), day, shop, oldest, arriving=arriving)
 
 
 def limits_of(aim: Aim, knob: Knob, sight: PartView) -> list[Value]:

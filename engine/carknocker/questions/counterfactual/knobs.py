@@ -126,7 +126,7 @@ def _shown(owner: str, path: AttributePath, sight: PartView) -> tuple[Evidence, 
     if held is not None and held.evidence is not None:
         found[held.evidence.id] = held.evidence
     for shop in (sight.shop, False):
-        newest = situation.view(owner, shop=shop).get(path.attribute.name)
+        newest = situation.values_of(owner, shop=shop).get(path.attribute.name)
         if newest is not None and newest.evidence is not None and not (path.beside and found):
             found[newest.evidence.id] = newest.evidence
     return tuple(found.values())

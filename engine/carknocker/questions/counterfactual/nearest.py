@@ -127,7 +127,7 @@ class _Search:
     def _reached(self, otherwise: Mapping[str, Evidence], aims: Iterable[Aim]) -> bool:
         situation: Situation = self._what_if.changed(otherwise)
         old = self._sight
-        view = situation.view(old.key, shop=old.shop)
+        view = situation.values_of(old.key, shop=old.shop)
         sight = PartView(situation, old.key, view, old.day, old.shop, old.oldest, arriving=old.arriving)
         return all(aim.reached(sight) for aim in aims)
 

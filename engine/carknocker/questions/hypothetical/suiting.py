@@ -31,7 +31,7 @@ class Suiting:
 
     def _sight(self, key: str) -> PartView:
         situation = self._situation
-        return PartView(situation, key, situation.view(key), situation.move.out)
+        return PartView(situation, key, situation.values_of(key), situation.move.out)
 
     def _kind(self, key: str) -> str:
         return self._situation.standing.parts[key].kind
@@ -71,7 +71,7 @@ class Suiting:
         """What figures of other parts that are compared with this one ask of it."""
         for clause, criterion, of in self._limits.against(kind, attribute):
             for other in self._situation.standing.reach(key, of):
-                own = self._situation.view(other).get(clause.path.attribute.name)
+                own = self._situation.values_of(other).get(clause.path.attribute.name)
                 asked = None if own is None else turned_round(clause, own.value)
                 if asked is not None and (criterion, other) in self._applies:
                     yield asked
@@ -90,7 +90,7 @@ class Suiting:
             "assumed", name, key, key, value, "reading", self._day,
             next(iter(self._situation.standing.parts.values())).where,
         )  # fmt: skip
-        view = {**sight.view, name: ObservedValue(value, reading)}
+        view = {**sight.values, name: ObservedValue(value, reading)}
         return self._test(clause)(PartView(self._situation, key, view, sight.day))
 
     def _test(self, clause: Comparison) -> Test:
@@ -104,7 +104,7 @@ class Suiting:
         return known[1]
 
     def _candidates(self, attribute: Attribute, clauses: tuple[Comparison, ...], key: str) -> Iterator[Value]:
-        held = self._situation.views[key].get(attribute.name)
+        held = self._situation.values[key].get(attribute.name)
         limits = [value for clause in clauses for value in self._limits_of(clause, key)]
         return candidates(attribute, None if held is None else held.value, limits, self._day)
 

@@ -10,7 +10,7 @@ from carknocker.judgement.criteria import CompiledCriterion
 from carknocker.judgement.findings import judge_part
 from carknocker.judgement.model import Finding
 from carknocker.judgement.observed_value import ObservedValue
-from carknocker.judgement.situation import Situation, View
+from carknocker.judgement.situation import PartValues, Situation
 from carknocker.quantities import Quantity
 from carknocker.record.values import Figure
 
@@ -23,30 +23,30 @@ def compares(one: CompiledCriterion, workings: Collection[str]) -> bool:
     return any(found.path.attribute.derived in workings for found in comparisons_in(one.criterion.must))
 
 
-def tape_size_of(view: View) -> int | None:
+def tape_size_of(view: PartValues) -> int | None:
     """The tape size in a view of a wheel."""
     held = view.get("tape_size")
     return int(held.value.quantity.amount) if held is not None and isinstance(held.value, Figure) else None
 
 
-def taped_wheels(situation: Situation, but_for: Collection[str] = ()) -> dict[str, View]:
+def taped_wheels(situation: Situation, but_for: Collection[str] = ()) -> dict[str, PartValues]:
     """The views of the fitted wheels whose tape size is known."""
     parts = situation.standing.by_kind.get("wheel", ())
-    views = {part.key: situation.views[part.key] for part in parts if part.fitted and part.key not in but_for}
+    views = {part.key: situation.values[part.key] for part in parts if part.fitted and part.key not in but_for}
     return {key: view for key, view in views.items() if tape_size_of(view) is not None}
 
 
-def with_sizes(known: Situation, sizes: Mapping[str, int], donor: View) -> Situation:
+def with_sizes(known: Situation, sizes: Mapping[str, int], donor: PartValues) -> Situation:
     """The situation with these tape sizes of these wheels. donor: view of the wheel that lends its tape."""
     situation = Situation(known.standing, known.move, known.excluded, known)
     for wheel, size in sizes.items():
-        view = {name: held for name, held in situation.views[wheel].items() if name not in _OWN_SIZES}
+        view = {name: held for name, held in situation.values[wheel].items() if name not in _OWN_SIZES}
         for name in _WITH_IT:
             held = donor.get(name)
             if held is not None and held.evidence is not None:
                 value = Figure(Quantity.of("tapes", size)) if name == "tape_size" else held.value
                 view[name] = ObservedValue(value, replace(held.evidence, part=wheel, value=value))
-        situation.views[wheel] = view
+        situation.values[wheel] = view
     return situation
 
 

@@ -98,7 +98,7 @@ class Assumer(Suiting):
 
     def _waits_for_its_limit(self, clause: Comparison, owner: str) -> bool:
         """Whether the figure is on record, and what it is compared with is not."""
-        view = self._situation.view
+        view = self._situation.values_of
         if not isinstance(clause.limit, FromPart) or view(owner).get(clause.path.attribute.name) is None:
             return False
         path = clause.limit.path
@@ -107,13 +107,13 @@ class Assumer(Suiting):
 
     def _limit_itself(self, clause: Comparison, key: str, owner: str | None) -> tuple[Wanted, ...] | None:
         """What would suit a figure that stands fast, where it is compared with one that is not on record yet."""
-        own = None if owner is None else self._situation.view(owner).get(clause.path.attribute.name)
+        own = None if owner is None else self._situation.values_of(owner).get(clause.path.attribute.name)
         asked = None if own is None else turned_round(clause, own.value)
         if asked is None or owner is None or not isinstance(clause.limit, FromPart):
             return None
         path = clause.limit.path
         other = self._situation.owner(key, path.owner) if path.owner else key
-        if other is None or self._kind(other) in _STATED or self._situation.view(other).get(path.attribute.name):
+        if other is None or self._kind(other) in _STATED or self._situation.values_of(other).get(path.attribute.name):
             return None
         value = self._value(path.attribute, asked, other, True)
         return None if value is None else (Wanted(other, path.attribute, value),)

@@ -14,7 +14,7 @@ from msgspec.structs import replace
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.criteria import CompiledCriterion, prepare
 from carknocker.judgement.model import Judgement
-from carknocker.judgement.situation import Situation, View
+from carknocker.judgement.situation import PartValues, Situation
 from carknocker.quantities import Quantity
 from carknocker.questions.fit import ACROSS
 from carknocker.questions.hypothetical.hypothetical import NOWHERE
@@ -56,8 +56,8 @@ def _open(start: Judgement, after: Judgement, jobs: Iterable[Job]) -> dict[str, 
     for job in sorted(jobs):
         if job.bought:
             most[new_serial(job)] = None
-        elif job.work == turned and any(tape_size_of(after.situation.views[wheel]) is None for wheel in job.at):
-            sizes = [tape_size_of(start.situation.views[wheel]) for wheel in job.at]
+        elif job.work == turned and any(tape_size_of(after.situation.values[wheel]) is None for wheel in job.at):
+            sizes = [tape_size_of(start.situation.values[wheel]) for wheel in job.at]
             serial = thing_key_of_wheelset(job.at[0])
             if serial is not None and None not in sizes:
                 most[serial] = min(size for size in sizes if size is not None)
@@ -72,8 +72,8 @@ def _sizes(
     situation: Situation,
     rules: list[CompiledCriterion],
     most: Mapping[str, int | None],
-    taped: Mapping[str, View],
-    donor: View,
+    taped: Mapping[str, PartValues],
+    donor: PartValues,
 ) -> Sizes:
     """Truck by truck, since most rules look at one; then the same size for all, where the car still breaks a rule."""
     standing = situation.standing
@@ -99,7 +99,7 @@ def _of_wheels(serials: Iterable[str], sizes: Iterable[int], most: Mapping[str, 
 
 
 def _least_broken(
-    situation: Situation, rules: list[CompiledCriterion], ways: Iterable[Sizes], donor: View, fixed: Sizes
+    situation: Situation, rules: list[CompiledCriterion], ways: Iterable[Sizes], donor: PartValues, fixed: Sizes
 ) -> Sizes:  # fmt: skip
     """The first way that breaks nothing, else the first that breaks the least."""
     best: Sizes = {}
@@ -121,7 +121,7 @@ def _assignments(sizes: list[int], number: int) -> Iterator[tuple[int, ...]]:
     yield from (way for way in product(sizes, repeat=number) if len(set(way)) > 1)
 
 
-def _candidates(taped: Mapping[str, View], rules: list[CompiledCriterion]) -> list[int]:
+def _candidates(taped: Mapping[str, PartValues], rules: list[CompiledCriterion]) -> list[int]:
     """The sizes of the wheels that stay, then those that the limits allow from them, from the middle on."""
     there = sorted({size for view in taped.values() if (size := tape_size_of(view)) is not None})
     middle = there[len(there) // 2]
@@ -138,7 +138,7 @@ def _candidates(taped: Mapping[str, View], rules: list[CompiledCriterion]) -> li
     return [*nearest, *sorted((one for one in further if one >= 0), key=lambda size: (abs(size - middle), size))]
 
 
-def _readings(wheel: str, size: int, donor: View, day: date) -> Iterator[Evidence]:
+def _readings(wheel: str, size: int, donor: PartValues, day: date) -> Iterator[Evidence]:
     """The size with the tape of the wheel that lends it."""
     for name in ("tape_size", "tape_id", "tape_base"):
         held = donor.get(name)

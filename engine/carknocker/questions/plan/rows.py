@@ -73,10 +73,10 @@ def _bounds(criterion: Criterion, key: str, attribute: Attribute, judgement: Jud
 def _periods(comparison: Comparison, key: str, judgement: Judgement) -> list[Interval]:
     if isinstance(comparison.limit, Fixed):
         return [value for value in comparison.limit.values if isinstance(value, Interval)]
-    if key not in judgement.situation.views:
+    if key not in judgement.situation.values:
         return []
     situation = judgement.situation
-    held = limit_getter(comparison)(PartView(situation, key, situation.view(key), judgement.move.out))
+    held = limit_getter(comparison)(PartView(situation, key, situation.values_of(key), judgement.move.out))
     return [held.value] if held is not None and isinstance(held.value, Interval) else []
 
 

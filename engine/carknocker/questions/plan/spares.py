@@ -40,7 +40,7 @@ def _wanted(duty: Duty, judgement: Judgement) -> dict[str, Value] | None:
         owner = situation.owner(duty.part.key, kind)
         if owner is None:
             owner = next(iter(situation.standing.reach(duty.part.key, kind)), None)
-        held = None if owner is None else situation.view(owner).get(name)
+        held = None if owner is None else situation.values_of(owner).get(name)
         if held is None:
             return None
         wanted[attribute] = held.value
@@ -51,8 +51,8 @@ def _fits(spare: Spare, wanted: Mapping[str, Value], judgement: Judgement) -> bo
     own = f"wheelset {spare.serial}"
     for attribute, value in wanted.items():
         given = spare.facts.get(attribute)
-        if given is None and spare.serial and own in judgement.situation.views:
-            held = judgement.situation.view(own).get(attribute)
+        if given is None and spare.serial and own in judgement.situation.values:
+            held = judgement.situation.values_of(own).get(attribute)
             given = None if held is None else held.value
         if given is None or (exact(given), _word(given)) != (exact(value), _word(value)):
             return False

@@ -87,7 +87,7 @@ def unknown_words(finding: Finding, judgement: Judgement) -> str:
         owner = situation.owner(key, path.owner) if path.owner else key
         if owner is None or path.attribute.derived or path.attribute.name not in _attributes_of(owner, judgement):
             continue
-        if situation.view(owner).get(path.attribute.name) is None:
+        if situation.values_of(owner).get(path.attribute.name) is None:
             words.append(path_words(path))
     return "; ".join(words)
 

@@ -20,7 +20,7 @@ def like_words(start: Judgement, after: Judgement, job: Job) -> Iterable[str]:
         kind = after.parts[key].kind
         words = [
             f"{kinds[kind].attributes[name].label} {value_words(held.value)}"
-            for name, held in after.situation.views[key].items()
+            for name, held in after.situation.values[key].items()
             if held is not None and held.evidence is not None and held.evidence.sort == "description"
         ]
         if words:
@@ -31,7 +31,7 @@ def like_words(start: Judgement, after: Judgement, job: Job) -> Iterable[str]:
 def rim_words(first: Judgement, job: Job) -> Iterable[str]:
     """What the cut leaves of each rim, where the readings tell."""
     for key in job.at:
-        held = first.situation.views.get(key, {}).get("rim_thickness")
+        held = first.situation.values.get(key, {}).get("rim_thickness")
         if held is not None and held.evidence is not None and held.evidence.where == NOWHERE:
             yield f"{first.parts[key].label}: rim {value_words(held.value)} after the cut, or a little more"
 

@@ -86,7 +86,7 @@ def _hand_brake(judgement: Judgement, truck: str) -> dict[str, Value]:
     told = [
         held.value
         for part in standing.by_kind.get("hand brake", ())
-        if (held := judgement.situation.view(part.key).get("acts_on")) is not None
+        if (held := judgement.situation.values_of(part.key).get("acts_on")) is not None
     ]
     acts_on = {text for value in told if isinstance(value, Words) for text in value.texts}
     return {"hand_brake_on_this_truck": Word("yes" if axles & acts_on else "no")} if told else {}

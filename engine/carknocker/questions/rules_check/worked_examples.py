@@ -208,7 +208,7 @@ def _fired(
     standing, move, key = standing_for(rule, example, vocabulary)
     situation = Situation(standing, move, {})
     chapter = rule.chapter_when
-    if chapter is not None and chapter(PartView(situation, "car", situation.view("car"), OUT)) == UNKNOWN:
+    if chapter is not None and chapter(PartView(situation, "car", situation.values_of("car"), OUT)) == UNKNOWN:
         rule = replace(rule, chapter_when=None)
     context = StageContext(situation, vocabulary, {}, {})
     for cause in facts_for(rule, key, example, situation):
@@ -243,7 +243,7 @@ def _answered(rule: Rule, cause: ChainFact, example: ConsequenceExample, situati
     part = Part(kind.on, kind.on, "", kind.on, "car", True, _NOWHERE)
     with_test = replace(
         standing, parts={**standing.parts, kind.on: part}, by_kind={**standing.by_kind, kind.on: (part,)},
-        evidence={**standing.evidence, kind.on: {kind.attribute: (test,)}}, _reached={},
+        evidence={**standing.evidence, kind.on: {kind.attribute: (test,)}}, _reached={}, _inside={},
     )  # fmt: skip
     context = StageContext(Situation(with_test, situation.move, {}), load_vocabulary(), {}, {})
     return duty_state(duty_fact(rule, requires, kind.on, cause), requires, cause.work, context).state == "done"

@@ -6,7 +6,7 @@ Sizes are in tapes of the tape with which the other wheels were read, since only
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.criteria import CompiledCriterion, prepare
 from carknocker.judgement.model import Finding, Judgement
-from carknocker.judgement.situation import Situation, View
+from carknocker.judgement.situation import PartValues, Situation
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.questions.fit import ACROSS
 from carknocker.questions.hypothetical.hypothetical import fitted_now
@@ -55,7 +55,7 @@ class _Trial:
         serial = fitted_now(judgement.car)[axle]
         self._wheels = tuple(f"wheel {serial} {side}" for side in ("left", "right"))
         taped = list(taped_wheels(judgement.situation, self._wheels).values())
-        self._donor: View = taped[0] if taped else {}
+        self._donor: PartValues = taped[0] if taped else {}
         self.sizes = sorted({size for view in taped if (size := tape_size_of(view)) is not None})
 
     def window(self, mates: tuple[str, ...]) -> TapeWindow:

@@ -81,7 +81,7 @@ def _state_node(fact: StateFact, asked: Asked) -> WhyNode:
     if cause.when is None:
         return WhyNode("clause", said, where=cause.where)
     situation = asked.situation
-    decided = first_deciding(cause.when, PartView(situation, key, situation.view(key), situation.move.out))
+    decided = first_deciding(cause.when, PartView(situation, key, situation.values_of(key), situation.move.out))
     because = (evidence_node(decided.evidence, asked),) if decided.evidence is not None else ()
     return clause_node(decided, said, because)
 

@@ -129,7 +129,7 @@ def _least(rule: Rule) -> int:
 def _sight(key: str, asked: Asked, cause: ChainFact | None = None) -> PartView:
     situation = asked.situation
     return PartView(
-        situation, key, situation.view(key), situation.move.out, facts=None if cause is None else cause.facts
+        situation, key, situation.values_of(key), situation.move.out, facts=None if cause is None else cause.facts
     )
 
 

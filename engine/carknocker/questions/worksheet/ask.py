@@ -46,7 +46,7 @@ def _inputs(key: str, asked: Attribute, looks: Looks) -> Iterator[tuple[Part, At
     for _ in range(_MOST):
         situation = Situation(known.standing, known.move, known.excluded, known)
         for (part, name), held in assumed.items():
-            situation.views[part] = {**situation.views[part], name: held}
+            situation.values[part] = {**situation.values[part], name: held}
         told = situation.work_out(key, asked)
         if not isinstance(told, Missing) or not told.unread:
             return
