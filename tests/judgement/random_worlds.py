@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from carknocker.documents import Location
 from carknocker.quantities import Period, Quantity
 from carknocker.record.model import CarRecord, Evidence, Fitting, Leave, Move, Part, Person, Spare, Work
+from carknocker.record.part_keys import wheelset_parts
 from carknocker.record.values import Figure, Word
-from carknocker.record.wheelset_parts import wheelset_parts
 from carknocker.rulebook.clauses import AllOf, AnyOf, AttributePath, Clause, Comparison, Fixed
 from carknocker.rulebook.model import (
     CarriesUp,

@@ -12,8 +12,8 @@ from carknocker.documents import Location
 from carknocker.judgement.judge import judge
 from carknocker.quantities import read_quantity
 from carknocker.record.model import CarRecord, Evidence, Fitting, Move, Part, Person, Work
+from carknocker.record.part_keys import wheelset_parts
 from carknocker.record.values import Figure, Value, Word
-from carknocker.record.wheelset_parts import wheelset_parts
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.rulebook.model import Rulebook
 

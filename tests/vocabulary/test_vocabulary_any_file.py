@@ -12,12 +12,13 @@ WORDS = st.sampled_from(
     ["car", "wheel", "is", "one_of", "length", "list of", "test", "yes", "", "1/16 in", "car.age", "owner or shop"]
 )
 KEYS = st.sampled_from(
-    ["car", "wheel", "is", "one_of", "label", "derived", "signed", "gauge_takes", "reads_to", "access", "read_by",
+    ["car", "wheel", "set-out", "is", "one_of", "label", "derived", "signed", "gauge_takes", "reads_to", "access",
+     "read_by",
      "section", "positions", "inside", "thing", "listed", "usually", "descriptions", "attributes", "attribute", "on",
      "facts", "fits", "does", "stage", "truck_out", "hazards", "tag_group", "whole_car", "goes_with", "only_where"]
 )  # fmt: skip
 SECTIONS = st.sampled_from(
-    ["kinds", "further_attributes", "tests", "papers", "work", "events", "spares", "roles", "unknown"]
+    ["kinds", "further_attributes", "tests", "papers", "work", "events", "spares", "roles", "sheets", "unknown"]
 )
 VALUES = st.recursive(
     WORDS, lambda inner: st.lists(inner, max_size=3) | st.dictionaries(KEYS, inner, max_size=5), max_leaves=12

@@ -6,7 +6,7 @@ import pytest
 
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.quantities import read_quantity
-from carknocker.vocabulary import Does, load_vocabulary, vocabulary_texts
+from carknocker.vocabulary import Does, SheetLine, load_vocabulary, vocabulary_texts
 from carknocker.vocabulary.reading import read_vocabulary
 
 TEXTS = vocabulary_texts()
@@ -115,6 +115,16 @@ tests:
     assert (vocabulary.tests["tire count"].whole_car, vocabulary.tests["tire count"].hazards) == (False, ("air",))
 
 
+def test_sheets_list_attributes_in_the_order_of_the_files() -> None:
+    first = "sheets: {order: {bearings there now: [wheel.rim_thickness: 'rim of {part}']}}"
+    second = "sheets: {order: {bearings there now: [car.scale_ticket], wheelset there now: []}}"
+    sheets = read_vocabulary({"small.yaml": SMALL, "y.yaml": first, "z.yaml": second}).sheets
+    assert sheets["order"]["bearings there now"] == (
+        SheetLine("wheel", "rim_thickness", "rim of {part}"), SheetLine("car", "scale_ticket"),
+    )  # fmt: skip
+    assert sheets["order"]["wheelset there now"] == ()
+
+
 @pytest.mark.parametrize("does", sorted(set(get_args(Does))))
 def test_something_in_the_installed_vocabulary_does_each_of_what_the_program_does(does: Does) -> None:
     vocabulary = load_vocabulary()
@@ -220,6 +230,14 @@ BAD = [
     ("spares:\n  bell: {thing: wheelset, fits: {axle_class: trick.takes_axle_class}}", 2, 46, "`trick`", "truck"),
     ("spares:\n  bell: {thing: wheelsit}", 2, 17, "`wheelsit`", "wheelset"),
     ("spares:\n  air hose: {}", 2, 13, "a second time", ""),
+    ("sheets:\n  set-outs: {car: []}", 2, 13, "the sheet `set-outs`", "set-out"),
+    ("sheets:\n  set-out: {cars: []}", 2, 19, "the heading of `set-out` `cars`", "car"),
+    ("sheets:\n  set-out: {car: [whel.rim_thickness]}", 2, 19, "`whel`", "wheel"),
+    ("sheets:\n  set-out: {car: [rim_thickness]}", 2, 19, "`rim_thickness`", ""),
+    ("sheets:\n  set-out: {car: [wheel.rim_thicknes]}", 2, 19, "no attribute `rim_thicknes`", "rim_thickness"),
+    ("sheets:\n  set-out: {car: [wheel.rim_thickness: '{parts}']}", 2, 40, "the label `{parts}`", ""),
+    ("sheets:\n  set-out: {car: [wheel.rim_thickness: 'rim {']}", 2, 40, "the label `rim {`", ""),
+    ("sheets:\n  order: [wheel.rim_thickness]", 2, 10, "a list of 1", ""),
     ("spare:\n  bell: {}", 1, 1, "`spare`", "spares"),
     ("roles: [owner, owner]", 1, 16, "`owner` a second time", ""),
     ("- wheel", 1, 1, "a list of 1", ""),

@@ -15,12 +15,11 @@ from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.situation import Situation
 from carknocker.questions.hypothetical.rearranged import rearranged
 from carknocker.questions.measures import misfits
-from carknocker.record.wheelset_parts import thing_key_of_wheelset
+from carknocker.record.part_keys import AXLE_POSITION, TRUCK, WHEELSET_KINDS, serial_of, truck_key
 from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, CountOf, EachOf
 from carknocker.rulebook.model import Rulebook
 from carknocker.wording.verdicts import measured_words
 
-THINGS = ("wheelset", "wheel", "bearing", "axle")
 ACROSS = frozenset({
     "car spread", "car spread in diameter", "middle axle step", "middle axle step in diameter", "step to neighbour",
     "truck spread", "truck spread in diameter",
@@ -29,7 +28,7 @@ ACROSS = frozenset({
 _OF_CAR = frozenset({"car spread", "car spread in diameter"})
 
 
-_IN_TRUCK = frozenset({"truck", "axle position"})
+_IN_TRUCK = frozenset({TRUCK, AXLE_POSITION})
 
 
 def _counts_things(clause: Clause | None) -> bool:
@@ -38,7 +37,7 @@ def _counts_things(clause: Clause | None) -> bool:
         case AllOf(clauses) | AnyOf(clauses):
             return any(_counts_things(member) for member in clauses)
         case CountOf(kind=kind) | EachOf(kind=kind):
-            return kind in THINGS
+            return kind in WHEELSET_KINDS
         case _:
             return False
 
@@ -66,11 +65,11 @@ class Fit:
             clauses = (criterion.must, criterion.when, criterion.unless)
             used = {c.path.attribute.derived for clause in clauses for c in comparisons_in(clause)}
             counts = any(_counts_things(clause) for clause in clauses)
-            if used & _OF_CAR or (counts and criterion.of not in (*THINGS, *_IN_TRUCK)):
+            if used & _OF_CAR or (counts and criterion.of not in (*WHEELSET_KINDS, *_IN_TRUCK)):
                 self.in_car.append(one)
             elif used & ACROSS or (counts and criterion.of in _IN_TRUCK):
                 self.in_truck.append(one)
-            elif criterion.of in THINGS:
+            elif criterion.of in WHEELSET_KINDS:
                 self.single.append(one)
 
     @property
@@ -113,10 +112,10 @@ def against_spare(judgement: Judgement, axle_position: str, serial: str) -> str:
     found = [
         finding
         for finding in unmet_of(fit.single, situation, axle_position)
-        if stays_refused(finding) and thing_key_of_wheelset(finding.part.key) == serial
+        if stays_refused(finding) and serial_of(finding.part.key) == serial
     ]
     if not found:
-        unlike = misfits(judgement, f"truck {judgement.car.axle_trucks[axle]}", serial)
+        unlike = misfits(judgement, truck_key(judgement.car.axle_trucks[axle]), serial)
         return f"it does not fit the truck: {'; '.join(one.words for one in unlike)}" if unlike else ""
     view = Judgement(
         judgement.car, judgement.move, judgement.rulebook, judgement.as_of, "not ready", tuple(found), (), (), (), (),

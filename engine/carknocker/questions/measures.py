@@ -12,6 +12,7 @@ from carknocker.judgement.observed_value import ObservedValue, exact, text_of
 from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.told import held_of
 from carknocker.record.model import Part
+from carknocker.record.part_keys import truck_key, wheelset_key
 from carknocker.rulebook.clauses import AllOf
 from carknocker.rulebook.model import Criterion, Source
 from carknocker.vocabulary import load_vocabulary
@@ -37,14 +38,14 @@ def measured(judgement: Judgement, truck: str, serial: str) -> tuple[Misfit, ...
     """Those, and the measures that the truck states and the wheelset does not: nothing shows that it goes in. Of one
     that stands in the truck today its standing there shows it."""
     there = any(
-        f"truck {judgement.car.axle_trucks[axle]}" == truck
+        truck_key(judgement.car.axle_trucks[axle]) == truck
         for axle, fitted in fitted_now(judgement.car).items()
         if fitted == serial
     )
     found = []
     labels = load_vocabulary().kinds["wheelset"].attributes
     for attribute, wanted in load_vocabulary().spares["wheelset"].fits.items():
-        ours = held_of(judgement, f"wheelset {serial}", attribute)
+        ours = held_of(judgement, wheelset_key(serial), attribute)
         theirs = held_of(judgement, truck, wanted.partition(".")[2])
         label = labels[attribute].label.partition(" (")[0]
         if theirs is None or (ours is None and there) or (ours is not None and _same(ours, theirs)):

@@ -1,11 +1,13 @@
 """What the record tells of a part, for sheets that go to strangers: the value with its day, or that it is missing."""
 
+from collections.abc import Iterable, Iterator
+
 import msgspec
 
 from carknocker.judgement.model import Judgement
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.record.values import Words
-from carknocker.vocabulary import Attribute, load_vocabulary
+from carknocker.vocabulary import Attribute, SheetLine, load_vocabulary
 from carknocker.wording.evidence import evidence_value
 from carknocker.wording.limits import value_words
 from carknocker.wording.parts import attribute_words
@@ -56,6 +58,23 @@ def may_apply(judgement: Judgement, key: str, attribute: Attribute) -> bool:
         if held is not None and held.text is not None and held.text not in words:
             return False
     return True
+
+
+def listed(judgement: Judgement, lines: Iterable[SheetLine], *keys: str) -> Iterator[Told]:
+    """The lines of a sheet about a part, what it is in and what is in it; of several parts, the first that has any
+    of the kind. A line whose label names the part or its
+    side is told of each such part, any other of the first; one that is asked for with another word is left out."""
+    standing = judgement.situation.standing
+    kinds = load_vocabulary().kinds
+    for line in lines:
+        reached = next((found for key in keys if (found := standing.reach(key, line.kind))), ())
+        parts = [part for part in standing.by_kind.get(line.kind, ()) if part.key in reached]
+        if not parts:
+            yield missing(kinds[line.kind].label)
+        for part in parts if "{" in line.label else parts[:1]:
+            if may_apply(judgement, part.key, kinds[line.kind].attributes[line.attribute]):
+                label = line.label.format(part=part.label, side=part.key.rpartition(" ")[2], value="")
+                yield told(judgement, part.key, line.attribute, label)
 
 
 def connections_of(judgement: Judgement, key: str) -> tuple[str, ...] | None:

@@ -14,6 +14,7 @@ from carknocker.record.mounting import prove_mounted
 from carknocker.record.moves_made import prove_moves, read_moves_made
 from carknocker.record.named import Named, what_came_before
 from carknocker.record.notes import Notes
+from carknocker.record.part_keys import serial_of
 from carknocker.record.parts_reader import OUTSIDE_THE_CAR, build_parts
 from carknocker.record.people_reader import read_gauges, read_people
 from carknocker.record.positions import Positions
@@ -21,7 +22,6 @@ from carknocker.record.sheets_reader import read_sheets
 from carknocker.record.spares_reader import read_leaves, read_spares
 from carknocker.record.tests_reader import read_papers, read_tests
 from carknocker.record.values import Bound, Day, Word
-from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.record.whole_file import read_file, read_whole
 from carknocker.record.work_reader import LogEntry, read_changes, read_log, read_work
 
@@ -144,9 +144,7 @@ def _prove_days(evidence: Iterable[Evidence], work: Iterable[Work], moves: Itera
     dated: list[tuple[str, date, Location]] = [(one.id, one.on, one.where) for one in work]
     dated += [("a move made", one.out, one.where) for one in moves]
     dated += [
-        (f"a {one.sort}", one.on, one.where)
-        for one in evidence
-        if one.on is not None and thing_key_of_wheelset(one.part) is None
+        (f"a {one.sort}", one.on, one.where) for one in evidence if one.on is not None and serial_of(one.part) is None
     ]
     told: set[tuple[str, date]] = set()
     for what, on, where in dated:

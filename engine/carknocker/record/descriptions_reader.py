@@ -4,6 +4,7 @@ from carknocker.documents import Node
 from carknocker.record.layout import Layout
 from carknocker.record.model import Evidence
 from carknocker.record.notes import Notes
+from carknocker.record.part_keys import axle_key, wheelset_key
 from carknocker.record.parts_reader import OUTSIDE_THE_CAR
 from carknocker.record.positions import ALL, Positions
 from carknocker.record.value_reader import read_value
@@ -44,7 +45,7 @@ class _Descriptions:
         """A wheelset with its wheels, bearings and steel axle."""
         kinds = self._notes.vocabulary.kinds
         inner = (*_ONE_SIDE, *_BOTH_SIDES, "axle", "where")
-        self.part(kinds["wheelset"], f"wheelset {serial}", node, inner)
+        self.part(kinds["wheelset"], wheelset_key(serial), node, inner)
         for key, value in node.pairs():
             if key in _ONE_SIDE:
                 self.part(kinds[_ONE_SIDE[key]], f"{_ONE_SIDE[key]} {serial} {key.partition('_')[0]}", value)
@@ -52,7 +53,7 @@ class _Descriptions:
                 for side in ("left", "right"):
                     self.part(kinds[_BOTH_SIDES[key]], f"{_BOTH_SIDES[key]} {serial} {side}", value, general=True)
             elif key == "axle":
-                self.part(kinds["axle"], f"axle of {serial}", value)
+                self.part(kinds["axle"], axle_key(serial), value)
 
     def part(self, kind: Kind, key: str, node: Node, other: tuple[str, ...] = (), *, general: bool = False) -> None:
         """The descriptions in one part's mapping. other: keys that are read elsewhere. general: said of many parts."""

@@ -6,6 +6,7 @@ from datetime import date
 from carknocker.documents import Location
 from carknocker.record.model import Evidence, Fitting, Work
 from carknocker.record.notes import Notes
+from carknocker.record.part_keys import wheelset_key
 from carknocker.record.values import Day
 from carknocker.vocabulary import work_to
 
@@ -29,7 +30,7 @@ def prove_mounted(
     }
     name = work_to("mount wheels")
     renewed = {
-        serial: max((one.on for one in work if one.name == name and f"wheelset {serial}" in one.at), default=None)
+        serial: max((one.on for one in work if one.name == name and wheelset_key(serial) in one.at), default=None)
         for serial in mounted
     }
     jobs = {one.id: one.where for one in work if not one.event}

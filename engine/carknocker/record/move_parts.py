@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 
 from carknocker.record.model import Evidence, Leg, Move, Part
+from carknocker.record.part_keys import leg_key
 from carknocker.record.values import Day, Figure, Value, Word
 
 
@@ -19,7 +20,7 @@ def move_parts(move: Move) -> Iterator[tuple[Part, Mapping[str, Value]]]:
     yield Part("move", "move", "", "the move", None, True, move.where), move_facts
     yield Part("train", "train", "", "the train", "move", True, move.where), move.train_facts
     for leg in move.legs:
-        key = f"leg {leg.number}"
+        key = leg_key(leg.number)
         label = f"leg {leg.number} ({leg.start} to {leg.end})"
         yield (
             Part(key, "leg", str(leg.number), label, "move", True, leg.where),

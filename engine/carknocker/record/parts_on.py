@@ -4,7 +4,7 @@ from datetime import date
 
 from carknocker.documents.node import Location
 from carknocker.record.model import CarRecord, Fitting, Part
-from carknocker.record.wheelset_parts import thing_key_of_wheelset, wheelset_parts
+from carknocker.record.part_keys import axle_position_key, serial_of, wheelset_key, wheelset_parts
 
 
 def was_fitted(fitting: Fitting, day: date, after: frozenset[str]) -> bool:
@@ -29,14 +29,14 @@ def parts_on(car: CarRecord, day: date) -> tuple[Part, ...]:
     if now == then:
         return car.parts
     moved = {fitting.wheelset for fitting in (*now.values(), *then.values())}
-    kept = [part for part in car.parts if thing_key_of_wheelset(part.key) not in moved]
+    kept = [part for part in car.parts if serial_of(part.key) not in moved]
     for axle, fitting in sorted(then.items()):
-        where = next((p.where for p in car.parts if p.key == f"axle position {axle}"), Location(car.file, 1, 1))
+        where = next((p.where for p in car.parts if p.key == axle_position_key(axle)), Location(car.file, 1, 1))
         kept.extend(wheelset_parts(fitting.wheelset, axle, fitting.end_for_end, where))
     known = {part.key for part in car.parts}
     fitted_then = {fitting.wheelset for fitting in then.values()}
     for serial in sorted(moved - fitted_then):
-        if f"wheelset {serial}" in known:
-            where = next(p.where for p in car.parts if p.key == f"wheelset {serial}")
+        if wheelset_key(serial) in known:
+            where = next(p.where for p in car.parts if p.key == wheelset_key(serial))
             kept.extend(wheelset_parts(serial, None, False, where))
     return tuple(kept)

@@ -6,7 +6,7 @@ from carknocker.documents import Location, Node, one_of
 from carknocker.record.layout import ENDS, GOOD_NAME, Layout, good_name
 from carknocker.record.model import Fitting, Part
 from carknocker.record.notes import Notes
-from carknocker.record.wheelset_parts import wheelset_parts
+from carknocker.record.part_keys import axle_position_key, truck_key, wheelset_parts
 from carknocker.vocabulary.model import Kind
 
 OUTSIDE_THE_CAR = ("move", "train", "leg")
@@ -46,13 +46,13 @@ def _places(kind: Kind, root: Node, layout: Layout, parts: Mapping[str, Part], n
                 names = [name for name in names if section is not None and name in section.keys()]
             return [_place(kind, name, _container(kind, name), where) for name in names]
         case "sides of truck":
-            return [_place(kind, f"{truck}{side}", f"truck {truck}", where) for truck in trucks for side in "LR"]
+            return [_place(kind, f"{truck}{side}", truck_key(truck), where) for truck in trucks for side in "LR"]
         case "axles":
             return [
-                _place(kind, str(axle), f"truck {layout.axle_trucks[axle]}", layout.fitted[axle][1]) for axle in axles
+                _place(kind, str(axle), truck_key(layout.axle_trucks[axle]), layout.fitted[axle][1]) for axle in axles
             ]
         case "sides of axle":
-            return [_place(kind, f"{side}{axle}", f"axle position {axle}", where) for axle in axles for side in "LR"]
+            return [_place(kind, f"{side}{axle}", axle_position_key(axle), where) for axle in axles for side in "LR"]
     return []
 
 

@@ -7,8 +7,8 @@ from datetime import date
 from carknocker.documents import Location, Node, nearest, some
 from carknocker.record.model import Fitting, Part
 from carknocker.record.notes import Notes
+from carknocker.record.part_keys import axle_key, serial_of, wheelset_key
 from carknocker.record.parts_on import was_fitted
-from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.vocabulary.model import Kind
 
 ALL = "all"
@@ -76,7 +76,7 @@ class Positions:
                 self._notes.note(place, words, expected, nearest(word, table))
             elif named not in found:
                 found.append(named)
-                if _bare(kind, word) != thing_key_of_wheelset(named[0]):  # a serial says nothing of the axle
+                if _bare(kind, word) != serial_of(named[0]):  # a serial says nothing of the axle
                     self._meet(kind, [named], day, place)
         return found
 
@@ -90,7 +90,7 @@ class Positions:
             return
         where = place.where if isinstance(place, Node) else place
         for part, position in found:
-            serial = thing_key_of_wheelset(part)
+            serial = serial_of(part)
             if serial is not None and position != part:
                 self.met.setdefault((serial, int(position.removeprefix(_AXLE)), day), where)
 
@@ -161,7 +161,7 @@ def _at_axle(kind: Kind, fitting: Fitting) -> list[tuple[str, str]]:
     if kind.name == "wheelset":
         return []
     if kind.name == "axle":
-        return [(str(axle), f"axle of {serial}")]
+        return [(str(axle), axle_key(serial))]
     things = []
     for letter, side in _SIDE.items():
         own = _OTHER[side] if fitting.end_for_end else side
@@ -172,7 +172,7 @@ def _at_axle(kind: Kind, fitting: Fitting) -> list[tuple[str, str]]:
 def _by_serial(kind: Kind, serial: str) -> list[tuple[str, str]]:
     """The names, and the keys, of the parts of a wheelset that are of this kind, wherever it is."""
     if kind.name == "wheelset":
-        return [(serial, f"wheelset {serial}")]
+        return [(serial, wheelset_key(serial))]
     if kind.name == "axle":
-        return [(serial, f"axle of {serial}")]
+        return [(serial, axle_key(serial))]
     return [(f"{serial} {side}", f"{kind.name} {serial} {side}") for side in ("left", "right")]

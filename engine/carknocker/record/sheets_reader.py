@@ -10,13 +10,13 @@ from carknocker.record.entries import read_head
 from carknocker.record.model import Evidence, Gauge
 from carknocker.record.named import Named
 from carknocker.record.notes import Notes
+from carknocker.record.part_keys import serial_of
 from carknocker.record.parts_reader import OUTSIDE_THE_CAR
 from carknocker.record.positions import Positions
 from carknocker.record.structures import SheetHead
 from carknocker.record.twins import without_twins
 from carknocker.record.value_reader import ReadValue, read_value
 from carknocker.record.values import Figure, PressureDrop, Value
-from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.vocabulary.model import Attribute, Kind
 
 _KEYS = (*keys_of(SheetHead), "readings")
@@ -50,7 +50,7 @@ def read_sheets(
             readings.extend(_read_sheet(_Sheet(number, head, node, named, notes), node, sections, positions))
         elif node.kind == "mapping":  # its readings are looked at all the same, so that every problem is told at once
             _read_sheet(_Sheet(number, _NO_HEAD, node, named, notes), node, sections, positions)
-    sure = [one for one in readings if proven or one.part == one.place or thing_key_of_wheelset(one.part) is None]
+    sure = [one for one in readings if proven or one.part == one.place or serial_of(one.part) is None]
     return without_twins(sure, notes)
 
 

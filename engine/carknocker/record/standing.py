@@ -8,8 +8,8 @@ import msgspec
 
 from carknocker.record.model import CarRecord, Evidence, Move, Part, Work
 from carknocker.record.move_parts import move_parts, stated
+from carknocker.record.part_keys import axle_position_key, serial_of
 from carknocker.record.parts_on import parts_on, was_fitted
-from carknocker.record.wheelset_parts import thing_key_of_wheelset
 
 
 class CarOnDay(msgspec.Struct, frozen=True, eq=False, weakref=True):
@@ -110,12 +110,12 @@ class Standing(msgspec.Struct, frozen=True, eq=False):
     def place_at(self, thing_part: str, day: date, after: frozenset[str]) -> str:
         """The axle position where a part of a wheelset was on a day (work of that day counts if it is in `after`);
         a place, or a thing that was not fitted, is its own place."""
-        serial = thing_key_of_wheelset(thing_part)
+        serial = serial_of(thing_part)
         if serial is None:
             return thing_part
         for fitting in self.car.fittings:
             if fitting.wheelset == serial and was_fitted(fitting, day, after):
-                return f"axle position {fitting.axle}"
+                return axle_position_key(fitting.axle)
         return thing_part
 
 

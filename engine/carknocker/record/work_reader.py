@@ -13,6 +13,7 @@ from carknocker.record.layout import Layout
 from carknocker.record.model import Work
 from carknocker.record.named import Named, what_came_before
 from carknocker.record.notes import Notes
+from carknocker.record.part_keys import axle_position_key
 from carknocker.record.positions import Positions
 from carknocker.record.standing_on import standing_on
 from carknocker.record.structures import EventHead, WorkHead
@@ -157,7 +158,7 @@ def read_work(
 
 def _at(entry: LogEntry, after: frozenset[str], positions: Positions, notes: Notes) -> tuple[str, ...]:
     if entry.kind.moves_wheelsets:
-        return tuple(f"axle position {at.removeprefix('axle ').strip()}" for at in entry.head.at)
+        return tuple(axle_position_key(at.removeprefix("axle ").strip()) for at in entry.head.at)
     return standing_on(entry.node, entry.head.at, entry.kind, entry.head.on, after, positions, notes)
 
 

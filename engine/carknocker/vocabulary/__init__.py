@@ -1,6 +1,6 @@
 """The vocabulary, as data: kinds of part, their attributes, names of tests, papers, work, events and spares."""
 
-from carknocker.vocabulary.load import load_vocabulary, vocabulary_texts, work_to
+from carknocker.vocabulary.load import load_vocabulary, sheet_lines, vocabulary_texts, work_to
 from carknocker.vocabulary.model import (
     Access,
     Attribute,
@@ -9,6 +9,8 @@ from carknocker.vocabulary.model import (
     Kind,
     PaperKind,
     Positions,
+    SheetLine,
+    SheetName,
     SpareKind,
     Stage,
     TagGroup,
@@ -19,6 +21,7 @@ from carknocker.vocabulary.model import (
 )  # fmt: skip
 
 __all__ = [
-    "Access", "Attribute", "Does", "Hazard", "Kind", "PaperKind", "Positions", "SpareKind", "Stage", "TagGroup",
-    "TestKind", "ValueType", "Vocabulary", "WorkKind", "load_vocabulary", "vocabulary_texts", "work_to",
+    "Access", "Attribute", "Does", "Hazard", "Kind", "PaperKind", "Positions", "SheetLine", "SheetName", "SpareKind",
+    "Stage", "TagGroup", "TestKind", "ValueType", "Vocabulary", "WorkKind", "load_vocabulary", "sheet_lines",
+    "vocabulary_texts", "work_to",
 ]  # fmt: skip

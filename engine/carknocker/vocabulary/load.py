@@ -4,7 +4,7 @@ from functools import cache
 from pathlib import Path
 
 from carknocker.documents.parse_cache import ParseCache, cache_key
-from carknocker.vocabulary.model import Does, Vocabulary
+from carknocker.vocabulary.model import Does, SheetLine, SheetName, Vocabulary
 
 _caches: list[ParseCache] = []
 
@@ -28,6 +28,11 @@ def load_vocabulary() -> Vocabulary:
     if parse_cache is not None:
         parse_cache.put(key, vocabulary)
     return vocabulary
+
+
+def sheet_lines(sheet: SheetName, heading: str) -> tuple[SheetLine, ...]:
+    """What a sheet or a drawing lists under a heading; nothing where the data has no such heading."""
+    return load_vocabulary().sheets.get(sheet, {}).get(heading, ())
 
 
 def work_to(does: Does) -> str:

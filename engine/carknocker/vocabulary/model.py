@@ -168,7 +168,23 @@ class SpareKind(msgspec.Struct, frozen=True):
     hazards: tuple[Hazard, ...] = ()
 
 
+class SheetLine(msgspec.Struct, frozen=True):
+    """A line of a sheet or a drawing: the attribute that it shows. label: how it is called there, empty for the
+    attribute's own label; `{part}`, `{side}` and `{value}` in it stand for what the line is about."""
+
+    kind: str
+    attribute: str
+    label: str = ""
+
+
+SheetName = Literal[
+    "set-out", "order", "papers with a wheelset", "serials", "age of a spare", "axle plan", "wheel profile",
+]  # fmt: skip
+
+
 class Vocabulary(msgspec.Struct, frozen=True):
+    """sheets: sheet or drawing → heading → what is listed there, in order."""
+
     kinds: Mapping[str, Kind]
     tests: Mapping[str, TestKind]
     papers: Mapping[str, PaperKind]
@@ -176,6 +192,7 @@ class Vocabulary(msgspec.Struct, frozen=True):
     events: Mapping[str, WorkKind]
     spares: Mapping[str, SpareKind]
     roles: tuple[str, ...]  # roles of people
+    sheets: Mapping[SheetName, Mapping[str, tuple[SheetLine, ...]]] = msgspec.field(default_factory=dict)
 
     def attribute(self, kind: str, name: str) -> Attribute | None:
         """The attribute of a kind, tests (on that kind) and papers (on the car) included."""

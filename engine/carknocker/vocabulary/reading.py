@@ -5,10 +5,11 @@ from collections.abc import Mapping
 from carknocker.documents import Node, ProblemList, read_document
 from carknocker.vocabulary.entries import entries_of, named, texts_of, unknown_kind
 from carknocker.vocabulary.kinds import KindDraft, check_kinds, read_kinds
-from carknocker.vocabulary.model import PaperKind, SpareKind, TestKind, Vocabulary, WorkKind
+from carknocker.vocabulary.model import PaperKind, SheetName, SpareKind, TestKind, Vocabulary, WorkKind
 from carknocker.vocabulary.names import read_events, read_papers, read_spares, read_tests, read_work
+from carknocker.vocabulary.sheets import Lists, read_sheets
 
-_SECTIONS = frozenset(("kinds", "further_attributes", "tests", "papers", "work", "events", "spares", "roles"))
+_SECTIONS = frozenset(("kinds", "further_attributes", "tests", "papers", "work", "events", "spares", "roles", "sheets"))
 
 
 def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
@@ -29,6 +30,7 @@ def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
     events: dict[str, WorkKind] = {}
     spares: dict[str, SpareKind] = {}
     roles: list[str] = []
+    sheets: dict[SheetName, Lists] = {}
     for document in documents:
         read_tests(document.get("tests"), drafts, tests, problems)
         read_papers(document.get("papers"), drafts, papers, problems)
@@ -36,9 +38,11 @@ def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
         read_events(document.get("events"), drafts, events, work, problems)
         read_spares(document.get("spares"), drafts, spares, problems)
         roles.extend(role for role in texts_of(document.get("roles"), "roles", problems) if role not in roles)
+    for document in documents:
+        read_sheets(document.get("sheets"), drafts, sheets, problems)
     problems.refuse_if_any()
     kinds = {name: draft.kind() for name, draft in drafts.items()}
-    return Vocabulary(kinds, tests, papers, work, events, spares, tuple(roles))
+    return Vocabulary(kinds, tests, papers, work, events, spares, tuple(roles), sheets)
 
 
 def _read_drafts(documents: list[Mapping[str, Node]], problems: ProblemList) -> dict[str, KindDraft]:

@@ -21,8 +21,8 @@ from carknocker.judgement.restrictions import restricted_fact
 from carknocker.judgement.situation import PartValues, Situation
 from carknocker.judgement.truth import FAILS, NEAR
 from carknocker.record.model import Evidence, Part
+from carknocker.record.part_keys import serial_of
 from carknocker.record.values import NotAccessible
-from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.vocabulary.model import Vocabulary
 
 
@@ -36,7 +36,7 @@ def work_facts(situation: Situation, *, fitted_only: bool) -> list[ChainFact]:
         for part in entry.at or ("car",):
             kind = _kind_of(part, parts)
             here = parts.get(part)
-            thing = thing_key_of_wheelset(part) is not None
+            thing = serial_of(part) is not None
             if here is not None and (here.fitted or not fitted_only):
                 fact = of_sort(entry.id, part, part, entry.on)
                 own = thing and entry.event

@@ -6,7 +6,7 @@ from carknocker.judgement.chain.rules import Rule
 from carknocker.judgement.facts import ChainFact
 from carknocker.judgement.situation import Situation
 from carknocker.record.model import Work
-from carknocker.record.wheelset_parts import thing_key_of_wheelset
+from carknocker.record.part_keys import serial_of
 from carknocker.rulebook.model import Criterion, Relieves
 from carknocker.vocabulary.model import Vocabulary
 
@@ -56,8 +56,8 @@ class StageContext:
     def was_there(self, cause: ChainFact, target: str) -> bool:
         """Whether a part was where the work or event of a cause took place, on that day. A place always was; a wheelset
         only if it was fitted there, for a job after it and for an event before whatever was changed that day."""
-        serial, work, here = thing_key_of_wheelset(target), cause.work, cause.fact.part
-        if serial is None or work is None or thing_key_of_wheelset(here) == serial:
+        serial, work, here = serial_of(target), cause.work, cause.fact.part
+        if serial is None or work is None or serial_of(here) == serial:
             return True
         standing = self.situation.standing
         after = self.after(work.after) if work.event else self.after(work.after) | {work.id}
@@ -77,8 +77,8 @@ class StageContext:
         standing = self.situation.standing
         targets = standing.reach(cause.fact.part or "car", kind)
         if cause.own_parts_only:
-            serial = thing_key_of_wheelset(cause.fact.part)
-            return tuple(target for target in targets if thing_key_of_wheelset(target) == serial)
+            serial = serial_of(cause.fact.part)
+            return tuple(target for target in targets if serial_of(target) == serial)
         return tuple(target for target in targets if self.was_there(cause, target))
 
     def inside(self, part: str) -> tuple[str, ...]:

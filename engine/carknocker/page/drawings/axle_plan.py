@@ -11,27 +11,15 @@ from carknocker.page.drawings.marks import NO_MARK, NOT_SHOWN, OPEN, Mark, frame
 from carknocker.page.drawings.text_width import SMALL, TEXT, broken, shortened
 from carknocker.page.model import Drawing
 from carknocker.record.model import Part
+from carknocker.record.part_keys import BEARING, BOX, WHEEL, WHEELSET
+from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.attribute_names import BACK_TO_BACK, TAPE_SIZE
 from carknocker.wording.limits import value_words
 
 LINE = 13.0
 """From one line of text to the next."""
 
-TAPE = "tape size"
-WHEEL_ROWS: tuple[tuple[str, tuple[str, ...]], ...] = (
-    ("flange thick", ("flange_thickness",)),
-    ("flange high", ("flange_height",)),
-    ("rim", ("rim_thickness", "tire_thickness")),
-    ("hollow", ("tread_hollow",)),
-    ("flat spot", ("flat_spot_length",)),
-    ("diameter", ("diameter",)),
-    (TAPE, ("tape_size",)),
-)
-"""Label of a row, and the attributes of a wheel that it may show: the first that is known. Tape sizes have a row only
-in a truck where one is known."""
-
-IN_ROWS = frozenset(name for _, names in WHEEL_ROWS for name in names)
 _BEARING_CLASS = "class"
-_SHOWN = {"wheel": IN_ROWS, "bearing": frozenset({_BEARING_CLASS}), "wheelset": frozenset({"back_to_back"})}
 _MOST_FINDINGS = 3
 
 
@@ -50,6 +38,19 @@ class Cell(msgspec.Struct, frozen=True):
     def height(self) -> float:
         """How high the field is."""
         return len(self.all_lines) * LINE + 5 if self.lines else 0.0
+
+
+def wheel_rows() -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Label of a row, and the attributes of a wheel that it may show: the first that is known."""
+    for label, lines in load_vocabulary().sheets.get("axle plan", {}).items():
+        yield label, tuple(line.attribute for line in lines if line.kind == WHEEL)
+
+
+def shown_in_rows(kind: str) -> frozenset[str]:
+    """The attributes of a kind of part that have a place of their own in the plan."""
+    if kind == WHEEL:
+        return frozenset(name for _, names in wheel_rows() for name in names)
+    return frozenset({_BEARING_CLASS} if kind == BEARING else {BACK_TO_BACK} if kind == WHEELSET else ())
 
 
 def wheel_cell(seen: Seen, wheel: Part | None, names: Sequence[str], room: float) -> Cell:
@@ -97,8 +98,7 @@ def other_cells(seen: Seen, parts: Sequence[Part | None], room: float) -> list[C
 def _others(seen: Seen, parts: Sequence[Part | None]) -> Iterator[tuple[str, Mark]]:
     for part in filter(None, parts):
         for finding, mark in seen.marked(part.key):
-            shown = _SHOWN.get(part.kind, frozenset())
-            if seen.deciding(finding) not in shown:
+            if seen.deciding(finding) not in shown_in_rows(part.kind):
                 yield finding.criterion.title, mark
 
 
@@ -247,16 +247,16 @@ def axle_plan(seen: Seen, truck: Part) -> Drawing | None:
 
 def _side(seen: Seen, axles: list[Part], letter: str, room: float) -> _Side:
     sets = [seen.wheelset(axle) for axle in axles]
-    wheels = [None if one is None else seen.side(one, "wheel", letter) for one in sets]
-    bearings = [None if one is None else seen.side(one, "bearing", letter) for one in sets]
+    wheels = [None if one is None else seen.side(one, WHEEL, letter) for one in sets]
+    bearings = [None if one is None else seen.side(one, BEARING, letter) for one in sets]
     boxes = [
-        next((one for one in seen.of_kind(axle.key, "box") if one.position.startswith(letter)), None) for axle in axles
+        next((one for one in seen.of_kind(axle.key, BOX) if one.position.startswith(letter)), None) for axle in axles
     ]
-    taped = any(wheel is not None and seen.amount(wheel.key, "tape_size") is not None for wheel in wheels)
+    taped = any(wheel is not None and seen.amount(wheel.key, TAPE_SIZE) is not None for wheel in wheels)
     rows = tuple(
         (label, tuple(wheel_cell(seen, wheel, names, room) for wheel in wheels))
-        for label, names in WHEEL_ROWS
-        if label != TAPE or taped
+        for label, names in wheel_rows()
+        if TAPE_SIZE not in names or taped
     )
     places = zip(wheels, bearings, boxes, strict=True)
     others = tuple(tuple(other_cells(seen, place, room - 6)) for place in places)

@@ -13,6 +13,7 @@ from carknocker.page.drawings.marks import Mark, tag
 from carknocker.page.drawings.text_width import SMALL, broken
 from carknocker.page.model import Drawing
 from carknocker.record.model import Leg, Part
+from carknocker.record.part_keys import leg_key
 from carknocker.record.values import Word
 from carknocker.rulebook.clauses import FromPart
 from carknocker.wording.limits import value_words
@@ -112,7 +113,7 @@ def sharpest(seen: Seen) -> Passage | None:
 
 
 def _passage(seen: Seen, leg: Leg) -> Passage | None:
-    key = f"leg {leg.number}"
+    key = leg_key(leg.number)
     degree = seen.amount(key, "sharpest_curve")
     part = seen.standing.parts.get(key)
     if degree is None or part is None:

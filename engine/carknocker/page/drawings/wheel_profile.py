@@ -10,6 +10,8 @@ from carknocker.page.drawings.margins import Limited, limited
 from carknocker.page.drawings.marks import OPEN, RANK, tag
 from carknocker.page.drawings.text_width import SMALL, TEXT, shortened, text_width
 from carknocker.page.model import Drawing
+from carknocker.record.part_keys import WHEEL
+from carknocker.vocabulary import sheet_lines
 
 HEIGHT = 152.0
 _INCH = 30.0
@@ -74,10 +76,6 @@ def _at(x: float, y: float) -> tuple[float, float]:
     return _LEFT + x * _INCH, _TREAD - y * _INCH
 
 
-ATTRIBUTES = (
-    "flange_thickness", "flange_height", "flange_vertical_wear", "rim_thickness", "tire_thickness", "tread_hollow",
-    "flat_spot_length",
-)  # fmt: skip
 _STRIP = 70.0
 _LIMIT_AT = WIDTH / 2
 _REACH = 130.0
@@ -103,13 +101,13 @@ def profile(seen: Seen) -> Drawing | None:
 def worst_wheels(seen: Seen) -> Iterator[Limited]:
     """For each attribute that a rule limits, the wheel that stands worst."""
     by_attribute: dict[str, list[Limited]] = {}
-    for wheel in seen.standing.by_kind.get("wheel", ()):
+    for wheel in seen.standing.by_kind.get(WHEEL, ()):
         for finding in seen.findings(wheel.key):
             for one in limited(seen, finding):
                 by_attribute.setdefault(one.attribute.name, []).append(one)
-    for name in ATTRIBUTES:
-        if name in by_attribute:
-            yield min(by_attribute[name], key=_badness)
+    for line in sheet_lines("wheel profile", "gauge points"):
+        if line.attribute in by_attribute:
+            yield min(by_attribute[line.attribute], key=_badness)
 
 
 def _badness(one: Limited) -> tuple[bool, int, Fraction]:

@@ -13,6 +13,7 @@ from carknocker.questions.plan.model import Job
 from carknocker.questions.plan.rows import lines_of, row_of
 from carknocker.questions.plan.trial import Trials
 from carknocker.record.model import CarRecord
+from carknocker.record.part_keys import axle_position_key, wheel_key
 from carknocker.record.values import Figure
 from carknocker.rulebook.clauses import Comparison, Fixed
 from carknocker.vocabulary import work_to
@@ -29,7 +30,7 @@ def after_change(
     trials = Trials(car, judged.move, judged.rulebook, max(judged.move.out, check.day))
     fitted = set(levels.now.values())
     jobs = frozenset(
-        Job(work_to("move a wheelset" if serial in fitted else "renew a wheelset"), (f"axle position {axle}",), serial)
+        Job(work_to("move a wheelset" if serial in fitted else "renew a wheelset"), (axle_position_key(axle),), serial)
         for axle, serial in zip(levels.axles, arrangement.serials, strict=True)
         if axle in arrangement.moved
     )
@@ -69,7 +70,7 @@ def _miles(judgement: Judgement, serial: str) -> tuple[Fraction | None, str]:
     """Miles until the first rim of a wheelset is at its limit, at its own wear rate; None, and why there is none."""
     least: Fraction | None = None
     for side in ("left", "right"):
-        wheel = f"wheel {serial} {side}"
+        wheel = wheel_key(serial, side)
         limit = _rim_limit(judgement, wheel)
         if limit is None:
             return None, "no limit of the rim applies"

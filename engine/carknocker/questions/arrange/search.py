@@ -17,8 +17,8 @@ from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.hypothetical.rearranged import rearranged
 from carknocker.questions.measures import as_finding, measured
 from carknocker.record.model import CarRecord
+from carknocker.record.part_keys import serial_of, truck_key, wheelset_key
 from carknocker.record.standing import stand
-from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.rulebook.model import Criterion
 
 Failing = tuple[Finding, ...]
@@ -69,7 +69,7 @@ class Levels:
             at = {axle: self.serials[(turn + place) % number] for place, axle in enumerate(self.axles)}
             failing: dict[str, list[Finding]] = {}
             for finding in unmet_of(self._fit.single, self._situation(at)):
-                serial = thing_key_of_wheelset(finding.part.key)
+                serial = serial_of(finding.part.key)
                 if serial is not None:
                     failing.setdefault(serial, []).append(finding)
             for axle, serial in at.items():
@@ -80,8 +80,8 @@ class Levels:
     def _misfits(self, axle: int, serial: str, failing: list[Finding]) -> Failing:
         """The measures by which a wheelset is not shown to go into the truck, but for those of which a rule speaks."""
         told = {one.path.attribute.name for finding in failing for one in comparisons_in(finding.criterion.must)}
-        truck = f"truck {self._judgement.car.axle_trucks[axle]}"
-        part = self._judgement.parts[f"wheelset {serial}"]
+        truck = truck_key(self._judgement.car.axle_trucks[axle])
+        part = self._judgement.parts[wheelset_key(serial)]
         wrong = measured(self._judgement, truck, serial)
         return tuple(as_finding(misfit, part) for misfit in wrong if misfit.attribute not in told)
 
@@ -92,7 +92,7 @@ class Levels:
         asked = (truck, serials)
         if asked not in self._in_truck:
             situation = self._situation(dict(zip(self.axles_of(truck), serials, strict=True)))
-            self._in_truck[asked] = tuple(unmet_of(self._fit.in_truck, situation, f"truck {truck}"))
+            self._in_truck[asked] = tuple(unmet_of(self._fit.in_truck, situation, truck_key(truck)))
         return self._in_truck[asked]
 
     def in_car(self, serials: Iterable[str]) -> Failing:

@@ -9,44 +9,15 @@ from carknocker.judgement.situation import accepted_by_host
 from carknocker.page.context import Context
 from carknocker.quantities import write_quantity
 from carknocker.record.model import Evidence, Part, Work
+from carknocker.record.part_keys import WHEELSET, serial_of
 from carknocker.record.values import Day, Value
+from carknocker.vocabulary import sheet_lines
 from carknocker.wording.evidence import gauge_words, person_words
 from carknocker.wording.limits import value_words
 from carknocker.wording.parts import label_of, named
 from carknocker.wording.sources import FileLines, lines_of
 
-
-class _Sort(msgspec.Struct, frozen=True):
-    """Which attributes of a kind say what. classes: how each reads. dates: what was done to it."""
-
-    serial: str
-    classes: tuple[tuple[str, str], ...] = ()
-    maker: str = ""
-    made: str = ""
-    dates: tuple[str, ...] = ()
-
-
-_SORTS = {
-    "wheelset": _Sort(
-        "serial_or_own_mark",
-        (("axle_class", "axle class {}"),),
-        dates=("mounted_on", "last_turned_on", "bearing_applied_on"),
-    ),
-    "axle": _Sort("serial", made="made_on"),
-    "wheel": _Sort(
-        "serial",
-        (("wheel_class", "class {}"), ("wear_kind", "{}"), ("wheel_material", "{}"), ("plate_shape", "{} plate")),
-        maker="maker",
-        made="made_on",
-    ),
-    "bearing": _Sort(
-        "serial",
-        (("class", "{}"), ("rollers", "{} rollers")),
-        maker="maker",
-        dates=("applied_on", "reconditioned_on", "last_opened_on"),
-    ),
-}
-_ORDER = tuple(_SORTS)
+_NOTHING = ("", "none")
 
 
 class SerialRow(msgspec.Struct, frozen=True):
@@ -64,7 +35,7 @@ class SerialRow(msgspec.Struct, frozen=True):
 
 def serials_of(context: Context) -> tuple[SerialRow, ...]:
     """Every wheelset with what is in it: those that are fitted in the order of the axles, then the others."""
-    wheelsets = [part for part in context.judgement.parts.values() if part.kind == "wheelset"]
+    wheelsets = [part for part in context.judgement.parts.values() if part.kind == WHEELSET]
     fitted = context.in_order(part for part in wheelsets if part.fitted)
     others = context.in_order(part for part in wheelsets if not part.fitted)
     return tuple(row for wheelset in (*fitted, *others) for row in _rows(wheelset, context))
@@ -72,22 +43,31 @@ def serials_of(context: Context) -> tuple[SerialRow, ...]:
 
 def _rows(wheelset: Part, context: Context) -> Iterator[SerialRow]:
     parts = context.judgement.parts
+    kinds = [line.kind for line in sheet_lines("serials", "serial")]
     inside = context.judgement.situation.standing.inside.get(wheelset.key, ())
-    own = [parts[key] for key in inside if key in parts and parts[key].kind in _SORTS]
+    own = [parts[key] for key in inside if key in parts and parts[key].kind in kinds]
     place = parts.get(wheelset.container or "")
-    for part in (wheelset, *sorted(own, key=lambda one: _ORDER.index(one.kind))):
-        sort = _SORTS[part.kind]
-        said = ((_said(part, name, context), form) for name, form in sort.classes)
+    for part in (wheelset, *sorted(own, key=lambda one: kinds.index(one.kind))):
         yield SerialRow(
             axle=place.label if place is not None else "not fitted",
             part=label_of(part),
-            serial=_said(part, sort.serial, context)
-            or (part.key.removeprefix("wheelset ") if part is wheelset else ""),
-            sort=", ".join(form.format(word) for word, form in said if word and word != "none"),
-            maker=_said(part, sort.maker, context),
-            made=_said(part, sort.made, context),
-            dates="; ".join(filter(None, (_dated(part, name, context) for name in sort.dates))),
+            serial=_listed(part, "serial", context) or ((serial_of(part.key) or "") if part is wheelset else ""),
+            sort=_listed(part, "sort", context),
+            maker=_listed(part, "maker", context),
+            made=_listed(part, "made", context),
+            dates="; ".join(
+                _dated(part, line.attribute, context)
+                for line in sheet_lines("serials", "dates")
+                if line.kind == part.kind and _said(part, line.attribute, context)
+            ),
         )
+
+
+def _listed(part: Part, heading: str, context: Context) -> str:
+    """What a heading lists of a part; a `none` is left out."""
+    lines = [line for line in sheet_lines("serials", heading) if line.kind == part.kind]
+    said = ((line.label or "{value}", _said(part, line.attribute, context)) for line in lines)
+    return ", ".join(label.format(value=word, part=part.label, side="") for label, word in said if word not in _NOTHING)
 
 
 def _said(part: Part, attribute: str, context: Context) -> str:

@@ -12,7 +12,7 @@ from carknocker.questions.diff.record_changes import editions, entries, evidence
 from carknocker.questions.why.asked import Asked, parts_inside
 from carknocker.questions.why.findings import looked_at
 from carknocker.record.model import Evidence, Gauge, Leave, Person, Spare, Work
-from carknocker.record.wheelset_parts import thing_key_of_wheelset
+from carknocker.record.part_keys import serial_of
 
 
 class Links:
@@ -89,7 +89,7 @@ class Links:
             if finding is None:
                 continue
             key = finding.part.key
-            serial = thing_key_of_wheelset(key)
+            serial = serial_of(key)
             places = {key, *asked.situation.standing.containers(key)} - {"car", "move"}
             for novelty in side:
                 work = novelty.about

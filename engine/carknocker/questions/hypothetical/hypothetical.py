@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from carknocker.documents import Location
 from carknocker.record.model import CarRecord, Evidence, Fitting, Part, Person, Spare, Work
-from carknocker.record.wheelset_parts import thing_key_of_wheelset, wheelset_parts
+from carknocker.record.part_keys import serial_of, wheelset_key, wheelset_parts
 
 PLANNED = "planned"
 """The name of the file in which what is only planned is said to stand."""
@@ -63,12 +63,12 @@ def fitted_now(car: CarRecord) -> dict[int, str]:
 def _refitted(car: CarRecord, changed: Mapping[int, str]) -> tuple[Part, ...]:
     """The parts with the changed wheelsets where the ones before them were in walking order; the rest after them."""
     before = fitted_now(car)
-    places = {f"wheelset {before[axle]}": axle for axle in changed}
+    places = {wheelset_key(before[axle]): axle for axle in changed}
     moving = {*changed.values(), *(before[axle] for axle in changed)}
     where = {part.position: part.where for part in car.parts if part.kind == "wheelset"}
     parts: list[Part] = []
     for part in car.parts:
-        if thing_key_of_wheelset(part.key) not in moving:
+        if serial_of(part.key) not in moving:
             parts.append(part)
         elif part.key in places:
             axle = places[part.key]

@@ -8,7 +8,7 @@ from msgspec.structs import replace
 from carknocker.judgement.situation import Situation
 from carknocker.questions.hypothetical.hypothetical import NOWHERE, changed_fittings, fitted_now
 from carknocker.record.model import Part
-from carknocker.record.wheelset_parts import wheelset_parts
+from carknocker.record.part_keys import axle_position_key, wheelset_key, wheelset_parts
 
 _KINDS = ("wheelset", "wheel", "bearing", "axle")
 
@@ -31,13 +31,13 @@ def rearranged(before: Situation, at: Mapping[int, str]) -> Situation:
     parts: dict[str, Part] = dict(standing.parts)
     inside = dict(standing.inside)
     for axle in emptied:
-        position = f"axle position {axle}"
-        inside[position] = tuple(key for key in inside[position] if key != f"wheelset {now[axle]}")
+        position = axle_position_key(axle)
+        inside[position] = tuple(key for key in inside[position] if key != wheelset_key(now[axle]))
     for serial, at_axle in places.items():
         parts.update((part.key, part) for part in wheelset_parts(serial, at_axle, False, NOWHERE))
         if at_axle is not None:
-            position = f"axle position {at_axle}"
-            inside[position] = (*inside[position], f"wheelset {serial}")
+            position = axle_position_key(at_axle)
+            inside[position] = (*inside[position], wheelset_key(serial))
     by_kind = {**standing.by_kind, **{kind: tuple(parts[one.key] for one in standing.by_kind[kind]) for kind in _KINDS}}
     car = replace(
         standing.car,

@@ -8,6 +8,7 @@ import msgspec
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.judgement.record_readings import RecordReadings
 from carknocker.record.model import CarRecord, Evidence, Work
+from carknocker.record.part_keys import truck_key
 from carknocker.vocabulary import load_vocabulary
 from carknocker.workings import Missing, OutOfRange
 from carknocker.workings.inputs import word
@@ -64,7 +65,7 @@ def lift(car: CarRecord, end: End, plan: LiftPlan, plan_file: str, day: date) ->
     if isinstance(sheet, LiftRefused) or isinstance(request, LiftRefused):
         missing = sheet.missing if isinstance(sheet, LiftRefused) else ()
         raise InputRefused(tuple(_problem(one, car, readings) for one in missing))
-    weighed = [("car", "gross_weight"), *((f"truck {one}", "truck_weight") for one in "BA")]
+    weighed = [("car", "gross_weight"), *((truck_key(one), "truck_weight") for one in "BA")]
     weighed.append(("car", f"weight_on_truck_{end}"))
     taken = tuple(found for part, name in weighed if (found := readings.newest(part, name)) is not None)
     outboard, far_end, estimated = (_word(readings, name) for name in _WORDS)

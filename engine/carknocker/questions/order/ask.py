@@ -10,7 +10,7 @@ from carknocker.page.sheet import SheetAnswer, SheetSection
 from carknocker.quantities import Quantity
 from carknocker.quantities.writing import write_quantity
 from carknocker.questions.as_it_stood import as_it_stood
-from carknocker.questions.fit import THINGS, against_spare, stays_refused
+from carknocker.questions.fit import against_spare, stays_refused
 from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.looks import Looks
 from carknocker.questions.plan.jobs import Offers, spare_wheelsets
@@ -19,11 +19,21 @@ from carknocker.questions.plan.trial import Trials
 from carknocker.questions.plan.work import new_serial
 from carknocker.questions.sheets.tape_window import tape_window
 from carknocker.questions.sheets.tape_window_model import window_line
-from carknocker.questions.told import Told, held_of, may_apply, told
+from carknocker.questions.told import Told, held_of, listed, may_apply, told
+from carknocker.record.part_keys import (
+    BEARING,
+    WHEELSET,
+    WHEELSET_KINDS,
+    axle_position_key,
+    bearing_key,
+    serial_of,
+    truck_key,
+    wheel_key,
+    wheelset_key,
+)
 from carknocker.record.values import Figure
-from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.rulebook.model import Criterion
-from carknocker.vocabulary import Attribute, load_vocabulary, work_to
+from carknocker.vocabulary import Attribute, SheetName, load_vocabulary, sheet_lines, work_to
 from carknocker.wording.car_title import car_title
 from carknocker.wording.limits import requirement_words, value_words
 from carknocker.wording.parts import attribute_words
@@ -31,14 +41,7 @@ from carknocker.wording.rules import rule_words
 from carknocker.wording.verdicts import finding_words
 
 _BOX = "[  ]"
-_PAPERS = (
-    ("mounting", ("wheelset mounting check",), ("mounted_on", "mounted_by", "press_record")),
-    ("bearings", (), ("bearing_applied_on", "bearing_applied_by", "reconditioned_on", "reconditioned_by", "applied_on",
-                      "last_opened_on")),
-    ("testing of the axle", ("axle crack test",), ()),
-    ("anything modified", (), ("modified_from_standard", "modification_drawing", "modification_approved_by")),
-)  # fmt: skip
-"""Title, tests, and attributes that the paper tells (common practice)."""
+_SHEET: SheetName = "papers with a wheelset"
 
 
 def papers_with(answer: CheckAnswer, axles: Iterable[int]) -> SheetSection:
@@ -50,31 +53,34 @@ def papers_with(answer: CheckAnswer, axles: Iterable[int]) -> SheetSection:
 
 def _papers() -> Iterator[Told]:
     vocabulary = load_vocabulary()
-    for title, tests, names in _PAPERS:
-        for test in tests:
-            facts = ", ".join(fact.label for fact in vocabulary.tests[test].facts.values())
-            yield Told(f"{title}: {test}", f"{_BOX} day, by whom, result{f', {facts}' if facts else ''}")
-        for kind in THINGS:
-            for attribute in vocabulary.kinds[kind].attributes.values():
-                if attribute.name in names and attribute.description:
-                    yield Told(f"{title}: {kind}: {attribute.label}", _BOX)
+    for title, lines in vocabulary.sheets.get(_SHEET, {}).items():
+        for line in lines:
+            attribute = vocabulary.kinds[line.kind].attributes[line.attribute]
+            if attribute.type == "test":
+                facts = ", ".join(fact.label for fact in vocabulary.facts_of(attribute).values())
+                words = f"{_BOX} day, by whom, result{f', {facts}' if facts else ''}"
+                yield Told(f"{title}: {attribute.label}", words)
+            else:
+                yield Told(f"{title}: {line.kind}: {attribute.label}", _BOX)
 
 
 def _marks(judgement: Judgement, axles: tuple[int, ...]) -> Iterator[Told]:
     """What else a shop tells of a wheelset that the record has room for."""
-    told_already = {name for _, _, names in _PAPERS for name in names}
-    kinds = load_vocabulary().kinds
-    for kind in THINGS:
-        for attribute in kinds[kind].attributes.values():
+    vocabulary = load_vocabulary()
+    told_already = {
+        (line.kind, line.attribute) for lines in vocabulary.sheets.get(_SHEET, {}).values() for line in lines
+    }
+    for kind in WHEELSET_KINDS:
+        for attribute in vocabulary.kinds[kind].attributes.values():
             if attribute.only_where and not any(_may_apply(judgement, axle, attribute) for axle in axles):
                 continue
-            if attribute.description and "shop" in attribute.read_by and attribute.name not in told_already:
-                yield Told(f"{kinds[kind].label}: {attribute.label}", _BOX)
+            if attribute.description and "shop" in attribute.read_by and (kind, attribute.name) not in told_already:
+                yield Told(f"{vocabulary.kinds[kind].label}: {attribute.label}", _BOX)
 
 
 def _may_apply(judgement: Judgement, axle: int, attribute: Attribute) -> bool:
     """Whether an attribute may be told of a wheelset like the one at the axle, or of one side of it."""
-    fitted = f"wheelset {fitted_now(judgement.car)[axle]}"
+    fitted = wheelset_key(fitted_now(judgement.car)[axle])
     parts = (fitted, *judgement.situation.standing.inside.get(fitted, ()))
     own = [key for key in parts if judgement.parts[key].kind == attribute.kind]
     return any(may_apply(judgement, key, attribute) for key in own)
@@ -87,12 +93,12 @@ def _rules(answer: CheckAnswer, axles: tuple[int, ...]) -> tuple[Criterion, ...]
     day = max(judged.move.out, answer.day)
     trials = Trials(as_it_stood(judged.car, answer.day), judged.move, judged.rulebook, day)
     renewed = work_to("renew a wheelset")
-    jobs = [Job(renewed, (f"axle position {axle}",), BOUGHT) for axle in axles]
+    jobs = [Job(renewed, (axle_position_key(axle),), BOUGHT) for axle in axles]
     new = {new_serial(job) for job in jobs}
     applying = {
         finding.criterion.id
         for finding in trials.trial(frozenset(jobs)).judgement.findings
-        if finding.verdict != "not applicable" and thing_key_of_wheelset(finding.part.key) in new
+        if finding.verdict != "not applicable" and serial_of(finding.part.key) in new
     }
     return tuple(
         criterion
@@ -123,17 +129,14 @@ def instead_of_a_new_one(judgement: Judgement, axle: int, why: tuple[Finding, ..
     if works:
         yield Told("other work may do", f"{'; '.join(works)}: `plan` tells what is least")
     for serial in spare_wheelsets(judgement.situation.standing):
-        if not against_spare(judgement, f"axle position {axle}", serial):
+        if not against_spare(judgement, axle_position_key(axle), serial):
             words = f"{serial}, against which nothing speaks here: `spares` tells what is shown of it"
             yield Told("on record already", words)
 
 
-_WHEEL = ("nominal_diameter", "wear_kind", "wheel_material", "plate_shape", "wheel_class")
-
-
 def for_axle(judgement: Judgement, axle: int, why: tuple[Finding, ...]) -> Iterator[SheetSection]:
     """The sections of one axle: the wheelset, its bearings, its sizes. why: the breaches that call for it."""
-    serial, own = fitted_now(judgement.car)[axle], f"truck {judgement.car.axle_trucks[axle]}"
+    serial, own = fitted_now(judgement.car)[axle], truck_key(judgement.car.axle_trucks[axle])
     yield SheetSection(f"Axle {axle}: the wheelset wanted", tuple(_wanted(judgement, axle, serial, own, why)))
     yield SheetSection(f"Axle {axle}: {serial}, which is there now", tuple(_now(judgement, serial)))
     yield _bearings(judgement, axle, serial)
@@ -150,8 +153,9 @@ def _wanted(judgement: Judgement, axle: int, serial: str, own: str, why: tuple[F
             words += f"; good until {finding.lapses_on.isoformat()}, before the return"
         yield Told("why", words)
     yield from instead_of_a_new_one(judgement, axle, why)
-    yield told(judgement, own, "takes_axle_class", "axle class: the truck takes")
-    yield told(judgement, own, "takes_journal_centers", "journal centers: the truck takes")
+    for measure, place in load_vocabulary().spares[WHEELSET].fits.items():
+        label = attribute_words(WHEELSET, measure).partition(" (")[0]
+        yield told(judgement, own, place.rpartition(".")[2], f"{label}: the truck takes")
     if held_of(judgement, own, "standard_journal_centers") is not None:
         yield told(judgement, own, "standard_journal_centers", "journal centers of a standard axle of that class")
         yield told(judgement, own, "standard_journal_centers_by", "stated by")
@@ -180,20 +184,11 @@ def _difference(judgement: Judgement, truck: str) -> Told:
 
 def _now(judgement: Judgement, serial: str) -> Iterator[Told]:
     """What the wheelset is that comes off: to be matched, but for what is refused of it."""
-    key, wheel = f"wheelset {serial}", f"wheel {serial} left"
-    for name in ("axle_class", "journal_centers", "axle_length", "flange_kind", "modified_from_standard"):
-        yield told(judgement, key, name)
-    held = held_of(judgement, key, "modified_from_standard")
-    if held is None or held.text != "no":
-        yield told(judgement, key, "modification_drawing")
-        yield told(judgement, key, "modification_approved_by")
-    for name in _WHEEL:
-        words = attribute_words("wheel", name)
-        yield told(judgement, wheel, name, words if "wheel" in words else f"wheels: {words}")
+    yield from listed(judgement, sheet_lines("order", "wheelset there now"), wheelset_key(serial))
 
 
 def _bearings(judgement: Judgement, axle: int, serial: str) -> SheetSection:
-    bearing = f"bearing {serial} left"
+    bearing = bearing_key(serial, "left")
     rules = _class_rules(judgement)
     wanted = [
         requirement_words(one)
@@ -215,8 +210,8 @@ def _bearings(judgement: Judgement, axle: int, serial: str) -> SheetSection:
     else:
         lines.append(Told(f"{serial} has", value_words(held.value) + (", which is not accepted" if refused else "")))
     if not refused:
-        lines.extend(told(judgement, bearing, name, f"{serial}: {attribute_words('bearing', name)}")
-                     for name in ("rollers", "lubricant"))  # fmt: skip
+        there = listed(judgement, sheet_lines("order", "bearings there now"), bearing)
+        lines.extend(Told(f"{serial}: {one.label}", one.text, one.known) for one in there)
     return SheetSection(f"Axle {axle}: bearings", tuple(lines), tuple(rule_words(one) for one in rules))
 
 
@@ -225,7 +220,7 @@ def _class_rules(judgement: Judgement) -> tuple[Criterion, ...]:
     return tuple(
         criterion
         for criterion in judgement.rulebook.criteria
-        if criterion.of == "bearing"
+        if criterion.of == BEARING
         and any(
             one.path.attribute.name == "class" and not one.path.owner for one in comparisons_in(criterion.must)
         )
@@ -239,7 +234,7 @@ def _sizes(judgement: Judgement, axle: int) -> SheetSection:
         told(judgement, key, "tape_size", f"{judgement.parts[key].label} has")
         for number, other in sorted(fitted_now(judgement.car).items())
         if number != axle and judgement.car.axle_trucks[number] == truck
-        for key in (f"wheel {other} left", f"wheel {other} right")
+        for key in (wheel_key(other, "left"), wheel_key(other, "right"))
     ]
     return SheetSection(f"Axle {axle}: sizes", (window_line(window), *sizes), (*window.because, *window.mates))
 
@@ -276,7 +271,7 @@ def needed_at(judgement: Judgement) -> dict[int, tuple[Finding, ...]]:
         finding = refusal.finding
         if finding is None or not stays_refused(finding):
             continue
-        axle = at.get(thing_key_of_wheelset(finding.part.key) or "")
+        axle = at.get(serial_of(finding.part.key) or "")
         if axle is not None and _may_be_renewed(finding):
             found.setdefault(axle, []).append(finding)
     return {axle: tuple(findings) for axle, findings in sorted(found.items())}
@@ -299,14 +294,14 @@ def _none_needed(judgement: Judgement) -> SheetSection:
         for refusal in judgement.refusals
         if refusal.finding is not None
         and stays_refused(refusal.finding)
-        and thing_key_of_wheelset(refusal.finding.part.key) is None
+        and serial_of(refusal.finding.part.key) is None
         and _may_be_renewed(refusal.finding)
     ]
     notes += between
     open_ = {
         (refusal.finding.criterion.id, refusal.finding.part.key)
         for refusal in judgement.refusals
-        if refusal.finding is not None and refusal.finding.part.kind in THINGS
+        if refusal.finding is not None and refusal.finding.part.kind in WHEELSET_KINDS
     }
     if open_:
         number = f"{len(open_):,} thing{' is' if len(open_) == 1 else 's are'}"

@@ -23,8 +23,8 @@ from carknocker.questions.plan.jobs import truck_of
 from carknocker.questions.plan.model import Job
 from carknocker.questions.plan.work import new_serial
 from carknocker.record.model import Evidence
+from carknocker.record.part_keys import serial_of, wheel_key, wheelset_key
 from carknocker.record.values import Figure
-from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.rulebook.clauses import Fixed
 from carknocker.vocabulary import work_to
 
@@ -58,14 +58,14 @@ def _open(start: Judgement, after: Judgement, jobs: Iterable[Job]) -> dict[str, 
             most[new_serial(job)] = None
         elif job.work == turned and any(tape_size_of(after.situation.values[wheel]) is None for wheel in job.at):
             sizes = [tape_size_of(start.situation.values[wheel]) for wheel in job.at]
-            serial = thing_key_of_wheelset(job.at[0])
+            serial = serial_of(job.at[0])
             if serial is not None and None not in sizes:
                 most[serial] = min(size for size in sizes if size is not None)
     return most
 
 
 def _wheels(serial: str) -> tuple[str, str]:
-    return f"wheel {serial} left", f"wheel {serial} right"
+    return wheel_key(serial, "left"), wheel_key(serial, "right")
 
 
 def _sizes(
@@ -80,7 +80,7 @@ def _sizes(
     chosen: dict[str, int] = {}
     by_truck: dict[str, list[str]] = {}
     for serial in most:
-        by_truck.setdefault(truck_of(f"wheelset {serial}", standing) or "", []).append(serial)
+        by_truck.setdefault(truck_of(wheelset_key(serial), standing) or "", []).append(serial)
     for truck, own in by_truck.items():
         near = {key: view for key, view in taped.items() if truck in standing.containers(key)} or taped
         ways = (_of_wheels(own, way, most) for way in _assignments(_candidates(near, rules), len(own)))

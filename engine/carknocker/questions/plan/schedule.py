@@ -15,8 +15,8 @@ from carknocker.questions.plan.order import FREE
 from carknocker.questions.plan.trial import Trials
 from carknocker.questions.plan.work import after_work
 from carknocker.record.model import Evidence
+from carknocker.record.part_keys import serial_of
 from carknocker.record.values import Day, Interval
-from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.rulebook.clauses import Fixed
 from carknocker.rulebook.model import Rulebook
 
@@ -30,10 +30,7 @@ def early_readings(trial: Trial, base: Trial, trials: Trials) -> frozenset[tuple
         replace(wanted.get(key, one.evidence), after=frozenset(), facts=dict(one.evidence.facts))
         for one in trial.assumed
         if one.evidence.sort == "reading"
-        and (
-            (key := (one.evidence.part, one.evidence.attribute)) in wanted
-            or thing_key_of_wheelset(one.evidence.part) in goes_on
-        )
+        and ((key := (one.evidence.part, one.evidence.attribute)) in wanted or serial_of(one.evidence.part) in goes_on)
     ]
     if not trial.jobs or not both:
         return frozenset((one.part, one.attribute) for one in both)

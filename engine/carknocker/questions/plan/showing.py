@@ -17,8 +17,8 @@ from carknocker.questions.plan.model import Job, Need
 from carknocker.questions.plan.spares import spare_to_carry
 from carknocker.questions.plan.work import new_serial
 from carknocker.record.model import Evidence, Person
+from carknocker.record.part_keys import serial_of
 from carknocker.record.values import Word
-from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.vocabulary import load_vocabulary
 
 _READABLE = frozenset({"not shown", "withdrawn", "lapses", "borderline"})
@@ -51,7 +51,7 @@ class Showing:
         settles: set[Need] = set()
         asks: set[Need] = set()
         for refusal in refusals:
-            if refusal.finding is not None and thing_key_of_wheelset(refusal.finding.part.key) in new:
+            if refusal.finding is not None and serial_of(refusal.finding.part.key) in new:
                 one = self._prepared.criterion(refusal.finding.criterion)
                 described = any(leaf.comparison.path.attribute.description for leaf in one.leaves)
                 (settles if described and one.when is None else asks).add(refusal.identity)
@@ -79,7 +79,7 @@ class Showing:
         """Whether reading or testing can clear it. What was breached before the work wants the work that clears it:
         that the reading is void since does not make the part good."""
         key = (finding.criterion.id, finding.part.key)
-        serial = thing_key_of_wheelset(finding.part.key)
+        serial = serial_of(finding.part.key)
         if serial is not None and any(job.bought and new_serial(job) == serial for job in jobs):
             return True
         if self._only_shown(finding) or any(

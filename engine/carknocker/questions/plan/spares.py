@@ -8,6 +8,7 @@ from carknocker.judgement.model import Duty, Judgement
 from carknocker.judgement.observed_value import exact, text_of
 from carknocker.questions.hypothetical.hypothetical import NOWHERE
 from carknocker.record.model import Spare
+from carknocker.record.part_keys import wheelset_key
 from carknocker.record.values import Value
 from carknocker.vocabulary import load_vocabulary
 
@@ -48,7 +49,7 @@ def _wanted(duty: Duty, judgement: Judgement) -> dict[str, Value] | None:
 
 
 def _fits(spare: Spare, wanted: Mapping[str, Value], judgement: Judgement) -> bool:
-    own = f"wheelset {spare.serial}"
+    own = wheelset_key(spare.serial)
     for attribute, value in wanted.items():
         given = spare.facts.get(attribute)
         if given is None and spare.serial and own in judgement.situation.values:

@@ -19,7 +19,7 @@ from carknocker.questions.plan.rows import Row, joined, lines_of, row_of
 from carknocker.questions.plan.wheel_words import bought_words, like_words, rim_words
 from carknocker.questions.plan.work import new_serial
 from carknocker.record.model import Spare
-from carknocker.record.wheelset_parts import thing_key_of_wheelset
+from carknocker.record.part_keys import serial_of
 from carknocker.vocabulary import Hazard, Stage, load_vocabulary
 
 _ROLLING: tuple[Hazard, ...] = ("lifting",)
@@ -52,7 +52,7 @@ class StepMaker:
         rows: list[Row] = []
         for one in self._trial.assumed:
             row = row_of(one, self._trial.judgement)
-            serial = thing_key_of_wheelset(row.part)
+            serial = serial_of(row.part)
             bought.get(serial or "", rows).append(row)
         for job in sorted(self._trial.jobs):
             self._job(job, bought.get(new_serial(job), []) if job.bought else [])

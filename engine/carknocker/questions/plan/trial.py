@@ -18,8 +18,8 @@ from carknocker.questions.plan.search import Tried
 from carknocker.questions.plan.showing import Showing
 from carknocker.questions.plan.work import after_work, like_the_one_before, looks_at_descriptions
 from carknocker.record.model import CarRecord, Evidence, Move
+from carknocker.record.part_keys import serial_of, wheelset_key
 from carknocker.record.values import Word
-from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.rulebook.model import Rulebook
 
 _MOST_ROUNDS = 20
@@ -118,8 +118,8 @@ class Trials:
         """Whether the part leaves the car with the wheelset that the job takes off."""
         if not job.serial:
             return False
-        serial = thing_key_of_wheelset(finding.part.key)
-        return serial is not None and job.at[0] in self.standing.containers(f"wheelset {serial}")
+        serial = serial_of(finding.part.key)
+        return serial is not None and job.at[0] in self.standing.containers(wheelset_key(serial))
 
     def trial(self, jobs: frozenset[Job]) -> Trial:
         """The car after the jobs; then whatever can be shown by reading or testing is taken to be shown."""

@@ -7,6 +7,7 @@ from carknocker.questions.hypothetical.hypothetical import NOWHERE, fitted_now
 from carknocker.questions.plan.model import Job
 from carknocker.questions.plan.rows import Row
 from carknocker.questions.plan.work import new_serial
+from carknocker.record.part_keys import axle_key, bearing_key, wheel_key, wheelset_key
 from carknocker.vocabulary import load_vocabulary
 from carknocker.wording.limits import value_words
 
@@ -16,7 +17,7 @@ def like_words(start: Judgement, after: Judgement, job: Job) -> Iterable[str]:
     kinds = load_vocabulary().kinds
     serial = new_serial(job)
     off = fitted_now(start.car).get(int(start.parts[job.at[0]].position), "")
-    for key in (f"wheelset {serial}", f"axle of {serial}", f"wheel {serial} left", f"bearing {serial} left"):
+    for key in (wheelset_key(serial), axle_key(serial), wheel_key(serial, "left"), bearing_key(serial, "left")):
         kind = after.parts[key].kind
         words = [
             f"{kinds[kind].attributes[name].label} {value_words(held.value)}"

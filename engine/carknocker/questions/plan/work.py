@@ -15,8 +15,8 @@ from carknocker.questions.hypothetical.hypothetical import NOWHERE, fitted_now, 
 from carknocker.questions.measures import misfits
 from carknocker.questions.plan.model import Job
 from carknocker.record.model import CarRecord, Evidence, Work
+from carknocker.record.part_keys import truck_key, wheelset_parts
 from carknocker.record.values import Figure, Value, Word, Words
-from carknocker.record.wheelset_parts import wheelset_parts
 from carknocker.rulebook.model import Criterion
 from carknocker.vocabulary import load_vocabulary
 from carknocker.workings.enclosure import PI
@@ -142,7 +142,7 @@ def like_the_one_before(judgement: Judgement, job: Job, refused: Container[str],
     kinds = load_vocabulary().kinds
     axle = int(judgement.parts[job.at[0]].position)
     off = fitted_now(judgement.car).get(axle, "")
-    unlike = {one.attribute for one in misfits(judgement, f"truck {judgement.car.axle_trucks[axle]}", off)}
+    unlike = {one.attribute for one in misfits(judgement, truck_key(judgement.car.axle_trucks[axle]), off)}
     found: list[Evidence] = []
     for part in wheelset_parts(off, None, False, NOWHERE):
         if part.key in refused:

@@ -8,10 +8,11 @@ from carknocker.questions.sheets.tape_window import tape_window
 from carknocker.questions.sheets.tape_window_model import window_line
 from carknocker.questions.spares.ask import stowage_of
 from carknocker.questions.spares.table import spare_wheelsets, table
-from carknocker.questions.told import Told, connections_of, missing, told
+from carknocker.questions.told import Told, connections_of, listed, missing
 from carknocker.record.model import Part
+from carknocker.record.part_keys import axle_position_key, truck_key, wheelset_key
 from carknocker.rulebook.model import Restricts, Withdraws
-from carknocker.vocabulary import work_to
+from carknocker.vocabulary import sheet_lines, work_to
 from carknocker.wording.car_title import car_title
 from carknocker.wording.limits import value_words
 from carknocker.wording.sources import place_words
@@ -31,44 +32,21 @@ CAUTIONS = (
 
 
 def the_car(judgement: Judgement) -> SheetSection:
-    names = ("length_over_couplers", "extreme_width", "height_over_rail", "truck_centers", "numbering_scheme")
-    lines = [told(judgement, "car", name) for name in names]
-    for part in _of_kind(judgement, "coupler"):
-        lines.append(told(judgement, part.key, "coupler_type", f"{part.label}"))
-    brakes = _of_kind(judgement, "hand brake")
-    lines.extend(told(judgement, part.key, "acts_on", f"{part.label} acts on axles") for part in brakes)
-    if not brakes:
-        lines.append(missing("hand brake"))
-    return SheetSection("The car", tuple(lines))
+    return SheetSection("The car", tuple(listed(judgement, sheet_lines("set-out", "car"), "car")))
 
 
 def weights(judgement: Judgement) -> SheetSection:
-    names = ("gross_weight", "weight_on_truck_B", "weight_on_truck_A", "light_weight", "spare_wheelset_aboard")
-    lines = [told(judgement, "car", name) for name in names]
-    trucks = _of_kind(judgement, "truck")
-    lines.extend(told(judgement, part.key, "truck_weight", f"{part.label} alone") for part in trucks)
-    lines.extend(told(judgement, part.key, "weight", f"{part.label} alone") for part in _of_kind(judgement, "wheelset"))
-    return SheetSection("Weights", tuple(lines))
+    return SheetSection("Weights", tuple(listed(judgement, sheet_lines("set-out", "weights"), "car")))
 
 
 def lifting(judgement: Judgement) -> SheetSection:
-    names = (
-        "lifting_points", "lifting_points_rated_by", "lifting_point_rating", "lifting_point_from_truck_center",
-        "lowest_part_outboard_of_truck", "lowest_part_outboard_height", "truck_height_over_rail",
-        "overhang_at_far_end", "far_end_lowest_part",
-    )  # fmt: skip
-    return SheetSection("Lifting", tuple(told(judgement, "car", name) for name in names))
+    return SheetSection("Lifting", tuple(listed(judgement, sheet_lines("set-out", "lifting"), "car")))
 
 
 def truck(judgement: Judgement, part: Part) -> SheetSection:
     """How a truck is held and let go, and what to disconnect before it rolls out."""
-    key, pin = part.key, f"center pin {part.position}"
-    lines = [
-        told(judgement, key, "held_to_body_by"), told(judgement, pin, "lock_kind"), told(judgement, key, "released_by"),
-        told(judgement, key, "retention_secured"), told(judgement, key, "axles_held_by"),
-        told(judgement, key, "frame"), told(judgement, key, "equalized"),
-    ]  # fmt: skip
-    connections = connections_of(judgement, key)
+    lines = list(listed(judgement, sheet_lines("set-out", "truck"), part.key))
+    connections = connections_of(judgement, part.key)
     if connections is None:
         lines.append(missing("what to disconnect"))
     else:
@@ -81,22 +59,16 @@ def truck(judgement: Judgement, part: Part) -> SheetSection:
 def axle(judgement: Judgement, number: int) -> SheetSection:
     """What stands at an axle and what may go there."""
     serial = fitted_now(judgement.car)[number]
-    key, own = f"wheelset {serial}", f"truck {judgement.car.axle_trucks[number]}"
+    keys = wheelset_key(serial), axle_position_key(number)
     window = tape_window(judgement, number)
-    lines = [
+    lines = (
         Told("wheelset there", serial),
-        told(judgement, key, "axle_class"),
-        told(judgement, own, "takes_axle_class"),
-        told(judgement, key, "journal_centers"),
-        told(judgement, own, "takes_journal_centers"),
-        told(judgement, f"bearing {serial} left", "class"),
-        told(judgement, f"axle position {number}", "driven"),
+        *listed(judgement, sheet_lines("set-out", "axle"), *keys),
         window_line(window),
-    ]
-    for side in ("left", "right"):
-        wheel = judgement.parts[f"wheel {serial} {side}"]
-        lines.append(told(judgement, wheel.key, "tape_size", f"tape size of {wheel.label} now"))
-    return SheetSection(f"axle {number} ({own})", tuple(lines), (*window.because, *window.mates))
+        *listed(judgement, sheet_lines("set-out", "wheels of the axle"), *keys),
+    )
+    own = truck_key(judgement.car.axle_trucks[number])
+    return SheetSection(f"axle {number} ({own})", lines, (*window.because, *window.mates))
 
 
 def carried(judgement: Judgement) -> SheetSection:
@@ -150,10 +122,6 @@ def after_a_change(judgement: Judgement) -> SheetSection:
 
 def cautions() -> SheetSection:
     return SheetSection("Cautions", (), CAUTIONS)
-
-
-def _of_kind(judgement: Judgement, kind: str) -> list[Part]:
-    return [part for part in judgement.situation.standing.by_kind.get(kind, ()) if part.fitted]
 
 
 def setout(answer: CheckAnswer) -> SheetAnswer:

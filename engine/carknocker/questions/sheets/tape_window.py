@@ -12,6 +12,7 @@ from carknocker.questions.fit import ACROSS
 from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.hypothetical.taped import compares, tape_size_of, taped_wheels, unmet_with, with_sizes
 from carknocker.questions.sheets.tape_window_model import TapeWindow
+from carknocker.record.part_keys import wheel_key
 from carknocker.wording.limits import clause_words, value_words
 from carknocker.workings.model import Missing
 
@@ -53,7 +54,7 @@ class _Trial:
     def __init__(self, judgement: Judgement, axle: int, rules: tuple[CompiledCriterion, ...]) -> None:
         self._judgement, self._axle, self._rules = judgement, axle, rules
         serial = fitted_now(judgement.car)[axle]
-        self._wheels = tuple(f"wheel {serial} {side}" for side in ("left", "right"))
+        self._wheels = tuple(wheel_key(serial, side) for side in ("left", "right"))
         taped = list(taped_wheels(judgement.situation, self._wheels).values())
         self._donor: PartValues = taped[0] if taped else {}
         self.sizes = sorted({size for view in taped if (size := tape_size_of(view)) is not None})

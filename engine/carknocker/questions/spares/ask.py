@@ -11,8 +11,8 @@ from carknocker.questions.spares.model import Demand, OtherSpare, Reason, Spares
 from carknocker.questions.spares.table import needed_after, spare_wheelsets, table
 from carknocker.questions.told import Told, held_of, missing, told
 from carknocker.record.model import Spare
+from carknocker.record.part_keys import serial_of, wheelset_key
 from carknocker.record.values import Figure, Word
-from carknocker.record.wheelset_parts import thing_key_of_wheelset
 from carknocker.rulebook.model import Requires
 from carknocker.wording.car_title import car_title
 from carknocker.wording.limits import value_words
@@ -26,7 +26,7 @@ def weights_aboard(judgement: Judgement) -> tuple[Told, ...]:
         return ()
     lines = [told(judgement, "car", "gross_weight"), told(judgement, "car", "spare_wheelset_aboard")]
     gross, aboard = held_of(judgement, "car", "gross_weight"), held_of(judgement, "car", "spare_wheelset_aboard")
-    weights = [held_of(judgement, f"wheelset {serial}", "weight") for serial in carried]
+    weights = [held_of(judgement, wheelset_key(serial), "weight") for serial in carried]
     known = [held.value.quantity for held in weights if held is not None and isinstance(held.value, Figure)]
     label = "gross weight with the carried wheelsets"
     if gross is None or not isinstance(gross.value, Figure) or aboard is None or not isinstance(aboard.value, Word):
@@ -96,7 +96,7 @@ def _wheelset(judgement: Judgement, spare: Spare) -> SpareWheelset:
     serial = spare.serial
     against = []
     for finding in judgement.findings:
-        own = thing_key_of_wheelset(finding.part.key) == serial
+        own = serial_of(finding.part.key) == serial
         if own and finding.unmet and not finding.relieved and finding.criterion.effect == "refuse":
             said = finding_words(looks.explain(finding))
             words = said.reason or f"{said.measured}; required {said.required}"
@@ -116,7 +116,7 @@ def _wheelset(judgement: Judgement, spare: Spare) -> SpareWheelset:
 
 def stowage_of(judgement: Judgement, serial: str) -> tuple[Told, ...]:
     """Where a carried wheelset is, how it is held there, and what it weighs."""
-    key = f"wheelset {serial}"
+    key = wheelset_key(serial)
     return (
         told(judgement, key, "stowed_at"),
         told(judgement, key, "fastened_by"),

@@ -1,43 +1,47 @@
 """What long standing does to a spare wheelset: rust, marks in the bearings, labels, when it was last turned over."""
 
+from collections.abc import Iterator
 from datetime import timedelta
 
 from carknocker.judgement.model import Judgement
 from carknocker.questions.spares.model import Consumable
 from carknocker.questions.told import Told, held_of, missing, told
 from carknocker.record.model import Work
+from carknocker.record.part_keys import SIDES, bearing_key, serial_of, wheel_key, wheelset_key
 from carknocker.record.values import Day, Word
-from carknocker.record.wheelset_parts import thing_key_of_wheelset
+from carknocker.vocabulary import sheet_lines
 from carknocker.wording.limits import value_words
-
-_SIDES = ("left", "right")
-_SIGNS = {"standing_rust": "yes", "standing_marks": "yes", "heat_label": "turned"}
-"""Readings of a spare that speak against it, whether or not a rule asks (common practice, no source)."""
 
 
 def ageing_of(judgement: Judgement, serial: str) -> tuple[Told, ...]:
-    """What the record shows of a wheelset's age in store."""
-    key = f"wheelset {serial}"
-    lines = [told(judgement, key, "standing_rust"), _since(judgement, key, "bearings_turned_over_on")]
-    for side in _SIDES:
-        bearing = f"bearing {serial} {side}"
-        lines.append(told(judgement, bearing, "standing_marks", f"{side} bearing: standing marks"))
-        lines.append(told(judgement, bearing, "heat_label", f"{side} bearing: heat label"))
-        lines.append(_since(judgement, bearing, "heat_label_stuck_on", f"{side} bearing: heat label stuck on"))
-        lines.append(_since(judgement, bearing, "reconditioned_on", f"{side} bearing: reconditioned"))
-    return tuple(lines)
+    """What the record shows of a wheelset's age in store: what is of the wheelset, then side by side."""
+    lines = sheet_lines("age of a spare", "what is shown")
+    return tuple(
+        _since(judgement, key, line.attribute, line.label.format(side=side, part=key, value=""))
+        for key, side in _parts(serial)
+        for line in lines
+        if judgement.parts[key].kind == line.kind
+    )
 
 
 def signs_of_standing(judgement: Judgement, serial: str) -> tuple[str, ...]:
     """The signs of long standing that are on record: each with the part, the value, its day and who read it."""
-    signs_of_standing = []
-    for name, bad in _SIGNS.items():
-        for key in (f"wheelset {serial}", *(f"bearing {serial} {side}" for side in _SIDES)):
-            held = held_of(judgement, key, name)
-            if held is not None and value_words(held.value) == bad:
-                line = told(judgement, key, name)
-                signs_of_standing.append(f"{judgement.parts[key].label}: {line.label}: {line.text}")
-    return tuple(signs_of_standing)
+    signs = []
+    for sign in sheet_lines("age of a spare", "what speaks against it"):
+        for key, _ in _parts(serial):
+            held = held_of(judgement, key, sign.attribute) if judgement.parts[key].kind == sign.kind else None
+            if held is not None and value_words(held.value) == sign.label:
+                line = told(judgement, key, sign.attribute)
+                signs.append(f"{judgement.parts[key].label}: {line.label}: {line.text}")
+    return tuple(signs)
+
+
+def _parts(serial: str) -> Iterator[tuple[str, str]]:
+    """The wheelset, then its wheels and bearings with their sides."""
+    yield wheelset_key(serial), ""
+    for side in SIDES:
+        yield wheel_key(serial, side), side
+        yield bearing_key(serial, side), side
 
 
 def _since(judgement: Judgement, key: str, attribute: str, label: str = "") -> Told:
@@ -60,7 +64,7 @@ def consumables(judgement: Judgement) -> tuple[Consumable, ...]:
     carried = {spare.serial for spare in judgement.car.spares if spare.carried}
     by_product: dict[str, list[str]] = {}
     for part in judgement.situation.standing.by_kind.get("bearing", ()):
-        if part.fitted or thing_key_of_wheelset(part.key) in carried:
+        if part.fitted or serial_of(part.key) in carried:
             held = held_of(judgement, part.key, "lubricant")
             product = held.value.text if held is not None and isinstance(held.value, Word) else ""
             by_product.setdefault(product, []).append(part.key)

@@ -7,7 +7,7 @@ from carknocker.questions.looks import Looks
 from carknocker.questions.measures import Misfit, measured
 from carknocker.questions.spares.model import Cell, Needed, Reason
 from carknocker.record.model import Spare, Work
-from carknocker.record.wheelset_parts import thing_key_of_wheelset
+from carknocker.record.part_keys import axle_position_key, serial_of, truck_key, wheelset_key
 from carknocker.vocabulary import work_to
 from carknocker.wording.refusals import refusal_name
 from carknocker.wording.verdicts import finding_words
@@ -15,7 +15,7 @@ from carknocker.wording.verdicts import finding_words
 
 def spare_wheelsets(judgement: Judgement) -> tuple[Spare, ...]:
     """The spare wheelsets: those that ride along first."""
-    spares = [spare for spare in judgement.car.spares if spare.serial and f"wheelset {spare.serial}" in judgement.parts]
+    spares = [spare for spare in judgement.car.spares if spare.serial and wheelset_key(spare.serial) in judgement.parts]
     return tuple(sorted(spares, key=lambda spare: spare.carried == 0))
 
 
@@ -30,7 +30,7 @@ def table(judgement: Judgement, *, carried_only: bool = False) -> tuple[Cell, ..
 
 
 def _cell(judgement: Judgement, axle: int, fitted: str, spare: Spare) -> Cell:
-    truck = f"truck {judgement.car.axle_trucks[axle]}"
+    truck = truck_key(judgement.car.axle_trucks[axle])
     measures = measured(judgement, truck, spare.serial)
     unlike = tuple(_misfit(one, spare.serial) for one in measures if one.known)
     if unlike:
@@ -61,7 +61,7 @@ def _misfit(one: Misfit, serial: str) -> Reason:
 
 def _is_its_own(refusal: Refusal, serial: str) -> bool:
     part = refusal.finding.part if refusal.finding is not None else refusal.duty.part if refusal.duty else None
-    return part is not None and thing_key_of_wheelset(part.key) == serial
+    return part is not None and serial_of(part.key) == serial
 
 
 def reason_of(refusal: Refusal, looks: Looks) -> Reason:
@@ -90,7 +90,7 @@ def _needed(judgement: Judgement, cell: Cell) -> Needed:
     day = judgement.as_of
     fitted = with_wheelsets(judgement.car, {cell.axle: cell.spare}, day)
     name = f"change at axle {cell.axle}"
-    at = (f"axle position {cell.axle}",)
+    at = (axle_position_key(cell.axle),)
     renewed = work_to("renew a wheelset")
     entry = Work(name, False, renewed, day, at, NOWHERE, axle=cell.axle, off=cell.fitted, fitted=cell.spare)
     changed = with_work(with_wheelsets(judgement.car, {cell.axle: cell.spare}, day, {cell.axle: name}), (entry,))

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from carknocker.documents import nearest
 from carknocker.judgement.model import Judgement
 from carknocker.record.model import Part
-from carknocker.record.wheelset_parts import thing_key_of_wheelset
+from carknocker.record.part_keys import serial_of
 from carknocker.rulebook.model import Consequence, Criterion, Rulebook
 
 _SHOWN = 12
@@ -44,7 +44,7 @@ def find_parts(judgement: Judgement, word: str) -> tuple[Part, ...]:
     serial = next((one for one in serials if wanted in (_plain(one), _plain(f"wheelset {one}"))), "")
     for found in (
         labelled if not any(part.kind == "wheelset" for part in labelled) else [],
-        [part for part in parts if serial and thing_key_of_wheelset(part.key) == serial],
+        [part for part in parts if serial and serial_of(part.key) == serial],
         [part for part in parts if part.position and wanted == _plain(part.position)],
         [part for part in parts if wanted in (_plain(part.kind), _plain(part.kind) + "s")],
     ):

@@ -15,9 +15,10 @@ from carknocker.questions.lacking import lacks_of
 from carknocker.questions.looks import Looks
 from carknocker.questions.worksheet.model import STATIONS, AlsoWanted, WantedReading, WorksheetAnswer
 from carknocker.record.model import Evidence, Part
+from carknocker.record.part_keys import AXLE, AXLE_POSITION, TRUCK, serial_of
 from carknocker.record.standing import Standing
 from carknocker.record.values import Figure, Value, Word
-from carknocker.record.wheelset_parts import thing_key_of_wheelset
+from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
 from carknocker.wording.car_title import car_title
 from carknocker.wording.evidence import evidence_value
@@ -90,12 +91,13 @@ def station_of(part: Part, access: str, standing: Standing) -> str:
         return "inside"
     if access != "walking round":
         return "underneath"
+    kinds = load_vocabulary().kinds
     for key in (part.key, *standing.containers(part.key)):
         own = standing.parts[key]
         side = _SIDE_OF_AXLE.fullmatch(own.position) or _SIDE_OF_TRUCK.fullmatch(own.position)
         if side is not None:
             return _SIDES[side[1]]
-        if own.kind in ("truck", "axle position", "wheelset", "axle"):
+        if kinds[own.kind].positions in ("trucks", "axles", "serials"):
             return "left side"
         if own.position in _ENDS:
             return _ENDS[own.position]
@@ -113,20 +115,22 @@ def _number(part: Part, standing: Standing) -> int | None:
     """Twice the number of an axle; for a truck and what is on it one less than its first axle's."""
     axles = standing.car.axle_trucks
     digits = re.fullmatch(r"[LR]?(\d+)", part.position)
-    if part.kind in ("wheel", "bearing", "box", "brake shoe", "axle position") and digits is not None:
+    kind = load_vocabulary().kinds[part.kind]
+    if digits is not None and (kind.positions == "sides of axle" or (kind.positions == "axles" and not kind.thing)):
         return 2 * int(digits[1])
-    if part.kind == "truck" or _SIDE_OF_TRUCK.fullmatch(part.position):
+    if part.kind == TRUCK or _SIDE_OF_TRUCK.fullmatch(part.position):
         return min((2 * axle - 1 for axle, truck in axles.items() if truck == part.position[:1]), default=0)
     return None
 
 
 def name_on_a_form(part: Part, standing: Standing) -> str:
     """The kind and the position by which a sheet finds the part: `wheel L3`, `axle 3`, `wheelset W-31`, `body`."""
-    if part.kind == "axle" and part.fitted:
-        axle = next((key for key in standing.containers(part.key) if key.startswith("axle position ")), "")
-        return f"axle {axle.removeprefix('axle position ')}"
-    if part.kind == "axle":
-        return f"axle {thing_key_of_wheelset(part.key)}"
+    if part.kind == AXLE and part.fitted:
+        containers = (standing.parts[key] for key in standing.containers(part.key))
+        numbers = [one.position for one in containers if one.kind == AXLE_POSITION]
+        return f"{AXLE} {numbers[0] if numbers else ''}"
+    if part.kind == AXLE:
+        return f"{AXLE} {serial_of(part.key)}"
     return f"{part.kind} {part.position}".strip()
 
 
@@ -187,7 +191,7 @@ def _wants(looks: Looks) -> Iterator[_Want]:
     for finding in looks.judgement.findings:
         if finding.verdict not in _WANTED or not finding.unmet or finding.relieved:
             continue
-        if not finding.part.fitted and thing_key_of_wheelset(finding.part.key) not in carried:
+        if not finding.part.fitted and serial_of(finding.part.key) not in carried:
             continue
         advised, shop = finding.criterion.effect == "advise", finding.criterion.shown_by == "accepted shop"
         if finding.verdict == "lapses":

@@ -1,0 +1,76 @@
+"""The keys by which parts are known, and the parts that a wheelset is made of, fitted at an axle or not."""
+
+from carknocker.documents.node import Location
+from carknocker.record.model import Part
+
+WHEELSET, WHEEL, BEARING, AXLE, TRUCK = "wheelset", "wheel", "bearing", "axle", "truck"
+AXLE_POSITION, BOX = "axle position", "box"
+WHEELSET_KINDS = (WHEELSET, WHEEL, BEARING, AXLE)
+"""A wheelset and what travels with it."""
+MOVE_KINDS = ("move", "train", "leg")
+"""What is no part of the car."""
+SIDES = ("left", "right")
+_BEGINNINGS = (f"{WHEELSET} ", f"{AXLE} of ")
+_SIDED = (f"{WHEEL} ", f"{BEARING} ")
+_LETTERS = {"left": "L", "right": "R"}
+
+
+def wheelset_key(serial: str) -> str:
+    """The key of a wheelset."""
+    return f"{WHEELSET} {serial}"
+
+
+def wheel_key(serial: str, side: str) -> str:
+    """The key of a wheel by its wheelset and its side there, left or right."""
+    return f"{WHEEL} {serial} {side}"
+
+
+def bearing_key(serial: str, side: str) -> str:
+    """The key of a bearing by its wheelset and its side there, left or right."""
+    return f"{BEARING} {serial} {side}"
+
+
+def axle_key(serial: str) -> str:
+    """The key of the steel axle of a wheelset."""
+    return f"{AXLE} of {serial}"
+
+
+def axle_position_key(number: int | str) -> str:
+    """The key of the place of an axle, counted from the B end."""
+    return f"{AXLE_POSITION} {number}"
+
+
+def truck_key(letter: str) -> str:
+    """The key of a truck, B or A."""
+    return f"{TRUCK} {letter}"
+
+
+def leg_key(number: int) -> str:
+    """The key of a leg of the move."""
+    return f"leg {number}"
+
+
+def serial_of(key: str) -> str | None:
+    """The serial of the wheelset that a part belongs to, None for a place."""
+    for beginning in _BEGINNINGS:
+        if key.startswith(beginning):
+            return key.removeprefix(beginning)
+    for beginning in _SIDED:
+        if key.startswith(beginning) and key.endswith((" left", " right")):
+            return key.removeprefix(beginning).rsplit(" ", 1)[0]
+    return None
+
+
+def wheelset_parts(serial: str, axle: int | None, end_for_end: bool, where: Location) -> tuple[Part, ...]:
+    """All parts of a wheelset. At an axle, its left side stands on the car's left, unless it is end for end."""
+    fitted = axle is not None
+    wheelset = wheelset_key(serial)
+    container = None if axle is None else axle_position_key(axle)
+    parts = [Part(wheelset, WHEELSET, serial, wheelset, container, fitted, where)]
+    for side, letter in _LETTERS.items():
+        turned = {"L": "R", "R": "L"}[letter] if end_for_end else letter
+        position = f"{turned}{axle}" if fitted else f"{serial} {side}"
+        for kind, key in ((WHEEL, wheel_key(serial, side)), (BEARING, bearing_key(serial, side))):
+            parts.append(Part(key, kind, position, f"{kind} {position}", wheelset, fitted, where))
+    parts.append(Part(axle_key(serial), AXLE, serial, f"steel axle of {serial}", wheelset, fitted, where))
+    return tuple(parts)
