@@ -7,7 +7,7 @@ import shutil
 import pytest
 from command_line import CASES, flat, invoke
 
-from carknocker.workings.lifting import CAUTIONS
+from carknocker.workings.lift_sheet import CAUTIONS
 
 BEFORE = CASES / "wren-hollow" / "before"
 DAY = ("--as-of", "2026-10-08")

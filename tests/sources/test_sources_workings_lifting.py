@@ -13,17 +13,18 @@ from shapely import LineString
 from shapely.affinity import rotate
 
 from carknocker.quantities import read_quantity
-from carknocker.workings.lift_geometry import TiltingCar, standing_end
+from carknocker.workings.lift_sheet import CAUTIONS
 from carknocker.workings.lift_statics import (
     LiftWeights,
+    TiltingCar,
     body_weight,
     crib_capacity,
     crib_height_limit,
     lifted_load,
     sling_tension,
+    standing_end,
     standing_reaction,
 )
-from carknocker.workings.lifting import CAUTIONS
 from carknocker.workings.model import OutOfRange
 
 CENTERS = read_quantity("59 ft 6 in", "length").amount

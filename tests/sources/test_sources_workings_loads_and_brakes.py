@@ -8,14 +8,7 @@ from fractions import Fraction
 
 import pytest
 
-from carknocker.workings.braking import (
-    Lever,
-    RatioBasis,
-    braking_ratio,
-    compound_ratio,
-    cylinder_force,
-    shoe_force,
-)
+from carknocker.workings.brakes import Lever, RatioBasis, braking_ratio, compound_ratio, cylinder_force, shoe_force
 from carknocker.workings.heat import turned_label_calls_for
 from carknocker.workings.journals import axle_capacity
 from carknocker.workings.loads import axle_load, wheel_load

@@ -15,11 +15,11 @@ from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.truth import HOLDS, NEAR
 from carknocker.quantities import DIMENSIONS, Quantity, read_period, read_quantity
 from carknocker.record.values import Figure
-from carknocker.workings.diameter import diameter_of_tapes
 from carknocker.workings.heat import above_ambient
 from carknocker.workings.lift_statics import CRITICAL_FROM, share_of_rating
 from carknocker.workings.loads import weight_per_foot
 from carknocker.workings.wear import RimReading
+from carknocker.workings.wheels import diameter_of_tapes
 
 UNITS = pint.UnitRegistry()
 

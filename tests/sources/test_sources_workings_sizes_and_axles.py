@@ -12,9 +12,9 @@ from workings_world import value_of, world, yielded
 
 from carknocker.record.values import Word
 from carknocker.workings import Worked
-from carknocker.workings.braking import RatioBasis, braking_ratio, cylinder_force, shoe_force
-from carknocker.workings.diameter import diameter_of_tapes
-from carknocker.workings.turning_plan import Matching, WornWheel, turning_plan
+from carknocker.workings.brakes import RatioBasis, braking_ratio, cylinder_force, shoe_force
+from carknocker.workings.turning import Matching, WornWheel, turning_plan
+from carknocker.workings.wheels import diameter_of_tapes
 
 
 def test_published_differences_in_tapes_and_in_diameter() -> None:

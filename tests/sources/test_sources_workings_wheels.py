@@ -11,16 +11,11 @@ import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.stats import linregress
 
-from carknocker.workings.diameter import (
-    diameter_from_circumference,
-    diameter_from_tape,
-    diameter_of_tapes,
-)
-from carknocker.workings.result import Result
-from carknocker.workings.truck_statics import EqualizedTruck, center_drop, equalized_loads, unequalized_loads
-from carknocker.workings.turning import rims_of_axle_after_turning
-from carknocker.workings.turning_plan import Matching, WornWheel, turning_plan
+from carknocker.workings.formula import Result
+from carknocker.workings.middle_axle import EqualizedTruck, center_drop, equalized_loads, unequalized_loads
+from carknocker.workings.turning import Matching, WornWheel, rims_of_axle_after_turning, turning_plan
 from carknocker.workings.wear import RimReading, miles_left, wear_rate
+from carknocker.workings.wheels import diameter_from_circumference, diameter_from_tape, diameter_of_tapes
 
 
 def rounded(result: Result, places: int) -> str:

@@ -11,7 +11,7 @@ from workings_world import World, lacking, world, yielded
 
 from carknocker.record.model import Part
 from carknocker.workings import Missing, Worked
-from carknocker.workings.step_record import EQUALIZED, UNEQUALIZED, StepOfTruck, step_of_truck
+from carknocker.workings.middle_axle import EQUALIZED, UNEQUALIZED, StepOfTruck, step_of_truck
 
 BRAKE = Part("hand brake B", "hand brake", "B", "hand brake B", "end B", True, NOWHERE)
 LEGS = [

@@ -10,8 +10,8 @@ from workings_world import World, lacking, made, reading_of, value_of, world, yi
 from carknocker.record.model import Work
 from carknocker.record.values import Bound, Word
 from carknocker.workings import Missing, Worked
-from carknocker.workings.turning_plan import Matching, turning_plan
-from carknocker.workings.turning_record import Outlook, rim_outlook, worn_wheels
+from carknocker.workings.turning import Matching, turning_plan, worn_wheels
+from carknocker.workings.wear import Outlook, rim_outlook
 
 
 def taped(sizes: dict[str, int], tape: str = "T-1", **more: Any) -> World:

@@ -8,11 +8,8 @@ from hypothesis import strategies as st
 
 from carknocker.quantities import read_quantity
 from carknocker.workings import OutOfRange
-from carknocker.workings.braking import (
-    cylinder_force,
-    share_operative,
-)
-from carknocker.workings.clearance import Outline, allowed_width, tightest_leg
+from carknocker.workings.brakes import cylinder_force, hand_brake_holding, share_operative
+from carknocker.workings.clearance import Outline, allowed_width
 from carknocker.workings.coupler_swing import CoupledCar, coupler_swing
 from carknocker.workings.curves import (
     radius_of_degree,
@@ -20,23 +17,19 @@ from carknocker.workings.curves import (
     swing_in_approximate,
     swing_out,
     swing_out_approximate,
+    tightest_leg,
 )
-from carknocker.workings.diameter import (
-    diameter_from_circumference,
-    diameter_from_tape,
-    diameter_of_tapes,
-)
-from carknocker.workings.grade import hand_brake_holding
 from carknocker.workings.heat import across_axle
 from carknocker.workings.journals import utilisation
 from carknocker.workings.loads import axle_load, weight_per_foot, wheel_load
-from carknocker.workings.truck_statics import (
+from carknocker.workings.middle_axle import (
     EqualizedTruck,
     equalized_clearance,
     equalized_loads,
     step_effect,
     unequalized_loads,
 )
+from carknocker.workings.wheels import diameter_from_circumference, diameter_from_tape, diameter_of_tapes
 
 lengths = st.fractions(min_value=1, max_value=1200, max_denominator=64)
 weights = st.fractions(min_value=1, max_value=400_000, max_denominator=1)

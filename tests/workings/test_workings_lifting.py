@@ -13,19 +13,30 @@ from workings_world import World, world
 
 from carknocker.record.model import Part
 from carknocker.workings import OutOfRange
-from carknocker.workings.lift_geometry import TiltingCar, rise_needed, standing_end
-from carknocker.workings.lift_record import LiftPlan, lift_request
-from carknocker.workings.lift_request import Crib, LiftPoint, LiftRequest, Sling
+from carknocker.workings.lift_sheet import (
+    CAUTIONS,
+    Crib,
+    LiftPlan,
+    LiftPoint,
+    LiftRefused,
+    LiftRequest,
+    LiftSheet,
+    Sling,
+    lift_request,
+    lift_sheet,
+)
 from carknocker.workings.lift_statics import (
     LiftWeights,
+    TiltingCar,
     crib_capacity,
     crib_height_limit,
     lifted_load,
+    rise_needed,
     share_of_rating,
     sling_pull_inwards,
     sling_tension,
+    standing_end,
 )
-from carknocker.workings.lifting import CAUTIONS, LiftRefused, LiftSheet, lift_sheet
 
 WEIGHTS = LiftWeights(Fraction(160_000), Fraction(23_000), Fraction(23_000))
 CAR = TiltingCar(Fraction(714), Fraction(30), Fraction(42), Fraction(153), Fraction(20))

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from carknocker.workings import OutOfRange
 from carknocker.workings.enclosure import PI, Enclosure, cosine_of_degrees, root, sine_of_degrees
-from carknocker.workings.result import number, result
+from carknocker.workings.formula import number, result
 
 fractions = st.fractions(min_value=-1000, max_value=1000, max_denominator=1024)
 positive = st.fractions(min_value=Fraction(1, 1024), max_value=1000, max_denominator=1024)

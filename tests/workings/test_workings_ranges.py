@@ -7,35 +7,23 @@ from typing import Any
 import pytest
 
 from carknocker.workings import OutOfRange
-from carknocker.workings.braking import (
+from carknocker.workings.brakes import (
     Lever,
     RatioBasis,
     braking_ratio,
     compound_ratio,
     cylinder_force,
+    hand_brake_holding,
     shoe_force,
 )
-from carknocker.workings.clearance import Outline, allowed_width, tightest_leg
+from carknocker.workings.clearance import Outline, allowed_width
 from carknocker.workings.coupler_swing import CoupledCar, coupler_swing
-from carknocker.workings.curves import (
-    radius_of_degree,
-    swing_in,
-    swing_out,
-)
-from carknocker.workings.diameter import (
-    diameter_from_circumference,
-    diameter_from_tape,
-)
-from carknocker.workings.grade import hand_brake_holding
+from carknocker.workings.curves import radius_of_degree, swing_in, swing_out, tightest_leg
 from carknocker.workings.journals import axle_capacity, utilisation
 from carknocker.workings.loads import axle_load, share, weight_per_foot
-from carknocker.workings.truck_statics import (
-    EqualizedTruck,
-    equalized_loads,
-    step_effect,
-    unequalized_loads,
-)
+from carknocker.workings.middle_axle import EqualizedTruck, equalized_loads, step_effect, unequalized_loads
 from carknocker.workings.turning import rim_after_cut
+from carknocker.workings.wheels import diameter_from_circumference, diameter_from_tape
 
 BASIS = RatioBasis("nominal", Fraction(50), "light")
 TEN, NONE, ONE, LOW = Fraction(10), Fraction(0), Fraction(1), Fraction(-1)

@@ -8,10 +8,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from carknocker.workings import OutOfRange
-from carknocker.workings.diameter import diameter_from_tape
 from carknocker.workings.enclosure import Enclosure
-from carknocker.workings.turning_plan import Matching, WornWheel, turning_plan
+from carknocker.workings.turning import Matching, WornWheel, turning_plan
 from carknocker.workings.wear import RimReading, miles_left, wear_rate
+from carknocker.workings.wheels import diameter_from_tape
 
 eighths = st.integers(0, 16).map(lambda n: Fraction(n, 64))
 sizes = st.integers(32 * 33, 32 * 36).map(lambda n: Fraction(n, 32))

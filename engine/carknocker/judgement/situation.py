@@ -11,7 +11,7 @@ from carknocker.record.standing import CarOnDay, Standing
 from carknocker.record.values import NotAccessible, Word
 from carknocker.vocabulary.model import Attribute
 from carknocker.workings import WORKINGS, Candidate, Missing, Readings, Worked
-from carknocker.workings.miles import miles_of_car_since, miles_of_wheelset_since
+from carknocker.workings.age_and_miles import miles_of_car_since, miles_of_wheelset_since
 from carknocker.workings.uncertainty import candidates_of, uncertainty_of
 
 PartValues = dict[str, ObservedValue | None]

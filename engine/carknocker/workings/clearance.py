@@ -1,14 +1,22 @@
-"""The car's outline against a clearance plate, narrowed for long truck centers and overhang on the plate's curve."""
+"""Clearance: the width and height that a leg leaves a car, by its plate or its own figures. A plate's width is narrowed
+for long truck centers and overhang, on the curve that plates are based on."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from fractions import Fraction
 
 import msgspec
 
-from carknocker.workings.curves import swing_in, swing_out
+from carknocker.quantities import Quantity, write_quantity
+from carknocker.record.model import Evidence, Part
+from carknocker.record.values import Figure
+from carknocker.workings.curves import (
+    swing_in,
+    swing_out,
+)
 from carknocker.workings.enclosure import Enclosure
-from carknocker.workings.model import OutOfRange
-from carknocker.workings.result import Result, inches, result, written
+from carknocker.workings.formula import Result, inches, result
+from carknocker.workings.inputs import Input, derived, figure, figures, word
+from carknocker.workings.model import Missing, OutOfRange, Readings, Worked
 
 PLATE_RADIUS = Fraction(12 * 441 + 8) + Fraction(3, 8)
 """Radius of the curve that clearance plates are based on, inches: 441 ft 8-3/8 in, a curve of 13° (published)."""
@@ -65,19 +73,50 @@ def allowed_width(plate_width: Fraction, plate_centers: Fraction, car: Outline) 
     return result("length", Enclosure.of(plate_width) - excess * 2, f"W₁ = W - 2 × max(0, M - M₀, E - M₀) = {numbers}")
 
 
-class TightestLeg(msgspec.Struct, frozen=True):
-    """The leg with the sharpest curve of a route."""
+def _plate_of_leg(readings: Readings, leg: str) -> tuple[str, Plate, Evidence] | Missing:
+    plate = word(readings, leg, "clearance")
+    if isinstance(plate, Missing):
+        return plate
+    if plate[0] not in PLATES:
+        return Missing(leg, "clearance", f"`{plate[0]}` has no figures")
+    return plate[0], PLATES[plate[0]], plate[1]
 
-    name: str
-    degree: Fraction
-    line: str
+
+def leg_allowed_width(readings: Readings, part: Part) -> Worked | Missing:
+    """Width that a leg leaves this car: the leg's own clearance width, else the plate's, narrowed for the car's truck
+    centers and overhang against the truck centers that the plate is drawn for (the leg's figure)."""
+    found = figures(
+        readings,
+        ("car", "truck_centers"),
+        ("car", "length_over_couplers"),
+        ("car", "extreme_width"),
+        (part.key, "clearance_truck_centers"),
+    )
+    if isinstance(found, Missing):
+        return found
+    centers, length, width, base = found
+    used: list[Input | Evidence] = list(found)
+    own = figure(readings, part.key, "clearance_width")
+    if isinstance(own, Input):
+        limit = own.amount
+        used.append(own)
+    else:
+        plate = _plate_of_leg(readings, part.key)
+        if isinstance(plate, Missing):
+            return plate
+        limit = plate[1].width
+        used.append(plate[2])
+    outline = Outline(centers.amount, length.amount, width.amount)
+    return derived(part.key, "clearance_truck_centers", used, lambda: allowed_width(limit, base.amount, outline))
 
 
-def tightest_leg(legs: Sequence[tuple[str, Fraction]]) -> TightestLeg:
-    """The leg with the sharpest curve: (name, degree of its sharpest curve) each. Of equals the first. Raises
-    OutOfRange for a route without legs."""
-    if not legs:
-        raise OutOfRange("a route has at least one leg")
-    name, degree = max(legs, key=lambda leg: leg[1])
-    degrees = ", ".join(written("degree of curve", one) for _, one in legs)
-    return TightestLeg(name, degree, f"D = max({degrees}) = {written('degree of curve', degree)}: {name}")
+def leg_allowed_height(readings: Readings, part: Part) -> Worked | Missing:
+    """Height over rail that a leg leaves any car: the leg's own clearance height, else the plate's."""
+    own = figure(readings, part.key, "clearance_height")
+    if isinstance(own, Input):
+        return Worked(Figure(own.quantity), f"H = {write_quantity(own.quantity)}, the leg's own", (own.evidence,))
+    plate = _plate_of_leg(readings, part.key)
+    if isinstance(plate, Missing):
+        return plate
+    height = Quantity.of("length", plate[1].height, "ft")
+    return Worked(Figure(height), f"H = {write_quantity(height)} of {plate[0]}", (plate[2],))

@@ -1,11 +1,18 @@
-"""Curves: degree and radius by the chord definition, swing-in at the middle and swing-out at the end corner."""
+"""Curves: degree and radius by the chord definition, how far a car swings in at its middle and out at its end corner,
+and the curves of a move."""
 
+from collections.abc import Sequence
 from fractions import Fraction
 from functools import lru_cache
 
+import msgspec
+
+from carknocker.record.model import Evidence, Part
+from carknocker.record.values import Figure
 from carknocker.workings.enclosure import Enclosure, Number, root, sine_of_degrees
-from carknocker.workings.model import OutOfRange
-from carknocker.workings.result import Result, inches, result, written
+from carknocker.workings.formula import Result, inches, result, written
+from carknocker.workings.inputs import Input, axles_of_truck, derived, figure, figures
+from carknocker.workings.model import Missing, OutOfRange, Readings, Worked
 
 SHARPEST = 60
 """Degrees of the sharpest curve that is worked out; no car of this kind goes round a sharper one."""
@@ -101,3 +108,104 @@ def swing_out_approximate(
     numbers = f"(({inches(length)})² - ({inches(centers)})² - ({inches(wheelbase)})²)/(8 × {inches(radius)})"
     swing = (length**2 - centers**2 - wheelbase**2) / (8 * radius)
     return result("length", swing, f"E ≈ (C² - L² - b²)/8R = {numbers}")
+
+
+def _radius_or_straight(degree: Fraction) -> Enclosure | None:
+    return radius_of_degree(degree).amount if degree else None
+
+
+def _wheelbases(readings: Readings) -> list[tuple[Fraction, Evidence]] | Missing:
+    """Wheelbase of each truck: spaces between its axles times the axle spacing."""
+    found: list[tuple[Fraction, Evidence]] = []
+    for truck in readings.standing.by_kind.get("truck", ()):
+        spacing = figure(readings, truck.key, "axle_spacing")
+        if isinstance(spacing, Missing):
+            return spacing
+        axles = len(axles_of_truck(readings, truck.key))
+        found.append((max(axles - 1, 0) * spacing.amount, spacing.evidence))
+    return found or Missing("car", "trucks", "none on record")
+
+
+def leg_swing_in(readings: Readings, part: Part) -> Worked | Missing:
+    """Swing-in of the car's middle on the sharpest curve of a leg, the longer wheelbase of its trucks included."""
+    found = figures(readings, (part.key, "sharpest_curve"), ("car", "truck_centers"))
+    if isinstance(found, Missing):
+        return found
+    degree, centers = found
+    wheelbases = _wheelbases(readings)
+    if isinstance(wheelbases, Missing):
+        return wheelbases
+    longest = max(length for length, _ in wheelbases)
+    used: list[Input | Evidence] = [*found, *(evidence for _, evidence in wheelbases)]
+
+    def work() -> Result:
+        radius = _radius_or_straight(degree.amount)
+        about = None if radius is None else radius.middle
+        exact = swing_in(radius, centers.amount, longest)
+        return _beside(exact, swing_in_approximate(about, centers.amount, longest))
+
+    return derived(part.key, "sharpest_curve", used, work)
+
+
+def leg_swing_out(readings: Readings, part: Part) -> Worked | Missing:
+    """Swing-out of the car's end corner on the sharpest curve of a leg, on the safe side: trucks as points, length over
+    couplers, and the extreme width up to the corner."""
+    found = figures(
+        readings,
+        (part.key, "sharpest_curve"),
+        ("car", "truck_centers"),
+        ("car", "length_over_couplers"),
+        ("car", "extreme_width"),
+    )
+    if isinstance(found, Missing):
+        return found
+    degree, centers, length, width = found
+
+    def work() -> Result:
+        radius = _radius_or_straight(degree.amount)
+        about = None if radius is None else radius.middle
+        exact = swing_out(radius, centers.amount, length.amount, width.amount)
+        return _beside(exact, swing_out_approximate(about, centers.amount, length.amount))
+
+    return derived(part.key, "sharpest_curve", found, work)
+
+
+def _beside(exact: Result, about: Result) -> Result:
+    """The exact figure, with what the rule of thumb gives shown beside it."""
+    return exact if exact.exact else Result(exact.dimension, exact.amount, f"{about.line}; exact: {exact.line}")
+
+
+class TightestLeg(msgspec.Struct, frozen=True):
+    """The leg with the sharpest curve of a route."""
+
+    name: str
+    degree: Fraction
+    line: str
+
+
+def tightest_leg(legs: Sequence[tuple[str, Fraction]]) -> TightestLeg:
+    """The leg with the sharpest curve: (name, degree of its sharpest curve) each. Of equals the first. Raises
+    OutOfRange for a route without legs."""
+    if not legs:
+        raise OutOfRange("a route has at least one leg")
+    name, degree = max(legs, key=lambda leg: leg[1])
+    degrees = ", ".join(written("degree of curve", one) for _, one in legs)
+    return TightestLeg(name, degree, f"D = max({degrees}) = {written('degree of curve', degree)}: {name}")
+
+
+def sharpest_curve(readings: Readings, part: Part) -> Worked | Missing:
+    """Sharpest curve of the whole move; the worked line names the leg."""
+    move = readings.standing.move
+    if move is None or not move.legs:
+        return Missing("move", "legs", "no legs are given")
+    curves: list[tuple[str, Fraction]] = []
+    used: list[Input] = []
+    for leg in move.legs:
+        curve = figure(readings, f"leg {leg.number}", "sharpest_curve")
+        if isinstance(curve, Missing):
+            return curve
+        curves.append((f"leg {leg.number}, {leg.start} to {leg.end}", curve.amount))
+        used.append(curve)
+    tightest = tightest_leg(curves)
+    quantity = max((one.quantity for one in used), key=lambda one: one.amount)
+    return Worked(Figure(quantity), tightest.line, tuple(one.evidence for one in used))

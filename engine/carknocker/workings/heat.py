@@ -3,9 +3,9 @@
 from fractions import Fraction
 
 from carknocker.record.model import Part
+from carknocker.workings.formula import Result, result, written
 from carknocker.workings.inputs import SIDES, bearing_of, derived, figures
 from carknocker.workings.model import Missing, Readings, Worked
-from carknocker.workings.result import Result, result, written
 
 
 def above_ambient(running: Fraction, ambient: Fraction) -> Result:

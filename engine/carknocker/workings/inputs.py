@@ -8,8 +8,8 @@ import msgspec
 from carknocker.quantities import Quantity
 from carknocker.record.model import Evidence
 from carknocker.record.values import Bound, Count, Day, Figure, Value, Word
+from carknocker.workings.formula import Result
 from carknocker.workings.model import NOT_READ, Missing, OutOfRange, Readings, Worked
-from carknocker.workings.result import Result
 
 SIDES = ("left", "right")
 

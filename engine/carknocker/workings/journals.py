@@ -7,10 +7,10 @@ from typing import Literal
 import msgspec
 
 from carknocker.record.model import Part
+from carknocker.workings.formula import Result, result, written
 from carknocker.workings.inputs import axles_of_truck, derived, figure, word
 from carknocker.workings.loads import weight_on_truck
 from carknocker.workings.model import Missing, OutOfRange, Readings, Worked
-from carknocker.workings.result import Result, result, written
 
 Service = Literal["passenger", "freight"]
 

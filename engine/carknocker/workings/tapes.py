@@ -1,6 +1,7 @@
-"""Wheel sizes by tape: only sizes of the same tape are compared, since the base of a tape is printed on the tape."""
+"""Wheel sizes by tape, and differences between wheels. Only sizes read with one tape are compared, since the base of a
+tape is printed on the tape."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
 from functools import partial
 from itertools import combinations
@@ -11,8 +12,9 @@ from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Evidence, Part
 from carknocker.record.values import Figure, Word
 from carknocker.workings.inputs import SIDES, Input, axles_of_truck, figure, inside, wheel_of, wheelset_at
-from carknocker.workings.model import NOT_READ, Candidate, Missing, Readings, Share, Worked
-from carknocker.workings.uncertainty import candidates_of_largest
+from carknocker.workings.model import NOT_READ, Candidate, Missing, Readings, Share, Worked, Working
+from carknocker.workings.uncertainty import candidates_of_largest, scaled
+from carknocker.workings.wheels import diameter_of_tapes
 
 
 def tape_sizes(readings: Readings, wheels: Sequence[str]) -> list[Input] | Missing:
@@ -148,3 +150,56 @@ def step_to_neighbour(readings: Readings, part: Part) -> Worked | Missing:
     if best is None:
         return Missing(part.key, "axle", "has no neighbour on record")
     return replace(best, candidates=partial(_pairs_that_may_govern, tuple(pairs)))
+
+
+def middle_axle_step(readings: Readings, part: Part) -> Worked | Missing:
+    """Mean size of the middle axle's wheels less the mean size of the end axles' wheels of a three-axle truck, in
+    tapes: above 0 the middle wheels are larger. Customary: the smallest wheels go to the middle axle (common practice,
+    no source); how much is a host's or a maker's figure."""
+    axles = axles_of_truck(readings, part.key)
+    if len(axles) != 3:
+        return Missing(part.key, "axles", "not three on record: only a three-axle truck has a middle axle")
+    wheels: list[str] = []
+    for axle in axles:
+        wheelset = wheelset_at(readings, axle)
+        if wheelset is None:
+            return Missing(axle, "wheelset", "none is fitted")
+        wheels.extend(wheel_of(wheelset, side) for side in SIDES)
+    found = tape_sizes(readings, wheels)
+    if isinstance(found, Missing):
+        return found
+    sizes = [one.amount for one in found]
+    middle, ends = sum(sizes[2:4], Fraction(0)) / 2, sum(sizes[:2] + sizes[4:], Fraction(0)) / 4
+    step = Quantity.of("tapes", middle - ends)
+    means = f"{write_quantity(Quantity.of('tapes', middle))} - {write_quantity(Quantity.of('tapes', ends))}"
+    line = f"step = mean of the middle axle - mean of the end axles = {means} = {write_quantity(step)}"
+    evidence = tuple(one.evidence for one in found)
+    return Worked(Figure(step), line, evidence, partial(_means, evidence))
+
+
+def _means(sizes: tuple[Evidence, ...]) -> tuple[Candidate, ...]:
+    half, quarter = Fraction(1, 2), Fraction(-1, 4)
+    return (Candidate(tuple(Share(one, half if place in (2, 3) else quarter) for place, one in enumerate(sizes))),)
+
+
+def _in_diameter(working: Working) -> Working:
+    def in_diameter(readings: Readings, part: Part) -> Worked | Missing:
+        tapes = working(readings, part)
+        if isinstance(tapes, Missing) or not isinstance(tapes.value, Figure):
+            return tapes
+        outcome = diameter_of_tapes(tapes.value.quantity.amount)
+        candidates = None if tapes.candidates is None else partial(_as_diameters, tapes.candidates)
+        return replace(tapes, value=outcome.value, line=f"{tapes.line}; {outcome.line}", candidates=candidates)
+
+    in_diameter.__doc__ = f"{working.__doc__} As a difference in diameter: n × 1/8 in/π."
+    return in_diameter
+
+
+def _as_diameters(tapes: Callable[[], tuple[Candidate, ...]]) -> tuple[Candidate, ...]:
+    return scaled(tapes(), diameter_of_tapes(Fraction(1)).amount.middle)
+
+
+mate_difference_in_diameter = _in_diameter(mate_difference)
+truck_spread_in_diameter = _in_diameter(truck_spread)
+car_spread_in_diameter = _in_diameter(car_spread)
+middle_axle_step_in_diameter = _in_diameter(middle_axle_step)

@@ -1,4 +1,4 @@
-"""Wear rate of a rim from the car's own readings and miles, with its uncertainty, and what is left to a limit.
+"""Wear of a rim: its rate from the wheel's own readings and miles, with its uncertainty, and what is left to a limit.
 
 No rate per mile has an authority behind it; only the wheel's own history gives one.
 """
@@ -9,9 +9,13 @@ from fractions import Fraction
 
 import msgspec
 
+from carknocker.record.model import Evidence, Part
+from carknocker.record.values import Figure
+from carknocker.workings.age_and_miles import last_turning, miles_of_wheelset_since
 from carknocker.workings.enclosure import Enclosure, root
-from carknocker.workings.model import OutOfRange
-from carknocker.workings.result import Result, inches, number, written
+from carknocker.workings.formula import Result, inches, number, written
+from carknocker.workings.inputs import Input, derived, wheelset_of
+from carknocker.workings.model import Missing, OutOfRange, Readings, Worked
 
 PER_MILES = 10_000
 """Rates are given in inches per this many miles."""
@@ -131,3 +135,71 @@ def miles_left(rim: Fraction, limit: Fraction, rate: WearRate, uncertainty: Frac
         f"({f'rim ± {inches(uncertainty)}: ' if uncertainty else ''}between {written('distance', least)} and {end})"
     )
     return MilesLeft(nominal, least, most, line)
+
+
+def rim_history(readings: Readings, wheel: str) -> list[tuple[RimReading, Evidence]] | Missing:
+    """The valid readings of a rim since it was last turned, with the wheelset's miles at each."""
+    wheelset = wheelset_of(readings, wheel)
+    if wheelset is None:
+        return Missing(wheel, "wheelset", "not known")
+    found: list[tuple[RimReading, Evidence]] = []
+    standing = readings.standing
+    turning = last_turning(readings, wheelset)
+    first: date | None = None
+    for evidence in readings.counted(wheel, "rim_thickness"):
+        if not isinstance(evidence.value, Figure) or evidence.on is None:
+            continue
+        if turning is not None and evidence.on <= turning[0].last and not evidence.after:
+            continue
+        if evidence.resolution is None:
+            return Missing(wheel, "rim_thickness", f"what the gauge of {evidence.on.isoformat()} reads to is not known")
+        first = first or evidence.on
+        serial = wheelset.removeprefix("wheelset ")
+        miles = miles_of_wheelset_since(standing.car, serial, first, evidence.on)
+        unsure = Fraction(0) if evidence.gauge_uncertainty is None else evidence.gauge_uncertainty.amount
+        found.append((RimReading(miles, evidence.value.quantity.amount, evidence.resolution.amount, unsure), evidence))
+    if len(found) < 2:
+        return Missing(wheel, "rim_thickness", "not read twice since the wheel was turned", unread=True)
+    return found
+
+
+def rim_wear(readings: Readings, part: Part) -> Worked | Missing:
+    """Rim worn off in 10,000 miles, in inches, from the wheel's own dated readings and the moves made."""
+    history = rim_history(readings, part.key)
+    if isinstance(history, Missing):
+        return history
+    return derived(
+        part.key,
+        "rim_thickness",
+        [Input(one.value.quantity, one) for _, one in history if isinstance(one.value, Figure)],
+        lambda: wear_rate([reading for reading, _ in history]).result,
+    )
+
+
+class Outlook(msgspec.Struct, frozen=True):
+    """When a rim comes to a limit, if the car goes on as it did. left: miles; earliest, latest: days (latest None where
+    the wear may be nothing); lines: worked."""
+
+    left: MilesLeft
+    earliest: date
+    latest: date | None
+    lines: tuple[str, ...]
+
+
+def rim_outlook(readings: Readings, wheel: str, limit: Fraction) -> Outlook | Missing:
+    """Miles and days until a rim is at a limit (inches; a rule's figure), at the wheel's own wear rate and at the miles
+    per day that its wheelset made between the first and the last reading of the rim."""
+    history = rim_history(readings, wheel)
+    if isinstance(history, Missing):
+        return history
+    (first, first_read), (last, last_read) = history[0], history[-1]
+    if first_read.on is None or last_read.on is None or first_read.on == last_read.on:
+        return Missing(wheel, "rim_thickness", "not read on two days", unread=True)
+    per_day = (last.miles - first.miles) / (last_read.on - first_read.on).days
+    try:
+        rate = wear_rate([reading for reading, _ in history])
+        left = miles_left(last.rim, limit, rate, last.uncertainty)
+        earliest, latest = left.dates(last_read.on, per_day)
+    except OutOfRange as error:
+        return Missing(wheel, "rim_thickness", f"out of range: {error}")
+    return Outlook(left, earliest, latest, (rate.line, left.line))

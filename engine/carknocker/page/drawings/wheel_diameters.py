@@ -13,7 +13,7 @@ from carknocker.page.drawings.text_width import SMALL, broken
 from carknocker.page.model import Drawing
 from carknocker.record.model import Part
 from carknocker.wording.limits import value_words
-from carknocker.workings.diameter import diameter_of_tapes
+from carknocker.workings.wheels import diameter_of_tapes
 
 _MOST_AXLES = 4
 

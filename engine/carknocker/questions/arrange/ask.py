@@ -19,7 +19,7 @@ from carknocker.rulebook.clauses import Comparison, Fixed
 from carknocker.vocabulary import work_to
 from carknocker.wording.refusals import refusal_name
 from carknocker.workings import Missing
-from carknocker.workings.turning_record import rim_outlook
+from carknocker.workings.wear import rim_outlook
 
 
 def after_change(

@@ -13,10 +13,9 @@ from carknocker.record.model import Part
 from carknocker.record.values import Figure
 from carknocker.rulebook.clauses import Fixed
 from carknocker.wording.limits import requirement_words
-from carknocker.workings.miles import miles_of_car_since, miles_of_wheelset_since
+from carknocker.workings.age_and_miles import miles_of_car_since, miles_of_wheelset_since
 from carknocker.workings.model import Missing, OutOfRange
-from carknocker.workings.wear import miles_left, wear_rate
-from carknocker.workings.wear_record import rim_history
+from carknocker.workings.wear import miles_left, rim_history, wear_rate
 
 _RIM = "rim_thickness"
 _DAYS_A_YEAR = 365

@@ -12,9 +12,7 @@ from carknocker.record.part_keys import truck_key
 from carknocker.vocabulary import load_vocabulary
 from carknocker.workings import Missing, OutOfRange
 from carknocker.workings.inputs import word
-from carknocker.workings.lift_record import LiftPlan, lift_request
-from carknocker.workings.lift_request import LiftRequest
-from carknocker.workings.lifting import LiftRefused, LiftSheet, lift_sheet
+from carknocker.workings.lift_sheet import LiftPlan, LiftRefused, LiftRequest, LiftSheet, lift_request, lift_sheet
 
 End = Literal["A", "B"]
 

@@ -15,7 +15,7 @@ from carknocker.documents import InputRefused, Location, Problem
 from carknocker.quantities import Quantity, QuantityError, read_quantity
 from carknocker.questions.lift.ask import lift
 from carknocker.questions.lift.plan import EXAMPLE, FORMAT, USUAL_NAME, read_plan
-from carknocker.workings.lift_record import LiftPlan
+from carknocker.workings.lift_sheet import LiftPlan
 
 
 class Decided(msgspec.Struct, frozen=True):

@@ -11,8 +11,8 @@ from carknocker.page.drawings.text_width import SMALL, TEXT, broken
 from carknocker.page.model import Drawing
 from carknocker.quantities import write_quantity
 from carknocker.questions.lift.ask import LiftAnswer
-from carknocker.workings.lifting import LiftCase
-from carknocker.workings.result import Result
+from carknocker.workings.formula import Result
+from carknocker.workings.lift_sheet import LiftCase
 
 _ROOM = 336.0
 _TRUCK = Fraction(84)  # inches; how long a truck is drawn

@@ -6,8 +6,8 @@ from carknocker.page.json_text import json_text
 from carknocker.questions.lift.ask import LiftAnswer
 from carknocker.record.model import Evidence
 from carknocker.wording.limits import value_words
-from carknocker.workings.lifting import LiftCase
-from carknocker.workings.result import Result, inches, written
+from carknocker.workings.formula import Result, inches, written
+from carknocker.workings.lift_sheet import LiftCase
 
 FORMAT = "carknocker-lift-sheet/1"
 

@@ -6,10 +6,9 @@ from carknocker.record.model import Evidence
 from carknocker.wording.car_title import car_title
 from carknocker.wording.limits import value_words
 from carknocker.wording.parts import attribute_words
-from carknocker.workings.lift_geometry import StandingEnd
-from carknocker.workings.lift_statics import CRITICAL_FROM
-from carknocker.workings.lifting import LiftCase
-from carknocker.workings.result import inches, number, written
+from carknocker.workings.formula import inches, number, written
+from carknocker.workings.lift_sheet import LiftCase
+from carknocker.workings.lift_statics import CRITICAL_FROM, StandingEnd
 
 
 def taken_rows(answer: LiftAnswer) -> tuple[tuple[str, str], ...]:

@@ -8,8 +8,7 @@ from carknocker.documents import InputRefused, Location, Problem, ProblemList, l
 from carknocker.documents.structure import Accepts, Structure, problem_at, read_as, schema_of
 from carknocker.quantities import Quantity, QuantityError, read_quantity
 from carknocker.record.structures import Free, Text, Whole, YesOrNo, quantity
-from carknocker.workings.lift_record import LiftPlan
-from carknocker.workings.lift_request import Crib
+from carknocker.workings.lift_sheet import Crib, LiftPlan
 
 FORMAT = "carknocker-lift/1"
 USUAL_NAME = "lift.yaml"

@@ -17,7 +17,7 @@ from carknocker.wording.parts import attribute_words, part_words
 from carknocker.workings import WORKINGS, Missing, Readings, Worked
 from carknocker.workings.heat import turned_label_calls_for
 from carknocker.workings.inputs import axles_of_truck
-from carknocker.workings.step_record import StepOfTruck, step_of_truck
+from carknocker.workings.middle_axle import StepOfTruck, step_of_truck
 from carknocker.workings.uncertainty import candidates_of, uncertainty_of
 
 

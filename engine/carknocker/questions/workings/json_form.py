@@ -8,7 +8,7 @@ from carknocker.questions.workings.ask import DerivedFigure, Figures, Step
 from carknocker.questions.workings.turning_plans import RimOutlook, Turning
 from carknocker.wording.limits import value_words
 from carknocker.workings import Missing
-from carknocker.workings.result import inches
+from carknocker.workings.formula import inches
 
 FORMAT = "carknocker-workings/1"
 

@@ -14,9 +14,9 @@ from carknocker.record.values import Figure
 from carknocker.rulebook.clauses import AllOf, Clause, Comparison
 from carknocker.wording.parts import part_words
 from carknocker.workings import Missing, OutOfRange
-from carknocker.workings.diameter import diameter_of_tapes
-from carknocker.workings.turning_plan import Matching, TurningPlan, turning_plan
-from carknocker.workings.turning_record import Outlook, rim_outlook, worn_wheels
+from carknocker.workings.turning import Matching, TurningPlan, turning_plan, worn_wheels
+from carknocker.workings.wear import Outlook, rim_outlook
+from carknocker.workings.wheels import diameter_of_tapes
 
 
 class Bounding(msgspec.Struct, frozen=True):

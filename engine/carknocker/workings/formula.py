@@ -1,4 +1,4 @@
-"""The figure of a pure working: what it is between, in which unit, and the worked line."""
+"""The result of a formula: the figure, enclosed where no fraction gives it exactly, its unit, and the worked line."""
 
 from fractions import Fraction
 
