@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from carknocker.page.model import Boxes, Bullets, Rows
-from carknocker.page.sheet import SheetAnswer, SheetSection, Told, sheet_page
+from carknocker.page.sheet import RecordLine, SheetAnswer, SheetSection, sheet_page
 
 
 def blocks_of(*lines, notes=()):
@@ -14,17 +14,19 @@ def blocks_of(*lines, notes=()):
 
 
 def test_lines_that_are_all_to_be_filled_in_are_boxes():
-    blocks = blocks_of(Told("wheel made", "[  ]"), Told("crack test", "[  ] day, by whom"), notes=("A note.",))
+    blocks = blocks_of(
+        RecordLine("wheel made", "", box=True), RecordLine("crack test", "day, by whom", box=True), notes=("A note.",)
+    )
     assert blocks == (Boxes((("wheel made", ""), ("crack test", "day, by whom"))), Bullets(("A note.",)))
 
 
 def test_something_to_tick_among_lines_that_are_known_stays_a_line():
-    blocks = blocks_of(Told("equalized", "yes"), Told("disconnect", "[  ] air hose"))
+    blocks = blocks_of(RecordLine("equalized", "yes"), RecordLine("disconnect", "air hose", box=True))
     assert blocks == (Rows((("equalized", "yes"), ("disconnect", "[  ] air hose"))),)
 
 
 def test_what_is_missing_says_so():
-    assert blocks_of(Told("light weight", "not on record", known=False)) == (
+    assert blocks_of(RecordLine("light weight", "not on record", known=False)) == (
         Rows((("light weight", "MISSING: not on record"),)),
     )
 

@@ -92,7 +92,7 @@ def test_a_test_has_its_signer_code_device_and_due_date():
     assert test.accepted == "yes, until 2027-06-30"
     assert (test.code, test.device) == ("passenger", "D-7, due 2026-10-20")
     assert test.counts == "no: void since 2026-09-24: J-12 service portion replaced"
-    assert [one.file for one in test.at] == ["car.yaml"]
+    assert [one.file for one in test.at.stretches] == ["car.yaml"]
 
 
 def test_an_overdue_device_is_told():

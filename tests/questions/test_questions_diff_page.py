@@ -11,7 +11,7 @@ from carknocker.judgement.answer import check
 from carknocker.page.model import Bullets, Item, Table
 from carknocker.page.text import text_of
 from carknocker.questions.diff.ask import diff
-from carknocker.questions.diff.page import diff_page, exchange, notes_of, told_once
+from carknocker.questions.diff.page import diff_page, notes_of, told_once
 from carknocker.rulebook import load_library, rulesets_folders
 
 
@@ -67,13 +67,13 @@ def test_every_exchanged_part_is_named_once(repaired):
 
 
 def test_a_note_beside_an_exchange_stays(repaired):
-    changed = next(one for one in repaired.cleared if exchange(one))
+    changed = next(one for one in repaired.cleared if one.exchange)
     assert notes_of([changed]) == ("another part now",)
     from msgspec.structs import replace
 
-    assert notes_of([replace(changed, note=f"{exchange(changed)}; relieved")]) == ("another part now", "relieved")
-    lone = next(one for one in repaired.cleared if not exchange(one))
-    assert notes_of([replace(lone, note="no longer relieved")]) == ("no longer relieved",)
+    assert notes_of([replace(changed, also="relieved")]) == ("another part now", "relieved")
+    lone = next(one for one in repaired.cleared if not one.exchange)
+    assert notes_of([replace(lone, also="no longer relieved")]) == ("no longer relieved",)
 
 
 def test_what_is_as_before_is_a_list(repaired):

@@ -73,7 +73,10 @@ def test_setout_tells_what_strangers_need(yard):
     assert (call["who can decide"].text, call["telephone"].text) == ("R. Example", "555 0100")
     assert lines_of(answer, "Weights")["gross weight ready to run"].text == "150,000 lb (2030-04-20, R. Example)"
     truck = next(one for one in answer.sections if one.heading == "truck B")
-    assert [line.text for line in truck.lines if line.label == "disconnect"] == ["[  ] air hose", "[  ] ground strap"]
+    assert [line.written for line in truck.lines if line.label == "disconnect"] == [
+        "[  ] air hose",
+        "[  ] ground strap",
+    ]
     axle = lines_of(answer, "axle 1")
     assert axle["journal centers"].text == "6 ft 5 in"
     assert axle["tape size wanted"].text == "30 tapes to 50 tapes, by tape T-1, both wheels alike"

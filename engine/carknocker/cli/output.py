@@ -216,9 +216,10 @@ def _write_pdf(html: str, output: Path | None) -> None:
 def write_sheet(answer: SheetAnswer, format_name: str, form: Format, output: Path | None) -> None:
     """Writes a sheet for strangers in the form asked for."""
     if form is Format.JSON:
-        from carknocker.page.json_text import plain_json
+        from carknocker.page.json_encoder import answer_json
+        from carknocker.questions.record_lines import LINE_RULES
 
-        write_answer(plain_json(format_name, answer), output)
+        write_answer(answer_json(format_name, answer, LINE_RULES), output)
         return
     from carknocker.page.sheet import sheet_page
 

@@ -29,7 +29,7 @@ from carknocker.record.values import (
 )
 from carknocker.rulebook.model import Source
 from carknocker.wording.limits import value_words
-from carknocker.wording.sources import FileLines
+from carknocker.wording.sources import FilePlaces
 
 
 class Key(msgspec.Struct, frozen=True):
@@ -56,6 +56,11 @@ def _key(said: str) -> Key:
     return Key(name, path or name, said.endswith("?"))
 
 
+def every_field(kind: type[msgspec.Struct]) -> tuple[Key, ...]:
+    """All fields of a type under their own names, for a form that writes them so where every other form does not."""
+    return tuple(Key(name, name) for name in kind.__struct_fields__)
+
+
 def where(place: Location) -> str:
     """A place as its file was named: `car.yaml:12`."""
     return f"{place.file}:{place.line}"
@@ -65,7 +70,7 @@ _IN_EVERY_FORM: dict[type, Rule] = {
     Fraction: str,
     Quantity: write_quantity,
     Location: where,
-    FileLines: str,
+    FilePlaces: str,
     Part: lambda part: part.key,
     CarRecord: keys("mark", "name", "file"),
     Source: keys(

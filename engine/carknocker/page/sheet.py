@@ -1,19 +1,18 @@
 """A sheet that goes to strangers, as plain data: sections of labelled lines, with what is missing said as missing."""
 
-import re
 from datetime import date
 
 import msgspec
 
 from carknocker.page.model import Block, Boxes, Bullets, Item, Page, Rows, Section
-from carknocker.questions.told import Told
+from carknocker.questions.record_lines import RecordLine
 
 
 class SheetSection(msgspec.Struct, frozen=True):
     """notes: sentences under the lines."""
 
     heading: str
-    lines: tuple[Told, ...]
+    lines: tuple[RecordLine, ...]
     notes: tuple[str, ...] = ()
 
 
@@ -31,9 +30,6 @@ class SheetAnswer(msgspec.Struct, frozen=True):
         return sum(not line.known for section in self.sections for line in section.lines)
 
 
-_TO_FILL_IN = re.compile(r"\[ *\] *")
-
-
 def sheet_page(answer: SheetAnswer) -> Page:
     """The page of a sheet: the title says how much is missing."""
     count = answer.missing
@@ -44,10 +40,10 @@ def sheet_page(answer: SheetAnswer) -> Page:
 
 def _section(section: SheetSection) -> Section:
     blocks: list[Block | Item] = []
-    if section.lines and all(_TO_FILL_IN.match(line.text) for line in section.lines):
-        blocks.append(Boxes(tuple((line.label, _TO_FILL_IN.sub("", line.text, count=1)) for line in section.lines)))
+    if section.lines and all(line.box for line in section.lines):
+        blocks.append(Boxes(tuple((line.label, line.text) for line in section.lines)))
     elif section.lines:
-        rows = tuple((line.label, line.text if line.known else f"MISSING: {line.text}") for line in section.lines)
+        rows = tuple((line.label, line.written if line.known else f"MISSING: {line.text}") for line in section.lines)
         blocks.append(Rows(rows))
     if section.notes:
         blocks.append(Bullets(section.notes))

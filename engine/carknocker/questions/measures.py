@@ -10,7 +10,7 @@ from carknocker.documents import Location
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.observed_value import ObservedValue, exact, text_of
 from carknocker.questions.hypothetical.hypothetical import fitted_now
-from carknocker.questions.told import held_of
+from carknocker.questions.record_lines import observed
 from carknocker.record.model import Part
 from carknocker.record.part_keys import truck_key, wheelset_key
 from carknocker.rulebook.clauses import AllOf
@@ -45,8 +45,8 @@ def measured(judgement: Judgement, truck: str, serial: str) -> tuple[Misfit, ...
     found = []
     labels = load_vocabulary().kinds["wheelset"].attributes
     for attribute, wanted in load_vocabulary().spares["wheelset"].fits.items():
-        ours = held_of(judgement, wheelset_key(serial), attribute)
-        theirs = held_of(judgement, truck, wanted.partition(".")[2])
+        ours = observed(judgement, wheelset_key(serial), attribute)
+        theirs = observed(judgement, truck, wanted.partition(".")[2])
         label = labels[attribute].label.partition(" (")[0]
         if theirs is None or (ours is None and there) or (ours is not None and _same(ours, theirs)):
             continue

@@ -2,6 +2,7 @@
 
 from carknocker.documents.node import Location
 from carknocker.record.model import Part
+from carknocker.vocabulary import load_vocabulary
 
 WHEELSET, WHEEL, BEARING, AXLE, TRUCK = "wheelset", "wheel", "bearing", "axle", "truck"
 AXLE_POSITION, BOX = "axle position", "box"
@@ -59,6 +60,13 @@ def serial_of(key: str) -> str | None:
         if key.startswith(beginning) and key.endswith((" left", " right")):
             return key.removeprefix(beginning).rsplit(" ", 1)[0]
     return None
+
+
+def kind_of_key(key: str) -> str:
+    """The kind of a part by its key, for parts that the car has not got: `axle position` of `axle position 3`."""
+    kinds = load_vocabulary().kinds
+    named = [kind for kind in kinds if key == kind or key.startswith(f"{kind} ")]
+    return max(named, key=len, default="")
 
 
 def wheelset_parts(serial: str, axle: int | None, end_for_end: bool, where: Location) -> tuple[Part, ...]:

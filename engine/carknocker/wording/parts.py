@@ -43,6 +43,12 @@ def part_words(part: Part) -> str:
     return label if part.fitted else f"{label} (not fitted)"
 
 
+def of_part(label: str, part: Part) -> str:
+    """An attribute with the part it is of: `kind of truck B`; the label alone where it ends so itself."""
+    named = f" of {part_words(part)}"
+    return label if label.endswith(named) else f"{label}{named}"
+
+
 def attribute_words(kind: str, name: str) -> str:
     """The label of an attribute of a kind of part."""
     attribute = load_vocabulary().attribute(kind, name)

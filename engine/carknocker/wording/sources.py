@@ -40,17 +40,21 @@ class FileLines(msgspec.Struct, frozen=True):
         return f"{self.file}:{self.first}" if self.first == self.last else f"{self.file}:{self.first}–{self.last}"
 
 
-def lines_of(places: Iterable[Location]) -> tuple[FileLines, ...]:
+class FilePlaces(msgspec.Struct, frozen=True):
+    """Stretches of some files."""
+
+    stretches: tuple[FileLines, ...] = ()
+
+    def __str__(self) -> str:
+        return ", ".join(map(str, self.stretches))
+
+
+def lines_of(places: Iterable[Location]) -> FilePlaces:
     """Of each file, the stretch that reaches from the first of some places to the last."""
     by_file: dict[str, list[int]] = {}
     for place in places:
         by_file.setdefault(place.file, []).append(place.line)
-    return tuple(FileLines(file, min(lines), max(lines)) for file, lines in by_file.items())
-
-
-def lines_words(lines: Iterable[FileLines]) -> str:
-    """`car.yaml:12–40`."""
-    return ", ".join(map(str, lines))
+    return FilePlaces(tuple(FileLines(file, min(lines), max(lines)) for file, lines in by_file.items()))
 
 
 def file_of(where: Location, judgement: Judgement) -> str:

@@ -5,7 +5,7 @@ from fractions import Fraction
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.figures import SIDES
 from carknocker.judgement.model import Finding, Judgement
-from carknocker.questions.arrange.model import Arranged, Arrangement, Place, Wheelset, Where
+from carknocker.questions.arrange.model import Arranged, Arrangement, Place, Shortfall, Wheelset, Where
 from carknocker.questions.arrange.search import Failing, Levels, conflicts_of, fewest_moved
 from carknocker.questions.as_it_stood import as_it_stood
 from carknocker.questions.plan.jobs import spare_wheelsets
@@ -164,5 +164,5 @@ def _arrangement(levels: Levels, way: tuple[str, ...], miles: dict[str, Fraction
     return Arrangement(way, moved, min(told) if len(told) == len(known) else None, _reasons(tuple(failing)))
 
 
-def _reasons(failing: Failing) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(f"{one.part.label}: {one.criterion.title} ({one.verdict})" for one in failing))
+def _reasons(failing: Failing) -> tuple[Shortfall, ...]:
+    return tuple(dict.fromkeys(Shortfall(one.part.label, one.criterion.title, one.verdict) for one in failing))

@@ -32,7 +32,7 @@ def arrange_json(answer: Arranged) -> str:
             for one in answer.wheelsets
         ],
         "places": [
-            {"axle": one.axle, "serial": one.serial, "against": list(one.reasons)} for one in answer.places
+            {"axle": one.axle, "serial": one.serial, "against": list(map(str, one.reasons))} for one in answer.places
         ],
         "read_after": list(answer.void_after),
         "test_after": list(answer.tests_after),
@@ -47,5 +47,5 @@ def arrange_json(answer: Arranged) -> str:
 def _arrangement(one: Arrangement) -> dict[str, Any]:
     return {
         "serials": list(one.serials), "moved": list(one.moved), "miles": amount_text(one.miles),
-        "to_show": list(one.to_show),
+        "to_show": list(map(str, one.to_show)),
     }  # fmt: skip

@@ -6,8 +6,30 @@ from typing import Literal
 import msgspec
 
 from carknocker.judgement.answer import CheckAnswer
+from carknocker.rulebook.model import Verdict
 
 Where = Literal["fitted", "carried", "on the shelf"]
+
+
+class Shortfall(msgspec.Struct, frozen=True):
+    """Why a wheelset can't stand at an axle, or what is yet to be shown of it there. known: it is known to be so, not
+    merely not shown."""
+
+    label: str
+    title: str
+    verdict: Verdict
+
+    @property
+    def known(self) -> bool:
+        return self.verdict in ("breached", "borderline")
+
+    def __str__(self) -> str:
+        return f"{self.label}: {self.words}"
+
+    @property
+    def words(self) -> str:
+        """`Flange thick enough (not shown)`."""
+        return f"{self.title} ({self.verdict})"
 
 
 class Place(msgspec.Struct, frozen=True):
@@ -15,7 +37,7 @@ class Place(msgspec.Struct, frozen=True):
 
     axle: int
     serial: str
-    reasons: tuple[str, ...]
+    reasons: tuple[Shortfall, ...]
 
 
 class Wheelset(msgspec.Struct, frozen=True):
@@ -35,7 +57,7 @@ class Arrangement(msgspec.Struct, frozen=True):
     serials: tuple[str, ...]
     moved: tuple[int, ...]
     miles: Fraction | None
-    to_show: tuple[str, ...]
+    to_show: tuple[Shortfall, ...]
 
 
 class Conflict(msgspec.Struct, frozen=True):

@@ -4,14 +4,13 @@ from collections.abc import Iterable
 from fractions import Fraction
 
 from carknocker.page.model import Block, Bullets, Item, Page, Paragraph, Rows, Section, Tone
-from carknocker.questions.arrange.model import Arranged, Arrangement
+from carknocker.questions.arrange.model import Arranged, Arrangement, Shortfall
 from carknocker.questions.measures import measure_titles
 from carknocker.wording.car_title import car_title
 from carknocker.wording.cautions import ALWAYS, LIFTING
 from carknocker.wording.parts import compact_labels
 
 _MOST_LINES = 40
-_KNOWN_TO_BE_WRONG = ("(breached)", "(borderline)")
 
 
 def arrange_page(answer: Arranged) -> Page:
@@ -73,12 +72,11 @@ def _conflicts(answer: Arranged) -> Section | None:
     return _texts("Conflicts", lines)
 
 
-def _alike(reasons: Iterable[str]) -> Iterable[str]:
+def _alike(reasons: Iterable[Shortfall]) -> Iterable[str]:
     """`wheel L1, R1: Flange thick enough (not shown)`: parts with the same reasons together."""
     by_words: dict[str, list[str]] = {}
     for reason in reasons:
-        label, _, words = reason.partition(": ")
-        by_words.setdefault(words, []).append(label)
+        by_words.setdefault(reason.words, []).append(reason.label)
     return (f"{compact_labels(labels)}: {words}" for words, labels in by_words.items())
 
 
@@ -119,9 +117,9 @@ def _places(answer: Arranged) -> Section | None:
     is told once, where an answer rests on it."""
     alike: dict[tuple[str, tuple[str, ...]], list[int]] = {}
     for place in answer.places:
-        reasons = [one for one in place.reasons if answer.strict or one.endswith(_KNOWN_TO_BE_WRONG)]
+        reasons = [one for one in place.reasons if answer.strict or one.known]
         if reasons:
-            titles = tuple(dict.fromkeys(reason.partition(": ")[2] for reason in reasons))
+            titles = tuple(dict.fromkeys(reason.words for reason in reasons))
             alike.setdefault((place.serial, titles), []).append(place.axle)
     every = len(answer.axles)
     lines = [

@@ -8,7 +8,7 @@ from carknocker.questions.check.drawing_places import Placed
 from carknocker.questions.check.evidence import HistoryRow
 from carknocker.questions.check.view import View
 from carknocker.wording.glossary import terms_in, texts_of
-from carknocker.wording.sources import FileLines, lines_words
+from carknocker.wording.sources import FilePlaces
 
 
 def full_table(caption: str, columns: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> Table:
@@ -22,11 +22,11 @@ def full_table(caption: str, columns: tuple[str, ...], rows: Iterable[tuple[str,
     )
 
 
-def line_words(at: tuple[FileLines, ...], file: str) -> str:
+def line_words(at: FilePlaces, file: str) -> str:
     """`line 12` or `lines 12–40` of that file; a place in another file with its name."""
-    if [one.file for one in at] != [file]:
-        return lines_words(at)
-    (one,) = at
+    if [one.file for one in at.stretches] != [file]:
+        return str(at)
+    (one,) = at.stretches
     return f"line {one.first}" if one.first == one.last else f"lines {one.first}–{one.last}"
 
 

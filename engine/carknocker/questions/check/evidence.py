@@ -15,7 +15,7 @@ from carknocker.vocabulary import sheet_lines
 from carknocker.wording.evidence import gauge_words, person_words
 from carknocker.wording.limits import value_words
 from carknocker.wording.parts import label_of, named
-from carknocker.wording.sources import FileLines, lines_of
+from carknocker.wording.sources import FilePlaces, lines_of
 
 _NOTHING = ("", "none")
 
@@ -100,7 +100,7 @@ class SignedTest(msgspec.Struct, frozen=True):
     device: str
     more: str
     counts: str
-    at: tuple[FileLines, ...]
+    at: FilePlaces
 
 
 class PaperOnRecord(msgspec.Struct, frozen=True):
@@ -110,7 +110,7 @@ class PaperOnRecord(msgspec.Struct, frozen=True):
     signed: str
     until: str
     more: str
-    at: tuple[FileLines, ...]
+    at: FilePlaces
 
 
 def evidence_of_sort(context: Context, sort: str) -> Iterator[tuple[Part, Evidence]]:
@@ -158,7 +158,7 @@ def _signed(test: Evidence, part: Part, context: Context) -> SignedTest:
         device=_device(test),
         more="; ".join(more),
         counts=_counts(test, context),
-        at=(),
+        at=FilePlaces(),
     )
 
 
@@ -230,7 +230,7 @@ class HistoryRow(msgspec.Struct, frozen=True):
     by: str
     after_last_test: bool
     void: tuple[str, ...]
-    at: tuple[FileLines, ...]
+    at: FilePlaces
 
 
 def history_of(context: Context) -> tuple[HistoryRow, ...]:
@@ -339,7 +339,7 @@ class SheetRow(msgspec.Struct, frozen=True):
     readings: int
     not_counted: int
     parts: str
-    at: tuple[FileLines, ...]
+    at: FilePlaces
 
 
 def sheets_of(context: Context) -> tuple[SheetRow, ...]:

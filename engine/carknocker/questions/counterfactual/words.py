@@ -1,9 +1,11 @@
 """What would have to be otherwise, in words."""
 
+from carknocker.judgement.observed_value import exact
 from carknocker.questions.counterfactual.model import Change, Way, Window
 from carknocker.record.model import Part
+from carknocker.record.values import Value
 from carknocker.wording.limits import value_words
-from carknocker.wording.parts import part_words
+from carknocker.wording.parts import of_part
 
 _AFTERWARDS = {
     "not shown": "then it is no longer breached, but not shown for want of something else",
@@ -24,9 +26,8 @@ def _change(change: Change, part: Part) -> str:
     subject = change.attribute.label
     if change.fact is not None:
         subject = f"{change.fact.label} of the {subject}"
-    named = f" of {part_words(change.part)}"
-    if change.part.key != part.key and not subject.endswith(named):
-        subject += named
+    if change.part.key != part.key:
+        subject = of_part(subject, change.part)
     return f"{subject}{': ' if change.side == 'one of' else ' '}{_values(change)}{_short(change)}"
 
 
@@ -51,7 +52,12 @@ def _values(change: Change) -> str:
 
 def _has_more(change: Change) -> bool:
     """`0 in or less` says no more than `0 in`."""
-    return not (change.side == "or less" and value_words(change.values[0]).split(" ")[0] == "0")
+    return not (change.side == "or less" and _is_zero(change.values[0]))
+
+
+def _is_zero(value: Value) -> bool:
+    figure = exact(value)
+    return figure is not None and figure.n == 0
 
 
 def _short(change: Change) -> str:

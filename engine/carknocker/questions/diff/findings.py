@@ -117,7 +117,7 @@ def _change(pair: _Pair, links: Links) -> FindingChange:
     )  # fmt: skip
     return FindingChange(
         part_words(some.part), some.criterion.title, some.criterion.id, before, after, said_before, said_after,
-        () if same else links.of_finding(before, after), _note(pair, links),
+        () if same else links.of_finding(before, after), _exchange(pair), _also(pair, links),
     )  # fmt: skip
 
 
@@ -130,11 +130,16 @@ def _measured_alike(before: FindingWords, after: FindingWords) -> bool:
     return (before.measured, before.margin) == (after.measured, after.margin)
 
 
-def _note(pair: _Pair, links: Links) -> str:
+def _exchange(pair: _Pair) -> str:
+    before, after = pair
+    if before is None or after is None or before.part.key == after.part.key:
+        return ""
+    return f"{_thing(before)} → {_thing(after)}"
+
+
+def _also(pair: _Pair, links: Links) -> str:
     before, after = pair
     words: list[str] = []
-    if before is not None and after is not None and before.part.key != after.part.key:
-        words.append(f"{_thing(before)} → {_thing(after)}")
     if after is None and before is not None:
         words.append(_absent(before, links.after, "second"))
     if before is None and after is not None:

@@ -6,7 +6,7 @@ from typing import Any
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Duty, Finding, Judgement
 from carknocker.page.json_text import digests_of, json_text
-from carknocker.questions.diff.model import DiffAnswer, DutyChange, FindingChange, Novelty, RestrictionChange
+from carknocker.questions.diff.model import DiffAnswer, DutyChange, FindingChange, RecordChange, RestrictionChange
 from carknocker.wording.sources import place_of
 from carknocker.wording.verdicts import FindingWords
 
@@ -120,7 +120,7 @@ def _restrictions(judgement: Judgement, changes: Iterable[RestrictionChange]) ->
     ]
 
 
-def _novelties(judgement: Judgement, novelties: Iterable[Novelty]) -> list[dict[str, Any]]:
+def _novelties(judgement: Judgement, novelties: Iterable[RecordChange]) -> list[dict[str, Any]]:
     return [
         {
             "sort": one.sort,

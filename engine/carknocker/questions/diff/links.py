@@ -7,7 +7,7 @@ from msgspec.structs import replace
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.facts import EntryFact, Fact, FindingFact, LeaveFact, SeenFact, StateFact, TestFact
 from carknocker.judgement.model import Duty, Finding, Judgement, RestrictionInForce
-from carknocker.questions.diff.model import Novelty
+from carknocker.questions.diff.model import RecordChange
 from carknocker.questions.diff.record_changes import editions, entries, evidence_key, novelties, once
 from carknocker.questions.why.asked import Asked, parts_inside
 from carknocker.questions.why.findings import looked_at
@@ -22,13 +22,13 @@ class Links:
         self.before, self.after = Asked(before), Asked(after)
         self.added = novelties(before, after)
         self.removed = novelties(after, before)
-        self.gone = tuple(replace(one, said=f"{one.said} (no longer so)") for one in self.removed)
-        self._of_evidence: dict[Hashable, Novelty] = {}
+        self.gone = tuple(replace(one, words=f"{one.words} (no longer so)") for one in self.removed)
+        self._of_evidence: dict[Hashable, RecordChange] = {}
         for novelty in (*self.gone, *self.added):
             if isinstance(novelty.about, Evidence):
                 self._of_evidence[evidence_key(novelty.about)] = novelty
 
-    def of_finding(self, before: Finding | None, after: Finding | None) -> tuple[Novelty, ...]:
+    def of_finding(self, before: Finding | None, after: Finding | None) -> tuple[RecordChange, ...]:
         """What explains that a finding changed, nearest first: its evidence, what voided it, who relieved it, its rule,
         work on the part; only where none of these did, work round about, and then the day and the move."""
         found = once((
@@ -38,7 +38,7 @@ class Links:
         found = found or once(self._parts(before, after, round_about=True))
         return found or once(self._times(before, after))
 
-    def _evidence(self, before: Finding | None, after: Finding | None) -> Iterator[Novelty]:
+    def _evidence(self, before: Finding | None, after: Finding | None) -> Iterator[RecordChange]:
         for finding, asked in ((after, self.after), (before, self.before)):
             for evidence in () if finding is None else (one for own in looked_at(finding, asked) for one in own):
                 novelty = self._of_evidence.get(evidence_key(evidence))
@@ -46,7 +46,7 @@ class Links:
                     yield novelty
                 yield from self._about_evidence(evidence)
 
-    def _about_evidence(self, evidence: Evidence) -> Iterator[Novelty]:
+    def _about_evidence(self, evidence: Evidence) -> Iterator[RecordChange]:
         """A person or a gauge whose standing changed, for evidence that rests on them."""
         for novelty in (*self.added, *self.gone):
             about = novelty.about
@@ -55,7 +55,7 @@ class Links:
             if isinstance(about, Gauge) and evidence.gauge is not None and evidence.gauge.name == about.name:
                 yield novelty
 
-    def _voiding(self, before: Finding | None, after: Finding | None) -> Iterator[Novelty]:
+    def _voiding(self, before: Finding | None, after: Finding | None) -> Iterator[RecordChange]:
         for finding, asked, side in ((after, self.after, self.added), (before, self.before, self.gone)):
             if finding is None:
                 continue
@@ -64,7 +64,7 @@ class Links:
                 if voided is not None:
                     yield from entries(side, {voided.work.id})
 
-    def _reliefs(self, before: Finding | None, after: Finding | None) -> Iterator[Novelty]:
+    def _reliefs(self, before: Finding | None, after: Finding | None) -> Iterator[RecordChange]:
         for finding, asked, side in ((after, self.after, self.added), (before, self.before, self.gone)):
             if finding is None or not finding.relieved:
                 continue
@@ -72,7 +72,7 @@ class Links:
                 yield from self.cause(relief.cause, asked, side)
                 yield from editions(side, relief.consequence.ruleset)
 
-    def _rules(self, before: Finding | None, after: Finding | None) -> Iterator[Novelty]:
+    def _rules(self, before: Finding | None, after: Finding | None) -> Iterator[RecordChange]:
         """The edition, where the criterion itself is another, or came, or went."""
         if before is not None and after is not None:
             if before.criterion != after.criterion:
@@ -83,7 +83,7 @@ class Links:
             yield from editions(self.gone, before.criterion.ruleset)
             yield from editions(self.added, before.criterion.ruleset)
 
-    def _parts(self, before: Finding | None, after: Finding | None, *, round_about: bool) -> Iterator[Novelty]:
+    def _parts(self, before: Finding | None, after: Finding | None, *, round_about: bool) -> Iterator[RecordChange]:
         """Work on the part, or that put another one there; round_about: any work on what it is part of."""
         for finding, asked, side in ((after, self.after, self.added), (before, self.before, self.gone)):
             if finding is None:
@@ -100,7 +100,7 @@ class Links:
                 elif novelty.sort == "fitting" and novelty.part in places:
                     yield novelty
 
-    def _times(self, before: Finding | None, after: Finding | None) -> Iterator[Novelty]:
+    def _times(self, before: Finding | None, after: Finding | None) -> Iterator[RecordChange]:
         """The day and the move, where the criterion looks at them: at dates, ages, miles, or the move itself."""
         finding = after or before
         if finding is None:
@@ -113,7 +113,7 @@ class Links:
             if novelty.sort in ("day", "move", "moves made") and dated:
                 yield novelty
 
-    def cause(self, cause: Fact, asked: Asked, side: Iterable[Novelty]) -> Iterator[Novelty]:
+    def cause(self, cause: Fact, asked: Asked, side: Iterable[RecordChange]) -> Iterator[RecordChange]:
         """What of one side a cause rests on."""
         match cause:
             case EntryFact(entry):
@@ -135,16 +135,16 @@ class Links:
                     if isinstance(about, Evidence) and about.attribute in names and about.part in near:
                         yield novelty
 
-    def novel(self, evidence: Evidence) -> Iterator[Novelty]:
+    def novel(self, evidence: Evidence) -> Iterator[RecordChange]:
         """The novelty that a piece of evidence is, if it is one."""
         novelty = self._of_evidence.get(evidence_key(evidence))
         if novelty is not None:
             yield novelty
 
 
-def duty_reasons(before: Duty | None, after: Duty | None, links: Links) -> tuple[Novelty, ...]:
+def duty_reasons(before: Duty | None, after: Duty | None, links: Links) -> tuple[RecordChange, ...]:
     """What called for a duty, answered it, or ended it."""
-    found: list[Novelty] = []
+    found: list[RecordChange] = []
     if before is not None and after is not None and before.state == after.state:
         return ()
     for duty, asked, side in ((after, links.after, links.added), (before, links.before, links.gone)):
@@ -164,11 +164,11 @@ def duty_reasons(before: Duty | None, after: Duty | None, links: Links) -> tuple
     return once(found)
 
 
-def restriction_reasons(one: RestrictionInForce, links: Links, *, new: bool) -> tuple[Novelty, ...]:
+def restriction_reasons(one: RestrictionInForce, links: Links, *, new: bool) -> tuple[RecordChange, ...]:
     """What began or ended a restriction, by way of its reasons."""
     asked, side = (links.after, links.added) if new else (links.before, links.gone)
     other = links.before if new else links.after
-    found: list[Novelty] = []
+    found: list[RecordChange] = []
     for fact in one.reasons:
         found.extend(links.cause(fact, asked, side))
         found.extend(_began_or_ended(fact, links))
@@ -177,7 +177,7 @@ def restriction_reasons(one: RestrictionInForce, links: Links, *, new: bool) -> 
     return once(found)
 
 
-def _began_or_ended(cause: Fact, links: Links) -> Iterator[Novelty]:
+def _began_or_ended(cause: Fact, links: Links) -> Iterator[RecordChange]:
     """Why a cause holds only on one side: a finding that changed, a part that is in another state."""
     if isinstance(cause, FindingFact):
         key = (cause.criterion, cause.part)

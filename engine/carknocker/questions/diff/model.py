@@ -11,30 +11,38 @@ from carknocker.record.model import Evidence, Gauge, Leave, Person, Spare, Work
 from carknocker.rulebook.model import Edition
 from carknocker.wording.verdicts import FindingWords
 
-NoveltySort = Literal[
+RecordChangeSort = Literal[
     "reading", "description", "test", "paper", "work", "event", "fitting", "spare", "leave", "person", "gauge",
     "edition", "move", "day", "moves made",
 ]  # fmt: skip
 
 
-class Novelty(msgspec.Struct, frozen=True):
+class RecordChange(msgspec.Struct, frozen=True):
     """Something that one record (or day, or move, or rulebook) has and the other has not.
 
-    part: key of the part it is about, empty for none.
+    words: what it is. label: of evidence, the part it is of, which the words leave out. part: key of the part it is
+    about, empty for none.
     """
 
-    sort: NoveltySort
-    said: str
+    sort: RecordChangeSort
+    words: str
     where: Location | None = None
     part: str = ""
     about: Evidence | Work | Spare | Leave | Person | Gauge | Edition | None = None
+    label: str = ""
+
+    @property
+    def said(self) -> str:
+        """What it is, of which part."""
+        return f"{self.label}: {self.words}" if self.label else self.words
 
 
 class FindingChange(msgspec.Struct, frozen=True):
     """One criterion at one place, before and after.
 
     label: the place, as a person says it. before, after: None where there was no such part or criterion.
-    because: what explains it, nearest first. note: what else the reader should know.
+    because: what explains it, nearest first. exchange: which part is there now in the place of which, empty where it is
+    the same. also: what else the reader should know.
     """
 
     label: str
@@ -44,8 +52,14 @@ class FindingChange(msgspec.Struct, frozen=True):
     after: Finding | None
     before_said: FindingWords | None
     after_said: FindingWords | None
-    because: tuple[Novelty, ...]
-    note: str = ""
+    because: tuple[RecordChange, ...]
+    exchange: str = ""
+    also: str = ""
+
+    @property
+    def note(self) -> str:
+        """All that the reader should know besides."""
+        return "; ".join(filter(None, (self.exchange, self.also)))
 
 
 class DutyChange(msgspec.Struct, frozen=True):
@@ -55,7 +69,7 @@ class DutyChange(msgspec.Struct, frozen=True):
     after: Duty | None
     label: str
     title: str
-    because: tuple[Novelty, ...]
+    because: tuple[RecordChange, ...]
 
 
 class RestrictionChange(msgspec.Struct, frozen=True):
@@ -64,7 +78,7 @@ class RestrictionChange(msgspec.Struct, frozen=True):
     words: str
     title: str
     rule: str
-    because: tuple[Novelty, ...]
+    because: tuple[RecordChange, ...]
 
 
 class DiffAnswer(msgspec.Struct, frozen=True):
@@ -93,8 +107,8 @@ class DiffAnswer(msgspec.Struct, frozen=True):
     against_new: tuple[str, ...]
     against_open: tuple[str, ...]
     spares: tuple[FindingChange, ...]
-    added: tuple[Novelty, ...]
-    removed: tuple[Novelty, ...]
+    added: tuple[RecordChange, ...]
+    removed: tuple[RecordChange, ...]
 
     @property
     def empty(self) -> bool:

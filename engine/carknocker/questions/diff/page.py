@@ -9,7 +9,7 @@ from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.explanation import NothingSeen
 from carknocker.judgement.model import Duty, Finding
 from carknocker.page.model import TONES, Block, Bullets, Item, Page, Rows, Section, Table
-from carknocker.questions.diff.model import DiffAnswer, DutyChange, FindingChange, Novelty, RestrictionChange
+from carknocker.questions.diff.model import DiffAnswer, DutyChange, FindingChange, RecordChange, RestrictionChange
 from carknocker.record.model import Work
 from carknocker.wording.car_title import car_title
 from carknocker.wording.parts import compact_labels
@@ -17,7 +17,6 @@ from carknocker.wording.sources import place_of
 from carknocker.wording.verdicts import FindingWords
 
 _MOST_REASONS = 3
-_EVIDENCE = ("reading", "description", "test", "paper")
 
 
 class Told(msgspec.Struct, frozen=True):
@@ -45,49 +44,38 @@ def told_once(answer: DiffAnswer) -> Told:
             if isinstance(one.about, Work) and one.about.id:
                 found.setdefault(one.about.id, {})[one.said] = None
     work = {number: next(iter(said)) for number, said in found.items() if len(said) == 1}
-    exchanged = dict.fromkeys(filter(None, map(exchange, findings)))
+    exchanged = dict.fromkeys(change.exchange for change in findings if change.exchange)
     return Told(work, tuple(exchanged))
-
-
-def exchange(change: FindingChange) -> str:
-    """Which part is there instead of which; empty where it is the same."""
-    before, after = change.before, change.after
-    if before is None or after is None or before.part.key == after.part.key:
-        return ""
-    one, two = (f"steel {part.key}" if part.kind == "axle" else part.key for part in (before.part, after.part))
-    return f"{one} → {two}"
 
 
 def notes_of(changes: Iterable[FindingChange]) -> tuple[str, ...]:
     """What else is to be known of some changes, each said once; that a part is another, without which."""
     notes: dict[str, None] = {}
     for change in changes:
-        other = exchange(change)
-        if other:
+        if change.exchange:
             notes["another part now"] = None
-        rest = change.note.removeprefix(other).removeprefix("; ")
-        if rest:
-            notes[rest] = None
+        if change.also:
+            notes[change.also] = None
     return tuple(notes)
 
 
-def because_words(changes: Iterable[Iterable[Novelty]], told: Told) -> str:
+def because_words(changes: Iterable[Iterable[RecordChange]], told: Told) -> str:
     """What explains some changes, the nearest reasons of each."""
     nearest = [one for because in changes for one in tuple(because)[:_MOST_REASONS]]
     return "; ".join(words for words, _ in alike(nearest, told, placed=False)) or "no entry explains it"
 
 
 def alike(
-    novelties: Iterable[Novelty], told: Told | None = None, *, placed: bool = True
+    novelties: Iterable[RecordChange], told: Told | None = None, *, placed: bool = True
 ) -> list[tuple[str, Location | None]]:
     """What is new, the same on several parts as one. placed: only what stands in one place of the record, with it.
     told: work that is named by its number."""
     groups: dict[tuple[str, Location | None], list[str]] = {}
     for one in novelties:
-        label, mark, words = one.said.partition(": ") if one.sort in _EVIDENCE else ("", "", one.said)
+        words = f": {one.words}" if one.label else one.words
         if told is not None and isinstance(one.about, Work) and told.work.get(one.about.id) == one.said:
             words = one.about.id
-        groups.setdefault((f"{mark}{words}", one.where if placed else None), []).append(label)
+        groups.setdefault((words, one.where if placed else None), []).append(one.label)
     return [(f"{compact_labels(labels)}{words}", where) for (words, where), labels in groups.items()]
 
 
@@ -223,7 +211,7 @@ def _restrictions(heading: str, changes: tuple[RestrictionChange, ...], told: To
     return _texts(heading, lines)
 
 
-def _novelties(heading: str, novelties: tuple[Novelty, ...], check: CheckAnswer) -> Section | None:
+def _novelties(heading: str, novelties: tuple[RecordChange, ...], check: CheckAnswer) -> Section | None:
     lines = [
         said + (f" ({place_of(where, check.judgement)})" if where is not None else "")
         for said, where in alike(novelties)

@@ -70,7 +70,7 @@ def _entries(answer: HorizonAnswer) -> Iterator[_Entry]:
     words = "\n".join((answer.outcome, *_undated(answer.during)))
     yield _Entry(answer.out, answer.back, "move", f"{car}: move as planned", words)
     if answer.first_bad is not None:
-        titles = "\n".join(f"{one.title}: {compact_labels(one.labels)}".strip(": ") for one in answer.because)
+        titles = "\n".join(": ".join(filter(None, (one.title, compact_labels(one.labels)))) for one in answer.because)
         day = answer.first_bad
         yield _Entry(day, day, "not ready", f"{car}: not ready to leave from this day", titles)
     for lapse in answer.lapses:

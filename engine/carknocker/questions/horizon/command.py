@@ -38,9 +38,10 @@ def _run(
 
         write_whole(ics, calendar_of(answer))
     if form is Format.JSON:
-        from carknocker.page.json_text import plain_json
+        from carknocker.page.json_encoder import answer_json, every_field
+        from carknocker.rulebook.model import Source
 
-        write_answer(plain_json("carknocker-horizon/1", answer), output)
+        write_answer(answer_json("carknocker-horizon/1", answer, {Source: every_field(Source)}), output)
     else:
         from carknocker.questions.horizon.page import horizon_page
 

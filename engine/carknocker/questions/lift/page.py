@@ -3,6 +3,7 @@
 from carknocker.page.model import Block, Box, Bullets, Item, Page, Paragraph, Rows, Section, Tone
 from carknocker.questions.lift.ask import LiftAnswer
 from carknocker.record.model import Evidence
+from carknocker.record.part_keys import kind_of_key
 from carknocker.wording.car_title import car_title
 from carknocker.wording.limits import value_words
 from carknocker.wording.parts import attribute_words
@@ -64,7 +65,7 @@ def _weight(amount: object) -> str:
 
 def weight_label(evidence: Evidence) -> str:
     """`truck B: weight of the truck alone`."""
-    kind = evidence.part.split(" ")[0]
+    kind = kind_of_key(evidence.part)
     label = attribute_words(kind, evidence.attribute)
     return label if evidence.part == "car" else f"{evidence.part}: {label}"
 

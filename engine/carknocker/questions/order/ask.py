@@ -17,9 +17,9 @@ from carknocker.questions.plan.jobs import Offers, spare_wheelsets
 from carknocker.questions.plan.model import BOUGHT, Job
 from carknocker.questions.plan.trial import Trials
 from carknocker.questions.plan.work import new_serial
+from carknocker.questions.record_lines import RecordLine, listed_lines, may_apply, observed, record_line
 from carknocker.questions.sheets.tape_window import tape_window
 from carknocker.questions.sheets.tape_window_model import window_line
-from carknocker.questions.told import Told, held_of, listed, may_apply, told
 from carknocker.record.part_keys import (
     BEARING,
     WHEELSET,
@@ -40,7 +40,6 @@ from carknocker.wording.parts import attribute_words
 from carknocker.wording.rules import rule_words
 from carknocker.wording.verdicts import finding_words
 
-_BOX = "[  ]"
 _SHEET: SheetName = "papers with a wheelset"
 
 
@@ -51,20 +50,20 @@ def papers_with(answer: CheckAnswer, axles: Iterable[int]) -> SheetSection:
     return SheetSection("What must come back with the wheelset", lines, tuple(map(rule_words, _rules(answer, numbers))))
 
 
-def _papers() -> Iterator[Told]:
+def _papers() -> Iterator[RecordLine]:
     vocabulary = load_vocabulary()
     for title, lines in vocabulary.sheets.get(_SHEET, {}).items():
         for line in lines:
             attribute = vocabulary.kinds[line.kind].attributes[line.attribute]
             if attribute.type == "test":
                 facts = ", ".join(fact.label for fact in vocabulary.facts_of(attribute).values())
-                words = f"{_BOX} day, by whom, result{f', {facts}' if facts else ''}"
-                yield Told(f"{title}: {attribute.label}", words)
+                words = f"day, by whom, result{f', {facts}' if facts else ''}"
+                yield RecordLine(f"{title}: {attribute.label}", words, box=True)
             else:
-                yield Told(f"{title}: {line.kind}: {attribute.label}", _BOX)
+                yield RecordLine(f"{title}: {line.kind}: {attribute.label}", "", box=True)
 
 
-def _marks(judgement: Judgement, axles: tuple[int, ...]) -> Iterator[Told]:
+def _marks(judgement: Judgement, axles: tuple[int, ...]) -> Iterator[RecordLine]:
     """What else a shop tells of a wheelset that the record has room for."""
     vocabulary = load_vocabulary()
     told_already = {
@@ -75,7 +74,7 @@ def _marks(judgement: Judgement, axles: tuple[int, ...]) -> Iterator[Told]:
             if attribute.only_where and not any(_may_apply(judgement, axle, attribute) for axle in axles):
                 continue
             if attribute.description and "shop" in attribute.read_by and (kind, attribute.name) not in told_already:
-                yield Told(f"{vocabulary.kinds[kind].label}: {attribute.label}", _BOX)
+                yield RecordLine(f"{vocabulary.kinds[kind].label}: {attribute.label}", "", box=True)
 
 
 def _may_apply(judgement: Judgement, axle: int, attribute: Attribute) -> bool:
@@ -111,14 +110,14 @@ def _asks_for_paper(criterion: Criterion) -> bool:
     return any(one.path.attribute.type in ("test", "paper") for one in comparisons_in(criterion.must))
 
 
-def instead_of_a_new_one(judgement: Judgement, axle: int, why: tuple[Finding, ...]) -> Iterator[Told]:
+def instead_of_a_new_one(judgement: Judgement, axle: int, why: tuple[Finding, ...]) -> Iterator[RecordLine]:
     """Lines, none where nothing may do instead. why: what calls for the wheelset; other work is told only where there
     is some for each of them."""
     offers = Offers(judgement)
     works: dict[str, None] = {}
     for finding in why:
         found = [
-            f"{offer.job.work} ({offer.proviso.partition(': ')[2]})" if offer.proviso else offer.job.work
+            f"{offer.job.work} ({offer.proviso})" if offer.proviso else offer.job.work
             for offer in offers.against(finding)
             if not offer.job.serial
         ]
@@ -127,11 +126,11 @@ def instead_of_a_new_one(judgement: Judgement, axle: int, why: tuple[Finding, ..
             break
         works.update(dict.fromkeys(found))
     if works:
-        yield Told("other work may do", f"{'; '.join(works)}: `plan` tells what is least")
+        yield RecordLine("other work may do", f"{'; '.join(works)}: `plan` tells what is least")
     for serial in spare_wheelsets(judgement.situation.standing):
         if not against_spare(judgement, axle_position_key(axle), serial):
             words = f"{serial}, against which nothing speaks here: `spares` tells what is shown of it"
-            yield Told("on record already", words)
+            yield RecordLine("on record already", words)
 
 
 def for_axle(judgement: Judgement, axle: int, why: tuple[Finding, ...]) -> Iterator[SheetSection]:
@@ -143,48 +142,50 @@ def for_axle(judgement: Judgement, axle: int, why: tuple[Finding, ...]) -> Itera
     yield _sizes(judgement, axle)
 
 
-def _wanted(judgement: Judgement, axle: int, serial: str, own: str, why: tuple[Finding, ...]) -> Iterator[Told]:
+def _wanted(judgement: Judgement, axle: int, serial: str, own: str, why: tuple[Finding, ...]) -> Iterator[RecordLine]:
     looks = Looks(judgement)
-    yield Told("for", f"axle {axle}, {own}; {serial} is there now")
+    yield RecordLine("for", f"axle {axle}, {own}; {serial} is there now")
     for finding in why:
         said = finding_words(looks.explain(finding))
         words = f"{finding.part.label}: {finding.criterion.title}: {said.measured}, required {said.required}"
         if finding.lapses_on is not None:
             words += f"; good until {finding.lapses_on.isoformat()}, before the return"
-        yield Told("why", words)
+        yield RecordLine("why", words)
     yield from instead_of_a_new_one(judgement, axle, why)
     for measure, place in load_vocabulary().spares[WHEELSET].fits.items():
         label = attribute_words(WHEELSET, measure).partition(" (")[0]
-        yield told(judgement, own, place.rpartition(".")[2], f"{label}: the truck takes")
-    if held_of(judgement, own, "standard_journal_centers") is not None:
-        yield told(judgement, own, "standard_journal_centers", "journal centers of a standard axle of that class")
-        yield told(judgement, own, "standard_journal_centers_by", "stated by")
+        yield record_line(judgement, own, place.rpartition(".")[2], f"{label}: the truck takes")
+    if observed(judgement, own, "standard_journal_centers") is not None:
+        yield record_line(
+            judgement, own, "standard_journal_centers", "journal centers of a standard axle of that class"
+        )
+        yield record_line(judgement, own, "standard_journal_centers_by", "stated by")
     yield _difference(judgement, own)
 
 
-def _difference(judgement: Judgement, truck: str) -> Told:
+def _difference(judgement: Judgement, truck: str) -> RecordLine:
     """How far the journal centers that the truck takes are from those of a standard axle. No figure is taken from
     elsewhere: the record has it from the shop or the maker, or it is missing."""
     label = "difference from the standard"
     takes, standard = (
-        held_of(judgement, truck, name) for name in ("takes_journal_centers", "standard_journal_centers")
+        observed(judgement, truck, name) for name in ("takes_journal_centers", "standard_journal_centers")
     )
     if takes is None or standard is None:
         lacking = "journal centers that the truck takes" if takes is None else "standard journal centers"
-        return Told(label, f"can't be told: the {lacking} are not on record", False)
+        return RecordLine(label, f"can't be told: the {lacking} are not on record", False)
     if not isinstance(takes.value, Figure) or not isinstance(standard.value, Figure):
-        return Told(label, "can't be told: it takes two figures", False)
+        return RecordLine(label, "can't be told: it takes two figures", False)
     apart = takes.value.quantity.amount - standard.value.quantity.amount
     if apart == 0:
-        return Told(label, "none: as the standard")
+        return RecordLine(label, "none: as the standard")
     words = write_quantity(Quantity.of("length", abs(apart), "in"))
     than = f"than the standard {write_quantity(standard.value.quantity)}: not interchangeable"
-    return Told(label, f"{words} {'more' if apart > 0 else 'less'} {than}")
+    return RecordLine(label, f"{words} {'more' if apart > 0 else 'less'} {than}")
 
 
-def _now(judgement: Judgement, serial: str) -> Iterator[Told]:
+def _now(judgement: Judgement, serial: str) -> Iterator[RecordLine]:
     """What the wheelset is that comes off: to be matched, but for what is refused of it."""
-    yield from listed(judgement, sheet_lines("order", "wheelset there now"), wheelset_key(serial))
+    yield from listed_lines(judgement, sheet_lines("order", "wheelset there now"), wheelset_key(serial))
 
 
 def _bearings(judgement: Judgement, axle: int, serial: str) -> SheetSection:
@@ -197,21 +198,25 @@ def _bearings(judgement: Judgement, axle: int, serial: str) -> SheetSection:
         if one.path.attribute.name == "class"
     ]
     if wanted:
-        lines = [Told("class of bearing wanted", "; and ".join(dict.fromkeys(wanted)))]
+        lines = [RecordLine("class of bearing wanted", "; and ".join(dict.fromkeys(wanted)))]
     else:
-        lines = [Told("class of bearing wanted", "no rule of this move names the classes that are accepted", False)]
-    held = held_of(judgement, bearing, "class")
+        lines = [
+            RecordLine("class of bearing wanted", "no rule of this move names the classes that are accepted", False)
+        ]
+    held = observed(judgement, bearing, "class")
     refused = any(
         finding.verdict == "breached" and finding.part.key == bearing and finding.criterion in rules
         for finding in judgement.findings
     )
     if held is None:
-        lines.append(told(judgement, bearing, "class", f"{serial} has"))
+        lines.append(record_line(judgement, bearing, "class", f"{serial} has"))
     else:
-        lines.append(Told(f"{serial} has", value_words(held.value) + (", which is not accepted" if refused else "")))
+        lines.append(
+            RecordLine(f"{serial} has", value_words(held.value) + (", which is not accepted" if refused else ""))
+        )
     if not refused:
-        there = listed(judgement, sheet_lines("order", "bearings there now"), bearing)
-        lines.extend(Told(f"{serial}: {one.label}", one.text, one.known) for one in there)
+        there = listed_lines(judgement, sheet_lines("order", "bearings there now"), bearing)
+        lines.extend(RecordLine(f"{serial}: {one.label}", one.text, one.known) for one in there)
     return SheetSection(f"Axle {axle}: bearings", tuple(lines), tuple(rule_words(one) for one in rules))
 
 
@@ -231,7 +236,7 @@ def _sizes(judgement: Judgement, axle: int) -> SheetSection:
     window = tape_window(judgement, axle)
     truck = judgement.car.axle_trucks[axle]
     sizes = [
-        told(judgement, key, "tape_size", f"{judgement.parts[key].label} has")
+        record_line(judgement, key, "tape_size", f"{judgement.parts[key].label} has")
         for number, other in sorted(fitted_now(judgement.car).items())
         if number != axle and judgement.car.axle_trucks[number] == truck
         for key in (wheel_key(other, "left"), wheel_key(other, "right"))

@@ -40,7 +40,7 @@ class Offers:
                 continue
             for at in targets(kind, finding.part.key, self._standing):
                 for job in self._jobs(kind, at):
-                    offers.setdefault(job, Offer(job, proviso))
+                    offers.setdefault(job, Offer(job, proviso, finding.part.label))
         return tuple(offers.values())
 
     def clears(self, job: Job, finding: Finding) -> bool:
@@ -72,9 +72,7 @@ class Offers:
             reason = f"it needs {words}, and that does not hold"
             self.not_offered[NotOffered(finding.part.label, remedy.work, reason)] = None
             return None
-        return (
-            "" if truth >= NEAR else f"{remedy.work} at {finding.part.label}: only if {words}, which is not shown yet"
-        )
+        return "" if truth >= NEAR else f"only if {words}, which is not shown yet"
 
     def _jobs(self, kind: WorkKind, at: tuple[str, ...]) -> Iterable[Job]:
         if not kind.moves_wheelsets:

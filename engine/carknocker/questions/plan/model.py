@@ -38,10 +38,17 @@ Need = RefusalIdentity | str
 
 
 class Offer(msgspec.Struct, frozen=True):
-    """A job that can clear a need. proviso: the condition that nothing shows yet; empty where it is known to hold."""
+    """A job that can clear a need. proviso: the condition that nothing shows yet, in words; empty where it is known to
+    hold. label: the part it would be done for."""
 
     job: Job
     proviso: str = ""
+    label: str = ""
+
+    @property
+    def proviso_words(self) -> str:
+        """The condition with the work it is about; empty without one."""
+        return f"{self.job.work} at {self.label}: {self.proviso}" if self.proviso else ""
 
 
 class NotOffered(msgspec.Struct, frozen=True):

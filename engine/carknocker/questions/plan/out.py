@@ -1,6 +1,7 @@
 """What is done to a truck that rolls out: what to disconnect, what is due, what can be looked at only now."""
 
 from collections.abc import Iterable
+from typing import NamedTuple
 
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.model import Finding, Judgement
@@ -9,7 +10,7 @@ from carknocker.questions.looks import Looks
 from carknocker.questions.plan.jobs import truck_of
 from carknocker.questions.plan.model import Job, TruckOut
 from carknocker.questions.plan.rows import joined
-from carknocker.questions.told import connections_of, may_apply
+from carknocker.questions.record_lines import connections_of, may_apply
 from carknocker.record.model import Part
 from carknocker.record.values import NotAccessible
 from carknocker.vocabulary import load_vocabulary, work_to
@@ -107,7 +108,7 @@ def _look_at(judgement: Judgement, truck: str, jobs: Iterable[Job]) -> tuple[str
     """The readings that want the truck or the wheelset out, or a wheel free: when each was last read."""
     kinds = load_vocabulary().kinds
     evidence = judgement.situation.standing.evidence
-    rows: dict[tuple[str, str, str], list[tuple[str, str]]] = {}
+    rows: dict[_Last, list[tuple[str, str]]] = {}
     for part in _inside(judgement, truck, jobs):
         for attribute in kinds[part.kind].attributes.values():
             if attribute.access not in _ONLY_NOW or attribute.description or attribute.derived:
@@ -119,17 +120,23 @@ def _look_at(judgement: Judgement, truck: str, jobs: Iterable[Job]) -> tuple[str
             entries = evidence.get(part.key, {}).get(attribute.name, ())
             read = [one for one in entries if one.on is not None and not isinstance(one.value, NotAccessible)]
             last = f"last read {read[-1].on.isoformat()}" if read and read[-1].on is not None else "never read"
+            counts = bool(read)
             if read and read[-1].id in judgement.situation.excluded:
-                last = "read, but void or not counted"
-            rows.setdefault((part.kind, last, attribute.access), []).append((part.label, attribute.label))
-    return tuple(_row(last, access, own) for (_, last, access), own in sorted(rows.items(), key=_never_first))
+                last, counts = "read, but void or not counted", False
+            rows.setdefault(_Last(counts, last, part.kind, attribute.access), []).append((part.label, attribute.label))
+    return tuple(_row(last, own) for last, own in sorted(rows.items(), key=lambda row: row[0][:3]))
 
 
-def _never_first(entry: tuple[tuple[str, str, str], list[tuple[str, str]]]) -> tuple[bool, str, str]:
-    kind, last, _ = entry[0]
-    return last.startswith("last"), last, kind
+class _Last(NamedTuple):
+    """When something was last read, what never was (or does not count) before the rest. counts: a day is named."""
+
+    counts: bool
+    words: str
+    kind: str
+    access: str
 
 
-def _row(last: str, access: str, own: list[tuple[str, str]]) -> str:
+def _row(last: _Last, own: list[tuple[str, str]]) -> str:
     labels = joined(label for label, _ in own)
-    return f"{labels}: {', '.join(dict.fromkeys(attribute for _, attribute in own))} ({last}; {access})"
+    words = ", ".join(dict.fromkeys(attribute for _, attribute in own))
+    return f"{labels}: {words} ({last.words}; {last.access})"

@@ -82,7 +82,7 @@ class Trials:
             self.ranks.setdefault(offer.job, rank)
             self._offered.setdefault((finding.criterion.id, finding.part.key), set()).add(offer.job)
             if offer.proviso:
-                self.provisos.setdefault(offer.job, offer.proviso)
+                self.provisos.setdefault(offer.job, offer.proviso_words)
         return tuple(offer.job for offer in found)
 
     def _options(

@@ -11,7 +11,7 @@ from carknocker.cli.output import write_answer, write_as_pages
 from carknocker.cli.statuses import in_plain_words
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.judgement.answer import check
-from carknocker.page.json_text import plain_json
+from carknocker.page.json_encoder import answer_json
 from carknocker.page.wrapping import clean
 from carknocker.questions.check.json_form import json_of
 from carknocker.questions.recheck.ask import compare
@@ -38,7 +38,7 @@ def _run(dossier: Path, car: Path, move: Path | None, form: Format, rules: list[
     (now,) = read_dossiers(json_of([answer]).encode(), "the answer")
     found = compare(given, now)
     if form is Format.JSON:
-        write_answer(plain_json(FORMAT, found, car=given.car.mark, as_of=given.as_of.isoformat()), output)
+        write_answer(answer_json(FORMAT, found, car=given.car.mark, as_of=given.as_of), output)
     else:
         write_as_pages([recheck_page(given, found)], form, output)
     raise typer.Exit(IDENTICAL if found.identical else DIFFERS)

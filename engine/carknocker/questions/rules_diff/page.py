@@ -82,9 +82,9 @@ def _car_blocks(car: CarChange) -> tuple[Block, ...]:
 
 
 def _car_rows(answer: DiffAnswer) -> Iterable[tuple[str, str]]:
-    yield from _finding_rows("refused now", "refuse", answer.new)
+    yield from _finding_rows("refused now", "refuse", answer.new, now=True)
     yield from (("refused now", line) for line in (*_duty_lines(answer.duties_new, True), *answer.against_new))
-    yield from _finding_rows("no longer refused", "refuse", answer.cleared)
+    yield from _finding_rows("no longer refused", "refuse", answer.cleared, now=False)
     yield from (
         ("no longer refused", line) for line in (*_duty_lines(answer.duties_cleared, True), *answer.against_gone)
     )
@@ -92,17 +92,17 @@ def _car_rows(answer: DiffAnswer) -> Iterable[tuple[str, str]]:
     yield from (("no longer restricted", _restriction(one)) for one in answer.restrictions_gone)
     yield from (("to be done on the way", line) for line in _duty_lines(answer.duties_new, False))
     yield from (("no longer to be done", line) for line in _duty_lines(answer.duties_cleared, False))
-    yield from _finding_rows("advised now", "advise", answer.new)
-    yield from _finding_rows("no longer advised", "advise", answer.cleared)
+    yield from _finding_rows("advised now", "advise", answer.new, now=True)
+    yield from _finding_rows("no longer advised", "advise", answer.cleared, now=False)
 
 
 def _finding_rows(
-    label: str, effect: str, changes: tuple[FindingChange, ...]
-) -> Iterable[tuple[str, str]]:  # fmt: skip
-    """Findings with the effect that they have where they stand, parts of one criterion together."""
+    label: str, effect: str, changes: tuple[FindingChange, ...], *, now: bool
+) -> Iterable[tuple[str, str]]:
+    """Findings with the effect that they have where they stand, now or before, parts of one criterion together."""
     grouped: dict[tuple[str, str, str], list[str]] = {}
     for change in changes:
-        finding = change.after if label.endswith("now") else change.before
+        finding = change.after if now else change.before
         if finding is not None and finding.criterion.effect == effect:
             grouped.setdefault((change.title, finding.verdict, change.criterion), []).append(change.label)
     for (title, verdict, criterion), labels in grouped.items():

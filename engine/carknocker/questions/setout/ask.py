@@ -4,11 +4,11 @@ from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Judgement
 from carknocker.page.sheet import SheetAnswer, SheetSection
 from carknocker.questions.hypothetical.hypothetical import fitted_now
+from carknocker.questions.record_lines import RecordLine, connections_of, listed_lines, missing_line
 from carknocker.questions.sheets.tape_window import tape_window
 from carknocker.questions.sheets.tape_window_model import window_line
 from carknocker.questions.spares.ask import stowage_of
 from carknocker.questions.spares.table import spare_wheelsets, table
-from carknocker.questions.told import Told, connections_of, listed, missing
 from carknocker.record.model import Part
 from carknocker.record.part_keys import axle_position_key, truck_key, wheelset_key
 from carknocker.rulebook.model import Restricts, Withdraws
@@ -32,27 +32,27 @@ CAUTIONS = (
 
 
 def the_car(judgement: Judgement) -> SheetSection:
-    return SheetSection("The car", tuple(listed(judgement, sheet_lines("set-out", "car"), "car")))
+    return SheetSection("The car", tuple(listed_lines(judgement, sheet_lines("set-out", "car"), "car")))
 
 
 def weights(judgement: Judgement) -> SheetSection:
-    return SheetSection("Weights", tuple(listed(judgement, sheet_lines("set-out", "weights"), "car")))
+    return SheetSection("Weights", tuple(listed_lines(judgement, sheet_lines("set-out", "weights"), "car")))
 
 
 def lifting(judgement: Judgement) -> SheetSection:
-    return SheetSection("Lifting", tuple(listed(judgement, sheet_lines("set-out", "lifting"), "car")))
+    return SheetSection("Lifting", tuple(listed_lines(judgement, sheet_lines("set-out", "lifting"), "car")))
 
 
 def truck(judgement: Judgement, part: Part) -> SheetSection:
     """How a truck is held and let go, and what to disconnect before it rolls out."""
-    lines = list(listed(judgement, sheet_lines("set-out", "truck"), part.key))
+    lines = list(listed_lines(judgement, sheet_lines("set-out", "truck"), part.key))
     connections = connections_of(judgement, part.key)
     if connections is None:
-        lines.append(missing("what to disconnect"))
+        lines.append(missing_line("what to disconnect"))
     else:
-        lines.extend(Told("disconnect", f"[  ] {text}") for text in connections)
+        lines.extend(RecordLine("disconnect", text, box=True) for text in connections)
         if not connections:
-            lines.append(Told("disconnect", "nothing, by the record"))
+            lines.append(RecordLine("disconnect", "nothing, by the record"))
     return SheetSection(part.label, tuple(lines))
 
 
@@ -62,10 +62,10 @@ def axle(judgement: Judgement, number: int) -> SheetSection:
     keys = wheelset_key(serial), axle_position_key(number)
     window = tape_window(judgement, number)
     lines = (
-        Told("wheelset there", serial),
-        *listed(judgement, sheet_lines("set-out", "axle"), *keys),
+        RecordLine("wheelset there", serial),
+        *listed_lines(judgement, sheet_lines("set-out", "axle"), *keys),
         window_line(window),
-        *listed(judgement, sheet_lines("set-out", "wheels of the axle"), *keys),
+        *listed_lines(judgement, sheet_lines("set-out", "wheels of the axle"), *keys),
     )
     own = truck_key(judgement.car.axle_trucks[number])
     return SheetSection(f"axle {number} ({own})", lines, (*window.because, *window.mates))
@@ -73,35 +73,37 @@ def axle(judgement: Judgement, number: int) -> SheetSection:
 
 def carried(judgement: Judgement) -> SheetSection:
     """The spare wheelsets that ride along, and where each would serve."""
-    lines: list[Told] = []
+    lines: list[RecordLine] = []
     cells = table(judgement, carried_only=True)
     for spare in spare_wheelsets(judgement):
         if not spare.carried:
             continue
-        lines.append(Told("spare wheelset", spare.serial))
+        lines.append(RecordLine("spare wheelset", spare.serial))
         lines.extend(stowage_of(judgement, spare.serial))
         serves = [str(cell.axle) for cell in cells if cell.spare == spare.serial and cell.serves]
-        lines.append(Told("serves at", f"axles {', '.join(serves)}" if serves else "no axle: see `carknocker spares`"))
+        lines.append(
+            RecordLine("serves at", f"axles {', '.join(serves)}" if serves else "no axle: see `carknocker spares`")
+        )
     if not lines:
-        lines.append(Told("spare wheelset", "none rides along, by the record"))
+        lines.append(RecordLine("spare wheelset", "none rides along, by the record"))
     return SheetSection("Spare wheelsets aboard", tuple(lines))
 
 
 def whom_to_call(judgement: Judgement) -> SheetSection:
-    lines: list[Told] = []
+    lines: list[RecordLine] = []
     for entry in judgement.situation.counted("car", "contact_card"):
         facts = {name: value_words(value) for name, value in entry.facts.items()}
         until = f", until {entry.until.isoformat()}" if entry.until is not None else ""
-        lines.append(Told("who can decide", f"{facts.get('name', 'a name that is not on record')}{until}"))
+        lines.append(RecordLine("who can decide", f"{facts.get('name', 'a name that is not on record')}{until}"))
         number = facts.get("telephone")
-        lines.append(Told("telephone", number) if number else missing("telephone"))
+        lines.append(RecordLine("telephone", number) if number else missing_line("telephone"))
         if "hours" in facts:
-            lines.append(Told("hours", facts["hours"]))
+            lines.append(RecordLine("hours", facts["hours"]))
     if not lines:
-        lines.extend((missing("who can decide"), missing("telephone")))
+        lines.extend((missing_line("who can decide"), missing_line("telephone")))
     for person in judgement.car.people.values():
         if person.role in _CALLED:
-            lines.append(Told(person.role, person.full_name or person.name))
+            lines.append(RecordLine(person.role, person.full_name or person.name))
     return SheetSection("Whom to call", tuple(lines))
 
 
@@ -115,7 +117,7 @@ def after_a_change(judgement: Judgement) -> SheetSection:
                 "voids" if isinstance(asked, Withdraws) else "restricts" if isinstance(asked, Restricts) else "asks for"
                 for asked in one.yields
             )
-            lines.append(Told(" and ".join(sorts), f"{one.title} ({place_words(one.source)})"))
+            lines.append(RecordLine(" and ".join(sorts), f"{one.title} ({place_words(one.source)})"))
     notes = () if lines else ("No rule of this move follows from a change of wheelset.",)
     return SheetSection("After a change of wheelset", tuple(lines), notes)
 

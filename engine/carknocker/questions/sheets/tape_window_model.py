@@ -2,7 +2,7 @@
 
 import msgspec
 
-from carknocker.questions.told import Told
+from carknocker.questions.record_lines import RecordLine
 
 
 class TapeWindow(msgspec.Struct, frozen=True):
@@ -19,13 +19,13 @@ class TapeWindow(msgspec.Struct, frozen=True):
     missing: str
 
 
-def window_line(window: TapeWindow) -> Told:
+def window_line(window: TapeWindow) -> RecordLine:
     """The window as a line of a sheet: the size wanted, or why none can be told."""
     label = "tape size wanted"
     if window.missing:
-        return Told(label, f"can't be told: {window.missing}", False)
+        return RecordLine(label, f"can't be told: {window.missing}", False)
     if window.least and window.most:
         wanted = window.least if window.least == window.most else f"{window.least} to {window.most}"
     else:
         wanted = f"{window.least} or more" if window.least else f"{window.most} or less" if window.most else "any"
-    return Told(label, f"{wanted}, by {window.tape}, both wheels alike")
+    return RecordLine(label, f"{wanted}, by {window.tape}, both wheels alike")

@@ -6,10 +6,10 @@ from carknocker.judgement.model import Judgement
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.looks import Looks
+from carknocker.questions.record_lines import RecordLine, missing_line, observed, record_line
 from carknocker.questions.spares.condition import ageing_of, consumables, signs_of_standing
 from carknocker.questions.spares.model import Demand, OtherSpare, Reason, SparesAnswer, SpareWheelset
 from carknocker.questions.spares.table import needed_after, spare_wheelsets, table
-from carknocker.questions.told import Told, held_of, missing, told
 from carknocker.record.model import Spare
 from carknocker.record.part_keys import serial_of, wheelset_key
 from carknocker.record.values import Figure, Word
@@ -19,30 +19,30 @@ from carknocker.wording.limits import value_words
 from carknocker.wording.verdicts import finding_words
 
 
-def weights_aboard(judgement: Judgement) -> tuple[Told, ...]:
+def weights_aboard(judgement: Judgement) -> tuple[RecordLine, ...]:
     """The gross weight with what rides along: counted where it was aboard on the scale, added where it was not."""
     carried = [spare.serial for spare in spare_wheelsets(judgement) if spare.carried]
     if not carried:
         return ()
-    lines = [told(judgement, "car", "gross_weight"), told(judgement, "car", "spare_wheelset_aboard")]
-    gross, aboard = held_of(judgement, "car", "gross_weight"), held_of(judgement, "car", "spare_wheelset_aboard")
-    weights = [held_of(judgement, wheelset_key(serial), "weight") for serial in carried]
+    lines = [record_line(judgement, "car", "gross_weight"), record_line(judgement, "car", "spare_wheelset_aboard")]
+    gross, aboard = observed(judgement, "car", "gross_weight"), observed(judgement, "car", "spare_wheelset_aboard")
+    weights = [observed(judgement, wheelset_key(serial), "weight") for serial in carried]
     known = [held.value.quantity for held in weights if held is not None and isinstance(held.value, Figure)]
     label = "gross weight with the carried wheelsets"
     if gross is None or not isinstance(gross.value, Figure) or aboard is None or not isinstance(aboard.value, Word):
-        return (*lines, missing(label))
+        return (*lines, missing_line(label))
     if aboard.value.text == "yes":
-        return (*lines, Told(label, f"{write_quantity(gross.value.quantity)}: they were aboard on the scale"))
+        return (*lines, RecordLine(label, f"{write_quantity(gross.value.quantity)}: they were aboard on the scale"))
     if len(known) < len(carried):
-        return (*lines, missing(f"{label}: the weight of each of them"))
+        return (*lines, missing_line(f"{label}: the weight of each of them"))
     total = gross.value.quantity.amount + sum(one.amount for one in known)
     added = " + ".join(write_quantity(one) for one in (gross.value.quantity, *known))
-    lines.append(Told(label, f"{added} = {write_quantity(Quantity.of('weight', total, 'lb'))}"))
+    lines.append(RecordLine(label, f"{added} = {write_quantity(Quantity.of('weight', total, 'lb'))}"))
     for leg in judgement.move.legs:
         limit = leg.facts.get("gross_limit")
         if isinstance(limit, Figure) and limit.quantity.amount < total:
             words = f"over the limit of the leg {leg.start} to {leg.end}, {write_quantity(limit.quantity)}"
-            lines.append(Told("gross limit", words))
+            lines.append(RecordLine("gross limit", words))
     return tuple(lines)
 
 
@@ -114,15 +114,15 @@ def _wheelset(judgement: Judgement, spare: Spare) -> SpareWheelset:
     )
 
 
-def stowage_of(judgement: Judgement, serial: str) -> tuple[Told, ...]:
+def stowage_of(judgement: Judgement, serial: str) -> tuple[RecordLine, ...]:
     """Where a carried wheelset is, how it is held there, and what it weighs."""
     key = wheelset_key(serial)
     return (
-        told(judgement, key, "stowed_at"),
-        told(judgement, key, "fastened_by"),
-        told(judgement, "car", "wheelset_cradle"),
-        told(judgement, "body", "spare_wheelset_secured"),
-        told(judgement, key, "weight"),
+        record_line(judgement, key, "stowed_at"),
+        record_line(judgement, key, "fastened_by"),
+        record_line(judgement, "car", "wheelset_cradle"),
+        record_line(judgement, "body", "spare_wheelset_secured"),
+        record_line(judgement, key, "weight"),
     )
 
 

@@ -27,9 +27,11 @@ def _run(car: Path, move: Path | None, as_of: str | None, form: Format, rules: l
     checked = answer_for(place, None if move is None else find_place(move), load_rules([place], rules), day)
     answer = spares(checked)
     if form is Format.JSON:
-        from carknocker.page.json_text import plain_json
+        from carknocker.page.json_encoder import answer_json, every_field
+        from carknocker.questions.record_lines import LINE_RULES
+        from carknocker.rulebook.model import Source
 
-        write_answer(plain_json("carknocker-spares/1", answer), output)
+        write_answer(answer_json("carknocker-spares/1", answer, {**LINE_RULES, Source: every_field(Source)}), output)
     else:
         from carknocker.questions.spares.page import spares_page
 

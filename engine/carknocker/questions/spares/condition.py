@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from carknocker.judgement.model import Judgement
+from carknocker.questions.record_lines import RecordLine, missing_line, observed, record_line
 from carknocker.questions.spares.model import Consumable
-from carknocker.questions.told import Told, held_of, missing, told
 from carknocker.record.model import Work
 from carknocker.record.part_keys import SIDES, bearing_key, serial_of, wheel_key, wheelset_key
 from carknocker.record.values import Day, Word
@@ -13,7 +13,7 @@ from carknocker.vocabulary import sheet_lines
 from carknocker.wording.limits import value_words
 
 
-def ageing_of(judgement: Judgement, serial: str) -> tuple[Told, ...]:
+def ageing_of(judgement: Judgement, serial: str) -> tuple[RecordLine, ...]:
     """What the record shows of a wheelset's age in store: what is of the wheelset, then side by side."""
     lines = sheet_lines("age of a spare", "what is shown")
     return tuple(
@@ -29,9 +29,9 @@ def signs_of_standing(judgement: Judgement, serial: str) -> tuple[str, ...]:
     signs = []
     for sign in sheet_lines("age of a spare", "what speaks against it"):
         for key, _ in _parts(serial):
-            held = held_of(judgement, key, sign.attribute) if judgement.parts[key].kind == sign.kind else None
+            held = observed(judgement, key, sign.attribute) if judgement.parts[key].kind == sign.kind else None
             if held is not None and value_words(held.value) == sign.label:
-                line = told(judgement, key, sign.attribute)
+                line = record_line(judgement, key, sign.attribute)
                 signs.append(f"{judgement.parts[key].label}: {line.label}: {line.text}")
     return tuple(signs)
 
@@ -44,14 +44,14 @@ def _parts(serial: str) -> Iterator[tuple[str, str]]:
         yield bearing_key(serial, side), side
 
 
-def _since(judgement: Judgement, key: str, attribute: str, label: str = "") -> Told:
+def _since(judgement: Judgement, key: str, attribute: str, label: str = "") -> RecordLine:
     """A day, with how long ago it is on departure."""
-    line = told(judgement, key, attribute, label)
-    held = held_of(judgement, key, attribute)
+    line = record_line(judgement, key, attribute, label)
+    held = observed(judgement, key, attribute)
     if held is None or not isinstance(held.value, Day):
         return line
     days = (judgement.move.out - held.value.last).days
-    return Told(line.label, f"{line.text}, {days:,} days before departure", line.known)
+    return RecordLine(line.label, f"{line.text}, {days:,} days before departure", line.known)
 
 
 _YEAR = timedelta(days=365)
@@ -65,7 +65,7 @@ def consumables(judgement: Judgement) -> tuple[Consumable, ...]:
     by_product: dict[str, list[str]] = {}
     for part in judgement.situation.standing.by_kind.get("bearing", ()):
         if part.fitted or serial_of(part.key) in carried:
-            held = held_of(judgement, part.key, "lubricant")
+            held = observed(judgement, part.key, "lubricant")
             product = held.value.text if held is not None and isinstance(held.value, Word) else ""
             by_product.setdefault(product, []).append(part.key)
     return tuple(
@@ -77,7 +77,7 @@ def consumables(judgement: Judgement) -> tuple[Consumable, ...]:
 def _consumable(product: str, keys: list[str], judgement: Judgement) -> Consumable:
     labels = tuple(judgement.parts[key].label for key in keys)
     if not product:
-        return Consumable("", labels, (missing("lubricant"),), ())
+        return Consumable("", labels, (missing_line("lubricant"),), ())
     lines = [
         _alike(judgement, keys, name) for name in ("lubricant_approved", "substitute_approved_by", "stock_on_hand")
     ]
@@ -88,18 +88,18 @@ def _consumable(product: str, keys: list[str], judgement: Judgement) -> Consumab
         + "".join(f", {name} {value_words(value)}" for name, value in spare.facts.items())
         for spare in aboard
     )
-    lines.append(Told("among the spares", words) if words else missing("among the spares"))
+    lines.append(RecordLine("among the spares", words) if words else missing_line("among the spares"))
     return Consumable(product, labels, tuple(lines), _used(product, keys, judgement))
 
 
-def _alike(judgement: Judgement, keys: list[str], attribute: str) -> Told:
+def _alike(judgement: Judgement, keys: list[str], attribute: str) -> RecordLine:
     """What the bearings that show it show; several different values one beside the other."""
-    lines = [told(judgement, key, attribute) for key in keys]
+    lines = [record_line(judgement, key, attribute) for key in keys]
     known = list(dict.fromkeys(line.text for line in lines if line.known))
-    return Told(lines[0].label, "; ".join(known)) if known else lines[0]
+    return RecordLine(lines[0].label, "; ".join(known)) if known else lines[0]
 
 
-def _approval(product: str, judgement: Judgement) -> Told:
+def _approval(product: str, judgement: Judgement) -> RecordLine:
     """A paper by which someone approves the product."""
     label = "approval on paper"
     for entry in judgement.situation.counted("car", "lubricant_approval"):
@@ -108,8 +108,8 @@ def _approval(product: str, judgement: Judgement) -> Told:
             approver = entry.facts.get("approver")
             by = value_words(approver) if approver is not None else "an approver who is not named"
             until = f" until {entry.until.isoformat()}" if entry.until is not None else ""
-            return Told(label, f"by {by}{until}")
-    return missing(label)
+            return RecordLine(label, f"by {by}{until}")
+    return missing_line(label)
 
 
 def _used(product: str, keys: list[str], judgement: Judgement) -> tuple[str, ...]:

@@ -5,7 +5,7 @@ from datetime import date
 import msgspec
 
 from carknocker.judgement.model import Outcome
-from carknocker.questions.told import Told
+from carknocker.questions.record_lines import RecordLine
 from carknocker.rulebook.model import Source
 
 
@@ -60,8 +60,8 @@ class SpareWheelset(msgspec.Struct, frozen=True):
     sound: bool
     against: tuple[Reason, ...]
     signs_of_standing: tuple[str, ...]
-    ageing: tuple[Told, ...]
-    stowage: tuple[Told, ...]
+    ageing: tuple[RecordLine, ...]
+    stowage: tuple[RecordLine, ...]
 
 
 class OtherSpare(msgspec.Struct, frozen=True):
@@ -77,7 +77,7 @@ class Consumable(msgspec.Struct, frozen=True):
 
     product: str
     labels: tuple[str, ...]
-    told: tuple[Told, ...]
+    told: tuple[RecordLine, ...]
     used: tuple[str, ...]
 
 
@@ -96,6 +96,6 @@ class SparesAnswer(msgspec.Struct, frozen=True):
     needed: tuple[Needed, ...]
     demands: tuple[Demand, ...]
     wheelsets: tuple[SpareWheelset, ...]
-    weights: tuple[Told, ...]
+    weights: tuple[RecordLine, ...]
     others: tuple[OtherSpare, ...]
     consumables: tuple[Consumable, ...]

@@ -3,8 +3,8 @@
 from collections.abc import Iterable
 
 from carknocker.page.model import Block, Bullets, Item, Page, Paragraph, Rows, Section, Tone
+from carknocker.questions.record_lines import RecordLine
 from carknocker.questions.spares.model import Cell, Demand, Needed, OtherSpare, Reason, SparesAnswer, SpareWheelset
-from carknocker.questions.told import Told
 from carknocker.wording.parts import compact_labels
 from carknocker.wording.sources import place_words
 
@@ -62,7 +62,7 @@ def _table(answer: SparesAnswer) -> Section:
 def _cell(cell: Cell) -> tuple[str, str]:
     label = f"{cell.spare} ({'carried' if cell.carried else 'shelf'})"
     also = f"; {'; '.join(cell.also)}" if cell.also else ""
-    if cell.serves and cell.outcome is not None and cell.outcome.startswith("ready"):
+    if cell.serves and cell.outcome in ("ready", "ready with restrictions"):
         return label, f"READY ({cell.outcome}){also}"
     if cell.serves:
         return label, f"READY THERE, the car is not ({cell.outcome}){also}"
@@ -111,7 +111,7 @@ def _wheelset(one: SpareWheelset) -> Section:
     return Section(f"Wheelset {one.serial}, {where}", tuple(blocks))
 
 
-def _rows(lines: Iterable[Told]) -> tuple[tuple[str, str], ...]:
+def _rows(lines: Iterable[RecordLine]) -> tuple[tuple[str, str], ...]:
     return tuple((line.label, line.text if line.known else f"MISSING: {line.text}") for line in lines)
 
 

@@ -179,13 +179,17 @@ def _on_the_way(one: DutyOnTheWay, asked: Asked) -> WhyNode:
     lines = (("by", one.by), *due, ("routine", "yes" if one.routine else "no"))
     if one.finding is not None:
         inner = finding_node(one.finding, asked)
-        said = f"on the way: {asked.part(one.finding.part.key)}: {one.finding.criterion.title}"
+        label, title = asked.part(one.finding.part.key), one.finding.criterion.title
     elif one.duty is not None:
         inner = duty_node(one.duty, asked)
-        said = f"on the way: {asked.part(one.duty.part.key)}: {one.duty.consequence.title}"
+        label, title = asked.part(one.duty.part.key), one.duty.consequence.title
     else:
         raise AssertionError("a duty on the way that is about nothing")
-    return WhyNode("duty", said, lines, inner.source, inner.where, because=(inner,), about=one.duty or one.finding)
+    around = "on the way: ", f": {title}"
+    return WhyNode(
+        "duty", label.join(around), lines, inner.source, inner.where, because=(inner,), about=one.duty or one.finding,
+        around=around, label=label,
+    )  # fmt: skip
 
 
 def consequence_nodes(consequence: Consequence, parts: tuple[Part, ...], asked: Asked) -> tuple[WhyNode, ...]:

@@ -2,6 +2,8 @@
 
 from collections.abc import Iterable
 
+from msgspec.structs import replace
+
 from carknocker.judgement.facts import (
     DutyFact,
     EntryFact,
@@ -21,7 +23,14 @@ from carknocker.judgement.model import Duty, Firing, RestrictionInForce
 from carknocker.judgement.part_view import PartView
 from carknocker.judgement.restrictions import restricted_fact, restriction_words
 from carknocker.questions.why.asked import Asked
-from carknocker.questions.why.findings import clause_node, evidence_node, finding_node, first_deciding, work_node
+from carknocker.questions.why.findings import (
+    clause_node,
+    evidence_node,
+    finding_node,
+    first_deciding,
+    said_of,
+    work_node,
+)
 from carknocker.questions.why.model import WhyNode
 from carknocker.record.model import Evidence, Spare
 from carknocker.wording.duties import duty_words
@@ -77,13 +86,16 @@ def _seen_node(fact: SeenFact, asked: Asked) -> WhyNode:
 
 def _state_node(fact: StateFact, asked: Asked) -> WhyNode:
     cause, key = asked.consequences[fact.consequence].causes[fact.cause_number], fact.part
-    said = f"{asked.part(key)} is as “{asked.title(fact.consequence)}” says"
+    label, state = asked.part(key), f" is as “{asked.title(fact.consequence)}” says"
+    said = f"{label}{state}"
     if cause.when is None:
         return WhyNode("clause", said, where=cause.where)
     situation = asked.situation
     decided = first_deciding(cause.when, PartView(situation, key, situation.values_of(key), situation.move.out))
-    because = (evidence_node(decided.evidence, asked),) if decided.evidence is not None else ()
-    return clause_node(decided, said, because)
+    if decided.evidence is None:
+        return clause_node(decided, said)
+    node = clause_node(decided, said, (evidence_node(decided.evidence, asked),))
+    return replace(node, around=("", state), label=label) if decided.evidence.part == key else node
 
 
 def firing_nodes(fact: Fact, asked: Asked, above: frozenset[Fact] = NONE) -> tuple[WhyNode, ...]:
@@ -106,7 +118,7 @@ def followed_words(facts: Iterable[Fact], asked: Asked) -> str:
                 groups.setdefault("unfit: ", []).append(asked.part(key))
             case VoidFact(entry):
                 evidence = asked.evidence.get(entry)
-                words = entry if evidence is None else evidence_node(evidence, asked).said.removesuffix(" (void)")
+                words = entry if evidence is None else said_of(evidence, asked)
                 groups.setdefault("void: ", []).append(words)
             case DutyFact(part=key):
                 duty = asked.duty(fact)
@@ -133,9 +145,10 @@ def duty_node(duty: Duty, asked: Asked, above: frozenset[Fact] = NONE) -> WhyNod
     inner = above | {duty.fact}
     causes = dict.fromkeys(one.cause for one in asked.reasons(duty.fact))
     because = tuple(fact_node(cause, asked, inner) for cause in causes if cause not in inner)
+    label, state = part_words(duty.part), f": {duty.consequence.title}: {_DUTY[duty.state]}"
     return WhyNode(
-        "duty", f"{part_words(duty.part)}: {duty.consequence.title}: {_DUTY[duty.state]}", lines,
-        duty.consequence.source, duty.consequence.where, because=(*because, *_answers(duty, asked)), about=duty,
+        "duty", f"{label}{state}", lines, duty.consequence.source, duty.consequence.where,
+        because=(*because, *_answers(duty, asked)), about=duty, around=("", state), label=label,
     )  # fmt: skip
 
 

@@ -23,6 +23,7 @@ from carknocker.questions.settling import settling_of, settling_words
 from carknocker.questions.why.asked import Asked
 from carknocker.questions.why.model import WhyNode
 from carknocker.record.model import Evidence, Work
+from carknocker.record.part_keys import kind_of_key
 from carknocker.rulebook.clauses import AllOf, AnyOf, ByTable, Clause, Comparison, CountOf, EachOf, FromPart
 from carknocker.wording.evidence import evidence_lines, evidence_value
 from carknocker.wording.limits import clause_words, path_words, requirement_words, value_words
@@ -111,13 +112,28 @@ def why_passed_over(evidence: Evidence, finding: Finding, asked: Asked) -> str:
     return "not for this criterion"
 
 
+def said_of(evidence: Evidence, asked: Asked) -> str:
+    """What evidence shows, of which part."""
+    return f"{_label(evidence, asked)}: {shown_words(evidence, asked)}"
+
+
+def shown_words(evidence: Evidence, asked: Asked) -> str:
+    """What evidence shows: `flange thickness: 7/8 in`."""
+    part = asked.judgement.parts.get(evidence.part)
+    kind = part.kind if part is not None else kind_of_key(evidence.part)
+    return f"{attribute_words(kind, evidence.attribute)}: {evidence_value(evidence)}"
+
+
+def _label(evidence: Evidence, asked: Asked) -> str:
+    part = asked.judgement.parts.get(evidence.part)
+    return part_words(part) if part is not None else evidence.part
+
+
 def evidence_node(evidence: Evidence, asked: Asked, passed_over: str = "") -> WhyNode:
     """A reading, a test, a paper or a description; struck if it is void, with the work that voided it, or passed over
     for a reason."""
-    part = asked.judgement.parts.get(evidence.part)
-    kind = part.kind if part is not None else evidence.part.split(" ")[0]
-    label = part_words(part) if part is not None else evidence.part
-    said = f"{label}: {attribute_words(kind, evidence.attribute)}: {evidence_value(evidence)}"
+    said, shown = said_of(evidence, asked), shown_words(evidence, asked)
+    label = _label(evidence, asked) if evidence.part in asked.judgement.parts else ""
     reason = asked.situation.excluded.get(evidence.id, "")
     lines = evidence_lines(evidence)
     voided = asked.voided.get(evidence.id)
@@ -125,12 +141,19 @@ def evidence_node(evidence: Evidence, asked: Asked, passed_over: str = "") -> Wh
         source, work = voided.consequence.source, work_node(voided.work)
         return WhyNode(
             "void", f"{said} (void)", (*lines, ("void", reason), ("rule", voided.consequence.id)), source,
-            evidence.where, True, (work,), evidence,
+            evidence.where, True, (work,), evidence, around=("", f": {shown} (void)"), label=label, shown=shown,
         )  # fmt: skip
     if reason or passed_over:
         lines = (*lines, ("does not count", reason or passed_over))
-        return WhyNode("void", f"{said} (does not count)", lines, None, evidence.where, True, (), evidence)
-    return WhyNode("evidence", said, lines, where=evidence.where, about=evidence)
+        around = "", f": {shown} (does not count)"
+        return WhyNode(
+            "void", f"{said} (does not count)", lines, None, evidence.where, True, (), evidence, around=around,
+            label=label, shown=shown,
+        )  # fmt: skip
+    return WhyNode(
+        "evidence", said, lines, where=evidence.where, about=evidence, around=("", f": {shown}"), label=label,
+        shown=shown,
+    )  # fmt: skip
 
 
 def work_node(work: Work) -> WhyNode:
@@ -205,9 +228,10 @@ def finding_node(finding: Finding, asked: Asked) -> WhyNode:
     ways = nearest(finding, asked.what_if)
     back_by = met_if_back_by(finding, asked.what_if)
     leaving = met_if_leaving(finding, asked.what_if)
+    label, verdict = part_words(finding.part), f": {criterion.title}: {finding.verdict}"
     return WhyNode(
         "finding",
-        f"{part_words(finding.part)}: {criterion.title}: {finding.verdict}",
+        f"{label}{verdict}",
         tuple(line for line in _lines(finding, asked, _would_pass(finding, ways, back_by, leaving)) if line[1]),
         source=criterion.source,
         where=criterion.where,
@@ -217,6 +241,8 @@ def finding_node(finding: Finding, asked: Asked) -> WhyNode:
         nearest=ways,
         back_by=back_by,
         leaving=leaving,
+        around=("", verdict),
+        label=label,
     )
 
 

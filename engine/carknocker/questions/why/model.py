@@ -22,12 +22,13 @@ About = Finding | Firing | Duty | Evidence | Work | Relief | Leave | Spare | Res
 class WhyNode(msgspec.Struct, frozen=True):
     """One thing that is so, and why.
 
-    said: in one phrase. lines: (label, text), in reading order. source: of its criterion or consequence. where: of
-    evidence and entries the line of the record, of a rule the line of the edition. struck: void, or relieved of its
-    effect. because: all direct reasons, shortest path first, then by name. about: the judgement's own object. nearest:
-    of a finding that is breached or lapses, the nearest readings with which it would be met. back_by: of one that
-    lapses, the last return with which it would last. leaving: of one that dates decide, the nearest earlier and later
-    departures with which it would be met.
+    said: in one phrase. around: of a phrase that names the part it is about, what stands before and after that name.
+    label: that name. shown: what evidence shows, without its part. lines: (label, text), in reading order. source: of
+    its criterion or consequence. where: of evidence and entries the line of the record, of a rule the line of the
+    edition. struck: void, or relieved of its effect. because: all direct reasons, shortest path first, then by name.
+    about: the judgement's own object. nearest: of a finding that is breached or lapses, the nearest readings with which
+    it would be met. back_by: of one that lapses, the last return with which it would last. leaving: of one that dates
+    decide, the nearest earlier and later departures with which it would be met.
     """
 
     sort: NodeSort
@@ -41,6 +42,9 @@ class WhyNode(msgspec.Struct, frozen=True):
     nearest: tuple[Way, ...] = ()
     back_by: date | None = None
     leaving: tuple[date | None, date | None] = (None, None)
+    around: tuple[str, str] = ("", "")
+    label: str = ""
+    shown: str = ""
 
 
 class WhyAnswer(msgspec.Struct, frozen=True):

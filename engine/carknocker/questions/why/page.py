@@ -4,15 +4,15 @@ from collections.abc import Iterable
 
 from msgspec.structs import replace
 
-from carknocker.judgement.model import Duty, Finding, Judgement
+from carknocker.judgement.model import Finding, Judgement
 from carknocker.page.model import TONES, Block, Bullets, Item, Leaf, Page, Paragraph, Section, Tree
 from carknocker.questions.counterfactual.model import Dates, JobSaid, Otherwise, Sets, Stands, WorkSet
 from carknocker.questions.counterfactual.words import window_words
 from carknocker.questions.why.model import WhyAnswer, WhyNode
-from carknocker.record.model import Evidence, Part
+from carknocker.record.model import Evidence
 from carknocker.wording.car_title import car_title
 from carknocker.wording.parts import compact_labels, part_words
-from carknocker.wording.sources import place_of, place_words, source_words
+from carknocker.wording.sources import file_of, place_of, place_words, source_words
 
 _OF_EACH = ("follows", "stops")
 """Lines that may differ among reasons that are alike; those of all of them are told."""
@@ -30,35 +30,17 @@ def alike_together(nodes: tuple[WhyNode, ...], judgement: Judgement) -> tuple[Wh
 
 def _key(node: WhyNode, judgement: Judgement) -> _Key:
     lines = tuple(line for line in node.lines if line[0] not in _OF_EACH)
-    label = _label(node, judgement)
-    said = node.said.replace(label, "", 1) if label else node.said
+    said: object = node.around if node.label else node.said
     # Readings are alike wherever in the record they stand; rules are alike only if they are the same rule.
     where = None if isinstance(node.about, Evidence) else node.where
-    return node.sort, bool(label), said, lines, node.source, where, node.struck
-
-
-def _label(node: WhyNode, judgement: Judgement) -> str:
-    """The part that a reason is about, as it names it; empty if it names none."""
-    part = _part(node, judgement)
-    if part is None and node.sort == "clause" and len(node.because) == 1:
-        part = _part(node.because[0], judgement)
-    label = "" if part is None else part_words(part)
-    return label if label and label in node.said else ""
-
-
-def _part(node: WhyNode, judgement: Judgement) -> Part | None:
-    about = node.about
-    if isinstance(about, Evidence):
-        return judgement.parts.get(about.part)
-    return about.part if isinstance(about, Finding | Duty) else None
+    return node.sort, bool(node.label), said, lines, node.source, where, node.struck
 
 
 def _one(group: list[WhyNode], judgement: Judgement) -> WhyNode:
     first = group[0]
     because = alike_together(tuple(under for node in group for under in node.because), judgement)
-    label = _label(first, judgement)
-    labels = [_label(node, judgement) for node in group]
-    said = first.said.replace(label, compact_labels(labels), 1) if label and len(group) > 1 else first.said
+    label = compact_labels(node.label for node in group) if first.label and len(group) > 1 else first.label
+    said = label.join(first.around) if first.label else first.said
     lines = tuple(
         (name, text if name not in _OF_EACH else "; ".join(_texts(group, name))) for name, text in first.lines
     )
@@ -66,7 +48,10 @@ def _one(group: list[WhyNode], judgement: Judgement) -> WhyNode:
     if len({node.where for node in group}) > 1:
         where = None
         lines = (*lines, ("at", _places(group, judgement)))
-    return WhyNode(first.sort, said, lines, first.source, where, first.struck, because, first.about)
+    return WhyNode(
+        first.sort, said, lines, first.source, where, first.struck, because, first.about, around=first.around,
+        label=label, shown=first.shown,
+    )  # fmt: skip
 
 
 def _texts(group: list[WhyNode], name: str) -> list[str]:
@@ -78,8 +63,7 @@ def _places(group: list[WhyNode], judgement: Judgement) -> str:
     by_file: dict[str, dict[str, None]] = {}
     for node in group:
         if node.where is not None:
-            file, _, line = place_of(node.where, judgement).rpartition(":")
-            by_file.setdefault(file, {})[line] = None
+            by_file.setdefault(file_of(node.where, judgement), {})[str(node.where.line)] = None
     return "; ".join(f"{file}:{', '.join(lines)}" for file, lines in by_file.items())
 
 
@@ -119,8 +103,8 @@ def _of_rule(rule: WhyNode) -> Leaf:
 
 def rule_words(node: WhyNode) -> str:
     """The short name of the rule of a reason, by which it is asked about."""
-    name = next((text for label, text in node.lines if label == "rule"), "")
-    return f"rule: {name.partition('/')[2]}"
+    about = node.because[0].about if node.sort == "group" and node.because else node.about
+    return f"rule: {about.criterion.name}" if isinstance(about, Finding) else "rule: "
 
 
 def _why(rule: WhyNode) -> str:
@@ -153,7 +137,7 @@ def passed_leaf(node: WhyNode) -> Leaf:
 
 def _of_finding(node: WhyNode) -> Leaf:
     lines = dict(node.lines)
-    said = node.said.removesuffix(": met").removesuffix(": not applicable")
+    said = f"{node.label}: {node.about.criterion.title}" if isinstance(node.about, Finding) else node.said
     rule = rule_words(node)
     told = [f"{label}: {lines[label]}" for label in _TOLD if lines.get(label)]
     return Leaf(said, ("; ".join([*told, rule]),)) if told else Leaf(f"{said}; {rule}")
@@ -300,7 +284,7 @@ def _said_already(line: tuple[str, str], node: WhyNode) -> bool:
     label, text = line
     if label == "why":
         return ("required", text) in node.lines
-    return label == "seen" and bool(node.because) and all(text in under.said for under in node.because)
+    return label == "seen" and bool(node.because) and all(text == under.shown for under in node.because)
 
 
 def _folded(node: WhyNode, inside_group: bool) -> bool:

@@ -43,9 +43,9 @@ def _run(
         text = csv_form(answer) if fill_in.suffix.casefold() == ".csv" else yaml_form(answer)
         write_whole(fill_in, text.encode("utf-8"))
     if form is Format.JSON:
-        from carknocker.page.json_text import plain_json
+        from carknocker.page.json_encoder import answer_json
 
-        write_answer(plain_json("carknocker-worksheet/1", answer), output)
+        write_answer(answer_json("carknocker-worksheet/1", answer), output)
     else:
         from carknocker.questions.worksheet.page import worksheet_page
 

@@ -6,6 +6,8 @@ import msgspec
 
 from carknocker.judgement.model import Judgement
 from carknocker.judgement.observed_value import ObservedValue
+from carknocker.page.json_encoder import Rules, keys
+from carknocker.record.part_keys import kind_of_key
 from carknocker.record.values import Words
 from carknocker.vocabulary import Attribute, SheetLine, load_vocabulary
 from carknocker.wording.evidence import evidence_value
@@ -15,52 +17,63 @@ from carknocker.wording.parts import attribute_words
 MISSING = "not on record"
 
 
-class Told(msgspec.Struct, frozen=True):
-    """A labelled line. known: False where the record does not show it, and the text says so."""
+class RecordLine(msgspec.Struct, frozen=True):
+    """A labelled line. known: False where the record does not show it, and the text says so. box: to be filled in or
+    ticked off by hand; the text then says what helps."""
 
     label: str
     text: str
     known: bool = True
+    box: bool = False
+
+    @property
+    def written(self) -> str:
+        """The text, behind an empty box where there is one."""
+        return f"[  ] {self.text}".rstrip() if self.box else self.text
 
 
-def held_of(judgement: Judgement, key: str, attribute: str) -> ObservedValue | None:
+LINE_RULES: Rules = {RecordLine: keys("label", "text=written", "known")}
+"""How lines are written as JSON."""
+
+
+def observed(judgement: Judgement, key: str, attribute: str) -> ObservedValue | None:
     """The value that counts for a part, None where none does, or the car has no such part."""
     view = judgement.situation.values.get(key)
     return None if view is None else view.get(attribute)
 
 
-def told(judgement: Judgement, key: str, attribute: str, label: str = "") -> Told:
+def record_line(judgement: Judgement, key: str, attribute: str, label: str = "") -> RecordLine:
     """A value of a part: as a reading with its day and who took it, or that it is missing. What is on record and does
     not count is shown with the reason."""
     part = judgement.parts.get(key)
-    named = label or attribute_words(part.kind if part is not None else key.split(" ")[0], attribute)
-    held = held_of(judgement, key, attribute)
+    named = label or attribute_words(part.kind if part is not None else kind_of_key(key), attribute)
+    held = observed(judgement, key, attribute)
     if held is not None:
         evidence = held.evidence
         when = ""
         if evidence is not None and evidence.on is not None:
             by = f", {evidence.by.full_name or evidence.by.name}" if evidence.by is not None else ""
             when = f" ({evidence.on.isoformat()}{by})"
-        return Told(named, f"{value_words(held.value)}{when}")
+        return RecordLine(named, f"{value_words(held.value)}{when}")
     entries = judgement.situation.standing.evidence.get(key, {}).get(attribute, ())
     if not entries:
-        return Told(named, MISSING, False)
+        return RecordLine(named, MISSING, False)
     last = entries[-1]
     why = judgement.situation.excluded.get(last.id, "")
     words = evidence_value(last) + (f", {last.on.isoformat()}" if last.on is not None else "")
-    return Told(named, f"{words}: does not count{f', {why}' if why else ''}", False)
+    return RecordLine(named, f"{words}: does not count{f', {why}' if why else ''}", False)
 
 
 def may_apply(judgement: Judgement, key: str, attribute: Attribute) -> bool:
     """Whether an attribute may be asked for of a part: nothing shows that what it is asked for with is otherwise."""
     for other, words in attribute.only_where:
-        held = held_of(judgement, key, other)
+        held = observed(judgement, key, other)
         if held is not None and held.text is not None and held.text not in words:
             return False
     return True
 
 
-def listed(judgement: Judgement, lines: Iterable[SheetLine], *keys: str) -> Iterator[Told]:
+def listed_lines(judgement: Judgement, lines: Iterable[SheetLine], *keys: str) -> Iterator[RecordLine]:
     """The lines of a sheet about a part, what it is in and what is in it; of several parts, the first that has any
     of the kind. A line whose label names the part or its
     side is told of each such part, any other of the first; one that is asked for with another word is left out."""
@@ -70,11 +83,11 @@ def listed(judgement: Judgement, lines: Iterable[SheetLine], *keys: str) -> Iter
         reached = next((found for key in keys if (found := standing.reach(key, line.kind))), ())
         parts = [part for part in standing.by_kind.get(line.kind, ()) if part.key in reached]
         if not parts:
-            yield missing(kinds[line.kind].label)
+            yield missing_line(kinds[line.kind].label)
         for part in parts if "{" in line.label else parts[:1]:
             if may_apply(judgement, part.key, kinds[line.kind].attributes[line.attribute]):
                 label = line.label.format(part=part.label, side=part.key.rpartition(" ")[2], value="")
-                yield told(judgement, part.key, line.attribute, label)
+                yield record_line(judgement, part.key, line.attribute, label)
 
 
 def connections_of(judgement: Judgement, key: str) -> tuple[str, ...] | None:
@@ -82,13 +95,13 @@ def connections_of(judgement: Judgement, key: str) -> tuple[str, ...] | None:
     found: list[str] = []
     for attribute in load_vocabulary().kinds[judgement.parts[key].kind].attributes.values():
         if attribute.to_disconnect:
-            held = held_of(judgement, key, attribute.name)
+            held = observed(judgement, key, attribute.name)
             if held is None or not isinstance(held.value, Words):
                 return None
             found.extend(held.value.texts)
     return tuple(found)
 
 
-def missing(label: str) -> Told:
+def missing_line(label: str) -> RecordLine:
     """A line that says that the record shows nothing."""
-    return Told(label, MISSING, False)
+    return RecordLine(label, MISSING, False)
