@@ -430,6 +430,19 @@ def consequences(draw: st.DrawFn, ids: list[str]) -> list[Consequence]:
 
 
 @st.composite
+def jobs(draw: st.DrawFn, days: st.SearchStrategy[date]) -> list[Work]:
+    """Work and events, several of them on one day as often as not."""
+    places = {"wheel": "wheel W-2 left", "axle position": "axle position 3", "brake system": "brake system"}
+    work: list[Work] = []
+    for number in range(1, draw(st.integers(0, 3)) + 1):
+        name = draw(st.sampled_from([*WORK, *EVENTS]))
+        on = work[-1].on if work and draw(st.booleans()) else draw(days)
+        place = places[WORK.get(name) or EVENTS[name]]
+        work.append(Work(f"J-{number}", name in EVENTS, name, on, (place,), NOWHERE))
+    return work
+
+
+@st.composite
 def cars(draw: st.DrawFn, nearly_ready: bool) -> CarRecord:
     """A car; a nearly ready one has every figure read, all alike, and one or two of them changed."""
     evidence: list[Evidence] = []
@@ -461,23 +474,14 @@ def cars(draw: st.DrawFn, nearly_ready: bool) -> CarRecord:
                             resolution=draw(st.sampled_from([None, inches(1)])),
                         )
                     )
+    work = draw(jobs(days))
     for _ in range(draw(st.integers(0, 2))):
         number += 1
         result = Word(draw(st.sampled_from(["passed", "passed", "failed"])))
-        evidence.append(
-            reading("brake system", "single_car_test", result, draw(days), number, sort="test", after=frozenset())
-        )
-    work = []
-    for _ in range(draw(st.integers(0, 3))):
-        number += 1
-        name = draw(st.sampled_from([*WORK, *EVENTS]))
-        kind = WORK.get(name) or EVENTS[name]
-        at = {
-            "wheel": "wheel W-2 left",
-            "axle position": "axle position 3",
-            "brake system": "brake system",
-        }[kind]
-        work.append(Work(f"J-{number}", name in EVENTS, name, draw(days), (at,), NOWHERE))
+        on = draw(days | st.sampled_from([job.on for job in work])) if work else draw(days)
+        of_day = [job.id for job in work if job.on == on]
+        after = frozenset(draw(st.sets(st.sampled_from(of_day)))) if of_day else frozenset()
+        evidence.append(reading("brake system", "single_car_test", result, on, number, sort="test", after=after))
     spares = [
         Spare(f"S-{n}", "air hose", "", draw(st.integers(0, 2)), 0, {}, NOWHERE) for n in range(draw(st.integers(0, 1)))
     ]

@@ -175,6 +175,33 @@ def test_work_voids_the_test_of_its_own_day_unless_that_says_after():
         assert duty(car) == [state]
 
 
+@pytest.mark.parametrize(
+    ("on", "after", "state"),
+    [
+        (6, (), "open"),
+        (5, (), "open"),
+        (5, ("J-9",), "open"),
+        (5, ("J-1",), "done"),
+        (5, ("J-2",), "done"),
+        (4, (), "done"),
+    ],
+)
+def test_a_test_of_the_day_of_the_work_answers_its_duty_only_where_it_says_after(on, after, state):
+    """J-2 is of that day too and came after J-1. Nothing makes the test void: only `after` tells which came first."""
+    work = [job(day(5)), replace(job(day(5)), id="J-2", name="slack adjuster work", after=frozenset({"J-1"}))]
+    car = car_record([brake_test(day(on), after=frozenset(after))], work=work)
+    judgement = judge(car, move(), rulebook([], [ASKS]), OUT)
+    assert [(one.fact.entry, one.state) for one in judgement.duties] == [("J-1", state)]
+
+
+def test_a_test_of_the_day_on_which_a_flat_was_seen_does_not_answer_for_it():
+    thin = reading(WHEEL, "flange_thickness", Figure(inches(10)), day(5), place="axle position 1")
+    seen = consequence("seen", [cause("seen", criteria=("test/thick",))], requires("brake system", test=TEST))
+    for on, state in ((5, "open"), (4, "done")):
+        judgement = judge(car_record([thin, brake_test(day(on))]), move(), rulebook([THICK], [*REACH, seen]), OUT)
+        assert [one.state for one in judgement.duties] == [state]
+
+
 def test_a_later_failed_test_opens_the_duty_again():
     passed, failed = brake_test(day(4)), brake_test(day(3), result="failed")
     assert duty(car_record([passed], work=[job(day(5))])) == ["done"]

@@ -255,6 +255,32 @@ def test_the_miles_of_a_one_day_move_count_on_arrival():
         assert [f.verdict for f in judgement.findings] == ["lapses"]
 
 
+@pytest.mark.parametrize(
+    ("miles", "verdict", "lapses_on"), [(500, "lapses", OUT), (499, "met", None)], ids=["too many", "just enough"]
+)
+def test_the_miles_of_a_move_count_from_its_second_day_on(miles, verdict, lapses_on):
+    """Nobody can say on which day which mile is made: what is good for 499 miles is surely good only on the first."""
+    leg = Leg(1, "A", "B", Quantity("distance", miles, 1), {}, must().where)
+    limit = Figure(Quantity("distance", 499, 1))
+    one = criterion("c", "brake system", compare("brake system", "single_car_test", "within", limit))
+    tested = reading("brake system", "single_car_test", Word("passed"), OUT, sort="test")
+    judgement = judge(car_record([tested]), move(legs=(leg,)), rulebook([one], REACH), OUT)
+    assert [(found.verdict, found.lapses_on) for found in judgement.findings] == [(verdict, lapses_on)]
+
+
+def test_an_exception_that_the_miles_of_the_move_end_exempts_from_nothing_on_any_day_but_the_first():
+    """Excepted up to 499 miles since the test, and then only till the car is 50 years old, on the sixth day: in between
+    the criterion applies."""
+    leg = Leg(1, "A", "B", Quantity("distance", 500, 1), {}, must().where)
+    limit = Figure(Quantity("distance", 499, 1))
+    fresh = compare("brake system", "single_car_test", "within", limit)
+    one = criterion("c", "brake system", older("over", 100), when=older("under"), unless=fresh)
+    tested = reading("brake system", "single_car_test", Word("passed"), OUT, sort="test")
+    for legs, verdict in (((leg,), "breached"), ((), "not applicable")):
+        judgement = judge(car_record([tested, built(50, 5)]), move(legs=legs), rulebook([one], REACH), OUT)
+        assert [found.verdict for found in judgement.findings] == [verdict]
+
+
 def test_a_day_that_has_not_come_yet_shows_nothing_that_was_done():
     one = criterion("c", "brake system", compare("brake system", "brake_maintenance_done_on", "within", YEAR))
     for on, verdict in ((OUT, "met"), (OUT + timedelta(days=1), "not shown")):

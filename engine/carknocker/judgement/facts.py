@@ -102,7 +102,7 @@ class StateFact(Fact, frozen=True):
         return self.sort, self.consequence, str(self.cause_number), self.part
 
 
-class TestFact(Fact, frozen=True):
+class PassedTestFact(Fact, frozen=True):
     """A test that is valid and passed, by the id of its evidence."""
 
     sort: ClassVar[FactSort] = "test"

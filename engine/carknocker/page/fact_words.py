@@ -8,12 +8,12 @@ from carknocker.judgement.facts import (
     Fact,
     FindingFact,
     LeaveFact,
+    PassedTestFact,
     RelievedFact,
     RestrictedFact,
     SeenFact,
     StateFact,
     StoppedFact,
-    TestFact,
     UnfitFact,
     VoidFact,
 )
@@ -91,7 +91,7 @@ def fact_words(fact: Fact, context: Context) -> str:
             return identifier if entry is None else work_words(entry)
         case StateFact(consequence=consequence, part=key):
             return f"{_state_words(fact, context) or title(consequence)} ({part(key)})"
-        case TestFact(evidence):
+        case PassedTestFact(evidence):
             return f"test {evidence}"
         case LeaveFact(identifier):
             return f"written leave {identifier}"

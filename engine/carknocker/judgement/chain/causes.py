@@ -9,9 +9,9 @@ from carknocker.judgement.facts import (
     EventFact,
     FindingFact,
     LeaveFact,
+    PassedTestFact,
     SeenFact,
     StateFact,
-    TestFact,
     WorkFact,
 )
 from carknocker.judgement.model import Finding, RestrictionInForce
@@ -127,7 +127,7 @@ def test_facts(situation: Situation, vocabulary: Vocabulary) -> list[ChainFact]:
             for evidence in standing_tests(situation.counted(part.key, kind.attribute)):
                 if evidence.until is not None and evidence.until < situation.move.back:
                     continue
-                fact = TestFact(evidence.id, part.key, evidence.on)
+                fact = PassedTestFact(evidence.id, part.key, evidence.on)
                 found.append(ChainFact(fact, kind.name, part.kind, facts=evidence.facts))
     return found
 

@@ -13,9 +13,9 @@ from carknocker.judgement.facts import (
     EntryFact,
     FindingFact,
     LeaveFact,
+    PassedTestFact,
     SeenFact,
     StateFact,
-    TestFact,
 )
 from carknocker.judgement.part_view import PartView, Test
 from carknocker.judgement.truth import FAILS, HOLDS
@@ -157,7 +157,7 @@ def match_keys(fact: ChainFact, stage: Stage) -> list[str]:
     of = fact.fact
     first, subject = f"{stage[0]}:{of.sort}|", fact.subject
     match of:
-        case EntryFact() | TestFact():
+        case EntryFact() | PassedTestFact():
             return [f"{first}{subject}|{fact.kind}", f"{first}{subject}|{ANY}"]
         case LeaveFact():
             return [f"{first}{ANY}"]
@@ -197,7 +197,7 @@ def may_be_cause(rule: Rule, fact: ChainFact) -> bool:
             return of.consequence == rule.consequence.id and of.cause_number == rule.cause_number
         case LeaveFact():
             return True
-        case EntryFact() | TestFact():
+        case EntryFact() | PassedTestFact():
             return fact.subject in cause.names and cause.of in ("", fact.kind)
         case SeenFact():
             return fact.subject in cause.criteria

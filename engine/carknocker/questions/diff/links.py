@@ -5,7 +5,7 @@ from collections.abc import Hashable, Iterable, Iterator
 from msgspec.structs import replace
 
 from carknocker.judgement.clause_tests import comparisons_in
-from carknocker.judgement.facts import EntryFact, Fact, FindingFact, LeaveFact, SeenFact, StateFact, TestFact
+from carknocker.judgement.facts import EntryFact, Fact, FindingFact, LeaveFact, PassedTestFact, SeenFact, StateFact
 from carknocker.judgement.model import Duty, Finding, Judgement, RestrictionInForce
 from carknocker.questions.diff.model import RecordChange
 from carknocker.questions.diff.record_changes import editions, entries, evidence_key, novelties, once
@@ -120,7 +120,7 @@ class Links:
                 yield from entries(side, {entry})
             case LeaveFact(entry):
                 yield from (one for one in side if isinstance(one.about, Leave) and one.about.id == entry)
-            case TestFact(evidence=entry) | SeenFact(evidence=entry) if entry in asked.evidence:
+            case PassedTestFact(evidence=entry) | SeenFact(evidence=entry) if entry in asked.evidence:
                 yield from self.novel(asked.evidence[entry])
             case FindingFact(criterion, key):
                 found = asked.findings.get((criterion, key))

@@ -21,10 +21,10 @@ from carknocker.judgement.facts import (
     DutyFact,
     FindingFact,
     LeaveFact,
+    PassedTestFact,
     RestrictedFact,
     SeenFact,
     StateFact,
-    TestFact,
     UnfitFact,
 )
 from carknocker.judgement.model import Duty, DutyOnTheWay, Finding, RestrictionInForce
@@ -117,7 +117,7 @@ def facts_for(rule: Rule, key: str, example: ConsequenceExample, situation: Situ
             return [ChainFact(DutyFact(subject, 0, "", key, None, ""), subject, kind, "open")]
         case "test":
             facts = {name.split(".")[-1]: value for name, value in example.given.items()}
-            return [ChainFact(TestFact("the example", key, None), subject, kind, facts=facts)]
+            return [ChainFact(PassedTestFact("the example", key, None), subject, kind, facts=facts)]
         case "leave":
             return [ChainFact(LeaveFact("the example", key), subject, kind)]
         case "unfit":

@@ -10,12 +10,12 @@ from carknocker.judgement.facts import (
     Fact,
     FindingFact,
     LeaveFact,
+    PassedTestFact,
     RelievedFact,
     RestrictedFact,
     SeenFact,
     StateFact,
     StoppedFact,
-    TestFact,
     UnfitFact,
     VoidFact,
 )
@@ -51,7 +51,7 @@ def fact_node(fact: Fact, asked: Asked, above: frozenset[Fact] = NONE) -> WhyNod
         case LeaveFact(entry) if entry in asked.leaves:
             leave = asked.leaves[entry]
             return WhyNode("leave", leave_words(leave), where=leave.where, about=leave)
-        case TestFact(entry) if entry in asked.evidence:
+        case PassedTestFact(entry) if entry in asked.evidence:
             return evidence_node(asked.evidence[entry], asked)
         case SeenFact(evidence=entry) if entry in asked.evidence:
             return _seen_node(fact, asked)

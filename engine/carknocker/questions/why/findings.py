@@ -10,7 +10,7 @@ from carknocker.judgement.clause_tests import clause_test, comparisons_in
 from carknocker.judgement.comparisons import comparison_test, getter
 from carknocker.judgement.criteria import CompiledComparison
 from carknocker.judgement.explanation import why_unknown
-from carknocker.judgement.facts import EntryFact, TestFact
+from carknocker.judgement.facts import EntryFact, PassedTestFact
 from carknocker.judgement.findings import view_for_when
 from carknocker.judgement.model import Finding, Relief
 from carknocker.judgement.part_view import PartView, limit_getter
@@ -304,7 +304,7 @@ def relief_node(relief: Relief, asked: Asked) -> WhyNode:
         because = (WhyNode("leave", leave_words(relief.leave), where=relief.leave.where, about=relief.leave),)
     elif isinstance(relief.cause, EntryFact) and relief.cause.entry in asked.work:
         because = (work_node(asked.work[relief.cause.entry]),)
-    elif isinstance(relief.cause, TestFact) and relief.cause.evidence in asked.evidence:
+    elif isinstance(relief.cause, PassedTestFact) and relief.cause.evidence in asked.evidence:
         because = (evidence_node(asked.evidence[relief.cause.evidence], asked),)
     said = f"{asked.part(relief.part)}: {what}: relieved {purpose}: {relief.consequence.title}"
     lines = (("rule", relief.consequence.id),)

@@ -13,6 +13,7 @@ from carknocker.judgement.reliefs import left_by
 from carknocker.judgement.truth import FAILS, NEAR
 from carknocker.questions.why.asked import Asked
 from carknocker.questions.why.findings import (
+    Decided,
     clause_node,
     evidence_node,
     finding_node,
@@ -21,6 +22,7 @@ from carknocker.questions.why.findings import (
     work_node,
 )
 from carknocker.questions.why.model import WhyNode
+from carknocker.rulebook.clauses import Clause
 from carknocker.rulebook.model import Consequence, Relieves
 from carknocker.vocabulary import load_vocabulary
 from carknocker.wording.rules import cause_words, nothing_reached
@@ -118,12 +120,19 @@ def _chapter(rule: Rule, asked: Asked) -> WhyNode | None:
     sight = _sight("car", asked)
     if rule.chapter_when(sight) >= _least(rule):
         return None
-    return clause_node(first_deciding(when, sight), "its chapter does not apply: the first condition that fails")
+    decided = _deciding(when, sight, _least(rule))
+    return clause_node(decided, "its chapter does not apply: the first condition that fails")
 
 
 def _least(rule: Rule) -> int:
     """What narrows a cause narrows it only if it surely fails; for a relief it has to hold."""
     return NEAR if isinstance(rule.produces, Relieves) else FAILS + 1
+
+
+def _deciding(clause: Clause, sight: PartView, least: int) -> Decided:
+    """What decides that a clause does not hold: on departure, or where it holds there, on arrival."""
+    decided = first_deciding(clause, sight)
+    return decided if decided.truth < least else first_deciding(clause, sight.on_arrival())
 
 
 def _sight(key: str, asked: Asked, cause: ChainFact | None = None) -> PartView:
@@ -140,13 +149,14 @@ def _states(rule: Rule, keys: Keys, asked: Asked) -> Iterator[WhyNode]:
     if not chosen:
         yield WhyNode("nothing", f"no {kind} is among the parts asked about" if parts else f"there is no {kind}")
     for part in chosen:
-        if rule.cause.when is None:
+        if rule.cause.when is None or rule.when is None:
             continue
-        decided = first_deciding(rule.cause.when, _sight(part.key, asked))
-        if decided.truth >= NEAR:
+        sight = _sight(part.key, asked)
+        if rule.when(sight) >= NEAR:
             cause = ChainFact(StateFact(rule.consequence.id, rule.cause_number, part.key), rule.consequence.id)
             yield _held_back(rule, cause, asked)
         else:
+            decided = _deciding(rule.cause.when, sight, NEAR)
             because = (evidence_node(decided.evidence, asked),) if decided.evidence is not None else ()
             said = f"{asked.part(part.key)}: the first condition that does not hold"
             yield clause_node(decided, said, because)
@@ -159,7 +169,7 @@ def _of_candidate(rule: Rule, cause: ChainFact, asked: Asked) -> WhyNode:
     if rule.when is not None and rule.cause.when is not None and rule.when(sight) < _least(rule):
         because = (work_node(cause.work),) if cause.work is not None else ()
         where = f"{asked.part(key)}: the first condition that does not hold"
-        return clause_node(first_deciding(rule.cause.when, sight), where, because)
+        return clause_node(_deciding(rule.cause.when, sight, _least(rule)), where, because)
     return _held_back(rule, cause, asked)
 
 
