@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from carknocker.quantities import DIMENSIONS, Quantity, read_quantity, write_inches, write_quantity
+from carknocker.quantities import DIMENSIONS, Quantity, read_quantity, write_quantity
+from carknocker.quantities.writing import write_inches
 
 
 @pytest.mark.parametrize(

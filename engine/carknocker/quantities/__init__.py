@@ -4,9 +4,8 @@ from carknocker.quantities.period import Period, read_period
 from carknocker.quantities.quantity import Quantity, QuantityError
 from carknocker.quantities.reading import read_quantity
 from carknocker.quantities.units import DIMENSIONS
-from carknocker.quantities.writing import write_inches, write_quantity
+from carknocker.quantities.writing import write_quantity
 
 __all__ = [
-    "DIMENSIONS", "Period", "Quantity", "QuantityError", "read_period", "read_quantity", "write_inches",
-    "write_quantity",
+    "DIMENSIONS", "Period", "Quantity", "QuantityError", "read_period", "read_quantity", "write_quantity",
 ]  # fmt: skip

@@ -58,7 +58,7 @@ class Period(msgspec.Struct, frozen=True):
     def __str__(self) -> str:
         words = []
         years, months = divmod(self.months, 12)
-        # 24 months stay months where a whole number of years would hide what was written only if not whole
+        # whole years are written as years, anything else in months
         if years and not months:
             words.append(f"{years:,} year{'s' if years != 1 else ''}")
         elif self.months:

@@ -1,23 +1,37 @@
-"""Reads a quantity from the text that someone wrote. Nothing is guessed: a bare number is an error."""
+"""Reads a quantity from the text that someone wrote: `1 1/16 in`, `1-1/16"`, `82 ft 6 in`, `171,400 lb`, `1½ in`.
+
+Nothing is guessed: a number without a unit is an error.
+"""
 
 import difflib
 import re
 from fractions import Fraction
 from functools import cache, lru_cache
 
-from carknocker.quantities.numbers import number_at, plain_marks
 from carknocker.quantities.quantity import Quantity, QuantityError
 from carknocker.quantities.units import DIMENSIONS, FIRST_LETTER_TELLS, Dimension
 
 MOST_CHARACTERS = 60
 _LONGEST_SYMBOL = 4
-_OHM_SIGNS = "\u03a9\u2126"  # the Greek letter, and the sign of its own that looks the same
+_OHM_SIGNS = "\u03a9\u2126"  # the Greek letter, and the ohm sign that looks the same
 _MILLIOHM = re.compile(rf"(?:m|(?i:milli))[ -]?(?:(?i:ohms?)|[{_OHM_SIGNS}])")
 _ABSOLUTE_ZERO = Fraction(-45967, 100)
 # Parts of one figure that may follow each other: feet and inches, degrees and minutes, pounds and ounces.
 _COMPOUND = {"length": ("ft", "in"), "degree of curve": ("°", "'"), "weight": ("lb", "oz")}
 # Dimensions whose amount may lie below zero without being marked as signed.
 _SIGNED = {"temperature", "temperature difference"}
+
+_MOST_DIGITS = 15
+"""More digits than any gauge or scale gives are refused, so that no text can ask for endless arithmetic."""
+
+_VULGAR = {
+    "½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8", "⅓": "1/3", "⅔": "2/3",
+}  # fmt: skip
+_WHOLE = r"\d{1,3}(?:,\d{3})+|\d+"
+_NUMBER = re.compile(
+    rf"(?P<sign>[+-]\s*)?(?:(?:(?P<whole>{_WHOLE})(?:\s+|\s*-\s*))?(?P<over>\d+)\s*/\s*(?P<under>\d+)"
+    rf"|(?P<decimal>(?:{_WHOLE})(?:\.\d+)?|\.\d+))"
+)
 
 
 @lru_cache(maxsize=4096)
@@ -29,7 +43,7 @@ def read_quantity(text: str, dimension: str, *, signed: bool = False) -> Quantit
     number, or an amount below zero that can't be.
     """
     kind = DIMENSIONS[dimension]
-    written = plain_marks(text.strip())
+    written = _plain_marks(text.strip())
     if not written:
         raise QuantityError("nothing", _expected(kind))
     if len(written) > MOST_CHARACTERS:
@@ -42,13 +56,44 @@ def read_quantity(text: str, dimension: str, *, signed: bool = False) -> Quantit
     return Quantity.of(dimension, amount, unit)
 
 
+def _plain_marks(text: str) -> str:
+    """The text with printers' signs (−, ⁄, ½, no-break space) replaced by plain ones."""
+    text = text.replace("−", "-").replace("⁄", "/").replace("\u00a0", " ").replace("\u202f", " ").replace("‑", "-")
+    for sign, plain in _VULGAR.items():
+        if sign in text:
+            text = re.sub(rf"(\d)\s*{sign}", rf"\1 {plain}", text).replace(sign, plain)
+    return text
+
+
+def _number_at(text: str, start: int) -> tuple[Fraction, int] | None:
+    """The number that stands at `start` and where it ends, or None.
+
+    Raises QuantityError for a fraction over zero or a number with too many digits.
+    """
+    match = _NUMBER.match(text, start)
+    if match is None:
+        return None
+    if sum(character.isdigit() for character in match.group()) > _MOST_DIGITS:
+        raise QuantityError("a number with more digits than any gauge gives", f"at most {_MOST_DIGITS} digits")
+    if match["over"] is not None:
+        under = int(match["under"])
+        if under == 0:
+            raise QuantityError(f"the fraction {match['over']}/{match['under']}", "a fraction that is not over zero")
+        whole = int((match["whole"] or "0").replace(",", ""))
+        amount = Fraction(whole * under + int(match["over"]), under)
+    else:
+        decimal = match["decimal"].replace(",", "")
+        amount = Fraction(int(decimal)) if decimal.isdigit() else Fraction(decimal)
+    return (-amount if (match["sign"] or "").startswith("-") else amount), match.end()
+
+
 def _total(written: str, kind: Dimension) -> tuple[Fraction, str]:
     """The amount and the unit written, one figure or a compound one (`82 ft 6 in`)."""
     negative = written.startswith("-")
     pieces: list[tuple[Fraction, str]] = []
     position = 0
     while position < len(written):
-        found = number_at(written, position)
+        found = _number_at(written, position)
         if found is None:
             raise QuantityError(f"`{written}`", _expected(kind))
         number, position = found
@@ -131,8 +176,8 @@ def _no_number(written: str, rest: str, kind: Dimension) -> QuantityError:
 
 
 def _differ_by_prefix(unknown: str, unit: str) -> bool:
-    """Whether a unit is another one but for its first letter (MPa and kPa, mbar and bar): it is no slip of the pen, and
-    to put one for the other would change the figure."""
+    """Whether two units differ in their first letter only (MPa and kPa, mbar and bar). One is never suggested for the
+    other, since that would change the figure."""
     rest = unknown[1:].lower()
     return rest in (unit.lower(), unit[1:].lower()) and len(unknown) <= _LONGEST_SYMBOL
 

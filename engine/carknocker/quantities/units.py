@@ -12,15 +12,13 @@ import msgspec
 
 class Dimension(msgspec.Struct, frozen=True):
     """A kind of quantity. `units`: spelling → factor to the base unit. `offsets`: spelling → zero point, if not 0.
-
-    absolute: a value below `least` (in the base unit) can't exist.
-    """
+    bare_allowed: a number without a unit is read as one in the base unit."""
 
     name: str
     base: str
     example: str
     units: Mapping[str, Fraction]
-    offsets: Mapping[str, Fraction]
+    offsets: Mapping[str, Fraction] = msgspec.field(default_factory=dict)
     bare_allowed: bool = False
 
 
@@ -46,21 +44,10 @@ FIRST_LETTER_TELLS = frozenset({"Mohm", "Mohms"})
 _PER_MINUTE = ("/min", " per minute", " a minute", "/minute")
 
 
-def _dimension(
-    name: str,
-    base: str,
-    example: str,
-    units: dict[str, Fraction],
-    offsets: dict[str, Fraction] | None = None,
-    bare_allowed: bool = False,
-) -> Dimension:
-    return Dimension(name, base, example, units, offsets or {}, bare_allowed)
-
-
 DIMENSIONS: Mapping[str, Dimension] = {
     dimension.name: dimension
     for dimension in (
-        _dimension(
+        Dimension(
             "length",
             "in",
             "1 1/16 in",
@@ -73,7 +60,7 @@ DIMENSIONS: Mapping[str, Dimension] = {
                 (1 / _INCH_IN_METERS, "m|meter|meters|metre|metres"),
             ),
         ),
-        _dimension(
+        Dimension(
             "weight",
             "lb",
             "171,400 lb",
@@ -85,14 +72,14 @@ DIMENSIONS: Mapping[str, Dimension] = {
                 (1000 / _POUND_IN_KILOGRAMS, "tonne|tonnes"),
             ),
         ),
-        _dimension("pressure", "psi", "110 psi", _PRESSURE),
-        _dimension(
+        Dimension("pressure", "psi", "110 psi", _PRESSURE),
+        Dimension(
             "pressure per minute",
             "psi/min",
             "3 psi/min",
             {unit + per: factor for unit, factor in _PRESSURE.items() for per in _PER_MINUTE},
         ),
-        _dimension(
+        Dimension(
             "temperature",
             "°F",
             "170 °F",
@@ -102,7 +89,7 @@ DIMENSIONS: Mapping[str, Dimension] = {
             ),
             {spelling: Fraction(32) for spelling in ["°C", "deg C", "degC", "degrees C", "degrees Celsius"]},
         ),
-        _dimension(
+        Dimension(
             "temperature difference",
             "°F",
             "95 °F",
@@ -111,7 +98,7 @@ DIMENSIONS: Mapping[str, Dimension] = {
                 (Fraction(9, 5), "°C|deg C|degC|degrees C|degrees Celsius|K"),
             ),
         ),
-        _dimension(
+        Dimension(
             "speed",
             "mph",
             "40 mph",
@@ -120,7 +107,7 @@ DIMENSIONS: Mapping[str, Dimension] = {
                 (1000 / _MILE_IN_METERS, "km/h|kph|kilometers per hour|kilometres per hour"),
             ),
         ),
-        _dimension(
+        Dimension(
             "distance",
             "mi",
             "212 miles",
@@ -130,11 +117,11 @@ DIMENSIONS: Mapping[str, Dimension] = {
                 (Fraction(1, 5280), "ft|foot|feet"),
             ),
         ),
-        _dimension("ratio", "", "70 %", _spelt((Fraction(1, 100), "%|percent|per cent")), bare_allowed=True),
-        _dimension(
+        Dimension("ratio", "", "70 %", _spelt((Fraction(1, 100), "%|percent|per cent")), bare_allowed=True),
+        Dimension(
             "degree of curve", "°", "10° 30'", _spelt((1, "°|deg|degree|degrees"), (Fraction(1, 60), "'|′|’|min"))
         ),
-        _dimension(
+        Dimension(
             "volume",
             "gal",
             "2 qt",
@@ -145,7 +132,7 @@ DIMENSIONS: Mapping[str, Dimension] = {
                 (1 / _GALLON_IN_LITERS, "L|l|liter|liters|litre|litres"),
             ),
         ),
-        _dimension(
+        Dimension(
             "resistance",
             "ohm",
             "2 megohm",
@@ -155,8 +142,8 @@ DIMENSIONS: Mapping[str, Dimension] = {
                 (1000000, "megohm|megohms|megaohm|megaohms|MΩ|M\u2126|Mohm|Mohms"),
             ),
         ),
-        _dimension("tapes", "tapes", "12 tapes", _spelt((1, "tape|tapes"))),
-        _dimension("minutes", "min", "3 min", _spelt((1, "min|minute|minutes"), (Fraction(1, 60), "s|second|seconds"))),
+        Dimension("tapes", "tapes", "12 tapes", _spelt((1, "tape|tapes"))),
+        Dimension("minutes", "min", "3 min", _spelt((1, "min|minute|minutes"), (Fraction(1, 60), "s|second|seconds"))),
     )
 }
 """Every dimension by name. A short ton is 2,000 lb; a gallon is the US gallon of 231 in³."""

@@ -10,7 +10,7 @@ _FINEST = 64
 _MOST_DECIMALS = 9
 _FEET_FROM = 6 * 12
 _METERS_FROM = 4000
-_PLAIN_FROM = 2  # a ratio written without %, from here up, is no share but a lever ratio or the like
+_PLAIN_FROM = 2  # a ratio from here up that was written without % is a lever ratio or the like, not a share
 _METRIC = {
     "length": ("mm", 2),
     "weight": ("kg", 0),

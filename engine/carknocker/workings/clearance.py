@@ -54,9 +54,9 @@ def allowed_width(plate_width: Fraction, plate_centers: Fraction, car: Outline) 
     """W₁ = W - 2·max(0, M - M₀, E - M₀): width that a plate leaves a car, inches.
 
     W: width of the plate; M₀: swing-in, on the plate's curve, of a car with the truck centers that the plate is drawn
-    for; M, E: swing-in and swing-out of this car there. What the longer car swings more than the plate's own car, on
-    either side, its width gives up. Computed from that definition; the truck centers of a plate are the route's figure
-    and not built in. Raises OutOfRange.
+    for; M, E: swing-in and swing-out of this car there. Where this car swings further than the plate's own car, its
+    width is less by as much on either side. Computed from that definition; the truck centers of a plate are the route's
+    figure and not built in. Raises OutOfRange.
     """
     if plate_width <= 0:
         raise OutOfRange("a plate is wider than 0 in")
@@ -64,7 +64,7 @@ def allowed_width(plate_width: Fraction, plate_centers: Fraction, car: Outline) 
     own_out = swing_out(PLATE_RADIUS, car.centers, car.length, car.width).amount
     base = swing_in(PLATE_RADIUS, plate_centers).amount
     more = [Enclosure.of(0), own_out - base]
-    if car.centers > plate_centers:  # else it swings in no more than the plate's own car, surely
+    if car.centers > plate_centers:  # a shorter car swings in less than the plate's own
         more.append(own_in - base)
     excess = Enclosure(max(one.low for one in more), max(one.high for one in more))
     numbers = (

@@ -16,7 +16,7 @@ from carknocker.workings.model import Missing, OutOfRange, Readings, Worked
 
 
 class CoupledCar(msgspec.Struct, frozen=True):
-    """A car as its coupling sees it, inches: truck centers, length over couplers, coupler from pin to pulling face."""
+    """Lengths of a coupled car, inches: truck centers, over couplers, and of the coupler from pin to pulling face."""
 
     name: str
     centers: Fraction

@@ -1,4 +1,4 @@
-"""Heat of bearings: above ambient, across the axle, a host's detector bands, and what a turned label calls for."""
+"""Heat of bearings: above ambient, across the axle, and what a turned heat label calls for."""
 
 from fractions import Fraction
 

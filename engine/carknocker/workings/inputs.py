@@ -1,4 +1,4 @@
-"""How workings take their inputs from the readings: a figure, a range, a day, and one side of a wheelset."""
+"""What workings take from the readings: a figure, a range, a day, a word; and the parts that belong together."""
 
 from collections.abc import Callable, Sequence
 from fractions import Fraction
@@ -58,8 +58,8 @@ def figures(readings: Readings, *wanted: tuple[str, str]) -> list[Input] | Missi
 def derived(
     part: str, attribute: str, used: Sequence[Input | Evidence], work: Callable[[], Result]
 ) -> Worked | Missing:
-    """A pure working as the working of a derived attribute. Outside its range the figure is missing, and the input
-    that is out of range is named as `attribute` of `part`."""
+    """The answer of a formula for a derived attribute. Outside the range of the formula the figure is missing, and the
+    input that is out of range is named: `attribute` of `part`."""
     try:
         outcome = work()
     except OutOfRange as error:

@@ -161,7 +161,8 @@ class LiftRefused(msgspec.Struct, frozen=True):
 def lift_sheet(request: LiftRequest) -> LiftSheet | LiftRefused:
     """The sheet of one lift: every point of lifting, with the truck released and locked on.
 
-    Refused where a point has no rating or nobody who gives it. Raises OutOfRange for figures that make no lift.
+    Refused where a point of lifting has no rating, or where nobody is named who gave it. Raises OutOfRange for figures
+    that make no lift.
     """
     check_request(request)
     unrated = [point for point in request.points if point.rating is None or not point.rated_by]

@@ -33,7 +33,8 @@ class Candidate(msgspec.Struct, frozen=True):
     """One of the figures of which a working takes the largest or the smallest, or the only one.
 
     shares: what each of its readings adds to its uncertainty. beyond: how far the candidate, as it was read, lies
-    beyond the figure taken; below 0 for a candidate that falls short of it, 0 for the one taken.
+    beyond the figure taken; below 0 for a candidate that falls short of it. For the one taken it is 0, or how much
+    further its formula moves when all its readings move together than the shares add up to.
     """
 
     shares: tuple[Share, ...]

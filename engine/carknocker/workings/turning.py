@@ -86,8 +86,8 @@ def turning_plan(wheels: Sequence[WornWheel], matching: Matching, least_rim: Fra
     the limit between them. The greatest diameters that satisfy all of it are Fᵢ = min over j of (Uⱼ + limit(i, j)):
     no other cuts leave more on any wheel. Mates of which one is cut are turned to one size, so that between them the
     limit is 0 and, of wheels that were alike, the deeper cut governs both (railroadgage.com, drawing 3); which axles go
-    on the lathe is found by asking again until no further one does. Where a size is not known the mates are taken as
-    alike. least_rim: inches; what is left must be at least that (a host's or a rule's figure). Raises OutOfRange
+    on the lathe is found by repeating this until no further axle is cut. Where a size is not known the mates are taken
+    as alike. least_rim: inches; what is left must be at least that (a host's or a rule's figure). Raises OutOfRange
     without wheels, for limits below 0, for a finger deeper than the rim, or for unknown sizes on more than one axle.
     """
     if not wheels:

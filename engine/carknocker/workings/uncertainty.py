@@ -71,13 +71,13 @@ def candidates_of(readings: Readings, part: Part, working: Working, worked: Work
         lowering[evidence.id] = min(effects, key=lambda one: one[0])[1]
     added = sum((share.uncertainty for share in shares), _NOTHING)
     together = (asked(raising), asked(lowering)) if len(shares) > 1 else ()
-    # a formula that is no straight line may move further when all its readings move together
+    # a quotient or a product may move further when all its readings move together
     beyond = max([_NOTHING, *(abs(effect) - added for effect in together if effect is not None)])
     return (Candidate(tuple(shares), beyond),)
 
 
 def _both_ends(evidence: Evidence) -> Iterable[Evidence]:
-    """A reading at either end of what its gauge leaves open; nothing for what leaves nothing open."""
+    """The reading moved up and down by what its gauge leaves open; none where it leaves nothing open."""
     uncertainty, value = evidence.uncertainty, evidence.value
     if evidence.sort != "reading" or uncertainty is None or not uncertainty.n or not isinstance(value, Figure):
         return
