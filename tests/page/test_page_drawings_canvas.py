@@ -8,11 +8,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
+from carknocker.documents.visible_text import one_line
 from carknocker.judgement.model import Finding
 from carknocker.page.drawings.canvas import Canvas
 from carknocker.page.drawings.marks import NO_MARK, OPEN, Mark, mark_of, worst
 from carknocker.page.drawings.text_width import SMALL, broken, shortened, text_width
-from carknocker.page.wrapping import clean
 
 ANYTHING = st.text(max_size=60)
 
@@ -22,8 +22,8 @@ def test_whatever_is_written_comes_out_as_that_text(words: str, title: str, desc
     canvas = Canvas("any")
     canvas.text(1, 2, words)
     root = ET.fromstring(canvas.finish(10, title, described).svg)
-    assert [one.text or "" for one in root.iter(f"{SVG}text")] == [clean(words)]
-    assert [one.text or "" for one in (root[0], root[1])] == [clean(title), clean(described)]
+    assert [one.text or "" for one in root.iter(f"{SVG}text")] == [one_line(words)]
+    assert [one.text or "" for one in (root[0], root[1])] == [one_line(title), one_line(described)]
     assert len(list(root.iter())) == 4
 
 

@@ -6,6 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 
+from carknocker.documents.visible_text import one_line
 from carknocker.page.html import html_of
 from carknocker.page.markdown import escape
 from carknocker.page.model import (
@@ -24,7 +25,7 @@ from carknocker.page.model import (
     Tree,
 )
 from carknocker.page.text import text_of
-from carknocker.page.wrapping import clean, wrap
+from carknocker.page.wrapping import wrap
 
 ALLOWED = {
     "html", "head", "meta", "title", "style", "body", "a", "main", "article", "header", "section", "details", "summary",
@@ -81,18 +82,18 @@ def inline_texts(markdown: str) -> list[tuple[str, ...]]:
 @given(texts)
 def test_an_escaped_text_is_one_paragraph_that_shows_it(text):
     shown = inline_texts(escape(text))
-    if not clean(text):
+    if not one_line(text):
         assert shown == []
         return
     assert len(shown) == 1
     assert {kind for kind, _ in shown[0]} <= {"text"}
-    assert "".join(content for _, content in shown[0]) == clean(text)
+    assert "".join(content for _, content in shown[0]) == one_line(text)
 
 
 @given(texts)
 def test_an_escaped_text_is_one_list_item_that_shows_it(text):
     shown = inline_texts(f"- {escape(text)}")
-    assert "".join(content for line in shown for _, content in line) == clean(text)
+    assert "".join(content for line in shown for _, content in line) == one_line(text)
     assert len(shown) <= 1
 
 
@@ -141,9 +142,9 @@ def test_no_text_becomes_html(text):
     assert shown.tags <= ALLOWED
     assert set(shown.attributes) <= ATTRIBUTES
     assert all(link.startswith("#") for link in shown.attributes["href"])
-    if clean(text):
+    if one_line(text):
         lines = [" ".join(line.split()) for line in "".join(shown.texts).split("\n")]
-        assert lines.count(" ".join(clean(text).replace("\xa0", " ").split())) >= 12
+        assert lines.count(" ".join(one_line(text).replace("\xa0", " ").split())) >= 12
 
 
 @given(texts)

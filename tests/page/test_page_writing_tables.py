@@ -6,10 +6,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 
+from carknocker.documents.visible_text import one_line
 from carknocker.page.markdown import markdown_of
 from carknocker.page.model import Blanks, Boxes, Drawing, Page, Section, Table
 from carknocker.page.text import lines_of, table_lines, text_of
-from carknocker.page.wrapping import clean
 
 MARGINS = Table(
     "Margins", ("Criterion", "Measured", "Margin"),
@@ -61,7 +61,7 @@ def test_no_line_is_too_wide_and_no_word_is_lost(table, width):
     shown = "".join("".join(lines).split())
     for row in table.rows:
         for cell in row:
-            for word in clean(cell).split():
+            for word in one_line(cell).split():
                 assert len(word) > 8 or word in shown
 
 
@@ -74,7 +74,7 @@ def test_a_cell_of_markdown_is_one_cell_that_shows_its_text(table):
         elif token.type == "inline" and found and len(found[-1]) < len(table.columns):
             assert {child.type for child in token.children or ()} <= {"text"}
             found[-1].append("".join(child.content for child in token.children or ()))
-    assert found == [[clean(cell) for cell in row] for row in (table.columns, *table.rows)]
+    assert found == [[one_line(cell) for cell in row] for row in (table.columns, *table.rows)]
 
 
 def test_boxes_and_blanks_can_be_written_on():

@@ -4,6 +4,7 @@ group `rules`.
 """
 
 from collections.abc import Iterator, Mapping, MutableMapping
+from contextlib import contextmanager
 from functools import cache
 from importlib import import_module
 from pathlib import Path
@@ -15,6 +16,7 @@ from typer.core import TyperGroup
 
 import carknocker.questions
 from carknocker.cli.options import command_line
+from carknocker.documents.visible_text import visible
 
 _HELP_OF_GROUPS = {"rules": "Look at the rules, and check rules that you write."}
 
@@ -25,6 +27,32 @@ class CommandGroup(TyperGroup):
     def __init__(self, *, commands: Any = None, **attributes: Any) -> None:
         by_name: Any = _Commands(folders(), dict(commands or {}))  # a mapping will do: the group only looks into it
         super().__init__(commands=by_name, **attributes)
+
+    def make_context(self, *given: Any, **more: Any) -> Any:
+        with _refusals_cleaned():
+            return super().make_context(*given, **more)
+
+    def invoke(self, ctx: Any) -> Any:
+        with _refusals_cleaned():
+            return super().invoke(ctx)
+
+
+_CommandLineRefused: type[Exception] = next(
+    base for base in typer.BadParameter.__mro__ if base.__name__ == "ClickException"
+)
+"""Of click, or of the copy of it that some versions of typer bring along."""
+
+
+@contextmanager
+def _refusals_cleaned() -> Iterator[None]:
+    """A refusal of the command line repeats what was given: nothing hidden in it is let out."""
+    try:
+        yield
+    except _CommandLineRefused as refused:
+        error: Any = refused
+        message = visible(error.format_message())
+        error.format_message = lambda: message
+        raise
 
 
 @cache

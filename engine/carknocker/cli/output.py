@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
 from carknocker.cli.options import Format
+from carknocker.documents.visible_text import visible
 from carknocker.page.model import Page
 from carknocker.page.sheet import SheetAnswer
 from carknocker.page.text import LEAST_WIDTH, text_of
@@ -32,7 +33,7 @@ def write_stream(stream: TextIO, text: str, *, utf8: bool = False) -> None:
         stream.flush()
         binary = getattr(stream, "buffer", None)
         if binary is None:
-            stream.write(text)
+            stream.write(visible(text))
             stream.flush()
             return
         binary.write(encoded(text, encoding))
@@ -49,12 +50,14 @@ def refused(stream: TextIO, error: OSError) -> OutputRefused:
     return OutputRefused(f"the answer can't be written: {error.strerror or error}")
 
 
-def encoded(text: str, encoding: str) -> bytes:
-    """The text in an encoding, with plainer signs where the encoding lacks one."""
+def encoded(text: str, encoding: str = "utf-8") -> bytes:
+    """An answer in an encoding, as every writer of text lets it out: nothing hidden in it, and with plainer signs where
+    the encoding lacks one."""
+    shown = visible(text)
     try:
-        return text.encode(encoding)
+        return shown.encode(encoding)
     except UnicodeEncodeError:
-        return plainer(text).encode(encoding, errors="replace")
+        return plainer(shown).encode(encoding, errors="replace")
 
 
 def _let_go(stream: TextIO) -> None:
@@ -73,7 +76,7 @@ def write_answer(text: str, output: Path | None) -> None:
     if output is None:
         write_stream(sys.stdout, text, utf8=True)
     else:
-        write_whole(output, text.encode("utf-8", errors="replace"))
+        write_whole(output, encoded(text))
 
 
 def write_bytes(content: bytes, output: Path | None) -> None:
@@ -93,7 +96,7 @@ def write_bytes(content: bytes, output: Path | None) -> None:
 def write_pages(pages: "list[Page]", output: Path | None) -> None:
     """Writes pages as text: with styles on a terminal, plain at 80 columns anywhere else."""
     if output is not None:
-        write_whole(output, joined(pages).encode("utf-8", errors="replace"))
+        write_whole(output, encoded(joined(pages)))
     elif _is_terminal(sys.stdout):
         _print_styled(pages)
     else:
@@ -134,7 +137,7 @@ def write_pieces(pieces: Iterable[str], output: Path | None) -> None:
     """Writes an answer in UTF-8 piece by piece, so that it need not be in memory as a whole; a file is
     written whole or not at all. Raises OutputRefused."""
     if output is not None:
-        _write_file(output, (piece.encode("utf-8", errors="replace") for piece in pieces))
+        _write_file(output, map(encoded, pieces))
         return
     for piece in pieces:
         write_stream(sys.stdout, piece, utf8=True)

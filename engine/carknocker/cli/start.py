@@ -4,17 +4,13 @@ import gc
 import os
 import sys
 
-_WANT_AN_ORDERLY_END = ("multiprocessing", "weasyprint")
-"""Modules that, once imported, may have work or files of their own to end."""
-
 
 def command() -> None:
-    """The entry of the command `carknocker`: answers, and ends the process with the exit status."""
+    """The entry of the command `carknocker`: answers, and raises SystemExit with the exit status."""
     try:
         main()
-    except SystemExit as ended:
-        _end_at_once(ended.code)
-        raise
+    finally:
+        _flush()
 
 
 def main() -> None:
@@ -30,22 +26,17 @@ def main() -> None:
             _stopped()  # an interrupt outside of a command, of which nothing has been said
         raise
     finally:
-        gc.freeze()
+        gc.freeze()  # nor is there anything to collect when the process ends
 
 
-def _end_at_once(status: object) -> None:
-    """Ends the process without first taking apart all that it holds, which is felt at every check. Returns where the
-    interpreter has to end it: something is left to be written, to be ended or to be said."""
-    if not isinstance(status, int) or any(name in sys.modules for name in _WANT_AN_ORDERLY_END):
-        return
-    try:
-        sys.stdout.flush()
-        sys.stderr.flush()
-    except (OSError, ValueError):
-        return
-    except KeyboardInterrupt:  # too late to stop anything: what was asked is answered
-        return
-    os._exit(status)
+def _flush() -> None:
+    """Flushes what is left. An interrupt comes too late here to stop anything: what was asked is answered. A stream
+    that can't be written is left to the end of the process, which says so; None stands for one that was closed."""
+    for stream in (sys.stdout, sys.stderr):
+        try:
+            stream.flush()
+        except (AttributeError, OSError, ValueError, KeyboardInterrupt):
+            continue
 
 
 def _stopped() -> None:

@@ -5,41 +5,30 @@ eight, `2026-09-12` for an object) can't happen; the reader of each value types 
 """
 
 import os
-import re
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import msgspec
 import yaml
 
 from carknocker.documents.node import Location, Node
-from carknocker.documents.problems import Problem, ProblemList
+from carknocker.documents.problems import MOST_PROBLEMS, Problem, ProblemList, TextLines
+from carknocker.documents.visible_text import first_hidden
 
 MOST_BYTES = 4_000_000
 MOST_DEPTH = 40
-MOST_NODES = 400_000
+MOST_NODES = 200_000
 MOST_ALIASES = 200
+MOST_TAG_DIRECTIVES = 100
+"""The parser compares each with all those before it."""
+_SECOND_DOCUMENT = "but found another document"
 _QUOTES = ("'", '"')
-# Control characters, and signs that turn the direction of the text: they could make a page say what no one wrote.
-_UNSEEN = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u200e\u200f\u2028-\u202e\u2066-\u2069\ufeff]")
 
-_Base: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-_TEXT, _LIST, _MAPPING, _MERGE = (f"tag:yaml.org,2002:{word}" for word in ("str", "seq", "map", "merge"))
-_PLAIN_TAGS = frozenset({_TEXT, _LIST, _MAPPING, _MERGE})
-
-
-class _Loader(_Base):  # type: ignore[misc]
-    """A loader that never guesses a type: every scalar is text. It is several times as fast for it."""
-
-    def resolve(self, kind: Any, value: Any, implicit: Any) -> str:
-        if kind is yaml.ScalarNode:
-            return _MERGE if value == "<<" and implicit[0] else _TEXT
-        return _LIST if kind is yaml.SequenceNode else _MAPPING
-
-    def descend_resolver(self, current_node: Any, current_index: Any) -> None:
-        """Nothing hangs on where a node stands."""
-
-    def ascend_resolver(self) -> None:
-        """Nothing hangs on where a node stands."""
+_Parser: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+"""Only its events are used: a tree of them could be built up to any size before it is looked at."""
+_TAG = "tag:yaml.org,2002:"
+_PLAIN_TAGS = frozenset({None, "!", f"{_TAG}str", f"{_TAG}seq", f"{_TAG}map", f"{_TAG}merge"})
 
 
 class _TooMuch(Exception):
@@ -86,14 +75,19 @@ def read_within(path: Path, most: int) -> bytes | None:
 
 def read_document(text: str, file: str, problems: ProblemList) -> Node | None:
     """The single document in `text`, or None with the problems noted. `file` names it in messages."""
-    lines = text.splitlines()
+    lines = TextLines(text)
     if len(text) > MOST_BYTES:
         problems.add(Problem(Location(file, 1, 1), f"{len(text):,} characters", f"at most {MOST_BYTES:,}"))
         return None
+    if text.count("\n%TAG") > MOST_TAG_DIRECTIVES:
+        found = f"more than {MOST_TAG_DIRECTIVES} directives `%TAG`"
+        problems.add(Problem(Location(file, 1, 1), found, "plain YAML without tags", remedy="take the directives out"))
+        return None
+    tree = _TreeBuilder(file, lines)
     try:
-        raw = yaml.compose(text, Loader=_Loader)
-        root = None if raw is None else _Converter(file, lines, problems).node(raw)
+        root = tree.document(text)
     except _TooMuch as error:
+        tree.add_problems_to(problems)
         problems.add(_problem_at_mark(file, lines, error.mark, error.found, error.expected))
         return None
     except yaml.MarkedYAMLError as error:
@@ -107,87 +101,149 @@ def read_document(text: str, file: str, problems: ProblemList) -> Node | None:
         words = str(error).splitlines()[0] if str(error) else "unreadable text"
         problems.add(_problem_at_mark(file, lines, None, f"not YAML: {words}", "well-formed YAML"))
         return None
+    tree.add_problems_to(problems)
     if root is None:
         problems.add(Problem(Location(file, 1, 1), "an empty document", "a YAML mapping"))
     return root
 
 
-class _Converter:
-    """Turns composed YAML nodes into `Node`s. Every scalar keeps its text; none of YAML's own typing is asked for.
+class _Anchored(msgspec.Struct):
+    """What an anchor stands for. node: None while it is being read. size: of the nodes inside it."""
 
-    What an alias stands for is converted once and shared, but counted each time: it must not multiply without end.
+    mark: Any
+    node: Node | None = None
+    size: int = 0
+
+
+class _TreeBuilder:
+    """Turns the events of the YAML parser into `Node`s. Every scalar keeps its text; none of YAML's own typing is asked
+    for. Reading ends where a document is too large, whatever comes after.
+
+    What an alias stands for is shared, but counted each time: it must not multiply without end.
     """
 
-    def __init__(self, file: str, lines: list[str], problems: ProblemList) -> None:
-        self._file, self._lines, self._problems = file, lines, problems
+    def __init__(self, file: str, lines: TextLines) -> None:
+        self._file, self._lines = file, lines
+        self._problems: list[tuple[Any, str, str, str]] = []
+        self._anchors: dict[str, _Anchored] = {}
         self._count = self._depth = self._aliases = 0
-        self._shared: dict[int, tuple[Node, int]] = {}
-        self._open: set[int] = set()
+        self._next: Callable[[], Any]
 
-    def node(self, raw: Any) -> Node:
-        """Raises _TooMuch past a cap."""
-        mark = raw.start_mark
+    def document(self, text: str) -> Node | None:
+        """The document of a text; None for an empty one. Raises yaml.YAMLError, ValueError and _TooMuch."""
+        self._next = _Parser(text).get_event
+        self._next()  # the start of the stream
+        first = self._next()
+        if isinstance(first, yaml.StreamEndEvent):
+            return None
+        root = self._node(self._next())
+        self._next()  # the end of the document
+        second = self._next()
+        if not isinstance(second, yaml.StreamEndEvent):
+            raise yaml.composer.ComposerError(
+                "expected a single document in the stream", first.start_mark, _SECOND_DOCUMENT, second.start_mark
+            )
+        return root
+
+    def add_problems_to(self, problems: ProblemList) -> None:
+        """Adds what is wrong though it is YAML."""
+        for mark, found, expected, remedy in self._problems:
+            problems.add(_problem_at_mark(self._file, self._lines, mark, found, expected, remedy))
+
+    def _node(self, event: Any) -> Node:
+        """The node that begins with an event."""
+        mark = event.start_mark
+        if event.__class__ is yaml.AliasEvent:
+            return self._aliased(str(event.anchor), mark)
         self._count += 1
-        if raw.tag not in _PLAIN_TAGS:
-            self._note(mark, f"the tag `{raw.tag[:60]}`", "plain YAML without tags", "take the tag out")
-        if raw.__class__ is yaml.ScalarNode:
-            if not raw.value.isprintable() and (unseen := _UNSEEN.search(raw.value)) is not None:
-                expected = "text that can be seen, on one line or several"
-                self._note(mark, f"the character U+{ord(unseen.group()):04X}, which can't be seen", expected)
-            return Node("scalar", self._file, mark.line, mark.column, raw.value, quoted=raw.style in _QUOTES)
-        shared = self._shared.get(id(raw))
-        if shared is not None:
-            self._aliases += 1
-            self._count += shared[1]
-            if self._aliases > MOST_ALIASES:
-                raise _TooMuch(f"more than {MOST_ALIASES} aliases", "fewer `*aliases`", mark)
-            if self._count > MOST_NODES:
-                raise _TooMuch(f"aliases that grow to more than {MOST_NODES:,} values", "fewer aliases", mark)
-            return shared[0]
-        return self._collection(raw, mark)
-
-    def _collection(self, raw: Any, mark: Any) -> Node:
-        if id(raw) in self._open:
-            raise _TooMuch("an alias inside the value that it stands for", "an alias to something else", mark)
         if self._count > MOST_NODES:
             raise _TooMuch(f"more than {MOST_NODES:,} values", "a smaller document", mark)
-        if self._depth >= MOST_DEPTH:
-            raise _TooMuch(f"nesting deeper than {MOST_DEPTH} levels", "a flatter document", mark)
-        before = self._count
-        self._open.add(id(raw))
-        self._depth += 1
-        if raw.__class__ is yaml.SequenceNode:
-            children = tuple([self.node(child) for child in raw.value])
-            node = Node("sequence", self._file, mark.line, mark.column, nodes=children)
+        if event.tag not in _PLAIN_TAGS:
+            self._note(mark, f"the tag `{event.tag[:60]}`", "plain YAML without tags", "take the tag out")
+        anchored = None if event.anchor is None else self._anchored(event.anchor, mark)
+        if event.__class__ is yaml.ScalarEvent:
+            text = event.value
+            if not text.isprintable() and (hidden := first_hidden(text)):
+                expected = "text that can be seen, on one line or several"
+                self._note(mark, f"the character U+{ord(hidden):04X}, which can't be seen", expected)
+            node = Node("scalar", self._file, mark.line, mark.column, text, quoted=event.style in _QUOTES)
         else:
-            node = Node("mapping", self._file, mark.line, mark.column, entries=self._entries(raw))
-        self._depth -= 1
-        self._open.discard(id(raw))
-        self._shared[id(raw)] = (node, self._count - before)
+            before = self._count
+            node = self._collection(event, mark)
+            if anchored is not None:
+                anchored.size = self._count - before
+        if anchored is not None:
+            anchored.node = node
         return node
 
-    def _entries(self, raw: Any) -> tuple[tuple[Node, Node], ...]:
-        entries: list[tuple[Node, Node]] = []
-        seen: dict[str, int] = {}
-        for raw_key, raw_value in raw.value:
-            mark = raw_key.start_mark
-            if raw_key.tag == _MERGE:
+    def _anchored(self, name: str, mark: Any) -> _Anchored:
+        earlier = self._anchors.get(name)
+        if earlier is not None:
+            raise yaml.composer.ComposerError(
+                "found duplicate anchor; first occurrence", earlier.mark, "second occurrence", mark
+            )
+        return self._anchors.setdefault(name, _Anchored(mark))
+
+    def _aliased(self, name: str, mark: Any) -> Node:
+        anchored = self._anchors.get(name)
+        if anchored is None:
+            raise yaml.composer.ComposerError(None, None, "found undefined alias", mark)
+        if anchored.node is None:
+            found = "an alias inside the value that it stands for"
+            raise _TooMuch(found, "an alias to something else", anchored.mark)
+        self._count += 1 + anchored.size
+        if anchored.node.kind != "scalar":
+            self._aliases += 1
+            if self._aliases > MOST_ALIASES:
+                raise _TooMuch(f"more than {MOST_ALIASES} aliases", "fewer `*aliases`", anchored.mark)
+        if self._count > MOST_NODES:
+            raise _TooMuch(f"aliases that grow to more than {MOST_NODES:,} values", "fewer aliases", anchored.mark)
+        return anchored.node
+
+    def _collection(self, event: Any, mark: Any) -> Node:
+        if self._depth >= MOST_DEPTH:
+            raise _TooMuch(f"nesting deeper than {MOST_DEPTH} levels", "a flatter document", mark)
+        self._depth += 1
+        if event.__class__ is yaml.SequenceStartEvent:
+            children: list[Node] = []
+            while (inner := self._next()).__class__ is not yaml.SequenceEndEvent:
+                children.append(self._node(inner))
+            node = Node("sequence", self._file, mark.line, mark.column, nodes=tuple(children))
+        else:
+            entries = self._entries(in_braces=event.flow_style)
+            node = Node("mapping", self._file, mark.line, mark.column, entries=entries)
+        self._depth -= 1
+        return node
+
+    def _entries(self, *, in_braces: bool) -> dict[str, tuple[Node, Node]]:
+        entries: dict[str, tuple[Node, Node]] = {}
+        lines: dict[str, int] = {}
+        while (at_key := self._next()).__class__ is not yaml.MappingEndEvent:
+            mark = at_key.start_mark
+            is_merge = at_key.__class__ is yaml.ScalarEvent and (
+                at_key.tag == f"{_TAG}merge" or (at_key.value == "<<" and at_key.implicit[0])
+            )
+            if is_merge:
                 self._note(mark, "a merge key `<<`", "every value written out", "copy the values in")
+                noted = len(self._problems)
+                self._node(self._next())
+                del self._problems[noted:]
                 continue
-            key = self.node(raw_key)
-            value = self.node(raw_value)
+            key = self._node(at_key)
+            at_value = self._next()
+            value = self._node(at_value)
             if key.kind != "scalar":
                 self._note(mark, "a key that is a list or a mapping", "a plain word as key")
-            elif key.text in seen:
-                found = f"`{key.text[:60]}` a second time (first on line {seen[key.text]})"
+            elif key.text in lines:
+                found = f"`{key.text[:60]}` a second time (first on line {lines[key.text]})"
                 self._note(mark, found, "each key once")
             else:
-                seen[key.text] = mark.line + 1
-                if raw.flow_style and entries and raw_value.end_mark.index == raw_key.end_mark.index:
+                lines[key.text] = mark.line + 1
+                if in_braces and entries and at_value.end_mark.index == at_key.end_mark.index:
                     self._comma_inside_braces(key.text, mark)
                 else:
-                    entries.append((key, value))
-        return tuple(entries)
+                    entries[key.text] = (key, value)
+        return entries
 
     def _comma_inside_braces(self, key: str, mark: Any) -> None:
         self._note(
@@ -198,7 +254,8 @@ class _Converter:
         )
 
     def _note(self, mark: Any, found: str, expected: str, remedy: str = "") -> None:
-        self._problems.add(_problem_at_mark(self._file, self._lines, mark, found, expected, remedy))
+        if len(self._problems) < MOST_PROBLEMS:
+            self._problems.append((mark, found, expected, remedy))
 
 
 def _no_file(path: Path) -> str:
@@ -207,7 +264,7 @@ def _no_file(path: Path) -> str:
     return "this is no ordinary file" if path.exists() else "there is no such file"
 
 
-def _unreadable(text: str, file: str, lines: list[str], error: yaml.reader.ReaderError) -> Problem:
+def _unreadable(text: str, file: str, lines: TextLines, error: yaml.reader.ReaderError) -> Problem:
     """The problem of a character that YAML does not allow. The parser counts bytes: its place is looked for in the
     text."""
     code = error.character if isinstance(error.character, int) else ord(error.character[:1] or "\0")
@@ -218,7 +275,7 @@ def _unreadable(text: str, file: str, lines: list[str], error: yaml.reader.Reade
     return Problem(where, f"not YAML: the character U+{code:04X}", "text without control characters", line_text=shown)
 
 
-def _problem_at_mark(file: str, lines: list[str], mark: Any, found: str, expected: str, remedy: str = "") -> Problem:
+def _problem_at_mark(file: str, lines: TextLines, mark: Any, found: str, expected: str, remedy: str = "") -> Problem:
     """A problem where the parser's mark is (lines and columns counted from 0); at the start where it has none."""
     line, column = (mark.line, mark.column) if mark is not None else (0, 0)
     if line >= len(lines):  # the text ends too soon: the end of its last line
@@ -242,7 +299,7 @@ def _expected_for(error: yaml.MarkedYAMLError) -> str:
 
 
 def _is_second_document(error: yaml.MarkedYAMLError) -> bool:
-    return "found another document" in (error.problem or "")
+    return _SECOND_DOCUMENT in (error.problem or "")
 
 
 def _remedy_for(error: yaml.MarkedYAMLError) -> str:

@@ -1,6 +1,7 @@
 """A YAML document as a tree of nodes: every scalar is text, every value and key knows its place."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
+from itertools import islice
 from typing import Any, Literal
 
 import msgspec
@@ -15,6 +16,9 @@ class Location(msgspec.Struct, frozen=True, order=True):
 
     def __str__(self) -> str:
         return f"{self.file}:{self.line}:{self.column}"
+
+
+_NO_ENTRIES: "Mapping[str, tuple[Node, Node]]" = {}
 
 
 class Node:
@@ -33,10 +37,11 @@ class Node:
         column: int,
         text: str = "",
         nodes: "tuple[Node, ...]" = (),
-        entries: "tuple[tuple[Node, Node], ...]" = (),
+        entries: "Mapping[str, tuple[Node, Node]]" = _NO_ENTRIES,
         quoted: bool = False,
     ) -> None:
-        """line and column count from 0, as the parser gives them; `where` counts from 1."""
+        """line and column count from 0, as the parser gives them; `where` counts from 1. entries: key and value by the
+        text of the key."""
         self.kind = kind
         self._file, self._line, self._column = file, line, column
         self.text = text
@@ -53,32 +58,28 @@ class Node:
 
     def items(self) -> "list[tuple[str, Location, Node]]":
         """Key, place of the key, and value, in the order of the file. Empty unless a mapping."""
-        return [(key.text, key.where, value) for key, value in self._entries]
+        return [(text, key.where, value) for text, (key, value) in self._entries.items()]
 
     def pairs(self) -> "list[tuple[str, Node]]":
         """Key and value, in the order of the file, without places."""
-        return [(key.text, value) for key, value in self._entries]
+        return [(text, value) for text, (_, value) in self._entries.items()]
 
     def keys(self) -> tuple[str, ...]:
-        return tuple(key.text for key, _ in self._entries)
+        return tuple(self._entries)
 
     def get(self, key: str) -> "Node | None":
-        for name, value in self._entries:
-            if name.text == key:
-                return value
-        return None
+        entry = self._entries.get(key)
+        return None if entry is None else entry[1]
 
     def key_where(self, key: str) -> Location:
         """The place of a key; of the mapping itself where it lacks the key."""
-        for name, _ in self._entries:
-            if name.text == key:
-                return name.where
-        return self.where
+        entry = self._entries.get(key)
+        return self.where if entry is None else entry[0].where
 
     def only(self, keys: "Collection[str]") -> "Node":
         """This mapping with only the entries of these keys."""
-        kept = tuple((key, value) for key, value in self._entries if key.text in keys)
-        return Node(self.kind, self._file, self._line, self._column, self.text, self.nodes, kept, self.quoted)
+        entries = {text: entry for text, entry in self._entries.items() if text in keys}
+        return Node(self.kind, self._file, self._line, self._column, self.text, self.nodes, entries, self.quoted)
 
     @property
     def is_empty(self) -> bool:
@@ -88,7 +89,7 @@ class Node:
     def plain(self) -> Any:
         """The document as plain dicts, lists and strings; None where nothing was written."""
         if self.kind == "mapping":
-            return {key.text: value.plain() for key, value in self._entries}
+            return {text: value.plain() for text, (_, value) in self._entries.items()}
         if self.kind == "sequence":
             return [node.plain() for node in self.nodes]
         return None if self.is_empty else self.text
@@ -100,7 +101,8 @@ class Node:
     def describe(self) -> str:
         """What stands here, in words for a message."""
         if self.kind == "mapping":
-            return "a mapping" + (f" with the keys {', '.join(self.keys()[:4])}" if self._entries else " without keys")
+            first = ", ".join(key[:80] for key in islice(self._entries, 4))
+            return "a mapping" + (f" with the keys {first}" if self._entries else " without keys")
         if self.kind == "sequence":
             return f"a list of {len(self.nodes)}"
         return "nothing" if self.is_empty else f"`{self.text[:80]}`"

@@ -1,12 +1,19 @@
 """Problems found in input files: collected so that all can be shown at once, and shown with their place and line."""
 
-from collections.abc import Collection, Mapping
+from array import array
+from collections.abc import Collection, Mapping, Sequence
 
 import msgspec
 
 from carknocker.documents.node import Location, Node
 from carknocker.documents.suggestions import nearest, some
+from carknocker.documents.visible_text import visible_line
 from carknocker.quantities import QuantityError
+
+MOST_PROBLEMS = 1_000
+"""So many problems end the reading of a file: whoever mends them will read it again."""
+MOST_SHOWN = 100
+_PIECE = 65_536
 
 
 class Problem(msgspec.Struct, frozen=True):
@@ -34,13 +41,16 @@ class InputRefused(Exception):
 
 
 class ProblemList:
-    """Collects problems while a file is read; `refuse_if_any` ends the reading."""
+    """Collects problems while a file is read; `refuse_if_any` ends the reading, and so does one problem too many."""
 
     def __init__(self) -> None:
         self._problems: list[Problem] = []
 
     def add(self, problem: Problem) -> None:
+        """Raises InputRefused, with every problem collected so far, if there are MOST_PROBLEMS."""
         self._problems.append(problem)
+        if len(self._problems) >= MOST_PROBLEMS:
+            raise InputRefused(tuple(self._problems))
 
     def __len__(self) -> int:
         return len(self._problems)
@@ -94,39 +104,78 @@ class ProblemReporter(msgspec.Struct, frozen=True):
         return False
 
 
-def show_problems(problems: tuple[Problem, ...], texts: Mapping[str, str] | None = None) -> str:
-    """All problems, in the order of the files. `texts`: file name → its text, for the line of each problem."""
-    lines = {file: text.splitlines() for file, text in (texts or {}).items()}
-    blocks = [_block(problem, lines) for problem in sorted(set(problems), key=lambda p: (p.where, p.found))]
-    count = len(blocks)
-    return "\n\n".join([*blocks, f"{count} problem{'s' if count != 1 else ''} found; nothing was changed."])
+class TextLines:
+    """The lines of a text by their number, counted from 0. Of a text with many lines only the places are kept."""
+
+    def __init__(self, text: str) -> None:
+        self._text = text
+        self._starts = array("L")
+        self._lines: dict[int, str] = {}
+
+    def __len__(self) -> int:
+        self._look()
+        return len(self._starts) - 1
+
+    def __getitem__(self, number: int) -> str:
+        self._look()
+        if number not in self._lines:
+            ended = self._text[self._starts[number] : self._starts[number + 1]].splitlines()
+            self._lines[number] = ended[0]
+        return self._lines[number]
+
+    def _look(self) -> None:
+        """Finds the starts, piece by piece, the first time that a line is asked for; last is the end of the text."""
+        if self._starts:
+            return
+        self._starts.append(0)
+        begin = 0
+        while begin < len(self._text):
+            end = self._text.find("\n", begin + _PIECE) + 1 or len(self._text)
+            for line in self._text[begin:end].splitlines(keepends=True):
+                self._starts.append(self._starts[-1] + len(line))
+            begin = end
 
 
-def _block(problem: Problem, lines: Mapping[str, list[str]]) -> str:
-    rows = [f"{problem.where}: found {problem.found}" if problem.expected else f"{problem.where}: {problem.found}"]
+def show_problems(problems: Sequence[Problem], texts: Mapping[str, str] | None = None) -> str:
+    """The problems in the order of the files, only the first of many. `texts`: file name → its text, for the line of
+    each problem."""
+    lines = {file: TextLines(text) for file, text in (texts or {}).items()}
+    distinct = sorted(set(problems), key=lambda problem: (problem.where, problem.found))
+    blocks = [_block(problem, lines) for problem in distinct[:MOST_SHOWN]]
+    return "\n\n".join([*blocks, _summary(len(distinct), stopped=len(problems) >= MOST_PROBLEMS)])
+
+
+def _summary(count: int, *, stopped: bool) -> str:
+    if count <= MOST_SHOWN:
+        return f"{count} problem{'s' if count != 1 else ''} found; nothing was changed."
+    at_least = "at least " if stopped else ""
+    return f"{count:,} problems found, {at_least}{count - MOST_SHOWN:,} more than are shown; nothing was changed."
+
+
+def _block(problem: Problem, lines: Mapping[str, TextLines]) -> str:
+    where, found = visible_line(str(problem.where)), visible_line(problem.found)
+    rows = [f"{where}: found {found}" if problem.expected else f"{where}: {found}"]
     text = problem.line_text or _line(problem.where, lines)
-    if text.strip():
-        shown, offset = _window(text.rstrip(), problem.where.column - 1)
+    if text and not text.isspace():
+        shown, offset = _window(text, problem.where.column - 1)
         rows.append(f"    {shown}")
         rows.append("    " + " " * offset + "^")
     if problem.expected:
-        rows.append(f"  expected: {problem.expected}")
+        rows.append(f"  expected: {visible_line(problem.expected)}")
     if problem.nearest:
-        rows.append(f"  nearest right word: {problem.nearest}")
+        rows.append(f"  nearest right word: {visible_line(problem.nearest)}")
     if problem.remedy:
-        rows.append(f"  to do: {problem.remedy}")
+        rows.append(f"  to do: {visible_line(problem.remedy)}")
     return "\n".join(rows)
 
 
-def _line(where: Location, lines: Mapping[str, list[str]]) -> str:
-    text = lines.get(where.file, [])
-    return text[where.line - 1] if 0 < where.line <= len(text) else ""
+def _line(where: Location, lines: Mapping[str, TextLines]) -> str:
+    text = lines.get(where.file)
+    return text[where.line - 1] if text is not None and 0 < where.line <= len(text) else ""
 
 
 def _window(text: str, column: int, width: int = 100) -> tuple[str, int]:
-    """A long line is cut round the column, so that the mark stays on the screen."""
-    text = "".join(character if character.isprintable() else " " for character in text)
-    if len(text) <= width:
-        return text, min(column, len(text))
-    start = max(0, min(column - width // 2, len(text) - width))
-    return text[start : start + width], max(0, column - start)
+    """The part of a line round the column that is shown, and the column in it, so that the mark stays on the screen."""
+    length = len(text.rstrip())
+    start = 0 if length <= width else max(0, min(column - width // 2, length - width))
+    return visible_line(text[start : min(start + width, length)]), max(0, min(column, length) - start)

@@ -15,6 +15,7 @@ from markdown_it.renderer import RendererHTML
 from markdown_it.token import Token
 from markupsafe import Markup
 
+from carknocker.documents.visible_text import one_line
 from carknocker.page.drawings.svg_ids import renamed
 from carknocker.page.markdown import block_markdown, escape, table_markdown
 from carknocker.page.model import (
@@ -34,7 +35,7 @@ from carknocker.page.model import (
     Tone,
     Tree,
 )
-from carknocker.page.wrapping import clean, together
+from carknocker.page.wrapping import together
 
 _PLAIN = re.compile(r"[^A-Za-z0-9 ]")
 _CLAUSE = re.compile(r"(.{20,})[:;.] ")
@@ -181,7 +182,7 @@ def may_scroll(table: Table) -> bool:
 def to_fill_in(table: Table) -> list[int]:
     """The columns, counted from one, that are left empty for a pencil."""
     cells = list(zip(*table.rows, strict=True))
-    return [number for number, column in enumerate(cells, start=1) if not any(map(clean, column))]
+    return [number for number, column in enumerate(cells, start=1) if not any(map(one_line, column))]
 
 
 def are_short(boxes: Boxes) -> bool:
@@ -264,7 +265,7 @@ def html_of(pages: Sequence[Page]) -> str:
     writer = _Writer()
     shown = [writer.page(page, number) for number, page in enumerate(pages, start=1)]
     own_style = "\n".join(
-        [*(style_of_page(one.name, one.title, one.word or clean(one.rest)) for one in shown), *writer.styles]
+        [*(style_of_page(one.name, one.title, one.word or one_line(one.rest)) for one in shown), *writer.styles]
     )
     title = ", ".join(dict.fromkeys(one.title for one in shown))
     return _shell().get_template("page.html.jinja").render(title=title, pages=shown, own_style=Markup(own_style))
@@ -288,12 +289,12 @@ class _Writer:
         self._macros = _shell().get_template("blocks.html.jinja").module
 
     def page(self, page: Page, number: int) -> ShownPage:
-        word, rest = _parted(clean(page.verdict))
+        word, rest = _parted(one_line(page.verdict))
         name = self._name(f"page-{number}")
         self._numbered = []
         sections = tuple(self._section(section) for section in page.sections)
         brief = tuple(self._numbered) if page.brief else ()
-        return ShownPage(name, clean(page.title), page.tone, word, rest, brief, sections, page.close)
+        return ShownPage(name, one_line(page.title), page.tone, word, rest, brief, sections, page.close)
 
     def _name(self, wanted: str) -> str:
         """A name for an element, made of a text, not given before."""
@@ -343,12 +344,14 @@ class _Writer:
                 return self._made("tree", [_leaf(leaf) for leaf in leaves])
             case Table(caption, columns):
                 name = self._name(f"table-{caption}")
-                self.styles.append(style_of_table(name, [clean(column) for column in columns], to_fill_in(block)))
+                self.styles.append(style_of_table(name, [one_line(column) for column in columns], to_fill_in(block)))
                 body = html_of_table("\n".join(table_markdown(block)), name, caption)
                 return self._made("table", name, body, may_scroll(block))
             case Drawing(wanted, title, described):
                 name = self._name(wanted)
-                return self._made("drawing", name, clean(title), clean(described), Markup(renamed(block, name).svg))
+                return self._made(
+                    "drawing", name, one_line(title), one_line(described), Markup(renamed(block, name).svg)
+                )
             case _:
                 return html_of_markdown(block_markdown(block))
 

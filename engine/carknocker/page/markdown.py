@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator
 
+from carknocker.documents.visible_text import one_line
 from carknocker.page.model import (
     Blanks,
     Block,
@@ -19,7 +20,7 @@ from carknocker.page.model import (
     Table,
     Tree,
 )
-from carknocker.page.wrapping import blank_rows, box_lines, clean
+from carknocker.page.wrapping import blank_rows, box_lines
 
 _ANYWHERE = re.compile(r"([\\`*_{}\[\]<>&|~$^])")
 _AT_THE_START = re.compile(r"^([#+\-=>:!])")
@@ -28,7 +29,7 @@ _NUMBERED = re.compile(r"^(\d{1,9})([.)])")
 
 def escape(text: str) -> str:
     """The text as Markdown that shows exactly this text, on one line, wherever it stands."""
-    escaped = _ANYWHERE.sub(r"\\\1", clean(text))
+    escaped = _ANYWHERE.sub(r"\\\1", one_line(text))
     escaped = _AT_THE_START.sub(r"\\\1", escaped)
     return _NUMBERED.sub(r"\1\\\2", escaped)
 
@@ -82,7 +83,7 @@ def _block(block: Block) -> Iterator[str]:
             yield from (f"- {escape(line)}" for line in box_lines(lines))
         case Blanks(lines):
             for label, text in blank_rows(lines):
-                yield f"- **{escape(label)}:** {escape(text)}" if clean(label) else f"- {escape(text)}"
+                yield f"- **{escape(label)}:** {escape(text)}" if one_line(label) else f"- {escape(text)}"
         case Tree(leaves):
             for leaf in leaves:
                 yield from _leaf(leaf, "")

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Literal
 
 import msgspec
 
+from carknocker.documents.visible_text import one_line
 from carknocker.page.model import (
     Blanks,
     Block,
@@ -21,7 +22,7 @@ from carknocker.page.model import (
     Table,
     Tree,
 )
-from carknocker.page.wrapping import blank_rows, box_lines, clean, wrap
+from carknocker.page.wrapping import blank_rows, box_lines, wrap
 
 _GAP = "  "
 _LEAST = 8
@@ -31,8 +32,8 @@ _MOST_LINES_OF_A_CELL = 6
 def table_lines(table: Table, width: int) -> Iterator[str]:
     """The caption on the first line, then the table, never wider than `width`."""
     yield from wrap(table.caption, width)
-    rows = [[clean(cell) for cell in row] for row in table.rows]
-    columns = [clean(column) for column in table.columns]
+    rows = [[one_line(cell) for cell in row] for row in table.rows]
+    columns = [one_line(column) for column in table.columns]
     widths = _widths([columns, *rows], width)
     if widths is None or any(_height(row, widths) > _MOST_LINES_OF_A_CELL for row in rows):
         for row in rows:
@@ -130,7 +131,7 @@ def _page(page: Page, width: int) -> Iterator[Line]:
 
 
 def _section(section: Section, width: int) -> Iterator[Line]:
-    heading = clean(section.heading)
+    heading = one_line(section.heading)
     for line in wrap(heading.upper() if len(heading) < width else heading, width):
         yield Line(line, "heading")
     for block in section.blocks:
@@ -192,7 +193,7 @@ def _box(heading: str, items: tuple[str, ...], width: int, indent: str) -> Itera
 
 def _rows(rows: tuple[tuple[str, str], ...], width: int, indent: str) -> Iterator[Line]:
     """Labels in a column of their own, one that comes again not repeated; long labels stand before their text."""
-    labels = [clean(label) for label, _ in rows]
+    labels = [one_line(label) for label, _ in rows]
     widest = max((len(label) for label in labels), default=0)
     if widest > _WIDE_LABEL:
         for label, (_, text) in zip(labels, rows, strict=True):

@@ -2,6 +2,8 @@
 
 import re
 
+from carknocker.documents.visible_text import one_line
+
 _GLUE = "\u00a0"
 _UNITS = (
     "in", "ft", "lb", "tons", "kg", "mm", "psi", "mph", "mile", "miles", "mi", "day", "days", "month", "months",
@@ -14,13 +16,6 @@ _TOGETHER = re.compile(
 )
 
 
-def clean(text: str) -> str:
-    """The text on one line: white space collapsed, what no terminal should get (control characters) left out."""
-    if not text.isprintable():
-        text = "".join(char if char.isprintable() or char.isspace() else "\ufffd" for char in text)
-    return " ".join(text.split())
-
-
 def together(text: str) -> str:
     """The text with spaces that no line is broken at inside its figures."""
     return _TOGETHER.sub(_GLUE, text)
@@ -30,7 +25,7 @@ def wrap(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
     """Lines at most `width` wide; `first` and `rest` begin them. A single word that is wider is cut."""
     lines: list[str] = []
     line, begun = first, False
-    for whole in together(clean(text)).split(" "):
+    for whole in together(one_line(text)).split(" "):
         word = whole
         if begun and len(line) + 1 + len(word) > width:
             lines.append(line)

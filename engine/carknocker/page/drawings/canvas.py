@@ -12,9 +12,9 @@ from typing import Literal
 
 import svg
 
+from carknocker.documents.visible_text import one_line
 from carknocker.page.drawings.text_width import SMALL, TEXT, text_width
 from carknocker.page.model import Drawing
-from carknocker.page.wrapping import clean
 
 WIDTH = 360
 """Width of every drawing in its own units."""
@@ -59,7 +59,7 @@ class Canvas:
             svg.Text(
                 x=plain(x),
                 y=plain(y),
-                text=escape(clean(words)),
+                text=escape(one_line(words)),
                 text_anchor=None if anchor == "start" else anchor,
                 font_size=None if size == TEXT else size,
                 font_weight="bold" if bold else None,
@@ -185,8 +185,8 @@ class Canvas:
         """The drawing. height: in its own units."""
         name = self.name
         labels: list[svg.Element] = [
-            svg.Title(id=f"{name}-title", text=escape(clean(title))),
-            svg.Desc(id=f"{name}-description", text=escape(clean(described))),
+            svg.Title(id=f"{name}-title", text=escape(one_line(title))),
+            svg.Desc(id=f"{name}-description", text=escape(one_line(described))),
         ]
         definitions: list[svg.Element] = [svg.Defs(elements=[_hatching(name)])] if self._hatched else []
         whole = svg.SVG(

@@ -4,7 +4,8 @@ import re
 import unicodedata
 from collections.abc import Iterator, Mapping
 
-from carknocker.page.wrapping import clean, together
+from carknocker.documents.visible_text import one_line
+from carknocker.page.wrapping import together
 
 TEXT = 12.0
 """Size of the text of a drawing, in its own units: 360 of them are as wide as a page on a phone."""
@@ -42,7 +43,7 @@ def _width(char: str) -> float:
 
 def shortened(text: str, room: float, size: float = TEXT, *, bold: bool = False) -> str:
     """The text on one line; cut, with an ellipsis, where it is wider than the room."""
-    text = clean(text)
+    text = one_line(text)
     if text_width(text, size, bold=bold) <= room:
         return text
     while text and text_width(text + "…", size, bold=bold) > room:
@@ -54,13 +55,13 @@ def broken(text: str, room: float, size: float = TEXT, *, bold: bool = False, mo
     """The text on lines no wider than the room, broken between words; a word that is wider is broken after a hyphen,
     or else cut. Of more lines than `most` the last one kept ends with an ellipsis."""
     lines: list[str] = []
-    for piece, space in _pieces(together(clean(text)), room, size, bold):
+    for piece, space in _pieces(together(one_line(text)), room, size, bold):
         joined = f"{lines[-1]}{space}{piece}" if lines else piece
         if lines and text_width(joined, size, bold=bold) <= room:
             lines[-1] = joined
         else:
             lines.append(shortened(piece, room, size, bold=bold))
-    lines = [clean(line) for line in lines]
+    lines = [one_line(line) for line in lines]
     if len(lines) > most:
         lines = [*lines[: most - 1], shortened(f"{lines[most - 1]} …", room, size, bold=bold)]
     return lines

@@ -21,6 +21,7 @@ from carknocker.cli.inputs import Place, find_place, load_rules, read_both, read
 from carknocker.cli.options import Format
 from carknocker.cli.output import write_answer, write_as_pages, write_pieces
 from carknocker.cli.statuses import CANNOT_JUDGE, READY, REFUSED, cannot_judge_text, problems_text, say, status_of
+from carknocker.documents.visible_text import visible
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.questions.check.fleet import CarResult, check_fleet
 from carknocker.questions.check.fleet_json import dossier_text, dossiers_json, table_json
@@ -194,7 +195,7 @@ def _progress(cars: int) -> Iterator[Callable[[str], None]]:
 
         def told(trouble: str) -> None:
             if trouble:
-                bar.console.print(trouble, markup=False, highlight=False, soft_wrap=True)
+                bar.console.print(visible(trouble), markup=False, highlight=False, soft_wrap=True)
             bar.advance(task)
 
         yield told

@@ -8,6 +8,7 @@ from datetime import UTC, date, datetime, time, timedelta
 import msgspec
 from icalendar import Calendar, Event
 
+from carknocker.documents.visible_text import visible
 from carknocker.page.leg_lines import leg_line, leg_name
 from carknocker.questions.horizon.model import HorizonAnswer
 from carknocker.questions.on_the_way.model import DuringTheMove
@@ -48,9 +49,9 @@ def calendar_of(answer: HorizonAnswer) -> bytes:
         event.add("dtstamp", stamp)
         event.add("dtstart", entry.first)
         event.add("dtend", entry.last + timedelta(days=1))
-        event.add("summary", entry.summary)
+        event.add("summary", visible(entry.summary))
         if entry.words:
-            event.add("description", entry.words)
+            event.add("description", visible(entry.words))
         event.add("categories", [entry.sort])
         event.add("transp", "TRANSPARENT")
         calendar.add_component(event)

@@ -9,6 +9,7 @@ from string import Template
 import msgspec
 
 from carknocker.documents import InputRefused, Location, Problem
+from carknocker.documents.visible_text import one_line
 from carknocker.questions.new.starter_text import CAR, MOVE, WITH_CIRCULAR, WITHOUT_CIRCULAR
 
 _NO_HOST = "to be named"
@@ -38,7 +39,7 @@ def starter_record(*, mark: str, name: str, out: date, back: date, host: str = "
 
 def _words(text: str) -> str:
     """The printable words of a text, with one space between them."""
-    return " ".join("".join(letter if letter.isprintable() else " " for letter in text).split())
+    return one_line(text, hidden=" ")
 
 
 def as_scalar(text: str, instead: str, *, quoted: bool = False) -> str:

@@ -10,9 +10,9 @@ from carknocker.cli.options import CarArgument, Format, FormatOption, OutputOpti
 from carknocker.cli.output import write_answer, write_as_pages
 from carknocker.cli.statuses import in_plain_words
 from carknocker.documents import InputRefused, Location, Problem
+from carknocker.documents.visible_text import one_line
 from carknocker.judgement.answer import check
 from carknocker.page.json_encoder import answer_json
-from carknocker.page.wrapping import clean
 from carknocker.questions.check.json_form import json_of
 from carknocker.questions.recheck.ask import compare
 from carknocker.questions.recheck.dossier_reader import MOST_BYTES, Given, read_dossiers
@@ -68,7 +68,7 @@ def _dossier_of(car: CarRecord, givens: tuple[Given, ...], file: Path) -> Given:
     same = [given for given in own if given.digests.car == car.digest] or own
     if len(same) == 1:
         return same[0]
-    held = clean(", ".join(car_title(given.car) for given in givens)) or "none"
+    held = one_line(", ".join(car_title(given.car) for given in givens)) or "none"
     found = f"{len(givens):,} dossiers, {len(same):,} of them of {car_title(car)}"
     problem = Problem(Location(str(file), 1, 1), found, f"one dossier of this car; the file holds: {held}")
     raise InputRefused((problem,))

@@ -8,7 +8,7 @@ import msgspec
 
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.documents.suggestions import nearest
-from carknocker.page.wrapping import clean
+from carknocker.documents.visible_text import one_line
 from carknocker.questions.check.json_form import FORMAT, FORMAT_OF_SEVERAL
 
 MOST_BYTES = 100_000_000
@@ -85,7 +85,7 @@ def read_dossiers(content: bytes, file: str) -> tuple[Given, ...]:
     if not isinstance(written, str):
         raise _refused(file, "JSON without `format`", f"`{FORMAT}` or `{FORMAT_OF_SEVERAL}`")
     near = nearest(written, (FORMAT, FORMAT_OF_SEVERAL))
-    raise _refused(file, f"the format `{clean(written[:60])}`", f"`{FORMAT}` or `{FORMAT_OF_SEVERAL}`", near)
+    raise _refused(file, f"the format `{one_line(written[:60])}`", f"`{FORMAT}` or `{FORMAT_OF_SEVERAL}`", near)
 
 
 def _decoded(content: bytes, file: str) -> Any:

@@ -16,7 +16,7 @@ from carknocker.cli.options import (
     RulesOption,
     command_line,
 )
-from carknocker.cli.output import write_answer, write_as_pages, write_whole
+from carknocker.cli.output import encoded, write_answer, write_as_pages, write_whole
 from carknocker.cli.statuses import in_plain_words, status_of
 from carknocker.questions.worksheet.ask import worksheet
 
@@ -41,7 +41,7 @@ def _run(
         from carknocker.questions.worksheet.forms import csv_form, yaml_form
 
         text = csv_form(answer) if fill_in.suffix.casefold() == ".csv" else yaml_form(answer)
-        write_whole(fill_in, text.encode("utf-8"))
+        write_whole(fill_in, encoded(text))
     if form is Format.JSON:
         from carknocker.page.json_encoder import answer_json
 

@@ -5,6 +5,7 @@ import io
 import json
 from collections.abc import Iterator
 
+from carknocker.documents.visible_text import one_line
 from carknocker.questions.worksheet.model import WantedReading, WorksheetAnswer
 
 FORM = "carknocker-form/1"
@@ -23,12 +24,12 @@ def yaml_form(answer: WorksheetAnswer) -> str:
     lines = [
         f"format: {FORM}",
         f"car: {json.dumps(answer.mark, ensure_ascii=False)}",
-        f"# For the move with {_one_line(answer.host)}, {answer.out.isoformat()} to {answer.back.isoformat()}.",
+        f"# For the move with {one_line(answer.host)}, {answer.out.isoformat()} to {answer.back.isoformat()}.",
         "# Write each value behind its colon, with its unit; leave empty what was not read.",
         "#   15/16 in · yes · not accessible (car not moved) · {reads: 15/16 in, gauge: G-1}",
         "#   {takes_at: 7/8 in} · {does_not_take_at: 7/8 in} · {before: 90 psi, after: 88 psi, minutes: 1}",
-        f"# People on record: {_one_line(', '.join(answer.people)) or 'none'}",
-        f"# Gauges on record: {_one_line(', '.join(answer.gauges)) or 'none'}",
+        f"# People on record: {one_line(', '.join(answer.people)) or 'none'}",
+        f"# Gauges on record: {one_line(', '.join(answer.gauges)) or 'none'}",
         "# Then: carknocker enter CAR THIS-FILE",
         "sheets:" if by_access else "sheets: []",
     ]
@@ -55,7 +56,7 @@ def _sheet(access: str, rows: list[WantedReading]) -> Iterator[str]:
             yield f"      # --- {station}"
         yield f"      {json.dumps(part, ensure_ascii=False)}:"
         for row in own:
-            yield f"        {row.attribute}:  # {_one_line(hint_of(row))}"
+            yield f"        {row.attribute}:  # {one_line(hint_of(row))}"
 
 
 def hint_of(row: WantedReading) -> str:
@@ -86,11 +87,7 @@ def csv_form(answer: WorksheetAnswer) -> str:
     return stream.getvalue()
 
 
-def _one_line(text: str) -> str:
-    return " ".join("".join(letter if letter.isprintable() else " " for letter in text).split())
-
-
 def _cell(text: str) -> str:
     """A text that no spreadsheet takes for a formula."""
-    words = _one_line(text)
+    words = one_line(text)
     return f"'{words}" if words[:1] in ("=", "+", "-", "@") else words
