@@ -20,8 +20,9 @@ from carknocker.page.model import (
     Section,
     Table,
     Tree,
+    texts_of,
 )
-from carknocker.wording.glossary import read_terms, terms, terms_in, texts_of
+from carknocker.wording.glossary import read_terms, terms, terms_in
 
 
 def names(texts):

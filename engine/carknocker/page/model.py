@@ -3,6 +3,7 @@
 Every text is plain: no markup, any character an owner may have written. Whoever writes the page escapes it.
 """
 
+from collections.abc import Iterable, Iterator
 from typing import Literal
 
 import msgspec
@@ -125,3 +126,40 @@ class Entry(msgspec.Struct, frozen=True):
 
     title: str
     lines: tuple[str, ...]
+
+
+def texts_of(sections: Iterable[Section]) -> Iterator[str]:
+    """Every text that some sections show, in order."""
+    for section in sections:
+        yield section.heading
+        for block in section.blocks:
+            if isinstance(block, Item):
+                yield block.heading
+                for inner in block.blocks:
+                    yield from _texts(inner)
+            else:
+                yield from _texts(block)
+
+
+def _texts(block: Block) -> Iterator[str]:
+    match block:
+        case Paragraph(text):
+            yield text
+        case Rows(rows) | Boxes(rows) | Blanks(rows):
+            yield from (text for row in rows for text in row)
+        case Bullets(items):
+            yield from items
+        case Box(heading, items):
+            yield from (heading, *items)
+        case Table(caption, columns, rows):
+            yield from (caption, *columns, *(cell for row in rows for cell in row))
+        case Drawing(_, title, described):
+            yield from (title, described)
+        case _:
+            yield from (text for leaf in block.leaves for text in _leaf_texts(leaf))
+
+
+def _leaf_texts(leaf: Leaf) -> Iterator[str]:
+    yield from (leaf.text, *leaf.notes)
+    for under in leaf.under:
+        yield from _leaf_texts(under)

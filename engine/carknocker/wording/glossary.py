@@ -1,27 +1,13 @@
-"""Which words of the trade a page uses, and what they mean."""
+"""Trade terms in plain words: the terms of `terms.yaml`, and which of them stand in some texts."""
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
 
 import msgspec
 
 from carknocker.documents import Node, Problem, ProblemList, read_document
-from carknocker.page.model import (
-    Blanks,
-    Block,
-    Box,
-    Boxes,
-    Bullets,
-    Drawing,
-    Item,
-    Leaf,
-    Paragraph,
-    Rows,
-    Section,
-    Table,
-)
 
 _FILE = "terms.yaml"
 
@@ -73,40 +59,3 @@ def terms_in(texts: Iterable[str]) -> tuple[Term, ...]:
 def _stands(form: str, whole: str) -> bool:
     """First the quick search, then whether it stands there as a whole word."""
     return form in whole and re.search(rf"(?<!\w){re.escape(form)}(?!\w)", whole) is not None
-
-
-def texts_of(sections: Iterable[Section]) -> Iterator[str]:
-    """Every text of some sections."""
-    for section in sections:
-        yield section.heading
-        for block in section.blocks:
-            if isinstance(block, Item):
-                yield block.heading
-                for inner in block.blocks:
-                    yield from _texts(inner)
-            else:
-                yield from _texts(block)
-
-
-def _texts(block: Block) -> Iterator[str]:
-    match block:
-        case Paragraph(text):
-            yield text
-        case Rows(rows) | Boxes(rows) | Blanks(rows):
-            yield from (text for row in rows for text in row)
-        case Bullets(items):
-            yield from items
-        case Box(heading, items):
-            yield from (heading, *items)
-        case Table(caption, columns, rows):
-            yield from (caption, *columns, *(cell for row in rows for cell in row))
-        case Drawing(_, title, described):
-            yield from (title, described)
-        case _:
-            yield from (text for leaf in block.leaves for text in _leaf_texts(leaf))
-
-
-def _leaf_texts(leaf: Leaf) -> Iterator[str]:
-    yield from (leaf.text, *leaf.notes)
-    for under in leaf.under:
-        yield from _leaf_texts(under)
