@@ -56,6 +56,11 @@ def test_both_evaluators_give_the_same_judgement(world):
     assert firings(chained) == firings(plain)
     assert refusals(chained) == refusals(plain)
     assert chained.outcome == plain.outcome
+    assert [(one.fact, one.state, one.note, one.cause) for one in chained.duties] == [
+        (one.fact, one.state, one.note, one.cause) for one in plain.duties
+    ]
+    assert chained.restrictions == plain.restrictions
+    assert chained.reliefs == plain.reliefs
 
 
 def test_thousands_of_consequences_chain_each_from_the_one_before():

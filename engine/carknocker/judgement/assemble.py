@@ -5,10 +5,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, timedelta
 
 from carknocker.documents import nearest
-from carknocker.judgement.chain.duties import duty_state
 from carknocker.judgement.chain.fixed_point import Fired
 from carknocker.judgement.chain.stage_context import StageContext
-from carknocker.judgement.facts import DutyFact, Fact, UnfitFact
+from carknocker.judgement.facts import ChainFact, DutyFact, Fact, UnfitFact
 from carknocker.judgement.model import (
     CannotJudge,
     Duty,
@@ -27,11 +26,9 @@ from carknocker.judgement.restrictions import contrary_to_move, restricted_fact
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import Period
 from carknocker.record.later import later_words
-from carknocker.record.model import CarRecord, Leave, Move
+from carknocker.record.model import CarRecord, Leave, Move, Part
 from carknocker.record.standing import Standing
 from carknocker.rulebook.model import Requires, Restricts, Rulebook
-
-_STAGE_ORDER = {"withdraws": 0, "relieves": 1, "chain": 2}
 
 
 def assemble(
@@ -41,6 +38,7 @@ def assemble(
     as_of: date,
     situation: Situation,
     findings: list[Finding],
+    unmet: list[Finding],
     voided: Mapping[str, Voided],
     reliefs: tuple[Relief, ...],
     fired: Mapping[str, Fired],
@@ -48,8 +46,7 @@ def assemble(
 ) -> Judgement:
     """The judgement from what the stages gave. Raises CannotJudge if a refusal does not reach the car."""
     firings = _firings(fired)
-    unmet = [finding for finding in findings if finding.unmet]
-    duties = _duties(fired["chain"], context)
+    duties = _duties(fired["chain"], situation.standing.parts)
     renewed = findings if any(criterion.renewal is not None for criterion in rulebook.criteria) else ()
     on_the_way = duties_on_the_way(renewed, duties, move)
     restrictions = _restrictions(unmet, reliefs, fired["chain"], "move")
@@ -69,32 +66,29 @@ def assemble(
 
 
 def _firings(fired: Mapping[str, Fired]) -> tuple[Firing, ...]:
-    firings = []
-    for one in fired.values():
-        for rule, cause, followed in one.firings.values():
-            facts = tuple(sorted((each.fact for each in followed), key=_name))
-            firings.append(Firing(rule.stage, rule.consequence, rule.yield_number, cause.fact, facts))
-    firings.sort(key=lambda f: (_STAGE_ORDER[f.stage], f.consequence.id, f.yield_number, f.cause.name))
-    return tuple(firings)
+    return tuple(
+        Firing(rule.stage, rule.consequence, rule.yield_number, cause.fact, _sorted_facts(followed))
+        for stage in ("withdraws", "relieves", "chain")
+        for rule, cause, followed in fired[stage].in_order()
+    )
+
+
+def _sorted_facts(facts: Iterable[ChainFact]) -> tuple[Fact, ...]:
+    return tuple(sorted((one.fact for one in facts), key=_name))
 
 
 def _name(fact: Fact) -> tuple[str, ...]:
     return fact.name
 
 
-def _duties(fired: Fired, context: StageContext) -> tuple[Duty, ...]:
-    parts = context.situation.standing.parts
+def _duties(fired: Fired, parts: Mapping[str, Part]) -> tuple[Duty, ...]:
     duties: dict[DutyFact, Duty] = {}
-    for rule, cause, followed in fired.firings.values():
-        requires = rule.produces
-        if not isinstance(requires, Requires):
-            continue
+    for rule, cause, followed in fired.in_order():
         for one in followed:
-            fact = one.fact
-            if isinstance(fact, DutyFact):
-                state = duty_state(fact, requires, cause.work, context)
+            fact, state = one.fact, one.duty
+            if isinstance(fact, DutyFact) and isinstance(rule.produces, Requires) and state is not None:
                 duties[fact] = Duty(
-                    fact, rule.consequence, requires, parts[fact.part], fact.since, state.state, state.note,
+                    fact, rule.consequence, rule.produces, parts[fact.part], fact.since, state.state, state.note,
                     cause.fact, state.answered_by,
                 )  # fmt: skip
     return tuple(duties[fact] for fact in sorted(duties, key=_name))

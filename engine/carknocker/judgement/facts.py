@@ -1,6 +1,7 @@
 """The facts of the chain: one frozen type for each kind of fact.
 
-The fields of a fact are its identity: two facts that say the same are equal, wherever they were made.
+The fields of a fact are its identity: two facts that say the same are equal, wherever they were made. Nothing that a
+fact holds leads back to it, so the collector of cycles has nothing to do with them (`gc=False`).
 """
 
 from collections.abc import Mapping
@@ -9,7 +10,7 @@ from typing import ClassVar, Literal
 
 import msgspec
 
-from carknocker.record.model import Leave, Work
+from carknocker.record.model import Evidence, Leave, Spare, Work
 from carknocker.record.values import Value
 
 FactSort = Literal[
@@ -18,7 +19,7 @@ FactSort = Literal[
 ]  # fmt: skip
 
 
-class Fact(msgspec.Struct, frozen=True):
+class Fact(msgspec.Struct, frozen=True, gc=False):
     """What every fact can be asked.
 
     part: key of the part it is about, "" for none. since: the day since which it holds, None where no day matters.
@@ -45,7 +46,7 @@ class Fact(msgspec.Struct, frozen=True):
         raise NotImplementedError
 
 
-class FindingFact(Fact, frozen=True):
+class FindingFact(Fact, frozen=True, gc=False):
     """A finding: what a criterion says of a part."""
 
     sort: ClassVar[FactSort] = "finding"
@@ -57,7 +58,7 @@ class FindingFact(Fact, frozen=True):
         return self.sort, self.criterion, self.part
 
 
-class EntryFact(Fact, frozen=True):
+class EntryFact(Fact, frozen=True, gc=False):
     """Work done or an event, by the id of its entry. about: the part it happened to. part: where it is a cause: that
     part, or for an event on a wheelset also the place where the wheelset then was."""
 
@@ -77,19 +78,19 @@ class EntryFact(Fact, frozen=True):
         return self.sort, self.entry, self.about, "at", self.part
 
 
-class WorkFact(EntryFact, frozen=True):
+class WorkFact(EntryFact, frozen=True, gc=False):
     """Work done."""
 
     sort: ClassVar[FactSort] = "work"
 
 
-class EventFact(EntryFact, frozen=True):
+class EventFact(EntryFact, frozen=True, gc=False):
     """Something that happened."""
 
     sort: ClassVar[FactSort] = "event"
 
 
-class StateFact(Fact, frozen=True):
+class StateFact(Fact, frozen=True, gc=False):
     """The state of a part that one cause of a consequence, by its number, asks for."""
 
     sort: ClassVar[FactSort] = "state"
@@ -102,7 +103,7 @@ class StateFact(Fact, frozen=True):
         return self.sort, self.consequence, str(self.cause_number), self.part
 
 
-class PassedTestFact(Fact, frozen=True):
+class PassedTestFact(Fact, frozen=True, gc=False):
     """A test that is valid and passed, by the id of its evidence."""
 
     sort: ClassVar[FactSort] = "test"
@@ -115,7 +116,7 @@ class PassedTestFact(Fact, frozen=True):
         return self.sort, self.evidence
 
 
-class LeaveFact(Fact, frozen=True):
+class LeaveFact(Fact, frozen=True, gc=False):
     """A host's leave in writing, by its id, for one part."""
 
     sort: ClassVar[FactSort] = "leave"
@@ -127,7 +128,7 @@ class LeaveFact(Fact, frozen=True):
         return self.sort, self.leave, self.part
 
 
-class SeenFact(Fact, frozen=True):
+class SeenFact(Fact, frozen=True, gc=False):
     """A reading that was once beyond the limit of a criterion, by the id of its evidence, at the place it then had."""
 
     sort: ClassVar[FactSort] = "seen"
@@ -141,7 +142,7 @@ class SeenFact(Fact, frozen=True):
         return self.sort, self.criterion, self.evidence, self.part
 
 
-class UnfitFact(Fact, frozen=True):
+class UnfitFact(Fact, frozen=True, gc=False):
     """A part is unfit."""
 
     sort: ClassVar[FactSort] = "unfit"
@@ -152,7 +153,7 @@ class UnfitFact(Fact, frozen=True):
         return self.sort, self.part
 
 
-class DutyFact(Fact, frozen=True):
+class DutyFact(Fact, frozen=True, gc=False):
     """Something is required on a part.
 
     A duty is known by the consequence that asks for it and the number of the yield, by what is asked (the test, the
@@ -174,7 +175,7 @@ class DutyFact(Fact, frozen=True):
         return self.sort, self.consequence, str(self.yield_number), self.part, since, self.entry
 
 
-class RestrictedFact(Fact, frozen=True):
+class RestrictedFact(Fact, frozen=True, gc=False):
     """The car is restricted: in its speed, say, and how. Two restrictions that say the same are one fact."""
 
     sort: ClassVar[FactSort] = "restricted"
@@ -186,7 +187,7 @@ class RestrictedFact(Fact, frozen=True):
         return self.sort, self.what, self.words
 
 
-class VoidFact(Fact, frozen=True):
+class VoidFact(Fact, frozen=True, gc=False):
     """A piece of evidence is void."""
 
     sort: ClassVar[FactSort] = "void"
@@ -197,7 +198,7 @@ class VoidFact(Fact, frozen=True):
         return self.sort, self.evidence
 
 
-class RelievedFact(Fact, frozen=True):
+class RelievedFact(Fact, frozen=True, gc=False):
     """The effect of a criterion on a part is cancelled, for the move or for a repair move."""
 
     sort: ClassVar[FactSort] = "relieved"
@@ -210,7 +211,7 @@ class RelievedFact(Fact, frozen=True):
         return self.sort, self.criterion, self.part, self.purpose
 
 
-class StoppedFact(Fact, frozen=True):
+class StoppedFact(Fact, frozen=True, gc=False):
     """A consequence does not follow from causes on a part, for the move or for a repair move."""
 
     sort: ClassVar[FactSort] = "stopped"
@@ -223,14 +224,23 @@ class StoppedFact(Fact, frozen=True):
         return self.sort, self.consequence, self.part, self.purpose
 
 
-class ChainFact(msgspec.Struct, frozen=True):
+class DutyState(msgspec.Struct, frozen=True, gc=False):
+    """How a duty stands. note: in words, what answered it or what it lacks. answered_by: the evidence or the spare that
+    answered it."""
+
+    state: Literal["done", "on the way", "open"]
+    note: str
+    answered_by: Evidence | Spare | None = None
+
+
+class ChainFact(msgspec.Struct, frozen=True, gc=False):
     """A fact in the chain, with all that a cause may ask about it.
 
     subject: what a cause may name: the work, event or test; the criterion; the kind of part that is unfit; what is
     restricted; the consequence behind a duty or a state. kind: of the part it is about. verdict: of a finding; the
     state of a duty. effect: of a finding; empty once the effect is relieved. own_parts_only: what happened to a
     wheelset reaches, by way of the wheelset, only its own parts; what it reaches from the place where it happened is a
-    fact of its own.
+    fact of its own. duty: of a duty, its state with what answered it.
     """
 
     fact: Fact
@@ -241,5 +251,6 @@ class ChainFact(msgspec.Struct, frozen=True):
     effect: str = ""
     work: Work | None = None
     leave: Leave | None = None
-    facts: Mapping[str, Value] = msgspec.field(default_factory=dict)
+    facts: Mapping[str, Value] | None = None
     own_parts_only: bool = False
+    duty: DutyState | None = None

@@ -69,10 +69,11 @@ class _Stages:
     def judgement(self) -> Judgement:
         believed, situation, voided, first = self._evidence()
         findings = findings_of(self._prepared.criteria, situation, lambda: believed if voided else None)
-        reliefs, third = self._relief(situation, findings)
-        fourth, context = self._chain(situation, findings, reliefs)
+        unmet = [finding for finding in findings if finding.unmet]
+        reliefs, third = self._relief(situation, findings, unmet)
+        fourth, context = self._chain(situation, findings, unmet, reliefs)
         return assemble(
-            self._car, self._move, self._rulebook, self._as_of, situation, findings, voided, reliefs,
+            self._car, self._move, self._rulebook, self._as_of, situation, findings, unmet, voided, reliefs,
             {"withdraws": first, "relieves": third, "chain": fourth}, context,
         )  # fmt: skip
 
@@ -88,7 +89,9 @@ class _Stages:
         excluded = {**reasons_of(voided), **not_counted}
         return before, Situation(self._standing, self._move, excluded, before), voided, fired
 
-    def _relief(self, situation: Situation, findings: list[Finding]) -> tuple[tuple[Relief, ...], Fired]:
+    def _relief(
+        self, situation: Situation, findings: list[Finding], unmet: list[Finding]
+    ) -> tuple[tuple[Relief, ...], Fired]:
         """Stage 3."""
         rules = self._prepared.relieves
         facts: list[ChainFact] = []
@@ -98,25 +101,24 @@ class _Stages:
                 *causes.state_facts(situation, rules),
                 *causes.test_facts(situation, self._vocabulary),
                 *causes.leave_facts(situation),
-                *causes.finding_facts(findings, rules),
+                *causes.finding_facts(findings, unmet, rules),
             ]
         fired = self._run("relieves", rules, facts, self._context(situation))
         reliefs = reliefs_of(fired)
-        relieve(findings, reliefs)
+        relieve(unmet, reliefs)
         return reliefs, fired
 
     def _chain(
-        self, situation: Situation, findings: list[Finding], reliefs: tuple[Relief, ...]
+        self, situation: Situation, findings: list[Finding], unmet: list[Finding], reliefs: tuple[Relief, ...]
     ) -> tuple[Fired, StageContext]:
         """Stage 4. Where each duty needs a spare of its own, how many are needed is known only at the end: then the
         chain runs again with that number. It only grows, so this ends."""
         rules = self._prepared.chain
-        unmet = [finding for finding in findings if finding.unmet]
         facts = [
             *causes.work_facts(situation, fitted_only=True),
             *causes.state_facts(situation, rules),
             *causes.seen_facts(situation, self._prepared.criteria, rules),
-            *causes.finding_facts(findings, rules),
+            *causes.finding_facts(findings, unmet, rules),
             *causes.restriction_facts(unmet, left_by(reliefs, unmet, "move")),
         ]
         unsound = _unsound(unmet, situation)

@@ -1,6 +1,6 @@
 """Stage 3 read off: which effects are cancelled, which consequences are stopped, and what that leaves."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from carknocker.judgement.chain.fixed_point import Fired
 from carknocker.judgement.facts import RelievedFact, StoppedFact
@@ -39,8 +39,10 @@ def stopped_by(reliefs: Iterable[Relief]) -> frozenset[tuple[str, str]]:
     return frozenset((r.stopped, r.part) for r in reliefs if r.stopped and r.relieves.purpose == "move")
 
 
-def left_by(reliefs: Iterable[Relief], findings: Iterable[Finding], purpose: str) -> list[RestrictionInForce]:
+def left_by(reliefs: Collection[Relief], findings: Iterable[Finding], purpose: str) -> list[RestrictionInForce]:
     """The restrictions that reliefs put in the place of what they cancelled. A relief of nothing leaves nothing."""
+    if not reliefs:
+        return []
     unmet = {(f.criterion.id, f.part.key) for f in findings if f.unmet and f.part.fitted}
     left: list[RestrictionInForce] = []
     for relief in reliefs:

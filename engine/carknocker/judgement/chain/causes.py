@@ -1,6 +1,6 @@
 """The facts that each stage starts from: what the record, the findings and the states of parts give as causes."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from carknocker.judgement.chain.rules import Rule, RuleIndex
 from carknocker.judgement.criteria import CompiledCriterion
@@ -14,7 +14,7 @@ from carknocker.judgement.facts import (
     StateFact,
     WorkFact,
 )
-from carknocker.judgement.model import Finding, RestrictionInForce
+from carknocker.judgement.model import UNMET, Finding, RestrictionInForce
 from carknocker.judgement.observed_value import ObservedValue, standing_tests
 from carknocker.judgement.part_view import PartView
 from carknocker.judgement.restrictions import restricted_fact
@@ -84,28 +84,13 @@ def finding_fact(finding: Finding) -> ChainFact:
     return ChainFact(fact, criterion.id, finding.part.kind, finding.verdict, finding.unmet, effect)
 
 
-def finding_facts(findings: Iterable[Finding], index: RuleIndex) -> list[ChainFact]:
-    """The findings on fitted parts that can be a cause: what is unmet, and what some cause names with its verdict."""
-    named = {
-        (criterion, verdict)
-        for rule in index.by_sort.get("finding", ())
-        for criterion in rule.cause.criteria
-        for verdict in rule.cause.verdicts
-    }
-    loose = {
-        verdict
-        for rule in index.by_sort.get("finding", ())
-        if not rule.cause.criteria
-        for verdict in rule.cause.verdicts
-    }
-    asked = loose | {verdict for _, verdict in named}
-    return [
-        finding_fact(finding)
-        for finding in findings
-        if (finding.unmet or finding.verdict in asked)  # first, since most findings are neither
-        and finding.part.fitted
-        and (finding.unmet or finding.verdict in loose or (finding.criterion.id, finding.verdict) in named)
-    ]
+def finding_facts(findings: Iterable[Finding], unmet: Iterable[Finding], index: RuleIndex) -> list[ChainFact]:
+    """The findings on fitted parts that some rule may be caused by. unmet: those of them that are."""
+    asked = {verdict for rule in index.by_sort.get("finding", ()) for verdict in rule.cause.verdicts}
+    others = asked - UNMET - {"unmet"}  # most findings are met: they are looked through only where some rule asks
+    pool = [finding for finding in findings if finding.unmet or finding.verdict in others] if others else unmet
+    facts = (finding_fact(finding) for finding in pool if finding.part.fitted)
+    return [fact for fact in facts if index.caused_by(fact)]
 
 
 def restriction_facts(findings: Iterable[Finding], left: Iterable[RestrictionInForce]) -> list[ChainFact]:
@@ -149,61 +134,87 @@ def leave_facts(situation: Situation) -> list[ChainFact]:
 def seen_facts(situation: Situation, compiled: Iterable[CompiledCriterion], index: RuleIndex) -> list[ChainFact]:
     """Any reading on record, also one since replaced or void, that lies beyond the limit of a named criterion, at the
     place it then had. The readings of one part on one sheet are looked at together."""
-    wanted = {criterion for rule in index.by_sort.get("seen", ()) for criterion in rule.cause.criteria}
+    wanted = {rule.subject for rule in index.by_sort.get("seen", ())}
     if not wanted:
         return []
-    standing = situation.standing
-    by_kind: dict[str, list[str]] = {}
-    for part in standing.evidence:
-        by_kind.setdefault(_kind_of(part, standing.parts), []).append(part)
+    readings = _ReadingsOnRecord(situation)
     found: list[ChainFact] = []
     for one in compiled:
         if one.criterion.id in wanted:
-            found.extend(_seen(one, by_kind.get(one.criterion.of, ()), situation))
+            paths = (leaf.comparison.path for leaf in one.leaves)
+            names = sorted({path.attribute.name for path in paths if not path.owner})
+            for part in readings.parts_of(one.criterion.of):
+                found.extend(_seen(one, part, names, readings))
     return found
 
 
-def _seen(one: CompiledCriterion, parts: Iterable[str], situation: Situation) -> list[ChainFact]:
-    names = {leaf.comparison.path.attribute.name for leaf in one.leaves if not leaf.comparison.path.owner}
-    found: list[ChainFact] = []
-    for part in parts:
-        attributes = situation.standing.evidence[part]
-        sheets: dict[tuple[object, str], dict[str, Evidence]] = {}
-        for name in sorted(names & attributes.keys()):
-            for evidence in attributes[name]:
-                if evidence.sort == "reading" and not isinstance(evidence.value, NotAccessible):
-                    sheets.setdefault((evidence.on, evidence.sheet), {})[name] = evidence
-        for sheet in sheets.values():
-            fact = _seen_on_sheet(one, part, sheet, situation)
-            if fact is not None:
-                found.append(fact)
-    return found
+class _ReadingsOnRecord:
+    """What every reading on record showed, laid out once for all criteria that ask."""
+
+    def __init__(self, situation: Situation) -> None:
+        self.situation = situation
+        self._by_kind: dict[str, list[str]] = {}
+        for part in situation.standing.evidence:
+            self._by_kind.setdefault(_kind_of(part, situation.standing.parts), []).append(part)
+        self._described: dict[str, PartValues] = {}
+        self._observed: dict[str, ObservedValue] = {}
+
+    def parts_of(self, kind: str) -> list[str]:
+        """The parts of a kind that have evidence, also those that have left the car."""
+        return self._by_kind.get(kind, [])
+
+    def described(self, part: str) -> PartValues:
+        """What is known of a part without a reading."""
+        found = self._described.get(part)
+        if found is None:
+            values = self.situation.values.get(part, {})
+            found = {name: value for name, value in values.items() if value is not None and value.on is None}
+            self._described[part] = found
+        return found
+
+    def observed(self, evidence: Evidence) -> ObservedValue:
+        """A reading, ready to be compared."""
+        found = self._observed.get(evidence.id)
+        if found is None:
+            found = self._observed[evidence.id] = ObservedValue(evidence.value, evidence)
+        return found
+
+
+def _seen(one: CompiledCriterion, part: str, names: list[str], readings: _ReadingsOnRecord) -> Iterator[ChainFact]:
+    attributes = readings.situation.standing.evidence[part]
+    sheets: dict[tuple[object, str], dict[str, Evidence]] = {}
+    for name in names:
+        for evidence in attributes.get(name, ()):
+            if evidence.sort == "reading" and not isinstance(evidence.value, NotAccessible):
+                sheets.setdefault((evidence.on, evidence.sheet), {})[name] = evidence
+    for sheet in sheets.values():
+        fact = _seen_on_sheet(one, part, sheet, readings)
+        if fact is not None:
+            yield fact
 
 
 def _seen_on_sheet(
-    one: CompiledCriterion, part: str, sheet: dict[str, Evidence], situation: Situation
+    one: CompiledCriterion, part: str, sheet: dict[str, Evidence], readings: _ReadingsOnRecord
 ) -> ChainFact | None:
+    situation = readings.situation
     parts = situation.standing.parts
     some = next(iter(sheet.values()))
     placed = part if parts.get(part) is not None and parts[part].fitted else some.place
     if placed not in parts or not parts[placed].fitted:
         return None
-    view: PartValues = {
-        name: held for name, held in situation.values.get(part, {}).items() if held is not None and held.on is None
-    }
-    view.update((name, ObservedValue(evidence.value, evidence)) for name, evidence in sheet.items())
-    sight = PartView(situation, part if part in parts else placed, view, situation.move.out)
-    if one.when is not None and one.when(sight) == FAILS:
+    values = {**readings.described(part), **{name: readings.observed(entry) for name, entry in sheet.items()}}
+    view = PartView(situation, part if part in parts else placed, values, situation.move.out)
+    # asked first, since almost every reading is good
+    if one.must(view) != FAILS:
         return None
-    if one.unless is not None and one.unless(sight) >= NEAR:
+    if one.when is not None and one.when(view) == FAILS:
         return None
-    if one.must(sight) != FAILS:
+    if one.unless is not None and one.unless(view) >= NEAR:
         return None
     beyond = next(
-        (held.evidence for leaf in one.leaves if leaf.test(sight) == FAILS and (held := leaf.get(sight)) is not None),
+        (value.evidence for leaf in one.leaves if leaf.test(view) == FAILS and (value := leaf.get(view)) is not None),
         some,
     )
     evidence = beyond or some
     place = some.place if some.place in parts and parts[some.place].fitted else placed
-    fact = SeenFact(one.criterion.id, evidence.id, place, evidence.on)
-    return ChainFact(fact, one.criterion.id, one.criterion.of)
+    return ChainFact(SeenFact(one.criterion.id, evidence.id, place, evidence.on), one.criterion.id, one.criterion.of)

@@ -141,8 +141,8 @@ def _duties(requires: Requires, rule: Rule, cause: ChainFact, context: StageCont
     for part in context.reached(cause, requires.of):
         if parts[part].fitted:
             fact = duty_fact(rule, requires, part, cause)
-            state = duty_state(fact, requires, cause.work, context).state
-            duties.append(ChainFact(fact, rule.consequence.id, requires.of, verdict=state))
+            state = duty_state(fact, requires, cause.work, context)
+            duties.append(ChainFact(fact, rule.consequence.id, requires.of, state.state, duty=state))
     return tuple(duties)
 
 

@@ -1,24 +1,13 @@
 """Whether a duty is done, can be done on the way, or is open."""
 
 from datetime import date
-from typing import Literal
-
-import msgspec
 
 from carknocker.judgement.chain.stage_context import SpareNeed, StageContext
-from carknocker.judgement.facts import DutyFact
+from carknocker.judgement.facts import DutyFact, DutyState
 from carknocker.judgement.observed_value import ObservedValue, exact, text_of
 from carknocker.record.model import Evidence, Spare, Work
 from carknocker.record.values import Value
 from carknocker.rulebook.model import Requires
-
-
-class DutyState(msgspec.Struct, frozen=True):
-    """state, what answered it or what it lacks in words, and the evidence or spare that answered it."""
-
-    state: Literal["done", "on the way", "open"]
-    note: str
-    answered_by: Evidence | Spare | None = None
 
 
 def duty_state(fact: DutyFact, requires: Requires, work: Work | None, context: StageContext) -> DutyState:

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable
 from typing import NamedTuple, Protocol
 
 from carknocker.judgement.chain.adapter import AVAILABLE, Matcher, Session
-from carknocker.judgement.chain.rules import Rule, RuleIndex, Stage, match_keys, may_be_cause
+from carknocker.judgement.chain.rules import Rule, RuleIndex, Stage, may_be_cause
 from carknocker.judgement.facts import ChainFact, Fact
 from carknocker.judgement.model import CannotJudge
 
@@ -26,6 +26,10 @@ class FiringKey(NamedTuple):
     cause: Fact
 
 
+FiredRule = tuple[Rule, ChainFact, tuple[ChainFact, ...]]
+"""A rule that fired, its cause, and what followed."""
+
+
 class Fired:
     """What a run gave: every fact of the chain, every firing with what followed."""
 
@@ -33,7 +37,7 @@ class Fired:
 
     def __init__(self) -> None:
         self.facts: dict[Fact, ChainFact] = {}
-        self.firings: dict[FiringKey, tuple[Rule, ChainFact, tuple[ChainFact, ...]]] = {}
+        self.firings: dict[FiringKey, FiredRule] = {}
 
     def add(self, facts: Iterable[ChainFact]) -> list[ChainFact]:
         """Takes in facts, and returns those that are new."""
@@ -43,6 +47,11 @@ class Fired:
                 self.facts[one.fact] = one
                 fresh.append(one)
         return fresh
+
+    def in_order(self) -> list[FiredRule]:
+        """The firings in an order that does not depend on who chained: by consequence, yield and cause."""
+        keys = sorted(self.firings, key=lambda key: (key.consequence, key.yield_number, key.cause.name))
+        return [self.firings[key] for key in keys]
 
 
 class Evaluator(Protocol):
@@ -60,9 +69,8 @@ class PlainEvaluator:
         while fresh:
             following: list[ChainFact] = []
             for cause in fresh:
-                for rule in index.candidates(cause):
-                    if may_be_cause(rule, cause):
-                        following.extend(_fire(rule, cause, conclude, fired))
+                for rule in index.caused_by(cause):
+                    following.extend(_fire(rule, cause, conclude, fired))
             fresh = fired.add(following)
         return fired
 
@@ -76,15 +84,14 @@ class DurableEvaluator:
     def run(self, stage: Stage, index: RuleIndex, base: Iterable[ChainFact], conclude: Conclude) -> Fired:
         fired = Fired()
         fresh = fired.add(base)
-        by_number = {rule.number: rule for rule in index.rules}
         while fresh:
-            shown = [(key, cause) for cause in fresh for key in match_keys(cause, stage) if key in index.by_match_key]
+            shown = [(key, cause) for cause in fresh for key in index.keys_of(cause, stage)]
             keys = dict.fromkeys(key for key, _ in shown)
             joined = self._session.round(keys, (rule for key in keys for rule in index.by_match_key[key]))
             following: list[ChainFact] = []
             for key, cause in shown:
                 for number in joined[key]:
-                    following.extend(_fire(by_number[number], cause, conclude, fired))
+                    following.extend(_fire(index.by_number[number], cause, conclude, fired))
             fresh = fired.add(following)
         return fired
 
@@ -125,10 +132,10 @@ def prove(fired: Fired, index: RuleIndex, base: Iterable[ChainFact], conclude: C
         if conclude(rule, cause) != followed:
             raise CannotJudge(f"what {key.consequence} yields from {_words(cause.fact)} is not what followed")
     for cause in fired.facts.values():
-        for rule in index.candidates(cause):
+        for rule in index.caused_by(cause):
             if (rule.consequence.id, rule.yield_number, cause.fact) in fired.firings:
                 continue
-            if may_be_cause(rule, cause) and conclude(rule, cause) is not None:
+            if conclude(rule, cause) is not None:
                 raise CannotJudge(f"{rule.consequence.id} could still fire on {_words(cause.fact)}")
 
 

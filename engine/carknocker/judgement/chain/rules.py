@@ -208,25 +208,47 @@ def may_be_cause(rule: Rule, fact: ChainFact) -> bool:
 
 
 class RuleIndex(msgspec.Struct, frozen=True, eq=False):
-    """The rules of one stage: by what their cause is about (for the plain evaluator and the proof), and by match key.
+    """The rules of one stage: by number, by sort of cause, by match key, and by what their cause is about.
 
     about: (sort, subject) for causes that name one; (sort, "of" and a kind of part) for findings of any criterion on
-    that kind; (sort, "") for all others.
+    that kind; (sort, "") for all others. What was once worked out of a fact is kept for all that ask the same.
     """
 
     rules: tuple[Rule, ...]
-    about: Mapping[tuple[str, str], tuple[Rule, ...]]
+    by_number: Mapping[int, Rule]
     by_sort: Mapping[str, tuple[Rule, ...]]
     by_match_key: Mapping[str, tuple[Rule, ...]]
+    about: Mapping[tuple[str, str], tuple[Rule, ...]]
+    _caused: dict[tuple[object, ...], tuple[Rule, ...]] = msgspec.field(default_factory=dict)
+    _keys: dict[tuple[object, ...], tuple[str, ...]] = msgspec.field(default_factory=dict)
 
-    def candidates(self, fact: ChainFact) -> list[Rule]:
-        """The rules whose cause can be about a fact; each once."""
-        about, sort = self.about, fact.fact.sort
-        return [
-            *about.get((sort, ""), ()),
-            *about.get((sort, f"of {fact.kind}"), ()),
-            *about.get((sort, fact.subject), ()),
-        ]
+    def caused_by(self, fact: ChainFact) -> tuple[Rule, ...]:
+        """The rules whose cause, as written, is about a fact; each once."""
+        asked = _asked_of(fact)
+        found = self._caused.get(asked)
+        if found is None:
+            sort = fact.fact.sort
+            about = dict.fromkeys(((sort, ""), (sort, f"of {fact.kind}"), (sort, fact.subject)))
+            candidates = (rule for one in about for rule in self.about.get(one, ()))
+            found = self._caused[asked] = tuple(rule for rule in candidates if may_be_cause(rule, fact))
+        return found
+
+    def keys_of(self, fact: ChainFact, stage: Stage) -> tuple[str, ...]:
+        """The match keys of a fact that some rule of the stage looks for."""
+        asked = _asked_of(fact)
+        found = self._keys.get(asked)
+        if found is None:
+            found = tuple(key for key in match_keys(fact, stage) if key in self.by_match_key)
+            self._keys[asked] = found
+        return found
+
+
+def _asked_of(fact: ChainFact) -> tuple[object, ...]:
+    """All that a cause as written asks of a fact: facts that are alike in it cause the same rules."""
+    of = fact.fact
+    number = of.cause_number if isinstance(of, StateFact) else 0
+    subject = "" if isinstance(of, LeaveFact) else fact.subject
+    return of.sort, subject, fact.kind, fact.verdict, fact.unmet, fact.effect, number
 
 
 def _about(rule: Rule) -> tuple[str, str]:
@@ -246,7 +268,8 @@ def index(rules: Iterable[Rule], stage: Stage) -> RuleIndex:
         by_sort.setdefault(rule.cause.sort, []).append(rule)
         by_match_key.setdefault(rule.match_key, []).append(rule)
         about.setdefault(_about(rule), []).append(rule)
-    return RuleIndex(chosen, _frozen(about), _frozen(by_sort), _frozen(by_match_key))
+    by_number = {rule.number: rule for rule in chosen}
+    return RuleIndex(chosen, by_number, _frozen(by_sort), _frozen(by_match_key), _frozen(about))
 
 
 _Key = TypeVar("_Key")
