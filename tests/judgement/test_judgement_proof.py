@@ -155,7 +155,7 @@ def test_an_action_that_raises_is_refused(durable, monkeypatch):
     matcher = adapter.Matcher.__new__(adapter.Matcher)
     monkeypatch.setattr(adapter.Matcher, "_note", lambda self, closure: fails(closure))
     matcher.__init__()
-    with matcher.session() as session, pytest.raises(adapter.EngineFailed, match="on purpose"):
+    with matcher.session(book) as session, pytest.raises(adapter.EngineFailed, match="on purpose"):
         judge(car, one_move, book, OUT, evaluator=DurableEvaluator(session))
 
 
@@ -185,6 +185,40 @@ def test_a_fact_taken_for_another_is_tried_again_and_then_refused(durable, monke
     with pytest.raises(CannotJudge, match="two different facts for one"):
         judge(car, one_move, book, OUT)
     assert len(tries) == adapter.TRIES
+
+
+@needs_durable
+def test_what_was_joined_once_for_a_rulebook_is_not_asked_of_the_engine_again(durable, monkeypatch):
+    if durable is None:
+        return
+    car, one_move, book = world()
+    told = []
+    kept = type(durable._ruleset).assert_fact
+    monkeypatch.setattr(type(durable._ruleset), "assert_fact", lambda self, fact: told.append(fact) or kept(self, fact))
+    first = judge(car, one_move, book, OUT)
+    asked = len(told)
+    again = judge(car, one_move, book, OUT)
+    assert (asked > 0, len(told)) == (True, asked)
+    assert again.firings == first.firings
+    others = [world()[2] for _ in range(adapter.MOST_SESSIONS)]
+    assert [judge(car, one_move, other, OUT).outcome for other in others] == ["not ready"] * adapter.MOST_SESSIONS
+    assert len(durable._sessions) == adapter.MOST_SESSIONS
+    told.clear()
+    assert judge(car, one_move, book, OUT).firings == first.firings
+    assert len(told) == asked
+
+
+@needs_durable
+def test_nothing_that_a_failed_judgement_left_in_the_engine_outlives_it(durable, monkeypatch):
+    if durable is None:
+        return
+    car, one_move, book = world()
+    kept = adapter.Session._dispatch
+    with monkeypatch.context() as broken:
+        broken.setattr(adapter.Session, "_dispatch", lambda self, handle: kept(self, handle)[1:])
+        with pytest.raises(CannotJudge, match="could still fire"):
+            judge(car, one_move, book, OUT)
+    assert judge(car, one_move, book, OUT).firings == judge(car, one_move, world()[2], OUT).firings
 
 
 @needs_durable

@@ -102,6 +102,12 @@ class CompiledCriterion:
         return _compiled_comparisons(must)
 
     @made_once
+    def own_attributes(self) -> tuple[str, ...]:
+        """The attributes of the part itself that the `must` looks at, by name."""
+        paths = [leaf.comparison.path for leaf in self.leaves]
+        return tuple(sorted({path.attribute.name for path in paths if not path.owner}))
+
+    @made_once
     def condition_leaves(self) -> tuple[CompiledComparison, ...]:
         """The comparisons that `when` and `unless` make on the part itself."""
         return _compiled_comparisons(self._when) + _compiled_comparisons(self._unless)

@@ -46,7 +46,7 @@ def judge(
         return _Stages(car, move, rulebook, as_of, PlainEvaluator()).judgement()
     for attempt in range(TRIES):
         try:
-            with matcher.session() as session:
+            with matcher.session(rulebook) as session:
                 return _Stages(car, move, rulebook, as_of, DurableEvaluator(session)).judgement()
         except FactCollision as error:
             if attempt == TRIES - 1:
@@ -99,8 +99,8 @@ class _Stages:
             facts = [
                 *causes.work_facts(situation, fitted_only=True),
                 *causes.state_facts(situation, rules),
-                *causes.test_facts(situation, self._vocabulary),
-                *causes.leave_facts(situation),
+                *(causes.test_facts(situation, self._vocabulary) if "test" in rules.by_sort else ()),
+                *(causes.leave_facts(situation) if "leave" in rules.by_sort else ()),
                 *causes.finding_facts(findings, unmet, rules),
             ]
         fired = self._run("relieves", rules, facts, self._context(situation))

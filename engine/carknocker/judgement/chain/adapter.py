@@ -1,7 +1,8 @@
 """The one place where durable-rules is used: it joins match keys with the rules that look for them.
 
 The rule definitions never change: one rule of two patterns for each kind of consequence, and the consequences
-themselves are facts. So one `Ruleset` serves the whole process, and each judgement has a state of its own in it.
+themselves are facts. So one `Ruleset` serves the whole process, and each rulebook has a state of its own in it: which
+rules look for a key depends on the rulebook alone, so what was joined once serves the judgements that follow.
 The engine is given short strings and whole numbers only, no negation, no arithmetic. Its actions do nothing but
 append to a list.
 """
@@ -9,7 +10,8 @@ append to a list.
 import copy
 import itertools
 import threading
-from collections.abc import Iterable, Iterator
+from collections import OrderedDict
+from collections.abc import Hashable, Iterable, Iterator
 from contextlib import contextmanager
 from typing import Any
 
@@ -27,6 +29,8 @@ MOST_RULES = 20_000
 """More rules than this are refused before the engine sees one."""
 MOST_CHARACTERS = 400
 TRIES = 3
+MOST_SESSIONS = 4
+"""Rulebooks whose joins are kept."""
 
 
 class EngineFailed(Exception):
@@ -56,6 +60,7 @@ class Matcher:
     def __init__(self) -> None:
         self._lock = threading.Lock()
         self._numbers = itertools.count()
+        self._sessions: OrderedDict[Hashable, Session] = OrderedDict()
         self._log: list[tuple[str, int]] = []
         definition = copy.deepcopy(_DEFINITION)
         for rule in definition.values():
@@ -68,18 +73,26 @@ class Matcher:
             self._log.append((pair.shown.s, pair.rule.r))
 
     @contextmanager
-    def session(self) -> Iterator["Session"]:
-        """A fresh memory for one judgement; dropped at the end, whatever happened."""
+    def session(self, rulebook: Hashable) -> Iterator["Session"]:
+        """The memory for judgements under one rulebook, for one of them at a time. It is dropped if the judgement
+        failed, for whatever reason, so that nothing wrong outlives it."""
         with self._lock:
-            session = Session(self._ruleset, f"judgement {next(self._numbers)}", self._log)
+            session = self._sessions.pop(rulebook, None)
+            if session is None:
+                session = Session(self._ruleset, f"rulebook {next(self._numbers)}", self._log)
             try:
                 yield session
-            finally:
+            except BaseException:
                 session.close()
+                raise
+            self._sessions[rulebook] = session
+            while len(self._sessions) > MOST_SESSIONS:
+                _, oldest = self._sessions.popitem(last=False)
+                oldest.close()
 
 
 class Session:
-    """The memory of one judgement in the engine."""
+    """The memory of one rulebook in the engine: the rules and keys that it was given, and which it joined."""
 
     def __init__(self, ruleset: Any, sid: str, log: list[tuple[str, int]]) -> None:
         self._ruleset, self._sid, self._log = ruleset, sid, log

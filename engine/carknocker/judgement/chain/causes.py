@@ -138,14 +138,13 @@ def seen_facts(situation: Situation, compiled: Iterable[CompiledCriterion], inde
     if not wanted:
         return []
     readings = _ReadingsOnRecord(situation)
-    found: list[ChainFact] = []
-    for one in compiled:
-        if one.criterion.id in wanted:
-            paths = (leaf.comparison.path for leaf in one.leaves)
-            names = sorted({path.attribute.name for path in paths if not path.owner})
-            for part in readings.parts_of(one.criterion.of):
-                found.extend(_seen(one, part, names, readings))
-    return found
+    return [
+        fact
+        for one in compiled
+        if one.criterion.id in wanted
+        for part, sheet in readings.sheets_of(one)
+        if (fact := _seen_on_sheet(one, part, sheet, readings)) is not None
+    ]
 
 
 class _ReadingsOnRecord:
@@ -159,53 +158,49 @@ class _ReadingsOnRecord:
         self._described: dict[str, PartValues] = {}
         self._observed: dict[str, ObservedValue] = {}
 
-    def parts_of(self, kind: str) -> list[str]:
-        """The parts of a kind that have evidence, also those that have left the car."""
-        return self._by_kind.get(kind, [])
+    def sheets_of(self, one: CompiledCriterion) -> Iterator[tuple[str, dict[str, Evidence]]]:
+        """The readings that a criterion looks at, sheet by sheet, of every part of its kind that has any: also of parts
+        that have left the car."""
+        names = one.own_attributes
+        for part in self._by_kind.get(one.criterion.of, ()):
+            attributes = self.situation.standing.evidence[part]
+            sheets: dict[tuple[object, str], dict[str, Evidence]] = {}
+            for name in names:
+                for evidence in attributes.get(name, ()):
+                    if evidence.sort == "reading" and evidence.value.__class__ is not NotAccessible:
+                        sheets.setdefault((evidence.on, evidence.sheet), {})[name] = evidence
+            for sheet in sheets.values():
+                yield part, sheet
 
-    def described(self, part: str) -> PartValues:
-        """What is known of a part without a reading."""
-        found = self._described.get(part)
-        if found is None:
+    def values_on(self, part: str, sheet: Mapping[str, Evidence]) -> PartValues:
+        """What a sheet showed of a part, beside what is known of it without a reading."""
+        described = self._described.get(part)
+        if described is None:
             values = self.situation.values.get(part, {})
-            found = {name: value for name, value in values.items() if value is not None and value.on is None}
-            self._described[part] = found
-        return found
-
-    def observed(self, evidence: Evidence) -> ObservedValue:
-        """A reading, ready to be compared."""
-        found = self._observed.get(evidence.id)
-        if found is None:
-            found = self._observed[evidence.id] = ObservedValue(evidence.value, evidence)
-        return found
-
-
-def _seen(one: CompiledCriterion, part: str, names: list[str], readings: _ReadingsOnRecord) -> Iterator[ChainFact]:
-    attributes = readings.situation.standing.evidence[part]
-    sheets: dict[tuple[object, str], dict[str, Evidence]] = {}
-    for name in names:
-        for evidence in attributes.get(name, ()):
-            if evidence.sort == "reading" and not isinstance(evidence.value, NotAccessible):
-                sheets.setdefault((evidence.on, evidence.sheet), {})[name] = evidence
-    for sheet in sheets.values():
-        fact = _seen_on_sheet(one, part, sheet, readings)
-        if fact is not None:
-            yield fact
+            described = {name: value for name, value in values.items() if value is not None and value.on is None}
+            self._described[part] = described
+        values = described.copy()
+        for name, evidence in sheet.items():
+            value = self._observed.get(evidence.id)
+            if value is None:
+                value = self._observed[evidence.id] = ObservedValue(evidence.value, evidence)
+            values[name] = value
+        return values
 
 
 def _seen_on_sheet(
-    one: CompiledCriterion, part: str, sheet: dict[str, Evidence], readings: _ReadingsOnRecord
+    one: CompiledCriterion, part: str, sheet: Mapping[str, Evidence], readings: _ReadingsOnRecord
 ) -> ChainFact | None:
     situation = readings.situation
     parts = situation.standing.parts
     some = next(iter(sheet.values()))
-    placed = part if parts.get(part) is not None and parts[part].fitted else some.place
+    here = parts.get(part)
+    placed = part if here is not None and here.fitted else some.place
     if placed not in parts or not parts[placed].fitted:
         return None
-    values = {**readings.described(part), **{name: readings.observed(entry) for name, entry in sheet.items()}}
-    view = PartView(situation, part if part in parts else placed, values, situation.move.out)
-    # asked first, since almost every reading is good
-    if one.must(view) != FAILS:
+    values = readings.values_on(part, sheet)
+    view = PartView(situation, part if here is not None else placed, values, situation.move.out)
+    if one.must(view) != FAILS:  # asked first, since almost every reading is good
         return None
     if one.when is not None and one.when(view) == FAILS:
         return None
@@ -217,4 +212,5 @@ def _seen_on_sheet(
     )
     evidence = beyond or some
     place = some.place if some.place in parts and parts[some.place].fitted else placed
-    return ChainFact(SeenFact(one.criterion.id, evidence.id, place, evidence.on), one.criterion.id, one.criterion.of)
+    fact = SeenFact(one.criterion.id, evidence.id, place, evidence.on)
+    return ChainFact(fact, one.criterion.id, one.criterion.of)
