@@ -29,6 +29,7 @@ from carknocker.record.later import later_words
 from carknocker.record.model import CarRecord, Leave, Move, Part
 from carknocker.record.standing import Standing
 from carknocker.rulebook.model import Requires, Restricts, Rulebook
+from carknocker.vocabulary.program_names import MOVE_KINDS
 
 
 def assemble(
@@ -193,7 +194,7 @@ def refusing(finding: Finding) -> bool:
 
 def against_the_move(finding: Finding) -> bool:
     """Findings about the move itself: cleared by changing the move, no part is unfit."""
-    return finding.part.kind in ("move", "train", "leg")
+    return finding.part.kind in MOVE_KINDS
 
 
 def open_refusals(duties: Iterable[Duty]) -> list[Duty]:

@@ -10,6 +10,7 @@ from carknocker.judgement.truth import FAILS, HOLDS, UNKNOWN
 from carknocker.record.model import Evidence
 from carknocker.record.values import Day, Figure, Interval, Value
 from carknocker.rulebook.clauses import Comparison, Fixed
+from carknocker.vocabulary.program_names import WHEELSET
 
 
 def within(comparison: Comparison, get: Getter) -> Test:
@@ -79,7 +80,7 @@ def _miles_since(view: PartView, since: date) -> Fraction:
     """Miles made since a day; on arrival, and from the second day of the move on, those of the planned move too: nobody
     can say on which day which mile is made."""
     situation = view.situation
-    made = situation.miles_since(situation.owner(view.key, "wheelset"), since)
+    made = situation.miles_since(situation.owner(view.key, WHEELSET), since)
     if view.arriving or view.day > situation.move.out:
         made += situation.miles_planned
     return made

@@ -9,8 +9,9 @@ from carknocker.judgement.model import Voided
 from carknocker.record.model import Evidence, Work
 from carknocker.record.standing import CarOnDay, Standing
 from carknocker.record.values import Day, Word
+from carknocker.vocabulary import does_of
 
-GAUGE_EVENTS = ("gauge found wrong", "gauge overdue")
+_GAUGE_EVENTS = ("find a gauge wrong", "find a gauge overdue")
 
 
 @lru_cache(maxsize=1)
@@ -20,7 +21,7 @@ def uncounted(car: CarOnDay) -> Mapping[str, str]:
     wrong: dict[str, list[Work]] = {}
     for entry in car.work:
         gauge_name = entry.facts.get("gauge")
-        if entry.name in GAUGE_EVENTS and isinstance(gauge_name, Word):
+        if does_of(entry.name) in _GAUGE_EVENTS and isinstance(gauge_name, Word):
             wrong.setdefault(gauge_name.text, []).append(entry)
     reasons: dict[str, str] = {}
     for attributes in car.evidence.values():

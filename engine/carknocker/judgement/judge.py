@@ -29,6 +29,7 @@ from carknocker.record.model import CarRecord, Move
 from carknocker.record.standing import Standing, car_on_day, stand
 from carknocker.rulebook.model import Requires, Rulebook
 from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.program_names import WHEELSET
 
 
 def judge(
@@ -157,7 +158,7 @@ def _unsound(findings: Iterable[Finding], situation: Situation) -> frozenset[str
     for finding in findings:
         if finding.part.fitted or not finding.unmet or finding.relieved or finding.criterion.effect != "refuse":
             continue
-        wheelset = situation.owner(finding.part.key, "wheelset")
+        wheelset = situation.owner(finding.part.key, WHEELSET)
         unsound.add(wheelset if wheelset is not None else finding.part.key)
     return frozenset(unsound)
 

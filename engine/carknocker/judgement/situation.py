@@ -9,6 +9,7 @@ from carknocker.judgement.observed_value import ObservedValue, text_of
 from carknocker.record.model import Evidence, Move, Person
 from carknocker.record.standing import CarOnDay, Standing
 from carknocker.record.values import NotAccessible, Word
+from carknocker.vocabulary import does_of
 from carknocker.vocabulary.model import Attribute
 from carknocker.workings import WORKINGS, Candidate, Missing, Readings, Worked
 from carknocker.workings.age_and_miles import miles_of_car_since, miles_of_wheelset_since
@@ -16,7 +17,6 @@ from carknocker.workings.uncertainty import candidates_of, uncertainty_of
 
 PartValues = dict[str, ObservedValue | None]
 """Attribute of a part → its newest value that counts."""
-ACCEPTANCE_ENDED = "acceptance ended"
 _NOTHING: Mapping[str, tuple[Evidence, ...]] = {}
 
 
@@ -35,7 +35,7 @@ def _no_longer_accepted(standing: Standing, host: str) -> frozenset[str]:
     ended: set[str] = set()
     for entry in standing.work:
         person, by = entry.facts.get("person"), entry.facts.get("host")
-        if entry.name != ACCEPTANCE_ENDED or not isinstance(person, Word):
+        if does_of(entry.name) != "end an acceptance" or not isinstance(person, Word):
             continue
         if not isinstance(by, Word) or by.text.casefold() == host.casefold():
             ended.add(person.text)

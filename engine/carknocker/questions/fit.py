@@ -15,9 +15,10 @@ from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.situation import Situation
 from carknocker.questions.hypothetical.rearranged import rearranged
 from carknocker.questions.measures import misfits
-from carknocker.record.part_keys import AXLE_POSITION, TRUCK, WHEELSET_KINDS, serial_of, truck_key
+from carknocker.record.part_keys import serial_of, truck_key
 from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, CountOf, EachOf
 from carknocker.rulebook.model import Rulebook
+from carknocker.vocabulary.program_names import AXLE_POSITION, TRUCK, WHEELSET_KINDS
 from carknocker.wording.verdicts import measured_words
 
 ACROSS = frozenset({

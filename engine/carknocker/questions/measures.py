@@ -16,6 +16,7 @@ from carknocker.record.part_keys import truck_key, wheelset_key
 from carknocker.rulebook.clauses import AllOf
 from carknocker.rulebook.model import Criterion, Source
 from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.program_names import WHEELSET
 from carknocker.wording.limits import value_words
 
 
@@ -43,8 +44,8 @@ def measured(judgement: Judgement, truck: str, serial: str) -> tuple[Misfit, ...
         if fitted == serial
     )
     found = []
-    labels = load_vocabulary().kinds["wheelset"].attributes
-    for attribute, wanted in load_vocabulary().spares["wheelset"].fits.items():
+    labels = load_vocabulary().kinds[WHEELSET].attributes
+    for attribute, wanted in load_vocabulary().spares[WHEELSET].fits.items():
         ours = observed(judgement, wheelset_key(serial), attribute)
         theirs = observed(judgement, truck, wanted.partition(".")[2])
         label = labels[attribute].label.partition(" (")[0]
@@ -61,7 +62,7 @@ def as_finding(misfit: Misfit, part: Part) -> Finding:
     states."""
     source = Source("the car record", "", "", "common practice", "common practice")
     criterion = Criterion(
-        f"measure/{misfit.attribute}", misfit.attribute, "measure", "", "trade", title_of(misfit.attribute), "wheelset",
+        f"measure/{misfit.attribute}", misfit.attribute, "measure", "", "trade", title_of(misfit.attribute), WHEELSET,
         None, None, AllOf(()), None, "refuse", (), "owner before the move", None, source, (), (), False, "refuse",
         Location("", 1, 1),
     )  # fmt: skip
@@ -70,13 +71,13 @@ def as_finding(misfit: Misfit, part: Part) -> Finding:
 
 def title_of(attribute: str) -> str:
     """How such a breach is called, by the attribute that is the measure."""
-    label = load_vocabulary().kinds["wheelset"].attributes[attribute].label.partition(" (")[0]
+    label = load_vocabulary().kinds[WHEELSET].attributes[attribute].label.partition(" (")[0]
     return f"Goes into the truck by its {label}"
 
 
 def measure_titles() -> dict[str, str]:
     """The ids of the criteria of `as_finding`, each with its title."""
-    return {f"measure/{name}": title_of(name) for name in load_vocabulary().spares["wheelset"].fits}
+    return {f"measure/{name}": title_of(name) for name in load_vocabulary().spares[WHEELSET].fits}
 
 
 def _same(ours: ObservedValue, theirs: ObservedValue) -> bool:

@@ -15,7 +15,7 @@ from carknocker.record.moves_made import prove_moves, read_moves_made
 from carknocker.record.named import Named, what_came_before
 from carknocker.record.notes import Notes
 from carknocker.record.part_keys import serial_of
-from carknocker.record.parts_reader import OUTSIDE_THE_CAR, build_parts
+from carknocker.record.parts_reader import build_parts
 from carknocker.record.people_reader import read_gauges, read_people
 from carknocker.record.positions import Positions
 from carknocker.record.sheets_reader import read_sheets
@@ -24,6 +24,7 @@ from carknocker.record.tests_reader import read_papers, read_tests
 from carknocker.record.values import Bound, Day, Word
 from carknocker.record.whole_file import read_file, read_whole
 from carknocker.record.work_reader import LogEntry, read_changes, read_log, read_work
+from carknocker.vocabulary.program_names import BUILT_ON, MOVE_KINDS
 
 FORMAT = "carknocker-car/1"
 _GENERAL = (
@@ -43,7 +44,7 @@ def read_car_text(text: str, file: str) -> CarRecord:
 
 
 def _read(root: Node, text: str, file: str, notes: Notes) -> CarRecord:
-    sections = [kind.section for kind in notes.vocabulary.kinds.values() if kind.name not in OUTSIDE_THE_CAR]
+    sections = [kind.section for kind in notes.vocabulary.kinds.values() if kind.name not in MOVE_KINDS]
     for key in root.keys():
         if key not in _GENERAL and key not in sections:
             notes.unknown_key(root, key, (*_GENERAL, *sections), "a car record")
@@ -138,7 +139,7 @@ def _prove_days(evidence: Iterable[Evidence], work: Iterable[Work], moves: Itera
 
     What a whole sheet has wrong is told once.
     """
-    built = next((one.value for one in evidence if one.part == "car" and one.attribute == "built_on"), None)
+    built = next((one.value for one in evidence if one.part == "car" and one.attribute == BUILT_ON), None)
     if not isinstance(built, Day):
         return
     dated: list[tuple[str, date, Location]] = [(one.id, one.on, one.where) for one in work]

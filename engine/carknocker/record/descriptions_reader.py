@@ -5,13 +5,13 @@ from carknocker.record.layout import Layout
 from carknocker.record.model import Evidence
 from carknocker.record.notes import Notes
 from carknocker.record.part_keys import axle_key, wheelset_key
-from carknocker.record.parts_reader import OUTSIDE_THE_CAR
 from carknocker.record.positions import ALL, Positions
 from carknocker.record.value_reader import read_value
 from carknocker.vocabulary.model import Attribute, Kind
+from carknocker.vocabulary.program_names import AXLE, BEARING, MOVE_KINDS, WHEEL, WHEELSET
 
-_ONE_SIDE = {"left_wheel": "wheel", "right_wheel": "wheel", "left_bearing": "bearing", "right_bearing": "bearing"}
-_BOTH_SIDES = {"wheels": "wheel", "bearings": "bearing"}
+_ONE_SIDE = {"left_wheel": WHEEL, "right_wheel": WHEEL, "left_bearing": BEARING, "right_bearing": BEARING}
+_BOTH_SIDES = {"wheels": WHEEL, "bearings": BEARING}
 # Keys of a part's section that other readers read.
 _READ_ELSEWHERE = {"car": ("mark", "name"), "truck": ("axles",)}
 
@@ -21,7 +21,7 @@ def read_descriptions(root: Node, layout: Layout, positions: Positions, notes: N
     read = _Descriptions(notes)
     for kind in notes.vocabulary.kinds.values():
         section = root.get(kind.section)
-        if section is None or kind.name in OUTSIDE_THE_CAR or kind.name == "wheelset":
+        if section is None or kind.name in MOVE_KINDS or kind.name == WHEELSET:
             continue
         other = _READ_ELSEWHERE.get(kind.name, ("at",) if kind.positions == "listed" else ())
         if kind.positions == "single":
@@ -45,7 +45,7 @@ class _Descriptions:
         """A wheelset with its wheels, bearings and steel axle."""
         kinds = self._notes.vocabulary.kinds
         inner = (*_ONE_SIDE, *_BOTH_SIDES, "axle", "where")
-        self.part(kinds["wheelset"], wheelset_key(serial), node, inner)
+        self.part(kinds[WHEELSET], wheelset_key(serial), node, inner)
         for key, value in node.pairs():
             if key in _ONE_SIDE:
                 self.part(kinds[_ONE_SIDE[key]], f"{_ONE_SIDE[key]} {serial} {key.partition('_')[0]}", value)
@@ -53,7 +53,7 @@ class _Descriptions:
                 for side in ("left", "right"):
                     self.part(kinds[_BOTH_SIDES[key]], f"{_BOTH_SIDES[key]} {serial} {side}", value, general=True)
             elif key == "axle":
-                self.part(kinds["axle"], axle_key(serial), value)
+                self.part(kinds[AXLE], axle_key(serial), value)
 
     def part(self, kind: Kind, key: str, node: Node, other: tuple[str, ...] = (), *, general: bool = False) -> None:
         """The descriptions in one part's mapping. other: keys that are read elsewhere. general: said of many parts."""

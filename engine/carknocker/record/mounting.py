@@ -9,6 +9,7 @@ from carknocker.record.notes import Notes
 from carknocker.record.part_keys import wheelset_key
 from carknocker.record.values import Day
 from carknocker.vocabulary import work_to
+from carknocker.vocabulary.program_names import MOUNTED_ON
 
 
 def prove_mounted(
@@ -26,7 +27,7 @@ def prove_mounted(
     mounted = {
         one.part.removeprefix("wheelset "): (one.value, one.where)
         for one in descriptions
-        if one.attribute == "mounted_on" and one.on is None and isinstance(one.value, Day)
+        if one.attribute == MOUNTED_ON and one.on is None and isinstance(one.value, Day)
     }
     name = work_to("mount wheels")
     renewed = {

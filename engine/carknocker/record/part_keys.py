@@ -3,13 +3,8 @@
 from carknocker.documents.node import Location
 from carknocker.record.model import Part
 from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.program_names import AXLE, AXLE_POSITION, BEARING, TRUCK, WHEEL, WHEELSET
 
-WHEELSET, WHEEL, BEARING, AXLE, TRUCK = "wheelset", "wheel", "bearing", "axle", "truck"
-AXLE_POSITION, BOX = "axle position", "box"
-WHEELSET_KINDS = (WHEELSET, WHEEL, BEARING, AXLE)
-"""A wheelset and what travels with it."""
-MOVE_KINDS = ("move", "train", "leg")
-"""What is no part of the car."""
 SIDES = ("left", "right")
 _BEGINNINGS = (f"{WHEELSET} ", f"{AXLE} of ")
 _SIDED = (f"{WHEEL} ", f"{BEARING} ")

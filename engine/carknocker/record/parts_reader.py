@@ -8,15 +8,14 @@ from carknocker.record.model import Fitting, Part
 from carknocker.record.notes import Notes
 from carknocker.record.part_keys import axle_position_key, truck_key, wheelset_parts
 from carknocker.vocabulary.model import Kind
-
-OUTSIDE_THE_CAR = ("move", "train", "leg")
+from carknocker.vocabulary.program_names import AXLE_POSITION, MOVE_KINDS, TRUCK
 
 
 def build_parts(root: Node, layout: Layout, now: Mapping[int, Fitting], notes: Notes) -> tuple[Part, ...]:
     """Every part, container before what is in it. now: what is at each axle."""
     parts: dict[str, Part] = {}
     for kind in notes.vocabulary.kinds.values():
-        if kind.name in OUTSIDE_THE_CAR or kind.thing:
+        if kind.name in MOVE_KINDS or kind.thing:
             continue
         for part in _places(kind, root, layout, parts, notes):
             parts[part.key] = part
@@ -60,12 +59,12 @@ def _container(kind: Kind, name: str) -> str | None:
     if not kind.inside:
         return None
     container = kind.inside[0]
-    return f"{container} {name}" if container in ("end", "truck") else container
+    return f"{container} {name}" if container in ("end", TRUCK) else container
 
 
 def _place(kind: Kind, position: str, container: str | None, where: Location) -> Part:
     key = f"{kind.name} {position}" if position else kind.name
-    label = f"axle {position}" if kind.name == "axle position" else f"{kind.label} {position}".strip()
+    label = f"axle {position}" if kind.name == AXLE_POSITION else f"{kind.label} {position}".strip()
     return Part(key, kind.name, position, label, container, True, where)
 
 

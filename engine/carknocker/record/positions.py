@@ -10,6 +10,7 @@ from carknocker.record.notes import Notes
 from carknocker.record.part_keys import axle_key, serial_of, wheelset_key
 from carknocker.record.parts_on import was_fitted
 from carknocker.vocabulary.model import Kind
+from carknocker.vocabulary.program_names import AXLE, WHEELSET
 
 ALL = "all"
 _OTHER = {"left": "right", "right": "left"}
@@ -139,7 +140,7 @@ class Positions:
             place = f"{_AXLE}{axle}"
             for position, key in _at_axle(kind, fitting):
                 at_axles[position] = (key, place)
-            if kind.name in ("axle", "wheelset"):
+            if kind.name in (AXLE, WHEELSET):
                 by_serial[fitting.wheelset] = (_by_serial(kind, fitting.wheelset)[0][1], place)
         for serial in self._serials:
             if serial not in fitted:
@@ -158,9 +159,9 @@ def _bare(kind: Kind, word: str) -> str:
 def _at_axle(kind: Kind, fitting: Fitting) -> list[tuple[str, str]]:
     """The positions on the car, and the keys, of the parts of a fitted wheelset that are of this kind."""
     serial, axle = fitting.wheelset, fitting.axle
-    if kind.name == "wheelset":
+    if kind.name == WHEELSET:
         return []
-    if kind.name == "axle":
+    if kind.name == AXLE:
         return [(str(axle), axle_key(serial))]
     things = []
     for letter, side in _SIDE.items():
@@ -171,8 +172,8 @@ def _at_axle(kind: Kind, fitting: Fitting) -> list[tuple[str, str]]:
 
 def _by_serial(kind: Kind, serial: str) -> list[tuple[str, str]]:
     """The names, and the keys, of the parts of a wheelset that are of this kind, wherever it is."""
-    if kind.name == "wheelset":
+    if kind.name == WHEELSET:
         return [(serial, wheelset_key(serial))]
-    if kind.name == "axle":
+    if kind.name == AXLE:
         return [(serial, axle_key(serial))]
     return [(f"{serial} {side}", f"{kind.name} {serial} {side}") for side in ("left", "right")]

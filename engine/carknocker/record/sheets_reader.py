@@ -11,13 +11,13 @@ from carknocker.record.model import Evidence, Gauge
 from carknocker.record.named import Named
 from carknocker.record.notes import Notes
 from carknocker.record.part_keys import serial_of
-from carknocker.record.parts_reader import OUTSIDE_THE_CAR
 from carknocker.record.positions import Positions
 from carknocker.record.structures import SheetHead
 from carknocker.record.twins import without_twins
 from carknocker.record.value_reader import ReadValue, read_value
 from carknocker.record.values import Figure, PressureDrop, Value
 from carknocker.vocabulary.model import Attribute, Kind
+from carknocker.vocabulary.program_names import MOVE_KINDS
 
 _KEYS = (*keys_of(SheetHead), "readings")
 _NO_HEAD = SheetHead(on=date.max, by="")
@@ -40,7 +40,7 @@ def read_sheets(
     proven: whether it is sure which wheelset was where; if not, two readings of a wheelset at an axle may be of two.
     """
     readings: list[Evidence] = []
-    sections = {kind.section: kind for kind in notes.vocabulary.kinds.values() if kind.name not in OUTSIDE_THE_CAR}
+    sections = {kind.section: kind for kind in notes.vocabulary.kinds.values() if kind.name not in MOVE_KINDS}
     for number, node in enumerate(notes.sequence(section, "sheets"), start=1):
         for key in node.keys():
             if key not in _KEYS:

@@ -8,6 +8,7 @@ from carknocker.record.notes import Notes
 from carknocker.record.positions import Positions
 from carknocker.record.structures import LeaveEntry, SpareHead
 from carknocker.vocabulary.model import SpareKind
+from carknocker.vocabulary.program_names import WHEELSET
 
 
 def read_spares(section: Node | None, layout: Layout, notes: Notes) -> tuple[Spare, ...]:
@@ -26,7 +27,7 @@ def read_spares(section: Node | None, layout: Layout, notes: Notes) -> tuple[Spa
     for serial, where in layout.spare_serials().items():
         carried = where == "carried"
         place = layout.wheelsets[serial].where
-        spares.append(Spare(serial, "wheelset", serial, int(carried), int(not carried), {}, place))
+        spares.append(Spare(serial, WHEELSET, serial, int(carried), int(not carried), {}, place))
     return tuple(spares)
 
 

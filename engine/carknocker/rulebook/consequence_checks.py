@@ -19,7 +19,7 @@ from carknocker.rulebook.model import (
     Withdraws,
     Yield,
 )
-from carknocker.rulebook.reading_context import MOVE_KINDS
+from carknocker.vocabulary.program_names import MOVE_KINDS
 
 NAMES: Mapping[type, str] = {
     Withdraws: "withdraws", CarriesUp: "carries_up", Requires: "requires", Restricts: "restricts", Relieves: "relieves",

@@ -11,7 +11,6 @@ from carknocker.quantities import Period, QuantityError, read_period
 from carknocker.vocabulary.model import Attribute, Kind, Vocabulary
 
 # Kinds whose criteria are about the move, not about a part of the car.
-MOVE_KINDS = frozenset({"move", "train", "leg"})
 # Kinds that any criterion may look at, wherever its part stands.
 _EVERYWHERE = ("car", "move", "train")
 _NO_FACTS: Mapping[str, Attribute] = {}

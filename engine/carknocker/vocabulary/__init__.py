@@ -1,6 +1,6 @@
 """The vocabulary, as data: kinds of part, their attributes, names of tests, papers, work, events and spares."""
 
-from carknocker.vocabulary.load import load_vocabulary, sheet_lines, vocabulary_texts, work_to
+from carknocker.vocabulary.load import does_of, load_vocabulary, sheet_lines, vocabulary_texts, work_to
 from carknocker.vocabulary.model import (
     Access,
     Attribute,
@@ -22,6 +22,6 @@ from carknocker.vocabulary.model import (
 
 __all__ = [
     "Access", "Attribute", "Does", "Hazard", "Kind", "PaperKind", "Positions", "SheetLine", "SheetName", "SpareKind",
-    "Stage", "TagGroup", "TestKind", "ValueType", "Vocabulary", "WorkKind", "load_vocabulary", "sheet_lines",
+    "Stage", "TagGroup", "TestKind", "ValueType", "Vocabulary", "WorkKind", "does_of", "load_vocabulary", "sheet_lines",
     "vocabulary_texts", "work_to",
 ]  # fmt: skip

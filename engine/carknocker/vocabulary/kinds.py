@@ -22,7 +22,7 @@ from carknocker.vocabulary.model import Attribute, Kind, Positions, TagGroup
 from carknocker.vocabulary.usual import read_usual
 
 _KEYS = frozenset(
-    ("section", "label", "positions", "inside", "thing", "listed", "stage", "tag_group", "hazards", "usually",
+    ("section", "label", "plural", "positions", "inside", "thing", "listed", "stage", "tag_group", "hazards", "usually",
      "descriptions", "attributes")
 )  # fmt: skip
 _POSITIONS = frozenset(get_args(Positions))
@@ -60,6 +60,7 @@ class KindDraft:
             )
         self.positions = cast(Positions, positions)
         self.label = text_of(entries.get("label"), "label", problems) or name
+        self.plural = text_of(entries.get("plural"), "plural", problems)
         self.inside = texts_of(entries.get("inside"), "containers", problems)
         self.thing = flag_of(entries.get("thing"), "thing", problems)
         self.listed = flag_of(entries.get("listed"), "listed", problems) or positions == "listed"
@@ -95,7 +96,7 @@ class KindDraft:
     def kind(self) -> Kind:
         return Kind(
             self.name, self.section, self.label, self.positions, self.inside, self.thing, self.listed, self.stage,
-            self.tag_group, self.hazards, self.attributes,
+            self.tag_group, self.hazards, self.plural, self.attributes,
         )  # fmt: skip
 
 

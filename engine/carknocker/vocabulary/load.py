@@ -2,6 +2,7 @@
 
 from functools import cache
 from pathlib import Path
+from typing import Literal
 
 from carknocker.documents.parse_cache import ParseCache, cache_key
 from carknocker.vocabulary.model import Does, SheetLine, SheetName, Vocabulary
@@ -28,6 +29,13 @@ def load_vocabulary() -> Vocabulary:
     if parse_cache is not None:
         parse_cache.put(key, vocabulary)
     return vocabulary
+
+
+def does_of(name: str) -> Does | Literal[""]:
+    """What the program itself does with a job or an event; empty for most, and for a name that there is not."""
+    vocabulary = load_vocabulary()
+    entry = vocabulary.work.get(name) or vocabulary.events.get(name)
+    return "" if entry is None else entry.does
 
 
 def sheet_lines(sheet: SheetName, heading: str) -> tuple[SheetLine, ...]:

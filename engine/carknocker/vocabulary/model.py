@@ -92,7 +92,7 @@ class Kind(msgspec.Struct, frozen=True):
     """A kind of part. Places stay with the car; things have a serial and move.
 
     stage: of the work on such a part; empty for what nobody works on. tag_group: where its defects stand on a tag.
-    hazards: of the work on it.
+    hazards: of the work on it. plural: how several such parts are called, empty where it is the name with an s.
     """
 
     name: str
@@ -105,6 +105,7 @@ class Kind(msgspec.Struct, frozen=True):
     stage: WorkStage | Literal[""] = ""
     tag_group: TagGroup = "other"
     hazards: tuple[Hazard, ...] = ()
+    plural: str = ""
     attributes: Mapping[str, Attribute] = msgspec.field(default_factory=dict)
 
 
@@ -178,7 +179,7 @@ class SheetLine(msgspec.Struct, frozen=True):
 
 
 SheetName = Literal[
-    "set-out", "order", "papers with a wheelset", "serials", "age of a spare", "axle plan", "wheel profile",
+    "set-out", "order", "papers with a wheelset", "serials", "spares", "axle plan", "wheel profile",
 ]  # fmt: skip
 
 

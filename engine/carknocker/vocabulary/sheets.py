@@ -17,7 +17,12 @@ _HEADINGS: Mapping[SheetName, tuple[str, ...]] = {
     "set-out": ("car", "weights", "lifting", "truck", "axle", "wheels of the axle"),
     "order": ("wheelset there now", "bearings there now"),
     "serials": ("serial", "sort", "maker", "made", "dates"),
-    "age of a spare": ("what is shown", "what speaks against it"),
+    "spares": (
+        "age of a wheelset",
+        "what speaks against a wheelset",
+        "stowage of a wheelset",
+        "lubricant of a bearing",
+    ),
     "wheel profile": ("gauge points",),
 }
 _PLACEHOLDERS = frozenset(("part", "side", "value"))

@@ -1,7 +1,7 @@
 """Parts named as a person names them, many of them in few words: `wheels L1–L6, R1–R6`."""
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from typing import Protocol
 
 from carknocker.record.model import Part
@@ -10,13 +10,6 @@ from carknocker.vocabulary.model import Vocabulary
 
 _NUMBERED = re.compile(r"([A-Za-z]*)(\d+)")
 _RANGED = frozenset({"axles", "sides of axle", "listed", "legs"})
-_PLURALS: Mapping[str, str] = {
-    "axle position": "axles",
-    "axle": "steel axles of",
-    "box": "boxes",
-    "body": "bodies",
-    "brake rigging": "brake rigging",
-}
 
 _THE = {"car": "the car", "move": "the move", "train": "the train"}
 
@@ -72,7 +65,8 @@ def _of_one_kind(kind: str, parts: list[Part], order: WalkingOrder) -> str:
 
 def plural(kind: str) -> str:
     """The name of several parts of a kind."""
-    return _PLURALS.get(kind, f"{kind}s")
+    known = load_vocabulary().kinds.get(kind)
+    return (known.plural if known is not None else "") or f"{kind}s"
 
 
 def positions(parts: Iterable[Part], order: WalkingOrder) -> str:

@@ -6,6 +6,7 @@ from carknocker.judgement.assemble import stops_of
 from carknocker.judgement.model import Refusal
 from carknocker.page.context import Context
 from carknocker.record.model import Part
+from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.wording.parts import named
 
 
@@ -34,4 +35,4 @@ def stopped_by(refusal: Refusal, context: Context) -> tuple[str, ...]:
 
 def _against(refusal: Refusal) -> bool:
     finding = refusal.finding
-    return refusal.against is not None or (finding is not None and finding.part.kind in ("move", "train", "leg"))
+    return refusal.against is not None or (finding is not None and finding.part.kind in MOVE_KINDS)

@@ -9,6 +9,7 @@ from carknocker.record.model import Work
 from carknocker.record.part_keys import serial_of
 from carknocker.rulebook.model import Criterion, Relieves
 from carknocker.vocabulary.model import Vocabulary
+from carknocker.vocabulary.program_names import AXLE_POSITION, TRUCK
 
 SpareNeed = tuple[str, int, str]
 """Duties that share their spares: consequence, number of the yield, what a spare must fit."""
@@ -65,7 +66,7 @@ class StageContext:
         if place == target or place not in standing.parts:
             return False
         above = (here, *standing.containers(here))
-        for kind in ("axle position", "truck"):
+        for kind in (AXLE_POSITION, TRUCK):
             own = next((key for key in above if standing.parts[key].kind == kind), None)
             if own is not None:
                 return place == own or own in standing.containers(place)

@@ -11,9 +11,8 @@ from carknocker.page.drawings.marks import NO_MARK, NOT_SHOWN, OPEN, Mark, frame
 from carknocker.page.drawings.text_width import SMALL, TEXT, broken, shortened
 from carknocker.page.model import Drawing
 from carknocker.record.model import Part
-from carknocker.record.part_keys import BEARING, BOX, WHEEL, WHEELSET
 from carknocker.vocabulary import load_vocabulary
-from carknocker.vocabulary.attribute_names import BACK_TO_BACK, TAPE_SIZE
+from carknocker.vocabulary.program_names import AXLE, BACK_TO_BACK, BEARING, BOX, TAPE_SIZE, WHEEL, WHEELSET
 from carknocker.wording.limits import value_words
 
 LINE = 13.0
@@ -166,11 +165,11 @@ def on_axle(seen: Seen, axle: Part, room: float) -> OnAxle:
     if wheelset is None:
         others = other_cells(seen, (axle,), room - 10)
         return OnAxle(label, "no wheelset", Cell((NOT_SHOWN,), OPEN), tuple(others), False)
-    mark = seen.mark(wheelset.key, "back_to_back")
-    value = seen.value(wheelset.key, "back_to_back")
+    mark = seen.mark(wheelset.key, BACK_TO_BACK)
+    value = seen.value(wheelset.key, BACK_TO_BACK)
     text = "" if value is None else shortened(short_figure(value), room)
     apart = Cell((text,), mark) if text else Cell((NOT_SHOWN,), OPEN if mark == NO_MARK else mark)
-    steel = next(iter(seen.of_kind(wheelset.key, "axle")), None)
+    steel = next(iter(seen.of_kind(wheelset.key, AXLE)), None)
     others = other_cells(seen, (wheelset, steel, axle), room - 10)
     return OnAxle(label, shortened(wheelset.key.removeprefix("wheelset "), room, SMALL), apart, tuple(others), True)
 

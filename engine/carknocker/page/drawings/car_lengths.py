@@ -5,6 +5,13 @@ from fractions import Fraction
 import msgspec
 
 from carknocker.page.drawings.figures import Seen
+from carknocker.vocabulary.program_names import (
+    EXTREME_WIDTH,
+    HEIGHT_OVER_RAIL,
+    LENGTH_OVER_COUPLERS,
+    LOWEST_PART_OVER_RAIL,
+    TRUCK_CENTERS,
+)
 
 
 class Lengths(msgspec.Struct, frozen=True):
@@ -24,6 +31,6 @@ class Lengths(msgspec.Struct, frozen=True):
 
 def lengths_of(seen: Seen) -> Lengths:
     """The lengths on record."""
-    names = ("length_over_couplers", "truck_centers", "extreme_width", "height_over_rail")
+    names = (LENGTH_OVER_COUPLERS, TRUCK_CENTERS, EXTREME_WIDTH, HEIGHT_OVER_RAIL)
     length, centers, width, height = (seen.amount("car", name) for name in names)
-    return Lengths(length, centers, width, height, seen.amount("body", "lowest_part_over_rail"))
+    return Lengths(length, centers, width, height, seen.amount("body", LOWEST_PART_OVER_RAIL))

@@ -9,6 +9,15 @@ from carknocker.page.drawings.text_width import SMALL, broken, text_width
 from carknocker.page.model import Drawing
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Part
+from carknocker.vocabulary.program_names import (
+    AXLE_SPACING,
+    COUPLER,
+    COUPLER_HEIGHT,
+    HIGHEST_THING,
+    LOWEST_PART,
+    WHEEL,
+    WIDEST_THING,
+)
 from carknocker.wording.limits import value_words
 
 _LEFT, _ROOM = 4.0, 352.0
@@ -72,7 +81,7 @@ def _trucks(canvas: Canvas, seen: Seen, lengths: Lengths, scale: float, rail: fl
 
 def _truck(canvas: Canvas, seen: Seen, truck: Part, at: float, scale: float, rail: float) -> None:
     canvas.line(at, rail - float(_WHEEL) * scale - 8, at, rail + 6, dashes="6 2 1 2")
-    spacing = seen.amount(truck.key, "axle_spacing")
+    spacing = seen.amount(truck.key, AXLE_SPACING)
     axles = seen.axles(truck)
     if spacing is None:
         wide = 40.0
@@ -94,7 +103,7 @@ def _truck(canvas: Canvas, seen: Seen, truck: Part, at: float, scale: float, rai
 
 def _wheel(canvas: Canvas, seen: Seen, axle: Part, x: float, scale: float, rail: float) -> None:
     wheelset = seen.wheelset(axle)
-    wheel = None if wheelset is None else seen.side(wheelset, "wheel", "L")
+    wheel = None if wheelset is None else seen.side(wheelset, WHEEL, "L")
     diameter = None if wheel is None else seen.amount(wheel.key, "diameter")
     radius = float(diameter or _WHEEL) * scale / 2
     canvas.circle(x, rail - radius, radius, width=1.2, dashes="" if diameter is not None else "3 2")
@@ -102,18 +111,18 @@ def _wheel(canvas: Canvas, seen: Seen, axle: Part, x: float, scale: float, rail:
 
 def _notes(seen: Seen, lengths: Lengths) -> list[str]:
     told = ["Length over couplers: not shown; drawn from truck center to truck center."] if not lengths.length else []
-    told.append(_named("Extreme width", lengths.width, seen, "widest_thing"))
-    if lengths.height is not None and seen.value("car", "highest_thing") is not None:
-        told.append(_named("Highest", lengths.height, seen, "highest_thing"))
-    low = seen.value("body", "lowest_part")
+    told.append(_named("Extreme width", lengths.width, seen, WIDEST_THING))
+    if lengths.height is not None and seen.value("car", HIGHEST_THING) is not None:
+        told.append(_named("Highest", lengths.height, seen, HIGHEST_THING))
+    low = seen.value("body", LOWEST_PART)
     thing = "" if low is None else f" ({value_words(low)})"
     told.append(f"Lowest over the rail: {_or_open(lengths.lowest)}{thing}.")
-    heights = [f"{one.position} {_or_open(seen.amount(one.key, 'coupler_height'))}" for one in _couplers(seen)]
+    heights = [f"{one.position} {_or_open(seen.amount(one.key, COUPLER_HEIGHT))}" for one in _couplers(seen)]
     if heights:
         told.append(f"Coupler height: {', '.join(heights)}.")
     if lengths.centers is not None:
         told.append("Drawn with both ends overhanging alike.")
-    spacings = {truck.label: seen.amount(truck.key, "axle_spacing") for truck in seen.trucks()}
+    spacings = {truck.label: seen.amount(truck.key, AXLE_SPACING) for truck in seen.trucks()}
     if any(one is None for one in spacings.values()):
         told.append("Axle spacing: not shown; a dashed box stands for the axles.")
     else:
@@ -133,7 +142,7 @@ def _or_open(amount: Fraction | None) -> str:
 
 
 def _couplers(seen: Seen) -> list[Part]:
-    found = (one for one in seen.standing.by_kind.get("coupler", ()) if one.fitted)
+    found = (one for one in seen.standing.by_kind.get(COUPLER, ()) if one.fitted)
     return sorted(found, key=lambda one: one.position != "B")
 
 

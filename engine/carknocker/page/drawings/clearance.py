@@ -16,6 +16,17 @@ from carknocker.record.model import Leg, Part
 from carknocker.record.part_keys import leg_key
 from carknocker.record.values import Word
 from carknocker.rulebook.clauses import FromPart
+from carknocker.vocabulary.program_names import (
+    ALLOWED_WIDTH,
+    AXLE_SPACING,
+    CLEARANCE_HEIGHT,
+    CLEARANCE_WIDTH,
+    EXTREME_WIDTH,
+    HEIGHT_OVER_RAIL,
+    SHARPEST_CURVE,
+    SWING_IN,
+    SWING_OUT,
+)
 from carknocker.wording.limits import value_words
 from carknocker.workings import OutOfRange
 from carknocker.workings.clearance import PLATES
@@ -114,17 +125,17 @@ def sharpest(seen: Seen) -> Passage | None:
 
 def _passage(seen: Seen, leg: Leg) -> Passage | None:
     key = leg_key(leg.number)
-    degree = seen.amount(key, "sharpest_curve")
+    degree = seen.amount(key, SHARPEST_CURVE)
     part = seen.standing.parts.get(key)
     if degree is None or part is None:
         return None
     plate = seen.value(key, "clearance")
     name = plate.text if isinstance(plate, Word) and plate.text in PLATES else ""
-    width, height = seen.amount(key, "clearance_width"), seen.amount(key, "clearance_height")
+    width, height = seen.amount(key, CLEARANCE_WIDTH), seen.amount(key, CLEARANCE_HEIGHT)
     if name:
         width = PLATES[name].width if width is None else width
         height = PLATES[name].height if height is None else height
-    return Passage(leg, part, degree, name, width, height, seen.amount(key, "allowed_width"))
+    return Passage(leg, part, degree, name, width, height, seen.amount(key, ALLOWED_WIDTH))
 
 
 def on_curve(seen: Seen, passage: Passage, lengths: Lengths) -> OnCurve | None:
@@ -141,7 +152,7 @@ def on_curve(seen: Seen, passage: Passage, lengths: Lengths) -> OnCurve | None:
 
 
 def _wheelbase(seen: Seen, truck: Part) -> Fraction | None:
-    spacing = seen.amount(truck.key, "axle_spacing")
+    spacing = seen.amount(truck.key, AXLE_SPACING)
     return None if spacing is None else spacing * max(len(seen.axles(truck)) - 1, 0)
 
 
@@ -218,9 +229,7 @@ def front_rows(passage: Passage, lengths: Lengths) -> Iterator[tuple[str, str]]:
     yield f"This car: {wide}, {tall}", "car"
 
 
-_ABOUT = frozenset(
-    {"extreme_width", "height_over_rail", "allowed_width", "clearance", "clearance_width", "clearance_height"}
-)
+_ABOUT = frozenset({EXTREME_WIDTH, HEIGHT_OVER_RAIL, ALLOWED_WIDTH, "clearance", CLEARANCE_WIDTH, CLEARANCE_HEIGHT})
 
 
 def clearance(seen: Seen) -> Drawing | None:
@@ -251,12 +260,12 @@ def clearance(seen: Seen) -> Drawing | None:
 
 
 def _degrees(seen: Seen, passage: Passage) -> str:
-    value = seen.value(passage.part.key, "sharpest_curve")
+    value = seen.value(passage.part.key, SHARPEST_CURVE)
     return f"Curve of {value_words(value)}" if value is not None else "Curve"
 
 
 def _curve_words(seen: Seen, passage: Passage, car: OnCurve) -> list[str]:
-    swings = {name: seen.amount(passage.part.key, name) for name in ("swing_in", "swing_out")}
+    swings = {name: seen.amount(passage.part.key, name) for name in (SWING_IN, SWING_OUT)}
     told = [
         f"Swing-in at the middle: {swing_words(swings['swing_in'])}. Swing-out at the end corner: "
         f"{swing_words(swings['swing_out'])}.",

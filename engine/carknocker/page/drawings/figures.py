@@ -11,6 +11,7 @@ from carknocker.page.drawings.marks import NO_MARK, Mark, mark_of, worst
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Part
 from carknocker.record.values import Bound, Value, Word
+from carknocker.vocabulary.program_names import AXLE_POSITION, NUMBERING_SCHEME, TRUCK, WHEELSET
 from carknocker.workings import Worked
 
 
@@ -72,19 +73,19 @@ class Seen:
 
     def trucks(self) -> list[Part]:
         """The trucks, that of the B end first."""
-        found = (one for one in self.standing.by_kind.get("truck", ()) if one.fitted)
+        found = (one for one in self.standing.by_kind.get(TRUCK, ()) if one.fitted)
         return sorted(found, key=lambda one: (one.position != "B", one.position))
 
     def axles(self, truck: Part) -> list[Part]:
         """The axle positions of a truck, the one nearest to the B end first."""
-        axles = self.of_kind(truck.key, "axle position")
-        scheme = self.value("car", "numbering_scheme")
+        axles = self.of_kind(truck.key, AXLE_POSITION)
+        scheme = self.value("car", NUMBERING_SCHEME)
         from_a = isinstance(scheme, Word) and scheme.text == "from the A end"
         return sorted(axles, key=lambda one: int(one.position) if one.position.isdigit() else 0, reverse=from_a)
 
     def wheelset(self, axle: Part) -> Part | None:
         """The wheelset at an axle position."""
-        return next(iter(self.of_kind(axle.key, "wheelset")), None)
+        return next(iter(self.of_kind(axle.key, WHEELSET)), None)
 
     def side(self, wheelset: Part, kind: str, letter: str) -> Part | None:
         """The wheel or bearing of a wheelset on the side L or R, as it stands under the car."""

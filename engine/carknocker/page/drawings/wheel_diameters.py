@@ -12,6 +12,7 @@ from carknocker.page.drawings.marks import tag
 from carknocker.page.drawings.text_width import SMALL, broken
 from carknocker.page.model import Drawing
 from carknocker.record.model import Part
+from carknocker.vocabulary.program_names import MATE_DIFFERENCE, MIDDLE_AXLE_STEP, TAPE_SIZE, WHEEL
 from carknocker.wording.limits import value_words
 from carknocker.workings.wheels import diameter_of_tapes
 
@@ -57,7 +58,7 @@ def wheel_sizes(seen: Seen) -> tuple[list[TruckSizes], bool]:
 
 
 def _known(seen: Seen, attribute: str) -> Iterator[Part]:
-    for wheel in seen.standing.by_kind.get("wheel", ()):
+    for wheel in seen.standing.by_kind.get(WHEEL, ()):
         if wheel.fitted and seen.amount(wheel.key, attribute) is not None:
             yield wheel
 
@@ -66,7 +67,7 @@ def _sizes(seen: Seen, truck: Part, by_tape: bool) -> TruckSizes:
     axles = []
     for axle in seen.axles(truck)[:_MOST_AXLES]:
         wheelset = seen.wheelset(axle)
-        wheels = [None if wheelset is None else seen.side(wheelset, "wheel", letter) for letter in "LR"]
+        wheels = [None if wheelset is None else seen.side(wheelset, WHEEL, letter) for letter in "LR"]
         pairs = zip("LR", wheels, strict=True)
         axles.append(tuple(_size(seen, wheel, f"{letter}{axle.position}", axle, by_tape) for letter, wheel in pairs))
     return TruckSizes(truck, tuple(axles))
@@ -75,7 +76,7 @@ def _sizes(seen: Seen, truck: Part, by_tape: bool) -> TruckSizes:
 def _size(seen: Seen, wheel: Part | None, label: str, axle: Part, by_tape: bool) -> WheelSize:
     if wheel is None:
         return WheelSize(label, axle.label, None, "not shown")
-    tapes = seen.amount(wheel.key, "tape_size")
+    tapes = seen.amount(wheel.key, TAPE_SIZE)
     if by_tape:
         over = None if tapes is None else diameter_of_tapes(tapes).amount.middle
         return WheelSize(label, axle.label, over, "not shown" if tapes is None else f"tape {value_of(tapes)}")
@@ -99,7 +100,7 @@ _TALLEST = 84.0
 _BASE = 26.0  # height of the smallest wheel
 _LINE = 14.0
 _SMALL_WHEEL = Fraction(12)  # inches; a size under it is a difference, as tapes give
-_STEP, _SPREAD, _MATES = "middle_axle_step", "spread", "mate_difference"
+_STEP, _SPREAD, _MATES = MIDDLE_AXLE_STEP, "spread", MATE_DIFFERENCE
 
 
 def diameters(seen: Seen) -> Drawing | None:

@@ -10,8 +10,8 @@ from carknocker.page.drawings.margins import Limited, limited
 from carknocker.page.drawings.marks import OPEN, RANK, tag
 from carknocker.page.drawings.text_width import SMALL, TEXT, shortened, text_width
 from carknocker.page.model import Drawing
-from carknocker.record.part_keys import WHEEL
 from carknocker.vocabulary import sheet_lines
+from carknocker.vocabulary.program_names import WHEEL
 
 HEIGHT = 152.0
 _INCH = 30.0

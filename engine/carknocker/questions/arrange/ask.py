@@ -17,6 +17,7 @@ from carknocker.record.part_keys import axle_position_key, wheel_key
 from carknocker.record.values import Figure
 from carknocker.rulebook.clauses import Comparison, Fixed
 from carknocker.vocabulary import work_to
+from carknocker.vocabulary.program_names import RIM_THICKNESS
 from carknocker.wording.refusals import refusal_name
 from carknocker.workings import Missing
 from carknocker.workings.wear import rim_outlook
@@ -90,7 +91,7 @@ def _rim_limit(judgement: Judgement, wheel: str) -> Fraction | None:
         and finding.verdict != "not applicable"
         and finding.criterion.effect == "refuse"
         and isinstance(must := finding.criterion.must, Comparison)
-        and must.path.attribute.name == "rim_thickness"
+        and must.path.attribute.name == RIM_THICKNESS
         and not must.path.owner
         and must.word in SIDES
         and isinstance(must.limit, Fixed)

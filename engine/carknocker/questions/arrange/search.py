@@ -20,6 +20,7 @@ from carknocker.record.model import CarRecord
 from carknocker.record.part_keys import serial_of, truck_key, wheelset_key
 from carknocker.record.standing import stand
 from carknocker.rulebook.model import Criterion
+from carknocker.vocabulary.program_names import AXLE_POSITION, TRUCK
 
 Failing = tuple[Finding, ...]
 
@@ -127,7 +128,7 @@ class Levels:
 def _asks_where(criterion: Criterion) -> bool:
     """Whether a criterion looks at the axle or the truck in which a wheelset is."""
     clauses = (criterion.must, criterion.when, criterion.unless)
-    return any(one.path.owner in ("axle position", "truck") for clause in clauses for one in comparisons_in(clause))
+    return any(one.path.owner in (AXLE_POSITION, TRUCK) for clause in clauses for one in comparisons_in(clause))
 
 
 def counts_against(finding: Finding, strict: bool) -> bool:

@@ -9,6 +9,7 @@ from carknocker.judgement.model import AgainstMove, Finding, Refusal
 from carknocker.page.context import Context
 from carknocker.page.fact_words import fact_words, remedy_words
 from carknocker.record.model import Part
+from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.wording.duties import requirement_of_duty
 from carknocker.wording.evidence import evidence_words
 from carknocker.wording.margins import margin_words
@@ -18,7 +19,6 @@ from carknocker.wording.sources import source_words
 from carknocker.wording.stops import stops_words
 from carknocker.wording.verdicts import measured_words, names_day, reason_words, required_words
 
-AGAINST_THE_MOVE = frozenset({"move", "train", "leg"})
 """Kinds of part of the move: a finding on one is cleared by changing the move."""
 
 
@@ -49,7 +49,7 @@ def _again(finding: Finding, context: Context) -> str:
     sort = attribute.type if attribute is not None else (evidence.sort if evidence is not None else "")
     back = context.judgement.move.back
     label = attribute.label if attribute is not None else "it"
-    if finding.part.kind in AGAINST_THE_MOVE:
+    if finding.part.kind in MOVE_KINDS:
         return "change the move, or its file, so that it holds"
     if finding.verdict == "withdrawn":
         return f"make the {label} again, after that work" if sort == "test" else "read it again, after that work"

@@ -9,9 +9,10 @@ from carknocker.judgement.situation import accepted_by_host
 from carknocker.page.context import Context
 from carknocker.quantities import write_quantity
 from carknocker.record.model import Evidence, Part, Work
-from carknocker.record.part_keys import WHEELSET, serial_of
+from carknocker.record.part_keys import serial_of
 from carknocker.record.values import Day, Value
 from carknocker.vocabulary import sheet_lines
+from carknocker.vocabulary.program_names import WHEELSET
 from carknocker.wording.evidence import gauge_words, person_words
 from carknocker.wording.limits import value_words
 from carknocker.wording.parts import label_of, named

@@ -13,10 +13,11 @@ from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Judgement, Outcome, Refusal
 from carknocker.page.context import Context
 from carknocker.page.model import Page, Paragraph, Rows, Section, Table, Tone
-from carknocker.questions.check.blockers import AGAINST_THE_MOVE, Blocker, blockers_of
+from carknocker.questions.check.blockers import Blocker, blockers_of
 from carknocker.questions.check.fleet import CarResult
 from carknocker.questions.check.missing import missing_of
 from carknocker.questions.lapsing import last_day
+from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.wording.car_title import car_title
 from carknocker.wording.parts import named
 
@@ -73,7 +74,7 @@ def _not_shown(refusal: Refusal) -> bool:
 
 def _of_move(refusal: Refusal) -> bool:
     finding = refusal.finding
-    return refusal.against is not None or (finding is not None and finding.part.kind in AGAINST_THE_MOVE)
+    return refusal.against is not None or (finding is not None and finding.part.kind in MOVE_KINDS)
 
 
 def _words(blocker: Blocker) -> str:

@@ -8,6 +8,7 @@ from carknocker.judgement.model import Finding
 from carknocker.page.context import Context
 from carknocker.questions.lacking import Lack, lacks_of
 from carknocker.record.model import Part
+from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.wording.parts import label_of, plural, positions
 
 _ACCESS = {
@@ -22,7 +23,6 @@ _ACCESS = {
     "paper": "Papers to put on record",
     "move": "To be stated in the move file",
 }
-_OF_THE_MOVE = frozenset({"move", "train", "leg"})
 
 
 class MissingRow(msgspec.Struct, frozen=True):
@@ -107,13 +107,13 @@ def missing_of(findings: Iterable[Finding], context: Context) -> Missing | None:
         criteria=len({finding.criterion.id for finding in listed}),
         findings=len(listed),
         more_may_follow=any(lack.decides_whether for lack in lacks.values()),
-        stops="the move" if all(finding.part.kind in _OF_THE_MOVE for finding in listed) else "the car",
+        stops="the move" if all(finding.part.kind in MOVE_KINDS for finding in listed) else "the car",
         groups=groups,
     )
 
 
 def _access_of(lack: Lack) -> str:
-    if lack.part.kind in _OF_THE_MOVE:
+    if lack.part.kind in MOVE_KINDS:
         return "move"
     return lack.attribute.type if lack.attribute.type in ("test", "paper") else lack.attribute.access
 

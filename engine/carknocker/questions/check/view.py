@@ -8,7 +8,7 @@ from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Judgement, Outcome, Refusal
 from carknocker.page.context import Context
 from carknocker.page.model import Entry
-from carknocker.questions.check.blockers import AGAINST_THE_MOVE, Blocker, blockers_of
+from carknocker.questions.check.blockers import Blocker, blockers_of
 from carknocker.questions.check.during_the_move import LapsingDay, lapses_of, on_the_way_of
 from carknocker.questions.check.heading import EditionLine, edition_lines, move_rows, outcome_line, regime_of
 from carknocker.questions.check.inspector import Look, looks_of
@@ -17,6 +17,7 @@ from carknocker.questions.check.not_refusing import advice_of, borderline_of, re
 from carknocker.questions.check.restrictions import RestrictionGroup, restrictions_of
 from carknocker.questions.check.sources import SourceList, sources_of
 from carknocker.rulebook.model import Verdict
+from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.wording.car_title import car_title
 from carknocker.wording.cautions import cautions_for
 
@@ -141,4 +142,4 @@ def _not_shown(refusal: Refusal) -> bool:
 
 def _against(refusal: Refusal) -> bool:
     finding = refusal.finding
-    return refusal.against is not None or (finding is not None and finding.part.kind in AGAINST_THE_MOVE)
+    return refusal.against is not None or (finding is not None and finding.part.kind in MOVE_KINDS)

@@ -8,6 +8,7 @@ from carknocker.judgement.model import Finding, Judgement
 from carknocker.questions.diff.links import Links
 from carknocker.questions.diff.model import FindingChange
 from carknocker.questions.why.asked import Asked
+from carknocker.vocabulary.program_names import AXLE, WHEELSET
 from carknocker.wording.parts import part_words
 from carknocker.wording.verdicts import FindingWords, finding_words
 
@@ -58,9 +59,9 @@ def _place(finding: Finding, axles: Mapping[str, str]) -> _Place:
     part = finding.part
     if not part.fitted:
         where = f"spare {part.key}"
-    elif part.kind == "wheelset":
+    elif part.kind == WHEELSET:
         where = part.container or part.key
-    elif part.kind == "axle":
+    elif part.kind == AXLE:
         where = axles.get(part.container or "", part.key)
     else:
         where = part.position
@@ -70,7 +71,7 @@ def _place(finding: Finding, axles: Mapping[str, str]) -> _Place:
 def _axles(judgement: Judgement) -> dict[str, str]:
     """Where each fitted wheelset is: a steel axle is called by its wheelset, not by its place."""
     parts = judgement.parts.values()
-    return {part.key: part.container for part in parts if part.kind == "wheelset" and part.container is not None}
+    return {part.key: part.container for part in parts if part.kind == WHEELSET and part.container is not None}
 
 
 def _stands(finding: Finding | None) -> bool:
@@ -158,4 +159,4 @@ def _absent(finding: Finding, other: Asked, which: str) -> str:
 
 
 def _thing(finding: Finding) -> str:
-    return finding.part.key if finding.part.kind != "axle" else f"steel {finding.part.key}"
+    return finding.part.key if finding.part.kind != AXLE else f"steel {finding.part.key}"

@@ -13,6 +13,7 @@ from carknocker.questions.why.asked import Asked, parts_inside
 from carknocker.questions.why.findings import looked_at
 from carknocker.record.model import Evidence, Gauge, Leave, Person, Spare, Work
 from carknocker.record.part_keys import serial_of
+from carknocker.vocabulary.program_names import MOVE_KINDS
 
 
 class Links:
@@ -107,7 +108,7 @@ class Links:
             return
         asked = self.after if after is not None else self.before
         one = asked.compiled(finding.criterion)
-        of_move = finding.part.kind in ("move", "train", "leg")
+        of_move = finding.part.kind in MOVE_KINDS
         dated = one.dated or one.when is not None or one.unless is not None or of_move
         for novelty in self.added:
             if novelty.sort in ("day", "move", "moves made") and dated:

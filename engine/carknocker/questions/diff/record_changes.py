@@ -8,6 +8,7 @@ from carknocker.questions.diff.model import RecordChange, RecordChangeSort
 from carknocker.record.model import Evidence, Part, Work
 from carknocker.record.part_keys import kind_of_key
 from carknocker.rulebook.model import Edition
+from carknocker.vocabulary.program_names import MOVE_KINDS, WHEELSET
 from carknocker.wording.evidence import evidence_value
 from carknocker.wording.parts import attribute_words, part_words
 from carknocker.wording.work import leave_words, spare_words, work_with_parts
@@ -61,7 +62,7 @@ def _evidence(judgement: Judgement) -> Iterator[tuple[Hashable, RecordChange]]:
     standing = judgement.situation.standing
     for key, attributes in standing.evidence.items():
         part = standing.parts.get(key)
-        if part is not None and part.kind in ("move", "train", "leg"):
+        if part is not None and part.kind in MOVE_KINDS:
             continue
         for entries in attributes.values():
             for evidence in entries:
@@ -117,7 +118,7 @@ def _at(work: Work, judgement: Judgement) -> str:
 def _fittings(judgement: Judgement) -> Iterator[tuple[Hashable, RecordChange]]:
     """Which wheelset is where, for records that differ in that without an entry of work."""
     for part in judgement.parts.values():
-        if part.kind == "wheelset" and part.fitted and part.container is not None:
+        if part.kind == WHEELSET and part.fitted and part.container is not None:
             said = f"{part.label} at {judgement.parts[part.container].label}"
             yield ("fitting", part.key, part.container), RecordChange("fitting", said, part.where, part.key)
 

@@ -12,12 +12,13 @@ from carknocker.questions.looks import Looks
 from carknocker.record.model import Part
 from carknocker.record.values import Figure
 from carknocker.rulebook.clauses import Fixed
+from carknocker.vocabulary.program_names import RIM_THICKNESS, WHEEL, WHEELSET
 from carknocker.wording.limits import requirement_words
 from carknocker.workings.age_and_miles import miles_of_car_since, miles_of_wheelset_since
 from carknocker.workings.model import Missing, OutOfRange
 from carknocker.workings.wear import miles_left, rim_history, wear_rate
 
-_RIM = "rim_thickness"
+_RIM = RIM_THICKNESS
 _DAYS_A_YEAR = 365
 
 
@@ -26,7 +27,7 @@ def rims(judgement: Judgement, miles_a_year: Quantity | None) -> tuple[tuple[Wea
     looks = Looks(judgement)
     found: list[WearsOut] = []
     without: dict[str, list[str]] = {}
-    for part in judgement.situation.standing.by_kind.get("wheel", ()):
+    for part in judgement.situation.standing.by_kind.get(WHEEL, ()):
         if not part.fitted:
             continue
         told = _rim(part, looks, miles_a_year)
@@ -114,7 +115,7 @@ def _miles_of(finding: Finding, looks: Looks) -> list[tuple[Fraction, Fraction]]
         span = None if held is None else day_of(held)
         if span is None or not isinstance(limit, Fixed):
             continue
-        wheelset = judgement.situation.owner(finding.part.key, "wheelset")
+        wheelset = judgement.situation.owner(finding.part.key, WHEELSET)
         if wheelset is None:
             made = miles_of_car_since(judgement.car, span.first, judgement.as_of)
         else:

@@ -8,6 +8,7 @@ from msgspec.structs import replace
 from carknocker.documents import Location
 from carknocker.record.model import CarRecord, Evidence, Fitting, Part, Person, Spare, Work
 from carknocker.record.part_keys import serial_of, wheelset_key, wheelset_parts
+from carknocker.vocabulary.program_names import WHEELSET
 
 PLANNED = "planned"
 """The name of the file in which what is only planned is said to stand."""
@@ -65,7 +66,7 @@ def _refitted(car: CarRecord, changed: Mapping[int, str]) -> tuple[Part, ...]:
     before = fitted_now(car)
     places = {wheelset_key(before[axle]): axle for axle in changed}
     moving = {*changed.values(), *(before[axle] for axle in changed)}
-    where = {part.position: part.where for part in car.parts if part.kind == "wheelset"}
+    where = {part.position: part.where for part in car.parts if part.kind == WHEELSET}
     parts: list[Part] = []
     for part in car.parts:
         if serial_of(part.key) not in moving:

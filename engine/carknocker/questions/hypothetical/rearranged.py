@@ -9,8 +9,9 @@ from carknocker.judgement.situation import Situation
 from carknocker.questions.hypothetical.hypothetical import NOWHERE, changed_fittings, fitted_now
 from carknocker.record.model import Part
 from carknocker.record.part_keys import axle_position_key, wheelset_key, wheelset_parts
+from carknocker.vocabulary.program_names import AXLE, BEARING, WHEEL, WHEELSET
 
-_KINDS = ("wheelset", "wheel", "bearing", "axle")
+_KINDS = (WHEELSET, WHEEL, BEARING, AXLE)
 
 
 def rearranged(before: Situation, at: Mapping[int, str]) -> Situation:

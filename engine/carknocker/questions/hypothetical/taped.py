@@ -13,9 +13,17 @@ from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.situation import PartValues, Situation
 from carknocker.quantities import Quantity
 from carknocker.record.values import Figure
+from carknocker.vocabulary.program_names import (
+    MEASURED_CIRCUMFERENCE,
+    MEASURED_DIAMETER,
+    TAPE_BASE,
+    TAPE_ID,
+    TAPE_SIZE,
+    WHEEL,
+)
 
-_OWN_SIZES = ("tape_size", "tape_id", "tape_base", "measured_circumference", "measured_diameter")
-_WITH_IT = ("tape_size", "tape_id", "tape_base")
+_OWN_SIZES = (TAPE_SIZE, TAPE_ID, TAPE_BASE, MEASURED_CIRCUMFERENCE, MEASURED_DIAMETER)
+_WITH_IT = (TAPE_SIZE, TAPE_ID, TAPE_BASE)
 
 
 def compares(one: CompiledCriterion, workings: Collection[str]) -> bool:
@@ -25,13 +33,13 @@ def compares(one: CompiledCriterion, workings: Collection[str]) -> bool:
 
 def tape_size_of(view: PartValues) -> int | None:
     """The tape size in a view of a wheel."""
-    held = view.get("tape_size")
+    held = view.get(TAPE_SIZE)
     return int(held.value.quantity.amount) if held is not None and isinstance(held.value, Figure) else None
 
 
 def taped_wheels(situation: Situation, but_for: Collection[str] = ()) -> dict[str, PartValues]:
     """The views of the fitted wheels whose tape size is known."""
-    parts = situation.standing.by_kind.get("wheel", ())
+    parts = situation.standing.by_kind.get(WHEEL, ())
     views = {part.key: situation.values[part.key] for part in parts if part.fitted and part.key not in but_for}
     return {key: view for key, view in views.items() if tape_size_of(view) is not None}
 
@@ -44,7 +52,7 @@ def with_sizes(known: Situation, sizes: Mapping[str, int], donor: PartValues) ->
         for name in _WITH_IT:
             held = donor.get(name)
             if held is not None and held.evidence is not None:
-                value = Figure(Quantity.of("tapes", size)) if name == "tape_size" else held.value
+                value = Figure(Quantity.of("tapes", size)) if name == TAPE_SIZE else held.value
                 view[name] = ObservedValue(value, replace(held.evidence, part=wheel, value=value))
         situation.values[wheel] = view
     return situation

@@ -16,8 +16,8 @@ from carknocker.record.values import Value, Word
 from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, Comparison, CountOf, EachOf, FromPart
 from carknocker.rulebook.model import Criterion
 from carknocker.vocabulary.model import Attribute
+from carknocker.vocabulary.program_names import MOVE_KINDS
 
-_STATED = ("move", "train", "leg")
 """What the move states is not read on the car."""
 
 
@@ -85,7 +85,7 @@ class Assumer(Suiting):
     def _comparing(self, clause: Comparison, key: str, holds: bool = True) -> tuple[Wanted, ...] | None:
         path = clause.path
         owner = self._situation.owner(key, path.owner) if path.owner else key
-        if owner is None or self._kind(owner) in _STATED or self._waits_for_its_limit(clause, owner):
+        if owner is None or self._kind(owner) in MOVE_KINDS or self._waits_for_its_limit(clause, owner):
             return self._limit_itself(clause, key, owner) if holds else None
         attribute = path.attribute
         if holds and attribute.description and comparison_test(clause)(self._sight(key)) >= NEAR:
@@ -113,7 +113,11 @@ class Assumer(Suiting):
             return None
         path = clause.limit.path
         other = self._situation.owner(key, path.owner) if path.owner else key
-        if other is None or self._kind(other) in _STATED or self._situation.values_of(other).get(path.attribute.name):
+        if (
+            other is None
+            or self._kind(other) in MOVE_KINDS
+            or self._situation.values_of(other).get(path.attribute.name)
+        ):
             return None
         value = self._value(path.attribute, asked, other, True)
         return None if value is None else (Wanted(other, path.attribute, value),)

@@ -10,6 +10,16 @@ from carknocker.judgement.record_readings import RecordReadings
 from carknocker.record.model import CarRecord, Evidence, Work
 from carknocker.record.part_keys import truck_key
 from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.program_names import (
+    COUPLER,
+    FAR_END_LOWEST_THING,
+    GROSS_WEIGHT,
+    GROSS_WEIGHT_ESTIMATED,
+    LIFTING_POINT_RATING,
+    LIFTING_POINTS_RATED_BY,
+    LOWEST_PART_OUTBOARD_OF_TRUCK,
+    TRUCK_WEIGHT,
+)
 from carknocker.workings import Missing, OutOfRange
 from carknocker.workings.inputs import word
 from carknocker.workings.lift_sheet import LiftPlan, LiftRefused, LiftRequest, LiftSheet, lift_request, lift_sheet
@@ -63,7 +73,7 @@ def lift(car: CarRecord, end: End, plan: LiftPlan, plan_file: str, day: date) ->
     if isinstance(sheet, LiftRefused) or isinstance(request, LiftRefused):
         missing = sheet.missing if isinstance(sheet, LiftRefused) else ()
         raise InputRefused(tuple(_problem(one, car, readings) for one in missing))
-    weighed = [("car", "gross_weight"), *((truck_key(one), "truck_weight") for one in "BA")]
+    weighed = [("car", GROSS_WEIGHT), *((truck_key(one), TRUCK_WEIGHT) for one in "BA")]
     weighed.append(("car", f"weight_on_truck_{end}"))
     taken = tuple(found for part, name in weighed if (found := readings.newest(part, name)) is not None)
     outboard, far_end, estimated = (_word(readings, name) for name in _WORDS)
@@ -73,7 +83,7 @@ def lift(car: CarRecord, end: End, plan: LiftPlan, plan_file: str, day: date) ->
     )  # fmt: skip
 
 
-_WORDS = ("lowest_part_outboard_of_truck", "far_end_lowest_thing", "gross_weight_estimated")
+_WORDS = (LOWEST_PART_OUTBOARD_OF_TRUCK, FAR_END_LOWEST_THING, GROSS_WEIGHT_ESTIMATED)
 
 
 def _word(readings: RecordReadings, attribute: str) -> str:
@@ -100,8 +110,8 @@ def _since(readings: RecordReadings, weighed: tuple[Evidence, ...]) -> tuple[Sin
 def _problem(missing: Missing, car: CarRecord, readings: RecordReadings) -> Problem:
     """A missing figure in plain words, with where to record it."""
     where = Location(car.file, 1, 1)
-    if missing.part == "coupler":
-        unrated = missing.attribute == "lifting_point_rating"
+    if missing.part == COUPLER:
+        unrated = missing.attribute == LIFTING_POINT_RATING
         lacking = "no rating of the coupler" if unrated else "nobody who rates the coupler"
         remedy = "give both, `--coupler-rating` and `--coupler-by`, or `coupler: {rating: …, by: …}` in the plan"
         return Problem(where, f"{lacking} for this lift; nothing is computed without it", remedy=remedy)
@@ -120,7 +130,7 @@ def _problem(missing: Missing, car: CarRecord, readings: RecordReadings) -> Prob
     remedy = f"record it as `{at}`" if attribute.description else f"put it on a dated sheet as `{at}`"
     if attribute.name.startswith("weight_on_truck"):
         remedy += ", or say `halves_equal: yes` in the plan"
-    if attribute.name in ("lifting_point_rating", "lifting_points_rated_by"):
+    if attribute.name in (LIFTING_POINT_RATING, LIFTING_POINTS_RATED_BY):
         remedy += ": a competent person gives it"
     reason = "" if missing.never_read else f" ({missing.reason})"
     return Problem(where, f"no {named}{reason}; nothing is computed without it", remedy=remedy)

@@ -21,9 +21,6 @@ from carknocker.questions.record_lines import RecordLine, listed_lines, may_appl
 from carknocker.questions.sheets.tape_window import tape_window
 from carknocker.questions.sheets.tape_window_model import window_line
 from carknocker.record.part_keys import (
-    BEARING,
-    WHEELSET,
-    WHEELSET_KINDS,
     axle_position_key,
     bearing_key,
     serial_of,
@@ -34,6 +31,15 @@ from carknocker.record.part_keys import (
 from carknocker.record.values import Figure
 from carknocker.rulebook.model import Criterion
 from carknocker.vocabulary import Attribute, SheetName, load_vocabulary, sheet_lines, work_to
+from carknocker.vocabulary.program_names import (
+    BEARING,
+    STANDARD_JOURNAL_CENTERS,
+    STANDARD_JOURNAL_CENTERS_BY,
+    TAKES_JOURNAL_CENTERS,
+    TAPE_SIZE,
+    WHEELSET,
+    WHEELSET_KINDS,
+)
 from carknocker.wording.car_title import car_title
 from carknocker.wording.limits import requirement_words, value_words
 from carknocker.wording.parts import attribute_words
@@ -155,11 +161,9 @@ def _wanted(judgement: Judgement, axle: int, serial: str, own: str, why: tuple[F
     for measure, place in load_vocabulary().spares[WHEELSET].fits.items():
         label = attribute_words(WHEELSET, measure).partition(" (")[0]
         yield record_line(judgement, own, place.rpartition(".")[2], f"{label}: the truck takes")
-    if observed(judgement, own, "standard_journal_centers") is not None:
-        yield record_line(
-            judgement, own, "standard_journal_centers", "journal centers of a standard axle of that class"
-        )
-        yield record_line(judgement, own, "standard_journal_centers_by", "stated by")
+    if observed(judgement, own, STANDARD_JOURNAL_CENTERS) is not None:
+        yield record_line(judgement, own, STANDARD_JOURNAL_CENTERS, "journal centers of a standard axle of that class")
+        yield record_line(judgement, own, STANDARD_JOURNAL_CENTERS_BY, "stated by")
     yield _difference(judgement, own)
 
 
@@ -167,9 +171,7 @@ def _difference(judgement: Judgement, truck: str) -> RecordLine:
     """How far the journal centers that the truck takes are from those of a standard axle. No figure is taken from
     elsewhere: the record has it from the shop or the maker, or it is missing."""
     label = "difference from the standard"
-    takes, standard = (
-        observed(judgement, truck, name) for name in ("takes_journal_centers", "standard_journal_centers")
-    )
+    takes, standard = (observed(judgement, truck, name) for name in (TAKES_JOURNAL_CENTERS, STANDARD_JOURNAL_CENTERS))
     if takes is None or standard is None:
         lacking = "journal centers that the truck takes" if takes is None else "standard journal centers"
         return RecordLine(label, f"can't be told: the {lacking} are not on record", False)
@@ -236,7 +238,7 @@ def _sizes(judgement: Judgement, axle: int) -> SheetSection:
     window = tape_window(judgement, axle)
     truck = judgement.car.axle_trucks[axle]
     sizes = [
-        record_line(judgement, key, "tape_size", f"{judgement.parts[key].label} has")
+        record_line(judgement, key, TAPE_SIZE, f"{judgement.parts[key].label} has")
         for number, other in sorted(fitted_now(judgement.car).items())
         if number != axle and judgement.car.axle_trucks[number] == truck
         for key in (wheel_key(other, "left"), wheel_key(other, "right"))

@@ -11,8 +11,9 @@ from carknocker.questions.fit import against_spare
 from carknocker.questions.plan.model import BOUGHT, Job, NotOffered, Offer
 from carknocker.record.standing import Standing
 from carknocker.rulebook.model import Remedy
-from carknocker.vocabulary import load_vocabulary, work_to
+from carknocker.vocabulary import does_of, load_vocabulary, work_to
 from carknocker.vocabulary.model import WorkKind
+from carknocker.vocabulary.program_names import MOVE_KINDS, TRUCK, WHEEL, WHEELSET
 from carknocker.wording.limits import clause_words
 
 _ON_WHEELS = frozenset({"renew a wheelset", "move a wheelset", "turn wheels"})
@@ -93,7 +94,7 @@ def spare_wheelsets(standing: Standing) -> tuple[str, ...]:
     spares = {spare.serial for spare in standing.car.spares if spare.serial}
     return tuple(
         part.position
-        for part in standing.by_kind.get("wheelset", ())
+        for part in standing.by_kind.get(WHEELSET, ())
         if not part.fitted and part.position in spares
     )  # fmt: skip
 
@@ -117,7 +118,7 @@ def targets(kind: WorkKind, part: str, standing: Standing) -> tuple[tuple[str, .
         for wheel in reached:
             pairs[standing.parts[wheel].container or wheel] = []
         return tuple(
-            tuple(key for key in standing.inside.get(wheelset, ()) if standing.parts[key].kind == "wheel")
+            tuple(key for key in standing.inside.get(wheelset, ()) if standing.parts[key].kind == WHEEL)
             for wheelset in pairs
         )
     return ()
@@ -125,9 +126,9 @@ def targets(kind: WorkKind, part: str, standing: Standing) -> tuple[tuple[str, .
 
 def truck_of(part: str, standing: Standing) -> str | None:
     """The truck that a part is in."""
-    if part in standing.parts and standing.parts[part].kind == "truck":
+    if part in standing.parts and standing.parts[part].kind == TRUCK:
         return part
-    return next((one for one in standing.containers(part) if standing.parts[one].kind == "truck"), None)
+    return next((one for one in standing.containers(part) if standing.parts[one].kind == TRUCK), None)
 
 
 def with_roll_outs(jobs: frozenset[Job], standing: Standing) -> frozenset[Job]:
@@ -145,12 +146,12 @@ def with_roll_outs(jobs: frozenset[Job], standing: Standing) -> frozenset[Job]:
 
 def on_wheels(job: Job) -> bool:
     """Whether a job renews, moves or turns wheels."""
-    return load_vocabulary().work[job.work].does in _ON_WHEELS
+    return does_of(job.work) in _ON_WHEELS
 
 
 def touches(job: Job, finding: Finding, standing: Standing) -> bool:
     """Whether work on wheels and wheelsets may change a figure that is worked out from several of them."""
-    if not on_wheels(job) or finding.part.kind in ("move", "train", "leg"):
+    if not on_wheels(job) or finding.part.kind in MOVE_KINDS:
         return False
     if not any(one.path.attribute.derived for one in comparisons_in(finding.criterion.must)):
         return False

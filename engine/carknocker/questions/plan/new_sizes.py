@@ -27,6 +27,7 @@ from carknocker.record.part_keys import serial_of, wheel_key, wheelset_key
 from carknocker.record.values import Figure
 from carknocker.rulebook.clauses import Fixed
 from carknocker.vocabulary import work_to
+from carknocker.vocabulary.program_names import TAPE_BASE, TAPE_ID, TAPE_SIZE
 
 _MOST = 400
 Sizes = Mapping[str, int]
@@ -140,11 +141,11 @@ def _candidates(taped: Mapping[str, PartValues], rules: list[CompiledCriterion])
 
 def _readings(wheel: str, size: int, donor: PartValues, day: date) -> Iterator[Evidence]:
     """The size with the tape of the wheel that lends it."""
-    for name in ("tape_size", "tape_id", "tape_base"):
+    for name in (TAPE_SIZE, TAPE_ID, TAPE_BASE):
         held = donor.get(name)
         if held is None or held.evidence is None:
             continue
-        value = Figure(Quantity.of("tapes", size)) if name == "tape_size" else held.value
+        value = Figure(Quantity.of("tapes", size)) if name == TAPE_SIZE else held.value
         gauge = None if held.evidence.gauge is None else replace(held.evidence.gauge, due=None)
         yield Evidence(
             f"planned {wheel} {name}", name, wheel, wheel, value, held.evidence.sort, day, NOWHERE, gauge=gauge

@@ -14,6 +14,7 @@ from carknocker.questions.record_lines import connections_of, may_apply
 from carknocker.record.model import Part
 from carknocker.record.values import NotAccessible
 from carknocker.vocabulary import load_vocabulary, work_to
+from carknocker.vocabulary.program_names import WHEELSET
 
 _ONLY_NOW = ("truck out", "wheelset out", "wheel free")
 _EFFECT = {"refuse": "refuses", "restrict": "restricts", "advise": "advice only"}
@@ -53,7 +54,7 @@ def _inside(judgement: Judgement, truck: str, jobs: Iterable[Job]) -> list[Part]
     """The truck and what is in it, but for wheelsets that the plan takes off the car: nobody looks after those."""
     standing = judgement.situation.standing
     changed = {job.at[0] for job in jobs if job.serial}
-    gone = {part.key for part in judgement.parts.values() if part.kind == "wheelset" and part.container in changed}
+    gone = {part.key for part in judgement.parts.values() if part.kind == WHEELSET and part.container in changed}
     return [
         part
         for part in judgement.parts.values()

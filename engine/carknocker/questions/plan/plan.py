@@ -16,6 +16,7 @@ from carknocker.questions.plan.search import Found, smallest
 from carknocker.questions.plan.steps import StepMaker
 from carknocker.questions.plan.told import cleared_by, job_words, lack_of, notes_of
 from carknocker.questions.plan.trial import Trials
+from carknocker.vocabulary.program_names import WHEELSET
 
 MOST_TRIALS = 400
 """Sets of work that are tried at most; a plan found by then is said not to be proven."""
@@ -65,7 +66,7 @@ def weight(jobs: frozenset[Job], trials: Trials, prices: Prices) -> tuple[Any, .
     for job in whole:
         price = prices.of_work(job.work)
         parts = [name for name in price.parts if name not in at_hand]
-        spares = [prices.spares.get(name) for name in (*parts, *(("wheelset",) if job.bought else ()))]
+        spares = [prices.spares.get(name) for name in (*parts, *((WHEELSET,) if job.bought else ()))]
         cost += (price.cost or 0) + sum((one.cost or Fraction(0) for one in spares if one is not None), Fraction(0))
         hours += price.hours or 0
         unpriced += price.cost is None and price.hours is None

@@ -19,6 +19,7 @@ from carknocker.record.part_keys import serial_of
 from carknocker.record.values import Day, Interval
 from carknocker.rulebook.clauses import Fixed
 from carknocker.rulebook.model import Rulebook
+from carknocker.vocabulary.program_names import NOTICE_DAYS, REQUESTED_ON
 
 
 def early_readings(trial: Trial, base: Trial, trials: Trials) -> frozenset[tuple[str, str]]:
@@ -76,7 +77,7 @@ def departure(check: CheckAnswer, ready_on: date) -> tuple[int | None, date]:
     """The days of notice that the rulebook asks for, and the first day on which the car could depart."""
     move = check.judgement.move
     days = _notice(check.judgement.rulebook, check.day)
-    requested = move.facts.get("requested_on")
+    requested = move.facts.get(REQUESTED_ON)
     asked_on = getattr(requested, "last", None) if ready_on <= move.out else None
     notice_from = asked_on if isinstance(asked_on, date) else check.day
     return days, max(ready_on, notice_from + timedelta(days=days or 0))
@@ -86,7 +87,7 @@ def _notice(rulebook: Rulebook, day: date) -> int | None:
     longest: int | None = None
     for criterion in rulebook.criteria:
         for comparison in comparisons_in(criterion.must):
-            if comparison.path.attribute.name != "notice_days" or not isinstance(comparison.limit, Fixed):
+            if comparison.path.attribute.name != NOTICE_DAYS or not isinstance(comparison.limit, Fixed):
                 continue
             for value in comparison.limit.values:
                 if isinstance(value, Interval) and comparison.word in ("at_least", "over"):

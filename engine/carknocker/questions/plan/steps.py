@@ -21,6 +21,7 @@ from carknocker.questions.plan.work import new_serial
 from carknocker.record.model import Spare
 from carknocker.record.part_keys import serial_of
 from carknocker.vocabulary import Hazard, Stage, load_vocabulary
+from carknocker.vocabulary.program_names import WHEELSET
 
 _ROLLING: tuple[Hazard, ...] = ("lifting",)
 
@@ -101,8 +102,8 @@ class StepMaker:
             what = f"{job.work}: {on} on, {off} off"
             if not job.bought:
                 details.extend(f"measure first: {one.words}" for one in measured(self._start, truck, job.serial))
-        for name in (*price.parts, *(("wheelset",) if job.bought else ())):
-            part, note = self.costs.part(name, bought=job.bought and name == "wheelset")
+        for name in (*price.parts, *((WHEELSET,) if job.bought else ())):
+            part, note = self.costs.part(name, bought=job.bought and name == WHEELSET)
             details.append(note)
             lead = max(lead, part.lead)
             cost = cost if part.cost is None else (cost or Fraction(0)) + part.cost

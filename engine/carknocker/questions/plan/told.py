@@ -15,6 +15,7 @@ from carknocker.questions.plan.search import Found
 from carknocker.questions.plan.trial import Trials
 from carknocker.rulebook.clauses import AttributePath, ByTable, FromPart
 from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.program_names import MOVE_KINDS, NOTICE_DAYS
 from carknocker.wording.limits import path_words
 from carknocker.wording.refusals import refusal_name
 from carknocker.wording.verdicts import reason_words
@@ -54,11 +55,11 @@ def lack_of(refusal: Refusal, judgement: Judgement, first_departure: date) -> La
 
 def of_the_move(finding: Finding) -> bool:
     """Whether a finding is about the move as stated, not about the car."""
-    return finding.part.kind in ("move", "train", "leg")
+    return finding.part.kind in MOVE_KINDS
 
 
 def _reason(finding: Finding, judgement: Judgement, first_departure: date) -> str:
-    if any(one.path.attribute.name == "notice_days" for one in comparisons_in(finding.criterion.must)):
+    if any(one.path.attribute.name == NOTICE_DAYS for one in comparisons_in(finding.criterion.must)):
         return f"with the notice that the host wants the car can depart from {first_departure.isoformat()} on"
     if finding.verdict == "not shown":
         unknown = unknown_words(finding, judgement)

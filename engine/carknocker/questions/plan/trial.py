@@ -8,7 +8,6 @@ from msgspec.structs import replace
 from carknocker.judgement.chain.fixed_point import PlainEvaluator
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Finding, Judgement, Refusal
-from carknocker.judgement.situation import ACCEPTANCE_ENDED
 from carknocker.questions.hypothetical.hypothetical import NOWHERE, someone_accepted, with_evidence, with_spare
 from carknocker.questions.plan.assumed import Assumed, Shown, Trial
 from carknocker.questions.plan.jobs import Offers, touches, with_roll_outs
@@ -21,6 +20,8 @@ from carknocker.record.model import CarRecord, Evidence, Move
 from carknocker.record.part_keys import serial_of, wheelset_key
 from carknocker.record.values import Word
 from carknocker.rulebook.model import Rulebook
+from carknocker.vocabulary import does_of
+from carknocker.vocabulary.program_names import TAPE_SIZE
 
 _MOST_ROUNDS = 20
 
@@ -33,7 +34,7 @@ class Trials:
         ended = {
             person.text
             for entry in car.work
-            if entry.name == ACCEPTANCE_ENDED and isinstance(person := entry.facts.get("person"), Word)
+            if does_of(entry.name) == "end an acceptance" and isinstance(person := entry.facts.get("person"), Word)
         }
         self.judged = 0
         self.start = self.judged_with(car)
@@ -146,8 +147,8 @@ class Trials:
             for spare in shown.spares.values():
                 car = with_spare(car, spare)
             judgement = self.judged_with(car)
-        assumed = (*(Assumed(one, ()) for one in sizes if one.attribute == "tape_size"), *shown.assumed.values())
+        assumed = (*(Assumed(one, ()) for one in sizes if one.attribute == TAPE_SIZE), *shown.assumed.values())
         return Trial(
             complete, worked, first, judgement, judgement.refusals, assumed, tuple(shown.spares.values()),
-            tuple(one for one in sizes if one.attribute != "tape_size"),
+            tuple(one for one in sizes if one.attribute != TAPE_SIZE),
         )  # fmt: skip

@@ -9,6 +9,7 @@ from carknocker.questions.plan.rows import Row
 from carknocker.questions.plan.work import new_serial
 from carknocker.record.part_keys import axle_key, bearing_key, wheel_key, wheelset_key
 from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.program_names import RIM_THICKNESS, WHEELSET
 from carknocker.wording.limits import value_words
 
 
@@ -25,14 +26,14 @@ def like_words(start: Judgement, after: Judgement, job: Job) -> Iterable[str]:
             if held is not None and held.evidence is not None and held.evidence.sort == "description"
         ]
         if words:
-            whole = f"like {off}" if kind == "wheelset" else f"{kind} like that of {off}"
+            whole = f"like {off}" if kind == WHEELSET else f"{kind} like that of {off}"
             yield f"{whole}: {', '.join(words)}"
 
 
 def rim_words(first: Judgement, job: Job) -> Iterable[str]:
     """What the cut leaves of each rim, where the readings tell."""
     for key in job.at:
-        held = first.situation.values.get(key, {}).get("rim_thickness")
+        held = first.situation.values.get(key, {}).get(RIM_THICKNESS)
         if held is not None and held.evidence is not None and held.evidence.where == NOWHERE:
             yield f"{first.parts[key].label}: rim {value_words(held.value)} after the cut, or a little more"
 

@@ -19,6 +19,16 @@ from carknocker.record.part_keys import truck_key, wheelset_parts
 from carknocker.record.values import Figure, Value, Word, Words
 from carknocker.rulebook.model import Criterion
 from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.program_names import (
+    ACTS_ON,
+    AXLE_POSITION,
+    HAND_BRAKE,
+    RIM_THICKNESS,
+    TAPE_ID,
+    TAPE_SIZE,
+    TURNING_ALLOWANCE,
+    WHEELSET,
+)
 from carknocker.workings.enclosure import PI
 from carknocker.workings.inputs import Input, figure, figures
 
@@ -82,11 +92,11 @@ def after_work(
 def _hand_brake(judgement: Judgement, truck: str) -> dict[str, Value]:
     """Whether the hand brake works on the truck, where the record says on which axles it does."""
     standing = judgement.situation.standing
-    axles = {one.position for one in standing.by_kind.get("axle position", ()) if one.container == truck}
+    axles = {one.position for one in standing.by_kind.get(AXLE_POSITION, ()) if one.container == truck}
     told = [
         held.value
-        for part in standing.by_kind.get("hand brake", ())
-        if (held := judgement.situation.values_of(part.key).get("acts_on")) is not None
+        for part in standing.by_kind.get(HAND_BRAKE, ())
+        if (held := judgement.situation.values_of(part.key).get(ACTS_ON)) is not None
     ]
     acts_on = {text for value in told if isinstance(value, Words) for text in value.texts}
     return {"hand_brake_on_this_truck": Word("yes" if axles & acts_on else "no")} if told else {}
@@ -96,27 +106,27 @@ def _after_turning(situation: Situation, job: Job, day: date) -> list[Evidence]:
     """Rims and tape sizes after turning: the deeper cut governs both wheels of the axle, and where sizes are known
     both are turned to the smaller. Rims are rounded down; sizes go down by whole tapes."""
     wheels = job.at
-    cuts = figures(situation, *((wheel, "turning_allowance") for wheel in wheels))
+    cuts = figures(situation, *((wheel, TURNING_ALLOWANCE) for wheel in wheels))
     if not isinstance(cuts, list):
         return []
     cut = max(one.amount for one in cuts)
-    found = [_reading(wheel, "turning_allowance", Quantity.of("length", 0, "in"), day, None) for wheel in wheels]
-    sizes = figures(situation, *((wheel, "tape_size") for wheel in wheels))
+    found = [_reading(wheel, TURNING_ALLOWANCE, Quantity.of("length", 0, "in"), day, None) for wheel in wheels]
+    sizes = figures(situation, *((wheel, TAPE_SIZE) for wheel in wheels))
     deeper = dict.fromkeys(wheels, cut)
     if isinstance(sizes, list):
         smallest = min(one.amount for one in sizes)
         left = Quantity.of("tapes", max(floor(smallest - 16 * PI.high * cut), 0))
         for wheel, size in zip(wheels, sizes, strict=True):
             deeper[wheel] = cut + (size.amount - smallest) / (16 * PI.low)
-            found.append(_reading(wheel, "tape_size", left, day, size))
-            tape = situation.newest(wheel, "tape_id")
+            found.append(_reading(wheel, TAPE_SIZE, left, day, size))
+            tape = situation.newest(wheel, TAPE_ID)
             if tape is not None and tape.on == size.evidence.on:
-                found.append(_evidence(wheel, "tape_id", tape.value, day, None))
+                found.append(_evidence(wheel, TAPE_ID, tape.value, day, None))
     for wheel in wheels:
-        rim = figure(situation, wheel, "rim_thickness")
+        rim = figure(situation, wheel, RIM_THICKNESS)
         if isinstance(rim, Input):
             thick = Fraction(floor(max(rim.amount - deeper[wheel], Fraction(0)) * _FINEST), _FINEST)
-            found.append(_reading(wheel, "rim_thickness", Quantity.of("length", thick, "in"), day, None))
+            found.append(_reading(wheel, RIM_THICKNESS, Quantity.of("length", thick, "in"), day, None))
     return found
 
 
@@ -150,7 +160,7 @@ def like_the_one_before(judgement: Judgement, job: Job, refused: Container[str],
         new = part.key.replace(off, new_serial(job), 1)
         for name, entries in judgement.situation.standing.evidence.get(part.key, {}).items():
             attribute = kinds[part.kind].attributes[name]
-            if part.kind == "wheelset" and name in unlike:
+            if part.kind == WHEELSET and name in unlike:
                 continue
             if attribute.description and attribute.type in _LIKE:
                 one = entries[-1]

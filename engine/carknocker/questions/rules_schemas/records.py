@@ -12,7 +12,6 @@ from carknocker.questions.rules_schemas.values import (
     words,
 )
 from carknocker.record.layout import WHERE
-from carknocker.record.parts_reader import OUTSIDE_THE_CAR
 from carknocker.record.structures import (
     EventHead,
     GaugeEntry,
@@ -28,6 +27,7 @@ from carknocker.record.structures import (
     WorkHead,
 )
 from carknocker.vocabulary.model import Attribute, Kind, Vocabulary
+from carknocker.vocabulary.program_names import AXLE, BEARING, MOVE_KINDS, WHEEL
 
 _DIALECT = "http://json-schema.org/draft-07/schema#"
 _SIDES = ("left_wheel", "right_wheel", "wheels", "left_bearing", "right_bearing", "bearings")
@@ -42,7 +42,7 @@ def car_schema(vocabulary: Vocabulary) -> Schema:
     """What a car record may hold."""
     properties: dict[str, Schema] = {"format": {"const": "carknocker-car/1"}, "notes": {}}
     for kind in vocabulary.kinds.values():
-        if kind.name not in OUTSIDE_THE_CAR:
+        if kind.name not in MOVE_KINDS:
             properties[kind.section] = _section(kind)
     properties["people"] = _named(entry(PersonEntry, {"role": words(vocabulary.roles)}))
     properties["gauges"] = _named(entry(GaugeEntry))
@@ -71,8 +71,7 @@ def car_schema(vocabulary: Vocabulary) -> Schema:
 def move_schema(vocabulary: Vocabulary) -> Schema:
     """What a move may hold."""
     written = {
-        name: [one for one in vocabulary.kinds[name].attributes.values() if not one.derived]
-        for name in ("move", "train", "leg")
+        name: [one for one in vocabulary.kinds[name].attributes.values() if not one.derived] for name in MOVE_KINDS
     }
     neighbour = mapping(described(_descriptions(vocabulary.kinds["car"])))
     train = {**described(written["train"]), "neighbours": mapping({"ahead": neighbour, "behind": neighbour})}
@@ -100,7 +99,7 @@ def _parts(vocabulary: Vocabulary) -> dict[str, Schema]:
     """For every kind what describes a part of it, and what is read of it, each under a name of its own."""
     found: dict[str, Schema] = {}
     for kind in vocabulary.kinds.values():
-        if kind.name not in OUTSIDE_THE_CAR:
+        if kind.name not in MOVE_KINDS:
             found[_name(kind.name, "description")] = mapping(_described(kind, vocabulary))
             read = described(
                 one for one in kind.attributes.values()
@@ -118,8 +117,8 @@ def _described(kind: Kind, vocabulary: Vocabulary) -> dict[str, Schema]:
         case "truck":
             return {**own, "axles": {"type": "object", "additionalProperties": SCALAR, "minProperties": 1}}
         case "wheelset":
-            sides = {key: _defined("wheel" if "wheel" in key else "bearing", "description") for key in _SIDES}
-            return {**own, **sides, "axle": _defined("axle", "description"), "where": words(WHERE)}
+            sides = {key: _defined(WHEEL if WHEEL in key else BEARING, "description") for key in _SIDES}
+            return {**own, **sides, "axle": _defined(AXLE, "description"), "where": words(WHERE)}
     return {**own, "at": SCALAR} if kind.positions == "listed" else own
 
 
@@ -150,7 +149,7 @@ def _readings(vocabulary: Vocabulary) -> Schema:
     sections = {
         kind.section: _positions(kind, _defined(kind.name, "readings"))
         for kind in vocabulary.kinds.values()
-        if kind.name not in OUTSIDE_THE_CAR
+        if kind.name not in MOVE_KINDS
     }
     return mapping(sections, minProperties=1)
 

@@ -13,6 +13,7 @@ from carknocker.record.model import Part
 from carknocker.record.part_keys import axle_position_key, truck_key, wheelset_key
 from carknocker.rulebook.model import Restricts, Withdraws
 from carknocker.vocabulary import sheet_lines, work_to
+from carknocker.vocabulary.program_names import CONTACT_CARD, TRUCK
 from carknocker.wording.car_title import car_title
 from carknocker.wording.limits import value_words
 from carknocker.wording.sources import place_words
@@ -91,7 +92,7 @@ def carried(judgement: Judgement) -> SheetSection:
 
 def whom_to_call(judgement: Judgement) -> SheetSection:
     lines: list[RecordLine] = []
-    for entry in judgement.situation.counted("car", "contact_card"):
+    for entry in judgement.situation.counted("car", CONTACT_CARD):
         facts = {name: value_words(value) for name, value in entry.facts.items()}
         until = f", until {entry.until.isoformat()}" if entry.until is not None else ""
         lines.append(RecordLine("who can decide", f"{facts.get('name', 'a name that is not on record')}{until}"))
@@ -132,7 +133,7 @@ def setout(answer: CheckAnswer) -> SheetAnswer:
     Raises CannotJudge where the car with a carried spare fitted can't be judged.
     """
     judgement = answer.judgement
-    trucks = [part for part in judgement.situation.standing.by_kind.get("truck", ()) if part.fitted]
+    trucks = [part for part in judgement.situation.standing.by_kind.get(TRUCK, ()) if part.fitted]
     car, move = judgement.car, judgement.move
     return SheetAnswer(
         title=f"{car_title(car)}: if a wheelset must be changed on the way",

@@ -13,6 +13,7 @@ from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.hypothetical.taped import compares, tape_size_of, taped_wheels, unmet_with, with_sizes
 from carknocker.questions.sheets.tape_window_model import TapeWindow
 from carknocker.record.part_keys import wheel_key
+from carknocker.vocabulary.program_names import TAPE_ID
 from carknocker.wording.limits import clause_words, value_words
 from carknocker.workings.model import Missing
 
@@ -66,7 +67,7 @@ class _Trial:
         low, low_why = self._edge(start, -1)
         high, high_why = self._edge(start, 1)
         because = tuple(dict.fromkeys((*low_why, *high_why)))
-        tape = self._donor.get("tape_id")
+        tape = self._donor.get(TAPE_ID)
         named = "the tape of the other wheels" if tape is None else f"tape {value_words(tape.value)}"
         return TapeWindow(self._axle, _tapes(low), _tapes(high), named, because, mates, "")
 

@@ -6,7 +6,7 @@ from carknocker.judgement.model import Judgement
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.looks import Looks
-from carknocker.questions.record_lines import RecordLine, missing_line, observed, record_line
+from carknocker.questions.record_lines import RecordLine, listed_lines, missing_line, observed, record_line
 from carknocker.questions.spares.condition import ageing_of, consumables, signs_of_standing
 from carknocker.questions.spares.model import Demand, OtherSpare, Reason, SparesAnswer, SpareWheelset
 from carknocker.questions.spares.table import needed_after, spare_wheelsets, table
@@ -14,6 +14,8 @@ from carknocker.record.model import Spare
 from carknocker.record.part_keys import serial_of, wheelset_key
 from carknocker.record.values import Figure, Word
 from carknocker.rulebook.model import Requires
+from carknocker.vocabulary import sheet_lines
+from carknocker.vocabulary.program_names import GROSS_LIMIT, GROSS_WEIGHT, SPARE_WHEELSET_ABOARD, WHEELSET
 from carknocker.wording.car_title import car_title
 from carknocker.wording.limits import value_words
 from carknocker.wording.verdicts import finding_words
@@ -24,8 +26,8 @@ def weights_aboard(judgement: Judgement) -> tuple[RecordLine, ...]:
     carried = [spare.serial for spare in spare_wheelsets(judgement) if spare.carried]
     if not carried:
         return ()
-    lines = [record_line(judgement, "car", "gross_weight"), record_line(judgement, "car", "spare_wheelset_aboard")]
-    gross, aboard = observed(judgement, "car", "gross_weight"), observed(judgement, "car", "spare_wheelset_aboard")
+    lines = [record_line(judgement, "car", GROSS_WEIGHT), record_line(judgement, "car", SPARE_WHEELSET_ABOARD)]
+    gross, aboard = observed(judgement, "car", GROSS_WEIGHT), observed(judgement, "car", SPARE_WHEELSET_ABOARD)
     weights = [observed(judgement, wheelset_key(serial), "weight") for serial in carried]
     known = [held.value.quantity for held in weights if held is not None and isinstance(held.value, Figure)]
     label = "gross weight with the carried wheelsets"
@@ -39,7 +41,7 @@ def weights_aboard(judgement: Judgement) -> tuple[RecordLine, ...]:
     added = " + ".join(write_quantity(one) for one in (gross.value.quantity, *known))
     lines.append(RecordLine(label, f"{added} = {write_quantity(Quantity.of('weight', total, 'lb'))}"))
     for leg in judgement.move.legs:
-        limit = leg.facts.get("gross_limit")
+        limit = leg.facts.get(GROSS_LIMIT)
         if isinstance(limit, Figure) and limit.quantity.amount < total:
             words = f"over the limit of the leg {leg.start} to {leg.end}, {write_quantity(limit.quantity)}"
             lines.append(RecordLine("gross limit", words))
@@ -76,7 +78,7 @@ def _demands(judgement: Judgement) -> tuple[Demand, ...]:
     """What the rulebook asks of spare wheelsets: the duties there are, and the rules that ask for none here."""
     found: dict[tuple[str, str, str], list[str]] = {}
     for duty in judgement.duties:
-        if duty.requirement.spare == "wheelset":
+        if duty.requirement.spare == WHEELSET:
             found.setdefault((duty.consequence.id, duty.state, duty.note), []).append(duty.part.label)
     by_id = {one.id: one for one in judgement.rulebook.consequences}
     demands = [
@@ -85,7 +87,7 @@ def _demands(judgement: Judgement) -> tuple[Demand, ...]:
     ]
     fired = {name for name, _, _ in found}
     for one in judgement.rulebook.consequences:
-        asks = any(isinstance(asked, Requires) and asked.spare == "wheelset" for asked in one.yields)
+        asks = any(isinstance(asked, Requires) and asked.spare == WHEELSET for asked in one.yields)
         if asks and one.id not in fired:
             demands.append(Demand(one.title, (), "does not apply", "", one.source))
     return tuple(demands)
@@ -116,21 +118,15 @@ def _wheelset(judgement: Judgement, spare: Spare) -> SpareWheelset:
 
 def stowage_of(judgement: Judgement, serial: str) -> tuple[RecordLine, ...]:
     """Where a carried wheelset is, how it is held there, and what it weighs."""
-    key = wheelset_key(serial)
-    return (
-        record_line(judgement, key, "stowed_at"),
-        record_line(judgement, key, "fastened_by"),
-        record_line(judgement, "car", "wheelset_cradle"),
-        record_line(judgement, "body", "spare_wheelset_secured"),
-        record_line(judgement, key, "weight"),
-    )
+    lines = sheet_lines("spares", "stowage of a wheelset")
+    return tuple(listed_lines(judgement, lines, wheelset_key(serial), "car"))
 
 
 def _others(judgement: Judgement) -> tuple[OtherSpare, ...]:
     """The spares that are no wheelsets, those on record and those that a rule asks for and that are not."""
     asked: dict[str, dict[str, None]] = {}
     for duty in judgement.duties:
-        if duty.requirement.spare and duty.requirement.spare != "wheelset":
+        if duty.requirement.spare and duty.requirement.spare != WHEELSET:
             words = f"{duty.consequence.title} ({duty.state})"
             asked.setdefault(duty.requirement.spare, {})[words] = None
     rows = [

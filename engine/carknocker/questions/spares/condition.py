@@ -9,13 +9,14 @@ from carknocker.questions.spares.model import Consumable
 from carknocker.record.model import Work
 from carknocker.record.part_keys import SIDES, bearing_key, serial_of, wheel_key, wheelset_key
 from carknocker.record.values import Day, Word
-from carknocker.vocabulary import sheet_lines
+from carknocker.vocabulary import does_of, load_vocabulary, sheet_lines
+from carknocker.vocabulary.program_names import BEARING, LUBRICANT, LUBRICANT_AMOUNT, LUBRICANT_APPROVAL
 from carknocker.wording.limits import value_words
 
 
 def ageing_of(judgement: Judgement, serial: str) -> tuple[RecordLine, ...]:
     """What the record shows of a wheelset's age in store: what is of the wheelset, then side by side."""
-    lines = sheet_lines("age of a spare", "what is shown")
+    lines = sheet_lines("spares", "age of a wheelset")
     return tuple(
         _since(judgement, key, line.attribute, line.label.format(side=side, part=key, value=""))
         for key, side in _parts(serial)
@@ -27,7 +28,7 @@ def ageing_of(judgement: Judgement, serial: str) -> tuple[RecordLine, ...]:
 def signs_of_standing(judgement: Judgement, serial: str) -> tuple[str, ...]:
     """The signs of long standing that are on record: each with the part, the value, its day and who read it."""
     signs = []
-    for sign in sheet_lines("age of a spare", "what speaks against it"):
+    for sign in sheet_lines("spares", "what speaks against a wheelset"):
         for key, _ in _parts(serial):
             held = observed(judgement, key, sign.attribute) if judgement.parts[key].kind == sign.kind else None
             if held is not None and value_words(held.value) == sign.label:
@@ -55,7 +56,7 @@ def _since(judgement: Judgement, key: str, attribute: str, label: str = "") -> R
 
 
 _YEAR = timedelta(days=365)
-_PUT_IN = frozenset({"oil or grease added", "lubricant changed"})
+_LUBRICANT = f"{BEARING}.{LUBRICANT}"
 
 
 def consumables(judgement: Judgement) -> tuple[Consumable, ...]:
@@ -63,9 +64,9 @@ def consumables(judgement: Judgement) -> tuple[Consumable, ...]:
     Bearings whose lubricant is not on record come last, as such."""
     carried = {spare.serial for spare in judgement.car.spares if spare.carried}
     by_product: dict[str, list[str]] = {}
-    for part in judgement.situation.standing.by_kind.get("bearing", ()):
+    for part in judgement.situation.standing.by_kind.get(BEARING, ()):
         if part.fitted or serial_of(part.key) in carried:
-            held = observed(judgement, part.key, "lubricant")
+            held = observed(judgement, part.key, LUBRICANT)
             product = held.value.text if held is not None and isinstance(held.value, Word) else ""
             by_product.setdefault(product, []).append(part.key)
     return tuple(
@@ -79,10 +80,13 @@ def _consumable(product: str, keys: list[str], judgement: Judgement) -> Consumab
     if not product:
         return Consumable("", labels, (missing_line("lubricant"),), ())
     lines = [
-        _alike(judgement, keys, name) for name in ("lubricant_approved", "substitute_approved_by", "stock_on_hand")
+        _alike(judgement, keys, line.attribute)
+        for line in sheet_lines("spares", "lubricant of a bearing")
+        if line.kind == BEARING
     ]
     lines.append(_approval(product, judgement))
-    aboard = [spare for spare in judgement.car.spares if spare.name == "oil or grease"]
+    kinds = load_vocabulary().spares
+    aboard = [spare for spare in judgement.car.spares if _LUBRICANT in kinds[spare.name].fits.values()]
     words = "; ".join(
         f"{spare.carried} carried, {spare.shelf} on the shelf"
         + "".join(f", {name} {value_words(value)}" for name, value in spare.facts.items())
@@ -102,7 +106,7 @@ def _alike(judgement: Judgement, keys: list[str], attribute: str) -> RecordLine:
 def _approval(product: str, judgement: Judgement) -> RecordLine:
     """A paper by which someone approves the product."""
     label = "approval on paper"
-    for entry in judgement.situation.counted("car", "lubricant_approval"):
+    for entry in judgement.situation.counted("car", LUBRICANT_APPROVAL):
         named = entry.facts.get("product")
         if isinstance(named, Word) and named.text.casefold() == product.casefold():
             approver = entry.facts.get("approver")
@@ -120,13 +124,13 @@ def _used(product: str, keys: list[str], judgement: Judgement) -> tuple[str, ...
     lines = [
         f"{entry.on.isoformat()} {entry.name}, {_amount(entry)}"
         for entry in standing.work
-        if not entry.event and entry.name in _PUT_IN and entry.on > first and not set(keys).isdisjoint(entry.at)
+        if does_of(entry.name) == "put lubricant in" and entry.on > first and not set(keys).isdisjoint(entry.at)
         and _is_of(product, entry)
     ]  # fmt: skip
     for key in keys:
         lines.extend(
             f"{evidence.on.isoformat()} {judgement.parts[key].label}, {value_words(evidence.value)}"
-            for evidence in judgement.situation.counted(key, "lubricant_amount")
+            for evidence in judgement.situation.counted(key, LUBRICANT_AMOUNT)
             if evidence.on is not None and evidence.on > first
         )
     return tuple(sorted(lines))

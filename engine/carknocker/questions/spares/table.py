@@ -9,6 +9,7 @@ from carknocker.questions.spares.model import Cell, Needed, Reason
 from carknocker.record.model import Spare, Work
 from carknocker.record.part_keys import axle_position_key, serial_of, truck_key, wheelset_key
 from carknocker.vocabulary import work_to
+from carknocker.vocabulary.program_names import WHEELSET
 from carknocker.wording.refusals import refusal_name
 from carknocker.wording.verdicts import finding_words
 
@@ -42,7 +43,7 @@ def _cell(judgement: Judgement, axle: int, fitted: str, spare: Spare) -> Cell:
     against = [_misfit(one, spare.serial) for one in measures]
     also: list[str] = []
     for refusal in tried.refusals:
-        if refusal.duty is not None and refusal.duty.requirement.spare == "wheelset":
+        if refusal.duty is not None and refusal.duty.requirement.spare == WHEELSET:
             if refusal.identity not in before:
                 also.append(f"then a rule asks for another to ride along: {refusal.duty.consequence.title}")
         elif _is_its_own(refusal, spare.serial) or refusal.identity not in before:

@@ -12,6 +12,7 @@ from carknocker.judgement.reliefs import left_by
 from carknocker.judgement.restrictions import restriction_words
 from carknocker.rulebook.model import Source
 from carknocker.vocabulary import TagGroup, load_vocabulary
+from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.wording.car_title import car_title
 from carknocker.wording.parts import part_words
 from carknocker.wording.verdicts import finding_words
@@ -168,7 +169,7 @@ def tag_of(answer: CheckAnswer, given: TagGiven = TagGiven()) -> BadOrderTag:  #
     breached = [
         refusal.finding for refusal in judgement.refusals
         if refusal.finding is not None and refusal.finding.verdict == "breached"
-        and refusal.finding.part.kind not in ("move", "train", "leg")
+        and refusal.finding.part.kind not in MOVE_KINDS
     ]  # fmt: skip
     return BadOrderTag(
         car=car_title(judgement.car),

@@ -8,6 +8,7 @@ from carknocker.judgement.model import Judgement
 from carknocker.record.model import Part
 from carknocker.record.part_keys import serial_of
 from carknocker.rulebook.model import Consequence, Criterion, Rulebook
+from carknocker.vocabulary.program_names import WHEELSET
 
 _SHOWN = 12
 
@@ -40,10 +41,10 @@ def find_parts(judgement: Judgement, word: str) -> tuple[Part, ...]:
     wanted = _plain(word)
     parts = list(judgement.parts.values())
     labelled = [part for part in parts if wanted in (_plain(part.key), _plain(part.label))]
-    serials = [part.position for part in parts if part.kind == "wheelset"]
+    serials = [part.position for part in parts if part.kind == WHEELSET]
     serial = next((one for one in serials if wanted in (_plain(one), _plain(f"wheelset {one}"))), "")
     for found in (
-        labelled if not any(part.kind == "wheelset" for part in labelled) else [],
+        labelled if not any(part.kind == WHEELSET for part in labelled) else [],
         [part for part in parts if serial and serial_of(part.key) == serial],
         [part for part in parts if part.position and wanted == _plain(part.position)],
         [part for part in parts if wanted in (_plain(part.kind), _plain(part.kind) + "s")],

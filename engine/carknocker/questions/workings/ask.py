@@ -13,6 +13,7 @@ from carknocker.record.model import CarRecord, Move, Part
 from carknocker.record.values import Bound, Figure, Value
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
+from carknocker.vocabulary.program_names import BEARING, HEAT_LABEL, TRUCK
 from carknocker.wording.parts import attribute_words, part_words
 from carknocker.workings import WORKINGS, Missing, Readings, Worked
 from carknocker.workings.heat import turned_label_calls_for
@@ -70,7 +71,7 @@ def figures_of(car: CarRecord, day: date, readings: Readings, judgement: Judgeme
         () if judgement is None else outlooks_of(judgement),
         tuple(
             Step(truck, step_of_truck(readings, truck))
-            for truck in readings.standing.by_kind.get("truck", ())
+            for truck in readings.standing.by_kind.get(TRUCK, ())
             if len(axles_of_truck(readings, truck.key)) == 3
         ),
         tuple(
@@ -105,8 +106,8 @@ def _quantity(value: Value, uncertainty: Fraction) -> Quantity | None:
 
 def _axles_with_turned_labels(readings: Readings) -> Iterator[str]:
     standing = readings.standing
-    for bearing in standing.by_kind.get("bearing", ()):
-        label = readings.newest(bearing.key, "heat_label")
+    for bearing in standing.by_kind.get(BEARING, ()):
+        label = readings.newest(bearing.key, HEAT_LABEL)
         if label is None or getattr(label.value, "text", "") != "turned" or not bearing.fitted:
             continue
         wheelset = bearing.container

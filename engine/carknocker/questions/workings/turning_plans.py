@@ -12,6 +12,17 @@ from carknocker.questions.looks import Looks
 from carknocker.record.model import Part
 from carknocker.record.values import Figure
 from carknocker.rulebook.clauses import AllOf, Clause, Comparison
+from carknocker.vocabulary.program_names import (
+    MATE_DIFFERENCE,
+    MATE_DIFFERENCE_IN_DIAMETER,
+    RIM_AFTER_TURNING,
+    RIM_THICKNESS,
+    SPREAD_IN_DIAMETER,
+    TRUCK,
+    TURNING_ALLOWANCE,
+    WHEEL,
+    WHEELSET,
+)
 from carknocker.wording.parts import part_words
 from carknocker.workings import Missing, OutOfRange
 from carknocker.workings.turning import Matching, TurningPlan, turning_plan, worn_wheels
@@ -48,10 +59,10 @@ _MOST = frozenset({"at_most", "under"})
 def turnings_of(judgement: Judgement) -> tuple[Turning, ...]:
     """Plans for the car, each truck and each fitted wheelset, where rules that apply to this car set a limit between
     mates and one for the rim. Where they set none there is nothing to keep to, and no plan."""
-    axle = _limit(judgement, "wheelset", ("mate_difference", "mate_difference_in_diameter"), _MOST, min)
-    truck = _limit(judgement, "truck", ("spread", "spread_in_diameter"), _MOST, min)
-    car = _limit(judgement, "car", ("spread", "spread_in_diameter"), _MOST, min)
-    rim = _limit(judgement, "wheel", ("rim_thickness", "rim_after_turning"), _LEAST, max)
+    axle = _limit(judgement, WHEELSET, (MATE_DIFFERENCE, MATE_DIFFERENCE_IN_DIAMETER), _MOST, min)
+    truck = _limit(judgement, TRUCK, ("spread", SPREAD_IN_DIAMETER), _MOST, min)
+    car = _limit(judgement, "car", ("spread", SPREAD_IN_DIAMETER), _MOST, min)
+    rim = _limit(judgement, WHEEL, (RIM_THICKNESS, RIM_AFTER_TURNING), _LEAST, max)
     if axle is None or rim is None:
         return ()
     matching = Matching(axle.limit, None if truck is None else truck.limit, None if car is None else car.limit)
@@ -71,7 +82,7 @@ def outlooks_of(judgement: Judgement) -> tuple[RimOutlook, ...]:
     """For each fitted wheel whose own history gives a wear rate: miles and dates to each rim limit that rules set for
     it, the first it comes to first. A wheel without such a history has none; no rate is taken from elsewhere."""
     limits: dict[str, dict[Fraction, Bounding]] = {}
-    for key, one in _boundings(judgement, "wheel", ("rim_thickness",), _LEAST):
+    for key, one in _boundings(judgement, WHEEL, (RIM_THICKNESS,), _LEAST):
         limits.setdefault(key, {}).setdefault(one.limit, one)
     found: list[RimOutlook] = []
     for key, own in limits.items():
@@ -85,13 +96,13 @@ def outlooks_of(judgement: Judgement) -> tuple[RimOutlook, ...]:
 def _plans(judgement: Judgement, matching: Matching, rim: Fraction, limits: tuple[Bounding, ...]) -> Iterator[Turning]:
     readings = judgement.situation
     by_kind = readings.standing.by_kind
-    containers = (*by_kind.get("car", ()), *by_kind.get("truck", ()), *by_kind.get("wheelset", ()))
+    containers = (*by_kind.get("car", ()), *by_kind.get(TRUCK, ()), *by_kind.get(WHEELSET, ()))
     for one in containers:
         if not one.fitted:
             continue
         wheels = worn_wheels(readings, one.key)
         taken = ""
-        if isinstance(wheels, Missing) and one.kind == "wheelset":
+        if isinstance(wheels, Missing) and one.kind == WHEELSET:
             bare = worn_wheels(readings, one.key, sized=False)
             wheels, taken = (wheels, "") if isinstance(bare, Missing) else (bare, ALIKE)
         if isinstance(wheels, Missing):
@@ -100,7 +111,7 @@ def _plans(judgement: Judgement, matching: Matching, rim: Fraction, limits: tupl
         try:
             yield Turning(one, part_words(one), turning_plan(wheels, matching, rim), None, limits, taken)
         except OutOfRange as error:
-            missing = Missing(one.key, "turning_allowance", f"out of range: {error}")
+            missing = Missing(one.key, TURNING_ALLOWANCE, f"out of range: {error}")
             yield Turning(one, part_words(one), None, missing, limits)
 
 

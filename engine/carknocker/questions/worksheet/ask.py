@@ -15,11 +15,12 @@ from carknocker.questions.lacking import lacks_of
 from carknocker.questions.looks import Looks
 from carknocker.questions.worksheet.model import STATIONS, AlsoWanted, WantedReading, WorksheetAnswer
 from carknocker.record.model import Evidence, Part
-from carknocker.record.part_keys import AXLE, AXLE_POSITION, TRUCK, serial_of
+from carknocker.record.part_keys import serial_of
 from carknocker.record.standing import Standing
 from carknocker.record.values import Figure, Value, Word
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
+from carknocker.vocabulary.program_names import AXLE, AXLE_POSITION, MOVE_KINDS, TRUCK
 from carknocker.wording.car_title import car_title
 from carknocker.wording.evidence import evidence_value
 from carknocker.wording.limits import requirement_words
@@ -134,7 +135,6 @@ def name_on_a_form(part: Part, standing: Standing) -> str:
     return f"{part.kind} {part.position}".strip()
 
 
-_OF_THE_MOVE = frozenset({"move", "train", "leg"})
 _WANTED = frozenset({"not shown", "withdrawn", "lapses"})
 _NEVER = "never read"
 _ACCESS = ("walking round", "pit", "wheel free", "truck out", "wheelset out", "shop", "inside")
@@ -217,13 +217,13 @@ def _lapsing(finding: Finding, looks: Looks, advised: bool, shop: bool) -> Itera
 def _is_reading(want: _Want) -> bool:
     attribute = want.attribute
     plain = not (attribute.description or attribute.derived) and attribute.type not in ("test", "paper")
-    return plain and want.part.kind not in _OF_THE_MOVE
+    return plain and want.part.kind not in MOVE_KINDS
 
 
 def _also(want: _Want) -> AlsoWanted:
     attribute, part = want.attribute, want.part
     why = "not on record" if want.why == _NEVER else want.why
-    if part.kind in _OF_THE_MOVE:
+    if part.kind in MOVE_KINDS:
         sort, where = "statement", "the move file"
     elif attribute.type in ("test", "paper"):
         sort, where = attribute.type, f"`{attribute.type}s:` of the record"

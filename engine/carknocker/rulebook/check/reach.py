@@ -5,9 +5,10 @@ from typing import TypeGuard
 
 from carknocker.documents import Location, Problem
 from carknocker.rulebook.model import UNMET, CarriesUp, Cause, Consequence, Criterion, Requires, Rulebook, Yield
-from carknocker.rulebook.reading_context import MOVE_KINDS, Lookup
+from carknocker.rulebook.reading_context import Lookup
+from carknocker.vocabulary.program_names import MOVE_KINDS
 
-_NO_PATH_NEEDED = MOVE_KINDS | {"car", ""}
+_NO_PATH_NEEDED = frozenset((*MOVE_KINDS, "car", ""))
 
 
 def check_reach(rulebook: Rulebook, lookup: Lookup) -> Iterator[Problem]:
