@@ -158,6 +158,11 @@ class Judgement(msgspec.Struct):
     situation: Situation  # what was believed; for explanations
     notes: tuple[str, ...] = ()
 
+    @property
+    def digests(self) -> Mapping[str, str]:
+        """What names the content of all that was judged."""
+        return {"car": self.car.digest, "move": self.move.digest, "rulebook": self.rulebook.digest}
+
 
 class CannotJudge(Exception):
     """The proof of the chain failed, or a refusal does not reach the car: there is no answer. Says why."""

@@ -34,11 +34,12 @@ from carknocker.wording.sources import FilePlaces
 
 class Key(msgspec.Struct, frozen=True):
     """One key of an object. path: the field, or the field of a field, that it is read from. blank: whether it is null
-    where it is empty."""
+    where it is empty. items: the keys under which each tuple of a list is written as an object."""
 
     name: str
     path: str
     blank: bool = False
+    items: tuple[str, ...] = ()
 
 
 Rule: TypeAlias = Callable[[Any], Any] | tuple[Key, ...]
@@ -46,14 +47,15 @@ Rules: TypeAlias = Mapping[type, Rule]
 
 
 def keys(*said: str) -> tuple[Key, ...]:
-    """The keys of an object: `name`; `name=path.to.field`; with `?` at the end for one that is null where it is
-    empty."""
+    """The keys of an object: `name`; `name=path.to.field`; with `?` at the end for one that is null where it is empty;
+    `name[one two]` for a list of pairs, each written as an object with these keys."""
     return tuple(map(_key, said))
 
 
 def _key(said: str) -> Key:
     name, _, path = said.removesuffix("?").partition("=")
-    return Key(name, path or name, said.endswith("?"))
+    name, _, items = name.partition("[")
+    return Key(name, path or name, said.endswith("?"), tuple(items.removesuffix("]").split()))
 
 
 def every_field(kind: type[msgspec.Struct]) -> tuple[Key, ...]:
@@ -116,7 +118,14 @@ def _at(value: Any, key: Key, rules: Rules) -> Any:
         if value is None:
             return None
         value = getattr(value, name)
+    if key.items:
+        return [dict(zip(key.items, encode(one, rules), strict=True)) for one in value]
     return None if key.blank and not value else encode(value, rules)
+
+
+def named(format_name: str, form: Mapping[str, Any]) -> dict[str, Any]:
+    """A form under its name, which comes first."""
+    return {"format": format_name, **form}
 
 
 def json_text(form: Mapping[str, Any]) -> str:
@@ -126,4 +135,4 @@ def json_text(form: Mapping[str, Any]) -> str:
 
 def answer_json(format_name: str, answer: Any, rules: Rules = {}, **more: Any) -> str:  # noqa: B006 (never written to)
     """An answer as a JSON form of that name; more: keys that come before its own. Ends in a line feed."""
-    return json_text({"format": format_name, **encode(more, rules), **encode(answer, rules)})
+    return json_text(named(format_name, {**encode(more, rules), **encode(answer, rules)}))

@@ -293,3 +293,8 @@ class Rulebook(msgspec.Struct, frozen=True, eq=False, weakref=True):
     criteria: tuple[Criterion, ...]
     consequences: tuple[Consequence, ...]
     digest: str
+
+    @property
+    def edition_names(self) -> tuple[str, ...]:
+        """`us-federal 2020` of each edition."""
+        return tuple(f"{edition.ruleset} {edition.name}" for edition in self.editions)

@@ -9,6 +9,7 @@ from typing import Literal
 
 import msgspec
 
+from carknocker.quantities import Quantity
 from carknocker.workings.formula import Result, inches, result, written
 from carknocker.workings.inputs import Input, axles_of_truck, figure, word
 from carknocker.workings.lift_statics import (
@@ -42,6 +43,11 @@ class LiftPoint(msgspec.Struct, frozen=True):
     rating: Fraction | None = None
     rated_by: str = ""
 
+    @property
+    def offset(self) -> Quantity:
+        """How far it is beyond the truck center."""
+        return Quantity.of("length", self.beyond)
+
 
 class Sling(msgspec.Struct, frozen=True):
     """legs: of the sling; angle: from the horizontal, degrees; rating: of one leg upright, lb."""
@@ -49,6 +55,11 @@ class Sling(msgspec.Struct, frozen=True):
     legs: int
     angle: Fraction
     rating: Fraction
+
+    @property
+    def limit(self) -> Quantity:
+        """The rating of one leg upright."""
+        return Quantity.of("weight", self.rating)
 
     @property
     def carrying(self) -> int:
@@ -80,6 +91,11 @@ class LiftRequest(msgspec.Struct, frozen=True):
     sling: Sling
     crib: Crib
     margin: Fraction = Fraction(0)
+
+    @property
+    def crane_limit(self) -> Quantity:
+        """The rating of the crane."""
+        return Quantity.of("weight", self.crane_rating)
 
 
 def check_request(request: LiftRequest) -> None:
@@ -251,6 +267,7 @@ class LiftPlan(msgspec.Struct, frozen=True):
     sling_angle: Fraction
     crib: Crib
     margin: Fraction = Fraction(0)
+
     halves_equal: bool = False
     coupler_rating: Fraction | None = None
     coupler_rated_by: str = ""

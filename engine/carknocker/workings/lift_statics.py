@@ -215,6 +215,11 @@ class StandingEnd(msgspec.Struct, frozen=True):
         return self.left.amount.low <= 0
 
     @property
+    def known_to_touch_wheels(self) -> bool | None:
+        """The same, None where it is not known how near the body comes to them."""
+        return None if self.over_wheels is None else self.touches_wheels
+
+    @property
     def touches_wheels(self) -> bool:
         """Whether the body comes down on the outer wheels of the standing truck."""
         return self.over_wheels is not None and self.over_wheels.amount.low <= 0

@@ -92,3 +92,8 @@ class Arranged(msgspec.Struct, frozen=True):
     still_open: tuple[str, ...]
     notes: tuple[str, ...]
     tested: int
+
+    @property
+    def all_shown(self) -> bool:
+        """Whether there is an arrangement of which nothing is left to be shown."""
+        return self.best is not None and self.strict

@@ -8,7 +8,7 @@ from typing import Any
 
 from carknocker.documents import Problem
 from carknocker.judgement.answer import CheckAnswer
-from carknocker.page.json_text import json_text
+from carknocker.page.json_encoder import Rules, encode, json_text, keys
 from carknocker.questions.check.fleet import CarResult
 from carknocker.questions.check.fleet_page import CarLine, outcome_words, worst_first
 from carknocker.questions.check.json_form import FORMAT_OF_SEVERAL, answer_form
@@ -19,24 +19,21 @@ _INDENT = "    "
 
 def table_json(results: Sequence[CarResult[CarLine]], day: date) -> str:
     """The table, worst first, every blocker in words. Ends in a line feed."""
-    form = {"format": FORMAT, "as_of": day.isoformat(), "cars": [_line(one) for one in worst_first(results)]}
-    return json_text(form)
+    form = {"format": FORMAT, "as_of": day, "cars": worst_first(results)}
+    return json_text(encode(form, {CarResult: _line, **_RULES}))
 
 
 def _line(result: CarResult[CarLine]) -> dict[str, Any]:
     line = result.answer
-    lapse = None if line is None else line.first_lapse
     return {
         "given": result.name,
         "car": None if line is None else line.car,
         "outcome": outcome_words(result),
         "blockers": None if line is None else len(line.blockers),
-        "first_blockers": [] if line is None else list(line.blockers),
-        "first_lapse": None
-        if lapse is None
-        else {"day": lapse.day.isoformat(), "title": lapse.title, "parts": lapse.parts},
+        "first_blockers": () if line is None else line.blockers,
+        "first_lapse": None if line is None else line.first_lapse,
         "restrictions": None if line is None else line.restrictions,
-        "problems": [problem_words(one) for one in result.problems],
+        "problems": result.problems,
         "reason": result.reason,
     }
 
@@ -46,10 +43,18 @@ def problem_words(problem: Problem) -> str:
     return f"{problem.where}: {problem.found}" + (f"; expected {problem.expected}" if problem.expected else "")
 
 
+_RULES: Rules = {Problem: problem_words}
+_RULES_OF_LEFT: Rules = {CarResult: keys("given=name", "problems", "reason"), **_RULES}
+
+
 def dossier_text(answer: CheckAnswer) -> str:
     """One dossier as it stands in the list of several, without the comma or line feed after it."""
-    text = json.dumps(answer_form(answer), indent=2, ensure_ascii=False)
-    return _INDENT + text.replace("\n", f"\n{_INDENT}")
+    return _INDENT + _indented(json.dumps(answer_form(answer), indent=2, ensure_ascii=False), _INDENT)
+
+
+def _indented(text: str, by: str) -> str:
+    """JSON as it stands further in: its texts have no line feeds of their own, they are escaped."""
+    return text.replace("\n", f"\n{by}")
 
 
 def dossiers_json(results: Iterable[CarResult[str]]) -> Iterator[str]:
@@ -64,9 +69,5 @@ def dossiers_json(results: Iterable[CarResult[str]]) -> Iterator[str]:
         yield before + result.answer
         before = ",\n"
     yield "],\n" if before == "\n" else "\n  ],\n"
-    without = [
-        {"given": one.name, "problems": [problem_words(problem) for problem in one.problems], "reason": one.reason}
-        for one in left
-    ]
-    text = json.dumps({"not_judged": without}, indent=2, ensure_ascii=False)
-    yield text.removeprefix("{\n") + "\n"
+    text = json.dumps(encode(left, _RULES_OF_LEFT), indent=2, ensure_ascii=False)
+    yield f'  "not_judged": {_indented(text, "  ")}\n}}\n'

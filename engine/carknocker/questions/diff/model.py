@@ -37,6 +37,13 @@ class RecordChange(msgspec.Struct, frozen=True):
         return f"{self.label}: {self.words}" if self.label else self.words
 
 
+class FindingState(msgspec.Struct, frozen=True):
+    """A finding as it was judged, with its words."""
+
+    finding: Finding
+    words: FindingWords
+
+
 class FindingChange(msgspec.Struct, frozen=True):
     """One criterion at one place, before and after.
 
@@ -57,9 +64,23 @@ class FindingChange(msgspec.Struct, frozen=True):
     also: str = ""
 
     @property
+    def state_before(self) -> FindingState | None:
+        """How it was judged first; None where there was no such part or criterion."""
+        return _state(self.before, self.before_said)
+
+    @property
+    def state_after(self) -> FindingState | None:
+        """How it was judged then."""
+        return _state(self.after, self.after_said)
+
+    @property
     def note(self) -> str:
         """All that the reader should know besides."""
         return "; ".join(filter(None, (self.exchange, self.also)))
+
+
+def _state(finding: Finding | None, said: FindingWords | None) -> FindingState | None:
+    return None if finding is None or said is None else FindingState(finding, said)
 
 
 class DutyChange(msgspec.Struct, frozen=True):

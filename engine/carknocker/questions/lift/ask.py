@@ -34,6 +34,11 @@ class Since(msgspec.Struct, frozen=True):
     at: tuple[str, ...]
     weights: tuple[Evidence, ...]
 
+    @property
+    def weighed(self) -> tuple[tuple[str, str], ...]:
+        """Part and attribute of each of these weights."""
+        return tuple((one.part, one.attribute) for one in self.weights)
+
 
 class LiftAnswer(msgspec.Struct, frozen=True):
     """A sheet with what it was made from.
@@ -56,6 +61,11 @@ class LiftAnswer(msgspec.Struct, frozen=True):
     outboard_thing: str = ""
     far_end_thing: str = ""
     estimated: bool = False
+
+    @property
+    def halves_equal(self) -> bool:
+        """Whether no truck was weighed by itself, so that the body's halves are taken as equal."""
+        return self.request.weights.on_near is None
 
 
 def lift(car: CarRecord, end: End, plan: LiftPlan, plan_file: str, day: date) -> LiftAnswer:

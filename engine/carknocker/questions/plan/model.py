@@ -148,6 +148,16 @@ class Plan(msgspec.Struct, frozen=True):
         return all(one.of_move for one in self.lacks)
 
     @property
+    def car_ready_on(self) -> date | None:
+        """The day on which the car itself is ready; None if it never is."""
+        return self.ready_on if self.car_ready else None
+
+    @property
+    def car_departs_on(self) -> date | None:
+        """The earliest day on which the car can depart; None if it is never ready."""
+        return self.earliest_departure if self.car_ready else None
+
+    @property
     def in_time(self) -> bool:
         """Whether it is done by the day of departure."""
         return self.ready_on <= self.check.judgement.move.out

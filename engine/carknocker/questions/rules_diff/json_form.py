@@ -1,54 +1,20 @@
 """The answer to *rules diff* as JSON (`carknocker-rules-diff/1`); docs/json.md describes every key."""
 
-from collections.abc import Iterable
-from typing import Any
-
-from carknocker.page.json_text import json_text
+from carknocker.page.json_encoder import Rules, answer_json, keys
 from carknocker.questions.diff.json_form import diff_form
-from carknocker.questions.rules_diff.ask import CarChange, LineChange, RuleChange, RulesDiff
+from carknocker.questions.diff.model import DiffAnswer
+from carknocker.questions.rules_diff.ask import CarChange, LineChange, RulesDiff
 from carknocker.rulebook.model import Edition
 
 FORMAT = "carknocker-rules-diff/1"
+_RULES: Rules = {
+    Edition: keys("ruleset", "edition=name", "title", "in_force", "digest"),
+    LineChange: keys("label", "before?", "after?"),
+    CarChange: keys("car", "changes", "note?", "diff=answer"),
+    DiffAnswer: diff_form,
+}
 
 
 def rules_diff_json(answer: RulesDiff) -> str:
     """Everything that differs. Ends in a line feed."""
-    form = {
-        "format": FORMAT,
-        "before": _edition(answer.before),
-        "after": _edition(answer.after),
-        "head": _lines(answer.head),
-        "added": _rules(answer.added),
-        "withdrawn": _rules(answer.withdrawn),
-        "changed": _rules(answer.changed),
-        "unchanged": answer.unchanged,
-        "cars": [_car(car) for car in answer.cars],
-    }
-    return json_text(form)
-
-
-def _edition(edition: Edition) -> dict[str, Any]:
-    return {
-        "ruleset": edition.ruleset,
-        "edition": edition.name,
-        "title": edition.title,
-        "in_force": edition.in_force.isoformat(),
-        "digest": edition.digest,
-    }
-
-
-def _lines(lines: Iterable[LineChange]) -> list[dict[str, Any]]:
-    return [{"label": line.label, "before": line.before or None, "after": line.after or None} for line in lines]
-
-
-def _rules(rules: Iterable[RuleChange]) -> list[dict[str, Any]]:
-    return [{"id": rule.id, "title": rule.title, "sort": rule.sort, "lines": _lines(rule.lines)} for rule in rules]
-
-
-def _car(car: CarChange) -> dict[str, Any]:
-    return {
-        "car": car.car,
-        "changes": car.changes,
-        "note": car.note or None,
-        "diff": None if car.answer is None else diff_form(car.answer),
-    }
+    return answer_json(FORMAT, answer, _RULES)

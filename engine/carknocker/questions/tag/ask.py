@@ -159,6 +159,15 @@ class BadOrderTag(msgspec.Struct, frozen=True):
     answer: CheckAnswer
 
     @property
+    def conditions(self) -> tuple[str, ...]:
+        """What the text says of the move itself, for defects such as these."""
+        return tuple(words for group, words in self.text.conditions if not group or group in self.groups)
+
+    @property
+    def unsigned(self) -> None:
+        """Signature and job title: for a person to write, never for the program."""
+
+    @property
     def groups(self) -> frozenset[TagGroup]:
         return frozenset(defect.group for defect in self.defects)
 

@@ -6,6 +6,7 @@ from fractions import Fraction
 
 import msgspec
 
+from carknocker.documents import Location
 from carknocker.judgement.model import Judgement
 from carknocker.quantities import Quantity
 from carknocker.questions.workings.turning_plans import RimOutlook, Turning, outlooks_of, turnings_of
@@ -30,6 +31,11 @@ class DerivedFigure(msgspec.Struct, frozen=True):
     worked: Worked | None
     missing: Missing | None
     uncertainty: Quantity | None
+
+    @property
+    def places(self) -> tuple[Location, ...]:
+        """Where the readings stand that it was made from."""
+        return () if self.worked is None else tuple(evidence.where for evidence in self.worked.used)
 
     @property
     def source(self) -> str:

@@ -25,7 +25,7 @@ from carknocker.vocabulary.program_names import (
 )
 from carknocker.wording.parts import part_words
 from carknocker.workings import Missing, OutOfRange
-from carknocker.workings.turning import Matching, TurningPlan, turning_plan, worn_wheels
+from carknocker.workings.turning import Matching, Turned, TurningPlan, turning_plan, worn_wheels
 from carknocker.workings.wear import Outlook, rim_outlook
 from carknocker.workings.wheels import diameter_of_tapes
 
@@ -48,6 +48,11 @@ class Turning(msgspec.Struct, frozen=True):
     missing: Missing | None
     limits: tuple[Bounding, ...]
     taken: str = ""
+
+    @property
+    def wheels(self) -> tuple[Turned, ...]:
+        """What is taken off each wheel; nothing where there is no plan."""
+        return () if self.plan is None else self.plan.wheels
 
 
 ALIKE = "Sizes are not known: the two wheels are taken as alike, so that the deeper cut governs both."
