@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 
 import msgspec
+from msgspec.structs import replace
 
 from carknocker.documents import Location
 from carknocker.judgement.clause_tests import clause_test, comparisons_in
@@ -171,6 +172,7 @@ class Decided(msgspec.Struct, frozen=True):
     truth: int
     where: Location | None
     evidence: Evidence | None
+    shown: str = ""
 
 
 def first_deciding(clause: Clause, sight: PartView) -> Decided:
@@ -184,7 +186,7 @@ def first_deciding(clause: Clause, sight: PartView) -> Decided:
         seen = _seen(clause, sight)
         evidence = None if held is None else held.evidence
         asked = f"{path_words(clause.path)}: {requirement_words(clause)}"
-        return Decided(clause, asked, seen, truth, clause.where, evidence)
+        return Decided(clause, asked, seen, truth, clause.where, evidence, _shown(clause, sight))
     where = clause.where if isinstance(clause, (CountOf, EachOf)) else None
     return Decided(clause, clause_words(clause), _seen_inside(clause, sight), truth, where, None)
 
@@ -195,6 +197,17 @@ def _seen(comparison: Comparison, sight: PartView) -> str:
         return unknown_words(why_unknown(CompiledComparison(comparison, get, test), sight))
     held = get(sight)
     return f"{path_words(comparison.path)}: {'nothing on record' if held is None else value_words(held.value)}"
+
+
+def _shown(comparison: Comparison, sight: PartView) -> str:
+    """What was seen, as evidence of it shows it; empty where that would not say of which of several parts."""
+    path, held = comparison.path, getter(comparison.path)(sight)
+    if held is None or comparison_test(comparison)(sight) == UNKNOWN:
+        return ""
+    owner = sight.situation.owner(sight.key, path.owner) if path.owner and path.owner != "fact" else None
+    if owner is not None and sight.situation.standing.parts[owner].position:
+        return ""
+    return f"{path_words(replace(path, owner=''))}: {value_words(held.value)}"
 
 
 def _seen_inside(clause: Clause, sight: PartView) -> str:
@@ -219,7 +232,14 @@ def _seen_inside(clause: Clause, sight: PartView) -> str:
 def clause_node(decided: Decided, said: str, because: tuple[WhyNode, ...] = ()) -> WhyNode:
     """A clause as a reason."""
     lines = (("asks", decided.asked), ("seen", decided.seen))
-    return WhyNode("clause", said, tuple(line for line in lines if line[1]), where=decided.where, because=because)
+    return WhyNode(
+        "clause",
+        said,
+        tuple(line for line in lines if line[1]),
+        where=decided.where,
+        because=because,
+        shown=decided.shown,
+    )
 
 
 def finding_node(finding: Finding, asked: Asked) -> WhyNode:

@@ -284,7 +284,7 @@ def _said_already(line: tuple[str, str], node: WhyNode) -> bool:
     label, text = line
     if label == "why":
         return ("required", text) in node.lines
-    return label == "seen" and bool(node.because) and all(text == under.shown for under in node.because)
+    return label == "seen" and bool(node.because) and all(node.shown == under.shown for under in node.because)
 
 
 def _folded(node: WhyNode, inside_group: bool) -> bool:
