@@ -18,6 +18,7 @@ from carknocker.page.model import (
     Drawing,
     Item,
     Leaf,
+    Loud,
     Page,
     Paragraph,
     Rows,
@@ -30,11 +31,13 @@ TONES = ("good", "care", "bad", "plain")
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 10 10"><path d="M0 0H10"/></svg>'
 WHOLE = Page(
     "QWHX 27 Wren Hollow",
-    "NOT READY: 2 things stand against the move.",
+    Loud("NOT READY", ": 2 things stand against the move."),
     "bad",
     (
         Section("The move", (Rows((("host", "Kestrel & Northern"), ("rules", "one"), ("rules", "two"))),)),
-        Section("What stands in the way", (Item("Wheel R5", (Rows((("MUST NOT", "go"),)),), 1), Paragraph("And."))),
+        Section(
+            "What stands in the way", (Item("Wheel R5", (Rows(((Loud("MUST NOT"), "go"),)),), 1), Paragraph("And."))
+        ),
         Section("Every criterion", (Table("Wheels", ("Criterion", "Margin"), (("Flange", "0 in"),)),), folded=True),
         Section("Drawn", tuple(Drawing(f"plan-{n}", f"Plan {n}", f"Shown {n}.", SVG) for n in range(3))),
         Section("Why", (Tree((Leaf("void test", ("since 2026-09-24",), (Leaf("work"),), struck=True),)),)),
@@ -128,7 +131,8 @@ def test_a_label_with_a_serial_has_no_colon_left():
     ],
 )
 def test_the_loud_beginning_of_a_verdict_is_set_apart(verdict, loud):
-    outcome = html_of([Page("T", verdict, "plain", ())]).split('<p class="outcome plain">')[1].split("</p>")[0]
+    said = Loud(loud, verdict[len(loud) :]) if loud else verdict
+    outcome = html_of([Page("T", said, "plain", ())]).split('<p class="outcome plain">')[1].split("</p>")[0]
     assert f"<strong>{loud}</strong>{verdict[len(loud) :]}" in outcome if loud else "<strong>" not in outcome
 
 

@@ -27,6 +27,7 @@ from carknocker.page.model import (
     Drawing,
     Item,
     Leaf,
+    Loud,
     Page,
     Paragraph,
     Rows,
@@ -82,7 +83,6 @@ def style_of_table(name: str, columns: Sequence[str], to_fill_in: Sequence[int] 
 
 LONGEST_WORD = 24
 _HYPHENED = re.compile(r"\d-\w|\w-\d")
-_CAPITALS = re.compile(r"^([A-Z][A-Z ]{3,}[A-Z])(?![\w-])")
 _BREAKS_AFTER = re.compile(r"([/_@\-]+|[^/_@\-]{20})(?=.)")
 
 
@@ -132,34 +132,32 @@ def inline_html(text: str) -> Markup:
     return Markup(_MARKDOWN.renderInline(escape(text)))
 
 
-def rows_of(markdown: str) -> list[tuple[Markup, list[Markup]]]:
-    """The labelled rows of a Markdown list (`- **label:** text`), rows that follow one of their own label with it."""
+def rows_of(rows: Iterable[tuple[str, str]]) -> list[tuple[Markup, list[Markup]]]:
+    """Labelled rows as HTML, rows that follow one of their own label with it."""
     groups: list[tuple[Markup, list[Markup]]] = []
-    for token in _MARKDOWN.parse(markdown):
-        if token.type == "inline":
-            label, text = _label_and_text(token.children or [])
-            if groups and groups[-1][0] == label:
-                groups[-1][1].append(text)
-            else:
-                groups.append((label, [text]))
+    for label, text in rows:
+        shown = _loud(label)
+        if groups and groups[-1][0] == shown:
+            groups[-1][1].append(_loud(text))
+        else:
+            groups.append((shown, [_loud(text)]))
     return groups
 
 
-def _label_and_text(children: Sequence[Token]) -> tuple[Markup, Markup]:
-    kinds = [token.type for token in children]
-    start, end = kinds.index("strong_open"), kinds.index("strong_close")
-    children[end - 1].content = children[end - 1].content.removesuffix(":")
-    before, after = _inline_parser(children[start + 1 : end]), _inline_parser(children[end + 1 :]).strip()
-    return Markup(_loud(before)), Markup(_loud(after))
+def _loud(text: str) -> Markup:
+    """A plain text as HTML, its loud beginning strong."""
+    if not isinstance(text, Loud):
+        return inline_html(text)
+    loud, rest = text_parts(text)
+    space = " " if rest.startswith(" ") else ""
+    return Markup("<strong>{}</strong>{}{}").format(inline_html(loud), space, inline_html(rest))
 
 
-def _loud(html: str) -> str:
-    """The text with its beginning in capitals, such as `MISSING` or `MUST NOT`, made strong."""
-    return _CAPITALS.sub(r"<strong>\1</strong>", html)
-
-
-def _inline_parser(tokens: Iterable[Token]) -> str:
-    return _RENDERER.renderInline(list(tokens), _MARKDOWN.options, {})
+def text_parts(text: str) -> tuple[str, str]:
+    """The loud beginning of a text, empty where it has none, and the rest of it; both without idle space."""
+    whole = one_line(text)
+    number = len(one_line(text.loud)) if isinstance(text, Loud) else 0
+    return whole[:number], whole[number:]
 
 
 _SIGN_WIDTH, _CELL_PADDING, _NARROWEST = 8, 20, 600
@@ -255,7 +253,6 @@ class ShownLeaf(msgspec.Struct, frozen=True):
 
 
 SHELL = Path(__file__).parent / "shell"
-_LOUD_WORD = re.compile(r"([A-Z][A-Z0-9 .→-]{2,}[A-Z0-9.])(?![a-z0-9])(.*)")
 _LONG_LABEL = 14
 _NOT_IN_A_NAME = re.compile(r"[^a-z0-9]+")
 
@@ -289,7 +286,7 @@ class _Writer:
         self._macros = _shell().get_template("blocks.html.jinja").module
 
     def page(self, page: Page, number: int) -> ShownPage:
-        word, rest = _parted(one_line(page.verdict))
+        word, rest = text_parts(page.verdict)
         name = self._name(f"page-{number}")
         self._numbered = []
         sections = tuple(self._section(section) for section in page.sections)
@@ -333,7 +330,7 @@ class _Writer:
                 return self._made("item", number, shown, self._blocks_of(blocks), outgrows_a_sheet(block))
             case Rows():
                 wide = any(len(label) > _LONG_LABEL for label, _ in block.rows)
-                return self._made("rows", rows_of(block_markdown(block)), wide)
+                return self._made("rows", rows_of(block.rows), wide)
             case Box(heading, items):
                 return self._made("box", inline_html(heading), html_of_markdown(block_markdown(Bullets(items))))
             case Boxes(lines):
@@ -357,14 +354,6 @@ class _Writer:
 
     def _made(self, macro: str, *given: object) -> Markup:
         return Markup(getattr(self._macros, macro)(*given))
-
-
-def _parted(verdict: str) -> tuple[str, str]:
-    """The beginning of a verdict that is in capitals, and the rest of it."""
-    if verdict.isupper():
-        return verdict, ""
-    loud = _LOUD_WORD.fullmatch(verdict)
-    return (loud[1], loud[2]) if loud else ("", verdict)
 
 
 def _leaf(leaf: Leaf) -> ShownLeaf:

@@ -20,6 +20,19 @@ TONES: dict[Outcome, Tone] = {
 }
 
 
+class Loud(str):
+    """A text whose beginning is said loud: in capitals everywhere, and strong where the medium can."""
+
+    __slots__ = ("loud",)
+
+    loud: str
+
+    def __new__(cls, loud: str, rest: str = "") -> "Loud":
+        text = super().__new__(cls, f"{loud}{rest}")
+        text.loud = loud
+        return text
+
+
 class Paragraph(msgspec.Struct, frozen=True):
     """strong: to be noticed, where the medium can show it."""
 

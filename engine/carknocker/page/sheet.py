@@ -4,7 +4,7 @@ from datetime import date
 
 import msgspec
 
-from carknocker.page.model import Block, Boxes, Bullets, Item, Page, Rows, Section
+from carknocker.page.model import Block, Boxes, Bullets, Item, Loud, Page, Rows, Section
 from carknocker.questions.record_lines import RecordLine
 
 
@@ -43,7 +43,9 @@ def _section(section: SheetSection) -> Section:
     if section.lines and all(line.box for line in section.lines):
         blocks.append(Boxes(tuple((line.label, line.text) for line in section.lines)))
     elif section.lines:
-        rows = tuple((line.label, line.written if line.known else f"MISSING: {line.text}") for line in section.lines)
+        rows = tuple(
+            (line.label, line.written if line.known else Loud("MISSING", f": {line.text}")) for line in section.lines
+        )
         blocks.append(Rows(rows))
     if section.notes:
         blocks.append(Bullets(section.notes))

@@ -8,7 +8,7 @@ from carknocker.documents import Location
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.explanation import NothingSeen
 from carknocker.judgement.model import Duty, Finding
-from carknocker.page.model import TONES, Block, Bullets, Item, Page, Rows, Section, Table
+from carknocker.page.model import TONES, Block, Bullets, Item, Loud, Page, Rows, Section, Table
 from carknocker.questions.diff.model import DiffAnswer, DutyChange, FindingChange, RecordChange, RestrictionChange
 from carknocker.record.model import Work
 from carknocker.wording.car_title import car_title
@@ -148,9 +148,11 @@ def diff_page(answer: DiffAnswer) -> Page:
     car = answer.after.judgement.car
     before, after = answer.outcomes
     title = car_title(car)
-    verdict = f"{before.upper()} → {after.upper()}" if before != after else f"{after.upper()}, before and after"
-    if answer.empty:
-        verdict += ": nothing differs"
+    rest = ": nothing differs" if answer.empty else ""
+    if before == after:
+        verdict = Loud(after.upper(), f", before and after{rest}")
+    else:
+        verdict = Loud(f"{before.upper()} → {after.upper()}", rest)
     told = told_once(answer)
     sections = (
         _what_differs(answer),

@@ -1,6 +1,6 @@
 """The lift sheet as a page: the cautions in a box on top, then each way to lift with its worked lines."""
 
-from carknocker.page.model import Block, Box, Bullets, Item, Page, Paragraph, Rows, Section, Tone
+from carknocker.page.model import Block, Box, Bullets, Item, Loud, Page, Paragraph, Rows, Section, Tone
 from carknocker.questions.lift.ask import LiftAnswer
 from carknocker.record.model import Evidence
 from carknocker.record.part_keys import kind_of_key
@@ -18,7 +18,9 @@ def taken_rows(answer: LiftAnswer) -> tuple[tuple[str, str], ...]:
     tilting = request.tilting
     rows = [(weight_label(one), _weight_words(one)) for one in answer.weights]
     if answer.estimated:
-        rows.insert(0, ("ESTIMATED", "the gross weight is no scale weight, as the record says: take it for no more"))
+        rows.insert(
+            0, (Loud("ESTIMATED"), "the gross weight is no scale weight, as the record says: take it for no more")
+        )
     if request.weights.on_near is None:
         rows.append(("body", "its halves are taken as equal, as the plan says"))
     rows.extend(
@@ -102,7 +104,7 @@ def lift_page(answer: LiftAnswer) -> Page:
 def _verdict(answer: LiftAnswer, stopped: int) -> str:
     cases = len(answer.sheet.cases)
     if stopped == cases:
-        said = f"DO NOT LIFT with this gear: each of the {cases} ways goes past what is allowed."
+        said = f" with this gear: each of the {cases} ways goes past what is allowed."
     elif stopped == 1:
         said = f"1 of {cases} ways to lift goes past what is allowed: it is marked MUST NOT."
     elif stopped:
@@ -113,7 +115,7 @@ def _verdict(answer: LiftAnswer, stopped: int) -> str:
         said += " NOT WITH THIS CRIB."
     if answer.since:
         said += " The car was worked on since it was weighed."
-    return said
+    return Loud("DO NOT LIFT", said) if stopped == cases else said
 
 
 def _since(answer: LiftAnswer) -> tuple[Section, ...]:
@@ -136,7 +138,7 @@ def _tone(answer: LiftAnswer) -> Tone:
 
 def _case(case: LiftCase) -> Item:
     truck = "truck released, left on the rail" if case.truck == "released" else "truck locked on, lifted with the body"
-    rows: list[tuple[str, str]] = [("MUST NOT", f"{stop[:1].upper()}{stop[1:]}.") for stop in case.stops]
+    rows: list[tuple[str, str]] = [(Loud("MUST NOT"), f"{stop[:1].upper()}{stop[1:]}.") for stop in case.stops]
     if case.critical:
         rows.append(
             ("critical", f"over {number(CRITICAL_FROM * 100)} % of the crane's rating: plan it as a critical lift")
@@ -179,7 +181,7 @@ def _touches(end: StandingEnd) -> str:
 
 def _crib(answer: LiftAnswer) -> Section:
     sheet = answer.sheet
-    rows = [("MUST NOT", f"{stop[:1].upper()}{stop[1:]}.") for stop in sheet.crib_stops]
+    rows: list[tuple[str, str]] = [(Loud("MUST NOT"), f"{stop[:1].upper()}{stop[1:]}.") for stop in sheet.crib_stops]
     rows.extend(
         (
             ("share", f"heaviest way, each crib: {sheet.crib_share.line}"),

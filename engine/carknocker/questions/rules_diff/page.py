@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from carknocker.page.model import Block, Item, Page, Paragraph, Rows, Section
+from carknocker.page.model import Block, Item, Loud, Page, Paragraph, Rows, Section
 from carknocker.questions.diff.model import DiffAnswer, DutyChange, FindingChange, RestrictionChange
 from carknocker.questions.rules_diff.ask import CarChange, LineChange, RuleChange, RulesDiff
 from carknocker.rulebook.model import Edition
@@ -29,11 +29,12 @@ def name_of(edition: Edition) -> str:
 
 def _verdict(answer: RulesDiff) -> str:
     counts = (f"{len(answer.added)} added", f"{len(answer.withdrawn)} withdrawn", f"{len(answer.changed)} changed")
-    words = f"RULES: {', '.join(counts)}, {answer.unchanged} as before" if answer.rules_differ else "NO RULE DIFFERS"
-    if not answer.cars:
-        return f"{words}."
     changed = sum(car.changes for car in answer.cars)
-    return f"{words}. CARS: {changed} of {len(answer.cars)} come out otherwise."
+    of_cars = f": {changed} of {len(answer.cars)} come out otherwise." if answer.cars else ""
+    if not answer.rules_differ:
+        return Loud("NO RULE DIFFERS. CARS", of_cars) if answer.cars else Loud("NO RULE DIFFERS.")
+    words = f": {', '.join(counts)}, {answer.unchanged} as before."
+    return Loud("RULES", f"{words} CARS{of_cars}" if answer.cars else words)
 
 
 def _compared(answer: RulesDiff) -> Section:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from carknocker.page.model import Block, Bullets, Item, Page, Paragraph, Rows, Section
+from carknocker.page.model import Block, Bullets, Item, Loud, Page, Paragraph, Rows, Section
 from carknocker.questions.rules_check.ask import RulesReport
 from carknocker.questions.rules_show.ask import EditionLine, RuleShown, RulesShown
 from carknocker.wording.sources import source_words
@@ -85,8 +85,8 @@ def report_page(report: RulesReport) -> Page:
         sections.append(Section("Editions", (Paragraph("none could be read"),)))
     bad = len(report.problems) + len(report.mismatches)
     verdict = (
-        f"IN ORDER: {report.examples:,} examples, all judged as they say"
+        Loud("IN ORDER", f": {report.examples:,} examples, all judged as they say")
         if report.ok
-        else f"NOT IN ORDER: {bad:,} problem{'' if bad == 1 else 's'}"
+        else Loud("NOT IN ORDER", f": {bad:,} problem{'' if bad == 1 else 's'}")
     )
     return Page("Check of the rules", verdict, "good" if report.ok else "bad", tuple(sections))
