@@ -7,7 +7,16 @@ from msgspec.structs import replace
 from carknocker.judgement import figures
 from carknocker.judgement.dates import all_covered, dated, period, within
 from carknocker.judgement.observed_value import ObservedValue, has_run_out, standing_tests, text_of
-from carknocker.judgement.part_view import Getter, PartView, Test, from_facts, limit_getter, plain_getter
+from carknocker.judgement.part_view import (
+    Decide,
+    Getter,
+    PartView,
+    Test,
+    from_facts,
+    limit_getter,
+    plain_getter,
+    plain_name,
+)
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN, opposite
 from carknocker.record.model import Evidence
 from carknocker.record.values import Bound, Value, Word, Words
@@ -60,68 +69,73 @@ def papers_of(view: PartView, path: AttributePath) -> list[Evidence]:
 
 def comparison_test(comparison: Comparison) -> Test:
     """The comparison as a function of what is seen."""
+    name, decide = plain_name(comparison.path), decision(comparison)
+    if name:
+        return lambda view: decide(view.values.get(name), view)
     get = getter(comparison.path)
-    base = _base_test(comparison, get)
-    if not of_test(comparison.path):
-        return base
+    return lambda view: decide(get(view), view)
 
-    def passed_and(view: PartView) -> int:
-        value = get(view)
+
+def decision(comparison: Comparison) -> Decide:
+    """The truth of a comparison as a function of the value that `getter` finds, and of where it was found."""
+    decide = _decision(comparison)
+    if not of_test(comparison.path):
+        return decide
+
+    def passed_and(value: ObservedValue | None, view: PartView) -> int:
         if value is None:
             return UNKNOWN
         if text_of(value.value) != "passed" or has_run_out(value, view.day):
             return FAILS
-        return base(view)
+        return decide(value, view)
 
     return passed_and
 
 
-def _base_test(comparison: Comparison, get: Getter) -> Test:
+def _decision(comparison: Comparison) -> Decide:
     word = comparison.word
     match word:
         case "shown":
-            return lambda view: UNKNOWN if get(view) is None else HOLDS
+            return lambda value, view: UNKNOWN if value is None else HOLDS
         case "within":
-            return within(comparison, get)
+            return within(comparison)
         case "in_force":
             return _in_force(comparison)
         case "before" | "after":
-            return dated(comparison, get, word)
+            return dated(comparison, word)
     if comparison.path.value_attribute.type == "period":
-        return period(comparison, get)
+        return period(comparison)
     fixed = comparison.limit.values if isinstance(comparison.limit, Fixed) else ()
     if word in figures.SIDES:
+        if fixed:
+            at_limit = figures.at_limit(word, ObservedValue(fixed[0], None))
+            return lambda value, view: UNKNOWN if value is None else at_limit(value)
         test = figures.against(word)
     elif word in ("is", "is_not"):
         if len(fixed) == 1 and isinstance(fixed[0], Word):
-            return _one_of_words(get, frozenset((fixed[0].text.casefold(),)), lists=False, negated=word == "is_not")
+            return _one_of_words(frozenset((fixed[0].text.casefold(),)), lists=False, negated=word == "is_not")
         test = _is if word == "is" else _is_not
     elif word == "holds_all":
-        return _holds_all(get, fixed)
+        return _holds_all(fixed)
     else:
-        return _one_of(get, fixed, negated=word == "none_of")
+        return _one_of(fixed, negated=word == "none_of")
     if fixed:
-        return _with_fixed(get, ObservedValue(fixed[0], None), test)
-    return _with_limit(get, limit_getter(comparison), test)
+        return _with_fixed(ObservedValue(fixed[0], None), test)
+    return _with_limit(limit_getter(comparison), test)
 
 
-def _with_fixed(get: Getter, limit: ObservedValue, test: figures.FigureTest) -> Test:
-    def compare(view: PartView) -> int:
-        value = get(view)
-        return UNKNOWN if value is None else test(value, limit)
-
-    return compare
+def _with_fixed(limit: ObservedValue, test: figures.FigureTest) -> Decide:
+    return lambda value, view: UNKNOWN if value is None else test(value, limit)
 
 
-def _with_limit(get: Getter, limit: Getter, test: figures.FigureTest) -> Test:
-    def compare(view: PartView) -> int:
-        value = get(view)
+def _with_limit(limit: Getter, test: figures.FigureTest) -> Decide:
+    def decide(value: ObservedValue | None, view: PartView) -> int:
         if value is None:
             return UNKNOWN
         bound = limit(view)
         return UNKNOWN if bound is None else test(value, bound)
 
-    return compare
+    return decide
 
 
 def _is(value: ObservedValue, limit: ObservedValue) -> int:
@@ -136,28 +150,26 @@ def _is_not(value: ObservedValue, limit: ObservedValue) -> int:
     return opposite(_is(value, limit))
 
 
-def _one_of(get: Getter, values: tuple[Value, ...], *, negated: bool) -> Test:
+def _one_of(values: tuple[Value, ...], *, negated: bool) -> Decide:
     limits = [ObservedValue(value, None) for value in values]
     if not any(limit.d for limit in limits):
         words = frozenset(limit.text for limit in limits if limit.text is not None)
-        return _one_of_words(get, words, lists=True, negated=negated)
+        return _one_of_words(words, lists=True, negated=negated)
 
-    def compare(view: PartView) -> int:
-        value = get(view)
+    def decide(value: ObservedValue | None, view: PartView) -> int:
         if value is None:
             return UNKNOWN
         truth = max(_is(value, limit) for limit in limits)
         return opposite(truth) if negated else truth
 
-    return compare
+    return decide
 
 
-def _one_of_words(get: Getter, words: frozenset[str], *, lists: bool, negated: bool) -> Test:
+def _one_of_words(words: frozenset[str], *, lists: bool, negated: bool) -> Decide:
     """Whether a word is one of several, or `negated` none of them. lists: of a list of words, some word of it."""
     among, apart = (FAILS, HOLDS) if negated else (HOLDS, FAILS)
 
-    def compare(view: PartView) -> int:
-        value = get(view)
+    def decide(value: ObservedValue | None, view: PartView) -> int:
         if value is None:
             return UNKNOWN
         text = value.text
@@ -167,27 +179,26 @@ def _one_of_words(get: Getter, words: frozenset[str], *, lists: bool, negated: b
             return among if any(one.casefold() in words for one in value.value.texts) else apart
         return UNKNOWN
 
-    return compare
+    return decide
 
 
-def _holds_all(get: Getter, values: tuple[Value, ...]) -> Test:
+def _holds_all(values: tuple[Value, ...]) -> Decide:
     wanted = {text.casefold() for value in values if (text := text_of(value)) is not None}
 
-    def compare(view: PartView) -> int:
-        value = get(view)
+    def decide(value: ObservedValue | None, view: PartView) -> int:
         if value is None or not isinstance(value.value, Words):
             return UNKNOWN
         return HOLDS if wanted <= {text.casefold() for text in value.value.texts} else FAILS
 
-    return compare
+    return decide
 
 
-def _in_force(comparison: Comparison) -> Test:
+def _in_force(comparison: Comparison) -> Decide:
     """Some paper that counts covers the day. A paper that names no last day covers nothing that it does not say."""
     path = comparison.path
     meant = _papers_meant(path) if path.beside else None
 
-    def compare(view: PartView) -> int:
+    def decide(value: ObservedValue | None, view: PartView) -> int:
         papers = papers_of(view, path)
         if not papers:
             return UNKNOWN
@@ -197,4 +208,4 @@ def _in_force(comparison: Comparison) -> Test:
             return HOLDS
         return FAILS if any(paper.until is not None for paper in papers) else UNKNOWN
 
-    return compare
+    return decide

@@ -8,9 +8,10 @@ import msgspec
 
 from carknocker.judgement.chain.rules import RuleIndex, index, rules_of
 from carknocker.judgement.clause_tests import all_of, clause_test, comparisons_in, may_begin, may_end
-from carknocker.judgement.comparisons import comparison_test, getter
-from carknocker.judgement.part_view import Getter, PartView, Test
-from carknocker.judgement.truth import HOLDS, NEAR, opposite
+from carknocker.judgement.comparisons import decision, getter
+from carknocker.judgement.part_view import Decide, Getter, PartView, Test, plain_name
+from carknocker.judgement.truth import UNKNOWN, opposite
+from carknocker.record.model import Evidence
 from carknocker.rulebook.clauses import AllOf, AnyOf, AttributePath, Clause, Comparison, Fixed, of_test
 from carknocker.rulebook.model import Criterion, Rulebook
 
@@ -18,11 +19,15 @@ _EVERYWHERE = frozenset({"car", "move", "train"})
 
 
 class CompiledComparison(msgspec.Struct, frozen=True):
-    """One comparison that the `must` makes on the part itself: how to find its value, and its test."""
+    """One comparison that the `must` makes on the part itself: how to find its value, and what decides of it."""
 
     comparison: Comparison
     get: Getter
-    test: Test
+    decide: Decide
+
+    def test(self, view: PartView) -> int:
+        """One of the four degrees of `truth`, of what is seen."""
+        return self.decide(self.get(view), view)
 
 
 _Made = TypeVar("_Made")
@@ -64,20 +69,20 @@ class CompiledCriterion:
 
     @made_once
     def applies(self) -> Test:
-        """Whether it applies: it fails, is unknown, or holds."""
-        return _applies(tuple(test for test, _ in self._conditions))
+        """Whether it applies: it does not where this fails; by how little it holds is no matter."""
+        return all_of(tuple(test for test, _ in self._conditions))
 
     @made_once
     def applies_to_all(self) -> Test | None:
         """What `applies` asks of car, move and train only, so that one answer is every part's; None if nothing."""
         tests = tuple(test for test, everywhere in self._conditions if everywhere)
-        return _applies(tests) if tests else None
+        return all_of(tests) if tests else None
 
     @made_once
     def applies_to_each(self) -> Test | None:
         """What `applies` asks besides; None if nothing."""
         tests = tuple(test for test, everywhere in self._conditions if not everywhere)
-        return _applies(tests) if tests else None
+        return all_of(tests) if tests else None
 
     @made_once
     def _conditions(self) -> tuple[tuple[Test, bool], ...]:
@@ -94,12 +99,35 @@ class CompiledCriterion:
         return clause_test(self.criterion.must)
 
     @made_once
+    def decide(self) -> Callable[[PartView], tuple[int, Evidence | None]]:
+        """The truth of its `must` of what is seen, and the evidence that decided, where something did."""
+        if not isinstance(self.criterion.must, Comparison):
+            must, leaves = self.must, self.leaves
+
+            def decide_whole(view: PartView) -> tuple[int, Evidence | None]:
+                truth = must(view)
+                return truth, None if truth == UNKNOWN else deciding(leaves, view, truth)
+
+            return decide_whole
+        get, decide, name = self.leaves[0].get, self.leaves[0].decide, plain_name(self.criterion.must.path)
+        if name:
+
+            def decide_plain(view: PartView) -> tuple[int, Evidence | None]:
+                value = view.values.get(name)
+                return decide(value, view), None if value is None else value.evidence
+
+            return decide_plain
+
+        def decide_one(view: PartView) -> tuple[int, Evidence | None]:
+            value = get(view)
+            return decide(value, view), None if value is None else value.evidence
+
+        return decide_one
+
+    @made_once
     def leaves(self) -> tuple[CompiledComparison, ...]:
         """The comparisons that the `must` makes on the part itself."""
-        must = self.criterion.must
-        if isinstance(must, Comparison):
-            return (CompiledComparison(must, getter(must.path), self.must),)
-        return _compiled_comparisons(must)
+        return _compiled_comparisons(self.criterion.must)
 
     @made_once
     def own_attributes(self) -> tuple[str, ...]:
@@ -158,26 +186,30 @@ class CompiledCriterion:
         return CompiledCriterion(self.criterion, self._when if when else None, self._unless if unless else None)
 
 
-def _applies(tests: tuple[Test, ...]) -> Test:
-    """All of some conditions; one that holds by less than the gauge can resolve holds."""
-    whole = all_of(tests)
-
-    def test(view: PartView) -> int:
-        truth = whole(view)
-        return HOLDS if truth == NEAR else truth
-
-    return test
-
-
 def _not(test: Test) -> Test:
     return lambda view: opposite(test(view))
 
 
+def compile_comparison(comparison: Comparison) -> CompiledComparison:
+    """One comparison, compiled."""
+    return CompiledComparison(comparison, getter(comparison.path), decision(comparison))
+
+
+def deciding(leaves: tuple[CompiledComparison, ...], view: PartView, truth: int) -> Evidence | None:
+    """The evidence that decided: of the first comparison that has this truth, else of the first that has any."""
+    first: Evidence | None = None
+    for leaf in leaves:
+        value = leaf.get(view)
+        if value is None or value.evidence is None:
+            continue
+        if len(leaves) == 1 or leaf.decide(value, view) == truth:
+            return value.evidence
+        first = first or value.evidence
+    return first
+
+
 def _compiled_comparisons(clause: Clause | None) -> tuple[CompiledComparison, ...]:
-    return tuple(
-        CompiledComparison(comparison, getter(comparison.path), comparison_test(comparison))
-        for comparison in comparisons_in(clause, parts_inside=False)
-    )
+    return tuple(compile_comparison(comparison) for comparison in comparisons_in(clause, parts_inside=False))
 
 
 def compile_rulebook(rulebook: Rulebook) -> tuple[CompiledCriterion, ...]:

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from carknocker.judgement.observed_value import ObservedValue
-from carknocker.judgement.part_view import Getter, PartView, Test, limit_getter
+from carknocker.judgement.part_view import Decide, PartView, limit_getter
 from carknocker.judgement.truth import FAILS, HOLDS, UNKNOWN
 from carknocker.record.model import Evidence
 from carknocker.record.values import Day, Figure, Interval, Value
@@ -13,26 +13,24 @@ from carknocker.rulebook.clauses import Comparison, Fixed
 from carknocker.vocabulary.program_names import WHEELSET
 
 
-def within(comparison: Comparison, get: Getter) -> Test:
+def within(comparison: Comparison) -> Decide:
     """Not longer ago than a period, not more miles ago than a distance; several limits all bind."""
     if isinstance(comparison.limit, Fixed):
         limits = tuple(_not_older_than(value) for value in comparison.limit.values)
 
-        def compare(view: PartView) -> int:
-            value = get(view)
+        def decide(value: ObservedValue | None, view: PartView) -> int:
             span = None if value is None else _span(value)
-            return UNKNOWN if span is None else min(limit(view, *span) for limit in limits)
+            return UNKNOWN if span is None else min([limit(view, *span) for limit in limits])
 
-        return compare
+        return decide
     table = limit_getter(comparison)
 
-    def compare_by_table(view: PartView) -> int:
-        value = get(view)
+    def decide_by_table(value: ObservedValue | None, view: PartView) -> int:
         span = None if value is None else _span(value)
         chosen = None if span is None else table(view)
         return UNKNOWN if span is None or chosen is None else _not_older_than(chosen.value)(view, *span)
 
-    return compare_by_table
+    return decide_by_table
 
 
 def _not_older_than(limit: Value) -> Callable[[PartView, date, date], int]:
@@ -94,11 +92,10 @@ def day_of(value: ObservedValue) -> Day | None:
     return None if on is None else Day(on, on, on.isoformat())
 
 
-def dated(comparison: Comparison, get: Getter, word: str) -> Test:
+def dated(comparison: Comparison, word: str) -> Decide:
     limit = limit_getter(comparison)
 
-    def compare(view: PartView) -> int:
-        value = get(view)
+    def decide(value: ObservedValue | None, view: PartView) -> int:
         bound = limit(view)
         span = None if value is None else day_of(value)
         if span is None or bound is None or not isinstance(bound.value, Day):
@@ -107,21 +104,20 @@ def dated(comparison: Comparison, get: Getter, word: str) -> Test:
             return _order(span.last < bound.value.first, span.first >= bound.value.last)
         return _order(span.first > bound.value.last, span.last <= bound.value.first)
 
-    return compare
+    return decide
 
 
 def _order(holds: bool, fails: bool) -> int:
     return HOLDS if holds else FAILS if fails else UNKNOWN
 
 
-def period(comparison: Comparison, get: Getter) -> Test:
+def period(comparison: Comparison) -> Decide:
     """An age (the value tells the day it began) or a period, against a period. Two periods are measured from the day
     of departure, since a month has no fixed number of days."""
     limit = limit_getter(comparison)
     word = comparison.word
 
-    def compare(view: PartView) -> int:
-        value = get(view)
+    def decide(value: ObservedValue | None, view: PartView) -> int:
         bound = limit(view)
         if value is None or bound is None or not isinstance(bound.value, Interval):
             return UNKNOWN
@@ -135,7 +131,7 @@ def period(comparison: Comparison, get: Getter) -> Test:
         start = view.situation.move.out
         return _sides(word, value.value.period.after(start), period.after(start))
 
-    return compare
+    return decide
 
 
 def _sides(word: str, ours: date, theirs: date) -> int:

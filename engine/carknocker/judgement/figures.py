@@ -13,30 +13,39 @@ FigureTest = Callable[[ObservedValue, ObservedValue], int]
 SIDES = {"over": (1, True), "at_least": (1, False), "under": (-1, True), "at_most": (-1, False)}
 
 
-def against(word: str) -> FigureTest:
-    """The test of a value against a limit for `over`, `at_least`, `under`, `at_most`.
+def at_limit(word: str, limit: ObservedValue) -> Callable[[ObservedValue], int]:
+    """The test of a value against one limit for `over`, `at_least`, `under`, `at_most`.
 
     With value r = n/d and limit l = ln/ld, m = (n·ld - ln·d)·sign is the margin times d·ld: it fails where m < 0, or
     m = 0 if the limit itself fails; it is near where the margin is less than the uncertainty of the value and, where
     the limit is itself a reading or follows from readings, of the limit, the two added in full.
     """
     sign, strict = SIDES[word]
+    limit_d, least = limit.d, 1 if strict else 0  # of a margin, which is a whole number
+    up, down = limit_d * sign, limit.n * sign
+    read = limit.uncertainty is not None or limit.uncertainty_d != 0
 
-    def test(value: ObservedValue, limit: ObservedValue) -> int:
-        if not value.d or not limit.d:
+    def test(value: ObservedValue) -> int:
+        d = value.d
+        if not d or not limit_d:
             return _ranges(value, limit, sign, strict)
-        margin = (value.n * limit.d - limit.n * value.d) * sign
-        if margin < 0 or (strict and margin == 0):
+        margin = value.n * up - d * down
+        if margin < least:
             return FAILS
-        if limit.uncertainty is not None or limit.uncertainty_d:
-            return NEAR if _within_uncertainty(value, limit, margin, value.d * limit.d) else HOLDS
+        if read:
+            return NEAR if _within_uncertainty(value, limit, margin, d * limit_d) else HOLDS
         if value.uncertainty is not None:
             value.work_out_uncertainty()
-        if value.uncertainty_d and margin * value.uncertainty_d < value.uncertainty_n * value.d * limit.d:
+        if value.uncertainty_d and margin * value.uncertainty_d < value.uncertainty_n * d * limit_d:
             return NEAR
         return HOLDS
 
     return test
+
+
+def against(word: str) -> FigureTest:
+    """The same test where the limit is not known beforehand."""
+    return lambda value, limit: at_limit(word, limit)(value)
 
 
 def _within_uncertainty(value: ObservedValue, limit: ObservedValue, margin: int, divisor: int) -> bool:

@@ -1,7 +1,8 @@
 """Findings: every criterion on every part of its kind, spares too, from what may be believed."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date
+from itertools import repeat
 
 from carknocker.judgement.change_days import change_days
 from carknocker.judgement.criteria import CompiledComparison, CompiledCriterion
@@ -52,52 +53,62 @@ def _judge(one: CompiledCriterion, parts: tuple[Part, ...], views: PartViews, be
     """One criterion on parts of its kind. What it asks of car, move and train is asked once for all of them."""
     criterion = one.criterion
     day = views.situation.move.out
-    applies_to = one.applies if one.conditional else None
-    if applies_to is not None and one.applies_to_all is not None and not one.may_come_under:
-        of_all = one.applies_to_all(views.of(parts[0].key, day))
+    applying: Iterable[int] = repeat(HOLDS)
+    later: dict[str, PartView] = {}
+    if one.conditional:
+        asked = views.of_all(parts, day)
+        of_all = UNKNOWN if one.applies_to_all is None or one.may_come_under else one.applies_to_all(asked[0])
         if of_all == FAILS:
             return [Finding(criterion, part, "not applicable", None) for part in parts]
-        if of_all == HOLDS:
-            applies_to = one.applies_to_each
-    asked = None if applies_to is None else views.of_all(parts, day)
-    seen = views.of_all(parts, day, shop=one.shop, read_within=criterion.read_within)
-    must, met_at_once = one.must, one.met_at_once
-    findings: list[Finding] = []
-    for number, part in enumerate(parts):
-        applies, under = HOLDS, None
-        if applies_to is not None and asked is not None:
-            under = asked[number]
-            applies = applies_to(under)
-            if applies == FAILS:
+        applies_to = one.applies_to_each if of_all == HOLDS else one.applies
+        if applies_to is not None:
+            applying = [applies_to(view) for view in asked]
+            if one.may_come_under:
                 # a part that comes under the criterion on the way is judged as if it were under it from the start
-                under = comes_under(one, part, views.situation) if one.may_come_under else None
-                if under is None:
-                    findings.append(Finding(criterion, part, "not applicable", None))
-                    continue
-                applies = one.applies(under)
-        view = seen[number]
-        truth = must(view)
+                applying = [
+                    _on_the_way(one, part, views, later) if applies == FAILS else applies
+                    for part, applies in zip(parts, applying, strict=True)
+                ]
+    seen = views.of_all(parts, day, shop=one.shop, read_within=criterion.read_within)
+    decide, met_at_once = one.decide, one.met_at_once
+    findings: list[Finding] = []
+    add = findings.append
+    for part, view, applies in zip(parts, seen, applying):  # noqa: B905 (`applying` may have no end)
+        if applies == FAILS:
+            add(Finding(criterion, part, "not applicable", None))
+            continue
+        truth, evidence = decide(view)
         if truth == HOLDS and met_at_once:
-            findings.append(Finding(criterion, part, "met", deciding(one, view, HOLDS)))
+            add(Finding(criterion, part, "met", evidence))
         elif truth >= NEAR:
-            findings.append(_passed(one, part, view, truth, views))
+            add(_passed(one, part, view, truth, evidence, views))
         elif truth == UNKNOWN and not part.fitted and _lacks_place(one.leaves, view):
             # it asks about the place, and this part has none
-            findings.append(Finding(criterion, part, "not applicable", None))
-        elif truth == FAILS and (applies != UNKNOWN or _of_unknown_place(one, part, under)):
-            findings.append(_finding(criterion, part, "breached", deciding(one, view, FAILS)))
+            add(Finding(criterion, part, "not applicable", None))
+        elif truth == FAILS and (applies != UNKNOWN or _of_unknown_place(one, part, views, later)):
+            add(_finding(criterion, part, "breached", evidence))
         else:
-            findings.append(_not_shown(one, part, view, truth, before))
+            add(_not_shown(one, part, view, truth, before))
     return findings
 
 
-def _passed(one: CompiledCriterion, part: Part, view: PartView, truth: int, views: PartViews) -> Finding:
+def _on_the_way(one: CompiledCriterion, part: Part, views: PartViews, later: dict[str, PartView]) -> int:
+    """Whether a part comes under a criterion on the way; if so, how it is seen then is put into `later`."""
+    view = comes_under(one, part, views.situation)
+    if view is None:
+        return FAILS
+    later[part.key] = view
+    return one.applies(view)
+
+
+def _passed(
+    one: CompiledCriterion, part: Part, view: PartView, truth: int, evidence: Evidence | None, views: PartViews
+) -> Finding:
     """A part on which `must` holds on departure: whether it does for anyone, by enough, and to the end of the move."""
     criterion = one.criterion
     worse = _worse_by_anyone(one, view, views)
     if worse is not None:
         return _finding(criterion, part, "breached", worse)
-    evidence = deciding(one, view, truth)
     lapses_on = _lapses_on(one, part, views) if one.dated else None
     if lapses_on is not None and criterion.renewal is None:
         return _finding(criterion, part, "lapses", evidence, lapses_on)
@@ -109,9 +120,12 @@ def _passed(one: CompiledCriterion, part: Part, view: PartView, truth: int, view
     return finding
 
 
-def _of_unknown_place(one: CompiledCriterion, part: Part, under: PartView | None) -> bool:
+def _of_unknown_place(one: CompiledCriterion, part: Part, views: PartViews, later: Mapping[str, PartView]) -> bool:
     """A spare of which only its place is unknown: it would breach the criterion wherever that applies."""
-    return not part.fitted and under is not None and _lacks_place(one.condition_leaves, under)
+    if part.fitted or not one.conditional:
+        return False
+    under = later.get(part.key) or views.of(part.key, views.situation.move.out)
+    return _lacks_place(one.condition_leaves, under)
 
 
 def _lacks_place(leaves: tuple[CompiledComparison, ...], view: PartView) -> bool:
@@ -133,12 +147,11 @@ def _read_on(leaf: CompiledComparison, view: PartView) -> date | None:
 def _worse_by_anyone(one: CompiledCriterion, view: PartView, views: PartViews) -> Evidence | None:
     """A reading beyond the limit that someone made whom the host does not accept, newer than what an accepted person
     showed: evidence beyond the limit counts, whoever shows it."""
-    if not one.shop:
+    if not one.shop or (one.looks_at_part_only and views.situation.values[view.key] is view.values):
         return None
     anyone = views.of(view.key, view.day)
-    if anyone.values is view.values and one.looks_at_part_only:
-        return None
-    return deciding(one, anyone, FAILS) if one.must(anyone) == FAILS else None
+    truth, evidence = one.decide(anyone)
+    return evidence if truth == FAILS else None
 
 
 def _not_shown(one: CompiledCriterion, part: Part, view: PartView, truth: int, before: _Before) -> Finding:
@@ -164,23 +177,6 @@ def _finding(
     return Finding(criterion, part, verdict, evidence, lapses_on, verdict in UNMET)
 
 
-def deciding(one: CompiledCriterion, view: PartView, truth: int) -> Evidence | None:
-    """The evidence that decided: of the first comparison that has this truth, else of the first that has any."""
-    leaves = one.leaves
-    if len(leaves) == 1:
-        value = leaves[0].get(view)
-        return None if value is None else value.evidence
-    first: Evidence | None = None
-    for leaf in leaves:
-        value = leaf.get(view)
-        if value is None or value.evidence is None:
-            continue
-        if leaf.test(view) == truth:
-            return value.evidence
-        first = first or value.evidence
-    return first
-
-
 def _looked_at(one: CompiledCriterion, view: PartView) -> list[Evidence]:
     """All evidence that the criterion's `must` sees on the part."""
     values = [leaf.get(view) for leaf in one.leaves]
@@ -189,7 +185,8 @@ def _looked_at(one: CompiledCriterion, view: PartView) -> list[Evidence]:
 
 def whether_applies(one: CompiledCriterion, view: PartView) -> int:
     """Whether a criterion applies to what is seen: it fails, is unknown, or holds."""
-    return one.applies(view) if one.conditional else HOLDS
+    truth = one.applies(view) if one.conditional else HOLDS
+    return HOLDS if truth == NEAR else truth
 
 
 def comes_under(one: CompiledCriterion, part: Part, situation: Situation) -> PartView | None:

@@ -11,6 +11,19 @@ from carknocker.record.values import Value
 from carknocker.rulebook.clauses import FACT, AttributePath, ByTable, Comparison, Fixed, FromPart
 
 
+class _Terms:
+    """On what terms parts are looked at together, and the views made on them so far; fields as in `PartView`."""
+
+    __slots__ = ("arriving", "facts", "oldest", "shop", "views")
+
+    def __init__(self, shop: bool, oldest: date | None, facts: Mapping[str, Value] | None, arriving: bool) -> None:
+        self.shop = shop
+        self.oldest = oldest
+        self.facts = facts
+        self.arriving = arriving
+        self.views: dict[str, PartView] = {}
+
+
 class PartView:
     """A part, the values that count for it, and the day.
 
@@ -19,10 +32,7 @@ class PartView:
     cause is about. unplaced: set when a clause asks for a container that the part, not being fitted, hasn't got.
     """
 
-    __slots__ = (
-        "_containers", "_others", "arriving", "day", "facts", "key", "oldest", "shop", "situation", "unplaced",
-        "values",
-    )  # fmt: skip
+    __slots__ = ("_containers", "_terms", "day", "key", "situation", "unplaced", "values")
 
     def __init__(
         self,
@@ -34,33 +44,50 @@ class PartView:
         oldest: date | None = None,
         facts: Mapping[str, Value] | None = None,
         arriving: bool = False,
-        others: "dict[str, PartView] | None" = None,
+        *,
+        terms: _Terms | None = None,
     ) -> None:
-        """others: the views of other parts on the same day and terms, made so far; they are shared."""
+        """terms: of another part that is looked at together with this one, in the place of those given one by one."""
+        if terms is None:
+            terms = _Terms(shop, oldest, facts, arriving)
         self.situation = situation
         self.key = key
-        self.values = values if oldest is None else _not_older(values, oldest)
+        self.values = values if terms.oldest is None else _not_older(values, terms.oldest)
         self.day = day
-        self.shop = shop
-        self.oldest = oldest
-        self.facts = facts
-        self.arriving = arriving
         self.unplaced = False
-        self._others: dict[str, PartView] = {} if others is None else others
-        self._containers: dict[str, PartView | None] = {}
+        self._terms = terms
+        self._containers: dict[str, PartView | None] | None = None
+
+    @property
+    def shop(self) -> bool:
+        return self._terms.shop
+
+    @property
+    def oldest(self) -> date | None:
+        return self._terms.oldest
+
+    @property
+    def facts(self) -> Mapping[str, Value] | None:
+        return self._terms.facts
+
+    @property
+    def arriving(self) -> bool:
+        return self._terms.arriving
 
     def at(self, key: str) -> "PartView":
         """Another part on the same day and terms."""
-        found = self._others.get(key)
+        terms = self._terms
+        found = terms.views.get(key)
         if found is None:
-            values = self.situation.values_of(key, shop=self.shop)
-            found = self._others[key] = PartView(
-                self.situation, key, values, self.day, self.shop, self.oldest, self.facts, self.arriving, self._others
-            )
+            situation = self.situation
+            values = situation.values_of(key, shop=True) if terms.shop else situation.values[key]
+            found = terms.views[key] = PartView(situation, key, values, self.day, terms=terms)
         return found
 
     def of(self, kind: str) -> "PartView | None":
         """The part of that kind that this one is in, or the one car, move or train; None where it has none."""
+        if self._containers is None:
+            self._containers = {}
         if kind in self._containers:
             found = self._containers[kind]
         else:
@@ -78,11 +105,10 @@ class PartView:
 
 def _not_older(values: PartValues, oldest: date) -> PartValues:
     """The values without readings from before a day; the very same where there are none."""
-    if not any(one is not None and one.on is not None and one.on < oldest for one in values.values()):
-        return values
-    return {
-        name: one for name, one in values.items() if one is not None and (one.on is None or one.on >= oldest)
-    }  # fmt: skip
+    for one in values.values():
+        if one is not None and one.on is not None and one.on < oldest:
+            return {name: one for name, one in values.items() if one is None or one.on is None or one.on >= oldest}
+    return values
 
 
 class PartViews:
@@ -91,7 +117,7 @@ class PartViews:
     def __init__(self, situation: Situation) -> None:
         self.situation = situation
         self._first: dict[tuple[date, bool, Period | None, bool], PartView] = {}
-        self._of_kind: dict[tuple[str, date, bool, Period | None], list[PartView]] = {}
+        self._of_kind: dict[tuple[str, date, bool, Period | None, bool], list[PartView]] = {}
 
     def of(
         self, key: str, day: date, *, shop: bool = False, read_within: Period | None = None, arriving: bool = False
@@ -106,14 +132,15 @@ class PartViews:
         return first.at(key)
 
     def of_all(
-        self, parts: tuple[Part, ...], day: date, *, shop: bool = False, read_within: Period | None = None
-    ) -> list[PartView]:
+        self, parts: tuple[Part, ...], day: date, *, shop: bool = False, read_within: Period | None = None,
+        arriving: bool = False,
+    ) -> list[PartView]:  # fmt: skip
         """All parts of one kind (at least one) on a day."""
-        terms = (parts[0].kind, day, shop, read_within)
+        terms = (parts[0].kind, day, shop, read_within, arriving)
         found = self._of_kind.get(terms)
         if found is None:
-            found = [self.of(part.key, day, shop=shop, read_within=read_within) for part in parts]
-            self._of_kind[terms] = found
+            first = self.of(parts[0].key, day, shop=shop, read_within=read_within, arriving=arriving)
+            found = self._of_kind[terms] = [first.at(part.key) for part in parts]
         return found
 
 
@@ -129,6 +156,14 @@ def view_of(
 Getter = Callable[[PartView], ObservedValue | None]
 Test = Callable[[PartView], int]
 """One of the four degrees of `truth`, of what is seen."""
+Decide = Callable[[ObservedValue | None, PartView], int]
+"""One of the four degrees of `truth`, of a value and of where it was found."""
+
+
+def plain_name(path: AttributePath) -> str:
+    """The name of the attribute, of a path that leads to what is known of the part itself; else empty."""
+    plain = not path.owner and path.fact is None and not path.beside and not path.attribute.derived
+    return path.attribute.name if plain else ""
 
 
 def plain_getter(path: AttributePath) -> Getter:

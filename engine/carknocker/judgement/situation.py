@@ -15,7 +15,7 @@ from carknocker.workings import WORKINGS, Candidate, Missing, Readings, Worked
 from carknocker.workings.age_and_miles import miles_of_car_since, miles_of_wheelset_since
 from carknocker.workings.uncertainty import candidates_of, uncertainty_of
 
-PartValues = dict[str, ObservedValue | None]
+PartValues = dict[str, ObservedValue]
 """Attribute of a part → its newest value that counts."""
 _NOTHING: Mapping[str, tuple[Evidence, ...]] = {}
 
@@ -98,7 +98,11 @@ class Situation:
         self.move = move
         self.excluded = excluded
         self._worked: dict[tuple[str, str, bool], Worked | Missing] = {}
-        self._shop_values: dict[str, PartValues] = {}
+        # part → its values, and those of accepted persons; a judgement's two situations share them
+        shared = before is not None and before.standing is standing and before.move is move
+        self._shop_values: dict[str, tuple[PartValues, PartValues]] = (
+            before._shop_values if before is not None and shared else {}
+        )
         self._derived: dict[tuple[str, str, bool], ObservedValue | None] = {}
         self._owners: dict[tuple[str, str], str | None] = {}
         self._accepted: dict[tuple[str, date], bool] = {}
@@ -134,26 +138,37 @@ class Situation:
                     break  # read again, void or with a bad gauge: nothing older comes back in its place
         return values
 
-    def _newest_by_accepted(self, key: str) -> PartValues:
+    def _newest_by_accepted(self, key: str, anyone: PartValues) -> PartValues:
         """The values of a part that accepted persons showed; those of anyone, where nobody else showed any."""
-        anyone = self._read[key]
-        others = [
-            name
-            for name, value in anyone.items()
-            if value is not None and value.evidence is not None and not self._counts(value.evidence, shop=True)
-        ]
+        others: list[Evidence] = []
+        by, on, counts = None, None, False
+        for value in anyone.values():
+            evidence = value.evidence
+            if evidence is not None and evidence.sort == "reading":
+                if evidence.by is not by or evidence.on is not on:  # most readings of a part are of one sheet
+                    by, on = evidence.by, evidence.on
+                    counts = on is not None and self._accepts(by, on)
+                if not counts:
+                    others.append(evidence)
         if not others:
             return anyone
         values = dict(anyone)
-        for name in others:
-            del values[name]
-            for evidence in reversed(self.standing.evidence[key][name]):
-                if self._counts(evidence, shop=True):
-                    values[name] = ObservedValue(evidence.value, evidence)
-                    break
-                if evidence.sort == "reading" and evidence.id in self.excluded:
-                    break
+        for evidence in others:
+            entries = self.standing.evidence[key][evidence.attribute]
+            older = self._newest_accepted(entries) if len(entries) > 1 else None
+            if older is None:
+                del values[evidence.attribute]
+            else:
+                values[evidence.attribute] = older
         return values
+
+    def _newest_accepted(self, entries: tuple[Evidence, ...]) -> ObservedValue | None:
+        for evidence in reversed(entries):
+            if self._counts(evidence, shop=True):
+                return ObservedValue(evidence.value, evidence)
+            if evidence.sort == "reading" and evidence.id in self.excluded:
+                break
+        return None
 
     def _counts(self, evidence: Evidence, *, shop: bool = False) -> bool:
         if evidence.id in self.excluded or evidence.value.__class__ is NotAccessible:
@@ -178,10 +193,14 @@ class Situation:
         """The values of a part by attribute; with `shop`, only what an accepted person showed."""
         if not shop:
             return self.values[key]
+        values = self.values[key]
         found = self._shop_values.get(key)
-        if found is None:
-            found = self._shop_values[key] = self._newest_by_accepted(key)
-        return found
+        if found is None or found[0] is not values:
+            # of a part that was given other values since, what accepted persons showed is as on record
+            read = self._read.get(key)
+            anyone = values if values is read else self._newest(self.standing.evidence.get(key, _NOTHING))
+            found = self._shop_values[key] = (values, self._newest_by_accepted(key, anyone))
+        return found[1]
 
     def counted(self, key: str, attribute: str, *, shop: bool = False) -> list[Evidence]:
         """All evidence of an attribute that counts, oldest first; with `shop`, only of accepted persons."""

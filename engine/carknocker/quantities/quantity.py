@@ -1,6 +1,7 @@
 """A quantity: an exact rational amount with a dimension."""
 
 from fractions import Fraction
+from functools import lru_cache
 
 import msgspec
 
@@ -14,6 +15,10 @@ class QuantityError(ValueError):
         self.nearest = nearest
         self.remedy = remedy
         super().__init__(f"{found}; expected {expected}" if expected else found)
+
+
+# the same few figures are asked for their amounts over and over, and a fraction costs more to make than to find
+_fraction = lru_cache(maxsize=4096)(Fraction)
 
 
 class Quantity(msgspec.Struct, frozen=True):
@@ -45,7 +50,7 @@ class Quantity(msgspec.Struct, frozen=True):
     @property
     def amount(self) -> Fraction:
         """The exact amount in the base unit."""
-        return Fraction(self.n, self.d)
+        return _fraction(self.n, self.d)
 
     def _cross(self, other: "Quantity") -> tuple[int, int]:
         if self.dimension != other.dimension:

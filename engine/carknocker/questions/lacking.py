@@ -5,8 +5,8 @@ from collections.abc import Iterator
 import msgspec
 
 from carknocker.judgement.clause_tests import clause_test
-from carknocker.judgement.comparisons import comparison_test, getter
-from carknocker.judgement.criteria import CompiledComparison
+from carknocker.judgement.comparisons import comparison_test
+from carknocker.judgement.criteria import compile_comparison
 from carknocker.judgement.explanation import NothingOnRecord, NotRead, WhyUnknown, why_unknown
 from carknocker.judgement.findings import view_for_when
 from carknocker.judgement.model import Finding
@@ -93,7 +93,7 @@ def _inside(sight: PartView, kind: str) -> list[PartView]:
 
 
 def _of_comparison(comparison: Comparison, sight: PartView, looks: Looks, decides_whether: bool) -> Iterator[Lack]:
-    leaf = CompiledComparison(comparison, getter(comparison.path), comparison_test(comparison))
+    leaf = compile_comparison(comparison)
     limit = comparison.limit
     if (
         leaf.get(sight) is not None

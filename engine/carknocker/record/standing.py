@@ -44,6 +44,7 @@ class Standing(msgspec.Struct, frozen=True, eq=False):
     later: int = 0
     on_day: CarOnDay | None = None
     _by_id: dict[str, Evidence] = msgspec.field(default_factory=dict)
+    _containers: dict[str, tuple[str, ...]] = msgspec.field(default_factory=dict)
     _reached: dict[tuple[str, str], tuple[str, ...]] = msgspec.field(default_factory=dict)
     _inside: dict[str, dict[str, tuple[str, ...]]] = msgspec.field(
         default_factory=dict
@@ -61,6 +62,12 @@ class Standing(msgspec.Struct, frozen=True, eq=False):
 
     def containers(self, part: str) -> tuple[str, ...]:
         """What the part is in, nearest first. Empty for a part that the car has not got."""
+        known = self._containers.get(part)
+        if known is None:
+            known = self._containers[part] = self._found_containers(part)
+        return known
+
+    def _found_containers(self, part: str) -> tuple[str, ...]:
         found: list[str] = []
         here = self.parts.get(part)
         while here is not None and here.container is not None:

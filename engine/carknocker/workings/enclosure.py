@@ -36,7 +36,7 @@ class Enclosure(msgspec.Struct, frozen=True):
         """The number itself as an enclosure of no width; an enclosure stays what it is."""
         if isinstance(value, Enclosure):
             return value
-        exact = Fraction(value)
+        exact = value if isinstance(value, Fraction) else Fraction(value)
         return cls(exact, exact)
 
     @property

@@ -2,15 +2,19 @@
 
 from collections.abc import Mapping
 from fractions import Fraction
+from functools import partial
 from typing import Literal
 
 import msgspec
+from msgspec.structs import replace
 
 from carknocker.record.model import Part
+from carknocker.record.values import Figure
 from carknocker.workings.formula import Result, result, written
-from carknocker.workings.inputs import axles_of_truck, derived, figure, word
+from carknocker.workings.inputs import Input, axles_of_truck, derived, figure, word
 from carknocker.workings.loads import weight_on_truck
-from carknocker.workings.model import Missing, OutOfRange, Readings, Worked
+from carknocker.workings.model import Candidate, Missing, OutOfRange, Readings, Worked
+from carknocker.workings.uncertainty import candidate_of_sum
 
 Service = Literal["passenger", "freight"]
 
@@ -83,9 +87,17 @@ def journal_utilisation(readings: Readings, part: Part) -> Worked | Missing:
     if standing.move is None or not axles:
         return Missing("move", "train", "no move is given")
     service: Service = "freight" if standing.move.train == "freight" else "passenger"
-    return derived(
+    found = derived(
         part.key,
         "axle_class",
         (weight, axle_class[1], speed),
         lambda: utilisation(weight.amount / axles, axle_class[0], speed.amount, service),
     )
+    if isinstance(found, Missing) or not isinstance(found.value, Figure) or speed.evidence.sort == "reading":
+        return found
+    return replace(found, candidates=partial(_by_weight, weight, found.value)) if weight.amount else found
+
+
+def _by_weight(weight: Input, used: Figure) -> tuple[Candidate, ...]:
+    """The speed is planned and the class described: the one reading is the weight, with which the figure goes up."""
+    return candidate_of_sum([(weight.evidence, used.quantity.amount / weight.amount)])

@@ -26,7 +26,9 @@ class Share(msgspec.Struct, frozen=True):
     def uncertainty(self) -> Fraction:
         """How far the figure may be off because of this reading; 0 where its resolution is not known."""
         of_reading = self.evidence.uncertainty
-        return Fraction(0) if of_reading is None else abs(self.sensitivity) * of_reading.amount
+        if of_reading is None:
+            return Fraction(0)
+        return of_reading.amount if self.sensitivity == 1 else abs(self.sensitivity) * of_reading.amount
 
 
 class Candidate(msgspec.Struct, frozen=True):

@@ -79,13 +79,26 @@ def candidates_of(readings: Readings, part: Part, working: Working, worked: Work
 def _both_ends(evidence: Evidence) -> Iterable[Evidence]:
     """The reading moved up and down by what its gauge leaves open; none where it leaves nothing open."""
     uncertainty, value = evidence.uncertainty, evidence.value
-    if evidence.sort != "reading" or uncertainty is None or not uncertainty.n or not isinstance(value, Figure):
+    if uncertainty is None or not isinstance(value, Figure) or not _leaves_open(evidence):
         return
     quantity = value.quantity
     for step in (uncertainty.amount, -uncertainty.amount):
         yield replace(
             evidence, value=Figure(Quantity.of(quantity.dimension, quantity.amount + step, quantity.unit))
         )  # fmt: skip
+
+
+def candidate_of_sum(terms: Iterable[tuple[Evidence, Fraction]]) -> tuple[Candidate, ...]:
+    """The one candidate of a figure that is a sum of readings, each times a constant: no need to ask the working again.
+    terms: each reading with what it is multiplied by."""
+    shares = [Share(evidence, abs(times)) for evidence, times in terms if _leaves_open(evidence)]
+    return (Candidate(tuple(shares)),)
+
+
+def _leaves_open(evidence: Evidence) -> bool:
+    uncertainty = evidence.uncertainty
+    measured = evidence.sort == "reading" and isinstance(evidence.value, Figure)
+    return measured and uncertainty is not None and uncertainty.n != 0
 
 
 def candidates_of_largest(figures: Iterable[tuple[Fraction, tuple[Share, ...]]]) -> tuple[Candidate, ...]:

@@ -11,7 +11,7 @@ from carknocker.workings.enclosure import PI, Enclosure, Number
 from carknocker.workings.formula import Result, inches, number, result
 from carknocker.workings.inputs import SIDES, Input, derived, figure, figures, wheel_of, wheelset_of
 from carknocker.workings.model import Candidate, Missing, OutOfRange, Readings, Share, Worked
-from carknocker.workings.uncertainty import candidates_of_largest
+from carknocker.workings.uncertainty import candidate_of_sum, candidates_of_largest
 
 INCH_PER_TAPE = Fraction(1, 8)
 """One tape size is 1/8 in of circumference. Source: TM 55-2210-224-34 p. 3-264 (two tapes = 1/4 in)."""
@@ -98,7 +98,8 @@ def back_to_back_variation(readings: Readings, part: Part) -> Worked | Missing:
     variation = largest.quantity.minus(smallest.quantity)
     most, least = write_quantity(largest.quantity), write_quantity(smallest.quantity)
     line = f"largest - smallest = {most} - {least} = {write_quantity(variation)}"
-    return Worked(Figure(variation), line, (smallest.evidence, largest.evidence))
+    used = (smallest.evidence, largest.evidence)
+    return Worked(Figure(variation), line, used, partial(candidate_of_sum, tuple((one, Fraction(1)) for one in used)))
 
 
 def rim_after_turning(readings: Readings, part: Part) -> Worked | Missing:

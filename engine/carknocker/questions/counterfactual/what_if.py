@@ -54,4 +54,4 @@ def _with(standing: Standing, otherwise: Mapping[str, Evidence]) -> Standing:
         own[new.attribute] = tuple(sorted(entries, key=lambda one: one.on or date.min))
         evidence[new.part] = own
         latest = max(latest, new.on or latest)
-    return replace(standing, evidence=evidence, as_of=latest, _by_id={}, _reached={}, _inside={})
+    return replace(standing, evidence=evidence, as_of=latest, _by_id={}, _containers={}, _reached={}, _inside={})

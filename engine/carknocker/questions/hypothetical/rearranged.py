@@ -46,5 +46,7 @@ def rearranged(before: Situation, at: Mapping[int, str]) -> Situation:
         spares=tuple(one for one in standing.car.spares if one.serial not in taken),
         evidence=(),  # what is known of the parts is in the standing
     )
-    changed_standing = replace(standing, car=car, parts=parts, by_kind=by_kind, inside=inside, _reached={}, _inside={})
+    changed_standing = replace(
+        standing, car=car, parts=parts, by_kind=by_kind, inside=inside, _containers={}, _reached={}, _inside={}
+    )
     return Situation(changed_standing, before.move, before.excluded, before)

@@ -243,7 +243,7 @@ def _answered(rule: Rule, cause: ChainFact, example: ConsequenceExample, situati
     part = Part(kind.on, kind.on, "", kind.on, "car", True, _NOWHERE)
     with_test = replace(
         standing, parts={**standing.parts, kind.on: part}, by_kind={**standing.by_kind, kind.on: (part,)},
-        evidence={**standing.evidence, kind.on: {kind.attribute: (test,)}}, _reached={}, _inside={},
+        evidence={**standing.evidence, kind.on: {kind.attribute: (test,)}}, _containers={}, _reached={}, _inside={},
     )  # fmt: skip
     context = StageContext(Situation(with_test, situation.move, {}), load_vocabulary(), {}, {})
     return duty_state(duty_fact(rule, requires, kind.on, cause), requires, cause.work, context).state == "done"

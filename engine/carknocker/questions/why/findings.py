@@ -8,8 +8,8 @@ from msgspec.structs import replace
 
 from carknocker.documents import Location
 from carknocker.judgement.clause_tests import clause_test, comparisons_in
-from carknocker.judgement.comparisons import comparison_test, getter
-from carknocker.judgement.criteria import CompiledComparison
+from carknocker.judgement.comparisons import getter
+from carknocker.judgement.criteria import compile_comparison
 from carknocker.judgement.explanation import why_unknown
 from carknocker.judgement.facts import EntryFact, PassedTestFact
 from carknocker.judgement.findings import view_for_when
@@ -192,10 +192,10 @@ def first_deciding(clause: Clause, sight: PartView) -> Decided:
 
 
 def _seen(comparison: Comparison, sight: PartView) -> str:
-    test, get = comparison_test(comparison), getter(comparison.path)
-    if test(sight) == UNKNOWN:
-        return unknown_words(why_unknown(CompiledComparison(comparison, get, test), sight))
-    held = get(sight)
+    compiled = compile_comparison(comparison)
+    if compiled.test(sight) == UNKNOWN:
+        return unknown_words(why_unknown(compiled, sight))
+    held = compiled.get(sight)
     return f"{path_words(comparison.path)}: {'nothing on record' if held is None else value_words(held.value)}"
 
 
