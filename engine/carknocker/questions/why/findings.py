@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from carknocker.documents import Location
 from carknocker.judgement.clause_tests import clause_test, comparisons_in
-from carknocker.judgement.comparisons import getter
+from carknocker.judgement.comparisons import comparison_test, getter
 from carknocker.judgement.criteria import compile_comparison
 from carknocker.judgement.explanation import why_unknown
 from carknocker.judgement.facts import EntryFact, PassedTestFact
