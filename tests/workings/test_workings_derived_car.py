@@ -28,7 +28,9 @@ def test_weight_per_foot_share_and_axle_load() -> None:
     assert yielded(car.work_out("car", "weight_per_foot")) == 2000
     assert yielded(car.work_out("truck B", "share_of_gross")) == Fraction(84, 165)
     assert yielded(car.work_out("truck B", "axle_load")) == 42_000
-    assert yielded(car.work_out("car", "greatest_axle_load")) == 42_000
+    greatest = car.work_out("car", "greatest_axle_load")
+    assert yielded(greatest) == 42_000
+    assert {one.attribute for one in greatest.used} == {"weight_on_truck_B", "weight_on_truck_A"}
     assert yielded(car.work_out("truck B", "wheel_load")) == 21_000
     assert lacking(world({}).work_out("truck B", "wheel_load")) == ("car", "weight_on_truck_B")
     uneven = world({"car": {"gross_weight": "165,000 lb"}})

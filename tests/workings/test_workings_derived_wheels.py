@@ -91,6 +91,9 @@ def test_step_to_neighbour_is_the_largest_on_one_side() -> None:
     assert yielded(found) == 6
     assert isinstance(found, Worked)
     assert found.line == "step = |wheel L1 - wheel L2| = |20 tapes - 14 tapes| = 6 tapes"
+    assert {(one.part, one.attribute) for one in found.used} == {
+        (f"wheel W-{number} {side}", "tape_size") for number in (1, 2) for side in ("left", "right")
+    }, "the size on the other side decides too which step is the largest: its age counts"
     assert yielded(car.work_out("wheelset W-3", "step_to_neighbour")) == 4
 
 

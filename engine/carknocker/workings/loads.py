@@ -6,7 +6,7 @@ from functools import partial
 
 from msgspec.structs import replace
 
-from carknocker.record.model import Part
+from carknocker.record.model import Evidence, Part
 from carknocker.record.values import Figure
 from carknocker.workings.formula import Result, feet, result, written
 from carknocker.workings.inputs import Input, axles_of_truck, derived, figure, figures
@@ -99,6 +99,7 @@ def greatest_axle_load(readings: Readings, part: Part) -> Worked | Missing:
     """The greater of the axle loads of the car's trucks."""
     greatest: tuple[Fraction, Worked] | None = None
     loads: list[tuple[Fraction, tuple[Share, ...]]] = []
+    used: dict[str, Evidence] = {}
     for truck in readings.standing.by_kind.get("truck", ()):
         load = truck_axle_load(readings, truck)
         if isinstance(load, Missing):
@@ -106,6 +107,7 @@ def greatest_axle_load(readings: Readings, part: Part) -> Worked | Missing:
         if not isinstance(load.value, Figure):
             continue
         amount = load.value.quantity.amount
+        used.update((one.id, one) for one in load.used)
         loads.append(
             (amount, tuple(Share(one, Fraction(1, len(axles_of_truck(readings, truck.key)))) for one in load.used))
         )
@@ -114,7 +116,8 @@ def greatest_axle_load(readings: Readings, part: Part) -> Worked | Missing:
             greatest = amount, replace(load, line=line)
     if greatest is None:
         return Missing("car", "trucks", "none on record")
-    return replace(greatest[1], candidates=partial(candidates_of_largest, tuple(loads)))
+    # each truck's weight bears on which is the greater: the oldest of them ages the figure
+    return replace(greatest[1], used=tuple(used.values()), candidates=partial(candidates_of_largest, tuple(loads)))
 
 
 def share_of_limit(load: Fraction, limit: Fraction) -> Result:

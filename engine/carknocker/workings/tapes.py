@@ -128,6 +128,7 @@ def step_to_neighbour(readings: Readings, part: Part) -> Worked | Missing:
     own = wheels_by_side(readings, part.key)
     best: Worked | None = None
     pairs: list[tuple[Input, Input]] = []
+    used: dict[str, Evidence] = {}
     for neighbour in (axle for place, axle in enumerate(axles) if abs(place - here) == 1):
         other = wheelset_at(readings, neighbour)
         if other is None:
@@ -140,6 +141,7 @@ def step_to_neighbour(readings: Readings, part: Part) -> Worked | Missing:
             if isinstance(found, Missing):
                 return found
             pairs.append((found[0], found[1]))
+            used.update((one.evidence.id, one.evidence) for one in found)
             step = Quantity.of("tapes", abs(found[0].amount - found[1].amount))
             if best is None or not isinstance(best.value, Figure) or step > best.value.quantity:
                 labels = [readings.standing.parts[key].label for key in (own[side], others[side])]
@@ -149,7 +151,8 @@ def step_to_neighbour(readings: Readings, part: Part) -> Worked | Missing:
                 best = Worked(Figure(step), line, evidence)
     if best is None:
         return Missing(part.key, "axle", "has no neighbour on record")
-    return replace(best, candidates=partial(_pairs_that_may_govern, tuple(pairs)))
+    # every size bears on which step is the largest: the oldest of them ages the figure
+    return replace(best, used=tuple(used.values()), candidates=partial(_pairs_that_may_govern, tuple(pairs)))
 
 
 def middle_axle_step(readings: Readings, part: Part) -> Worked | Missing:
