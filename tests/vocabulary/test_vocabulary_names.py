@@ -98,10 +98,8 @@ def test_what_a_spare_fits_is_an_attribute_of_the_same_type_on_both_sides() -> N
         own = dict(spare.facts)
         if spare.thing:
             own.update(VOCABULARY.kinds[spare.thing].attributes)
-        for mine, path in spare.fits.items():
-            kind, _, name = path.rpartition(".")
-            theirs = VOCABULARY.attribute(kind, name)
-            assert theirs is not None, f"{spare.name}: {path}"
+        for mine, theirs in spare.fits.items():
+            assert VOCABULARY.attribute(theirs.kind, theirs.name) == theirs, f"{spare.name}: {theirs.name}"
             assert own[mine].type == theirs.type
             assert own[mine].one_of == theirs.one_of
 
@@ -109,9 +107,9 @@ def test_what_a_spare_fits_is_an_attribute_of_the_same_type_on_both_sides() -> N
 def test_a_wheelset_fits_by_axle_class_and_journal_centers() -> None:
     spare = VOCABULARY.spares["wheelset"]
     assert spare.thing == "wheelset"
-    assert spare.fits == {
-        "axle_class": "truck.takes_axle_class",
-        "journal_centers": "truck.takes_journal_centers",
+    assert {mine: (theirs.kind, theirs.name) for mine, theirs in spare.fits.items()} == {
+        "axle_class": ("truck", "takes_axle_class"),
+        "journal_centers": ("truck", "takes_journal_centers"),
     }
 
 

@@ -47,8 +47,8 @@ def measured(judgement: Judgement, truck: str, serial: str) -> tuple[Misfit, ...
     labels = load_vocabulary().kinds[WHEELSET].attributes
     for attribute, wanted in load_vocabulary().spares[WHEELSET].fits.items():
         ours = observed(judgement, wheelset_key(serial), attribute)
-        theirs = observed(judgement, truck, wanted.partition(".")[2])
-        label = labels[attribute].label.partition(" (")[0]
+        theirs = observed(judgement, truck, wanted.name)
+        label = labels[attribute].short_label
         if theirs is None or (ours is None and there) or (ours is not None and _same(ours, theirs)):
             continue
         own = "not on record" if ours is None else value_words(ours.value)
@@ -71,7 +71,7 @@ def as_finding(misfit: Misfit, part: Part) -> Finding:
 
 def title_of(attribute: str) -> str:
     """How such a breach is called, by the attribute that is the measure."""
-    label = load_vocabulary().kinds[WHEELSET].attributes[attribute].label.partition(" (")[0]
+    label = load_vocabulary().kinds[WHEELSET].attributes[attribute].short_label
     return f"Goes into the truck by its {label}"
 
 

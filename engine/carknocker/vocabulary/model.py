@@ -87,6 +87,11 @@ class Attribute(msgspec.Struct, frozen=True):
     only_where: tuple[tuple[str, tuple[str, ...]], ...] = ()
     to_disconnect: bool = False
 
+    @property
+    def short_label(self) -> str:
+        """The label without what it explains in brackets."""
+        return self.label.partition(" (")[0]
+
 
 class Kind(msgspec.Struct, frozen=True):
     """A kind of part. Places stay with the car; things have a serial and move.
@@ -157,13 +162,13 @@ class WorkKind(msgspec.Struct, frozen=True):
 class SpareKind(msgspec.Struct, frozen=True):
     """A spare. It fits a part when each listed spare attribute equals the named attribute of that part.
 
-    fits: spare's attribute → `kind.attribute` looked up from the part that needs it.
+    fits: spare's attribute → the attribute, of some kind of part, that is looked up from the part that needs it.
     thing: the kind of part that a spare of this kind is a whole example of (wheelset), else empty.
     hazards: of taking it along.
     """
 
     name: str
-    fits: Mapping[str, str]
+    fits: Mapping[str, Attribute]
     thing: str = ""
     facts: Mapping[str, Attribute] = msgspec.field(default_factory=dict)
     hazards: tuple[Hazard, ...] = ()

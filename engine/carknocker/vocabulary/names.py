@@ -151,7 +151,7 @@ def read_spares(node: Node | None, drafts: Drafts, spares: dict[str, SpareKind],
             problems.add(unknown_kind(entries["thing"], thing, drafts))
         facts = read_attributes(entries.get("facts"), thing, problems, reserved=_SPARE_ENTRY)
         whole = drafts[thing].attributes if thing in drafts else {}
-        fits: dict[str, str] = {}
+        fits: dict[str, Attribute] = {}
         for attribute, place in named(entries.get("fits"), "attributes that fit", problems):
             theirs = _fitted(place, drafts, problems)
             mine = facts.get(attribute) or whole.get(attribute)
@@ -165,7 +165,7 @@ def read_spares(node: Node | None, drafts: Drafts, spares: dict[str, SpareKind],
                 facts[attribute] = replace(theirs, name=attribute, kind="")
             elif mine.type != theirs.type:
                 problems.add(problem_at(place, f"{theirs.type}, where the spare has {mine.type}", "the same type"))
-            fits[attribute] = place.text
+            fits[attribute] = theirs
         if _first(name, value, spares, "spare", problems):
             spares[name] = SpareKind(name, fits, thing, facts, hazards_of(entries.get("hazards"), problems))
 

@@ -83,11 +83,20 @@ def positions(parts: Iterable[Part], order: WalkingOrder) -> str:
 
 def compact_labels(labels: Iterable[str]) -> str:
     """Labels that differ in their last word only, as one: `wheel L1–L3, R2; truck B`."""
+    return "; ".join(f"{kind} {', '.join(_runs(lasts))}".strip() for kind, lasts in _by_kind(labels).items())
+
+
+def joined_labels(labels: Iterable[str]) -> str:
+    """The same, each place by itself: `wheel L1, L2, L3, R2; truck B`."""
+    return "; ".join(f"{kind} {', '.join(lasts)}".strip() for kind, lasts in _by_kind(labels).items())
+
+
+def _by_kind(labels: Iterable[str]) -> dict[str, list[str]]:
     by_kind: dict[str, list[str]] = {}
     for label in dict.fromkeys(labels):
         kind, _, last = label.rpartition(" ")
         by_kind.setdefault(kind, []).append(last)
-    return "; ".join(f"{kind} {', '.join(_runs(lasts))}".strip() for kind, lasts in by_kind.items())
+    return by_kind
 
 
 def _runs(names: list[str]) -> list[str]:

@@ -21,7 +21,7 @@ from carknocker.judgement.restrictions import restricted_fact
 from carknocker.judgement.situation import PartValues, Situation
 from carknocker.judgement.truth import FAILS, NEAR
 from carknocker.record.model import Evidence, Part
-from carknocker.record.part_keys import serial_of
+from carknocker.record.part_keys import kind_of_key, serial_of
 from carknocker.record.values import NotAccessible
 from carknocker.vocabulary.model import Vocabulary
 
@@ -49,9 +49,9 @@ def work_facts(situation: Situation, *, fitted_only: bool) -> list[ChainFact]:
 
 
 def _kind_of(part: str, parts: Mapping[str, Part]) -> str:
-    """The kind of a part; of one that has left the car, a part of a wheelset, the first word of its key."""
+    """The kind of a part; of one that has left the car, by its key."""
     found = parts.get(part)
-    return found.kind if found is not None else part.split(" ")[0]
+    return found.kind if found is not None else kind_of_key(part)
 
 
 def state_facts(situation: Situation, index: RuleIndex) -> list[ChainFact]:

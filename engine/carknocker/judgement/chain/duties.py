@@ -8,6 +8,7 @@ from carknocker.judgement.observed_value import ObservedValue, exact, text_of
 from carknocker.record.model import Evidence, Spare, Work
 from carknocker.record.values import Value
 from carknocker.rulebook.model import Requires
+from carknocker.vocabulary.model import Attribute
 
 
 def duty_state(fact: DutyFact, requires: Requires, work: Work | None, context: StageContext) -> DutyState:
@@ -110,16 +111,14 @@ def _fit_of(requires: Requires, part: str, context: StageContext) -> str:
     return "; ".join("not recorded" if held is None else repr(held.value) for held in needed)
 
 
-def _needed(part: str, wanted: str, context: StageContext) -> tuple[str | None, ObservedValue | None]:
+def _needed(part: str, wanted: Attribute, context: StageContext) -> tuple[str | None, ObservedValue | None]:
     """The part that has the attribute which a spare must match, and its value there."""
     situation = context.situation
-    kind, _, attribute = wanted.partition(".")
-    kind = kind.replace("_", " ")
-    owner = situation.owner(part, kind)
+    owner = situation.owner(part, wanted.kind)
     if owner is None:
-        reached = situation.standing.reach(part, kind)
+        reached = situation.standing.reach(part, wanted.kind)
         owner = reached[0] if reached else None
-    return owner, None if owner is None else situation.values_of(owner).get(attribute)
+    return owner, None if owner is None else situation.values_of(owner).get(wanted.name)
 
 
 def _why_not(spare: Spare, part: str, context: StageContext) -> str:
@@ -131,7 +130,7 @@ def _why_not(spare: Spare, part: str, context: StageContext) -> str:
         owner, needed = _needed(part, wanted, context)
         given = _of_spare(spare, own_key, attribute, context)
         if needed is None:
-            return f"{wanted.partition('.')[2].replace('_', ' ')} of {owner or part} is not recorded"
+            return f"{wanted.name.replace('_', ' ')} of {owner or part} is not recorded"
         if given is None:
             return f"its {attribute.replace('_', ' ')} is not recorded"
         if not _same(given, needed.value):

@@ -171,7 +171,7 @@ def on_axle(seen: Seen, axle: Part, room: float) -> OnAxle:
     apart = Cell((text,), mark) if text else Cell((NOT_SHOWN,), OPEN if mark == NO_MARK else mark)
     steel = next(iter(seen.of_kind(wheelset.key, AXLE)), None)
     others = other_cells(seen, (wheelset, steel, axle), room - 10)
-    return OnAxle(label, shortened(wheelset.key.removeprefix("wheelset "), room, SMALL), apart, tuple(others), True)
+    return OnAxle(label, shortened(wheelset.position, room, SMALL), apart, tuple(others), True)
 
 
 def draw_strip(canvas: Canvas, strip: list[OnAxle], middles: list[float], wide: float, top: float) -> float:

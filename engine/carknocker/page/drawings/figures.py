@@ -9,6 +9,7 @@ from carknocker.judgement.observed_value import ObservedValue
 from carknocker.page.context import Context
 from carknocker.page.drawings.marks import NO_MARK, Mark, mark_of, worst
 from carknocker.quantities import Quantity, write_quantity
+from carknocker.quantities.writing import write_inches
 from carknocker.record.model import Part
 from carknocker.record.values import Bound, Value, Word
 from carknocker.vocabulary.program_names import AXLE_POSITION, NUMBERING_SCHEME, TRUCK, WHEELSET
@@ -109,8 +110,7 @@ def short_figure(value: Value) -> str:
 
 def inches(quantity: Quantity) -> str:
     """A length in inches without its unit; anything else with it."""
-    text = write_quantity(quantity if quantity.dimension != "length" else Quantity.of("length", quantity.amount, "in"))
-    return text.removesuffix(" in") if quantity.dimension == "length" else text
+    return write_inches(quantity.amount) if quantity.dimension == "length" else write_quantity(quantity)
 
 
 def length_words(amount: Fraction) -> str:

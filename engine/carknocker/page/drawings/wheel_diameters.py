@@ -11,6 +11,7 @@ from carknocker.page.drawings.figures import Seen, inch_words
 from carknocker.page.drawings.marks import tag
 from carknocker.page.drawings.text_width import SMALL, broken
 from carknocker.page.model import Drawing
+from carknocker.quantities.writing import write_inches
 from carknocker.record.model import Part
 from carknocker.vocabulary.program_names import MATE_DIFFERENCE, MIDDLE_AXLE_STEP, TAPE_SIZE, WHEEL
 from carknocker.wording.limits import value_words
@@ -81,9 +82,7 @@ def _size(seen: Seen, wheel: Part | None, label: str, axle: Part, by_tape: bool)
         over = None if tapes is None else diameter_of_tapes(tapes).amount.middle
         return WheelSize(label, axle.label, over, "not shown" if tapes is None else f"tape {value_of(tapes)}")
     amount = seen.amount(wheel.key, "diameter")
-    return WheelSize(
-        label, axle.label, amount, "not shown" if amount is None else inch_words(amount).removesuffix(" in")
-    )
+    return WheelSize(label, axle.label, amount, "not shown" if amount is None else write_inches(amount))
 
 
 def value_of(amount: Fraction) -> str:

@@ -43,7 +43,7 @@ def after_change(
         if (one.evidence.part, one.evidence.attribute) not in before
     ]  # fmt: skip
     tests = tuple(f"{row.label}: {row.attribute.label}" for row in rows if row.attribute.type == "test")
-    readings = lines_of(row for row in rows if row.attribute.type not in ("test", "paper"))
+    readings = tuple(map(str, lines_of(row for row in rows if row.attribute.type not in ("test", "paper"))))
     left: dict[str, None] = {}
     for refusal in trial.left:
         name = refusal_name(refusal)

@@ -173,8 +173,9 @@ def restriction_reasons(one: RestrictionInForce, links: Links, *, new: bool) -> 
     for fact in one.reasons:
         found.extend(links.cause(fact, asked, side))
         found.extend(_began_or_ended(fact, links))
-    if one.said_by not in other.criteria and one.said_by not in other.consequences:
-        found.extend(editions(links.added, one.said_by.partition("/")[0]))
+    rule = asked.criteria.get(one.said_by) or asked.consequences.get(one.said_by)
+    if rule is not None and one.said_by not in other.criteria and one.said_by not in other.consequences:
+        found.extend(editions(links.added, rule.ruleset))
     return once(found)
 
 

@@ -119,7 +119,7 @@ def _miles_of(finding: Finding, looks: Looks) -> list[tuple[Fraction, Fraction]]
         if wheelset is None:
             made = miles_of_car_since(judgement.car, span.first, judgement.as_of)
         else:
-            serial = wheelset.removeprefix("wheelset ")
+            serial = judgement.parts[wheelset].position
             made = miles_of_wheelset_since(judgement.car, serial, span.first, judgement.as_of)
         found.extend((value.quantity.amount, made) for value in limit.values if isinstance(value, Figure))
     return found

@@ -42,7 +42,6 @@ from carknocker.vocabulary.program_names import (
 )
 from carknocker.wording.car_title import car_title
 from carknocker.wording.limits import requirement_words, value_words
-from carknocker.wording.parts import attribute_words
 from carknocker.wording.rules import rule_words
 from carknocker.wording.verdicts import finding_words
 
@@ -158,9 +157,9 @@ def _wanted(judgement: Judgement, axle: int, serial: str, own: str, why: tuple[F
             words += f"; good until {finding.lapses_on.isoformat()}, before the return"
         yield RecordLine("why", words)
     yield from instead_of_a_new_one(judgement, axle, why)
-    for measure, place in load_vocabulary().spares[WHEELSET].fits.items():
-        label = attribute_words(WHEELSET, measure).partition(" (")[0]
-        yield record_line(judgement, own, place.rpartition(".")[2], f"{label}: the truck takes")
+    measures = load_vocabulary().kinds[WHEELSET].attributes
+    for measure, taken in load_vocabulary().spares[WHEELSET].fits.items():
+        yield record_line(judgement, own, taken.name, f"{measures[measure].short_label}: the truck takes")
     if observed(judgement, own, STANDARD_JOURNAL_CENTERS) is not None:
         yield record_line(judgement, own, STANDARD_JOURNAL_CENTERS, "journal centers of a standard axle of that class")
         yield record_line(judgement, own, STANDARD_JOURNAL_CENTERS_BY, "stated by")

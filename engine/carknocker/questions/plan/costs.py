@@ -38,12 +38,12 @@ class Costs:
         """Of a part, and what is to be said of it; free where one is on record and need not be bought."""
         have = 0 if bought else sum(one.carried + one.shelf for one in self._spares if one.name == name)
         if have:
-            return _UNKNOWN, f"part: {name}, on record ({have})"
+            return _UNKNOWN, f"{name}, on record ({have})"
         price = self._prices.spares.get(name)
         if price is None:
             self.unpriced[f"{name} (to be bought)"] = None
-            return _UNKNOWN, f"part: {name}, to be bought; lead time not given, counted as none"
-        return price, f"part: {name}, to be bought; lead time {price.lead:,} days"
+            return _UNKNOWN, f"{name}, to be bought; lead time not given, counted as none"
+        return price, f"{name}, to be bought; lead time {price.lead:,} days"
 
     def _known(self, prices: dict[str, Price], name: str) -> Price:
         found = prices.get(name)

@@ -9,6 +9,7 @@ from carknocker.questions.plan.costs import Costs
 from carknocker.questions.plan.model import Step
 from carknocker.questions.plan.order import Draft, dated, in_stages
 from carknocker.questions.plan.prices import Price
+from carknocker.questions.plan.rows import Detail
 from carknocker.vocabulary import Hazard, Stage
 
 _LONG = 100
@@ -22,7 +23,7 @@ class Said(msgspec.Struct, frozen=True):
     what: str
     where: str
     why: tuple[str, ...]
-    details: tuple[str, ...] = ()
+    details: tuple[Detail, ...] = ()
     price: Price = Price()
     lead: int = 0
     not_before: date | None = None
@@ -41,7 +42,7 @@ class Drafts:
         """All steps in workable order, numbered from 1."""
         drafts = in_stages(self._drafts)
         steps: list[Step] = []
-        said: dict[str, int] = {}
+        said: dict[Detail, int] = {}
         for number, (draft, days) in enumerate(zip(drafts, dated(drafts, self._day), strict=True), start=1):
             told = self._told[draft.name]
             details = tuple(_once(line, said.setdefault(line, number), number) for line in told.details)
@@ -77,6 +78,7 @@ class Drafts:
         self._told[name] = told
 
 
-def _once(line: str, first: int, number: int) -> str:
-    """A line, or where an earlier step said it at length, where that was."""
-    return line if first == number or len(line) < _LONG else f"{line.partition(':')[0]}: as in step {first}"
+def _once(detail: Detail, first: int, number: int) -> str:
+    """A detail in words; a long one that an earlier step tells already, by that step."""
+    words = str(detail)
+    return words if first == number or len(words) < _LONG else f"{detail.about}: as in step {first}"

@@ -9,12 +9,12 @@ from carknocker.questions.lapsing import last_day
 from carknocker.questions.looks import Looks
 from carknocker.questions.plan.jobs import truck_of
 from carknocker.questions.plan.model import Job, TruckOut
-from carknocker.questions.plan.rows import joined
 from carknocker.questions.record_lines import connections_of, may_apply
 from carknocker.record.model import Part
 from carknocker.record.values import NotAccessible
 from carknocker.vocabulary import load_vocabulary, work_to
 from carknocker.vocabulary.program_names import WHEELSET
+from carknocker.wording.parts import joined_labels
 
 _ONLY_NOW = ("truck out", "wheelset out", "wheel free")
 _EFFECT = {"refuse": "refuses", "restrict": "restricts", "advise": "advice only"}
@@ -88,7 +88,7 @@ def _due(judgement: Judgement, truck: str, jobs: list[Job]) -> tuple[str, ...]:
         else:
             continue
         by_words.setdefault(words, []).append(finding.part.label)
-    return tuple(f"{joined(labels)}: {words}" for words, labels in by_words.items())
+    return tuple(f"{joined_labels(labels)}: {words}" for words, labels in by_words.items())
 
 
 def _wants_it_out(finding: Finding) -> bool:
@@ -138,6 +138,6 @@ class _Last(NamedTuple):
 
 
 def _row(last: _Last, own: list[tuple[str, str]]) -> str:
-    labels = joined(label for label, _ in own)
+    labels = joined_labels(label for label, _ in own)
     words = ", ".join(dict.fromkeys(attribute for _, attribute in own))
     return f"{labels}: {words} ({last.words}; {last.access})"

@@ -15,6 +15,7 @@ from carknocker.rulebook.model import Criterion, Requires
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
 from carknocker.wording.limits import requirement_words, value_words
+from carknocker.wording.parts import joined_labels
 
 
 class Row(msgspec.Struct, frozen=True):
@@ -80,21 +81,22 @@ def _periods(comparison: Comparison, key: str, judgement: Judgement) -> list[Int
     return [held.value] if held is not None and isinstance(held.value, Interval) else []
 
 
-def lines_of(rows: Iterable[Row]) -> tuple[str, ...]:
+class Detail(msgspec.Struct, frozen=True):
+    """A line with what it is about in front."""
+
+    about: str
+    words: str
+
+    def __str__(self) -> str:
+        return f"{self.about}: {self.words}"
+
+
+def lines_of(rows: Iterable[Row]) -> tuple[Detail, ...]:
     """The rows in lines, what is alike together: `wheels L1, R1: flange thickness: over 7/8 in`."""
     by_part: dict[tuple[str, str], list[str]] = {}
     for row in rows:
         by_part.setdefault((row.attribute.label, row.must), []).append(row.label)
     by_labels: dict[str, list[str]] = {}
     for (label, must), parts in by_part.items():
-        by_labels.setdefault(joined(parts), []).append(f"{label} {must}".strip())
-    return tuple(f"{labels}: {', '.join(words)}" for labels, words in by_labels.items())
-
-
-def joined(labels: Iterable[str]) -> str:
-    """`wheel L1, R1; truck B` for their labels."""
-    by_kind: dict[str, list[str]] = {}
-    for label in dict.fromkeys(labels):
-        kind, _, last = label.rpartition(" ")
-        by_kind.setdefault(kind, []).append(last)
-    return "; ".join(f"{kind} {', '.join(lasts)}".strip() for kind, lasts in by_kind.items())
+        by_labels.setdefault(joined_labels(parts), []).append(f"{label} {must}".strip())
+    return tuple(Detail(labels, ", ".join(words)) for labels, words in by_labels.items())

@@ -35,13 +35,11 @@ def _wanted(duty: Duty, judgement: Judgement) -> dict[str, Value] | None:
     """The spare's own attributes with the values that the part asks for; None where one is not recorded."""
     situation = judgement.situation
     wanted: dict[str, Value] = {}
-    for attribute, path in load_vocabulary().spares[duty.requirement.spare].fits.items():
-        kind, _, name = path.partition(".")
-        kind = kind.replace("_", " ")
-        owner = situation.owner(duty.part.key, kind)
+    for attribute, fitted in load_vocabulary().spares[duty.requirement.spare].fits.items():
+        owner = situation.owner(duty.part.key, fitted.kind)
         if owner is None:
-            owner = next(iter(situation.standing.reach(duty.part.key, kind)), None)
-        held = None if owner is None else situation.values_of(owner).get(name)
+            owner = next(iter(situation.standing.reach(duty.part.key, fitted.kind)), None)
+        held = None if owner is None else situation.values_of(owner).get(fitted.name)
         if held is None:
             return None
         wanted[attribute] = held.value

@@ -15,13 +15,14 @@ from carknocker.questions.plan.drafting import Drafts, Said
 from carknocker.questions.plan.jobs import truck_of
 from carknocker.questions.plan.model import Job, Step
 from carknocker.questions.plan.prices import Price, Prices
-from carknocker.questions.plan.rows import Row, joined, lines_of, row_of
+from carknocker.questions.plan.rows import Detail, Row, lines_of, row_of
 from carknocker.questions.plan.wheel_words import bought_words, like_words, rim_words
 from carknocker.questions.plan.work import new_serial
 from carknocker.record.model import Spare
 from carknocker.record.part_keys import serial_of
 from carknocker.vocabulary import Hazard, Stage, load_vocabulary
 from carknocker.vocabulary.program_names import WHEELSET
+from carknocker.wording.parts import joined_labels
 
 _ROLLING: tuple[Hazard, ...] = ("lifting",)
 
@@ -73,7 +74,7 @@ class StepMaker:
         price = self.costs.work(job.work)
         truck = truck_of(job.at[0], self._standing) or ""
         why = self._clears.get(job, ())
-        label = joined(self._standing.parts[key].label for key in job.at if key in self._standing.parts)
+        label = joined_labels(self._standing.parts[key].label for key in job.at if key in self._standing.parts)
         kind = self._vocabulary.work[job.work]
         if kind.does == "roll a truck out":
             others = [one for one in sorted(self._trial.jobs) if one != job and self._truck(one) == truck]
@@ -94,17 +95,17 @@ class StepMaker:
         at_kind = self._standing.parts[job.at[0]].kind if job.at[0] in self._standing.parts else kind.on[0]
         stage = kind.stages[at_kind]
         lead, cost = price.lead, price.cost
-        details: list[str] = []
+        details: list[Detail] = []
         what = job.work
         if job.serial:
             off = fitted_now(self._start.car).get(int(self._start.parts[job.at[0]].position), "")
             on = "a wheelset to be bought" if job.bought else job.serial
             what = f"{job.work}: {on} on, {off} off"
             if not job.bought:
-                details.extend(f"measure first: {one.words}" for one in measured(self._start, truck, job.serial))
+                details.extend(Detail("measure first", one.words) for one in measured(self._start, truck, job.serial))
         for name in (*price.parts, *((WHEELSET,) if job.bought else ())):
             part, note = self.costs.part(name, bought=job.bought and name == WHEELSET)
-            details.append(note)
+            details.append(Detail("part", note))
             lead = max(lead, part.lead)
             cost = cost if part.cost is None else (cost or Fraction(0)) + part.cost
         if job.bought:
@@ -147,7 +148,9 @@ class StepMaker:
             kind = self._vocabulary.tests[name]
             price = self.costs.test(name, len(own))
             why = tuple(dict.fromkeys(title for row in own for title in row.why))
-            told = Said("test", name, joined(row.label for row in own), why, (), price, price.lead, late, kind.hazards)
+            told = Said(
+                "test", name, joined_labels(row.label for row in own), why, (), price, price.lead, late, kind.hazards
+            )
             stage: Stage = "tests of the whole car" if kind.whole_car else "tests of parts"
             self._drafts.add(f"test {name} {late}", stage, "", told)
 
@@ -161,7 +164,8 @@ class StepMaker:
         else:
             price, note = self.costs.part(spare.name, bought=True)
             told = Said(
-                "spare", f"buy and take along {more} × {name}", "the car", (), (note,), price, price.lead,
+                "spare", f"buy and take along {more} × {name}", "the car", (), (Detail("part", note),), price,
+                price.lead,
                 hazards=hazards,
             )  # fmt: skip
         self._drafts.add(f"spare {spare.id}", "spares that ride along", "", told)

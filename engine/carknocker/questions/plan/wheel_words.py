@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from carknocker.judgement.model import Judgement
 from carknocker.questions.hypothetical.hypothetical import NOWHERE, fitted_now
 from carknocker.questions.plan.model import Job
-from carknocker.questions.plan.rows import Row
+from carknocker.questions.plan.rows import Detail, Row
 from carknocker.questions.plan.work import new_serial
 from carknocker.record.part_keys import axle_key, bearing_key, wheel_key, wheelset_key
 from carknocker.vocabulary import load_vocabulary
@@ -13,7 +13,7 @@ from carknocker.vocabulary.program_names import RIM_THICKNESS, WHEELSET
 from carknocker.wording.limits import value_words
 
 
-def like_words(start: Judgement, after: Judgement, job: Job) -> Iterable[str]:
+def like_words(start: Judgement, after: Judgement, job: Job) -> Iterable[Detail]:
     """How a wheelset to be bought is built: as the one before it, where nothing refuses that."""
     kinds = load_vocabulary().kinds
     serial = new_serial(job)
@@ -27,18 +27,18 @@ def like_words(start: Judgement, after: Judgement, job: Job) -> Iterable[str]:
         ]
         if words:
             whole = f"like {off}" if kind == WHEELSET else f"{kind} like that of {off}"
-            yield f"{whole}: {', '.join(words)}"
+            yield Detail(whole, ", ".join(words))
 
 
-def rim_words(first: Judgement, job: Job) -> Iterable[str]:
+def rim_words(first: Judgement, job: Job) -> Iterable[Detail]:
     """What the cut leaves of each rim, where the readings tell."""
     for key in job.at:
         held = first.situation.values.get(key, {}).get(RIM_THICKNESS)
         if held is not None and held.evidence is not None and held.evidence.where == NOWHERE:
-            yield f"{first.parts[key].label}: rim {value_words(held.value)} after the cut, or a little more"
+            yield Detail(first.parts[key].label, f"rim {value_words(held.value)} after the cut, or a little more")
 
 
-def bought_words(rows: list[Row]) -> Iterable[str]:
+def bought_words(rows: list[Row]) -> Iterable[Detail]:
     """What a wheelset that is to be bought must be, what its papers must say, and what is read on it."""
     told = {
         "it must be": [row for row in rows if row.attribute.description],
@@ -48,4 +48,4 @@ def bought_words(rows: list[Row]) -> Iterable[str]:
     for lead, own in told.items():
         words = dict.fromkeys(f"{row.attribute.label} {row.must}".strip() for row in own)
         if words:
-            yield f"{lead}: {', '.join(words)}"
+            yield Detail(lead, ", ".join(words))

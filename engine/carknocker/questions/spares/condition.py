@@ -56,7 +56,6 @@ def _since(judgement: Judgement, key: str, attribute: str, label: str = "") -> R
 
 
 _YEAR = timedelta(days=365)
-_LUBRICANT = f"{BEARING}.{LUBRICANT}"
 
 
 def consumables(judgement: Judgement) -> tuple[Consumable, ...]:
@@ -86,7 +85,8 @@ def _consumable(product: str, keys: list[str], judgement: Judgement) -> Consumab
     ]
     lines.append(_approval(product, judgement))
     kinds = load_vocabulary().spares
-    aboard = [spare for spare in judgement.car.spares if _LUBRICANT in kinds[spare.name].fits.values()]
+    lubricant = load_vocabulary().attribute(BEARING, LUBRICANT)
+    aboard = [spare for spare in judgement.car.spares if lubricant in kinds[spare.name].fits.values()]
     words = "; ".join(
         f"{spare.carried} carried, {spare.shelf} on the shelf"
         + "".join(f", {name} {value_words(value)}" for name, value in spare.facts.items())
