@@ -12,6 +12,7 @@ from carknocker.documents import InputRefused
 from carknocker.judgement.answer import check
 from carknocker.page.text import text_of
 from carknocker.questions.check.json_form import json_of
+from carknocker.questions.recheck import dossier_reader
 from carknocker.questions.recheck.ask import compare
 from carknocker.questions.recheck.dossier_reader import read_dossiers
 from carknocker.questions.recheck.page import recheck_page
@@ -231,3 +232,40 @@ def test_a_wrong_shape_is_refused_by_its_key(before, path, value, told):
     with pytest.raises(InputRefused) as refused:
         changed(before, *path, to=value)
     assert told in refused.value.problems[0].found
+
+
+def test_a_file_of_too_many_values_is_not_even_decoded(monkeypatch):
+    decoded = []
+    monkeypatch.setattr("msgspec.json.decode", lambda *given, **more: decoded.append(given))
+    for content in (b"{}" * 5_000_000, b"[" + b"{}," * 2_000_000 + b"{}]", b'{"a": [' + b"1," * 4_000_000 + b"1]}"):
+        with pytest.raises(InputRefused) as refused:
+            read_dossiers(content, "dossier.json")
+        assert "values" in refused.value.problems[0].found
+    assert decoded == []
+
+
+def test_a_dossier_of_too_many_values_or_bytes_is_not_built_up(monkeypatch):
+    many = b'{"format": "carknocker-dossier/1", "findings": [' + b"{}," * 400_000 + b"{}]}"
+    several = b'{"format": "carknocker-dossiers/1", "dossiers": [' + many + b"]}"
+    for content, told in (
+        (many, "a dossier of up to 800,004 values"),
+        (several, "`dossiers[0]` of up to 800,004 values"),
+    ):
+        with pytest.raises(InputRefused) as refused:
+            read_dossiers(content, "dossier.json")
+        assert refused.value.problems[0].found == told
+    long = b'{"format": "carknocker-dossier/1", "x": "' + b"x" * dossier_reader.MOST_BYTES_OF_ONE + b'"}'
+    with pytest.raises(InputRefused) as refused:
+        read_dossiers(long, "dossier.json")
+    assert "a dossier of 20,000,0" in refused.value.problems[0].found
+
+
+def test_a_large_file_of_dossiers_reads_like_a_small_one(before, monkeypatch):
+    several = json.dumps({"format": "carknocker-dossiers/1", "dossiers": [json.loads(before)] * 3}).encode()
+    small = read_dossiers(several, "dossier.json")
+    monkeypatch.setattr(dossier_reader, "MOST_VALUES_OF_ONE", dossier_reader.most_values(before.encode()))
+    assert read_dossiers(several, "dossier.json") == small
+    assert [given.form() for given in small] == [json.loads(before)] * 3
+    with pytest.raises(InputRefused) as refused:
+        read_dossiers(several[:-40], "dossier.json")
+    assert "ends in the middle" in refused.value.problems[0].found

@@ -48,7 +48,10 @@ def compare(then: Given, now: Given) -> Rechecked:
     """Compares a dossier with the one that comes out now."""
     digests = tuple(_digest_changes(then, now))
     loose = then.made_by.version != now.made_by.version
-    differing = [key for key in _keys(then, now, loose) if not _same(then.form.get(key), now.form.get(key), loose)]
+    before, after = then.form(), now.form()
+    # the keys that only another version of the program writes are let be
+    keys = list(before) if loose else list(dict.fromkeys((*before, *after)))
+    differing = [key for key in keys if not _same(before.get(key), after.get(key), loose)]
     findings = tuple(_finding_changes(then, now))
     outcome = (then.outcome, now.outcome)
     also = [key for key in differing if key not in _TOLD_APART]
@@ -65,11 +68,6 @@ def compare(then: Given, now: Given) -> Rechecked:
         also=tuple(also),
         program=(_program(then), _program(now)),
     )
-
-
-def _keys(then: Given, now: Given, loose: bool) -> list[str]:
-    """The keys to compare; those that only another version of the program writes are let be."""
-    return list(then.form) if loose else list(dict.fromkeys((*then.form, *now.form)))
 
 
 def _same(then: Any, now: Any, loose: bool) -> bool:

@@ -24,6 +24,7 @@ from carknocker.wording.car_title import car_title
 FORMAT = "carknocker-recheck/1"
 IDENTICAL = 0
 DIFFERS = 1
+_MOST_NAMED = 40
 
 
 def _run(dossier: Path, car: Path, move: Path | None, form: Format, rules: list[Path], output: Path | None) -> None:
@@ -68,7 +69,9 @@ def _dossier_of(car: CarRecord, givens: tuple[Given, ...], file: Path) -> Given:
     same = [given for given in own if given.digests.car == car.digest] or own
     if len(same) == 1:
         return same[0]
-    held = one_line(", ".join(car_title(given.car) for given in givens)) or "none"
+    titles = [car_title(given.car) for given in givens]
+    more = f", … ({len(titles):,} in all)" if len(titles) > _MOST_NAMED else ""
+    held = (one_line(", ".join(titles[:_MOST_NAMED])) or "none") + more
     found = f"{len(givens):,} dossiers, {len(same):,} of them of {car_title(car)}"
     problem = Problem(Location(str(file), 1, 1), found, f"one dossier of this car; the file holds: {held}")
     raise InputRefused((problem,))
