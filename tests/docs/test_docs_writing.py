@@ -13,12 +13,11 @@ from carknocker.documents.structure import keys_of
 from carknocker.judgement.answer import check
 from carknocker.questions.rules_check.ask import check_rules
 from carknocker.record import read_car_text, read_move_text
-from carknocker.record.layout import WHERE
-from carknocker.record.structures import (
+from carknocker.record.entries import (
     EventHead,
     GaugeEntry,
+    LeaveConditions,
     LeaveEntry,
-    LeaveLeaves,
     LegHead,
     MoveHead,
     MoveMadeEntry,
@@ -29,6 +28,7 @@ from carknocker.record.structures import (
     TestHead,
     WorkHead,
 )
+from carknocker.record.parts_reader import WHERE
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.rulebook.consequence_checks import ALLOWED, NAMES
 from carknocker.rulebook.consequence_reader import YIELDS
@@ -128,7 +128,7 @@ def test_the_sections_of_a_record_are_all_in_the_guide() -> None:
     assert set(said) == {*models, "notes"}
     for section, model in models.items():
         assert set(keys_of(model)) - said[section] == set(), section
-    assert set(keys_of(LeaveLeaves)) <= said["leaves"]
+    assert set(keys_of(LeaveConditions)) <= said["leaves"]
 
 
 def test_the_keys_of_a_move_are_all_in_the_guide() -> None:

@@ -228,7 +228,7 @@ def fresh_digest(package: Path) -> bytes:
 def test_a_changed_reader_has_other_keys(package: Path) -> None:
     before = fresh_digest(package)
     assert before == fresh_digest(PACKAGE)
-    for name in ("rulebook/clause_reader.py", "vocabulary/reading.py", "record/values.py", "rulebook/model.py"):
+    for name in ("rulebook/clause_reader.py", "vocabulary/reader.py", "record/values.py", "rulebook/model.py"):
         module = package / name
         content, times = module.read_bytes(), module.stat()
         module.write_bytes(content.replace(b"a", b"b", 1))  # of the same size, and as old as it was
@@ -255,7 +255,7 @@ def test_without_sources_nothing_is_cached(package: Path, folder: Path, monkeypa
 def test_every_module_that_takes_part_in_parsing_is_in_the_key() -> None:
     program = (
         "import sys, carknocker.rulebook.edition_reader, carknocker.rulebook.head_reader\n"
-        "import carknocker.vocabulary.reading\n"
+        "import carknocker.vocabulary.reader\n"
         "print(*sorted(name for name in sys.modules if name.startswith('carknocker.')))"
     )
     answer = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, timeout=60, check=True)

@@ -4,7 +4,7 @@ import pytest
 from record_samples import changed, problems_of
 
 from carknocker.quantities import QuantityError
-from carknocker.record.value_text import full_day, read_day
+from carknocker.record.value_reader import full_day, read_day
 
 
 @pytest.mark.parametrize("text", ["1799", "1799-12", "1799-12-31", "2201", "0000", "0206-09-12", "9999-12-31"])

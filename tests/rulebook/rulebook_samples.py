@@ -10,7 +10,7 @@ from carknocker.rulebook import Library, load_library
 from carknocker.rulebook.check import check_edition, check_library
 from carknocker.rulebook.model import Criterion, Edition
 from carknocker.vocabulary import Vocabulary
-from carknocker.vocabulary.reading import read_vocabulary
+from carknocker.vocabulary.reader import read_vocabulary
 
 VOCABULARY_TEXT = """
 kinds:

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from carknocker.documents import InputRefused
 from carknocker.vocabulary import Vocabulary
-from carknocker.vocabulary.reading import read_vocabulary
+from carknocker.vocabulary.reader import read_vocabulary
 
 WORDS = st.sampled_from(
     ["car", "wheel", "is", "one_of", "length", "list of", "test", "yes", "", "1/16 in", "car.age", "owner or shop"]

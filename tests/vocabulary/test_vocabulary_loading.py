@@ -7,7 +7,7 @@ import pytest
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.quantities import read_quantity
 from carknocker.vocabulary import Does, SheetLine, load_vocabulary, vocabulary_texts
-from carknocker.vocabulary.reading import read_vocabulary
+from carknocker.vocabulary.reader import read_vocabulary
 
 TEXTS = vocabulary_texts()
 SMALL = """

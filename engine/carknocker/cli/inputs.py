@@ -31,7 +31,7 @@ def read_day(text: str | None) -> date:
     Raises BadParameter for anything but a day written YYYY-MM-DD, in a year that a record may name.
     """
     from carknocker.quantities import QuantityError
-    from carknocker.record.value_text import full_day
+    from carknocker.record.value_reader import full_day
 
     if text is None:
         return date.today()

@@ -25,9 +25,8 @@ from carknocker.judgement.reliefs import left_by
 from carknocker.judgement.restrictions import contrary_to_move, restricted_fact
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import Period
-from carknocker.record.later import later_words
 from carknocker.record.model import CarRecord, Leave, Move, Part
-from carknocker.record.standing import Standing
+from carknocker.record.standing import Standing, later_words
 from carknocker.rulebook.model import Requires, Restricts, Rulebook
 from carknocker.vocabulary.program_names import MOVE_KINDS
 

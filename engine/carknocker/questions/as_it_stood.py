@@ -5,7 +5,7 @@ from datetime import date
 from msgspec.structs import replace
 
 from carknocker.record.model import CarRecord
-from carknocker.record.parts_on import parts_on
+from carknocker.record.standing import parts_on
 
 
 def as_it_stood(car: CarRecord, day: date) -> CarRecord:

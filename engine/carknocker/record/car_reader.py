@@ -6,27 +6,22 @@ from datetime import date
 from pathlib import Path
 
 from carknocker.documents import Location, Node
-from carknocker.record.descriptions_reader import read_descriptions
-from carknocker.record.history import prove, replay
-from carknocker.record.layout import Layout, read_layout
+from carknocker.record.descriptions import read_descriptions
+from carknocker.record.files import CAR_FORMAT, RecordReporter, read_file, read_whole
+from carknocker.record.fittings import prove_mounted, prove_one_place, replay
 from carknocker.record.model import CarRecord, Evidence, Fitting, MoveMade, Work
-from carknocker.record.mounting import prove_mounted
-from carknocker.record.moves_made import prove_moves, read_moves_made
-from carknocker.record.named import Named, what_came_before
-from carknocker.record.notes import Notes
+from carknocker.record.move_reader import prove_moves, read_moves_made
 from carknocker.record.part_keys import serial_of
-from carknocker.record.parts_reader import build_parts
-from carknocker.record.people_reader import read_gauges, read_people
+from carknocker.record.parts_reader import Layout, build_parts, read_layout
+from carknocker.record.people_and_gauges import References, read_gauges, read_people, what_came_before
 from carknocker.record.positions import Positions
 from carknocker.record.sheets_reader import read_sheets
-from carknocker.record.spares_reader import read_leaves, read_spares
-from carknocker.record.tests_reader import read_papers, read_tests
+from carknocker.record.spares_and_leaves import read_leaves, read_spares
+from carknocker.record.tests_and_papers import read_papers, read_tests
 from carknocker.record.values import Bound, Day, Word
-from carknocker.record.whole_file import read_file, read_whole
-from carknocker.record.work_reader import LogEntry, read_changes, read_log, read_work
+from carknocker.record.work_log import LogEntry, read_changes, read_log, read_work
 from carknocker.vocabulary.program_names import BUILT_ON, MOVE_KINDS
 
-FORMAT = "carknocker-car/1"
 _GENERAL = (
     "format", "car", "people", "gauges", "sheets", "events", "moves_made", "tests", "work", "spares", "papers",
     "leaves", "notes",
@@ -40,40 +35,42 @@ def read_car(path: Path) -> CarRecord:
 
 def read_car_text(text: str, file: str) -> CarRecord:
     """The car record that `text` says; `file` names it. Raises InputRefused with every problem found."""
-    return read_whole(text, file, FORMAT, lambda root, notes: _read(root, text, file, notes))
+    return read_whole(text, file, CAR_FORMAT, lambda root, reporter: _read(root, text, file, reporter))
 
 
-def _read(root: Node, text: str, file: str, notes: Notes) -> CarRecord:
-    sections = [kind.section for kind in notes.vocabulary.kinds.values() if kind.name not in MOVE_KINDS]
+def _read(root: Node, text: str, file: str, reporter: RecordReporter) -> CarRecord:
+    sections = [kind.section for kind in reporter.vocabulary.kinds.values() if kind.name not in MOVE_KINDS]
     for key in root.keys():
         if key not in _GENERAL and key not in sections:
-            notes.unknown_key(root, key, (*_GENERAL, *sections), "a car record")
+            reporter.unknown_key(root, key, (*_GENERAL, *sections), "a car record")
     # Where a wheelset was on a day decides whose a reading is: so the log of work comes first.
-    before_layout = len(notes.problems)
-    layout = read_layout(root, notes)
-    of_layout = len(notes.problems) - before_layout
-    log, days = read_log(root, notes)
-    before_history = len(notes.problems)
-    fittings = _history(layout, log, root, notes)
-    proven = not of_layout and len(notes.problems) == before_history and _log_is_whole(log, root)
-    parts = build_parts(root, layout, {one.axle: one for one in fittings if one.last is None}, notes)
-    positions = Positions(parts, layout.wheelsets, fittings, notes, numbered=layout.numbered)
+    before_layout = len(reporter.problems)
+    layout = read_layout(root, reporter)
+    of_layout = len(reporter.problems) - before_layout
+    log, days = read_log(root, reporter)
+    before_history = len(reporter.problems)
+    fittings = _history(layout, log, root, reporter)
+    proven = not of_layout and len(reporter.problems) == before_history and _log_is_whole(log, root)
+    parts = build_parts(root, layout, {one.axle: one for one in fittings if one.last is None}, reporter)
+    positions = Positions(parts, layout.wheelsets, fittings, reporter, numbered=layout.numbered)
     before = what_came_before({entry.head.id: entry.head.after for entry in log}, fittings)
-    named = Named(read_people(root.get("people"), notes), read_gauges(root.get("gauges"), notes), days, before)
+    references = References(
+        read_people(root.get("people"), reporter), read_gauges(root.get("gauges"), reporter), days, before
+    )
     evidence = [
-        *read_descriptions(root, layout, positions, notes),
-        *read_sheets(root.get("sheets"), positions, named, notes, proven=proven),
-        *read_tests(root.get("tests"), positions, named, notes),
-        *read_papers(root.get("papers"), named, notes),
+        *read_descriptions(root, layout, positions, reporter),
+        *read_sheets(root.get("sheets"), positions, references, reporter, proven=proven),
+        *read_tests(root.get("tests"), positions, references, reporter),
+        *read_papers(root.get("papers"), references, reporter),
     ]
     changes = {fitting.began_with: fitting.axle for fitting in fittings}
-    work = read_work(log, changes, positions, named, notes)
+    work = read_work(log, changes, positions, references, reporter)
     if proven:
-        prove_mounted(fittings, positions.met, evidence, work, notes)
-    moves = read_moves_made(root.get("moves_made"), notes)
-    prove_moves(fittings, moves, notes)
-    _prove_days(evidence, work, moves, notes)
-    mark, name = _names(root, notes)
+        prove_mounted(fittings, positions.met, evidence, work, reporter)
+    moves = read_moves_made(root.get("moves_made"), reporter)
+    prove_moves(fittings, moves, reporter)
+    _prove_days(evidence, work, moves, reporter)
+    mark, name = _names(root, reporter)
     return CarRecord(
         mark=mark,
         name=name,
@@ -85,18 +82,18 @@ def _read(root: Node, text: str, file: str, notes: Notes) -> CarRecord:
         evidence=_oldest_first(evidence),
         work=work,
         moves_made=moves,
-        spares=read_spares(root.get("spares"), layout, notes),
-        leaves=read_leaves(root.get("leaves"), positions, notes),
-        people=named.people,
-        gauges=named.gauges,
+        spares=read_spares(root.get("spares"), layout, reporter),
+        leaves=read_leaves(root.get("leaves"), positions, reporter),
+        people=references.people,
+        gauges=references.gauges,
     )
 
 
-def _history(layout: Layout, log: list[LogEntry], root: Node, notes: Notes) -> tuple[Fitting, ...]:
+def _history(layout: Layout, log: list[LogEntry], root: Node, reporter: RecordReporter) -> tuple[Fitting, ...]:
     before = what_came_before({entry.head.id: entry.head.after for entry in log})
-    changes = read_changes(log, before, layout, notes)
-    fittings = replay(layout.fitted, changes, notes)
-    prove(fittings, {change.id: change.where for change in changes}, root.where, notes)
+    changes = read_changes(log, before, layout, reporter)
+    fittings = replay(layout.fitted, changes, reporter)
+    prove_one_place(fittings, {change.id: change.where for change in changes}, root.where, reporter)
     return fittings
 
 
@@ -106,17 +103,17 @@ def _log_is_whole(log: Iterable[LogEntry], root: Node) -> bool:
     return work is None or work.is_empty or sum(not entry.event for entry in log) == len(work.as_sequence())
 
 
-def _names(root: Node, notes: Notes) -> tuple[str, str]:
+def _names(root: Node, reporter: RecordReporter) -> tuple[str, str]:
     car = root.get("car")
     if car is not None and car.kind != "mapping" and not car.is_empty:
         return "", ""  # its description is told of
     if car is None or car.is_empty:
-        notes.note(car or root, "a record without `car`", "`car:` with `mark`, `name` and what describes the car")
+        reporter.note(car or root, "a record without `car`", "`car:` with `mark`, `name` and what describes the car")
         return "", ""
-    mark = notes.text(car.get("mark"), "mark")
+    mark = reporter.text(car.get("mark"), "mark")
     if not mark:
-        notes.note(car, "a car without `mark`", "`mark: …`: reporting mark and number")
-    return mark, notes.text(car.get("name"), "name")
+        reporter.note(car, "a car without `mark`", "`mark: …`: reporting mark and number")
+    return mark, reporter.text(car.get("name"), "name")
 
 
 def _oldest_first(evidence: Iterable[Evidence]) -> tuple[Evidence, ...]:
@@ -134,7 +131,9 @@ def _day_of(evidence: Evidence) -> date:
     return evidence.on or (start.first if isinstance(start, Day) else date.min)
 
 
-def _prove_days(evidence: Iterable[Evidence], work: Iterable[Work], moves: Iterable[MoveMade], notes: Notes) -> None:
+def _prove_days(
+    evidence: Iterable[Evidence], work: Iterable[Work], moves: Iterable[MoveMade], reporter: RecordReporter
+) -> None:
     """Nothing was done with the car, or read of its places, before it was built. A wheelset may be older than the car.
 
     What a whole sheet has wrong is told once.
@@ -153,4 +152,4 @@ def _prove_days(evidence: Iterable[Evidence], work: Iterable[Work], moves: Itera
             told.add((what, on))
             found = f"{what} of {on.isoformat()}, before the car was built ({built.written})"
             remedy = "correct the day, or `built_on` of the car"
-            notes.note(where, found, f"a day from {built.first.isoformat()} on", remedy=remedy)
+            reporter.note(where, found, f"a day from {built.first.isoformat()} on", remedy=remedy)

@@ -1,63 +1,241 @@
-"""An entry of the log taken apart: the keys of its fixed shape, and the further facts that the vocabulary gives it."""
+"""The fixed shapes of the entries of a record and a move, and how an entry is read by its shape."""
 
 from collections.abc import Mapping
-from typing import TypeVar
+from datetime import date
+from typing import Annotated, Any, Literal, TypeVar
+
+from msgspec import field
+from pydantic_core import core_schema
 
 from carknocker.documents import Node
-from carknocker.documents.structure import StructureType, keys_of, read_as
-from carknocker.record.notes import Notes
-from carknocker.record.value_reader import read_value
+from carknocker.documents.structure import Accepts, Structure, StructureType, keys_of, read_as, schema_of
+from carknocker.quantities import Quantity, QuantityError, read_quantity
+from carknocker.record.files import RecordReporter
+from carknocker.record.value_reader import full_day, read_value
 from carknocker.record.values import Value
-from carknocker.vocabulary.model import Attribute
+from carknocker.vocabulary.model import Access, Attribute
+
+
+def quantity(dimension: str) -> Accepts:
+    """Accepts a quantity of a dimension, written with its unit."""
+
+    def read(text: Any) -> Quantity:
+        if not isinstance(text, str):
+            raise QuantityError("a list or a mapping", f"a {dimension}")
+        return read_quantity(text.strip(), dimension)
+
+    return Accepts.made_by(read)
+
+
+def _several(value: Any) -> Any:
+    return value if isinstance(value, list) else [value]
+
+
+def _whole_number(value: Any) -> Any:
+    text = value.strip() if isinstance(value, str) else ""
+    if not (text.isascii() and text.isdigit() and len(text) < 7):
+        found = f"`{text[:60]}`" if text else "something else"
+        raise QuantityError(found, "a whole number, of at most six digits")
+    return int(text)
+
+
+def _yes_or_no(value: Any) -> Any:
+    return {"true": "yes", "false": "no"}.get(value, value) if isinstance(value, str) else value
+
+
+_YesOrNo = Literal["yes", "no"]
+_TEXT = core_schema.str_schema(strip_whitespace=True, min_length=1, max_length=2000)
+
+Text = Annotated[str, Accepts(_TEXT)]
+Free = Annotated[str, Accepts(core_schema.str_schema(strip_whitespace=True, max_length=2000))]
+FullDay = Annotated[date, Accepts.before(full_day, core_schema.date_schema())]
+Riders = Literal["passengers", "crew", "nobody"]
+Miles = Annotated[Quantity, quantity("distance")]
+Speed = Annotated[Quantity, quantity("speed")]
+Several = Annotated[tuple[str, ...], Accepts.before(_several, schema_of(tuple[Text, ...]))]
+SeveralAccesses = Annotated[tuple[Access, ...], Accepts.before(_several, schema_of(tuple[Access, ...]))]
+Whole = Annotated[int, Accepts.before(_whole_number, core_schema.int_schema())]
+YesOrNo = Annotated[_YesOrNo, Accepts.before(_yes_or_no, schema_of(_YesOrNo))]
+
+
+class PersonEntry(Structure, frozen=True, kw_only=True):
+    role: Text
+    full_name: Free = ""
+    accepted_by: Several = ()
+    until: FullDay | None = None
+
+
+class GaugeEntry(Structure, frozen=True, kw_only=True):
+    kind: Text
+    reads_to: Free = ""
+    uncertainty: Free = ""
+    checked: FullDay | None = None
+    due: FullDay | None = None
+
+
+class SheetHead(Structure, frozen=True, kw_only=True):
+    on: FullDay
+    by: Text
+    gauge: Free = ""
+    access: SeveralAccesses = ()
+    car: Free = ""
+    paper: Free = ""
+    after: Several = ()
+
+
+class WorkHead(Structure, frozen=True, kw_only=True):
+    id: Text
+    on: FullDay
+    name: Text = field(name="did")
+    at: Several = ()
+    by: Free = ""
+    after: Several = ()
+    paper: Free = ""
+    off: Free = ""
+    fitted: Free = ""
+    end_for_end: YesOrNo = "no"
+
+
+class EventHead(Structure, frozen=True, kw_only=True):
+    id: Text
+    on: FullDay
+    name: Text = field(name="happened")
+    at: Several = ()
+    by: Free = ""
+    after: Several = ()
+    paper: Free = ""
+
+
+class TestHead(Structure, frozen=True, kw_only=True):
+    __test__ = False
+
+    test: Text
+    on: FullDay
+    by: Text
+    result: Literal["passed", "failed"]
+    at: Several = ()
+    after: Several = ()
+    paper: Free = ""
+    until: FullDay | None = None
+    gauge: Free = ""
+
+
+class PaperHead(Structure, frozen=True, kw_only=True):
+    paper: Text
+    on: FullDay | None = None
+    from_day: FullDay | None = field(default=None, name="from")
+    until: FullDay | None = None
+    by: Free = ""
+
+
+class SpareHead(Structure, frozen=True, kw_only=True):
+    spare: Text
+    serial: Free = ""
+    carried: Whole = 0
+    shelf: Whole = 0
+
+
+class LeaveConditions(Structure, frozen=True, kw_only=True):
+    speed: Speed | None = None
+    place: Free = ""
+    riders: Riders | None = None
+    tag: Free = ""
+
+
+class LeaveEntry(Structure, frozen=True, kw_only=True):
+    id: Text
+    host: Text
+    criterion: Text
+    of: Free = ""
+    at: Several = ()
+    from_day: FullDay = field(name="from")
+    until: FullDay
+    for_what: Literal["move", "repair"] = field(name="for")
+    signed_by: Text
+    paper: Free = ""
+    leaves: LeaveConditions | None = None
+
+
+class MoveMadeEntry(Structure, frozen=True, kw_only=True):
+    from_day: FullDay = field(name="from")
+    to: FullDay
+    miles: Miles
+    host: Text
+    remarks: Free = ""
+
+
+class MoveHead(Structure, frozen=True, kw_only=True):
+    host: Text
+    train: Literal["passenger", "freight", "excursion"]
+    out: FullDay
+    back: FullDay
+    rides: Riders
+    circular: Literal["none"] | None = None
+    editions: dict[str, Text] = field(default_factory=dict)
+
+
+class LegHead(Structure, frozen=True, kw_only=True):
+    from_place: Text = field(name="from")
+    to: Text
+    miles: Miles
+    on: FullDay | None = None
+    until: FullDay | None = None
+
 
 _Named = TypeVar("_Named")
 _NONE: Mapping[str, Attribute] = {}
 
 
 def read_entry(
-    node: Node, model: type[StructureType], notes: Notes, what: str, facts: Mapping[str, Attribute] | None = _NONE
+    node: Node,
+    model: type[StructureType],
+    reporter: RecordReporter,
+    what: str,
+    facts: Mapping[str, Attribute] | None = _NONE,
 ) -> tuple[StructureType | None, dict[str, Value]]:
     """The fixed part of an entry (None, noted, if something in it is wrong), and its further facts by name.
 
     facts: what else the entry may say; None where that is not known, and other keys go unread.
     """
     if node.kind != "mapping":
-        notes.note(node, node.describe(), f"{what}: a mapping")
+        reporter.note(node, node.describe(), f"{what}: a mapping")
         return None, {}
-    head = read_as(node.only(keys_of(model)), model, notes.problems)
-    return head, ({} if facts is None else read_facts(node, keys_of(model), facts, notes, what))
+    head = read_as(node.only(keys_of(model)), model, reporter.problems)
+    return head, ({} if facts is None else read_facts(node, keys_of(model), facts, reporter, what))
 
 
-def read_head(node: Node, model: type[StructureType], notes: Notes, what: str) -> StructureType | None:
+def read_head(node: Node, model: type[StructureType], reporter: RecordReporter, what: str) -> StructureType | None:
     """The fixed part of an entry alone."""
-    return read_entry(node, model, notes, what, None)[0]
+    return read_entry(node, model, reporter, what, None)[0]
 
 
 def read_facts(
-    node: Node, fixed: tuple[str, ...], facts: Mapping[str, Attribute], notes: Notes, what: str
+    node: Node, fixed: tuple[str, ...], facts: Mapping[str, Attribute], reporter: RecordReporter, what: str
 ) -> dict[str, Value]:
     """The further facts of a mapping, by name. Keys that are neither fixed nor facts are noted."""
     read: dict[str, Value] = {}
-    for key, value in notes.mapping(node, what):
+    for key, value in reporter.mapping(node, what):
         if key in fixed:
             continue
         attribute = facts.get(key)
         if attribute is None:
-            notes.unknown_key(node, key, dict.fromkeys((*fixed, *facts)), what)
+            reporter.unknown_key(node, key, dict.fromkeys((*fixed, *facts)), what)
             continue
-        found = read_value(value, attribute, notes)
+        found = read_value(value, attribute, reporter)
         if found is None:
             continue
         if found.gauge:
-            notes.note(value, f"a gauge for `{key}`", "the value alone", remedy="a gauge is named on a sheet or a test")
+            reporter.note(
+                value, f"a gauge for `{key}`", "the value alone", remedy="a gauge is named on a sheet or a test"
+            )
         read[key] = found.value
     return read
 
 
-def kind_named(node: Node, key: str, kinds: Mapping[str, _Named], notes: Notes, what: str) -> _Named | None:
+def kind_named(node: Node, key: str, kinds: Mapping[str, _Named], reporter: RecordReporter, what: str) -> _Named | None:
     """What the vocabulary has under the name that a key of the entry gives; None, noted, for an unknown name."""
     given = node.get(key) if node.kind == "mapping" else None
     if given is None or given.kind != "scalar" or given.is_empty:
         return None  # the fixed part of the entry says so
     name = given.text.strip()
-    return kinds[name] if notes.is_known(given, name, kinds, what) else None
+    return kinds[name] if reporter.is_known(given, name, kinds, what) else None

@@ -1,28 +1,113 @@
-"""Finding the car record and the move in a folder."""
+"""Files of the record's formats: found in a folder, and read whole or refused whole with every problem in them."""
 
+import re
+from collections.abc import Callable
 from pathlib import Path
+from typing import TypeVar
 
-from carknocker.documents import InputRefused, Location, Problem
-from carknocker.record import car_reader, move_reader
-from carknocker.record.format import says_format
+from carknocker.documents import (
+    InputRefused,
+    Location,
+    Node,
+    Problem,
+    ProblemList,
+    ProblemReporter,
+    load_text,
+    nearest,
+    read_document,
+)
+from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.model import Vocabulary
+
+
+class RecordReporter(ProblemReporter, frozen=True):
+    """The vocabulary to read by, and the list of problems."""
+
+    vocabulary: Vocabulary
+
+    def mapping(self, node: Node | None, what: str) -> list[tuple[str, Node]]:
+        """The entries of a mapping; none, noted, for anything else; none for nothing."""
+        if node is None or node.is_empty:
+            return []
+        if node.kind != "mapping":
+            self.note(node, node.describe(), f"{what}: a mapping")
+            return []
+        return node.pairs()
+
+    def sequence(self, node: Node | None, what: str) -> tuple[Node, ...]:
+        """The members of a list; none, noted, for anything else; none for nothing."""
+        if node is None or node.is_empty:
+            return ()
+        if node.kind != "sequence":
+            self.note(node, node.describe(), f"{what}: a list, each entry beginning with `- `")
+            return ()
+        return node.nodes
+
+
+CAR_FORMAT, MOVE_FORMAT = "carknocker-car/1", "carknocker-move/1"
+_LINE = re.compile(r"""\s*(["']?)format\1\s*:\s*(["']?)(?P<format>[a-z]+-[a-z]+/[0-9]+)\2\s*(?:#.*)?""")
+
+
+def check_format(root: Node, wanted: str, reporter: RecordReporter) -> bool:
+    """Whether a document says that it is of the wanted format; noted if not."""
+    if root.kind != "mapping":
+        reporter.note(root, root.describe(), f"a mapping that begins with `format: {wanted}`")
+        return False
+    given = root.get("format")
+    if given is None or reporter.text(given, "format") != wanted:
+        found = "no `format` line" if given is None else given.describe()
+        reporter.note(given or root, found, f"`format: {wanted}`", nearest(given.text, [wanted]) if given else "")
+        return False
+    return True
+
+
+def says_format(start: str, wanted: str) -> bool:
+    """Whether one of the first lines of a text says that it is of a format."""
+    return any((line := _LINE.fullmatch(one)) is not None and line["format"] == wanted for one in start.splitlines())
+
+
+_Read = TypeVar("_Read")
+
+
+def read_file(path: Path, read_text: Callable[[str, str], _Read]) -> _Read:
+    """What `read_text` makes of the text of a file and its name. Raises InputRefused with every problem found."""
+    problems = ProblemList()
+    text = load_text(path, problems)
+    if text is None:
+        raise InputRefused(problems.problems)
+    return read_text(text, str(path))
+
+
+def read_whole(text: str, file: str, wanted: str, read: Callable[[Node, RecordReporter], _Read | None]) -> _Read:
+    """What `read` makes of a document of the wanted format, noting what is wrong; `file` names it. Raises InputRefused
+    with every problem found."""
+    problems = ProblemList()
+    root = read_document(text, file, problems)
+    reporter = RecordReporter(problems, load_vocabulary())
+    made = read(root, reporter) if root is not None and check_format(root, wanted, reporter) else None
+    problems.refuse_if_any()
+    if made is None:
+        raise AssertionError("a file is refused without a problem")
+    return made
+
 
 _ENDINGS = (".yaml", ".yml")
 
 
 def find_car(path: Path) -> Path:
     """The car record that a path names: the file itself, or the only car record in the folder. Raises InputRefused."""
-    return _find(path, "car", car_reader.FORMAT, "")
+    return _find(path, "car", CAR_FORMAT, "")
 
 
 def find_move(path: Path) -> Path:
     """The only move in a folder (or beside a file). Raises InputRefused if there is none, or more than one."""
-    return _find(path if path.is_dir() else path.parent, "move", move_reader.FORMAT, "name one with `--move FILE`")
+    return _find(path if path.is_dir() else path.parent, "move", MOVE_FORMAT, "name one with `--move FILE`")
 
 
 def has_move(path: Path) -> bool:
     """Whether there is any move in a folder, or beside a file."""
     try:
-        return bool(_files_of(path if path.is_dir() else path.parent, move_reader.FORMAT))
+        return bool(_files_of(path if path.is_dir() else path.parent, MOVE_FORMAT))
     except OSError:
         return False
 
@@ -31,7 +116,7 @@ def has_car(folder: Path) -> bool:
     """Whether a folder has a car record directly in it. One that can't be read may have one: it is not passed over, but
     refused by its name where the car is read."""
     try:
-        return (folder / "car.yaml").is_file() or bool(_files_of(folder, car_reader.FORMAT))
+        return (folder / "car.yaml").is_file() or bool(_files_of(folder, CAR_FORMAT))
     except OSError:
         return True
 

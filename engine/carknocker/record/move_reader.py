@@ -1,23 +1,84 @@
-"""The move: one YAML file, read whole or refused whole with every problem in it."""
+"""The move that is planned, with its legs and their days; and the moves that were made."""
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from datetime import date
+from itertools import pairwise
 from pathlib import Path
 from types import MappingProxyType
 
 from carknocker.documents import Node
 from carknocker.documents.structure import keys_of
 from carknocker.quantities import write_quantity
-from carknocker.record.entries import read_facts, read_head
-from carknocker.record.leg_days import check_leg_days
-from carknocker.record.model import Leg, Move
-from carknocker.record.notes import Notes
-from carknocker.record.structures import LegHead, MoveHead
+from carknocker.record.entries import LegHead, MoveHead, MoveMadeEntry, read_entry, read_facts, read_head
+from carknocker.record.files import MOVE_FORMAT, RecordReporter, read_file, read_whole
+from carknocker.record.model import Fitting, Leg, Move, MoveMade
 from carknocker.record.values import Figure, Value
-from carknocker.record.whole_file import read_file, read_whole
 from carknocker.vocabulary.model import Attribute
 
-FORMAT = "carknocker-move/1"
+
+def check_leg_days(legs: Iterable[Leg], written: Node, out: date, back: date, reporter: RecordReporter) -> None:
+    """Notes each day of a leg that lies before one written earlier, or outside the move. written: the list of legs.
+
+    The first leg leaves on the day out, since that day is the departure.
+    """
+    nodes = written.as_sequence()
+    earliest, told = out, f"the day out, {out}"
+    for leg in legs:
+        node = nodes[leg.number - 1]
+        if leg.number == 1 and leg.on is not None and leg.on != out:
+            found = f"leg 1 on {leg.on}, where the move goes out on {out}"
+            reporter.note(node.get("on") or node, found, f"`on: {out}`, or no `on`")
+            continue
+        for key, day, does in (("on", leg.on, "leaves"), ("until", leg.until, "arrives")):
+            if day is None:
+                continue
+            if earliest <= day <= back:
+                earliest, told = day, f"{day}, the day on which leg {leg.number} {does}"
+                continue
+            reporter.note(
+                node.get(key) or node, f"leg {leg.number}, which {does} on {day}",
+                f"a day not before {told}, and not after the return on {back}",
+                remedy="legs stand in the order in which they are made",
+            )  # fmt: skip
+
+
+def read_moves_made(section: Node | None, reporter: RecordReporter) -> tuple[MoveMade, ...]:
+    """The moves, oldest first. Notes two at once: a car is in one train at a time."""
+    moves: list[MoveMade] = []
+    for node in reporter.sequence(section, "moves_made"):
+        entry, _ = read_entry(node, MoveMadeEntry, reporter, "a move made")
+        if entry is None:
+            continue
+        if entry.to < entry.from_day:
+            reporter.note(node.get("to") or node, "a move that ends before it begins", "`to` on or after `from`")
+            continue
+        moves.append(MoveMade(entry.from_day, entry.to, entry.miles, entry.host, node.where))
+    moves.sort(key=lambda one: (one.out, one.back))
+    for before, move in pairwise(moves):
+        if move.out < before.back:
+            found = f"a move from {move.out.isoformat()}, when that of line {before.where.line} was still under way"
+            reporter.note(
+                move.where, found, f"a day from {before.back.isoformat()} on: the car is in one train at a time"
+            )
+    return tuple(moves)
+
+
+def prove_moves(fittings: tuple[Fitting, ...], moves: Iterable[MoveMade], reporter: RecordReporter) -> None:
+    """No change of wheelset lies inside a move made: its miles could not be told apart."""
+    for move in moves:
+        for fitting in fittings:
+            if fitting.first is not None and move.out < fitting.first < move.back:
+                reporter.note(
+                    move.where,
+                    f"a move from {move.out.isoformat()} to {move.back.isoformat()}, inside which {fitting.began_with} "
+                    f"put {fitting.wheelset} at axle {fitting.axle}",
+                    "moves that end where wheelsets are changed",
+                    remedy="write two moves, each with its own miles",
+                )
+                break
+
+
 _NONE: Mapping[str, str] = MappingProxyType({})
 
 
@@ -28,32 +89,32 @@ def read_move(path: Path) -> Move:
 
 def read_move_text(text: str, file: str) -> Move:
     """The move that `text` says; `file` names it. Raises InputRefused with every problem found."""
-    return read_whole(text, file, FORMAT, lambda root, notes: _read(root, text, file, notes))
+    return read_whole(text, file, MOVE_FORMAT, lambda root, reporter: _read(root, text, file, reporter))
 
 
-def _read(root: Node, text: str, file: str, notes: Notes) -> Move | None:
+def _read(root: Node, text: str, file: str, reporter: RecordReporter) -> Move | None:
     for key in root.keys():
         if key not in ("format", "move", "train", "legs", "notes"):
-            notes.unknown_key(root, key, ("format", "move", "train", "legs", "notes"), "a move")
+            reporter.unknown_key(root, key, ("format", "move", "train", "legs", "notes"), "a move")
     node = root.get("move")
     if node is None:
-        notes.note(root, "a move file without `move`", "`move:` with `host`, `train`, `out`, `back`, `rides`")
+        reporter.note(root, "a move file without `move`", "`move:` with `host`, `train`, `out`, `back`, `rides`")
         return None
-    head = read_head(node, MoveHead, notes, "the move")
+    head = read_head(node, MoveHead, reporter, "the move")
     facts = (
-        read_facts(node, keys_of(MoveHead), _written("move", notes), notes, "the move")
+        read_facts(node, keys_of(MoveHead), _written("move", reporter), reporter, "the move")
         if node.kind == "mapping"
         else {}
     )
-    train_facts, neighbours = _train(root.get("train"), notes)
+    train_facts, neighbours = _train(root.get("train"), reporter)
     written = root.get("legs")
-    legs = _legs(written, root, notes)
+    legs = _legs(written, root, reporter)
     if head is None:
         return None
     if head.back < head.out:
-        notes.note(node.get("back") or node, f"a return on {head.back}, before the day out", f"{head.out} or later")
+        reporter.note(node.get("back") or node, f"a return on {head.back}, before the day out", f"{head.out} or later")
     elif written is not None:
-        check_leg_days(legs, written, head.out, head.back, notes)
+        check_leg_days(legs, written, head.out, head.back, reporter)
     return Move(
         host=head.host, train=head.train, out=head.out, back=head.back, rides=head.rides, legs=legs, facts=facts,
         train_facts=train_facts, editions=dict(head.editions) or _NONE, circular=head.circular != "none", file=file,
@@ -61,57 +122,59 @@ def _read(root: Node, text: str, file: str, notes: Notes) -> Move | None:
     )  # fmt: skip
 
 
-def _written(kind: str, notes: Notes) -> dict[str, Attribute]:
+def _written(kind: str, reporter: RecordReporter) -> dict[str, Attribute]:
     """What a move file may say of a kind: everything but what is worked out."""
-    return {name: one for name, one in notes.vocabulary.kinds[kind].attributes.items() if not one.derived}
+    return {name: one for name, one in reporter.vocabulary.kinds[kind].attributes.items() if not one.derived}
 
 
-def _train(node: Node | None, notes: Notes) -> tuple[dict[str, Value], dict[str, dict[str, Value]]]:
+def _train(node: Node | None, reporter: RecordReporter) -> tuple[dict[str, Value], dict[str, dict[str, Value]]]:
     """What the file says of the train, and of the cars ahead of and behind this one."""
     neighbours: dict[str, dict[str, Value]] = {}
     if node is None or node.is_empty:
         return {}, neighbours
-    facts = read_facts(node, ("neighbours",), _written("train", notes), notes, "the train")
-    of_cars = {name: one for name, one in _written("car", notes).items() if one.description}
+    facts = read_facts(node, ("neighbours",), _written("train", reporter), reporter, "the train")
+    of_cars = {name: one for name, one in _written("car", reporter).items() if one.description}
     speed = facts.get("speed")
     if isinstance(speed, Figure) and speed.quantity.n <= 0:
-        notes.note(node.get("speed") or node, "a train that stands still", "`speed`: the most it runs at, above zero")
+        reporter.note(
+            node.get("speed") or node, "a train that stands still", "`speed`: the most it runs at, above zero"
+        )
     around = node.get("neighbours")
-    for place, neighbour in notes.mapping(around, "neighbours"):
+    for place, neighbour in reporter.mapping(around, "neighbours"):
         if around is not None and place not in ("ahead", "behind"):
-            notes.unknown_key(around, place, ("ahead", "behind"), "neighbours")
+            reporter.unknown_key(around, place, ("ahead", "behind"), "neighbours")
         else:
-            neighbours[place] = read_facts(neighbour, (), of_cars, notes, f"the neighbour {place}")
+            neighbours[place] = read_facts(neighbour, (), of_cars, reporter, f"the neighbour {place}")
     return facts, neighbours
 
 
-def _legs(written: Node | None, root: Node, notes: Notes) -> tuple[Leg, ...]:
-    attributes = {name: one for name, one in _written("leg", notes).items() if name not in keys_of(LegHead)}
-    nodes = notes.sequence(written, "legs")
+def _legs(written: Node | None, root: Node, reporter: RecordReporter) -> tuple[Leg, ...]:
+    attributes = {name: one for name, one in _written("leg", reporter).items() if name not in keys_of(LegHead)}
+    nodes = reporter.sequence(written, "legs")
     if not nodes:
-        notes.note(written or root, "a move without legs", "`legs:`, each with `from`, `to` and `miles`")
+        reporter.note(written or root, "a move without legs", "`legs:`, each with `from`, `to` and `miles`")
     legs: list[Leg] = []
     before: LegHead | None = None
     for number, node in enumerate(nodes, start=1):
-        head = read_head(node, LegHead, notes, "a leg")
-        facts = read_facts(node, keys_of(LegHead), attributes, notes, "a leg") if node.kind == "mapping" else {}
+        head = read_head(node, LegHead, reporter, "a leg")
+        facts = read_facts(node, keys_of(LegHead), attributes, reporter, "a leg") if node.kind == "mapping" else {}
         if head is not None:
-            _prove_leg(number, head, before, node, notes)
+            _prove_leg(number, head, before, node, reporter)
             legs.append(Leg(number, head.from_place, head.to, head.miles, facts, node.where, head.on, head.until))
         before = head
     return tuple(legs)
 
 
-def _prove_leg(number: int, head: LegHead, before: LegHead | None, node: Node, notes: Notes) -> None:
+def _prove_leg(number: int, head: LegHead, before: LegHead | None, node: Node, reporter: RecordReporter) -> None:
     """A leg goes somewhere, from where the one before it ended. before: None where that can't be read.
 
     Zero miles from a place to itself, as in a move whose route is still to be named, are no contradiction.
     """
     if head.miles.n <= 0 and _place(head.from_place) != _place(head.to):
         found = f"leg {number} of {write_quantity(head.miles)} from {head.from_place[:60]} to {head.to[:60]}"
-        notes.note(node.get("miles") or node, found, "miles above zero between two places")
+        reporter.note(node.get("miles") or node, found, "miles above zero between two places")
     if before is not None and _place(head.from_place) != _place(before.to):
-        notes.note(
+        reporter.note(
             node.get("from") or node,
             f"leg {number} from {head.from_place[:60]}, where leg {number - 1} ends at {before.to[:60]}",
             f"`from: {before.to[:60]}`: each leg begins where the one before it ended",

@@ -4,12 +4,12 @@ import re
 from collections.abc import Iterable, Mapping
 from datetime import date
 
-from carknocker.documents import Location, Node, nearest, some
+from carknocker.documents import Location, Node, nearest, one_of, some
+from carknocker.record.files import RecordReporter
 from carknocker.record.model import Fitting, Part
-from carknocker.record.notes import Notes
 from carknocker.record.part_keys import axle_key, serial_of, wheelset_key
-from carknocker.record.parts_on import was_fitted
-from carknocker.vocabulary.model import Kind
+from carknocker.record.standing import was_fitted
+from carknocker.vocabulary.model import Kind, WorkKind
 from carknocker.vocabulary.program_names import AXLE, WHEELSET
 
 ALL = "all"
@@ -36,14 +36,14 @@ class Positions:
         parts: Iterable[Part],
         serials: Iterable[str],
         fittings: tuple[Fitting, ...],
-        notes: Notes,
+        reporter: RecordReporter,
         *,
         numbered: bool = True,
     ) -> None:
         self._numbered = numbered
         self.met: dict[tuple[str, int, date], Location] = {}
         self._by_kind: dict[str, dict[str, str]] = {}
-        self._notes = notes
+        self._reporter = reporter
         for part in parts:
             self._by_kind.setdefault(part.kind, {})[part.position or part.kind] = part.key
         self._serials = tuple(serials)
@@ -64,7 +64,7 @@ class Positions:
             found = list(dict.fromkeys(pair for pair in table.values() if not kind.thing or pair[0] != pair[1]))
             self._meet(kind, found, day, place)
             if not found and not self._excused(kind, ""):
-                self._notes.note(place, f"`all`, but the car has no {kind.name}", f"a {kind.name} in the record")
+                self._reporter.note(place, f"`all`, but the car has no {kind.name}", f"a {kind.name} in the record")
             return found
         found = []
         for word in (piece.strip() for piece in text.split(",")):
@@ -74,7 +74,7 @@ class Positions:
                     continue
                 expected = f"one of {some(list(table))}, or `all`" if table else f"the record lists no {kind.name}"
                 words = f"the {kind.name} `{word[:40]}`, which the car has not got"
-                self._notes.note(place, words, expected, nearest(word, table))
+                self._reporter.note(place, words, expected, nearest(word, table))
             elif named not in found:
                 found.append(named)
                 if _bare(kind, word) != serial_of(named[0]):  # a serial says nothing of the axle
@@ -111,7 +111,7 @@ class Positions:
 
     def kind_named_in(self, text: str) -> Kind | None:
         """The kind that a text such as `wheel L3` begins with, the longest name first."""
-        kinds = self._notes.vocabulary.kinds
+        kinds = self._reporter.vocabulary.kinds
         for name in sorted(kinds, key=len, reverse=True):
             if text == name or text.startswith(f"{name} "):
                 return kinds[name]
@@ -177,3 +177,37 @@ def _by_serial(kind: Kind, serial: str) -> list[tuple[str, str]]:
     if kind.name == AXLE:
         return [(serial, axle_key(serial))]
     return [(f"{serial} {side}", f"{kind.name} {serial} {side}") for side in ("left", "right")]
+
+
+def parts_named_at(
+    node: Node,
+    at: tuple[str, ...],
+    kind: WorkKind,
+    on: date,
+    after: frozenset[str],
+    positions: Positions,
+    reporter: RecordReporter,
+) -> tuple[str, ...]:
+    """Keys of the parts that `at` names on a day, each of the first kind of part that has such a position. Without `at`
+    it is the one part of its kind (the car, the brake system); noted where there is no such one."""
+    kinds = [reporter.vocabulary.kinds[name] for name in kind.on]
+    place = node.get("at") or node
+    if not at:
+        single = next((one for one in kinds if one.positions == "single"), None)
+        if single is None:
+            reporter.note(place, f"`{kind.name}` without `at`", f"`at: …`: which {' or '.join(kind.on)}")
+            return ()
+        return tuple(part for part, _ in positions.find(single, single.name, place, on, after))
+    found: list[str] = []
+    for text in at:
+        own = next((one for one in kinds if positions.knows(one, text, on, after)), None)
+        if own is not None:
+            found.extend(part for part, _ in positions.find(own, text, place, on, after))
+        elif len(kinds) == 1:
+            positions.find(kinds[0], text, place, on, after)
+        else:
+            known = [word for one in kinds for word in positions.words(one, on, after)]
+            words = f"`at: {text[:40]}`, which is no {' or '.join(kind.on)}"
+            expected = one_of(known, f"no `at`: the record has no {' or '.join(kind.on)}")
+            reporter.note(place, words, expected, nearest(text, known))
+    return tuple(dict.fromkeys(found))

@@ -1,75 +1,143 @@
-"""Sheets: dated readings, each to the part that stood at the position on the day of the sheet."""
+"""Dated sheets of readings: who read what on which part, with which gauge; two readings of one day must agree."""
 
 from datetime import date
 
 from carknocker.documents import Location, Node
 from carknocker.documents.structure import keys_of
 from carknocker.quantities import Quantity
-from carknocker.record.descriptions_reader import where_it_goes
-from carknocker.record.entries import read_head
+from carknocker.record.descriptions import where_it_goes
+from carknocker.record.entries import SheetHead, read_head
+from carknocker.record.files import RecordReporter
 from carknocker.record.model import Evidence, Gauge
-from carknocker.record.named import Named
-from carknocker.record.notes import Notes
 from carknocker.record.part_keys import serial_of
+from carknocker.record.people_and_gauges import References
 from carknocker.record.positions import Positions
-from carknocker.record.structures import SheetHead
-from carknocker.record.twins import without_twins
 from carknocker.record.value_reader import ReadValue, read_value
-from carknocker.record.values import Figure, PressureDrop, Value
+from carknocker.record.values import Bound, Figure, NotAccessible, Opinion, PressureDrop, Value
 from carknocker.vocabulary.model import Attribute, Kind
 from carknocker.vocabulary.program_names import MOVE_KINDS
+
+
+def without_repeats(readings: list[Evidence], reporter: RecordReporter) -> list[Evidence]:
+    """The readings, each once a sheet. Notes two of one day that disagree, unless one was taken after work of that day
+    and the other was not."""
+    kept: dict[tuple[object, ...], Evidence] = {}
+    same_day: dict[tuple[object, ...], list[Evidence]] = {}
+    for reading in readings:
+        once = (reading.part, reading.attribute, reading.sheet)
+        before = kept.get(once)
+        if before is not None and (before.value == reading.value or isinstance(reading.value, NotAccessible)):
+            continue
+        if before is not None and not isinstance(before.value, NotAccessible):
+            _note_disagreement(before, reading, reporter)
+            continue
+        kept[once] = reading
+        others = same_day.setdefault((reading.part, reading.attribute, reading.on, reading.after), [])
+        unlike = next((one for one in others if not agree(one.value, reading.value)), None)
+        if unlike is not None:
+            _note_disagreement(unlike, reading, reporter)
+        others.append(reading)
+    return list(kept.values())
+
+
+def _note_disagreement(before: Evidence, reading: Evidence, reporter: RecordReporter) -> None:
+    reporter.note(
+        reading.where,
+        f"a second reading of `{reading.attribute}` of {reading.part} on {reading.on}, which disagrees with line "
+        f"{before.where.line}",
+        "one reading a day",
+        remedy="keep the one that counts, or say with `after: ID` that it was taken after a job of that day",
+    )
+
+
+def agree(one: Value, other: Value) -> bool:
+    """Whether both can be true: the same value, a figure within a bound, or nothing read at all."""
+    if one == other or isinstance(one, NotAccessible) or isinstance(other, NotAccessible):
+        return True
+    words = [value.word if isinstance(value, Opinion) else getattr(value, "text", None) for value in (one, other)]
+    if words[0] is not None:
+        return words[0] == words[1]
+    first, second = _as_bound(one), _as_bound(other)
+    if first is None or second is None:
+        return False
+    return _reaches(first, second) and _reaches(second, first)
+
+
+def _as_bound(value: Value) -> Bound | None:
+    if isinstance(value, Bound):
+        return value
+    figure: Quantity | None = None
+    if isinstance(value, Figure):
+        figure = value.quantity
+    elif isinstance(value, PressureDrop):
+        figure = value.per_minute
+    return None if figure is None else Bound(figure, False, figure, False)
+
+
+def _reaches(lower: Bound, upper: Bound) -> bool:
+    """Whether some figure lies above the low side of one and below the high side of the other."""
+    if lower.low is None or upper.high is None:
+        return True
+    if lower.low == upper.high:
+        return not (lower.low_open or upper.high_open)
+    return lower.low < upper.high
+
 
 _KEYS = (*keys_of(SheetHead), "readings")
 _NO_HEAD = SheetHead(on=date.max, by="")
 
 
 class _Sheet:
-    def __init__(self, number: int, head: SheetHead, node: Node, named: Named, notes: Notes) -> None:
-        self.head, self.named, self.notes = head, named, notes
+    def __init__(
+        self, number: int, head: SheetHead, node: Node, references: References, reporter: RecordReporter
+    ) -> None:
+        self.head, self.references, self.reporter = head, references, reporter
         self.name = f"sheet {number} of {head.on.isoformat()}" + (f" ({head.paper})" if head.paper else "")
-        self.by = named.person(head.by, node, notes)
-        self.gauge = named.gauge(head.gauge, node.get("gauge") or node, notes)
-        self.after = named.after(head.after, head.on, node, notes)
+        self.by = references.person(head.by, node, reporter)
+        self.gauge = references.gauge(head.gauge, node.get("gauge") or node, reporter)
+        self.after = references.after(head.after, head.on, node, reporter)
 
 
 def read_sheets(
-    section: Node | None, positions: Positions, named: Named, notes: Notes, *, proven: bool = True
+    section: Node | None, positions: Positions, references: References, reporter: RecordReporter, *, proven: bool = True
 ) -> list[Evidence]:
     """All readings of all sheets. Notes two readings of one day for one attribute that disagree.
 
     proven: whether it is sure which wheelset was where; if not, two readings of a wheelset at an axle may be of two.
     """
     readings: list[Evidence] = []
-    sections = {kind.section: kind for kind in notes.vocabulary.kinds.values() if kind.name not in MOVE_KINDS}
-    for number, node in enumerate(notes.sequence(section, "sheets"), start=1):
+    sections = {kind.section: kind for kind in reporter.vocabulary.kinds.values() if kind.name not in MOVE_KINDS}
+    for number, node in enumerate(reporter.sequence(section, "sheets"), start=1):
         for key in node.keys():
             if key not in _KEYS:
-                notes.unknown_key(node, key, _KEYS, "a sheet")
-        head = read_head(node, SheetHead, notes, "a sheet")
+                reporter.unknown_key(node, key, _KEYS, "a sheet")
+        head = read_head(node, SheetHead, reporter, "a sheet")
         if head is not None:
-            readings.extend(_read_sheet(_Sheet(number, head, node, named, notes), node, sections, positions))
+            readings.extend(_read_sheet(_Sheet(number, head, node, references, reporter), node, sections, positions))
         elif node.kind == "mapping":  # its readings are looked at all the same, so that every problem is told at once
-            _read_sheet(_Sheet(number, _NO_HEAD, node, named, notes), node, sections, positions)
+            _read_sheet(_Sheet(number, _NO_HEAD, node, references, reporter), node, sections, positions)
     sure = [one for one in readings if proven or one.part == one.place or serial_of(one.part) is None]
-    return without_twins(sure, notes)
+    return without_repeats(sure, reporter)
 
 
 def _read_sheet(sheet: _Sheet, node: Node, sections: dict[str, Kind], positions: Positions) -> list[Evidence]:
-    notes = sheet.notes
+    reporter = sheet.reporter
     readings: list[Evidence] = []
     given = node.get("readings")
     if given is None or given.is_empty:
-        notes.note(given or node, "a sheet without readings", "`readings: {section: {position: {attribute: value}}}`")
+        reporter.note(
+            given or node, "a sheet without readings", "`readings: {section: {position: {attribute: value}}}`"
+        )
         return readings
-    for section, parts in notes.mapping(given, "readings"):
+    for section, parts in reporter.mapping(given, "readings"):
         kind = sections.get(section)
         if kind is None:
-            notes.unknown_key(given, section, sections, "readings")
+            reporter.unknown_key(given, section, sections, "readings")
         elif kind.positions == "single":
             found = positions.find(kind, kind.name, given.key_where(section), sheet.head.on)
             readings.extend(_read_part(sheet, kind, parts, found))
         else:
-            for position, values in notes.mapping(parts, section):
+            for position, values in reporter.mapping(parts, section):
                 where = parts.key_where(position)
                 found = positions.find(kind, position, where, sheet.head.on, sheet.after)
                 readings.extend(_read_part(sheet, kind, values, found))
@@ -77,22 +145,22 @@ def _read_sheet(sheet: _Sheet, node: Node, sections: dict[str, Kind], positions:
 
 
 def _read_part(sheet: _Sheet, kind: Kind, node: Node, parts: list[tuple[str, str]]) -> list[Evidence]:
-    notes = sheet.notes
+    reporter = sheet.reporter
     readings: list[Evidence] = []
-    for name, value in notes.mapping(node, f"readings of a {kind.name}"):
+    for name, value in reporter.mapping(node, f"readings of a {kind.name}"):
         attribute = kind.attributes.get(name)
         if attribute is None:
             read = [one for one, own in kind.attributes.items() if not own.description and not own.derived]
-            notes.unknown_key(node, name, read, f"readings of a {kind.name}")
+            reporter.unknown_key(node, name, read, f"readings of a {kind.name}")
             continue
         if attribute.description or attribute.derived or attribute.type in ("test", "paper"):
             found_here = f"`{name}`, which is no reading"
             expected = f"a reading of the {kind.name}"
-            notes.note(node.key_where(name), found_here, expected, remedy=where_it_goes(attribute, kind))
+            reporter.note(node.key_where(name), found_here, expected, remedy=where_it_goes(attribute, kind))
             continue
-        found = read_value(value, attribute, notes)
+        found = read_value(value, attribute, reporter)
         if found is not None:
-            gauge = sheet.named.gauge(found.gauge, value, notes) if found.gauge else sheet.gauge
+            gauge = sheet.references.gauge(found.gauge, value, reporter) if found.gauge else sheet.gauge
             where = value.where
             readings.extend(_reading(sheet, attribute, part, place, found, gauge, where) for part, place in parts)
     return readings

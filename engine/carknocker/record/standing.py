@@ -6,10 +6,105 @@ from functools import lru_cache
 
 import msgspec
 
-from carknocker.record.model import CarRecord, Evidence, Move, Part, Work
-from carknocker.record.move_parts import move_parts, stated
-from carknocker.record.part_keys import axle_position_key, serial_of
-from carknocker.record.parts_on import parts_on, was_fitted
+from carknocker.documents.node import Location
+from carknocker.record.model import CarRecord, Evidence, Fitting, Leg, Move, Part, Work
+from carknocker.record.part_keys import axle_position_key, leg_key, serial_of, wheelset_key, wheelset_parts
+from carknocker.record.values import Day, Figure, Value, Word
+
+
+def was_fitted(fitting: Fitting, day: date, after: frozenset[str]) -> bool:
+    """Whether a fitting holds for what was done on a day: work of the same day counts only if it was before."""
+    if fitting.first is not None and (
+        day < fitting.first or (day == fitting.first and fitting.began_with not in after)
+    ):
+        return False
+    if fitting.last is None:
+        return True
+    return day < fitting.last or (day == fitting.last and fitting.ended_with not in after)
+
+
+def parts_on(car: CarRecord, day: date) -> tuple[Part, ...]:
+    """The parts on a day: as now, but with the wheelsets that were at the axles then."""
+    now = {fitting.axle: fitting for fitting in car.fittings if fitting.last is None}
+    then = {
+        fitting.axle: fitting
+        for fitting in car.fittings
+        if (fitting.first is None or fitting.first <= day) and (fitting.last is None or fitting.last > day)
+    }
+    if now == then:
+        return car.parts
+    moved = {fitting.wheelset for fitting in (*now.values(), *then.values())}
+    kept = [part for part in car.parts if serial_of(part.key) not in moved]
+    for axle, fitting in sorted(then.items()):
+        where = next((p.where for p in car.parts if p.key == axle_position_key(axle)), Location(car.file, 1, 1))
+        kept.extend(wheelset_parts(fitting.wheelset, axle, fitting.end_for_end, where))
+    known = {part.key for part in car.parts}
+    fitted_then = {fitting.wheelset for fitting in then.values()}
+    for serial in sorted(moved - fitted_then):
+        if wheelset_key(serial) in known:
+            where = next(p.where for p in car.parts if p.key == wheelset_key(serial))
+            kept.extend(wheelset_parts(serial, None, False, where))
+    return tuple(kept)
+
+
+def move_parts(move: Move) -> Iterator[tuple[Part, Mapping[str, Value]]]:
+    """The move, the train and each leg as parts, with what the move file says of them."""
+    move_facts = {
+        **move.facts,
+        "host": Word(move.host),
+        "train": Word(move.train),
+        "rides": Word(move.rides),
+        "out": Day(move.out, move.out, move.out.isoformat()),
+        "back": Day(move.back, move.back, move.back.isoformat()),
+    }
+    yield Part("move", "move", "", "the move", None, True, move.where), move_facts
+    yield Part("train", "train", "", "the train", "move", True, move.where), move.train_facts
+    for leg in move.legs:
+        key = leg_key(leg.number)
+        label = f"leg {leg.number} ({leg.start} to {leg.end})"
+        yield (
+            Part(key, "leg", str(leg.number), label, "move", True, leg.where),
+            {**leg.facts, "from": Word(leg.start), "to": Word(leg.end), "miles": Figure(leg.miles), **_days(leg)},
+        )
+
+
+def _days(leg: Leg) -> dict[str, Value]:
+    """The days of a leg, where the move says them."""
+    days = {"on": leg.on, "until": leg.until}
+    return {name: Day(day, day, day.isoformat()) for name, day in days.items() if day is not None}
+
+
+def stated(part: Part, name: str, value: Value) -> Evidence:
+    """What the move file says of one of these parts, as a description."""
+    return Evidence(f"{part.key} {name}", name, part.key, part.key, value, "description", None, part.where)
+
+
+_MOST_NAMED = 4
+
+
+def later_words(car: CarRecord, day: date) -> str:
+    """The entries dated after a day, the earliest first, each with its day and its line; "" where there are none."""
+    found = sorted(_later(car, day).items(), key=lambda one: (one[0][1], one[1].line))
+    named = [f"{what} of {on.isoformat()} (line {where.line})" for (what, on), where in found[:_MOST_NAMED]]
+    rest = len(found) - len(named)
+    more = f"; and {rest} more" if rest else ""
+    return f"Not counted, being dated after {day.isoformat()}: {'; '.join(named)}{more}." if named else ""
+
+
+def _later(car: CarRecord, day: date) -> dict[tuple[str, date], Location]:
+    """What it is and its day → where it stands, once for all the readings of a sheet."""
+    found: dict[tuple[str, date], Location] = {}
+    for entry in car.evidence:
+        if entry.on is not None and entry.on > day:
+            what = "readings" if entry.sort == "reading" else f"{entry.attribute.replace('_', ' ')} ({entry.sort})"
+            found.setdefault((what, entry.on), entry.where)
+    for work in car.work:
+        if work.on > day:
+            found.setdefault((f"{work.id} {work.name}", work.on), work.where)
+    for made in car.moves_made:
+        if made.out > day:
+            found.setdefault(("a move made", made.out), made.where)
+    return found
 
 
 class CarOnDay(msgspec.Struct, frozen=True, eq=False, weakref=True):

@@ -1,16 +1,238 @@
-"""One value as a sheet writes it: a figure, a word, a go/no-go bound, a pressure drop, an opinion, not accessible."""
+"""One value as a record writes it: a figure, a word, a day, a go/no-go bound, a pressure drop, an opinion."""
 
+import calendar
 import re
+from datetime import date
+from typing import Literal
 
 import msgspec
 
-from carknocker.documents import Node
-from carknocker.record.bounds import BOUNDS, DROP, read_bound, read_drop
-from carknocker.record.notes import Notes
-from carknocker.record.plain_values import read_opinion, read_plain, read_words
-from carknocker.record.value_text import in_words
-from carknocker.record.values import NotAccessible, Value
+from carknocker.documents import Node, ProblemReporter, nearest, some
+from carknocker.quantities import DIMENSIONS, Quantity, QuantityError, read_period, read_quantity
+from carknocker.record.files import RecordReporter
+from carknocker.record.values import (
+    Bound,
+    Count,
+    Day,
+    Figure,
+    Interval,
+    NotAccessible,
+    Opinion,
+    PressureDrop,
+    Value,
+    Word,
+    Words,
+)
 from carknocker.vocabulary.model import Attribute
+
+_DAY = re.compile(r"([0-9]{4})(?:-([0-9]{2})(?:-([0-9]{2}))?)?")
+_COUNT = re.compile(r"[0-9]{1,9}")
+_YES_NO = {"yes": "yes", "true": "yes", "no": "no", "false": "no"}
+FIRST_YEAR, LAST_YEAR = 1800, 2200
+"""No car, railroad or move is older or later: a year outside them is a slip of the pen."""
+MOST_CHARACTERS = 500
+TEST_RESULTS: tuple[Literal["passed", "failed"], ...] = ("passed", "failed")
+
+
+def value_of(text: str, attribute: Attribute) -> Value:
+    """The value of an attribute that `text` says. Raises QuantityError, in plain words, if it says none."""
+    kind = attribute.type
+    if kind in DIMENSIONS:
+        return Figure(read_quantity(text, kind, signed=attribute.signed))
+    if kind == "period":
+        return Interval(read_period(text))
+    if kind == "count":
+        if _COUNT.fullmatch(text) is None:
+            raise QuantityError(f"`{text[:60]}`", "a whole number")
+        return Count(int(text))
+    if kind == "date":
+        return read_day(text)
+    return Word(_word(text, attribute))
+
+
+def _word(text: str, attribute: Attribute) -> str:
+    if attribute.type == "yes or no":
+        if text not in _YES_NO:
+            raise QuantityError(f"`{text[:60]}`", "yes or no", nearest(text, ("yes", "no")))
+        return _YES_NO[text]
+    allowed = TEST_RESULTS if attribute.type == "test" else attribute.one_of
+    if allowed and text not in allowed:
+        raise QuantityError(f"`{text[:60]}`", f"one of {some(allowed)}", nearest(text, allowed))
+    if len(text) > MOST_CHARACTERS:
+        raise QuantityError(f"a text of {len(text):,} characters", f"at most {MOST_CHARACTERS} characters")
+    return text
+
+
+def read_day(text: str) -> Day:
+    """A day `2026-09-12`, a month `2019-05` or a year `1927`. Raises QuantityError."""
+    match = _DAY.fullmatch(text)
+    expected = "a day such as 2026-09-12, a month such as 2019-05, or a year"
+    if match is None:
+        raise QuantityError(f"`{text[:60]}`", expected)
+    year = int(match[1])
+    month, day = (None if part is None else int(part) for part in match.groups()[1:])
+    if not FIRST_YEAR <= year <= LAST_YEAR:
+        raise QuantityError(f"the year {match[1]} in `{text}`", f"a year from {FIRST_YEAR} to {LAST_YEAR}")
+    try:
+        if month is None:
+            return Day(date(year, 1, 1), date(year, 12, 31), text)
+        if day is None:
+            return Day(date(year, month, 1), date(year, month, calendar.monthrange(year, month)[1]), text)
+        return Day(date(year, month, day), date(year, month, day), text)
+    except (ValueError, calendar.IllegalMonthError):
+        raise QuantityError(f"`{text[:60]}`, which is not in the calendar", expected) from None
+
+
+def full_day(text: object) -> date:
+    """A whole day. Raises QuantityError for a month, a year, or anything else."""
+    expected = "a whole day such as 2026-09-12"
+    if not isinstance(text, str):
+        raise QuantityError("a list or a mapping", expected)
+    day = read_day(text.strip()) if _DAY.fullmatch(text.strip()) else None
+    if day is None or day.first != day.last:
+        raise QuantityError(f"`{text[:60]}`", expected)
+    return day.first
+
+
+def in_words(attribute: Attribute) -> str:
+    """What a value of the attribute looks like, for a message."""
+    if attribute.type in DIMENSIONS:
+        return f"a {attribute.type} such as `{DIMENSIONS[attribute.type].example}`"
+    if attribute.type in ("one of", "list of"):
+        return f"{attribute.type} {some(attribute.one_of)}" if attribute.one_of else "a list of words"
+    return {"count": "a whole number", "period": "a period such as `12 months`", "test": "passed or failed"}.get(
+        attribute.type, attribute.type
+    )
+
+
+def read_plain(node: Node, attribute: Attribute, reporter: ProblemReporter) -> Value | None:
+    """The value that a scalar says for an attribute; None, noted, if it says none."""
+    if node.kind != "scalar" or node.is_empty:
+        reporter.note(node, node.describe(), f"a value of `{attribute.name}`: {in_words(attribute)}")
+        return None
+    try:
+        return value_of(node.text.strip(), attribute)
+    except QuantityError as error:
+        reporter.note_error(node, error, attribute.name)
+        return None
+
+
+def read_words(node: Node, attribute: Attribute, reporter: ProblemReporter) -> Words | None:
+    """The words of a list, or of one scalar; None, noted, if one of them is no word of the attribute."""
+    values = [read_plain(member, attribute, reporter) for member in node.as_sequence()]
+    words = tuple(value.text for value in values if isinstance(value, Word))
+    return Words(words) if len(words) == len(values) else None
+
+
+def read_opinion(
+    word: Node | None, says: Node | None, place: Node, attribute: Attribute, reporter: ProblemReporter
+) -> Opinion | None:
+    """The opinion that a word and a text say; None, noted, if there is no word."""
+    if word is None or word.is_empty:
+        reporter.note(place, "an opinion without a word", f"`{{opinion: …, says: …}}`: {in_words(attribute)}")
+        return None
+    value = read_plain(word, attribute, reporter)
+    if isinstance(value, Word):
+        return Opinion(value.text, reporter.text(says, "says"))
+    if value is not None:
+        reporter.note(word, f"an opinion on `{attribute.name}`", f"{in_words(attribute)}: an opinion is for words")
+    return None
+
+
+def read_quantity_at(node: Node, dimension: str, reporter: ProblemReporter) -> Quantity | None:
+    """The quantity that a scalar says; None, noted, if it says none."""
+    if node.kind != "scalar" or node.is_empty:
+        reporter.note(node, node.describe(), f"a {dimension}")
+        return None
+    try:
+        return read_quantity(node.text.strip(), dimension)
+    except QuantityError as error:
+        reporter.note_error(node, error)
+        return None
+
+
+BOUNDS = ("takes_at", "does_not_take_at", "over", "at_least", "under", "at_most")
+DROP = ("before", "after", "minutes")
+_NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
+
+
+def read_bound(node: Node, attribute: Attribute, reporter: ProblemReporter) -> Bound | None:
+    """The bound that a mapping such as `{takes_at: 7/8 in}` says for an attribute, by those of its keys that are words
+    for a bound; None, noted, if it says none."""
+    low: tuple[Quantity | None, bool] = (None, False)
+    high: tuple[Quantity | None, bool] = (None, False)
+    for key, member in node.pairs():
+        if key not in BOUNDS:
+            continue
+        value = read_plain(member, attribute, reporter)
+        word = _word_of_comparison(key, attribute, node, reporter)
+        if value is None or not word:
+            return None
+        if not isinstance(value, Figure):
+            reporter.note(node, node.describe(), f"{in_words(attribute)}: a bound is for figures")
+            return None
+        below = word in ("over", "at_least")
+        if (low if below else high)[0] is not None:
+            reporter.note(
+                node.key_where(key), f"`{key}` beside another bound on the same side", "one bound on each side"
+            )
+            return None
+        if below:
+            low = value.quantity, word == "over"
+        else:
+            high = value.quantity, word == "under"
+    if low[0] is None and high[0] is None:
+        reporter.note(
+            node, node.describe(), f"a value of `{attribute.name}`: {in_words(attribute)}, or a go/no-go bound"
+        )
+        return None
+    if low[0] is not None and high[0] is not None and (high[0] < low[0] or (high[0] == low[0] and (low[1] or high[1]))):
+        reporter.note(node, "bounds with nothing between them", "a lower bound below the upper one")
+        return None
+    return Bound(*low, *high)
+
+
+def _word_of_comparison(key: str, attribute: Attribute, node: Node, reporter: ProblemReporter) -> str:
+    """What a go/no-go gauge's answer means for the attribute, as a word of comparison; "" and noted if nothing."""
+    if key not in ("takes_at", "does_not_take_at"):
+        return key
+    if not attribute.gauge_takes:
+        expected = "a figure, or `over` or `under` a figure: no go/no-go gauge is known for it"
+        reporter.note(node.key_where(key), f"`{key}` for `{attribute.name}`", expected)
+        return ""
+    takes = key == "takes_at"
+    if attribute.gauge_takes == "at most":
+        return "at_most" if takes else "over"
+    return "at_least" if takes else "under"
+
+
+def read_drop(node: Node, attribute: Attribute, reporter: ProblemReporter) -> PressureDrop | None:
+    """The drop that `{before: 110 psi, after: 107 psi, minutes: 1}` says; None, noted, if it says none."""
+    first, last, wait = (node.get(key) for key in DROP)
+    if attribute.type != "pressure per minute" or first is None or last is None or wait is None:
+        reporter.note(node, node.describe(), "`{before: 110 psi, after: 107 psi, minutes: 1}`, for a leakage")
+        return None
+    before = read_quantity_at(first, "pressure", reporter)
+    after = read_quantity_at(last, "pressure", reporter)
+    minutes = _minutes(wait, reporter)
+    if before is None or after is None or minutes is None:
+        return None
+    if minutes.n <= 0 or after > before:
+        reporter.note(node, "a drop over no time, or a pressure that rose", "minutes over zero, and `after` not higher")
+        return None
+    rate = Quantity.of("pressure per minute", (before.amount - after.amount) / minutes.amount, "psi/min")
+    return PressureDrop(before, after, minutes, rate)
+
+
+def _minutes(node: Node, reporter: ProblemReporter) -> Quantity | None:
+    """A number of minutes; here a bare number will do, since the key says what it counts."""
+    text = reporter.text(node, "minutes")
+    try:
+        return read_quantity(f"{text} min" if _NUMBER.fullmatch(text) else text, "minutes")
+    except QuantityError as error:
+        reporter.note_error(node, error)
+        return None
+
 
 _FORMS = (("reads",), ("opinion", "says"), DROP, BOUNDS)
 _KEYS = (*(key for form in _FORMS for key in form), "gauge")
@@ -24,27 +246,27 @@ class ReadValue(msgspec.Struct, frozen=True):
     gauge: str = ""
 
 
-def read_value(node: Node, attribute: Attribute, notes: Notes) -> ReadValue | None:
+def read_value(node: Node, attribute: Attribute, reporter: RecordReporter) -> ReadValue | None:
     """The value that a node says for an attribute; None, noted, if it says none."""
     if node.kind == "mapping":
-        return _written_out(node, attribute, notes)
-    value = _written_plainly(node, attribute, notes)
+        return _written_out(node, attribute, reporter)
+    value = _written_plainly(node, attribute, reporter)
     return None if value is None else ReadValue(value)
 
 
-def _written_plainly(node: Node, attribute: Attribute, notes: Notes) -> Value | None:
+def _written_plainly(node: Node, attribute: Attribute, reporter: RecordReporter) -> Value | None:
     refused = _NOT_ACCESSIBLE.fullmatch(node.text.strip()) if node.kind == "scalar" else None
     if refused is not None:
         reason = (refused["reason"] or "").strip()
         if not reason:
-            notes.note(node, "`not accessible` without a reason", "`not accessible (car not moved)`: the reason")
+            reporter.note(node, "`not accessible` without a reason", "`not accessible (car not moved)`: the reason")
         return NotAccessible(reason)
     if attribute.type == "list of" and not node.is_empty:
-        return read_words(node, attribute, notes)
-    return read_plain(node, attribute, notes)
+        return read_words(node, attribute, reporter)
+    return read_plain(node, attribute, reporter)
 
 
-def _written_out(node: Node, attribute: Attribute, notes: Notes) -> ReadValue | None:
+def _written_out(node: Node, attribute: Attribute, reporter: RecordReporter) -> ReadValue | None:
     form = next((one for one in _FORMS if any(key in one for key in node.keys())), ())
     sound = True
     for key in node.keys():
@@ -53,23 +275,23 @@ def _written_out(node: Node, attribute: Attribute, notes: Notes) -> ReadValue | 
         sound = False
         if key in _KEYS:
             found = f"`{key}` beside `{next(one for one in node.keys() if one in form)}`"
-            notes.note(node.key_where(key), found, "one value, in one form", remedy="keep one of the two")
+            reporter.note(node.key_where(key), found, "one value, in one form", remedy="keep one of the two")
         else:
-            notes.unknown_key(node, key, _KEYS, f"a value of `{attribute.name}`")
-    gauge = notes.text(node.get("gauge"), "gauge")
-    value = _of_form(form, node, attribute, notes) if sound else None
+            reporter.unknown_key(node, key, _KEYS, f"a value of `{attribute.name}`")
+    gauge = reporter.text(node.get("gauge"), "gauge")
+    value = _of_form(form, node, attribute, reporter) if sound else None
     return None if value is None else ReadValue(value, gauge)
 
 
-def _of_form(form: tuple[str, ...], node: Node, attribute: Attribute, notes: Notes) -> Value | None:
+def _of_form(form: tuple[str, ...], node: Node, attribute: Attribute, reporter: RecordReporter) -> Value | None:
     reads = node.get("reads")
     if reads is not None:
         if reads.kind == "mapping":
-            notes.note(reads, reads.describe(), f"a value of `{attribute.name}`: {in_words(attribute)}")
+            reporter.note(reads, reads.describe(), f"a value of `{attribute.name}`: {in_words(attribute)}")
             return None
-        return _written_plainly(reads, attribute, notes)
+        return _written_plainly(reads, attribute, reporter)
     if "opinion" in form:
-        return read_opinion(node.get("opinion"), node.get("says"), node, attribute, notes)
+        return read_opinion(node.get("opinion"), node.get("says"), node, attribute, reporter)
     if form == DROP:
-        return read_drop(node, attribute, notes)
-    return read_bound(node, attribute, notes)
+        return read_drop(node, attribute, reporter)
+    return read_bound(node, attribute, reporter)

@@ -8,9 +8,17 @@ import msgspec
 
 from carknocker.documents import Location, Node, some
 from carknocker.quantities import Period, Quantity
-from carknocker.record.bounds import BOUNDS, DROP, read_bound, read_drop
-from carknocker.record.plain_values import read_opinion, read_plain, read_quantity_at, read_words
-from carknocker.record.value_text import TEST_RESULTS
+from carknocker.record.value_reader import (
+    BOUNDS,
+    DROP,
+    TEST_RESULTS,
+    read_bound,
+    read_drop,
+    read_opinion,
+    read_plain,
+    read_quantity_at,
+    read_words,
+)
 from carknocker.record.values import Value, Word
 from carknocker.rulebook.clauses import AttributePath
 from carknocker.rulebook.model import Cause, ConsequenceExample, Example, Following, Occasion, Verdict

@@ -8,7 +8,7 @@ from pydantic_core import core_schema
 
 from carknocker.documents import Problem, ProblemList, load_document
 from carknocker.documents.structure import Accepts, Structure, read_as
-from carknocker.record.structures import FullDay, Text
+from carknocker.record.entries import FullDay, Text
 from carknocker.rulebook.edition_head import HEAD_FILE, EditionHead
 
 _Name = Annotated[str, Accepts(core_schema.str_schema(pattern=r"^[a-z0-9][a-z0-9.-]*$"))]

@@ -2,8 +2,7 @@
 
 from carknocker.documents import Location, Node, nearest
 from carknocker.quantities import DIMENSIONS, QuantityError, read_period, read_quantity
-from carknocker.record.plain_values import read_plain
-from carknocker.record.value_text import value_of
+from carknocker.record.value_reader import read_plain, value_of
 from carknocker.record.values import Figure, Interval, Value, Word
 from carknocker.rulebook.clauses import AttributePath, ByTable, Fixed, FromPart, Limit, WordName
 from carknocker.rulebook.path_reader import read_path

@@ -23,7 +23,7 @@ def load_vocabulary() -> Vocabulary:
     if cached is not None:
         return cached
     # imported only where it is parsed, since start-up is felt at every check
-    from carknocker.vocabulary.reading import read_vocabulary
+    from carknocker.vocabulary.reader import read_vocabulary
 
     vocabulary = read_vocabulary(texts)
     if parse_cache is not None:

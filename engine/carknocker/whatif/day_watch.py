@@ -17,8 +17,7 @@ from carknocker.judgement.part_view import PartView, Test
 from carknocker.judgement.situation import Situation
 from carknocker.judgement.threshold import last_before_flip
 from carknocker.record.model import Evidence, Move, Part
-from carknocker.record.move_parts import move_parts
-from carknocker.record.standing import stand
+from carknocker.record.standing import move_parts, stand
 from carknocker.record.values import Value
 from carknocker.rulebook.clauses import FACT, Comparison, FromPart
 from carknocker.rulebook.library import Library

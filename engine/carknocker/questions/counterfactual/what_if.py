@@ -10,8 +10,7 @@ from carknocker.judgement.findings import judge_part
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.situation import Situation
 from carknocker.record.model import Evidence, Move
-from carknocker.record.move_parts import move_parts
-from carknocker.record.standing import Standing, stand
+from carknocker.record.standing import Standing, move_parts, stand
 from carknocker.rulebook.model import Verdict
 
 

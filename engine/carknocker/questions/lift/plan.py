@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_text, nearest, read_document
 from carknocker.documents.structure import Accepts, Structure, problem_at, read_as, schema_of
 from carknocker.quantities import Quantity, QuantityError, read_quantity
-from carknocker.record.structures import Free, Text, Whole, YesOrNo, quantity
+from carknocker.record.entries import Free, Text, Whole, YesOrNo, quantity
 from carknocker.workings.lift_sheet import Crib, LiftPlan
 
 FORMAT = "carknocker-lift/1"

@@ -11,8 +11,7 @@ from carknocker.questions.rules_schemas.values import (
     or_nothing,
     words,
 )
-from carknocker.record.layout import WHERE
-from carknocker.record.structures import (
+from carknocker.record.entries import (
     EventHead,
     GaugeEntry,
     LeaveEntry,
@@ -26,6 +25,7 @@ from carknocker.record.structures import (
     TestHead,
     WorkHead,
 )
+from carknocker.record.parts_reader import WHERE
 from carknocker.vocabulary.model import Attribute, Kind, Vocabulary
 from carknocker.vocabulary.program_names import AXLE, BEARING, MOVE_KINDS, WHEEL
 

@@ -1,27 +1,26 @@
 """Spares, and a host's written leaves."""
 
 from carknocker.documents import Node
-from carknocker.record.entries import kind_named, read_entry
-from carknocker.record.layout import Layout
+from carknocker.record.entries import LeaveEntry, SpareHead, kind_named, read_entry
+from carknocker.record.files import RecordReporter
 from carknocker.record.model import Leave, Spare
-from carknocker.record.notes import Notes
+from carknocker.record.parts_reader import Layout
 from carknocker.record.positions import Positions
-from carknocker.record.structures import LeaveEntry, SpareHead
 from carknocker.vocabulary.model import SpareKind
 from carknocker.vocabulary.program_names import WHEELSET
 
 
-def read_spares(section: Node | None, layout: Layout, notes: Notes) -> tuple[Spare, ...]:
+def read_spares(section: Node | None, layout: Layout, reporter: RecordReporter) -> tuple[Spare, ...]:
     """Spares; the wheelsets that `where` says are carried or on the shelf come after those that are listed."""
     spares: list[Spare] = []
-    for number, node in enumerate(notes.sequence(section, "spares"), start=1):
-        kind = kind_named(node, "spare", notes.vocabulary.spares, notes, "spare")
+    for number, node in enumerate(reporter.sequence(section, "spares"), start=1):
+        kind = kind_named(node, "spare", reporter.vocabulary.spares, reporter, "spare")
         what = f"the spare `{kind.name}`" if kind is not None else "a spare"
-        head, facts = read_entry(node, SpareHead, notes, what, None if kind is None else kind.facts)
+        head, facts = read_entry(node, SpareHead, reporter, what, None if kind is None else kind.facts)
         if head is None or kind is None:
             continue
         if kind.thing:
-            _refuse_whole_thing(kind, head.serial, node, layout, notes)
+            _refuse_whole_thing(kind, head.serial, node, layout, reporter)
             continue
         spares.append(Spare(f"spare {number}", head.spare, head.serial, head.carried, head.shelf, facts, node.where))
     for serial, where in layout.spare_serials().items():
@@ -31,43 +30,45 @@ def read_spares(section: Node | None, layout: Layout, notes: Notes) -> tuple[Spa
     return tuple(spares)
 
 
-def _refuse_whole_thing(kind: SpareKind, serial: str, node: Node, layout: Layout, notes: Notes) -> None:
+def _refuse_whole_thing(kind: SpareKind, serial: str, node: Node, layout: Layout, reporter: RecordReporter) -> None:
     """A spare wheelset has readings and papers of its own, so that it is written once, under `wheelsets:`."""
     place = node.get("serial") or node
     remedy = f"write `where: carried` or `where: on the shelf` at the {kind.thing}, and take this entry out"
     stated = layout.stated.get(serial, "")
     if stated == "fitted":
-        notes.note(place, f"{serial} as a spare, but it is fitted", "fitted, or a spare", remedy="take this entry out")
+        reporter.note(
+            place, f"{serial} as a spare, but it is fitted", "fitted, or a spare", remedy="take this entry out"
+        )
     elif serial and not stated:
-        notes.is_known(place, serial, layout.wheelsets, kind.thing)
+        reporter.is_known(place, serial, layout.wheelsets, kind.thing)
     else:
-        notes.note(
+        reporter.note(
             place, f"a spare {kind.thing} in this list", f"a spare {kind.thing} under `{kind.thing}s:`", "", remedy
         )
 
 
-def read_leaves(section: Node | None, positions: Positions, notes: Notes) -> tuple[Leave, ...]:
+def read_leaves(section: Node | None, positions: Positions, reporter: RecordReporter) -> tuple[Leave, ...]:
     """A host's written leaves. `at` names parts (`wheel L3`, or `L3` with `of: wheel`); without it a leave is for
     wherever its criterion applies."""
     leaves: list[Leave] = []
     lines: dict[str, int] = {}
-    for node in notes.sequence(section, "leaves"):
-        entry, _ = read_entry(node, LeaveEntry, notes, "a leave")
+    for node in reporter.sequence(section, "leaves"):
+        entry, _ = read_entry(node, LeaveEntry, reporter, "a leave")
         if entry is None:
             continue
         if entry.id in lines:
             found = f"the id `{entry.id[:40]}` a second time (first on line {lines[entry.id]})"
-            notes.note(node.get("id") or node, found, "an id of its own for every leave")
+            reporter.note(node.get("id") or node, found, "an id of its own for every leave")
         lines.setdefault(entry.id, node.where.line)
         if entry.until < entry.from_day:
-            notes.note(node.get("until") or node, "a last day before the first", "`until` on or after `from`")
+            reporter.note(node.get("until") or node, "a last day before the first", "`until` on or after `from`")
         given = entry.leaves
         leaves.append(
             Leave(
                 id=entry.id,
                 host=entry.host,
                 criterion=entry.criterion,
-                at=_parts(entry, node, positions, notes),
+                at=_parts(entry, node, positions, reporter),
                 first=entry.from_day,
                 last=entry.until,
                 purpose=entry.for_what,
@@ -83,16 +84,16 @@ def read_leaves(section: Node | None, positions: Positions, notes: Notes) -> tup
     return tuple(leaves)
 
 
-def _parts(entry: LeaveEntry, node: Node, positions: Positions, notes: Notes) -> tuple[str, ...]:
-    kinds = notes.vocabulary.kinds
-    if entry.of and not notes.is_known(node.get("of") or node, entry.of, kinds, "kind of part"):
+def _parts(entry: LeaveEntry, node: Node, positions: Positions, reporter: RecordReporter) -> tuple[str, ...]:
+    kinds = reporter.vocabulary.kinds
+    if entry.of and not reporter.is_known(node.get("of") or node, entry.of, kinds, "kind of part"):
         return ()
     place = node.get("at") or node
     found: list[str] = []
     for text in entry.at:
         kind = kinds[entry.of] if entry.of else positions.kind_named_in(text)
         if kind is None:
-            notes.note(place, f"the part `{text[:40]}`", "a kind of part and its position: `wheel L3`, `truck B`")
+            reporter.note(place, f"the part `{text[:40]}`", "a kind of part and its position: `wheel L3`, `truck B`")
         else:
             found.extend(part for part, _ in positions.find(kind, text, place, entry.from_day))
     return tuple(dict.fromkeys(found))

@@ -7,16 +7,14 @@ import msgspec
 
 from carknocker.documents import Node
 from carknocker.documents.structure import keys_of
-from carknocker.record.entries import kind_named, read_facts, read_head
-from carknocker.record.history import Change
-from carknocker.record.layout import Layout
+from carknocker.record.entries import EventHead, WorkHead, kind_named, read_facts, read_head
+from carknocker.record.files import RecordReporter
+from carknocker.record.fittings import Change
 from carknocker.record.model import Work
-from carknocker.record.named import Named, what_came_before
-from carknocker.record.notes import Notes
 from carknocker.record.part_keys import axle_position_key
-from carknocker.record.positions import Positions
-from carknocker.record.standing_on import standing_on
-from carknocker.record.structures import EventHead, WorkHead
+from carknocker.record.parts_reader import Layout
+from carknocker.record.people_and_gauges import References, what_came_before
+from carknocker.record.positions import Positions, parts_named_at
 from carknocker.record.values import Value, Word
 from carknocker.vocabulary.model import WorkKind
 
@@ -34,51 +32,53 @@ class LogEntry(msgspec.Struct, frozen=True):
         return f"the {'event' if self.event else 'job'} `{self.head.name}`"
 
 
-def read_log(root: Node, notes: Notes) -> tuple[list[LogEntry], dict[str, date | None]]:
+def read_log(root: Node, reporter: RecordReporter) -> tuple[list[LogEntry], dict[str, date | None]]:
     """The heads of work and events; and every id, with the day of its entry where that can be read."""
     entries: list[LogEntry] = []
     days: dict[str, date | None] = {}
     lines: dict[str, int] = {}
     for event, section in ((False, "work"), (True, "events")):
-        kinds = notes.vocabulary.events if event else notes.vocabulary.work
+        kinds = reporter.vocabulary.events if event else reporter.vocabulary.work
         model: type[WorkHead] | type[EventHead] = EventHead if event else WorkHead
-        for node in notes.sequence(root.get(section), section):
-            _take_id(node, days, lines, notes)
-            head = read_head(node, model, notes, f"an entry of `{section}`")
-            kind = kind_named(node, "happened" if event else "did", kinds, notes, "event" if event else "kind of work")
+        for node in reporter.sequence(root.get(section), section):
+            _take_id(node, days, lines, reporter)
+            head = read_head(node, model, reporter, f"an entry of `{section}`")
+            kind = kind_named(
+                node, "happened" if event else "did", kinds, reporter, "event" if event else "kind of work"
+            )
             if head is not None:
                 days[head.id] = head.on
             if head is not None and kind is not None:
                 entries.append(LogEntry(node, head, kind, event))
             elif kind is not None:  # its facts are looked at all the same, so that every problem is told at once
-                read_facts(node, keys_of(model), kind.facts, notes, f"`{kind.name}`")
-    _prove_order(entries, notes)
+                read_facts(node, keys_of(model), kind.facts, reporter, f"`{kind.name}`")
+    _prove_order(entries, reporter)
     return entries, days
 
 
-def _prove_order(entries: Iterable[LogEntry], notes: Notes) -> None:
+def _prove_order(entries: Iterable[LogEntry], reporter: RecordReporter) -> None:
     ids = [entry.head.id for entry in entries]
     before = what_came_before({entry.head.id: entry.head.after for entry in entries})
     for entry in entries:
         if entry.head.id in before[entry.head.id] and ids.count(entry.head.id) == 1:
             found = f"{entry.head.id[:40]}, which by its `after` comes after itself"
-            notes.note(entry.node.get("after") or entry.node, found, "`after` an entry that came before it")
+            reporter.note(entry.node.get("after") or entry.node, found, "`after` an entry that came before it")
 
 
-def _take_id(node: Node, days: dict[str, date | None], lines: dict[str, int], notes: Notes) -> None:
+def _take_id(node: Node, days: dict[str, date | None], lines: dict[str, int], reporter: RecordReporter) -> None:
     given = node.get("id")
     if given is None or given.kind != "scalar" or not given.text.strip():
         return
     name = given.text.strip()
     if name in lines:
         found = f"the id `{name[:40]}` a second time (first on line {lines[name]})"
-        notes.note(given, found, "an id of its own for every job and event")
+        reporter.note(given, found, "an id of its own for every job and event")
     lines.setdefault(name, given.where.line)
     days.setdefault(name, None)
 
 
 def read_changes(
-    entries: Iterable[LogEntry], before: Mapping[str, frozenset[str]], layout: Layout, notes: Notes
+    entries: Iterable[LogEntry], before: Mapping[str, frozenset[str]], layout: Layout, reporter: RecordReporter
 ) -> list[Change]:
     """The jobs that change the wheelset at an axle: every position depends on them.
 
@@ -94,16 +94,17 @@ def read_changes(
             for key in ("off", "fitted", "end_for_end"):
                 if key in node.keys():
                     expected = "`off`, `fitted` and `end_for_end` only where a wheelset is changed"
-                    notes.note(node.key_where(key), f"`{key}` at {entry.word}", expected)
+                    reporter.note(node.key_where(key), f"`{key}` at {entry.word}", expected)
             continue
         axle = numbers.get(head.at[0].removeprefix("axle ").strip()) if len(head.at) == 1 else None
         if axle is None:
             found = f"a change of wheelset at {', '.join(head.at)[:60]}" if head.at else "a change of wheelset anywhere"
             if layout.numbered or not head.at:
                 expected = f"`at: AXLE`, one axle: {', '.join(numbers) or 'it has none'}"
-                notes.note(node.get("at") or node, found, expected)
+                reporter.note(node.get("at") or node, found, expected)
         known = [
-            _serial(word, serial, node, layout, notes) for word, serial in (("off", head.off), ("fitted", head.fitted))
+            _serial(word, serial, node, layout, reporter)
+            for word, serial in (("off", head.off), ("fitted", head.fitted))
         ]
         if axle is not None and all(known):
             turned = head.end_for_end == "yes"
@@ -112,16 +113,20 @@ def read_changes(
     return changes
 
 
-def _serial(word: str, serial: str, node: Node, layout: Layout, notes: Notes) -> bool:
+def _serial(word: str, serial: str, node: Node, layout: Layout, reporter: RecordReporter) -> bool:
     place = node.get(word) or node
     if not serial:
-        notes.note(place, f"a change of wheelset without `{word}`", f"`{word}: SERIAL`")
+        reporter.note(place, f"a change of wheelset without `{word}`", f"`{word}: SERIAL`")
         return False
-    return notes.is_known(place, serial, layout.wheelsets, "wheelset")
+    return reporter.is_known(place, serial, layout.wheelsets, "wheelset")
 
 
 def read_work(
-    entries: Iterable[LogEntry], axles: Mapping[str, int], positions: Positions, named: Named, notes: Notes
+    entries: Iterable[LogEntry],
+    axles: Mapping[str, int],
+    positions: Positions,
+    references: References,
+    reporter: RecordReporter,
 ) -> tuple[Work, ...]:
     """Work and events, oldest first; on one day what came after another comes behind it, else as the file has it.
 
@@ -130,11 +135,11 @@ def read_work(
     work: list[Work] = []
     for entry in entries:
         head, node = entry.head, entry.node
-        facts = read_facts(node, keys_of(type(head)), entry.kind.facts, notes, entry.word)
-        _prove_names(facts, node, named, notes)
+        facts = read_facts(node, keys_of(type(head)), entry.kind.facts, reporter, entry.word)
+        _prove_names(facts, node, references, reporter)
         if head.paper:
             facts["paper"] = Word(head.paper)
-        after = named.after(head.after, head.on, node, notes) | named.before.get(head.id, frozenset())
+        after = references.after(head.after, head.on, node, reporter) | references.before.get(head.id, frozenset())
         is_job = isinstance(head, WorkHead)
         work.append(
             Work(
@@ -142,9 +147,9 @@ def read_work(
                 event=entry.event,
                 name=head.name,
                 on=head.on,
-                at=_at(entry, after, positions, notes),
+                at=_at(entry, after, positions, reporter),
                 where=node.where,
-                by=named.person(head.by, node, notes),
+                by=references.person(head.by, node, reporter),
                 after=after - {head.id},
                 facts=facts,
                 axle=axles.get(head.id) if is_job else None,
@@ -156,15 +161,15 @@ def read_work(
     return tuple(sorted(work, key=lambda one: (one.on, len(one.after))))
 
 
-def _at(entry: LogEntry, after: frozenset[str], positions: Positions, notes: Notes) -> tuple[str, ...]:
+def _at(entry: LogEntry, after: frozenset[str], positions: Positions, reporter: RecordReporter) -> tuple[str, ...]:
     if entry.kind.moves_wheelsets:
         return tuple(axle_position_key(at.removeprefix("axle ").strip()) for at in entry.head.at)
-    return standing_on(entry.node, entry.head.at, entry.kind, entry.head.on, after, positions, notes)
+    return parts_named_at(entry.node, entry.head.at, entry.kind, entry.head.on, after, positions, reporter)
 
 
-def _prove_names(facts: Mapping[str, Value], node: Node, named: Named, notes: Notes) -> None:
+def _prove_names(facts: Mapping[str, Value], node: Node, references: References, reporter: RecordReporter) -> None:
     """A gauge found wrong, a person no longer accepted: they must be those of the record."""
-    for fact, known in (("gauge", named.gauges), ("person", named.people)):
+    for fact, known in (("gauge", references.gauges), ("person", references.people)):
         value = facts.get(fact)
         if isinstance(value, Word):
-            notes.is_known(node.get(fact) or node, value.text, known, fact)
+            reporter.is_known(node.get(fact) or node, value.text, known, fact)

@@ -1,27 +1,41 @@
-"""Reads the names of tests, papers, work, events and spares, with their facts."""
+"""Reads the vocabulary's data files: tests, papers, work, events, spares and sheets beside the kinds of part."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from string import Formatter
 from typing import cast, get_args
 
 from msgspec.structs import replace
 
-from carknocker.documents import Node, ProblemList, nearest
+from carknocker.documents import Node, ProblemList, nearest, read_document
 from carknocker.documents.structure import problem_at
-from carknocker.vocabulary.attributes import read_attributes
-from carknocker.vocabulary.entries import (
+from carknocker.vocabulary.attribute_reader import (
     NAME,
     entries_of,
     flag_of,
     hazards_of,
     named,
+    read_attributes,
     stage_of,
     text_of,
     texts_of,
     unknown_kind,
+    unknown_word,
     word_of,
 )
-from carknocker.vocabulary.kinds import KindDraft
-from carknocker.vocabulary.model import Attribute, Does, Hazard, PaperKind, SpareKind, TestKind, WorkKind, WorkStage
+from carknocker.vocabulary.kind_reader import KindDraft, check_kinds, read_kinds
+from carknocker.vocabulary.model import (
+    Attribute,
+    Does,
+    Hazard,
+    PaperKind,
+    SheetLine,
+    SheetName,
+    SpareKind,
+    TestKind,
+    Vocabulary,
+    WorkKind,
+    WorkStage,
+)
 
 Drafts = Mapping[str, KindDraft]
 _TEST_KEYS = frozenset(("attribute", "on", "whole_car", "hazards", "facts"))
@@ -205,3 +219,117 @@ def _first(name: str, node: Node, known: Mapping[str, object], what: str, proble
     if name in known:
         problems.add(problem_at(node, f"the {what} `{name}` a second time", "each name once"))
     return name not in known
+
+
+Lists = dict[str, tuple[SheetLine, ...]]
+_SHEETS = get_args(SheetName)
+# The headings of a sheet that the program fills in by their names; the others are free.
+_HEADINGS: Mapping[SheetName, tuple[str, ...]] = {
+    "set-out": ("car", "weights", "lifting", "truck", "axle", "wheels of the axle"),
+    "order": ("wheelset there now", "bearings there now"),
+    "serials": ("serial", "sort", "maker", "made", "dates"),
+    "spares": (
+        "age of a wheelset",
+        "what speaks against a wheelset",
+        "stowage of a wheelset",
+        "lubricant of a bearing",
+    ),
+    "wheel profile": ("gauge points",),
+}
+_PLACEHOLDERS = frozenset(("part", "side", "value"))
+
+
+def read_sheets(
+    node: Node | None, drafts: Mapping[str, KindDraft], sheets: dict[SheetName, Lists], problems: ProblemList
+) -> None:
+    """Adds the lists of one file to those of the files before it. Kinds and attributes must be there."""
+    for sheet, lists in named(node, "sheets", problems):
+        if sheet not in _SHEETS:
+            problems.add(unknown_word(lists, sheet, _SHEETS, "the sheet"))
+            continue
+        headings = _HEADINGS.get(cast(SheetName, sheet))
+        own = sheets.setdefault(cast(SheetName, sheet), {})
+        for heading, lines in named(lists, "headings", problems):
+            if headings is not None and heading not in headings:
+                problems.add(unknown_word(lines, heading, headings, f"the heading of `{sheet}`"))
+            own[heading] = (*own.get(heading, ()), *_lines(lines, drafts, problems))
+
+
+def _lines(node: Node, drafts: Mapping[str, KindDraft], problems: ProblemList) -> Iterator[SheetLine]:
+    for item in node.as_sequence():
+        if item.kind == "mapping":
+            pairs = item.pairs()
+        else:
+            pairs = [(text_of(item, "kind.attribute, or that with a label", problems), item)]
+        for path, value in pairs:
+            kind, _, attribute = path.rpartition(".")
+            label = "" if value is item else text_of(value, "label", problems)
+            if kind not in drafts:
+                problems.add(unknown_kind(item, kind or path, drafts))
+            elif attribute not in drafts[kind].attributes:
+                near = nearest(attribute, drafts[kind].attributes)
+                found = f"`{kind}` has no attribute `{attribute}`"
+                problems.add(problem_at(item, found, "one of its attributes", near))
+            elif not _PLACEHOLDERS.issuperset(_placeholders(label)):
+                expected = "`{part}`, `{side}` and `{value}`, or no braces"
+                problems.add(problem_at(value, f"the label `{label}`", expected))
+            else:
+                yield SheetLine(kind, attribute, label)
+
+
+def _placeholders(label: str) -> Iterator[str]:
+    """What stands in braces; a brace that is not closed counts as one that is not known."""
+    try:
+        yield from (name for _, name, _, _ in Formatter().parse(label) if name is not None)
+    except ValueError:
+        yield label
+
+
+_SECTIONS = frozenset(("kinds", "further_attributes", "tests", "papers", "work", "events", "spares", "roles", "sheets"))
+
+
+def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
+    """The vocabulary that the files (name → text) make up together; kinds keep the order of the files.
+
+    Raises InputRefused with every problem found, each at its place.
+    """
+    problems = ProblemList()
+    documents: list[Mapping[str, Node]] = []
+    for file, text in texts.items():
+        node = read_document(text, file, problems)
+        if node is not None:
+            documents.append(entries_of(node, _SECTIONS, "a vocabulary file", problems))
+    drafts = _read_drafts(documents, problems)
+    tests: dict[str, TestKind] = {}
+    papers: dict[str, PaperKind] = {}
+    work: dict[str, WorkKind] = {}
+    events: dict[str, WorkKind] = {}
+    spares: dict[str, SpareKind] = {}
+    roles: list[str] = []
+    sheets: dict[SheetName, Lists] = {}
+    for document in documents:
+        read_tests(document.get("tests"), drafts, tests, problems)
+        read_papers(document.get("papers"), drafts, papers, problems)
+        read_work(document.get("work"), drafts, work, events, problems)
+        read_events(document.get("events"), drafts, events, work, problems)
+        read_spares(document.get("spares"), drafts, spares, problems)
+        roles.extend(role for role in texts_of(document.get("roles"), "roles", problems) if role not in roles)
+    for document in documents:
+        read_sheets(document.get("sheets"), drafts, sheets, problems)
+    problems.refuse_if_any()
+    kinds = {name: draft.kind() for name, draft in drafts.items()}
+    return Vocabulary(kinds, tests, papers, work, events, spares, tuple(roles), sheets)
+
+
+def _read_drafts(documents: list[Mapping[str, Node]], problems: ProblemList) -> dict[str, KindDraft]:
+    drafts: dict[str, KindDraft] = {}
+    for document in documents:
+        read_kinds(document.get("kinds"), drafts, problems)
+    for document in documents:
+        for kind, node in named(document.get("further_attributes"), "further attributes", problems):
+            if kind in drafts:
+                drafts[kind].take(node, problems)
+            else:
+                problems.add(unknown_kind(node, kind, drafts))
+    check_kinds(drafts, problems)
+    return drafts

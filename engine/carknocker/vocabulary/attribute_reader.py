@@ -1,14 +1,161 @@
-"""Reads attributes: of kinds, and the facts of tests, papers, work, events and spares."""
+"""Reads attributes: of kinds, and facts of tests, papers, work, events and spares; with the steps of all readers."""
 
-from collections.abc import Mapping
+import re
+from collections.abc import Collection, Mapping
 from typing import Literal, cast, get_args
 
-from carknocker.documents import Node, ProblemList, nearest
+import msgspec
+
+from carknocker.documents import Node, Problem, ProblemList, nearest
 from carknocker.documents.structure import problem_at
 from carknocker.quantities import DIMENSIONS, Quantity, QuantityError, read_quantity
-from carknocker.vocabulary.entries import NAME, entries_of, flag_of, named, text_of, texts_of, word_of
-from carknocker.vocabulary.model import Attribute, ValueType
-from carknocker.vocabulary.usual import NOTHING_USUAL, USUAL_KEYS, Usual, where_and_who
+from carknocker.vocabulary.model import Access, Attribute, Hazard, ValueType, WorkStage
+
+NAME = re.compile(r"[a-z][A-Za-z0-9_]*")
+_STAGES = get_args(WorkStage)
+_HAZARDS = get_args(Hazard)
+_FLAGS = {"yes": True, "true": True, "no": False, "false": False}
+
+
+def entries_of(node: Node, known: frozenset[str], what: str, problems: ProblemList) -> Mapping[str, Node]:
+    """The values of a mapping by key; a key that is not `known` is a problem at its place."""
+    if node.kind != "mapping":
+        problems.add(problem_at(node, node.describe(), f"a mapping: {what}"))
+        return {}
+    found = dict(node.pairs())
+    if found.keys() <= known:
+        return found
+    for key in found.keys() - known:
+        problems.add(
+            problem_at(
+                node.key_where(key), f"the key `{key}` in {what}", "one of " + ", ".join(sorted(known)),
+                nearest(key, known), "correct the key, or take it out",
+            )
+        )  # fmt: skip
+    return found
+
+
+def named(node: Node | None, what: str, problems: ProblemList) -> list[tuple[str, Node]]:
+    """Names and values of a mapping of named entries; none where nothing is written."""
+    if node is None or node.is_empty:
+        return []
+    if node.kind != "mapping":
+        problems.add(problem_at(node, node.describe(), f"a mapping of {what} by name"))
+        return []
+    return node.pairs()
+
+
+def text_of(node: Node | None, what: str, problems: ProblemList) -> str:
+    """The text of a scalar; empty where there is none."""
+    if node is None or node.is_empty:
+        return ""
+    if node.kind == "scalar":
+        return node.text
+    problems.add(problem_at(node, node.describe(), f"{what}: a word or a few"))
+    return ""
+
+
+def texts_of(node: Node | None, what: str, problems: ProblemList) -> tuple[str, ...]:
+    """The texts of a list of scalars, each once; a single scalar stands for a list of one."""
+    if node is None or node.is_empty:
+        return ()
+    texts: list[str] = []
+    for item in node.as_sequence():
+        text = text_of(item, what, problems)
+        if text and text in texts:
+            problems.add(problem_at(item, f"`{text}` a second time", f"{what}: each once"))
+        elif text:
+            texts.append(text)
+        elif item.kind == "scalar":
+            problems.add(problem_at(item, "nothing", f"{what}: a word or a few"))
+    return tuple(texts)
+
+
+def flag_of(node: Node | None, what: str, problems: ProblemList) -> bool:
+    """A yes or a no; no where nothing is written."""
+    if node is None:
+        return False
+    flag = _FLAGS.get(node.text) if node.kind == "scalar" else None
+    if flag is None:
+        problems.add(problem_at(node, node.describe(), f"{what}: yes or no"))
+    return bool(flag)
+
+
+def word_of(node: Node | None, known: Collection[str], what: str, problems: ProblemList) -> str:
+    """One of the known words; empty, with a problem, for anything else; empty where nothing is written."""
+    text = text_of(node, what, problems)
+    if not text or text in known or node is None:
+        return text
+    problems.add(unknown_word(node, text, known, what))
+    return ""
+
+
+def stage_of(node: Node | None, problems: ProblemList) -> WorkStage | Literal[""]:
+    """A stage of work; empty where nothing is written."""
+    return cast(WorkStage, word_of(node, _STAGES, "the stage", problems))
+
+
+def hazards_of(node: Node | None, problems: ProblemList) -> tuple[Hazard, ...]:
+    """Hazards, each one of the known ones."""
+    for item in () if node is None else node.as_sequence():
+        word_of(item, _HAZARDS, "the hazard", problems)
+    return cast(tuple[Hazard, ...], texts_of(node, "hazards", problems))
+
+
+def unknown_word(node: Node, text: str, known: Collection[str], what: str) -> Problem:
+    """The problem of a word that is not one of the known ones."""
+    return problem_at(node, f"{what} `{text}`", "one of " + ", ".join(sorted(known)), nearest(text, known))
+
+
+def unknown_kind(node: Node, name: str, kinds: Collection[str]) -> Problem:
+    """The problem of a kind of part that the vocabulary lacks."""
+    return problem_at(node, f"the kind `{name}`, which there is not", "a kind of the vocabulary", nearest(name, kinds))
+
+
+USUAL_KEYS = frozenset(("tool", "access", "read_by"))
+_ACCESSES = frozenset(get_args(Access))
+_READERS = frozenset(("owner", "shop", "host"))
+
+
+class Usual(msgspec.Struct, frozen=True):
+    """What holds for the attributes of a kind that say nothing else."""
+
+    tool: str = ""
+    access: Access = "walking round"
+    read_by: tuple[str, ...] = ()
+
+
+NOTHING_USUAL = Usual()
+
+
+def read_usual(node: Node | None, problems: ProblemList) -> Usual:
+    """The usual tool, access and readers of a kind's attributes."""
+    if node is None:
+        return NOTHING_USUAL
+    found = entries_of(node, USUAL_KEYS, "what is usual", problems)
+    return where_and_who(found, NOTHING_USUAL, problems)
+
+
+def where_and_who(entries: Mapping[str, Node], usual: Usual, problems: ProblemList) -> Usual:
+    """What the entries of an attribute say, and what is usual where they say nothing."""
+    get = entries.get
+    tool, access, readers = get("tool"), get("access"), get("read_by")
+    return Usual(
+        text_of(tool, "tool", problems) or usual.tool,
+        cast(Access, word_of(access, _ACCESSES, "access", problems) or usual.access),
+        usual.read_by if readers is None else _readers(readers, problems),
+    )
+
+
+def _readers(node: Node, problems: ProblemList) -> tuple[str, ...]:
+    """`owner or shop`, or a list."""
+    readers = tuple(node.text.split(" or ")) if node.kind == "scalar" else texts_of(node, "who reads", problems)
+    for reader in readers:
+        if reader not in _READERS:
+            expected = "owner, shop, host, joined by ` or `"
+            problems.add(problem_at(node, f"`{reader}` as reader", expected, nearest(reader, _READERS)))
+    return readers
+
 
 # `test` and `paper` are types too, but only the sections of tests and papers make such attributes.
 _TYPES = frozenset(get_args(ValueType)) - {"test", "paper"}

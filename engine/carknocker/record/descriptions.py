@@ -1,10 +1,10 @@
 """What the parts' own sections say: undated descriptions, as the owner states them."""
 
 from carknocker.documents import Node
-from carknocker.record.layout import Layout
+from carknocker.record.files import RecordReporter
 from carknocker.record.model import Evidence
-from carknocker.record.notes import Notes
 from carknocker.record.part_keys import axle_key, wheelset_key
+from carknocker.record.parts_reader import Layout
 from carknocker.record.positions import ALL, Positions
 from carknocker.record.value_reader import read_value
 from carknocker.vocabulary.model import Attribute, Kind
@@ -16,10 +16,10 @@ _BOTH_SIDES = {"wheels": WHEEL, "bearings": BEARING}
 _READ_ELSEWHERE = {"car": ("mark", "name"), "truck": ("axles",)}
 
 
-def read_descriptions(root: Node, layout: Layout, positions: Positions, notes: Notes) -> list[Evidence]:
+def read_descriptions(root: Node, layout: Layout, positions: Positions, reporter: RecordReporter) -> list[Evidence]:
     """The descriptions of every part. What is said of `all` (or of both sides) gives way to what is said of one."""
-    read = _Descriptions(notes)
-    for kind in notes.vocabulary.kinds.values():
+    read = _Descriptions(reporter)
+    for kind in reporter.vocabulary.kinds.values():
         section = root.get(kind.section)
         if section is None or kind.name in MOVE_KINDS or kind.name == WHEELSET:
             continue
@@ -27,7 +27,7 @@ def read_descriptions(root: Node, layout: Layout, positions: Positions, notes: N
         if kind.positions == "single":
             read.part(kind, kind.name, section, other)
             continue
-        for position, node in notes.mapping(section, kind.section):
+        for position, node in reporter.mapping(section, kind.section):
             for key, _ in positions.find(kind, position, section.key_where(position), None):
                 read.part(kind, key, node, () if position == ALL else other, general=position == ALL)
     for serial, node in layout.wheelsets.items():
@@ -36,14 +36,14 @@ def read_descriptions(root: Node, layout: Layout, positions: Positions, notes: N
 
 
 class _Descriptions:
-    def __init__(self, notes: Notes) -> None:
-        self._notes = notes
+    def __init__(self, reporter: RecordReporter) -> None:
+        self._reporter = reporter
         self._general: set[tuple[str, str]] = set()
         self.evidence: dict[tuple[str, str], Evidence] = {}
 
     def wheelset(self, serial: str, node: Node) -> None:
         """A wheelset with its wheels, bearings and steel axle."""
-        kinds = self._notes.vocabulary.kinds
+        kinds = self._reporter.vocabulary.kinds
         inner = (*_ONE_SIDE, *_BOTH_SIDES, "axle", "where")
         self.part(kinds[WHEELSET], wheelset_key(serial), node, inner)
         for key, value in node.pairs():
@@ -57,22 +57,22 @@ class _Descriptions:
 
     def part(self, kind: Kind, key: str, node: Node, other: tuple[str, ...] = (), *, general: bool = False) -> None:
         """The descriptions in one part's mapping. other: keys that are read elsewhere. general: said of many parts."""
-        for name, value in self._notes.mapping(node, key):
+        for name, value in self._reporter.mapping(node, key):
             if name in other:
                 continue
             attribute = kind.attributes.get(name)
             if attribute is None:
                 described = [one for one, own in kind.attributes.items() if own.description]
-                self._notes.unknown_key(node, name, (*described, *other), f"the description of a {kind.name}")
+                self._reporter.unknown_key(node, name, (*described, *other), f"the description of a {kind.name}")
             elif not attribute.description:
                 found = f"`{name}`, which is no description"
                 expected = f"a description of the {kind.name}"
-                self._notes.note(node.key_where(name), found, expected, remedy=where_it_goes(attribute, kind))
+                self._reporter.note(node.key_where(name), found, expected, remedy=where_it_goes(attribute, kind))
             else:
                 self._take(key, attribute, value, general)
 
     def _take(self, key: str, attribute: Attribute, node: Node, general: bool) -> None:
-        read = read_value(node, attribute, self._notes)
+        read = read_value(node, attribute, self._reporter)
         if read is None:
             return
         place = (key, attribute.name)
@@ -81,7 +81,7 @@ class _Descriptions:
             return
         if before is not None and general == (place in self._general) and before.value != read.value:
             found = f"`{attribute.name}` of {key} a second time, unlike line {before.where.line}"
-            self._notes.note(node, found, "one description of each", remedy="take one of the two out")
+            self._reporter.note(node, found, "one description of each", remedy="take one of the two out")
         elif before is None or not general:
             evidence_id = f"{key} {attribute.name}"
             self.evidence[place] = Evidence(

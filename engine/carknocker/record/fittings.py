@@ -1,4 +1,4 @@
-"""Which wheelset was where: the work log replayed backwards from the fitted table, axle by axle, and proven by it."""
+"""Which wheelset was where: the work log replayed backwards from the axles as they are now, and proven."""
 
 from collections.abc import Iterable, Mapping
 from datetime import date
@@ -6,8 +6,12 @@ from datetime import date
 import msgspec
 
 from carknocker.documents import Location
-from carknocker.record.model import Fitting
-from carknocker.record.notes import Notes
+from carknocker.record.files import RecordReporter
+from carknocker.record.model import Evidence, Fitting, Work
+from carknocker.record.part_keys import wheelset_key
+from carknocker.record.values import Day
+from carknocker.vocabulary import work_to
+from carknocker.vocabulary.program_names import MOUNTED_ON
 
 
 class Change(msgspec.Struct, frozen=True):
@@ -27,7 +31,9 @@ class Change(msgspec.Struct, frozen=True):
     where: Location
 
 
-def replay(table: Mapping[int, tuple[str, Location]], changes: Iterable[Change], notes: Notes) -> tuple[Fitting, ...]:
+def replay(
+    table: Mapping[int, tuple[str, Location]], changes: Iterable[Change], reporter: RecordReporter
+) -> tuple[Fitting, ...]:
     """Every fitting there ever was. Notes where the log and the fitted table, or two entries, don't agree."""
     by_axle: dict[int, list[Change]] = {}
     for change in changes:
@@ -35,7 +41,7 @@ def replay(table: Mapping[int, tuple[str, Location]], changes: Iterable[Change],
             by_axle.setdefault(change.axle, []).append(change)
     fittings: list[Fitting] = []
     for axle in sorted(table):
-        fittings.extend(_replay_axle(axle, table[axle], _in_order(by_axle.get(axle, [])), notes))
+        fittings.extend(_replay_axle(axle, table[axle], _in_order(by_axle.get(axle, [])), reporter))
     return tuple(fittings)
 
 
@@ -52,14 +58,16 @@ def _in_order(changes: list[Change]) -> list[Change]:
     return ordered
 
 
-def _replay_axle(axle: int, now: tuple[str, Location], changes: list[Change], notes: Notes) -> list[Fitting]:
+def _replay_axle(
+    axle: int, now: tuple[str, Location], changes: list[Change], reporter: RecordReporter
+) -> list[Fitting]:
     fittings: list[Fitting] = []
     wheelset = now[0]
     last: date | None = None
     ended_with = ""
     for change in reversed(changes):
         if change.fitted != wheelset:
-            notes.note(
+            reporter.note(
                 change.where,
                 f"{change.id} says that {change.fitted} went on at axle {axle}, but afterwards {wheelset} is there",
                 f"`fitted: {wheelset}`, or a later entry that puts {wheelset} there",
@@ -71,7 +79,9 @@ def _replay_axle(axle: int, now: tuple[str, Location], changes: list[Change], no
     return fittings[::-1]
 
 
-def prove(fittings: tuple[Fitting, ...], places: Mapping[str, Location], file_start: Location, notes: Notes) -> None:
+def prove_one_place(
+    fittings: tuple[Fitting, ...], places: Mapping[str, Location], file_start: Location, reporter: RecordReporter
+) -> None:
     """No wheelset is at two axles at once. places: id of a change → where it stands in the file."""
     by_wheelset: dict[str, list[Fitting]] = {}
     for fitting in fittings:
@@ -87,7 +97,7 @@ def prove(fittings: tuple[Fitting, ...], places: Mapping[str, Location], file_st
                 jobs = (longest.began_with, longest.ended_with, after.began_with, after.ended_with)
                 named = ", ".join(one for one in dict.fromkeys(jobs) if one in places)
                 remedy = "write down when it came off, or correct the serial"
-                notes.note(
+                reporter.note(
                     where or file_start,
                     f"wheelset {wheelset} at axle {longest.axle} and, {since}, at axle {after.axle} too",
                     "each wheelset at one axle at a time",
@@ -95,3 +105,57 @@ def prove(fittings: tuple[Fitting, ...], places: Mapping[str, Location], file_st
                 )
             if longest.last is not None and (after.last is None or after.last > longest.last):
                 longest = after
+
+
+def prove_mounted(
+    fittings: Iterable[Fitting],
+    met: Mapping[tuple[str, int, date], Location],
+    descriptions: Iterable[Evidence],
+    work: tuple[Work, ...],
+    reporter: RecordReporter,
+) -> None:
+    """Notes what was said of a wheelset at its axle, and each job that fitted it, before the day it was mounted.
+
+    met: wheelset, axle and day → where something is said of it. New wheels on the axle of a wheelset that was under the
+    car before are no contradiction: it was off when it was mounted, or the log says that they were renewed.
+    """
+    mounted = {
+        one.part.removeprefix("wheelset "): (one.value, one.where)
+        for one in descriptions
+        if one.attribute == MOUNTED_ON and one.on is None and isinstance(one.value, Day)
+    }
+    name = work_to("mount wheels")
+    renewed = {
+        serial: max((one.on for one in work if one.name == name and wheelset_key(serial) in one.at), default=None)
+        for serial in mounted
+    }
+    jobs = {one.id: one.where for one in work if not one.event}
+    for fitting in fittings:
+        serial, axle = fitting.wheelset, fitting.axle
+        day, written_at = mounted.get(serial, (None, None))
+        if day is None or written_at is None or (fitting.last is not None and fitting.last <= day.last):
+            continue
+        last_renewed = renewed[serial]
+        but = f"but it was mounted on {day.written} (line {written_at.line})"
+        for (one, at, on), where in met.items():
+            if (one, at) != (serial, axle) or not _within(on, fitting):
+                continue
+            if on < day.first and (last_renewed is None or last_renewed < on):
+                reporter.note(
+                    where,
+                    f"by the log wheelset {serial} was at axle {axle} on {on}, {but}",
+                    f"a job that fitted {serial} at axle {axle}, of {day.written} or later",
+                    remedy="write down the job that the log lacks, or correct the day, or `mounted_on`",
+                )
+        first, job = fitting.first, fitting.began_with
+        if first is not None and first < day.first and (last_renewed is None or last_renewed < first):
+            reporter.note(
+                jobs[job],
+                f"{job} fitted wheelset {serial} on {first}, {but}",
+                f"a day from {day.first} on",
+                remedy=f"correct the day, or `mounted_on`; new wheels on its axle are a job: `{name}`",
+            )
+
+
+def _within(on: date, fitting: Fitting) -> bool:
+    return (fitting.first is None or fitting.first <= on) and (fitting.last is None or on <= fitting.last)

@@ -4,13 +4,15 @@ from typing import cast, get_args
 
 from carknocker.documents import Node, ProblemList, nearest
 from carknocker.documents.structure import problem_at
-from carknocker.vocabulary.attributes import RESERVED, read_attributes
-from carknocker.vocabulary.entries import (
+from carknocker.vocabulary.attribute_reader import (
     NAME,
+    RESERVED,
     entries_of,
     flag_of,
     hazards_of,
     named,
+    read_attributes,
+    read_usual,
     stage_of,
     text_of,
     texts_of,
@@ -19,7 +21,6 @@ from carknocker.vocabulary.entries import (
     word_of,
 )
 from carknocker.vocabulary.model import Attribute, Kind, Positions, TagGroup
-from carknocker.vocabulary.usual import read_usual
 
 _KEYS = frozenset(
     ("section", "label", "plural", "positions", "inside", "thing", "listed", "stage", "tag_group", "hazards", "usually",

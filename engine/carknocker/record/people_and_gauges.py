@@ -1,0 +1,135 @@
+"""The people and the gauges of a record, and what its entries refer to: those, and the ids of work and events."""
+
+from collections.abc import Iterable, Mapping
+from datetime import date
+
+import msgspec
+
+from carknocker.documents import Node
+from carknocker.quantities import Quantity, QuantityError, read_quantity
+from carknocker.record.entries import GaugeEntry, PersonEntry, read_entry
+from carknocker.record.files import RecordReporter
+from carknocker.record.model import Fitting, Gauge, Person
+
+# What a gauge can read to. A thermometer resolves differences: 1 °C is 9/5 °F, not 33.8 °F.
+_DIMENSIONS = (
+    "length", "weight", "pressure", "temperature difference", "tapes", "volume", "resistance", "speed",
+    "pressure per minute", "degree of curve",
+)  # fmt: skip
+
+
+def read_people(section: Node | None, reporter: RecordReporter) -> Mapping[str, Person]:
+    """Everyone whom the record names, by short name."""
+    people: dict[str, Person] = {}
+    roles = dict.fromkeys(reporter.vocabulary.roles)
+    for name, node in reporter.mapping(section, "people"):
+        entry, _ = read_entry(node, PersonEntry, reporter, "a person")
+        if entry is None:  # whoever names him is told of one problem, not of two
+            people[name] = Person(name, "", "", (), None, node.where)
+        else:
+            reporter.is_known(node.get("role") or node, entry.role, roles, "role")
+            people[name] = Person(name, entry.role, entry.full_name, entry.accepted_by, entry.until, node.where)
+    return people
+
+
+def read_gauges(section: Node | None, reporter: RecordReporter) -> Mapping[str, Gauge]:
+    """Every gauge that the record names."""
+    gauges: dict[str, Gauge] = {}
+    for name, node in reporter.mapping(section, "gauges"):
+        entry, _ = read_entry(node, GaugeEntry, reporter, "a gauge")
+        if entry is None:
+            gauges[name] = Gauge(name, "", None, None, None, node.where)
+        else:
+            reads_to = _step(entry.reads_to)
+            if entry.reads_to and reads_to is None:
+                expected = "what the gauge reads to, with its unit: `1/16 in`, `1 psi`"
+                reporter.note(node.get("reads_to") or node, f"`{entry.reads_to[:40]}`", expected)
+            unsure = _step(entry.uncertainty)
+            if entry.uncertainty and unsure is None:
+                expected = "the uncertainty that its paper states, with its unit: `1/64 in`, `0.5 psi`"
+                reporter.note(node.get("uncertainty") or node, f"`{entry.uncertainty[:40]}`", expected)
+            if entry.checked is not None and entry.due is not None and entry.due < entry.checked:
+                found = f"the gauge {name[:40]} due on {entry.due}, before its last check on {entry.checked}"
+                expected = f"`due`: the day of its next check, {entry.checked} or later"
+                reporter.note(node.get("due") or node, found, expected)
+            gauges[name] = Gauge(name, entry.kind, reads_to, entry.checked, entry.due, node.where, unsure)
+    return gauges
+
+
+def _step(text: str) -> Quantity | None:
+    """The step that a text says, in whichever dimension it has one; None if it says none."""
+    for dimension in _DIMENSIONS:
+        try:
+            step = read_quantity(text, dimension)
+        except QuantityError:
+            continue
+        return step if step.n > 0 else None
+    return None
+
+
+class References(msgspec.Struct, frozen=True):
+    """days: id of work or event → its day (None where it is not readable). before: id → the ids that came before it
+    on its day."""
+
+    people: Mapping[str, Person]
+    gauges: Mapping[str, Gauge]
+    days: Mapping[str, date | None]
+    before: Mapping[str, frozenset[str]]
+
+    def person(self, name: str, node: Node, reporter: RecordReporter) -> Person | None:
+        """The person whom an entry names with `by`; None, noted, if the record does not know him."""
+        if name:
+            reporter.is_known(node.get("by") or node, name, self.people, "person")
+        return self.people.get(name)
+
+    def gauge(self, name: str, place: Node, reporter: RecordReporter) -> Gauge | None:
+        """The gauge of a name; None, noted, if the record does not know it."""
+        if name:
+            reporter.is_known(place, name, self.gauges, "gauge")
+        return self.gauges.get(name)
+
+    def after(self, ids: tuple[str, ...], on: date, node: Node, reporter: RecordReporter) -> frozenset[str]:
+        """The entries that `after` names, and all that came before those. Each must be there, and not be later."""
+        found: set[str] = set()
+        place = node.get("after") or node
+        for one in ids:
+            if not reporter.is_known(place, one, self.days, "job or event"):
+                continue
+            day = self.days[one]
+            if day is not None and day > on:
+                found_here = f"`after: {one[:40]}` on {on.isoformat()}, but {one[:40]} is of {day.isoformat()}"
+                reporter.note(place, found_here, "an entry of that day or an earlier one")
+            found.update((one, *self.before.get(one, ())))
+        return frozenset(found)
+
+
+def what_came_before(after: Mapping[str, Iterable[str]], fittings: Iterable[Fitting] = ()) -> dict[str, frozenset[str]]:
+    """For each entry, all entries that came before it on its day: those it says it was after, the earlier changes at
+    its axle, the change that took its wheelset off another axle, and what came before those in turn.
+
+    Two wheelsets that change places on one day thus come before each other: the swap is one job.
+    """
+    direct: dict[str, set[str]] = {one: set(ids) for one, ids in after.items()}
+    fittings = tuple(fittings)
+    taken_off = {(one.wheelset, one.last): one for one in fittings if one.last is not None}
+    last: dict[int, Fitting] = {}
+    for fitting in fittings:
+        before = last.get(fitting.axle)
+        if before is not None and before.began_with and before.first == fitting.first:
+            direct.setdefault(fitting.began_with, set()).add(before.began_with)
+        source = None if fitting.first is None else taken_off.get((fitting.wheelset, fitting.first))
+        if source is not None and source.axle != fitting.axle:
+            direct.setdefault(fitting.began_with, set()).add(source.ended_with)
+        last[fitting.axle] = fitting
+    return {start: _all_before(start, direct) for start in direct}
+
+
+def _all_before(start: str, direct: Mapping[str, Iterable[str]]) -> frozenset[str]:
+    seen: set[str] = set()
+    waiting = list(direct[start])
+    while waiting:
+        one = waiting.pop()
+        if one not in seen:
+            seen.add(one)
+            waiting.extend(direct.get(one, ()))
+    return frozenset(seen)
