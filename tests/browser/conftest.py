@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -49,34 +48,47 @@ def name(request: pytest.FixtureRequest) -> str:
     return str(request.param)
 
 
-class OpenedPage(NamedTuple):
-    """A page in the browser, in one window for all tests of the page; each sets what it looks at it with."""
+class Tab(NamedTuple):
+    """A tab of the browser, and what it asked for and reported since its page was opened. A new one for each page would
+    cost more than the page."""
 
     page: Any
     requests: list[str]
     reports: list[str]
 
-
-@pytest.fixture(scope="module")
-def opened(browser: Any, written: Callable[[str, str], Path], name: str) -> Iterator[OpenedPage]:
-    with _opened(browser, written(name, "html")) as one:
-        yield one
-
-
-@pytest.fixture(scope="module")
-def opened_to_shorten(browser: Any, written: Callable[[str, str], Path], name: str) -> Iterator[OpenedPage]:
-    """The same page a second time, for tests that take something out of it."""
-    with _opened(browser, written(name, "html")) as one:
-        yield one
+    def open(self, file: Path) -> None:
+        self.page.set_viewport_size({"width": 1440, "height": 900})
+        self.page.emulate_media(media="screen", color_scheme="light")
+        self.requests.clear()
+        self.reports.clear()
+        self.page.goto(file.as_uri())
 
 
-@contextmanager
-def _opened(browser: Any, file: Path) -> Iterator[OpenedPage]:
-    context = browser.new_context(viewport={"width": 1440, "height": 900})
-    one = OpenedPage(context.new_page(), [], [])
-    one.page.on("request", lambda request: one.requests.append(request.url))
-    one.page.on("console", lambda message: one.reports.append(message.text))
-    one.page.on("pageerror", lambda error: one.reports.append(str(error)))
-    one.page.goto(file.as_uri())
-    yield one
+@pytest.fixture(scope="session")
+def tabs(browser: Any) -> Iterator[tuple[Tab, Tab]]:
+    context = browser.new_context()
+    one, other = _tab(context), _tab(context)
+    yield one, other
     context.close()
+
+
+def _tab(context: Any) -> Tab:
+    tab = Tab(context.new_page(), [], [])
+    tab.page.on("request", lambda request: tab.requests.append(request.url))
+    tab.page.on("console", lambda message: tab.reports.append(message.text))
+    tab.page.on("pageerror", lambda error: tab.reports.append(str(error)))
+    return tab
+
+
+@pytest.fixture(scope="module")
+def opened(tabs: tuple[Tab, Tab], written: Callable[[str, str], Path], name: str) -> Tab:
+    """The page, for all tests that leave it whole; each sets the window and the medium that it looks at it with."""
+    tabs[0].open(written(name, "html"))
+    return tabs[0]
+
+
+@pytest.fixture(scope="module")
+def opened_to_shorten(tabs: tuple[Tab, Tab], written: Callable[[str, str], Path], name: str) -> Tab:
+    """The page a second time, for tests that take something out of it."""
+    tabs[1].open(written(name, "html"))
+    return tabs[1]

@@ -3,6 +3,7 @@
 from datetime import date
 
 from drawing_samples import asked, text_boxes, texts, tree
+from example_counts import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from random_worlds import OUT, worlds
@@ -41,7 +42,7 @@ def test_any_judgement_is_drawn(world):
     assert found == drawings(answer)
 
 
-@settings(max_examples=20)
+@settings(max_examples=examples(10))
 @given(st.sets(st.integers(0, len(LINES) - 1), min_size=1, max_size=8))
 def test_a_record_with_gaps_is_drawn_as_far_as_it_goes(gaps):
     car = "".join(line for number, line in enumerate(LINES) if number not in gaps)

@@ -9,6 +9,7 @@ from itertools import permutations
 from time import process_time
 
 import pytest
+from example_counts import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from planning_samples import car_text, checked, library_in, wheelset
@@ -164,7 +165,7 @@ _WHEELSETS = st.builds(
 )  # fmt: skip
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=examples(6))
 @given(wheelsets=st.tuples(*[_WHEELSETS] * 5))
 def test_nothing_better_holds(sizes: Library, wheelsets: tuple[dict[str, object], ...]) -> None:
     """Exhaustive search: every way to fill the axles, each judged whole."""

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 from counterfactual_samples import car_text, checked, finding_of, library_in, verdict_with
+from example_counts import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
@@ -252,7 +253,7 @@ def with_reading(car: CarRecord, number: int, amount: Fraction) -> CarRecord:
     return replace(car, evidence=evidence, by_part={})
 
 
-@settings(max_examples=15)
+@settings(max_examples=examples(15))
 @given(
     st.sampled_from(["two-nations/north", "two-nations/south"]),
     st.integers(0, 400), st.fractions(0, 3, max_denominator=16), st.integers(0, 30),

@@ -222,10 +222,11 @@ def test_line_ends_and_indentation_stay_as_the_owner_has_them():
 def test_line_ends_that_editors_have_mixed_stay_each_as_it_is(data):
     lines = record().split("\n")
     text = "".join(line + data.draw(st.sampled_from(["\n", "\r\n"])) for line in lines[:-1])
-    added = added_lines(text, put(text=text).text)
+    entered = put(text=text).text
+    added = added_lines(text, entered)
     most = "\r\n" if 2 * text.count("\r\n") > text.count("\n") else "\n"
     assert added.count("\n") == added.count(most) >= 5
-    assert read_car_text(put(text=text).text, "car.yaml").evidence
+    assert read_car_text(entered, "car.yaml").evidence
 
 
 def test_a_record_whose_last_line_has_no_end():

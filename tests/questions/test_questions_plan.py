@@ -8,6 +8,7 @@ from datetime import date
 from itertools import combinations
 
 import pytest
+from example_counts import examples
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from planning_samples import AS_OF, MOVE, car_text, checked, library_in, wheelset
@@ -265,7 +266,7 @@ _HEIGHTS = st.tuples(st.sampled_from(["33 in", "31 in"]), st.just("33 in"))
 _LINERS = st.tuples(st.sampled_from(["1/2 in", "1/8 in"]), st.just("1/2 in"))
 
 
-@settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=examples(6), suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     bad=st.tuples(_WHEELSETS, _WHEELSETS), spare=st.none() | _WHEELSETS, heights=_HEIGHTS, liners=_LINERS,
     tested=st.sampled_from(["2030-03-01", "2029-01-01"]), priced=st.booleans(),

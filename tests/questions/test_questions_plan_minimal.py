@@ -9,6 +9,7 @@ from itertools import combinations, product
 from math import floor, pi
 
 import pytest
+from example_counts import examples
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from msgspec import Struct
@@ -261,7 +262,7 @@ _WHEELSETS = st.builds(
 
 
 @settings(
-    max_examples=12, deadline=None, phases=[Phase.explicit, Phase.reuse, Phase.generate],
+    max_examples=examples(8), phases=[Phase.explicit, Phase.reuse, Phase.generate],
     suppress_health_check=[HealthCheck.function_scoped_fixture],
 )  # fmt: skip
 @given(

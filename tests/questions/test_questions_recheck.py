@@ -2,6 +2,7 @@
 
 import json
 from datetime import date
+from functools import lru_cache
 
 import pytest
 from hypothesis import given
@@ -32,6 +33,7 @@ def before():
     return written("wren-hollow/before")
 
 
+@lru_cache(maxsize=2)  # nearly every test reads the same dossier a second time
 def read(text):
     (found,) = read_dossiers(text.encode(), "dossier.json")
     return found

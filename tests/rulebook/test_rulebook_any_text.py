@@ -5,6 +5,7 @@ import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
+from example_counts import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from rulebook_samples import CARRIES, FLANGE, HOST_SOURCE, chapter, head, library, move, write
@@ -74,7 +75,7 @@ def with_text(place: tuple[str, str], text: str) -> None:
 
 
 @given(st.sampled_from(sorted(FILES)), st.data())
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(50))
 def test_a_good_file_with_a_piece_changed(place: tuple[str, str], data: st.DataObject) -> None:
     text = FILES[place]
     for _ in range(data.draw(st.integers(1, 3))):
@@ -85,7 +86,7 @@ def test_a_good_file_with_a_piece_changed(place: tuple[str, str], data: st.DataO
 
 
 @given(st.sampled_from(sorted(FILES)), st.data())
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(50))
 def test_a_good_file_with_words_exchanged(place: tuple[str, str], data: st.DataObject) -> None:
     words = FILES[place].split(" ")
     for _ in range(data.draw(st.integers(1, 3))):
@@ -95,6 +96,5 @@ def test_a_good_file_with_words_exchanged(place: tuple[str, str], data: st.DataO
 
 
 @given(st.sampled_from(sorted(FILES)), st.text(max_size=200))
-@settings(max_examples=60, deadline=None)
 def test_any_text(place: tuple[str, str], text: str) -> None:
     with_text(place, text)
