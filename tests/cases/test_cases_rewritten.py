@@ -4,8 +4,8 @@ import random
 import re
 
 import pytest
-import yaml
 from case_list import CASES, expected, library
+from yaml_texts import texts_of, yaml_of
 
 from carknocker.judgement.answer import check
 from carknocker.record import read_car_text, read_move_text
@@ -16,12 +16,12 @@ _SIDES = {"L": "R", "R": "L", "left": "right", "right": "left"}
 
 
 def plain(name, file):
-    return yaml.load((CASES / name / file).read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
+    return texts_of((CASES / name / file).read_text(encoding="utf-8"))
 
 
 def judged(name, car):
     move = read_move_text((CASES / name / "move.yaml").read_text(encoding="utf-8"), "move.yaml")
-    text = yaml.safe_dump(car, sort_keys=False, allow_unicode=True, default_style="'", width=10_000)
+    text = yaml_of(car, quoted=True)
     return check(read_car_text(text, "car.yaml"), move, library(), expected(name)["as_of"]).judgement
 
 

@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-import yaml
+from yaml_texts import texts_of, yaml_of
 
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.record import read_car_text, read_move_text
@@ -51,11 +51,11 @@ def walked(value: Any, change: Callable[[str, str], str], key: str = "") -> Any:
 
 
 def written(value: Any) -> str:
-    return yaml.safe_dump(value, sort_keys=False, allow_unicode=True, default_style="'", width=100_000)
+    return yaml_of(value, quoted=True)
 
 
 def plain(file: Path) -> Any:
-    return yaml.load(file.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
+    return texts_of(file.read_text(encoding="utf-8"))
 
 
 def free_names(attributes: dict[str, Attribute] | Any, *, description: bool | None = None) -> list[str]:
@@ -181,5 +181,5 @@ lift:
   sling: {{legs: 2, angle: 60, rating: "40,000 lb"}}
   rigging: 1,800 lb
   crib: {{timbers: 6x6, pattern: 2x2, base: 36 in, height: 40 in}}
-  coupler: {{rating: "60,000 lb", by: {yaml.safe_dump(NASTY, default_style="'", width=100_000).strip()}}}
+  coupler: {{rating: "60,000 lb", by: {written(NASTY).strip()}}}
 """

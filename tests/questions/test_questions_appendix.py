@@ -3,7 +3,7 @@
 from datetime import date
 
 import pytest
-import yaml
+from yaml_texts import texts_of, yaml_of
 
 from carknocker.cli.inputs import cases_folder
 from carknocker.documents import Location
@@ -24,11 +24,11 @@ AS_OF = date(2026, 10, 8)
 
 
 def record():
-    return yaml.load((BEFORE / "car.yaml").read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
+    return texts_of((BEFORE / "car.yaml").read_text(encoding="utf-8"))
 
 
 def answered(car=None, day=AS_OF) -> CheckAnswer:
-    text = yaml.safe_dump(car or record(), sort_keys=False, allow_unicode=True, default_style="'", width=10_000)
+    text = yaml_of(car or record(), quoted=True)
     move = read_move_text((BEFORE / "move.yaml").read_text(encoding="utf-8"), "move.yaml")
     return check(read_car_text(text, "car.yaml"), move, LIBRARY, day)
 
@@ -202,7 +202,7 @@ def test_the_page_ends_with_the_command_that_checks_it_again():
 
 def test_file_names_are_quoted_in_the_command():
     answer = answered()
-    text = yaml.safe_dump(record(), sort_keys=False, allow_unicode=True, default_style="'", width=10_000)
+    text = yaml_of(record(), quoted=True)
     again = check(read_car_text(text, "my car/$(x) 'y'.yaml"), answer.judgement.move, LIBRARY, AS_OF)
     found = appendix_of(Context(again.judgement, AS_OF)).recheck
     assert """'my car/$(x) '"'"'y'"'"'.yaml'""" in found.check

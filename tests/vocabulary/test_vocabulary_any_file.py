@@ -1,8 +1,8 @@
 """Whatever a vocabulary file holds, the answer is a vocabulary or problems with their places."""
 
-import yaml
 from hypothesis import given
 from hypothesis import strategies as st
+from yaml_texts import yaml_of
 
 from carknocker.documents import InputRefused
 from carknocker.vocabulary import Vocabulary
@@ -29,7 +29,7 @@ VALUES = st.recursive(
 def test_any_file_is_a_vocabulary_or_problems(document: dict[str, object]) -> None:
     found: Vocabulary | InputRefused
     try:
-        found = read_vocabulary({"any.yaml": yaml.safe_dump(document)})
+        found = read_vocabulary({"any.yaml": yaml_of(document)})
     except InputRefused as refused:
         found = refused
     if isinstance(found, InputRefused):
