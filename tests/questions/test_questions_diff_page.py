@@ -11,7 +11,7 @@ from carknocker.judgement.answer import check
 from carknocker.page.model import Bullets, Item, Table
 from carknocker.page.text import text_of
 from carknocker.questions.diff.ask import diff
-from carknocker.questions.diff.page import diff_page, notes_of, told_once
+from carknocker.questions.diff.page import diff_page, legend_of, notes_of
 from carknocker.rulebook import load_library, rulesets_folders
 
 
@@ -47,7 +47,7 @@ def test_what_is_cleared_stands_in_columns_with_what_cleared_it(repaired):
     )  # fmt: skip
 
 
-def test_work_that_reasons_name_is_told_once_in_full(repaired):
+def test_work_that_reasons_name_is_legend_of_in_full(repaired):
     page = diff_page(repaired)
     (listed,) = section(page, "Work and events that the reasons name").blocks
     assert "J-16 wheels turned, 2026-10-13, at wheel L5, wheel R5" in listed.items
@@ -59,7 +59,7 @@ def test_work_that_reasons_name_is_told_once_in_full(repaired):
 
 
 def test_every_exchanged_part_is_named_once(repaired):
-    told = told_once(repaired)
+    told = legend_of(repaired)
     assert "wheelset W-31 → wheelset W-51" in told.exchanged
     text = " ".join(text_of(diff_page(repaired)).split())
     for one in told.exchanged:

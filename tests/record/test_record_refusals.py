@@ -226,7 +226,7 @@ def test_every_problem_of_a_file_is_told_at_once() -> None:
         assert word in words, word
 
 
-def test_a_problem_of_a_shared_value_is_told_once() -> None:
+def test_a_problem_of_a_shared_value_is_legend_of() -> None:
     text = changed("{at: B, spring_kind: coil}", "&s {at: B, spring_kind: cool}")
     assert len(problems_of(changed("{at: A, spring_kind: elliptic}", "*s", text))) == 1
 
@@ -259,12 +259,12 @@ def test_a_position_of_no_axle_is_told_beside_a_wrong_number() -> None:
 
 
 @pytest.mark.parametrize("wrong", ["text", "[text]"])
-def test_a_car_that_is_no_mapping_is_told_once(wrong: str) -> None:
+def test_a_car_that_is_no_mapping_is_legend_of(wrong: str) -> None:
     found = [problem.found for problem in problems_of(f"format: carknocker-car/1\ncar: {wrong}\n")]
     assert len(found) == 1, found
 
 
-def test_trucks_that_are_no_mapping_are_told_once() -> None:
+def test_trucks_that_are_no_mapping_are_legend_of() -> None:
     found = problems_of("format: carknocker-car/1\ncar: {mark: Q 1}\ntrucks: two\n")
     assert [problem.expected for problem in found] == ["trucks: a mapping"]
 

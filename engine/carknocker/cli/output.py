@@ -220,7 +220,7 @@ def write_sheet(answer: SheetAnswer, format_name: str, form: Format, output: Pat
     """Writes a sheet for strangers in the form asked for."""
     if form is Format.JSON:
         from carknocker.page.json_encoder import answer_json
-        from carknocker.questions.record_lines import LINE_RULES
+        from carknocker.page.sheet import LINE_RULES
 
         write_answer(answer_json(format_name, answer, LINE_RULES), output)
         return

@@ -4,8 +4,12 @@ from datetime import date
 
 import msgspec
 
+from carknocker.page.json_encoder import Rules, keys
 from carknocker.page.model import Block, Boxes, Bullets, Item, Loud, Page, Rows, Section
 from carknocker.questions.record_lines import RecordLine
+
+LINE_RULES: Rules = {RecordLine: keys("label", "text=written", "known")}
+"""How lines of a record are written as JSON."""
 
 
 class SheetSection(msgspec.Struct, frozen=True):

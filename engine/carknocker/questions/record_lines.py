@@ -6,7 +6,6 @@ import msgspec
 
 from carknocker.judgement.model import Judgement
 from carknocker.judgement.observed_value import ObservedValue
-from carknocker.page.json_encoder import Rules, keys
 from carknocker.record.part_keys import kind_of_key
 from carknocker.record.values import Words
 from carknocker.vocabulary import Attribute, SheetLine, load_vocabulary
@@ -30,10 +29,6 @@ class RecordLine(msgspec.Struct, frozen=True):
     def written(self) -> str:
         """The text, behind an empty box where there is one."""
         return f"[  ] {self.text}".rstrip() if self.box else self.text
-
-
-LINE_RULES: Rules = {RecordLine: keys("label", "text=written", "known")}
-"""How lines are written as JSON."""
 
 
 def observed(judgement: Judgement, key: str, attribute: str) -> ObservedValue | None:

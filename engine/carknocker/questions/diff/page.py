@@ -19,7 +19,7 @@ from carknocker.wording.verdicts import FindingWords
 _MOST_REASONS = 3
 
 
-class Told(msgspec.Struct, frozen=True):
+class Legend(msgspec.Struct, frozen=True):
     """What the page says once. work: number → the whole of it; only numbers that mean one piece of work.
     exchanged: `wheel W-31 left → wheel W-51 left`."""
 
@@ -27,7 +27,7 @@ class Told(msgspec.Struct, frozen=True):
     exchanged: tuple[str, ...]
 
 
-def told_once(answer: DiffAnswer) -> Told:
+def legend_of(answer: DiffAnswer) -> Legend:
     """The work and events that a reason of this answer names, and the parts that are others now."""
     findings = (
         *answer.cleared, *answer.new, *answer.still_open, *answer.changed_verdict, *answer.changed_margin,
@@ -45,7 +45,7 @@ def told_once(answer: DiffAnswer) -> Told:
                 found.setdefault(one.about.id, {})[one.said] = None
     work = {number: next(iter(said)) for number, said in found.items() if len(said) == 1}
     exchanged = dict.fromkeys(change.exchange for change in findings if change.exchange)
-    return Told(work, tuple(exchanged))
+    return Legend(work, tuple(exchanged))
 
 
 def notes_of(changes: Iterable[FindingChange]) -> tuple[str, ...]:
@@ -59,14 +59,14 @@ def notes_of(changes: Iterable[FindingChange]) -> tuple[str, ...]:
     return tuple(notes)
 
 
-def because_words(changes: Iterable[Iterable[RecordChange]], told: Told) -> str:
+def because_words(changes: Iterable[Iterable[RecordChange]], told: Legend) -> str:
     """What explains some changes, the nearest reasons of each."""
     nearest = [one for because in changes for one in tuple(because)[:_MOST_REASONS]]
     return "; ".join(words for words, _ in alike(nearest, told, placed=False)) or "no entry explains it"
 
 
 def alike(
-    novelties: Iterable[RecordChange], told: Told | None = None, *, placed: bool = True
+    novelties: Iterable[RecordChange], told: Legend | None = None, *, placed: bool = True
 ) -> list[tuple[str, Location | None]]:
     """What is new, the same on several parts as one. placed: only what stands in one place of the record, with it.
     told: work that is named by its number."""
@@ -83,7 +83,7 @@ _EFFECTS = {"refuse": "refuses the car", "restrict": "restricts it", "advise": "
 
 
 def findings_section(
-    heading: str, changes: tuple[FindingChange, ...], told: Told, *, folded: bool = False
+    heading: str, changes: tuple[FindingChange, ...], told: Legend, *, folded: bool = False
 ) -> Section | None:
     """The changes by what they mean for the car; None where there are none."""
     by_effect: dict[str, dict[tuple[str, str, str], list[FindingChange]]] = {}
@@ -100,7 +100,7 @@ def findings_section(
     return Section(heading, tuple(blocks), folded) if blocks else None
 
 
-def _blocks(name: str, groups: list[list[FindingChange]], told: Told) -> list[Block | Item]:
+def _blocks(name: str, groups: list[list[FindingChange]], told: Legend) -> list[Block | Item]:
     changed = [group for group in groups if _changed(group[0])]
     same = [group for group in groups if not _changed(group[0])]
     blocks: list[Block | Item] = []
@@ -153,7 +153,7 @@ def diff_page(answer: DiffAnswer) -> Page:
         verdict = Loud(after.upper(), f", before and after{rest}")
     else:
         verdict = Loud(f"{before.upper()} → {after.upper()}", rest)
-    told = told_once(answer)
+    told = legend_of(answer)
     sections = (
         _what_differs(answer),
         _texts("Work and events that the reasons name", told.work.values()),
@@ -188,7 +188,7 @@ def _what_differs(answer: DiffAnswer) -> Section:
     return Section("What is compared", (Rows(tuple(rows)),))
 
 
-def _duties(heading: str, changes: tuple[DutyChange, ...], told: Told) -> Section | None:
+def _duties(heading: str, changes: tuple[DutyChange, ...], told: Legend) -> Section | None:
     grouped: dict[tuple[str, str, str], list[str]] = {}
     for change in changes:
         before, after = _duty(change.before), _duty(change.after)
@@ -205,7 +205,7 @@ def _duty(duty: Duty | None) -> str:
     return "not asked for" if duty is None else f"{duty.state} ({duty.note})" if duty.note else duty.state
 
 
-def _restrictions(heading: str, changes: tuple[RestrictionChange, ...], told: Told) -> Section | None:
+def _restrictions(heading: str, changes: tuple[RestrictionChange, ...], told: Legend) -> Section | None:
     lines = []
     for change in changes:
         because = f"; because of {because_words([change.because], told)}" if change.because else ""

@@ -14,7 +14,7 @@ from carknocker.questions.plan.prices import Prices
 from carknocker.questions.plan.schedule import as_scheduled, departure, early_readings
 from carknocker.questions.plan.search import Found, smallest
 from carknocker.questions.plan.steps import StepMaker
-from carknocker.questions.plan.told import cleared_by, job_words, lack_of, notes_of
+from carknocker.questions.plan.summary import cleared_by, job_words, lack_of, notes_of
 from carknocker.questions.plan.trial import Trials
 from carknocker.vocabulary.program_names import WHEELSET
 

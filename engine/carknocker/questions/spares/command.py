@@ -28,7 +28,7 @@ def _run(car: Path, move: Path | None, as_of: str | None, form: Format, rules: l
     answer = spares(checked)
     if form is Format.JSON:
         from carknocker.page.json_encoder import answer_json, every_field
-        from carknocker.questions.record_lines import LINE_RULES
+        from carknocker.page.sheet import LINE_RULES
         from carknocker.rulebook.model import Source
 
         write_answer(answer_json("carknocker-spares/1", answer, {**LINE_RULES, Source: every_field(Source)}), output)

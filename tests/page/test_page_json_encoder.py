@@ -1,0 +1,119 @@
+"""JSON of every question: the answer's own fields, by rules whose names are all there."""
+
+import json
+from collections.abc import Mapping
+from datetime import date
+from fractions import Fraction
+from importlib import import_module
+from pathlib import Path
+from types import UnionType
+from typing import Union, get_args, get_origin, get_type_hints
+
+import msgspec
+import pytest
+
+import carknocker.questions
+from carknocker.documents import Location
+from carknocker.page.json_encoder import answer_json, encode, every_field, keys
+from carknocker.page.sheet import LINE_RULES
+from carknocker.quantities import Quantity
+from carknocker.questions.record_lines import RecordLine
+from carknocker.record.values import Figure
+from carknocker.rulebook.model import Source
+
+QUESTIONS = Path(carknocker.questions.__file__).parent
+FORMS = sorted(file.parent.name for file in QUESTIONS.glob("*/json_form.py"))
+
+
+class Inner(msgspec.Struct, frozen=True):
+    day: date
+    note: str
+
+
+class Outer(msgspec.Struct, frozen=True):
+    name: str
+    inner: Inner | None
+    amount: Fraction
+    pairs: tuple[tuple[str, int], ...] = ()
+
+
+ONE = Outer("x", Inner(date(2026, 10, 8), ""), Fraction(85, 2), (("a", 1), ("b", 2)))
+
+
+def test_without_a_rule_all_fields_are_written_in_their_order():
+    assert encode(ONE) == {
+        "name": "x", "inner": {"day": "2026-10-08", "note": ""}, "amount": "85/2", "pairs": [["a", 1], ["b", 2]],
+    }  # fmt: skip
+    assert list(encode(ONE)) == ["name", "inner", "amount", "pairs"]
+
+
+def test_a_rule_names_reaches_in_and_says_what_is_null():
+    rules = {Outer: keys("title=name", "day=inner.day", "note=inner.note?", "pairs[word count]")}
+    assert encode(ONE, rules) == {
+        "title": "x", "day": "2026-10-08", "note": None,
+        "pairs": [{"word": "a", "count": 1}, {"word": "b", "count": 2}],
+    }  # fmt: skip
+    assert encode(Outer("y", None, Fraction(1)), rules) == {"title": "y", "day": None, "note": None, "pairs": []}
+
+
+def test_what_every_form_writes_as_one_text():
+    assert encode([Figure(Quantity("length", 7, 8, "in")), Location("car.yaml", 12, 3)]) == ["7/8 in", "car.yaml:12"]
+    assert encode({"b": frozenset(("z", "a")), "n": 3, "yes": True}) == {"b": ["a", "z"], "n": 3, "yes": True}
+    source = Source("49 CFR", "229.75", "", "law", "read")
+    assert encode(source)["check_current_text"] is False
+    assert encode(source)["year"] is None
+    assert "check_current_text" not in encode(source, {Source: every_field(Source)})
+
+
+def test_a_line_with_a_box_is_written_with_it():
+    lines = [RecordLine("wheel made", "", box=True), RecordLine("weight", "not on record", known=False)]
+    assert encode(lines, LINE_RULES) == [
+        {"label": "wheel made", "text": "[  ]", "known": True},
+        {"label": "weight", "text": "not on record", "known": False},
+    ]
+
+
+def test_a_type_that_nothing_speaks_of_is_refused():
+    with pytest.raises(TypeError, match="nothing says how a complex"):
+        encode({"a": 1j})
+
+
+def test_an_answer_bears_the_name_of_its_form_first():
+    assert list(json.loads(answer_json("x/1", ONE, car="c"))) == ["format", "car", "name", "inner", "amount", "pairs"]
+    assert answer_json("x/1", ONE).endswith("}\n")
+
+
+def _reached(kind: type, name: str) -> object:
+    """The type of a field or of a property."""
+    hints = get_type_hints(kind)
+    if name in hints:
+        return hints[name]
+    return get_type_hints(getattr(kind, name).fget)["return"]
+
+
+def _parts(hint: object) -> list[object]:
+    return list(get_args(hint)) if get_origin(hint) in (Union, UnionType) else [hint]
+
+
+def _check(kind: type, path: str) -> None:
+    found: list[object] = [kind]
+    for name in path.split("."):
+        found = [part for one in found if isinstance(one, type) for part in _parts(_reached(one, name))]
+        found = [one for one in found if one is not type(None)] or [type(None)]
+
+
+@pytest.mark.parametrize("question", FORMS)
+def test_every_name_in_the_rules_of_a_form_is_a_field_or_a_property(question):
+    module = import_module(f"carknocker.questions.{question}.json_form")
+    tables = [value for name, value in vars(module).items() if name.startswith("_RULES") and isinstance(value, Mapping)]
+    checked = 0
+    for table in tables:
+        for kind, rule in table.items():
+            for key in rule if isinstance(rule, tuple) else ():
+                _check(kind, key.path)
+                checked += 1
+    assert checked > 0
+
+
+def test_the_forms_are_where_this_test_looks_for_them():
+    assert {"plan", "why", "diff", "check", "lift", "tag", "workings", "arrange"} <= set(FORMS)
