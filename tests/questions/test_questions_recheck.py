@@ -250,8 +250,8 @@ def test_a_dossier_of_too_many_values_or_bytes_is_not_built_up(monkeypatch):
     many = b'{"format": "carknocker-dossier/1", "findings": [' + b"{}," * 400_000 + b"{}]}"
     several = b'{"format": "carknocker-dossiers/1", "dossiers": [' + many + b"]}"
     for content, told in (
-        (many, "a dossier of up to 800,004 values"),
-        (several, "`dossiers[0]` of up to 800,004 values"),
+        (many, "a dossier of up to 800,005 values"),
+        (several, "`dossiers[0]` of up to 800,005 values"),
     ):
         with pytest.raises(InputRefused) as refused:
             read_dossiers(content, "dossier.json")
