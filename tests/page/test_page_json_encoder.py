@@ -95,9 +95,9 @@ def _parts(hint: object) -> list[object]:
     return list(get_args(hint)) if get_origin(hint) in (Union, UnionType) else [hint]
 
 
-def _check(kind: type, path: str) -> None:
+def _check(kind: type, path: tuple[str, ...]) -> None:
     found: list[object] = [kind]
-    for name in path.split("."):
+    for name in path:
         found = [part for one in found if isinstance(one, type) for part in _parts(_reached(one, name))]
         found = [one for one in found if one is not type(None)] or [type(None)]
 

@@ -33,11 +33,11 @@ from carknocker.wording.sources import FilePlaces
 
 
 class Key(msgspec.Struct, frozen=True):
-    """One key of an object. path: the field, or the field of a field, that it is read from. blank: whether it is null
-    where it is empty. items: the keys under which each tuple of a list is written as an object."""
+    """One key of an object. path: the field, and the field of that field, that it is read from. blank: whether it is
+    null where it is empty. items: the keys under which each tuple of a list is written as an object."""
 
     name: str
-    path: str
+    path: tuple[str, ...]
     blank: bool = False
     items: tuple[str, ...] = ()
 
@@ -55,12 +55,12 @@ def keys(*said: str) -> tuple[Key, ...]:
 def _key(said: str) -> Key:
     name, _, path = said.removesuffix("?").partition("=")
     name, _, items = name.partition("[")
-    return Key(name, path or name, said.endswith("?"), tuple(items.removesuffix("]").split()))
+    return Key(name, tuple((path or name).split(".")), said.endswith("?"), tuple(items.removesuffix("]").split()))
 
 
 def every_field(kind: type[msgspec.Struct]) -> tuple[Key, ...]:
     """All fields of a type under their own names, for a form that writes them so where every other form does not."""
-    return tuple(Key(name, name) for name in kind.__struct_fields__)
+    return tuple(Key(name, (name,)) for name in kind.__struct_fields__)
 
 
 def where(place: Location) -> str:
@@ -92,14 +92,14 @@ _IN_EVERY_FORM: dict[type, Rule] = {
 
 def encode(value: Any, rules: Rules = {}) -> Any:  # noqa: B006 (never written to)
     """A value as plain data: objects, lists, texts, numbers, null. rules: of this form, before those of every form."""
+    if value is None or isinstance(value, str | int):
+        return value
     kind = value.__class__
     rule = rules.get(kind) or _IN_EVERY_FORM.get(kind)
     if callable(rule):
         return encode(rule(value), rules)
     if rule is not None:
         return {key.name: _at(value, key, rules) for key in rule}
-    if value is None or isinstance(value, str | int):
-        return value
     if isinstance(value, date):
         return value.isoformat()
     if isinstance(value, Mapping):
@@ -114,7 +114,7 @@ def encode(value: Any, rules: Rules = {}) -> Any:  # noqa: B006 (never written t
 
 
 def _at(value: Any, key: Key, rules: Rules) -> Any:
-    for name in key.path.split("."):
+    for name in key.path:
         if value is None:
             return None
         value = getattr(value, name)
