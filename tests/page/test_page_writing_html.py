@@ -222,10 +222,10 @@ def test_the_numbered_items_stand_in_short_under_the_verdict_of_a_page_that_want
     assert not [one for one in silent.iter("div") if one.get("class") == "brief"]
 
 
-@pytest.mark.parametrize(("high", "said"), [("100", "pair alone"), ("301", "pair alone tall")])
+@pytest.mark.parametrize(("high", "said"), [(100, "pair alone"), (301, "pair alone tall")])
 def test_a_high_drawing_is_told_from_a_wide_one(high, said):
     svg = f'<svg viewBox="-6 -6 200 {high}"><title>t</title></svg>'
-    page = replace(WHOLE, sections=(Section("Drawn", (Drawing("one", "One", "Shown.", svg),)),))
+    page = replace(WHOLE, sections=(Section("Drawn", (Drawing("one", "One", "Shown.", svg, 200, high),)),))
     pairs = [one.get("class") for one in tree_of(html_of([page])).iter("div") if "pair" in (one.get("class") or "")]
     assert pairs == [said]
 

@@ -165,7 +165,6 @@ _SIGN_WIDTH, _CELL_PADDING, _NARROWEST = 8, 20, 600
 _SHORT = 110
 """Signs of what stands beside a box, so few that two boxes stand side by side on paper."""
 _SIGNS_OF_A_LINE, _LINES_OF_A_SHEET = 95, 45
-_SIZE = re.compile(r'<svg [^>]*viewBox="\S+ \S+ (\d+[.\d]*) (\d+[.\d]*)"')
 _TALL = 1.5
 
 
@@ -190,8 +189,7 @@ def are_short(boxes: Boxes) -> bool:
 
 def is_tall(block: Block | Item) -> bool:
     """Whether a drawing is so high that a wide one would fill a sheet of paper."""
-    size = _SIZE.search(block.svg) if isinstance(block, Drawing) else None
-    return size is not None and float(size[2]) > _TALL * float(size[1])
+    return isinstance(block, Drawing) and block.height > _TALL * block.width
 
 
 def outgrows_a_sheet(item: Item) -> bool:

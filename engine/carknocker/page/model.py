@@ -93,12 +93,15 @@ class Table(msgspec.Struct, frozen=True):
 
 class Drawing(msgspec.Struct, frozen=True):
     """name: unique on a page, lower case with hyphens. title: its caption. described: all that it shows, in words,
-    for whoever cannot see it. svg: one complete <svg> element, every text in it escaped."""
+    for whoever cannot see it. svg: one complete <svg> element, every text in it escaped. width, height: in its own
+    units."""
 
     name: str
     title: str
     described: str
     svg: str
+    width: float = 1
+    height: float = 1
 
 
 Block = Paragraph | Rows | Bullets | Box | Boxes | Blanks | Tree | Table | Drawing

@@ -184,13 +184,14 @@ class Canvas:
     def finish(self, height: Number, title: str, described: str) -> Drawing:
         """The drawing. height: in its own units."""
         name = self.name
+        width, height = WIDTH + 2 * MARGIN, float(height) + 2 * MARGIN
         labels: list[svg.Element] = [
             svg.Title(id=f"{name}-title", text=escape(one_line(title))),
             svg.Desc(id=f"{name}-description", text=escape(one_line(described))),
         ]
         definitions: list[svg.Element] = [svg.Defs(elements=[_hatching(name)])] if self._hatched else []
         whole = svg.SVG(
-            viewBox=svg.ViewBoxSpec(-MARGIN, -MARGIN, WIDTH + 2 * MARGIN, plain(float(height) + 2 * MARGIN)),
+            viewBox=svg.ViewBoxSpec(-MARGIN, -MARGIN, width, plain(height)),
             width=svg.Length(100, "%"),
             preserveAspectRatio=svg.PreserveAspectRatio("xMinYMin"),
             style="max-width:34rem;height:auto",
@@ -203,7 +204,7 @@ class Canvas:
                 "font-size": str(plain(TEXT)),
             },
         )
-        return Drawing(name, title, described, whole.as_str())
+        return Drawing(name, title, described, whole.as_str(), width, height)
 
 
 def _dashes(dashes: str) -> list[Decimal | float | int] | None:
