@@ -11,8 +11,7 @@ from pathlib import Path
 import yaml
 
 from carknocker.judgement.answer import CheckAnswer, check
-from carknocker.page.context import Context
-from carknocker.page.drawings.figures import Seen
+from carknocker.judgement.index import JudgementIndex
 from carknocker.page.drawings.text_width import TEXT, text_width
 from carknocker.page.model import Drawing
 from carknocker.questions.lift.ask import End, LiftAnswer, lift
@@ -116,8 +115,8 @@ def hostile() -> CheckAnswer:
     return asked(car, move, day)
 
 
-def seen(answer: CheckAnswer) -> Seen:
-    return Seen(Context(answer.judgement, answer.day))
+def indexed(answer: CheckAnswer) -> JudgementIndex:
+    return JudgementIndex(answer.judgement)
 
 
 def tree(drawing: Drawing) -> ET.Element:

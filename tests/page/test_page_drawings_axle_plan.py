@@ -3,7 +3,7 @@
 import xml.etree.ElementTree as ET
 
 import pytest
-from drawing_samples import NAMES, SVG, asked, demo, measured, seen, texts, tree, words
+from drawing_samples import NAMES, SVG, asked, demo, indexed, measured, texts, tree, words
 
 from carknocker.page.drawings.axle_plan import axle_plans
 from carknocker.page.model import Drawing
@@ -12,7 +12,7 @@ BEFORE = "wren-hollow/before"
 
 
 def plans(name: str = BEFORE) -> dict[str, Drawing]:
-    return {one.name: one for one in axle_plans(seen(demo(name)))}
+    return {one.name: one for one in axle_plans(indexed(demo(name)))}
 
 
 def placed(drawing: Drawing, text: str) -> list[tuple[float, float]]:
@@ -108,7 +108,7 @@ def test_every_wheel_is_told_in_words_too() -> None:
 
 
 def test_diameters_are_written_where_they_are_known() -> None:
-    found = {one.name: one for one in axle_plans(seen(measured()))}
+    found = {one.name: one for one in axle_plans(indexed(measured()))}
     assert placed(found["axle-plan-a"], "33") == sorted(placed(found["axle-plan-a"], "33"), key=lambda place: place[1])
     assert len(placed(found["axle-plan-a"], "33")) == 2  # L5 and R5
     assert "33-17/32" in words(found["axle-plan-b"])
@@ -120,7 +120,7 @@ def test_a_wheelset_that_stands_the_other_way_round_is_drawn_as_it_stands() -> N
     job = "{id: J-1, on: 2026-09-26, did: wheelset renewed, at: 5, off: W-35, fitted: W-35, end_for_end: yes, by: HM}"
     turned = car.replace("\nwork:\n", f"\nwork:\n  - {job}\n", 1)
     assert job in turned
-    found = {one.name: one for one in axle_plans(seen(asked(turned, move, day)))}
+    found = {one.name: one for one in axle_plans(indexed(asked(turned, move, day)))}
     plan = found["axle-plan-a"]
     assert at(plan, "1-11/16")[1] < at(plan, "axle 5")[1] < at(plans()["axle-plan-a"], "1-11/16")[1]
 
@@ -128,7 +128,7 @@ def test_a_wheelset_that_stands_the_other_way_round_is_drawn_as_it_stands() -> N
 def test_numbered_from_the_a_end_the_highest_axle_is_nearest_the_b_end() -> None:
     car, move, day = texts("larkspur/passenger")
     car = car.replace("numbering_scheme: from the B end", "numbering_scheme: from the A end")
-    plan = next(one for one in axle_plans(seen(asked(car, move, day))) if one.name == "axle-plan-a")
+    plan = next(one for one in axle_plans(indexed(asked(car, move, day))) if one.name == "axle-plan-a")
     assert at(plan, "L4")[0] < at(plan, "L3")[0]
 
 
@@ -138,13 +138,13 @@ def test_a_box_that_is_cracked_is_told_on_its_side() -> None:
     each = "".join(f"        {place}: {{cracked: no}}\n" for place in ("L1", "R1", "R2", "L3", "R3"))
     cracked = car.replace(whole, f"        all: {{in_place: yes}}\n        L2: {{cracked: yes}}\n{each}", 1)
     assert cracked != car
-    plan = next(one for one in axle_plans(seen(asked(cracked, move, day))) if one.name == "axle-plan-b")
+    plan = next(one for one in axle_plans(indexed(asked(cracked, move, day))) if one.name == "axle-plan-b")
     told = [sentence for sentence in plan.described.split(". ") if "Plain box not cracked breached" in sentence]
     assert [sentence.split(":")[0] for sentence in told] == ["Wheel L2"]
 
 
 def test_a_tape_size_has_a_row_only_where_one_is_known() -> None:
-    found = {one.name: one for one in axle_plans(seen(measured()))}
+    found = {one.name: one for one in axle_plans(indexed(measured()))}
     assert words(found["axle-plan-b"]).count("tape size") == 2
     assert "137 tapes" in words(found["axle-plan-b"])
     assert "tape size" not in words(found["axle-plan-a"])

@@ -3,7 +3,7 @@
 import xml.etree.ElementTree as ET
 
 import pytest
-from drawing_samples import SVG, asked, seen, texts
+from drawing_samples import SVG, asked, indexed, texts
 from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
@@ -70,7 +70,7 @@ def test_a_drawing_without_hatching_defines_none() -> None:
 
 
 def finding(verdict: str) -> Finding:
-    found = next(one for one in seen(asked(*texts("wren-hollow/before"))).judgement.findings if one.unmet)
+    found = next(one for one in indexed(asked(*texts("wren-hollow/before"))).judgement.findings if one.unmet)
     return Finding(replace(found.criterion, effect="refuse"), found.part, verdict, None, unmet=True)  # type: ignore[arg-type]
 
 

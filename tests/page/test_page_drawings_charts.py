@@ -5,7 +5,7 @@ import xml.etree.ElementTree as ET
 from datetime import date, timedelta
 
 import pytest
-from drawing_samples import SVG, asked, demo, planned, seen, texts, tree, words
+from drawing_samples import SVG, asked, demo, indexed, planned, texts, tree, words
 
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.page.drawings.margins import STEP, ZERO, margin_rows, margins
@@ -20,7 +20,7 @@ ACROSS = 360
 
 
 def drawn(make: object, answer: CheckAnswer) -> Drawing:
-    drawing = make(seen(answer))  # type: ignore[operator]
+    drawing = make(indexed(answer))  # type: ignore[operator]
     assert isinstance(drawing, Drawing)
     return drawing
 
@@ -50,7 +50,7 @@ def place(day: date) -> float:
 
 
 def test_what_stands_against_the_move_comes_first_and_what_is_not_shown_last() -> None:
-    rows = dated_rows(seen(demo(BEFORE)))
+    rows = dated_rows(indexed(demo(BEFORE)))
     lines = [row.mark.line for row in rows]
     assert lines == sorted(lines, key=["against", "aside", "near", "none", "open"].index)
     assert [row.mark.word for row in rows[:2]] == ["lapses", "void"]
@@ -59,7 +59,7 @@ def test_what_stands_against_the_move_comes_first_and_what_is_not_shown_last() -
 
 
 def test_the_days_of_the_annual_inspection_and_of_the_papers() -> None:
-    rows = {row.label: row for row in dated_rows(seen(demo(BEFORE)))}
+    rows = {row.label: row for row in dated_rows(indexed(demo(BEFORE)))}
     annual = rows["Annual mechanical inspection"]
     assert (annual.start, annual.end) == (date(2025, 11, 14), date(2026, 11, 14))
     assert rows["Liability insurance"].end == date(2026, 12, 31)
@@ -101,7 +101,7 @@ def test_what_is_not_shown_is_dashed_and_says_so() -> None:
 
 
 def test_margins_are_sorted_with_what_is_refused_first() -> None:
-    known, unknown = margin_rows(seen(demo("two-nations/south")))
+    known, unknown = margin_rows(indexed(demo("two-nations/south")))
     against = [row for row in known if row.mark.line == "against"]
     assert [row.part.label for row in against] == ["wheel R2", "wheel L2"]
     assert known[: len(against)] == against
@@ -139,7 +139,7 @@ def test_a_go_no_go_reading_at_the_limit_is_a_diamond_and_no_bar() -> None:
 
 
 def test_the_worst_wheel_of_each_gauge_point() -> None:
-    found = {one.attribute.name: one.part.label for one in worst_wheels(seen(demo(BEFORE)))}
+    found = {one.attribute.name: one.part.label for one in worst_wheels(indexed(demo(BEFORE)))}
     assert found["flange_thickness"] == "wheel R5"
     assert found["flange_height"] == "wheel L5"
     assert found["rim_thickness"] == "wheel L2"

@@ -7,7 +7,7 @@ from fractions import Fraction
 from math import sin
 
 import pytest
-from drawing_samples import SVG, asked, demo, lifted, measured, seen, texts, tree, untaped, untaped_text, words
+from drawing_samples import SVG, asked, demo, indexed, lifted, measured, texts, tree, untaped, untaped_text, words
 
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.page.drawings.car_side import car_side
@@ -22,7 +22,7 @@ TO_A_TENTH = 0.1
 
 
 def drawn(make: object, answer: CheckAnswer) -> Drawing:
-    drawing = make(seen(answer))  # type: ignore[operator]
+    drawing = make(indexed(answer))  # type: ignore[operator]
     assert isinstance(drawing, Drawing)
     return drawing
 
@@ -83,7 +83,7 @@ def test_a_car_whose_length_is_not_known_is_dashed() -> None:
 
 
 def test_a_car_without_lengths_is_not_drawn() -> None:
-    assert car_side(seen(demo("nothing-measured"))) is None
+    assert car_side(indexed(demo("nothing-measured"))) is None
 
 
 def test_a_car_whose_weights_are_not_known_says_so() -> None:
@@ -133,7 +133,7 @@ def test_the_step_of_the_middle_axle_is_named_and_drawn() -> None:
 
 
 def test_no_diameters_no_drawing() -> None:
-    assert diameters(seen(untaped())) is None
+    assert diameters(indexed(untaped())) is None
 
 
 def test_tapes_alone_are_drawn_as_diameters() -> None:
@@ -189,7 +189,7 @@ def test_what_a_plate_leaves_is_hatched_where_it_is_known() -> None:
 def test_on_straight_track_there_is_no_curve_to_draw() -> None:
     car, move, day = texts(BEFORE)
     straight = re.sub(r"sharpest_curve: .*", "sharpest_curve: 0°", move)
-    assert clearance(seen(asked(car, straight, day))) is None
+    assert clearance(indexed(asked(car, straight, day))) is None
 
 
 def test_a_lift_is_drawn_to_one_scale() -> None:

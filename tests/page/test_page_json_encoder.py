@@ -17,9 +17,9 @@ from carknocker.documents import Location
 from carknocker.page.json_encoder import answer_json, encode, every_field, keys
 from carknocker.page.sheet import LINE_RULES
 from carknocker.quantities import Quantity
-from carknocker.questions.record_lines import RecordLine
 from carknocker.record.values import Figure
 from carknocker.rulebook.model import Source
+from carknocker.wording.record_lines import RecordLine
 
 QUESTIONS = Path(carknocker.questions.__file__).parent
 FORMS = sorted(file.parent.name for file in QUESTIONS.glob("*/json_form.py"))

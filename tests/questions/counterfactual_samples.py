@@ -11,11 +11,11 @@ from msgspec.structs import replace
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Finding, Judgement
-from carknocker.questions.counterfactual.model import Way
 from carknocker.record import read_car_text, read_move_text
 from carknocker.record.model import CarRecord, Move
 from carknocker.record.values import Day, Value
 from carknocker.rulebook import Library, load_library
+from carknocker.whatif.model import Way
 
 AS_OF = date(2030, 5, 1)
 

@@ -8,7 +8,7 @@ from yaml_texts import texts_of, yaml_of
 from carknocker.cli.inputs import cases_folder
 from carknocker.documents import Location
 from carknocker.judgement.answer import CheckAnswer, check
-from carknocker.page.context import Context
+from carknocker.judgement.index import JudgementIndex
 from carknocker.page.model import Item, Rows, Section, Table
 from carknocker.questions.check.appendix import Appendix, appendix_of
 from carknocker.questions.check.appendix_page import full_table, line_words
@@ -35,7 +35,7 @@ def answered(car=None, day=AS_OF) -> CheckAnswer:
 
 def appendix(car=None, day=AS_OF) -> Appendix:
     answer = answered(car, day)
-    return appendix_of(Context(answer.judgement, day))
+    return appendix_of(JudgementIndex(answer.judgement))
 
 
 def late(found: Appendix) -> list[str]:
@@ -122,7 +122,7 @@ def test_a_gauge_is_told_with_its_due_date_and_what_does_not_count_is_counted():
 
 def test_every_reading_stands_on_one_sheet():
     answer = answered()
-    found = appendix_of(Context(answer.judgement, AS_OF))
+    found = appendix_of(JudgementIndex(answer.judgement))
     evidence = answer.judgement.situation.standing.evidence
     readings = [
         one for key, own in evidence.items() if key in answer.judgement.parts for all_ in own.values() for one in all_
@@ -161,7 +161,7 @@ def test_a_wheelset_that_is_not_fitted_is_listed_as_such():
 
 def test_every_finding_stands_in_a_table_or_does_not_apply():
     answer = answered()
-    found = appendix_of(Context(answer.judgement, AS_OF))
+    found = appendix_of(JudgementIndex(answer.judgement))
     applied = {f.criterion.title for f in answer.judgement.findings if f.verdict != "not applicable"}
     assert {row.title for kind in found.criteria for row in kind.rows} == applied
     not_applied = {f.criterion.title for f in answer.judgement.findings if f.verdict == "not applicable"}
@@ -204,7 +204,7 @@ def test_file_names_are_quoted_in_the_command():
     answer = answered()
     text = yaml_of(record(), quoted=True)
     again = check(read_car_text(text, "my car/$(x) 'y'.yaml"), answer.judgement.move, LIBRARY, AS_OF)
-    found = appendix_of(Context(again.judgement, AS_OF)).recheck
+    found = appendix_of(JudgementIndex(again.judgement)).recheck
     assert """'my car/$(x) '"'"'y'"'"'.yaml'""" in found.check
 
 

@@ -23,8 +23,8 @@ from carknocker.questions.arrange.ask import arrange
 from carknocker.questions.arrange.json_form import arrange_json
 from carknocker.questions.arrange.model import Arranged
 from carknocker.questions.arrange.page import arrange_page
-from carknocker.questions.hypothetical.hypothetical import fitted_now, with_wheelsets
 from carknocker.rulebook import Library
+from carknocker.whatif.hypothetical_car import fitted_now, with_wheelsets
 
 TRUCKS = {"B": ["W-1", "W-2", "W-3"], "A": ["W-4"]}
 SERIALS = [serial for serials in TRUCKS.values() for serial in serials]

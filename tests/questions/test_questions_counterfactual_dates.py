@@ -10,16 +10,16 @@ from counterfactual_samples import MOVE, car_text, checked, finding_of, library_
 
 from carknocker.documents import InputRefused
 from carknocker.judgement.answer import CheckAnswer, check
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.judge import judge
-from carknocker.questions.counterfactual import dates as dates_module
-from carknocker.questions.counterfactual.dates import dates_of
-from carknocker.questions.counterfactual.model import Dates, Window
-from carknocker.questions.counterfactual.other_days import met_if_back_by, met_if_leaving
-from carknocker.questions.counterfactual.what_if import WhatIf
-from carknocker.questions.counterfactual.words import window_words
 from carknocker.record.model import Move
 from carknocker.rulebook import Library
+from carknocker.whatif import ready_dates as dates_module
+from carknocker.whatif.model import Dates, Window
 from carknocker.whatif.move_days import back_on, shifted
+from carknocker.whatif.ready_dates import dates_of, met_if_back_by, met_if_leaving
+from carknocker.whatif.way_words import window_words
+from carknocker.whatif.what_if import verdict_on
 
 AHEAD = 130
 DATED = ("test", "insured")
@@ -190,15 +190,15 @@ def test_a_leave_for_a_while_makes_a_window(tmp_path: Path) -> None:
 
 def test_a_finding_that_lapses_says_which_return_it_lasts_to(dated: Library) -> None:
     judgement = checked(car_text(), dated).judgement
-    what_if = WhatIf(judgement)
+    index = JudgementIndex(judgement)
     for criterion, part, last in (("test", "brake system", date(2030, 6, 10)), ("insured", "car", date(2030, 6, 10))):
         finding = finding_of(judgement, criterion, part)
         assert finding.verdict == "lapses"
-        assert met_if_back_by(finding, what_if) == last
-        assert what_if.verdict_on(finding, back_on(judgement.move, last)) == "met"
-        assert what_if.verdict_on(finding, back_on(judgement.move, last + timedelta(days=1))) == "lapses"
+        assert met_if_back_by(finding, index) == last
+        assert verdict_on(index, finding, back_on(judgement.move, last)) == "met"
+        assert verdict_on(index, finding, back_on(judgement.move, last + timedelta(days=1))) == "lapses"
     others = [one for one in judgement.findings if one.verdict != "lapses"]
-    assert all(met_if_back_by(one, what_if) is None for one in others)
+    assert all(met_if_back_by(one, index) is None for one in others)
 
 
 NOTICE = """  - id: notice
@@ -230,13 +230,13 @@ def test_a_finding_says_the_nearest_departures_with_which_it_is_met(
     place.write_text(place.read_text().replace("consequences:\n", f"{NOTICE}consequences:\n"))
     move = MOVE.replace("host: Test Host", "requested_on: 2030-05-01, host: Test Host")
     judgement = checked(car_text(**text), library, move).judgement
-    finding, what_if = finding_of(judgement, criterion, part), WhatIf(judgement)
-    assert met_if_leaving(finding, what_if) == expected
+    finding, index = finding_of(judgement, criterion, part), JudgementIndex(judgement)
+    assert met_if_leaving(finding, index) == expected
     for days in range(-31, AHEAD):
         day = judgement.move.out + timedelta(days=days)
         earlier, later = expected
         between = (earlier or date.min) < day < (later or date.max)
-        verdict = what_if.verdict_on(finding, shifted(judgement.move, days))
+        verdict = verdict_on(index, finding, shifted(judgement.move, days))
         if day in expected:
             assert verdict == "met"
         elif between and days:

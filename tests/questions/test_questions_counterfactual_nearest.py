@@ -15,17 +15,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.quantities import Quantity
-from carknocker.questions.counterfactual.model import Change, Way
-from carknocker.questions.counterfactual.nearest import nearest
-from carknocker.questions.counterfactual.what_if import WhatIf
-from carknocker.questions.counterfactual.words import way_words
 from carknocker.record.model import CarRecord
 from carknocker.record.values import Count, Day, Figure, Value, Word
 from carknocker.rulebook import Library
 from carknocker.rulebook.check.boundaries import STEPS
+from carknocker.whatif.model import Change, Way
+from carknocker.whatif.nearest_values import nearest
+from carknocker.whatif.way_words import way_words
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "cases"))
 import case_list
@@ -111,7 +111,7 @@ def judgement(library: Library) -> Judgement:
 @pytest.mark.parametrize(("criterion", "part"), EXPECTED)
 def test_the_nearest_in_words(judgement: Judgement, criterion: str, part: str) -> None:
     finding = finding_of(judgement, criterion, part.removeprefix("the "))
-    ways = nearest(finding, WhatIf(judgement))
+    ways = nearest(finding, JudgementIndex(judgement))
     assert [way_words(way, finding.part) for way in ways] == EXPECTED[criterion, part]
 
 
@@ -126,7 +126,7 @@ def test_a_failed_test_would_have_to_be_passed(library: Library, tested: str, wo
     judgement = checked(car_text(result="failed", tested=tested), library).judgement
     finding = finding_of(judgement, "test", "brake system")
     assert finding.verdict == "breached"
-    (way,) = nearest(finding, WhatIf(judgement))
+    (way,) = nearest(finding, JudgementIndex(judgement))
     assert (way_words(way, finding.part), way.verdict) == (words, verdict)
     assert verdict_with(judgement, finding, way) == verdict
 
@@ -134,13 +134,13 @@ def test_a_failed_test_would_have_to_be_passed(library: Library, tested: str, wo
 def test_what_is_not_breached_has_no_nearest_reading(judgement: Judgement) -> None:
     others = [one for one in judgement.findings if one.verdict not in ("breached", "lapses")]
     assert {one.verdict for one in others} >= {"met", "not shown"}
-    assert all(nearest(one, WhatIf(judgement)) == () for one in others)
+    assert all(nearest(one, JudgementIndex(judgement)) == () for one in others)
 
 
 def all_ways(judgement: Judgement) -> Iterator[tuple[Finding, Way]]:
-    what_if = WhatIf(judgement)
+    index = JudgementIndex(judgement)
     for finding in judgement.findings:
-        for way in nearest(finding, what_if):
+        for way in nearest(finding, index):
             yield finding, way
 
 

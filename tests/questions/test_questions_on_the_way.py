@@ -10,14 +10,14 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from carknocker.judgement.answer import check
+from carknocker.judgement.duty_moments import LegDays
 from carknocker.page.leg_lines import leg_entries
 from carknocker.quantities import read_quantity
-from carknocker.questions.on_the_way.during import during_the_move
-from carknocker.questions.on_the_way.legs import LegDays
 from carknocker.record import read_car_text, read_move_text
 from carknocker.record.model import Leg
 from carknocker.rulebook import load_library
 from carknocker.wording.days import days_words
+from carknocker.wording.duties_by_leg import during_the_move
 
 MOVE = read_move_text(samples.MOVE, "move.yaml")
 RULES = """

@@ -9,13 +9,14 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 from random_worlds import NOWHERE, OUT, attribute, car_record, compare, criterion, inches, move, reading, rulebook
 
+from carknocker.judgement.finer_gauge import Settled, settling_of, step_within
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.judge import judge
 from carknocker.quantities import Quantity, read_quantity
-from carknocker.questions.settling import Settled, settling_of, settling_words, step_within
-from carknocker.questions.why.asked import Asked
 from carknocker.record.model import Gauge, Leg
 from carknocker.record.values import Figure, Word
 from carknocker.rulebook.clauses import AttributePath, Comparison, FromPart
+from carknocker.wording.margins import settling_words
 from carknocker.workings import Candidate, OutOfRange, Share
 from carknocker.workings.uncertainty import resolutions_that_settle, uncertainty_of
 
@@ -29,8 +30,8 @@ def settled(evidence, rule, part, gauges=()):
     car = replace(car_record(evidence), gauges={gauge.name: gauge for gauge in gauges})
     judgement = judge(car, move(), rulebook([rule], []), OUT)
     finding = next(one for one in judgement.findings if one.part.key == part)
-    asked = Asked(judgement)
-    found = settling_of(finding, asked.compiled(rule), asked.sight(finding))
+    index = JudgementIndex(judgement)
+    found = settling_of(finding, index.compiled(rule), index.view(finding))
     return finding.verdict, found, () if found is None else settling_words(found, judgement.parts)
 
 
@@ -136,8 +137,8 @@ def test_a_reading_that_is_the_limit_settles_it_too(weight, verdict, needed):
     leg = Leg(1, "One", "Two", read_quantity("9 miles", "distance"), limit, NOWHERE)
     judgement = judge(car, move(legs=(leg,)), rulebook([rule], []), OUT)
     finding = next(one for one in judgement.findings if one.part.key == "leg 1")
-    asked = Asked(judgement)
-    found = settling_of(finding, asked.compiled(rule), asked.sight(finding))
+    index = JudgementIndex(judgement)
+    found = settling_of(finding, index.compiled(rule), index.view(finding))
     assert finding.verdict == verdict
     assert (None if found is None else [one.needed.amount for one in found.readings]) == needed
 

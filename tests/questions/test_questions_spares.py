@@ -5,9 +5,9 @@ import repair_samples as samples
 
 from carknocker.judgement.judge import judge
 from carknocker.page.text import text_of
-from carknocker.questions.hypothetical.hypothetical import with_wheelsets
 from carknocker.questions.spares.ask import spares
 from carknocker.questions.spares.page import spares_page
+from carknocker.whatif.hypothetical_car import with_wheelsets
 
 
 @pytest.fixture(scope="module")

@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 from question_samples import answer, every, leaves_of, line, rules_in
 
 from carknocker.judgement.model import Finding
+from carknocker.judgement.names import NotFound
 from carknocker.questions.why.ask import why
-from carknocker.questions.why.names import NotFound
 from carknocker.record.model import Evidence, Leave, Work
 from carknocker.rulebook import Library, load_library
 

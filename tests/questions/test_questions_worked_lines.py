@@ -4,8 +4,8 @@ from datetime import timedelta
 
 from random_worlds import NOWHERE, OUT, car_record, compare, criterion, move, reading, rulebook
 
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.judge import judge
-from carknocker.page.context import Context
 from carknocker.page.html import html_of
 from carknocker.page.markdown import markdown_of
 from carknocker.page.model import Box, Page, Section
@@ -32,7 +32,7 @@ def taped(*axles):
 
 def entries(rule, evidence):
     judgement = judge(car_record(evidence), move(), rulebook([rule], []), OUT)
-    return worked_lines_of(Context(judgement, OUT))
+    return worked_lines_of(JudgementIndex(judgement))
 
 
 def test_each_line_with_the_parts_it_is_of():

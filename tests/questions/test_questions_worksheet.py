@@ -9,13 +9,13 @@ import repair_samples as samples
 from random_worlds import OUT, REACH, STRANGER, car_record, compare, criterion, inches, move, reading, rulebook
 
 from carknocker.documents import ProblemList, read_document
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.judge import judge
 from carknocker.page.html import html_of
 from carknocker.page.markdown import markdown_of
 from carknocker.page.text import text_of
 from carknocker.quantities import Period
 from carknocker.questions.lacking import lacks_of
-from carknocker.questions.looks import Looks
 from carknocker.questions.worksheet.ask import worksheet
 from carknocker.questions.worksheet.forms import csv_form, yaml_form
 from carknocker.questions.worksheet.model import STATIONS
@@ -76,7 +76,7 @@ def test_what_shows_that_it_applies_is_not_wanted_again_for_its_age_or_its_reade
     judgement = judge(car_record(said), move(), rulebook([rule], REACH), OUT)
     finding = next(one for one in judgement.findings if one.part.key == "wheel W-1 left")
     assert finding.verdict == "not shown"
-    assert [(one.attribute.name, one.decides_whether) for one in lacks_of(finding, Looks(judgement))] == [
+    assert [(one.attribute.name, one.decides_whether) for one in lacks_of(finding, JudgementIndex(judgement))] == [
         ("flange_thickness", False)
     ]
 

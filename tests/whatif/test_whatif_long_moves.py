@@ -10,14 +10,14 @@ import pytest
 
 from carknocker.judgement import findings as findings_module
 from carknocker.judgement.answer import CheckAnswer, check
-from carknocker.questions.counterfactual import dates as dates_module
-from carknocker.questions.counterfactual import what_if as what_if_module
-from carknocker.questions.counterfactual.dates import dates_of
 from carknocker.questions.horizon.ask import first_bad_day
 from carknocker.questions.why.ask import why
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import Library, load_library, rulesets_folders
 from carknocker.whatif import day_watch as watch_module
+from carknocker.whatif import ready_dates as dates_module
+from carknocker.whatif import what_if as what_if_module
+from carknocker.whatif.ready_dates import dates_of
 
 CASE = Path(__file__).parents[2] / "cases" / "wren-hollow"
 AS_OF = date(2026, 10, 8)

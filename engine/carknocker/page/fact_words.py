@@ -17,9 +17,9 @@ from carknocker.judgement.facts import (
     UnfitFact,
     VoidFact,
 )
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
 from carknocker.judgement.truth import NEAR, UNKNOWN
-from carknocker.page.context import Context
 from carknocker.rulebook.clauses import Clause, Comparison
 from carknocker.rulebook.model import Remedy
 from carknocker.wording.limits import clause_words, value_words
@@ -27,22 +27,22 @@ from carknocker.wording.parts import label_of
 from carknocker.wording.work import work_words
 
 
-def remedy_condition(remedy: Remedy, finding: Finding, context: Context) -> bool | None:
+def remedy_condition(remedy: Remedy, finding: Finding, index: JudgementIndex) -> bool | None:
     """Whether the remedy can work on this part; None where nothing shows whether its condition holds."""
     if remedy.condition is None:
         return True
-    truth = clause_test(remedy.condition)(context.sight(finding))
+    truth = clause_test(remedy.condition)(index.view(finding))
     return None if truth == UNKNOWN else truth >= NEAR
 
 
-def remedy_words(remedy: Remedy, finding: Finding, context: Context) -> str:
+def remedy_words(remedy: Remedy, finding: Finding, index: JudgementIndex) -> str:
     """A remedy with its condition: whether that holds on this part, or is still to be shown."""
     note = f" ({remedy.note})" if remedy.note else ""
     if remedy.condition is None:
         return f"{remedy.work}{note}"
     words = clause_words(remedy.condition, boundary=False)
-    seen = _seen_of(remedy.condition, finding, context)
-    match remedy_condition(remedy, finding, context):
+    seen = _seen_of(remedy.condition, finding, index)
+    match remedy_condition(remedy, finding, index):
         case False:
             return f"{remedy.work} is no help here: it needs {words}{f', and that is {seen}' if seen else ''}{note}"
         case True:
@@ -51,46 +51,43 @@ def remedy_words(remedy: Remedy, finding: Finding, context: Context) -> str:
             return f"{remedy.work}, if {words}; that is not shown yet{note}"
 
 
-def _seen_of(clause: Clause, finding: Finding, context: Context) -> str:
+def _seen_of(clause: Clause, finding: Finding, index: JudgementIndex) -> str:
     """The value that a condition looks at, where it is one comparison and the value is shown."""
     if not isinstance(clause, Comparison):
         return ""
-    held = getter(clause.path)(context.sight(finding))
+    held = getter(clause.path)(index.view(finding))
     return "" if held is None else value_words(held.value)
 
 
-def _state_words(fact: StateFact, context: Context) -> str:
+def _state_words(fact: StateFact, index: JudgementIndex) -> str:
     """The clause of a cause that is a state."""
-    found = context.consequences.get(fact.consequence)
+    found = index.consequences.get(fact.consequence)
     if found is None or fact.cause_number >= len(found.causes):
         return ""
     clause = found.causes[fact.cause_number].when
     return "" if clause is None else clause_words(clause, boundary=False)
 
 
-def fact_words(fact: Fact, context: Context) -> str:
+def fact_words(fact: Fact, index: JudgementIndex) -> str:
     """A fact of the chain in words."""
-    judgement = context.judgement
+    judgement = index.judgement
 
     def part(key: str) -> str:
         found = judgement.parts.get(key)
         return key if found is None else label_of(found)
 
-    def title(identifier: str) -> str:
-        found = context.criteria.get(identifier) or context.consequences.get(identifier)
-        return identifier if found is None else found.title
-
     match fact:
         case FindingFact(criterion, key):
-            verdict = context.verdicts.get((criterion, key), "")
-            return f"{part(key)}: {title(criterion)}" + (f" ({verdict})" if verdict else "")
+            finding = index.findings.get((criterion, key))
+            verdict = "" if finding is None else finding.verdict
+            return f"{part(key)}: {index.title(criterion)}" + (f" ({verdict})" if verdict else "")
         case SeenFact(criterion, _, place):
-            return f"{part(place)}: seen against “{title(criterion)}”"
+            return f"{part(place)}: seen against “{index.title(criterion)}”"
         case EntryFact(identifier):
-            entry = context.work.get(identifier)
+            entry = index.work.get(identifier)
             return identifier if entry is None else work_words(entry)
         case StateFact(consequence=consequence, part=key):
-            return f"{_state_words(fact, context) or title(consequence)} ({part(key)})"
+            return f"{_state_words(fact, index) or index.title(consequence)} ({part(key)})"
         case PassedTestFact(evidence):
             return f"test {evidence}"
         case LeaveFact(identifier):
@@ -98,14 +95,14 @@ def fact_words(fact: Fact, context: Context) -> str:
         case UnfitFact(key):
             return f"{part(key)} is unfit"
         case DutyFact(consequence=consequence, part=key):
-            return f"{part(key)}: {title(consequence)}"
+            return f"{part(key)}: {index.title(consequence)}"
         case RestrictedFact(words=words):
             return words
         case VoidFact(evidence):
             return f"void: {evidence}"
         case RelievedFact(criterion, key):
-            return f"{part(key)}: relieved of “{title(criterion)}”"
+            return f"{part(key)}: relieved of “{index.title(criterion)}”"
         case StoppedFact(consequence, key):
-            return f"{part(key)}: “{title(consequence)}” does not follow"
+            return f"{part(key)}: “{index.title(consequence)}” does not follow"
         case _:
             return " ".join(fact.name)

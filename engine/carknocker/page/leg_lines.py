@@ -1,8 +1,8 @@
 """What is to be done during the move, in lines under the legs on which it falls due."""
 
 from carknocker.page.model import Entry
-from carknocker.questions.on_the_way.model import Due, DuringTheMove, LegDuties
 from carknocker.wording.days import days_words, is_span, runs_of
+from carknocker.wording.duties_by_leg import Due, DuringTheMove, LegDuties
 from carknocker.wording.parts import compact_labels
 from carknocker.wording.sources import place_words
 

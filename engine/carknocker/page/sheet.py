@@ -6,7 +6,7 @@ import msgspec
 
 from carknocker.page.json_encoder import Rules, keys
 from carknocker.page.model import Block, Boxes, Bullets, Item, Loud, Page, Rows, Section
-from carknocker.questions.record_lines import RecordLine
+from carknocker.wording.record_lines import RecordLine
 
 LINE_RULES: Rules = {RecordLine: keys("label", "text=written", "known")}
 """How lines of a record are written as JSON."""

@@ -9,10 +9,10 @@ from carknocker.judgement.comparisons import comparison_test
 from carknocker.judgement.criteria import compile_comparison
 from carknocker.judgement.explanation import NothingOnRecord, NotRead, WhyUnknown, why_unknown
 from carknocker.judgement.findings import view_for_when
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
 from carknocker.judgement.part_view import PartView, limit_getter
 from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
-from carknocker.questions.looks import Looks
 from carknocker.record.model import Part
 from carknocker.rulebook.clauses import (
     AllOf,
@@ -53,46 +53,48 @@ class Lack(msgspec.Struct, frozen=True):
         return self.part.key, self.attribute.name, "" if self.fact is None else self.fact.name
 
 
-def lacks_of(finding: Finding, looks: Looks) -> tuple[Lack, ...]:
+def lacks_of(finding: Finding, index: JudgementIndex) -> tuple[Lack, ...]:
     """What a finding that is not shown lacks; where nothing shows whether it applies, only what would tell that."""
-    judgement, criterion = looks.judgement, finding.criterion
+    judgement, criterion = index.judgement, finding.criterion
     asked = view_for_when(finding.part, judgement.situation, judgement.move.out)
     found: list[Lack] = []
     for clause in (criterion.when, criterion.unless):
         if clause is not None:
-            found.extend(_of_clause(clause, asked, looks, decides_whether=True))
+            found.extend(_of_clause(clause, asked, index, decides_whether=True))
     if not found:
-        found.extend(_of_clause(criterion.must, looks.sight(finding), looks, decides_whether=False))
+        found.extend(_of_clause(criterion.must, index.view(finding), index, decides_whether=False))
     return tuple({lack.key: lack for lack in found}.values())
 
 
-def _of_clause(clause: Clause, sight: PartView, looks: Looks, *, decides_whether: bool) -> Iterator[Lack]:
+def _of_clause(clause: Clause, sight: PartView, index: JudgementIndex, *, decides_whether: bool) -> Iterator[Lack]:
     match clause:
         case Comparison():
             if comparison_test(clause)(sight) == UNKNOWN:
-                yield from _of_comparison(clause, sight, looks, decides_whether)
+                yield from _of_comparison(clause, sight, index, decides_whether)
         case AllOf(clauses) | AnyOf(clauses):
             if clause_test(clause)(sight) == UNKNOWN:
                 for member in clauses:
-                    yield from _of_clause(member, sight, looks, decides_whether=decides_whether)
+                    yield from _of_clause(member, sight, index, decides_whether=decides_whether)
         case CountOf(kind, when, _, _):
             if when is not None and clause_test(clause)(sight) == UNKNOWN:
                 for inner in _inside(sight, kind):
-                    yield from _of_clause(when, inner, looks, decides_whether=decides_whether)
+                    yield from _of_clause(when, inner, index, decides_whether=decides_whether)
         case EachOf(kind, when, must):
             for inner in _inside(sight, kind):
                 applies = NEAR if when is None else clause_test(when)(inner)
                 if applies == UNKNOWN and when is not None:
-                    yield from _of_clause(when, inner, looks, decides_whether=True)
+                    yield from _of_clause(when, inner, index, decides_whether=True)
                 elif applies != FAILS:
-                    yield from _of_clause(must, inner, looks, decides_whether=decides_whether)
+                    yield from _of_clause(must, inner, index, decides_whether=decides_whether)
 
 
 def _inside(sight: PartView, kind: str) -> list[PartView]:
     return [sight.at(key) for key in sight.situation.standing.reach(sight.key, kind)]
 
 
-def _of_comparison(comparison: Comparison, sight: PartView, looks: Looks, decides_whether: bool) -> Iterator[Lack]:
+def _of_comparison(
+    comparison: Comparison, sight: PartView, index: JudgementIndex, decides_whether: bool
+) -> Iterator[Lack]:
     leaf = compile_comparison(comparison)
     limit = comparison.limit
     if (
@@ -100,17 +102,17 @@ def _of_comparison(comparison: Comparison, sight: PartView, looks: Looks, decide
         and isinstance(limit, (ByTable, FromPart))
         and limit_getter(comparison)(sight) is None
     ):
-        yield from _of_path(limit.path, None, sight, looks, decides_whether)
+        yield from _of_path(limit.path, None, sight, index, decides_whether)
         return
-    yield from _of_path(comparison.path, why_unknown(leaf, sight).why, sight, looks, decides_whether)
+    yield from _of_path(comparison.path, why_unknown(leaf, sight).why, sight, index, decides_whether)
 
 
 def _of_path(
-    path: AttributePath, why: WhyUnknown | None, sight: PartView, looks: Looks, decides_whether: bool
+    path: AttributePath, why: WhyUnknown | None, sight: PartView, index: JudgementIndex, decides_whether: bool
 ) -> Iterator[Lack]:
-    situation = looks.judgement.situation
+    situation = index.judgement.situation
     owner = situation.owner(sight.key, path.owner) if path.owner else sight.key
-    part = looks.judgement.parts.get(owner or sight.key)
+    part = index.judgement.parts.get(owner or sight.key)
     if part is None:
         return
     attribute = path.attribute
@@ -119,8 +121,8 @@ def _of_path(
     if attribute.derived:
         worked = situation.work_out(part.key, attribute, shop=sight.shop)
         if isinstance(worked, Missing):
-            needed_part = looks.judgement.parts.get(worked.part, part)
-            needed = looks.vocabulary.attribute(needed_part.kind, worked.attribute)
+            needed_part = index.judgement.parts.get(worked.part, part)
+            needed = index.vocabulary.attribute(needed_part.kind, worked.attribute)
             if needed is not None:
                 said = "" if worked.never_read else worked.reason
                 yield Lack(needed_part, needed, None, said, decides_whether)

@@ -1,7 +1,7 @@
 """Parts named as a person names them, many of them in few words: `wheels L1–L6, R1–R6`."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Protocol
 
 from carknocker.record.model import Part
@@ -40,6 +40,12 @@ def of_part(label: str, part: Part) -> str:
     """An attribute with the part it is of: `kind of truck B`; the label alone where it ends so itself."""
     named = f" of {part_words(part)}"
     return label if label.endswith(named) else f"{label}{named}"
+
+
+def part_by_key(parts: Mapping[str, Part], key: str) -> str:
+    """A part by its key; the key itself where there is no such part."""
+    found = parts.get(key)
+    return key if found is None else part_words(found)
 
 
 def attribute_words(kind: str, name: str) -> str:

@@ -5,8 +5,9 @@ from collections.abc import Iterator, Sequence
 
 import msgspec
 
+from carknocker.judgement.index import JudgementIndex
 from carknocker.page.drawings.canvas import WIDTH, Canvas
-from carknocker.page.drawings.figures import Seen, short_figure
+from carknocker.page.drawings.figures import deciding, figure_amount, mark_on, marks_on, short_figure
 from carknocker.page.drawings.marks import NO_MARK, NOT_SHOWN, OPEN, Mark, frame, worst
 from carknocker.page.drawings.text_width import SMALL, TEXT, broken, shortened
 from carknocker.page.model import Drawing
@@ -52,35 +53,35 @@ def shown_in_rows(kind: str) -> frozenset[str]:
     return frozenset({_BEARING_CLASS} if kind == BEARING else {BACK_TO_BACK} if kind == WHEELSET else ())
 
 
-def wheel_cell(seen: Seen, wheel: Part | None, names: Sequence[str], room: float) -> Cell:
+def wheel_cell(index: JudgementIndex, wheel: Part | None, names: Sequence[str], room: float) -> Cell:
     """One reading of a wheel."""
     if wheel is None:
         return Cell((NOT_SHOWN,), OPEN)
-    mark = worst([seen.mark(wheel.key, name) for name in names])
+    mark = worst([mark_on(index, wheel.key, name) for name in names])
     for name in names:
-        value = seen.value(wheel.key, name)
+        value = index.value(wheel.key, name)
         text = "" if value is None else short_figure(value)
         if text:
             return Cell(tuple(broken(text, room, most=2)), mark)
     return Cell((NOT_SHOWN,), OPEN if mark.line == "none" else mark)
 
 
-def bearing_cell(seen: Seen, bearing: Part | None, room: float) -> Cell:
+def bearing_cell(index: JudgementIndex, bearing: Part | None, room: float) -> Cell:
     """The class of a bearing."""
     if bearing is None:
         return Cell((NOT_SHOWN,), OPEN)
-    mark = seen.mark(bearing.key, _BEARING_CLASS)
-    value = seen.value(bearing.key, _BEARING_CLASS)
+    mark = mark_on(index, bearing.key, _BEARING_CLASS)
+    value = index.value(bearing.key, _BEARING_CLASS)
     if value is None:
         return Cell((NOT_SHOWN,), OPEN if mark.line == "none" else mark)
     return Cell(tuple(broken(value_words(value), room, SMALL, most=3)), mark)
 
 
-def other_cells(seen: Seen, parts: Sequence[Part | None], room: float) -> list[Cell]:
+def other_cells(index: JudgementIndex, parts: Sequence[Part | None], room: float) -> list[Cell]:
     """What was found besides, worst first: each by its title, all that is not shown as one number."""
     open_ones = 0
     told: dict[tuple[str, Mark], None] = {}
-    for title, mark in _others(seen, parts):
+    for title, mark in _others(index, parts):
         if mark == OPEN:
             open_ones += 1
         else:
@@ -94,10 +95,10 @@ def other_cells(seen: Seen, parts: Sequence[Part | None], room: float) -> list[C
     return cells
 
 
-def _others(seen: Seen, parts: Sequence[Part | None]) -> Iterator[tuple[str, Mark]]:
+def _others(index: JudgementIndex, parts: Sequence[Part | None]) -> Iterator[tuple[str, Mark]]:
     for part in filter(None, parts):
-        for finding, mark in seen.marked(part.key):
-            if seen.deciding(finding) not in shown_in_rows(part.kind):
+        for finding, mark in marks_on(index, part.key):
+            if deciding(index, finding) not in shown_in_rows(part.kind):
                 yield finding.criterion.title, mark
 
 
@@ -158,19 +159,19 @@ class OnAxle(msgspec.Struct, frozen=True):
             y += cell.height
 
 
-def on_axle(seen: Seen, axle: Part, room: float) -> OnAxle:
+def on_axle(index: JudgementIndex, axle: Part, room: float) -> OnAxle:
     """What is written on an axle, no wider than the room."""
     label = shortened(axle.label, room, TEXT, bold=True)
-    wheelset = seen.wheelset(axle)
+    wheelset = index.wheelset_at(axle)
     if wheelset is None:
-        others = other_cells(seen, (axle,), room - 10)
+        others = other_cells(index, (axle,), room - 10)
         return OnAxle(label, "no wheelset", Cell((NOT_SHOWN,), OPEN), tuple(others), False)
-    mark = seen.mark(wheelset.key, BACK_TO_BACK)
-    value = seen.value(wheelset.key, BACK_TO_BACK)
+    mark = mark_on(index, wheelset.key, BACK_TO_BACK)
+    value = index.value(wheelset.key, BACK_TO_BACK)
     text = "" if value is None else shortened(short_figure(value), room)
     apart = Cell((text,), mark) if text else Cell((NOT_SHOWN,), OPEN if mark == NO_MARK else mark)
-    steel = next(iter(seen.of_kind(wheelset.key, AXLE)), None)
-    others = other_cells(seen, (wheelset, steel, axle), room - 10)
+    steel = next(iter(index.of_kind(wheelset.key, AXLE)), None)
+    others = other_cells(index, (wheelset, steel, axle), room - 10)
     return OnAxle(label, shortened(wheelset.position, room, SMALL), apart, tuple(others), True)
 
 
@@ -221,49 +222,49 @@ def _stack(cells: tuple[Cell, ...]) -> float:
     return sum(cell.height for cell in cells)
 
 
-def axle_plans(seen: Seen) -> tuple[Drawing, ...]:
+def axle_plans(index: JudgementIndex) -> tuple[Drawing, ...]:
     """A plan of each truck that has axles."""
-    return tuple(drawing for truck in seen.trucks() if (drawing := axle_plan(seen, truck)) is not None)
+    return tuple(drawing for truck in index.trucks() if (drawing := axle_plan(index, truck)) is not None)
 
 
-def axle_plan(seen: Seen, truck: Part) -> Drawing | None:
+def axle_plan(index: JudgementIndex, truck: Part) -> Drawing | None:
     """The plan of one truck; None for one without axles."""
-    axles = seen.axles(truck)[:_MOST_AXLES]
+    axles = index.axles(truck)[:_MOST_AXLES]
     if not axles:
         return None
     canvas = Canvas(f"axle-plan-{truck.position.lower()}")
     wide = (WIDTH - _GUTTER - 1) / len(axles)
-    sides = {letter: _side(seen, axles, letter, wide - _GAP - 4) for letter in "LR"}
+    sides = {letter: _side(index, axles, letter, wide - _GAP - 4) for letter in "LR"}
     middles = [_GUTTER + wide * (number + 0.5) for number in range(len(axles))]
-    _ends(canvas, seen, truck)
+    _ends(canvas, index, truck)
     upper = _draw_side(canvas, sides["L"], axles, middles, wide - _GAP, _HEAD)
-    strip = [on_axle(seen, axle, wide - _GAP) for axle in axles]
+    strip = [on_axle(index, axle, wide - _GAP) for axle in axles]
     upper = draw_strip(canvas, strip, middles, wide - _GAP, upper)
     lower = _draw_side(canvas, sides["R"], axles, middles, wide - _GAP, upper)
     title = f"Axle plan, {truck.label}, seen from above (lengths in inches)"
     return canvas.finish(lower, title, _described(truck, axles, strip, sides))
 
 
-def _side(seen: Seen, axles: list[Part], letter: str, room: float) -> _Side:
-    sets = [seen.wheelset(axle) for axle in axles]
-    wheels = [None if one is None else seen.side(one, WHEEL, letter) for one in sets]
-    bearings = [None if one is None else seen.side(one, BEARING, letter) for one in sets]
+def _side(index: JudgementIndex, axles: list[Part], letter: str, room: float) -> _Side:
+    sets = [index.wheelset_at(axle) for axle in axles]
+    wheels = [None if one is None else index.on_side(one, WHEEL, letter) for one in sets]
+    bearings = [None if one is None else index.on_side(one, BEARING, letter) for one in sets]
     boxes = [
-        next((one for one in seen.of_kind(axle.key, BOX) if one.position.startswith(letter)), None) for axle in axles
+        next((one for one in index.of_kind(axle.key, BOX) if one.position.startswith(letter)), None) for axle in axles
     ]
-    taped = any(wheel is not None and seen.amount(wheel.key, TAPE_SIZE) is not None for wheel in wheels)
+    taped = any(wheel is not None and figure_amount(index, wheel.key, TAPE_SIZE) is not None for wheel in wheels)
     rows = tuple(
-        (label, tuple(wheel_cell(seen, wheel, names, room) for wheel in wheels))
+        (label, tuple(wheel_cell(index, wheel, names, room) for wheel in wheels))
         for label, names in wheel_rows()
         if TAPE_SIZE not in names or taped
     )
     places = zip(wheels, bearings, boxes, strict=True)
-    others = tuple(tuple(other_cells(seen, place, room - 6)) for place in places)
-    return _Side(letter, tuple(bearing_cell(seen, one, room - 6) for one in bearings), rows, others)
+    others = tuple(tuple(other_cells(index, place, room - 6)) for place in places)
+    return _Side(letter, tuple(bearing_cell(index, one, room - 6) for one in bearings), rows, others)
 
 
-def _ends(canvas: Canvas, seen: Seen, truck: Part) -> None:
-    trucks = [one.key for one in seen.trucks()]
+def _ends(canvas: Canvas, index: JudgementIndex, truck: Part) -> None:
+    trucks = [one.key for one in index.trucks()]
     canvas.text(0, 13, truck.label, bold=True)
     if truck.key == trucks[0]:
         canvas.arrow(_GUTTER + 26, 9, _GUTTER + 2, 9)

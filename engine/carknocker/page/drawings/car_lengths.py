@@ -4,7 +4,8 @@ from fractions import Fraction
 
 import msgspec
 
-from carknocker.page.drawings.figures import Seen
+from carknocker.judgement.index import JudgementIndex
+from carknocker.page.drawings.figures import figure_amount
 from carknocker.vocabulary.program_names import (
     EXTREME_WIDTH,
     HEIGHT_OVER_RAIL,
@@ -29,8 +30,8 @@ class Lengths(msgspec.Struct, frozen=True):
         return max(self.length or Fraction(0), self.centers or Fraction(0))
 
 
-def lengths_of(seen: Seen) -> Lengths:
+def lengths_of(index: JudgementIndex) -> Lengths:
     """The lengths on record."""
     names = (LENGTH_OVER_COUPLERS, TRUCK_CENTERS, EXTREME_WIDTH, HEIGHT_OVER_RAIL)
-    length, centers, width, height = (seen.amount("car", name) for name in names)
-    return Lengths(length, centers, width, height, seen.amount("body", LOWEST_PART_OVER_RAIL))
+    length, centers, width, height = (figure_amount(index, "car", name) for name in names)
+    return Lengths(length, centers, width, height, figure_amount(index, "body", LOWEST_PART_OVER_RAIL))

@@ -6,9 +6,10 @@ from math import sqrt
 
 import msgspec
 
+from carknocker.judgement.index import JudgementIndex
 from carknocker.page.drawings.canvas import WIDTH, Canvas
 from carknocker.page.drawings.car_lengths import Lengths, lengths_of
-from carknocker.page.drawings.figures import Seen, inch_words, length_words
+from carknocker.page.drawings.figures import figure_amount, inch_words, length_words, marks_on
 from carknocker.page.drawings.marks import Mark, tag
 from carknocker.page.drawings.text_width import SMALL, broken
 from carknocker.page.model import Drawing
@@ -117,32 +118,32 @@ class Passage(msgspec.Struct, frozen=True):
         return f"leg {self.leg.number}, {self.leg.start} to {self.leg.end}"
 
 
-def sharpest(seen: Seen) -> Passage | None:
+def sharpest(index: JudgementIndex) -> Passage | None:
     """The leg with the sharpest curve; of equals the one that leaves the car the least width."""
-    found = [one for leg in seen.judgement.move.legs if (one := _passage(seen, leg)) is not None]
+    found = [one for leg in index.judgement.move.legs if (one := _passage(index, leg)) is not None]
     return max(found, key=lambda one: (one.degree, -(one.narrowed or one.width or 10**6)), default=None)
 
 
-def _passage(seen: Seen, leg: Leg) -> Passage | None:
+def _passage(index: JudgementIndex, leg: Leg) -> Passage | None:
     key = leg_key(leg.number)
-    degree = seen.amount(key, SHARPEST_CURVE)
-    part = seen.standing.parts.get(key)
+    degree = figure_amount(index, key, SHARPEST_CURVE)
+    part = index.standing.parts.get(key)
     if degree is None or part is None:
         return None
-    plate = seen.value(key, "clearance")
+    plate = index.value(key, "clearance")
     name = plate.text if isinstance(plate, Word) and plate.text in PLATES else ""
-    width, height = seen.amount(key, CLEARANCE_WIDTH), seen.amount(key, CLEARANCE_HEIGHT)
+    width, height = figure_amount(index, key, CLEARANCE_WIDTH), figure_amount(index, key, CLEARANCE_HEIGHT)
     if name:
         width = PLATES[name].width if width is None else width
         height = PLATES[name].height if height is None else height
-    return Passage(leg, part, degree, name, width, height, seen.amount(key, ALLOWED_WIDTH))
+    return Passage(leg, part, degree, name, width, height, figure_amount(index, key, ALLOWED_WIDTH))
 
 
-def on_curve(seen: Seen, passage: Passage, lengths: Lengths) -> OnCurve | None:
+def on_curve(index: JudgementIndex, passage: Passage, lengths: Lengths) -> OnCurve | None:
     """The car on that curve; None on straight track, and where a length is not on record or makes no car."""
     if lengths.centers is None or lengths.length is None or lengths.width is None or passage.degree <= 0:
         return None
-    bases = [_wheelbase(seen, truck) for truck in seen.trucks()]
+    bases = [_wheelbase(index, truck) for truck in index.trucks()]
     base = max((one for one in bases if one is not None), default=Fraction(0)) if None not in bases else Fraction(0)
     try:
         car = OnCurve.of(passage.degree, lengths.centers, lengths.length, lengths.width, base)
@@ -151,9 +152,9 @@ def on_curve(seen: Seen, passage: Passage, lengths: Lengths) -> OnCurve | None:
     return car if car.radius > car.length > 0 else None
 
 
-def _wheelbase(seen: Seen, truck: Part) -> Fraction | None:
-    spacing = seen.amount(truck.key, AXLE_SPACING)
-    return None if spacing is None else spacing * max(len(seen.axles(truck)) - 1, 0)
+def _wheelbase(index: JudgementIndex, truck: Part) -> Fraction | None:
+    spacing = figure_amount(index, truck.key, AXLE_SPACING)
+    return None if spacing is None else spacing * max(len(index.axles(truck)) - 1, 0)
 
 
 _FRONT = 150.0
@@ -232,40 +233,40 @@ def front_rows(passage: Passage, lengths: Lengths) -> Iterator[tuple[str, str]]:
 _ABOUT = frozenset({EXTREME_WIDTH, HEIGHT_OVER_RAIL, ALLOWED_WIDTH, "clearance", CLEARANCE_WIDTH, CLEARANCE_HEIGHT})
 
 
-def clearance(seen: Seen) -> Drawing | None:
+def clearance(index: JudgementIndex) -> Drawing | None:
     """The drawing; None where no leg states its curve, or the car's length, width or centers are not on record."""
-    passage, lengths = sharpest(seen), lengths_of(seen)
-    car = None if passage is None else on_curve(seen, passage, lengths)
+    passage, lengths = sharpest(index), lengths_of(index)
+    car = None if passage is None else on_curve(index, passage, lengths)
     if passage is None or car is None:
         return None
     canvas = Canvas("clearance")
     y = 0.0
-    for line in broken(f"{_degrees(seen, passage)}: {passage.name}", WIDTH - 2, bold=True, most=2):
+    for line in broken(f"{_degrees(index, passage)}: {passage.name}", WIDTH - 2, bold=True, most=2):
         canvas.text(0, y + 12, line, bold=True)
         y += _LINE
     y = draw_curve(canvas, car, y + 6) + 6
-    for words in _curve_words(seen, passage, car):
+    for words in _curve_words(index, passage, car):
         for line in broken(words, WIDTH - 2, SMALL, most=3):
             canvas.text(0, y + 10, line, size=SMALL)
             y += _LINE
     y = front_view(canvas, passage, lengths, y + 16)
-    for title, mark in _found(seen, passage):
+    for title, mark in _found(index, passage):
         wide = tag(canvas, WIDTH - 1, y + 12, mark, anchor="end")
         for line in broken(title, WIDTH - wide - 10, SMALL, most=2):
             canvas.text(0, y + 12, line, size=SMALL)
             y += _LINE
         y += 5
     title = "The car on the sharpest curve, and the clearance of that leg"
-    return canvas.finish(y + 2, title, _described(seen, passage, lengths, car))
+    return canvas.finish(y + 2, title, _described(index, passage, lengths, car))
 
 
-def _degrees(seen: Seen, passage: Passage) -> str:
-    value = seen.value(passage.part.key, SHARPEST_CURVE)
+def _degrees(index: JudgementIndex, passage: Passage) -> str:
+    value = index.value(passage.part.key, SHARPEST_CURVE)
     return f"Curve of {value_words(value)}" if value is not None else "Curve"
 
 
-def _curve_words(seen: Seen, passage: Passage, car: OnCurve) -> list[str]:
-    swings = {name: seen.amount(passage.part.key, name) for name in (SWING_IN, SWING_OUT)}
+def _curve_words(index: JudgementIndex, passage: Passage, car: OnCurve) -> list[str]:
+    swings = {name: figure_amount(index, passage.part.key, name) for name in (SWING_IN, SWING_OUT)}
     told = [
         f"Swing-in at the middle: {swing_words(swings['swing_in'])}. Swing-out at the end corner: "
         f"{swing_words(swings['swing_out'])}.",
@@ -277,11 +278,11 @@ def _curve_words(seen: Seen, passage: Passage, car: OnCurve) -> list[str]:
     return told
 
 
-def _found(seen: Seen, passage: Passage) -> Iterator[tuple[str, Mark]]:
+def _found(index: JudgementIndex, passage: Passage) -> Iterator[tuple[str, Mark]]:
     told: dict[tuple[str, Mark], None] = {}
-    for finding, mark in seen.marked(passage.part.key):
+    for finding, mark in marks_on(index, passage.part.key):
         names = set()
-        for leaf in seen.context.compiled(finding.criterion).leaves:
+        for leaf in index.compiled(finding.criterion).leaves:
             names.add(leaf.comparison.path.attribute.name)
             if isinstance(leaf.comparison.limit, FromPart):
                 names.add(leaf.comparison.limit.path.attribute.name)
@@ -290,8 +291,8 @@ def _found(seen: Seen, passage: Passage) -> Iterator[tuple[str, Mark]]:
     yield from list(told)[:4]
 
 
-def _described(seen: Seen, passage: Passage, lengths: Lengths, car: OnCurve) -> str:
-    told = [f"{_degrees(seen, passage)}: {passage.name}.", *_curve_words(seen, passage, car)]
+def _described(index: JudgementIndex, passage: Passage, lengths: Lengths, car: OnCurve) -> str:
+    told = [f"{_degrees(index, passage)}: {passage.name}.", *_curve_words(index, passage, car)]
     told.extend(f"{words}." for words, _ in front_rows(passage, lengths))
-    told.extend(f"{title}: {mark.word}." for title, mark in _found(seen, passage))
+    told.extend(f"{title}: {mark.word}." for title, mark in _found(index, passage))
     return " ".join(told)

@@ -12,11 +12,12 @@ import msgspec
 
 from carknocker.judgement.explanation import figure_of
 from carknocker.judgement.figures import SIDES, ends, margin_of
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.part_view import limit_getter
 from carknocker.page.drawings.canvas import WIDTH, Canvas
-from carknocker.page.drawings.figures import Seen, short_figure
+from carknocker.page.drawings.figures import short_figure
 from carknocker.page.drawings.marks import RANK, Mark, mark_of, open_row, tag
 from carknocker.page.drawings.text_width import SMALL, broken, text_width
 from carknocker.page.model import Drawing
@@ -82,7 +83,7 @@ class Limited(msgspec.Struct, frozen=True):
         return f"{size} {'to spare' if self.margin > 0 else 'past the limit'}"
 
 
-def limited(seen: Seen, finding: Finding) -> Iterator[Limited]:
+def limited(index: JudgementIndex, finding: Finding) -> Iterator[Limited]:
     """The figures of a finding against their limits: none where it asks for no figure, or offers a choice."""
     if not finding.part.fitted or finding.verdict in ("not applicable", "for the day") or finding.relieved:
         return
@@ -90,9 +91,9 @@ def limited(seen: Seen, finding: Finding) -> Iterator[Limited]:
     asked = must.clauses if isinstance(must, AllOf) else (must,)
     if not all(isinstance(one, Comparison) for one in asked):
         return
-    sight = seen.context.sight(finding)
+    sight = index.view(finding)
     mark = mark_of(finding)
-    for leaf in seen.context.compiled(finding.criterion).leaves:
+    for leaf in index.compiled(finding.criterion).leaves:
         comparison = leaf.comparison
         attribute = comparison.path.value_attribute
         if comparison.word not in SIDES or attribute.type in ("period", "date"):
@@ -169,9 +170,9 @@ _NOTE = (
 )
 
 
-def margins(seen: Seen) -> Drawing | None:
+def margins(index: JudgementIndex) -> Drawing | None:
     """The bars; None where no rule that applies asks for a figure that a gauge shows."""
-    known, unknown = margin_rows(seen)
+    known, unknown = margin_rows(index)
     if not known and not unknown:
         return None
     canvas = Canvas("margins")
@@ -191,12 +192,12 @@ def margins(seen: Seen) -> Drawing | None:
     return canvas.finish(y + 2, "Margins in steps of the gauge, the least first", _described(known, unknown))
 
 
-def margin_rows(seen: Seen) -> tuple[list[Limited], list[Limited]]:
+def margin_rows(index: JudgementIndex) -> tuple[list[Limited], list[Limited]]:
     """For each attribute of each kind of part, the figure with the least margin, sorted; and those not shown."""
     worst: dict[tuple[str, str], Limited] = {}
     unknown: dict[tuple[str, str], Limited] = {}
-    for finding in seen.judgement.findings:
-        for one in limited(seen, finding):
+    for finding in index.judgement.findings:
+        for one in limited(index, finding):
             key = (one.part.kind, one.attribute.name)
             if _counts(one) and (key not in worst or _order(one) < _order(worst[key])):
                 worst[key] = one

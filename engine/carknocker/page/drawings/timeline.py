@@ -7,14 +7,13 @@ import msgspec
 from msgspec.structs import replace
 
 from carknocker.judgement.criteria import CompiledComparison
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.page.drawings.canvas import WIDTH, Canvas
-from carknocker.page.drawings.figures import Seen
 from carknocker.page.drawings.marks import OPEN, RANK, Mark, mark_of, open_row, tag, worst
 from carknocker.page.drawings.text_width import SMALL, broken, text_width
 from carknocker.page.model import Drawing
-from carknocker.questions.lapsing import last_day
 from carknocker.record.model import Part
 from carknocker.record.values import Day
 from carknocker.wording.parts import named
@@ -42,12 +41,12 @@ class _Seen(msgspec.Struct, frozen=True):
     written: str
 
 
-def dated_rows(seen: Seen) -> tuple[DatedRow, ...]:
+def dated_rows(index: JudgementIndex) -> tuple[DatedRow, ...]:
     """The rows: what stands against the move first, then by the day on which they end, what is not shown last."""
     groups: dict[DatedRow, list[Part]] = {}
-    for one in _strictest(seen):
+    for one in _strictest(index):
         groups.setdefault(DatedRow(one.label, one.start, one.end, one.mark, one.written), []).append(one.part)
-    rows = [replace(row, label=_label(row.label, parts, seen)) for row, parts in groups.items()]
+    rows = [replace(row, label=_label(row.label, parts, index)) for row, parts in groups.items()]
     return tuple(sorted(rows, key=_order))
 
 
@@ -56,16 +55,16 @@ def _order(row: DatedRow) -> tuple[bool, int, date, str]:
     return row.mark == OPEN, rank, row.end or _FAR, row.label
 
 
-def _label(label: str, parts: list[Part], seen: Seen) -> str:
+def _label(label: str, parts: list[Part], index: JudgementIndex) -> str:
     label = f"{label[:1].upper()}{label[1:]}"
-    return label if all(part.kind == "car" for part in parts) else f"{label}: {named(parts, seen.context)}"
+    return label if all(part.kind == "car" for part in parts) else f"{label}: {named(parts, index)}"
 
 
-def _strictest(seen: Seen) -> Iterator[_Seen]:
+def _strictest(index: JudgementIndex) -> Iterator[_Seen]:
     """Of all rules about one test of one part, the one that ends first or matters most."""
     best: dict[tuple[str, str], _Seen] = {}
-    for finding in seen.judgement.findings:
-        one = _dated_row(seen, finding)
+    for finding in index.judgement.findings:
+        one = _dated_row(index, finding)
         if one is None:
             continue
         key = (one.label, one.part.key)
@@ -79,16 +78,16 @@ def _strictest(seen: Seen) -> Iterator[_Seen]:
     yield from best.values()
 
 
-def _dated_row(seen: Seen, finding: Finding) -> _Seen | None:
+def _dated_row(index: JudgementIndex, finding: Finding) -> _Seen | None:
     if not finding.part.fitted or finding.relieved or finding.verdict in ("not applicable", "for the day"):
         return None
-    leaf = next(filter(_is_dated, seen.context.compiled(finding.criterion).leaves), None)
+    leaf = next(filter(_is_dated, index.compiled(finding.criterion).leaves), None)
     if leaf is None or finding.criterion.renewal is not None:
         return None
-    held = leaf.get(seen.context.sight(finding))
+    held = leaf.get(index.view(finding))
     mark = mark_of(finding)
     start, until, written = _days(held, finding)
-    end = last_day(finding, seen.context)
+    end = index.last_day(finding)
     ends = [day for day in (end, until) if day is not None]
     label = leaf.comparison.path.attribute.label
     return _Seen(label, finding.part, start, min(ends, default=None), mark, written)
@@ -134,12 +133,12 @@ class _Scale:
         return 6 + (WIDTH - 12) * days / (self.last - self.first).days
 
 
-def timeline(seen: Seen) -> Drawing | None:
+def timeline(index: JudgementIndex) -> Drawing | None:
     """The timeline; None where no rule asks for a test, a paper or a dated job."""
-    rows = dated_rows(seen)
+    rows = dated_rows(index)
     if not rows:
         return None
-    move, day = seen.judgement.move, seen.judgement.as_of
+    move, day = index.judgement.move, index.judgement.as_of
     scale = _Scale(min(move.out, day) - _SPAN, max(move.back, day) + _SPAN)
     canvas = Canvas("timeline")
     _head(canvas, scale, move.out, move.back, day)

@@ -6,8 +6,9 @@ from fractions import Fraction
 
 import msgspec
 
+from carknocker.judgement.index import JudgementIndex
 from carknocker.page.drawings.canvas import WIDTH, Canvas, Fill
-from carknocker.page.drawings.figures import Seen, inch_words
+from carknocker.page.drawings.figures import figure_amount, inch_words, mark_on
 from carknocker.page.drawings.marks import tag
 from carknocker.page.drawings.text_width import SMALL, broken
 from carknocker.page.model import Drawing
@@ -52,36 +53,36 @@ class TruckSizes(msgspec.Struct, frozen=True):
         return max(known) - min(known) if known and len(known) == len(over) else None
 
 
-def wheel_sizes(seen: Seen) -> tuple[list[TruckSizes], bool]:
+def wheel_sizes(index: JudgementIndex) -> tuple[list[TruckSizes], bool]:
     """The trucks, that of the B end first; and whether only tape sizes are known."""
-    by_tape = not any(_known(seen, "diameter"))
-    return [_sizes(seen, truck, by_tape) for truck in seen.trucks()], by_tape
+    by_tape = not any(_known(index, "diameter"))
+    return [_sizes(index, truck, by_tape) for truck in index.trucks()], by_tape
 
 
-def _known(seen: Seen, attribute: str) -> Iterator[Part]:
-    for wheel in seen.standing.by_kind.get(WHEEL, ()):
-        if wheel.fitted and seen.amount(wheel.key, attribute) is not None:
+def _known(index: JudgementIndex, attribute: str) -> Iterator[Part]:
+    for wheel in index.standing.by_kind.get(WHEEL, ()):
+        if wheel.fitted and figure_amount(index, wheel.key, attribute) is not None:
             yield wheel
 
 
-def _sizes(seen: Seen, truck: Part, by_tape: bool) -> TruckSizes:
+def _sizes(index: JudgementIndex, truck: Part, by_tape: bool) -> TruckSizes:
     axles = []
-    for axle in seen.axles(truck)[:_MOST_AXLES]:
-        wheelset = seen.wheelset(axle)
-        wheels = [None if wheelset is None else seen.side(wheelset, WHEEL, letter) for letter in "LR"]
+    for axle in index.axles(truck)[:_MOST_AXLES]:
+        wheelset = index.wheelset_at(axle)
+        wheels = [None if wheelset is None else index.on_side(wheelset, WHEEL, letter) for letter in "LR"]
         pairs = zip("LR", wheels, strict=True)
-        axles.append(tuple(_size(seen, wheel, f"{letter}{axle.position}", axle, by_tape) for letter, wheel in pairs))
+        axles.append(tuple(_size(index, wheel, f"{letter}{axle.position}", axle, by_tape) for letter, wheel in pairs))
     return TruckSizes(truck, tuple(axles))
 
 
-def _size(seen: Seen, wheel: Part | None, label: str, axle: Part, by_tape: bool) -> WheelSize:
+def _size(index: JudgementIndex, wheel: Part | None, label: str, axle: Part, by_tape: bool) -> WheelSize:
     if wheel is None:
         return WheelSize(label, axle.label, None, "not shown")
-    tapes = seen.amount(wheel.key, TAPE_SIZE)
+    tapes = figure_amount(index, wheel.key, TAPE_SIZE)
     if by_tape:
         over = None if tapes is None else diameter_of_tapes(tapes).amount.middle
         return WheelSize(label, axle.label, over, "not shown" if tapes is None else f"tape {value_of(tapes)}")
-    amount = seen.amount(wheel.key, "diameter")
+    amount = figure_amount(index, wheel.key, "diameter")
     return WheelSize(label, axle.label, amount, "not shown" if amount is None else write_inches(amount))
 
 
@@ -102,9 +103,9 @@ _SMALL_WHEEL = Fraction(12)  # inches; a size under it is a difference, as tapes
 _STEP, _SPREAD, _MATES = MIDDLE_AXLE_STEP, "spread", MATE_DIFFERENCE
 
 
-def diameters(seen: Seen) -> Drawing | None:
+def diameters(index: JudgementIndex) -> Drawing | None:
     """The diameters under the car; None where no wheel has one."""
-    trucks, by_tape = wheel_sizes(seen)
+    trucks, by_tape = wheel_sizes(index)
     over = [one.over for truck in trucks for axle in truck.axles for one in axle if one.over is not None]
     if not over:
         return None
@@ -113,12 +114,12 @@ def diameters(seen: Seen) -> Drawing | None:
     canvas = Canvas("wheel-diameters")
     y = 0.0
     for truck in trucks:
-        y = _draw(canvas, seen, truck, y, smallest, factor)
+        y = _draw(canvas, index, truck, y, smallest, factor)
     told = _scale_words(smallest, factor, by_tape)
     for line in broken(told, WIDTH - 2, SMALL, most=4):
         canvas.text(0, y + 8, line, size=SMALL)
         y += _LINE
-    return canvas.finish(y + 2, "Wheel diameters along each truck (inches)", _described(seen, trucks, told))
+    return canvas.finish(y + 2, "Wheel diameters along each truck (inches)", _described(index, trucks, told))
 
 
 def factor_for(difference: Fraction) -> int:
@@ -127,7 +128,9 @@ def factor_for(difference: Fraction) -> int:
     return max((one for one in FACTORS if difference * _PER_INCH * one <= room), default=1)
 
 
-def _draw(canvas: Canvas, seen: Seen, sizes: TruckSizes, top: float, smallest: Fraction, factor: int) -> float:
+def _draw(
+    canvas: Canvas, index: JudgementIndex, sizes: TruckSizes, top: float, smallest: Fraction, factor: int
+) -> float:
     rail = top + 20 + _TALLEST + 6
     canvas.text(0, top + 12, sizes.truck.label, bold=True)
     wide = WIDTH / max(len(sizes.axles), 1)
@@ -139,8 +142,8 @@ def _draw(canvas: Canvas, seen: Seen, sizes: TruckSizes, top: float, smallest: F
     canvas.line(0, rail, WIDTH, rail, width=1.6)
     _draw_step(canvas, sizes, rail, smallest, factor)
     y = rail + 78
-    for words, attribute, key in _told(seen, sizes):
-        mark = seen.mark(key, attribute)
+    for words, attribute, key in _told(index, sizes):
+        mark = mark_on(index, key, attribute)
         for line in broken(words, WIDTH - (112 if mark.word else 2), SMALL, most=2):
             canvas.text(0, y, line, size=SMALL)
             y += _LINE
@@ -181,16 +184,16 @@ def _draw_step(canvas: Canvas, sizes: TruckSizes, rail: float, smallest: Fractio
     canvas.line(WIDTH / 3 + 6, y, WIDTH * 2 / 3 - 6, y, width=2.4)
 
 
-def _told(seen: Seen, sizes: TruckSizes) -> Iterator[tuple[str, str, str]]:
+def _told(index: JudgementIndex, sizes: TruckSizes) -> Iterator[tuple[str, str, str]]:
     key = sizes.truck.key
     if len(sizes.axles) == 3:
-        yield _said(seen, "Middle axle less the end axles", key, _STEP, sizes.step), _STEP, key
-    yield _said(seen, "Largest less smallest in the truck", key, _SPREAD, sizes.spread), _SPREAD, key
+        yield _said(index, "Middle axle less the end axles", key, _STEP, sizes.step), _STEP, key
+    yield _said(index, "Largest less smallest in the truck", key, _SPREAD, sizes.spread), _SPREAD, key
 
 
-def _said(seen: Seen, label: str, key: str, attribute: str, drawn: Fraction | None) -> str:
+def _said(index: JudgementIndex, label: str, key: str, attribute: str, drawn: Fraction | None) -> str:
     """In tapes where they are known, which rules ask for; and in inches of diameter as drawn."""
-    tapes = seen.value(key, attribute)
+    tapes = index.value(key, attribute)
     words = [] if tapes is None else [value_words(tapes)]
     words.extend([] if drawn is None else [inch_words(drawn)])
     return f"{label}: {', '.join(words) or 'not shown'}"
@@ -207,10 +210,10 @@ def _scale_words(smallest: Fraction, factor: int, by_tape: bool) -> str:
     )
 
 
-def _described(seen: Seen, trucks: list[TruckSizes], told: str) -> str:
+def _described(index: JudgementIndex, trucks: list[TruckSizes], told: str) -> str:
     words = []
     for sizes in trucks:
         wheels = ", ".join(f"{one.label} {one.words}" for axle in sizes.axles for one in axle)
         words.append(f"{sizes.truck.label}: {wheels}.")
-        words.extend(f"{said}." for said, _, _ in _told(seen, sizes))
+        words.extend(f"{said}." for said, _, _ in _told(index, sizes))
     return " ".join((*words, told))

@@ -4,8 +4,8 @@ with the limit and the guard band, which is what the gauge resolves."""
 from collections.abc import Iterator
 from fractions import Fraction
 
+from carknocker.judgement.index import JudgementIndex
 from carknocker.page.drawings.canvas import WIDTH, Canvas, upright
-from carknocker.page.drawings.figures import Seen
 from carknocker.page.drawings.margins import Limited, limited
 from carknocker.page.drawings.marks import OPEN, RANK, tag
 from carknocker.page.drawings.text_width import SMALL, TEXT, shortened, text_width
@@ -82,9 +82,9 @@ _REACH = 130.0
 _NOTE = "A plain profile, of no one wheel and not to scale."
 
 
-def profile(seen: Seen) -> Drawing | None:
+def profile(index: JudgementIndex) -> Drawing | None:
     """The profile; None where no rule asks for such a figure of a wheel."""
-    found = tuple(worst_wheels(seen))
+    found = tuple(worst_wheels(index))
     if not found:
         return None
     canvas = Canvas("wheel-profile")
@@ -98,12 +98,12 @@ def profile(seen: Seen) -> Drawing | None:
     return canvas.finish(y, title, " ".join((_NOTE, *(_told(one) for one in found))))
 
 
-def worst_wheels(seen: Seen) -> Iterator[Limited]:
+def worst_wheels(index: JudgementIndex) -> Iterator[Limited]:
     """For each attribute that a rule limits, the wheel that stands worst."""
     by_attribute: dict[str, list[Limited]] = {}
-    for wheel in seen.standing.by_kind.get(WHEEL, ()):
-        for finding in seen.findings(wheel.key):
-            for one in limited(seen, finding):
+    for wheel in index.standing.by_kind.get(WHEEL, ()):
+        for finding in index.findings_on(wheel.key):
+            for one in limited(index, finding):
                 by_attribute.setdefault(one.attribute.name, []).append(one)
     for line in sheet_lines("wheel profile", "gauge points"):
         if line.attribute in by_attribute:

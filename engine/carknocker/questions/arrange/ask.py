@@ -7,7 +7,6 @@ from carknocker.judgement.figures import SIDES
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.questions.arrange.model import Arranged, Arrangement, Place, Shortfall, Wheelset, Where
 from carknocker.questions.arrange.search import Failing, Levels, conflicts_of, fewest_moved
-from carknocker.questions.as_it_stood import as_it_stood
 from carknocker.questions.plan.jobs import spare_wheelsets
 from carknocker.questions.plan.model import Job
 from carknocker.questions.plan.rows import lines_of, row_of
@@ -18,6 +17,7 @@ from carknocker.record.values import Figure
 from carknocker.rulebook.clauses import Comparison, Fixed
 from carknocker.vocabulary import work_to
 from carknocker.vocabulary.program_names import RIM_THICKNESS
+from carknocker.whatif.hypothetical_car import as_it_stood
 from carknocker.wording.refusals import refusal_name
 from carknocker.workings import Missing
 from carknocker.workings.wear import rim_outlook

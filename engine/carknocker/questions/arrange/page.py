@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from carknocker.page.model import Block, Bullets, Item, Loud, Page, Paragraph, Rows, Section, Tone
 from carknocker.questions.arrange.model import Arranged, Arrangement, Shortfall
-from carknocker.questions.measures import measure_titles
+from carknocker.whatif.wheelset_fit import measure_titles
 from carknocker.wording.car_title import car_title
 from carknocker.wording.cautions import ALWAYS, LIFTING
 from carknocker.wording.parts import compact_labels

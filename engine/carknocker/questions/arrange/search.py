@@ -12,15 +12,13 @@ from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.situation import Situation
 from carknocker.questions.arrange.model import Conflict
-from carknocker.questions.fit import Fit, fit_of, stays_refused, unmet_of
-from carknocker.questions.hypothetical.hypothetical import fitted_now
-from carknocker.questions.hypothetical.rearranged import rearranged
-from carknocker.questions.measures import as_finding, measured
 from carknocker.record.model import CarRecord
 from carknocker.record.part_keys import serial_of, truck_key, wheelset_key
 from carknocker.record.standing import stand
 from carknocker.rulebook.model import Criterion
 from carknocker.vocabulary.program_names import AXLE_POSITION, TRUCK
+from carknocker.whatif.hypothetical_car import fitted_now, rearranged
+from carknocker.whatif.wheelset_fit import Fit, as_finding, fit_of, measured, stays_refused, unmet_of
 
 Failing = tuple[Finding, ...]
 

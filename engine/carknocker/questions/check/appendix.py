@@ -3,8 +3,8 @@
 import msgspec
 
 from carknocker.judgement.explanation import Explanation
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
-from carknocker.page.context import Context
 from carknocker.page.model import Entry
 from carknocker.questions.check.digests import Recheck, recheck_of
 from carknocker.questions.check.evidence import (
@@ -54,36 +54,36 @@ class KindRows(msgspec.Struct, frozen=True):
     rows: tuple[CriterionRow, ...]
 
 
-def every_criterion_of(context: Context) -> tuple[KindRows, ...]:
+def every_criterion_of(index: JudgementIndex) -> tuple[KindRows, ...]:
     """What was judged, kind by kind in walking order, the car's own parts before its spares."""
     kinds: dict[tuple[bool, str], list[Finding]] = {}
-    for finding in context.judgement.findings:
+    for finding in index.judgement.findings:
         if finding.verdict != "not applicable":
             kinds.setdefault((not finding.part.fitted, finding.part.kind), []).append(finding)
-    first = {key: min(context.order.get(one.part.key, len(context.order)) for one in own) for key, own in kinds.items()}
-    return tuple(_kind(kinds[key], context) for key in sorted(kinds, key=lambda key: (key[0], first[key], key[1])))
+    first = {key: min(index.order.get(one.part.key, len(index.order)) for one in own) for key, own in kinds.items()}
+    return tuple(_kind(kinds[key], index) for key in sorted(kinds, key=lambda key: (key[0], first[key], key[1])))
 
 
-def _kind(findings: list[Finding], context: Context) -> KindRows:
+def _kind(findings: list[Finding], index: JudgementIndex) -> KindRows:
     alike: dict[tuple[str, ...], list[Finding]] = {}
     for finding in findings:
-        explained = context.explain(finding)
-        seen = "" if finding.verdict in _UNSEEN else _measured(finding, context)
+        explained = index.explain(finding)
+        seen = "" if finding.verdict in _UNSEEN else _measured(finding, index)
         key = (finding.criterion.id, _verdict(finding), seen, margin_words(explained.margin))
         alike.setdefault(key, []).append(finding)
     rows = sorted(alike.values(), key=lambda group: _ORDER.index(group[0].verdict))
-    return KindRows(named((one.part for one in findings), context), tuple(_row(group, context) for group in rows))
+    return KindRows(named((one.part for one in findings), index), tuple(_row(group, index) for group in rows))
 
 
-def _row(group: list[Finding], context: Context) -> CriterionRow:
+def _row(group: list[Finding], index: JudgementIndex) -> CriterionRow:
     first = group[0]
-    explained = context.explain(first)
+    explained = index.explain(first)
     return CriterionRow(
         title=first.criterion.title,
         place=place_words(first.criterion.source),
-        parts=named((one.part for one in group), context),
+        parts=named((one.part for one in group), index),
         verdict=_verdict(first),
-        measured=_together(list(dict.fromkeys(_measured(one, context) for one in group))),
+        measured=_together(list(dict.fromkeys(_measured(one, index) for one in group))),
         margin=margin_words(explained.margin),
         required=required_words(explained.required),
     )
@@ -98,9 +98,9 @@ def _verdict(finding: Finding) -> str:
     return f"{finding.verdict}, relieved" if finding.relieved else finding.verdict
 
 
-def _measured(finding: Finding, context: Context) -> str:
+def _measured(finding: Finding, index: JudgementIndex) -> str:
     """What was seen, with the day and who; the reason where nothing that counts was seen."""
-    explained = context.explain(finding)
+    explained = index.explain(finding)
     if finding.verdict in _UNSEEN:
         return reason_words(explained.reasons) or measured_words(explained.measured)
     evidence, reason = finding.evidence, reason_words(explained.reasons)
@@ -118,22 +118,22 @@ def _labelled(explained: Explanation) -> str:
     return words
 
 
-def not_applying_of(context: Context) -> tuple[Entry, ...]:
+def not_applying_of(index: JudgementIndex) -> tuple[Entry, ...]:
     """The criteria that do not apply to some part of the car, by the reason, each with its parts."""
     reasons: dict[str, dict[str, list[Finding]]] = {}
-    for finding in context.judgement.findings:
+    for finding in index.judgement.findings:
         if finding.verdict == "not applicable":
-            criteria = reasons.setdefault(reason_words(context.explain(finding).reasons), {})
+            criteria = reasons.setdefault(reason_words(index.explain(finding).reasons), {})
             criteria.setdefault(finding.criterion.id, []).append(finding)
     return tuple(
-        Entry(reason[:1].upper() + reason[1:], tuple(_not_applying(group, context) for group in criteria.values()))
+        Entry(reason[:1].upper() + reason[1:], tuple(_not_applying(group, index) for group in criteria.values()))
         for reason, criteria in reasons.items()
     )
 
 
-def _not_applying(group: list[Finding], context: Context) -> str:
+def _not_applying(group: list[Finding], index: JudgementIndex) -> str:
     criterion = group[0].criterion
-    return f"{criterion.title} ({place_words(criterion.source)}): {named((one.part for one in group), context)}"
+    return f"{criterion.title} ({place_words(criterion.source)}): {named((one.part for one in group), index)}"
 
 
 class RuleApplied(msgspec.Struct, frozen=True):
@@ -148,10 +148,10 @@ class RuleApplied(msgspec.Struct, frozen=True):
     id: str
 
 
-def rules_applied_of(context: Context) -> tuple[RuleApplied, ...]:
+def rules_applied_of(index: JudgementIndex) -> tuple[RuleApplied, ...]:
     """The rules, edition by edition in the order of the rulebook."""
-    editions = {(one.ruleset, one.name): number for number, one in enumerate(context.judgement.rulebook.editions)}
-    rules = sorted(rules_that_apply(context), key=lambda rule: editions.get((rule.ruleset, rule.edition), -1))
+    editions = {(one.ruleset, one.name): number for number, one in enumerate(index.judgement.rulebook.editions)}
+    rules = sorted(rules_that_apply(index), key=lambda rule: editions.get((rule.ruleset, rule.edition), -1))
     return tuple(
         RuleApplied(
             edition=f"{rule.ruleset} {rule.edition}",
@@ -182,18 +182,18 @@ class Appendix(msgspec.Struct, frozen=True):
     recheck: Recheck
 
 
-def appendix_of(context: Context) -> Appendix:
+def appendix_of(index: JudgementIndex) -> Appendix:
     """The appendix of one judgement. A pure function of it."""
     return Appendix(
-        file=context.judgement.car.file,
-        criteria=every_criterion_of(context),
-        not_applying=not_applying_of(context),
-        workings=worked_lines_of(context),
-        serials=serials_of(context),
-        history=history_of(context),
-        tests=signed_tests_of(context),
-        papers=papers_of(context),
-        sheets=sheets_of(context),
-        rules=rules_applied_of(context),
-        recheck=recheck_of(context),
+        file=index.judgement.car.file,
+        criteria=every_criterion_of(index),
+        not_applying=not_applying_of(index),
+        workings=worked_lines_of(index),
+        serials=serials_of(index),
+        history=history_of(index),
+        tests=signed_tests_of(index),
+        papers=papers_of(index),
+        sheets=sheets_of(index),
+        rules=rules_applied_of(index),
+        recheck=recheck_of(index),
     )

@@ -5,8 +5,8 @@ from datetime import date
 
 import msgspec
 
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import AgainstMove, Finding, Refusal
-from carknocker.page.context import Context
 from carknocker.page.fact_words import fact_words, remedy_words
 from carknocker.record.model import Part
 from carknocker.vocabulary.program_names import MOVE_KINDS
@@ -22,32 +22,32 @@ from carknocker.wording.verdicts import measured_words, names_day, reason_words,
 """Kinds of part of the move: a finding on one is cleared by changing the move."""
 
 
-def clears_of(findings: list[Finding], context: Context) -> tuple[str, ...]:
+def clears_of(findings: list[Finding], index: JudgementIndex) -> tuple[str, ...]:
     """What clears them: new evidence where it is void or runs out; else the remedies, each with its condition."""
     words: dict[str, list[Part]] = {}
     for finding in findings:
-        again = _again(finding, context)
+        again = _again(finding, index)
         if again:
             words.setdefault(again, []).append(finding.part)
         if finding.verdict in ("breached", "borderline"):
             for remedy in finding.criterion.remedies:
-                words.setdefault(remedy_words(remedy, finding, context), []).append(finding.part)
+                words.setdefault(remedy_words(remedy, finding, index), []).append(finding.part)
     if not words:
         return ("the rule names no work that clears it: ask the host's mechanical department",)
     everywhere = len({finding.part.key for finding in findings})
     return tuple(
-        text if len({part.key for part in parts}) == everywhere else f"{text}: {named(parts, context)}"
+        text if len({part.key for part in parts}) == everywhere else f"{text}: {named(parts, index)}"
         for text, parts in words.items()
     )
 
 
-def _again(finding: Finding, context: Context) -> str:
+def _again(finding: Finding, index: JudgementIndex) -> str:
     """What new evidence would clear it; empty where only work can."""
-    paths = context.explain(finding).attributes
+    paths = index.explain(finding).attributes
     attribute = paths[0].attribute if paths else None
     evidence = finding.evidence
     sort = attribute.type if attribute is not None else (evidence.sort if evidence is not None else "")
-    back = context.judgement.move.back
+    back = index.judgement.move.back
     label = attribute.label if attribute is not None else "it"
     if finding.part.kind in MOVE_KINDS:
         return "change the move, or its file, so that it holds"
@@ -103,19 +103,19 @@ class Blocker(msgspec.Struct, frozen=True):
     test: str = ""
 
 
-def blockers_of(refusals: Iterable[Refusal], context: Context) -> tuple[Blocker, ...]:
+def blockers_of(refusals: Iterable[Refusal], index: JudgementIndex) -> tuple[Blocker, ...]:
     """The refusals as blockers: what is breached first, then what lapsed or was withdrawn, then open duties."""
     groups: dict[tuple[object, ...], list[Refusal]] = {}
     for refusal in refusals:
-        groups.setdefault(_group_of(refusal, context), []).append(refusal)
-    found = [_blocker(group, context) for group in groups.values()]
+        groups.setdefault(_group_of(refusal, index), []).append(refusal)
+    found = [_blocker(group, index) for group in groups.values()]
     return tuple(sorted(found, key=lambda blocker: _ORDER.get(blocker.verdict, len(_ORDER))))
 
 
-def _group_of(refusal: Refusal, context: Context) -> tuple[object, ...]:
+def _group_of(refusal: Refusal, index: JudgementIndex) -> tuple[object, ...]:
     finding, duty = refusal.finding, refusal.duty
     if finding is not None:
-        required = required_words(context.explain(finding).required)
+        required = required_words(index.explain(finding).required)
         return "finding", finding.criterion.id, finding.verdict, required
     if duty is not None:
         since = "" if duty.since is None else duty.since.isoformat()
@@ -123,20 +123,20 @@ def _group_of(refusal: Refusal, context: Context) -> tuple[object, ...]:
     return "against", refusal.against
 
 
-def _blocker(group: list[Refusal], context: Context) -> Blocker:
+def _blocker(group: list[Refusal], index: JudgementIndex) -> Blocker:
     if group[0].finding is not None:
-        return _of_findings(group, [refusal.finding for refusal in group if refusal.finding is not None], context)
+        return _of_findings(group, [refusal.finding for refusal in group if refusal.finding is not None], index)
     if group[0].against is not None:
-        return _against(group[0], group[0].against, context)
-    return _of_duties(group, context)
+        return _against(group[0], group[0].against, index)
+    return _of_duties(group, index)
 
 
-def _of_findings(group: list[Refusal], findings: list[Finding], context: Context) -> Blocker:
+def _of_findings(group: list[Refusal], findings: list[Finding], index: JudgementIndex) -> Blocker:
     first = findings[0]
     criterion = first.criterion
     why: dict[str, None] = {}
     for finding in findings:
-        explanation = context.explain(finding)
+        explanation = index.explain(finding)
         reason = reason_words(explanation.reasons)
         if reason:
             why[reason] = None
@@ -144,52 +144,52 @@ def _of_findings(group: list[Refusal], findings: list[Finding], context: Context
             why[line if len(findings) == 1 else f"{label_of(finding.part)}: {line}"] = None
     return Blocker(
         title=criterion.title,
-        parts=named((finding.part for finding in findings), context),
+        parts=named((finding.part for finding in findings), index),
         verdict=first.verdict,
-        measured=measured_of(findings, context),
-        required=required_words(context.explain(first).required),
+        measured=measured_of(findings, index),
+        required=required_words(index.explain(first).required),
         source=source_words(criterion.source),
-        stops=stops_words(group, context),
-        clears=clears_of(findings, context),
+        stops=stops_words(group, index),
+        clears=clears_of(findings, index),
         why=tuple(why),
-        leave=_leave_words(group, context),
+        leave=_leave_words(group, index),
         criterion=criterion.id,
-        test=_test_of(first, context),
+        test=_test_of(first, index),
     )
 
 
-def _test_of(finding: Finding, context: Context) -> str:
-    paths = context.explain(finding).attributes
+def _test_of(finding: Finding, index: JudgementIndex) -> str:
+    paths = index.explain(finding).attributes
     return paths[0].attribute.label if paths and paths[0].attribute.type == "test" else ""
 
 
-def measured_of(findings: Iterable[Finding], context: Context) -> tuple[Measured, ...]:
+def measured_of(findings: Iterable[Finding], index: JudgementIndex) -> tuple[Measured, ...]:
     """The figures, parts with the same figure and the same evidence together."""
     alike: dict[tuple[str, str, str], list[Part]] = {}
     for finding in findings:
-        explanation = context.explain(finding)
+        explanation = index.explain(finding)
         on = None if finding.evidence is None else finding.evidence.on
         evidence = evidence_words(finding.evidence, with_day=on is None or not names_day(explanation.measured, on))
         key = (measured_words(explanation.measured), margin_words(explanation.margin), evidence)
         alike.setdefault(key, []).append(finding.part)
     return tuple(
-        Measured(named(parts, context), measured, margin, evidence)
+        Measured(named(parts, index), measured, margin, evidence)
         for (measured, margin, evidence), parts in alike.items()
     )
 
 
-def _of_duties(group: list[Refusal], context: Context) -> Blocker:
+def _of_duties(group: list[Refusal], index: JudgementIndex) -> Blocker:
     duties = [refusal.duty for refusal in group if refusal.duty is not None]
     first = duties[0]
     requires = first.requirement
-    parts = named((duty.part for duty in duties), context)
+    parts = named((duty.part for duty in duties), index)
     if requires.test:
         clears = f"make the {requires.test} and put it on record"
     elif requires.spare:
         clears = f"carry the {requires.spare}, and say so in the record"
     else:
         clears = f"{requires.words}; the program cannot see it done: settle it with the host"
-    why = tuple(dict.fromkeys(fact_words(duty.cause, context) for duty in duties))
+    why = tuple(dict.fromkeys(fact_words(duty.cause, index) for duty in duties))
     return Blocker(
         title=first.consequence.title,
         parts=parts,
@@ -197,23 +197,23 @@ def _of_duties(group: list[Refusal], context: Context) -> Blocker:
         measured=(Measured(parts, first.note, "", ""),),
         required=requirement_of_duty(requires, parts, first.since),
         source=source_words(first.consequence.source),
-        stops=stops_words(group, context),
+        stops=stops_words(group, index),
         clears=(clears,),
         why=why,
-        leave=_leave_words(group, context),
+        leave=_leave_words(group, index),
         criterion=first.consequence.id,
         test=requires.test,
     )
 
 
-def _against(refusal: Refusal, against: AgainstMove, context: Context) -> Blocker:
+def _against(refusal: Refusal, against: AgainstMove, index: JudgementIndex) -> Blocker:
     saying = tuple(dict.fromkeys(one.said_by for one in refusal.reasons))
     sources = [
         source_words(found.source)
         for identifier in saying
-        if (found := context.criteria.get(identifier) or context.consequences.get(identifier)) is not None
+        if (found := index.criteria.get(identifier) or index.consequences.get(identifier)) is not None
     ]
-    why = tuple(dict.fromkeys(fact_words(fact, context) for one in refusal.reasons for fact in one.reasons))
+    why = tuple(dict.fromkeys(fact_words(fact, index) for one in refusal.reasons for fact in one.reasons))
     return Blocker(
         title="The move asks for more than the car may do",
         parts="the move",
@@ -221,15 +221,15 @@ def _against(refusal: Refusal, against: AgainstMove, context: Context) -> Blocke
         measured=(Measured("the move", stated_words(against), "", ""),),
         required=allowed_words(against) or "one plan that satisfies every restriction",
         source="; ".join(dict.fromkeys(sources)),
-        stops=stops_words((refusal,), context),
+        stops=stops_words((refusal,), index),
         clears=("change the move, or clear what restricts it",),
         why=why,
-        leave=_leave_words((refusal,), context),
+        leave=_leave_words((refusal,), index),
         criterion=", ".join(saying),
     )
 
 
-def _leave_words(group: Iterable[Refusal], context: Context) -> tuple[str, ...]:
+def _leave_words(group: Iterable[Refusal], index: JudgementIndex) -> tuple[str, ...]:
     return tuple(
         dict.fromkeys(
             f"{relief.consequence.title}: {source_words(relief.consequence.source)}"

@@ -4,9 +4,9 @@ import shlex
 
 import msgspec
 
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Judgement
 from carknocker.judgement.program import made_by
-from carknocker.page.context import Context
 
 
 class Recheck(msgspec.Struct, frozen=True):
@@ -27,12 +27,12 @@ def digests_of(judgement: Judgement) -> tuple[tuple[str, str], ...]:
     return tuple((name, digest) for name, digest in found if digest)
 
 
-def recheck_of(context: Context) -> Recheck:
+def recheck_of(index: JudgementIndex) -> Recheck:
     """How this answer is checked again."""
-    judgement = context.judgement
+    judgement = index.judgement
     maker = made_by()
     car, move = shlex.quote(judgement.car.file), shlex.quote(judgement.move.file)
-    day = context.day.isoformat()
+    day = index.day.isoformat()
     return Recheck(
         program=f"{maker.program} {maker.version}",
         digests=digests_of(judgement),

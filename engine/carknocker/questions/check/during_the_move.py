@@ -5,15 +5,14 @@ from datetime import date
 
 import msgspec
 
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import DutyOnTheWay
-from carknocker.page.context import Context
 from carknocker.page.fact_words import fact_words
 from carknocker.page.leg_lines import leg_entries
 from carknocker.page.model import Entry
-from carknocker.questions.lapsing import last_day
-from carknocker.questions.on_the_way.during import during_the_move
 from carknocker.record.model import Part
 from carknocker.wording.duties import requirement_of_duty
+from carknocker.wording.duties_by_leg import during_the_move
 from carknocker.wording.parts import named
 from carknocker.wording.sources import source_words
 
@@ -34,13 +33,13 @@ class LapsingDay(msgspec.Struct, frozen=True):
         return self.day.isoformat() + (", before the return" if self.before_the_return else "")
 
 
-def lapses_of(context: Context) -> tuple[LapsingDay, ...]:
+def lapses_of(index: JudgementIndex) -> tuple[LapsingDay, ...]:
     """Day by day, what holds for the last time on that day; those before the return come first."""
-    back = context.judgement.move.back
+    back = index.judgement.move.back
     by_day: dict[date, dict[str, list[Part]]] = {}
     guesses: dict[str, date] = {}
-    for finding in context.judgement.findings:
-        last = last_day(finding, context, guesses.get(finding.criterion.id))
+    for finding in index.judgement.findings:
+        last = index.last_day(finding, guesses.get(finding.criterion.id))
         if last is not None:
             guesses[finding.criterion.id] = last
             by_day.setdefault(last, {}).setdefault(finding.criterion.title, []).append(finding.part)
@@ -48,20 +47,20 @@ def lapses_of(context: Context) -> tuple[LapsingDay, ...]:
         LapsingDay(
             day,
             day < back,
-            tuple(f"{title}: {named(parts, context)}" for title, parts in by_day[day].items()),
+            tuple(f"{title}: {named(parts, index)}" for title, parts in by_day[day].items()),
         )
         for day in sorted(by_day)
     )
 
 
-def on_the_way_of(context: Context) -> tuple[Entry, ...]:
+def on_the_way_of(index: JudgementIndex) -> tuple[Entry, ...]:
     """Duties during the move: those that are a condition of it with their reasons, then all of them leg by leg."""
     groups: dict[tuple[str, ...], list[DutyOnTheWay]] = {}
-    for duty in context.judgement.on_the_way:
+    for duty in index.judgement.on_the_way:
         if not duty.routine:
             groups.setdefault(_group_of(duty), []).append(duty)
-    conditions = (_entry(group, context) for group in groups.values())
-    return (*conditions, *leg_entries(during_the_move(context.judgement)))
+    conditions = (_entry(group, index) for group in groups.values())
+    return (*conditions, *leg_entries(during_the_move(index.judgement)))
 
 
 def _group_of(one: DutyOnTheWay) -> tuple[str, ...]:
@@ -72,17 +71,17 @@ def _group_of(one: DutyOnTheWay) -> tuple[str, ...]:
     return ("duty", duty.consequence.id, repr(duty.requirement), duty.note) if duty is not None else ("", due)
 
 
-def _entry(group: list[DutyOnTheWay], context: Context) -> Entry:
+def _entry(group: list[DutyOnTheWay], index: JudgementIndex) -> Entry:
     first = group[0]
     if first.finding is not None:
         criterion = first.finding.criterion
-        parts = named((one.finding.part for one in group if one.finding is not None), context)
+        parts = named((one.finding.part for one in group if one.finding is not None), index)
         lines = [f"{parts}: renewed by the {first.by} {_due_words(first.due)}", source_words(criterion.source)]
         return Entry(criterion.title, tuple(lines))
     duties = [one.duty for one in group if one.duty is not None]
-    parts = named((duty.part for duty in duties), context)
+    parts = named((duty.part for duty in duties), index)
     asked = requirement_of_duty(duties[0].requirement, parts, duties[0].since)
-    causes = _some(dict.fromkeys(fact_words(duty.cause, context) for duty in duties))
+    causes = _some(dict.fromkeys(fact_words(duty.cause, index) for duty in duties))
     told = (f"during the move: {asked}", f"because of: {causes}", source_words(duties[0].consequence.source))
     return Entry(duties[0].consequence.title, told)
 

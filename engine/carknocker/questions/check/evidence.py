@@ -5,8 +5,8 @@ from datetime import date
 
 import msgspec
 
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.situation import accepted_by_host
-from carknocker.page.context import Context
 from carknocker.quantities import write_quantity
 from carknocker.record.model import Evidence, Part, Work
 from carknocker.record.part_keys import serial_of
@@ -34,51 +34,51 @@ class SerialRow(msgspec.Struct, frozen=True):
     dates: str
 
 
-def serials_of(context: Context) -> tuple[SerialRow, ...]:
+def serials_of(index: JudgementIndex) -> tuple[SerialRow, ...]:
     """Every wheelset with what is in it: those that are fitted in the order of the axles, then the others."""
-    wheelsets = [part for part in context.judgement.parts.values() if part.kind == WHEELSET]
-    fitted = context.in_order(part for part in wheelsets if part.fitted)
-    others = context.in_order(part for part in wheelsets if not part.fitted)
-    return tuple(row for wheelset in (*fitted, *others) for row in _rows(wheelset, context))
+    wheelsets = [part for part in index.judgement.parts.values() if part.kind == WHEELSET]
+    fitted = index.in_order(part for part in wheelsets if part.fitted)
+    others = index.in_order(part for part in wheelsets if not part.fitted)
+    return tuple(row for wheelset in (*fitted, *others) for row in _rows(wheelset, index))
 
 
-def _rows(wheelset: Part, context: Context) -> Iterator[SerialRow]:
-    parts = context.judgement.parts
+def _rows(wheelset: Part, index: JudgementIndex) -> Iterator[SerialRow]:
+    parts = index.judgement.parts
     kinds = [line.kind for line in sheet_lines("serials", "serial")]
-    inside = context.judgement.situation.standing.inside.get(wheelset.key, ())
+    inside = index.judgement.situation.standing.inside.get(wheelset.key, ())
     own = [parts[key] for key in inside if key in parts and parts[key].kind in kinds]
     place = parts.get(wheelset.container or "")
     for part in (wheelset, *sorted(own, key=lambda one: kinds.index(one.kind))):
         yield SerialRow(
             axle=place.label if place is not None else "not fitted",
             part=label_of(part),
-            serial=_listed(part, "serial", context) or ((serial_of(part.key) or "") if part is wheelset else ""),
-            sort=_listed(part, "sort", context),
-            maker=_listed(part, "maker", context),
-            made=_listed(part, "made", context),
+            serial=_listed(part, "serial", index) or ((serial_of(part.key) or "") if part is wheelset else ""),
+            sort=_listed(part, "sort", index),
+            maker=_listed(part, "maker", index),
+            made=_listed(part, "made", index),
             dates="; ".join(
-                _dated(part, line.attribute, context)
+                _dated(part, line.attribute, index)
                 for line in sheet_lines("serials", "dates")
-                if line.kind == part.kind and _said(part, line.attribute, context)
+                if line.kind == part.kind and _said(part, line.attribute, index)
             ),
         )
 
 
-def _listed(part: Part, heading: str, context: Context) -> str:
+def _listed(part: Part, heading: str, index: JudgementIndex) -> str:
     """What a heading lists of a part; a `none` is left out."""
     lines = [line for line in sheet_lines("serials", heading) if line.kind == part.kind]
-    said = ((line.label or "{value}", _said(part, line.attribute, context)) for line in lines)
+    said = ((line.label or "{value}", _said(part, line.attribute, index)) for line in lines)
     return ", ".join(label.format(value=word, part=part.label, side="") for label, word in said if word not in _NOTHING)
 
 
-def _said(part: Part, attribute: str, context: Context) -> str:
+def _said(part: Part, attribute: str, index: JudgementIndex) -> str:
     """The newest value on record; empty where there is none."""
-    found = context.judgement.situation.standing.evidence.get(part.key, {}).get(attribute, ())
+    found = index.judgement.situation.standing.evidence.get(part.key, {}).get(attribute, ())
     return value_words(found[-1].value) if found else ""
 
 
-def _dated(part: Part, name: str, context: Context) -> str:
-    said, attribute = _said(part, name, context), context.vocabulary.attribute(part.kind, name)
+def _dated(part: Part, name: str, index: JudgementIndex) -> str:
+    said, attribute = _said(part, name, index), index.vocabulary.attribute(part.kind, name)
     return f"{attribute.label} {said}" if said and attribute is not None else ""
 
 
@@ -114,39 +114,39 @@ class PaperOnRecord(msgspec.Struct, frozen=True):
     at: FilePlaces
 
 
-def evidence_of_sort(context: Context, sort: str) -> Iterator[tuple[Part, Evidence]]:
+def evidence_of_sort(index: JudgementIndex, sort: str) -> Iterator[tuple[Part, Evidence]]:
     """All evidence of a sort, with the part that it is of, part by part."""
-    judgement = context.judgement
+    judgement = index.judgement
     for key, attributes in judgement.situation.standing.evidence.items():
         part = judgement.parts.get(key)
         if part is not None:
             yield from ((part, one) for entries in attributes.values() for one in entries if one.sort == sort)
 
 
-def signed_tests_of(context: Context) -> tuple[SignedTest, ...]:
+def signed_tests_of(index: JudgementIndex) -> tuple[SignedTest, ...]:
     """The tests on record, newest first."""
     found = sorted(
-        evidence_of_sort(context, "test"),
+        evidence_of_sort(index, "test"),
         key=lambda pair: (pair[1].on is not None, pair[1].on, pair[1].id),
         reverse=True,
     )
     alike: dict[SignedTest, list[tuple[Part, Evidence]]] = {}
     for part, test in found:
-        alike.setdefault(_signed(test, part, context), []).append((part, test))
+        alike.setdefault(_signed(test, part, index), []).append((part, test))
     return tuple(
         msgspec.structs.replace(
             row,
-            parts=named((part for part, _ in pairs), context),
+            parts=named((part for part, _ in pairs), index),
             at=lines_of(dict.fromkeys(test.where for _, test in pairs)),
         )
         for row, pairs in alike.items()
     )
 
 
-def _signed(test: Evidence, part: Part, context: Context) -> SignedTest:
+def _signed(test: Evidence, part: Part, index: JudgementIndex) -> SignedTest:
     """The row without parts and place."""
-    attribute = context.vocabulary.attribute(part.kind, test.attribute)
-    more = (f"{_fact_label(name, test, part, context)}: {value_words(value)}"
+    attribute = index.vocabulary.attribute(part.kind, test.attribute)
+    more = (f"{_fact_label(name, test, part, index)}: {value_words(value)}"
             for name, value in test.facts.items() if name not in _OWN_COLUMNS)  # fmt: skip
     return SignedTest(
         test=attribute.label if attribute is not None else test.attribute,
@@ -154,11 +154,11 @@ def _signed(test: Evidence, part: Part, context: Context) -> SignedTest:
         parts="",
         result=value_words(test.value),
         signed_by=person_words(test.by),
-        accepted=_accepted(test, context),
+        accepted=_accepted(test, index),
         code=_fact(test.facts.get("code")),
         device=_device(test),
         more="; ".join(more),
-        counts=_counts(test, context),
+        counts=_counts(test, index),
         at=FilePlaces(),
     )
 
@@ -176,8 +176,8 @@ def _device(test: Evidence) -> str:
     return ", ".join(word for word in words if word)
 
 
-def _accepted(test: Evidence, context: Context) -> str:
-    person, host = test.by, context.judgement.move.host
+def _accepted(test: Evidence, index: JudgementIndex) -> str:
+    person, host = test.by, index.judgement.move.host
     if person is None or test.on is None:
         return "no: nobody named"
     if not accepted_by_host(person, host, test.on):
@@ -185,8 +185,8 @@ def _accepted(test: Evidence, context: Context) -> str:
     return "yes" + (f", until {person.until.isoformat()}" if person.until is not None else "")
 
 
-def _counts(test: Evidence, context: Context) -> str:
-    situation = context.judgement.situation
+def _counts(test: Evidence, index: JudgementIndex) -> str:
+    situation = index.judgement.situation
     excluded = situation.excluded.get(test.id)
     if excluded:
         return f"no: {excluded}"
@@ -194,20 +194,18 @@ def _counts(test: Evidence, context: Context) -> str:
     return "yes" if counted else "no: the host does not accept who signed it"
 
 
-def _fact_label(name: str, evidence: Evidence, part: Part, context: Context) -> str:
-    attribute = context.vocabulary.attribute(part.kind, evidence.attribute)
-    fact = context.vocabulary.facts_of(attribute).get(name) if attribute is not None else None
+def _fact_label(name: str, evidence: Evidence, part: Part, index: JudgementIndex) -> str:
+    attribute = index.vocabulary.attribute(part.kind, evidence.attribute)
+    fact = index.vocabulary.facts_of(attribute).get(name) if attribute is not None else None
     return fact.label if fact is not None else name.replace("_", " ")
 
 
-def papers_of(context: Context) -> tuple[PaperOnRecord, ...]:
+def papers_of(index: JudgementIndex) -> tuple[PaperOnRecord, ...]:
     """The papers on record, by their names."""
     rows = []
-    for part, paper in sorted(evidence_of_sort(context, "paper"), key=lambda pair: pair[1].id):
-        attribute = context.vocabulary.attribute(part.kind, paper.attribute)
-        more = (
-            f"{_fact_label(name, paper, part, context)}: {value_words(value)}" for name, value in paper.facts.items()
-        )
+    for part, paper in sorted(evidence_of_sort(index, "paper"), key=lambda pair: pair[1].id):
+        attribute = index.vocabulary.attribute(part.kind, paper.attribute)
+        more = (f"{_fact_label(name, paper, part, index)}: {value_words(value)}" for name, value in paper.facts.items())
         rows.append(
             PaperOnRecord(
                 paper=attribute.label if attribute is not None else paper.attribute,
@@ -234,29 +232,29 @@ class HistoryRow(msgspec.Struct, frozen=True):
     at: FilePlaces
 
 
-def history_of(context: Context) -> tuple[HistoryRow, ...]:
+def history_of(index: JudgementIndex) -> tuple[HistoryRow, ...]:
     """Work, events, tests and moves made up to the day, newest first; of one day, what came last first."""
-    tests = list(evidence_of_sort(context, "test"))
-    entries = [*_work(tests, context), *_tests(tests, context), *_moves(context)]
+    tests = list(evidence_of_sort(index, "test"))
+    entries = [*_work(tests, index), *_tests(tests, index), *_moves(index)]
     entries.sort(key=lambda entry: entry[:2], reverse=True)
     return tuple(row for _, _, row in entries)
 
 
-def _work(tests: list[tuple[Part, Evidence]], context: Context) -> Iterator[tuple[date, int, HistoryRow]]:
+def _work(tests: list[tuple[Part, Evidence]], index: JudgementIndex) -> Iterator[tuple[date, int, HistoryRow]]:
     days = [test.on for _, test in tests if test.on is not None]
     last = max(days, default=None)
     followed = {entry for _, test in tests if test.on == last for entry in test.after}
     void: dict[str, dict[str, None]] = {}
-    for one in context.judgement.voided:
+    for one in index.judgement.voided:
         if one.evidence.sort == "test":
-            void.setdefault(one.work.id, {})[_test_words(one.evidence, context)] = None
-    for entry in context.judgement.situation.standing.work:
+            void.setdefault(one.work.id, {})[_test_words(one.evidence, index)] = None
+    for entry in index.judgement.situation.standing.work:
         late = last is None or entry.on > last or (entry.on == last and entry.id not in followed)
         yield entry.on, 1, HistoryRow(
             on=entry.on.isoformat(),
             sort="event" if entry.event else "work",
             what=_what(entry),
-            where=_where(entry, context),
+            where=_where(entry, index),
             by=person_words(entry.by) if entry.by is not None else "",
             after_last_test=late,
             void=tuple(void.get(entry.id, ())),
@@ -274,24 +272,24 @@ def _what(entry: Work) -> str:
     return "; ".join(words)
 
 
-def _where(entry: Work, context: Context) -> str:
-    parts = context.judgement.parts
+def _where(entry: Work, index: JudgementIndex) -> str:
+    parts = index.judgement.parts
     known = [parts[key] for key in entry.at if key in parts]
-    return "; ".join(word for word in (named(known, context), *(key for key in entry.at if key not in parts)) if word)
+    return "; ".join(word for word in (named(known, index), *(key for key in entry.at if key not in parts)) if word)
 
 
-def _test_words(test: Evidence, context: Context) -> str:
-    part = context.judgement.parts.get(test.part)
-    attribute = None if part is None else context.vocabulary.attribute(part.kind, test.attribute)
+def _test_words(test: Evidence, index: JudgementIndex) -> str:
+    part = index.judgement.parts.get(test.part)
+    attribute = None if part is None else index.vocabulary.attribute(part.kind, test.attribute)
     label = attribute.label if attribute is not None else test.attribute.replace("_", " ")
     return f"{label} of {test.on.isoformat()}" if test.on is not None else label
 
 
-def _tests(tests: list[tuple[Part, Evidence]], context: Context) -> Iterator[tuple[date, int, HistoryRow]]:
+def _tests(tests: list[tuple[Part, Evidence]], index: JudgementIndex) -> Iterator[tuple[date, int, HistoryRow]]:
     alike: dict[tuple[str, ...], list[tuple[Part, Evidence]]] = {}
     for part, test in tests:
         if test.on is not None:
-            attribute = context.vocabulary.attribute(part.kind, test.attribute)
+            attribute = index.vocabulary.attribute(part.kind, test.attribute)
             label = attribute.label if attribute is not None else test.attribute
             key = (test.on.isoformat(), label, value_words(test.value), person_words(test.by), *sorted(test.after))
             alike.setdefault(key, []).append((part, test))
@@ -301,7 +299,7 @@ def _tests(tests: list[tuple[Part, Evidence]], context: Context) -> Iterator[tup
             on=on,
             sort="test",
             what=f"{label}: {result}{behind}",
-            where=named((part for part, _ in pairs), context),
+            where=named((part for part, _ in pairs), index),
             by=by,
             after_last_test=False,
             void=(),
@@ -309,9 +307,9 @@ def _tests(tests: list[tuple[Part, Evidence]], context: Context) -> Iterator[tup
         )  # fmt: skip
 
 
-def _moves(context: Context) -> Iterator[tuple[date, int, HistoryRow]]:
-    for made in context.judgement.car.moves_made:
-        if made.back <= context.judgement.as_of:
+def _moves(index: JudgementIndex) -> Iterator[tuple[date, int, HistoryRow]]:
+    for made in index.judgement.car.moves_made:
+        if made.back <= index.judgement.as_of:
             yield made.back, 3, HistoryRow(
                 on=_days(made.out, made.back),
                 sort="move made",
@@ -343,11 +341,11 @@ class SheetRow(msgspec.Struct, frozen=True):
     at: FilePlaces
 
 
-def sheets_of(context: Context) -> tuple[SheetRow, ...]:
+def sheets_of(index: JudgementIndex) -> tuple[SheetRow, ...]:
     """The sheets up to the day, newest first."""
-    excluded = context.judgement.situation.excluded
+    excluded = index.judgement.situation.excluded
     sheets: dict[tuple[str, str, str, str], list[tuple[Part, Evidence]]] = {}
-    for part, reading in evidence_of_sort(context, "reading"):
+    for part, reading in evidence_of_sort(index, "reading"):
         on = reading.on.isoformat() if reading.on is not None else "undated"
         key = (on, reading.sheet, person_words(reading.by), gauge_words(reading.gauge))
         sheets.setdefault(key, []).append((part, reading))
@@ -358,7 +356,7 @@ def sheets_of(context: Context) -> tuple[SheetRow, ...]:
             gauge=gauge,
             readings=len(pairs),
             not_counted=sum(reading.id in excluded for _, reading in pairs),
-            parts=named((part for part, _ in pairs), context),
+            parts=named((part for part, _ in pairs), index),
             at=lines_of(reading.where for _, reading in pairs),
         )
         for (on, _, by, gauge), pairs in sorted(sheets.items(), key=lambda item: item[0], reverse=True)

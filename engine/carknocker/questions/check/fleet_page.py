@@ -10,13 +10,12 @@ import msgspec
 
 from carknocker.documents import Problem
 from carknocker.judgement.answer import CheckAnswer
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Judgement, Outcome, Refusal
-from carknocker.page.context import Context
 from carknocker.page.model import Page, Paragraph, Rows, Section, Table, Tone
 from carknocker.questions.check.blockers import Blocker, blockers_of
 from carknocker.questions.check.fleet import CarResult
 from carknocker.questions.check.missing import missing_of
-from carknocker.questions.lapsing import last_day
 from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.wording.car_title import car_title
 from carknocker.wording.parts import named
@@ -44,27 +43,27 @@ class CarLine(msgspec.Struct, frozen=True):
 def line_of(answer: CheckAnswer) -> CarLine:
     """The line of a car that was judged. A pure function of the answer."""
     judgement = answer.judgement
-    context = Context(judgement, answer.day)
+    index = JudgementIndex(judgement)
     return CarLine(
         car_title(judgement.car),
         judgement.outcome,
-        _blockers(judgement, context),
-        _first_lapse(judgement, context),
+        _blockers(judgement, index),
+        _first_lapse(judgement, index),
         len(judgement.restrictions),
     )
 
 
-def _blockers(judgement: Judgement, context: Context) -> tuple[str, ...]:
+def _blockers(judgement: Judgement, index: JudgementIndex) -> tuple[str, ...]:
     """What was found first, then all that is not shown as one, then what is about the move, as the page has it."""
     missing = [one.finding for one in judgement.refusals if one.finding is not None and _not_shown(one)]
     others = [one for one in judgement.refusals if not _not_shown(one)]
     of_car = [one for one in others if not _of_move(one)]
     of_move = [one for one in others if _of_move(one)]
-    found = missing_of(missing, context)
+    found = missing_of(missing, index)
     return (
-        *map(_words, blockers_of(of_car, context)),
+        *map(_words, blockers_of(of_car, index)),
         *(() if found is None else (found.title,)),
-        *map(_words, blockers_of(of_move, context)),
+        *map(_words, blockers_of(of_move, index)),
     )
 
 
@@ -81,14 +80,14 @@ def _words(blocker: Blocker) -> str:
     return f"{blocker.parts}: {blocker.title}"
 
 
-def _first_lapse(judgement: Judgement, context: Context) -> Lapse | None:
-    days = [(day, finding) for finding in judgement.findings if (day := last_day(finding, context)) is not None]
+def _first_lapse(judgement: Judgement, index: JudgementIndex) -> Lapse | None:
+    days = [(day, finding) for finding in judgement.findings if (day := index.last_day(finding)) is not None]
     if not days:
         return None
     first = min(day for day, _ in days)
     title = next(finding.criterion.title for day, finding in days if day == first)
     parts = [finding.part for day, finding in days if day == first and finding.criterion.title == title]
-    return Lapse(first, title, named(parts, context))
+    return Lapse(first, title, named(parts, index))
 
 
 FIRST = 2

@@ -2,8 +2,8 @@
 
 import msgspec
 
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
-from carknocker.page.context import Context
 from carknocker.record.model import Evidence, Part
 from carknocker.wording.evidence import reading_words
 from carknocker.wording.parts import named
@@ -20,41 +20,41 @@ class Look(msgspec.Struct, frozen=True):
     readings: tuple[tuple[str, str], ...]
 
 
-def looks_of(context: Context) -> tuple[Look, ...]:
+def looks_of(index: JudgementIndex) -> tuple[Look, ...]:
     """The inspector's own list, criterion by criterion."""
     groups: dict[str, list[Finding]] = {}
-    for finding in context.judgement.findings:
+    for finding in index.judgement.findings:
         if (
             finding.criterion.shown_by == "host on the day"
             and finding.verdict != "not applicable"
             and finding.part.fitted
         ):
             groups.setdefault(finding.criterion.id, []).append(finding)
-    return tuple(_look(group, context) for group in groups.values())
+    return tuple(_look(group, index) for group in groups.values())
 
 
-def _look(group: list[Finding], context: Context) -> Look:
+def _look(group: list[Finding], index: JudgementIndex) -> Look:
     readings: dict[str, list[Part]] = {}
     for finding in group:
-        readings.setdefault(_latest_words(finding, context), []).append(finding.part)
+        readings.setdefault(_latest_words(finding, index), []).append(finding.part)
     return Look(
         title=group[0].criterion.title,
-        required=required_words(context.explain(group[0]).required),
+        required=required_words(index.explain(group[0]).required),
         section=place_words(group[0].criterion.source),
-        readings=tuple((named(parts, context), words) for words, parts in readings.items()),
+        readings=tuple((named(parts, index), words) for words, parts in readings.items()),
     )
 
 
-def _latest_words(finding: Finding, context: Context) -> str:
-    evidence = finding.evidence or _latest(finding, context)
+def _latest_words(finding: Finding, index: JudgementIndex) -> str:
+    evidence = finding.evidence or _latest(finding, index)
     words = "no reading" if evidence is None else reading_words(evidence)
     return f"{words}: {finding.verdict}" if finding.verdict in ("breached", "borderline") else words
 
 
-def _latest(finding: Finding, context: Context) -> Evidence | None:
+def _latest(finding: Finding, index: JudgementIndex) -> Evidence | None:
     """The newest entry of what the criterion looks at, even if it is too old or does not count."""
-    situation = context.judgement.situation
-    for path in context.explain(finding).attributes:
+    situation = index.judgement.situation
+    for path in index.explain(finding).attributes:
         key = situation.owner(finding.part.key, path.owner) if path.owner else finding.part.key
         entries = situation.standing.evidence.get(key or "", {}).get(path.attribute.name, ())
         if entries:

@@ -9,6 +9,8 @@ from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.comparisons import comparison_test
 from carknocker.judgement.facts import Fact
 from carknocker.judgement.figures import SIDES
+from carknocker.judgement.finer_gauge import Settling, settling_of
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import (
     Duty,
     DutyOnTheWay,
@@ -23,19 +25,17 @@ from carknocker.judgement.model import (
 from carknocker.judgement.program import made_by
 from carknocker.judgement.restrictions import restriction_words
 from carknocker.judgement.truth import FAILS, NEAR
-from carknocker.page.context import Context
 from carknocker.page.fact_words import fact_words, remedy_condition
 from carknocker.page.json_encoder import Rule, Rules, encode, every_field, json_text, keys
 from carknocker.questions.check.evidence import history_of, papers_of, serials_of, sheets_of, signed_tests_of
 from carknocker.questions.check.heading import outcome_line, regime_of
 from carknocker.questions.check.view import Summary, summary_of, view_of
 from carknocker.questions.check.worked_lines import worked_lines_of
-from carknocker.questions.on_the_way.during import during_the_move
-from carknocker.questions.settling import Settling, settling_of
 from carknocker.record.model import Evidence, Leave, Leg, Move, Spare, Work
 from carknocker.rulebook.clauses import Comparison
 from carknocker.rulebook.model import CarriesUp, Edition, Relieves, Requires, Restricts, Source, Withdraws, Yield
 from carknocker.wording.duties import requirement_of_duty
+from carknocker.wording.duties_by_leg import during_the_move
 from carknocker.wording.limits import clause_words
 from carknocker.wording.refusals import against_words
 from carknocker.wording.stops import stopped_by
@@ -56,11 +56,11 @@ def answer_form(answer: CheckAnswer) -> dict[str, Any]:
     """One answer as plain data, keys in one fixed order."""
     judgement = answer.judgement
     editions = judgement.rulebook.editions
-    context = Context(judgement, answer.day)
+    index = JudgementIndex(judgement)
     form = {
         "format": FORMAT,
         "outcome": judgement.outcome,
-        "outcome_line": outcome_line(judgement, view_of(answer, context).blocker_count),
+        "outcome_line": outcome_line(judgement, view_of(answer, index).blocker_count),
         "as_of": answer.day,
         "car": judgement.car,
         "move": judgement.move,
@@ -77,19 +77,19 @@ def answer_form(answer: CheckAnswer) -> dict[str, Any]:
         "during_the_move": encode(during_the_move(judgement), {Source: every_field(Source)}),
         "void_evidence": judgement.voided,
         "reliefs": judgement.reliefs,
-        "workings": worked_lines_of(context),
-        "serials": serials_of(context),
-        "history": history_of(context),
-        "tests": signed_tests_of(context),
-        "papers": papers_of(context),
-        "sheets": sheets_of(context),
+        "workings": worked_lines_of(index),
+        "serials": serials_of(index),
+        "history": history_of(index),
+        "tests": signed_tests_of(index),
+        "papers": papers_of(index),
+        "sheets": sheets_of(index),
         "digests": {
             **judgement.digests,
             "editions": {f"{edition.ruleset} {edition.name}": edition.digest for edition in editions},
         },
         "made_by": made_by(),
     }
-    plain: dict[str, Any] = encode(form, _rules(context))
+    plain: dict[str, Any] = encode(form, _rules(index))
     return plain
 
 
@@ -111,17 +111,17 @@ _RULES: Rules = {
 }  # fmt: skip
 
 
-def _rules(context: Context) -> Rules:
+def _rules(index: JudgementIndex) -> Rules:
     """How the parts of a judgement are written; those that need its other parts, in its context."""
     in_context: dict[type, Rule] = {
-        Edition: partial(_edition, day=context.day),
-        Finding: partial(_finding, context=context),
-        Firing: partial(_firing, context=context),
-        Refusal: partial(_refusal, context=context),
-        RestrictionInForce: partial(_restriction, context=context),
-        Duty: partial(_duty, context=context),
+        Edition: partial(_edition, day=index.day),
+        Finding: partial(_finding, index=index),
+        Firing: partial(_firing, index=index),
+        Refusal: partial(_refusal, index=index),
+        RestrictionInForce: partial(_restriction, index=index),
+        Duty: partial(_duty, index=index),
         DutyOnTheWay: _on_the_way,
-        Relief: partial(_relief, context=context),
+        Relief: partial(_relief, index=index),
     }
     return {**_RULES, **in_context}
 
@@ -140,12 +140,12 @@ def _edition(edition: Edition, day: date) -> dict[str, Any]:
     }
 
 
-def _finding(finding: Finding, context: Context) -> dict[str, Any]:
+def _finding(finding: Finding, index: JudgementIndex) -> dict[str, Any]:
     """One criterion on one part, with everything that a page could say of it."""
     criterion = finding.criterion
-    explanation = context.explain(finding)
+    explanation = index.explain(finding)
     words = finding_words(explanation)
-    settled = settling_of(finding, context.compiled(criterion), context.sight(finding))
+    settled = settling_of(finding, index.compiled(criterion), index.view(finding))
     return {
         "criterion": criterion.id,
         "edition": criterion.edition,
@@ -161,7 +161,7 @@ def _finding(finding: Finding, context: Context) -> dict[str, Any]:
         "attribute": str(explanation.attributes[0]) if explanation.attributes else None,
         "measured": words.measured,
         "limit": words.required,
-        "side": _side(finding, context),
+        "side": _side(finding, index),
         "margin": words.margin or None,
         "reason": words.reason or None,
         "lapses_on": finding.lapses_on,
@@ -174,7 +174,7 @@ def _finding(finding: Finding, context: Context) -> dict[str, Any]:
             {
                 "work": remedy.work,
                 "if": None if remedy.condition is None else clause_words(remedy.condition),
-                "can_work": remedy_condition(remedy, finding, context),
+                "can_work": remedy_condition(remedy, finding, index),
                 "note": remedy.note or None,
             }
             for remedy in criterion.remedies
@@ -183,12 +183,12 @@ def _finding(finding: Finding, context: Context) -> dict[str, Any]:
     }
 
 
-def _side(finding: Finding, context: Context) -> dict[str, Any] | None:
+def _side(finding: Finding, index: JudgementIndex) -> dict[str, Any] | None:
     """On which side of the limit the value must be, whether the limit itself passes, and where the value is."""
-    comparison = _deciding_comparison(finding, context)
+    comparison = _deciding_comparison(finding, index)
     if comparison is None or comparison.word not in SIDES:
         return None
-    margin = context.explain(finding).margin
+    margin = index.explain(finding).margin
     return {
         "word": comparison.word.replace("_", " "),
         "limit_itself_passes": not SIDES[comparison.word][1],
@@ -196,13 +196,13 @@ def _side(finding: Finding, context: Context) -> dict[str, Any] | None:
     }
 
 
-def _deciding_comparison(finding: Finding, context: Context) -> Comparison | None:
+def _deciding_comparison(finding: Finding, index: JudgementIndex) -> Comparison | None:
     """The comparison that the measured figure of a finding belongs to, None where it has none of its own."""
-    paths = context.explain(finding).attributes
-    sight = context.sight(finding)
+    paths = index.explain(finding).attributes
+    sight = index.view(finding)
     own = [
         leaf.comparison
-        for leaf in context.compiled(finding.criterion).leaves
+        for leaf in index.compiled(finding.criterion).leaves
         if paths and leaf.comparison.path == paths[0]
     ]
     wanted = {"breached": (FAILS,), "borderline": (NEAR,)}.get(finding.verdict)
@@ -211,15 +211,15 @@ def _deciding_comparison(finding: Finding, context: Context) -> Comparison | Non
     return own[0] if own else None
 
 
-def _fact(fact: Fact, context: Context) -> dict[str, Any]:
-    return {"fact": fact.name, "words": fact_words(fact, context)}
+def _fact(fact: Fact, index: JudgementIndex) -> dict[str, Any]:
+    return {"fact": fact.name, "words": fact_words(fact, index)}
 
 
-def _cause(fact: Fact, context: Context) -> dict[str, Any]:
-    return {**_fact(fact, context), "part": fact.part or None, "since": fact.since}
+def _cause(fact: Fact, index: JudgementIndex) -> dict[str, Any]:
+    return {**_fact(fact, index), "part": fact.part or None, "since": fact.since}
 
 
-def _firing(firing: Firing, context: Context) -> dict[str, Any]:
+def _firing(firing: Firing, index: JudgementIndex) -> dict[str, Any]:
     """One consequence that fired: the fact that fired it, and the facts that followed."""
     consequence = firing.consequence
     return {
@@ -228,8 +228,8 @@ def _firing(firing: Firing, context: Context) -> dict[str, Any]:
         "title": consequence.title,
         "stage": firing.stage,
         "yield": _yield_word(consequence.yields[firing.yield_number]) if consequence.yields else None,
-        "cause": _cause(firing.cause, context),
-        "followed": [_fact(fact, context) for fact in firing.followed],
+        "cause": _cause(firing.cause, index),
+        "followed": [_fact(fact, index) for fact in firing.followed],
         "source": consequence.source,
     }
 
@@ -256,30 +256,30 @@ def _about(finding: Finding | None, duty: Duty | None) -> dict[str, Any]:
     }
 
 
-def _refusal(refusal: Refusal, context: Context) -> dict[str, Any]:
+def _refusal(refusal: Refusal, index: JudgementIndex) -> dict[str, Any]:
     """One thing that stands against the move: exactly one of finding, duty and against is not null."""
     return {
         **_about(refusal.finding, refusal.duty),
         "against": None if refusal.against is None else against_words(refusal.against),
-        "stops": stopped_by(refusal, context),
+        "stops": stopped_by(refusal, index),
         "reasons": refusal.reasons,
         "relieved_for_repair_by": [relief.consequence.id for relief in refusal.repair],
     }
 
 
-def _restriction(one: RestrictionInForce, context: Context) -> dict[str, Any]:
+def _restriction(one: RestrictionInForce, index: JudgementIndex) -> dict[str, Any]:
     """A restriction, the rule that says it, and the facts that it rests on."""
-    said_by = context.criteria.get(one.said_by) or context.consequences.get(one.said_by)
+    said_by = index.criteria.get(one.said_by) or index.consequences.get(one.said_by)
     return {
         "sort": one.restriction.sort,
         "words": restriction_words(one.restriction),
         "said_by": one.said_by,
-        "reasons": [_fact(fact, context) for fact in one.reasons],
+        "reasons": [_fact(fact, index) for fact in one.reasons],
         "source": None if said_by is None else said_by.source,
     }
 
 
-def _duty(duty: Duty, context: Context) -> dict[str, Any]:
+def _duty(duty: Duty, index: JudgementIndex) -> dict[str, Any]:
     """Something that a consequence requires, and whether it is done."""
     requires, answer = duty.requirement, duty.answered_by
     return {
@@ -296,7 +296,7 @@ def _duty(duty: Duty, context: Context) -> dict[str, Any]:
         "since": duty.since,
         "state": duty.state,
         "note": duty.note,
-        "cause": _cause(duty.cause, context),
+        "cause": _cause(duty.cause, index),
         "answered_by": None
         if answer is None
         else {
@@ -319,7 +319,7 @@ def _on_the_way(one: DutyOnTheWay) -> dict[str, Any]:
     }
 
 
-def _relief(relief: Relief, context: Context) -> dict[str, Any]:
+def _relief(relief: Relief, index: JudgementIndex) -> dict[str, Any]:
     """An effect cancelled (`criterion`), or a consequence stopped (`stopped`): exactly one is not null."""
     return {
         "criterion": relief.criterion or None,
@@ -328,7 +328,7 @@ def _relief(relief: Relief, context: Context) -> dict[str, Any]:
         "for": relief.relieves.purpose,
         "by": relief.consequence.id,
         "title": relief.consequence.title,
-        "cause": _cause(relief.cause, context),
+        "cause": _cause(relief.cause, index),
         "leave": relief.leave,
         "source": relief.consequence.source,
     }

@@ -4,8 +4,8 @@ from collections.abc import Iterable
 
 import msgspec
 
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
-from carknocker.page.context import Context
 from carknocker.questions.lacking import Lack, lacks_of
 from carknocker.record.model import Part
 from carknocker.vocabulary.program_names import MOVE_KINDS
@@ -80,20 +80,20 @@ class Missing(msgspec.Struct, frozen=True):
         return f"{self.counts}; {to_do}"
 
 
-def missing_of(findings: Iterable[Finding], context: Context) -> Missing | None:
+def missing_of(findings: Iterable[Finding], index: JudgementIndex) -> Missing | None:
     """What the findings lack, each value once. None where there is no finding."""
     listed = list(findings)
     if not listed:
         return None
     lacks: dict[tuple[str, str, str], Lack] = {}
     for finding in listed:
-        for lack in lacks_of(finding, context):
+        for lack in lacks_of(finding, index):
             lacks.setdefault(lack.key, lack)
     by_access: dict[str, list[Lack]] = {}
     for lack in lacks.values():
         by_access.setdefault(_access_of(lack), []).append(lack)
     groups = tuple(
-        MissingGroup(access, heading, len(by_access[access]), rows_of(by_access[access], context))
+        MissingGroup(access, heading, len(by_access[access]), rows_of(by_access[access], index))
         for access, heading in _ACCESS.items()
         if access in by_access
     )
@@ -118,7 +118,7 @@ def _access_of(lack: Lack) -> str:
     return lack.attribute.type if lack.attribute.type in ("test", "paper") else lack.attribute.access
 
 
-def rows_of(lacks: Iterable[Lack], context: Context) -> tuple[MissingRow, ...]:
+def rows_of(lacks: Iterable[Lack], index: JudgementIndex) -> tuple[MissingRow, ...]:
     """One row for all attributes that are missing, for the same reason, on the same parts of a kind."""
     by_attribute: dict[tuple[str, bool, str, str], list[Part]] = {}
     for lack in lacks:
@@ -127,9 +127,9 @@ def rows_of(lacks: Iterable[Lack], context: Context) -> tuple[MissingRow, ...]:
     rows: dict[tuple[str, str], list[str]] = {}
     first: dict[tuple[str, str], tuple[int, bool]] = {}
     for (kind, fitted, label, reason), parts in by_attribute.items():
-        words = _parts_words(kind, fitted, parts, context)
+        words = _parts_words(kind, fitted, parts, index)
         rows.setdefault((words, reason), []).append(label)
-        place = min(context.order.get(part.key, len(context.order)) for part in parts)
+        place = min(index.order.get(part.key, len(index.order)) for part in parts)
         first.setdefault((words, reason), (place, bool(reason)))
     return tuple(
         MissingRow(words, tuple(rows[words, reason]), reason)
@@ -137,8 +137,8 @@ def rows_of(lacks: Iterable[Lack], context: Context) -> tuple[MissingRow, ...]:
     )
 
 
-def _parts_words(kind: str, fitted: bool, parts: list[Part], context: Context) -> str:
+def _parts_words(kind: str, fitted: bool, parts: list[Part], index: JudgementIndex) -> str:
     if len({part.key for part in parts}) == 1:
         return label_of(parts[0])
-    words = f"{plural(kind)} {positions(parts, context)}"
+    words = f"{plural(kind)} {positions(parts, index)}"
     return words if fitted else f"{words} (spares)"

@@ -2,32 +2,33 @@
 
 from collections.abc import Iterable
 
+from carknocker.judgement.finer_gauge import settling_of
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding, Relief, Voided
-from carknocker.page.context import Context
 from carknocker.page.fact_words import fact_words
 from carknocker.page.model import Entry
 from carknocker.quantities import write_quantity
 from carknocker.questions.check.blockers import Measured, clears_of, measured_of
-from carknocker.questions.settling import settling_of, settling_words
 from carknocker.record.model import Evidence
 from carknocker.wording.limits import value_words
+from carknocker.wording.margins import settling_words
 from carknocker.wording.parts import named
 from carknocker.wording.sources import source_words
 from carknocker.wording.verdicts import reason_words, required_words
 from carknocker.wording.work import work_words
 
 
-def borderline_of(context: Context) -> tuple[Entry, ...]:
+def borderline_of(index: JudgementIndex) -> tuple[Entry, ...]:
     """Met by less than the gauge can resolve: to be measured again with a finer one."""
     entries = []
-    for group in _by_criterion(f for f in context.judgement.findings if f.verdict == "borderline" and f.part.fitted):
+    for group in _by_criterion(f for f in index.judgement.findings if f.verdict == "borderline" and f.part.fitted):
         resolutions = {
             _reads_to(f.evidence) for f in group if f.evidence is not None and f.evidence.resolution is not None
         }
         reads_to = f" The gauge reads to {', '.join(sorted(resolutions))}." if resolutions else ""
-        lines = [*(_measured_line(one) for one in measured_of(group, context)),
-                 f"must be {required_words(context.explain(group[0]).required)}.{reads_to}",
-                 *dict.fromkeys(line for one in group for line in _settling_lines(one, context)),
+        lines = [*(_measured_line(one) for one in measured_of(group, index)),
+                 f"must be {required_words(index.explain(group[0]).required)}.{reads_to}",
+                 *dict.fromkeys(line for one in group for line in _settling_lines(one, index)),
                  source_words(group[0].criterion.source)]  # fmt: skip
         entries.append(Entry(group[0].criterion.title, tuple(lines)))
     return tuple(entries)
@@ -42,41 +43,41 @@ def _reads_to(evidence: Evidence) -> str:
     return "" if evidence.resolution is None else f"{write_quantity(evidence.resolution)}{unsure}"
 
 
-def _settling_lines(finding: Finding, context: Context) -> tuple[str, ...]:
-    settled = settling_of(finding, context.compiled(finding.criterion), context.sight(finding))
-    return () if settled is None else settling_words(settled, context.judgement.parts)
+def _settling_lines(finding: Finding, index: JudgementIndex) -> tuple[str, ...]:
+    settled = settling_of(finding, index.compiled(finding.criterion), index.view(finding))
+    return () if settled is None else settling_words(settled, index.judgement.parts)
 
 
-def advice_of(findings: Iterable[Finding], context: Context) -> tuple[Entry, ...]:
+def advice_of(findings: Iterable[Finding], index: JudgementIndex) -> tuple[Entry, ...]:
     """Unmet advice that was measured: it never changes the outcome."""
     entries = []
     for group in _by_criterion(findings):
-        first = context.explain(group[0])
-        reasons = dict.fromkeys(reason_words(context.explain(finding).reasons) for finding in group)
+        first = index.explain(group[0])
+        reasons = dict.fromkeys(reason_words(index.explain(finding).reasons) for finding in group)
         lines = [
-            *(_measured_line(one) for one in measured_of(group, context)),
+            *(_measured_line(one) for one in measured_of(group, index)),
             *(reason for reason in reasons if reason),
             f"advised: {required_words(first.required)}; {source_words(group[0].criterion.source)}",
         ]
         if group[0].criterion.remedies:
-            lines.append("clears: " + "; ".join(clears_of(group, context)))
+            lines.append("clears: " + "; ".join(clears_of(group, index)))
         entries.append(Entry(group[0].criterion.title, tuple(lines)))
     return tuple(entries)
 
 
-def spares_of(context: Context) -> tuple[Entry, ...]:
+def spares_of(index: JudgementIndex) -> tuple[Entry, ...]:
     """Refusing findings on spares: they don't stop the car, but such a spare serves for nothing."""
     found = (
         finding
-        for finding in context.judgement.findings
+        for finding in index.judgement.findings
         if not finding.part.fitted and finding.unmet and finding.verdict != "not shown"
         if finding.criterion.effect == "refuse"
     )
     return tuple(
         Entry(
             group[0].criterion.title,
-            (*(_measured_line(one) for one in measured_of(group, context)),
-             f"must be {required_words(context.explain(group[0]).required)}"),
+            (*(_measured_line(one) for one in measured_of(group, index)),
+             f"must be {required_words(index.explain(group[0]).required)}"),
         )
         for group in _by_criterion(found)
     )  # fmt: skip
@@ -95,11 +96,11 @@ def _by_criterion(findings: Iterable[Finding]) -> list[list[Finding]]:
     return list(groups.values())
 
 
-def relieved_of(context: Context) -> tuple[Entry, ...]:
+def relieved_of(index: JudgementIndex) -> tuple[Entry, ...]:
     """Unmet findings whose effect is cancelled, and consequences that are stopped: by whom, and why."""
-    unmet = {(f.criterion.id, f.part.key): f for f in context.judgement.findings if f.unmet and f.part.fitted}
+    unmet = {(f.criterion.id, f.part.key): f for f in index.judgement.findings if f.unmet and f.part.fitted}
     groups: dict[tuple[str, ...], list[Relief]] = {}
-    for relief in context.judgement.reliefs:
+    for relief in index.judgement.reliefs:
         if relief.criterion and (relief.criterion, relief.part) not in unmet:
             continue
         key = (relief.criterion, relief.stopped, relief.consequence.id, relief.relieves.purpose, _leave_of(relief))
@@ -107,24 +108,22 @@ def relieved_of(context: Context) -> tuple[Entry, ...]:
     entries = []
     for group in groups.values():
         first = group[0]
-        parts = [context.judgement.parts[one.part] for one in group if one.part in context.judgement.parts]
+        parts = [index.judgement.parts[one.part] for one in group if one.part in index.judgement.parts]
         lines = []
         if first.criterion:
-            title = f"{context.criteria[first.criterion].title}: {named(parts, context)}"
+            title = f"{index.criteria[first.criterion].title}: {named(parts, index)}"
             found = [unmet[one.criterion, one.part] for one in group]
             lines.append(f"stays {found[0].verdict}: " + "; ".join(
-                _measured_line(one) for one in measured_of(found, context)))  # fmt: skip
+                _measured_line(one) for one in measured_of(found, index)))  # fmt: skip
         else:
-            stopped = context.consequences.get(first.stopped)
-            title = (
-                f"Does not follow: {stopped.title if stopped is not None else first.stopped}, {named(parts, context)}"
-            )
+            stopped = index.consequences.get(first.stopped)
+            title = f"Does not follow: {stopped.title if stopped is not None else first.stopped}, {named(parts, index)}"
         purpose = "for this move" if first.relieves.purpose == "move" else "for a repair move only"
         lines.append(f"relieved {purpose} by: {first.consequence.title}; {source_words(first.consequence.source)}")
         if first.leave is not None:
             lines.append(_leave_of(first))
         else:
-            lines.append(f"because of: {fact_words(first.cause, context)}")
+            lines.append(f"because of: {fact_words(first.cause, index)}")
         entries.append(Entry(title, tuple(lines)))
     return tuple(entries)
 
@@ -139,46 +138,46 @@ def _leave_of(relief: Relief) -> str:
     )
 
 
-def void_of(context: Context) -> tuple[Entry, ...]:
+def void_of(index: JudgementIndex) -> tuple[Entry, ...]:
     """Evidence that later work made void, by the work and the rule that did it."""
     groups: dict[tuple[str, str], list[Voided]] = {}
-    for one in context.judgement.voided:
+    for one in index.judgement.voided:
         groups.setdefault((one.work.id, one.consequence.id), []).append(one)
     entries = []
     for group in groups.values():
         first = group[0]
-        lines = _void_lines([one.evidence for one in group], context)
+        lines = _void_lines([one.evidence for one in group], index)
         lines.append(f"says: {first.consequence.title}; {source_words(first.consequence.source)}")
         entries.append(Entry(work_words(first.work), tuple(lines)))
     return tuple(entries)
 
 
-def _void_lines(evidences: list[Evidence], context: Context) -> list[str]:
+def _void_lines(evidences: list[Evidence], index: JudgementIndex) -> list[str]:
     """A test or paper with its value; readings of one day on the same parts together, by their names."""
     lines: list[str] = []
     by_attribute: dict[tuple[str, str], list[Evidence]] = {}
     for evidence in evidences:
         on = evidence.on.isoformat() if evidence.on is not None else "undated"
         if evidence.sort == "reading":
-            by_attribute.setdefault((_label(evidence, context), on), []).append(evidence)
+            by_attribute.setdefault((_label(evidence, index), on), []).append(evidence)
         else:
             value = value_words(evidence.value)
-            lines.append(f"void: {_label(evidence, context)}, {value}, {on}: {_parts_of([evidence], context)}")
+            lines.append(f"void: {_label(evidence, index)}, {value}, {on}: {_parts_of([evidence], index)}")
     by_parts: dict[tuple[str, str], list[str]] = {}
     for (label, on), read in by_attribute.items():
-        by_parts.setdefault((_parts_of(read, context), on), []).append(label)
+        by_parts.setdefault((_parts_of(read, index), on), []).append(label)
     lines.extend(f"void: {parts}, read {on}: {'; '.join(labels)}" for (parts, on), labels in by_parts.items())
     return lines
 
 
-def _label(evidence: Evidence, context: Context) -> str:
-    part = context.judgement.parts.get(evidence.part)
-    attribute = None if part is None else context.vocabulary.attribute(part.kind, evidence.attribute)
+def _label(evidence: Evidence, index: JudgementIndex) -> str:
+    part = index.judgement.parts.get(evidence.part)
+    attribute = None if part is None else index.vocabulary.attribute(part.kind, evidence.attribute)
     return attribute.label if attribute is not None else evidence.attribute.replace("_", " ")
 
 
-def _parts_of(evidences: list[Evidence], context: Context) -> str:
-    parts = context.judgement.parts
+def _parts_of(evidences: list[Evidence], index: JudgementIndex) -> str:
+    parts = index.judgement.parts
     known = [parts[one.part] for one in evidences if one.part in parts]
     gone = [one.part for one in evidences if one.part not in parts]
-    return "; ".join(word for word in (named(known, context), *gone) if word)
+    return "; ".join(word for word in (named(known, index), *gone) if word)

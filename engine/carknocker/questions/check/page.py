@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from carknocker.judgement.answer import CheckAnswer
-from carknocker.page.context import Context
+from carknocker.judgement.index import JudgementIndex
 from carknocker.page.model import (
     TONES,
     Block,
@@ -244,11 +244,11 @@ def _rests_on(view: View) -> Section:
 
 def whole_page(answer: CheckAnswer, *, drawn: bool = False) -> Page:
     """The page with its appendix. drawn: with drawings, for what can show them."""
-    context = Context(answer.judgement, answer.day)
-    return page_of(view_of(answer, context), appendix_of(context), _drawings(answer, context) if drawn else ())
+    index = JudgementIndex(answer.judgement)
+    return page_of(view_of(answer, index), appendix_of(index), _drawings(answer, index) if drawn else ())
 
 
-def _drawings(answer: CheckAnswer, context: Context) -> tuple[Drawing, ...]:
+def _drawings(answer: CheckAnswer, index: JudgementIndex) -> tuple[Drawing, ...]:
     from carknocker.page.drawings.gallery import drawings
 
-    return drawings(answer, context)
+    return drawings(answer, index)

@@ -2,9 +2,9 @@
 
 import msgspec
 
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import RestrictionInForce
 from carknocker.judgement.restrictions import restriction_words, speed_limits
-from carknocker.page.context import Context
 from carknocker.page.fact_words import fact_words
 from carknocker.quantities import write_quantity
 from carknocker.record.values import Figure
@@ -31,24 +31,24 @@ class RestrictionGroup(msgspec.Struct, frozen=True):
     restrictions: tuple[RestrictionLines, ...]
 
 
-def restrictions_of(context: Context) -> tuple[RestrictionGroup, ...]:
+def restrictions_of(index: JudgementIndex) -> tuple[RestrictionGroup, ...]:
     """The restrictions of a judgement, by sort."""
-    in_force = context.judgement.restrictions
+    in_force = index.judgement.restrictions
     groups = []
     for sort, heading in _HEADINGS.items():
         own = [one for one in in_force if one.restriction.sort == sort]
         if own:
-            entries = tuple(_entry(one, context) for one in own)
-            groups.append(RestrictionGroup(sort, heading, _in_all(sort, own, context), entries))
+            entries = tuple(_entry(one, index) for one in own)
+            groups.append(RestrictionGroup(sort, heading, _in_all(sort, own, index), entries))
     return tuple(groups)
 
 
-def _entry(one: RestrictionInForce, context: Context) -> RestrictionLines:
-    said_by = context.criteria.get(one.said_by) or context.consequences.get(one.said_by)
+def _entry(one: RestrictionInForce, index: JudgementIndex) -> RestrictionLines:
+    said_by = index.criteria.get(one.said_by) or index.consequences.get(one.said_by)
     lines: list[tuple[str, str]] = []
     if said_by is not None:
         lines.append(("says", f"{said_by.title}, {source_words(said_by.source)}"))
-    reasons = list(dict.fromkeys(fact_words(fact, context) for fact in one.reasons))
+    reasons = list(dict.fromkeys(fact_words(fact, index) for fact in one.reasons))
     if reasons:
         rest = len(reasons) - _MOST_REASONS
         more = f", and {rest} more" if rest > 0 else ""
@@ -56,10 +56,10 @@ def _entry(one: RestrictionInForce, context: Context) -> RestrictionLines:
     return RestrictionLines(restriction_words(one.restriction), tuple(lines))
 
 
-def _in_all(sort: str, own: list[RestrictionInForce], context: Context) -> str:
+def _in_all(sort: str, own: list[RestrictionInForce], index: JudgementIndex) -> str:
     """What several restrictions of one sort come to."""
     if sort == "speed":
-        stated = context.judgement.move.train_facts.get("speed")
+        stated = index.judgement.move.train_facts.get("speed")
         limits = speed_limits(own, stated.quantity if isinstance(stated, Figure) else None)
         return f"at most {write_quantity(min(limits))}" if limits else restriction_words(own[0].restriction)
     if sort == "place":

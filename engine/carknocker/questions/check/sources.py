@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 import msgspec
 
-from carknocker.page.context import Context
+from carknocker.judgement.index import JudgementIndex
 from carknocker.rulebook.model import Consequence, Criterion, Source, Status
 
 _HOW: dict[Status, str] = {
@@ -36,9 +36,9 @@ class SourceList(msgspec.Struct, frozen=True):
         return f"{count} {are} on memory or inference: check the current text."
 
 
-def sources_of(context: Context) -> SourceList:
+def sources_of(index: JudgementIndex) -> SourceList:
     """The status of every rule that applied to the car or fired for it; those to be looked up, by their place."""
-    rules = rules_that_apply(context)
+    rules = rules_that_apply(index)
     counts: dict[Status, int] = {}
     for rule in rules:
         counts[rule.source.status] = counts.get(rule.source.status, 0) + 1
@@ -50,9 +50,9 @@ def sources_of(context: Context) -> SourceList:
     return SourceList(title, tuple(lines), len(rules), len(doubtful))
 
 
-def rules_that_apply(context: Context) -> list[Criterion | Consequence]:
+def rules_that_apply(index: JudgementIndex) -> list[Criterion | Consequence]:
     """Criteria that apply to a part of the car, and consequences that fired, each once."""
-    judgement = context.judgement
+    judgement = index.judgement
     applied = {
         finding.criterion.id: finding.criterion for finding in judgement.findings if finding.verdict != "not applicable"
     }

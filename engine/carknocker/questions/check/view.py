@@ -5,8 +5,8 @@ from typing import get_args
 import msgspec
 
 from carknocker.judgement.answer import CheckAnswer
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Judgement, Outcome, Refusal
-from carknocker.page.context import Context
 from carknocker.page.model import Entry
 from carknocker.questions.check.blockers import Blocker, blockers_of
 from carknocker.questions.check.during_the_move import LapsingDay, lapses_of, on_the_way_of
@@ -88,17 +88,17 @@ class View(msgspec.Struct, frozen=True):
         return len(self.blockers) + len(self.against_the_move) + (self.missing is not None)
 
 
-def view_of(answer: CheckAnswer, context: Context | None = None) -> View:
-    """The view of an answer. A pure function of it. context: one over the same judgement and day, if there is one."""
+def view_of(answer: CheckAnswer, index: JudgementIndex | None = None) -> View:
+    """The view of an answer. A pure function of it. index: of the same judgement, if there is one."""
     judgement = answer.judgement
-    context = context or Context(judgement, answer.day)
+    index = index or JudgementIndex(judgement)
     not_shown = [refusal for refusal in judgement.refusals if _not_shown(refusal)]
     others = [refusal for refusal in judgement.refusals if not _not_shown(refusal)]
-    blockers = blockers_of([refusal for refusal in others if not _against(refusal)], context)
-    against = blockers_of([refusal for refusal in others if _against(refusal)], context)
-    missing = missing_of([refusal.finding for refusal in not_shown if refusal.finding is not None], context)
-    restrictions = restrictions_of(context)
-    on_the_way = on_the_way_of(context)
+    blockers = blockers_of([refusal for refusal in others if not _against(refusal)], index)
+    against = blockers_of([refusal for refusal in others if _against(refusal)], index)
+    missing = missing_of([refusal.finding for refusal in not_shown if refusal.finding is not None], index)
+    restrictions = restrictions_of(index)
+    on_the_way = on_the_way_of(index)
     count = len(blockers) + len(against) + (missing is not None)
     advised = [
         finding
@@ -118,16 +118,16 @@ def view_of(answer: CheckAnswer, context: Context | None = None) -> View:
         against_the_move=against,
         restrictions=restrictions,
         on_the_way=on_the_way,
-        lapses=lapses_of(context),
-        borderline=borderline_of(context),
-        advice=advice_of([finding for finding in advised if finding.verdict != "not shown"], context),
-        advice_missing=missing_of([finding for finding in advised if finding.verdict == "not shown"], context),
-        relieved=relieved_of(context),
-        void=void_of(context),
-        spares=spares_of(context),
-        for_the_inspector=looks_of(context),
+        lapses=lapses_of(index),
+        borderline=borderline_of(index),
+        advice=advice_of([finding for finding in advised if finding.verdict != "not shown"], index),
+        advice_missing=missing_of([finding for finding in advised if finding.verdict == "not shown"], index),
+        relieved=relieved_of(index),
+        void=void_of(index),
+        spares=spares_of(index),
+        for_the_inspector=looks_of(index),
         summary=summary_of(judgement),
-        sources=sources_of(context),
+        sources=sources_of(index),
         cautions=cautions_for(judgement),
     )
 

@@ -4,9 +4,9 @@ from collections.abc import Iterator
 
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.explanation import paths_of, worked_of
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
 from carknocker.judgement.part_view import PartView
-from carknocker.page.context import Context
 from carknocker.page.model import Entry
 from carknocker.record.model import Part
 from carknocker.record.values import Word
@@ -14,21 +14,21 @@ from carknocker.rulebook.clauses import Comparison, CountOf, EachOf
 from carknocker.wording.parts import named
 
 
-def worked_lines_of(context: Context) -> tuple[Entry, ...]:
+def worked_lines_of(index: JudgementIndex) -> tuple[Entry, ...]:
     """The workings that findings on fitted parts used, by what they work out; each line with the parts it is of.
 
     What tells whether a criterion applies counts as used, too. A word that follows from the record is no figure.
     """
     found: dict[tuple[str, str], dict[str, dict[str, Part]]] = {}
-    parts = context.judgement.parts
+    parts = index.judgement.parts
     derived: dict[str, bool] = {}
-    for finding in context.judgement.findings:
+    for finding in index.judgement.findings:
         name = finding.criterion.id
         if name not in derived:
             derived[name] = _uses_workings(finding)
         if finding.verdict == "not applicable" or not finding.part.fitted or not derived[name]:
             continue
-        for comparison, sight in _looked_at(finding, context):
+        for comparison, sight in _looked_at(finding, index):
             for path in paths_of(comparison):
                 used = worked_of(path, sight)
                 if used is not None and not isinstance(used[1].value, Word):
@@ -38,7 +38,7 @@ def worked_lines_of(context: Context) -> tuple[Entry, ...]:
     return tuple(
         Entry(
             label[:1].upper() + label[1:],
-            tuple(f"{named(of.values(), context)}: {line}" for line, of in lines.items()),
+            tuple(f"{named(of.values(), index)}: {line}" for line, of in lines.items()),
         )
         for (_, label), lines in found.items()
     )
@@ -54,9 +54,9 @@ def _uses_workings(finding: Finding) -> bool:
     )
 
 
-def _looked_at(finding: Finding, context: Context) -> Iterator[tuple[Comparison, PartView]]:
+def _looked_at(finding: Finding, index: JudgementIndex) -> Iterator[tuple[Comparison, PartView]]:
     criterion = finding.criterion
-    sight = context.sight(finding)
+    sight = index.view(finding)
     plain = PartView(sight.situation, sight.key, sight.situation.values_of(sight.key), sight.day)
     for clause in (criterion.when, criterion.unless):
         for comparison in comparisons_in(clause, parts_inside=False):

@@ -1,10 +1,10 @@
 """What would make a car ready: the smallest sets of work, and the dates. Worked out only when it is asked for."""
 
 from carknocker.judgement.answer import CheckAnswer
-from carknocker.questions.counterfactual.dates import dates_of
-from carknocker.questions.counterfactual.model import Otherwise
 from carknocker.questions.counterfactual.sets import sets_of
 from carknocker.rulebook.library import Library
+from carknocker.whatif.model import Otherwise
+from carknocker.whatif.ready_dates import dates_of
 
 
 def otherwise(answer: CheckAnswer, library: Library) -> Otherwise | None:

@@ -4,9 +4,6 @@ can be left out either."""
 from functools import partial
 
 from carknocker.judgement.answer import CheckAnswer
-from carknocker.questions.as_it_stood import as_it_stood
-from carknocker.questions.counterfactual.model import JobSaid, Sets, WorkSet
-from carknocker.questions.counterfactual.standing_refusals import stands
 from carknocker.questions.plan.assumed import Trial
 from carknocker.questions.plan.jobs import with_roll_outs
 from carknocker.questions.plan.model import Job, Need
@@ -15,6 +12,9 @@ from carknocker.questions.plan.prices import Prices
 from carknocker.questions.plan.search import Found, Tried, smallest
 from carknocker.questions.plan.trial import Trials
 from carknocker.vocabulary import work_to
+from carknocker.whatif.hypothetical_car import as_it_stood
+from carknocker.whatif.model import JobSaid, Sets, WorkSet
+from carknocker.whatif.refusal_groups import stands
 
 MOST_SETS = 4
 MOST_TRIALS = 60

@@ -4,10 +4,10 @@ from collections.abc import Mapping
 
 import msgspec
 
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.questions.diff.links import Links
 from carknocker.questions.diff.model import FindingChange
-from carknocker.questions.why.asked import Asked
 from carknocker.vocabulary.program_names import AXLE, WHEELSET
 from carknocker.wording.parts import part_words
 from carknocker.wording.verdicts import FindingWords, finding_words
@@ -122,8 +122,8 @@ def _change(pair: _Pair, links: Links) -> FindingChange:
     )  # fmt: skip
 
 
-def _words(finding: Finding, asked: Asked) -> FindingWords:
-    return finding_words(asked.explain(finding))
+def _words(finding: Finding, index: JudgementIndex) -> FindingWords:
+    return finding_words(index.explain(finding))
 
 
 def _measured_alike(before: FindingWords, after: FindingWords) -> bool:
@@ -152,7 +152,7 @@ def _also(pair: _Pair, links: Links) -> str:
     return "; ".join(word for word in words if word)
 
 
-def _absent(finding: Finding, other: Asked, which: str) -> str:
+def _absent(finding: Finding, other: JudgementIndex, which: str) -> str:
     if finding.criterion.id not in other.criteria:
         return f"the criterion is not in the {which} rulebook"
     return f"the {which} car has no such part"

@@ -6,10 +6,10 @@ from msgspec.structs import replace
 
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.facts import EntryFact, Fact, FindingFact, LeaveFact, PassedTestFact, SeenFact, StateFact
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Duty, Finding, Judgement, RestrictionInForce
 from carknocker.questions.diff.model import RecordChange
 from carknocker.questions.diff.record_changes import editions, entries, evidence_key, novelties, once
-from carknocker.questions.why.asked import Asked, parts_inside
 from carknocker.questions.why.findings import looked_at
 from carknocker.record.model import Evidence, Gauge, Leave, Person, Spare, Work
 from carknocker.record.part_keys import serial_of
@@ -20,7 +20,7 @@ class Links:
     """What is new and what is gone between two judgements, and what of it explains a change."""
 
     def __init__(self, before: Judgement, after: Judgement) -> None:
-        self.before, self.after = Asked(before), Asked(after)
+        self.before, self.after = JudgementIndex(before), JudgementIndex(after)
         self.added = novelties(before, after)
         self.removed = novelties(after, before)
         self.gone = tuple(replace(one, words=f"{one.words} (no longer so)") for one in self.removed)
@@ -40,8 +40,8 @@ class Links:
         return found or once(self._times(before, after))
 
     def _evidence(self, before: Finding | None, after: Finding | None) -> Iterator[RecordChange]:
-        for finding, asked in ((after, self.after), (before, self.before)):
-            for evidence in () if finding is None else (one for own in looked_at(finding, asked) for one in own):
+        for finding, index in ((after, self.after), (before, self.before)):
+            for evidence in () if finding is None else (one for own in looked_at(finding, index) for one in own):
                 novelty = self._of_evidence.get(evidence_key(evidence))
                 if novelty is not None:
                     yield novelty
@@ -57,20 +57,20 @@ class Links:
                 yield novelty
 
     def _voiding(self, before: Finding | None, after: Finding | None) -> Iterator[RecordChange]:
-        for finding, asked, side in ((after, self.after, self.added), (before, self.before, self.gone)):
+        for finding, index, side in ((after, self.after, self.added), (before, self.before, self.gone)):
             if finding is None:
                 continue
-            for evidence in looked_at(finding, asked)[1]:
-                voided = asked.voided.get(evidence.id)
+            for evidence in looked_at(finding, index)[1]:
+                voided = index.voided.get(evidence.id)
                 if voided is not None:
                     yield from entries(side, {voided.work.id})
 
     def _reliefs(self, before: Finding | None, after: Finding | None) -> Iterator[RecordChange]:
-        for finding, asked, side in ((after, self.after, self.added), (before, self.before, self.gone)):
+        for finding, index, side in ((after, self.after, self.added), (before, self.before, self.gone)):
             if finding is None or not finding.relieved:
                 continue
-            for relief in asked.reliefs.get((finding.criterion.id, finding.part.key), ()):
-                yield from self.cause(relief.cause, asked, side)
+            for relief in index.reliefs.get((finding.criterion.id, finding.part.key), ()):
+                yield from self.cause(relief.cause, index, side)
                 yield from editions(side, relief.consequence.ruleset)
 
     def _rules(self, before: Finding | None, after: Finding | None) -> Iterator[RecordChange]:
@@ -86,12 +86,12 @@ class Links:
 
     def _parts(self, before: Finding | None, after: Finding | None, *, round_about: bool) -> Iterator[RecordChange]:
         """Work on the part, or that put another one there; round_about: any work on what it is part of."""
-        for finding, asked, side in ((after, self.after, self.added), (before, self.before, self.gone)):
+        for finding, index, side in ((after, self.after, self.added), (before, self.before, self.gone)):
             if finding is None:
                 continue
             key = finding.part.key
             serial = serial_of(key)
-            places = {key, *asked.situation.standing.containers(key)} - {"car", "move"}
+            places = {key, *index.situation.standing.containers(key)} - {"car", "move"}
             for novelty in side:
                 work = novelty.about
                 if isinstance(work, Work):
@@ -106,31 +106,31 @@ class Links:
         finding = after or before
         if finding is None:
             return
-        asked = self.after if after is not None else self.before
-        one = asked.compiled(finding.criterion)
+        index = self.after if after is not None else self.before
+        one = index.compiled(finding.criterion)
         of_move = finding.part.kind in MOVE_KINDS
         dated = one.dated or one.when is not None or one.unless is not None or of_move
         for novelty in self.added:
             if novelty.sort in ("day", "move", "moves made") and dated:
                 yield novelty
 
-    def cause(self, cause: Fact, asked: Asked, side: Iterable[RecordChange]) -> Iterator[RecordChange]:
+    def cause(self, cause: Fact, index: JudgementIndex, side: Iterable[RecordChange]) -> Iterator[RecordChange]:
         """What of one side a cause rests on."""
         match cause:
             case EntryFact(entry):
                 yield from entries(side, {entry})
             case LeaveFact(entry):
                 yield from (one for one in side if isinstance(one.about, Leave) and one.about.id == entry)
-            case PassedTestFact(evidence=entry) | SeenFact(evidence=entry) if entry in asked.evidence:
-                yield from self.novel(asked.evidence[entry])
+            case PassedTestFact(evidence=entry) | SeenFact(evidence=entry) if entry in index.evidence:
+                yield from self.novel(index.evidence[entry])
             case FindingFact(criterion, key):
-                found = asked.findings.get((criterion, key))
+                found = index.findings.get((criterion, key))
                 if found is not None and found.evidence is not None:
                     yield from self.novel(found.evidence)
-            case StateFact(consequence, number, key) if consequence in asked.consequences:
-                clause = asked.consequences[consequence].causes[number].when
+            case StateFact(consequence, number, key) if consequence in index.consequences:
+                clause = index.consequences[consequence].causes[number].when
                 names = {comparison.path.attribute.name for comparison in comparisons_in(clause)}
-                near = {key, *asked.situation.standing.containers(key), *parts_inside(key, asked)}
+                near = {key, *index.situation.standing.containers(key), *index.inside(key)}
                 for novelty in side:
                     about = novelty.about
                     if isinstance(about, Evidence) and about.attribute in names and about.part in near:
@@ -148,7 +148,7 @@ def duty_reasons(before: Duty | None, after: Duty | None, links: Links) -> tuple
     found: list[RecordChange] = []
     if before is not None and after is not None and before.state == after.state:
         return ()
-    for duty, asked, side in ((after, links.after, links.added), (before, links.before, links.gone)):
+    for duty, index, side in ((after, links.after, links.added), (before, links.before, links.gone)):
         if duty is None:
             continue
         if isinstance(duty.answered_by, Evidence):
@@ -156,7 +156,7 @@ def duty_reasons(before: Duty | None, after: Duty | None, links: Links) -> tuple
         if duty.requirement.spare and not any(one.sort == "spare" for one in found):
             wanted = duty.requirement.spare
             found.extend(one for one in side if isinstance(one.about, Spare) and one.about.name == wanted)
-        found.extend(links.cause(duty.cause, asked, side))
+        found.extend(links.cause(duty.cause, index, side))
     some, other = (after, links.before) if before is None else (before, links.after)
     if some is not None and (before is None or after is None):
         found.extend(_began_or_ended(some.cause, links))
@@ -167,13 +167,13 @@ def duty_reasons(before: Duty | None, after: Duty | None, links: Links) -> tuple
 
 def restriction_reasons(one: RestrictionInForce, links: Links, *, new: bool) -> tuple[RecordChange, ...]:
     """What began or ended a restriction, by way of its reasons."""
-    asked, side = (links.after, links.added) if new else (links.before, links.gone)
+    index, side = (links.after, links.added) if new else (links.before, links.gone)
     other = links.before if new else links.after
     found: list[RecordChange] = []
     for fact in one.reasons:
-        found.extend(links.cause(fact, asked, side))
+        found.extend(links.cause(fact, index, side))
         found.extend(_began_or_ended(fact, links))
-    rule = asked.criteria.get(one.said_by) or asked.consequences.get(one.said_by)
+    rule = index.criteria.get(one.said_by) or index.consequences.get(one.said_by)
     if rule is not None and one.said_by not in other.criteria and one.said_by not in other.consequences:
         found.extend(editions(links.added, rule.ruleset))
     return once(found)

@@ -11,13 +11,11 @@ import msgspec
 
 from carknocker.documents import InputRefused
 from carknocker.judgement.answer import CheckAnswer, check
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Judgement, Refusal
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.questions.horizon.model import AHEAD, Against, HorizonAnswer, Lapse
 from carknocker.questions.horizon.wear import miles_limits, rims
-from carknocker.questions.lapsing import last_good_day
-from carknocker.questions.looks import Looks
-from carknocker.questions.on_the_way.during import during_the_move
 from carknocker.record.model import Move
 from carknocker.rulebook.library import Library
 from carknocker.rulebook.model import Source
@@ -25,6 +23,7 @@ from carknocker.vocabulary import load_vocabulary
 from carknocker.whatif.day_watch import DayWatch, EditionWatch
 from carknocker.whatif.move_days import shifted
 from carknocker.wording.car_title import car_title
+from carknocker.wording.duties_by_leg import during_the_move
 from carknocker.wording.refusals import refusal_name
 from carknocker.wording.verdicts import finding_words
 
@@ -91,12 +90,12 @@ def _no_rulebook(refused: InputRefused) -> tuple[Against, ...]:
 def _against(judgement: Judgement, before: Judgement | None) -> tuple[Against, ...]:
     """What is against the car, where a judgement from before is given only what was not against it then."""
     known = set() if before is None else {refusal.identity for refusal in before.refusals}
-    looks = Looks(judgement)
+    index = JudgementIndex(judgement)
     groups: dict[tuple[str, str, str], list[tuple[str, str]]] = {}
     sources: dict[tuple[str, str, str], Source | None] = {}
     for refusal in judgement.refusals:
         if refusal.identity not in known:
-            words, label, measured, source = _words(refusal, looks)
+            words, label, measured, source = _words(refusal, index)
             groups.setdefault(words, []).append((label, measured))
             sources[words] = source
     return tuple(
@@ -112,11 +111,11 @@ def _against(judgement: Judgement, before: Judgement | None) -> tuple[Against, .
     )
 
 
-def _words(refusal: Refusal, looks: Looks) -> tuple[tuple[str, str, str], str, str, Source | None]:
+def _words(refusal: Refusal, index: JudgementIndex) -> tuple[tuple[str, str, str], str, str, Source | None]:
     """Title, requirement and reason; the part; what was measured; the source."""
     finding, duty, name = refusal.finding, refusal.duty, refusal_name(refusal)
     if finding is not None:
-        said = finding_words(looks.explain(finding))
+        said = finding_words(index.explain(finding))
         return (name.title, said.required, said.reason), name.label, said.measured, finding.criterion.source
     if duty is not None:
         return (name.title, "", duty.note), name.label, "", duty.consequence.source
@@ -137,13 +136,13 @@ def lapses_between(judgement: Judgement, library: Library, first: date, until: d
 
 def _of_criteria(judgement: Judgement, first: date, until: date, shown: set[tuple[str, date]]) -> Iterator[Lapse]:
     """What criteria ask for. shown: takes in the evidence that decides each, with its last day."""
-    looks = Looks(judgement)
+    index = JudgementIndex(judgement)
     groups: dict[tuple[date, str], list[str]] = {}
     sources = {}
     for finding in judgement.findings:
-        day = finding.lapses_on if finding.verdict == "lapses" else last_good_day(finding, looks, first, until)
+        day = finding.lapses_on if finding.verdict == "lapses" else index.last_good_day(finding, first, until)
         if day is None:  # some hold from a later day on only, as a paper that is not in force yet
-            day = last_good_day(finding, looks, judgement.move.back, until)
+            day = index.last_good_day(finding, judgement.move.back, until)
         if day is not None and first <= day < until:
             groups.setdefault((day, finding.criterion.title), []).append(finding.part.label)
             sources[finding.criterion.title] = finding.criterion.source

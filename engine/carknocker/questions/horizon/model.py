@@ -6,8 +6,8 @@ from typing import Literal
 import msgspec
 
 from carknocker.judgement.model import Outcome
-from carknocker.questions.on_the_way.model import DuringTheMove
 from carknocker.rulebook.model import Source
+from carknocker.wording.duties_by_leg import DuringTheMove
 
 AHEAD = 400
 """Days from the day of the judgement that are looked at."""

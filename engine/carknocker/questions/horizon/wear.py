@@ -4,11 +4,11 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from carknocker.judgement.dates import day_of
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.part_view import limit_getter
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.questions.horizon.model import MilesLimit, NoRate, WearsOut
-from carknocker.questions.looks import Looks
 from carknocker.record.model import Part
 from carknocker.record.values import Figure
 from carknocker.rulebook.clauses import Fixed
@@ -24,13 +24,13 @@ _DAYS_A_YEAR = 365
 
 def rims(judgement: Judgement, miles_a_year: Quantity | None) -> tuple[tuple[WearsOut, ...], tuple[NoRate, ...]]:
     """For each wheel under the car the criterion that its rim comes to first; and the wheels that show no rate."""
-    looks = Looks(judgement)
+    index = JudgementIndex(judgement)
     found: list[WearsOut] = []
     without: dict[str, list[str]] = {}
     for part in judgement.situation.standing.by_kind.get(WHEEL, ()):
         if not part.fitted:
             continue
-        told = _rim(part, looks, miles_a_year)
+        told = _rim(part, index, miles_a_year)
         if isinstance(told, WearsOut):
             found.append(told)
         else:
@@ -38,14 +38,14 @@ def rims(judgement: Judgement, miles_a_year: Quantity | None) -> tuple[tuple[Wea
     return tuple(found), tuple(NoRate(reason, tuple(labels)) for reason, labels in without.items())
 
 
-def _rim(part: Part, looks: Looks, miles_a_year: Quantity | None) -> WearsOut | str:
-    limit = _least_rim(part, looks)
+def _rim(part: Part, index: JudgementIndex, miles_a_year: Quantity | None) -> WearsOut | str:
+    limit = _least_rim(part, index)
     if limit is None:
         return "no refusing rule of this rulebook sets a least rim for it"
     finding, least, words = limit
-    history = rim_history(looks.judgement.situation, part.key)
+    history = rim_history(index.judgement.situation, part.key)
     if isinstance(history, Missing):
-        named = looks.vocabulary.attribute(part.kind, history.attribute)
+        named = index.vocabulary.attribute(part.kind, history.attribute)
         label = history.attribute.replace("_", " ") if named is None else named.label
         return f"{label}: {history.reason}"
     try:
@@ -54,7 +54,7 @@ def _rim(part: Part, looks: Looks, miles_a_year: Quantity | None) -> WearsOut | 
             return f"the wear is less than the gauges can tell ({rate.line})"
         last, evidence = max(history, key=lambda one: one[0].miles)
         left = miles_left(last.rim, least, rate, last.uncertainty)
-        since = evidence.on or looks.judgement.as_of
+        since = evidence.on or index.judgement.as_of
         earliest, latest = (None, None) if miles_a_year is None else left.dates(since, _a_day(miles_a_year))
     except OutOfRange as error:
         return str(error)
@@ -65,18 +65,18 @@ def _rim(part: Part, looks: Looks, miles_a_year: Quantity | None) -> WearsOut | 
     )  # fmt: skip
 
 
-def _least_rim(part: Part, looks: Looks) -> tuple[Finding, Fraction, str] | None:
+def _least_rim(part: Part, index: JudgementIndex) -> tuple[Finding, Fraction, str] | None:
     """The greatest of the least rims that refusing criteria set for a wheel: the one that it comes to first."""
     found: tuple[Finding, Fraction, str] | None = None
-    for finding in looks.judgement.findings:
+    for finding in index.judgement.findings:
         criterion = finding.criterion
         if finding.part.key != part.key or criterion.effect != "refuse" or finding.verdict == "not applicable":
             continue
-        for leaf in looks.compiled(criterion).leaves:
+        for leaf in index.compiled(criterion).leaves:
             comparison = leaf.comparison
             if comparison.path.attribute.name != _RIM or comparison.word not in ("over", "at_least"):
                 continue
-            held = limit_getter(comparison)(looks.sight(finding))
+            held = limit_getter(comparison)(index.view(finding))
             if held is None or not held.d:
                 continue
             amount = Fraction(held.n, held.d)
@@ -92,12 +92,12 @@ def _a_day(miles_a_year: Quantity) -> Fraction:
 def miles_limits(judgement: Judgement, miles_a_year: Quantity | None) -> tuple[MilesLimit, ...]:
     """The limits of miles that hold now: miles made since the day they count from, miles left, the day at the planned
     miles. Those of one criterion with the same miles stand together."""
-    looks = Looks(judgement)
+    index = JudgementIndex(judgement)
     groups: dict[tuple[str, Fraction, Fraction], list[Finding]] = {}
     for finding in judgement.findings:
         if not finding.part.fitted or finding.verdict not in ("met", "borderline", "lapses"):
             continue
-        for limit, made in _miles_of(finding, looks):
+        for limit, made in _miles_of(finding, index):
             groups.setdefault((finding.criterion.title, limit, made), []).append(finding)
     return tuple(
         _miles_limit(title, limit, made, findings, judgement.as_of, miles_a_year)
@@ -105,11 +105,11 @@ def miles_limits(judgement: Judgement, miles_a_year: Quantity | None) -> tuple[M
     )
 
 
-def _miles_of(finding: Finding, looks: Looks) -> list[tuple[Fraction, Fraction]]:
-    judgement = looks.judgement
-    sight = looks.sight(finding)
+def _miles_of(finding: Finding, index: JudgementIndex) -> list[tuple[Fraction, Fraction]]:
+    judgement = index.judgement
+    sight = index.view(finding)
     found: list[tuple[Fraction, Fraction]] = []
-    for leaf in looks.compiled(finding.criterion).leaves:
+    for leaf in index.compiled(finding.criterion).leaves:
         limit = leaf.comparison.limit
         held = leaf.get(sight) if leaf.comparison.word == "within" and isinstance(limit, Fixed) else None
         span = None if held is None else day_of(held)

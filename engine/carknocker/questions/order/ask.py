@@ -5,19 +5,15 @@ from collections.abc import Iterable, Iterator
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.clause_tests import comparisons_in
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.page.sheet import SheetAnswer, SheetSection
 from carknocker.quantities import Quantity
 from carknocker.quantities.writing import write_quantity
-from carknocker.questions.as_it_stood import as_it_stood
-from carknocker.questions.fit import against_spare, stays_refused
-from carknocker.questions.hypothetical.hypothetical import fitted_now
-from carknocker.questions.looks import Looks
 from carknocker.questions.plan.jobs import Offers, spare_wheelsets
 from carknocker.questions.plan.model import BOUGHT, Job
 from carknocker.questions.plan.trial import Trials
 from carknocker.questions.plan.work import new_serial
-from carknocker.questions.record_lines import RecordLine, listed_lines, may_apply, observed, record_line
 from carknocker.questions.sheets.tape_window import tape_window
 from carknocker.questions.sheets.tape_window_model import window_line
 from carknocker.record.part_keys import (
@@ -40,8 +36,11 @@ from carknocker.vocabulary.program_names import (
     WHEELSET,
     WHEELSET_KINDS,
 )
+from carknocker.whatif.hypothetical_car import as_it_stood, fitted_now
+from carknocker.whatif.wheelset_fit import against_spare, stays_refused
 from carknocker.wording.car_title import car_title
 from carknocker.wording.limits import requirement_words, value_words
+from carknocker.wording.record_lines import RecordLine, listed_lines, may_apply, observed, record_line
 from carknocker.wording.rules import rule_words
 from carknocker.wording.verdicts import finding_words
 
@@ -148,10 +147,10 @@ def for_axle(judgement: Judgement, axle: int, why: tuple[Finding, ...]) -> Itera
 
 
 def _wanted(judgement: Judgement, axle: int, serial: str, own: str, why: tuple[Finding, ...]) -> Iterator[RecordLine]:
-    looks = Looks(judgement)
+    index = JudgementIndex(judgement)
     yield RecordLine("for", f"axle {axle}, {own}; {serial} is there now")
     for finding in why:
-        said = finding_words(looks.explain(finding))
+        said = finding_words(index.explain(finding))
         words = f"{finding.part.label}: {finding.criterion.title}: {said.measured}, required {said.required}"
         if finding.lapses_on is not None:
             words += f"; good until {finding.lapses_on.isoformat()}, before the return"

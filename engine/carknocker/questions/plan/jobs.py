@@ -7,13 +7,13 @@ from carknocker.judgement.criteria import prepare
 from carknocker.judgement.findings import view_for_must
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR
-from carknocker.questions.fit import against_spare
 from carknocker.questions.plan.model import BOUGHT, Job, NotOffered, Offer
 from carknocker.record.standing import Standing
 from carknocker.rulebook.model import Remedy
 from carknocker.vocabulary import does_of, load_vocabulary, work_to
 from carknocker.vocabulary.model import WorkKind
 from carknocker.vocabulary.program_names import MOVE_KINDS, TRUCK, WHEEL, WHEELSET
+from carknocker.whatif.wheelset_fit import against_spare
 from carknocker.wording.limits import clause_words
 
 _ON_WHEELS = frozenset({"renew a wheelset", "move a wheelset", "turn wheels"})

@@ -16,8 +16,6 @@ from carknocker.judgement.criteria import CompiledCriterion, prepare
 from carknocker.judgement.model import Judgement
 from carknocker.judgement.situation import PartValues, Situation
 from carknocker.quantities import Quantity
-from carknocker.questions.fit import ACROSS
-from carknocker.questions.hypothetical.hypothetical import NOWHERE
 from carknocker.questions.hypothetical.taped import compares, tape_size_of, taped_wheels, unmet_with, with_sizes
 from carknocker.questions.plan.jobs import truck_of
 from carknocker.questions.plan.model import Job
@@ -28,6 +26,8 @@ from carknocker.record.values import Figure
 from carknocker.rulebook.clauses import Fixed
 from carknocker.vocabulary import work_to
 from carknocker.vocabulary.program_names import TAPE_BASE, TAPE_ID, TAPE_SIZE
+from carknocker.whatif.hypothetical_car import NOWHERE
+from carknocker.whatif.wheelset_fit import ACROSS
 
 _MOST = 400
 Sizes = Mapping[str, int]

@@ -4,17 +4,16 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from carknocker.judgement.clause_tests import comparisons_in
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding, Judgement
-from carknocker.questions.lapsing import last_day
-from carknocker.questions.looks import Looks
 from carknocker.questions.plan.jobs import truck_of
 from carknocker.questions.plan.model import Job, TruckOut
-from carknocker.questions.record_lines import connections_of, may_apply
 from carknocker.record.model import Part
 from carknocker.record.values import NotAccessible
 from carknocker.vocabulary import load_vocabulary, work_to
 from carknocker.vocabulary.program_names import WHEELSET
 from carknocker.wording.parts import joined_labels
+from carknocker.wording.record_lines import connections_of, may_apply
 
 _ONLY_NOW = ("truck out", "wheelset out", "wheel free")
 _EFFECT = {"refuse": "refuses", "restrict": "restricts", "advise": "advice only"}
@@ -69,7 +68,7 @@ def _due(judgement: Judgement, truck: str, jobs: list[Job]) -> tuple[str, ...]:
     truck out again, where no job of the plan answers it: more miles are not to be run before it is seen to."""
     standing = judgement.situation.standing
     inside = {part.key for part in _inside(judgement, truck, jobs)}
-    looks = Looks(judgement)
+    index = JudgementIndex(judgement)
     by_words: dict[str, list[str]] = {}
     for finding in judgement.findings:
         key = finding.part.key
@@ -83,7 +82,7 @@ def _due(judgement: Judgement, truck: str, jobs: list[Job]) -> tuple[str, ...]:
         if finding.verdict in ("breached", "borderline") and not planned_for:
             words = f"{finding.criterion.title} ({finding.verdict}, {_EFFECT[finding.criterion.effect]})"
             words += f": {' or '.join(remedies)}" if remedies else ""
-        elif _wants_it_out(finding) and (day := last_day(finding, looks)) is not None:
+        elif _wants_it_out(finding) and (day := index.last_day(finding)) is not None:
             words = f"{finding.criterion.title} (good until {day.isoformat()})"
         else:
             continue

@@ -5,7 +5,6 @@ from functools import partial
 from typing import Any
 
 from carknocker.judgement.answer import CheckAnswer
-from carknocker.questions.as_it_stood import as_it_stood
 from carknocker.questions.plan.assumed import Trial
 from carknocker.questions.plan.jobs import with_roll_outs
 from carknocker.questions.plan.model import Job, NotOffered, Plan
@@ -17,6 +16,7 @@ from carknocker.questions.plan.steps import StepMaker
 from carknocker.questions.plan.summary import cleared_by, job_words, lack_of, notes_of
 from carknocker.questions.plan.trial import Trials
 from carknocker.vocabulary.program_names import WHEELSET
+from carknocker.whatif.hypothetical_car import as_it_stood
 
 MOST_TRIALS = 400
 """Sets of work that are tried at most; a plan found by then is said not to be proven."""

@@ -8,7 +8,6 @@ from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Judgement
-from carknocker.questions.hypothetical.hypothetical import NOWHERE, with_evidence, with_spare
 from carknocker.questions.plan.assumed import Trial
 from carknocker.questions.plan.model import Step
 from carknocker.questions.plan.order import FREE
@@ -20,6 +19,7 @@ from carknocker.record.values import Day, Interval
 from carknocker.rulebook.clauses import Fixed
 from carknocker.rulebook.model import Rulebook
 from carknocker.vocabulary.program_names import NOTICE_DAYS, REQUESTED_ON
+from carknocker.whatif.hypothetical_car import NOWHERE, with_evidence, with_spare
 
 
 def early_readings(trial: Trial, base: Trial, trials: Trials) -> frozenset[tuple[str, str]]:

@@ -8,9 +8,6 @@ from msgspec.structs import replace
 
 from carknocker.judgement.criteria import prepare
 from carknocker.judgement.model import Duty, Finding, Judgement, Refusal
-from carknocker.questions.hypothetical.candidates import Limits
-from carknocker.questions.hypothetical.hypothetical import NOWHERE
-from carknocker.questions.hypothetical.values import Assumer, Wanted
 from carknocker.questions.plan.assumed import Assumed, Shown
 from carknocker.questions.plan.jobs import Offers, on_wheels
 from carknocker.questions.plan.model import Job, Need
@@ -20,6 +17,8 @@ from carknocker.record.model import Evidence, Person
 from carknocker.record.part_keys import serial_of
 from carknocker.record.values import Word
 from carknocker.vocabulary import load_vocabulary
+from carknocker.whatif.hypothetical_car import NOWHERE
+from carknocker.whatif.suitable_values import Assumer, Limits, Wanted
 
 _READABLE = frozenset({"not shown", "withdrawn", "lapses", "borderline"})
 

@@ -6,11 +6,11 @@ from msgspec.structs import replace
 
 from carknocker.judgement.model import Duty, Judgement
 from carknocker.judgement.observed_value import exact, text_of
-from carknocker.questions.hypothetical.hypothetical import NOWHERE
 from carknocker.record.model import Spare
 from carknocker.record.part_keys import wheelset_key
 from carknocker.record.values import Value
 from carknocker.vocabulary import load_vocabulary
+from carknocker.whatif.hypothetical_car import NOWHERE
 
 
 def spare_to_carry(duty: Duty, judgement: Judgement, taken: Mapping[str, Spare]) -> Spare | None:

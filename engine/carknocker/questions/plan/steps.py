@@ -7,8 +7,6 @@ from fractions import Fraction
 from msgspec.structs import replace
 
 from carknocker.judgement.model import Judgement
-from carknocker.questions.hypothetical.hypothetical import fitted_now
-from carknocker.questions.measures import measured
 from carknocker.questions.plan.assumed import Trial
 from carknocker.questions.plan.costs import Costs
 from carknocker.questions.plan.drafting import Drafts, Said
@@ -22,6 +20,8 @@ from carknocker.record.model import Spare
 from carknocker.record.part_keys import serial_of
 from carknocker.vocabulary import Hazard, Stage, load_vocabulary
 from carknocker.vocabulary.program_names import WHEELSET
+from carknocker.whatif.hypothetical_car import fitted_now
+from carknocker.whatif.wheelset_fit import measured
 from carknocker.wording.parts import joined_labels
 
 _ROLLING: tuple[Hazard, ...] = ("lifting",)

@@ -8,7 +8,6 @@ from msgspec.structs import replace
 from carknocker.judgement.chain.fixed_point import PlainEvaluator
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Finding, Judgement, Refusal
-from carknocker.questions.hypothetical.hypothetical import NOWHERE, someone_accepted, with_evidence, with_spare
 from carknocker.questions.plan.assumed import Assumed, Shown, Trial
 from carknocker.questions.plan.jobs import Offers, touches, with_roll_outs
 from carknocker.questions.plan.model import Job, Need
@@ -22,6 +21,7 @@ from carknocker.record.values import Word
 from carknocker.rulebook.model import Rulebook
 from carknocker.vocabulary import does_of
 from carknocker.vocabulary.program_names import TAPE_SIZE
+from carknocker.whatif.hypothetical_car import NOWHERE, someone_accepted, with_evidence, with_spare
 
 _MOST_ROUNDS = 20
 

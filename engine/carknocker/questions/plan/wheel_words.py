@@ -3,13 +3,13 @@
 from collections.abc import Iterable
 
 from carknocker.judgement.model import Judgement
-from carknocker.questions.hypothetical.hypothetical import NOWHERE, fitted_now
 from carknocker.questions.plan.model import Job
 from carknocker.questions.plan.rows import Detail, Row
 from carknocker.questions.plan.work import new_serial
 from carknocker.record.part_keys import axle_key, bearing_key, wheel_key, wheelset_key
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.program_names import RIM_THICKNESS, WHEELSET
+from carknocker.whatif.hypothetical_car import NOWHERE, fitted_now
 from carknocker.wording.limits import value_words
 
 

@@ -11,8 +11,6 @@ from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.model import Judgement
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import Quantity
-from carknocker.questions.hypothetical.hypothetical import NOWHERE, fitted_now, with_wheelsets, with_work
-from carknocker.questions.measures import misfits
 from carknocker.questions.plan.model import Job
 from carknocker.record.model import CarRecord, Evidence, Work
 from carknocker.record.part_keys import truck_key, wheelset_parts
@@ -29,6 +27,8 @@ from carknocker.vocabulary.program_names import (
     TURNING_ALLOWANCE,
     WHEELSET,
 )
+from carknocker.whatif.hypothetical_car import NOWHERE, fitted_now, with_wheelsets, with_work
+from carknocker.whatif.wheelset_fit import misfits
 from carknocker.workings.enclosure import PI
 from carknocker.workings.inputs import Input, figure, figures
 

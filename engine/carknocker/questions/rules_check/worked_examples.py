@@ -15,6 +15,7 @@ from carknocker.judgement.chain.duties import duty_state
 from carknocker.judgement.chain.rules import Rule, index, may_be_cause, rules_of
 from carknocker.judgement.chain.stage_context import StageContext
 from carknocker.judgement.clause_tests import clause_test
+from carknocker.judgement.duty_moments import LegDays, Moment, moments_of
 from carknocker.judgement.examples import INSPECTOR, OUT, example_finding, standing_of
 from carknocker.judgement.facts import (
     ChainFact,
@@ -33,8 +34,6 @@ from carknocker.judgement.restrictions import contrary_to_move, speed_limits
 from carknocker.judgement.situation import Situation
 from carknocker.judgement.truth import NEAR, UNKNOWN
 from carknocker.quantities import Quantity, write_quantity
-from carknocker.questions.on_the_way.legs import LegDays
-from carknocker.questions.on_the_way.moments import Moment, moments_of
 from carknocker.record.model import Evidence, Leg, Move, Part, Work
 from carknocker.record.standing import Standing
 from carknocker.record.values import Figure, Word

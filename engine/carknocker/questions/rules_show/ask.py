@@ -7,8 +7,8 @@ from typing import Literal
 import msgspec
 
 from carknocker.documents import Location
+from carknocker.judgement.names import NotFound
 from carknocker.judgement.restrictions import restriction_words
-from carknocker.questions.why.names import NotFound
 from carknocker.rulebook import EditionHead, Library
 from carknocker.rulebook.model import Consequence, Criterion, Edition, Source
 from carknocker.wording.limits import clause_words

@@ -9,10 +9,10 @@ from carknocker.cli.inputs import load_rules
 from carknocker.cli.options import Format, FormatOption, OutputOption, RulesOption, command_line
 from carknocker.cli.output import write_answer, write_as_pages
 from carknocker.cli.statuses import REFUSED, in_plain_words, say
+from carknocker.judgement.names import NotFound
 from carknocker.questions.rules_show.ask import show_rules
 from carknocker.questions.rules_show.json_form import rules_json
 from carknocker.questions.rules_show.page import rules_page
-from carknocker.questions.why.names import NotFound
 
 
 def _run(

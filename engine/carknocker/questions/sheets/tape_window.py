@@ -8,12 +8,12 @@ from carknocker.judgement.criteria import CompiledCriterion, prepare
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.situation import PartValues, Situation
 from carknocker.quantities import Quantity, write_quantity
-from carknocker.questions.fit import ACROSS
-from carknocker.questions.hypothetical.hypothetical import fitted_now
 from carknocker.questions.hypothetical.taped import compares, tape_size_of, taped_wheels, unmet_with, with_sizes
 from carknocker.questions.sheets.tape_window_model import TapeWindow
 from carknocker.record.part_keys import wheel_key
 from carknocker.vocabulary.program_names import TAPE_ID
+from carknocker.whatif.hypothetical_car import fitted_now
+from carknocker.whatif.wheelset_fit import ACROSS
 from carknocker.wording.limits import clause_words, value_words
 from carknocker.workings.model import Missing
 

@@ -2,7 +2,7 @@
 
 import msgspec
 
-from carknocker.questions.record_lines import RecordLine
+from carknocker.wording.record_lines import RecordLine
 
 
 class TapeWindow(msgspec.Struct, frozen=True):

@@ -2,11 +2,9 @@
 still sound, and what can be bought no longer."""
 
 from carknocker.judgement.answer import CheckAnswer
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Judgement
 from carknocker.quantities import Quantity, write_quantity
-from carknocker.questions.hypothetical.hypothetical import fitted_now
-from carknocker.questions.looks import Looks
-from carknocker.questions.record_lines import RecordLine, listed_lines, missing_line, observed, record_line
 from carknocker.questions.spares.condition import ageing_of, consumables, signs_of_standing
 from carknocker.questions.spares.model import Demand, OtherSpare, Reason, SparesAnswer, SpareWheelset
 from carknocker.questions.spares.table import needed_after, spare_wheelsets, table
@@ -16,8 +14,10 @@ from carknocker.record.values import Figure, Word
 from carknocker.rulebook.model import Requires
 from carknocker.vocabulary import sheet_lines
 from carknocker.vocabulary.program_names import GROSS_LIMIT, GROSS_WEIGHT, SPARE_WHEELSET_ABOARD, WHEELSET
+from carknocker.whatif.hypothetical_car import fitted_now
 from carknocker.wording.car_title import car_title
 from carknocker.wording.limits import value_words
+from carknocker.wording.record_lines import RecordLine, listed_lines, missing_line, observed, record_line
 from carknocker.wording.verdicts import finding_words
 
 
@@ -94,13 +94,13 @@ def _demands(judgement: Judgement) -> tuple[Demand, ...]:
 
 
 def _wheelset(judgement: Judgement, spare: Spare) -> SpareWheelset:
-    looks = Looks(judgement)
+    index = JudgementIndex(judgement)
     serial = spare.serial
     against = []
     for finding in judgement.findings:
         own = serial_of(finding.part.key) == serial
         if own and finding.unmet and not finding.relieved and finding.criterion.effect == "refuse":
-            said = finding_words(looks.explain(finding))
+            said = finding_words(index.explain(finding))
             words = said.reason or f"{said.measured}; required {said.required}"
             against.append(Reason(finding.criterion.title, finding.part.label, words, finding.criterion.source))
     carried = spare.carried > 0

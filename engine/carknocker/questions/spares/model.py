@@ -5,8 +5,8 @@ from datetime import date
 import msgspec
 
 from carknocker.judgement.model import Outcome
-from carknocker.questions.record_lines import RecordLine
 from carknocker.rulebook.model import Source
+from carknocker.wording.record_lines import RecordLine
 
 
 class Reason(msgspec.Struct, frozen=True):

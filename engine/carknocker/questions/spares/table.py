@@ -1,15 +1,15 @@
 """The table position × spare: the car judged with each spare wheelset at each axle, as if it had always been there."""
 
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import DutyOnTheWay, Judgement, Refusal
-from carknocker.questions.hypothetical.hypothetical import NOWHERE, fitted_now, with_wheelsets, with_work
-from carknocker.questions.looks import Looks
-from carknocker.questions.measures import Misfit, measured
 from carknocker.questions.spares.model import Cell, Needed, Reason
 from carknocker.record.model import Spare, Work
 from carknocker.record.part_keys import axle_position_key, serial_of, truck_key, wheelset_key
 from carknocker.vocabulary import work_to
 from carknocker.vocabulary.program_names import WHEELSET
+from carknocker.whatif.hypothetical_car import NOWHERE, fitted_now, with_wheelsets, with_work
+from carknocker.whatif.wheelset_fit import Misfit, measured
 from carknocker.wording.refusals import refusal_name
 from carknocker.wording.verdicts import finding_words
 
@@ -38,7 +38,7 @@ def _cell(judgement: Judgement, axle: int, fitted: str, spare: Spare) -> Cell:
         return Cell(axle, truck, fitted, spare.serial, spare.carried > 0, False, None, unlike, ())
     car = with_wheelsets(judgement.car, {axle: spare.serial}, judgement.as_of)
     tried = judge(car, judgement.move, judgement.rulebook, judgement.as_of)
-    looks = Looks(tried)
+    index = JudgementIndex(tried)
     before = {refusal.identity for refusal in judgement.refusals}
     against = [_misfit(one, spare.serial) for one in measures]
     also: list[str] = []
@@ -47,7 +47,7 @@ def _cell(judgement: Judgement, axle: int, fitted: str, spare: Spare) -> Cell:
             if refusal.identity not in before:
                 also.append(f"then a rule asks for another to ride along: {refusal.duty.consequence.title}")
         elif _is_its_own(refusal, spare.serial) or refusal.identity not in before:
-            against.append(reason_of(refusal, looks))
+            against.append(reason_of(refusal, index))
     others = len(tried.refusals) + len(measures) - len(against)
     if not against and others:
         also.append(f"{others:,} other thing{'s' if others != 1 else ''} stand{'' if others != 1 else 's'} in the way")
@@ -65,11 +65,11 @@ def _is_its_own(refusal: Refusal, serial: str) -> bool:
     return part is not None and serial_of(part.key) == serial
 
 
-def reason_of(refusal: Refusal, looks: Looks) -> Reason:
+def reason_of(refusal: Refusal, index: JudgementIndex) -> Reason:
     """A refusal in words: what it is, where, and why."""
     finding, duty, name = refusal.finding, refusal.duty, refusal_name(refusal)
     if finding is not None:
-        said = finding_words(looks.explain(finding))
+        said = finding_words(index.explain(finding))
         words = said.reason or f"{said.measured}; required {said.required}"
         return Reason(name.title, name.label, words, finding.criterion.source)
     if duty is not None:
@@ -98,11 +98,11 @@ def _needed(judgement: Judgement, cell: Cell) -> Needed:
     before = judge(fitted, judgement.move, judgement.rulebook, day)
     after = judge(changed, judgement.move, judgement.rulebook, day)
     known = {refusal.identity for refusal in before.refusals}
-    looks = Looks(after)
+    index = JudgementIndex(after)
     reasons: dict[str, list[str]] = {}
     for refusal in after.refusals:
         if refusal.identity not in known:
-            told = reason_of(refusal, looks)
+            told = reason_of(refusal, index)
             reasons.setdefault(told.title, []).append(told.label)
     due_before = {_due(one) for one in before.on_the_way}
     on_the_way = dict.fromkeys(words for one in after.on_the_way if (words := _due(one)) not in due_before)

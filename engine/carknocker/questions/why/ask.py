@@ -5,18 +5,18 @@ from collections.abc import Iterable, Sequence
 
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.facts import DutyFact, Fact, UnfitFact
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import UNMET, Duty, DutyOnTheWay, Finding, Firing, Refusal
-from carknocker.questions.why.asked import Asked
+from carknocker.judgement.names import find_parts, find_rules
 from carknocker.questions.why.chain import NONE, duty_node, fact_node, firing_node, restriction_node, step_node
 from carknocker.questions.why.findings import evidence_node, finding_node, relief_node
 from carknocker.questions.why.model import WhyAnswer, WhyNode
-from carknocker.questions.why.names import find_parts, find_rules
 from carknocker.questions.why.why_not import why_not
 from carknocker.record.model import Part
 from carknocker.rulebook.model import Consequence, Criterion
 from carknocker.wording.car_title import car_title
 from carknocker.wording.days import days_words
-from carknocker.wording.parts import part_words
+from carknocker.wording.parts import part_by_key, part_words
 from carknocker.wording.phrases import listed
 from carknocker.wording.refusals import against_words
 
@@ -40,49 +40,49 @@ def group(said: str, nodes: Sequence[WhyNode], criterion: Criterion | None = Non
     return WhyNode("group", said, lines, source, where, because=tuple(nodes))
 
 
-def part_nodes(parts: tuple[Part, ...], asked: Asked) -> tuple[WhyNode, ...]:
+def part_nodes(parts: tuple[Part, ...], index: JudgementIndex) -> tuple[WhyNode, ...]:
     """All that is said of some parts: what is against them first."""
     keys = {part.key for part in parts}
-    judgement = asked.judgement
+    judgement = index.judgement
     fitted = [part for part in parts if part.fitted]
-    unfit = [part for part in fitted if UnfitFact(part.key) in asked.producing]
-    nodes = [fact_node(UnfitFact(part.key), asked) for part in unfit]
+    unfit = [part for part in fitted if UnfitFact(part.key) in index.producing]
+    nodes = [fact_node(UnfitFact(part.key), index) for part in unfit]
     if len(unfit) < len(fitted):
         others = listed(part_words(part) for part in fitted if part not in unfit)
         nodes.append(WhyNode("nothing", f"no consequence makes unfit: {others}"))
     for verdict in _ORDER:
         own = [finding for finding in judgement.findings if finding.part.key in keys and finding.verdict == verdict]
-        found = [finding_node(finding, asked) for finding in own]
+        found = [finding_node(finding, index) for finding in own]
         if verdict in UNMET:
             nodes.extend(found)
         elif found:
             nodes.append(group(f"{len(found)} {_WORDS.get(verdict, verdict)}", found))
-    nodes.extend(duty_node(one, asked) for one in judgement.duties if one.part.key in keys)
+    nodes.extend(duty_node(one, index) for one in judgement.duties if one.part.key in keys)
     nodes.extend(
-        restriction_node(one, asked) for one in judgement.restrictions if any(fact.parts & keys for fact in one.reasons)
+        restriction_node(one, index) for one in judgement.restrictions if any(fact.parts & keys for fact in one.reasons)
     )
-    nodes.extend(relief_node(one, asked) for one in judgement.reliefs if one.stopped and one.part in keys)
-    void = [evidence_node(one.evidence, asked) for one in judgement.voided if one.evidence.part in keys]
+    nodes.extend(relief_node(one, index) for one in judgement.reliefs if one.stopped and one.part in keys)
+    void = [evidence_node(one.evidence, index) for one in judgement.voided if one.evidence.part in keys]
     if void:
         nodes.append(group(f"{len(void)} void", void))
     return tuple(nodes)
 
 
-def refusal_node(refusal: Refusal, asked: Asked) -> WhyNode:
+def refusal_node(refusal: Refusal, index: JudgementIndex) -> WhyNode:
     """What stands against the move: the firings that carry it up to the car, then what it is itself."""
     if refusal.against is not None:
-        reasons = tuple(restriction_node(one, asked) for one in refusal.reasons)
+        reasons = tuple(restriction_node(one, index) for one in refusal.reasons)
         return WhyNode("against", f"against the move: {against_words(refusal.against)}", because=reasons)
     if refusal.finding is not None:
         start: Fact = refusal.finding.fact
-        leaf = finding_node(refusal.finding, asked)
+        leaf = finding_node(refusal.finding, index)
     else:
         duty = refusal.duty
         if duty is None:
             raise AssertionError("a refusal without a reason")
         start = duty.fact
-        leaf = duty_node(duty, asked)
-    ways = _ways_up(UnfitFact("car"), start, leaf, asked, NONE)
+        leaf = duty_node(duty, index)
+    ways = _ways_up(UnfitFact("car"), start, leaf, index, NONE)
     up = tuple(node for _, node in ways)
     if not up:
         return leaf
@@ -90,37 +90,37 @@ def refusal_node(refusal: Refusal, asked: Asked) -> WhyNode:
 
 
 def _ways_up(
-    target: Fact, start: Fact, leaf: WhyNode, asked: Asked, above: frozenset[Fact]
+    target: Fact, start: Fact, leaf: WhyNode, index: JudgementIndex, above: frozenset[Fact]
 ) -> list[tuple[int, WhyNode]]:
     """The firings by which `start` makes `target` unfit, each with the number of steps, the shortest way first."""
     ways: list[tuple[int, WhyNode]] = []
-    for firing in asked.reasons(target):
+    for firing in index.reasons(target):
         if firing.cause == start:
-            ways.append((1, step_node(firing, (leaf,), asked)))
+            ways.append((1, step_node(firing, (leaf,), index)))
         elif isinstance(firing.cause, UnfitFact) and firing.cause not in above:
-            lower = _ways_up(firing.cause, start, leaf, asked, above | {target})
+            lower = _ways_up(firing.cause, start, leaf, index, above | {target})
             if lower:
-                ways.append((1 + lower[0][0], step_node(firing, tuple(node for _, node in lower), asked)))
+                ways.append((1 + lower[0][0], step_node(firing, tuple(node for _, node in lower), index)))
     return sorted(ways, key=lambda way: way[0])
 
 
-def outcome_node(asked: Asked) -> WhyNode:
+def outcome_node(index: JudgementIndex) -> WhyNode:
     """The outcome with all its direct reasons: what was measured and refuses first, then all that is not shown as one,
     then restrictions, duties on the way, and what is relieved."""
-    judgement = asked.judgement
+    judgement = index.judgement
     missing = [r.finding for r in judgement.refusals if r.finding is not None and r.finding.verdict == "not shown"]
     others = [r for r in judgement.refusals if r.finding is None or r.finding.verdict != "not shown"]
-    ways = [(refusal, refusal_node(refusal, asked)) for refusal in others]
-    nodes = [node for _, node in sorted(ways, key=lambda way: (_steps(way[1]), *_name(way[0], asked)))]
+    ways = [(refusal, refusal_node(refusal, index)) for refusal in others]
+    nodes = [node for _, node in sorted(ways, key=lambda way: (_steps(way[1]), *_name(way[0], index)))]
     if missing:
-        nodes.append(_missing(missing, asked))
-    nodes.extend(restriction_node(one, asked) for one in judgement.restrictions)
-    nodes.extend(_on_the_way(one, asked) for one in judgement.on_the_way)
+        nodes.append(_missing(missing, index))
+    nodes.extend(restriction_node(one, index) for one in judgement.restrictions)
+    nodes.extend(_on_the_way(one, index) for one in judgement.on_the_way)
     if not judgement.refusals:
         nodes.extend(
-            relief_node(relief, asked)
+            relief_node(relief, index)
             for relief in judgement.reliefs
-            if relief.stopped or (asked.findings.get((relief.criterion, relief.part)) or _NOTHING).unmet
+            if relief.stopped or (index.findings.get((relief.criterion, relief.part)) or _NOTHING).unmet
         )
     if not nodes:
         nodes.append(WhyNode("nothing", _all_well(judgement.findings)))
@@ -152,37 +152,37 @@ def _steps(node: WhyNode) -> int:
     return 1 + min(_steps(way) for way in node.because) if node.sort == "firing" else 0
 
 
-def _name(refusal: Refusal, asked: Asked) -> tuple[str, int]:
+def _name(refusal: Refusal, index: JudgementIndex) -> tuple[str, int]:
     """The name of the rule, then the place in walking order."""
     if refusal.finding is not None:
-        return refusal.finding.criterion.id, asked.order.get(refusal.finding.part.key, 0)
+        return refusal.finding.criterion.id, index.order.get(refusal.finding.part.key, 0)
     if refusal.duty is not None:
-        return refusal.duty.consequence.id, asked.order.get(refusal.duty.part.key, 0)
+        return refusal.duty.consequence.id, index.order.get(refusal.duty.part.key, 0)
     return "" if refusal.against is None else against_words(refusal.against), 0
 
 
-def _missing(findings: list[Finding], asked: Asked) -> WhyNode:
+def _missing(findings: list[Finding], index: JudgementIndex) -> WhyNode:
     """All that is not shown, rule by rule."""
     by_rule: dict[str, list[Finding]] = {}
     for finding in findings:
         by_rule.setdefault(finding.criterion.id, []).append(finding)
     groups = tuple(
-        group(own[0].criterion.title, [finding_node(finding, asked) for finding in own], own[0].criterion)
+        group(own[0].criterion.title, [finding_node(finding, index) for finding in own], own[0].criterion)
         for own in by_rule.values()
     )
     many = f"{len(findings)} findings of {len(by_rule)} criteria" if len(findings) > 1 else "1 finding"
     return WhyNode("group", f"not shown: {many}", because=groups)
 
 
-def _on_the_way(one: DutyOnTheWay, asked: Asked) -> WhyNode:
+def _on_the_way(one: DutyOnTheWay, index: JudgementIndex) -> WhyNode:
     due = (("due", days_words(one.due)),) if one.due else ()
     lines = (("by", one.by), *due, ("routine", "yes" if one.routine else "no"))
     if one.finding is not None:
-        inner = finding_node(one.finding, asked)
-        label, title = asked.part(one.finding.part.key), one.finding.criterion.title
+        inner = finding_node(one.finding, index)
+        label, title = part_by_key(index.judgement.parts, one.finding.part.key), one.finding.criterion.title
     elif one.duty is not None:
-        inner = duty_node(one.duty, asked)
-        label, title = asked.part(one.duty.part.key), one.duty.consequence.title
+        inner = duty_node(one.duty, index)
+        label, title = part_by_key(index.judgement.parts, one.duty.part.key), one.duty.consequence.title
     else:
         raise AssertionError("a duty on the way that is about nothing")
     around = "on the way: ", f": {title}"
@@ -192,27 +192,27 @@ def _on_the_way(one: DutyOnTheWay, asked: Asked) -> WhyNode:
     )  # fmt: skip
 
 
-def consequence_nodes(consequence: Consequence, parts: tuple[Part, ...], asked: Asked) -> tuple[WhyNode, ...]:
+def consequence_nodes(consequence: Consequence, parts: tuple[Part, ...], index: JudgementIndex) -> tuple[WhyNode, ...]:
     """Its firings, with the duties that they made; else, for each alternative cause, what does not hold."""
-    near = reached(parts, asked) if parts else None
-    of_it = [firing for firing in asked.judgement.firings if firing.consequence.id == consequence.id]
+    near = reached(parts, index) if parts else None
+    of_it = [firing for firing in index.judgement.firings if firing.consequence.id == consequence.id]
     keys = {part.key for part in parts}
     fired = of_it if near is None else [firing for firing in of_it if _touches(firing, keys)]
     if near is not None and not fired:
         keys = set(near)
         fired = [firing for firing in of_it if firing.cause.part in keys]
     if not fired:
-        return why_not(consequence, near, asked)
+        return why_not(consequence, near, index)
     nodes: list[WhyNode] = []
     shown: set[DutyFact] = set()
     for firing in fired:
-        duties = [(fact, asked.duty(fact)) for fact in firing.followed if isinstance(fact, DutyFact)]
+        duties = [(fact, index.duty(fact)) for fact in firing.followed if isinstance(fact, DutyFact)]
         if not duties:
-            nodes.append(firing_node(firing, asked))
+            nodes.append(firing_node(firing, index))
         for fact, duty in duties:
             if duty is not None and fact not in shown and (not parts or {fact.part, firing.cause.part} & keys):
                 shown.add(fact)
-                nodes.append(duty_node(duty, asked))
+                nodes.append(duty_node(duty, index))
     return tuple(nodes)
 
 
@@ -221,9 +221,9 @@ def _touches(firing: Firing, keys: set[str]) -> bool:
     return any(fact.parts & keys for fact in (firing.cause, *firing.followed))
 
 
-def reached(parts: tuple[Part, ...], asked: Asked) -> frozenset[str]:
+def reached(parts: tuple[Part, ...], index: JudgementIndex) -> frozenset[str]:
     """The parts, and all that is in reach of them: from there a consequence could come."""
-    standing = asked.situation.standing
+    standing = index.situation.standing
     found = {part.key for part in parts}
     for part in parts:
         for kind in standing.by_kind:
@@ -246,17 +246,17 @@ def why(answer: CheckAnswer, part: str | None = None, criterion: str | None = No
     full id of a criterion or a consequence. Raises NotFound for a word that names nothing, with the nearest right one.
     """
     judgement = answer.judgement
-    asked = Asked(judgement)
+    index = JudgementIndex(judgement)
     parts = find_parts(judgement, part) if part is not None else ()
     rules = find_rules(judgement.rulebook, criterion) if criterion is not None else ()
     if not parts and not rules:
-        node = outcome_node(asked)
+        node = outcome_node(index)
         return WhyAnswer(answer, _OUTCOMES[judgement.outcome], node.said, (), (), (node,))
     if not rules:
         findings = [finding for finding in judgement.findings if finding.part in parts]
         words = f"{_names(parts)}: {tally(findings)}"
-        return WhyAnswer(answer, f"Why: {_names(parts)}?", words, parts, (), part_nodes(parts, asked))
-    nodes = tuple(node for rule in rules for node in _of_rule(rule, parts, asked))
+        return WhyAnswer(answer, f"Why: {_names(parts)}?", words, parts, (), part_nodes(parts, index))
+    nodes = tuple(node for rule in rules for node in _of_rule(rule, parts, index))
     titles = listed(dict.fromkeys(rule.title for rule in rules))
     found = tuple(dict.fromkeys(node.about.part for node in nodes if isinstance(node.about, Finding | Duty)))
     on = f"{_names(found or parts)}: " if parts else ""
@@ -264,27 +264,27 @@ def why(answer: CheckAnswer, part: str | None = None, criterion: str | None = No
     return WhyAnswer(answer, f"Why: {on}{titles}?", _answer(nodes), parts, ids, nodes)
 
 
-def _of_rule(rule: Criterion | Consequence, parts: tuple[Part, ...], asked: Asked) -> tuple[WhyNode, ...]:
+def _of_rule(rule: Criterion | Consequence, parts: tuple[Part, ...], index: JudgementIndex) -> tuple[WhyNode, ...]:
     if isinstance(rule, Consequence):
-        return consequence_nodes(rule, parts, asked)
-    standing = asked.situation.standing
+        return consequence_nodes(rule, parts, index)
+    standing = index.situation.standing
     if parts:
         own = [part.key for part in parts if part.kind == rule.of]
         keys = own or list(dict.fromkeys(key for part in parts for key in standing.reach(part.key, rule.of)))
     else:
         keys = [part.key for part in standing.by_kind.get(rule.of, ())]
-    found = [asked.findings[rule.id, key] for key in keys if (rule.id, key) in asked.findings]
+    found = [index.findings[rule.id, key] for key in keys if (rule.id, key) in index.findings]
     if not found:
         where = "the car and the move have none" if not parts else f"{_names(parts)} leads to none"
         said = f"{rule.title}: it is about a {rule.of}, and {where}"
         return (WhyNode("nothing", said, (("rule", rule.id),), rule.source, rule.where),)
-    return tuple(finding_node(finding, asked) for finding in _worst_first(found, asked))
+    return tuple(finding_node(finding, index) for finding in _worst_first(found, index))
 
 
-def _worst_first(findings: Iterable[Finding], asked: Asked) -> list[Finding]:
+def _worst_first(findings: Iterable[Finding], index: JudgementIndex) -> list[Finding]:
     """What stands against the car first, then the other verdicts; else in walking order."""
     order = ("breached", "withdrawn", "lapses", "not shown", "borderline", "for the day", "met", "not applicable")
-    return sorted(findings, key=lambda f: (order.index(f.verdict), asked.order[f.part.key]))
+    return sorted(findings, key=lambda f: (order.index(f.verdict), index.order[f.part.key]))
 
 
 def _answer(nodes: tuple[WhyNode, ...]) -> str:

@@ -19,10 +19,10 @@ from carknocker.judgement.facts import (
     UnfitFact,
     VoidFact,
 )
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Duty, Firing, RestrictionInForce
 from carknocker.judgement.part_view import PartView
 from carknocker.judgement.restrictions import restricted_fact, restriction_words
-from carknocker.questions.why.asked import Asked
 from carknocker.questions.why.findings import (
     clause_node,
     evidence_node,
@@ -34,108 +34,110 @@ from carknocker.questions.why.findings import (
 from carknocker.questions.why.model import WhyNode
 from carknocker.record.model import Evidence, Spare
 from carknocker.wording.duties import duty_words
-from carknocker.wording.parts import part_words
+from carknocker.wording.parts import part_by_key, part_words
 from carknocker.wording.phrases import listed
 from carknocker.wording.work import leave_words, spare_words
 
 NONE: frozenset[Fact] = frozenset()
 
 
-def fact_node(fact: Fact, asked: Asked, above: frozenset[Fact] = NONE) -> WhyNode:
+def fact_node(fact: Fact, index: JudgementIndex, above: frozenset[Fact] = NONE) -> WhyNode:
     """A fact with its reasons. above: the facts that it is a reason of, so that a ring ends."""
     match fact:
-        case FindingFact(criterion, key) if (criterion, key) in asked.findings:
-            return finding_node(asked.findings[criterion, key], asked)
-        case EntryFact(entry) if entry in asked.work:
-            return work_node(asked.work[entry])
-        case LeaveFact(entry) if entry in asked.leaves:
-            leave = asked.leaves[entry]
+        case FindingFact(criterion, key) if (criterion, key) in index.findings:
+            return finding_node(index.findings[criterion, key], index)
+        case EntryFact(entry) if entry in index.work:
+            return work_node(index.work[entry])
+        case LeaveFact(entry) if entry in index.leaves:
+            leave = index.leaves[entry]
             return WhyNode("leave", leave_words(leave), where=leave.where, about=leave)
-        case PassedTestFact(entry) if entry in asked.evidence:
-            return evidence_node(asked.evidence[entry], asked)
-        case SeenFact(evidence=entry) if entry in asked.evidence:
-            return _seen_node(fact, asked)
+        case PassedTestFact(entry) if entry in index.evidence:
+            return evidence_node(index.evidence[entry], index)
+        case SeenFact(evidence=entry) if entry in index.evidence:
+            return _seen_node(fact, index)
         case StateFact():
-            return _state_node(fact, asked)
+            return _state_node(fact, index)
         case DutyFact():
-            duty = asked.duty(fact)
+            duty = index.duty(fact)
             if duty is not None:
-                return duty_node(duty, asked, above)
+                return duty_node(duty, index, above)
         case UnfitFact(key):
-            said = f"{asked.part(key)} is unfit"
-            return WhyNode("unfit", said, because=firing_nodes(fact, asked, above))
+            said = f"{part_by_key(index.judgement.parts, key)} is unfit"
+            return WhyNode("unfit", said, because=firing_nodes(fact, index, above))
         case RestrictedFact(words=words):
             own = (
-                finding_node(finding, asked)
-                for finding in asked.judgement.findings
+                finding_node(finding, index)
+                for finding in index.judgement.findings
                 if finding.unmet and not finding.relieved and finding.criterion.effect == "restrict"
                 and any(restricted_fact(one) == fact for one in finding.criterion.restrictions)
             )  # fmt: skip
-            return WhyNode("restriction", words, because=(*own, *firing_nodes(fact, asked, above)))
+            return WhyNode("restriction", words, because=(*own, *firing_nodes(fact, index, above)))
     return WhyNode("nothing", " ".join(fact.name))
 
 
-def _seen_node(fact: SeenFact, asked: Asked) -> WhyNode:
-    criterion, evidence = fact.criterion, asked.evidence[fact.evidence]
-    found = asked.criteria.get(criterion)
-    said = f"seen beyond the limit of “{asked.title(criterion)}”, whatever was measured since"
+def _seen_node(fact: SeenFact, index: JudgementIndex) -> WhyNode:
+    criterion, evidence = fact.criterion, index.evidence[fact.evidence]
+    found = index.criteria.get(criterion)
+    said = f"seen beyond the limit of “{index.title(criterion)}”, whatever was measured since"
     where = found.where if found is not None else None
     source = found.source if found is not None else None
-    return WhyNode("clause", said, (("rule", criterion),), source, where, because=(evidence_node(evidence, asked),))
+    return WhyNode("clause", said, (("rule", criterion),), source, where, because=(evidence_node(evidence, index),))
 
 
-def _state_node(fact: StateFact, asked: Asked) -> WhyNode:
-    cause, key = asked.consequences[fact.consequence].causes[fact.cause_number], fact.part
-    label, state = asked.part(key), f" is as “{asked.title(fact.consequence)}” says"
+def _state_node(fact: StateFact, index: JudgementIndex) -> WhyNode:
+    cause, key = index.consequences[fact.consequence].causes[fact.cause_number], fact.part
+    label, state = part_by_key(index.judgement.parts, key), f" is as “{index.title(fact.consequence)}” says"
     said = f"{label}{state}"
     if cause.when is None:
         return WhyNode("clause", said, where=cause.where)
-    situation = asked.situation
+    situation = index.situation
     decided = first_deciding(cause.when, PartView(situation, key, situation.values_of(key), situation.move.out))
     if decided.evidence is None:
         return clause_node(decided, said)
-    node = clause_node(decided, said, (evidence_node(decided.evidence, asked),))
+    node = clause_node(decided, said, (evidence_node(decided.evidence, index),))
     return replace(node, around=("", state), label=label) if decided.evidence.part == key else node
 
 
-def firing_nodes(fact: Fact, asked: Asked, above: frozenset[Fact] = NONE) -> tuple[WhyNode, ...]:
+def firing_nodes(fact: Fact, index: JudgementIndex, above: frozenset[Fact] = NONE) -> tuple[WhyNode, ...]:
     """Every firing from which a fact follows."""
     inner = above | {fact}
-    return tuple(firing_node(one, asked, inner) for one in asked.reasons(fact) if one.cause not in inner)
+    return tuple(firing_node(one, index, inner) for one in index.reasons(fact) if one.cause not in inner)
 
 
-def firing_node(firing: Firing, asked: Asked, above: frozenset[Fact] = NONE) -> WhyNode:
+def firing_node(firing: Firing, index: JudgementIndex, above: frozenset[Fact] = NONE) -> WhyNode:
     """One consequence that fired, what followed, and its cause."""
-    return step_node(firing, (fact_node(firing.cause, asked, above),), asked)
+    return step_node(firing, (fact_node(firing.cause, index, above),), index)
 
 
-def followed_words(facts: Iterable[Fact], asked: Asked) -> str:
+def followed_words(facts: Iterable[Fact], index: JudgementIndex) -> str:
     """What followed, in words."""
     groups: dict[str, list[str]] = {}
-    for fact in sorted(facts, key=lambda fact: (fact.sort, -_depth(fact, asked), fact.name)):
+    for fact in sorted(facts, key=lambda fact: (fact.sort, -_depth(fact, index), fact.name)):
         match fact:
             case UnfitFact(key):
-                groups.setdefault("unfit: ", []).append(asked.part(key))
+                groups.setdefault("unfit: ", []).append(part_by_key(index.judgement.parts, key))
             case VoidFact(entry):
-                evidence = asked.evidence.get(entry)
-                words = entry if evidence is None else said_of(evidence, asked)
+                evidence = index.evidence.get(entry)
+                words = entry if evidence is None else said_of(evidence, index)
                 groups.setdefault("void: ", []).append(words)
             case DutyFact(part=key):
-                duty = asked.duty(fact)
+                duty = index.duty(fact)
                 words = "" if duty is None else f"{duty_words(duty.requirement)}, {duty.state}"
-                groups.setdefault("required: ", []).append(f"{asked.part(key)}: {words}")
+                groups.setdefault("required: ", []).append(f"{part_by_key(index.judgement.parts, key)}: {words}")
             case RelievedFact(rule, key, purpose) | StoppedFact(rule, key, purpose):
-                groups.setdefault(f"relieved for {purpose}: ", []).append(f"{asked.part(key)}: {asked.title(rule)}")
+                groups.setdefault(f"relieved for {purpose}: ", []).append(
+                    f"{part_by_key(index.judgement.parts, key)}: {index.title(rule)}"
+                )
             case RestrictedFact(words=words):
                 groups.setdefault("restricted: ", []).append(words)
     return "; ".join(beginning + listed(words) for beginning, words in groups.items())
 
 
-def _depth(fact: Fact, asked: Asked) -> int:
-    return len(asked.situation.standing.containers(fact.part)) if isinstance(fact, UnfitFact) else 0
+def _depth(fact: Fact, index: JudgementIndex) -> int:
+    return len(index.situation.standing.containers(fact.part)) if isinstance(fact, UnfitFact) else 0
 
 
-def duty_node(duty: Duty, asked: Asked, above: frozenset[Fact] = NONE) -> WhyNode:
+def duty_node(duty: Duty, index: JudgementIndex, above: frozenset[Fact] = NONE) -> WhyNode:
     """Something required on a part, what called for it, and what answered it."""
     since = () if duty.since is None else (("since", duty.since.isoformat()),)
     lines = (
@@ -143,40 +145,40 @@ def duty_node(duty: Duty, asked: Asked, above: frozenset[Fact] = NONE) -> WhyNod
         ("effect", duty.requirement.effect), ("rule", duty.consequence.id),
     )  # fmt: skip
     inner = above | {duty.fact}
-    causes = dict.fromkeys(one.cause for one in asked.reasons(duty.fact))
-    because = tuple(fact_node(cause, asked, inner) for cause in causes if cause not in inner)
+    causes = dict.fromkeys(one.cause for one in index.reasons(duty.fact))
+    because = tuple(fact_node(cause, index, inner) for cause in causes if cause not in inner)
     label, state = part_words(duty.part), f": {duty.consequence.title}: {_DUTY[duty.state]}"
     return WhyNode(
         "duty", f"{label}{state}", lines, duty.consequence.source, duty.consequence.where,
-        because=(*because, *_answers(duty, asked)), about=duty, around=("", state), label=label,
+        because=(*because, *_answers(duty, index)), about=duty, around=("", state), label=label,
     )  # fmt: skip
 
 
 _DUTY = {"open": "open", "done": "done", "on the way": "to be done on the way"}
 
 
-def _answers(duty: Duty, asked: Asked) -> tuple[WhyNode, ...]:
+def _answers(duty: Duty, index: JudgementIndex) -> tuple[WhyNode, ...]:
     answer = duty.answered_by
     if isinstance(answer, Evidence):
-        return (evidence_node(answer, asked),)
+        return (evidence_node(answer, index),)
     if isinstance(answer, Spare):
         return (WhyNode("spare", spare_words(answer), where=answer.where, about=answer),)
     return ()
 
 
-def restriction_node(one: RestrictionInForce, asked: Asked) -> WhyNode:
+def restriction_node(one: RestrictionInForce, index: JudgementIndex) -> WhyNode:
     """A restriction in force, and everything that asks for it."""
-    rule = asked.criteria.get(one.said_by) or asked.consequences.get(one.said_by)
-    because = tuple(fact_node(fact, asked) for fact in one.reasons)
+    rule = index.criteria.get(one.said_by) or index.consequences.get(one.said_by)
+    because = tuple(fact_node(fact, index) for fact in one.reasons)
     return WhyNode(
-        "restriction", restriction_words(one.restriction), (("says", asked.title(one.said_by)), ("rule", one.said_by)),
+        "restriction", restriction_words(one.restriction), (("says", index.title(one.said_by)), ("rule", one.said_by)),
         None if rule is None else rule.source, None if rule is None else rule.where, because=because, about=one,
     )  # fmt: skip
 
 
-def step_node(firing: Firing, because: tuple[WhyNode, ...], asked: Asked) -> WhyNode:
+def step_node(firing: Firing, because: tuple[WhyNode, ...], index: JudgementIndex) -> WhyNode:
     """A firing with reasons that are known already."""
-    lines = (("follows", followed_words(firing.followed, asked)), ("rule", firing.consequence.id))
+    lines = (("follows", followed_words(firing.followed, index)), ("rule", firing.consequence.id))
     return WhyNode(
         "firing", firing.consequence.title, lines, firing.consequence.source, firing.consequence.where,
         because=because, about=firing,

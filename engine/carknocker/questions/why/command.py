@@ -19,9 +19,9 @@ from carknocker.cli.options import (
 )
 from carknocker.cli.output import write_answer, write_as_pages
 from carknocker.cli.statuses import REFUSED, in_plain_words, say, status_of
+from carknocker.judgement.names import NotFound
 from carknocker.questions.counterfactual.otherwise import otherwise
 from carknocker.questions.why.ask import why
-from carknocker.questions.why.names import NotFound
 
 
 def _run(

@@ -13,37 +13,38 @@ from carknocker.judgement.criteria import compile_comparison
 from carknocker.judgement.explanation import why_unknown
 from carknocker.judgement.facts import EntryFact, PassedTestFact
 from carknocker.judgement.findings import view_for_when
+from carknocker.judgement.finer_gauge import settling_of
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding, Relief
 from carknocker.judgement.part_view import PartView, limit_getter
 from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
-from carknocker.questions.counterfactual.model import Way
-from carknocker.questions.counterfactual.nearest import nearest
-from carknocker.questions.counterfactual.other_days import met_if_back_by, met_if_leaving
-from carknocker.questions.counterfactual.words import way_words
-from carknocker.questions.settling import settling_of, settling_words
-from carknocker.questions.why.asked import Asked
 from carknocker.questions.why.model import WhyNode
 from carknocker.record.model import Evidence, Work
 from carknocker.record.part_keys import kind_of_key
 from carknocker.rulebook.clauses import AllOf, AnyOf, ByTable, Clause, Comparison, CountOf, EachOf, FromPart
+from carknocker.whatif.model import Way
+from carknocker.whatif.nearest_values import nearest
+from carknocker.whatif.ready_dates import met_if_back_by, met_if_leaving
+from carknocker.whatif.way_words import way_words
 from carknocker.wording.evidence import evidence_lines, evidence_value
 from carknocker.wording.limits import clause_words, path_words, requirement_words, value_words
-from carknocker.wording.parts import attribute_words, part_words
+from carknocker.wording.margins import settling_words
+from carknocker.wording.parts import attribute_words, part_by_key, part_words
 from carknocker.wording.phrases import listed
 from carknocker.wording.verdicts import finding_words, unknown_words
 from carknocker.wording.work import leave_words, work_with_parts
 from carknocker.workings import Worked
 
 
-def looked_at(finding: Finding, asked: Asked) -> tuple[list[Evidence], list[Evidence]]:
+def looked_at(finding: Finding, index: JudgementIndex) -> tuple[list[Evidence], list[Evidence]]:
     """The evidence that a finding rests on, the deciding one first; and the evidence of the same attributes that is
     void or does not count."""
     used: dict[str, Evidence] = {}
     passed_over: dict[str, Evidence] = {}
-    excluded = asked.situation.excluded
+    excluded = index.situation.excluded
     if finding.evidence is not None and finding.evidence.id not in excluded:
         used[finding.evidence.id] = finding.evidence
-    for comparison, sight in _comparisons(finding, asked):
+    for comparison, sight in _comparisons(finding, index):
         for evidence in _evidence_of(comparison, sight):
             used.setdefault(evidence.id, evidence)
         for evidence in _not_counted(comparison, sight, used):
@@ -51,10 +52,10 @@ def looked_at(finding: Finding, asked: Asked) -> tuple[list[Evidence], list[Evid
     return list(used.values()), [one for one in passed_over.values() if one.id not in used]
 
 
-def _comparisons(finding: Finding, asked: Asked) -> Iterator[tuple[Comparison, PartView]]:
+def _comparisons(finding: Finding, index: JudgementIndex) -> Iterator[tuple[Comparison, PartView]]:
     """What `must` compares, on the part itself and on the parts inside; of those, where it is unmet, only the parts
     that fall short."""
-    sight = asked.sight(finding)
+    sight = index.view(finding)
     must = finding.criterion.must
     for comparison in comparisons_in(must, parts_inside=False):
         yield comparison, sight
@@ -105,39 +106,39 @@ def _owner(comparison: Comparison, sight: PartView) -> str:
     return (sight.situation.owner(sight.key, owner) or "") if owner and owner != "fact" else sight.key
 
 
-def why_passed_over(evidence: Evidence, finding: Finding, asked: Asked) -> str:
+def why_passed_over(evidence: Evidence, finding: Finding, index: JudgementIndex) -> str:
     """Why a finding does not rest on evidence that is not void."""
-    oldest = asked.sight(finding).oldest
+    oldest = index.view(finding).oldest
     if oldest is not None and evidence.on is not None and evidence.on < oldest:
-        return f"too old for this criterion on {asked.judgement.move.out.isoformat()}"
+        return f"too old for this criterion on {index.judgement.move.out.isoformat()}"
     return "not for this criterion"
 
 
-def said_of(evidence: Evidence, asked: Asked) -> str:
+def said_of(evidence: Evidence, index: JudgementIndex) -> str:
     """What evidence shows, of which part."""
-    return f"{_label(evidence, asked)}: {shown_words(evidence, asked)}"
+    return f"{_label(evidence, index)}: {shown_words(evidence, index)}"
 
 
-def shown_words(evidence: Evidence, asked: Asked) -> str:
+def shown_words(evidence: Evidence, index: JudgementIndex) -> str:
     """What evidence shows: `flange thickness: 7/8 in`."""
-    part = asked.judgement.parts.get(evidence.part)
+    part = index.judgement.parts.get(evidence.part)
     kind = part.kind if part is not None else kind_of_key(evidence.part)
     return f"{attribute_words(kind, evidence.attribute)}: {evidence_value(evidence)}"
 
 
-def _label(evidence: Evidence, asked: Asked) -> str:
-    part = asked.judgement.parts.get(evidence.part)
+def _label(evidence: Evidence, index: JudgementIndex) -> str:
+    part = index.judgement.parts.get(evidence.part)
     return part_words(part) if part is not None else evidence.part
 
 
-def evidence_node(evidence: Evidence, asked: Asked, passed_over: str = "") -> WhyNode:
+def evidence_node(evidence: Evidence, index: JudgementIndex, passed_over: str = "") -> WhyNode:
     """A reading, a test, a paper or a description; struck if it is void, with the work that voided it, or passed over
     for a reason."""
-    said, shown = said_of(evidence, asked), shown_words(evidence, asked)
-    label = _label(evidence, asked) if evidence.part in asked.judgement.parts else ""
-    reason = asked.situation.excluded.get(evidence.id, "")
+    said, shown = said_of(evidence, index), shown_words(evidence, index)
+    label = _label(evidence, index) if evidence.part in index.judgement.parts else ""
+    reason = index.situation.excluded.get(evidence.id, "")
     lines = evidence_lines(evidence)
-    voided = asked.voided.get(evidence.id)
+    voided = index.voided.get(evidence.id)
     if voided is not None:
         source, work = voided.consequence.source, work_node(voided.work)
         return WhyNode(
@@ -242,21 +243,21 @@ def clause_node(decided: Decided, said: str, because: tuple[WhyNode, ...] = ()) 
     )
 
 
-def finding_node(finding: Finding, asked: Asked) -> WhyNode:
+def finding_node(finding: Finding, index: JudgementIndex) -> WhyNode:
     """One criterion on one part: what was measured, what is required, and what that rests on."""
     criterion = finding.criterion
-    ways = nearest(finding, asked.what_if)
-    back_by = met_if_back_by(finding, asked.what_if)
-    leaving = met_if_leaving(finding, asked.what_if)
+    ways = nearest(finding, index)
+    back_by = met_if_back_by(finding, index)
+    leaving = met_if_leaving(finding, index)
     label, verdict = part_words(finding.part), f": {criterion.title}: {finding.verdict}"
     return WhyNode(
         "finding",
         f"{label}{verdict}",
-        tuple(line for line in _lines(finding, asked, _would_pass(finding, ways, back_by, leaving)) if line[1]),
+        tuple(line for line in _lines(finding, index, _would_pass(finding, ways, back_by, leaving)) if line[1]),
         source=criterion.source,
         where=criterion.where,
         struck=finding.relieved,
-        because=(*_relief_nodes(finding, asked), *_clause_nodes(finding, asked), *_evidence_nodes(finding, asked)),
+        because=(*_relief_nodes(finding, index), *_clause_nodes(finding, index), *_evidence_nodes(finding, index)),
         about=finding,
         nearest=ways,
         back_by=back_by,
@@ -280,10 +281,10 @@ def _would_pass(
 
 
 def _lines(
-    finding: Finding, asked: Asked, would_pass: Iterable[tuple[str, str]]
+    finding: Finding, index: JudgementIndex, would_pass: Iterable[tuple[str, str]]
 ) -> Iterator[tuple[str, str]]:  # fmt: skip
     criterion = finding.criterion
-    explanation = asked.explain(finding)
+    explanation = index.explain(finding)
     words = finding_words(explanation)
     if finding.verdict != "not applicable":
         yield "measured", words.measured
@@ -292,9 +293,9 @@ def _lines(
         yield from would_pass
         for line in explanation.worked:
             yield "worked", line
-    settled = settling_of(finding, asked.compiled(criterion), asked.sight(finding))
+    settled = settling_of(finding, index.compiled(criterion), index.view(finding))
     if settled is not None:
-        for line in settling_words(settled, asked.judgement.parts):
+        for line in settling_words(settled, index.judgement.parts):
             yield "settles", line
     yield "why", words.reason
     if criterion.when is not None:
@@ -303,40 +304,40 @@ def _lines(
         yield "unless", clause_words(criterion.unless)
     yield "shown by", criterion.shown_by
     yield "effect", f"{criterion.effect}, relieved" if finding.relieved else criterion.effect
-    stops = asked.stops.get((criterion.id, finding.part.key), ())
-    yield "stops", listed(asked.part(key) for key in stops) if stops else ""
+    stops = index.stops.get((criterion.id, finding.part.key), ())
+    yield "stops", listed(part_by_key(index.judgement.parts, key) for key in stops) if stops else ""
     yield "relaxed", criterion.relaxed_by
     yield "rule", criterion.id
 
 
-def _relief_nodes(finding: Finding, asked: Asked) -> Iterator[WhyNode]:
+def _relief_nodes(finding: Finding, index: JudgementIndex) -> Iterator[WhyNode]:
     if finding.unmet:
-        for relief in asked.reliefs.get((finding.criterion.id, finding.part.key), ()):
-            yield relief_node(relief, asked)
+        for relief in index.reliefs.get((finding.criterion.id, finding.part.key), ()):
+            yield relief_node(relief, index)
 
 
-def relief_node(relief: Relief, asked: Asked) -> WhyNode:
+def relief_node(relief: Relief, index: JudgementIndex) -> WhyNode:
     """Who relieved an effect, or stopped a consequence, and for what."""
     purpose = "for this move" if relief.relieves.purpose == "move" else "for a repair move only"
-    what = asked.title(relief.criterion or relief.stopped)
+    what = index.title(relief.criterion or relief.stopped)
     because: tuple[WhyNode, ...] = ()
     if relief.leave is not None:
         because = (WhyNode("leave", leave_words(relief.leave), where=relief.leave.where, about=relief.leave),)
-    elif isinstance(relief.cause, EntryFact) and relief.cause.entry in asked.work:
-        because = (work_node(asked.work[relief.cause.entry]),)
-    elif isinstance(relief.cause, PassedTestFact) and relief.cause.evidence in asked.evidence:
-        because = (evidence_node(asked.evidence[relief.cause.evidence], asked),)
-    said = f"{asked.part(relief.part)}: {what}: relieved {purpose}: {relief.consequence.title}"
+    elif isinstance(relief.cause, EntryFact) and relief.cause.entry in index.work:
+        because = (work_node(index.work[relief.cause.entry]),)
+    elif isinstance(relief.cause, PassedTestFact) and relief.cause.evidence in index.evidence:
+        because = (evidence_node(index.evidence[relief.cause.evidence], index),)
+    said = f"{part_by_key(index.judgement.parts, relief.part)}: {what}: relieved {purpose}: {relief.consequence.title}"
     lines = (("rule", relief.consequence.id),)
     return WhyNode(
         "relief", said, lines, relief.consequence.source, relief.consequence.where, because=because, about=relief
     )
 
 
-def _clause_nodes(finding: Finding, asked: Asked) -> Iterator[WhyNode]:
+def _clause_nodes(finding: Finding, index: JudgementIndex) -> Iterator[WhyNode]:
     """Why it does not apply, or what leaves open whether it does."""
-    one = asked.compiled(finding.criterion)
-    sight = view_for_when(finding.part, asked.situation, asked.judgement.move.out)
+    one = index.compiled(finding.criterion)
+    sight = view_for_when(finding.part, index.situation, index.judgement.move.out)
     when, unless = finding.criterion.when, finding.criterion.unless
     applies = FAILS if finding.verdict == "not applicable" else UNKNOWN
     if finding.verdict not in ("not applicable", "not shown", "for the day"):
@@ -345,28 +346,28 @@ def _clause_nodes(finding: Finding, asked: Asked) -> Iterator[WhyNode]:
         said = "it does not apply: the first condition that does not hold"
         open_ = "nothing shows whether it applies: the first condition that is open"
         decided = first_deciding(when, sight)
-        because = _of_clause(decided.evidence, asked)
+        because = _of_clause(decided.evidence, index)
         yield clause_node(decided, said if applies == FAILS else open_, because)
     elif unless is not None and one.unless is not None:
         truth = one.unless(sight)
         if applies == FAILS and truth >= NEAR:
             decided = first_deciding(unless, sight)
-            yield clause_node(decided, "it does not apply: the exception holds", _of_clause(decided.evidence, asked))
+            yield clause_node(decided, "it does not apply: the exception holds", _of_clause(decided.evidence, index))
         elif applies == UNKNOWN and truth == UNKNOWN:
             decided = first_deciding(unless, sight)
             yield clause_node(decided, "nothing shows whether the exception holds")
 
 
-def _of_clause(evidence: Evidence | None, asked: Asked) -> tuple[WhyNode, ...]:
-    return () if evidence is None else (evidence_node(evidence, asked),)
+def _of_clause(evidence: Evidence | None, index: JudgementIndex) -> tuple[WhyNode, ...]:
+    return () if evidence is None else (evidence_node(evidence, index),)
 
 
-def _evidence_nodes(finding: Finding, asked: Asked) -> Iterator[WhyNode]:
+def _evidence_nodes(finding: Finding, index: JudgementIndex) -> Iterator[WhyNode]:
     """The evidence that decided first, then whatever else the criterion looked at, then what did not count."""
     if finding.verdict == "not applicable":
         return
-    used, passed_over = looked_at(finding, asked)
+    used, passed_over = looked_at(finding, index)
     for evidence in used:
-        yield evidence_node(evidence, asked)
+        yield evidence_node(evidence, index)
     for evidence in passed_over:
-        yield evidence_node(evidence, asked, why_passed_over(evidence, finding, asked))
+        yield evidence_node(evidence, index, why_passed_over(evidence, finding, index))

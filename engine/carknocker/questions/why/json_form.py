@@ -4,8 +4,8 @@ from functools import partial
 
 from carknocker.documents import Location
 from carknocker.page.json_encoder import Rules, answer_json, keys
-from carknocker.questions.counterfactual.model import Change, Dates, JobSaid, Sets, Way
 from carknocker.questions.why.model import WhyAnswer, WhyNode
+from carknocker.whatif.model import Change, Dates, JobSaid, Sets, Way
 from carknocker.wording.sources import place_of
 
 FORMAT = "carknocker-why/1"

@@ -8,9 +8,9 @@ import msgspec
 from carknocker.documents import Location
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Duty, Finding, Firing, Relief, RestrictionInForce
-from carknocker.questions.counterfactual.model import Otherwise, Way
 from carknocker.record.model import Evidence, Leave, Part, Spare, Work
 from carknocker.rulebook.model import Source
+from carknocker.whatif.model import Otherwise, Way
 
 NodeSort = Literal[
     "outcome", "group", "against", "unfit", "firing", "finding", "duty", "restriction", "relief",

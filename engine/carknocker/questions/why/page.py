@@ -6,10 +6,10 @@ from msgspec.structs import replace
 
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.page.model import TONES, Block, Bullets, Item, Leaf, Page, Paragraph, Section, Tree
-from carknocker.questions.counterfactual.model import Dates, JobSaid, Otherwise, Sets, Stands, WorkSet
-from carknocker.questions.counterfactual.words import window_words
 from carknocker.questions.why.model import WhyAnswer, WhyNode
 from carknocker.record.model import Evidence
+from carknocker.whatif.model import Dates, JobSaid, Otherwise, Sets, Stands, WorkSet
+from carknocker.whatif.way_words import window_words
 from carknocker.wording.car_title import car_title
 from carknocker.wording.parts import compact_labels, part_words
 from carknocker.wording.sources import file_of, place_of, place_words, source_words

@@ -5,10 +5,10 @@ from fractions import Fraction
 
 import msgspec
 
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Judgement
 from carknocker.judgement.part_view import limit_getter
 from carknocker.quantities import write_quantity
-from carknocker.questions.looks import Looks
 from carknocker.record.model import Part
 from carknocker.record.values import Figure
 from carknocker.rulebook.clauses import AllOf, Clause, Comparison
@@ -140,7 +140,7 @@ def _boundings(
 ) -> Iterator[tuple[str, Bounding]]:
     """Every limit that a criterion which applies sets for a fitted part, with the part's key. Tapes are taken as inches
     of diameter, cut on the safe side; a limit that does not itself pass, a 64th short of it."""
-    looks = Looks(judgement)
+    index = JudgementIndex(judgement)
     for finding in judgement.findings:
         criterion = finding.criterion
         if criterion.of != of or not finding.part.fitted or finding.verdict == "not applicable":
@@ -148,7 +148,7 @@ def _boundings(
         for must in _required(criterion.must):
             if must.path.owner or must.word not in words or must.path.attribute.name not in attributes:
                 continue
-            held = limit_getter(must)(looks.sight(finding))
+            held = limit_getter(must)(index.view(finding))
             value = None if held is None else held.value
             if not isinstance(value, Figure):
                 continue

@@ -7,12 +7,12 @@ import msgspec
 
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.clause_tests import comparisons_in
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import DIMENSIONS, Quantity
 from carknocker.questions.lacking import lacks_of
-from carknocker.questions.looks import Looks
 from carknocker.questions.worksheet.model import STATIONS, AlsoWanted, WantedReading, WorksheetAnswer
 from carknocker.record.model import Evidence, Part
 from carknocker.record.part_keys import serial_of
@@ -31,19 +31,19 @@ from carknocker.workings.model import Missing
 _MOST = 60
 
 
-def further_inputs(finding: Finding, looks: Looks) -> Iterator[tuple[Part, Attribute]]:
+def further_inputs(finding: Finding, index: JudgementIndex) -> Iterator[tuple[Part, Attribute]]:
     """The readings beyond the first that the worked-out figures of a finding lack."""
-    known = looks.judgement.situation
+    known = index.judgement.situation
     for comparison in comparisons_in(finding.criterion.must):
         path = comparison.path
         key = known.owner(finding.part.key, path.owner) if path.owner else finding.part.key
         if key is None or not path.attribute.derived or known.standing.parts[key].kind != path.attribute.kind:
             continue
-        yield from _inputs(key, path.attribute, looks)
+        yield from _inputs(key, path.attribute, index)
 
 
-def _inputs(key: str, asked: Attribute, looks: Looks) -> Iterator[tuple[Part, Attribute]]:
-    known = looks.judgement.situation
+def _inputs(key: str, asked: Attribute, index: JudgementIndex) -> Iterator[tuple[Part, Attribute]]:
+    known = index.judgement.situation
     assumed: dict[tuple[str, str], ObservedValue] = {}
     for _ in range(_MOST):
         situation = Situation(known.standing, known.move, known.excluded, known)
@@ -53,14 +53,14 @@ def _inputs(key: str, asked: Attribute, looks: Looks) -> Iterator[tuple[Part, At
         if not isinstance(told, Missing) or not told.unread:
             return
         part_of_it = known.standing.parts.get(told.part)
-        attribute = None if part_of_it is None else looks.vocabulary.attribute(part_of_it.kind, told.attribute)
+        attribute = None if part_of_it is None else index.vocabulary.attribute(part_of_it.kind, told.attribute)
         if part_of_it is None or attribute is None or (told.part, told.attribute) in assumed:
             return
         yield part_of_it, attribute
         value = _any_value(attribute)
         if value is None:
             return
-        day = looks.judgement.as_of
+        day = index.judgement.as_of
         evidence = Evidence(
             f"{told.part} {told.attribute}, assumed", told.attribute, told.part, told.part, value, "reading", day,
             part_of_it.where,
@@ -157,8 +157,8 @@ def worksheet(answer: CheckAnswer) -> WorksheetAnswer:
     """The sheet of a checked car: what is against it, and what is only advised. A wheelset that rides along is asked
     for as well; what lies on a shelf is not."""
     judgement = answer.judgement
-    looks = Looks(judgement)
-    wants = list(_wants(looks))
+    index = JudgementIndex(judgement)
+    wants = list(_wants(index))
     grouped: dict[tuple[str, str], list[_Want]] = {}
     also: dict[tuple[str, str, str], AlsoWanted] = {}
     for want in wants:
@@ -167,8 +167,8 @@ def worksheet(answer: CheckAnswer) -> WorksheetAnswer:
         else:
             told = _also(want)
             also.setdefault((told.sort, told.part, told.label), told)
-    limits = _limits(looks)
-    rows = [_row(group, limits, looks) for group in grouped.values()]
+    limits = _limits(index)
+    rows = [_row(group, limits, index) for group in grouped.values()]
     car = judgement.car
     return WorksheetAnswer(
         mark=car.mark,
@@ -186,30 +186,30 @@ def worksheet(answer: CheckAnswer) -> WorksheetAnswer:
     )
 
 
-def _wants(looks: Looks) -> Iterator[_Want]:
-    carried = {spare.serial for spare in looks.judgement.car.spares if spare.carried and spare.serial}
-    for finding in looks.judgement.findings:
+def _wants(index: JudgementIndex) -> Iterator[_Want]:
+    carried = {spare.serial for spare in index.judgement.car.spares if spare.carried and spare.serial}
+    for finding in index.judgement.findings:
         if finding.verdict not in _WANTED or not finding.unmet or finding.relieved:
             continue
         if not finding.part.fitted and serial_of(finding.part.key) not in carried:
             continue
         advised, shop = finding.criterion.effect == "advise", finding.criterion.shown_by == "accepted shop"
         if finding.verdict == "lapses":
-            yield from _lapsing(finding, looks, advised, shop)
+            yield from _lapsing(finding, index, advised, shop)
             continue
-        for lack in lacks_of(finding, looks):
+        for lack in lacks_of(finding, index):
             why = lack.reason or _NEVER
             yield _Want(lack.part, lack.attribute, lack.label, why, advised, lack.decides_whether, shop)
-        for part, attribute in further_inputs(finding, looks):
+        for part, attribute in further_inputs(finding, index):
             yield _Want(part, attribute, attribute.label, _NEVER, advised, False, shop)
 
 
-def _lapsing(finding: Finding, looks: Looks, advised: bool, shop: bool) -> Iterator[_Want]:
+def _lapsing(finding: Finding, index: JudgementIndex, advised: bool, shop: bool) -> Iterator[_Want]:
     """What is good on departure and not on the last day: the value that decides it."""
-    said = looks.explain(finding)
+    said = index.explain(finding)
     for path in said.attributes[:1]:
-        key = looks.judgement.situation.owner(finding.part.key, path.owner) if path.owner else finding.part.key
-        part = looks.judgement.parts.get(key or "")
+        key = index.judgement.situation.owner(finding.part.key, path.owner) if path.owner else finding.part.key
+        part = index.judgement.parts.get(key or "")
         if part is not None:
             yield _Want(part, path.attribute, path.attribute.label, reason_words(said.reasons), advised, False, shop)
 
@@ -234,14 +234,14 @@ def _also(want: _Want) -> AlsoWanted:
     return AlsoWanted(sort, part_words(part), want.label, why, where)
 
 
-def _limits(looks: Looks) -> dict[tuple[str, str], dict[str, None]]:
+def _limits(index: JudgementIndex) -> dict[tuple[str, str], dict[str, None]]:
     """What the criteria that apply, or may apply, ask of each attribute of each part itself."""
     found: dict[tuple[str, str], dict[str, None]] = {}
-    for finding in looks.judgement.findings:
+    for finding in index.judgement.findings:
         if finding.verdict == "not applicable":
             continue
         within = finding.criterion.read_within
-        for leaf in looks.compiled(finding.criterion).leaves:
+        for leaf in index.compiled(finding.criterion).leaves:
             path = leaf.comparison.path
             if path.owner or path.fact is not None:
                 continue
@@ -254,10 +254,10 @@ def _limits(looks: Looks) -> dict[tuple[str, str], dict[str, None]]:
 
 
 def _row(
-    group: list[_Want], limits: dict[tuple[str, str], dict[str, None]], looks: Looks
+    group: list[_Want], limits: dict[tuple[str, str], dict[str, None]], index: JudgementIndex
 ) -> tuple[tuple[int, int, int, int, int], WantedReading]:
     part, attribute = group[0].part, group[0].attribute
-    standing = looks.judgement.situation.standing
+    standing = index.judgement.situation.standing
     station = station_of(part, attribute.access, standing)
     entries = standing.evidence.get(part.key, {}).get(attribute.name, ())
     last = ""
@@ -275,17 +275,17 @@ def _row(
         attribute=attribute.name,
         label=attribute.label,
         why=tuple(reasons),
-        who=f"someone whom {looks.judgement.move.host} accepts" if any(want.shop for want in group) else "",
+        who=f"someone whom {index.judgement.move.host} accepts" if any(want.shop for want in group) else "",
         limits=tuple(limits.get((part.key, attribute.name), {})),
         measured=attribute.measured,
         tool=attribute.tool,
         last=last,
     )
-    names = list(looks.vocabulary.kinds[part.kind].attributes)
+    names = list(index.vocabulary.kinds[part.kind].attributes)
     return (
         STATIONS.index(station),
         _ACCESS.index(attribute.access) if station in ("underneath", "carried spares") else 0,
         place_along(part, station, standing),
-        looks.order[part.key],
+        index.order[part.key],
         names.index(attribute.name),
     ), row

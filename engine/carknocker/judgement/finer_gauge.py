@@ -1,6 +1,5 @@
 """Which single re-measurement would settle a borderline finding, and what its gauge must read to."""
 
-from collections.abc import Mapping
 from fractions import Fraction
 from itertools import product
 
@@ -12,10 +11,9 @@ from carknocker.judgement.model import Finding
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.part_view import PartView, limit_getter
 from carknocker.judgement.truth import NEAR
-from carknocker.quantities import Quantity, write_quantity
-from carknocker.record.model import Evidence, Gauge, Part
+from carknocker.quantities import Quantity
+from carknocker.record.model import Evidence, Gauge
 from carknocker.rulebook.clauses import AttributePath, FromPart
-from carknocker.wording.parts import attribute_words, part_words
 from carknocker.workings import Candidate, Share
 from carknocker.workings.uncertainty import resolutions_that_settle
 
@@ -130,24 +128,3 @@ def step_within(needed: Fraction, dimension: str) -> Fraction:
     while place * 10 <= needed:
         place *= 10
     return max(place * digit for digit in (1, 2, 5) if place * digit <= needed)
-
-
-def settling_words(settled: Settled, parts: Mapping[str, Part]) -> tuple[str, ...]:
-    """In words, a line for each reading that settles it by itself."""
-    if settled.readings:
-        return tuple(
-            f"settled by reading again {_named(one.evidence, parts)}, to {write_quantity(one.needed)} or finer"
-            + (f" (gauge {one.gauge.name} reads to that)" if one.gauge is not None else "")
-            for one in settled.readings
-        )
-    if settled.together:
-        names = ", ".join(_named(one, parts) for one in settled.together)
-        return (f"no single reading settles it; together these do, read again with a finer gauge: {names}",)
-    return ("exactly at the limit: no finer gauge settles it, only another figure",)
-
-
-def _named(evidence: Evidence, parts: Mapping[str, Part]) -> str:
-    part = parts.get(evidence.part)
-    if part is None:
-        return f"{evidence.attribute.replace('_', ' ')} of {evidence.part}"
-    return f"{attribute_words(part.kind, evidence.attribute)} of {part_words(part)}"

@@ -4,9 +4,9 @@ from collections.abc import Iterable
 
 from carknocker.judgement.criteria import prepare
 from carknocker.judgement.model import Judgement, Refusal
-from carknocker.questions.counterfactual.model import Stands
 from carknocker.rulebook.model import Consequence, Relieves
-from carknocker.whatif.dated_rules import decided_by_dates
+from carknocker.whatif.day_watch import decided_by_dates
+from carknocker.whatif.model import Stands
 from carknocker.wording.refusals import refusal_name
 
 _NOT_OF_A_DATE = ("breached", "not shown", "borderline")

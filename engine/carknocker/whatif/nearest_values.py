@@ -1,22 +1,87 @@
 """The nearest readings with which a breached finding would be met, each found by judging it anew."""
 
 from collections.abc import Iterable, Iterator, Mapping
+from fractions import Fraction
 
 from msgspec.structs import replace
 
 from carknocker.judgement.clause_tests import comparisons_in
+from carknocker.judgement.comparisons import getter
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
-from carknocker.judgement.part_view import PartView
+from carknocker.judgement.part_view import PartView, limit_getter
 from carknocker.judgement.situation import Situation
-from carknocker.questions.counterfactual.aims import Aim, Choice, choices
-from carknocker.questions.counterfactual.compared import failing_sight, limits_of, sight_on_arrival
-from carknocker.questions.counterfactual.knobs import Knob, knobs_of
-from carknocker.questions.counterfactual.model import Change, Turned, Way
-from carknocker.questions.counterfactual.turning import turned
-from carknocker.questions.counterfactual.what_if import WhatIf
+from carknocker.judgement.truth import FAILS
+from carknocker.quantities import Quantity
 from carknocker.record.model import Evidence
 from carknocker.record.values import Figure, Value
+from carknocker.rulebook.clauses import Comparison, Fixed
 from carknocker.rulebook.model import Verdict
+from carknocker.whatif.adjustable_inputs import Aim, Choice, Knob, choices, knobs_of
+from carknocker.whatif.model import Change, Turned, Way
+from carknocker.whatif.threshold_search import turned
+from carknocker.whatif.what_if import situation_with, verdict_with
+
+
+def failing_sight(finding: Finding, index: JudgementIndex) -> PartView | None:
+    """The part as it was seen where the criterion fails: on departure by those who count, by anyone, on arrival. None
+    where it fails nowhere: what lapses may do so because readings get too old."""
+    one = index.compiled(finding.criterion)
+    for sight in (
+        _sight(finding, index, shop=one.shop, arriving=False),
+        _sight(finding, index, shop=False, arriving=False),
+        sight_on_arrival(finding, index),
+    ):
+        if one.must(sight) == FAILS:
+            return sight
+    return None
+
+
+def sight_on_arrival(finding: Finding, index: JudgementIndex) -> PartView:
+    """The part as its criterion sees it at the end of the move."""
+    one = index.compiled(finding.criterion)
+    return _sight(finding, index, shop=one.shop, arriving=True)
+
+
+def _sight(finding: Finding, index: JudgementIndex, *, shop: bool, arriving: bool) -> PartView:
+    situation, move, key = index.situation, index.judgement.move, finding.part.key
+    day = move.back if arriving else move.out
+    within = finding.criterion.read_within
+    oldest = None if within is None or arriving else within.before(day)
+    return PartView(situation, key, situation.values_of(key, shop=shop), day, shop, oldest, arriving=arriving)
+
+
+def limits_of(aim: Aim, knob: Knob, sight: PartView) -> list[Value]:
+    """What a value is compared with; of a reading behind a worked figure, where the figure comes to its limit. sight:
+    of any part, where the finding fails."""
+    comparison = aim.comparison
+    own = sight.at(aim.key)
+    if knob.role == "own":
+        return _limits(comparison, own)
+    held = getter(comparison.path)(own)
+    if held is None:
+        return []
+    if knob.role == "limit":
+        return [held.value]
+    limit = limit_getter(comparison)(own)
+    now, path = knob.now, comparison.path
+    owner = own.situation.owner(own.key, path.owner) if path.owner else own.key
+    if limit is None or not limit.d or not held.d or not isinstance(now, Figure) or owner is None:
+        return []
+    gap = Fraction(limit.n, limit.d) - Fraction(held.n, held.d)
+    candidates = own.situation.candidates(owner, path.attribute, shop=own.shop)
+    shares = [share for one in candidates if one.beyond >= 0 for share in one.shares]
+    found = [one.sensitivity for one in shares if one.evidence.id == knob.evidence[0].id and one.sensitivity]
+    quantity = now.quantity
+    return [Figure(Quantity.of(quantity.dimension, quantity.amount + gap / one, quantity.unit)) for one in found[:1]]
+
+
+def _limits(comparison: Comparison, sight: PartView) -> list[Value]:
+    if isinstance(comparison.limit, Fixed):
+        return list(comparison.limit.values)
+    held = limit_getter(comparison)(sight)
+    return [] if held is None else [held.value]
+
 
 MOST = 12
 _ASKED = ("breached", "lapses")
@@ -26,17 +91,17 @@ _LAPSES: frozenset[Verdict] = frozenset({"lapses"})
 _NO_LONGER: frozenset[Verdict] = frozenset({"not shown", "for the day", "borderline", "withdrawn"})
 
 
-def nearest(finding: Finding, what_if: WhatIf) -> tuple[Way, ...]:
+def nearest(finding: Finding, index: JudgementIndex) -> tuple[Way, ...]:
     """The nearest ways to meet a finding that is breached or lapses: of each reading that it hangs on the nearest value
     on each side, all else as it stands; where one reading is not enough, those that are together. Where something else
     is not shown besides, the ways by which it is at least not breached. Empty for another verdict, or where no reading
     of this car can help."""
     if finding.verdict not in _ASKED:
         return ()
-    looked = failing_sight(finding, what_if)
+    looked = failing_sight(finding, index)
     if looked is None:
-        return _Search(finding, what_if, sight_on_arrival(finding, what_if)).fresh()
-    search = _Search(finding, what_if, looked)
+        return _Search(finding, index, sight_on_arrival(finding, index)).fresh()
+    search = _Search(finding, index, looked)
     for wanted in (_MET, _NO_LONGER, *((_LAPSES,) if finding.verdict == "breached" else ())):
         found: dict[tuple[object, ...], Way] = {}
         for choice in choices(finding.criterion.must, looked):
@@ -50,9 +115,9 @@ def nearest(finding: Finding, what_if: WhatIf) -> tuple[Way, ...]:
 class _Search:
     """Turns what a finding hangs on until it is met."""
 
-    def __init__(self, finding: Finding, what_if: WhatIf, sight: PartView) -> None:
-        self._finding, self._what_if, self._sight = finding, what_if, sight
-        judgement = what_if.judgement
+    def __init__(self, finding: Finding, index: JudgementIndex, sight: PartView) -> None:
+        self._finding, self._index, self._sight = finding, index, sight
+        judgement = index.judgement
         self._until = [judgement.move.back]
         self._days = sorted({judgement.as_of, max(judgement.as_of, judgement.move.out)})
 
@@ -75,7 +140,7 @@ class _Search:
         within = self._finding.criterion.read_within
         if within is None:
             return ()
-        first = within.before(self._what_if.judgement.move.back)
+        first = within.before(self._index.judgement.move.back)
         old: dict[tuple[str, ...], Knob] = {}
         for comparison in comparisons_in(self._finding.criterion.must, parts_inside=False):
             for knob in knobs_of(Aim(self._sight.key, comparison, True), self._sight):
@@ -122,10 +187,10 @@ class _Search:
         return turned(knob, works, limits, days)  # type: ignore[arg-type]
 
     def _is(self, otherwise: Mapping[str, Evidence], wanted: frozenset[Verdict]) -> bool:
-        return self._what_if.verdict(self._finding, otherwise) in wanted
+        return verdict_with(self._index, self._finding, otherwise) in wanted
 
     def _reached(self, otherwise: Mapping[str, Evidence], aims: Iterable[Aim]) -> bool:
-        situation: Situation = self._what_if.changed(otherwise)
+        situation: Situation = situation_with(self._index, otherwise)
         old = self._sight
         view = situation.values_of(old.key, shop=old.shop)
         sight = PartView(situation, old.key, view, old.day, old.shop, old.oldest, arriving=old.arriving)
@@ -143,10 +208,10 @@ class _Search:
         for knob, one in found:
             changed.update(knob.turned(one.values[0]))
         changes = tuple(self._change(knob, one, borderline) for knob, one in found)
-        return Way(changes, self._what_if.verdict(self._finding, changed))
+        return Way(changes, verdict_with(self._index, self._finding, changed))
 
     def _change(self, knob: Knob, one: Turned, borderline: Value | None) -> Change:
-        part = self._what_if.situation.standing.parts[knob.evidence[0].part]
+        part = self._index.situation.standing.parts[knob.evidence[0].part]
         return Change(
             part, knob.attribute, knob.fact, one.values, one.side, knob.now, one.short, knob.turns in ("on", "until"),
             tuple(evidence.id for evidence in knob.evidence), borderline,

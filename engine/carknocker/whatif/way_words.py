@@ -1,9 +1,9 @@
 """What would have to be otherwise, in words."""
 
 from carknocker.judgement.observed_value import exact
-from carknocker.questions.counterfactual.model import Change, Way, Window
 from carknocker.record.model import Part
 from carknocker.record.values import Value
+from carknocker.whatif.model import Change, Way, Window
 from carknocker.wording.limits import value_words
 from carknocker.wording.parts import of_part
 

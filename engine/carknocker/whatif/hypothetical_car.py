@@ -1,4 +1,5 @@
-"""Hypothetical cars: the record as it would be after work, tests and readings. Pure; no file is ever written."""
+"""Hypothetical cars: the record as it would be after work, tests and readings, as it was on an earlier day, or with its
+wheelsets at other axles. Pure; no file is ever written."""
 
 from collections.abc import Container, Iterable, Mapping
 from datetime import date
@@ -6,9 +7,11 @@ from datetime import date
 from msgspec.structs import replace
 
 from carknocker.documents import Location
+from carknocker.judgement.situation import Situation
 from carknocker.record.model import CarRecord, Evidence, Fitting, Part, Person, Spare, Work
-from carknocker.record.part_keys import serial_of, wheelset_key, wheelset_parts
-from carknocker.vocabulary.program_names import WHEELSET
+from carknocker.record.part_keys import axle_position_key, serial_of, wheelset_key, wheelset_parts
+from carknocker.record.standing import parts_on
+from carknocker.vocabulary.program_names import AXLE, BEARING, WHEEL, WHEELSET
 
 PLANNED = "planned"
 """The name of the file in which what is only planned is said to stand."""
@@ -96,3 +99,71 @@ def someone_accepted(car: CarRecord, host: str, day: date, ended: Iterable[str] 
         if named and person.name not in gone and (person.until is None or person.until >= day):
             return person
     return Person("", "someone whom the host accepts", "", (host,), None, NOWHERE)
+
+
+_KINDS = (WHEELSET, WHEEL, BEARING, AXLE)
+
+
+def rearranged(before: Situation, at: Mapping[int, str]) -> Situation:
+    """The situation with these wheelsets at these axles, as if they had always been there.
+
+    at: axle → serial, of wheelsets that are parts of the situation. An axle that is not named keeps its wheelset, or is
+    empty where that one is named for another axle.
+    """
+    standing = before.standing
+    now = fitted_now(standing.car)
+    changed = {axle: serial for axle, serial in at.items() if now.get(axle) != serial}
+    if not changed:
+        return before
+    taken = set(at.values())
+    emptied = {axle for axle, serial in now.items() if axle in changed or (axle not in at and serial in taken)}
+    places: dict[str, int | None] = {now[axle]: None for axle in emptied}
+    places.update({serial: axle for axle, serial in changed.items()})
+    parts: dict[str, Part] = dict(standing.parts)
+    inside = dict(standing.inside)
+    for axle in emptied:
+        position = axle_position_key(axle)
+        inside[position] = tuple(key for key in inside[position] if key != wheelset_key(now[axle]))
+    for serial, at_axle in places.items():
+        parts.update((part.key, part) for part in wheelset_parts(serial, at_axle, False, NOWHERE))
+        if at_axle is not None:
+            position = axle_position_key(at_axle)
+            inside[position] = (*inside[position], wheelset_key(serial))
+    by_kind = {**standing.by_kind, **{kind: tuple(parts[one.key] for one in standing.by_kind[kind]) for kind in _KINDS}}
+    car = replace(
+        standing.car,
+        fittings=changed_fittings(standing.car, changed, emptied, standing.as_of, {}),
+        spares=tuple(one for one in standing.car.spares if one.serial not in taken),
+        evidence=(),  # what is known of the parts is in the standing
+    )
+    changed_standing = replace(
+        standing, car=car, parts=parts, by_kind=by_kind, inside=inside, _containers={}, _reached={}, _inside={}
+    )
+    return Situation(changed_standing, before.move, before.excluded, before)
+
+
+def as_it_stood(car: CarRecord, day: date) -> CarRecord:
+    """The car with nothing on record that is dated after the day; the car itself where nothing is."""
+    later = (
+        car.last_day > day
+        or any(one.on > day for one in car.work)
+        or any(one.out > day for one in car.moves_made)
+        or any(one.first is not None and one.first > day for one in car.fittings)
+    )
+    if not later:
+        return car
+    fittings = tuple(
+        replace(one, last=None, ended_with="") if one.last is not None and one.last > day else one
+        for one in car.fittings
+        if one.first is None or one.first <= day
+    )
+    return replace(
+        car,
+        parts=parts_on(car, day),
+        fittings=fittings,
+        evidence=tuple(one for one in car.evidence if one.on is None or one.on <= day),
+        work=tuple(one for one in car.work if one.on <= day),
+        moves_made=tuple(one for one in car.moves_made if one.out <= day),
+        by_part={},
+        last_day=date.min,
+    )

@@ -10,13 +10,16 @@ import msgspec
 from msgspec.structs import replace
 
 from carknocker.judgement.answer import CheckAnswer, check
-from carknocker.judgement.model import Refusal
-from carknocker.questions.counterfactual.model import Dates, Window
-from carknocker.questions.counterfactual.standing_refusals import on_any_day, stands
+from carknocker.judgement.index import JudgementIndex
+from carknocker.judgement.model import Finding, Refusal
+from carknocker.judgement.threshold import first_holding, last_holding
 from carknocker.record.model import Move
 from carknocker.rulebook.library import Library
-from carknocker.whatif.day_watch import DayWatch, EditionWatch, MoveOn
-from carknocker.whatif.move_days import back_on, shifted
+from carknocker.whatif.day_watch import DayWatch, EditionWatch, MoveOn, decided_by_dates, only_ages, verdict_changes
+from carknocker.whatif.model import Dates, Window
+from carknocker.whatif.move_days import MoveDays, back_on, shifted
+from carknocker.whatif.refusal_groups import on_any_day, stands
+from carknocker.whatif.what_if import verdict_on
 
 AHEAD = 400
 _READY = ("ready", "ready with restrictions")
@@ -120,3 +123,46 @@ class _Days:
                 after = min((change for one in watches if (change := one.next_change()) is not None), default=after)
             yield _Span(day, after - 1, ready, tuple(lasting or judged.judgement.refusals))
             day = after
+
+
+"""Days after the day of the judgement up to which a departure is tried."""
+
+_GOOD = ("met", "borderline")
+
+
+def met_if_back_by(finding: Finding, index: JudgementIndex) -> date | None:
+    """The last return, leaving as planned, with which a finding that lapses would last. None where it does not lapse,
+    or where asking it again does not bear that out."""
+    last, move = finding.lapses_on, index.judgement.move
+    if finding.verdict != "lapses" or last is None or last < move.out:
+        return None
+    for day in (last, last - timedelta(days=1)):  # a limit of miles may already bind on the last good day
+        if day >= move.out and verdict_on(index, finding, back_on(move, day)) in _GOOD:
+            return day
+    return None
+
+
+def met_if_leaving(finding: Finding, index: JudgementIndex) -> tuple[date | None, date | None]:
+    """The nearest earlier and the nearest later departure, from the day of the judgement to 400 days after it, with
+    which a finding that is breached or lapses would be met under the same rulebook, the move as long as it is. None for
+    each that there is not; a criterion that no date decides is not asked."""
+    judgement = index.judgement
+    one = index.compiled(finding.criterion)
+    if finding.verdict not in ("breached", "lapses") or not decided_by_dates(one):
+        return None, None
+    move, first = judgement.move, (judgement.as_of - judgement.move.out).days
+    last = first + AHEAD
+    days = MoveDays(move, 0, min(first, -1), max(last, 1))
+    changes = set(verdict_changes(one, finding.part, index.situation, days))
+
+    def good(number: int) -> bool:
+        return verdict_on(index, finding, shifted(move, number)) in _GOOD
+
+    earlier = last_holding(good, first, -1, changes)
+    later = None
+    if not only_ages(one, papers_begin_later=True):  # what only grows old never comes back on a later day
+        later = first_holding(good, max(1, first), last, changes)
+    return (
+        None if earlier is None else move.out + timedelta(days=earlier),
+        None if later is None else move.out + timedelta(days=later),
+    )

@@ -1,0 +1,52 @@
+"""A finding asked again with some of the record otherwise: the same functions that judged it, on a changed standing.
+What was void stays void."""
+
+from collections.abc import Mapping
+from datetime import date
+
+from msgspec.structs import replace
+
+from carknocker.judgement.findings import judge_part
+from carknocker.judgement.index import JudgementIndex
+from carknocker.judgement.model import Finding
+from carknocker.judgement.situation import Situation
+from carknocker.record.model import Evidence, Move
+from carknocker.record.standing import Standing, move_parts, stand
+from carknocker.rulebook.model import Verdict
+
+
+def situation_with(index: JudgementIndex, otherwise: Mapping[str, Evidence]) -> Situation:
+    """The situation of a judgement with evidence, by id, in the place of what is on record."""
+    standing = _with(index.standing, otherwise)
+    anew = {one.part for one in otherwise.values()}
+    return Situation(standing, index.judgement.move, index.situation.excluded, index.situation, anew=anew)
+
+
+def verdict_with(index: JudgementIndex, finding: Finding, otherwise: Mapping[str, Evidence]) -> Verdict:
+    """What a finding would be with that evidence."""
+    return verdict_in(index, finding, situation_with(index, otherwise))
+
+
+def verdict_on(index: JudgementIndex, finding: Finding, move: Move) -> Verdict:
+    """What a finding would be on another move, or on the same one on other days."""
+    standing = stand(index.judgement.car, move, index.judgement.as_of)
+    anew = [part.key for part, _ in move_parts(move)]
+    return verdict_in(index, finding, Situation(standing, move, index.situation.excluded, index.situation, anew=anew))
+
+
+def verdict_in(index: JudgementIndex, finding: Finding, situation: Situation) -> Verdict:
+    """What a finding would be in another situation of the same car."""
+    part = situation.standing.parts[finding.part.key]
+    return judge_part(index.compiled(finding.criterion), part, situation, lambda: None).verdict
+
+
+def _with(standing: Standing, otherwise: Mapping[str, Evidence]) -> Standing:
+    evidence = dict(standing.evidence)
+    latest = standing.as_of
+    for name, new in otherwise.items():
+        own = dict(evidence[new.part])
+        entries = [new if one.id == name else one for one in own[new.attribute]]
+        own[new.attribute] = tuple(sorted(entries, key=lambda one: one.on or date.min))
+        evidence[new.part] = own
+        latest = max(latest, new.on or latest)
+    return replace(standing, evidence=evidence, as_of=latest, _by_id={}, _containers={}, _reached={}, _inside={})
