@@ -71,7 +71,7 @@ def criteria_work(car: CarRecord, book: Rulebook) -> Callable[[], int]:
     move = random_worlds.move()
     situation = Situation(stand(car, move, OUT), move, {})
     compiled = prepare(book).criteria
-    return lambda: len(findings_of(compiled, situation, lambda: None))
+    return lambda: len(findings_of(compiled, situation, lambda: None).every)
 
 
 def against_peers() -> list[tuple[str, str, str]]:

@@ -8,6 +8,7 @@ from carknocker.documents import nearest
 from carknocker.judgement.chain.fixed_point import Fired
 from carknocker.judgement.chain.stage_context import StageContext
 from carknocker.judgement.facts import ChainFact, DutyFact, Fact, UnfitFact
+from carknocker.judgement.findings import Findings
 from carknocker.judgement.model import (
     CannotJudge,
     Duty,
@@ -37,8 +38,7 @@ def assemble(
     rulebook: Rulebook,
     as_of: date,
     situation: Situation,
-    findings: list[Finding],
-    unmet: list[Finding],
+    findings: Findings,
     voided: Mapping[str, Voided],
     reliefs: tuple[Relief, ...],
     fired: Mapping[str, Fired],
@@ -47,8 +47,8 @@ def assemble(
     """The judgement from what the stages gave. Raises CannotJudge if a refusal does not reach the car."""
     firings = _firings(fired)
     duties = _duties(fired["chain"], situation.standing.parts)
-    renewed = findings if any(criterion.renewal is not None for criterion in rulebook.criteria) else ()
-    on_the_way = duties_on_the_way(renewed, duties, move)
+    unmet = findings.unmet
+    on_the_way = duties_on_the_way(findings.renewed, duties, move)
     restrictions = _restrictions(unmet, reliefs, fired["chain"], "move")
     refusals = [*_finding_refusals(unmet, reliefs, firings, situation.standing), *_duty_refusals(duties, reliefs)]
     repair = bool(refusals) and all(refusal.repair for refusal in refusals)
@@ -58,7 +58,7 @@ def assemble(
         Refusal(against=against, reasons=reasons) for against, reasons in contrary_to_move(restrictions, move)
     )
     return Judgement(
-        car, move, rulebook, as_of, outcome_of(tuple(refusals), restrictions, on_the_way), tuple(findings),
+        car, move, rulebook, as_of, outcome_of(tuple(refusals), restrictions, on_the_way), tuple(findings.every),
         tuple(refusals), restrictions, duties, on_the_way,
         tuple(sorted(voided.values(), key=lambda one: (one.work.on, one.work.id, one.evidence.id))),
         reliefs, firings, situation.standing.parts, situation, notes_of(situation, context, reliefs, as_of),

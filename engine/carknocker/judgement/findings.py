@@ -4,6 +4,8 @@ from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from itertools import repeat
 
+import msgspec
+
 from carknocker.judgement.change_days import change_days
 from carknocker.judgement.criteria import CompiledComparison, CompiledCriterion
 from carknocker.judgement.model import UNMET, Finding
@@ -18,20 +20,35 @@ Unvoided = Callable[[], Situation | None]
 """Gives the situation as if nothing were void, or None if nothing is."""
 
 
-def findings_of(compiled: Iterable[CompiledCriterion], situation: Situation, unvoided: Unvoided) -> list[Finding]:
-    """All findings, criterion by criterion."""
-    findings: list[Finding] = []
+class Findings(msgspec.Struct, frozen=True):
+    """All findings, criterion by criterion; of them, those that are unmet, and those of criteria that are renewed on
+    the way."""
+
+    every: list[Finding]
+    unmet: list[Finding]
+    renewed: list[Finding]
+
+
+def findings_of(compiled: Iterable[CompiledCriterion], situation: Situation, unvoided: Unvoided) -> Findings:
+    """What every criterion finds on every part of its kind."""
+    found = Findings([], [], [])
     views, before = PartViews(situation), _Before(unvoided)
+    by_kind = situation.standing.by_kind
+    every, renewed = found.every, found.renewed
     for one in compiled:
-        parts = situation.standing.by_kind.get(one.criterion.of)
+        criterion = one.criterion
+        parts = by_kind.get(criterion.of)
         if parts:
-            findings.extend(_judge(one, parts, views, before))
-    return findings
+            own = _judge(one, parts, views, before, found.unmet)
+            every += own
+            if criterion.renewal is not None:
+                renewed += own
+    return found
 
 
 def judge_part(one: CompiledCriterion, part: Part, situation: Situation, unvoided: Unvoided) -> Finding:
     """One criterion on one part, every verdict considered."""
-    return _judge(one, (part,), PartViews(situation), _Before(unvoided))[0]
+    return _judge(one, (part,), PartViews(situation), _Before(unvoided), [])[0]
 
 
 class _Before:
@@ -49,8 +66,11 @@ class _Before:
         return self._views
 
 
-def _judge(one: CompiledCriterion, parts: tuple[Part, ...], views: PartViews, before: _Before) -> list[Finding]:
-    """One criterion on parts of its kind. What it asks of car, move and train is asked once for all of them."""
+def _judge(
+    one: CompiledCriterion, parts: tuple[Part, ...], views: PartViews, before: _Before, unmet: list[Finding]
+) -> list[Finding]:
+    """One criterion on parts of its kind. What it asks of car, move and train is asked once for all of them. unmet:
+    takes in what is unmet."""
     criterion = one.criterion
     day = views.situation.move.out
     applying: Iterable[int] = repeat(HOLDS)
@@ -80,15 +100,19 @@ def _judge(one: CompiledCriterion, parts: tuple[Part, ...], views: PartViews, be
         truth, evidence = decide(view)
         if truth == HOLDS and met_at_once:
             add(Finding(criterion, part, "met", evidence))
-        elif truth >= NEAR:
-            add(_passed(one, part, view, truth, evidence, views))
+            continue
+        if truth >= NEAR:
+            finding = _passed(one, part, view, truth, evidence, views)
         elif truth == UNKNOWN and not part.fitted and _lacks_place(one.leaves, view):
             # it asks about the place, and this part has none
-            add(Finding(criterion, part, "not applicable", None))
+            finding = Finding(criterion, part, "not applicable", None)
         elif truth == FAILS and (applies != UNKNOWN or _of_unknown_place(one, part, views, later)):
-            add(_finding(criterion, part, "breached", evidence))
+            finding = _finding(criterion, part, "breached", evidence)
         else:
-            add(_not_shown(one, part, view, truth, before))
+            finding = _not_shown(one, part, view, truth, before)
+        add(finding)
+        if finding.unmet:
+            unmet.append(finding)
     return findings
 
 

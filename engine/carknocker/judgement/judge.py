@@ -21,7 +21,7 @@ from carknocker.judgement.chain.stage_context import SpareNeed, StageContext
 from carknocker.judgement.criteria import PreparedRulebook, prepare
 from carknocker.judgement.evidence import reasons_of, uncounted, voided_by
 from carknocker.judgement.facts import ChainFact, DutyFact
-from carknocker.judgement.findings import findings_of
+from carknocker.judgement.findings import Findings, findings_of
 from carknocker.judgement.model import CannotJudge, Finding, Judgement, Relief, Voided
 from carknocker.judgement.reliefs import left_by, reliefs_of, relieve, stopped_by
 from carknocker.judgement.situation import Situation
@@ -70,11 +70,10 @@ class _Stages:
     def judgement(self) -> Judgement:
         believed, situation, voided, first = self._evidence()
         findings = findings_of(self._prepared.criteria, situation, lambda: believed if voided else None)
-        unmet = [finding for finding in findings if finding.unmet]
-        reliefs, third = self._relief(situation, findings, unmet)
-        fourth, context = self._chain(situation, findings, unmet, reliefs)
+        reliefs, third = self._relief(situation, findings)
+        fourth, context = self._chain(situation, findings, reliefs)
         return assemble(
-            self._car, self._move, self._rulebook, self._as_of, situation, findings, unmet, voided, reliefs,
+            self._car, self._move, self._rulebook, self._as_of, situation, findings, voided, reliefs,
             {"withdraws": first, "relieves": third, "chain": fourth}, context,
         )  # fmt: skip
 
@@ -90,9 +89,7 @@ class _Stages:
         excluded = {**reasons_of(voided), **not_counted}
         return before, Situation(self._standing, self._move, excluded, before), voided, fired
 
-    def _relief(
-        self, situation: Situation, findings: list[Finding], unmet: list[Finding]
-    ) -> tuple[tuple[Relief, ...], Fired]:
+    def _relief(self, situation: Situation, findings: Findings) -> tuple[tuple[Relief, ...], Fired]:
         """Stage 3."""
         rules = self._prepared.relieves
         facts: list[ChainFact] = []
@@ -102,15 +99,15 @@ class _Stages:
                 *causes.state_facts(situation, rules),
                 *(causes.test_facts(situation, self._vocabulary) if "test" in rules.by_sort else ()),
                 *(causes.leave_facts(situation) if "leave" in rules.by_sort else ()),
-                *causes.finding_facts(findings, unmet, rules),
+                *causes.finding_facts(findings.every, findings.unmet, rules),
             ]
         fired = self._run("relieves", rules, facts, self._context(situation))
         reliefs = reliefs_of(fired)
-        relieve(unmet, reliefs)
+        relieve(findings.unmet, reliefs)
         return reliefs, fired
 
     def _chain(
-        self, situation: Situation, findings: list[Finding], unmet: list[Finding], reliefs: tuple[Relief, ...]
+        self, situation: Situation, findings: Findings, reliefs: tuple[Relief, ...]
     ) -> tuple[Fired, StageContext]:
         """Stage 4. Where each duty needs a spare of its own, how many are needed is known only at the end: then the
         chain runs again with that number. It only grows, so this ends."""
@@ -119,10 +116,10 @@ class _Stages:
             *causes.work_facts(situation, fitted_only=True),
             *causes.state_facts(situation, rules),
             *causes.seen_facts(situation, self._prepared.criteria, rules),
-            *causes.finding_facts(findings, unmet, rules),
-            *causes.restriction_facts(unmet, left_by(reliefs, unmet, "move")),
+            *causes.finding_facts(findings.every, findings.unmet, rules),
+            *causes.restriction_facts(findings.unmet, left_by(reliefs, findings.unmet, "move")),
         ]
-        unsound = _unsound(unmet, situation)
+        unsound = _unsound(findings.unmet, situation)
         stopped = stopped_by(reliefs)
         needs: dict[SpareNeed, int] = {}
         while True:

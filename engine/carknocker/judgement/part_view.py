@@ -52,7 +52,7 @@ class PartView:
             terms = _Terms(shop, oldest, facts, arriving)
         self.situation = situation
         self.key = key
-        self.values = values if terms.oldest is None else _not_older(values, terms.oldest)
+        self.values = values if terms.oldest is None else situation.not_older(key, values, terms.oldest)
         self.day = day
         self.unplaced = False
         self._terms = terms
@@ -101,14 +101,6 @@ class PartView:
         """The same part on the day of the return, all the miles of the move made."""
         back = self.situation.move.back
         return PartView(self.situation, self.key, self.values, back, self.shop, self.oldest, self.facts, True)
-
-
-def _not_older(values: PartValues, oldest: date) -> PartValues:
-    """The values without readings from before a day; the very same where there are none."""
-    for one in values.values():
-        if one is not None and one.on is not None and one.on < oldest:
-            return {name: one for name, one in values.items() if one is None or one.on is None or one.on >= oldest}
-    return values
 
 
 class PartViews:

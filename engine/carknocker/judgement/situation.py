@@ -1,9 +1,11 @@
 """What may be believed: for every part the newest valid value of each attribute, on one day, for one host."""
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from datetime import date
 from fractions import Fraction
 from functools import cached_property, lru_cache, partial
+
+import msgspec
 
 from carknocker.judgement.observed_value import ObservedValue, text_of
 from carknocker.record.model import Evidence, Move, Person
@@ -42,23 +44,52 @@ def _no_longer_accepted(standing: Standing, host: str) -> frozenset[str]:
     return frozenset(ended)
 
 
+class _Sheet(msgspec.Struct, frozen=True):
+    """Readings of one part by one person on one day."""
+
+    by: Person | None
+    on: date | None
+    readings: tuple[Evidence, ...]
+
+
+class _DayValues(msgspec.Struct, frozen=True):
+    """values: part → its newest values, nothing set aside, but for its tests, since which of those count depends on the
+    host. tests: part → the names of its tests. sheets: part → its values that are readings."""
+
+    values: dict[str, PartValues]
+    tests: dict[str, frozenset[str]]
+    sheets: dict[str, tuple[_Sheet, ...]]
+
+
 @lru_cache(maxsize=1)
-def _values_on(day: CarOnDay) -> Mapping[str, PartValues]:
-    """The newest values of each part on which nothing is set aside. Parts with tests are not among them, since which
-    tests count depends on the host."""
-    values: dict[str, PartValues] = {}
+def _values_on(day: CarOnDay) -> _DayValues:
+    found = _DayValues({}, {}, {})
     for key, attributes in day.evidence.items():
-        if not any(one.sort == "test" for entries in attributes.values() for one in entries):
-            values[key] = {
-                name: ObservedValue(evidence.value, evidence)
-                for name, entries in attributes.items()
-                if (evidence := _newest_accessible(entries)) is not None
-            }
-    return values
+        tests = frozenset(name for name, entries in attributes.items() if any(one.sort == "test" for one in entries))
+        values = {
+            name: ObservedValue(evidence.value, evidence)
+            for name, entries in attributes.items()
+            if name not in tests and (evidence := _newest_accessible(entries)) is not None
+        }
+        found.values[key] = values
+        found.sheets[key] = _sheets_of(values)
+        if tests:
+            found.tests[key] = tests
+    return found
 
 
 def _newest_accessible(entries: tuple[Evidence, ...]) -> Evidence | None:
     return next((one for one in reversed(entries) if one.value.__class__ is not NotAccessible), None)
+
+
+def _sheets_of(values: PartValues) -> tuple[_Sheet, ...]:
+    sheets: dict[tuple[str | None, date | None], list[Evidence]] = {}
+    for value in values.values():
+        evidence = value.evidence
+        if evidence is not None and evidence.sort == "reading":
+            by = evidence.by
+            sheets.setdefault((None if by is None else by.name, evidence.on), []).append(evidence)
+    return tuple(_Sheet(found[0].by, found[0].on, tuple(found)) for found in sheets.values())
 
 
 class ShopReadings:
@@ -78,6 +109,14 @@ class ShopReadings:
     def counted(self, key: str, attribute: str) -> list[Evidence]:
         """All valid evidence of accepted persons, oldest first."""
         return self._situation.counted(key, attribute, shop=True)
+
+
+def _by_part(evidence: Iterable[Evidence]) -> dict[str, frozenset[str]]:
+    """The attributes of some evidence by part."""
+    names: dict[str, set[str]] = {}
+    for one in evidence:
+        names.setdefault(one.part, set()).add(one.attribute)
+    return {part: frozenset(found) for part, found in names.items()}
 
 
 class Situation:
@@ -103,63 +142,79 @@ class Situation:
         self._shop_values: dict[str, tuple[PartValues, PartValues]] = (
             before._shop_values if before is not None and shared else {}
         )
+        self._sheets_known: dict[str, tuple[PartValues, tuple[_Sheet, ...]]] = {}
         self._derived: dict[tuple[str, str, bool], ObservedValue | None] = {}
         self._owners: dict[tuple[str, str], str | None] = {}
         self._accepted: dict[tuple[str, date], bool] = {}
         self._miles: dict[tuple[str | None, date], Fraction] = {}
         self._no_longer_accepted = _no_longer_accepted(standing, move.host)
-        evidence = standing.evidence
         if before is None:
-            day = standing.on_day
-            known = {} if day is None else _values_on(day)
-            changed = {one.part for one in standing.by_id(excluded)}
-            self._read = {
-                key: known[key]
-                if day is not None and key in known and key not in changed and evidence.get(key) is day.evidence[key]
-                else self._newest(evidence.get(key, _NOTHING))
-                for key in standing.parts
-            }
+            self._read = self._all_newest()
             self.values = dict(self._read)
             return
-        fresh = {one.part for one in standing.by_id(excluded.keys() - before.excluded.keys())}
-        fresh.update(anew)
-        renewed = {key: self._newest(evidence.get(key, _NOTHING)) for key in before.values if key in fresh}
+        evidence = standing.evidence
+        renewed = {
+            key: self._newest(evidence.get(key, _NOTHING), before._read[key], names)
+            for key, names in _by_part(standing.by_id(excluded.keys() - before.excluded.keys())).items()
+            if key in before.values
+        }
+        renewed.update((key, self._newest(evidence.get(key, _NOTHING))) for key in anew if key in before.values)
         self._read = {**before._read, **renewed}
         self.values = {**before.values, **renewed}
 
-    def _newest(self, attributes: Mapping[str, tuple[Evidence, ...]]) -> PartValues:
+    def _all_newest(self) -> dict[str, PartValues]:
+        """The newest values that count of every part. Most are those of the car on the day, whatever is set aside."""
+        standing = self.standing
+        day, evidence = standing.on_day, standing.evidence
+        if day is None:
+            return {key: self._newest(evidence.get(key, _NOTHING)) for key in standing.parts}
+        known = _values_on(day)
+        aside = _by_part(standing.by_id(self.excluded))
+        read: dict[str, PartValues] = {}
+        for key in standing.parts:
+            own, values = evidence.get(key, _NOTHING), known.values.get(key)
+            if values is None or day.evidence.get(key) is not own:
+                read[key] = self._newest(own)
+            elif key in aside or key in known.tests:
+                read[key] = self._newest(own, values, aside.get(key, frozenset()) | known.tests.get(key, frozenset()))
+            else:
+                read[key] = values
+        return read
+
+    def _newest(
+        self, attributes: Mapping[str, tuple[Evidence, ...]], known: PartValues | None = None,
+        but_for: Collection[str] = (),
+    ) -> PartValues:  # fmt: skip
+        """known: the values, as they are but for those of some attributes."""
         values: PartValues = {}
         for name, entries in attributes.items():
-            for evidence in reversed(entries):
-                if self._counts(evidence):
-                    values[name] = ObservedValue(evidence.value, evidence)
-                    break
-                if evidence.sort == "reading" and evidence.id in self.excluded:
-                    break  # read again, void or with a bad gauge: nothing older comes back in its place
+            value = known.get(name) if known is not None and name not in but_for else self._newest_of(entries)
+            if value is not None:
+                values[name] = value
         return values
+
+    def _newest_of(self, entries: tuple[Evidence, ...]) -> ObservedValue | None:
+        for evidence in reversed(entries):
+            if self._counts(evidence):
+                return ObservedValue(evidence.value, evidence)
+            if evidence.sort == "reading" and evidence.id in self.excluded:
+                return None  # read again, void or with a bad gauge: nothing older comes back in its place
+        return None
 
     def _newest_by_accepted(self, key: str, anyone: PartValues) -> PartValues:
         """The values of a part that accepted persons showed; those of anyone, where nobody else showed any."""
-        others: list[Evidence] = []
-        by, on, counts = None, None, False
-        for value in anyone.values():
-            evidence = value.evidence
-            if evidence is not None and evidence.sort == "reading":
-                if evidence.by is not by or evidence.on is not on:  # most readings of a part are of one sheet
-                    by, on = evidence.by, evidence.on
-                    counts = on is not None and self._accepts(by, on)
-                if not counts:
-                    others.append(evidence)
+        others = [one for one in self._sheets(key, anyone) if one.on is None or not self._accepts(one.by, one.on)]
         if not others:
             return anyone
-        values = dict(anyone)
-        for evidence in others:
-            entries = self.standing.evidence[key][evidence.attribute]
-            older = self._newest_accepted(entries) if len(entries) > 1 else None
-            if older is None:
-                del values[evidence.attribute]
-            else:
-                values[evidence.attribute] = older
+        values, entries = dict(anyone), self.standing.evidence[key]
+        for sheet in others:
+            for evidence in sheet.readings:
+                name = evidence.attribute
+                older = self._newest_accepted(entries[name]) if len(entries[name]) > 1 else None
+                if older is None:
+                    del values[name]
+                else:
+                    values[name] = older
         return values
 
     def _newest_accepted(self, entries: tuple[Evidence, ...]) -> ObservedValue | None:
@@ -200,6 +255,23 @@ class Situation:
             read = self._read.get(key)
             anyone = values if values is read else self._newest(self.standing.evidence.get(key, _NOTHING))
             found = self._shop_values[key] = (values, self._newest_by_accepted(key, anyone))
+        return found[1]
+
+    def not_older(self, key: str, values: PartValues, oldest: date) -> PartValues:
+        """The values of a part without readings from before a day; the very same where there are none."""
+        if all(sheet.on is None or sheet.on >= oldest for sheet in self._sheets(key, values)):
+            return values
+        return {name: one for name, one in values.items() if one.on is None or one.on >= oldest}
+
+    def _sheets(self, key: str, values: PartValues) -> tuple[_Sheet, ...]:
+        """The readings among the values of a part: as they were on the day, or of values that are others by now."""
+        day = self.standing.on_day
+        known = None if day is None else _values_on(day)
+        if known is not None and known.values.get(key) is values:
+            return known.sheets[key]
+        found = self._sheets_known.get(key)
+        if found is None or found[0] is not values:
+            found = self._sheets_known[key] = (values, _sheets_of(values))
         return found[1]
 
     def counted(self, key: str, attribute: str, *, shop: bool = False) -> list[Evidence]:

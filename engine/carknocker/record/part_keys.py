@@ -1,5 +1,7 @@
 """The keys by which parts are known, and the parts that a wheelset is made of, fitted at an axle or not."""
 
+from functools import lru_cache
+
 from carknocker.documents.node import Location
 from carknocker.record.model import Part
 from carknocker.vocabulary import load_vocabulary
@@ -46,6 +48,7 @@ def leg_key(number: int) -> str:
     return f"leg {number}"
 
 
+@lru_cache(maxsize=1024)
 def serial_of(key: str) -> str | None:
     """The serial of the wheelset that a part belongs to, None for a place."""
     for beginning in _BEGINNINGS:

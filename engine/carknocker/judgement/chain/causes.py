@@ -174,16 +174,18 @@ class _ReadingsOnRecord:
 
     def values_on(self, part: str, sheet: Mapping[str, Evidence]) -> PartValues:
         """What a sheet showed of a part, beside what is known of it without a reading."""
+        newest = self.situation.values.get(part, {})
         described = self._described.get(part)
         if described is None:
-            values = self.situation.values.get(part, {})
-            described = {name: value for name, value in values.items() if value is not None and value.on is None}
+            described = {name: value for name, value in newest.items() if value.on is None}
             self._described[part] = described
         values = described.copy()
         for name, evidence in sheet.items():
-            value = self._observed.get(evidence.id)
-            if value is None:
-                value = self._observed[evidence.id] = ObservedValue(evidence.value, evidence)
+            value = newest.get(name)
+            if value is None or value.evidence is not evidence:
+                value = self._observed.get(evidence.id)
+                if value is None:
+                    value = self._observed[evidence.id] = ObservedValue(evidence.value, evidence)
             values[name] = value
         return values
 
