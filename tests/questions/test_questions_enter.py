@@ -255,3 +255,11 @@ def test_whatever_the_owner_wrote_beside_it_stays(comment, blank, place):
     entered = put(text=text)
     assert added_lines(text, entered.text)
     assert entered.readings == 6
+
+
+def test_a_form_has_no_more_values_than_anyone_fills_in(monkeypatch):
+    assert put().readings == 6
+    monkeypatch.setattr("carknocker.questions.enter.form_reader.MOST_VALUES", 5)
+    with pytest.raises(InputRefused) as refused:
+        put()
+    assert refused.value.problems[0].found == "a form of 6 values"

@@ -12,6 +12,7 @@ from carknocker.vocabulary.program_names import AXLE, BEARING, MOVE_KINDS, WHEEL
 
 _ONE_SIDE = {"left_wheel": WHEEL, "right_wheel": WHEEL, "left_bearing": BEARING, "right_bearing": BEARING}
 _BOTH_SIDES = {"wheels": WHEEL, "bearings": BEARING}
+MOST_DESCRIPTIONS = 100_000
 # Keys of a part's section that other readers read.
 _READ_ELSEWHERE = {"car": ("mark", "name"), "truck": ("axles",)}
 
@@ -39,6 +40,7 @@ class _Descriptions:
     def __init__(self, reporter: RecordReporter) -> None:
         self._reporter = reporter
         self._general: set[tuple[str, str]] = set()
+        self._count = 0
         self.evidence: dict[tuple[str, str], Evidence] = {}
 
     def wheelset(self, serial: str, node: Node) -> None:
@@ -72,6 +74,8 @@ class _Descriptions:
                 self._take(key, attribute, value, general)
 
     def _take(self, key: str, attribute: Attribute, node: Node, general: bool) -> None:
+        self._count += 1
+        self._reporter.refuse_above(MOST_DESCRIPTIONS, self._count, node, "descriptions of parts")
         read = read_value(node, attribute, self._reporter)
         if read is None:
             return

@@ -19,6 +19,9 @@ from carknocker.documents import (
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Vocabulary
 
+MOST_ENTRIES = 1_000
+"""In a list or a mapping of a record or a move: readers compare entries of a log with each other."""
+
 
 class RecordReporter(ProblemReporter, frozen=True):
     """The vocabulary to read by, and the list of problems."""
@@ -32,7 +35,9 @@ class RecordReporter(ProblemReporter, frozen=True):
         if node.kind != "mapping":
             self.note(node, node.describe(), f"{what}: a mapping")
             return []
-        return node.pairs()
+        entries = node.pairs()
+        self.refuse_above(MOST_ENTRIES, len(entries), node, f"entries in {what}")
+        return entries
 
     def sequence(self, node: Node | None, what: str) -> tuple[Node, ...]:
         """The members of a list; none, noted, for anything else; none for nothing."""
@@ -41,7 +46,14 @@ class RecordReporter(ProblemReporter, frozen=True):
         if node.kind != "sequence":
             self.note(node, node.describe(), f"{what}: a list, each entry beginning with `- `")
             return ()
+        self.refuse_above(MOST_ENTRIES, len(node.nodes), node, f"entries in {what}")
         return node.nodes
+
+    def refuse_above(self, most: int, count: int, place: Node | Location, what: str) -> None:
+        """Ends the reading where there is more of a thing than any car has. Raises InputRefused."""
+        if count > most:
+            self.note(place, f"more than {most:,} {what}", f"at most {most:,}")
+            self.problems.refuse_if_any()
 
 
 CAR_FORMAT, MOVE_FORMAT = "carknocker-car/1", "carknocker-move/1"

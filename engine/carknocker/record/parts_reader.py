@@ -15,6 +15,7 @@ from carknocker.vocabulary.program_names import AXLE_POSITION, MOVE_KINDS, TRUCK
 ENDS = ("B", "A")
 WHERE = ("fitted", "carried", "on the shelf", "gone")
 MOST_AXLES = 12
+MOST_PARTS = 1_000
 GOOD_NAME = "a name of at most 40 characters, without a comma, and not `all`"
 
 
@@ -143,6 +144,7 @@ def build_parts(root: Node, layout: Layout, now: Mapping[int, Fitting], reporter
             continue
         for part in _places(kind, root, layout, parts, reporter):
             parts[part.key] = part
+        reporter.refuse_above(MOST_PARTS, len(parts), root.get(kind.section) or root, "parts")
     for axle, (serial, where) in sorted(layout.fitted.items()):
         turned = now[axle].end_for_end if axle in now else False
         parts.update((part.key, part) for part in wheelset_parts(serial, axle, turned, where))

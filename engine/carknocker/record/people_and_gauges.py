@@ -90,7 +90,7 @@ class References(msgspec.Struct, frozen=True):
 
     def after(self, ids: tuple[str, ...], on: date, node: Node, reporter: RecordReporter) -> frozenset[str]:
         """The entries that `after` names, and all that came before those. Each must be there, and not be later."""
-        found: set[str] = set()
+        known: list[str] = []
         place = node.get("after") or node
         for one in ids:
             if not reporter.is_known(place, one, self.days, "job or event"):
@@ -99,7 +99,11 @@ class References(msgspec.Struct, frozen=True):
             if day is not None and day > on:
                 found_here = f"`after: {one[:40]}` on {on.isoformat()}, but {one[:40]} is of {day.isoformat()}"
                 reporter.note(place, found_here, "an entry of that day or an earlier one")
-            found.update((one, *self.before.get(one, ())))
+            known.append(one)
+        found: set[str] = set()
+        for one in sorted(known, key=lambda one: len(self.before.get(one, ())), reverse=True):
+            if one not in found:  # else all that came before it is there too
+                found.update((one, *self.before.get(one, ())))
         return frozenset(found)
 
 
@@ -121,15 +125,19 @@ def what_came_before(after: Mapping[str, Iterable[str]], fittings: Iterable[Fitt
         if source is not None and source.axle != fitting.axle:
             direct.setdefault(fitting.began_with, set()).add(source.ended_with)
         last[fitting.axle] = fitting
-    return {start: _all_before(start, direct) for start in direct}
+    return _closed(direct)
 
 
-def _all_before(start: str, direct: Mapping[str, Iterable[str]]) -> frozenset[str]:
-    seen: set[str] = set()
-    waiting = list(direct[start])
-    while waiting:
-        one = waiting.pop()
-        if one not in seen:
-            seen.add(one)
-            waiting.extend(direct.get(one, ()))
-    return frozenset(seen)
+def _closed(direct: Mapping[str, Iterable[str]]) -> dict[str, frozenset[str]]:
+    """What can be reached from each entry: Warshall's algorithm, a set of entries as the bits of a number. What is no
+    entry leads nowhere, and is refused where it is named."""
+    names = tuple(direct)
+    numbers = {name: number for number, name in enumerate(names)}
+    reached = [sum(1 << numbers[one] for one in set(direct[name]) if one in numbers) for name in names]
+    for middle in range(len(names)):
+        bit, beyond = 1 << middle, reached[middle]
+        reached = [here | beyond if here & bit else here for here in reached]
+    return {
+        name: frozenset(names[number] for number in range(len(names)) if bits >> number & 1)
+        for name, bits in zip(names, reached, strict=True)
+    }

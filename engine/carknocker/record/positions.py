@@ -61,12 +61,12 @@ class Positions:
         """
         table = self._table(kind, day, after)
         if text.strip() == ALL:
-            found = list(dict.fromkeys(pair for pair in table.values() if not kind.thing or pair[0] != pair[1]))
+            found = dict.fromkeys(pair for pair in table.values() if not kind.thing or pair[0] != pair[1])
             self._meet(kind, found, day, place)
             if not found and not self._excused(kind, ""):
                 self._reporter.note(place, f"`all`, but the car has no {kind.name}", f"a {kind.name} in the record")
-            return found
-        found = []
+            return list(found)
+        found = {}
         for word in (piece.strip() for piece in text.split(",")):
             named = table.get(word) or table.get(_bare(kind, word))
             if named is None:
@@ -76,10 +76,10 @@ class Positions:
                 words = f"the {kind.name} `{word[:40]}`, which the car has not got"
                 self._reporter.note(place, words, expected, nearest(word, table))
             elif named not in found:
-                found.append(named)
+                found[named] = None
                 if _bare(kind, word) != serial_of(named[0]):  # a serial says nothing of the axle
                     self._meet(kind, [named], day, place)
-        return found
+        return list(found)
 
     def _excused(self, kind: Kind, word: str) -> bool:
         """Whether a position is one at an axle, and the axles have wrong numbers; "": all of them."""

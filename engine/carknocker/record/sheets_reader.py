@@ -17,6 +17,10 @@ from carknocker.record.values import Bound, Figure, NotAccessible, Opinion, Pres
 from carknocker.vocabulary.model import Attribute, Kind
 from carknocker.vocabulary.program_names import MOVE_KINDS
 
+MOST_READINGS = 100_000
+"""Of a car. The largest demo car has a thousand."""
+MOST_OF_A_DAY = 50
+
 
 def without_repeats(readings: list[Evidence], reporter: RecordReporter) -> list[Evidence]:
     """The readings, each once a sheet. Notes two of one day that disagree, unless one was taken after work of that day
@@ -36,7 +40,11 @@ def without_repeats(readings: list[Evidence], reporter: RecordReporter) -> list[
         unlike = next((one for one in others if not agree(one.value, reading.value)), None)
         if unlike is not None:
             _note_disagreement(unlike, reading, reporter)
+        if any(one.value == reading.value for one in others):
+            continue
         others.append(reading)
+        what = f"different readings of `{reading.attribute}` of {reading.part} on {reading.on}"
+        reporter.refuse_above(MOST_OF_A_DAY, len(others), reading.where, what)
     return list(kept.values())
 
 
@@ -89,13 +97,16 @@ _NO_HEAD = SheetHead(on=date.max, by="")
 
 class _Sheet:
     def __init__(
-        self, number: int, head: SheetHead, node: Node, references: References, reporter: RecordReporter
-    ) -> None:
+        self, number: int, head: SheetHead, node: Node, references: References, reporter: RecordReporter,
+        read_before: int,
+    ) -> None:  # fmt: skip
+        """read_before: how many readings the sheets before it have."""
         self.head, self.references, self.reporter = head, references, reporter
         self.name = f"sheet {number} of {head.on.isoformat()}" + (f" ({head.paper})" if head.paper else "")
         self.by = references.person(head.by, node, reporter)
         self.gauge = references.gauge(head.gauge, node.get("gauge") or node, reporter)
         self.after = references.after(head.after, head.on, node, reporter)
+        self.read_before = read_before
 
 
 def read_sheets(
@@ -106,6 +117,7 @@ def read_sheets(
     proven: whether it is sure which wheelset was where; if not, two readings of a wheelset at an axle may be of two.
     """
     readings: list[Evidence] = []
+    count = 0
     sections = {kind.section: kind for kind in reporter.vocabulary.kinds.values() if kind.name not in MOVE_KINDS}
     for number, node in enumerate(reporter.sequence(section, "sheets"), start=1):
         for key in node.keys():
@@ -113,9 +125,12 @@ def read_sheets(
                 reporter.unknown_key(node, key, _KEYS, "a sheet")
         head = read_head(node, SheetHead, reporter, "a sheet")
         if head is not None:
-            readings.extend(_read_sheet(_Sheet(number, head, node, references, reporter), node, sections, positions))
+            read = _read_sheet(_Sheet(number, head, node, references, reporter, count), node, sections, positions)
+            readings.extend(read)
+            count += len(read)
         elif node.kind == "mapping":  # its readings are looked at all the same, so that every problem is told at once
-            _read_sheet(_Sheet(number, _NO_HEAD, node, references, reporter), node, sections, positions)
+            sheet = _Sheet(number, _NO_HEAD, node, references, reporter, count)
+            count += len(_read_sheet(sheet, node, sections, positions))
     sure = [one for one in readings if proven or one.part == one.place or serial_of(one.part) is None]
     return without_repeats(sure, reporter)
 
@@ -136,11 +151,13 @@ def _read_sheet(sheet: _Sheet, node: Node, sections: dict[str, Kind], positions:
         elif kind.positions == "single":
             found = positions.find(kind, kind.name, given.key_where(section), sheet.head.on)
             readings.extend(_read_part(sheet, kind, parts, found))
+            reporter.refuse_above(MOST_READINGS, sheet.read_before + len(readings), given, "readings")
         else:
             for position, values in reporter.mapping(parts, section):
                 where = parts.key_where(position)
                 found = positions.find(kind, position, where, sheet.head.on, sheet.after)
                 readings.extend(_read_part(sheet, kind, values, found))
+                reporter.refuse_above(MOST_READINGS, sheet.read_before + len(readings), where, "readings")
     return readings
 
 

@@ -62,6 +62,7 @@ _BOUND = re.compile(r"(takes at|does not take at|over|under|at least|at most)\s+
 _DROP = re.compile(r"before\s+(.+?)[,;]?\s+after\s+(.+?)[,;]?\s+minutes\s+(.+)")
 _COMMA_IN_FIGURE = re.compile(r"\d,\d")
 _MOST_ROWS = 20_000
+MOST_VALUES = 4_000
 
 
 def read_csv_form(text: str, file: str, problems: ProblemList) -> FilledForm | None:
@@ -158,6 +159,10 @@ def read_form(text: str, file: str) -> FilledForm:
     if form is None or not form.sheets:
         found = "a form with nothing filled in"
         raise InputRefused((Problem(Location(file, 1, 1), found, "a value behind a reading", remedy="fill it in"),))
+    count = sum(sheet.count for sheet in form.sheets)
+    if count > MOST_VALUES:
+        found = f"a form of {count:,} values"
+        raise InputRefused((Problem(Location(file, 1, 1), found, f"at most {MOST_VALUES:,} values in a form"),))
     return form
 
 
