@@ -47,3 +47,14 @@ def test_what_stands_against_a_part_and_what_is_asked_by_name_is_told_in_full() 
     assert met.text.endswith(": met")
     assert any(note.startswith("source: ") for note in met.notes)
     assert met.under
+
+
+def test_what_a_condition_saw_of_the_move_is_not_said_twice() -> None:
+    """The evidence under the condition says it: `the move: kind of train: passenger`."""
+
+    def every(found: tuple[Leaf, ...]) -> list[Leaf]:
+        return [one for leaf in found for one in (leaf, *every(leaf.under))]
+
+    told = [leaf for leaf in every(leaves("car")) if any("asks: move: " in note for note in leaf.notes)]
+    assert told
+    assert not any(note.startswith("seen: move: ") for leaf in told for note in leaf.notes)
