@@ -117,8 +117,8 @@ def _names(root: Node, reporter: RecordReporter) -> tuple[str, str]:
 
 
 def _oldest_first(evidence: Iterable[Evidence]) -> tuple[Evidence, ...]:
-    """Descriptions first. On one day what was taken after work comes last, since the last one counts; then a figure
-    after the bounds of a go/no-go gauge, and a failed test after a passed one; else as the file has it."""
+    """Descriptions first. Of one day the one that counts comes last: what was taken after work, a figure after the
+    bounds of a go/no-go gauge, a failed test after a passed one. Otherwise the order is that of the file."""
 
     def order(one: Evidence) -> tuple[date, int, bool, bool]:
         return _day_of(one), len(one.after), not isinstance(one.value, Bound), one.value == Word("failed")
@@ -136,7 +136,7 @@ def _prove_days(
 ) -> None:
     """Nothing was done with the car, or read of its places, before it was built. A wheelset may be older than the car.
 
-    What a whole sheet has wrong is told once.
+    A sheet with a wrong day is reported once.
     """
     built = next((one.value for one in evidence if one.part == "car" and one.attribute == BUILT_ON), None)
     if not isinstance(built, Day):

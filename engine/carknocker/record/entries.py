@@ -193,7 +193,7 @@ def read_entry(
     what: str,
     facts: Mapping[str, Attribute] | None = _NONE,
 ) -> tuple[StructureType | None, dict[str, Value]]:
-    """The fixed part of an entry (None, noted, if something in it is wrong), and its further facts by name.
+    """The fixed part of an entry (None if something in it is wrong), and its further facts by name.
 
     facts: what else the entry may say; None where that is not known, and other keys go unread.
     """
@@ -212,7 +212,7 @@ def read_head(node: Node, model: type[StructureType], reporter: RecordReporter, 
 def read_facts(
     node: Node, fixed: tuple[str, ...], facts: Mapping[str, Attribute], reporter: RecordReporter, what: str
 ) -> dict[str, Value]:
-    """The further facts of a mapping, by name. Keys that are neither fixed nor facts are noted."""
+    """The further facts of a mapping, by name. Other keys are reported."""
     read: dict[str, Value] = {}
     for key, value in reporter.mapping(node, what):
         if key in fixed:
@@ -233,7 +233,7 @@ def read_facts(
 
 
 def kind_named(node: Node, key: str, kinds: Mapping[str, _Named], reporter: RecordReporter, what: str) -> _Named | None:
-    """What the vocabulary has under the name that a key of the entry gives; None, noted, for an unknown name."""
+    """What the vocabulary has under the name that a key of the entry gives; None (reported) for an unknown name."""
     given = node.get(key) if node.kind == "mapping" else None
     if given is None or given.kind != "scalar" or given.is_empty:
         return None  # the fixed part of the entry says so

@@ -29,7 +29,7 @@ class RecordReporter(ProblemReporter, frozen=True):
     vocabulary: Vocabulary
 
     def mapping(self, node: Node | None, what: str) -> list[tuple[str, Node]]:
-        """The entries of a mapping; none, noted, for anything else; none for nothing."""
+        """The entries of a mapping; none (reported) for anything else; none for nothing."""
         if node is None or node.is_empty:
             return []
         if node.kind != "mapping":
@@ -40,7 +40,7 @@ class RecordReporter(ProblemReporter, frozen=True):
         return entries
 
     def sequence(self, node: Node | None, what: str) -> tuple[Node, ...]:
-        """The members of a list; none, noted, for anything else; none for nothing."""
+        """The members of a list; none (reported) for anything else; none for nothing."""
         if node is None or node.is_empty:
             return ()
         if node.kind != "sequence":
@@ -61,7 +61,7 @@ _LINE = re.compile(r"""\s*(["']?)format\1\s*:\s*(["']?)(?P<format>[a-z]+-[a-z]+/
 
 
 def check_format(root: Node, wanted: str, reporter: RecordReporter) -> bool:
-    """Whether a document says that it is of the wanted format; noted if not."""
+    """Whether a document says that it is of the wanted format; if not, that is reported."""
     if root.kind != "mapping":
         reporter.note(root, root.describe(), f"a mapping that begins with `format: {wanted}`")
         return False
@@ -91,8 +91,8 @@ def read_file(path: Path, read_text: Callable[[str, str], _Read]) -> _Read:
 
 
 def read_whole(text: str, file: str, wanted: str, read: Callable[[Node, RecordReporter], _Read | None]) -> _Read:
-    """What `read` makes of a document of the wanted format, noting what is wrong; `file` names it. Raises InputRefused
-    with every problem found."""
+    """What `read` makes of a document of the wanted format, reporting what is wrong; `file` names it. Raises
+    InputRefused with every problem found."""
     problems = ProblemList()
     root = read_document(text, file, problems)
     reporter = RecordReporter(problems, load_vocabulary())
@@ -125,8 +125,8 @@ def has_move(path: Path) -> bool:
 
 
 def has_car(folder: Path) -> bool:
-    """Whether a folder has a car record directly in it. One that can't be read may have one: it is not passed over, but
-    refused by its name where the car is read."""
+    """Whether a folder has a car record directly in it. A folder that can't be read counts as having one, so that it is
+    refused by name instead of passed over."""
     try:
         return (folder / "car.yaml").is_file() or bool(_files_of(folder, CAR_FORMAT))
     except OSError:

@@ -17,7 +17,7 @@ from carknocker.vocabulary.program_names import MOUNTED_ON
 class Change(msgspec.Struct, frozen=True):
     """One entry of the work log that changes the wheelset at an axle.
 
-    after: the entries that by their own word came before it. order: its place in the file.
+    after: the entries that it says (`after`) came before it. order: its place in the file.
     """
 
     id: str
@@ -34,7 +34,7 @@ class Change(msgspec.Struct, frozen=True):
 def replay(
     table: Mapping[int, tuple[str, Location]], changes: Iterable[Change], reporter: RecordReporter
 ) -> tuple[Fitting, ...]:
-    """Every fitting there ever was. Notes where the log and the fitted table, or two entries, don't agree."""
+    """Every fitting on record. Reports where the log and the fitted table, or two entries, disagree."""
     by_axle: dict[int, list[Change]] = {}
     for change in changes:
         if change.axle in table:
@@ -46,7 +46,7 @@ def replay(
 
 
 def _in_order(changes: list[Change]) -> list[Change]:
-    """Oldest first; on one day, what came `after` another stands behind it, else as the file has it."""
+    """Oldest first; of one day, an entry that says `after` another follows it, otherwise as in the file."""
     waiting = sorted(changes, key=lambda one: (one.on, one.order))
     ordered: list[Change] = []
     while waiting:
@@ -114,7 +114,7 @@ def prove_mounted(
     work: tuple[Work, ...],
     reporter: RecordReporter,
 ) -> None:
-    """Notes what was said of a wheelset at its axle, and each job that fitted it, before the day it was mounted.
+    """Reports what was said of a wheelset at its axle, and each job that fitted it, before the day it was mounted.
 
     met: wheelset, axle and day → where something is said of it. New wheels on the axle of a wheelset that was under the
     car before are no contradiction: it was off when it was mounted, or the log says that they were renewed.

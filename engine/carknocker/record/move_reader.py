@@ -18,7 +18,7 @@ from carknocker.vocabulary.model import Attribute
 
 
 def check_leg_days(legs: Iterable[Leg], written: Node, out: date, back: date, reporter: RecordReporter) -> None:
-    """Notes each day of a leg that lies before one written earlier, or outside the move. written: the list of legs.
+    """Reports each day of a leg that lies before one written earlier, or outside the move. written: the list of legs.
 
     The first leg leaves on the day out, since that day is the departure.
     """
@@ -44,7 +44,7 @@ def check_leg_days(legs: Iterable[Leg], written: Node, out: date, back: date, re
 
 
 def read_moves_made(section: Node | None, reporter: RecordReporter) -> tuple[MoveMade, ...]:
-    """The moves, oldest first. Notes two at once: a car is in one train at a time."""
+    """The moves, oldest first. Reports two at once: a car is in one train at a time."""
     moves: list[MoveMade] = []
     for node in reporter.sequence(section, "moves_made"):
         entry, _ = read_entry(node, MoveMadeEntry, reporter, "a move made")
@@ -65,7 +65,7 @@ def read_moves_made(section: Node | None, reporter: RecordReporter) -> tuple[Mov
 
 
 def prove_moves(fittings: tuple[Fitting, ...], moves: Iterable[MoveMade], reporter: RecordReporter) -> None:
-    """No change of wheelset lies inside a move made: its miles could not be told apart."""
+    """Reports a change of wheelset inside a move that was made: the miles of each wheelset can't be told."""
     for move in moves:
         for fitting in fittings:
             if fitting.first is not None and move.out < fitting.first < move.back:
@@ -183,5 +183,5 @@ def _prove_leg(number: int, head: LegHead, before: LegHead | None, node: Node, r
 
 
 def _place(name: str) -> str:
-    """The name of a place, whatever its capitals and spaces."""
+    """The name of a place without regard to capitals and spaces."""
     return " ".join(name.split()).casefold()

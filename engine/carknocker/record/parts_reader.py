@@ -38,7 +38,7 @@ class Layout(msgspec.Struct):
 
 
 def read_layout(root: Node, reporter: RecordReporter) -> Layout:
-    """The trucks' axles and the wheelsets. Notes axles that are not numbered from the B end without a gap, a wheelset
+    """The trucks' axles and the wheelsets. Reports axles that are not numbered from the B end without a gap, a wheelset
     at two axles, and a `where` that the trucks contradict."""
     layout = Layout()
     trucks = root.get("trucks")
@@ -98,7 +98,7 @@ def _read_axles(truck: str, axles: Node | None, layout: Layout, reporter: Record
 
 
 def _prove_numbers(layout: Layout, reporter: RecordReporter) -> bool:
-    """Whether the axles are numbered from the B end without a gap; noted, at the first that is not, if they aren't."""
+    """Whether the axles are numbered from the B end without a gap; the first that is not is reported."""
     numbers = sorted(layout.fitted)
     for due, number in enumerate(numbers, start=1):
         if number != due:

@@ -57,7 +57,7 @@ def read_gauges(section: Node | None, reporter: RecordReporter) -> Mapping[str, 
 
 
 def _step(text: str) -> Quantity | None:
-    """The step that a text says, in whichever dimension it has one; None if it says none."""
+    """The smallest step that a text states, in any dimension that a gauge can have; None if it states none."""
     for dimension in _DIMENSIONS:
         try:
             step = read_quantity(text, dimension)
@@ -77,13 +77,13 @@ class References(msgspec.Struct, frozen=True):
     before: Mapping[str, frozenset[str]]
 
     def person(self, name: str, node: Node, reporter: RecordReporter) -> Person | None:
-        """The person whom an entry names with `by`; None, noted, if the record does not know him."""
+        """The person whom an entry names with `by`; None (reported) if the record does not know him."""
         if name:
             reporter.is_known(node.get("by") or node, name, self.people, "person")
         return self.people.get(name)
 
     def gauge(self, name: str, place: Node, reporter: RecordReporter) -> Gauge | None:
-        """The gauge of a name; None, noted, if the record does not know it."""
+        """The gauge of a name; None (reported) if the record does not know it."""
         if name:
             reporter.is_known(place, name, self.gauges, "gauge")
         return self.gauges.get(name)

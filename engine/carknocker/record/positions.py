@@ -27,7 +27,7 @@ class Positions:
     """Finds parts by kind and position. Things are found by where they were on the day.
 
     numbered: whether the record's axles are rightly numbered; if not, a position at an axle that the car has not got
-    is not noted: it follows from what is told of the axles.
+    is not reported too: what is wrong with the axles is.
     met: each wheelset, its axle and the day, of which something was said by its position, and where that is written.
     """
 
@@ -55,7 +55,7 @@ class Positions:
     def find(
         self, kind: Kind, text: str, place: Node | Location, day: date | None, after: frozenset[str] = _NO_IDS
     ) -> list[tuple[str, str]]:
-        """(part, place) for each part that the text names on a day (None: as the car stands now); noted if none.
+        """(part, place) for each part that the text names on a day (None: now); none is reported.
 
         `all` are those on the car; a thing that is not fitted is named by its serial.
         """
@@ -189,7 +189,7 @@ def parts_named_at(
     reporter: RecordReporter,
 ) -> tuple[str, ...]:
     """Keys of the parts that `at` names on a day, each of the first kind of part that has such a position. Without `at`
-    it is the one part of its kind (the car, the brake system); noted where there is no such one."""
+    it is the one part of its kind (the car, the brake system); if there is no such part, that is reported."""
     kinds = [reporter.vocabulary.kinds[name] for name in kind.on]
     place = node.get("at") or node
     if not at:

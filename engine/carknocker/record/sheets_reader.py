@@ -23,8 +23,8 @@ MOST_OF_A_DAY = 50
 
 
 def without_repeats(readings: list[Evidence], reporter: RecordReporter) -> list[Evidence]:
-    """The readings, each once a sheet. Notes two of one day that disagree, unless one was taken after work of that day
-    and the other was not."""
+    """The readings, without repeats on one sheet. Reports two of one day that disagree, unless one was taken
+    after work of that day and the other was not."""
     kept: dict[tuple[object, ...], Evidence] = {}
     same_day: dict[tuple[object, ...], list[Evidence]] = {}
     for reading in readings:
@@ -112,9 +112,9 @@ class _Sheet:
 def read_sheets(
     section: Node | None, positions: Positions, references: References, reporter: RecordReporter, *, proven: bool = True
 ) -> list[Evidence]:
-    """All readings of all sheets. Notes two readings of one day for one attribute that disagree.
+    """All readings of all sheets. Reports two readings of one day for one attribute that disagree.
 
-    proven: whether it is sure which wheelset was where; if not, two readings of a wheelset at an axle may be of two.
+    proven: whether it is sure which wheelset was where; if not, two readings at one axle may be of two wheelsets.
     """
     readings: list[Evidence] = []
     count = 0

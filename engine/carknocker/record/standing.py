@@ -230,7 +230,7 @@ def _by_id_on(day: CarOnDay) -> dict[str, Evidence]:
 
 
 def _by_id(known: _EvidenceByPart, evidence: _EvidenceByPart) -> dict[str, Evidence]:
-    """The evidence by id, but for the parts of which it is known already."""
+    """The evidence by id, without that of parts already listed."""
     return {
         one.id: one
         for part, own in evidence.items()
@@ -258,7 +258,7 @@ _last: CarOnDay | None = None
 
 
 def car_on_day(car: CarRecord, as_of: date) -> CarOnDay:
-    """Kept for the car and the day that were asked for last: the questions about a car judge it many times."""
+    """The car at the end of a day. The last one is kept, since one question judges the same car many times."""
     global _last
     day = _last
     if day is None or day.car is not car or day.as_of != as_of:

@@ -106,7 +106,7 @@ def in_words(attribute: Attribute) -> str:
 
 
 def read_plain(node: Node, attribute: Attribute, reporter: ProblemReporter) -> Value | None:
-    """The value that a scalar says for an attribute; None, noted, if it says none."""
+    """The value that a scalar says for an attribute; None (reported) if it says none."""
     if node.kind != "scalar" or node.is_empty:
         reporter.note(node, node.describe(), f"a value of `{attribute.name}`: {in_words(attribute)}")
         return None
@@ -118,7 +118,7 @@ def read_plain(node: Node, attribute: Attribute, reporter: ProblemReporter) -> V
 
 
 def read_words(node: Node, attribute: Attribute, reporter: ProblemReporter) -> Words | None:
-    """The words of a list, or of one scalar; None, noted, if one of them is no word of the attribute."""
+    """The words of a list, or of one scalar; None (reported) if one of them is no word of the attribute."""
     values = [read_plain(member, attribute, reporter) for member in node.as_sequence()]
     words = tuple(value.text for value in values if isinstance(value, Word))
     return Words(words) if len(words) == len(values) else None
@@ -127,7 +127,7 @@ def read_words(node: Node, attribute: Attribute, reporter: ProblemReporter) -> W
 def read_opinion(
     word: Node | None, says: Node | None, place: Node, attribute: Attribute, reporter: ProblemReporter
 ) -> Opinion | None:
-    """The opinion that a word and a text say; None, noted, if there is no word."""
+    """The opinion that a word and a text say; None (reported) if there is no word."""
     if word is None or word.is_empty:
         reporter.note(place, "an opinion without a word", f"`{{opinion: …, says: …}}`: {in_words(attribute)}")
         return None
@@ -140,7 +140,7 @@ def read_opinion(
 
 
 def read_quantity_at(node: Node, dimension: str, reporter: ProblemReporter) -> Quantity | None:
-    """The quantity that a scalar says; None, noted, if it says none."""
+    """The quantity that a scalar says; None (reported) if it says none."""
     if node.kind != "scalar" or node.is_empty:
         reporter.note(node, node.describe(), f"a {dimension}")
         return None
@@ -158,7 +158,7 @@ _NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 
 def read_bound(node: Node, attribute: Attribute, reporter: ProblemReporter) -> Bound | None:
     """The bound that a mapping such as `{takes_at: 7/8 in}` says for an attribute, by those of its keys that are words
-    for a bound; None, noted, if it says none."""
+    for a bound; None (reported) if it says none."""
     low: tuple[Quantity | None, bool] = (None, False)
     high: tuple[Quantity | None, bool] = (None, False)
     for key, member in node.pairs():
@@ -193,7 +193,7 @@ def read_bound(node: Node, attribute: Attribute, reporter: ProblemReporter) -> B
 
 
 def _word_of_comparison(key: str, attribute: Attribute, node: Node, reporter: ProblemReporter) -> str:
-    """What a go/no-go gauge's answer means for the attribute, as a word of comparison; "" and noted if nothing."""
+    """What a go/no-go gauge's answer means for the attribute, as a word of comparison; "" (reported) if nothing."""
     if key not in ("takes_at", "does_not_take_at"):
         return key
     if not attribute.gauge_takes:
@@ -207,7 +207,7 @@ def _word_of_comparison(key: str, attribute: Attribute, node: Node, reporter: Pr
 
 
 def read_drop(node: Node, attribute: Attribute, reporter: ProblemReporter) -> PressureDrop | None:
-    """The drop that `{before: 110 psi, after: 107 psi, minutes: 1}` says; None, noted, if it says none."""
+    """The drop that `{before: 110 psi, after: 107 psi, minutes: 1}` says; None (reported) if it says none."""
     first, last, wait = (node.get(key) for key in DROP)
     if attribute.type != "pressure per minute" or first is None or last is None or wait is None:
         reporter.note(node, node.describe(), "`{before: 110 psi, after: 107 psi, minutes: 1}`, for a leakage")
@@ -247,7 +247,7 @@ class ReadValue(msgspec.Struct, frozen=True):
 
 
 def read_value(node: Node, attribute: Attribute, reporter: RecordReporter) -> ReadValue | None:
-    """The value that a node says for an attribute; None, noted, if it says none."""
+    """The value that a node says for an attribute; None (reported) if it says none."""
     if node.kind == "mapping":
         return _written_out(node, attribute, reporter)
     value = _written_plainly(node, attribute, reporter)

@@ -33,7 +33,7 @@ class LogEntry(msgspec.Struct, frozen=True):
 
 
 def read_log(root: Node, reporter: RecordReporter) -> tuple[list[LogEntry], dict[str, date | None]]:
-    """The heads of work and events; and every id, with the day of its entry where that can be read."""
+    """The heads of work and events; and every id, with the day of its entry, None if the day can't be read."""
     entries: list[LogEntry] = []
     days: dict[str, date | None] = {}
     lines: dict[str, int] = {}
@@ -82,7 +82,7 @@ def read_changes(
 ) -> list[Change]:
     """The jobs that change the wheelset at an axle: every position depends on them.
 
-    before: entry → those that by their own word came before it.
+    before: entry → those that it says (`after`) came before it.
     """
     changes: list[Change] = []
     numbers = {str(axle): axle for axle in sorted(layout.fitted)}
@@ -128,7 +128,8 @@ def read_work(
     references: References,
     reporter: RecordReporter,
 ) -> tuple[Work, ...]:
-    """Work and events, oldest first; on one day what came after another comes behind it, else as the file has it.
+    """Work and events, oldest first; of one day, an entry that came after another follows it; otherwise the order is
+    that of the file.
 
     axles: id of a change of wheelset → its axle.
     """
@@ -168,7 +169,7 @@ def _at(entry: LogEntry, after: frozenset[str], positions: Positions, reporter: 
 
 
 def _prove_names(facts: Mapping[str, Value], node: Node, references: References, reporter: RecordReporter) -> None:
-    """A gauge found wrong, a person no longer accepted: they must be those of the record."""
+    """Reports an event about a gauge or a person that the record does not have."""
     for fact, known in (("gauge", references.gauges), ("person", references.people)):
         value = facts.get(fact)
         if isinstance(value, Word):

@@ -130,7 +130,7 @@ def check_kinds(drafts: dict[str, KindDraft], problems: ProblemList) -> None:
 
 
 def _check_attributes(draft: KindDraft, problems: ProblemList) -> None:
-    """What an attribute says of another of its kind is there to be said."""
+    """Reports names and words of other attributes, in `goes_with` and `only_where`, that the kind does not have."""
     for attribute in draft.attributes.values():
         where = draft.attribute_places[attribute.name]
         for other, words in ((attribute.goes_with, ()), *attribute.only_where):

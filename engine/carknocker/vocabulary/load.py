@@ -32,7 +32,7 @@ def load_vocabulary() -> Vocabulary:
 
 
 def does_of(name: str) -> Does | Literal[""]:
-    """What the program itself does with a job or an event; empty for most, and for a name that there is not."""
+    """What the program itself does with a job or an event; empty for most jobs and for an unknown name."""
     vocabulary = load_vocabulary()
     entry = vocabulary.work.get(name) or vocabulary.events.get(name)
     return "" if entry is None else entry.does

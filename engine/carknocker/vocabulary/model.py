@@ -64,7 +64,7 @@ class Attribute(msgspec.Struct, frozen=True):
     gauge_takes: what it means when a go/no-go gauge takes at a figure: the
     value is `at most` or `at least` that figure. Empty: go/no-go is not used.
     reads_to: usual resolution of the tool, None where there is none.
-    goes_with: the attribute of the same part beside which, or in place of which, it is written down; else empty.
+    goes_with: attribute of the same part that it is written down with, or instead of; else empty.
     only_where: attributes of the same part, each with the words with which this one is asked for.
     to_disconnect: the words are connections that have to be parted before the part leaves the car.
     """

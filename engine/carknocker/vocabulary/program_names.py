@@ -1,5 +1,5 @@
-"""Names of the vocabulary that the program itself has to know, because it draws, writes or works out something of them
-that no key of the data can say. All others are data to it; what a figure is made of is named in the room of workings.
+"""Names of the vocabulary that the program itself has to know, because it draws, writes or computes something with
+them that no key of the data expresses. The inputs of derived figures are named in the room `workings`.
 """
 
 WHEELSET, WHEEL, BEARING, AXLE = "wheelset", "wheel", "bearing", "axle"

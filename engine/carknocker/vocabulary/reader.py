@@ -90,7 +90,7 @@ def read_papers(node: Node | None, drafts: Drafts, papers: dict[str, PaperKind],
 def read_work(
     node: Node | None, drafts: Drafts, work: dict[str, WorkKind], events: Mapping[str, WorkKind], problems: ProblemList
 ) -> None:
-    """Adds the work of one file. A job of which nothing says at which stage of a plan it is done is a problem."""
+    """Adds the work of one file. A job without a stage, of its own or of its kind of part, is refused."""
     for name, value in named(node, "work", problems):
         entries = entries_of(value, _WORK_KEYS, f"`{name}`", problems)
         entry = _work(name, value, entries, drafts, problems)
@@ -157,7 +157,7 @@ def _hazards(
 
 
 def read_spares(node: Node | None, drafts: Drafts, spares: dict[str, SpareKind], problems: ProblemList) -> None:
-    """Adds the spares of one file. What must fit is checked; a fact that only `fits` names is as on the part."""
+    """Adds the spares of one file. A fact that only `fits` names takes its type from the part."""
     for name, value in named(node, "spares", problems):
         entries = entries_of(value, _SPARE_KEYS, f"the spare `{name}`", problems)
         thing = text_of(entries.get("thing"), "kind of part", problems)
@@ -278,7 +278,7 @@ def _lines(node: Node, drafts: Mapping[str, KindDraft], problems: ProblemList) -
 
 
 def _placeholders(label: str) -> Iterator[str]:
-    """What stands in braces; a brace that is not closed counts as one that is not known."""
+    """The names in braces; for a brace that is not closed the whole label."""
     try:
         yield from (name for _, name, _, _ in Formatter().parse(label) if name is not None)
     except ValueError:
