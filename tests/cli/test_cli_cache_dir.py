@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from carknocker.cli.cache_dir import cache_dir
+from carknocker.cli.inputs import cache_dir
 
 HOME = Path("/home/nell")
 

@@ -7,7 +7,7 @@ import stat
 import pytest
 
 from carknocker.cli.options import Format
-from carknocker.cli.output import OutputRefused, encoded, write_as_pages, write_bytes, write_whole
+from carknocker.cli.output import OutputRefused, encoded, write_answer, write_bytes, write_whole
 from carknocker.page.model import Page
 
 
@@ -69,7 +69,7 @@ class Stream(io.TextIOWrapper):
 def test_a_pdf_is_not_written_to_a_terminal(monkeypatch):
     monkeypatch.setattr("sys.stdout", Stream(terminal=True))
     with pytest.raises(OutputRefused, match="--output FILE"):
-        write_as_pages([Page("T", "V", "plain", ())], Format.PDF, None)
+        write_answer(Page("T", "V", "plain", ()), Format.PDF, None, json=str, page=lambda page: page)
 
 
 def test_bytes_go_to_a_pipe_as_they_are(monkeypatch):

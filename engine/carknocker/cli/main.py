@@ -1,23 +1,122 @@
-"""The command line: one thin command per question."""
+"""The command line: the group of all commands, which finds them by folder.
+
+Each folder of `questions/` with a module `command` is a command of that name; `rules_check` is the command `check` of
+the group `rules`. A command is imported when it is asked for, and all are for the list of them in the help.
+"""
 
 import sys
-from importlib.metadata import PackageNotFoundError, version
-from typing import Annotated
+from collections.abc import Iterator
+from contextlib import contextmanager
+from importlib import import_module
+from pathlib import Path
+from types import ModuleType
+from typing import Annotated, Any, TypeAlias
 
 import typer
+from typer.core import TyperGroup
 
-from carknocker import __version__
-from carknocker.cli.group import CommandGroup
+import carknocker.questions
+from carknocker.cli.output import write_stream
 from carknocker.cli.statuses import in_plain_words
-from carknocker.judgement.chain.adapter import AVAILABLE
+from carknocker.documents.visible_text import visible
+from carknocker.judgement.program import version_text
 
-app = typer.Typer(
-    cls=CommandGroup,
-    add_completion=False,
-    no_args_is_help=True,
-    rich_markup_mode=None,
-    pretty_exceptions_enable=False,
-    help="May this heritage passenger car travel on this move, and if not, why not yet?",
+_HELP_OF_GROUPS = {"rules": "Look at the rules, and check rules that you write."}
+
+Folders: TypeAlias = dict[str, "str | Folders"]
+"""The folder of each command by the command's name; for a group, the folders of its commands."""
+
+
+def folders() -> Folders:
+    """Every command there is."""
+    found: dict[str, Any] = {}
+    for place in carknocker.questions.__path__:
+        for folder in sorted(Path(place).iterdir()):
+            if (folder / "command.py").is_file():
+                group, _, name = folder.name.rpartition("_")
+                (found.setdefault(group, {}) if group else found)[name] = folder.name
+    return found
+
+
+class CommandGroup(TyperGroup):
+    """A group whose commands are imported when they are asked for. Its `commands` are `Folders`; none is registered
+    with typer."""
+
+    def __init__(self, *, commands: object, **attributes: Any) -> None:
+        by_name: Any = folders()
+        super().__init__(commands=by_name, **attributes)
+
+    def list_commands(self, ctx: Any) -> list[str]:
+        """The names of the commands, in the order of the help."""
+        return sorted(self.commands, key=lambda name: (_place_in_help(self.commands[name]), name))
+
+    def get_command(self, ctx: Any, cmd_name: str) -> Any:
+        """The command of that name, None if there is none."""
+        found: Any = self.commands.get(cmd_name)
+        if found is None:
+            return None
+        if isinstance(found, str):
+            command: Any = typer.main.get_command(_module(found).app)
+        else:
+            command = typer.main.get_group(_group(_HELP_OF_GROUPS.get(cmd_name, "")))
+            command.commands = found
+        command.name = cmd_name
+        return command
+
+    def make_context(self, *given: Any, **more: Any) -> Any:
+        """Reads the command line."""
+        with _refusals_cleaned():
+            return super().make_context(*given, **more)
+
+    def invoke(self, ctx: Any) -> Any:
+        """Runs the command."""
+        with _refusals_cleaned():
+            return super().invoke(ctx)
+
+
+def _module(folder: str) -> ModuleType:
+    return import_module(f"carknocker.questions.{folder}.command")
+
+
+def _place_in_help(found: Any) -> float:
+    """Where a command stands in the help: by its `PLACE_IN_HELP`, or last. A group stands where its first command
+    would."""
+    names = found.values() if isinstance(found, dict) else [found]
+    return float(min(getattr(_module(name), "PLACE_IN_HELP", float("inf")) for name in names))
+
+
+_CommandLineRefused: type[Exception] = next(
+    base for base in typer.BadParameter.__mro__ if base.__name__ == "ClickException"
+)
+"""Of click, or of the copy of it in some versions of typer."""
+
+
+@contextmanager
+def _refusals_cleaned() -> Iterator[None]:
+    """Replaces hidden characters in a refusal of the command line, which repeats what was given."""
+    try:
+        yield
+    except _CommandLineRefused as refused:
+        error: Any = refused
+        message = visible(error.format_message())
+        error.format_message = lambda: message
+        raise
+
+
+def _group(help_text: str, epilog: str | None = None) -> typer.Typer:
+    return typer.Typer(
+        cls=CommandGroup,
+        add_completion=False,
+        no_args_is_help=True,
+        rich_markup_mode=None,
+        pretty_exceptions_enable=False,
+        help=help_text,
+        epilog=epilog,
+    )
+
+
+app = _group(
+    "May this heritage passenger car travel on this move, and if not, why not yet?",
     epilog="Exit status: 0 ready (restrictions included), 1 not ready or repair move only, 2 input or command line, "
     "3 cannot judge.",
 )
@@ -25,8 +124,6 @@ app = typer.Typer(
 
 def _version(wanted: bool) -> None:
     if wanted:
-        from carknocker.cli.output import write_stream
-
         with in_plain_words():
             write_stream(sys.stdout, f"{version_text()}\n")
         raise typer.Exit()
@@ -39,17 +136,3 @@ def _options(
     ] = False,
 ) -> None:
     """May this heritage passenger car travel on this move, and if not, why not yet?"""
-
-
-def version_text() -> str:
-    """`carknocker 0.1.0 (chains with durable-rules 2.0.28)`."""
-    return f"carknocker {__version__} (chains with {_chainer()})"
-
-
-def _chainer() -> str:
-    if not AVAILABLE:
-        return "its plain evaluator"
-    try:
-        return f"durable-rules {version('durable-rules')}"
-    except PackageNotFoundError:
-        return "durable-rules"

@@ -1,4 +1,4 @@
-"""Arguments, options and choices that many commands have in common."""
+"""Arguments and options that many commands share."""
 
 from enum import StrEnum
 from pathlib import Path
@@ -44,12 +44,8 @@ OutputOption = Annotated[
 ]
 
 
-def command_line(help_text: str | None = None) -> typer.Typer:
-    """An application for one command; with a help text, for a group of commands."""
+def command_line() -> typer.Typer:
+    """An application for one command."""
     return typer.Typer(
-        add_completion=False,
-        no_args_is_help=help_text is not None,
-        rich_markup_mode=None,
-        pretty_exceptions_enable=False,
-        help=help_text,
+        add_completion=False, no_args_is_help=False, rich_markup_mode=None, pretty_exceptions_enable=False
     )

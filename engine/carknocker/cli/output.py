@@ -1,100 +1,78 @@
-"""Writing what a command answers: to the terminal, to a pipe, or to a file, whole or not at all."""
+"""Writing answers: to the terminal, to a pipe, or to a file, whole or not at all."""
 
 import os
 import sys
 import tempfile
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, TextIO
+from typing import TextIO, TypeVar
 
 from carknocker.cli.options import Format
 from carknocker.documents.visible_text import visible
 from carknocker.page.model import Page
-from carknocker.page.sheet import SheetAnswer
 from carknocker.page.text import LEAST_WIDTH, text_of
 from carknocker.page.wrapping import plainer
 
-if TYPE_CHECKING:
-    from carknocker.page.model import Page
+Answer = TypeVar("Answer")
 
 
 class OutputRefused(Exception):
-    """The output file can't be written; says why."""
+    """The output can't be written; says why."""
 
 
-def write_stream(stream: TextIO, text: str, *, utf8: bool = False) -> None:
-    """Writes to a stream in its own encoding (`utf8`: in UTF-8), with line feeds as they are.
+def write_answer(
+    answer: Answer,
+    form: Format,
+    output: Path | None,
+    *,
+    json: Callable[[Answer], str],
+    page: Callable[[Answer], Page | Sequence[Page]],
+) -> None:
+    """Writes an answer in the form that was asked for: its JSON, or its page or pages.
 
-    Signs that the encoding lacks are written with plainer ones. A reader that has gone away is no error.
-    Raises OutputRefused if the stream can't take it (a full disk).
+    Raises OutputRefused if it can't be written.
     """
-    encoding = "utf-8" if utf8 else stream.encoding or "utf-8"
-    try:
-        stream.flush()
-        binary = getattr(stream, "buffer", None)
-        if binary is None:
-            stream.write(visible(text))
-            stream.flush()
-            return
-        binary.write(encoded(text, encoding))
-        binary.flush()
-    except BrokenPipeError:
-        _let_go(stream)
-    except OSError as error:
-        raise refused(stream, error) from error
-
-
-def refused(stream: TextIO, error: OSError) -> OutputRefused:
-    """What to raise for a stream that can't be written; nothing more is written to it."""
-    _let_go(stream)
-    return OutputRefused(f"the answer can't be written: {error.strerror or error}")
-
-
-def encoded(text: str, encoding: str = "utf-8") -> bytes:
-    """An answer in an encoding, as every writer of text lets it out: nothing hidden in it, and with plainer signs where
-    the encoding lacks one."""
-    shown = visible(text)
-    try:
-        return shown.encode(encoding)
-    except UnicodeEncodeError:
-        return plainer(shown).encode(encoding, errors="replace")
-
-
-def _let_go(stream: TextIO) -> None:
-    """So that nothing is flushed into a closed pipe or a full disk at the end of the program."""
-    try:
-        number = stream.fileno()
-    except (OSError, ValueError, AttributeError):
+    if form is Format.JSON:
+        write_text(json(answer), output)
         return
-    nowhere = os.open(os.devnull, os.O_WRONLY)
-    os.dup2(nowhere, number)
-    os.close(nowhere)
+    made = page(answer)
+    _write_pages([made] if isinstance(made, Page) else list(made), form, output)
 
 
-def write_answer(text: str, output: Path | None) -> None:
-    """Writes Markdown, JSON or HTML in UTF-8. Raises OutputRefused if the file can't be written."""
-    if output is None:
-        write_stream(sys.stdout, text, utf8=True)
+def drawn(form: Format) -> bool:
+    """Whether a form shows drawings."""
+    return form in (Format.HTML, Format.PDF)
+
+
+def _write_pages(pages: list[Page], form: Format, output: Path | None) -> None:
+    if form is Format.TEXT:
+        _write_text_pages(pages, output)
+    elif form is Format.MARKDOWN:
+        from carknocker.page.markdown import markdown_of
+
+        write_text("\n---\n\n".join(markdown_of(page) for page in pages), output)
     else:
-        write_whole(output, encoded(text))
+        from carknocker.page.html import html_of
+
+        if form is Format.PDF:
+            _write_pdf(html_of(pages), output)
+        else:
+            write_text(html_of(pages), output)
 
 
-def write_bytes(content: bytes, output: Path | None) -> None:
-    """Writes a PDF. Raises OutputRefused if the file or the stream can't be written."""
-    if output is not None:
-        write_whole(output, content)
-        return
+def _write_pdf(html: str, output: Path | None) -> None:
+    from carknocker.page.pdf import NoPdf, pdf_of
+
+    if output is None and sys.stdout.isatty():
+        raise OutputRefused("a PDF is not for a terminal: name a file with `--output FILE`, or send it through a pipe")
     try:
-        sys.stdout.buffer.write(content)
-        sys.stdout.buffer.flush()
-    except BrokenPipeError:
-        _let_go(sys.stdout)
-    except OSError as error:
-        raise refused(sys.stdout, error) from error
+        write_bytes(pdf_of(html), output)
+    except NoPdf as missing:
+        raise OutputRefused(str(missing)) from None
 
 
-def write_pages(pages: "list[Page]", output: Path | None) -> None:
-    """Writes pages as text: with styles on a terminal, plain at 80 columns anywhere else."""
+def _write_text_pages(pages: list[Page], output: Path | None) -> None:
+    """Writes pages as text: styled on a terminal, plain and 80 columns wide anywhere else."""
     if output is not None:
         write_whole(output, encoded(joined(pages)))
     elif _is_terminal(sys.stdout):
@@ -103,8 +81,8 @@ def write_pages(pages: "list[Page]", output: Path | None) -> None:
         write_stream(sys.stdout, joined(pages))
 
 
-def joined(pages: "list[Page]", width: int = LEAST_WIDTH) -> str:
-    """Several pages below each other, with a line between them."""
+def joined(pages: list[Page], width: int = LEAST_WIDTH) -> str:
+    """The text of several pages, with a line between them."""
     return f"\n{'=' * LEAST_WIDTH}\n\n".join(text_of(page, width) for page in pages)
 
 
@@ -115,7 +93,7 @@ def _is_terminal(stream: TextIO) -> bool:
         return False
 
 
-def _print_styled(pages: "list[Page]") -> None:
+def _print_styled(pages: list[Page]) -> None:
     from rich.console import Console
 
     from carknocker.page.text import print_page
@@ -128,14 +106,22 @@ def _print_styled(pages: "list[Page]") -> None:
             print_page(page, console)
         sys.stdout.flush()
     except BrokenPipeError:
-        _let_go(sys.stdout)
+        _abandon(sys.stdout)
     except OSError as error:
         raise refused(sys.stdout, error) from error
 
 
+def write_text(text: str, output: Path | None) -> None:
+    """Writes text in UTF-8 to the file, or to standard output. Raises OutputRefused."""
+    if output is None:
+        write_stream(sys.stdout, text, utf8=True)
+    else:
+        write_whole(output, encoded(text))
+
+
 def write_pieces(pieces: Iterable[str], output: Path | None) -> None:
-    """Writes an answer in UTF-8 piece by piece, so that it need not be in memory as a whole; a file is
-    written whole or not at all. Raises OutputRefused."""
+    """Writes text in UTF-8 piece by piece, so that it is never in memory as a whole. A file is written whole or not at
+    all. Raises OutputRefused."""
     if output is not None:
         _write_file(output, map(encoded, pieces))
         return
@@ -143,10 +129,73 @@ def write_pieces(pieces: Iterable[str], output: Path | None) -> None:
         write_stream(sys.stdout, piece, utf8=True)
 
 
+def write_bytes(content: bytes, output: Path | None) -> None:
+    """Writes bytes to the file, or to standard output. Raises OutputRefused."""
+    if output is not None:
+        write_whole(output, content)
+        return
+    try:
+        sys.stdout.buffer.write(content)
+        sys.stdout.buffer.flush()
+    except BrokenPipeError:
+        _abandon(sys.stdout)
+    except OSError as error:
+        raise refused(sys.stdout, error) from error
+
+
+def write_stream(stream: TextIO, text: str, *, utf8: bool = False) -> None:
+    """Writes text to a stream in the stream's encoding (`utf8`: in UTF-8), line feeds as they are.
+
+    Characters that the encoding lacks are replaced by plainer ones. It is no error if the reader of a pipe has gone.
+    Raises OutputRefused if the stream can't be written (a full disk).
+    """
+    encoding = "utf-8" if utf8 else stream.encoding or "utf-8"
+    try:
+        stream.flush()
+        binary = getattr(stream, "buffer", None)
+        if binary is None:
+            stream.write(visible(text))
+            stream.flush()
+            return
+        binary.write(encoded(text, encoding))
+        binary.flush()
+    except BrokenPipeError:
+        _abandon(stream)
+    except OSError as error:
+        raise refused(stream, error) from error
+
+
+def encoded(text: str, encoding: str = "utf-8") -> bytes:
+    """Text as every writer lets it out: hidden characters replaced, and plainer characters where the encoding lacks
+    one."""
+    shown = visible(text)
+    try:
+        return shown.encode(encoding)
+    except UnicodeEncodeError:
+        return plainer(shown).encode(encoding, errors="replace")
+
+
+def refused(stream: TextIO, error: OSError) -> OutputRefused:
+    """The refusal for a stream that can't be written. Nothing more is written to that stream."""
+    _abandon(stream)
+    return OutputRefused(f"the answer can't be written: {error.strerror or error}")
+
+
+def _abandon(stream: TextIO) -> None:
+    """Sends the rest of a stream nowhere, so that Python does not fail on flushing it at the end of the process."""
+    try:
+        number = stream.fileno()
+    except (OSError, ValueError, AttributeError):
+        return
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, number)
+    os.close(nowhere)
+
+
 def write_whole(path: Path, content: bytes) -> None:
     """Writes a file beside its place and moves it there, so that it is whole or not changed at all.
 
-    What is no regular file (a pipe, a terminal) is written straight. Raises OutputRefused.
+    A pipe or a device is written directly. Raises OutputRefused.
     """
     _write_file(path, (content,))
 
@@ -156,8 +205,8 @@ def _write_file(path: Path, pieces: Iterable[bytes]) -> None:
         if path.exists() and not path.is_file():
             if path.is_dir():
                 raise OutputRefused(f"{path} is a folder; name a file")
-            with path.open("wb") as straight:
-                straight.writelines(pieces)
+            with path.open("wb") as direct:
+                direct.writelines(pieces)
             return
         target = path.resolve()
         number, name = tempfile.mkstemp(prefix=f".{target.name}.", dir=target.parent)
@@ -178,52 +227,3 @@ def _umask() -> int:
     mask = os.umask(0)
     os.umask(mask)
     return mask
-
-
-def write_as_pages(pages: list[Page], form: Format, output: Path | None) -> None:
-    """Writes pages as text, Markdown, HTML or PDF. (JSON is written from the answer itself, not from its page.)
-
-    Raises OutputRefused where no PDF can be made, or would go to a terminal.
-    """
-    if form is Format.TEXT:
-        write_pages(pages, output)
-    elif form is Format.MARKDOWN:
-        from carknocker.page.markdown import markdown_of
-
-        write_answer("\n---\n\n".join(markdown_of(page) for page in pages), output)
-    else:
-        from carknocker.page.html import html_of
-
-        if form is Format.PDF:
-            _write_pdf(html_of(pages), output)
-        else:
-            write_answer(html_of(pages), output)
-
-
-def drawn(form: Format) -> bool:
-    """Whether drawings can be shown in a form: whether they are worth making."""
-    return form in (Format.HTML, Format.PDF)
-
-
-def _write_pdf(html: str, output: Path | None) -> None:
-    from carknocker.page.pdf import NoPdf, pdf_of
-
-    if output is None and sys.stdout.isatty():
-        raise OutputRefused("a PDF is not for a terminal: name a file with `--output FILE`, or send it through a pipe")
-    try:
-        write_bytes(pdf_of(html), output)
-    except NoPdf as missing:
-        raise OutputRefused(str(missing)) from None
-
-
-def write_sheet(answer: SheetAnswer, format_name: str, form: Format, output: Path | None) -> None:
-    """Writes a sheet for strangers in the form asked for."""
-    if form is Format.JSON:
-        from carknocker.page.json_encoder import answer_json
-        from carknocker.page.sheet import LINE_RULES
-
-        write_answer(answer_json(format_name, answer, LINE_RULES), output)
-        return
-    from carknocker.page.sheet import sheet_page
-
-    write_as_pages([sheet_page(answer)], form, output)

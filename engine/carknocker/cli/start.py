@@ -1,4 +1,5 @@
-"""Where the command `carknocker` starts. Start-up is felt at every check, so nothing is imported before this is set."""
+"""Where the command `carknocker` starts. Every check feels how long that takes, so each import waits until the process
+is set up."""
 
 import gc
 import os
@@ -6,7 +7,7 @@ import sys
 
 
 def command() -> None:
-    """The entry of the command `carknocker`: answers, and raises SystemExit with the exit status."""
+    """The entry point of the command `carknocker`: answers, and raises SystemExit with the exit status."""
     try:
         main()
     finally:
@@ -15,23 +16,23 @@ def command() -> None:
 
 def main() -> None:
     """Answers what the arguments of the process ask, and raises SystemExit with the exit status."""
-    gc.disable()  # one short run: collecting costs more than it frees, at the end too
-    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "1")  # no code from elsewhere takes part
+    gc.disable()  # in one short run, collecting takes longer than what it frees is worth
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "1")  # no code of other packages may take part
     try:
         _run()
     except KeyboardInterrupt:
         _stopped()
     except SystemExit as ended:
         if isinstance(getattr(ended.__context__, "__cause__", None), KeyboardInterrupt):
-            _stopped()  # an interrupt outside of a command, of which nothing has been said
+            _stopped()  # typer makes an exit of an interrupt that comes outside of any command
         raise
     finally:
-        gc.freeze()  # nor is there anything to collect when the process ends
+        gc.freeze()  # nothing is worth collecting at the end of the process either
 
 
 def _flush() -> None:
-    """Flushes what is left. An interrupt comes too late here to stop anything: what was asked is answered. A stream
-    that can't be written is left to the end of the process, which says so; None stands for one that was closed."""
+    """Flushes both streams. An interrupt is ignored here, since the answer is already given. A stream that can't be
+    written is left for Python to report at the end of the process; a closed one is None."""
     for stream in (sys.stdout, sys.stderr):
         try:
             stream.flush()
@@ -40,7 +41,7 @@ def _flush() -> None:
 
 
 def _stopped() -> None:
-    """The same word and status wherever an interrupt from the keyboard comes, be it while modules are imported."""
+    """Says the same, with the same status, wherever an interrupt from the keyboard comes, even during the imports."""
     from contextlib import suppress
 
     with suppress(OSError, ValueError):
@@ -53,7 +54,7 @@ def _run() -> None:
     from carknocker.cli.statuses import say_why
 
     for name in ("stdout", "stderr"):
-        if getattr(sys, name) is None:  # closed before the start: nobody reads it, and the exit status still tells
+        if getattr(sys, name) is None:  # closed before the start; the exit status is still the answer
             setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: SIM115 (for the whole run)
     for stream in (sys.stdout, sys.stderr):
         reconfigure = getattr(stream, "reconfigure", None)
@@ -61,7 +62,7 @@ def _run() -> None:
             reconfigure(errors="backslashreplace")
     try:
         app(prog_name="carknocker")
-    except OSError as error:  # what a command reads and writes is refused there; this is the help
+    except OSError as error:  # only the help gets here: a command handles its own errors
         from carknocker.cli.output import refused
 
         sys.exit(say_why(refused(sys.stdout, error)))

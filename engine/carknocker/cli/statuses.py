@@ -1,16 +1,17 @@
-"""Exit statuses, and how a command ends when it can't answer: in plain words, never with a traceback."""
+"""Exit statuses, and what a command says on standard error when it can't answer: plain words, never a traceback."""
 
 import os
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import typer
 
-if TYPE_CHECKING:
-    from carknocker.documents import Problem
+from carknocker.cli.output import OutputRefused, write_stream
+from carknocker.documents import InputRefused, Location, Problem, read_within, show_problems
+from carknocker.documents.document_reader import MOST_BYTES
+from carknocker.judgement.model import CannotJudge
 
 READY = 0
 NOT_READY = 1
@@ -18,26 +19,25 @@ REFUSED = 2
 """The input or the command line can't be used."""
 CANNOT_JUDGE = 3
 STOPPED = 130
+"""Interrupted from the keyboard."""
 
 _OUTCOMES = {"ready": READY, "ready with restrictions": READY}
 
 
 def status_of(outcome: str) -> int:
-    """0 for ready (restrictions included), 1 for not ready and for a repair move only."""
+    """0 for ready, with or without restrictions; 1 for not ready and for a repair move only."""
     return _OUTCOMES.get(outcome, NOT_READY)
 
 
 def say(text: str) -> None:
-    """Says something on standard error; a reader that has gone away is no error, nor is a full disk."""
-    from carknocker.cli.output import OutputRefused, write_stream
-
+    """Writes a line to standard error. It is no error if nobody reads it or it can't be written."""
     with suppress(OutputRefused):
         write_stream(sys.stderr, f"{text}\n")
 
 
 @contextmanager
 def in_plain_words() -> Iterator[None]:
-    """Turns whatever a command raises into words on standard error and an exit status."""
+    """Turns every exception of a command into words on standard error and an exit status. Decorates the command."""
     try:
         yield
     except (typer.Exit, typer.BadParameter):
@@ -49,12 +49,9 @@ def in_plain_words() -> Iterator[None]:
         raise typer.Exit(say_why(error)) from None
 
 
-def say_why(error: Exception) -> int:
-    """Says in plain words why a command ends without an answer; its exit status."""
-    from carknocker.cli.output import OutputRefused
-    from carknocker.documents import InputRefused
-    from carknocker.judgement.model import CannotJudge
-
+def say_why(error: Exception, car: str = "") -> int:
+    """Says in plain words why there is no answer, and returns the exit status. car: which of several it is about, for
+    a reason that does not name a file."""
     if isinstance(error, InputRefused):
         say(problems_text(error.problems))
         return REFUSED
@@ -62,10 +59,10 @@ def say_why(error: Exception) -> int:
         say(str(error))
         return REFUSED
     if isinstance(error, CannotJudge):
-        say(cannot_judge_text(str(error)))
+        say(cannot_judge_text(str(error), car))
         return CANNOT_JUDGE
     if isinstance(error, OSError) and isinstance(error.filename, str) and not isinstance(error, FileNotFoundError):
-        say(problems_text((_not_to_be_opened(error.filename, error),)))
+        say(problems_text((_cannot_open(error.filename, error),)))
         return REFUSED
     if isinstance(error, RecursionError):
         say(unexpected_text("something is nested too deeply"))
@@ -74,27 +71,20 @@ def say_why(error: Exception) -> int:
     return CANNOT_JUDGE
 
 
-def _not_to_be_opened(path: str, error: OSError) -> "Problem":
-    from carknocker.documents import Location, Problem
-
+def _cannot_open(path: str, error: OSError) -> Problem:
     found = f"this can't be opened: {error.strerror or 'unknown'}"
     return Problem(Location(path, 1, 1), found, "a file or folder that can be read")
 
 
-def problems_text(problems: "tuple[Problem, ...]") -> str:
-    """All problems with the lines of the files that they are in."""
-    from carknocker.documents import show_problems
-
+def problems_text(problems: tuple[Problem, ...]) -> str:
+    """All problems, with the lines of the files that they are in."""
     files = {problem.where.file for problem in problems if not problem.line_text}
     texts = {file: text for file in sorted(files) if (text := _text_of(file))}
     return show_problems(problems, texts)
 
 
 def _text_of(file: str) -> str:
-    """The text of a file, "" where there is none or it is larger than any file that is used."""
-    from carknocker.documents import read_within
-    from carknocker.documents.document_reader import MOST_BYTES
-
+    """The text of a file; "" if there is none, or it is larger than any input may be."""
     try:
         if os.path.isfile(file):
             return (read_within(Path(file), MOST_BYTES) or b"").decode("utf-8-sig", errors="replace")
@@ -103,14 +93,17 @@ def _text_of(file: str) -> str:
     return ""
 
 
-def cannot_judge_text(reason: str) -> str:
+def cannot_judge_text(reason: str, car: str = "") -> str:
+    """What is said where no answer can be proved. car: which of several cars it is about."""
     return (
-        f"Cannot judge: {reason}.\nThere is no outcome. An answer from an incomplete chain would be worse than none. "
+        f"{car and f'{car}: '}Cannot judge: {reason}.\n"
+        "There is no outcome. An answer from an incomplete chain would be worse than none. "
         "Please report this with the car record, the move and the output of `carknocker --version`."
     )
 
 
 def unexpected_text(reason: str) -> str:
+    """What is said where something went wrong inside the program."""
     return (
         f"Cannot judge: something went wrong inside the program ({reason}).\n"
         "There is no outcome. Please report this with the command, the files and the output of `carknocker --version`."

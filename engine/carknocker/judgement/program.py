@@ -1,4 +1,4 @@
-"""Which program made a dossier: its version, and who chained the consequences."""
+"""Which program made a dossier: its version, and what chained the consequences."""
 
 import msgspec
 
@@ -17,3 +17,19 @@ class MadeBy(msgspec.Struct, frozen=True):
 def made_by() -> MadeBy:
     """This program, on this Python."""
     return MadeBy("carknocker", __version__, "durable-rules" if AVAILABLE else "plain")
+
+
+def version_text() -> str:
+    """`carknocker 0.1.0 (chains with durable-rules 2.0.28)`."""
+    maker = made_by()
+    chains_with = _with_version(maker.evaluator) if AVAILABLE else "its plain evaluator"
+    return f"{maker.program} {maker.version} (chains with {chains_with})"
+
+
+def _with_version(library: str) -> str:
+    from importlib.metadata import PackageNotFoundError, version  # too slow for every start
+
+    try:
+        return f"{library} {version(library)}"
+    except PackageNotFoundError:
+        return library

@@ -4,7 +4,7 @@ from datetime import date
 
 import msgspec
 
-from carknocker.page.json_encoder import Rules, keys
+from carknocker.page.json_encoder import Rules, answer_json, keys
 from carknocker.page.model import Block, Boxes, Bullets, Item, Loud, Page, Rows, Section
 from carknocker.wording.record_lines import RecordLine
 
@@ -54,3 +54,8 @@ def _section(section: SheetSection) -> Section:
     if section.notes:
         blocks.append(Bullets(section.notes))
     return Section(section.heading[:1].upper() + section.heading[1:], tuple(blocks))
+
+
+def sheet_json(format_name: str, answer: SheetAnswer) -> str:
+    """A sheet as a JSON form of that name. Ends in a line feed."""
+    return answer_json(format_name, answer, LINE_RULES)

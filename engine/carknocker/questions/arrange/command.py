@@ -1,10 +1,8 @@
 """`carknocker arrange`."""
 
-from pathlib import Path
-
 import typer
 
-from carknocker.cli.inputs import answer_for, find_place, load_rules, read_day
+from carknocker.cli.inputs import check_car, read_day
 from carknocker.cli.options import (
     CarArgument,
     DayOption,
@@ -15,35 +13,18 @@ from carknocker.cli.options import (
     RulesOption,
     command_line,
 )
-from carknocker.cli.output import write_answer, write_as_pages
+from carknocker.cli.output import write_answer
 from carknocker.cli.statuses import NOT_READY, READY, in_plain_words
 from carknocker.questions.arrange.ask import arrange
-
-
-def _run(
-    car: Path, move: Path | None, as_of: str | None, form: Format, rules: list[Path], output: Path | None
-) -> None:  # fmt: skip
-    """Answers and exits: 0 where an arrangement is shown to hold, 1 where none is."""
-    day = read_day(as_of)
-    place = find_place(car)
-    checked = answer_for(place, None if move is None else find_place(move), load_rules([place], rules), day)
-    answer = arrange(checked)
-    if form is Format.JSON:
-        from carknocker.questions.arrange.json_form import arrange_json
-
-        write_answer(arrange_json(answer), output)
-    else:
-        from carknocker.questions.arrange.page import arrange_page
-
-        write_as_pages([arrange_page(answer)], form, output)
-    raise typer.Exit(READY if answer.best is not None and answer.strict else NOT_READY)
-
+from carknocker.questions.arrange.json_form import arrange_json
+from carknocker.questions.arrange.page import arrange_page
 
 app = command_line()
 PLACE_IN_HELP = 50
 
 
 @app.command(epilog="Example: carknocker arrange wren-hollow/after --as-of 2026-10-28")
+@in_plain_words()
 def command(
     car: CarArgument,
     move: MoveOption = None,
@@ -53,5 +34,6 @@ def command(
     output: OutputOption = None,
 ) -> None:
     """Which wheelset at which axle, from those that are fitted, carried and on the shelf."""
-    with in_plain_words():
-        _run(car, move, as_of, form, rules or [], output)
+    answer = arrange(check_car(car, move, rules, read_day(as_of)))
+    write_answer(answer, form, output, json=arrange_json, page=arrange_page)
+    raise typer.Exit(READY if answer.best is not None and answer.strict else NOT_READY)

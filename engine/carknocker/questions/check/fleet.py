@@ -1,4 +1,4 @@
-"""`check_fleet`: `check` for any number of cars, here or wherever an executor takes the work."""
+"""`check_fleet`: `check` for any number of cars, in this process or on any executor."""
 
 import os
 from collections import deque
@@ -24,24 +24,24 @@ Answer = TypeVar("Answer")
 
 
 class CarToCheck(Protocol):
-    """One car with its move, read only where it is judged. It has to be picklable, so that it can travel there."""
+    """One car with its move, read only where it is judged. It has to be picklable, to be sent there."""
 
     @property
     def name(self) -> str:
-        """What the answer is called by."""
+        """The name under which its answer comes back."""
 
     @property
     def folders(self) -> tuple[Path, ...]:
-        """The folders of the rulesets that it is judged by, as the place where it is judged sees them; none: the
-        installed ones."""
+        """The folders of the rulesets that it is judged by, on the machine where it is judged; none: the installed
+        ones."""
 
     def read(self) -> tuple[CarRecord, Move]:
         """Raises InputRefused with every problem of both."""
 
 
 class CarTexts(msgspec.Struct, frozen=True):
-    """A car whose record and move are at hand as texts: generated, fetched, or read from files that the place where it
-    is judged can't see. car_file, move_file: what pages call the two."""
+    """A car whose record and move are given as texts, so that no file is needed where it is judged. car_file,
+    move_file: the names that pages show for the two."""
 
     name: str
     car: str
@@ -85,11 +85,11 @@ def in_order(
     under_way: int,
     failed: Callable[[Unit, Exception], Result],
 ) -> Iterator[Result]:
-    """The result for each unit, in the order of the units, which are drawn only as results are taken.
+    """The result for each unit, in the order of the units. A unit is drawn only when its result is about to be needed.
 
-    executor: None does the work here. under_way: how many units are drawn and not yet answered, at most; so memory does
-    not grow with their number. failed: what to answer for a unit whose work can't be handed over or does not come back.
-    Whoever stops listening cancels what has not begun.
+    executor: None: the work is done in this process. under_way: how many units at most are drawn and not yet answered;
+    it bounds the memory, however many units there are. failed: the result for a unit whose work can't be submitted or
+    raises. Closing the iterator cancels the work that has not begun.
     """
     if executor is None:
         yield from map(work, units)
@@ -97,23 +97,23 @@ def in_order(
     waiting: deque[tuple[Unit, Future[Result] | Exception]] = deque()
     try:
         for unit in units:
-            waiting.append((unit, _handed_over(work, unit, executor)))
+            waiting.append((unit, _submitted(work, unit, executor)))
             while waiting and (len(waiting) >= max(under_way, 1) or _is_done(waiting[0][1])):
-                yield _taken(*waiting.popleft(), failed)
+                yield _result(*waiting.popleft(), failed)
         while waiting:
-            yield _taken(*waiting.popleft(), failed)
+            yield _result(*waiting.popleft(), failed)
     finally:
         for _, future in waiting:
             if isinstance(future, Future):
                 future.cancel()
 
 
-def _handed_over(
+def _submitted(
     work: Callable[[Unit], Result], unit: Unit, executor: Executor
 ) -> "Future[Result] | Exception":  # fmt: skip
     try:
         return executor.submit(work, unit)
-    except BrokenExecutor as error:  # its workers have gone: every further unit says so, none is lost
+    except BrokenExecutor as error:  # its workers are gone: every further unit gets this as its result
         return error
 
 
@@ -121,7 +121,7 @@ def _is_done(future: "Future[Result] | Exception") -> bool:
     return isinstance(future, Exception) or future.done()
 
 
-def _taken(
+def _result(
     unit: Unit, future: "Future[Result] | Exception", failed: Callable[[Unit, Exception], Result]
 ) -> Result:  # fmt: skip
     if isinstance(future, Exception):
@@ -133,24 +133,24 @@ def _taken(
 
 
 _LIBRARIES = 8
-"""Libraries kept at a time, for cars that each bring rulesets of their own."""
+"""How many libraries are kept in memory, where cars have rulesets of their own."""
 _Stamp = tuple[tuple[str, int, int], ...]
 
 
 class Work(msgspec.Struct, Generic[Answer], frozen=True):
-    """What is done with each car: judged as of a day, then put in the form that is wanted. cache: the folder of a
-    `ParseCache`."""
+    """What is done with each car: it is judged as of a day, and `extract` is asked of its answer. cache: the folder of
+    a `ParseCache`."""
 
     as_of: date
-    told: Callable[[CheckAnswer], Answer]
+    extract: Callable[[CheckAnswer], Answer]
     cache: Path | None
 
     def __call__(self, car: CarToCheck) -> CarResult[Answer]:
-        """Never raises: whatever is wrong with one car is said of that car."""
+        """Never raises: whatever is wrong with a car is in its result."""
         try:
             record, move = car.read()
             answer = check(record, move, _library(car.folders, self.cache), self.as_of)
-            return CarResult(car.name, answer.outcome, self.told(answer))
+            return CarResult(car.name, answer.outcome, self.extract(answer))
         except InputRefused as refused:
             return CarResult(car.name, problems=refused.problems)
         except CannotJudge as reason:
@@ -160,7 +160,7 @@ class Work(msgspec.Struct, Generic[Answer], frozen=True):
 
 
 def failed(car: CarToCheck, error: Exception) -> CarResult[Answer]:
-    """What is answered for a car where something went wrong inside the program, or its process has gone."""
+    """The result for a car where something went wrong inside the program, or its process is gone."""
     return CarResult(car.name, reason=f"something went wrong inside the program ({type(error).__name__}: {error})")
 
 
@@ -171,7 +171,7 @@ def _library(folders: tuple[Path, ...], cache: Path | None) -> Library:
 
 @lru_cache(maxsize=_LIBRARIES)
 def _loaded(folders: tuple[Path, ...], stamp: _Stamp, cache: Path | None) -> Library:
-    """stamp: of the files; another one is another library."""
+    """stamp: of all files; the library is read again when one of them changes."""
     parse_cache = None if cache is None else ParseCache(cache)
     if parse_cache is not None:
         use_cache(parse_cache)
@@ -179,7 +179,7 @@ def _loaded(folders: tuple[Path, ...], stamp: _Stamp, cache: Path | None) -> Lib
 
 
 def _stamps(folders: tuple[Path, ...]) -> Iterator[tuple[str, int, int]]:
-    """Name, time and size of every file under the folders. What can't be looked at is left to whoever reads it."""
+    """Name, time and size of every file under the folders, but for those that can't be asked: reading them says why."""
     for folder in folders:
         for path, _, names in os.walk(folder):
             for name in sorted(names):
@@ -197,20 +197,21 @@ UNDER_WAY = 32
 def check_fleet(
     cars: Iterable[CarToCheck],
     as_of: date,
-    told: Callable[[CheckAnswer], Answer],
+    extract: Callable[[CheckAnswer], Answer],
     *,
     executor: Executor | None = None,
     under_way: int = UNDER_WAY,
     cache: Path | None = None,
 ) -> Iterator[CarResult[Answer]]:
-    """The answer for each car, in the order of the cars, the same whatever the executor.
+    """The result for each car, in the order of the cars, the same on every executor.
 
-    cars: may be an iterator without end; a car is drawn only as answers are taken, so that memory does not grow with
-    their number. told: what is wanted of each answer; the whole of a judgement is large, so this is asked where the car
-    was judged and only what it returns travels back. executor: any of `concurrent.futures`, or of an engine that offers
-    one; None judges here, one after another. With another process `told` and the cars have to be picklable. under_way:
-    how many cars are sent out and not yet answered, at most. cache: a folder where parsed rulesets may be kept.
+    cars: any iterable, even an endless one; a car is drawn only when its result is about to be needed.
+    extract: what to send back of each answer. It is called where the car was judged, since a whole judgement is large.
+    executor: any of `concurrent.futures`, or of an engine that offers one; None: the cars are judged in this process,
+    one by one. For another process, `extract` and the cars have to be picklable.
+    under_way: how many cars at most are drawn and not yet answered; it bounds the memory.
+    cache: a folder where parsed rulesets may be kept.
 
     Raises nothing for a car: see `CarResult`. What `cars` itself raises is passed on.
     """
-    return in_order(Work(as_of, told, cache), cars, executor, under_way, failed)
+    return in_order(Work(as_of, extract, cache), cars, executor, under_way, failed)

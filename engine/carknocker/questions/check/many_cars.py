@@ -1,5 +1,5 @@
 """`carknocker check` for many cars: which cars are meant, and a table or a stream of dossiers, judged in several
-processes where that pays."""
+processes where that is faster."""
 
 import gc
 import multiprocessing
@@ -10,16 +10,15 @@ from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from contextlib import ExitStack, contextmanager
 from datetime import date
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TypeVar
 
 import msgspec
-import typer
 
-from carknocker.cli.cache_dir import cache_dir
-from carknocker.cli.inputs import Place, find_place, load_rules, read_both, read_move_at, rules_folders
+from carknocker.cli.inputs import Place, find_place, load_rules, own_cache_dir, read_both, read_move_at, rules_folders
 from carknocker.cli.options import Format
-from carknocker.cli.output import write_answer, write_as_pages, write_pieces
+from carknocker.cli.output import write_answer, write_pieces
 from carknocker.cli.statuses import CANNOT_JUDGE, READY, REFUSED, cannot_judge_text, problems_text, say, status_of
 from carknocker.documents.visible_text import visible
 from carknocker.judgement.answer import CheckAnswer
@@ -27,14 +26,18 @@ from carknocker.questions.check.fleet import CarResult, check_fleet
 from carknocker.questions.check.fleet_json import dossier_text, dossiers_json, table_json
 from carknocker.questions.check.fleet_page import fleet_page, line_of
 from carknocker.record.files import has_car
+from carknocker.record.model import CarRecord, Move
 
-if TYPE_CHECKING:
-    from carknocker.record.model import CarRecord, Move
+Answer = TypeVar("Answer")
+CARS_A_PROCESS = 8
+"""Starting a further process takes about as long as judging so many cars."""
+_UNDER_WAY = 4
+"""Cars that are sent to each process ahead of their answers."""
 
 
 class PlaceToCheck(msgspec.Struct, frozen=True):
-    """A car to be read where it is judged. move: given for all; None: its folder's only one. rules: folders of rulesets
-    besides the installed ones and those beside the car."""
+    """A car that is read where it is judged. move: the one given for all cars; None: the only one in its folder. rules:
+    folders of rulesets besides the installed ones and those beside the car."""
 
     place: Place
     move: Place | None
@@ -42,20 +45,22 @@ class PlaceToCheck(msgspec.Struct, frozen=True):
 
     @property
     def name(self) -> str:
+        """The place, as it was given."""
         return str(self.place)
 
     @property
     def folders(self) -> tuple[Path, ...]:
-        return rules_folders([self.place], list(self.rules))
+        """The folders of the rulesets that it is judged by."""
+        return rules_folders([self.place], self.rules)
 
-    def read(self) -> "tuple[CarRecord, Move]":
+    def read(self) -> tuple[CarRecord, Move]:
         """Raises InputRefused with every problem of both files."""
         return read_both(self.place, self.move)
 
 
 def places_of(cars: Iterable[Path]) -> Iterator[Place]:
-    """The places that were named, in that order; a folder without a car stands for the folders below it that have one,
-    in the order of their names. A folder below which there is none stays as named, to be refused by its own name."""
+    """The places given, in that order. A folder without a car stands for all folders with one below it, sorted by name;
+    if there is none, it is returned itself, to be refused by its own name."""
     for given in cars:
         place = find_place(given)
         found = False
@@ -68,7 +73,7 @@ def places_of(cars: Iterable[Path]) -> Iterator[Place]:
 
 
 def cars_below(folder: Path) -> Iterator[Path]:
-    """Every folder below one that has a car, at any depth; not below a car, in hidden folders, or through links."""
+    """Every folder with a car below a folder, at any depth; not below a car, in a hidden folder or through a link."""
     try:
         with os.scandir(folder) as entries:
             names = sorted(one.name for one in entries if one.is_dir(follow_symlinks=False))
@@ -83,87 +88,81 @@ def cars_below(folder: Path) -> Iterator[Path]:
             yield from cars_below(folder / name)
 
 
-CARS_A_PROCESS = 8
-"""A further process costs about as much as judging so many cars."""
-_EACH = 4
-Answer = TypeVar("Answer")
-
-
-def run(
-    places: list[Place], move: Place | None, day: date, form: Format, rules: list[Path], output: Path | None, *,
+def check_many(
+    places: list[Place], move: Place | None, rules: list[Path] | None, day: date, form: Format, output: Path | None, *,
     table: bool, processes: int | None,
-) -> None:  # fmt: skip
-    """Writes the table, or as JSON every dossier. Exits with the worst status.
+) -> int:  # fmt: skip
+    """Judges the cars and writes the table, or as JSON every dossier. Returns the worst exit status.
 
-    processes: how many judge at the same time; None: as many as there are cores, but none for few cars.
+    processes: how many judge at the same time; None: one for each core, but none for few cars. Raises InputRefused if
+    the rulesets or the move given for all can't be used, so that this is said once and not for each car.
     """
-    gc.enable()  # switched off at the start for one short run; this one may be long
-    load_rules([], rules)  # rulesets that can't be read are said once, and not of each car
+    gc.enable()  # turned off at the start, for one short run
+    load_rules([], rules)
     if move is not None:
-        read_move_at(move)  # nor a move that is given for all
-    cars = [PlaceToCheck(place, move, tuple(rules)) for place in places]
+        read_move_at(move)
+    cars = [PlaceToCheck(place, move, tuple(rules or ())) for place in places]
     number = processes or _processes(len(cars))
-    status = [READY]
+    worst = READY
     with ExitStack() as stack:
         executor = stack.enter_context(_pool(number)) if number > 1 else None
-        told = stack.enter_context(_progress(len(cars)))
+        car_done = stack.enter_context(_progress(len(cars)))
 
-        def answers(of: Callable[[CheckAnswer], Answer]) -> Iterator[CarResult[Answer]]:
-            cache = cache_dir(os.environ, sys.platform, Path(os.path.expanduser("~")))
-            for result in check_fleet(cars, day, of, executor=executor, under_way=_EACH * number, cache=cache):
-                told(_trouble(result))
-                status.append(max(status.pop(), _status(result)))
+        def results(extract: Callable[[CheckAnswer], Answer]) -> Iterator[CarResult[Answer]]:
+            nonlocal worst
+            ahead, cache = _UNDER_WAY * number, own_cache_dir()
+            for result in check_fleet(cars, day, extract, executor=executor, under_way=ahead, cache=cache):
+                car_done(_trouble(result))
+                worst = max(worst, _status(result))
                 yield result
 
         if form is Format.JSON and not table:
-            write_pieces(dossiers_json(answers(dossier_text)), output)
-            raise typer.Exit(status[0])
-        lines = list(answers(line_of))
-    if form is Format.JSON:
-        write_answer(table_json(lines, day), output)
-    else:
-        write_as_pages([fleet_page(lines, day)], form, output)
-    raise typer.Exit(status[0])
+            write_pieces(dossiers_json(results(dossier_text)), output)
+            return worst
+        lines = list(results(line_of))
+    write_answer(lines, form, output, json=partial(table_json, day=day), page=partial(fleet_page, day=day))
+    return worst
 
 
 def _processes(cars: int) -> int:
-    """As many as there are cores to run on, but only so many that each has something to do."""
+    """One for each core that may be used, but only as many as have enough to do."""
     cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
     return max(1, min(cores, cars // CARS_A_PROCESS))
 
 
 @contextmanager
 def _pool(number: int) -> Iterator[ProcessPoolExecutor]:
-    """Processes that begin afresh on every platform, so that none inherits a half-made state of another."""
-    pool = ProcessPoolExecutor(number, multiprocessing.get_context("spawn"), _leave_stopping_to_the_first)
+    """A pool of processes. They are spawned, not forked, so that none inherits a half-made state."""
+    pool = ProcessPoolExecutor(number, multiprocessing.get_context("spawn"), _ignore_interrupts)
     try:
-        with _interrupts_held():
+        with _interrupts_blocked():
             for _ in range(number):
-                pool.submit(_nothing)  # each starts a process, which comes by the held interrupt with its birth
+                pool.submit(_nothing)  # starts one process, which inherits the block
         yield pool
     finally:
         pool.shutdown(cancel_futures=True)
 
 
 @contextmanager
-def _interrupts_held() -> Iterator[None]:
-    """Holds an interrupt from the keyboard back, here and in processes that are started meanwhile, which else would
-    answer one that comes before they can say that they leave it to the first."""
+def _interrupts_blocked() -> Iterator[None]:
+    """Blocks an interrupt from the keyboard, in this process and in those it starts meanwhile. Without this, a new
+    process that is interrupted before it ignores interrupts would print a traceback."""
     if not hasattr(signal, "pthread_sigmask"):
         yield
         return
-    held = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
     try:
         yield
     finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, held)
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _nothing() -> None:
     return None
 
 
-def _leave_stopping_to_the_first() -> None:
+def _ignore_interrupts() -> None:
+    """The first process alone handles an interrupt, and stops the others."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
@@ -174,15 +173,16 @@ def _status(result: CarResult[Answer]) -> int:
 
 
 def _trouble(result: CarResult[Answer]) -> str:
-    """What is said of a car that has no answer; empty for one that has."""
+    """What is said of a car that has no answer; "" for one that has."""
     if result.problems:
         return problems_text(result.problems)
-    return f"{result.name}: {cannot_judge_text(result.reason)}" if result.reason else ""
+    return cannot_judge_text(result.reason, result.name) if result.reason else ""
 
 
 @contextmanager
 def _progress(cars: int) -> Iterator[Callable[[str], None]]:
-    """What is to be called for each car that is done, with its trouble: moves a bar on a terminal, says the trouble."""
+    """A function to call with the trouble of each car that is done: it says the trouble, and moves a bar on a
+    terminal."""
     if not sys.stderr.isatty():
         yield lambda trouble: say(trouble) if trouble else None
         return
@@ -193,9 +193,9 @@ def _progress(cars: int) -> Iterator[Callable[[str], None]]:
     with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
         task = bar.add_task("checking", total=cars)
 
-        def told(trouble: str) -> None:
+        def car_done(trouble: str) -> None:
             if trouble:
                 bar.console.print(visible(trouble), markup=False, highlight=False, soft_wrap=True)
             bar.advance(task)
 
-        yield told
+        yield car_done

@@ -17,38 +17,12 @@ from carknocker.record import find_car
 
 _MARK_OF_UTF8 = b"\xef\xbb\xbf"
 
-
-def _run(car: Path, form: Path, as_of: str | None) -> None:
-    """Keeps what was there beside the record, then writes the record. A demo case is not written to: a path is taken as
-    it is given."""
-    day = read_day(as_of)
-    record = find_car(car)
-    problems = ProblemList()
-    texts = [load_text(record, problems), load_text(form, problems)]
-    problems.refuse_if_any()
-    entered = enter(texts[0] or "", str(record), texts[1] or "", str(form), day)
-    before = record.read_bytes()
-    beginning = _MARK_OF_UTF8 if before.startswith(_MARK_OF_UTF8) else b""
-    backup = record.with_name(entered.backup)
-    if backup.exists() and backup.read_bytes() != before:
-        raise OutputRefused(f"{backup} is there already, with something else in it; move it away. Nothing was changed")
-    write_whole(backup, before)
-    with suppress(OSError):  # a record that only its owner may read has such a backup
-        backup.chmod(record.stat().st_mode & 0o777)
-    write_whole(record, beginning + entered.text.encode("utf-8"))
-    lines = [
-        f"{record}: {count:,} value{'' if count == 1 else 's'} of {day}, read by {by}"
-        for day, by, count in entered.sheets
-    ]
-    lines.append(f"What was there is kept as {backup}")
-    write_stream(sys.stdout, "\n".join(lines) + "\n")
-
-
 app = command_line()
 PLACE_IN_HELP = 80
 
 
 @app.command(epilog="Example: carknocker enter my-car sheet.yaml")
+@in_plain_words()
 def command(
     car: CarArgument,
     form: Annotated[Path, typer.Argument(metavar="FORM", help="A filled-in form, YAML or CSV.")],
@@ -60,5 +34,33 @@ def command(
     ] = None,
 ) -> None:
     """Enter a filled-in form into the car record: all of it, or nothing. What was there is kept beside it."""
-    with in_plain_words():
-        _run(car, form, as_of)
+    day = read_day(as_of)
+    record = find_car(car)  # no demo case is looked for: those are not written to
+    problems = ProblemList()
+    texts = [load_text(record, problems), load_text(form, problems)]
+    problems.refuse_if_any()
+    entered = enter(texts[0] or "", str(record), texts[1] or "", str(form), day)
+    backup = record.with_name(entered.backup)
+    _write_with_backup(record, entered.text, backup)
+    lines = [
+        f"{record}: {count:,} value{'' if count == 1 else 's'} of {day}, read by {by}"
+        for day, by, count in entered.sheets
+    ]
+    lines.append(f"What was there is kept as {backup}")
+    write_stream(sys.stdout, "\n".join(lines) + "\n")
+
+
+def _write_with_backup(record: Path, text: str, backup: Path) -> None:
+    """Copies the record to the backup, with the same permissions, then writes the new text over the record.
+
+    Raises OutputRefused if a file can't be written or the backup is there with other content; the record is then as it
+    was.
+    """
+    before = record.read_bytes()
+    if backup.exists() and backup.read_bytes() != before:
+        raise OutputRefused(f"{backup} is there already, with something else in it; move it away. Nothing was changed")
+    write_whole(backup, before)
+    with suppress(OSError):
+        backup.chmod(record.stat().st_mode & 0o777)
+    byte_order_mark = _MARK_OF_UTF8 if before.startswith(_MARK_OF_UTF8) else b""
+    write_whole(record, byte_order_mark + text.encode("utf-8"))

@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from carknocker.cli.inputs import answer_for, find_place, load_rules, read_day
+from carknocker.cli.inputs import answer_for, find_place, load_rules, move_place, read_day
 from carknocker.cli.options import (
     CarArgument,
     DayOption,
@@ -16,56 +16,21 @@ from carknocker.cli.options import (
     RulesOption,
     command_line,
 )
-from carknocker.cli.output import write_answer, write_as_pages, write_whole
+from carknocker.cli.output import write_answer, write_whole
 from carknocker.cli.statuses import in_plain_words, status_of
+from carknocker.page.json_encoder import answer_json, every_field
 from carknocker.quantities import Quantity, QuantityError, read_quantity
 from carknocker.questions.horizon.ask import horizon
-
-
-def _run(
-    car: Path, move: Path | None, as_of: str | None, miles_a_year: str, ics: Path | None, form: Format,
-    rules: list[Path], output: Path | None,
-) -> None:  # fmt: skip
-    """Writes the calendar first, if one is asked for, then the answer; exits with the status of the planned move."""
-    day = read_day(as_of)
-    miles = _miles(miles_a_year)
-    place = find_place(car)
-    library = load_rules([place], rules)
-    checked = answer_for(place, None if move is None else find_place(move), library, day)
-    answer = horizon(checked, library, miles)
-    if ics is not None:
-        from carknocker.questions.horizon.calendar import calendar_of
-
-        write_whole(ics, calendar_of(answer))
-    if form is Format.JSON:
-        from carknocker.page.json_encoder import answer_json, every_field
-        from carknocker.rulebook.model import Source
-
-        write_answer(answer_json("carknocker-horizon/1", answer, {Source: every_field(Source)}), output)
-    else:
-        from carknocker.questions.horizon.page import horizon_page
-
-        write_as_pages([horizon_page(answer)], form, output)
-    raise typer.Exit(status_of(checked.outcome))
-
-
-def _miles(text: str) -> Quantity | None:
-    if not text:
-        return None
-    try:
-        miles = read_quantity(text, "distance")
-    except QuantityError as error:
-        raise typer.BadParameter(f"{error}; write the miles of a year like `5,000 mi`") from None
-    if miles.n <= 0:
-        raise typer.BadParameter(f"`{text}` are no miles; leave the option out where none are planned")
-    return miles
-
+from carknocker.questions.horizon.model import HorizonAnswer
+from carknocker.questions.horizon.page import horizon_page
+from carknocker.rulebook.model import Source
 
 app = command_line()
 PLACE_IN_HELP = 60
 
 
 @app.command(epilog="Example: carknocker horizon wren-hollow/after --as-of 2026-10-28 --ics horizon.ics")
+@in_plain_words()
 def command(
     car: CarArgument,
     move: MoveOption = None,
@@ -81,5 +46,32 @@ def command(
     output: OutputOption = None,
 ) -> None:
     """How long does the car stay ready, what lapses when, and what wears out when?"""
-    with in_plain_words():
-        _run(car, move, as_of, miles_a_year, ics, form, rules or [], output)
+    day = read_day(as_of)
+    miles = _miles(miles_a_year)
+    place = find_place(car)
+    library = load_rules([place], rules)
+    checked = answer_for(place, move_place(move), library, day)
+    answer = horizon(checked, library, miles)
+    if ics is not None:
+        from carknocker.questions.horizon.calendar import calendar_of  # imports a large library
+
+        write_whole(ics, calendar_of(answer))
+    write_answer(answer, form, output, json=_json, page=horizon_page)
+    raise typer.Exit(status_of(checked.outcome))
+
+
+def _miles(text: str) -> Quantity | None:
+    """The miles of a year; None if the option is left out. Raises BadParameter."""
+    if not text:
+        return None
+    try:
+        miles = read_quantity(text, "distance")
+    except QuantityError as error:
+        raise typer.BadParameter(f"{error}; write the miles of a year like `5,000 mi`") from None
+    if miles.n <= 0:
+        raise typer.BadParameter(f"`{text}` are no miles; leave the option out where none are planned")
+    return miles
+
+
+def _json(answer: HorizonAnswer) -> str:
+    return answer_json("carknocker-horizon/1", answer, {Source: every_field(Source)})

@@ -16,24 +16,12 @@ from carknocker.questions.new.ask import starter_record, write_starter
 _OUT_AFTER = timedelta(days=60)
 _BACK_AFTER = timedelta(days=10)
 
-
-def _run(folder: Path, mark: str, name: str, host: str, out: str | None, back: str | None) -> None:
-    """Writes the files into the folder and says what to do next; changes nothing if one of them is there."""
-    day_out = date.today() + _OUT_AFTER if out is None else read_day(out)
-    day_back = day_out + _BACK_AFTER if back is None else read_day(back)
-    if day_back < day_out:
-        raise typer.BadParameter(f"back on {day_back.isoformat()}, before out on {day_out.isoformat()}")
-    written = write_starter(folder, starter_record(mark=mark, name=name, out=day_out, back=day_back, host=host))
-    lines = [f"wrote {path}" for path in written]
-    lines.append(f"Fill in what you know, then: carknocker check {folder}")
-    write_stream(sys.stdout, "\n".join(lines) + "\n")
-
-
 app = command_line()
 PLACE_IN_HELP = 160
 
 
 @app.command(epilog='Example: carknocker new my-car --mark "QWHX 27" --name "Wren Hollow"')
+@in_plain_words()
 def command(
     folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Where to write the files; made if need be.")],
     mark: Annotated[str, typer.Option("--mark", help="Reporting mark and number.")] = "MARK 0",
@@ -43,5 +31,11 @@ def command(
     back: Annotated[str | None, typer.Option("--back", metavar="DATE", help="Day back.")] = None,
 ) -> None:
     """Write a commented starter record and a move, to be filled in."""
-    with in_plain_words():
-        _run(folder, mark, name, host, out, back)
+    day_out = date.today() + _OUT_AFTER if out is None else read_day(out)
+    day_back = day_out + _BACK_AFTER if back is None else read_day(back)
+    if day_back < day_out:
+        raise typer.BadParameter(f"back on {day_back.isoformat()}, before out on {day_out.isoformat()}")
+    written = write_starter(folder, starter_record(mark=mark, name=name, out=day_out, back=day_back, host=host))
+    lines = [f"wrote {path}" for path in written]
+    lines.append(f"Fill in what you know, then: carknocker check {folder}")
+    write_stream(sys.stdout, "\n".join(lines) + "\n")

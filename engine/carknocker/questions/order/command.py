@@ -1,11 +1,11 @@
 """`carknocker order`."""
 
-from pathlib import Path
+from functools import partial
 from typing import Annotated
 
 import typer
 
-from carknocker.cli.inputs import answer_for, find_place, load_rules, read_day
+from carknocker.cli.inputs import check_car, read_day
 from carknocker.cli.options import (
     CarArgument,
     DayOption,
@@ -16,27 +16,19 @@ from carknocker.cli.options import (
     RulesOption,
     command_line,
 )
-from carknocker.cli.output import write_sheet
+from carknocker.cli.output import write_answer
 from carknocker.cli.statuses import in_plain_words
+from carknocker.page.sheet import sheet_json, sheet_page
 from carknocker.questions.order.ask import order
 
-
-def _run(
-    car: Path, axle: int | None, move: Path | None, as_of: str | None, form: Format, rules: list[Path],
-    output: Path | None,
-) -> None:  # fmt: skip
-    """Writes the sheet for one axle, or for each that needs a wheelset. It is no judgement: the exit status is 0."""
-    place = find_place(car)
-    day = read_day(as_of)
-    checked = answer_for(place, None if move is None else find_place(move), load_rules([place], rules), day)
-    write_sheet(order(checked, axle), "carknocker-order/1", form, output)
-
+FORMAT = "carknocker-order/1"
 
 app = command_line()
 PLACE_IN_HELP = 110
 
 
 @app.command(epilog="Example: carknocker order wren-hollow/before 5 --as-of 2026-10-08")
+@in_plain_words()
 def command(
     car: CarArgument,
     axle: Annotated[
@@ -49,5 +41,5 @@ def command(
     output: OutputOption = None,
 ) -> None:
     """The sheet for the wheel shop, for a wheelset that the car needs."""
-    with in_plain_words():
-        _run(car, axle, move, as_of, form, rules or [], output)
+    checked = check_car(car, move, rules, read_day(as_of))
+    write_answer(order(checked, axle), form, output, json=partial(sheet_json, FORMAT), page=sheet_page)

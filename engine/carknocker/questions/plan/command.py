@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from carknocker.cli.inputs import answer_for, find_place, load_rules, read_day
+from carknocker.cli.inputs import check_car, read_day
 from carknocker.cli.options import (
     CarArgument,
     DayOption,
@@ -16,44 +16,21 @@ from carknocker.cli.options import (
     RulesOption,
     command_line,
 )
-from carknocker.cli.output import drawn, write_answer, write_as_pages
+from carknocker.cli.output import drawn, write_answer
 from carknocker.cli.statuses import NOT_READY, READY, in_plain_words
+from carknocker.page.model import Page
+from carknocker.questions.plan.json_form import plan_json
+from carknocker.questions.plan.model import Plan
+from carknocker.questions.plan.page import plan_page
 from carknocker.questions.plan.plan import plan
 from carknocker.questions.plan.prices import read_prices
-
-
-def _run(
-    car: Path, move: Path | None, as_of: str | None, prices: Path | None, form: Format, rules: list[Path],
-    output: Path | None,
-) -> None:  # fmt: skip
-    """Answers and exits: 0 where the work suffices in time, 1 where it does not."""
-    day = read_day(as_of)
-    place = find_place(car)
-    priced = None if prices is None else read_prices(prices)
-    checked = answer_for(place, None if move is None else find_place(move), load_rules([place], rules), day)
-    answer = plan(checked, priced)
-    if form is Format.JSON:
-        from carknocker.questions.plan.json_form import plan_json
-
-        write_answer(plan_json(answer), output)
-    else:
-        from carknocker.questions.plan.page import plan_page
-
-        page = plan_page(answer)
-        if drawn(form):
-            from carknocker.page.drawings.svg_ids import drawn_into
-            from carknocker.questions.plan.drawing import schedule_drawing
-
-            page = drawn_into(page, schedule_drawing(answer), 1, "The steps by their days")
-        write_as_pages([page], form, output)
-    raise typer.Exit(READY if answer.suffices and answer.in_time else NOT_READY)
-
 
 app = command_line()
 PLACE_IN_HELP = 40
 
 
 @app.command(epilog="Example: carknocker plan wren-hollow/before --as-of 2026-10-08")
+@in_plain_words()
 def command(
     car: CarArgument,
     move: MoveOption = None,
@@ -66,5 +43,15 @@ def command(
     output: OutputOption = None,
 ) -> None:
     """The smallest set of work that makes the car ready, in workable order, and the day on which it can be."""
-    with in_plain_words():
-        _run(car, move, as_of, prices, form, rules or [], output)
+    day = read_day(as_of)
+    known = None if prices is None else read_prices(prices)
+    answer = plan(check_car(car, move, rules, day), known)
+    write_answer(answer, form, output, json=plan_json, page=_drawn_page if drawn(form) else plan_page)
+    raise typer.Exit(READY if answer.suffices and answer.in_time else NOT_READY)
+
+
+def _drawn_page(answer: Plan) -> Page:
+    from carknocker.page.drawings.svg_ids import drawn_into
+    from carknocker.questions.plan.drawing import schedule_drawing
+
+    return drawn_into(plan_page(answer), schedule_drawing(answer), 1, "The steps by their days")

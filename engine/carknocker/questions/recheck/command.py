@@ -1,13 +1,14 @@
 """`carknocker recheck`."""
 
+from functools import partial
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from carknocker.cli.inputs import Place, find_place, load_rules, read_both
+from carknocker.cli.inputs import Place, find_place, load_rules, move_place, read_both
 from carknocker.cli.options import CarArgument, Format, FormatOption, OutputOption, RulesOption, command_line
-from carknocker.cli.output import write_answer, write_as_pages
+from carknocker.cli.output import write_answer
 from carknocker.cli.statuses import in_plain_words
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.documents.visible_text import one_line
@@ -26,22 +27,36 @@ IDENTICAL = 0
 DIFFERS = 1
 _MOST_NAMED = 40
 
+app = command_line()
+PLACE_IN_HELP = 150
 
-def _run(dossier: Path, car: Path, move: Path | None, form: Format, rules: list[Path], output: Path | None) -> None:
-    """Compares a dossier with what its car and move give on its day. Exits with 0 if it is identical, 1 if not."""
+
+@app.command(
+    epilog="Example: carknocker recheck dossier.json wren-hollow/before. Exit status: 0 identical, "
+    "1 it differs, 2 input or command line, 3 cannot judge."
+)
+@in_plain_words()
+def command(
+    dossier: Annotated[Path, typer.Argument(metavar="DOSSIER", help="A dossier that `check --format json` wrote.")],
+    car: CarArgument,
+    move: Annotated[
+        Path | None, typer.Argument(metavar="[MOVE]", help="The move, or a folder with one; else the car's folder's.")
+    ] = None,
+    form: FormatOption = Format.TEXT,
+    rules: RulesOption = None,
+    output: OutputOption = None,
+) -> None:
+    """Is a dossier still true? Works it out again as of its own day, and says identical or what differs."""
     givens = read_dossiers(_content(dossier), str(dossier))
-    place, planned = find_place(car), None if move is None else find_place(move)
+    place, planned = find_place(car), move_place(move)
     record, plan = read_both(place, planned)
     given = _dossier_of(record, givens, dossier)
-    answer = check(
-        *_named_as_then(place, planned or place, record, plan, given), load_rules([place], rules), given.as_of
-    )
+    record, plan = _named_as_then(place, planned or place, record, plan, given)
+    answer = check(record, plan, load_rules([place], rules), given.as_of)
     (now,) = read_dossiers(json_of([answer]).encode(), "the answer")
     found = compare(given, now)
-    if form is Format.JSON:
-        write_answer(answer_json(FORMAT, found, car=given.car.mark, as_of=given.as_of), output)
-    else:
-        write_as_pages([recheck_page(given, found)], form, output)
+    as_json = partial(answer_json, FORMAT, car=given.car.mark, as_of=given.as_of)
+    write_answer(found, form, output, json=as_json, page=partial(recheck_page, given))
     raise typer.Exit(IDENTICAL if found.identical else DIFFERS)
 
 
@@ -89,26 +104,3 @@ def _named_as_then(place: Place, planned: Place, car: CarRecord, move: Move, giv
 def _text(place: Place, file: str) -> str:
     path = Path(file) if place.base is None else place.base / file
     return path.read_bytes().decode("utf-8-sig")
-
-
-app = command_line()
-PLACE_IN_HELP = 150
-
-
-@app.command(
-    epilog="Example: carknocker recheck dossier.json wren-hollow/before. Exit status: 0 identical, "
-    "1 it differs, 2 input or command line, 3 cannot judge."
-)
-def command(
-    dossier: Annotated[Path, typer.Argument(metavar="DOSSIER", help="A dossier that `check --format json` wrote.")],
-    car: CarArgument,
-    move: Annotated[
-        Path | None, typer.Argument(metavar="[MOVE]", help="The move, or a folder with one; else the car's folder's.")
-    ] = None,
-    form: FormatOption = Format.TEXT,
-    rules: RulesOption = None,
-    output: OutputOption = None,
-) -> None:
-    """Is a dossier still true? Works it out again as of its own day, and says identical or what differs."""
-    with in_plain_words():
-        _run(dossier, car, move, form, rules or [], output)

@@ -17,9 +17,23 @@ from carknocker.rulebook import Library
 _NAME = re.compile(r"[a-z0-9][a-z0-9.-]*")
 _EDITION = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ._-]{0,40}")
 
+app = command_line()
+PLACE_IN_HELP = 200
 
-def _run(folder: Path, host: str, edition: str, ruleset: str, in_force: str | None, rules: list[Path]) -> None:
-    """Writes the edition below the folder and says what to do next; changes nothing if it is there already."""
+
+@app.command(epilog='Example: carknocker rules new my-rulesets --host "Kestrel & Northern" --edition 9')
+@in_plain_words()
+def command(
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="A folder for rulesets; made if need be.")],
+    host: Annotated[str, typer.Option("--host", metavar="NAME", help="The host railroad whose circular it is.")],
+    edition: Annotated[str, typer.Option("--edition", help="The name of the edition, as the host counts it.")] = "1",
+    ruleset: Annotated[str, typer.Option("--ruleset", help="The ruleset's name; default made of the host's.")] = "",
+    in_force: Annotated[
+        str | None, typer.Option("--in-force", metavar="DATE", help="The day from which it binds; default today.")
+    ] = None,
+    rules: RulesOption = None,
+) -> None:
+    """Write a commented starter circular of a host: an edition and one chapter."""
     if not any(letter.isalnum() for letter in host) or not host.isprintable():
         raise typer.BadParameter("--host: name the host railroad")
     day = read_day(in_force)
@@ -47,23 +61,3 @@ def _known(host: str, library: Library) -> str:
     """The ruleset of a host whose circular is at hand."""
     wanted = " ".join(host.split()).casefold()
     return next((name for name, group in library.heads.items() if group[-1].host.casefold() == wanted), "")
-
-
-app = command_line()
-PLACE_IN_HELP = 200
-
-
-@app.command(epilog='Example: carknocker rules new my-rulesets --host "Kestrel & Northern" --edition 9')
-def command(
-    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="A folder for rulesets; made if need be.")],
-    host: Annotated[str, typer.Option("--host", metavar="NAME", help="The host railroad whose circular it is.")],
-    edition: Annotated[str, typer.Option("--edition", help="The name of the edition, as the host counts it.")] = "1",
-    ruleset: Annotated[str, typer.Option("--ruleset", help="The ruleset's name; default made of the host's.")] = "",
-    in_force: Annotated[
-        str | None, typer.Option("--in-force", metavar="DATE", help="The day from which it binds; default today.")
-    ] = None,
-    rules: RulesOption = None,
-) -> None:
-    """Write a commented starter circular of a host: an edition and one chapter."""
-    with in_plain_words():
-        _run(folder, host, edition, ruleset, in_force, rules or [])

@@ -12,28 +12,22 @@ from carknocker.cli.statuses import in_plain_words
 from carknocker.questions.rules_schemas.ask import schema_files
 from carknocker.vocabulary import load_vocabulary
 
+app = command_line()
+PLACE_IN_HELP = 220
 
-def _run(folder: Path) -> None:
-    """Writes the files, over those that are there: they are made, never written by hand."""
+
+@app.command(epilog="Example: carknocker rules schemas my-schemas")
+@in_plain_words()
+def command(
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Where to write them; made if need be.")],
+) -> None:
+    """Write JSON Schema files, with which an editor completes car records, moves and circulars."""
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise OutputRefused(f"{folder} can't be made: {error.strerror or error}") from error
     lines = []
     for file in schema_files(load_vocabulary()):
-        write_whole(folder / file.name, file.text.encode())
+        write_whole(folder / file.name, file.text.encode())  # over an older one: nobody writes these by hand
         lines.append(f"wrote {folder / file.name}")
     write_stream(sys.stdout, "\n".join(lines) + "\n")
-
-
-app = command_line()
-PLACE_IN_HELP = 220
-
-
-@app.command(epilog="Example: carknocker rules schemas my-schemas")
-def command(
-    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Where to write them; made if need be.")],
-) -> None:
-    """Write JSON Schema files, with which an editor completes car records, moves and circulars."""
-    with in_plain_words():
-        _run(folder)

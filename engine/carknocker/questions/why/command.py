@@ -1,12 +1,11 @@
 """`carknocker why`."""
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
 from msgspec.structs import replace
 
-from carknocker.cli.inputs import answer_for, find_place, load_rules, read_day
+from carknocker.cli.inputs import answer_for, find_place, load_rules, move_place, read_day
 from carknocker.cli.options import (
     CarArgument,
     DayOption,
@@ -17,45 +16,20 @@ from carknocker.cli.options import (
     RulesOption,
     command_line,
 )
-from carknocker.cli.output import write_answer, write_as_pages
+from carknocker.cli.output import write_answer
 from carknocker.cli.statuses import REFUSED, in_plain_words, say, status_of
 from carknocker.judgement.names import NotFound
 from carknocker.questions.counterfactual.otherwise import otherwise
 from carknocker.questions.why.ask import why
-
-
-def _run(
-    car: Path, part: str | None, criterion: str | None, move: Path | None, as_of: str | None, form: Format,
-    rules: list[Path], output: Path | None,
-) -> None:  # fmt: skip
-    """Answers and exits with the status of the outcome; 2 where a part or a rule of that name is not there."""
-    day = read_day(as_of)
-    place = find_place(car)
-    library = load_rules([place], rules)
-    checked = answer_for(place, None if move is None else find_place(move), library, day)
-    try:
-        answer = why(checked, part, criterion)
-    except NotFound as error:
-        say(str(error))
-        raise typer.Exit(REFUSED) from None
-    if part is None and criterion is None:
-        answer = replace(answer, otherwise=otherwise(checked, library))
-    if form is Format.JSON:
-        from carknocker.questions.why.json_form import why_json
-
-        write_answer(why_json(answer), output)
-    else:
-        from carknocker.questions.why.page import why_page
-
-        write_as_pages([why_page(answer)], form, output)
-    raise typer.Exit(status_of(checked.outcome))
-
+from carknocker.questions.why.json_form import why_json
+from carknocker.questions.why.page import why_page
 
 app = command_line()
 PLACE_IN_HELP = 20
 
 
 @app.command(epilog='Example: carknocker why wren-hollow/before "wheel R5" flange-thickness --as-of 2026-10-08')
+@in_plain_words()
 def command(
     car: CarArgument,
     part: Annotated[str | None, typer.Argument(metavar="PART", help="A part, like `wheel R5` or R5.")] = None,
@@ -69,5 +43,16 @@ def command(
     output: OutputOption = None,
 ) -> None:
     """Why is it so? From the outcome down to the reading, the gauge and the sentence; also why not."""
-    with in_plain_words():
-        _run(car, part, criterion, move, as_of, form, rules or [], output)
+    day = read_day(as_of)
+    place = find_place(car)
+    library = load_rules([place], rules)
+    checked = answer_for(place, move_place(move), library, day)
+    try:
+        answer = why(checked, part, criterion)
+    except NotFound as error:
+        say(str(error))
+        raise typer.Exit(REFUSED) from None
+    if part is None and criterion is None:
+        answer = replace(answer, otherwise=otherwise(checked, library))
+    write_answer(answer, form, output, json=why_json, page=why_page)
+    raise typer.Exit(status_of(checked.outcome))

@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from carknocker.cli.inputs import answer_for, find_place, load_rules, read_day
+from carknocker.cli.inputs import check_car, read_day
 from carknocker.cli.options import (
     CarArgument,
     DayOption,
@@ -16,48 +16,23 @@ from carknocker.cli.options import (
     RulesOption,
     command_line,
 )
-from carknocker.cli.output import encoded, write_answer, write_as_pages, write_whole
+from carknocker.cli.output import encoded, write_answer, write_whole
 from carknocker.cli.statuses import in_plain_words, status_of
+from carknocker.page.json_encoder import answer_json
 from carknocker.questions.worksheet.ask import worksheet
+from carknocker.questions.worksheet.forms import csv_form, yaml_form
+from carknocker.questions.worksheet.model import WorksheetAnswer
+from carknocker.questions.worksheet.page import worksheet_page
 
-_FORMS = (".yaml", ".yml", ".csv")
-
-
-def _run(
-    car: Path, move: Path | None, as_of: str | None, fill_in: Path | None, form: Format, rules: list[Path],
-    output: Path | None,
-) -> None:  # fmt: skip
-    """Writes the form first, if one is asked for, then the sheet; exits with the status of the outcome."""
-    if fill_in is not None:
-        if fill_in.suffix.casefold() not in _FORMS:
-            raise typer.BadParameter(f"`{fill_in}`: a form is named FILE.yaml or FILE.csv")
-        if fill_in.exists():
-            raise typer.BadParameter(f"`{fill_in}` is there already, perhaps filled in; name another file")
-    place = find_place(car)
-    day = read_day(as_of)
-    checked = answer_for(place, None if move is None else find_place(move), load_rules([place], rules), day)
-    answer = worksheet(checked)
-    if fill_in is not None:
-        from carknocker.questions.worksheet.forms import csv_form, yaml_form
-
-        text = csv_form(answer) if fill_in.suffix.casefold() == ".csv" else yaml_form(answer)
-        write_whole(fill_in, encoded(text))
-    if form is Format.JSON:
-        from carknocker.page.json_encoder import answer_json
-
-        write_answer(answer_json("carknocker-worksheet/1", answer), output)
-    else:
-        from carknocker.questions.worksheet.page import worksheet_page
-
-        write_as_pages([worksheet_page(answer)], form, output)
-    raise typer.Exit(status_of(checked.outcome))
-
+_FORMS = {".yaml": yaml_form, ".yml": yaml_form, ".csv": csv_form}
+"""What writes a form, by the ending of its file."""
 
 app = command_line()
 PLACE_IN_HELP = 70
 
 
 @app.command(epilog="Example: carknocker worksheet wren-hollow/before --as-of 2026-10-08 --form sheet.yaml")
+@in_plain_words()
 def command(
     car: CarArgument,
     move: MoveOption = None,
@@ -71,5 +46,18 @@ def command(
     output: OutputOption = None,
 ) -> None:
     """What to measure for this move, in walking order, with a box for each reading."""
-    with in_plain_words():
-        _run(car, move, as_of, fill_in, form, rules or [], output)
+    if fill_in is not None:
+        if fill_in.suffix.casefold() not in _FORMS:
+            raise typer.BadParameter(f"`{fill_in}`: a form is named FILE.yaml or FILE.csv")
+        if fill_in.exists():
+            raise typer.BadParameter(f"`{fill_in}` is there already, perhaps filled in; name another file")
+    checked = check_car(car, move, rules, read_day(as_of))
+    answer = worksheet(checked)
+    if fill_in is not None:
+        write_whole(fill_in, encoded(_FORMS[fill_in.suffix.casefold()](answer)))
+    write_answer(answer, form, output, json=_json, page=worksheet_page)
+    raise typer.Exit(status_of(checked.outcome))
+
+
+def _json(answer: WorksheetAnswer) -> str:
+    return answer_json("carknocker-worksheet/1", answer)
