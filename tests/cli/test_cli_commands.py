@@ -1,0 +1,96 @@
+"""Commands are found by the folders of the questions."""
+
+import sys
+import textwrap
+
+import pytest
+from command_line import flat, invoke
+
+import carknocker.questions
+
+INVENTED = '''
+import sys
+from typing import Annotated
+
+import typer
+
+from carknocker.cli.options import command_line
+from carknocker.cli.output import write_stream
+from carknocker.cli.statuses import in_plain_words
+from carknocker.questions.{folder}.ask import answer
+
+app = command_line()
+{place}
+
+@app.command(epilog="Example: carknocker {shown} 3")
+@in_plain_words()
+def command(number: Annotated[int, typer.Argument(metavar="NUMBER", help="How many lamps.")]) -> None:
+    """How many lamps are lit, for {shown}?"""
+    write_stream(sys.stdout, answer(number))
+    raise typer.Exit(number)
+'''
+ASK = """
+def answer(number):
+    if number > 9:
+        raise RecursionError
+    return f"{number} lamps are lit\\n"
+"""
+
+
+@pytest.fixture
+def invent(tmp_path, monkeypatch):
+    """Makes a folder with a command, in a place of its own beside the questions of the package."""
+    monkeypatch.setattr(carknocker.questions, "__path__", [*carknocker.questions.__path__, str(tmp_path)])
+
+    def make(folder, place=""):
+        (tmp_path / folder).mkdir()
+        (tmp_path / folder / "__init__.py").write_text("")
+        (tmp_path / folder / "ask.py").write_text(textwrap.dedent(ASK))
+        shown = folder.replace("_", " ")
+        (tmp_path / folder / "command.py").write_text(INVENTED.format(folder=folder, shown=shown, place=place))
+
+    before = set(sys.modules)
+    yield make
+    for name in set(sys.modules) - before:
+        if any(name.startswith(f"carknocker.questions.{folder.name}") for folder in tmp_path.iterdir()):
+            del sys.modules[name]
+
+
+def test_a_folder_with_a_command_is_a_command(invent):
+    invent("lamps", "PLACE_IN_HELP = 15")
+    answer = invoke("lamps", 3)
+    assert (answer.stdout, answer.exit_code) == ("3 lamps are lit\n", 3)
+    told = invoke("--help").stdout
+    names = [line.split()[0] for line in told.partition("Commands:")[2].splitlines() if line.startswith("  ")]
+    assert names.index("check") < names.index("lamps") < names.index("why")
+    assert "How many lamps are lit, for lamps?" in told
+    own = flat(invoke("lamps", "--help").stdout)
+    assert "lamps [OPTIONS]" in own
+    assert "NUMBER" in own
+    assert "Example: carknocker lamps 3" in own
+    assert "Did you mean 'lamps'?" in invoke("lampz").stderr
+
+
+def test_a_folder_of_two_words_is_a_command_of_a_group(invent):
+    invent("rules_lamps")
+    assert invoke("rules", "lamps", 2).stdout == "2 lamps are lit\n"
+    told = invoke("rules", "--help").stdout
+    assert flat(told).endswith(" lamps How many lamps are lit, for rules lamps? ")
+    invent("signals_lamps", "PLACE_IN_HELP = 999")
+    assert invoke("signals", "lamps", 4).exit_code == 4
+    assert "lamps" in invoke("signals", "--help").stdout
+
+
+def test_an_invented_command_fails_in_plain_words_too(invent):
+    invent("lamps")
+    answer = invoke("lamps", 10)
+    assert (answer.exit_code, answer.stdout) == (3, "")
+    assert answer.stderr.startswith("Cannot judge: something went wrong inside the program (something is nested")
+    assert invoke("lamps", "x").exit_code == 2
+
+
+def test_a_folder_without_a_command_is_none(invent, tmp_path):
+    (tmp_path / "lamps").mkdir()
+    (tmp_path / "lamps" / "ask.py").write_text("")
+    assert invoke("lamps", 1).exit_code == 2
+    assert "lamps" not in invoke("--help").stdout
