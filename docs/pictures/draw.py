@@ -16,8 +16,8 @@ from carknocker.page.model import Drawing
 from carknocker.questions.lift.ask import lift
 from carknocker.questions.lift.drawing import lift_drawing
 from carknocker.questions.lift.plan import read_plan
+from carknocker.questions.plan.ask import plan
 from carknocker.questions.plan.drawing import schedule_drawing
-from carknocker.questions.plan.plan import plan
 from carknocker.record import read_car, read_move
 from carknocker.rulebook import load_library, rulesets_folders
 

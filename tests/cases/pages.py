@@ -5,9 +5,9 @@ from __future__ import annotations
 from case_list import answer
 
 from carknocker.cli.output import joined
+from carknocker.dossier.view import view_of
 from carknocker.page.markdown import markdown_of
 from carknocker.questions.check.page import page_of, whole_page
-from carknocker.questions.check.view import view_of
 
 
 def text(name: str) -> str:

@@ -6,12 +6,12 @@ from case_list import answer
 
 from carknocker.cli.output import joined
 from carknocker.page.model import Table, Tree
-from carknocker.questions.diff.ask import diff
 from carknocker.questions.diff.page import diff_page
 from carknocker.questions.why.ask import why
 from carknocker.questions.why.json_form import why_json
 from carknocker.questions.why.model import WhyNode
 from carknocker.questions.why.page import why_page
+from carknocker.whatif.differences.compare import diff
 from carknocker.wording.sources import place_of
 
 

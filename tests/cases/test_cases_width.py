@@ -10,15 +10,15 @@ from typer.testing import CliRunner
 from carknocker.cli.inputs import Place, read_both
 from carknocker.cli.main import app
 from carknocker.cli.output import joined
+from carknocker.dossier.view import view_of
 from carknocker.judgement.answer import check
 from carknocker.page.model import Bullets, Leaf, Page, Rows, Section, Tree
 from carknocker.page.text import text_of
 from carknocker.questions.check.page import page_of, whole_page
-from carknocker.questions.check.view import view_of
-from carknocker.questions.diff.ask import diff
 from carknocker.questions.diff.page import diff_page
 from carknocker.questions.why.ask import why
 from carknocker.questions.why.page import why_page
+from carknocker.whatif.differences.compare import diff
 
 
 def too_wide(page):

@@ -16,8 +16,8 @@ from carknocker.page.drawings.text_width import TEXT, text_width
 from carknocker.page.model import Drawing
 from carknocker.questions.lift.ask import End, LiftAnswer, lift
 from carknocker.questions.lift.plan import read_plan_text
+from carknocker.questions.plan.ask import plan
 from carknocker.questions.plan.model import Plan
-from carknocker.questions.plan.plan import plan
 from carknocker.record.car_reader import read_car_text
 from carknocker.record.move_reader import read_move_text
 from carknocker.rulebook.library import Library, load_library, rulesets_folders

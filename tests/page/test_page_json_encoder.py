@@ -12,7 +12,7 @@ from typing import Union, get_args, get_origin, get_type_hints
 import msgspec
 import pytest
 
-import carknocker.questions
+import carknocker
 from carknocker.documents import Location
 from carknocker.page.json_encoder import answer_json, encode, every_field, keys
 from carknocker.page.sheet import LINE_RULES
@@ -21,8 +21,12 @@ from carknocker.record.values import Figure
 from carknocker.rulebook.model import Source
 from carknocker.wording.record_lines import RecordLine
 
-QUESTIONS = Path(carknocker.questions.__file__).parent
-FORMS = sorted(file.parent.name for file in QUESTIONS.glob("*/json_form.py"))
+PACKAGE = Path(carknocker.__file__).parent
+FORMS = sorted(
+    ".".join(file.relative_to(PACKAGE.parent).with_suffix("").parts)
+    for pattern in ("**/json_form.py", "**/edition_json.py")
+    for file in PACKAGE.glob(pattern)
+)
 
 
 class Inner(msgspec.Struct, frozen=True):
@@ -102,9 +106,9 @@ def _check(kind: type, path: tuple[str, ...]) -> None:
         found = [one for one in found if one is not type(None)] or [type(None)]
 
 
-@pytest.mark.parametrize("question", FORMS)
-def test_every_name_in_the_rules_of_a_form_is_a_field_or_a_property(question):
-    module = import_module(f"carknocker.questions.{question}.json_form")
+@pytest.mark.parametrize("form", FORMS)
+def test_every_name_in_the_rules_of_a_form_is_a_field_or_a_property(form):
+    module = import_module(form)
     tables = [value for name, value in vars(module).items() if name.startswith("_RULES") and isinstance(value, Mapping)]
     checked = 0
     for table in tables:
@@ -116,4 +120,7 @@ def test_every_name_in_the_rules_of_a_form_is_a_field_or_a_property(question):
 
 
 def test_the_forms_are_where_this_test_looks_for_them():
-    assert {"plan", "why", "diff", "check", "lift", "tag", "workings", "arrange"} <= set(FORMS)
+    of_questions = ("plan", "why", "lift", "tag", "workings", "arrange", "rules_check", "rules_diff")
+    assert {f"carknocker.questions.{name}.json_form" for name in of_questions} <= set(FORMS)
+    shared = ("dossier.json_form", "page.edition_json", "whatif.differences.json_form")
+    assert {f"carknocker.{name}" for name in shared} <= set(FORMS)

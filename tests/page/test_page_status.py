@@ -8,12 +8,12 @@ from typing import get_args
 import pytest
 
 from carknocker.cli.inputs import Place, read_both
+from carknocker.dossier.view import View, view_of
 from carknocker.judgement.answer import CheckAnswer, check
+from carknocker.page.edition_json import editions_json
 from carknocker.page.text import text_of
 from carknocker.questions.check.page import page_of, whole_page
-from carknocker.questions.check.view import View, view_of
 from carknocker.questions.rules_show.ask import show_rules
-from carknocker.questions.rules_show.json_form import rules_json
 from carknocker.questions.rules_show.page import rules_page
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.rulebook.model import Source, Status
@@ -62,7 +62,7 @@ def test_rules_show_carries_the_status() -> None:
     library = load_library(rulesets_folders())
     shown = show_rules(library, "us-federal", "2015", "single-car-test-stands")
     assert f"inference (2015): {CHECK}" in text_of(rules_page(shown), 120)
-    assert json.loads(rules_json(shown))["rules"][0]["source"]["check_current_text"] is True
+    assert json.loads(editions_json((shown.edition,), shown.rules))["rules"][0]["source"]["check_current_text"] is True
     shown = show_rules(library, "us-federal", "2015", "flange-thickness")
     page = text_of(rules_page(shown), 120)
     assert "read again later (2015)" in page

@@ -19,6 +19,8 @@ from markdown_it import MarkdownIt
 from nasty_samples import LIFT_PLAN, NASTY, nasty
 
 from carknocker.documents.visible_text import one_line
+from carknocker.dossier.json_form import json_of
+from carknocker.dossier.view import view_of
 from carknocker.page.html import html_of
 from carknocker.page.markdown import markdown_of
 from carknocker.page.model import Page
@@ -26,10 +28,7 @@ from carknocker.page.sheet import sheet_page
 from carknocker.page.text import text_of
 from carknocker.questions.arrange.ask import arrange
 from carknocker.questions.arrange.page import arrange_page
-from carknocker.questions.check.json_form import json_of
 from carknocker.questions.check.page import page_of, whole_page
-from carknocker.questions.check.view import view_of
-from carknocker.questions.diff.ask import diff
 from carknocker.questions.diff.page import diff_page
 from carknocker.questions.horizon.ask import horizon
 from carknocker.questions.horizon.page import horizon_page
@@ -37,16 +36,19 @@ from carknocker.questions.lift.ask import lift
 from carknocker.questions.lift.page import lift_page
 from carknocker.questions.lift.plan import read_plan_text
 from carknocker.questions.order.ask import order
+from carknocker.questions.plan.ask import plan
 from carknocker.questions.plan.page import plan_page
-from carknocker.questions.plan.plan import plan
 from carknocker.questions.recheck.ask import compare
 from carknocker.questions.recheck.dossier_reader import read_dossiers
 from carknocker.questions.recheck.page import recheck_page
 from carknocker.questions.rules_check.ask import check_rules
+from carknocker.questions.rules_check.page import report_page
 from carknocker.questions.rules_diff.ask import diff_editions, side_of
 from carknocker.questions.rules_diff.page import rules_diff_page
-from carknocker.questions.rules_show.ask import list_rules, show_rules
-from carknocker.questions.rules_show.page import editions_page, report_page, rules_page
+from carknocker.questions.rules_list.ask import list_rules
+from carknocker.questions.rules_list.page import editions_page
+from carknocker.questions.rules_show.ask import show_rules
+from carknocker.questions.rules_show.page import rules_page
 from carknocker.questions.setout.ask import setout
 from carknocker.questions.spares.ask import spares
 from carknocker.questions.spares.page import spares_page
@@ -58,6 +60,7 @@ from carknocker.questions.workings.ask import figures_of
 from carknocker.questions.workings.page import figures_page
 from carknocker.questions.worksheet.ask import worksheet
 from carknocker.questions.worksheet.page import worksheet_page
+from carknocker.whatif.differences.compare import diff
 
 KINDS = (
     "check", "check, short", "why", "why a part", "diff", "plan", "arrange", "horizon", "worksheet", "lift", "setout",

@@ -7,13 +7,13 @@ from yaml_texts import texts_of, yaml_of
 
 from carknocker.cli.inputs import cases_folder
 from carknocker.documents import Location
+from carknocker.dossier.view import view_of
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.index import JudgementIndex
 from carknocker.page.model import Item, Rows, Section, Table
 from carknocker.questions.check.appendix import Appendix, appendix_of
 from carknocker.questions.check.appendix_page import full_table, line_words
 from carknocker.questions.check.page import whole_page
-from carknocker.questions.check.view import view_of
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.wording.sources import lines_of

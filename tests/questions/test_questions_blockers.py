@@ -21,12 +21,12 @@ from random_worlds import (
     rulebook,
 )  # fmt: skip
 
+from carknocker.dossier.view import view_of
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.judge import judge
 from carknocker.page.text import text_of
 from carknocker.quantities import Period, Quantity
 from carknocker.questions.check.page import page_of
-from carknocker.questions.check.view import view_of
 from carknocker.record.model import Leave, Work
 from carknocker.record.values import Figure, Interval, NotAccessible, Word
 from carknocker.rulebook import RulebookChoice

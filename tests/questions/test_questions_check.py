@@ -90,10 +90,10 @@ def test_a_move_that_ends_before_the_change_is_judged_by_one_edition(tmp_path):
 
 
 def test_every_form_of_the_answer_can_be_written(tmp_path):
+    from carknocker.dossier.json_form import json_of
+    from carknocker.dossier.view import view_of
     from carknocker.page.markdown import markdown_of
-    from carknocker.questions.check.json_form import json_of
     from carknocker.questions.check.page import page_of
-    from carknocker.questions.check.view import view_of
 
     found = answer(tmp_path, ("no", "no"))
     page = markdown_of(page_of(view_of(found)))
@@ -104,12 +104,12 @@ def test_every_form_of_the_answer_can_be_written(tmp_path):
 
 def told(answer):
     """What every form of an answer says, each in one line."""
+    from carknocker.dossier.json_form import json_of
+    from carknocker.dossier.view import view_of
     from carknocker.page.html import html_of
     from carknocker.page.markdown import markdown_of
     from carknocker.page.text import text_of
-    from carknocker.questions.check.json_form import json_of
     from carknocker.questions.check.page import page_of, whole_page
-    from carknocker.questions.check.view import view_of
 
     short, whole = page_of(view_of(answer)), whole_page(answer)
     forms = (text_of(short), text_of(whole), markdown_of(short), html_of([whole]), json_of([answer]))

@@ -8,13 +8,13 @@ from question_samples import every
 
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.model import Duty
-from carknocker.questions.diff.ask import diff
 from carknocker.questions.why.ask import why
 from carknocker.questions.why.model import WhyNode
 from carknocker.record import read_car_text, read_move_text
 from carknocker.record.model import Work
 from carknocker.rulebook import load_library
 from carknocker.rulebook.library import rulesets_folders
+from carknocker.whatif.differences.compare import diff
 
 CASE = Path(__file__).resolve().parents[2] / "cases" / "wren-hollow" / "after"
 TESTED = "  - {test: brake application and release, on: 2026-10-16"

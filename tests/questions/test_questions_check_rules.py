@@ -7,7 +7,8 @@ from question_samples import library_in, rules_in
 
 from carknocker.judgement.names import NotFound
 from carknocker.questions.rules_check.ask import check_rules
-from carknocker.questions.rules_show.ask import list_rules, show_rules
+from carknocker.questions.rules_list.ask import list_rules
+from carknocker.questions.rules_show.ask import show_rules
 from carknocker.rulebook import Library, load_library, rulesets_folders
 
 

@@ -9,14 +9,13 @@ import pytest
 from planning_samples import car_text, checked, library_in, wheelset
 
 from carknocker.judgement.answer import CheckAnswer
-from carknocker.questions.counterfactual.otherwise import otherwise
-from carknocker.questions.counterfactual.sets import sets_of, smallest_sets
-from carknocker.questions.plan.model import Job
-from carknocker.questions.plan.plan import plan
-from carknocker.questions.plan.trial import Trials
+from carknocker.questions.plan.ask import plan
 from carknocker.rulebook import Library
 from carknocker.whatif.hypothetical_car import as_it_stood
 from carknocker.whatif.model import JobSaid
+from carknocker.whatif.otherwise import otherwise, sets_of, smallest_sets
+from carknocker.whatif.work.model import Job
+from carknocker.whatif.work.trial import Trials
 
 AXLES = {"B": ["W-1", "W-2"], "A": ["W-3", "W-4"]}
 SOUND = {serial: wheelset() for serial in ("W-1", "W-2", "W-3", "W-4")}

@@ -7,10 +7,10 @@ from hypothesis import strategies as st
 from question_samples import MOVE, MOVED, answer
 
 from carknocker.judgement.answer import check
-from carknocker.questions.diff.ask import diff, with_editions
-from carknocker.questions.diff.model import FindingChange
 from carknocker.record import read_move_text
 from carknocker.rulebook import Library
+from carknocker.whatif.differences.compare import diff, with_editions
+from carknocker.whatif.differences.model import FindingChange
 
 TURNED = "  - {id: J-1, on: 2030-02-20, did: wheels turned, at: [L2, R2], by: HM}"
 VALVE = "  - {id: J-2, on: 2030-03-20, did: service portion replaced, by: HM}"

@@ -10,9 +10,9 @@ from carknocker.cli.inputs import Place, cases_folder, read_both
 from carknocker.judgement.answer import check
 from carknocker.page.model import Bullets, Item, Table
 from carknocker.page.text import text_of
-from carknocker.questions.diff.ask import diff
 from carknocker.questions.diff.page import diff_page, legend_of, notes_of
 from carknocker.rulebook import load_library, rulesets_folders
+from carknocker.whatif.differences.compare import diff
 
 
 def answered(name, day):

@@ -12,16 +12,15 @@ from carknocker.page.markdown import markdown_of
 from carknocker.page.model import Page
 from carknocker.questions.arrange.ask import arrange
 from carknocker.questions.arrange.page import arrange_page
-from carknocker.questions.counterfactual.otherwise import otherwise
-from carknocker.questions.counterfactual.sets import sets_of
 from carknocker.questions.order.ask import order
+from carknocker.questions.plan.ask import plan
 from carknocker.questions.plan.json_form import plan_json
-from carknocker.questions.plan.model import BOUGHT
 from carknocker.questions.plan.page import plan_page
-from carknocker.questions.plan.plan import plan
-from carknocker.questions.spares.table import table
 from carknocker.questions.why.page import otherwise_section
 from carknocker.rulebook import Library, load_library
+from carknocker.whatif.otherwise import otherwise, sets_of
+from carknocker.whatif.spare_cover import table
+from carknocker.whatif.work.model import BOUGHT
 
 TRUCKS = {"B": ["W-1", "W-2"], "A": ["W-3", "W-4"]}
 SOUND = {serial: wheelset() for serial in ("W-1", "W-2", "W-3", "W-4")}

@@ -7,9 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from carknocker.cli.starter_files import write_starter
 from carknocker.documents import InputRefused
 from carknocker.judgement.answer import check
-from carknocker.questions.new.ask import starter_record, write_starter
+from carknocker.questions.new.ask import starter_record
 from carknocker.record import read_car, read_car_text, read_move, read_move_text
 from carknocker.rulebook import load_library, rulesets_folders
 

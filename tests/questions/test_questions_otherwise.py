@@ -13,12 +13,12 @@ from msgspec.structs import replace
 
 from carknocker.page.model import Page
 from carknocker.page.text import text_of
-from carknocker.questions.counterfactual.otherwise import otherwise
 from carknocker.questions.why.ask import why
 from carknocker.questions.why.json_form import why_json
 from carknocker.questions.why.model import WhyAnswer
 from carknocker.questions.why.page import otherwise_section, why_page
 from carknocker.whatif.model import Dates, JobSaid, Otherwise, Sets, Stands, Window, WorkSet
+from carknocker.whatif.otherwise import otherwise
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "cases"))
 import case_list

@@ -16,15 +16,16 @@ from planning_samples import AS_OF, MOVE, car_text, checked, library_in, wheelse
 from carknocker.documents import InputRefused
 from carknocker.page.markdown import markdown_of
 from carknocker.page.text import text_of
+from carknocker.questions.plan.ask import plan, weight
 from carknocker.questions.plan.json_form import plan_json
-from carknocker.questions.plan.model import BOUGHT, Job, Plan
-from carknocker.questions.plan.order import STAGES
+from carknocker.questions.plan.model import Plan
 from carknocker.questions.plan.page import plan_page
-from carknocker.questions.plan.plan import plan, weight
-from carknocker.questions.plan.prices import Prices, read_prices_text
-from carknocker.questions.plan.trial import Trials
+from carknocker.questions.plan.schedule import STAGES
 from carknocker.rulebook import Library
 from carknocker.whatif.hypothetical_car import as_it_stood
+from carknocker.whatif.work.model import BOUGHT, Job
+from carknocker.whatif.work.prices import Prices, read_prices_text
+from carknocker.whatif.work.trial import Trials
 
 TRUCKS = {"B": ["W-1", "W-2"], "A": ["W-3", "W-4"]}
 SOUND = {serial: wheelset() for serials in TRUCKS.values() for serial in serials}

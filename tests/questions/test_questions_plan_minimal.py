@@ -16,11 +16,12 @@ from msgspec import Struct
 from msgspec.structs import replace
 from planning_samples import car_text, checked, library_in, wheelset
 
-from carknocker.questions.plan.model import BOUGHT, Plan
-from carknocker.questions.plan.plan import plan
-from carknocker.questions.plan.prices import Prices, read_prices_text
+from carknocker.questions.plan.ask import plan
+from carknocker.questions.plan.model import Plan
 from carknocker.rulebook import Library
 from carknocker.vocabulary import work_to
+from carknocker.whatif.work.model import BOUGHT
+from carknocker.whatif.work.prices import Prices, read_prices_text
 
 TRUCKS = {"B": (1, 2, 3), "A": (4, 5)}
 TRUCK_OF = {axle: truck for truck, axles in TRUCKS.items() for axle in axles}

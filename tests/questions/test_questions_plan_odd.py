@@ -11,12 +11,13 @@ from planning_samples import RULES, car_text, checked, library_in, wheelset
 
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.page.text import text_of
-from carknocker.questions.plan.model import BOUGHT, Plan
+from carknocker.questions.plan.ask import plan
+from carknocker.questions.plan.model import Plan
 from carknocker.questions.plan.page import plan_page
-from carknocker.questions.plan.plan import plan
-from carknocker.questions.plan.prices import read_prices_text
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import Library, load_library, rulesets_folders
+from carknocker.whatif.work.model import BOUGHT
+from carknocker.whatif.work.prices import read_prices_text
 
 CASES = Path(__file__).resolve().parents[2] / "cases"
 TRUCKS = {"B": ["W-1", "W-2"], "A": ["W-3", "W-4"]}

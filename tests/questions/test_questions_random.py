@@ -5,13 +5,13 @@ import json
 from hypothesis import given
 from random_worlds import OUT, worlds
 
+from carknocker.dossier.json_form import json_of
+from carknocker.dossier.view import view_of
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.judge import judge
 from carknocker.page.markdown import markdown_of
 from carknocker.page.text import lines_of, text_of
-from carknocker.questions.check.json_form import json_of
 from carknocker.questions.check.page import page_of, whole_page
-from carknocker.questions.check.view import view_of
 from carknocker.rulebook import RulebookChoice
 
 

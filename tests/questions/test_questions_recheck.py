@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 
 from carknocker.cli.inputs import Place, cases_folder, read_both
 from carknocker.documents import InputRefused
+from carknocker.dossier.json_form import json_of
 from carknocker.judgement.answer import check
 from carknocker.page.text import text_of
-from carknocker.questions.check.json_form import json_of
 from carknocker.questions.recheck import dossier_reader
 from carknocker.questions.recheck.ask import compare
 from carknocker.questions.recheck.dossier_reader import read_dossiers

@@ -8,9 +8,8 @@ from carknocker.page.sheet import sheet_page
 from carknocker.page.text import text_of
 from carknocker.questions.order.ask import needed_at, order
 from carknocker.questions.setout.ask import setout
-from carknocker.questions.sheets.tape_window import tape_window
-from carknocker.questions.sheets.tape_window_model import window_line
 from carknocker.rulebook import load_library, rulesets_folders
+from carknocker.whatif.tape_window import tape_window, window_line
 
 
 @pytest.fixture(scope="module")

@@ -4,6 +4,7 @@ from datetime import timedelta
 
 from random_worlds import NOWHERE, OUT, car_record, compare, criterion, move, reading, rulebook
 
+from carknocker.dossier.worked_lines import worked_lines_of
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.judge import judge
 from carknocker.page.html import html_of
@@ -11,7 +12,6 @@ from carknocker.page.markdown import markdown_of
 from carknocker.page.model import Box, Page, Section
 from carknocker.page.text import text_of
 from carknocker.quantities import Quantity
-from carknocker.questions.check.worked_lines import worked_lines_of
 from carknocker.record.values import Figure, Word
 from carknocker.rulebook.clauses import EachOf
 

@@ -15,13 +15,13 @@ from carknocker.page.html import html_of
 from carknocker.page.markdown import markdown_of
 from carknocker.page.text import text_of
 from carknocker.quantities import Period
-from carknocker.questions.lacking import lacks_of
 from carknocker.questions.worksheet.ask import worksheet
 from carknocker.questions.worksheet.forms import csv_form, yaml_form
 from carknocker.questions.worksheet.model import STATIONS
 from carknocker.questions.worksheet.page import worksheet_page
 from carknocker.record.values import Figure
 from carknocker.rulebook import load_library, rulesets_folders
+from carknocker.whatif.lacking import lacks_of
 
 
 @pytest.fixture(scope="module")

@@ -15,12 +15,12 @@ from typing import Annotated, Any, TypeAlias
 import typer
 from typer.core import TyperGroup
 
-import carknocker.questions
 from carknocker.cli.output import write_stream
 from carknocker.cli.statuses import in_plain_words
 from carknocker.documents.visible_text import visible
 from carknocker.judgement.program import version_text
 
+_QUESTIONS = "carknocker.questions"
 _HELP_OF_GROUPS = {"rules": "Look at the rules, and check rules that you write."}
 
 Folders: TypeAlias = dict[str, "str | Folders"]
@@ -30,7 +30,7 @@ Folders: TypeAlias = dict[str, "str | Folders"]
 def folders() -> Folders:
     """Every command there is."""
     found: dict[str, Any] = {}
-    for place in carknocker.questions.__path__:
+    for place in import_module(_QUESTIONS).__path__:
         for folder in sorted(Path(place).iterdir()):
             if (folder / "command.py").is_file():
                 group, _, name = folder.name.rpartition("_")
@@ -75,7 +75,7 @@ class CommandGroup(TyperGroup):
 
 
 def _module(folder: str) -> ModuleType:
-    return import_module(f"carknocker.questions.{folder}.command")
+    return import_module(f"{_QUESTIONS}.{folder}.command")
 
 
 def _place_in_help(found: Any) -> float:

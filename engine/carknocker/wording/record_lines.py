@@ -6,9 +6,9 @@ import msgspec
 
 from carknocker.judgement.model import Judgement
 from carknocker.judgement.observed_value import ObservedValue
-from carknocker.record.part_keys import kind_of_key
+from carknocker.record.part_keys import kind_of_key, wheelset_key
 from carknocker.record.values import Words
-from carknocker.vocabulary import Attribute, SheetLine, load_vocabulary
+from carknocker.vocabulary import Attribute, SheetLine, load_vocabulary, sheet_lines
 from carknocker.wording.evidence import evidence_value
 from carknocker.wording.limits import value_words
 from carknocker.wording.parts import attribute_words
@@ -100,3 +100,9 @@ def connections_of(judgement: Judgement, key: str) -> tuple[str, ...] | None:
 def missing_line(label: str) -> RecordLine:
     """A line that says that the record shows nothing."""
     return RecordLine(label, MISSING, False)
+
+
+def stowage_of(judgement: Judgement, serial: str) -> tuple[RecordLine, ...]:
+    """Where a carried wheelset is, how it is held there, and what it weighs."""
+    lines = sheet_lines("spares", "stowage of a wheelset")
+    return tuple(listed_lines(judgement, lines, wheelset_key(serial), "car"))

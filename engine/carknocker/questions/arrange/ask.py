@@ -7,10 +7,6 @@ from carknocker.judgement.figures import SIDES
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.questions.arrange.model import Arranged, Arrangement, Place, Shortfall, Wheelset, Where
 from carknocker.questions.arrange.search import Failing, Levels, conflicts_of, fewest_moved
-from carknocker.questions.plan.jobs import spare_wheelsets
-from carknocker.questions.plan.model import Job
-from carknocker.questions.plan.rows import lines_of, row_of
-from carknocker.questions.plan.trial import Trials
 from carknocker.record.model import CarRecord
 from carknocker.record.part_keys import axle_position_key, wheel_key
 from carknocker.record.values import Figure
@@ -18,6 +14,10 @@ from carknocker.rulebook.clauses import Comparison, Fixed
 from carknocker.vocabulary import work_to
 from carknocker.vocabulary.program_names import RIM_THICKNESS
 from carknocker.whatif.hypothetical_car import as_it_stood
+from carknocker.whatif.work.model import Job
+from carknocker.whatif.work.offers import spare_wheelsets
+from carknocker.whatif.work.rows import lines_of, row_of
+from carknocker.whatif.work.trial import Trials
 from carknocker.wording.refusals import refusal_name
 from carknocker.workings import Missing
 from carknocker.workings.wear import rim_outlook

@@ -1,13 +1,10 @@
 """All that a stranger looks up after the first page, as plain data. Only long pages and JSON need it."""
 
+import shlex
+
 import msgspec
 
-from carknocker.judgement.explanation import Explanation
-from carknocker.judgement.index import JudgementIndex
-from carknocker.judgement.model import Finding
-from carknocker.page.model import Entry
-from carknocker.questions.check.digests import Recheck, recheck_of
-from carknocker.questions.check.evidence import (
+from carknocker.dossier.evidence import (
     HistoryRow,
     PaperOnRecord,
     SerialRow,
@@ -19,8 +16,13 @@ from carknocker.questions.check.evidence import (
     sheets_of,
     signed_tests_of,
 )
-from carknocker.questions.check.sources import rules_that_apply
-from carknocker.questions.check.worked_lines import worked_lines_of
+from carknocker.dossier.sources import rules_that_apply
+from carknocker.dossier.worked_lines import worked_lines_of
+from carknocker.judgement.explanation import Explanation
+from carknocker.judgement.index import JudgementIndex
+from carknocker.judgement.model import Finding, Judgement
+from carknocker.judgement.program import made_by
+from carknocker.page.model import Entry
 from carknocker.rulebook.model import Verdict
 from carknocker.wording.evidence import day_and_person
 from carknocker.wording.limits import path_words
@@ -28,6 +30,39 @@ from carknocker.wording.margins import margin_words
 from carknocker.wording.parts import named
 from carknocker.wording.sources import place_words, status_words
 from carknocker.wording.verdicts import is_bare_answer, measured_words, names_day, reason_words, required_words
+
+
+class Recheck(msgspec.Struct, frozen=True):
+    """digests: name and digest of everything read. make: the command that writes the dossier as JSON. check: the one
+    that computes it again and compares."""
+
+    program: str
+    digests: tuple[tuple[str, str], ...]
+    make: str
+    check: str
+
+
+def digests_of(judgement: Judgement) -> tuple[tuple[str, str], ...]:
+    """Name and SHA-256 digest of everything that the answer was made from."""
+    found = [(judgement.car.file, judgement.car.digest), (judgement.move.file, judgement.move.digest)]
+    found.extend((f"{edition.ruleset} {edition.name}", edition.digest) for edition in judgement.rulebook.editions)
+    found.append(("all rules together", judgement.rulebook.digest))
+    return tuple((name, digest) for name, digest in found if digest)
+
+
+def recheck_of(index: JudgementIndex) -> Recheck:
+    """How this answer is checked again."""
+    judgement = index.judgement
+    maker = made_by()
+    car, move = shlex.quote(judgement.car.file), shlex.quote(judgement.move.file)
+    day = index.day.isoformat()
+    return Recheck(
+        program=f"{maker.program} {maker.version}",
+        digests=digests_of(judgement),
+        make=f"carknocker check {car} --move {move} --as-of {day} --format json --output dossier.json",
+        check=f"carknocker recheck dossier.json {car} {move}",
+    )
+
 
 _ORDER: tuple[Verdict, ...] = (
     "breached", "withdrawn", "lapses", "borderline", "not shown", "for the day", "met", "not applicable",

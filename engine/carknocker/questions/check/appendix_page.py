@@ -2,11 +2,11 @@
 
 from collections.abc import Iterable
 
+from carknocker.dossier.evidence import HistoryRow
+from carknocker.dossier.view import View
 from carknocker.page.model import Block, Bullets, Item, Paragraph, Rows, Section, Table, texts_of
 from carknocker.questions.check.appendix import Appendix, KindRows, RuleApplied
 from carknocker.questions.check.drawing_places import Placed
-from carknocker.questions.check.evidence import HistoryRow
-from carknocker.questions.check.view import View
 from carknocker.wording.glossary import terms_in
 from carknocker.wording.sources import FilePlaces
 

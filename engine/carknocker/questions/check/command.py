@@ -99,14 +99,14 @@ def _has_no_car(path: Path) -> bool:
 
 
 def _json(answers: Sequence[CheckAnswer]) -> str:
-    from carknocker.questions.check.json_form import json_of
+    from carknocker.dossier.json_form import json_of
 
     return json_of(answers)
 
 
 def _short_pages(answers: Sequence[CheckAnswer]) -> list[Page]:
+    from carknocker.dossier.view import view_of
     from carknocker.questions.check.page import page_of
-    from carknocker.questions.check.view import view_of
 
     return [page_of(view_of(answer)) for answer in answers]
 

@@ -7,11 +7,11 @@ from datetime import date
 from typing import Any
 
 from carknocker.documents import Problem
+from carknocker.dossier.json_form import FORMAT_OF_SEVERAL, answer_form
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.page.json_encoder import Rules, encode, json_text, keys
 from carknocker.questions.check.fleet import CarResult
 from carknocker.questions.check.fleet_page import CarLine, outcome_words, worst_first
-from carknocker.questions.check.json_form import FORMAT_OF_SEVERAL, answer_form
 
 FORMAT = "carknocker-table/1"
 _INDENT = "    "

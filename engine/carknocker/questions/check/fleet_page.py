@@ -9,13 +9,13 @@ from pathlib import PurePath
 import msgspec
 
 from carknocker.documents import Problem
+from carknocker.dossier.blockers import Blocker, blockers_of
+from carknocker.dossier.missing import missing_of
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Judgement, Outcome, Refusal
 from carknocker.page.model import Page, Paragraph, Rows, Section, Table, Tone
-from carknocker.questions.check.blockers import Blocker, blockers_of
 from carknocker.questions.check.fleet import CarResult
-from carknocker.questions.check.missing import missing_of
 from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.wording.car_title import car_title
 from carknocker.wording.parts import named

@@ -7,6 +7,12 @@ only what he can look up.
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
+from carknocker.dossier.blockers import Blocker
+from carknocker.dossier.during_the_move import LapsingDay
+from carknocker.dossier.inspector import Look
+from carknocker.dossier.missing import Missing
+from carknocker.dossier.restrictions import RestrictionGroup, RestrictionLines
+from carknocker.dossier.view import View, view_of
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
 from carknocker.page.model import (
@@ -23,13 +29,7 @@ from carknocker.page.model import (
     Table,
 )
 from carknocker.questions.check.appendix import appendix_of
-from carknocker.questions.check.blockers import Blocker
 from carknocker.questions.check.drawing_places import Placed, placed
-from carknocker.questions.check.during_the_move import LapsingDay
-from carknocker.questions.check.inspector import Look
-from carknocker.questions.check.missing import Missing
-from carknocker.questions.check.restrictions import RestrictionGroup, RestrictionLines
-from carknocker.questions.check.view import View, view_of
 
 
 def blocking_section(view: View) -> Section | None:

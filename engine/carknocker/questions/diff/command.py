@@ -12,10 +12,10 @@ from carknocker.cli.options import Format, FormatOption, OutputOption, RulesOpti
 from carknocker.cli.output import write_answer
 from carknocker.cli.statuses import in_plain_words, status_of
 from carknocker.judgement.answer import CheckAnswer, check
-from carknocker.questions.diff.ask import diff, with_editions
-from carknocker.questions.diff.json_form import diff_json
 from carknocker.questions.diff.page import diff_page
 from carknocker.rulebook import Library
+from carknocker.whatif.differences.compare import diff, with_editions
+from carknocker.whatif.differences.json_form import diff_json
 
 Given = TypeVar("Given")
 

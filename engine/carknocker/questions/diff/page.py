@@ -9,8 +9,8 @@ from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.explanation import NothingSeen
 from carknocker.judgement.model import Duty, Finding
 from carknocker.page.model import TONES, Block, Bullets, Item, Loud, Page, Rows, Section, Table
-from carknocker.questions.diff.model import DiffAnswer, DutyChange, FindingChange, RecordChange, RestrictionChange
 from carknocker.record.model import Work
+from carknocker.whatif.differences.model import DiffAnswer, DutyChange, FindingChange, RecordChange, RestrictionChange
 from carknocker.wording.car_title import car_title
 from carknocker.wording.parts import compact_labels
 from carknocker.wording.sources import place_of

@@ -9,7 +9,7 @@ from typing import Any
 import msgspec
 
 from carknocker.documents import InputRefused, Location, Node, Problem, ProblemList, nearest, read_document, some
-from carknocker.questions.worksheet.forms import COLUMNS, FORM
+from carknocker.record.reading_form import COLUMNS, FORM
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Kind
 

@@ -1,27 +1,12 @@
 """`new`: a commented starter record and move. Nothing in it is guessed: what is an example is commented out."""
 
-import json
-import re
 from datetime import date
-from pathlib import Path
 from string import Template
 
-import msgspec
-
-from carknocker.documents import InputRefused, Location, Problem
-from carknocker.documents.visible_text import one_line
+from carknocker.cli.starter_files import StarterFile, as_scalar, plain_words
 from carknocker.questions.new.starter_text import CAR, MOVE, WITH_CIRCULAR, WITHOUT_CIRCULAR
 
 _NO_HOST = "to be named"
-_PLAIN = re.compile(r"[A-Za-z][A-Za-z0-9&.'/-]*( [A-Za-z0-9&.'/-]+)*")
-_NOT_PLAIN = frozenset({"yes", "no", "true", "false", "on", "off", "null", "y", "n"})
-
-
-class StarterFile(msgspec.Struct, frozen=True):
-    """The name and the text of a file to be written."""
-
-    name: str
-    text: str
 
 
 def starter_record(*, mark: str, name: str, out: date, back: date, host: str = "") -> tuple[StarterFile, ...]:
@@ -30,52 +15,8 @@ def starter_record(*, mark: str, name: str, out: date, back: date, host: str = "
     car = Template(CAR).substitute(mark=as_scalar(mark, "mark and number"), name=as_scalar(name, "name of the car"))
     move = Template(MOVE).substitute(
         host=as_scalar(host, _NO_HOST),
-        circular=WITH_CIRCULAR if _words(host) else WITHOUT_CIRCULAR,
+        circular=WITH_CIRCULAR if plain_words(host) else WITHOUT_CIRCULAR,
         out=out.isoformat(),
         back=back.isoformat(),
     )
     return (StarterFile("car.yaml", car), StarterFile("move.yaml", move))
-
-
-def _words(text: str) -> str:
-    """The printable words of a text, with one space between them."""
-    return one_line(text, hidden=" ")
-
-
-def as_scalar(text: str, instead: str, *, quoted: bool = False) -> str:
-    """A text as it may stand in YAML, quoted unless it is plain words; what stands there if there is none."""
-    words = _words(text) or instead
-    if not quoted and _PLAIN.fullmatch(words) and words.casefold() not in _NOT_PLAIN:
-        return words
-    return json.dumps(words, ensure_ascii=False)
-
-
-def write_starter(folder: Path, files: tuple[StarterFile, ...]) -> tuple[Path, ...]:
-    """Writes the files into the folder, which is made where it is missing: all of them, or none.
-
-    Raises InputRefused if one of them is there already, or if they can't be written.
-    """
-    paths = tuple(folder / file.name for file in files)
-    there = [path for path in paths if path.exists() or path.is_symlink()]
-    if there:
-        raise InputRefused(tuple(
-            Problem(Location(str(path), 1, 1), "the file is there already", "a folder without it",
-                    remedy="name another folder: nothing was written") for path in there
-        ))  # fmt: skip
-    made_folder = not folder.exists()
-    written: list[Path] = []
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        for path, file in zip(paths, files, strict=True):
-            with path.open("x", encoding="utf-8", newline="\n") as stream:
-                written.append(path)
-                stream.write(file.text)
-    except OSError as error:
-        for path in written:
-            path.unlink(missing_ok=True)
-        if made_folder and folder.is_dir() and not any(folder.iterdir()):
-            folder.rmdir()
-        found = f"the files can't be written: {error.strerror or error}"
-        place = Location(str(folder), 1, 1)
-        raise InputRefused((Problem(place, found, "a folder that can be written to"),)) from error
-    return paths

@@ -10,8 +10,9 @@ import typer
 from carknocker.cli.inputs import read_day
 from carknocker.cli.options import command_line
 from carknocker.cli.output import write_stream
+from carknocker.cli.starter_files import write_starter
 from carknocker.cli.statuses import in_plain_words
-from carknocker.questions.new.ask import starter_record, write_starter
+from carknocker.questions.new.ask import starter_record
 
 _OUT_AFTER = timedelta(days=60)
 _BACK_AFTER = timedelta(days=10)

@@ -10,12 +10,6 @@ from carknocker.judgement.model import Finding, Judgement
 from carknocker.page.sheet import SheetAnswer, SheetSection
 from carknocker.quantities import Quantity
 from carknocker.quantities.writing import write_quantity
-from carknocker.questions.plan.jobs import Offers, spare_wheelsets
-from carknocker.questions.plan.model import BOUGHT, Job
-from carknocker.questions.plan.trial import Trials
-from carknocker.questions.plan.work import new_serial
-from carknocker.questions.sheets.tape_window import tape_window
-from carknocker.questions.sheets.tape_window_model import window_line
 from carknocker.record.part_keys import (
     axle_position_key,
     bearing_key,
@@ -37,7 +31,12 @@ from carknocker.vocabulary.program_names import (
     WHEELSET_KINDS,
 )
 from carknocker.whatif.hypothetical_car import as_it_stood, fitted_now
+from carknocker.whatif.tape_window import tape_window, window_line
 from carknocker.whatif.wheelset_fit import against_spare, stays_refused
+from carknocker.whatif.work.model import BOUGHT, Job
+from carknocker.whatif.work.offers import Offers, spare_wheelsets
+from carknocker.whatif.work.record_after import new_serial
+from carknocker.whatif.work.trial import Trials
 from carknocker.wording.car_title import car_title
 from carknocker.wording.limits import requirement_words, value_words
 from carknocker.wording.record_lines import RecordLine, listed_lines, may_apply, observed, record_line

@@ -19,11 +19,11 @@ from carknocker.cli.options import (
 from carknocker.cli.output import drawn, write_answer
 from carknocker.cli.statuses import NOT_READY, READY, in_plain_words
 from carknocker.page.model import Page
+from carknocker.questions.plan.ask import plan
 from carknocker.questions.plan.json_form import plan_json
 from carknocker.questions.plan.model import Plan
 from carknocker.questions.plan.page import plan_page
-from carknocker.questions.plan.plan import plan
-from carknocker.questions.plan.prices import read_prices
+from carknocker.whatif.work.prices import read_prices
 
 app = command_line()
 PLACE_IN_HELP = 40

@@ -1,8 +1,9 @@
 """The answer to *plan* as JSON (`carknocker-plan/1`); docs/planning.md describes every key."""
 
 from carknocker.page.json_encoder import Rules, answer_json, keys
-from carknocker.questions.plan.model import Job, Lack, NotOffered, Plan, Step, TruckOut
+from carknocker.questions.plan.model import Lack, Plan, Step, TruckOut
 from carknocker.record.model import Move
+from carknocker.whatif.work.model import Job, NotOffered
 
 FORMAT = "carknocker-plan/1"
 _RULES: Rules = {

@@ -7,56 +7,9 @@ from typing import Literal
 import msgspec
 
 from carknocker.judgement.answer import CheckAnswer
-from carknocker.judgement.model import Judgement, Outcome, RefusalIdentity
+from carknocker.judgement.model import Judgement, Outcome
 from carknocker.vocabulary import Hazard, Stage
-
-BOUGHT = "to be bought"
-
-
-class Job(msgspec.Struct, frozen=True, order=True):
-    """One job. at: keys of the parts it stands on. serial: of the wheelset that goes on, `BOUGHT` for one that the
-    record has not got; empty for any other work."""
-
-    work: str
-    at: tuple[str, ...]
-    serial: str = ""
-
-    @property
-    def bought(self) -> bool:
-        """Whether it wants a wheelset that is not on record."""
-        return self.serial == BOUGHT
-
-    def clashes_with(self, other: "Job") -> bool:
-        """Two wheelsets at one axle, or one wheelset at two."""
-        if not self.serial or not other.serial or self == other:
-            return False
-        return self.at == other.at or (self.serial == other.serial and not self.bought)
-
-
-Need = RefusalIdentity | str
-"""What stands in the way, by the identity of its refusal; or a word for what no refusal is about."""
-
-
-class Offer(msgspec.Struct, frozen=True):
-    """A job that can clear a need. proviso: the condition that nothing shows yet, in words; empty where it is known to
-    hold. label: the part it would be done for."""
-
-    job: Job
-    proviso: str = ""
-    label: str = ""
-
-    @property
-    def proviso_words(self) -> str:
-        """The condition with the work it is about; empty without one."""
-        return f"{self.job.work} at {self.label}: {self.proviso}" if self.proviso else ""
-
-
-class NotOffered(msgspec.Struct, frozen=True):
-    """A remedy, or a wheelset, that was looked at and can't work."""
-
-    label: str
-    work: str
-    reason: str
+from carknocker.whatif.work.model import Job, NotOffered
 
 
 class Lack(msgspec.Struct, frozen=True):

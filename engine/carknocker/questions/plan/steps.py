@@ -1,28 +1,190 @@
-"""The steps of a plan: every job, reading, test, paper and spare, in workable order, with days and prices."""
+"""The steps of a plan: every job, reading, test, paper and spare, in workable order, with days and costs."""
 
-from collections.abc import Mapping
-from datetime import date
+from collections.abc import Iterable, Mapping
+from datetime import date, timedelta
 from fractions import Fraction
+from typing import Literal
 
+import msgspec
 from msgspec.structs import replace
 
 from carknocker.judgement.model import Judgement
-from carknocker.questions.plan.assumed import Trial
-from carknocker.questions.plan.costs import Costs
-from carknocker.questions.plan.drafting import Drafts, Said
-from carknocker.questions.plan.jobs import truck_of
-from carknocker.questions.plan.model import Job, Step
-from carknocker.questions.plan.prices import Price, Prices
-from carknocker.questions.plan.rows import Detail, Row, lines_of, row_of
-from carknocker.questions.plan.wheel_words import bought_words, like_words, rim_words
-from carknocker.questions.plan.work import new_serial
+from carknocker.questions.plan.model import Step
+from carknocker.questions.plan.schedule import Draft, dated, in_stages
 from carknocker.record.model import Spare
-from carknocker.record.part_keys import serial_of
+from carknocker.record.part_keys import axle_key, bearing_key, serial_of, wheel_key, wheelset_key
 from carknocker.vocabulary import Hazard, Stage, load_vocabulary
-from carknocker.vocabulary.program_names import WHEELSET
-from carknocker.whatif.hypothetical_car import fitted_now
+from carknocker.vocabulary.program_names import RIM_THICKNESS, WHEELSET
+from carknocker.whatif.hypothetical_car import NOWHERE, fitted_now
 from carknocker.whatif.wheelset_fit import measured
+from carknocker.whatif.work.model import Job, Trial
+from carknocker.whatif.work.offers import truck_of
+from carknocker.whatif.work.prices import Price, Prices
+from carknocker.whatif.work.record_after import new_serial
+from carknocker.whatif.work.rows import Detail, Row, lines_of, row_of
+from carknocker.wording.limits import value_words
 from carknocker.wording.parts import joined_labels
+
+_UNKNOWN = Price()
+
+
+class Costs:
+    """Looks prices up. unpriced: the names that were looked up and have none. spares: what is on record."""
+
+    def __init__(self, prices: Prices, spares: Iterable[Spare]) -> None:
+        self._prices = prices
+        self._spares = tuple(spares)
+        self.unpriced: dict[str, None] = {}
+
+    def days_of(self, price: Price) -> int:
+        """The days that something takes."""
+        return self._prices.days_of(price)
+
+    def work(self, name: str) -> Price:
+        """Of a work."""
+        return self._known(self._prices.work, name)
+
+    def test(self, name: str, times: int) -> Price:
+        """Of a test on that many parts."""
+        one = self._known(self._prices.tests, name)
+        return Price(_times(one.cost, times), _times(one.hours, times), one.days, one.lead)
+
+    def paper(self, name: str) -> Price:
+        """Of a paper."""
+        return self._known(self._prices.papers, name)
+
+    def part(self, name: str, *, bought: bool) -> tuple[Price, str]:
+        """Of a part, and what is to be said of it; free where one is on record and need not be bought."""
+        have = 0 if bought else sum(one.carried + one.shelf for one in self._spares if one.name == name)
+        if have:
+            return _UNKNOWN, f"{name}, on record ({have})"
+        price = self._prices.spares.get(name)
+        if price is None:
+            self.unpriced[f"{name} (to be bought)"] = None
+            return _UNKNOWN, f"{name}, to be bought; lead time not given, counted as none"
+        return price, f"{name}, to be bought; lead time {price.lead:,} days"
+
+    def _known(self, prices: dict[str, Price], name: str) -> Price:
+        found = prices.get(name)
+        if found is None:
+            self.unpriced[name] = None
+            return _UNKNOWN
+        return found
+
+
+def _times(one: Fraction | None, number: int) -> Fraction | None:
+    return None if one is None else one * number
+
+
+_LONG = 100
+Sort = Literal["job", "roll out", "roll back", "reading", "test", "paper", "spare"]
+
+
+class Said(msgspec.Struct, frozen=True):
+    """What a step says, beside its days."""
+
+    sort: Sort
+    what: str
+    where: str
+    why: tuple[str, ...]
+    details: tuple[Detail, ...] = ()
+    price: Price = Price()
+    lead: int = 0
+    not_before: date | None = None
+    hazards: tuple[Hazard, ...] = ()
+
+
+class Drafts:
+    """The steps of one plan. first_day: of work."""
+
+    def __init__(self, first_day: date, costs: Costs) -> None:
+        self._day, self._costs = first_day, costs
+        self._drafts: dict[str, Draft] = {}
+        self._told: dict[str, Said] = {}
+
+    def numbered(self) -> tuple[Step, ...]:
+        """All steps in workable order, numbered from 1."""
+        drafts = in_stages(self._drafts)
+        steps: list[Step] = []
+        said: dict[Detail, int] = {}
+        for number, (draft, days) in enumerate(zip(drafts, dated(drafts, self._day), strict=True), start=1):
+            told = self._told[draft.name]
+            details = tuple(_once(line, said.setdefault(line, number), number) for line in told.details)
+            steps.append(
+                Step(
+                    number,
+                    draft.stage,
+                    told.sort,
+                    told.what,
+                    told.where,
+                    told.why,
+                    details,
+                    tuple(one + 1 for one in days.after),
+                    days.first,
+                    days.last,
+                    draft.days,
+                    told.lead,
+                    told.not_before,
+                    days.critical,
+                    told.price.cost,
+                    told.price.hours,
+                    told.hazards,
+                )  # fmt: skip
+            )
+        return tuple(steps)
+
+    def add(self, name: str, stage: Stage, truck: str, told: Said) -> None:
+        """A step by its name, which is told once. truck: as of a draft."""
+        begin = self._day + timedelta(days=told.lead)
+        if told.not_before is not None:
+            begin = max(begin, told.not_before)
+        self._drafts[name] = Draft(name, stage, truck, self._costs.days_of(told.price), begin)
+        self._told[name] = told
+
+
+def _once(detail: Detail, first: int, number: int) -> str:
+    """A detail in words; a long one that an earlier step tells already, by that step."""
+    words = str(detail)
+    return words if first == number or len(words) < _LONG else f"{detail.about}: as in step {first}"
+
+
+def like_words(start: Judgement, after: Judgement, job: Job) -> Iterable[Detail]:
+    """How a wheelset to be bought is built: as the one before it, where nothing refuses that."""
+    kinds = load_vocabulary().kinds
+    serial = new_serial(job)
+    off = fitted_now(start.car).get(int(start.parts[job.at[0]].position), "")
+    for key in (wheelset_key(serial), axle_key(serial), wheel_key(serial, "left"), bearing_key(serial, "left")):
+        kind = after.parts[key].kind
+        words = [
+            f"{kinds[kind].attributes[name].label} {value_words(held.value)}"
+            for name, held in after.situation.values[key].items()
+            if held is not None and held.evidence is not None and held.evidence.sort == "description"
+        ]
+        if words:
+            whole = f"like {off}" if kind == WHEELSET else f"{kind} like that of {off}"
+            yield Detail(whole, ", ".join(words))
+
+
+def rim_words(first: Judgement, job: Job) -> Iterable[Detail]:
+    """What the cut leaves of each rim, where the readings tell."""
+    for key in job.at:
+        held = first.situation.values.get(key, {}).get(RIM_THICKNESS)
+        if held is not None and held.evidence is not None and held.evidence.where == NOWHERE:
+            yield Detail(first.parts[key].label, f"rim {value_words(held.value)} after the cut, or a little more")
+
+
+def bought_words(rows: list[Row]) -> Iterable[Detail]:
+    """What a wheelset that is to be bought must be, what its papers must say, and what is read on it."""
+    told = {
+        "it must be": [row for row in rows if row.attribute.description],
+        "with": [row for row in rows if row.attribute.type == "test"],
+        "read on it": [row for row in rows if not row.attribute.description and row.attribute.type != "test"],
+    }
+    for lead, own in told.items():
+        words = dict.fromkeys(f"{row.attribute.label} {row.must}".strip() for row in own)
+        if words:
+            yield Detail(lead, ", ".join(words))
+
 
 _ROLLING: tuple[Hazard, ...] = ("lifting",)
 

@@ -12,9 +12,9 @@ from carknocker.cli.output import write_answer
 from carknocker.cli.statuses import in_plain_words
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.documents.visible_text import one_line
+from carknocker.dossier.json_form import json_of
 from carknocker.judgement.answer import check
 from carknocker.page.json_encoder import answer_json
-from carknocker.questions.check.json_form import json_of
 from carknocker.questions.recheck.ask import compare
 from carknocker.questions.recheck.dossier_reader import MOST_BYTES, Given, read_dossiers
 from carknocker.questions.recheck.page import recheck_page

@@ -10,7 +10,7 @@ import msgspec
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.documents.suggestions import nearest
 from carknocker.documents.visible_text import one_line
-from carknocker.questions.check.json_form import FORMAT, FORMAT_OF_SEVERAL
+from carknocker.dossier.json_form import FORMAT, FORMAT_OF_SEVERAL
 
 MOST_BYTES = 100_000_000
 MOST_VALUES = 4_000_000

@@ -10,8 +10,8 @@ from carknocker.cli.options import Format, FormatOption, OutputOption, command_l
 from carknocker.cli.output import write_answer
 from carknocker.cli.statuses import REFUSED, in_plain_words, problems_text, say
 from carknocker.questions.rules_check.ask import check_rules
-from carknocker.questions.rules_show.json_form import report_json
-from carknocker.questions.rules_show.page import report_page
+from carknocker.questions.rules_check.json_form import report_json
+from carknocker.questions.rules_check.page import report_page
 
 app = command_line()
 PLACE_IN_HELP = 190

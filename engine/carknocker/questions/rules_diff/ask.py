@@ -10,14 +10,14 @@ from msgspec.structs import replace
 
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.judgement.answer import CheckAnswer, check
-from carknocker.questions.diff.ask import diff
-from carknocker.questions.diff.model import DiffAnswer
-from carknocker.questions.rules_show.ask import rule_shown
 from carknocker.record.model import CarRecord, Move
 from carknocker.rulebook import Library, load_library
 from carknocker.rulebook.edition_head import HEAD_FILE
 from carknocker.rulebook.model import Consequence, Criterion, Edition
+from carknocker.whatif.differences.compare import diff
+from carknocker.whatif.differences.model import DiffAnswer
 from carknocker.wording.car_title import car_title
+from carknocker.wording.edition_text import rule_shown
 from carknocker.wording.sources import place_words
 
 _NOT_A_CLAUSE = frozenset({"example", "edition"})

@@ -1,10 +1,10 @@
 """The answer to *rules diff* as JSON (`carknocker-rules-diff/1`); docs/json.md describes every key."""
 
 from carknocker.page.json_encoder import Rules, answer_json, keys
-from carknocker.questions.diff.json_form import diff_form
-from carknocker.questions.diff.model import DiffAnswer
 from carknocker.questions.rules_diff.ask import CarChange, LineChange, RulesDiff
 from carknocker.rulebook.model import Edition
+from carknocker.whatif.differences.json_form import diff_form
+from carknocker.whatif.differences.model import DiffAnswer
 
 FORMAT = "carknocker-rules-diff/1"
 _RULES: Rules = {

@@ -3,9 +3,9 @@
 from collections.abc import Iterable
 
 from carknocker.page.model import Block, Item, Loud, Page, Paragraph, Rows, Section
-from carknocker.questions.diff.model import DiffAnswer, DutyChange, FindingChange, RestrictionChange
 from carknocker.questions.rules_diff.ask import CarChange, LineChange, RuleChange, RulesDiff
 from carknocker.rulebook.model import Edition
+from carknocker.whatif.differences.model import DiffAnswer, DutyChange, FindingChange, RestrictionChange
 from carknocker.wording.parts import compact_labels
 
 

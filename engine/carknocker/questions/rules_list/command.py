@@ -4,9 +4,9 @@ from carknocker.cli.inputs import load_rules
 from carknocker.cli.options import Format, FormatOption, OutputOption, RulesOption, command_line
 from carknocker.cli.output import write_answer
 from carknocker.cli.statuses import in_plain_words
-from carknocker.questions.rules_show.ask import list_rules
-from carknocker.questions.rules_show.json_form import editions_json
-from carknocker.questions.rules_show.page import editions_page
+from carknocker.page.edition_json import editions_json
+from carknocker.questions.rules_list.ask import list_rules
+from carknocker.questions.rules_list.page import editions_page
 
 app = command_line()
 PLACE_IN_HELP = 170

@@ -8,8 +8,8 @@ from datetime import date
 from pathlib import Path
 from string import Template
 
+from carknocker.cli.starter_files import StarterFile, as_scalar, write_starter
 from carknocker.documents import InputRefused, Location, Problem
-from carknocker.questions.new.ask import StarterFile, as_scalar, write_starter
 from carknocker.questions.rules_new.starter_text import CHAPTER, EDITION
 
 CHAPTER_FILE = "running-gear.yaml"

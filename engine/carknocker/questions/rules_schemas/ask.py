@@ -3,7 +3,7 @@
 import json
 from collections.abc import Callable
 
-from carknocker.questions.new.ask import StarterFile
+from carknocker.cli.starter_files import StarterFile
 from carknocker.questions.rules_schemas.records import car_schema, move_schema
 from carknocker.questions.rules_schemas.rules import chapter_schema, edition_schema
 from carknocker.questions.rules_schemas.values import Schema

@@ -9,8 +9,8 @@ from carknocker.cli.options import Format, FormatOption, OutputOption, RulesOpti
 from carknocker.cli.output import write_answer
 from carknocker.cli.statuses import REFUSED, in_plain_words, say
 from carknocker.judgement.names import NotFound
-from carknocker.questions.rules_show.ask import show_rules
-from carknocker.questions.rules_show.json_form import rules_json
+from carknocker.page.edition_json import editions_json
+from carknocker.questions.rules_show.ask import RulesShown, show_rules
 from carknocker.questions.rules_show.page import rules_page
 
 app = command_line()
@@ -33,4 +33,8 @@ def command(
     except NotFound as error:
         say(str(error))
         raise typer.Exit(REFUSED) from None
-    write_answer(answer, form, output, json=rules_json, page=rules_page)
+    write_answer(answer, form, output, json=_json, page=rules_page)
+
+
+def _json(shown: RulesShown) -> str:
+    return editions_json((shown.edition,), shown.rules)

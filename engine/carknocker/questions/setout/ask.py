@@ -3,19 +3,17 @@
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Judgement
 from carknocker.page.sheet import SheetAnswer, SheetSection
-from carknocker.questions.sheets.tape_window import tape_window
-from carknocker.questions.sheets.tape_window_model import window_line
-from carknocker.questions.spares.ask import stowage_of
-from carknocker.questions.spares.table import spare_wheelsets, table
 from carknocker.record.model import Part
 from carknocker.record.part_keys import axle_position_key, truck_key, wheelset_key
 from carknocker.rulebook.model import Restricts, Withdraws
 from carknocker.vocabulary import sheet_lines, work_to
 from carknocker.vocabulary.program_names import CONTACT_CARD, TRUCK
 from carknocker.whatif.hypothetical_car import fitted_now
+from carknocker.whatif.spare_cover import spare_wheelsets, table
+from carknocker.whatif.tape_window import tape_window, window_line
 from carknocker.wording.car_title import car_title
 from carknocker.wording.limits import value_words
-from carknocker.wording.record_lines import RecordLine, connections_of, listed_lines, missing_line
+from carknocker.wording.record_lines import RecordLine, connections_of, listed_lines, missing_line, stowage_of
 from carknocker.wording.sources import place_words
 
 _CALLED = ("owner", "owner's helper", "shop inspector", "wheel shop", "bearing shop", "engineer")

@@ -6,18 +6,17 @@ from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Judgement
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.questions.spares.condition import ageing_of, consumables, signs_of_standing
-from carknocker.questions.spares.model import Demand, OtherSpare, Reason, SparesAnswer, SpareWheelset
-from carknocker.questions.spares.table import needed_after, spare_wheelsets, table
+from carknocker.questions.spares.model import Demand, OtherSpare, SparesAnswer, SpareWheelset
 from carknocker.record.model import Spare
 from carknocker.record.part_keys import serial_of, wheelset_key
 from carknocker.record.values import Figure, Word
 from carknocker.rulebook.model import Requires
-from carknocker.vocabulary import sheet_lines
 from carknocker.vocabulary.program_names import GROSS_LIMIT, GROSS_WEIGHT, SPARE_WHEELSET_ABOARD, WHEELSET
 from carknocker.whatif.hypothetical_car import fitted_now
+from carknocker.whatif.spare_cover import Reason, needed_after, spare_wheelsets, table
 from carknocker.wording.car_title import car_title
 from carknocker.wording.limits import value_words
-from carknocker.wording.record_lines import RecordLine, listed_lines, missing_line, observed, record_line
+from carknocker.wording.record_lines import RecordLine, missing_line, observed, record_line, stowage_of
 from carknocker.wording.verdicts import finding_words
 
 
@@ -114,12 +113,6 @@ def _wheelset(judgement: Judgement, spare: Spare) -> SpareWheelset:
         ageing_of(judgement, serial),
         stowage,
     )
-
-
-def stowage_of(judgement: Judgement, serial: str) -> tuple[RecordLine, ...]:
-    """Where a carried wheelset is, how it is held there, and what it weighs."""
-    lines = sheet_lines("spares", "stowage of a wheelset")
-    return tuple(listed_lines(judgement, lines, wheelset_key(serial), "car"))
 
 
 def _others(judgement: Judgement) -> tuple[OtherSpare, ...]:

@@ -6,39 +6,8 @@ import msgspec
 
 from carknocker.judgement.model import Outcome
 from carknocker.rulebook.model import Source
+from carknocker.whatif.spare_cover import Cell, Needed, Reason
 from carknocker.wording.record_lines import RecordLine
-
-
-class Reason(msgspec.Struct, frozen=True):
-    """One thing against a spare in a place."""
-
-    title: str
-    label: str
-    words: str
-    source: Source | None
-
-
-class Cell(msgspec.Struct, frozen=True):
-    """One spare wheelset at one axle. serves: nothing is against it there. outcome: of the whole car, judged with it
-    fitted; None where it is not shown to go in. also: what is worth knowing, and not against it."""
-
-    axle: int
-    truck: str
-    fitted: str
-    spare: str
-    carried: bool
-    serves: bool
-    outcome: Outcome | None
-    against: tuple[Reason, ...]
-    also: tuple[str, ...]
-
-
-class Needed(msgspec.Struct, frozen=True):
-    """What fitting a wheelset at an axle makes necessary: what it voids, what must be tested, before and on the way."""
-
-    axle: int
-    before: tuple[str, ...]
-    on_the_way: tuple[str, ...]
 
 
 class Demand(msgspec.Struct, frozen=True):

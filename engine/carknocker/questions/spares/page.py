@@ -3,7 +3,8 @@
 from collections.abc import Iterable
 
 from carknocker.page.model import Block, Bullets, Item, Loud, Page, Paragraph, Rows, Section, Tone
-from carknocker.questions.spares.model import Cell, Demand, Needed, OtherSpare, Reason, SparesAnswer, SpareWheelset
+from carknocker.questions.spares.model import Demand, OtherSpare, SparesAnswer, SpareWheelset
+from carknocker.whatif.spare_cover import Cell, Needed, Reason
 from carknocker.wording.parts import compact_labels
 from carknocker.wording.record_lines import RecordLine
 from carknocker.wording.sources import place_words

@@ -19,10 +19,10 @@ from carknocker.cli.options import (
 from carknocker.cli.output import write_answer
 from carknocker.cli.statuses import REFUSED, in_plain_words, say, status_of
 from carknocker.judgement.names import NotFound
-from carknocker.questions.counterfactual.otherwise import otherwise
 from carknocker.questions.why.ask import why
 from carknocker.questions.why.json_form import why_json
 from carknocker.questions.why.page import why_page
+from carknocker.whatif.otherwise import otherwise
 
 app = command_line()
 PLACE_IN_HELP = 20

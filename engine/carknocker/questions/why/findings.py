@@ -7,21 +7,22 @@ import msgspec
 from msgspec.structs import replace
 
 from carknocker.documents import Location
-from carknocker.judgement.clause_tests import clause_test, comparisons_in
+from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import comparison_test, getter
 from carknocker.judgement.criteria import compile_comparison
+from carknocker.judgement.evidence_of_findings import looked_at
 from carknocker.judgement.explanation import why_unknown
 from carknocker.judgement.facts import EntryFact, PassedTestFact
 from carknocker.judgement.findings import view_for_when
 from carknocker.judgement.finer_gauge import settling_of
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding, Relief
-from carknocker.judgement.part_view import PartView, limit_getter
+from carknocker.judgement.part_view import PartView
 from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
 from carknocker.questions.why.model import WhyNode
 from carknocker.record.model import Evidence, Work
 from carknocker.record.part_keys import kind_of_key
-from carknocker.rulebook.clauses import AllOf, AnyOf, ByTable, Clause, Comparison, CountOf, EachOf, FromPart
+from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, Comparison, CountOf, EachOf
 from carknocker.whatif.model import Way
 from carknocker.whatif.nearest_values import nearest
 from carknocker.whatif.ready_dates import met_if_back_by, met_if_leaving
@@ -33,77 +34,6 @@ from carknocker.wording.parts import attribute_words, part_by_key, part_words
 from carknocker.wording.phrases import listed
 from carknocker.wording.verdicts import finding_words, unknown_words
 from carknocker.wording.work import leave_words, work_with_parts
-from carknocker.workings import Worked
-
-
-def looked_at(finding: Finding, index: JudgementIndex) -> tuple[list[Evidence], list[Evidence]]:
-    """The evidence that a finding rests on, the deciding one first; and the evidence of the same attributes that is
-    void or does not count."""
-    used: dict[str, Evidence] = {}
-    passed_over: dict[str, Evidence] = {}
-    excluded = index.situation.excluded
-    if finding.evidence is not None and finding.evidence.id not in excluded:
-        used[finding.evidence.id] = finding.evidence
-    for comparison, sight in _comparisons(finding, index):
-        for evidence in _evidence_of(comparison, sight):
-            used.setdefault(evidence.id, evidence)
-        for evidence in _not_counted(comparison, sight, used):
-            passed_over.setdefault(evidence.id, evidence)
-    return list(used.values()), [one for one in passed_over.values() if one.id not in used]
-
-
-def _comparisons(finding: Finding, index: JudgementIndex) -> Iterator[tuple[Comparison, PartView]]:
-    """What `must` compares, on the part itself and on the parts inside; of those, where it is unmet, only the parts
-    that fall short."""
-    sight = index.view(finding)
-    must = finding.criterion.must
-    for comparison in comparisons_in(must, parts_inside=False):
-        yield comparison, sight
-    if not isinstance(must, (CountOf, EachOf)):
-        return
-    test = clause_test(must.must) if isinstance(must, EachOf) else None
-    for key in sight.situation.standing.reach(sight.key, must.kind):
-        inside = sight.at(key)
-        if finding.unmet and test is not None and test(inside) >= NEAR:
-            continue
-        for comparison in comparisons_in(must.must if isinstance(must, EachOf) else must.when):
-            yield comparison, inside
-
-
-def _evidence_of(comparison: Comparison, sight: PartView) -> Iterator[Evidence]:
-    held = getter(comparison.path)(sight)
-    if held is not None and held.evidence is not None:
-        yield held.evidence
-    limit = comparison.limit
-    if isinstance(limit, (ByTable, FromPart)):
-        chosen = getter(limit.path)(sight)
-        if chosen is not None and chosen.evidence is not None:
-            yield chosen.evidence
-        given = limit_getter(comparison)(sight)
-        if given is not None and given.evidence is not None:
-            yield given.evidence
-    if comparison.path.attribute.derived:
-        owner = _owner(comparison, sight)
-        if owner:
-            worked = sight.situation.work_out(owner, comparison.path.attribute, shop=sight.shop)
-            if isinstance(worked, Worked):
-                yield from worked.used
-
-
-def _not_counted(comparison: Comparison, sight: PartView, used: Iterable[str]) -> Iterator[Evidence]:
-    entries = sight.situation.standing.evidence.get(_owner(comparison, sight), {}).get(
-        comparison.path.attribute.name, ()
-    )
-    held = getter(comparison.path)(sight)
-    for evidence in entries:
-        newest = evidence is entries[-1] and held is None
-        if evidence.id not in used and (evidence.id in sight.situation.excluded or newest):
-            yield evidence
-
-
-def _owner(comparison: Comparison, sight: PartView) -> str:
-    owner = comparison.path.owner
-    return (sight.situation.owner(sight.key, owner) or "") if owner and owner != "fact" else sight.key
 
 
 def why_passed_over(evidence: Evidence, finding: Finding, index: JudgementIndex) -> str:

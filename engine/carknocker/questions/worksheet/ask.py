@@ -12,7 +12,6 @@ from carknocker.judgement.model import Finding
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import DIMENSIONS, Quantity
-from carknocker.questions.lacking import lacks_of
 from carknocker.questions.worksheet.model import STATIONS, AlsoWanted, WantedReading, WorksheetAnswer
 from carknocker.record.model import Evidence, Part
 from carknocker.record.part_keys import serial_of
@@ -21,6 +20,7 @@ from carknocker.record.values import Figure, Value, Word
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
 from carknocker.vocabulary.program_names import AXLE, AXLE_POSITION, MOVE_KINDS, TRUCK
+from carknocker.whatif.lacking import lacks_of
 from carknocker.wording.car_title import car_title
 from carknocker.wording.evidence import evidence_value
 from carknocker.wording.limits import requirement_words

@@ -7,13 +7,7 @@ from collections.abc import Iterator
 
 from carknocker.documents.visible_text import one_line
 from carknocker.questions.worksheet.model import WantedReading, WorksheetAnswer
-
-FORM = "carknocker-form/1"
-COLUMNS = (
-    "car", "station", "access", "part", "attribute", "measured", "tool", "limit", "who", "last",
-    "value", "gauge", "on", "by",
-)  # fmt: skip
-"""Of the CSV form. `value`, `gauge`, `on`, `by` are to be filled in; an empty `on` or `by` is as in the row above."""
+from carknocker.record.reading_form import COLUMNS, FORM
 
 
 def yaml_form(answer: WorksheetAnswer) -> str:

@@ -1,0 +1,144 @@
+"""Everything that is not shown, as one list to measure: by what one can reach, then by part and attribute."""
+
+from collections.abc import Iterable
+
+import msgspec
+
+from carknocker.judgement.index import JudgementIndex
+from carknocker.judgement.model import Finding
+from carknocker.record.model import Part
+from carknocker.vocabulary.program_names import MOVE_KINDS
+from carknocker.whatif.lacking import Lack, lacks_of
+from carknocker.wording.parts import label_of, plural, positions
+
+_ACCESS = {
+    "walking round": "Walking round the car",
+    "inside": "Inside the car",
+    "pit": "From a pit",
+    "wheel free": "With the wheel free to turn",
+    "truck out": "With the truck out",
+    "wheelset out": "With the wheelset out",
+    "shop": "Dismantled in a shop",
+    "test": "Tests to be made or shown",
+    "paper": "Papers to put on record",
+    "move": "To be stated in the move file",
+}
+
+
+class MissingRow(msgspec.Struct, frozen=True):
+    """What is missing on some parts of one kind. reason: empty where it was never read."""
+
+    parts: str
+    attributes: tuple[str, ...]
+    reason: str
+
+
+class MissingGroup(msgspec.Struct, frozen=True):
+    """What can be read with one kind of access."""
+
+    access: str
+    heading: str
+    count: int
+    rows: tuple[MissingRow, ...]
+
+
+class Missing(msgspec.Struct, frozen=True):
+    """All that is not shown. more_may_follow: some of it only tells whether a criterion applies.
+
+    stops: what waits for it. criteria: how many criteria are not shown for want of it, on how many parts (findings).
+    """
+
+    readings: int
+    tests: int
+    papers: int
+    statements: int
+    criteria: int
+    findings: int
+    more_may_follow: bool
+    stops: str
+    groups: tuple[MissingGroup, ...]
+
+    @property
+    def counts(self) -> str:
+        """`not shown: 112 readings, 3 tests`."""
+        counts = [
+            f"{number:,} {word}{'' if number == 1 else 's'}"
+            for number, word in (
+                (self.readings, "reading"),
+                (self.tests, "test"),
+                (self.papers, "paper"),
+                (self.statements, "statement"),
+            )
+            if number
+        ]
+        return f"not shown: {', '.join(counts) or 'what is inside'}"
+
+    @property
+    def title(self) -> str:
+        """`not shown: 112 readings, 3 tests; measure these`."""
+        to_do = "measure these" if self.readings else "show these" if self.tests or self.papers else "state these"
+        return f"{self.counts}; {to_do}"
+
+
+def missing_of(findings: Iterable[Finding], index: JudgementIndex) -> Missing | None:
+    """What the findings lack, each value once. None where there is no finding."""
+    listed = list(findings)
+    if not listed:
+        return None
+    lacks: dict[tuple[str, str, str], Lack] = {}
+    for finding in listed:
+        for lack in lacks_of(finding, index):
+            lacks.setdefault(lack.key, lack)
+    by_access: dict[str, list[Lack]] = {}
+    for lack in lacks.values():
+        by_access.setdefault(_access_of(lack), []).append(lack)
+    groups = tuple(
+        MissingGroup(access, heading, len(by_access[access]), rows_of(by_access[access], index))
+        for access, heading in _ACCESS.items()
+        if access in by_access
+    )
+    counts = {group.access: group.count for group in groups}
+    apart = {"test", "paper", "move"}
+    return Missing(
+        readings=sum(count for access, count in counts.items() if access not in apart),
+        tests=counts.get("test", 0),
+        papers=counts.get("paper", 0),
+        statements=counts.get("move", 0),
+        criteria=len({finding.criterion.id for finding in listed}),
+        findings=len(listed),
+        more_may_follow=any(lack.decides_whether for lack in lacks.values()),
+        stops="the move" if all(finding.part.kind in MOVE_KINDS for finding in listed) else "the car",
+        groups=groups,
+    )
+
+
+def _access_of(lack: Lack) -> str:
+    if lack.part.kind in MOVE_KINDS:
+        return "move"
+    return lack.attribute.type if lack.attribute.type in ("test", "paper") else lack.attribute.access
+
+
+def rows_of(lacks: Iterable[Lack], index: JudgementIndex) -> tuple[MissingRow, ...]:
+    """One row for all attributes that are missing, for the same reason, on the same parts of a kind."""
+    by_attribute: dict[tuple[str, bool, str, str], list[Part]] = {}
+    for lack in lacks:
+        key = (lack.part.kind, lack.part.fitted, lack.label, lack.reason)
+        by_attribute.setdefault(key, []).append(lack.part)
+    rows: dict[tuple[str, str], list[str]] = {}
+    first: dict[tuple[str, str], tuple[int, bool]] = {}
+    for (kind, fitted, label, reason), parts in by_attribute.items():
+        words = _parts_words(kind, fitted, parts, index)
+        rows.setdefault((words, reason), []).append(label)
+        place = min(index.order.get(part.key, len(index.order)) for part in parts)
+        first.setdefault((words, reason), (place, bool(reason)))
+    return tuple(
+        MissingRow(words, tuple(rows[words, reason]), reason)
+        for words, reason in sorted(rows, key=lambda row: (*first[row], row))
+    )
+
+
+def _parts_words(kind: str, fitted: bool, parts: list[Part], index: JudgementIndex) -> str:
+    if len({part.key for part in parts}) == 1:
+        return label_of(parts[0])
+    words = f"{plural(kind)} {positions(parts, index)}"
+    return words if fitted else f"{words} (spares)"

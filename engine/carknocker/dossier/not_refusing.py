@@ -1,0 +1,183 @@
+"""What does not refuse the car and is shown all the same: borderline readings, advice, reliefs, void evidence."""
+
+from collections.abc import Iterable
+
+from carknocker.dossier.blockers import Measured, clears_of, measured_of
+from carknocker.judgement.finer_gauge import settling_of
+from carknocker.judgement.index import JudgementIndex
+from carknocker.judgement.model import Finding, Relief, Voided
+from carknocker.page.fact_words import fact_words
+from carknocker.page.model import Entry
+from carknocker.quantities import write_quantity
+from carknocker.record.model import Evidence
+from carknocker.wording.limits import value_words
+from carknocker.wording.margins import settling_words
+from carknocker.wording.parts import named
+from carknocker.wording.sources import source_words
+from carknocker.wording.verdicts import reason_words, required_words
+from carknocker.wording.work import work_words
+
+
+def borderline_of(index: JudgementIndex) -> tuple[Entry, ...]:
+    """Met by less than the gauge can resolve: to be measured again with a finer one."""
+    entries = []
+    for group in _by_criterion(f for f in index.judgement.findings if f.verdict == "borderline" and f.part.fitted):
+        resolutions = {
+            _reads_to(f.evidence) for f in group if f.evidence is not None and f.evidence.resolution is not None
+        }
+        reads_to = f" The gauge reads to {', '.join(sorted(resolutions))}." if resolutions else ""
+        lines = [*(_measured_line(one) for one in measured_of(group, index)),
+                 f"must be {required_words(index.explain(group[0]).required)}.{reads_to}",
+                 *dict.fromkeys(line for one in group for line in _settling_lines(one, index)),
+                 source_words(group[0].criterion.source)]  # fmt: skip
+        entries.append(Entry(group[0].criterion.title, tuple(lines)))
+    return tuple(entries)
+
+
+def _reads_to(evidence: Evidence) -> str:
+    unsure = (
+        ""
+        if evidence.gauge_uncertainty is None
+        else f" with an uncertainty of {write_quantity(evidence.gauge_uncertainty)}"
+    )
+    return "" if evidence.resolution is None else f"{write_quantity(evidence.resolution)}{unsure}"
+
+
+def _settling_lines(finding: Finding, index: JudgementIndex) -> tuple[str, ...]:
+    settled = settling_of(finding, index.compiled(finding.criterion), index.view(finding))
+    return () if settled is None else settling_words(settled, index.judgement.parts)
+
+
+def advice_of(findings: Iterable[Finding], index: JudgementIndex) -> tuple[Entry, ...]:
+    """Unmet advice that was measured: it never changes the outcome."""
+    entries = []
+    for group in _by_criterion(findings):
+        first = index.explain(group[0])
+        reasons = dict.fromkeys(reason_words(index.explain(finding).reasons) for finding in group)
+        lines = [
+            *(_measured_line(one) for one in measured_of(group, index)),
+            *(reason for reason in reasons if reason),
+            f"advised: {required_words(first.required)}; {source_words(group[0].criterion.source)}",
+        ]
+        if group[0].criterion.remedies:
+            lines.append("clears: " + "; ".join(clears_of(group, index)))
+        entries.append(Entry(group[0].criterion.title, tuple(lines)))
+    return tuple(entries)
+
+
+def spares_of(index: JudgementIndex) -> tuple[Entry, ...]:
+    """Refusing findings on spares: they don't stop the car, but such a spare serves for nothing."""
+    found = (
+        finding
+        for finding in index.judgement.findings
+        if not finding.part.fitted and finding.unmet and finding.verdict != "not shown"
+        if finding.criterion.effect == "refuse"
+    )
+    return tuple(
+        Entry(
+            group[0].criterion.title,
+            (*(_measured_line(one) for one in measured_of(group, index)),
+             f"must be {required_words(index.explain(group[0]).required)}"),
+        )
+        for group in _by_criterion(found)
+    )  # fmt: skip
+
+
+def _measured_line(one: Measured) -> str:
+    margin = f" ({one.margin})" if one.margin else ""
+    evidence = f"; {one.evidence}" if one.evidence else ""
+    return f"{one.parts}: {one.measured}{margin}{evidence}"
+
+
+def _by_criterion(findings: Iterable[Finding]) -> list[list[Finding]]:
+    groups: dict[str, list[Finding]] = {}
+    for finding in findings:
+        groups.setdefault(finding.criterion.id, []).append(finding)
+    return list(groups.values())
+
+
+def relieved_of(index: JudgementIndex) -> tuple[Entry, ...]:
+    """Unmet findings whose effect is cancelled, and consequences that are stopped: by whom, and why."""
+    unmet = {(f.criterion.id, f.part.key): f for f in index.judgement.findings if f.unmet and f.part.fitted}
+    groups: dict[tuple[str, ...], list[Relief]] = {}
+    for relief in index.judgement.reliefs:
+        if relief.criterion and (relief.criterion, relief.part) not in unmet:
+            continue
+        key = (relief.criterion, relief.stopped, relief.consequence.id, relief.relieves.purpose, _leave_of(relief))
+        groups.setdefault(key, []).append(relief)
+    entries = []
+    for group in groups.values():
+        first = group[0]
+        parts = [index.judgement.parts[one.part] for one in group if one.part in index.judgement.parts]
+        lines = []
+        if first.criterion:
+            title = f"{index.criteria[first.criterion].title}: {named(parts, index)}"
+            found = [unmet[one.criterion, one.part] for one in group]
+            lines.append(f"stays {found[0].verdict}: " + "; ".join(
+                _measured_line(one) for one in measured_of(found, index)))  # fmt: skip
+        else:
+            stopped = index.consequences.get(first.stopped)
+            title = f"Does not follow: {stopped.title if stopped is not None else first.stopped}, {named(parts, index)}"
+        purpose = "for this move" if first.relieves.purpose == "move" else "for a repair move only"
+        lines.append(f"relieved {purpose} by: {first.consequence.title}; {source_words(first.consequence.source)}")
+        if first.leave is not None:
+            lines.append(_leave_of(first))
+        else:
+            lines.append(f"because of: {fact_words(first.cause, index)}")
+        entries.append(Entry(title, tuple(lines)))
+    return tuple(entries)
+
+
+def _leave_of(relief: Relief) -> str:
+    leave = relief.leave
+    if leave is None:
+        return ""
+    return (
+        f"written leave {leave.id} of {leave.host}, signed by {leave.signed_by}, {leave.paper}, "
+        f"from {leave.first.isoformat()} to {leave.last.isoformat()}"
+    )
+
+
+def void_of(index: JudgementIndex) -> tuple[Entry, ...]:
+    """Evidence that later work made void, by the work and the rule that did it."""
+    groups: dict[tuple[str, str], list[Voided]] = {}
+    for one in index.judgement.voided:
+        groups.setdefault((one.work.id, one.consequence.id), []).append(one)
+    entries = []
+    for group in groups.values():
+        first = group[0]
+        lines = _void_lines([one.evidence for one in group], index)
+        lines.append(f"says: {first.consequence.title}; {source_words(first.consequence.source)}")
+        entries.append(Entry(work_words(first.work), tuple(lines)))
+    return tuple(entries)
+
+
+def _void_lines(evidences: list[Evidence], index: JudgementIndex) -> list[str]:
+    """A test or paper with its value; readings of one day on the same parts together, by their names."""
+    lines: list[str] = []
+    by_attribute: dict[tuple[str, str], list[Evidence]] = {}
+    for evidence in evidences:
+        on = evidence.on.isoformat() if evidence.on is not None else "undated"
+        if evidence.sort == "reading":
+            by_attribute.setdefault((_label(evidence, index), on), []).append(evidence)
+        else:
+            value = value_words(evidence.value)
+            lines.append(f"void: {_label(evidence, index)}, {value}, {on}: {_parts_of([evidence], index)}")
+    by_parts: dict[tuple[str, str], list[str]] = {}
+    for (label, on), read in by_attribute.items():
+        by_parts.setdefault((_parts_of(read, index), on), []).append(label)
+    lines.extend(f"void: {parts}, read {on}: {'; '.join(labels)}" for (parts, on), labels in by_parts.items())
+    return lines
+
+
+def _label(evidence: Evidence, index: JudgementIndex) -> str:
+    part = index.judgement.parts.get(evidence.part)
+    attribute = None if part is None else index.vocabulary.attribute(part.kind, evidence.attribute)
+    return attribute.label if attribute is not None else evidence.attribute.replace("_", " ")
+
+
+def _parts_of(evidences: list[Evidence], index: JudgementIndex) -> str:
+    parts = index.judgement.parts
+    known = [parts[one.part] for one in evidences if one.part in parts]
+    gone = [one.part for one in evidences if one.part not in parts]
+    return "; ".join(word for word in (named(known, index), *gone) if word)

@@ -1,0 +1,145 @@
+"""The whole answer as plain data: strings and tuples in the order in which a page shows them."""
+
+from typing import get_args
+
+import msgspec
+
+from carknocker.dossier.blockers import Blocker, blockers_of
+from carknocker.dossier.during_the_move import LapsingDay, lapses_of, on_the_way_of
+from carknocker.dossier.heading import EditionLine, edition_lines, move_rows, outcome_line, regime_of
+from carknocker.dossier.inspector import Look, looks_of
+from carknocker.dossier.missing import Missing, missing_of
+from carknocker.dossier.not_refusing import advice_of, borderline_of, relieved_of, spares_of, void_of
+from carknocker.dossier.restrictions import RestrictionGroup, restrictions_of
+from carknocker.dossier.sources import SourceList, sources_of
+from carknocker.judgement.answer import CheckAnswer
+from carknocker.judgement.index import JudgementIndex
+from carknocker.judgement.model import Judgement, Outcome, Refusal
+from carknocker.page.model import Entry
+from carknocker.rulebook.model import Verdict
+from carknocker.vocabulary.program_names import MOVE_KINDS
+from carknocker.wording.car_title import car_title
+from carknocker.wording.cautions import cautions_for
+
+VERDICTS: tuple[Verdict, ...] = get_args(Verdict)
+
+
+class Summary(msgspec.Struct, frozen=True):
+    """criteria: in the rulebook. judged: those of a kind of part that the car has. findings: criteria on parts.
+
+    verdicts: verdict → number of findings, in one fixed order, those of number 0 too.
+    """
+
+    criteria: int
+    judged: int
+    findings: int
+    verdicts: tuple[tuple[str, int], ...]
+    sentence: str
+
+
+def summary_of(judgement: Judgement) -> Summary:
+    """The summary of one judgement."""
+    counts = {verdict: 0 for verdict in VERDICTS}
+    for finding in judgement.findings:
+        counts[finding.verdict] += 1
+    criteria = len(judgement.rulebook.criteria)
+    judged = len({finding.criterion.id for finding in judgement.findings})
+    total = len(judgement.findings)
+    listed = ", ".join(f"{number:,} {verdict}" for verdict, number in counts.items() if number)
+    words = f"{criteria:,} criteria; {judged:,} of them have a part on this car to look at"
+    sentence = f"{words}. {total:,} findings: {listed or 'none'}."
+    return Summary(criteria, judged, total, tuple(counts.items()), sentence)
+
+
+class View(msgspec.Struct, frozen=True):
+    """One dossier. `blockers` come first, then `missing` (one more blocker), then what is `against_the_move`.
+
+    borderline, advice, relieved, void, spares: entries of one title, its lines under it. What only a long page needs is
+    in the appendix.
+    """
+
+    outcome: Outcome
+    outcome_line: str
+    car: str
+    move: tuple[tuple[str, str], ...]
+    regime: str
+    rulebook: tuple[EditionLine, ...]
+    notes: tuple[str, ...]
+    blockers: tuple[Blocker, ...]
+    missing: Missing | None
+    against_the_move: tuple[Blocker, ...]
+    restrictions: tuple[RestrictionGroup, ...]
+    on_the_way: tuple[Entry, ...]
+    lapses: tuple[LapsingDay, ...]
+    borderline: tuple[Entry, ...]
+    advice: tuple[Entry, ...]
+    advice_missing: Missing | None
+    relieved: tuple[Entry, ...]
+    void: tuple[Entry, ...]
+    spares: tuple[Entry, ...]
+    for_the_inspector: tuple[Look, ...]
+    summary: Summary
+    sources: SourceList
+    cautions: tuple[str, ...]
+
+    @property
+    def blocker_count(self) -> int:
+        """How many things stand against the move: all that is not shown is one."""
+        return len(self.blockers) + len(self.against_the_move) + (self.missing is not None)
+
+
+def view_of(answer: CheckAnswer, index: JudgementIndex | None = None) -> View:
+    """The view of an answer. A pure function of it. index: of the same judgement, if there is one."""
+    judgement = answer.judgement
+    index = index or JudgementIndex(judgement)
+    not_shown = [refusal for refusal in judgement.refusals if _not_shown(refusal)]
+    others = [refusal for refusal in judgement.refusals if not _not_shown(refusal)]
+    blockers = blockers_of([refusal for refusal in others if not _against(refusal)], index)
+    against = blockers_of([refusal for refusal in others if _against(refusal)], index)
+    missing = missing_of([refusal.finding for refusal in not_shown if refusal.finding is not None], index)
+    restrictions = restrictions_of(index)
+    on_the_way = on_the_way_of(index)
+    count = len(blockers) + len(against) + (missing is not None)
+    advised = [
+        finding
+        for finding in judgement.findings
+        if finding.unmet and not finding.relieved and finding.part.fitted and finding.criterion.effect == "advise"
+    ]
+    return View(
+        outcome=judgement.outcome,
+        outcome_line=outcome_line(judgement, count),
+        car=_car_words(judgement),
+        move=move_rows(judgement, answer.day),
+        regime=regime_of(judgement),
+        rulebook=edition_lines(judgement, answer.day),
+        notes=tuple(dict.fromkeys(answer.notes)),
+        blockers=blockers,
+        missing=missing,
+        against_the_move=against,
+        restrictions=restrictions,
+        on_the_way=on_the_way,
+        lapses=lapses_of(index),
+        borderline=borderline_of(index),
+        advice=advice_of([finding for finding in advised if finding.verdict != "not shown"], index),
+        advice_missing=missing_of([finding for finding in advised if finding.verdict == "not shown"], index),
+        relieved=relieved_of(index),
+        void=void_of(index),
+        spares=spares_of(index),
+        for_the_inspector=looks_of(index),
+        summary=summary_of(judgement),
+        sources=sources_of(index),
+        cautions=cautions_for(judgement),
+    )
+
+
+def _car_words(judgement: Judgement) -> str:
+    return car_title(judgement.car)
+
+
+def _not_shown(refusal: Refusal) -> bool:
+    return refusal.finding is not None and refusal.finding.verdict == "not shown"
+
+
+def _against(refusal: Refusal) -> bool:
+    finding = refusal.finding
+    return refusal.against is not None or (finding is not None and finding.part.kind in MOVE_KINDS)

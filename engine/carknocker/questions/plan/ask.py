@@ -1,0 +1,201 @@
+"""`plan`: the smallest set of work that makes the car ready, in workable order, and the day on which it can be."""
+
+from collections.abc import Mapping
+from datetime import date
+from fractions import Fraction
+from functools import partial
+from typing import Any
+
+from carknocker.judgement.answer import CheckAnswer
+from carknocker.judgement.clause_tests import comparisons_in
+from carknocker.judgement.explanation import explain
+from carknocker.judgement.judge import judge
+from carknocker.judgement.model import Finding, Judgement, Refusal
+from carknocker.questions.plan.model import Lack, Plan
+from carknocker.questions.plan.schedule import as_scheduled, departure, early_readings
+from carknocker.questions.plan.steps import StepMaker
+from carknocker.questions.plan.trucks_out import trucks_out
+from carknocker.rulebook.clauses import AttributePath, ByTable, FromPart
+from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.program_names import MOVE_KINDS, NOTICE_DAYS
+from carknocker.whatif.hypothetical_car import as_it_stood
+from carknocker.whatif.work.model import Job, NotOffered, Trial
+from carknocker.whatif.work.offers import with_roll_outs
+from carknocker.whatif.work.prices import Prices
+from carknocker.whatif.work.trial import Found, Trials, smallest, weight
+from carknocker.wording.limits import path_words
+from carknocker.wording.refusals import refusal_name
+from carknocker.wording.verdicts import reason_words
+
+
+def job_words(job: Job, trials: Trials) -> str:
+    """A job and where it stands."""
+    labels = ", ".join(trials.start.parts[key].label for key in job.at if key in trials.start.parts)
+    return f"{job.work} at {labels}" + (f" ({job.serial})" if job.serial else "")
+
+
+def cleared_by(trial: Trial, base: Trial, trials: Trials) -> dict[Job, tuple[str, ...]]:
+    """What each job clears, in words: of what stood in the way before any work."""
+    found: dict[Job, list[str]] = {}
+    for refusal in base.left:
+        if refusal.finding is None:
+            continue
+        finding = refusal.finding
+        for job in trials.answering(finding) & trial.jobs:
+            found.setdefault(job, []).append(f"{finding.part.label}: {finding.criterion.title}")
+    return {job: tuple(dict.fromkeys(words)) for job, words in found.items()}
+
+
+def lack_of(refusal: Refusal, judgement: Judgement, first_departure: date) -> Lack:
+    """What stands in the way even after the plan, and why no work on offer clears it."""
+    name = refusal_name(refusal)
+    if refusal.finding is not None:
+        finding = refusal.finding
+        title = f"{name.title} ({finding.verdict})"
+        return Lack(name.label, title, _reason(finding, judgement, first_departure), of_the_move(finding))
+    if refusal.duty is not None:
+        duty = refusal.duty
+        unseen = "the program can't see it done: settle it with the host"
+        return Lack(name.label, name.title, unseen if duty.requirement.words else duty.note)
+    return Lack("the move", name.title, "it is cleared by changing the move", True)
+
+
+def of_the_move(finding: Finding) -> bool:
+    """Whether a finding is about the move as stated, not about the car."""
+    return finding.part.kind in MOVE_KINDS
+
+
+def _reason(finding: Finding, judgement: Judgement, first_departure: date) -> str:
+    if any(one.path.attribute.name == NOTICE_DAYS for one in comparisons_in(finding.criterion.must)):
+        return f"with the notice that the host wants the car can depart from {first_departure.isoformat()} on"
+    if finding.verdict == "not shown":
+        unknown = unknown_words(finding, judgement)
+        if unknown:
+            return f"not on record: {unknown}"
+        return reason_words(explain(judgement, finding).reasons)
+    if of_the_move(finding):
+        return "it is cleared by planning the move otherwise"
+    if not finding.criterion.remedies:
+        return "no work is known that clears it"
+    works = ", ".join(dict.fromkeys(one.work for one in finding.criterion.remedies))
+    return f"of its remedies none suffices here ({works})"
+
+
+def unknown_words(finding: Finding, judgement: Judgement) -> str:
+    """What nobody has written down yet of all that a criterion looks at, limits that other parts give included."""
+    situation, key, criterion = judgement.situation, finding.part.key, finding.criterion
+    paths: dict[AttributePath, None] = {}
+    for clause in (criterion.when, criterion.unless, criterion.must):
+        for comparison in comparisons_in(clause):
+            paths[comparison.path] = None
+            if isinstance(comparison.limit, (FromPart, ByTable)):
+                paths[comparison.limit.path] = None
+    words: list[str] = []
+    for path in paths:
+        owner = situation.owner(key, path.owner) if path.owner else key
+        if owner is None or path.attribute.derived or path.attribute.name not in _attributes_of(owner, judgement):
+            continue
+        if situation.values_of(owner).get(path.attribute.name) is None:
+            words.append(path_words(path))
+    return "; ".join(words)
+
+
+def _attributes_of(part: str, judgement: Judgement) -> Mapping[str, object]:
+    """What the kind of a part has: a clause about parts inside a part looks at attributes of another kind."""
+    return load_vocabulary().kinds[judgement.parts[part].kind].attributes
+
+
+def notes_of(
+    check: CheckAnswer, prices: Prices, trial: Trial, after: Judgement, found: Found
+) -> tuple[str, ...]:  # fmt: skip
+    notes: list[str] = []
+    if trial.assumed:
+        notes.append(
+            f"{len(trial.assumed):,} readings, tests and papers are taken to turn out good. One that does not makes "
+            "another plan."
+        )
+    if not prices.file and trial.jobs:
+        notes.append("No prices were given: the number of jobs alone decided, then wheelsets on record before bought.")
+    if not found.complete:
+        notes.append("Every set of the work on offer leaves something in the way; this is the one that leaves least.")
+    elif not found.proven:
+        notes.append(f"The search ended after {found.tried:,} sets of work: a smaller set may exist.")
+    names = {one.identity for one in trial.left}
+    late = [one for one in after.refusals if one.identity not in names]
+    if late:
+        notes.append("On the days of this plan more stands in the way than if all were done on the day of departure.")
+    if check.other is not None:
+        other = judge(after.car, after.move, check.other.rulebook, after.as_of)
+        editions = ", ".join(f"{one.ruleset} {one.name}" for one in check.other.rulebook.editions)
+        notes.append(f"Under the other rulebook ({editions}) the car would then be {other.outcome}.")
+    return tuple(notes)
+
+
+MOST_TRIALS = 400
+"""Sets of work that are tried at most; a plan found by then is said not to be proven."""
+
+
+_LATE = (
+    "Number of jobs and price chose this set, not the day: another of the sets that `why` lists may be done sooner, "
+    "such as one without a part to wait for."
+)
+
+
+def plan(check: CheckAnswer, prices: Prices | None = None) -> Plan:
+    """The plan for a car that was judged. Fewest jobs (a roll-out is one), then none with a condition yet to be shown,
+    then cost and hours where prices are given, then fewest wheelsets to be bought.
+
+    Raises CannotJudge if a hypothetical car can't be judged.
+    """
+    priced = prices or Prices()
+    judged = check.judgement
+    day = max(judged.move.out, check.day)
+    trials = Trials(as_it_stood(judged.car, check.day), judged.move, judged.rulebook, day)
+    found = _searched(trials, priced)
+    return _answer(check, priced, trials, found, trials.tried(frozenset()).result)
+
+
+def _searched(trials: Trials, prices: Prices) -> Found:
+    """The smallest set for all that work on offer can clear. What one set leaves may bring on offer a job that answers
+    what another left: so the search is made again until it brings nothing new. Nothing is judged twice."""
+    trials.tried(frozenset())
+    while True:
+        on_offer = trials.on_offer
+        left = trials.tried(frozenset()).left
+        hopeless = frozenset(need for need, options in left if not options)
+        found = smallest(lambda jobs: weight(jobs, trials, prices), partial(trials.tried, ignore=hopeless),
+                         most_trials=MOST_TRIALS)  # fmt: skip
+        if trials.on_offer == on_offer:
+            return found
+
+
+def _answer(check: CheckAnswer, prices: Prices, trials: Trials, found: Found, base: Trial) -> Plan:
+    trial: Trial = found.best.result
+    clears = cleared_by(trial, base, trials)
+    early = early_readings(trial, base, trials)
+    maker = StepMaker(trial, trials.start, prices, check.day, clears, early)
+    steps = maker.steps()
+    ready_on = max((step.last for step in steps), default=check.day)
+    after = as_scheduled(check, trial, trials, steps, early) if ready_on <= check.judgement.move.out else None
+    outcome = after or trial.judgement
+    notice, first_departure = departure(check, ready_on)
+    lacks = tuple(lack_of(one, outcome, first_departure) for one in outcome.refusals)
+    cost, hours = _sum(step.cost for step in steps), _sum(step.hours for step in steps)
+    notes = notes_of(check, prices, trial, outcome, found)
+    if prices.file and trial.jobs and ready_on > check.judgement.move.out:
+        notes = (*notes, _LATE)
+    chosen = tuple(sorted(trial.jobs))
+    return Plan(
+        check, outcome, outcome.outcome, chosen, steps, trucks_out(trials.start, chosen), lacks,
+        tuple(one for one in trials.not_offered if isinstance(one, NotOffered)),
+        tuple(tuple(job_words(job, trials) for job in sorted(with_roll_outs(jobs, trials.standing) - trial.jobs))
+              for jobs in found.others),
+        tuple(trials.provisos[job] for job in chosen if job in trials.provisos),
+        ready_on, first_departure, notice, cost, hours, tuple(maker.costs.unpriced) if prices.file else (), notes,
+        trials.judged, found.proven and found.complete, prices.currency,
+    )  # fmt: skip
+
+
+def _sum(amounts: Any) -> Fraction | None:
+    known = [one for one in amounts if one is not None]
+    return sum(known, Fraction(0)) if known else None

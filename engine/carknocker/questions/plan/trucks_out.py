@@ -1,0 +1,143 @@
+"""What is done to a truck that rolls out: what to disconnect, what is due, what can be looked at only now."""
+
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from carknocker.judgement.clause_tests import comparisons_in
+from carknocker.judgement.index import JudgementIndex
+from carknocker.judgement.model import Finding, Judgement
+from carknocker.questions.plan.model import TruckOut
+from carknocker.record.model import Part
+from carknocker.record.values import NotAccessible
+from carknocker.vocabulary import load_vocabulary, work_to
+from carknocker.vocabulary.program_names import WHEELSET
+from carknocker.whatif.work.model import Job
+from carknocker.whatif.work.offers import truck_of
+from carknocker.wording.parts import joined_labels
+from carknocker.wording.record_lines import connections_of, may_apply
+
+_ONLY_NOW = ("truck out", "wheelset out", "wheel free")
+_EFFECT = {"refuse": "refuses", "restrict": "restricts", "advise": "advice only"}
+
+
+def trucks_out(judgement: Judgement, jobs: Iterable[Job]) -> tuple[TruckOut, ...]:
+    """Each truck that one of the jobs rolls out, as the car stands before the work."""
+    listed = sorted(jobs)
+    rolled_out = work_to("roll a truck out")
+    found: list[TruckOut] = []
+    for job in listed:
+        if job.work != rolled_out:
+            continue
+        truck = job.at[0]
+        because = [
+            f"{other.work} at {_labels(judgement, other.at)}"
+            for other in listed
+            if other != job and any(truck_of(part, judgement.situation.standing) == truck for part in other.at)
+        ]
+        found.append(
+            TruckOut(
+                judgement.parts[truck].label,
+                tuple(because),
+                connections_of(judgement, truck),
+                _due(judgement, truck, listed),
+                _look_at(judgement, truck, listed),
+            )  # fmt: skip
+        )
+    return tuple(sorted(found, key=lambda one: one.label != "truck B"))
+
+
+def _labels(judgement: Judgement, parts: Iterable[str]) -> str:
+    return ", ".join(judgement.parts[part].label for part in parts)
+
+
+def _inside(judgement: Judgement, truck: str, jobs: Iterable[Job]) -> list[Part]:
+    """The truck and what is in it, but for wheelsets that the plan takes off the car: nobody looks after those."""
+    standing = judgement.situation.standing
+    changed = {job.at[0] for job in jobs if job.serial}
+    gone = {part.key for part in judgement.parts.values() if part.kind == WHEELSET and part.container in changed}
+    return [
+        part
+        for part in judgement.parts.values()
+        if part.fitted
+        and (part.key == truck or truck in standing.containers(part.key))
+        and gone.isdisjoint((part.key, *standing.containers(part.key)))
+    ]
+
+
+def _due(judgement: Judgement, truck: str, jobs: list[Job]) -> tuple[str, ...]:
+    """What is open on the truck and in it, whatever its effect, or runs out within a year of the return and wants the
+    truck out again, where no job of the plan answers it: more miles are not to be run before it is seen to."""
+    standing = judgement.situation.standing
+    inside = {part.key for part in _inside(judgement, truck, jobs)}
+    index = JudgementIndex(judgement)
+    by_words: dict[str, list[str]] = {}
+    for finding in judgement.findings:
+        key = finding.part.key
+        if key not in inside:
+            continue
+        places = {key, *standing.containers(key)}
+        remedies = tuple(dict.fromkeys(one.work for one in finding.criterion.remedies))
+        if any(job.work in remedies and not places.isdisjoint(job.at) for job in jobs):
+            continue
+        planned_for = finding.criterion.effect == "refuse" and finding.unmet
+        if finding.verdict in ("breached", "borderline") and not planned_for:
+            words = f"{finding.criterion.title} ({finding.verdict}, {_EFFECT[finding.criterion.effect]})"
+            words += f": {' or '.join(remedies)}" if remedies else ""
+        elif _wants_it_out(finding) and (day := index.last_day(finding)) is not None:
+            words = f"{finding.criterion.title} (good until {day.isoformat()})"
+        else:
+            continue
+        by_words.setdefault(words, []).append(finding.part.label)
+    return tuple(f"{joined_labels(labels)}: {words}" for words, labels in by_words.items())
+
+
+def _wants_it_out(finding: Finding) -> bool:
+    """Whether making it good again takes the truck, the wheelset or a shop."""
+    asked = list(comparisons_in(finding.criterion.must))
+    return any(one.path.attribute.access in (*_ONLY_NOW, "shop") for one in asked) or (
+        any(one.word == "within" for one in asked) and any(_truck_out(one.work) for one in finding.criterion.remedies)
+    )
+
+
+def _truck_out(name: str) -> bool:
+    """Whether the truck rolls out for a job, or the job is the roll-out."""
+    work = load_vocabulary().work.get(name)
+    return work is not None and (work.truck_out or work.does == "roll a truck out")
+
+
+def _look_at(judgement: Judgement, truck: str, jobs: Iterable[Job]) -> tuple[str, ...]:
+    """The readings that want the truck or the wheelset out, or a wheel free: when each was last read."""
+    kinds = load_vocabulary().kinds
+    evidence = judgement.situation.standing.evidence
+    rows: dict[_Last, list[tuple[str, str]]] = {}
+    for part in _inside(judgement, truck, jobs):
+        for attribute in kinds[part.kind].attributes.values():
+            if attribute.access not in _ONLY_NOW or attribute.description or attribute.derived:
+                continue
+            if attribute.type in ("test", "paper") or attribute.goes_with:
+                continue
+            if not may_apply(judgement, part.key, attribute):
+                continue
+            entries = evidence.get(part.key, {}).get(attribute.name, ())
+            read = [one for one in entries if one.on is not None and not isinstance(one.value, NotAccessible)]
+            last = f"last read {read[-1].on.isoformat()}" if read and read[-1].on is not None else "never read"
+            counts = bool(read)
+            if read and read[-1].id in judgement.situation.excluded:
+                last, counts = "read, but void or not counted", False
+            rows.setdefault(_Last(counts, last, part.kind, attribute.access), []).append((part.label, attribute.label))
+    return tuple(_row(last, own) for last, own in sorted(rows.items(), key=lambda row: row[0][:3]))
+
+
+class _Last(NamedTuple):
+    """When something was last read, what never was (or does not count) before the rest. counts: a day is named."""
+
+    counts: bool
+    words: str
+    kind: str
+    access: str
+
+
+def _row(last: _Last, own: list[tuple[str, str]]) -> str:
+    labels = joined_labels(label for label, _ in own)
+    words = ", ".join(dict.fromkeys(attribute for _, attribute in own))
+    return f"{labels}: {words} ({last.words}; {last.access})"

@@ -1,1 +1,0 @@
-"""Papers for other hands: the wheel shop's order, the set-out sheet, the bad-order tag."""

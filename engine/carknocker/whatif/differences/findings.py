@@ -1,0 +1,162 @@
+"""The findings of two judgements, paired by place: what is cleared, new, still open, or has changed."""
+
+from collections.abc import Mapping
+
+import msgspec
+
+from carknocker.judgement.index import JudgementIndex
+from carknocker.judgement.model import Finding, Judgement
+from carknocker.vocabulary.program_names import AXLE, WHEELSET
+from carknocker.whatif.differences.links import Links
+from carknocker.whatif.differences.model import FindingChange
+from carknocker.wording.parts import part_words
+from carknocker.wording.verdicts import FindingWords, finding_words
+
+_Place = tuple[str, str, str]
+_QUIET = ("met", "for the day", "not applicable")
+"""Verdicts of a criterion or part that came or went which nobody needs to be told of."""
+_Pair = tuple[Finding | None, Finding | None]
+
+
+class FindingChanges(msgspec.Struct, frozen=True):
+    """See `DiffAnswer`, which has the same lists."""
+
+    cleared: tuple[FindingChange, ...]
+    new: tuple[FindingChange, ...]
+    still_open: tuple[FindingChange, ...]
+    changed_verdict: tuple[FindingChange, ...]
+    changed_margin: tuple[FindingChange, ...]
+    spares: tuple[FindingChange, ...]
+
+
+def finding_changes(before: Judgement, after: Judgement, links: Links) -> FindingChanges:
+    """All changes between the findings, in the order of the second judgement; what it lacks comes last."""
+    lists: dict[str, list[FindingChange]] = {}
+    for pair in _pairs(before, after).values():
+        where = _list_of(pair, links)
+        if where:
+            lists.setdefault(where, []).append(_change(pair, links))
+    return FindingChanges(
+        *(tuple(lists.get(name, ())) for name in
+          ("cleared", "new", "still_open", "changed_verdict", "changed_margin", "spares"))
+    )  # fmt: skip
+
+
+def _pairs(before: Judgement, after: Judgement) -> dict[_Place, _Pair]:
+    """Findings by criterion and place. On the car a place is what a person calls it (`wheel L3`), so that another
+    wheelset there is compared with the one before; what is not fitted goes by its own key."""
+    then, now = _axles(before), _axles(after)
+    first = {_place(finding, then): finding for finding in before.findings}
+    second = {_place(finding, now): finding for finding in after.findings}
+    pairs: dict[_Place, _Pair] = {place: (first.get(place), finding) for place, finding in second.items()}
+    for place, finding in first.items():
+        if place not in pairs:
+            pairs[place] = (finding, None)
+    return pairs
+
+
+def _place(finding: Finding, axles: Mapping[str, str]) -> _Place:
+    part = finding.part
+    if not part.fitted:
+        where = f"spare {part.key}"
+    elif part.kind == WHEELSET:
+        where = part.container or part.key
+    elif part.kind == AXLE:
+        where = axles.get(part.container or "", part.key)
+    else:
+        where = part.position
+    return finding.criterion.id, part.kind, where
+
+
+def _axles(judgement: Judgement) -> dict[str, str]:
+    """Where each fitted wheelset is: a steel axle is called by its wheelset, not by its place."""
+    parts = judgement.parts.values()
+    return {part.key: part.container for part in parts if part.kind == WHEELSET and part.container is not None}
+
+
+def _stands(finding: Finding | None) -> bool:
+    return finding is not None and finding.unmet and not finding.relieved and finding.part.fitted
+
+
+def _list_of(pair: _Pair, links: Links) -> str:
+    before, after = pair
+    some = after or before
+    if some is None:
+        return ""
+    if not some.part.fitted:
+        return "spares" if _differ(pair) else ""
+    if _stands(before) or _stands(after):
+        return "still_open" if _stands(before) and _stands(after) else "cleared" if _stands(before) else "new"
+    if (before is None or after is None) and some.verdict in _QUIET:
+        return ""
+    if _differ(pair):
+        return "changed_verdict"
+    if before is None or after is None or before.verdict == "not applicable":
+        return ""
+    return "" if _measured_alike(_words(before, links.before), _words(after, links.after)) else "changed_margin"
+
+
+def _differ(pair: _Pair) -> bool:
+    """Another verdict; a finding that comes or goes counts unless it asks nothing of the part."""
+    before, after = pair
+    one = "not applicable" if before is None else before.verdict
+    two = "not applicable" if after is None else after.verdict
+    return one != two or (before is not None and after is not None and before.relieved != after.relieved)
+
+
+def _change(pair: _Pair, links: Links) -> FindingChange:
+    before, after = pair
+    some = after or before
+    if some is None:
+        raise AssertionError("a change of nothing")
+    said_before = None if before is None else _words(before, links.before)
+    said_after = None if after is None else _words(after, links.after)
+    same = (
+        before is not None and after is not None and said_before is not None and said_after is not None
+        and (before.verdict, before.relieved) == (after.verdict, after.relieved)
+        and _measured_alike(said_before, said_after)
+    )  # fmt: skip
+    return FindingChange(
+        part_words(some.part), some.criterion.title, some.criterion.id, before, after, said_before, said_after,
+        () if same else links.of_finding(before, after), _exchange(pair), _also(pair, links),
+    )  # fmt: skip
+
+
+def _words(finding: Finding, index: JudgementIndex) -> FindingWords:
+    return finding_words(index.explain(finding))
+
+
+def _measured_alike(before: FindingWords, after: FindingWords) -> bool:
+    """Whether the same was measured, with the same margin, wherever it is written."""
+    return (before.measured, before.margin) == (after.measured, after.margin)
+
+
+def _exchange(pair: _Pair) -> str:
+    before, after = pair
+    if before is None or after is None or before.part.key == after.part.key:
+        return ""
+    return f"{_thing(before)} → {_thing(after)}"
+
+
+def _also(pair: _Pair, links: Links) -> str:
+    before, after = pair
+    words: list[str] = []
+    if after is None and before is not None:
+        words.append(_absent(before, links.after, "second"))
+    if before is None and after is not None:
+        words.append(_absent(after, links.before, "first"))
+    if after is not None and after.relieved and not (before is not None and before.relieved):
+        words.append("relieved")
+    if before is not None and before.relieved and not (after is not None and after.relieved):
+        words.append("no longer relieved")
+    return "; ".join(word for word in words if word)
+
+
+def _absent(finding: Finding, other: JudgementIndex, which: str) -> str:
+    if finding.criterion.id not in other.criteria:
+        return f"the criterion is not in the {which} rulebook"
+    return f"the {which} car has no such part"
+
+
+def _thing(finding: Finding) -> str:
+    return finding.part.key if finding.part.kind != AXLE else f"steel {finding.part.key}"

@@ -1,0 +1,153 @@
+"""Which spare wheelset serves at which axle: the car judged with each of them at each, as if it were fitted there."""
+
+import msgspec
+
+from carknocker.judgement.index import JudgementIndex
+from carknocker.judgement.judge import judge
+from carknocker.judgement.model import DutyOnTheWay, Judgement, Outcome, Refusal
+from carknocker.record.model import Spare, Work
+from carknocker.record.part_keys import axle_position_key, serial_of, truck_key, wheelset_key
+from carknocker.rulebook.model import Source
+from carknocker.vocabulary import work_to
+from carknocker.vocabulary.program_names import WHEELSET
+from carknocker.whatif.hypothetical_car import NOWHERE, fitted_now, with_wheelsets, with_work
+from carknocker.whatif.wheelset_fit import Misfit, measured
+from carknocker.wording.refusals import refusal_name
+from carknocker.wording.verdicts import finding_words
+
+
+class Reason(msgspec.Struct, frozen=True):
+    """One thing against a spare in a place."""
+
+    title: str
+    label: str
+    words: str
+    source: Source | None
+
+
+class Cell(msgspec.Struct, frozen=True):
+    """One spare wheelset at one axle. serves: nothing is against it there. outcome: of the whole car, judged with it
+    fitted; None where it is not shown to go in. also: what is worth knowing, and not against it."""
+
+    axle: int
+    truck: str
+    fitted: str
+    spare: str
+    carried: bool
+    serves: bool
+    outcome: Outcome | None
+    against: tuple[Reason, ...]
+    also: tuple[str, ...]
+
+
+class Needed(msgspec.Struct, frozen=True):
+    """What fitting a wheelset at an axle makes necessary: what it voids, what must be tested, before and on the way."""
+
+    axle: int
+    before: tuple[str, ...]
+    on_the_way: tuple[str, ...]
+
+
+def spare_wheelsets(judgement: Judgement) -> tuple[Spare, ...]:
+    """The spare wheelsets: those that ride along first."""
+    spares = [spare for spare in judgement.car.spares if spare.serial and wheelset_key(spare.serial) in judgement.parts]
+    return tuple(sorted(spares, key=lambda spare: spare.carried == 0))
+
+
+def table(judgement: Judgement, *, carried_only: bool = False) -> tuple[Cell, ...]:
+    """Every spare at every axle, axle by axle. carried_only: those that ride along, since each cell is a judgement.
+
+    Raises CannotJudge where a car so fitted can't be judged.
+    """
+    fitted = fitted_now(judgement.car)
+    spares = [spare for spare in spare_wheelsets(judgement) if spare.carried or not carried_only]
+    return tuple(_cell(judgement, axle, fitted[axle], spare) for axle in sorted(fitted) for spare in spares)
+
+
+def _cell(judgement: Judgement, axle: int, fitted: str, spare: Spare) -> Cell:
+    truck = truck_key(judgement.car.axle_trucks[axle])
+    measures = measured(judgement, truck, spare.serial)
+    unlike = tuple(_misfit(one, spare.serial) for one in measures if one.known)
+    if unlike:
+        return Cell(axle, truck, fitted, spare.serial, spare.carried > 0, False, None, unlike, ())
+    car = with_wheelsets(judgement.car, {axle: spare.serial}, judgement.as_of)
+    tried = judge(car, judgement.move, judgement.rulebook, judgement.as_of)
+    index = JudgementIndex(tried)
+    before = {refusal.identity for refusal in judgement.refusals}
+    against = [_misfit(one, spare.serial) for one in measures]
+    also: list[str] = []
+    for refusal in tried.refusals:
+        if refusal.duty is not None and refusal.duty.requirement.spare == WHEELSET:
+            if refusal.identity not in before:
+                also.append(f"then a rule asks for another to ride along: {refusal.duty.consequence.title}")
+        elif _is_its_own(refusal, spare.serial) or refusal.identity not in before:
+            against.append(reason_of(refusal, index))
+    others = len(tried.refusals) + len(measures) - len(against)
+    if not against and others:
+        also.append(f"{others:,} other thing{'s' if others != 1 else ''} stand{'' if others != 1 else 's'} in the way")
+    outcome = None if measures else tried.outcome
+    return Cell(axle, truck, fitted, spare.serial, spare.carried > 0, not against, outcome, tuple(against), tuple(also))
+
+
+def _misfit(one: Misfit, serial: str) -> Reason:
+    title = "It does not fit the truck" if one.known else "Nothing shows that it fits the truck"
+    return Reason(title, f"wheelset {serial}", one.words, None)
+
+
+def _is_its_own(refusal: Refusal, serial: str) -> bool:
+    part = refusal.finding.part if refusal.finding is not None else refusal.duty.part if refusal.duty else None
+    return part is not None and serial_of(part.key) == serial
+
+
+def reason_of(refusal: Refusal, index: JudgementIndex) -> Reason:
+    """A refusal in words: what it is, where, and why."""
+    finding, duty, name = refusal.finding, refusal.duty, refusal_name(refusal)
+    if finding is not None:
+        said = finding_words(index.explain(finding))
+        words = said.reason or f"{said.measured}; required {said.required}"
+        return Reason(name.title, name.label, words, finding.criterion.source)
+    if duty is not None:
+        return Reason(name.title, name.label, duty.note, duty.consequence.source)
+    return Reason("Against the move", "the move", name.title, None)
+
+
+def needed_after(judgement: Judgement, cells: tuple[Cell, ...]) -> tuple[Needed, ...]:
+    """For each axle that some spare serves: what stands in the way, or is due on the way, only because the wheelset is
+    changed now. Told for the first spare that serves there; the work is taken as done on the day of the judgement."""
+    found: dict[int, Needed] = {}
+    for cell in cells:
+        if cell.serves and cell.axle not in found:
+            found[cell.axle] = _needed(judgement, cell)
+    return tuple(found.values())
+
+
+def _needed(judgement: Judgement, cell: Cell) -> Needed:
+    day = judgement.as_of
+    fitted = with_wheelsets(judgement.car, {cell.axle: cell.spare}, day)
+    name = f"change at axle {cell.axle}"
+    at = (axle_position_key(cell.axle),)
+    renewed = work_to("renew a wheelset")
+    entry = Work(name, False, renewed, day, at, NOWHERE, axle=cell.axle, off=cell.fitted, fitted=cell.spare)
+    changed = with_work(with_wheelsets(judgement.car, {cell.axle: cell.spare}, day, {cell.axle: name}), (entry,))
+    before = judge(fitted, judgement.move, judgement.rulebook, day)
+    after = judge(changed, judgement.move, judgement.rulebook, day)
+    known = {refusal.identity for refusal in before.refusals}
+    index = JudgementIndex(after)
+    reasons: dict[str, list[str]] = {}
+    for refusal in after.refusals:
+        if refusal.identity not in known:
+            told = reason_of(refusal, index)
+            reasons.setdefault(told.title, []).append(told.label)
+    due_before = {_due(one) for one in before.on_the_way}
+    on_the_way = dict.fromkeys(words for one in after.on_the_way if (words := _due(one)) not in due_before)
+    return Needed(
+        cell.axle,
+        tuple(f"{title}: {', '.join(dict.fromkeys(labels))}" for title, labels in reasons.items()),
+        tuple(on_the_way),
+    )
+
+
+def _due(one: DutyOnTheWay) -> str:
+    if one.finding is not None:
+        return f"{one.finding.criterion.title}: {one.finding.part.label}"
+    return f"{one.duty.consequence.title}: {one.duty.part.label}" if one.duty is not None else ""

@@ -1,0 +1,140 @@
+"""Which tape sizes a wheelset may have at an axle, given the other wheels: found by asking the rules that compare them.
+
+Sizes are in tapes of the tape with which the other wheels were read, since only sizes of one tape are compared.
+"""
+
+import msgspec
+
+from carknocker.judgement.clause_tests import comparisons_in
+from carknocker.judgement.criteria import CompiledCriterion, prepare
+from carknocker.judgement.model import Finding, Judgement
+from carknocker.judgement.situation import PartValues, Situation
+from carknocker.quantities import Quantity, write_quantity
+from carknocker.record.part_keys import wheel_key
+from carknocker.vocabulary.program_names import TAPE_ID
+from carknocker.whatif.hypothetical_car import fitted_now
+from carknocker.whatif.wheelset_fit import ACROSS
+from carknocker.whatif.work.wheel_sizes import compares, tape_size_of, taped_wheels, unmet_with, with_sizes
+from carknocker.wording.limits import clause_words, value_words
+from carknocker.wording.record_lines import RecordLine
+from carknocker.workings.model import Missing
+
+
+class TapeWindow(msgspec.Struct, frozen=True):
+    """least, most: sizes that pass, "" where that side is free. because: the rules at either end. mates: what they ask
+    of the two wheels between themselves. tape: which tape. missing: why nothing can be said; then all else is empty.
+    """
+
+    axle: int
+    least: str
+    most: str
+    tape: str
+    because: tuple[str, ...]
+    mates: tuple[str, ...]
+    missing: str
+
+
+def window_line(window: TapeWindow) -> RecordLine:
+    """The window as a line of a sheet: the size wanted, or why none can be told."""
+    label = "tape size wanted"
+    if window.missing:
+        return RecordLine(label, f"can't be told: {window.missing}", False)
+    if window.least and window.most:
+        wanted = window.least if window.least == window.most else f"{window.least} to {window.most}"
+    else:
+        wanted = f"{window.least} or more" if window.least else f"{window.most} or less" if window.most else "any"
+    return RecordLine(label, f"{wanted}, by {window.tape}, both wheels alike")
+
+
+_MOST = 240
+"""Tapes on each side that are tried: more than any wheel wears from new to scrap."""
+_MATES = frozenset({"mate difference", "mate difference in diameter"})
+
+
+def tape_window(judgement: Judgement, axle: int) -> TapeWindow:
+    """The window of an axle, both wheels of the wheelset taken as alike."""
+    rules = _rules(judgement)
+    mates = tuple(
+        f"{one.criterion.title}: {clause_words(one.criterion.must)}"
+        for one in prepare(judgement.rulebook).criteria
+        if compares(one, _MATES) and _may_apply(one, judgement)
+    )
+    if not rules:
+        return TapeWindow(axle, "", "", "", (), mates, "no rule of this rulebook compares it with the other wheels")
+    tried = _Trial(judgement, axle, rules)
+    if not tried.sizes:
+        return TapeWindow(axle, "", "", "", (), mates, "no other wheel has a tape size on record that counts")
+    return tried.window(mates)
+
+
+def _may_apply(one: CompiledCriterion, judgement: Judgement) -> bool:
+    return any(f.criterion.id == one.criterion.id and f.verdict != "not applicable" for f in judgement.findings)
+
+
+def _rules(judgement: Judgement) -> tuple[CompiledCriterion, ...]:
+    """The refusing rules that compare wheels, or where there are none those that advise."""
+    found = [
+        one for one in prepare(judgement.rulebook).criteria if compares(one, ACROSS) and _may_apply(one, judgement)
+    ]
+    refusing = tuple(one for one in found if one.criterion.effect == "refuse")
+    return refusing or tuple(found)
+
+
+class _Trial:
+    def __init__(self, judgement: Judgement, axle: int, rules: tuple[CompiledCriterion, ...]) -> None:
+        self._judgement, self._axle, self._rules = judgement, axle, rules
+        serial = fitted_now(judgement.car)[axle]
+        self._wheels = tuple(wheel_key(serial, side) for side in ("left", "right"))
+        taped = list(taped_wheels(judgement.situation, self._wheels).values())
+        self._donor: PartValues = taped[0] if taped else {}
+        self.sizes = sorted({size for view in taped if (size := tape_size_of(view)) is not None})
+
+    def window(self, mates: tuple[str, ...]) -> TapeWindow:
+        start = next((size for size in range(self.sizes[0], self.sizes[-1] + 1) if not self._unmet(size)), None)
+        if start is None:
+            return TapeWindow(self._axle, "", "", "", (), mates, self._why_none())
+        low, low_why = self._edge(start, -1)
+        high, high_why = self._edge(start, 1)
+        because = tuple(dict.fromkeys((*low_why, *high_why)))
+        tape = self._donor.get(TAPE_ID)
+        named = "the tape of the other wheels" if tape is None else f"tape {value_words(tape.value)}"
+        return TapeWindow(self._axle, _tapes(low), _tapes(high), named, because, mates, "")
+
+    def _edge(self, start: int, step: int) -> tuple[int | None, tuple[str, ...]]:
+        """The last size in a direction that passes, and what stops the next; None where nothing stops it."""
+        size = start
+        while abs(size - start) < _MOST:
+            unmet = self._unmet(size + step)
+            if unmet:
+                return size, tuple(
+                    f"{one.criterion.title}: {clause_words(one.criterion.must)}, at {one.part.label}" for one in unmet
+                )
+            size += step
+        return None, ()
+
+    def _unmet(self, size: int) -> list[Finding]:
+        return unmet_with(self._rules, self._situation(size))
+
+    def _situation(self, size: int) -> Situation:
+        return with_sizes(self._judgement.situation, dict.fromkeys(self._wheels, size), self._donor)
+
+    def _why_none(self) -> str:
+        size = self.sizes[0]
+        situation = self._situation(size)
+        unmet = self._unmet(size)
+        for finding in unmet:
+            if finding.verdict != "not shown":
+                continue
+            for comparison in comparisons_in(finding.criterion.must):
+                told = situation.work_out(finding.part.key, comparison.path.attribute)
+                if isinstance(told, Missing):
+                    part = situation.standing.parts.get(told.part)
+                    label = told.part if part is None else part.label
+                    return f"{told.attribute.replace('_', ' ')} of {label}: {told.reason}"
+            return f"{finding.criterion.title}: not shown for the other wheels"
+        titles = dict.fromkeys(f"{finding.criterion.title}, at {finding.part.label}" for finding in unmet)
+        return f"no size passes: the other wheels differ too much already ({'; '.join(titles)})"
+
+
+def _tapes(size: int | None) -> str:
+    return "" if size is None else write_quantity(Quantity.of("tapes", size))

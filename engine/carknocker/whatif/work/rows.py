@@ -1,0 +1,102 @@
+"""What has to be read, tested or put on record after the work, in rows: parts, attribute, what it must be."""
+
+from collections.abc import Iterable
+from datetime import date
+
+import msgspec
+
+from carknocker.judgement.clause_tests import comparisons_in
+from carknocker.judgement.model import Judgement
+from carknocker.judgement.part_view import PartView, limit_getter
+from carknocker.record.values import Interval
+from carknocker.rulebook.clauses import Comparison, Fixed
+from carknocker.rulebook.model import Criterion, Requires
+from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.model import Attribute
+from carknocker.whatif.work.model import Assumed
+from carknocker.wording.limits import requirement_words, value_words
+from carknocker.wording.parts import joined_labels
+
+
+class Row(msgspec.Struct, frozen=True):
+    """One assumed value. must: what it must be, in words. not_before: earlier, it would be too old in the end."""
+
+    part: str
+    attribute: Attribute
+    label: str
+    must: str
+    why: tuple[str, ...]
+    not_before: date | None
+
+
+def row_of(assumed: Assumed, judgement: Judgement) -> Row:
+    """The row of one assumed value."""
+    evidence = assumed.evidence
+    part = judgement.parts[evidence.part]
+    attribute = load_vocabulary().kinds[part.kind].attributes[evidence.attribute]
+    criteria = {one.id: one for one in judgement.rulebook.criteria}
+    consequences = {one.id: one for one in judgement.rulebook.consequences}
+    must: dict[str, None] = {}
+    why: list[str] = []
+    bounds: list[date] = []
+    for name in assumed.needs:
+        if name in criteria:
+            criterion = criteria[name]
+            why.append(criterion.title)
+            for comparison in comparisons_in(criterion.must):
+                path = comparison.path
+                if path.attribute.name == attribute.name and path.fact is None and comparison.word != "shown":
+                    must[requirement_words(comparison, boundary=False)] = None
+            bounds.extend(_bounds(criterion, evidence.part, attribute, judgement))
+        elif name in consequences:
+            why.append(consequences[name].title)
+            for produced in consequences[name].yields:
+                if isinstance(produced, Requires) and produced.within is not None:
+                    bounds.append(produced.within.before(judgement.move.out))
+    words = "" if attribute.type in ("test", "paper") else " and ".join(must)
+    if attribute.type == "tapes" and not assumed.needs:  # sought for a wheelset to be bought: others may do as well
+        words = f"such as {value_words(evidence.value)}"
+    return Row(evidence.part, attribute, part.label, words, tuple(dict.fromkeys(why)), max(bounds, default=None))
+
+
+def _bounds(criterion: Criterion, key: str, attribute: Attribute, judgement: Judgement) -> Iterable[date]:
+    """The first days on which evidence is young enough for this criterion at the end of the move."""
+    move = judgement.move
+    last = move.out if criterion.renewal is not None else move.back
+    if criterion.read_within is not None:
+        yield criterion.read_within.before(last)
+    for comparison in comparisons_in(criterion.must):
+        if comparison.word == "within" and comparison.path.attribute.name == attribute.name:
+            for period in _periods(comparison, key, judgement):
+                yield period.period.before(last)
+
+
+def _periods(comparison: Comparison, key: str, judgement: Judgement) -> list[Interval]:
+    if isinstance(comparison.limit, Fixed):
+        return [value for value in comparison.limit.values if isinstance(value, Interval)]
+    if key not in judgement.situation.values:
+        return []
+    situation = judgement.situation
+    held = limit_getter(comparison)(PartView(situation, key, situation.values_of(key), judgement.move.out))
+    return [held.value] if held is not None and isinstance(held.value, Interval) else []
+
+
+class Detail(msgspec.Struct, frozen=True):
+    """A line with what it is about in front."""
+
+    about: str
+    words: str
+
+    def __str__(self) -> str:
+        return f"{self.about}: {self.words}"
+
+
+def lines_of(rows: Iterable[Row]) -> tuple[Detail, ...]:
+    """The rows in lines, what is alike together: `wheels L1, R1: flange thickness: over 7/8 in`."""
+    by_part: dict[tuple[str, str], list[str]] = {}
+    for row in rows:
+        by_part.setdefault((row.attribute.label, row.must), []).append(row.label)
+    by_labels: dict[str, list[str]] = {}
+    for (label, must), parts in by_part.items():
+        by_labels.setdefault(joined_labels(parts), []).append(f"{label} {must}".strip())
+    return tuple(Detail(labels, ", ".join(words)) for labels, words in by_labels.items())
