@@ -7,11 +7,11 @@ import msgspec
 
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import AgainstMove, Finding, Refusal
-from carknocker.page.fact_words import fact_words, remedy_words
 from carknocker.record.model import Part
 from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.wording.duties import requirement_of_duty
 from carknocker.wording.evidence import evidence_words
+from carknocker.wording.facts import fact_words, remedy_words
 from carknocker.wording.margins import margin_words
 from carknocker.wording.parts import label_of, named
 from carknocker.wording.refusals import allowed_words, stated_words

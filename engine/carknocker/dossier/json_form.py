@@ -29,13 +29,13 @@ from carknocker.judgement.model import (
 from carknocker.judgement.program import made_by
 from carknocker.judgement.restrictions import restriction_words
 from carknocker.judgement.truth import FAILS, NEAR
-from carknocker.page.fact_words import fact_words, remedy_condition
 from carknocker.page.json_encoder import Rule, Rules, encode, every_field, json_text, keys
 from carknocker.record.model import Evidence, Leave, Leg, Move, Spare, Work
 from carknocker.rulebook.clauses import Comparison
 from carknocker.rulebook.model import CarriesUp, Edition, Relieves, Requires, Restricts, Source, Withdraws, Yield
 from carknocker.wording.duties import requirement_of_duty
 from carknocker.wording.duties_by_leg import during_the_move
+from carknocker.wording.facts import fact_words, remedy_condition
 from carknocker.wording.limits import clause_words
 from carknocker.wording.refusals import against_words
 from carknocker.wording.stops import stopped_by

@@ -6,10 +6,10 @@ from carknocker.dossier.blockers import Measured, clears_of, measured_of
 from carknocker.judgement.finer_gauge import settling_of
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding, Relief, Voided
-from carknocker.page.fact_words import fact_words
 from carknocker.page.model import Entry
 from carknocker.quantities import write_quantity
 from carknocker.record.model import Evidence
+from carknocker.wording.facts import fact_words
 from carknocker.wording.limits import value_words
 from carknocker.wording.margins import settling_words
 from carknocker.wording.parts import named

@@ -5,9 +5,9 @@ import msgspec
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import RestrictionInForce
 from carknocker.judgement.restrictions import restriction_words, speed_limits
-from carknocker.page.fact_words import fact_words
 from carknocker.quantities import write_quantity
 from carknocker.record.values import Figure
+from carknocker.wording.facts import fact_words
 from carknocker.wording.sources import source_words
 
 _HEADINGS = {"speed": "Speed", "place": "Place in the train", "riders": "Riders", "tag": "Tag", "handling": "Handling"}

@@ -345,7 +345,7 @@ class Situation:
             if wheelset is None:
                 self._miles[asked] = miles_of_car_since(car, since, until)
             else:
-                self._miles[asked] = miles_of_wheelset_since(car, wheelset.removeprefix("wheelset "), since, until)
+                self._miles[asked] = miles_of_wheelset_since(car, self.standing.parts[wheelset].position, since, until)
         return self._miles[asked]
 
     @cached_property

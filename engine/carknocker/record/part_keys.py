@@ -60,6 +60,11 @@ def serial_of(key: str) -> str | None:
     return None
 
 
+def side_of(key: str) -> str:
+    """The side on its wheelset, left or right, of a wheel or a bearing; empty for any other part."""
+    return next((side for side in SIDES if key.endswith(f" {side}")), "")
+
+
 def kind_of_key(key: str) -> str:
     """The kind of a part by its key, for parts that the car has not got: `axle position` of `axle position 3`."""
     kinds = load_vocabulary().kinds

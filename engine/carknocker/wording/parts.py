@@ -2,25 +2,15 @@
 
 import re
 from collections.abc import Iterable, Mapping
-from typing import Protocol
 
+from carknocker.judgement.index import JudgementIndex
 from carknocker.record.model import Part
 from carknocker.vocabulary import load_vocabulary
-from carknocker.vocabulary.model import Vocabulary
 
 _NUMBERED = re.compile(r"([A-Za-z]*)(\d+)")
 _RANGED = frozenset({"axles", "sides of axle", "listed", "legs"})
 
 _THE = {"car": "the car", "move": "the move", "train": "the train"}
-
-
-class WalkingOrder(Protocol):
-    """The parts of a car in the order in which one walks along it."""
-
-    @property
-    def vocabulary(self) -> Vocabulary: ...
-
-    def in_order(self, parts: Iterable[Part]) -> list[Part]: ...
 
 
 def label_of(part: Part) -> str:
@@ -54,18 +44,18 @@ def attribute_words(kind: str, name: str) -> str:
     return name.replace("_", " ") if attribute is None else attribute.label
 
 
-def named(parts: Iterable[Part], order: WalkingOrder) -> str:
+def named(parts: Iterable[Part], index: JudgementIndex) -> str:
     """Some parts, in walking order, kind by kind: `wheels L1–L4, R1–R4; truck B`."""
     by_kind: dict[tuple[str, bool], list[Part]] = {}
-    for part in order.in_order(parts):
+    for part in index.in_order(parts):
         by_kind.setdefault((part.kind, part.fitted), []).append(part)
-    return "; ".join(_of_one_kind(kind, own, order) for (kind, _), own in by_kind.items())
+    return "; ".join(_of_one_kind(kind, own, index) for (kind, _), own in by_kind.items())
 
 
-def _of_one_kind(kind: str, parts: list[Part], order: WalkingOrder) -> str:
+def _of_one_kind(kind: str, parts: list[Part], index: JudgementIndex) -> str:
     if len(parts) == 1:
         return label_of(parts[0])
-    words = f"{plural(kind)} {positions(parts, order)}"
+    words = f"{plural(kind)} {positions(parts, index)}"
     return words if parts[0].fitted else f"{words} (spares)"
 
 
@@ -75,13 +65,13 @@ def plural(kind: str) -> str:
     return (known.plural if known is not None else "") or f"{kind}s"
 
 
-def positions(parts: Iterable[Part], order: WalkingOrder) -> str:
+def positions(parts: Iterable[Part], index: JudgementIndex) -> str:
     """Where parts of one kind are, without naming the kind: `L1–L6, R2`. A lone part that has no position: empty."""
-    listed = order.in_order(parts)
+    listed = index.in_order(parts)
     if not listed:
         return ""
     names = [part.position for part in listed if part.position]
-    kind = order.vocabulary.kinds.get(listed[0].kind)
+    kind = index.vocabulary.kinds.get(listed[0].kind)
     if kind is None or kind.positions not in _RANGED:
         return ", ".join(names)
     return ", ".join(_runs(names))

@@ -6,7 +6,7 @@ import msgspec
 
 from carknocker.judgement.model import Judgement
 from carknocker.judgement.observed_value import ObservedValue
-from carknocker.record.part_keys import kind_of_key, wheelset_key
+from carknocker.record.part_keys import kind_of_key, side_of, wheelset_key
 from carknocker.record.values import Words
 from carknocker.vocabulary import Attribute, SheetLine, load_vocabulary, sheet_lines
 from carknocker.wording.evidence import evidence_value
@@ -81,7 +81,7 @@ def listed_lines(judgement: Judgement, lines: Iterable[SheetLine], *keys: str) -
             yield missing_line(kinds[line.kind].label)
         for part in parts if "{" in line.label else parts[:1]:
             if may_apply(judgement, part.key, kinds[line.kind].attributes[line.attribute]):
-                label = line.label.format(part=part.label, side=part.key.rpartition(" ")[2], value="")
+                label = line.label.format(part=part.label, side=side_of(part.key), value="")
                 yield record_line(judgement, part.key, line.attribute, label)
 
 

@@ -1,4 +1,4 @@
-"""Sources, evidence, facts and remedies in words, as every page says them."""
+"""Facts of the chain, and remedies as they stand for a finding, in words."""
 
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import getter
