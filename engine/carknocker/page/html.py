@@ -45,12 +45,12 @@ _EDGES = "border-left: .3mm solid #000; border-right: .3mm solid #000"
 
 
 def css_string(text: str) -> str:
-    """A text as a string of a style sheet, every sign but letters, figures and spaces written by its number."""
+    """A text as a CSS string. Every character but letters, digits and spaces is written as an escape."""
     return '"' + _PLAIN.sub(lambda sign: f"\\{ord(sign[0]):x} ", text) + '"'
 
 
 def _shortened(text: str) -> str:
-    """A text that fits a running head: as it is, or as many of its clauses or words as do, with an ellipsis."""
+    """A text cut to fit a running head: whole clauses if one fits, else whole words, with an ellipsis."""
     if len(text) <= _LONGEST_HEAD:
         return text
     start = text[: _LONGEST_HEAD - 1]
@@ -60,7 +60,7 @@ def _shortened(text: str) -> str:
 
 
 def style_of_page(name: str, title: str, outcome: str) -> str:
-    """The running head of a page's sheets: the car, and what was said of it."""
+    """The running head of a page's printed sheets: the car and its verdict."""
     return (
         f"@page {name} {{ @top-left {{ content: {css_string(_shortened(title))} }} "
         f"@top-right {{ content: {css_string(_shortened(outcome))} }} }}\n#{name} {{ page: {name} }}"
@@ -68,8 +68,11 @@ def style_of_page(name: str, title: str, outcome: str) -> str:
 
 
 def style_of_table(name: str, columns: Sequence[str], to_fill_in: Sequence[int] = ()) -> str:
-    """The heading of each column before its cells, for a screen too narrow for columns; room for a pencil on paper.
-    to_fill_in: the columns, counted from one, that stand empty."""
+    """The style of a table: on a screen too narrow for columns, each cell has its column's heading in front; on paper,
+    empty columns leave room for a pencil.
+
+    to_fill_in: the empty columns, counted from one.
+    """
     labels = " ".join(
         f"#{name} td:nth-child({number}):not(:empty)::before {{ content: {css_string(f'{column}: ')} }}"
         for number, column in enumerate(columns[1:], start=2)
@@ -87,7 +90,7 @@ _BREAKS_AFTER = re.compile(r"([/_@\-]+|[^/_@\-]{20})(?=.)")
 
 
 class _Renderer(RendererHTML):
-    """Marks up what Markdown can't say: a table's caption and what its heading cells head, where a word may break."""
+    """Adds what Markdown can't say: a table's caption, what its heading cells head, and where a word must not break."""
 
     def text(self, tokens: Sequence[Token], idx: int, options: Any, env: MutableMapping[str, Any]) -> str:
         return " ".join(map(_word, together(tokens[idx].content).split(" ")))
@@ -123,17 +126,17 @@ def html_of_markdown(markdown: str) -> Markup:
 
 
 def html_of_table(markdown: str, name: str, caption: str) -> Markup:
-    """A table as HTML. name: its id; caption: a plain text."""
+    """A table as HTML. name: the id of its element; caption: plain text."""
     return Markup(_MARKDOWN.render(markdown, {"name": name, "caption": inline_html(caption)}))
 
 
 def inline_html(text: str) -> Markup:
-    """A plain text as it stands within a line of HTML."""
+    """A plain text as HTML within a line."""
     return Markup(_MARKDOWN.renderInline(escape(text)))
 
 
 def rows_of(rows: Iterable[tuple[str, str]]) -> list[tuple[Markup, list[Markup]]]:
-    """Labelled rows as HTML, rows that follow one of their own label with it."""
+    """Labelled rows as HTML; rows in sequence with the same label share it."""
     groups: list[tuple[Markup, list[Markup]]] = []
     for label, text in rows:
         shown = _loud(label)
@@ -145,7 +148,7 @@ def rows_of(rows: Iterable[tuple[str, str]]) -> list[tuple[Markup, list[Markup]]
 
 
 def _loud(text: str) -> Markup:
-    """A plain text as HTML, its loud beginning strong."""
+    """A plain text as HTML, with its emphasized beginning in strong type."""
     if not isinstance(text, Loud):
         return inline_html(text)
     loud, rest = text_parts(text)
@@ -154,46 +157,47 @@ def _loud(text: str) -> Markup:
 
 
 def text_parts(text: str) -> tuple[str, str]:
-    """The loud beginning of a text, empty where it has none, and the rest of it; both without idle space."""
+    """The emphasized beginning of a text (empty if it has none) and the rest, both stripped of spaces."""
     whole = one_line(text)
     number = len(one_line(text.loud)) if isinstance(text, Loud) else 0
     return whole[:number], whole[number:]
 
 
 _SIGN_WIDTH, _CELL_PADDING, _NARROWEST = 8, 20, 600
-"""In pixels of a style sheet: of a sign of usual width, of a cell's two sides, of a screen with columns."""
+"""In CSS pixels: the width of a usual character, the padding of a cell on both sides, the narrowest screen that shows
+columns."""
 _SHORT = 110
-"""Signs of what stands beside a box, so few that two boxes stand side by side on paper."""
+"""The most characters beside a box that still let two boxes stand side by side on paper."""
 _SIGNS_OF_A_LINE, _LINES_OF_A_SHEET = 95, 45
 _TALL = 1.5
 
 
 def may_scroll(table: Table) -> bool:
-    """Whether the table may be wider than the narrowest screen that it is shown in columns on. It is then a group that
-    the keyboard reaches, so that it can be scrolled."""
+    """Whether the table may be wider than the narrowest screen that shows it in columns. Such a table can take the
+    keyboard focus, so that it can be scrolled."""
     columns = zip(table.columns, *table.rows, strict=True)
     longest = [max((len(word) for cell in column for word in cell.split()), default=0) for column in columns]
     return sum(min(one, LONGEST_WORD) * _SIGN_WIDTH + _CELL_PADDING for one in longest) > _NARROWEST
 
 
 def to_fill_in(table: Table) -> list[int]:
-    """The columns, counted from one, that are left empty for a pencil."""
+    """The empty columns, counted from one, to be filled in with a pencil."""
     cells = list(zip(*table.rows, strict=True))
     return [number for number, column in enumerate(cells, start=1) if not any(map(one_line, column))]
 
 
 def are_short(boxes: Boxes) -> bool:
-    """Whether so little stands beside each box that two stand side by side on paper."""
+    """Whether the texts beside the boxes are short enough for two boxes side by side on paper."""
     return all(len(label) + len(told) <= _SHORT for label, told in boxes.lines)
 
 
 def is_tall(block: Block | Item) -> bool:
-    """Whether a drawing is so high that a wide one would fill a sheet of paper."""
+    """Whether a drawing is so tall that, at full width, it would fill a sheet of paper."""
     return isinstance(block, Drawing) and block.height > _TALL * block.width
 
 
 def outgrows_a_sheet(item: Item) -> bool:
-    """Whether an item may be longer than a sheet of paper, so that it can't be kept on one."""
+    """Whether an item may be longer than a sheet of paper, and so must be allowed to break across sheets."""
     texts = [text for block in item.blocks for text in _texts(block)]
     return sum(1 + len(text) // _SIGNS_OF_A_LINE for text in texts) > _LINES_OF_A_SHEET
 
@@ -213,14 +217,14 @@ def _texts(block: Block) -> tuple[str, ...]:
 
 
 class ShownEntry(msgspec.Struct, frozen=True):
-    """The heading of an item. name: of its element, to be led to; empty where nothing leads to it."""
+    """The heading of an item. name: the id of its element, for links; empty if nothing links to it."""
 
     name: str
     heading: Markup
 
 
 class ShownSection(msgspec.Struct, frozen=True):
-    """columns: whether it can be set in columns where it is set small."""
+    """columns: whether the section can be set in columns where it is in small print."""
 
     name: str
     heading: Markup
@@ -230,8 +234,8 @@ class ShownSection(msgspec.Struct, frozen=True):
 
 
 class ShownPage(msgspec.Struct, frozen=True):
-    """word: the loud beginning of its verdict, empty where it has none; rest: what follows. brief: its numbered items,
-    to be read in one look."""
+    """word: the emphasized beginning of the verdict, empty if it has none; rest: the rest of the verdict. brief: the
+    headings of the numbered items, listed under the verdict."""
 
     name: str
     title: str
@@ -256,7 +260,7 @@ _NOT_IN_A_NAME = re.compile(r"[^a-z0-9]+")
 
 
 def html_of(pages: Sequence[Page]) -> str:
-    """One HTML file of some pages. Nothing in it is loaded from outside, and nothing runs."""
+    """One HTML file of some pages. It loads nothing from outside and runs no script."""
     writer = _Writer()
     shown = [writer.page(page, number) for number, page in enumerate(pages, start=1)]
     own_style = "\n".join(
@@ -275,7 +279,7 @@ def _shell() -> jinja2.Environment:
 
 
 class _Writer:
-    """Lays out blocks. Keeps the names that it gave, so that each is given once in a file, and the tables' styles."""
+    """Lays out blocks. Keeps the ids it has given, so that each is unique in the file, and the styles of the tables."""
 
     def __init__(self) -> None:
         self._names: set[str] = set()
@@ -292,7 +296,7 @@ class _Writer:
         return ShownPage(name, one_line(page.title), page.tone, word, rest, brief, sections, page.close)
 
     def _name(self, wanted: str) -> str:
-        """A name for an element, made of a text, not given before."""
+        """An id for an element, made from a text and not used before in this file."""
         base = _NOT_IN_A_NAME.sub("-", wanted.lower()).strip("-")[:60] or "part"
         name, number = base, 1
         while name in self._names:
@@ -308,7 +312,7 @@ class _Writer:
         return ShownSection(name, inline_html(section.heading), body, section.folded, columns)
 
     def _blocks_of(self, blocks: Iterable[Block | Item]) -> Markup:
-        """The blocks one after the other; drawings that follow each other in pairs, side by side on paper."""
+        """The blocks in order. Drawings in sequence are paired, to stand side by side on paper."""
         made = Markup("")
         for drawn, group in groupby(blocks, lambda block: isinstance(block, Drawing)):
             listed = list(group)

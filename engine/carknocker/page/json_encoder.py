@@ -1,7 +1,7 @@
-"""Answers as JSON: their own fields in their own order, by one encoder for every question.
+"""Answers as JSON, by one encoder for every question: the fields of the answer, in their own order.
 
-A rule says how values of one type are written where that is not simply all their fields: as one text, or as chosen
-fields under the names that the form promises.
+A rule changes how the values of one type are written: as one text, or as chosen fields under the keys that the format
+documents.
 """
 
 import json
@@ -33,8 +33,8 @@ from carknocker.wording.sources import FilePlaces
 
 
 class Key(msgspec.Struct, frozen=True):
-    """One key of an object. path: the field, and the field of that field, that it is read from. blank: whether it is
-    null where it is empty. items: the keys under which each tuple of a list is written as an object."""
+    """One key of an object. path: the field it is read from, or a field of that field, and so on. blank: whether an
+    empty value is written as null. items: the keys of the object that each tuple of a list becomes."""
 
     name: str
     path: tuple[str, ...]
@@ -47,8 +47,8 @@ Rules: TypeAlias = Mapping[type, Rule]
 
 
 def keys(*said: str) -> tuple[Key, ...]:
-    """The keys of an object: `name`; `name=path.to.field`; with `?` at the end for one that is null where it is empty;
-    `name[one two]` for a list of pairs, each written as an object with these keys."""
+    """The keys of an object. `name`: the field of that name; `name=path.to.field`: another field; `?` at the end: null
+    if empty; `name[one two]`: a list of pairs, each written as an object with these keys."""
     return tuple(map(_key, said))
 
 
@@ -59,12 +59,13 @@ def _key(said: str) -> Key:
 
 
 def every_field(kind: type[msgspec.Struct]) -> tuple[Key, ...]:
-    """All fields of a type under their own names, for a form that writes them so where every other form does not."""
+    """A rule that writes all fields of a type under their own names, for a format that differs from the others in
+    this."""
     return tuple(Key(name, (name,)) for name in kind.__struct_fields__)
 
 
 def where(place: Location) -> str:
-    """A place as its file was named: `car.yaml:12`."""
+    """A place in a file, under the name that the file was given: `car.yaml:12`."""
     return f"{place.file}:{place.line}"
 
 
@@ -91,7 +92,8 @@ _IN_EVERY_FORM: dict[type, Rule] = {
 
 
 def encode(value: Any, rules: Rules = {}) -> Any:  # noqa: B006 (never written to)
-    """A value as plain data: objects, lists, texts, numbers, null. rules: of this form, before those of every form."""
+    """A value as plain data: objects, lists, texts, numbers, null. rules: of this format; they come before the common
+    ones."""
     if value is None or isinstance(value, str | int):
         return value
     kind = value.__class__
@@ -124,7 +126,7 @@ def _at(value: Any, key: Key, rules: Rules) -> Any:
 
 
 def named(format_name: str, form: Mapping[str, Any]) -> dict[str, Any]:
-    """A form under its name, which comes first."""
+    """A form with the name of its format as first key."""
     return {"format": format_name, **form}
 
 
@@ -134,5 +136,5 @@ def json_text(form: Mapping[str, Any]) -> str:
 
 
 def answer_json(format_name: str, answer: Any, rules: Rules = {}, **more: Any) -> str:  # noqa: B006 (never written to)
-    """An answer as a JSON form of that name; more: keys that come before its own. Ends in a line feed."""
+    """An answer in the JSON format of that name. more: keys that come before the answer's own. Ends in a line feed."""
     return json_text(named(format_name, {**encode(more, rules), **encode(answer, rules)}))

@@ -1,4 +1,4 @@
-"""What is to be done during the move, in lines under the legs on which it falls due."""
+"""What must be done during the move, line by line under the leg on which it falls due."""
 
 from carknocker.page.model import Entry
 from carknocker.wording.days import days_words, is_span, runs_of
@@ -8,7 +8,8 @@ from carknocker.wording.sources import place_words
 
 
 def leg_entries(during: DuringTheMove) -> tuple[Entry, ...]:
-    """An entry for each leg with duties, then what may fall due on any leg, then what the move does not say."""
+    """An entry for each leg with duties, then for duties that may fall due on any leg, then for what the move does not
+    say."""
     entries = [Entry(_heading(legs), tuple(leg_line(due) for due in legs.duties)) for legs in during.legs]
     if during.at_any_time:
         entries.append(Entry("On any leg, as it comes about", tuple(leg_line(due) for due in during.at_any_time)))
@@ -25,7 +26,7 @@ def leg_entries(during: DuringTheMove) -> tuple[Entry, ...]:
 
 
 def leg_name(legs: LegDuties) -> str:
-    """`Leg 2`, or `Legs 2 to 4` where one of them is meant and the move does not say which."""
+    """`Leg 2`; or `Legs 2 to 4`, when it is one of these and the move does not say which."""
     return f"Leg {legs.first}" if legs.first == legs.last else f"Legs {legs.first} to {legs.last}"
 
 
@@ -43,13 +44,13 @@ def _heading(legs: LegDuties) -> str:
 
 
 def moment_words(due: Due) -> str:
-    """When it falls due: the days, and what else is known; empty where its own words say it."""
+    """When it falls due: the days, and what else is known. Empty if the duty's own words say when."""
     by = "by " if due.days and due.latest and not is_span(runs_of(due.days)[0]) else ""
     return ", ".join(word for word in (f"{by}{days_words(due.days)}", due.when) if word)
 
 
 def leg_line(due: Due) -> str:
-    """When, what, on which parts, by whom, and who says so."""
+    """When, what, on which parts, by whom, and the source."""
     when = moment_words(due)
     lead = f"{when}: " if when else ""
     who = f", by the {due.by}" if due.by == "crew" else ""

@@ -1,4 +1,4 @@
-"""A page as Markdown. Every text is escaped, so that nothing an owner wrote can become markup."""
+"""A page as Markdown. Every text is escaped, so that nothing an owner wrote is read as markup."""
 
 import re
 from collections.abc import Iterator
@@ -28,7 +28,7 @@ _NUMBERED = re.compile(r"^(\d{1,9})([.)])")
 
 
 def escape(text: str) -> str:
-    """The text as Markdown that shows exactly this text, on one line, wherever it stands."""
+    """The text as Markdown that shows exactly this text on one line, anywhere in a document."""
     escaped = _ANYWHERE.sub(r"\\\1", one_line(text))
     escaped = _AT_THE_START.sub(r"\\\1", escaped)
     return _NUMBERED.sub(r"\1\\\2", escaped)

@@ -1,6 +1,6 @@
-"""A page as plain data, laid out but not yet written: what terminal, Markdown and HTML have in common.
+"""A page as plain data, laid out but not yet written: the common form behind terminal, Markdown, HTML and PDF.
 
-Every text is plain: no markup, any character an owner may have written. Whoever writes the page escapes it.
+Every text is plain, with no markup, and may hold any character that an owner wrote. Each writer escapes it.
 """
 
 from collections.abc import Iterable, Iterator
@@ -21,7 +21,7 @@ TONES: dict[Outcome, Tone] = {
 
 
 class Loud(str):
-    """A text whose beginning is said loud: in capitals everywhere, and strong where the medium can."""
+    """A text with an emphasized beginning: in capitals everywhere, and in strong type where the medium has it."""
 
     __slots__ = ("loud",)
 
@@ -34,14 +34,14 @@ class Loud(str):
 
 
 class Paragraph(msgspec.Struct, frozen=True):
-    """strong: to be noticed, where the medium can show it."""
+    """strong: set in strong type, where the medium has it."""
 
     text: str
     strong: bool = False
 
 
 class Rows(msgspec.Struct, frozen=True):
-    """Labelled rows: `measured: 7/8 in`. A label may come several times."""
+    """Labelled rows: `measured: 7/8 in`. A label may occur several times."""
 
     rows: tuple[tuple[str, str], ...]
 
@@ -51,27 +51,27 @@ class Bullets(msgspec.Struct, frozen=True):
 
 
 class Box(msgspec.Struct, frozen=True):
-    """What must be seen before all else: framed on a terminal, set off anywhere."""
+    """What must be read before all else: framed on a terminal, set apart in other media."""
 
     heading: str
     items: tuple[str, ...]
 
 
 class Boxes(msgspec.Struct, frozen=True):
-    """A box for each figure that is read on the spot: what is to be read, and all that helps to read it."""
+    """A box to fill in for each figure read on the spot. Each line: what to read, and notes that help to read it."""
 
     lines: tuple[tuple[str, str], ...]
 
 
 class Blanks(msgspec.Struct, frozen=True):
-    """A blank line for each thing that a person writes by hand: what it is (may be empty), and all that helps."""
+    """A blank line for each thing to be written by hand. Each: what it is (may be empty), and notes that help."""
 
     lines: tuple[tuple[str, str], ...]
 
 
 class Leaf(msgspec.Struct, frozen=True):
-    """A line of a tree. notes: further lines of its own. under: the lines that it rests on. struck: shown struck
-    through, since it counts no longer."""
+    """A line of a tree. notes: further lines of its own. under: the lines that support it. struck: struck through,
+    because it no longer counts."""
 
     text: str
     notes: tuple[str, ...] = ()
@@ -84,7 +84,8 @@ class Tree(msgspec.Struct, frozen=True):
 
 
 class Table(msgspec.Struct, frozen=True):
-    """caption: what the table shows; columns: the heading of each column; the first cell of a row heads the row."""
+    """caption: what the table shows. columns: the heading of each column. The first cell of a row is the heading of the
+    row."""
 
     caption: str
     columns: tuple[str, ...]
@@ -92,8 +93,8 @@ class Table(msgspec.Struct, frozen=True):
 
 
 class Drawing(msgspec.Struct, frozen=True):
-    """name: unique on a page, lower case with hyphens. title: its caption. described: all that it shows, in words,
-    for whoever cannot see it. svg: one complete <svg> element, every text in it escaped. width, height: in its own
+    """name: unique on a page; lower case with hyphens. title: its caption. described: all that it shows, in words,
+    for a reader who can't see it. svg: one complete <svg> element with every text escaped. width, height: in its own
     units."""
 
     name: str
@@ -108,7 +109,7 @@ Block = Paragraph | Rows | Bullets | Box | Boxes | Blanks | Tree | Table | Drawi
 
 
 class Item(msgspec.Struct, frozen=True):
-    """A headed piece of a section. number: 0 for none."""
+    """A part of a section with its own heading. number: 0 for none."""
 
     heading: str
     blocks: tuple[Block, ...]
@@ -116,8 +117,8 @@ class Item(msgspec.Struct, frozen=True):
 
 
 class Section(msgspec.Struct, frozen=True):
-    """folded: long, and of use to few: a page that can fold shows its heading alone until it is opened, and paper
-    has it in small print."""
+    """folded: long, and of use to few. HTML shows only its heading until a reader opens it; paper has it in small
+    print."""
 
     heading: str
     blocks: tuple[Block | Item, ...]
@@ -125,9 +126,9 @@ class Section(msgspec.Struct, frozen=True):
 
 
 class Page(msgspec.Struct, frozen=True):
-    """title: of the page. verdict: its one line that matters most. tone: how that is coloured, never the only sign.
-    close: set close in print, so that it fits one sheet of paper where it can. brief: a page that one leafs through
-    lists the headings of its numbered items under the verdict."""
+    """title: of the page. verdict: its most important line. tone: the color of the verdict, never the only signal.
+    close: set tightly in print, to fit one sheet if it can. brief: whether the headings of its numbered items are
+    listed under the verdict."""
 
     title: str
     verdict: str
@@ -138,14 +139,14 @@ class Page(msgspec.Struct, frozen=True):
 
 
 class Entry(msgspec.Struct, frozen=True):
-    """title: what it is about. lines: what is to be said about it, each a sentence or a figure."""
+    """title: what it is about. lines: what is said about it, each a sentence or a figure."""
 
     title: str
     lines: tuple[str, ...]
 
 
 def texts_of(sections: Iterable[Section]) -> Iterator[str]:
-    """Every text that some sections show, in order."""
+    """Every text in these sections, in order."""
     for section in sections:
         yield section.heading
         for block in section.blocks:

@@ -1,4 +1,4 @@
-"""An HTML page as a PDF, through WeasyPrint, which is an extra: it needs libraries of the system."""
+"""An HTML page as a PDF, by WeasyPrint: an optional extra, because it needs system libraries."""
 
 import contextlib
 import hashlib
@@ -8,13 +8,14 @@ import re
 from typing import Any
 
 PAPER = "@page { size: 210mm 279mm }"
-"""As wide as A4 and as high as Letter, so that it prints unscaled on both."""
+"""The width of A4 and the height of Letter, so that it prints unscaled on both."""
 _KEPT_WORD = re.compile(r"<span>([^<]*)</span>")
-"""A word that a browser must not break at its hyphens. WeasyPrint does not, and spans make it break lines too early."""
+"""A span that keeps a browser from breaking a word at its hyphens. WeasyPrint does not break there anyway, and with
+spans it breaks lines too early, so they are taken out."""
 
 
 class NoPdf(Exception):
-    """No PDF can be made on this machine; says what is missing, and what to do."""
+    """No PDF can be made on this machine. The message says what is missing and what to do."""
 
 
 def pdf_of(html: str) -> bytes:
@@ -29,7 +30,7 @@ def pdf_of(html: str) -> bytes:
 
 
 def _weasyprint() -> Any:
-    """The library; what it prints of its own, where it lacks something, is not shown."""
+    """The library. The warnings it prints when something is missing are suppressed."""
     # without the system's own library the fonts are cut by one that writes the time of day into them
     os.environ.setdefault("SOURCE_DATE_EPOCH", "0")
     try:

@@ -1,4 +1,5 @@
-"""A sheet that goes to strangers, as plain data: sections of labelled lines, with what is missing said as missing."""
+"""A sheet for people outside the owner's shop, as plain data: sections of labelled lines. A line that the record does
+not fill says so."""
 
 from datetime import date
 
@@ -9,11 +10,11 @@ from carknocker.page.model import Block, Boxes, Bullets, Item, Loud, Page, Rows,
 from carknocker.wording.record_lines import RecordLine
 
 LINE_RULES: Rules = {RecordLine: keys("label", "text=written", "known")}
-"""How lines of a record are written as JSON."""
+"""How record lines are written as JSON."""
 
 
 class SheetSection(msgspec.Struct, frozen=True):
-    """notes: sentences under the lines."""
+    """notes: sentences below the lines."""
 
     heading: str
     lines: tuple[RecordLine, ...]

@@ -1,4 +1,4 @@
-"""A page as text for a terminal. Styles (bold, colour) are laid over it by rich; without them it reads the same."""
+"""A page as text for a terminal. Styles (bold, color) are added by rich; the text reads the same without them."""
 
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Literal
@@ -30,7 +30,7 @@ _MOST_LINES_OF_A_CELL = 6
 
 
 def table_lines(table: Table, width: int) -> Iterator[str]:
-    """The caption on the first line, then the table, never wider than `width`."""
+    """The caption on the first line, then the table, at most `width` characters wide."""
     yield from wrap(table.caption, width)
     rows = [[one_line(cell) for cell in row] for row in table.rows]
     columns = [one_line(column) for column in table.columns]
@@ -46,7 +46,7 @@ def table_lines(table: Table, width: int) -> Iterator[str]:
 
 
 def _widths(rows: Sequence[Sequence[str]], width: int) -> list[int] | None:
-    """The width of each column, the widest made narrower until all fit; None where a word would be broken."""
+    """The width of each column. The widest are narrowed until all fit; None if a word would have to be broken."""
     cells = list(zip(*rows, strict=True))
     widths = [max(map(len, column), default=0) for column in cells]
     least = [max((len(word) for cell in column for word in cell.split()), default=0) for column in cells]
@@ -74,7 +74,7 @@ def _row(row: Sequence[str], widths: Sequence[int]) -> Iterator[str]:
 
 
 def _by_itself(columns: Sequence[str], row: Sequence[str], width: int) -> Iterator[str]:
-    """The first cell heads the row; empty cells are left out."""
+    """A row written as a list below its first cell; empty cells are left out."""
     yield from wrap(row[0], width, "- ", "  ")
     for column, cell in zip(columns[1:], row[1:], strict=True):
         if cell:
@@ -103,7 +103,7 @@ class Line(msgspec.Struct, frozen=True):
 
 
 def lines_of(page: Page, width: int = LEAST_WIDTH) -> tuple[Line, ...]:
-    """The lines of a page. width: of the terminal; under 80 columns it is written for 80, over 120 for 120."""
+    """The lines of a page. width: of the terminal, in characters; below 80, lines are 80 wide, above 120, 120."""
     return tuple(_page(page, max(LEAST_WIDTH, min(width, MOST_WIDTH))))
 
 
@@ -192,7 +192,8 @@ def _box(heading: str, items: tuple[str, ...], width: int, indent: str) -> Itera
 
 
 def _rows(rows: tuple[tuple[str, str], ...], width: int, indent: str) -> Iterator[Line]:
-    """Labels in a column of their own, one that comes again not repeated; long labels stand before their text."""
+    """Labels in a column of their own, repeated ones left out. A label too long for the column stands before its
+    text."""
     labels = [one_line(label) for label, _ in rows]
     widest = max((len(label) for label in labels), default=0)
     if widest > _WIDE_LABEL:
@@ -204,7 +205,9 @@ def _rows(rows: tuple[tuple[str, str], ...], width: int, indent: str) -> Iterato
     before = None
     for label, (_, text) in zip(labels, rows, strict=True):
         shown = "" if label == before else label
-        if max(map(len, text.split()), default=0) > width - len(hanging):  # a word too long for what the labels leave
+        if max(map(len, text.split()), default=0) > width - len(
+            hanging
+        ):  # a word too long for the space beside the labels
             if shown:
                 yield Line(f"{indent}{shown}")
             yield from (Line(line) for line in wrap(text, width, f"{indent}  ", f"{indent}  "))

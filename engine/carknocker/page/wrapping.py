@@ -1,4 +1,4 @@
-"""Lines of a given width, broken between words and never inside a figure: `7/8 in` stays together."""
+"""Lines of a given width, broken between words but never inside a figure: `7/8 in` stays on one line."""
 
 import re
 
@@ -17,12 +17,13 @@ _TOGETHER = re.compile(
 
 
 def together(text: str) -> str:
-    """The text with spaces that no line is broken at inside its figures."""
+    """The text with no-break spaces inside its figures."""
     return _TOGETHER.sub(_GLUE, text)
 
 
 def wrap(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
-    """Lines at most `width` wide; `first` and `rest` begin them. A single word that is wider is cut."""
+    """Lines at most `width` characters wide. `first` starts the first line, `rest` the others. A word longer than a
+    line is cut."""
     lines: list[str] = []
     line, begun = first, False
     for whole in together(one_line(text)).split(" "):
@@ -49,7 +50,7 @@ _PLAINER = str.maketrans({
 
 
 def plainer(text: str) -> str:
-    """The text with plain signs for those that an old terminal may lack."""
+    """The text with plain characters in place of those that an old terminal may lack."""
     return text.translate(_PLAINER)
 
 
@@ -58,10 +59,10 @@ BLANK = "_" * 32
 
 
 def box_lines(lines: tuple[tuple[str, str], ...]) -> tuple[str, ...]:
-    """A line for each box: the box, what is to be read, what helps."""
+    """A line for each box: the box, what to read, and notes that help."""
     return tuple(f"{BOX} {label}. {told}" if told else f"{BOX} {label}" for label, told in lines)
 
 
 def blank_rows(lines: tuple[tuple[str, str], ...]) -> tuple[tuple[str, str], ...]:
-    """Labelled rows, each with a blank and what helps in brackets."""
+    """Labelled rows, each with a blank to fill in, and notes in brackets."""
     return tuple((label, f"{BLANK} ({told})" if told else BLANK) for label, told in lines)

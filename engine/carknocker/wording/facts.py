@@ -52,7 +52,7 @@ def remedy_words(remedy: Remedy, finding: Finding, index: JudgementIndex) -> str
 
 
 def _seen_of(clause: Clause, finding: Finding, index: JudgementIndex) -> str:
-    """The value that a condition looks at, where it is one comparison and the value is shown."""
+    """The value that a condition looks at, if the condition is one comparison and its value is shown."""
     if not isinstance(clause, Comparison):
         return ""
     held = getter(clause.path)(index.view(finding))
@@ -60,7 +60,7 @@ def _seen_of(clause: Clause, finding: Finding, index: JudgementIndex) -> str:
 
 
 def _state_words(fact: StateFact, index: JudgementIndex) -> str:
-    """The clause of a cause that is a state."""
+    """The clause of a cause of the kind `state`, in words."""
     found = index.consequences.get(fact.consequence)
     if found is None or fact.cause_number >= len(found.causes):
         return ""

@@ -1,5 +1,5 @@
-"""The axle plan of a truck: from above, B end on the left, so that L is up and R is down; what was read at each wheel
-and what was found there stands where the wheel is."""
+"""The axle plan of a truck: seen from above, B end on the left, so that L is up and R is down. Readings and findings
+are written at their wheel."""
 
 from collections.abc import Iterator, Sequence
 
@@ -24,14 +24,14 @@ _MOST_FINDINGS = 3
 
 
 class Cell(msgspec.Struct, frozen=True):
-    """Lines of text with the mark round them, the word of the mark below."""
+    """Lines of text in one frame. The mark gives the frame's line; the mark's word is written below the lines."""
 
     lines: tuple[str, ...]
     mark: Mark = NO_MARK
 
     @property
     def all_lines(self) -> tuple[str, ...]:
-        """The lines with the word of the mark, unless they say it already."""
+        """The lines, then the word of the mark, unless the lines say it already."""
         return self.lines if self.mark.word in ("", *self.lines) else (*self.lines, self.mark.word)
 
     @property
@@ -41,13 +41,14 @@ class Cell(msgspec.Struct, frozen=True):
 
 
 def wheel_rows() -> Iterator[tuple[str, tuple[str, ...]]]:
-    """Label of a row, and the attributes of a wheel that it may show: the first that is known."""
+    """The rows of a wheel's readings: label, and the attributes it may show. The first attribute that is known is
+    shown."""
     for label, lines in load_vocabulary().sheets.get("axle plan", {}).items():
         yield label, tuple(line.attribute for line in lines if line.kind == WHEEL)
 
 
 def shown_in_rows(kind: str) -> frozenset[str]:
-    """The attributes of a kind of part that have a place of their own in the plan."""
+    """The attributes of a kind of part that have a row or a place of their own in the plan."""
     if kind == WHEEL:
         return frozenset(name for _, names in wheel_rows() for name in names)
     return frozenset({_BEARING_CLASS} if kind == BEARING else {BACK_TO_BACK} if kind == WHEELSET else ())
@@ -78,7 +79,7 @@ def bearing_cell(index: JudgementIndex, bearing: Part | None, room: float) -> Ce
 
 
 def other_cells(index: JudgementIndex, parts: Sequence[Part | None], room: float) -> list[Cell]:
-    """What was found besides, worst first: each by its title, all that is not shown as one number."""
+    """The other findings, worst first: each by its title; all that are not shown as one count."""
     open_ones = 0
     told: dict[tuple[str, Mark], None] = {}
     for title, mark in _others(index, parts):
@@ -103,7 +104,7 @@ def _others(index: JudgementIndex, parts: Sequence[Part | None]) -> Iterator[tup
 
 
 def draw_cell(canvas: Canvas, middle: float, top: float, wide: float, cell: Cell) -> None:
-    """A field about a middle line, its upper edge at `top`."""
+    """Draws a cell centered on `middle`, with its upper edge at `top`."""
     if not cell.lines:
         return
     frame(canvas, middle - wide / 2, top + 1, wide, cell.height - 2, cell.mark)
@@ -116,12 +117,13 @@ def draw_cell(canvas: Canvas, middle: float, top: float, wide: float, cell: Cell
 
 
 _WHEEL = (44.0, 9.0)
-_FREE = 28.0  # of each axle that nothing is written on
+_FREE = 28.0  # height of a strip with nothing written on it
 _EDGE = 12.0
 
 
 class OnAxle(msgspec.Struct, frozen=True):
-    """What is written on an axle. apart: back to back of its wheels; others: what was found on wheelset and axle."""
+    """What is written on an axle. apart: the distance back to back of its wheels; others: findings on its wheelset and
+    axle."""
 
     label: str
     serial: str
@@ -147,7 +149,7 @@ class OnAxle(msgspec.Struct, frozen=True):
         return ", ".join((*words, *(" ".join(cell.all_lines) for cell in self.others)))
 
     def draw(self, canvas: Canvas, middle: float, top: float, wide: float) -> None:
-        """Writes it about a middle line, its upper edge at `top`."""
+        """Draws it centered on `middle`, with its upper edge at `top`."""
         canvas.text(middle, top + LINE, self.label, anchor="middle", bold=True)
         canvas.text(middle, top + 2 * LINE, self.serial, anchor="middle", size=SMALL)
         y = top + 2 * LINE
@@ -176,7 +178,7 @@ def on_axle(index: JudgementIndex, axle: Part, room: float) -> OnAxle:
 
 
 def draw_strip(canvas: Canvas, strip: list[OnAxle], middles: list[float], wide: float, top: float) -> float:
-    """The strip, B end on the left. Returns its lower edge."""
+    """Draws the strip between the wheels, B end on the left. Returns its lower edge."""
     high = max(one.height for one in strip) + 2 * _FREE
     rails = (top + _EDGE, top + _EDGE + high)
     for y in rails:
@@ -201,7 +203,7 @@ _MOST_AXLES = 4
 
 
 class _Side(msgspec.Struct, frozen=True):
-    """One row of wheels, L or R: its bearings, then the readings row by row, then what else was found."""
+    """One row of wheels, L or R: the bearings, the rows of readings, and the other findings."""
 
     letter: str
     bearings: tuple[Cell, ...]
@@ -275,8 +277,8 @@ def _ends(canvas: Canvas, index: JudgementIndex, truck: Part) -> None:
 
 
 def _draw_side(canvas: Canvas, side: _Side, axles: list[Part], middles: list[float], wide: float, top: float) -> float:
-    """The row of one side, mirrored about the track: bearings outside, the wheel's name at the wheel. Returns its lower
-    edge."""
+    """Draws the wheels of one side, mirrored about the center of the track: the bearings outside, the wheel's name at
+    the wheel. Returns the lower edge."""
     left = side.letter == "L"
     y = top
     if left:

@@ -1,7 +1,7 @@
-"""A sheet that a drawing is made on: ink of the page's own colour, so that it reads on light and dark and in print.
+"""The canvas of a drawing: ink in the page's own color, so that it can be read on a light or dark page and in print.
 
-Nothing is coloured. What differs, differs by line, hatching and word; a page that wants to may colour the classes
-`against` and `open`. Every text goes through `Canvas.text`, which escapes it.
+Nothing is colored: line, hatching and words make the difference. A page may color the classes `against` and `open`.
+Every text goes through `Canvas.text`, which escapes it.
 """
 
 from collections.abc import Sequence
@@ -36,7 +36,8 @@ def plain(number: Number) -> float | int:
 
 
 class Canvas:
-    """One drawing while it is made. name: of the drawing; it begins all ids, so that many fit on a page."""
+    """One drawing while it is made. name: of the drawing; all its ids begin with it, so that several drawings fit on a
+    page."""
 
     def __init__(self, name: str) -> None:
         self.name = name
@@ -97,7 +98,8 @@ class Canvas:
         round_by: float = 0,
         kind: str = "",
     ) -> None:
-        """A rectangle. width 0: no line round it. Tint lets the page show through; hatching is drawn over it."""
+        """A rectangle. width: of its outline, 0 for none. A `tint` fill lets the page show through; `hatching` is drawn
+        on top of it."""
         self._elements.append(
             svg.Rect(
                 x=plain(x),
@@ -157,7 +159,7 @@ class Canvas:
         )
 
     def arrow(self, x1: Number, y1: Number, x2: Number, y2: Number, *, both: bool = False) -> None:
-        """A level or upright line with a head at its second end, or at both."""
+        """A level or upright line with an arrowhead at its second end, or at both."""
         self.line(x1, y1, x2, y2)
         self._head(float(x1), float(y1), float(x2), float(y2))
         if both:
@@ -182,7 +184,7 @@ class Canvas:
         return {"none": "none", "ink": INK, "tint": INK, "hatching": f"url(#{self.name}-hatching)"}[fill]
 
     def finish(self, height: Number, title: str, described: str) -> Drawing:
-        """The drawing. height: in its own units."""
+        """The finished drawing. height: in its own units."""
         name = self.name
         width, height = WIDTH + 2 * MARGIN, float(height) + 2 * MARGIN
         labels: list[svg.Element] = [
@@ -212,7 +214,7 @@ def _dashes(dashes: str) -> list[Decimal | float | int] | None:
 
 
 def _hatching(name: str) -> svg.Pattern:
-    """Lines at 45°, which a photocopy keeps."""
+    """Lines at 45°, which survive a photocopier."""
     lines = svg.Path(
         d=[svg.M(-1, 1), svg.L(1, -1), svg.M(0, 5), svg.L(5, 0), svg.M(4, 6), svg.L(6, 4)],
         stroke=INK,
@@ -226,7 +228,8 @@ _TICK = 4.0
 
 
 def across(canvas: Canvas, x1: float, x2: float, y: float, words: str) -> None:
-    """A level dimension. The figure stands in a gap of the line, or over it where there is no room for a gap."""
+    """A level dimension. The figure stands in a gap in the line, or above the line where the gap would be too
+    narrow."""
     wide = text_width(words, SMALL) + 8
     middle = (x1 + x2) / 2
     for x in (x1, x2):

@@ -1,4 +1,4 @@
-"""The lengths of the car that drawings are to scale of."""
+"""The lengths of the car that set the scale of drawings."""
 
 from fractions import Fraction
 
@@ -26,7 +26,7 @@ class Lengths(msgspec.Struct, frozen=True):
 
     @property
     def whole(self) -> Fraction:
-        """What the width of the drawing stands for; over 0."""
+        """The length that the width of the drawing stands for, inches; above 0."""
         return max(self.length or Fraction(0), self.centers or Fraction(0))
 
 

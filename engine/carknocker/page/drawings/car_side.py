@@ -1,4 +1,4 @@
-"""The car from the side, B end on the left: a plain outline to scale from the lengths on record, no picture of it."""
+"""The car from the side, B end on the left: a plain outline, to scale from the lengths on record."""
 
 from fractions import Fraction
 
@@ -24,7 +24,7 @@ from carknocker.wording.limits import value_words
 _LEFT, _ROOM = 4.0, 352.0
 _TOP = 40.0
 _LINE = 14.0
-_WHEEL = Fraction(36)  # a wheel whose diameter is not shown, inches; drawn dashed
+_WHEEL = Fraction(36)  # inches; assumed for a wheel whose diameter is not shown, which is drawn dashed
 
 
 def car_side(index: JudgementIndex) -> Drawing | None:
@@ -69,7 +69,8 @@ def _outline(canvas: Canvas, lengths: Lengths, scale: float, rail: float) -> Non
 
 
 def _trucks(canvas: Canvas, index: JudgementIndex, lengths: Lengths, scale: float, rail: float) -> float:
-    """Wheels where the record puts them, truck centers, weights under the trucks. Returns where the notes begin."""
+    """Draws the wheels where the record has them, the truck centers, and the weights below the trucks. Returns the y
+    where the notes begin."""
     middle = _LEFT + _ROOM / 2
     trucks = index.trucks()
     if lengths.centers is None or len(trucks) != 2:

@@ -1,4 +1,5 @@
-"""The car on the sharpest curve of the move, and its outline against the leg's clearance, narrowed for a long car."""
+"""The car on the sharpest curve of the move, and the end of the car inside the clearance outline of that leg, which is
+narrowed for a long car."""
 
 from collections.abc import Iterator
 from fractions import Fraction
@@ -34,7 +35,7 @@ from carknocker.workings.clearance import PLATES
 from carknocker.workings.curves import radius_of_degree
 
 ACROSS = 3
-"""How many times what lies across the track is drawn larger than what lies along it."""
+"""How many times larger the scale across the track is than the scale along it."""
 
 _ROOM = 340.0
 _POINTS = 24
@@ -52,7 +53,7 @@ class OnCurve(msgspec.Struct, frozen=True):
     @classmethod
     def of(cls, degree: Fraction, centers: Fraction, length: Fraction, width: Fraction,
            wheelbase: Fraction) -> "OnCurve":  # fmt: skip
-        """For a curve of so many degrees, over 0."""
+        """The geometry on a curve of so many degrees, above 0."""
         radius = radius_of_degree(degree).amount.middle
         return cls(float(radius), float(centers), float(length), float(width), float(wheelbase))
 
@@ -62,18 +63,18 @@ class OnCurve(msgspec.Struct, frozen=True):
         return sqrt(self.radius**2 - (self.wheelbase / 2) ** 2 - (self.centers / 2) ** 2)
 
     def track(self, along: float, aside: float = 0.0) -> float:
-        """How far outside of the car's own center line the track's line lies, or one `aside` of it, at a place along
-        the car from its middle."""
+        """How far outside the car's center line the center line of the track is (or a line `aside` of it), at a
+        distance along the car from its middle; inches."""
         return sqrt((self.radius + aside) ** 2 - along**2) - self.middle_radius
 
     @property
     def scale(self) -> float:
-        """Units of the drawing to an inch along the car."""
+        """Drawing units per inch along the car."""
         return _ROOM / self.length
 
 
 def draw_curve(canvas: Canvas, car: OnCurve, top: float) -> float:
-    """The view, the outside of the curve up. Returns its lower edge."""
+    """Draws the car on the curve from above, the outside of the curve up. Returns the lower edge."""
     high = car.scale * ACROSS
     reach = max(car.track(0, car.width / 2), car.width / 2)
     middle = top + reach * high + 4
@@ -119,7 +120,7 @@ class Passage(msgspec.Struct, frozen=True):
 
 
 def sharpest(index: JudgementIndex) -> Passage | None:
-    """The leg with the sharpest curve; of equals the one that leaves the car the least width."""
+    """The leg with the sharpest curve; among equals, the one that leaves the car the least width."""
     found = [one for leg in index.judgement.move.legs if (one := _passage(index, leg)) is not None]
     return max(found, key=lambda one: (one.degree, -(one.narrowed or one.width or 10**6)), default=None)
 
@@ -140,7 +141,8 @@ def _passage(index: JudgementIndex, leg: Leg) -> Passage | None:
 
 
 def on_curve(index: JudgementIndex, passage: Passage, lengths: Lengths) -> OnCurve | None:
-    """The car on that curve; None on straight track, and where a length is not on record or makes no car."""
+    """The car on that curve; None on straight track, and where a length is missing or the lengths contradict each
+    other."""
     if lengths.centers is None or lengths.length is None or lengths.width is None or passage.degree <= 0:
         return None
     bases = [_wheelbase(index, truck) for truck in index.trucks()]
@@ -162,7 +164,7 @@ _LINE = 14.0
 
 
 def swing_words(amount: Fraction | None) -> str:
-    """A swing, to a 64th: there is a root in it."""
+    """A swing to the nearest 1/64 in: its formula has a square root."""
     return "not shown" if amount is None else inch_words(_to_64(amount))
 
 
@@ -171,7 +173,7 @@ def _to_64(amount: Fraction) -> Fraction:
 
 
 def front_view(canvas: Canvas, passage: Passage, lengths: Lengths, top: float) -> float:
-    """The end of the car against what passes, both about the middle of the track."""
+    """Draws the end of the car and the outline it must fit, both about the center of the track."""
     rows = list(front_rows(passage, lengths))
     tallest = max(passage.height or 0, lengths.height or 0)
     if passage.width is None or not tallest or lengths.width is None:
@@ -214,7 +216,7 @@ def _swatch(canvas: Canvas, x: float, y: float, kind: str) -> None:
 
 
 def front_rows(passage: Passage, lengths: Lengths) -> Iterator[tuple[str, str]]:
-    """What the view shows, in words, each with the kind of line that stands for it."""
+    """What the view shows, in words, each with the kind of line that it is drawn with."""
     if passage.width is None:
         yield "Clearance of the leg: not shown", "open"
     else:

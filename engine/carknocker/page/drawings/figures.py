@@ -1,4 +1,4 @@
-"""Figures and marks as a drawing shows them: values beside a wheel, and the findings that hang on them."""
+"""Figures and marks as a drawing shows them: values, and the worst finding on each."""
 
 from collections.abc import Iterator
 from fractions import Fraction
@@ -14,24 +14,24 @@ from carknocker.record.values import Bound, Value
 
 
 def figure_amount(index: JudgementIndex, key: str, attribute: str) -> Fraction | None:
-    """The figure of a value in its base unit (inches, pounds, tapes); None where it is no figure."""
+    """The figure of a value in its base unit (inches, pounds, tapes); None if it is not a figure."""
     value = index.value(key, attribute)
     return None if value is None else figure_of(ObservedValue(value, None))
 
 
 def deciding(index: JudgementIndex, finding: Finding) -> str:
-    """The attribute of the part itself on which a finding hangs; empty for none of its own."""
+    """The attribute of the part itself that decides a finding; empty if it is none of the part's own."""
     paths = index.explain(finding).attributes
     return paths[0].attribute.name if paths and not paths[0].owner else ""
 
 
 def mark_on(index: JudgementIndex, key: str, attribute: str) -> Mark:
-    """The worst mark of the findings that hang on an attribute of a part."""
+    """The worst mark among the findings that an attribute of a part decides."""
     return worst([mark for one, mark in marks_on(index, key) if deciding(index, one) == attribute] or [NO_MARK])
 
 
 def marks_on(index: JudgementIndex, key: str) -> Iterator[tuple[Finding, Mark]]:
-    """The findings of a part that have a mark."""
+    """The findings on a part that have a mark."""
     for finding in index.findings_on(key):
         mark = mark_of(finding)
         if mark.line != "none":
@@ -54,15 +54,15 @@ def short_figure(value: Value) -> str:
 
 
 def inches(quantity: Quantity) -> str:
-    """A length in inches without its unit; anything else with it."""
+    """A length in inches without its unit; any other figure with its unit."""
     return write_inches(quantity.amount) if quantity.dimension == "length" else write_quantity(quantity)
 
 
 def length_words(amount: Fraction) -> str:
-    """A length of the car: feet and inches from 6 ft up."""
+    """A length of the car in words: in feet and inches from 6 ft up."""
     return write_quantity(Quantity.of("length", amount, "ft"))
 
 
 def inch_words(amount: Fraction) -> str:
-    """A small length in inches, with its unit."""
+    """A small length in inches, with the unit."""
     return write_quantity(Quantity.of("length", amount, "in"))

@@ -13,8 +13,8 @@ from carknocker.page.model import Drawing
 
 
 def drawings(answer: CheckAnswer, index: JudgementIndex | None = None) -> tuple[Drawing, ...]:
-    """The drawings for which something is on record. A pure function of the answer. index: of the same
-    judgement, if there is one."""
+    """The drawings for which the record has data. A pure function of the answer. index: of the same judgement, if one
+    has been made already."""
     index = index or JudgementIndex(answer.judgement)
     single = (car_side(index), diameters(index), profile(index), timeline(index), margins(index), clearance(index))
     return (*axle_plans(index), *(drawing for drawing in single if drawing is not None))

@@ -1,8 +1,8 @@
-"""Margins as bars, the least first: how many steps of its gauge are to spare, for the part that stands worst. What
-stands against the move comes first, and what is not shown stands by itself.
+"""Margins as bars: for each attribute, the part with the least margin. What stands against the move comes first; what
+is not shown has rows of its own.
 
-Steps of the gauge, and not shares of the limit: an inch at a coupler and a 32nd between two wheels are then alike near
-to what would be refused.
+A margin is counted in steps of its gauge, not as a share of the limit: so an inch at a coupler and 1/32 in between two
+wheels compare by how near each is to refusal.
 """
 
 from collections.abc import Iterator
@@ -32,9 +32,9 @@ from carknocker.wording.parts import label_of
 class Limited(msgspec.Struct, frozen=True):
     """One figure of a part against one limit, in the base unit of its dimension.
 
-    word: `over`, `at_least`, `under`, `at_most`. low, high: what the value may be; alike for an exact figure, None
-    where a go/no-go gauge leaves it open; both None where nothing is shown. margin: to spare, below 0 past the limit;
-    None where that is not known. resolution: what the gauge resolves, None where that is not known.
+    word: `over`, `at_least`, `under`, `at_most`. low, high: the least and the greatest that the value may be; equal for
+    an exact figure; one is None where a go/no-go gauge gives no bound on that side, both are None where nothing is
+    shown. margin: to spare, below 0 past the limit; None if not known. resolution: of the gauge; None if not known.
     """
 
     finding: Finding
@@ -54,12 +54,12 @@ class Limited(msgspec.Struct, frozen=True):
 
     @property
     def good_upwards(self) -> bool:
-        """Whether more is better."""
+        """Whether a larger figure is better."""
         return SIDES[self.word][0] > 0
 
     @property
     def steps(self) -> Fraction | None:
-        """The margin in steps of what the gauge resolves; None where either is not known."""
+        """The margin in steps of what the gauge resolves; None if either is not known."""
         return None if self.margin is None or not self.resolution else self.margin / self.resolution
 
     @property
@@ -68,7 +68,7 @@ class Limited(msgspec.Struct, frozen=True):
         return f"{self.word.replace('_', ' ')} {self.written(self.limit)}"
 
     def written(self, amount: Fraction) -> str:
-        """An amount of this dimension in words."""
+        """An amount in this figure's unit, in words."""
         return _written(self.attribute, amount)
 
     @property
@@ -84,7 +84,7 @@ class Limited(msgspec.Struct, frozen=True):
 
 
 def limited(index: JudgementIndex, finding: Finding) -> Iterator[Limited]:
-    """The figures of a finding against their limits: none where it asks for no figure, or offers a choice."""
+    """The figures of a finding, each with its limit; none if it asks for no figure or offers a choice."""
     if not finding.part.fitted or finding.verdict in ("not applicable", "for the day") or finding.relieved:
         return
     must = finding.criterion.must
@@ -131,7 +131,7 @@ def _range(held: ObservedValue) -> tuple[Fraction | None, Fraction | None]:
 
 
 def _margin(held: ObservedValue, limit: ObservedValue, word: str) -> Fraction | None:
-    """What is to spare at the least; of a range with no end there, what it is past the limit by at the least."""
+    """The least that is to spare. If the range is open on that side: the least by which it is past the limit."""
     sure = margin_of(held, limit, word)
     if sure is not None:
         return sure
@@ -156,12 +156,12 @@ def _written(attribute: Attribute, amount: Fraction, dimension: str = "") -> str
 
 
 STEP = 13.0
-"""Units of the drawing that stand for one step."""
+"""Drawing units per step."""
 
 ZERO = 66.0
 _MOST_STEPS = 21
 _MOST_PAST = 4
-_SHORT = 8  # steps; beside a bar no longer than that there is room for words
+_SHORT = 8  # steps; words fit beside a bar up to this long
 _MOST, _MOST_OPEN = 12, 6
 _LINE = 14.0
 _NOTE = (
@@ -171,7 +171,7 @@ _NOTE = (
 
 
 def margins(index: JudgementIndex) -> Drawing | None:
-    """The bars; None where no rule that applies asks for a figure that a gauge shows."""
+    """The drawing; None if no rule that applies asks for a figure read with a gauge."""
     known, unknown = margin_rows(index)
     if not known and not unknown:
         return None
@@ -193,7 +193,8 @@ def margins(index: JudgementIndex) -> Drawing | None:
 
 
 def margin_rows(index: JudgementIndex) -> tuple[list[Limited], list[Limited]]:
-    """For each attribute of each kind of part, the figure with the least margin, sorted; and those not shown."""
+    """For each attribute of each kind of part, the figure with the least margin, sorted; then those that are not
+    shown."""
     worst: dict[tuple[str, str], Limited] = {}
     unknown: dict[tuple[str, str], Limited] = {}
     for finding in index.judgement.findings:
@@ -208,7 +209,8 @@ def margin_rows(index: JudgementIndex) -> tuple[list[Limited], list[Limited]]:
 
 
 def _counts(one: Limited) -> bool:
-    """A figure in steps; or what stands against the move, even where a go/no-go gauge has no steps."""
+    """Whether it has a bar: its margin is known in steps, or it stands against the move (even if a go/no-go gauge has
+    no steps)."""
     return one.steps is not None or (one.mark.line == "against" and bool(one.read))
 
 

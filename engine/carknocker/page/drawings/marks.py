@@ -1,4 +1,5 @@
-"""How a finding looks on a drawing: its word, and the line round it. The word says it all, the line is seen first."""
+"""How a finding is marked on a drawing: by a word, which says everything, and by a frame, which catches the eye
+first."""
 
 from typing import Literal
 
@@ -13,8 +14,9 @@ Line = Literal["against", "aside", "open", "near", "none"]
 
 
 class Mark(msgspec.Struct, frozen=True):
-    """word: of the finding, empty for none. line: heavy and double for what stands against the move, thin for what
-    restricts or is advice, dashed for what is not shown, dotted for what passes by less than the gauge resolves."""
+    """word: of the finding, empty for none. line: of the frame: heavy and double for what stands against the move,
+    thin for restrictions and advice, dashed for what is not shown, dotted for what passes by less than the gauge
+    resolves."""
 
     word: str
     line: Line
@@ -23,14 +25,14 @@ class Mark(msgspec.Struct, frozen=True):
 NO_MARK = Mark("", "none")
 OPEN = Mark(NOT_SHOWN, "open")
 RANK: dict[Line, int] = {"against": 0, "open": 1, "aside": 2, "near": 3, "none": 4}
-"""The order in which marks matter: what stands against the move first, what is not shown next."""
+"""Marks by weight, the heaviest first: against the move, then not shown."""
 
 _WORDS = {"breached": "breached", "withdrawn": "void", "lapses": "lapses"}
 _ASIDE = {"restrict": "restricts", "advise": "advice"}
 
 
 def mark_of(finding: Finding) -> Mark:
-    """The mark of a finding; none for what is met, relieved or left to the day."""
+    """The mark of a finding; none if it is met, relieved, or left to the day of the move."""
     if finding.relieved:
         return NO_MARK
     if finding.verdict == "borderline":
@@ -45,12 +47,12 @@ def mark_of(finding: Finding) -> Mark:
 
 
 def worst(marks: list[Mark]) -> Mark:
-    """The mark that matters most."""
+    """The heaviest of some marks."""
     return min(marks, key=lambda mark: RANK[mark.line], default=NO_MARK)
 
 
 def frame(canvas: Canvas, x: Number, y: Number, wide: Number, high: Number, mark: Mark) -> None:
-    """The line of a mark round a field."""
+    """Draws the frame of a mark."""
     x, y, wide, high = float(x), float(y), float(wide), float(high)
     match mark.line:
         case "against":
@@ -67,7 +69,7 @@ def frame(canvas: Canvas, x: Number, y: Number, wide: Number, high: Number, mark
 
 
 def tag(canvas: Canvas, x: Number, y: Number, mark: Mark, anchor: Anchor = "start") -> float:
-    """The word of a mark with its line round it, on the base line y. Returns its width."""
+    """Draws the word of a mark in its frame, on the base line y. Returns the width."""
     wide = text_width(mark.word, SMALL, bold=True) + 14
     left = float(x) - {"start": 0.0, "middle": wide / 2, "end": wide}[anchor]
     frame(canvas, left, float(y) - 11.5, wide, 15.5, mark)

@@ -1,4 +1,4 @@
-"""Drawings put into a page that is already laid out, and drawings that share one page."""
+"""Puts a drawing into a page that is already laid out, and renames drawings so that several can share a page."""
 
 from msgspec.structs import replace
 
@@ -8,8 +8,8 @@ _ENDINGS = ("title", "description", "hatching")
 
 
 def drawn_into(page: Page, drawing: Drawing | None, place: int, heading: str) -> Page:
-    """The page with the drawing as its section number `place`, counted from 0; the page as it is where there is
-    none."""
+    """The page with the drawing as section number `place`, counted from 0; the page unchanged if there is no
+    drawing."""
     if drawing is None:
         return page
     sections = list(page.sections)
@@ -18,8 +18,8 @@ def drawn_into(page: Page, drawing: Drawing | None, place: int, heading: str) ->
 
 
 def renamed(drawing: Drawing, name: str) -> Drawing:
-    """The drawing under another name, its ids with it: of two cars on one page each has its own axle plan. Ids stand
-    in quotation marks, which no text of a drawing has."""
+    """The drawing with another name and ids, so that two cars on one page can each have an axle plan. Ids stand in
+    quotation marks, which no text of a drawing contains."""
     svg, old = drawing.svg, drawing.name
     svg = svg.replace(f'"{old}-title {old}-description"', f'"{name}-title {name}-description"', 1)
     for ending in _ENDINGS:

@@ -1,4 +1,4 @@
-"""How wide a text is, at the most, before anyone knows in which font it will be shown."""
+"""The greatest width of a text, since the font that it will be shown in is not known."""
 
 import re
 import unicodedata
@@ -8,10 +8,10 @@ from carknocker.documents.visible_text import one_line
 from carknocker.page.wrapping import together
 
 TEXT = 12.0
-"""Size of the text of a drawing, in its own units: 360 of them are as wide as a page on a phone."""
+"""Font size of a drawing's text, in its own units: 360 units are the width of a page on a phone."""
 
 SMALL = 11.5
-"""Size of what is written beside and below."""
+"""Font size of notes beside and below."""
 
 _BOLD = 1.12
 _WIDTHS: Mapping[str, float] = {
@@ -23,14 +23,14 @@ _WIDTHS: Mapping[str, float] = {
     **dict.fromkeys("+<>=~^#×−≤≥–→←", 0.84),
     **dict.fromkeys("wmM—…", 1.0),
     **dict.fromkeys("W%@", 1.0),
-}  # em; of DejaVu Sans, the widest of the fonts that pages fall back to
+}  # em; DejaVu Sans, the widest of the fallback fonts
 _OTHER = 0.8
 _AFTER_HYPHEN = re.compile(r"(?<=[^\W\d]-)(?=[^\W\d])")
 _FULL = 1.05
 
 
 def text_width(text: str, size: float = TEXT, *, bold: bool = False) -> float:
-    """The most that the text takes, in units of the drawing."""
+    """The most that the text takes, in drawing units."""
     width = sum(_WIDTHS.get(char) or _width(char) for char in text) * size
     return width * _BOLD if bold else width
 
@@ -42,7 +42,7 @@ def _width(char: str) -> float:
 
 
 def shortened(text: str, room: float, size: float = TEXT, *, bold: bool = False) -> str:
-    """The text on one line; cut, with an ellipsis, where it is wider than the room."""
+    """The text on one line, cut with an ellipsis if it is wider than the room."""
     text = one_line(text)
     if text_width(text, size, bold=bold) <= room:
         return text
@@ -52,8 +52,11 @@ def shortened(text: str, room: float, size: float = TEXT, *, bold: bool = False)
 
 
 def broken(text: str, room: float, size: float = TEXT, *, bold: bool = False, most: int = 4) -> list[str]:
-    """The text on lines no wider than the room, broken between words; a word that is wider is broken after a hyphen,
-    or else cut. Of more lines than `most` the last one kept ends with an ellipsis."""
+    """The text in lines no wider than the room, broken between words; a word that is wider is broken after a hyphen,
+    else cut.
+
+    most: of lines; if there are more, the last one kept ends with an ellipsis.
+    """
     lines: list[str] = []
     for piece, space in _pieces(together(one_line(text)), room, size, bold):
         joined = f"{lines[-1]}{space}{piece}" if lines else piece
@@ -68,7 +71,7 @@ def broken(text: str, room: float, size: float = TEXT, *, bold: bool = False, mo
 
 
 def _pieces(text: str, room: float, size: float, bold: bool) -> Iterator[tuple[str, str]]:
-    """What must stay together, each with what goes between it and the piece before."""
+    """The pieces that must stay whole, each with the separator between it and the piece before."""
     for word in text.split(" "):
         if text_width(word, size, bold=bold) <= room:
             yield word, " "

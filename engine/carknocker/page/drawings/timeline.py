@@ -1,4 +1,4 @@
-"""The timeline: tests and papers as bars against the dates of the move, which are hatched."""
+"""The timeline: tests and papers as bars along the calendar, with the days of the move hatched."""
 
 from collections.abc import Iterator
 from datetime import date, timedelta
@@ -22,8 +22,8 @@ _FAR = date.max
 
 
 class DatedRow(msgspec.Struct, frozen=True):
-    """One row. written: its day as the record has it (`2023-05`); start: the last day that it may be, None where
-    nothing shows one. end: the last day it is good, None where no rule sets one within a year of the return."""
+    """One row. written: its day as on record (`2023-05`). start: the last day it may have been, None if nothing shows
+    one. end: the last day it is good, None if no rule sets one within a year after the return."""
 
     label: str
     start: date | None
@@ -42,7 +42,7 @@ class _Seen(msgspec.Struct, frozen=True):
 
 
 def dated_rows(index: JudgementIndex) -> tuple[DatedRow, ...]:
-    """The rows: what stands against the move first, then by the day on which they end, what is not shown last."""
+    """The rows: what stands against the move first, then by their last good day, then what is not shown."""
     groups: dict[DatedRow, list[Part]] = {}
     for one in _strictest(index):
         groups.setdefault(DatedRow(one.label, one.start, one.end, one.mark, one.written), []).append(one.part)
@@ -61,7 +61,8 @@ def _label(label: str, parts: list[Part], index: JudgementIndex) -> str:
 
 
 def _strictest(index: JudgementIndex) -> Iterator[_Seen]:
-    """Of all rules about one test of one part, the one that ends first or matters most."""
+    """One row for each test of each part: the newest evidence, the earliest last good day that any rule sets, the worst
+    mark."""
     best: dict[tuple[str, str], _Seen] = {}
     for finding in index.judgement.findings:
         one = _dated_row(index, finding)
@@ -101,7 +102,7 @@ def _is_dated(leaf: CompiledComparison) -> bool:
 
 
 def _days(held: ObservedValue | None, finding: Finding) -> tuple[date | None, date | None, str]:
-    """The day of what was looked at, the last day that it names itself, and its day as written."""
+    """The day of the evidence, the last day that it names itself, and its day as written."""
     evidence = finding.evidence if held is None or held.evidence is None else held.evidence
     if evidence is None:
         return None, None, ""
@@ -112,7 +113,7 @@ def _days(held: ObservedValue | None, finding: Finding) -> tuple[date | None, da
 
 
 _SPAN = timedelta(days=200)
-"""How far before and after the move the line goes; bars that go on beyond it end with an arrow."""
+"""How far the calendar reaches before and after the move. A bar that goes on ends in an arrow."""
 
 _MOST = 13
 _MOST_OPEN = 6
@@ -121,20 +122,20 @@ _LANE = 9.0
 
 
 class _Scale:
-    """Where a day stands across the drawing."""
+    """Where each day is, across the drawing."""
 
     def __init__(self, first: date, last: date) -> None:
         self.first = first
         self.last = last
 
     def at(self, day: date) -> float:
-        """The place of the day, kept within the line."""
+        """The x of a day, limited to the calendar."""
         days = min(max((day - self.first).days, 0), (self.last - self.first).days)
         return 6 + (WIDTH - 12) * days / (self.last - self.first).days
 
 
 def timeline(index: JudgementIndex) -> Drawing | None:
-    """The timeline; None where no rule asks for a test, a paper or a dated job."""
+    """The drawing; None if no rule asks for a test, a paper or a job with a date."""
     rows = dated_rows(index)
     if not rows:
         return None
@@ -211,8 +212,8 @@ def _row(canvas: Canvas, row: DatedRow, scale: _Scale, move: tuple[date, date], 
 
 
 def _bar(canvas: Canvas, row: DatedRow, scale: _Scale, lane: float) -> None:
-    """Full from the day of the test to its last good day; dashed where it no longer counts. Ends that lie beyond the
-    line, or are not known, are arrows."""
+    """Draws a bar from the day of the test to its last good day, dashed if it no longer counts. An end that is off the
+    calendar, or not known, is an arrow."""
     void = row.mark.word == "void"
     left = scale.at(row.start or scale.first)
     right = scale.at(row.end or scale.last)

@@ -1,5 +1,5 @@
-"""Wheel diameters along each truck: widths to scale, what a wheel is larger than the smallest drawn larger by a stated
-factor; the step of the middle axle named."""
+"""Wheel diameters along each truck, with the step of the middle axle. Widths are to scale; differences between wheels
+are enlarged by a factor that is stated."""
 
 from collections.abc import Iterator
 from fractions import Fraction
@@ -22,8 +22,8 @@ _MOST_AXLES = 4
 
 
 class WheelSize(msgspec.Struct, frozen=True):
-    """One wheel. over: inches of diameter, or where only tapes are known, of the size taken as diameter; None: not
-    shown. words: as read."""
+    """One wheel. over: diameter in inches; if only tape sizes are known, the part of the diameter above tape size 0;
+    None if not shown. words: as read."""
 
     label: str
     axle: str
@@ -39,7 +39,7 @@ class TruckSizes(msgspec.Struct, frozen=True):
 
     @property
     def step(self) -> Fraction | None:
-        """Mean of the middle axle less the mean of the end axles, inches; None unless all of three axles are known."""
+        """The mean of the middle axle less the mean of the end axles, inches; None unless all three axles are known."""
         over = [[one.over for one in axle if one.over is not None] for axle in self.axles]
         if len(over) != 3 or any(len(one) != 2 for one in over):
             return None
@@ -54,7 +54,7 @@ class TruckSizes(msgspec.Struct, frozen=True):
 
 
 def wheel_sizes(index: JudgementIndex) -> tuple[list[TruckSizes], bool]:
-    """The trucks, that of the B end first; and whether only tape sizes are known."""
+    """The trucks, B end first; and whether only tape sizes are known."""
     by_tape = not any(_known(index, "diameter"))
     return [_sizes(index, truck, by_tape) for truck in index.trucks()], by_tape
 
@@ -87,12 +87,12 @@ def _size(index: JudgementIndex, wheel: Part | None, label: str, axle: Part, by_
 
 
 def value_of(amount: Fraction) -> str:
-    """A number of tapes."""
+    """A figure in tapes."""
     return str(amount.numerator) if amount.denominator == 1 else str(float(amount))
 
 
 FACTORS = (2, 5, 10, 20, 50, 100, 200)
-"""How many times a difference may be drawn larger than the widths."""
+"""By how many times differences may be enlarged."""
 
 _PER_INCH = Fraction(9, 10)  # widths: units per inch of diameter
 _USUAL = Fraction(33)  # inches; the width that is drawn where only tapes are known
@@ -104,7 +104,7 @@ _STEP, _SPREAD, _MATES = MIDDLE_AXLE_STEP, "spread", MATE_DIFFERENCE
 
 
 def diameters(index: JudgementIndex) -> Drawing | None:
-    """The diameters under the car; None where no wheel has one."""
+    """The drawing; None if no wheel has a diameter or tape size."""
     trucks, by_tape = wheel_sizes(index)
     over = [one.over for truck in trucks for axle in truck.axles for one in axle if one.over is not None]
     if not over:
@@ -123,7 +123,7 @@ def diameters(index: JudgementIndex) -> Drawing | None:
 
 
 def factor_for(difference: Fraction) -> int:
-    """The largest factor with which the difference, inches, still fits."""
+    """The largest factor at which the difference, inches, still fits."""
     room = Fraction(_TALLEST - _BASE)
     return max((one for one in FACTORS if difference * _PER_INCH * one <= room), default=1)
 
@@ -173,7 +173,8 @@ def _wheel(
 
 
 def _draw_step(canvas: Canvas, sizes: TruckSizes, rail: float, smallest: Fraction, factor: int) -> None:
-    """The mean of the end axles as a dashed line over the whole truck, that of the middle axle as a heavy one."""
+    """Draws the mean of the end axles as a dashed line across the truck, and the mean of the middle axle as a heavy
+    line."""
     if sizes.step is None:
         return
     middle = sum((one.over for one in sizes.axles[1] if one.over is not None), Fraction(0)) / 2
@@ -192,7 +193,7 @@ def _told(index: JudgementIndex, sizes: TruckSizes) -> Iterator[tuple[str, str, 
 
 
 def _said(index: JudgementIndex, label: str, key: str, attribute: str, drawn: Fraction | None) -> str:
-    """In tapes where they are known, which rules ask for; and in inches of diameter as drawn."""
+    """A figure in tapes, which rules ask for, if known; and in inches of diameter, as drawn."""
     tapes = index.value(key, attribute)
     words = [] if tapes is None else [value_words(tapes)]
     words.extend([] if drawn is None else [inch_words(drawn)])

@@ -1,5 +1,5 @@
-"""The wheel profile: where a wheel is gauged, and for each attribute the wheel that is worst off, its reading on a line
-with the limit and the guard band, which is what the gauge resolves."""
+"""The wheel profile with the places where it is gauged, and a strip for each attribute: the worst wheel's reading, the
+limit, and the guard band, which is what the gauge leaves open."""
 
 from collections.abc import Iterator
 from fractions import Fraction
@@ -39,7 +39,7 @@ _OUTLINE = (
 
 
 def draw_profile(canvas: Canvas) -> None:
-    """The profile in the upper part of a drawing."""
+    """Draws the profile at the top of a drawing."""
     canvas.shape([_at(x, y) for x, y in _OUTLINE], width=1.6, fill="tint", closed=False)
     _flange(canvas)
     left, _ = _at(2.1, 0)
@@ -83,7 +83,7 @@ _NOTE = "A plain profile, of no one wheel and not to scale."
 
 
 def profile(index: JudgementIndex) -> Drawing | None:
-    """The profile; None where no rule asks for such a figure of a wheel."""
+    """The drawing; None if no rule limits such a figure of a wheel."""
     found = tuple(worst_wheels(index))
     if not found:
         return None
@@ -99,7 +99,7 @@ def profile(index: JudgementIndex) -> Drawing | None:
 
 
 def worst_wheels(index: JudgementIndex) -> Iterator[Limited]:
-    """For each attribute that a rule limits, the wheel that stands worst."""
+    """For each attribute that a rule limits, the worst wheel."""
     by_attribute: dict[str, list[Limited]] = {}
     for wheel in index.standing.by_kind.get(WHEEL, ()):
         for finding in index.findings_on(wheel.key):
@@ -111,7 +111,7 @@ def worst_wheels(index: JudgementIndex) -> Iterator[Limited]:
 
 
 def _badness(one: Limited) -> tuple[bool, int, Fraction]:
-    """What is known comes before what is not: a drawing of nothing tells less."""
+    """Order of badness. Known figures come first, because a strip without a reading shows less."""
     return one.margin is None, RANK[one.mark.line], one.margin if one.margin is not None else Fraction(0)
 
 
@@ -138,7 +138,7 @@ def _strip(canvas: Canvas, one: Limited, top: float) -> None:
 
 
 def _reading(canvas: Canvas, one: Limited, axis: float, scale: float) -> None:
-    """A wedge on the line at the reading; where a gauge tells only more or less, an arrow that way."""
+    """Draws a wedge at the reading; an arrow where a gauge shows only "more" or "less"."""
     at = one.low if one.low is not None else one.high
     if at is None:
         canvas.box(_LIMIT_AT - 40, axis - 22, 80, 14, dashes="4 3", kind="open")
@@ -153,7 +153,7 @@ def _reading(canvas: Canvas, one: Limited, axis: float, scale: float) -> None:
 
 
 def _span(one: Limited) -> Fraction:
-    """What half of the line stands for: beyond the reading, and beyond the guard band."""
+    """What half of the strip stands for: enough for the reading and the guard band."""
     at = one.low if one.low is not None else one.high
     away = Fraction(0) if at is None else abs(at - one.limit)
     return max(away, 4 * (one.resolution or Fraction(0)), Fraction(1, 8))
