@@ -74,7 +74,10 @@ def _firings(fired: Mapping[str, Fired]) -> tuple[Firing, ...]:
 
 
 def _sorted_facts(facts: Iterable[ChainFact]) -> tuple[Fact, ...]:
-    return tuple(sorted((one.fact for one in facts), key=_name))
+    found = [one.fact for one in facts]
+    if len(found) > 1:
+        found.sort(key=_name)
+    return tuple(found)
 
 
 def _name(fact: Fact) -> tuple[str, ...]:
@@ -128,11 +131,15 @@ def _finding_refusals(
     findings: Iterable[Finding], reliefs: tuple[Relief, ...], firings: tuple[Firing, ...], standing: Standing
 ) -> list[Refusal]:
     paths = paths_up(firings)
+    in_order: dict[tuple[str, ...], tuple[str, ...]] = {(): ()}  # most findings of a part stop the same
     refusals: list[Refusal] = []
     for finding in findings:
         if not refusing(finding):
             continue
-        stops = () if against_the_move(finding) else _nearest_first(stops_of(finding.fact, paths), standing)
+        reached = () if against_the_move(finding) else stops_of(finding.fact, paths)
+        if reached not in in_order:
+            in_order[reached] = _nearest_first(reached, standing)
+        stops = in_order[reached]
         if finding.part.kind != "car" and not against_the_move(finding) and "car" not in stops:
             raise CannotJudge(
                 f"{finding.criterion.id} refuses {finding.part.label}, and no consequence carries that up to the car"

@@ -124,15 +124,17 @@ def _relief(criterion: str, part: str, relieves: Relieves) -> ChainFact:
 
 def _unfit(carries: CarriesUp, cause: ChainFact, context: StageContext) -> tuple[ChainFact, ...]:
     """The nearest container of each kind. Never down, never sideways."""
-    situation = context.situation
-    parts = situation.standing.parts
-    containers = situation.standing.containers(cause.fact.part)
-    unfit: list[ChainFact] = []
-    for kind in carries.kinds:
-        container = next((key for key in containers if parts[key].kind == kind), None)
-        if container is not None:
-            unfit.append(ChainFact(UnfitFact(container), kind, kind))
-    return tuple(unfit)
+    carried = (cause.fact.part, carries.kinds)
+    found = context.unfit.get(carried)
+    if found is None:
+        standing = context.situation.standing
+        nearest: dict[str, str] = {}
+        for key in standing.containers(cause.fact.part):
+            nearest.setdefault(standing.parts[key].kind, key)
+        found = context.unfit[carried] = tuple(
+            ChainFact(UnfitFact(nearest[kind]), kind, kind) for kind in carries.kinds if kind in nearest
+        )
+    return found
 
 
 def _duties(requires: Requires, rule: Rule, cause: ChainFact, context: StageContext) -> tuple[ChainFact, ...]:

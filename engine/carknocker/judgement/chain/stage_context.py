@@ -19,7 +19,7 @@ class StageContext:
     """criteria: by id. layers: of the consequences, by id. stopped: (consequence, part) pairs whose firing a relief has
     stopped. unsound: keys of wheelsets that are not fitted and on which, or inside which, a refusing finding stands.
     needs: how many spares the duties of a need take together, for those that need one each.
-    chapters: answers of chapter conditions, filled as asked.
+    chapters: answers of chapter conditions, and unfit: what is made unfit from a part by kind, both filled as asked.
     """
 
     def __init__(
@@ -40,6 +40,7 @@ class StageContext:
         self.unsound = unsound
         self.needs = needs or {}
         self.chapters: dict[str, int] = {}
+        self.unfit: dict[tuple[str, tuple[str, ...]], tuple[ChainFact, ...]] = {}
         self._entries: dict[str, Work] = {work.id: work for work in situation.standing.work}
 
     def after(self, ids: frozenset[str]) -> frozenset[str]:
