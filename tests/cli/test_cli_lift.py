@@ -267,3 +267,13 @@ def test_workings_refuse_two_moves(tmp_path):
     answer = invoke("workings", tmp_path / "car", *DAY)
     assert answer.exit_code == 2
     assert "--move FILE" in answer.stderr
+
+
+def test_without_a_plan_one_is_shown_line_by_line_to_be_copied():
+    answer = invoke("lift", BEFORE, "--end", "A", *DAY)
+    assert answer.exit_code == 2
+    lines = answer.output.splitlines()
+    sample = lines[lines.index("format: carknocker-lift/1") :]
+    assert sample[1] == "lift:"
+    assert sample[2].startswith("  crane: {rating:")
+    assert len([line for line in sample if line.startswith("  ")]) == 7

@@ -7,7 +7,7 @@ import msgspec
 
 from carknocker.documents.node import Location, Node
 from carknocker.documents.suggestions import nearest, some
-from carknocker.documents.visible_text import visible_line
+from carknocker.documents.visible_text import visible, visible_line
 from carknocker.quantities import QuantityError
 
 MOST_PROBLEMS = 1_000
@@ -21,7 +21,8 @@ class Problem(msgspec.Struct, frozen=True):
 
     found: what stands there. expected: what could stand there. nearest: the
     nearest right word, if there is one. remedy: what to do. line_text: the line
-    of the file, as written.
+    of the file, as written. sample: a file that would do, to be copied line by
+    line: the program's own text.
     """
 
     where: Location
@@ -30,6 +31,7 @@ class Problem(msgspec.Struct, frozen=True):
     nearest: str = ""
     remedy: str = ""
     line_text: str = ""
+    sample: str = ""
 
 
 class InputRefused(Exception):
@@ -166,6 +168,8 @@ def _block(problem: Problem, lines: Mapping[str, TextLines]) -> str:
         rows.append(f"  nearest right word: {visible_line(problem.nearest)}")
     if problem.remedy:
         rows.append(f"  to do: {visible_line(problem.remedy)}")
+    if problem.sample:
+        rows.extend(("", visible(problem.sample)))
     return "\n".join(rows)
 
 

@@ -78,10 +78,9 @@ def _plan_file(place: Place, plan: Path | None) -> Path:
     if beside.is_file():
         return beside
     where = Location(place.shown(beside), 1, 1)
-    remedy = f"write it, or name one with `--plan FILE`; it says:\n\n{EXAMPLE}"
-    raise InputRefused(
-        (Problem(where, "no plan of the lift", f"a file that begins with `format: {FORMAT}`", "", remedy),)
-    )
+    remedy = "write it, or name one with `--plan FILE`; it says:"
+    expected = f"a file that begins with `format: {FORMAT}`"
+    raise InputRefused((Problem(where, "no plan of the lift", expected, remedy=remedy, sample=EXAMPLE),))
 
 
 def _rating(text: str, option: str, planned: Fraction | None) -> Fraction | None:
