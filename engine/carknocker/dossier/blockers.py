@@ -1,4 +1,5 @@
-"""What stands in the way, equal things merged: each as measured, required, source, stops, clears."""
+"""What stands in the way. Equal things are merged, each with what was measured, what is required, its source, what it
+stops, and what clears it."""
 
 from collections.abc import Iterable
 from datetime import date
@@ -23,7 +24,8 @@ from carknocker.wording.verdicts import measured_words, names_day, reason_words,
 
 
 def clears_of(findings: list[Finding], index: JudgementIndex) -> tuple[str, ...]:
-    """What clears them: new evidence where it is void or runs out; else the remedies, each with its condition."""
+    """What clears the findings: new evidence if theirs is void or runs out; else the remedies, each with its
+    condition."""
     words: dict[str, list[Part]] = {}
     for finding in findings:
         again = _again(finding, index)
@@ -42,7 +44,7 @@ def clears_of(findings: list[Finding], index: JudgementIndex) -> tuple[str, ...]
 
 
 def _again(finding: Finding, index: JudgementIndex) -> str:
-    """What new evidence would clear it; empty where only work can."""
+    """The new evidence that would clear a finding; empty if only work can."""
     paths = index.explain(finding).attributes
     attribute = paths[0].attribute if paths else None
     evidence = finding.evidence
@@ -74,7 +76,7 @@ _ORDER = {"breached": 0, "borderline": 1, "lapses": 2, "withdrawn": 3, "not show
 
 
 class Measured(msgspec.Struct, frozen=True):
-    """What was measured on some parts. margin and evidence are empty where there are none."""
+    """What was measured on some parts. margin and evidence are empty if there are none."""
 
     parts: str
     measured: str
@@ -83,10 +85,10 @@ class Measured(msgspec.Struct, frozen=True):
 
 
 class Blocker(msgspec.Struct, frozen=True):
-    """One thing that stands in the way. verdict: of the findings; `open duty`; `against the move`.
+    """One thing that stands in the way. verdict: of the findings; or `open duty`, or `against the move`.
 
-    why: what made it so (work that voided evidence, the cause of a duty, worked lines). leave: what relieves it for a
-    repair move. test: the test that is asked for, where it is one.
+    why: the reason (work that voided evidence, the cause of a duty, worked lines). leave: what relieves it for a repair
+    move. test: the test that is asked for, if it is one.
     """
 
     title: str
@@ -104,7 +106,7 @@ class Blocker(msgspec.Struct, frozen=True):
 
 
 def blockers_of(refusals: Iterable[Refusal], index: JudgementIndex) -> tuple[Blocker, ...]:
-    """The refusals as blockers: what is breached first, then what lapsed or was withdrawn, then open duties."""
+    """The refusals as blockers: breached first, then lapsed or withdrawn, then open duties."""
     groups: dict[tuple[object, ...], list[Refusal]] = {}
     for refusal in refusals:
         groups.setdefault(_group_of(refusal, index), []).append(refusal)
@@ -164,7 +166,7 @@ def _test_of(finding: Finding, index: JudgementIndex) -> str:
 
 
 def measured_of(findings: Iterable[Finding], index: JudgementIndex) -> tuple[Measured, ...]:
-    """The figures, parts with the same figure and the same evidence together."""
+    """The figures. Parts with the same figure and the same evidence are together."""
     alike: dict[tuple[str, str, str], list[Part]] = {}
     for finding in findings:
         explanation = index.explain(finding)

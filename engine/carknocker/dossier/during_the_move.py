@@ -1,4 +1,4 @@
-"""What runs out when, and what must be renewed or done during the move."""
+"""What runs out during and after the move, day by day, and what must be renewed or done on the way."""
 
 from collections.abc import Iterable
 from datetime import date
@@ -21,7 +21,7 @@ _MOST_REASONS = 4
 
 
 class LapsingDay(msgspec.Struct, frozen=True):
-    """What holds for the last time on a day. before_the_return: whether that day is."""
+    """A day, and what is good for the last time on it. before_the_return: whether the day is before the return."""
 
     day: date
     before_the_return: bool
@@ -34,7 +34,7 @@ class LapsingDay(msgspec.Struct, frozen=True):
 
 
 def lapses_of(index: JudgementIndex) -> tuple[LapsingDay, ...]:
-    """Day by day, what holds for the last time on that day; those before the return come first."""
+    """For each day, what is good for the last time on it; days before the return come first."""
     back = index.judgement.move.back
     by_day: dict[date, dict[str, list[Part]]] = {}
     guesses: dict[str, date] = {}
@@ -54,7 +54,8 @@ def lapses_of(index: JudgementIndex) -> tuple[LapsingDay, ...]:
 
 
 def on_the_way_of(index: JudgementIndex) -> tuple[Entry, ...]:
-    """Duties during the move: those that are a condition of it with their reasons, then all of them leg by leg."""
+    """Duties during the move: first those that are a condition of it, with their reasons; then all of them leg by
+    leg."""
     groups: dict[tuple[str, ...], list[DutyOnTheWay]] = {}
     for duty in index.judgement.on_the_way:
         if not duty.routine:

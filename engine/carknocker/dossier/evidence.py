@@ -1,4 +1,5 @@
-"""What was done to the car and what happened to it, by date; work after the last test is marked."""
+"""The evidence on record: serials, signed tests, papers, sheets of readings; and the history of work, events and tests
+by date, with a mark on work after the last test."""
 
 from collections.abc import Iterator
 from datetime import date
@@ -22,8 +23,8 @@ _NOTHING = ("", "none")
 
 
 class SerialRow(msgspec.Struct, frozen=True):
-    """One part of a wheelset. What the record does not say is empty; a wheelset without a
-    serial is known by the mark that the record gives it. dates: what was done to it when."""
+    """One part of a wheelset. Fields that are not on record are empty; a wheelset without a serial has the mark that
+    the record gives it. dates: of what was done to it."""
 
     axle: str
     part: str
@@ -35,7 +36,7 @@ class SerialRow(msgspec.Struct, frozen=True):
 
 
 def serials_of(index: JudgementIndex) -> tuple[SerialRow, ...]:
-    """Every wheelset with what is in it: those that are fitted in the order of the axles, then the others."""
+    """Every wheelset with its parts: fitted ones by axle, then the others."""
     wheelsets = [part for part in index.judgement.parts.values() if part.kind == WHEELSET]
     fitted = index.in_order(part for part in wheelsets if part.fitted)
     others = index.in_order(part for part in wheelsets if not part.fitted)
@@ -65,14 +66,14 @@ def _rows(wheelset: Part, index: JudgementIndex) -> Iterator[SerialRow]:
 
 
 def _listed(part: Part, heading: str, index: JudgementIndex) -> str:
-    """What a heading lists of a part; a `none` is left out."""
+    """The values of a part under one heading; `none` is left out."""
     lines = [line for line in sheet_lines("serials", heading) if line.kind == part.kind]
     said = ((line.label or "{value}", _said(part, line.attribute, index)) for line in lines)
     return ", ".join(label.format(value=word, part=part.label, side="") for label, word in said if word not in _NOTHING)
 
 
 def _said(part: Part, attribute: str, index: JudgementIndex) -> str:
-    """The newest value on record; empty where there is none."""
+    """The newest value on record; empty if there is none."""
     found = index.judgement.situation.standing.evidence.get(part.key, {}).get(attribute, ())
     return value_words(found[-1].value) if found else ""
 
@@ -86,7 +87,7 @@ _OWN_COLUMNS = frozenset({"code", "device", "device_due"})
 
 
 class SignedTest(msgspec.Struct, frozen=True):
-    """One test on the parts on which it was signed alike.
+    """One test, on the parts where it was signed alike.
 
     accepted: whether the host accepts the signer, and until when. device: with its due date. counts: `yes`, or why not.
     """
@@ -105,7 +106,7 @@ class SignedTest(msgspec.Struct, frozen=True):
 
 
 class PaperOnRecord(msgspec.Struct, frozen=True):
-    """One paper. signed, until: empty where the record names no day."""
+    """One paper. signed, until: empty if the record names no day."""
 
     paper: str
     signed: str
@@ -115,7 +116,7 @@ class PaperOnRecord(msgspec.Struct, frozen=True):
 
 
 def evidence_of_sort(index: JudgementIndex, sort: str) -> Iterator[tuple[Part, Evidence]]:
-    """All evidence of a sort, with the part that it is of, part by part."""
+    """All evidence of a sort with its part, in the order of the parts."""
     judgement = index.judgement
     for key, attributes in judgement.situation.standing.evidence.items():
         part = judgement.parts.get(key)
@@ -144,7 +145,7 @@ def signed_tests_of(index: JudgementIndex) -> tuple[SignedTest, ...]:
 
 
 def _signed(test: Evidence, part: Part, index: JudgementIndex) -> SignedTest:
-    """The row without parts and place."""
+    """The row of a test, without parts and place."""
     attribute = index.vocabulary.attribute(part.kind, test.attribute)
     more = (f"{_fact_label(name, test, part, index)}: {value_words(value)}"
             for name, value in test.facts.items() if name not in _OWN_COLUMNS)  # fmt: skip
@@ -219,8 +220,8 @@ def papers_of(index: JudgementIndex) -> tuple[PaperOnRecord, ...]:
 
 
 class HistoryRow(msgspec.Struct, frozen=True):
-    """One entry. sort: `work`, `event`, `test`, `move made`. after_last_test: work or an event that no test on record
-    has followed. void: the tests that it made void."""
+    """One entry. sort: `work`, `event`, `test`, `move made`. after_last_test: work or an event after the last test on
+    record. void: the tests that it made void."""
 
     on: str
     sort: str
@@ -233,7 +234,7 @@ class HistoryRow(msgspec.Struct, frozen=True):
 
 
 def history_of(index: JudgementIndex) -> tuple[HistoryRow, ...]:
-    """Work, events, tests and moves made up to the day, newest first; of one day, what came last first."""
+    """Work, events, tests and moves made up to the day, newest first; on the same day, the last one first."""
     tests = list(evidence_of_sort(index, "test"))
     entries = [*_work(tests, index), *_tests(tests, index), *_moves(index)]
     entries.sort(key=lambda entry: entry[:2], reverse=True)
@@ -327,9 +328,10 @@ def _days(first: date, last: date) -> str:
 
 
 class SheetRow(msgspec.Struct, frozen=True):
-    """The readings of one day, one person and one gauge on one sheet. gauge: empty where none is named.
+    """The readings of one day, one person and one gauge on one sheet. gauge: empty if none is named.
 
-    not_counted: how many of them do not count (void, gauge overdue or found wrong). parts: what they are of.
+    not_counted: how many of them do not count (void, gauge overdue or found wrong). parts: the parts they were taken
+    on.
     """
 
     on: str

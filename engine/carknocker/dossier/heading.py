@@ -1,4 +1,4 @@
-"""The top of a page: the outcome in one line, the move, the law that binds it, the rulebook and its age."""
+"""The top of a page: the outcome in one line, the move, the law that binds it, and the rulebook with its age."""
 
 from datetime import date
 from fractions import Fraction
@@ -18,7 +18,7 @@ _LAYERS: dict[Layer, str] = {"law": "law", "trade": "practice", "host": "circula
 class EditionLine(msgspec.Struct, frozen=True):
     """One edition of the rulebook, by its short name and in full.
 
-    old: its text was last checked more than a year before the day of the page.
+    old: its text was last checked against the source more than a year before the day of the page.
     """
 
     layer: str
@@ -30,12 +30,12 @@ class EditionLine(msgspec.Struct, frozen=True):
 
     @property
     def warning(self) -> str:
-        """What to add where the check is old; else empty."""
+        """What to add if the check is old; else empty."""
         return ". OLD CHECK: look whether the text has changed since" if self.old else ""
 
 
 def outcome_line(judgement: Judgement, blockers: int) -> str:
-    """The outcome, said modestly."""
+    """The outcome in one line, claiming no more than is shown."""
     match judgement.outcome:
         case "ready":
             return Loud("READY", ": nothing shown stands against the move; the host decides.")
@@ -83,7 +83,7 @@ def move_rows(judgement: Judgement, day: date) -> tuple[tuple[str, str], ...]:
 
 
 def regime_of(judgement: Judgement) -> str:
-    """Which law binds the car in this kind of train, and why; empty where no edition of law says so."""
+    """The law that binds the car in this kind of train, and why; empty if no edition of law says so."""
     sentences = [
         edition.regimes[judgement.move.train]
         for edition in judgement.rulebook.editions

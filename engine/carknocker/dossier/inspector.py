@@ -12,7 +12,8 @@ from carknocker.wording.verdicts import required_words
 
 
 class Look(msgspec.Struct, frozen=True):
-    """One thing he looks at. readings: parts and the owner's latest reading; `no reading` where there is none."""
+    """One item on the inspector's list. readings: parts and the owner's latest reading; `no reading` if there is
+    none."""
 
     title: str
     required: str
@@ -21,7 +22,7 @@ class Look(msgspec.Struct, frozen=True):
 
 
 def looks_of(index: JudgementIndex) -> tuple[Look, ...]:
-    """The inspector's own list, criterion by criterion."""
+    """The inspector's list, criterion by criterion."""
     groups: dict[str, list[Finding]] = {}
     for finding in index.judgement.findings:
         if (
@@ -52,7 +53,7 @@ def _latest_words(finding: Finding, index: JudgementIndex) -> str:
 
 
 def _latest(finding: Finding, index: JudgementIndex) -> Evidence | None:
-    """The newest entry of what the criterion looks at, even if it is too old or does not count."""
+    """The newest reading of what the criterion looks at, even one that is too old or does not count."""
     situation = index.judgement.situation
     for path in index.explain(finding).attributes:
         key = situation.owner(finding.part.key, path.owner) if path.owner else finding.part.key

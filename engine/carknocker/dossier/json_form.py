@@ -112,7 +112,7 @@ _RULES: Rules = {
 
 
 def _rules(index: JudgementIndex) -> Rules:
-    """How the parts of a judgement are written; those that need its other parts, in its context."""
+    """How each type in a judgement is written; some need to look up other parts of the judgement."""
     in_context: dict[type, Rule] = {
         Edition: partial(_edition, day=index.day),
         Finding: partial(_finding, index=index),
@@ -141,7 +141,7 @@ def _edition(edition: Edition, day: date) -> dict[str, Any]:
 
 
 def _finding(finding: Finding, index: JudgementIndex) -> dict[str, Any]:
-    """One criterion on one part, with everything that a page could say of it."""
+    """One criterion on one part, with everything that a page may say of it."""
     criterion = finding.criterion
     explanation = index.explain(finding)
     words = finding_words(explanation)
@@ -184,7 +184,7 @@ def _finding(finding: Finding, index: JudgementIndex) -> dict[str, Any]:
 
 
 def _side(finding: Finding, index: JudgementIndex) -> dict[str, Any] | None:
-    """On which side of the limit the value must be, whether the limit itself passes, and where the value is."""
+    """Which side of the limit passes, whether the limit itself passes, and on which side the value is."""
     comparison = _deciding_comparison(finding, index)
     if comparison is None or comparison.word not in SIDES:
         return None
@@ -197,7 +197,7 @@ def _side(finding: Finding, index: JudgementIndex) -> dict[str, Any] | None:
 
 
 def _deciding_comparison(finding: Finding, index: JudgementIndex) -> Comparison | None:
-    """The comparison that the measured figure of a finding belongs to, None where it has none of its own."""
+    """The comparison that the measured figure of a finding belongs to; None if the figure has none of its own."""
     paths = index.explain(finding).attributes
     sight = index.view(finding)
     own = [
@@ -220,7 +220,7 @@ def _cause(fact: Fact, index: JudgementIndex) -> dict[str, Any]:
 
 
 def _firing(firing: Firing, index: JudgementIndex) -> dict[str, Any]:
-    """One consequence that fired: the fact that fired it, and the facts that followed."""
+    """One consequence that fired: the fact that fired it, and the facts that follow from it."""
     consequence = firing.consequence
     return {
         "consequence": consequence.id,
@@ -249,7 +249,8 @@ def _yield_word(produced: Yield) -> str:
 
 
 def _about(finding: Finding | None, duty: Duty | None) -> dict[str, Any]:
-    """Of what a refusal or a duty on the way is, by the ids: one of the two, or neither."""
+    """The ids of the finding or the duty that a refusal, or a duty on the way, is about: at most one of the two is not
+    null."""
     return {
         "finding": None if finding is None else {"criterion": finding.criterion.id, "part": finding.part},
         "duty": None if duty is None else {"consequence": duty.consequence.id, "part": duty.part},
@@ -257,7 +258,7 @@ def _about(finding: Finding | None, duty: Duty | None) -> dict[str, Any]:
 
 
 def _refusal(refusal: Refusal, index: JudgementIndex) -> dict[str, Any]:
-    """One thing that stands against the move: exactly one of finding, duty and against is not null."""
+    """One thing that stands against the move. Exactly one of finding, duty and against is not null."""
     return {
         **_about(refusal.finding, refusal.duty),
         "against": None if refusal.against is None else against_words(refusal.against),
@@ -308,7 +309,7 @@ def _duty(duty: Duty, index: JudgementIndex) -> dict[str, Any]:
 
 
 def _on_the_way(one: DutyOnTheWay) -> dict[str, Any]:
-    """What is to be done during the move, by whom and by which days: exactly one of finding and duty is not null."""
+    """What must be done during the move, by whom and by which days. Exactly one of finding and duty is not null."""
     finding, duty = one.finding, one.duty
     return {
         **_about(finding, duty),
@@ -320,7 +321,8 @@ def _on_the_way(one: DutyOnTheWay) -> dict[str, Any]:
 
 
 def _relief(relief: Relief, index: JudgementIndex) -> dict[str, Any]:
-    """An effect cancelled (`criterion`), or a consequence stopped (`stopped`): exactly one is not null."""
+    """An effect that is cancelled (`criterion`) or a consequence that is stopped (`stopped`). Exactly one is not
+    null."""
     return {
         "criterion": relief.criterion or None,
         "stopped": relief.stopped or None,

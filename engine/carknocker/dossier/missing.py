@@ -1,4 +1,4 @@
-"""Everything that is not shown, as one list to measure: by what one can reach, then by part and attribute."""
+"""All that is not shown, as one list to measure: by the access it takes, then by part and attribute."""
 
 from collections.abc import Iterable
 
@@ -26,7 +26,7 @@ _ACCESS = {
 
 
 class MissingRow(msgspec.Struct, frozen=True):
-    """What is missing on some parts of one kind. reason: empty where it was never read."""
+    """What is missing on some parts of one kind. reason: empty if it was never read."""
 
     parts: str
     attributes: tuple[str, ...]
@@ -43,9 +43,9 @@ class MissingGroup(msgspec.Struct, frozen=True):
 
 
 class Missing(msgspec.Struct, frozen=True):
-    """All that is not shown. more_may_follow: some of it only tells whether a criterion applies.
+    """All that is not shown. more_may_follow: some of it tells only whether a criterion applies.
 
-    stops: what waits for it. criteria: how many criteria are not shown for want of it, on how many parts (findings).
+    stops: what waits for it. criteria, findings: how many criteria are not shown for want of it, and on how many parts.
     """
 
     readings: int
@@ -81,7 +81,7 @@ class Missing(msgspec.Struct, frozen=True):
 
 
 def missing_of(findings: Iterable[Finding], index: JudgementIndex) -> Missing | None:
-    """What the findings lack, each value once. None where there is no finding."""
+    """What the findings lack, each value once. None if there are no findings."""
     listed = list(findings)
     if not listed:
         return None
@@ -119,7 +119,7 @@ def _access_of(lack: Lack) -> str:
 
 
 def rows_of(lacks: Iterable[Lack], index: JudgementIndex) -> tuple[MissingRow, ...]:
-    """One row for all attributes that are missing, for the same reason, on the same parts of a kind."""
+    """One row for all attributes that are missing for the same reason on the same parts of a kind."""
     by_attribute: dict[tuple[str, bool, str, str], list[Part]] = {}
     for lack in lacks:
         key = (lack.part.kind, lack.part.fitted, lack.label, lack.reason)

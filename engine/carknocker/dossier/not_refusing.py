@@ -1,4 +1,4 @@
-"""What does not refuse the car and is shown all the same: borderline readings, advice, reliefs, void evidence."""
+"""What is shown though it does not refuse the car: borderline readings, advice, spares, reliefs, void evidence."""
 
 from collections.abc import Iterable
 
@@ -19,7 +19,7 @@ from carknocker.wording.work import work_words
 
 
 def borderline_of(index: JudgementIndex) -> tuple[Entry, ...]:
-    """Met by less than the gauge can resolve: to be measured again with a finer one."""
+    """Findings met by less than the gauge resolves, to be measured again with a finer gauge."""
     entries = []
     for group in _by_criterion(f for f in index.judgement.findings if f.verdict == "borderline" and f.part.fitted):
         resolutions = {
@@ -49,7 +49,7 @@ def _settling_lines(finding: Finding, index: JudgementIndex) -> tuple[str, ...]:
 
 
 def advice_of(findings: Iterable[Finding], index: JudgementIndex) -> tuple[Entry, ...]:
-    """Unmet advice that was measured: it never changes the outcome."""
+    """Measured values that do not follow advice. They never change the outcome."""
     entries = []
     for group in _by_criterion(findings):
         first = index.explain(group[0])
@@ -66,7 +66,7 @@ def advice_of(findings: Iterable[Finding], index: JudgementIndex) -> tuple[Entry
 
 
 def spares_of(index: JudgementIndex) -> tuple[Entry, ...]:
-    """Refusing findings on spares: they don't stop the car, but such a spare serves for nothing."""
+    """Refusing findings on spares. They do not stop the car, but such a spare is of no use."""
     found = (
         finding
         for finding in index.judgement.findings
@@ -97,7 +97,7 @@ def _by_criterion(findings: Iterable[Finding]) -> list[list[Finding]]:
 
 
 def relieved_of(index: JudgementIndex) -> tuple[Entry, ...]:
-    """Unmet findings whose effect is cancelled, and consequences that are stopped: by whom, and why."""
+    """Unmet findings whose effect is cancelled, and consequences that are stopped: by what, and why."""
     unmet = {(f.criterion.id, f.part.key): f for f in index.judgement.findings if f.unmet and f.part.fitted}
     groups: dict[tuple[str, ...], list[Relief]] = {}
     for relief in index.judgement.reliefs:
@@ -139,7 +139,7 @@ def _leave_of(relief: Relief) -> str:
 
 
 def void_of(index: JudgementIndex) -> tuple[Entry, ...]:
-    """Evidence that later work made void, by the work and the rule that did it."""
+    """Evidence that later work made void, with the work and the rule."""
     groups: dict[tuple[str, str], list[Voided]] = {}
     for one in index.judgement.voided:
         groups.setdefault((one.work.id, one.consequence.id), []).append(one)

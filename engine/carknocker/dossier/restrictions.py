@@ -1,4 +1,4 @@
-"""Restrictions for the whole car: what holds in all, and who says each."""
+"""Restrictions for the whole car: each with its source, and what they come to together."""
 
 import msgspec
 
@@ -16,14 +16,14 @@ _MOST_REASONS = 4
 
 
 class RestrictionLines(msgspec.Struct, frozen=True):
-    """One restriction. lines: a label and what it is, such as who says it."""
+    """One restriction. lines: label and text, such as the rule it comes from."""
 
     words: str
     lines: tuple[tuple[str, str], ...]
 
 
 class RestrictionGroup(msgspec.Struct, frozen=True):
-    """All restrictions of one sort. in_all: what they come to."""
+    """All restrictions of one sort. in_all: what they come to together."""
 
     sort: str
     heading: str
@@ -57,7 +57,7 @@ def _entry(one: RestrictionInForce, index: JudgementIndex) -> RestrictionLines:
 
 
 def _in_all(sort: str, own: list[RestrictionInForce], index: JudgementIndex) -> str:
-    """What several restrictions of one sort come to."""
+    """What several restrictions of one sort come to together."""
     if sort == "speed":
         stated = index.judgement.move.train_facts.get("speed")
         limits = speed_limits(own, stated.quantity if isinstance(stated, Figure) else None)

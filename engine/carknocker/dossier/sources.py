@@ -1,4 +1,4 @@
-"""How the sources of the rules that judged this car were read, and which of them an owner should look up himself."""
+"""How the sources of the rules that judged this car were read, and which of them an owner should look up."""
 
 from collections.abc import Iterable
 
@@ -20,8 +20,8 @@ _HOW: dict[Status, str] = {
 
 
 class SourceList(msgspec.Struct, frozen=True):
-    """lines: how many rules were read in which way, and which are to be looked up. rules, to_check: how many apply,
-    and how many of them rest on memory or inference."""
+    """lines: how many rules were read in which way, and which to look up. rules: how many apply. to_check: how many of
+    those rest on memory or inference."""
 
     title: str
     lines: tuple[str, ...]
@@ -30,14 +30,14 @@ class SourceList(msgspec.Struct, frozen=True):
 
     @property
     def to_check_sentence(self) -> str:
-        """Says how many rules are to be looked up in the current text."""
+        """How many rules should be looked up in the current text."""
         are = "rests" if self.to_check == 1 else "rest"
         count = f"{self.to_check:,} of the {self.rules:,} rules that apply here"
         return f"{count} {are} on memory or inference: check the current text."
 
 
 def sources_of(index: JudgementIndex) -> SourceList:
-    """The status of every rule that applied to the car or fired for it; those to be looked up, by their place."""
+    """The status of every rule that applied to the car or fired for it; those to be looked up, with their places."""
     rules = rules_that_apply(index)
     counts: dict[Status, int] = {}
     for rule in rules:

@@ -25,9 +25,10 @@ VERDICTS: tuple[Verdict, ...] = get_args(Verdict)
 
 
 class Summary(msgspec.Struct, frozen=True):
-    """criteria: in the rulebook. judged: those of a kind of part that the car has. findings: criteria on parts.
+    """criteria: in the rulebook. judged: criteria on kinds of part that the car has. findings: results, one per
+    criterion and part.
 
-    verdicts: verdict → number of findings, in one fixed order, those of number 0 too.
+    verdicts: verdict → number of findings, in one fixed order, zeros included.
     """
 
     criteria: int
@@ -52,10 +53,11 @@ def summary_of(judgement: Judgement) -> Summary:
 
 
 class View(msgspec.Struct, frozen=True):
-    """One dossier. `blockers` come first, then `missing` (one more blocker), then what is `against_the_move`.
+    """One dossier, in the order of a page: `blockers`, then `missing` (which counts as one more blocker), then
+    `against_the_move`.
 
-    borderline, advice, relieved, void, spares: entries of one title, its lines under it. What only a long page needs is
-    in the appendix.
+    borderline, advice, relieved, void, spares: entries with one title and lines below it. What only a long page needs
+    is in the appendix.
     """
 
     outcome: Outcome
@@ -84,12 +86,12 @@ class View(msgspec.Struct, frozen=True):
 
     @property
     def blocker_count(self) -> int:
-        """How many things stand against the move: all that is not shown is one."""
+        """How many things stand against the move; all that is not shown counts as one."""
         return len(self.blockers) + len(self.against_the_move) + (self.missing is not None)
 
 
 def view_of(answer: CheckAnswer, index: JudgementIndex | None = None) -> View:
-    """The view of an answer. A pure function of it. index: of the same judgement, if there is one."""
+    """The view of an answer. A pure function of it. index: of the same judgement, if one has been made already."""
     judgement = answer.judgement
     index = index or JudgementIndex(judgement)
     not_shown = [refusal for refusal in judgement.refusals if _not_shown(refusal)]

@@ -1,4 +1,4 @@
-"""Every worked line that a finding used, with the part it is of: symbols, numbers, result with its unit."""
+"""Every worked line that a finding used, with its part: symbols, numbers, and the result with its unit."""
 
 from collections.abc import Iterator
 
@@ -15,9 +15,10 @@ from carknocker.wording.parts import named
 
 
 def worked_lines_of(index: JudgementIndex) -> tuple[Entry, ...]:
-    """The workings that findings on fitted parts used, by what they work out; each line with the parts it is of.
+    """The workings that findings on fitted parts used, by the figure they work out; each line with its parts.
 
-    What tells whether a criterion applies counts as used, too. A word that follows from the record is no figure.
+    Workings that tell only whether a criterion applies count as used. Words that follow from the record are left out:
+    they are not figures.
     """
     found: dict[tuple[str, str], dict[str, dict[str, Part]]] = {}
     parts = index.judgement.parts

@@ -1,4 +1,4 @@
-"""All that a stranger looks up after the first page, as plain data. Only long pages and JSON need it."""
+"""The appendix as plain data: all that a stranger looks up after the first page. Only long pages and JSON need it."""
 
 import shlex
 
@@ -33,8 +33,8 @@ from carknocker.wording.verdicts import is_bare_answer, measured_words, names_da
 
 
 class Recheck(msgspec.Struct, frozen=True):
-    """digests: name and digest of everything read. make: the command that writes the dossier as JSON. check: the one
-    that computes it again and compares."""
+    """How to check the answer again. digests: name and digest of every file read. make: the command that writes the
+    dossier as JSON. check: the command that computes it again and compares."""
 
     program: str
     digests: tuple[tuple[str, str], ...]
@@ -51,7 +51,7 @@ def digests_of(judgement: Judgement) -> tuple[tuple[str, str], ...]:
 
 
 def recheck_of(index: JudgementIndex) -> Recheck:
-    """How this answer is checked again."""
+    """How to check this answer again."""
     judgement = index.judgement
     maker = made_by()
     car, move = shlex.quote(judgement.car.file), shlex.quote(judgement.move.file)
@@ -71,7 +71,7 @@ _UNSEEN = frozenset({"not shown", "for the day"})
 
 
 class CriterionRow(msgspec.Struct, frozen=True):
-    """One criterion on the parts on which it comes out alike. margin: empty where it is no figure."""
+    """One criterion, on the parts that have the same result. margin: empty if there is no figure."""
 
     title: str
     place: str
@@ -83,14 +83,14 @@ class CriterionRow(msgspec.Struct, frozen=True):
 
 
 class KindRows(msgspec.Struct, frozen=True):
-    """All criteria on one kind of part, what is worst first. parts: those that the car has."""
+    """All criteria on one kind of part, the worst first. parts: those on the car."""
 
     parts: str
     rows: tuple[CriterionRow, ...]
 
 
 def every_criterion_of(index: JudgementIndex) -> tuple[KindRows, ...]:
-    """What was judged, kind by kind in walking order, the car's own parts before its spares."""
+    """All that was judged, kind by kind in walking order; the car's own parts before its spares."""
     kinds: dict[tuple[bool, str], list[Finding]] = {}
     for finding in index.judgement.findings:
         if finding.verdict != "not applicable":
@@ -125,7 +125,7 @@ def _row(group: list[Finding], index: JudgementIndex) -> CriterionRow:
 
 
 def _together(words: list[str]) -> str:
-    """The first, and how many more there are of its kind."""
+    """The first words, and how many more of their kind there are."""
     return words[0] if len(words) == 1 else f"{words[0]}; and {len(words) - 1} more such"
 
 
@@ -134,7 +134,7 @@ def _verdict(finding: Finding) -> str:
 
 
 def _measured(finding: Finding, index: JudgementIndex) -> str:
-    """What was seen, with the day and who; the reason where nothing that counts was seen."""
+    """What was measured, with the day and the person; the reason if nothing that counts was measured."""
     explained = index.explain(finding)
     if finding.verdict in _UNSEEN:
         return reason_words(explained.reasons) or measured_words(explained.measured)
@@ -146,7 +146,7 @@ def _measured(finding: Finding, index: JudgementIndex) -> str:
 
 
 def _labelled(explained: Explanation) -> str:
-    """What was measured; a bare yes or no with what it is about."""
+    """What was measured; a bare yes or no with its label."""
     words = measured_words(explained.measured)
     if explained.attributes and is_bare_answer(explained.measured):
         return f"{path_words(explained.attributes[0])}: {words}"
@@ -154,7 +154,7 @@ def _labelled(explained: Explanation) -> str:
 
 
 def not_applying_of(index: JudgementIndex) -> tuple[Entry, ...]:
-    """The criteria that do not apply to some part of the car, by the reason, each with its parts."""
+    """The criteria that do not apply to some part of the car, by reason, each with its parts."""
     reasons: dict[str, dict[str, list[Finding]]] = {}
     for finding in index.judgement.findings:
         if finding.verdict == "not applicable":
@@ -172,7 +172,7 @@ def _not_applying(group: list[Finding], index: JudgementIndex) -> str:
 
 
 class RuleApplied(msgspec.Struct, frozen=True):
-    """A criterion that applied, or a consequence that fired. words: the operative words of its source."""
+    """A criterion that applied, or a consequence that fired. words: quoted from its source."""
 
     edition: str
     title: str
@@ -202,7 +202,8 @@ def rules_applied_of(index: JudgementIndex) -> tuple[RuleApplied, ...]:
 
 
 class Appendix(msgspec.Struct, frozen=True):
-    """Each part as its own module tells. file: the car record, whose lines are named by number alone."""
+    """Each field is documented where its type is defined. file: the car record, whose lines are cited by number
+    alone."""
 
     file: str
     criteria: tuple[KindRows, ...]

@@ -1,4 +1,4 @@
-"""The appendix laid out: what a stranger looks up, long lists folded away."""
+"""The appendix as sections of a page, long lists folded."""
 
 from collections.abc import Iterable
 
@@ -12,7 +12,7 @@ from carknocker.wording.sources import FilePlaces
 
 
 def full_table(caption: str, columns: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> Table:
-    """A table without the columns that are empty in every row. The first column stays."""
+    """A table without its empty columns. The first column always stays."""
     listed = list(rows)
     kept = [number for number in range(len(columns)) if number == 0 or any(row[number] for row in listed)]
     return Table(
@@ -23,7 +23,7 @@ def full_table(caption: str, columns: tuple[str, ...], rows: Iterable[tuple[str,
 
 
 def line_words(at: FilePlaces, file: str) -> str:
-    """`line 12` or `lines 12–40` of that file; a place in another file with its name."""
+    """`line 12` or `lines 12–40` of the file; a place in another file also with that file's name."""
     if [one.file for one in at.stretches] != [file]:
         return str(at)
     (one,) = at.stretches
@@ -34,7 +34,7 @@ _RECORD = "In the record"
 
 
 def history_section(appendix: Appendix) -> Section | None:
-    """Work, events, tests and moves made, newest first; what came after the last test is said first."""
+    """Work, events, tests and moves made, newest first, headed by what came after the last test."""
     if not appendix.history:
         return None
     late = [f"{row.what}, {row.on}" for row in appendix.history if row.after_last_test]
@@ -55,7 +55,7 @@ def _mark(row: HistoryRow) -> str:
 
 
 def tests_section(appendix: Appendix) -> Section | None:
-    """Each test with its signer, whether the host accepts him, code, device and its due date."""
+    """Each test with its signer, whether the host accepts the signer, code, device and due date."""
     columns = (
         "Test", "Date and result", "Signed by", "Accepted by the host", "Code and device", "Paper and more",
         "Does it count?", _RECORD,
@@ -102,7 +102,8 @@ def _count(readings: int, not_counted: int) -> str:
 
 
 def appendix_sections(view: View, appendix: Appendix, cautions: Section, before: Iterable[Section]) -> list[Placed]:
-    """The sections after the inspector's list, in order. before: those that come first, for the words they use."""
+    """The sections after the inspector's list, in order. before: the sections ahead of them, whose trade terms are to
+    be explained too."""
     own: list[Placed] = [
         ("criteria", _criteria(view, appendix)),
         ("", _not_applying(appendix)),
@@ -135,7 +136,7 @@ def _criteria(view: View, appendix: Appendix) -> Section:
 
 
 def _where(kind: KindRows) -> tuple[str, ...]:
-    """The parts of each row; nothing where every row is about all parts, which the caption names."""
+    """The parts of each row; empty if every row is about all the parts that the caption names."""
     parts = tuple(row.parts for row in kind.rows)
     return ("",) * len(parts) if set(parts) == {kind.parts} else parts
 

@@ -17,7 +17,7 @@ from carknocker.judgement.model import CannotJudge
 from carknocker.page.model import Page
 
 MOST_PAGES = 3
-"""Of more cars than this a table is written, unless pages are asked for."""
+"""For more cars than this the answer is a table, unless pages are asked for."""
 
 app = command_line()
 PLACE_IN_HELP = 10
@@ -90,7 +90,7 @@ def command(
     raise typer.Exit(status)
 
 
-# Every check feels what is imported at its start, so each form imports only what it needs.
+# Imports slow the start of every check, so each form imports only what it needs.
 
 
 def _has_no_car(path: Path) -> bool:

@@ -1,11 +1,11 @@
-"""Where each drawing of a page stands."""
+"""Which section of a page each drawing goes to."""
 
 from collections.abc import Iterable, Sequence
 
 from carknocker.page.model import Drawing, Section
 
 Placed = tuple[str, Section | None]
-"""A section by the name under which drawings are put into it; no name: none is. None: it has nothing to say."""
+"""A section with the name that its drawings go by; empty if it takes no drawings. None: an empty section."""
 
 _AT = {
     "axle-plan": "blockers",
@@ -26,14 +26,15 @@ _HEADINGS = {
 
 
 def place_of(name: str) -> str:
-    """The section that a drawing belongs to, by the beginning of its name; empty: none of its own."""
+    """The name of the section that a drawing belongs to, by how the drawing's name begins; empty if it has no
+    section."""
     return next((place for begins, place in _AT.items() if name.startswith(begins)), "")
 
 
 def placed(sections: Iterable[Placed], drawings: Sequence[Drawing]) -> tuple[Section, ...]:
-    """The sections that say something, each drawing in its own: first in it, or, where that section has nothing else to
-    say or is folded away, in one by itself before it. The car as it was found follows the blockers, which come before
-    all pictures. What belongs nowhere comes after the first section."""
+    """The sections that are not empty, with their drawings. A drawing comes first in its section; if that section is
+    empty or folded, the drawing gets a section of its own before it. The drawings of the car as found follow the
+    blockers, which come before all pictures. A drawing without a section comes after the first section."""
     by_place: dict[str, list[Drawing]] = {}
     for drawing in drawings:
         by_place.setdefault(place_of(drawing.name), []).append(drawing)

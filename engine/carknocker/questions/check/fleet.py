@@ -1,4 +1,4 @@
-"""`check_fleet`: `check` for any number of cars, in this process or on any executor."""
+"""`check_fleet`: `check` for any number of cars, in this process or on any executor; and the answer for each car."""
 
 import os
 from collections import deque
@@ -24,7 +24,7 @@ Answer = TypeVar("Answer")
 
 
 class CarToCheck(Protocol):
-    """One car with its move, read only where it is judged. It has to be picklable, to be sent there."""
+    """A car with its move, read where it is judged. It must be picklable, so that it can be sent there."""
 
     @property
     def name(self) -> str:
@@ -32,15 +32,14 @@ class CarToCheck(Protocol):
 
     @property
     def folders(self) -> tuple[Path, ...]:
-        """The folders of the rulesets that it is judged by, on the machine where it is judged; none: the installed
-        ones."""
+        """The ruleset folders that it is judged by, on the machine where it is judged; none: the installed ones."""
 
     def read(self) -> tuple[CarRecord, Move]:
-        """Raises InputRefused with every problem of both."""
+        """The car and its move. Raises InputRefused with every problem of both."""
 
 
 class CarTexts(msgspec.Struct, frozen=True):
-    """A car whose record and move are given as texts, so that no file is needed where it is judged. car_file,
+    """A car whose record and move are given as texts, so that it can be judged where there are no files. car_file,
     move_file: the names that pages show for the two."""
 
     name: str
@@ -51,7 +50,7 @@ class CarTexts(msgspec.Struct, frozen=True):
     move_file: str = "move.yaml"
 
     def read(self) -> tuple[CarRecord, Move]:
-        """Raises InputRefused with every problem of both."""
+        """The car and its move. Raises InputRefused with every problem of both."""
         try:
             record = read_car_text(self.car, self.car_file)
         except InputRefused as refused:
@@ -64,8 +63,8 @@ class CarTexts(msgspec.Struct, frozen=True):
 
 
 class CarResult(msgspec.Struct, Generic[Answer], frozen=True):
-    """The answer for one car. Exactly one of three: `answer` with its outcome; `problems`, where record, move or
-    rulesets are refused; `reason`, where there is no provable answer."""
+    """The answer for one car. Exactly one of three is given: `answer` with its outcome; `problems`, if record, move or
+    rulesets are refused; `reason`, if no answer can be proven."""
 
     name: str
     outcome: Outcome | None = None
@@ -85,11 +84,12 @@ def in_order(
     under_way: int,
     failed: Callable[[Unit, Exception], Result],
 ) -> Iterator[Result]:
-    """The result for each unit, in the order of the units. A unit is drawn only when its result is about to be needed.
+    """The result for each unit of work, in the order of the units. A unit is taken from the iterable only when its
+    result is about to be needed.
 
-    executor: None: the work is done in this process. under_way: how many units at most are drawn and not yet answered;
-    it bounds the memory, however many units there are. failed: the result for a unit whose work can't be submitted or
-    raises. Closing the iterator cancels the work that has not begun.
+    executor: None: the work is done in this process. under_way: the most units that are taken and not yet answered; it
+    bounds memory, however many units there are. failed: makes the result for a unit that can't be submitted or that
+    raises. Closing the iterator cancels work that has not begun.
     """
     if executor is None:
         yield from map(work, units)
@@ -113,7 +113,7 @@ def _submitted(
 ) -> "Future[Result] | Exception":  # fmt: skip
     try:
         return executor.submit(work, unit)
-    except BrokenExecutor as error:  # its workers are gone: every further unit gets this as its result
+    except BrokenExecutor as error:  # the executor's workers are gone: every further unit fails the same way
         return error
 
 
@@ -133,20 +133,20 @@ def _result(
 
 
 _LIBRARIES = 8
-"""How many libraries are kept in memory, where cars have rulesets of their own."""
+"""How many libraries are kept in memory, for cars that have rulesets of their own."""
 _Stamp = tuple[tuple[str, int, int], ...]
 
 
 class Work(msgspec.Struct, Generic[Answer], frozen=True):
-    """What is done with each car: it is judged as of a day, and `extract` is asked of its answer. cache: the folder of
-    a `ParseCache`."""
+    """The work on each car: to judge it as of a day and apply `extract` to the answer. cache: folder of a
+    `ParseCache`."""
 
     as_of: date
     extract: Callable[[CheckAnswer], Answer]
     cache: Path | None
 
     def __call__(self, car: CarToCheck) -> CarResult[Answer]:
-        """Never raises: whatever is wrong with a car is in its result."""
+        """The result for a car. Never raises: anything wrong with the car is in its result."""
         try:
             record, move = car.read()
             answer = check(record, move, _library(car.folders, self.cache), self.as_of)
@@ -160,7 +160,7 @@ class Work(msgspec.Struct, Generic[Answer], frozen=True):
 
 
 def failed(car: CarToCheck, error: Exception) -> CarResult[Answer]:
-    """The result for a car where something went wrong inside the program, or its process is gone."""
+    """The result for a car when the program itself failed or its process is gone."""
     return CarResult(car.name, reason=f"something went wrong inside the program ({type(error).__name__}: {error})")
 
 
@@ -171,7 +171,10 @@ def _library(folders: tuple[Path, ...], cache: Path | None) -> Library:
 
 @lru_cache(maxsize=_LIBRARIES)
 def _loaded(folders: tuple[Path, ...], stamp: _Stamp, cache: Path | None) -> Library:
-    """stamp: of all files; the library is read again when one of them changes."""
+    """The library of some folders.
+
+    stamp: of all their files; a changed stamp makes the library be read again.
+    """
     parse_cache = None if cache is None else ParseCache(cache)
     if parse_cache is not None:
         use_cache(parse_cache)
@@ -179,7 +182,8 @@ def _loaded(folders: tuple[Path, ...], stamp: _Stamp, cache: Path | None) -> Lib
 
 
 def _stamps(folders: tuple[Path, ...]) -> Iterator[tuple[str, int, int]]:
-    """Name, time and size of every file under the folders, but for those that can't be asked: reading them says why."""
+    """Name, time and size of every file in the folders. Files whose status can't be read are left out: reading the
+    library then says why."""
     for folder in folders:
         for path, _, names in os.walk(folder):
             for name in sorted(names):

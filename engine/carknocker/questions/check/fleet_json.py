@@ -1,5 +1,5 @@
-"""Many cars as JSON: the table (`carknocker-table/1`), or their dossiers piece by piece (`carknocker-dossiers/1`), so
-that no more than one of them is ever in memory. docs/json.md describes every key."""
+"""Many cars as JSON: the table (`carknocker-table/1`), or the dossiers (`carknocker-dossiers/1`), written one at a time
+so that only one is in memory. docs/json.md describes every key."""
 
 import json
 from collections.abc import Iterable, Iterator, Sequence
@@ -53,12 +53,13 @@ def dossier_text(answer: CheckAnswer) -> str:
 
 
 def _indented(text: str, by: str) -> str:
-    """JSON as it stands further in: its texts have no line feeds of their own, they are escaped."""
+    """JSON text with its lines indented. This is safe: line feeds in strings are escaped."""
     return text.replace("\n", f"\n{by}")
 
 
 def dossiers_json(results: Iterable[CarResult[str]]) -> Iterator[str]:
-    """The pieces of the whole: a dossier is written as soon as it is there. What could not be judged comes last."""
+    """The document in pieces. Each dossier is written as soon as it is made; cars that could not be judged come
+    last."""
     left: list[CarResult[str]] = []
     yield f'{{\n  "format": {json.dumps(FORMAT_OF_SEVERAL)},\n  "dossiers": ['
     before = "\n"

@@ -1,4 +1,4 @@
-"""One car in one line: its outcome, what stands in the way, what lapses first."""
+"""Many cars as a table, one line for each: its outcome, what stands in the way, what lapses first."""
 
 from collections import Counter
 from collections.abc import Sequence
@@ -22,7 +22,7 @@ from carknocker.wording.parts import named
 
 
 class Lapse(msgspec.Struct, frozen=True):
-    """What holds for the last time on `day`, and on which parts."""
+    """A day, what is good for the last time on it, and on which parts."""
 
     day: date
     title: str
@@ -30,8 +30,8 @@ class Lapse(msgspec.Struct, frozen=True):
 
 
 class CarLine(msgspec.Struct, frozen=True):
-    """car: mark and name. blockers: in words, in the order of the car's own page, as many as its page counts.
-    first_lapse: None where nothing that is met runs out up to a year after the return."""
+    """car: mark and name. blockers: in words, in the order of the car's own page, and as many as that page counts.
+    first_lapse: None if nothing that is met runs out within a year after the return."""
 
     car: str
     outcome: Outcome
@@ -54,7 +54,8 @@ def line_of(answer: CheckAnswer) -> CarLine:
 
 
 def _blockers(judgement: Judgement, index: JudgementIndex) -> tuple[str, ...]:
-    """What was found first, then all that is not shown as one, then what is about the move, as the page has it."""
+    """Blockers first, then all that is not shown as one, then what is against the move: the order of the car's own
+    page."""
     missing = [one.finding for one in judgement.refusals if one.finding is not None and _not_shown(one)]
     others = [one for one in judgement.refusals if not _not_shown(one)]
     of_car = [one for one in others if not _of_move(one)]
@@ -91,7 +92,7 @@ def _first_lapse(judgement: Judgement, index: JudgementIndex) -> Lapse | None:
 
 
 FIRST = 2
-"""So many blockers are said in words; the car's own page has them all."""
+"""How many blockers are put into words here; the car's own page has them all."""
 _LONGEST = 36
 _ORDER = {"not ready": 2, "repair move only": 3, "ready with restrictions": 4, "ready": 5}
 _CANNOT_JUDGE, _NOT_READ = "cannot judge", "not read"
@@ -99,7 +100,8 @@ _COLUMNS = ("Car", "Outcome", "Blockers", "First blockers", "First lapse")
 
 
 def worst_first(results: Sequence[CarResult[CarLine]]) -> list[CarResult[CarLine]]:
-    """What could not be judged or read, then not ready (most blockers first), and so on to ready; else as given."""
+    """Cars that could not be read or judged, then not ready (most blockers first), and so on to ready; otherwise in the
+    order given."""
     return sorted(results, key=_rank)
 
 
@@ -110,7 +112,7 @@ def _rank(result: CarResult[CarLine]) -> tuple[int, int]:
 
 
 def outcome_words(result: CarResult[CarLine]) -> str:
-    """The outcome; for a car without one, why there is none in two words."""
+    """The outcome; for a car without one, the reason in two words."""
     if result.answer is not None:
         return result.answer.outcome
     return _CANNOT_JUDGE if result.reason else _NOT_READ
@@ -150,14 +152,14 @@ def _rows(results: Sequence[CarResult[CarLine]]) -> tuple[tuple[str, ...], ...]:
 
 
 def _common_folders(names: Sequence[str]) -> tuple[str, ...]:
-    """The folders that all names begin with: they tell no two apart."""
+    """The folders that all names begin with, which say nothing to tell the cars apart."""
     folders = [PurePath(name).parts[:-1] for name in names]
     least, most = (min(folders), max(folders)) if folders else ((), ())
     return tuple(one for one, _ in takewhile(lambda pair: pair[0] == pair[1], zip(least, most, strict=False)))
 
 
 def _row(result: CarResult[CarLine], place: str) -> tuple[str, ...]:
-    """place: where the car's files are, where that has to tell it from another of the same name."""
+    """place: where the car's files are, if needed to tell it from a car of the same name."""
     line = result.answer
     if line is None:
         return result.name, outcome_words(result), "", result.reason or _problems(result.problems), ""
@@ -168,7 +170,7 @@ def _row(result: CarResult[CarLine], place: str) -> tuple[str, ...]:
 
 
 def _short(words: str) -> str:
-    """The first words, so that a car stays one row of a table on paper and on a terminal."""
+    """The beginning of the words, so that a car fits one row of a table on paper and on a terminal."""
     if len(words) <= _LONGEST:
         return words
     return f"{words[:_LONGEST].rpartition(' ')[0].rstrip(',;:(')}…"

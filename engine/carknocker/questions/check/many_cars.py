@@ -30,14 +30,14 @@ from carknocker.record.model import CarRecord, Move
 
 Answer = TypeVar("Answer")
 CARS_A_PROCESS = 8
-"""Starting a further process takes about as long as judging so many cars."""
+"""Starting one more process takes about as long as judging this many cars."""
 _UNDER_WAY = 4
-"""Cars that are sent to each process ahead of their answers."""
+"""How many cars are sent to each process ahead of their answers."""
 
 
 class PlaceToCheck(msgspec.Struct, frozen=True):
     """A car that is read where it is judged. move: the one given for all cars; None: the only one in its folder. rules:
-    folders of rulesets besides the installed ones and those beside the car."""
+    ruleset folders besides the installed ones and those beside the car."""
 
     place: Place
     move: Place | None
@@ -45,22 +45,22 @@ class PlaceToCheck(msgspec.Struct, frozen=True):
 
     @property
     def name(self) -> str:
-        """The place, as it was given."""
+        """The place as it was given."""
         return str(self.place)
 
     @property
     def folders(self) -> tuple[Path, ...]:
-        """The folders of the rulesets that it is judged by."""
+        """The ruleset folders that it is judged by."""
         return rules_folders([self.place], self.rules)
 
     def read(self) -> tuple[CarRecord, Move]:
-        """Raises InputRefused with every problem of both files."""
+        """The car and its move. Raises InputRefused with every problem of both files."""
         return read_both(self.place, self.move)
 
 
 def places_of(cars: Iterable[Path]) -> Iterator[Place]:
-    """The places given, in that order. A folder without a car stands for all folders with one below it, sorted by name;
-    if there is none, it is returned itself, to be refused by its own name."""
+    """The places given, in order. A folder without a car stands for all folders with a car below it, sorted by name; if
+    there is none, the folder itself is returned, to be refused under its own name."""
     for given in cars:
         place = find_place(given)
         found = False
@@ -73,7 +73,8 @@ def places_of(cars: Iterable[Path]) -> Iterator[Place]:
 
 
 def cars_below(folder: Path) -> Iterator[Path]:
-    """Every folder with a car below a folder, at any depth; not below a car, in a hidden folder or through a link."""
+    """Every folder with a car below a folder, at any depth, but not below another car, in a hidden folder or through a
+    link."""
     try:
         with os.scandir(folder) as entries:
             names = sorted(one.name for one in entries if one.is_dir(follow_symlinks=False))
@@ -92,12 +93,12 @@ def check_many(
     places: list[Place], move: Place | None, rules: list[Path] | None, day: date, form: Format, output: Path | None, *,
     table: bool, processes: int | None,
 ) -> int:  # fmt: skip
-    """Judges the cars and writes the table, or as JSON every dossier. Returns the worst exit status.
+    """Judges the cars and writes the table or, as JSON, every dossier. Returns the worst exit status.
 
-    processes: how many judge at the same time; None: one for each core, but none for few cars. Raises InputRefused if
-    the rulesets or the move given for all can't be used, so that this is said once and not for each car.
+    processes: how many judge at the same time; None: one for each core, or none for few cars. Raises InputRefused once,
+    not for each car, if the rulesets or the move given for all can't be used.
     """
-    gc.enable()  # turned off at the start, for one short run
+    gc.enable()  # garbage collection is off since the start, which suits only a short run
     load_rules([], rules)
     if move is not None:
         read_move_at(move)
@@ -125,14 +126,14 @@ def check_many(
 
 
 def _processes(cars: int) -> int:
-    """One for each core that may be used, but only as many as have enough to do."""
+    """One for each core that may be used, but no more than have enough to do."""
     cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
     return max(1, min(cores, cars // CARS_A_PROCESS))
 
 
 @contextmanager
 def _pool(number: int) -> Iterator[ProcessPoolExecutor]:
-    """A pool of processes. They are spawned, not forked, so that none inherits a half-made state."""
+    """A pool of processes, spawned rather than forked, so that none inherits a half-made state."""
     pool = ProcessPoolExecutor(number, multiprocessing.get_context("spawn"), _ignore_interrupts)
     try:
         with _interrupts_blocked():
@@ -145,8 +146,8 @@ def _pool(number: int) -> Iterator[ProcessPoolExecutor]:
 
 @contextmanager
 def _interrupts_blocked() -> Iterator[None]:
-    """Blocks an interrupt from the keyboard, in this process and in those it starts meanwhile. Without this, a new
-    process that is interrupted before it ignores interrupts would print a traceback."""
+    """Blocks keyboard interrupts in this process and in those it starts meanwhile. Otherwise a new process that is
+    interrupted before it ignores interrupts would print a traceback."""
     if not hasattr(signal, "pthread_sigmask"):
         yield
         return
@@ -162,7 +163,7 @@ def _nothing() -> None:
 
 
 def _ignore_interrupts() -> None:
-    """The first process alone handles an interrupt, and stops the others."""
+    """Makes a worker ignore keyboard interrupts: the first process alone handles them, and stops the others."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
@@ -173,7 +174,7 @@ def _status(result: CarResult[Answer]) -> int:
 
 
 def _trouble(result: CarResult[Answer]) -> str:
-    """What is said of a car that has no answer; "" for one that has."""
+    """What is said of a car that has no answer; empty for one that has."""
     if result.problems:
         return problems_text(result.problems)
     return cannot_judge_text(result.reason, result.name) if result.reason else ""
@@ -181,8 +182,8 @@ def _trouble(result: CarResult[Answer]) -> str:
 
 @contextmanager
 def _progress(cars: int) -> Iterator[Callable[[str], None]]:
-    """A function to call with the trouble of each car that is done: it says the trouble, and moves a bar on a
-    terminal."""
+    """A function to call with the trouble of each car that is done. It prints the trouble, and moves a progress bar on
+    a terminal."""
     if not sys.stderr.isatty():
         yield lambda trouble: say(trouble) if trouble else None
         return

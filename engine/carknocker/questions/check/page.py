@@ -1,6 +1,6 @@
-"""The view laid out as a page: blockers first, then what the car may do, then what it all rests on.
+"""The check as a page: blockers first, then what the car may do, then what the answer rests on.
 
-The short page is for someone who stands beside the car; the long one, with the appendix, for a stranger who believes
+The short page is for someone standing beside the car. The long one, with the appendix, is for a stranger who believes
 only what he can look up.
 """
 
@@ -33,7 +33,7 @@ from carknocker.questions.check.drawing_places import Placed, placed
 
 
 def blocking_section(view: View) -> Section | None:
-    """Blockers, what is not shown, and what is against the move, numbered through. None where there is nothing."""
+    """Blockers, what is not shown, and what is against the move, in one numbering. None if there is nothing."""
     same = _same_test(view.blockers)
     items = [
         _blocker(blocker, number, same.get(blocker.test, "")) for number, blocker in enumerate(view.blockers, start=1)
@@ -49,7 +49,7 @@ def blocking_section(view: View) -> Section | None:
 
 
 def _same_test(blockers: tuple[Blocker, ...]) -> dict[str, str]:
-    """For each test that clears several blockers: which ones."""
+    """For each test that clears several blockers: the numbers of those."""
     numbers: dict[str, list[str]] = {}
     for number, blocker in enumerate(blockers, start=1):
         if blocker.test:
@@ -82,7 +82,7 @@ def _blocker(blocker: Blocker, number: int, same_test: str = "") -> Item:
 
 
 def missing_blocks(missing: Missing) -> tuple[Block, ...]:
-    """What is to be measured or shown, by what one can reach."""
+    """What is to be measured or shown, grouped by the access it takes."""
     blocks: list[Block] = []
     for group in missing.groups:
         blocks.append(Paragraph(f"{group.heading} ({group.count:,})", strong=True))
@@ -126,8 +126,8 @@ _WHAT_THIS_IS = (
 
 
 def page_of(view: View, appendix: "Appendix | None" = None, drawings: Sequence[Drawing] = ()) -> Page:
-    """The short page of a view; with the appendix, the long one. drawings: each is put where it belongs. A section
-    that has nothing to say is left out."""
+    """The short page of a view; with the appendix, the long one. drawings: each is put into its own section. Empty
+    sections are left out."""
     whole = appendix is not None
     sections: list[Placed] = [
         ("move", _move(view, whole)),
@@ -188,7 +188,7 @@ def _entries(heading: str, entries: tuple[Entry, ...]) -> Section | None:
 
 
 def _lapses(days: tuple[LapsingDay, ...], whole: bool) -> Section | None:
-    """All of it; on the short page what lapses before the return, and the first day after it."""
+    """All that lapses; on the short page, what lapses before the return and on the first day after it."""
     entries = tuple(Entry(one.title, one.lines) for one in days)
     soon = [one for one in days if one.before_the_return]
     shown = len(entries) if whole else len(soon) + 1
@@ -243,7 +243,7 @@ def _rests_on(view: View) -> Section:
 
 
 def whole_page(answer: CheckAnswer, *, drawn: bool = False) -> Page:
-    """The page with its appendix. drawn: with drawings, for what can show them."""
+    """The page with its appendix. drawn: with drawings, for media that show them."""
     index = JudgementIndex(answer.judgement)
     return page_of(view_of(answer, index), appendix_of(index), _drawings(answer, index) if drawn else ())
 

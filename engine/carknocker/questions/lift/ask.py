@@ -1,4 +1,4 @@
-"""`lift`: the sheet of lifting one end of a car. It computes nothing while a weight or a rating is missing."""
+"""`lift`: the sheet for lifting one end of a car. Nothing is computed while a weight or a rating is missing."""
 
 from datetime import date
 from typing import Literal
@@ -28,7 +28,7 @@ End = Literal["A", "B"]
 
 
 class Since(msgspec.Struct, frozen=True):
-    """Work or an event that came after weighings. at: the labels of its parts; weights: those that were read before."""
+    """Work or an event after a weighing. at: labels of its parts; weights: those read before it."""
 
     entry: Work
     at: tuple[str, ...]
@@ -36,17 +36,16 @@ class Since(msgspec.Struct, frozen=True):
 
     @property
     def weighed(self) -> tuple[tuple[str, str], ...]:
-        """Part and attribute of each of these weights."""
+        """The (part, attribute) pair of each of these weights."""
         return tuple((one.part, one.attribute) for one in self.weights)
 
 
 class LiftAnswer(msgspec.Struct, frozen=True):
-    """A sheet with what it was made from.
+    """A sheet with the data it was made from.
 
-    weights: the evidence of each weight that was taken, newest on the day. since: what was done to the car, or happened
-    to it, after it was weighed: no rules are read for a lift, so that a person says whether a weight still holds.
-    outboard_thing, far_end_thing: what the lowest parts are, empty where not on record. estimated: the gross weight is
-    said to be only estimated.
+    weights: the evidence of each weight, newest on the day. since: work and events after a weighing. No rules are read
+    for a lift, so a person must say whether the weight still holds. outboard_thing, far_end_thing: the lowest parts,
+    empty if not on record. estimated: the gross weight is on record as an estimate.
     """
 
     car: CarRecord
@@ -64,13 +63,14 @@ class LiftAnswer(msgspec.Struct, frozen=True):
 
     @property
     def halves_equal(self) -> bool:
-        """Whether no truck was weighed by itself, so that the body's halves are taken as equal."""
+        """Whether neither truck was weighed by itself, so that the body's weight is taken as halved between the
+        ends."""
         return self.request.weights.on_near is None
 
 
 def lift(car: CarRecord, end: End, plan: LiftPlan, plan_file: str, day: date) -> LiftAnswer:
-    """The sheet of a lift. Raises InputRefused with everything that is missing, each with where to record it, and for
-    figures that make no lift."""
+    """The sheet of a lift. Raises InputRefused with everything that is missing, each with where to record it; also for
+    figures with which no lift is possible."""
     readings = RecordReadings(car, day)
     try:
         request = lift_request(readings, end, plan)
@@ -102,7 +102,8 @@ def _word(readings: RecordReadings, attribute: str) -> str:
 
 
 def _since(readings: RecordReadings, weighed: tuple[Evidence, ...]) -> tuple[Since, ...]:
-    """Of one day, evidence counts as taken before the work, unless it says that it was taken after it."""
+    """Work and events after a weighing. On the same day, a reading counts as taken before the work unless it says that
+    it was taken after it."""
     parts = readings.standing.parts
     found: list[Since] = []
     for entry in readings.standing.work:

@@ -57,7 +57,7 @@ def command(
     file = _plan_file(place, plan)
     named = place.shown(file) if plan is None else str(plan)
     written = read_plan(file, named)
-    planned = replace(  # what is decided on the day counts before the plan
+    planned = replace(  # an option given on the day overrides the plan
         written,
         crane_rating=_rating(crane, "--crane", written.crane_rating),
         coupler_rating=_rating(coupler_rating, "--coupler-rating", written.coupler_rating),
@@ -84,7 +84,7 @@ def _plan_file(place: Place, plan: Path | None) -> Path:
 
 
 def _rating(text: str, option: str, planned: Fraction | None) -> Fraction | None:
-    """The rating that an option gives, in lb; that of the plan if the option is left out. Raises BadParameter."""
+    """The rating that an option gives, lb; the plan's rating if the option is left out. Raises BadParameter."""
     if not text:
         return planned
     try:

@@ -1,4 +1,4 @@
-"""The lift of one end: the car's underside before and after, about the far truck, to one scale along and up."""
+"""The underside of the car before and after the lift of one end, about the far truck. One scale for both directions."""
 
 from collections.abc import Iterator
 from fractions import Fraction
@@ -15,24 +15,26 @@ from carknocker.workings.formula import Result
 from carknocker.workings.lift_sheet import LiftCase
 
 _ROOM = 336.0
-_TRUCK = Fraction(84)  # inches; how long a truck is drawn
-_BODY = 34.0  # how high the body is drawn
+_TRUCK = Fraction(84)  # inches; length of a truck in the drawing
+_BODY = 34.0  # height of the body in the drawing
 _LINE = 14.0
 
 
 class Tilt(msgspec.Struct, frozen=True):
-    """Heights over the rail of the car's underside, inches, at distances from the far truck center towards the lifted
-    end (below 0: the standing end's overhang). far: (distance, before, after); part: what the truck passes under."""
+    """Heights of the car's underside above the rail, inches, at distances from the far truck center towards the lifted
+    end (below 0: the overhang of the standing end). far: (distance, before, after); part: the part that the truck must
+    pass under."""
 
     far: tuple[Fraction, Fraction, Fraction]
     part: tuple[Fraction, Fraction, Fraction]
-    point: tuple[Fraction, Fraction]  # where it is lifted: distance, rise
+    point: tuple[Fraction, Fraction]  # of the lifting point: distance, rise
     centers: Fraction
     truck_height: Fraction
 
 
 def tilt_of(answer: LiftAnswer, case: LiftCase) -> Tilt | None:
-    """The tilt of one way to lift; None with the truck locked on, where nothing has to pass under."""
+    """The tilt for one way to lift; None if the truck stays locked to the body, since then no truck has to be
+    cleared."""
     if case.rise is None or case.far_end is None:
         return None
     car = answer.request.tilting
@@ -49,7 +51,7 @@ def tilt_of(answer: LiftAnswer, case: LiftCase) -> Tilt | None:
 
 
 def lift_drawing(answer: LiftAnswer) -> Drawing | None:
-    """The drawing of the first way to lift with the truck released; None where there is none."""
+    """The drawing for the first way to lift that releases the truck; None if there is none."""
     for case in answer.sheet.cases:
         tilt = tilt_of(answer, case)
         if tilt is not None:
@@ -58,7 +60,7 @@ def lift_drawing(answer: LiftAnswer) -> Drawing | None:
 
 
 class _Scale:
-    """Units to an inch, and where a distance from the far truck stands: the B end is always on the left."""
+    """Drawing units per inch, and the x of a distance from the far truck. The B end is always on the left."""
 
     def __init__(self, tilt: Tilt, end: str) -> None:
         longest = max(tilt.part[0], tilt.point[0], tilt.centers + _TRUCK / 2)
@@ -94,8 +96,8 @@ def _draw(answer: LiftAnswer, case: LiftCase, tilt: Tilt) -> Drawing:
 
 
 def _height(tilt: Tilt, distance: Fraction, which: int) -> float:
-    """Height of the underside at a place, before (1) or after (2): the straight line between the two places that are
-    measured."""
+    """Height of the underside at a distance, before (1) or after (2): on the straight line between the two measured
+    places."""
     far, part = tilt.far, tilt.part
     share = (distance - far[0]) / (part[0] - far[0])
     return float(far[which] + (part[which] - far[which]) * share)

@@ -1,4 +1,4 @@
-"""The lift sheet as a page: the cautions in a box on top, then each way to lift with its worked lines."""
+"""The lift sheet as a page: the cautions in a box at the top, then each way to lift with its worked lines."""
 
 from carknocker.page.model import Block, Box, Bullets, Item, Loud, Page, Paragraph, Rows, Section, Tone
 from carknocker.questions.lift.ask import LiftAnswer
@@ -13,7 +13,7 @@ from carknocker.workings.lift_statics import CRITICAL_FROM, StandingEnd
 
 
 def taken_rows(answer: LiftAnswer) -> tuple[tuple[str, str], ...]:
-    """Weights with their day and who read them, then gear, lengths and files."""
+    """The data used: weights with their day and who read them, then gear, lengths and files."""
     request, plan = answer.request, answer.plan
     tilting = request.tilting
     rows = [(weight_label(one), _weight_words(one)) for one in answer.weights]
@@ -119,7 +119,7 @@ def _verdict(answer: LiftAnswer, stopped: int) -> str:
 
 
 def _since(answer: LiftAnswer) -> tuple[Section, ...]:
-    """Dated weights say nothing of what came after them, and no rules are read that would."""
+    """Work and events after a weighing, listed for a person to judge: no rules are read for a lift."""
     if not answer.since:
         return ()
     lines = []

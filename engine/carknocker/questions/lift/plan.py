@@ -1,4 +1,4 @@
-"""The plan of a lift (`carknocker-lift/1`): what the car record can't know of it."""
+"""The plan of a lift (`carknocker-lift/1`): the crane, gear and points that a car record does not hold."""
 
 from fractions import Fraction
 from pathlib import Path
@@ -37,7 +37,7 @@ def _angle(text: Any) -> Quantity:
 
 
 def _with_cross(value: Any) -> Any:
-    """`6x6` as `6×6`."""
+    """The size with a multiplication sign: `6x6` as `6×6`."""
     return value.replace(" ", "").replace("x", "×").replace("X", "×") if isinstance(value, str) else value
 
 

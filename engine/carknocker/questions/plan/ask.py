@@ -1,4 +1,5 @@
-"""`plan`: the smallest set of work that makes the car ready, in workable order, and the day on which it can be."""
+"""`plan`: the smallest set of work that makes the car ready, in workable order, and the day on which it can be
+ready."""
 
 from collections.abc import Mapping
 from datetime import date
@@ -29,13 +30,13 @@ from carknocker.wording.verdicts import reason_words
 
 
 def job_words(job: Job, trials: Trials) -> str:
-    """A job and where it stands."""
+    """A job and the part it is done on."""
     labels = ", ".join(trials.start.parts[key].label for key in job.at if key in trials.start.parts)
     return f"{job.work} at {labels}" + (f" ({job.serial})" if job.serial else "")
 
 
 def cleared_by(trial: Trial, base: Trial, trials: Trials) -> dict[Job, tuple[str, ...]]:
-    """What each job clears, in words: of what stood in the way before any work."""
+    """For each job, what it clears of all that stood in the way before any work, in words."""
     found: dict[Job, list[str]] = {}
     for refusal in base.left:
         if refusal.finding is None:
@@ -82,7 +83,8 @@ def _reason(finding: Finding, judgement: Judgement, first_departure: date) -> st
 
 
 def unknown_words(finding: Finding, judgement: Judgement) -> str:
-    """What nobody has written down yet of all that a criterion looks at, limits that other parts give included."""
+    """The values that a criterion looks at and that are not on record, in words; limits given by other parts count
+    too."""
     situation, key, criterion = judgement.situation, finding.part.key, finding.criterion
     paths: dict[AttributePath, None] = {}
     for clause in (criterion.when, criterion.unless, criterion.must):
@@ -101,7 +103,7 @@ def unknown_words(finding: Finding, judgement: Judgement) -> str:
 
 
 def _attributes_of(part: str, judgement: Judgement) -> Mapping[str, object]:
-    """What the kind of a part has: a clause about parts inside a part looks at attributes of another kind."""
+    """The attributes of a part's kind. A clause about parts inside a part looks at attributes of another kind."""
     return load_vocabulary().kinds[judgement.parts[part].kind].attributes
 
 
@@ -132,7 +134,7 @@ def notes_of(
 
 
 MOST_TRIALS = 400
-"""Sets of work that are tried at most; a plan found by then is said not to be proven."""
+"""The most sets of work that are tried. A plan found at this limit is said not to be proven smallest."""
 
 
 _LATE = (
@@ -142,8 +144,8 @@ _LATE = (
 
 
 def plan(check: CheckAnswer, prices: Prices | None = None) -> Plan:
-    """The plan for a car that was judged. Fewest jobs (a roll-out is one), then none with a condition yet to be shown,
-    then cost and hours where prices are given, then fewest wheelsets to be bought.
+    """The plan for a car that was judged: the fewest jobs (a roll-out is one), then the fewest with a condition yet to
+    be shown, then the least cost and hours if prices are given, then the fewest wheelsets to be bought.
 
     Raises CannotJudge if a hypothetical car can't be judged.
     """
@@ -156,8 +158,9 @@ def plan(check: CheckAnswer, prices: Prices | None = None) -> Plan:
 
 
 def _searched(trials: Trials, prices: Prices) -> Found:
-    """The smallest set for all that work on offer can clear. What one set leaves may bring on offer a job that answers
-    what another left: so the search is made again until it brings nothing new. Nothing is judged twice."""
+    """The smallest set that clears all that work on offer can clear. What one set leaves open may bring new jobs on
+    offer, which may answer what another set left; so the search is repeated until it brings no new job. No set is
+    judged twice."""
     trials.tried(frozenset())
     while True:
         on_offer = trials.on_offer

@@ -1,4 +1,4 @@
-"""The plan as bars: each step from its first day to its last, in ink where it decides the day of readiness."""
+"""The plan as bars: each step from its first day to its last, solid if it decides the day of readiness."""
 
 from datetime import date
 
@@ -13,7 +13,7 @@ _LINE = 14.0
 
 
 def schedule_drawing(plan: Plan) -> Drawing | None:
-    """The schedule; None where there is nothing to do."""
+    """The schedule; None if there is nothing to do."""
     if not plan.steps:
         return None
     move, day = plan.check.judgement.move, plan.check.day
@@ -60,7 +60,10 @@ def _row(canvas: Canvas, step: Step, span: tuple[date, date], out: date, top: fl
 
 
 def _at(day: date, span: tuple[date, date], *, whole: bool = False) -> float:
-    """Where a day begins across the drawing; whole: where it ends."""
+    """The x at which a day begins.
+
+    whole: the x at which it ends.
+    """
     first, last = span
     days = (last - first).days + 1
     return 1 + (WIDTH - 2) * ((day - first).days + whole) / days

@@ -1,4 +1,4 @@
-"""What a plan is made of: jobs, what they are taken to clear, steps with their days, and what is lacking."""
+"""A plan as plain data: steps with their days, trucks to roll out, and what stands in the way even after the work."""
 
 from datetime import date
 from fractions import Fraction
@@ -13,7 +13,7 @@ from carknocker.whatif.work.model import Job, NotOffered
 
 
 class Lack(msgspec.Struct, frozen=True):
-    """What no work on offer clears. of_move: it is about the move as stated, not about the car."""
+    """A refusal that no work on offer clears. of_move: it is about the move as stated, not about the car."""
 
     label: str
     title: str
@@ -22,11 +22,11 @@ class Lack(msgspec.Struct, frozen=True):
 
 
 class Step(msgspec.Struct, frozen=True):
-    """One step in workable order. number: from 1. after: numbers of the steps that have to be finished first.
+    """One step in workable order. number: from 1. after: numbers of the steps that must be finished first.
 
     first, last: its first and last day. lead: days to wait for a part, from the day of the plan.
-    not_before: a reading or test made earlier would be too old at the end of the move.
-    critical: every day that it takes longer makes the car ready a day later. hazards: of doing it.
+    not_before: a reading or test made before this day would be too old at the end of the move.
+    critical: each day longer that it takes delays readiness by a day. hazards: of the work.
     """
 
     number: int
@@ -49,8 +49,8 @@ class Step(msgspec.Struct, frozen=True):
 
 
 class TruckOut(msgspec.Struct, frozen=True):
-    """A truck that rolls out. disconnect: None where the record does not list the connections.
-    due: what is asked for, or advised, and best done now. look_at: what is read only while it is out."""
+    """A truck that rolls out. disconnect: None if the record does not list the connections. due: duties and advice that
+    are best met while it is out. look_at: readings that can be taken only while it is out."""
 
     label: str
     because: tuple[str, ...]
@@ -61,12 +61,12 @@ class TruckOut(msgspec.Struct, frozen=True):
 
 class Plan(msgspec.Struct, frozen=True):
     """The answer. jobs: the chosen set, roll-outs included. steps: in workable order. ready_on: the day on which the
-    last step before departure is done, be the car ready then (`car_ready`) or not. notice: days that the host wants
-    between request and departure.
+    last step before departure is done, whether the car is then ready (`car_ready`) or not. notice: days that the host
+    wants between request and departure.
 
-    outcome: of the hypothetical car after all of it. lacks: what stands in the way even then. judged: how many
-    hypothetical cars were judged; proven: none that is smaller clears as much. others: sets that are as good by
-    count and price. currency: of the costs, as the file of prices calls it.
+    outcome: of the hypothetical car after all the work. lacks: what stands in the way even then. judged: how many
+    hypothetical cars were judged. proven: no smaller set clears as much. others: sets that are as good by count and
+    price. currency: of the costs, as the file of prices names it.
     """
 
     check: CheckAnswer
@@ -92,12 +92,12 @@ class Plan(msgspec.Struct, frozen=True):
 
     @property
     def suffices(self) -> bool:
-        """Whether the car is ready after it."""
+        """Whether the car is ready after the work."""
         return not self.lacks
 
     @property
     def car_ready(self) -> bool:
-        """Whether the car itself is ready after it: at most the move as stated is in the way."""
+        """Whether the car itself is ready after the work: nothing but the move as stated may still be in the way."""
         return all(one.of_move for one in self.lacks)
 
     @property

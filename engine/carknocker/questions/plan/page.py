@@ -1,4 +1,4 @@
-"""The answer to *plan* as a page: what to do, in which order, by when; what it lacks where it does not suffice."""
+"""The answer to *plan* as a page: what to do, in which order, by when; and what is lacking if that is not enough."""
 
 from collections.abc import Iterable
 from datetime import date
@@ -16,7 +16,7 @@ _AIR_STAGES = ("brakes", "adjust heights, clearances and travel")
 
 
 def number_words(amount: Fraction) -> str:
-    """`1,200`, `7.5`: at most two places after the point."""
+    """`1,200`, `7.5`: at most two decimal places."""
     if amount.denominator == 1:
         return f"{amount.numerator:,}"
     hundredths = round(amount * 100)
@@ -29,7 +29,7 @@ def money_words(amount: Fraction, currency: str) -> str:
 
 
 def days_words(first: date, last: date) -> str:
-    """One day, or from one to another."""
+    """One day, or the first and the last."""
     return first.isoformat() if first == last else f"{first.isoformat()} to {last.isoformat()}"
 
 
@@ -73,12 +73,12 @@ def verdict_words(plan: Plan) -> str:
 
 
 def plural(number: int) -> str:
-    """The ending of a word of which there are so many."""
+    """The plural ending for this number of things: `s` or nothing."""
     return "" if number == 1 else "s"
 
 
 def plan_page(plan: Plan) -> Page:
-    """The page of a plan; a section that has nothing to say is left out."""
+    """The page of a plan. Empty sections are left out."""
     car = plan.check.judgement.car
     title = car_title(car)
     sections = (

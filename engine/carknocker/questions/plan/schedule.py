@@ -1,4 +1,4 @@
-"""Workable order and days: which step waits for which, which decide the day, and the car judged on those days."""
+"""Workable order and days: which step waits for which, which steps decide the day, and the car judged on those days."""
 
 from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
@@ -25,15 +25,15 @@ from carknocker.whatif.work.record_after import after_work
 from carknocker.whatif.work.trial import Trials
 
 STAGES = get_args(Stage)
-"""In the order in which a shop can work: the lift before the roll-out before the wheels, tests last."""
+"""Stages in the order in which a shop can work: lift, roll-out, wheels, and so on; tests last."""
 ROLL_OUT: Stage = "lift and roll out"
 FREE: frozenset[Stage] = frozenset({"read first", "papers", "spares that ride along"})
-"""Stages that wait for nothing, and nothing for them."""
+"""Stages that wait for no other, and that no other waits for."""
 
 
 class Draft(msgspec.Struct, frozen=True):
-    """A step before it has its days. truck: key of the truck that it is about, empty for the whole car.
-    ready_from: the first day on which it can begin (a part is there, evidence is not too old)."""
+    """A step without its days. truck: key of its truck, empty for the whole car. ready_from: the first day on which it
+    can begin: a part has arrived, evidence will not be too old."""
 
     name: str
     stage: Stage
@@ -43,7 +43,7 @@ class Draft(msgspec.Struct, frozen=True):
 
 
 class Dated(msgspec.Struct, frozen=True):
-    """A step with its days. after: the steps that it waits for, none that another of them waits for already."""
+    """A step with its days. after: the steps it waits for directly."""
 
     after: tuple[int, ...]
     first: date
@@ -52,7 +52,8 @@ class Dated(msgspec.Struct, frozen=True):
 
 
 def waits_for(drafts: Sequence[Draft]) -> tuple[tuple[int, ...], ...]:
-    """For each step the earlier ones that it waits for: of an earlier stage, in the same truck or about the car."""
+    """For each step the earlier ones that it waits for: of an earlier stage, and in the same truck or about the whole
+    car."""
     rank = {stage: number for number, stage in enumerate(STAGES)}
     closed: list[frozenset[int]] = []
     direct: list[tuple[int, ...]] = []
@@ -72,8 +73,8 @@ def waits_for(drafts: Sequence[Draft]) -> tuple[tuple[int, ...], ...]:
 
 
 def dated(drafts: Sequence[Draft], start: date) -> tuple[Dated, ...]:
-    """Each step with its days, as early as can be, as if there were hands for all that can be done at once; only a
-    truck rolls out as late as can be. drafts: in the order of their stages. start: the first day of work."""
+    """Each step with its days, as early as possible, assuming hands enough for all steps that can be done at once. Only
+    a truck rolls out as late as possible. drafts: in the order of their stages. start: the first day of work."""
     after = waits_for(drafts)
     first: list[date] = []
     last: list[date] = []
@@ -82,7 +83,7 @@ def dated(drafts: Sequence[Draft], start: date) -> tuple[Dated, ...]:
         first.append(begin)
         last.append(begin + timedelta(days=max(step.days, 1) - 1))
     for number, step in enumerate(drafts):
-        if step.stage == ROLL_OUT:  # no body stands on trestles longer than the work needs
+        if step.stage == ROLL_OUT:  # the body should not stand on trestles longer than the work needs
             _just_before(number, drafts, after, first, last)
     end = max(last, default=start)
     latest = [end] * len(drafts)
@@ -99,7 +100,7 @@ def dated(drafts: Sequence[Draft], start: date) -> tuple[Dated, ...]:
 def _just_before(
     number: int, drafts: Sequence[Draft], after: Sequence[tuple[int, ...]], first: list[date], last: list[date]
 ) -> None:
-    """Moves a step to the days just before the first of those that wait for it."""
+    """Moves a step to the days just before the first step that waits for it."""
     waiting = [first[one] for one in range(len(drafts)) if number in after[one]]
     if waiting:
         last[number] = min(waiting) - timedelta(days=1)
@@ -107,14 +108,14 @@ def _just_before(
 
 
 def in_stages(drafts: Mapping[str, Draft]) -> list[Draft]:
-    """The steps in the order of their stages; within one, by truck (B first) and by name."""
+    """The steps in the order of their stages; within a stage, by truck (B first) and by name."""
     rank = {stage: number for number, stage in enumerate(STAGES)}
     return sorted(drafts.values(), key=lambda one: (rank[one.stage], one.truck != "truck B", one.truck, one.name))
 
 
 def early_readings(trial: Trial, base: Trial, trials: Trials) -> frozenset[tuple[str, str]]:
-    """What can be read before the work: it is wanted without it too, or is of a wheelset at hand that goes on, and no
-    work of the plan makes it void."""
+    """The (part, attribute) pairs that can be read before the work: they are wanted with or without it, or belong to a
+    wheelset at hand that will be fitted, and no work of the plan makes them void."""
     wanted = {(one.evidence.part, one.evidence.attribute): one.evidence for one in base.assumed}
     goes_on = {job.serial for job in trial.jobs if job.serial and not job.bought}
     both = [
@@ -133,8 +134,8 @@ def early_readings(trial: Trial, base: Trial, trials: Trials) -> frozenset[tuple
 def as_scheduled(
     check: CheckAnswer, trial: Trial, trials: Trials, steps: tuple[Step, ...], early: frozenset[tuple[str, str]]
 ) -> Judgement:
-    """The car judged anew with everything on the days of the plan: work on the last day of work, what is read and
-    tested on the day on which the last reading or test of its sort is done."""
+    """The car judged again with everything on the days of the plan: work on the last day of work, readings and tests on
+    the day on which the last of their kind is made."""
     work_days = [step.last for step in steps if step.sort in ("job", "roll out", "roll back")]
     worked_on = max(work_days, default=check.day)
     shown_on = max((step.last for step in steps if step.stage not in FREE), default=check.day)
@@ -156,7 +157,7 @@ def as_scheduled(
 
 
 def _on_day(evidence: Evidence, day: date, after: frozenset[str], before: date) -> Evidence:
-    """Assumed evidence on another day; where the day itself is what it tells, that day too."""
+    """Assumed evidence moved to another day. If its value is that day, the value moves too."""
     value = evidence.value
     if value == Day(before, before, before.isoformat()):
         value = Day(day, day, day.isoformat())

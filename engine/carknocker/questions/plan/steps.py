@@ -29,7 +29,7 @@ _UNKNOWN = Price()
 
 
 class Costs:
-    """Looks prices up. unpriced: the names that were looked up and have none. spares: what is on record."""
+    """Looks up prices. unpriced: names that were looked up and have no price. spares: on record."""
 
     def __init__(self, prices: Prices, spares: Iterable[Spare]) -> None:
         self._prices = prices
@@ -41,20 +41,20 @@ class Costs:
         return self._prices.days_of(price)
 
     def work(self, name: str) -> Price:
-        """Of a work."""
+        """The price of a work."""
         return self._known(self._prices.work, name)
 
     def test(self, name: str, times: int) -> Price:
-        """Of a test on that many parts."""
+        """The price of a test on that many parts."""
         one = self._known(self._prices.tests, name)
         return Price(_times(one.cost, times), _times(one.hours, times), one.days, one.lead)
 
     def paper(self, name: str) -> Price:
-        """Of a paper."""
+        """The price of a paper."""
         return self._known(self._prices.papers, name)
 
     def part(self, name: str, *, bought: bool) -> tuple[Price, str]:
-        """Of a part, and what is to be said of it; free where one is on record and need not be bought."""
+        """The price of a part, and what to say of it. A part on record that need not be bought is free."""
         have = 0 if bought else sum(one.carried + one.shelf for one in self._spares if one.name == name)
         if have:
             return _UNKNOWN, f"{name}, on record ({have})"
@@ -81,7 +81,7 @@ Sort = Literal["job", "roll out", "roll back", "reading", "test", "paper", "spar
 
 
 class Said(msgspec.Struct, frozen=True):
-    """What a step says, beside its days."""
+    """The text of a step."""
 
     sort: Sort
     what: str
@@ -95,7 +95,7 @@ class Said(msgspec.Struct, frozen=True):
 
 
 class Drafts:
-    """The steps of one plan. first_day: of work."""
+    """The steps of one plan, gathered without their days. first_day: of work."""
 
     def __init__(self, first_day: date, costs: Costs) -> None:
         self._day, self._costs = first_day, costs
@@ -134,7 +134,7 @@ class Drafts:
         return tuple(steps)
 
     def add(self, name: str, stage: Stage, truck: str, told: Said) -> None:
-        """A step by its name, which is told once. truck: as of a draft."""
+        """Adds a step; a step of the same name is replaced. truck: as in a draft."""
         begin = self._day + timedelta(days=told.lead)
         if told.not_before is not None:
             begin = max(begin, told.not_before)
@@ -143,13 +143,14 @@ class Drafts:
 
 
 def _once(detail: Detail, first: int, number: int) -> str:
-    """A detail in words; a long one that an earlier step tells already, by that step."""
+    """A detail in words. A long one that an earlier step has already is replaced by a reference to that step."""
     words = str(detail)
     return words if first == number or len(words) < _LONG else f"{detail.about}: as in step {first}"
 
 
 def like_words(start: Judgement, after: Judgement, job: Job) -> Iterable[Detail]:
-    """How a wheelset to be bought is built: as the one before it, where nothing refuses that."""
+    """How a wheelset to be bought must be built: like the one it replaces, unless something refuses that one's
+    build."""
     kinds = load_vocabulary().kinds
     serial = new_serial(job)
     off = fitted_now(start.car).get(int(start.parts[job.at[0]].position), "")
@@ -166,7 +167,7 @@ def like_words(start: Judgement, after: Judgement, job: Job) -> Iterable[Detail]
 
 
 def rim_words(first: Judgement, job: Job) -> Iterable[Detail]:
-    """What the cut leaves of each rim, where the readings tell."""
+    """How much rim the cut leaves on each wheel, if the readings tell."""
     for key in job.at:
         held = first.situation.values.get(key, {}).get(RIM_THICKNESS)
         if held is not None and held.evidence is not None and held.evidence.where == NOWHERE:
@@ -174,7 +175,7 @@ def rim_words(first: Judgement, job: Job) -> Iterable[Detail]:
 
 
 def bought_words(rows: list[Row]) -> Iterable[Detail]:
-    """What a wheelset that is to be bought must be, what its papers must say, and what is read on it."""
+    """What a wheelset to be bought must be, what its papers must say, and what is to be read on it."""
     told = {
         "it must be": [row for row in rows if row.attribute.description],
         "with": [row for row in rows if row.attribute.type == "test"],
@@ -191,7 +192,7 @@ _ROLLING: tuple[Hazard, ...] = ("lifting",)
 
 class StepMaker:
     """Makes the steps of one trial. start: the first day of work. clears: job → what it clears, in words. early: the
-    (part, attribute) pairs that no work of the plan makes void, so that they can be read before it."""
+    (part, attribute) pairs that can be read before the work, because no work of the plan makes them void."""
 
     def __init__(
         self,
@@ -290,7 +291,7 @@ class StepMaker:
             first = (row.part, row.attribute.name) in self._early
             truck = "" if first else truck_of(row.part, self._standing) or ""
             late = row.not_before if row.not_before is not None and row.not_before > self._day else None
-            if first:  # by the name that the part has before the work: a wheelset at hand is under no axle yet
+            if first:  # the label before the work: a wheelset at hand is not yet at an axle
                 row = replace(row, label=self._start.parts[row.part].label)
             stage: Stage = "read first" if first else "read anew"
             groups.setdefault((stage, truck, late), []).append(row)

@@ -1,4 +1,4 @@
-"""What is done to a truck that rolls out: what to disconnect, what is due, what can be looked at only now."""
+"""What to do with a truck that rolls out: what to disconnect, what is due, and what can be read only now."""
 
 from collections.abc import Iterable
 from typing import NamedTuple
@@ -21,7 +21,7 @@ _EFFECT = {"refuse": "refuses", "restrict": "restricts", "advise": "advice only"
 
 
 def trucks_out(judgement: Judgement, jobs: Iterable[Job]) -> tuple[TruckOut, ...]:
-    """Each truck that one of the jobs rolls out, as the car stands before the work."""
+    """Each truck that a job rolls out, as the car stands before the work."""
     listed = sorted(jobs)
     rolled_out = work_to("roll a truck out")
     found: list[TruckOut] = []
@@ -51,7 +51,7 @@ def _labels(judgement: Judgement, parts: Iterable[str]) -> str:
 
 
 def _inside(judgement: Judgement, truck: str, jobs: Iterable[Job]) -> list[Part]:
-    """The truck and what is in it, but for wheelsets that the plan takes off the car: nobody looks after those."""
+    """The truck and the parts in it, without the wheelsets that the plan takes off the car: those need no attention."""
     standing = judgement.situation.standing
     changed = {job.at[0] for job in jobs if job.serial}
     gone = {part.key for part in judgement.parts.values() if part.kind == WHEELSET and part.container in changed}
@@ -65,8 +65,9 @@ def _inside(judgement: Judgement, truck: str, jobs: Iterable[Job]) -> list[Part]
 
 
 def _due(judgement: Judgement, truck: str, jobs: list[Job]) -> tuple[str, ...]:
-    """What is open on the truck and in it, whatever its effect, or runs out within a year of the return and wants the
-    truck out again, where no job of the plan answers it: more miles are not to be run before it is seen to."""
+    """What to see to while the truck is out: breached and borderline findings on the truck or in it, whatever their
+    effect, and what runs out within a year after the return and takes the truck out again. What a job of the plan
+    answers is left out."""
     standing = judgement.situation.standing
     inside = {part.key for part in _inside(judgement, truck, jobs)}
     index = JudgementIndex(judgement)
@@ -92,7 +93,7 @@ def _due(judgement: Judgement, truck: str, jobs: list[Job]) -> tuple[str, ...]:
 
 
 def _wants_it_out(finding: Finding) -> bool:
-    """Whether making it good again takes the truck, the wheelset or a shop."""
+    """Whether meeting the finding takes the truck or the wheelset out, or takes a shop."""
     asked = list(comparisons_in(finding.criterion.must))
     return any(one.path.attribute.access in (*_ONLY_NOW, "shop") for one in asked) or (
         any(one.word == "within" for one in asked) and any(_truck_out(one.work) for one in finding.criterion.remedies)
@@ -100,13 +101,13 @@ def _wants_it_out(finding: Finding) -> bool:
 
 
 def _truck_out(name: str) -> bool:
-    """Whether the truck rolls out for a job, or the job is the roll-out."""
+    """Whether the truck must roll out for a job, or the job is the roll-out itself."""
     work = load_vocabulary().work.get(name)
     return work is not None and (work.truck_out or work.does == "roll a truck out")
 
 
 def _look_at(judgement: Judgement, truck: str, jobs: Iterable[Job]) -> tuple[str, ...]:
-    """The readings that want the truck or the wheelset out, or a wheel free: when each was last read."""
+    """The readings that need the truck or the wheelset out, or a wheel free, each with the day of the last one."""
     kinds = load_vocabulary().kinds
     evidence = judgement.situation.standing.evidence
     rows: dict[_Last, list[tuple[str, str]]] = {}
@@ -129,7 +130,7 @@ def _look_at(judgement: Judgement, truck: str, jobs: Iterable[Job]) -> tuple[str
 
 
 class _Last(NamedTuple):
-    """When something was last read, what never was (or does not count) before the rest. counts: a day is named."""
+    """When a value was last read. Values never read, or that do not count, come first. counts: there is a last day."""
 
     counts: bool
     words: str
