@@ -11,8 +11,8 @@ from msgspec.structs import replace
 from carknocker.documents.visible_text import one_line
 from carknocker.judgement.model import Finding
 from carknocker.page.drawings.canvas import Canvas
-from carknocker.page.drawings.marks import NO_MARK, OPEN, Mark, mark_of, worst
-from carknocker.page.drawings.text_width import SMALL, broken, shortened, text_width
+from carknocker.page.drawings.marks import NO_MARK, OPEN, Mark, mark_of, worst_mark
+from carknocker.page.drawings.text_width import SMALL, shortened, text_width, wrapped_lines
 
 ANYTHING = st.text(max_size=60)
 
@@ -29,7 +29,7 @@ def test_whatever_is_written_comes_out_as_that_text(words: str, title: str, desc
 
 @given(ANYTHING, st.floats(40, 360), st.integers(1, 4))
 def test_lines_are_no_wider_than_their_room(words: str, room: float, most: int) -> None:
-    lines = broken(words, room, SMALL, most=most)
+    lines = wrapped_lines(words, room, SMALL, most=most)
     assert len(lines) <= most
     assert all(text_width(line, SMALL) <= room for line in lines)
     assert text_width(shortened(words, room, SMALL), SMALL) <= room
@@ -37,18 +37,18 @@ def test_lines_are_no_wider_than_their_room(words: str, room: float, most: int) 
 
 @given(st.lists(st.sampled_from(["flange", "of", "wheel", "R5", "and", "axle"]), min_size=1, max_size=9))
 def test_no_word_is_lost_where_there_is_room(words: list[str]) -> None:
-    assert " ".join(broken(" ".join(words), 120, most=9)) == " ".join(words)
+    assert " ".join(wrapped_lines(" ".join(words), 120, most=9)) == " ".join(words)
 
 
 def test_a_figure_is_not_parted_from_its_unit() -> None:
-    assert broken("This car: 10 ft 1 in wide, 14 ft 3 in high", 170) == [
+    assert wrapped_lines("This car: 10 ft 1 in wide, 14 ft 3 in high", 170) == [
         "This car: 10 ft 1 in wide,",
         "14 ft 3 in high",
     ]
 
 
 def test_a_long_word_is_broken_after_its_hyphen() -> None:
-    assert broken("grease-lubricated roller", 70, SMALL) == ["grease-", "lubricated", "roller"]
+    assert wrapped_lines("grease-lubricated roller", 70, SMALL) == ["grease-", "lubricated", "roller"]
 
 
 def test_bold_is_wider() -> None:
@@ -104,6 +104,6 @@ def test_what_is_relieved_has_no_mark() -> None:
 
 def test_what_stands_against_the_move_matters_most() -> None:
     against = Mark("breached", "against")
-    assert worst([OPEN, NO_MARK, against]) == against
-    assert worst([NO_MARK, OPEN]) == OPEN
-    assert worst([]) == NO_MARK
+    assert worst_mark([OPEN, NO_MARK, against]) == against
+    assert worst_mark([NO_MARK, OPEN]) == OPEN
+    assert worst_mark([]) == NO_MARK

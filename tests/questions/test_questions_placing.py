@@ -8,7 +8,7 @@ from carknocker.cli.inputs import Place, cases_folder, read_both
 from carknocker.judgement.answer import check
 from carknocker.page.drawings.gallery import drawings
 from carknocker.page.model import Drawing, Paragraph, Section
-from carknocker.questions.check.drawing_places import place_of, placed
+from carknocker.questions.check.drawing_places import place_drawings, place_of
 from carknocker.rulebook import load_library, rulesets_folders
 
 
@@ -27,11 +27,11 @@ CRITERIA = ("criteria", Section("Criteria", (Paragraph("c"),), folded=True))
 
 
 def test_without_drawings_the_sections_stay_as_they_are():
-    assert placed((MOVE, ("blockers", None), LAPSES), ()) == (MOVE[1], LAPSES[1])
+    assert place_drawings((MOVE, ("blockers", None), LAPSES), ()) == (MOVE[1], LAPSES[1])
 
 
 def test_the_blockers_come_before_the_picture_of_the_car():
-    found = placed((MOVE, BLOCKERS, LAPSES), (drawing("axle-plan-b"), drawing("car-side")))
+    found = place_drawings((MOVE, BLOCKERS, LAPSES), (drawing("axle-plan-b"), drawing("car-side")))
     assert outline(found)[1:3] == [
         ("Blockers", ["text"]),
         ("The car, with what was found", ["axle-plan-b", "car-side"]),
@@ -39,23 +39,23 @@ def test_the_blockers_come_before_the_picture_of_the_car():
 
 
 def test_a_car_without_blockers_has_its_picture_all_the_same():
-    found = placed((MOVE, ("blockers", None)), (drawing("axle-plan-b"),))
+    found = place_drawings((MOVE, ("blockers", None)), (drawing("axle-plan-b"),))
     assert outline(found)[1] == ("The car, with what was found", ["axle-plan-b"])
 
 
 def test_a_drawing_comes_first_in_its_section():
-    assert outline(placed((MOVE, LAPSES), (drawing("timeline"),)))[1] == ("Lapses", ["timeline", "text"])
+    assert outline(place_drawings((MOVE, LAPSES), (drawing("timeline"),)))[1] == ("Lapses", ["timeline", "text"])
 
 
 def test_no_drawing_is_folded_away():
-    found = placed((MOVE, CRITERIA), (drawing("margins"),))
+    found = place_drawings((MOVE, CRITERIA), (drawing("margins"),))
     assert outline(found)[1:] == [("How much is to spare", ["margins"]), ("Criteria", ["text"])]
     assert [one.folded for one in found] == [False, False, True]
 
 
 @pytest.mark.parametrize("name", ["something-new", "timeline", "margins", "clearance"])
 def test_a_drawing_without_its_section_is_shown(name):
-    found = placed((MOVE,), (drawing(name),))
+    found = place_drawings((MOVE,), (drawing(name),))
     assert outline(found) == [("The move", ["text"]), ("Drawings", [name])]
 
 

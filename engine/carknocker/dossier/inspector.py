@@ -11,7 +11,7 @@ from carknocker.wording.sources import place_words
 from carknocker.wording.verdicts import required_words
 
 
-class Look(msgspec.Struct, frozen=True):
+class InspectorItem(msgspec.Struct, frozen=True):
     """One item on the inspector's list. readings: parts and the owner's latest reading; `no reading` if there is
     none."""
 
@@ -21,7 +21,7 @@ class Look(msgspec.Struct, frozen=True):
     readings: tuple[tuple[str, str], ...]
 
 
-def looks_of(index: JudgementIndex) -> tuple[Look, ...]:
+def inspector_items(index: JudgementIndex) -> tuple[InspectorItem, ...]:
     """The inspector's list, criterion by criterion."""
     groups: dict[str, list[Finding]] = {}
     for finding in index.judgement.findings:
@@ -34,11 +34,11 @@ def looks_of(index: JudgementIndex) -> tuple[Look, ...]:
     return tuple(_look(group, index) for group in groups.values())
 
 
-def _look(group: list[Finding], index: JudgementIndex) -> Look:
+def _look(group: list[Finding], index: JudgementIndex) -> InspectorItem:
     readings: dict[str, list[Part]] = {}
     for finding in group:
         readings.setdefault(_latest_words(finding, index), []).append(finding.part)
-    return Look(
+    return InspectorItem(
         title=group[0].criterion.title,
         required=required_words(index.explain(group[0]).required),
         section=place_words(group[0].criterion.source),

@@ -7,7 +7,7 @@ import msgspec
 from carknocker.dossier.blockers import Blocker, blockers_of
 from carknocker.dossier.during_the_move import LapsingDay, lapses_of, on_the_way_of
 from carknocker.dossier.heading import EditionLine, edition_lines, move_rows, outcome_line, regime_of
-from carknocker.dossier.inspector import Look, looks_of
+from carknocker.dossier.inspector import InspectorItem, inspector_items
 from carknocker.dossier.missing import Missing, missing_of
 from carknocker.dossier.not_refusing import advice_of, borderline_of, relieved_of, spares_of, void_of
 from carknocker.dossier.restrictions import RestrictionGroup, restrictions_of
@@ -79,7 +79,7 @@ class View(msgspec.Struct, frozen=True):
     relieved: tuple[Entry, ...]
     void: tuple[Entry, ...]
     spares: tuple[Entry, ...]
-    for_the_inspector: tuple[Look, ...]
+    for_the_inspector: tuple[InspectorItem, ...]
     summary: Summary
     sources: SourceList
     cautions: tuple[str, ...]
@@ -127,7 +127,7 @@ def view_of(answer: CheckAnswer, index: JudgementIndex | None = None) -> View:
         relieved=relieved_of(index),
         void=void_of(index),
         spares=spares_of(index),
-        for_the_inspector=looks_of(index),
+        for_the_inspector=inspector_items(index),
         summary=summary_of(judgement),
         sources=sources_of(index),
         cautions=cautions_for(judgement),

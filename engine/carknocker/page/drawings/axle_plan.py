@@ -7,9 +7,9 @@ import msgspec
 
 from carknocker.judgement.index import JudgementIndex
 from carknocker.page.drawings.canvas import WIDTH, Canvas
-from carknocker.page.drawings.figures import deciding, figure_amount, mark_on, marks_on, short_figure
-from carknocker.page.drawings.marks import NO_MARK, NOT_SHOWN, OPEN, Mark, frame, worst
-from carknocker.page.drawings.text_width import SMALL, TEXT, broken, shortened
+from carknocker.page.drawings.figures import deciding_attribute, figure_amount, mark_on, marks_on, short_figure
+from carknocker.page.drawings.marks import NO_MARK, NOT_SHOWN, OPEN, Mark, frame, worst_mark
+from carknocker.page.drawings.text_width import SMALL, TEXT, shortened, wrapped_lines
 from carknocker.page.model import Drawing
 from carknocker.record.model import Part
 from carknocker.vocabulary import load_vocabulary
@@ -58,12 +58,12 @@ def wheel_cell(index: JudgementIndex, wheel: Part | None, names: Sequence[str], 
     """One reading of a wheel."""
     if wheel is None:
         return Cell((NOT_SHOWN,), OPEN)
-    mark = worst([mark_on(index, wheel.key, name) for name in names])
+    mark = worst_mark([mark_on(index, wheel.key, name) for name in names])
     for name in names:
         value = index.value(wheel.key, name)
         text = "" if value is None else short_figure(value)
         if text:
-            return Cell(tuple(broken(text, room, most=2)), mark)
+            return Cell(tuple(wrapped_lines(text, room, most=2)), mark)
     return Cell((NOT_SHOWN,), OPEN if mark.line == "none" else mark)
 
 
@@ -75,7 +75,7 @@ def bearing_cell(index: JudgementIndex, bearing: Part | None, room: float) -> Ce
     value = index.value(bearing.key, _BEARING_CLASS)
     if value is None:
         return Cell((NOT_SHOWN,), OPEN if mark.line == "none" else mark)
-    return Cell(tuple(broken(value_words(value), room, SMALL, most=3)), mark)
+    return Cell(tuple(wrapped_lines(value_words(value), room, SMALL, most=3)), mark)
 
 
 def other_cells(index: JudgementIndex, parts: Sequence[Part | None], room: float) -> list[Cell]:
@@ -87,8 +87,8 @@ def other_cells(index: JudgementIndex, parts: Sequence[Part | None], room: float
             open_ones += 1
         else:
             told[title, mark] = None
-    ordered = sorted(told, key=lambda one: worst([one[1], Mark("", "aside")]) != one[1])
-    cells = [Cell(tuple(broken(title, room, SMALL, most=3)), mark) for title, mark in ordered[:_MOST_FINDINGS]]
+    ordered = sorted(told, key=lambda one: worst_mark([one[1], Mark("", "aside")]) != one[1])
+    cells = [Cell(tuple(wrapped_lines(title, room, SMALL, most=3)), mark) for title, mark in ordered[:_MOST_FINDINGS]]
     if len(ordered) > _MOST_FINDINGS:
         cells.append(Cell((f"and {len(ordered) - _MOST_FINDINGS} more",)))
     if open_ones:
@@ -99,7 +99,7 @@ def other_cells(index: JudgementIndex, parts: Sequence[Part | None], room: float
 def _others(index: JudgementIndex, parts: Sequence[Part | None]) -> Iterator[tuple[str, Mark]]:
     for part in filter(None, parts):
         for finding, mark in marks_on(index, part.key):
-            if deciding(index, finding) not in shown_in_rows(part.kind):
+            if deciding_attribute(index, finding) not in shown_in_rows(part.kind):
                 yield finding.criterion.title, mark
 
 
@@ -121,7 +121,7 @@ _FREE = 28.0  # height of a strip with nothing written on it
 _EDGE = 12.0
 
 
-class OnAxle(msgspec.Struct, frozen=True):
+class AxleNotes(msgspec.Struct, frozen=True):
     """What is written on an axle. apart: the distance back to back of its wheels; others: findings on its wheelset and
     axle."""
 
@@ -141,7 +141,7 @@ class OnAxle(msgspec.Struct, frozen=True):
         return (self.apart,) if self.fitted else ()
 
     @property
-    def told(self) -> str:
+    def in_words(self) -> str:
         """The same in words."""
         if not self.fitted:
             return self.serial
@@ -161,23 +161,23 @@ class OnAxle(msgspec.Struct, frozen=True):
             y += cell.height
 
 
-def on_axle(index: JudgementIndex, axle: Part, room: float) -> OnAxle:
+def axle_notes(index: JudgementIndex, axle: Part, room: float) -> AxleNotes:
     """What is written on an axle, no wider than the room."""
     label = shortened(axle.label, room, TEXT, bold=True)
     wheelset = index.wheelset_at(axle)
     if wheelset is None:
         others = other_cells(index, (axle,), room - 10)
-        return OnAxle(label, "no wheelset", Cell((NOT_SHOWN,), OPEN), tuple(others), False)
+        return AxleNotes(label, "no wheelset", Cell((NOT_SHOWN,), OPEN), tuple(others), False)
     mark = mark_on(index, wheelset.key, BACK_TO_BACK)
     value = index.value(wheelset.key, BACK_TO_BACK)
     text = "" if value is None else shortened(short_figure(value), room)
     apart = Cell((text,), mark) if text else Cell((NOT_SHOWN,), OPEN if mark == NO_MARK else mark)
     steel = next(iter(index.of_kind(wheelset.key, AXLE)), None)
     others = other_cells(index, (wheelset, steel, axle), room - 10)
-    return OnAxle(label, shortened(wheelset.position, room, SMALL), apart, tuple(others), True)
+    return AxleNotes(label, shortened(wheelset.position, room, SMALL), apart, tuple(others), True)
 
 
-def draw_strip(canvas: Canvas, strip: list[OnAxle], middles: list[float], wide: float, top: float) -> float:
+def draw_strip(canvas: Canvas, strip: list[AxleNotes], middles: list[float], wide: float, top: float) -> float:
     """Draws the strip between the wheels, B end on the left. Returns its lower edge."""
     high = max(one.height for one in strip) + 2 * _FREE
     rails = (top + _EDGE, top + _EDGE + high)
@@ -240,7 +240,7 @@ def axle_plan(index: JudgementIndex, truck: Part) -> Drawing | None:
     middles = [_GUTTER + wide * (number + 0.5) for number in range(len(axles))]
     _ends(canvas, index, truck)
     upper = _draw_side(canvas, sides["L"], axles, middles, wide - _GAP, _HEAD)
-    strip = [on_axle(index, axle, wide - _GAP) for axle in axles]
+    strip = [axle_notes(index, axle, wide - _GAP) for axle in axles]
     upper = draw_strip(canvas, strip, middles, wide - _GAP, upper)
     lower = _draw_side(canvas, sides["R"], axles, middles, wide - _GAP, upper)
     title = f"Axle plan, {truck.label}, seen from above (lengths in inches)"
@@ -323,10 +323,10 @@ def _names(canvas: Canvas, letter: str, axles: list[Part], middles: list[float],
     return y + LINE + 5
 
 
-def _described(truck: Part, axles: list[Part], strip: list[OnAxle], sides: dict[str, _Side]) -> str:
+def _described(truck: Part, axles: list[Part], strip: list[AxleNotes], sides: dict[str, _Side]) -> str:
     told = [f"{truck.label}, {len(axles)} axles, the axle nearest the B end first."]
     for number, axle in enumerate(axles):
-        told.append(f"{axle.label}: {strip[number].told}.")
+        told.append(f"{axle.label}: {strip[number].in_words}.")
         for letter, side in sides.items():
             readings = [f"{label} {' '.join(cells[number].all_lines)}" for label, cells in side.rows]
             readings.append(f"bearing {' '.join(side.bearings[number].all_lines)}")

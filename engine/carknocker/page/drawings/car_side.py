@@ -6,7 +6,7 @@ from carknocker.judgement.index import JudgementIndex
 from carknocker.page.drawings.canvas import WIDTH, Canvas, across, upright
 from carknocker.page.drawings.car_lengths import Lengths, lengths_of
 from carknocker.page.drawings.figures import figure_amount, inch_words, length_words
-from carknocker.page.drawings.text_width import SMALL, broken, text_width
+from carknocker.page.drawings.text_width import SMALL, text_width, wrapped_lines
 from carknocker.page.model import Drawing
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Part
@@ -38,7 +38,7 @@ def car_side(index: JudgementIndex) -> Drawing | None:
     _outline(canvas, lengths, scale, rail)
     y = _trucks(canvas, index, lengths, scale, rail)
     for words in _notes(index, lengths):
-        for line in broken(words, WIDTH - 2, SMALL, most=3):
+        for line in wrapped_lines(words, WIDTH - 2, SMALL, most=3):
             canvas.text(0, y, line, size=SMALL)
             y += _LINE
     return canvas.finish(

@@ -12,7 +12,7 @@ from carknocker.page.drawings.canvas import WIDTH, Canvas
 from carknocker.page.drawings.car_lengths import Lengths, lengths_of
 from carknocker.page.drawings.figures import figure_amount, inch_words, length_words, marks_on
 from carknocker.page.drawings.marks import Mark, tag
-from carknocker.page.drawings.text_width import SMALL, broken
+from carknocker.page.drawings.text_width import SMALL, wrapped_lines
 from carknocker.page.model import Drawing
 from carknocker.record.model import Leg, Part
 from carknocker.record.part_keys import leg_key
@@ -197,7 +197,7 @@ def front_view(canvas: Canvas, passage: Passage, lengths: Lengths, top: float) -
     y = top + 16
     for words, kind in rows:
         _swatch(canvas, 164, y, kind)
-        for line in broken(words, WIDTH - 190, SMALL, most=3):
+        for line in wrapped_lines(words, WIDTH - 190, SMALL, most=3):
             canvas.text(188, y, line, size=SMALL)
             y += _LINE
         y += 8
@@ -243,18 +243,18 @@ def clearance(index: JudgementIndex) -> Drawing | None:
         return None
     canvas = Canvas("clearance")
     y = 0.0
-    for line in broken(f"{_degrees(index, passage)}: {passage.name}", WIDTH - 2, bold=True, most=2):
+    for line in wrapped_lines(f"{_degrees(index, passage)}: {passage.name}", WIDTH - 2, bold=True, most=2):
         canvas.text(0, y + 12, line, bold=True)
         y += _LINE
     y = draw_curve(canvas, car, y + 6) + 6
     for words in _curve_words(index, passage, car):
-        for line in broken(words, WIDTH - 2, SMALL, most=3):
+        for line in wrapped_lines(words, WIDTH - 2, SMALL, most=3):
             canvas.text(0, y + 10, line, size=SMALL)
             y += _LINE
     y = front_view(canvas, passage, lengths, y + 16)
     for title, mark in _found(index, passage):
         wide = tag(canvas, WIDTH - 1, y + 12, mark, anchor="end")
-        for line in broken(title, WIDTH - wide - 10, SMALL, most=2):
+        for line in wrapped_lines(title, WIDTH - wide - 10, SMALL, most=2):
             canvas.text(0, y + 12, line, size=SMALL)
             y += _LINE
         y += 5

@@ -7,7 +7,7 @@ from carknocker.judgement.explanation import figure_of
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
 from carknocker.judgement.observed_value import ObservedValue
-from carknocker.page.drawings.marks import NO_MARK, Mark, mark_of, worst
+from carknocker.page.drawings.marks import NO_MARK, Mark, mark_of, worst_mark
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.quantities.writing import write_inches
 from carknocker.record.values import Bound, Value
@@ -19,7 +19,7 @@ def figure_amount(index: JudgementIndex, key: str, attribute: str) -> Fraction |
     return None if value is None else figure_of(ObservedValue(value, None))
 
 
-def deciding(index: JudgementIndex, finding: Finding) -> str:
+def deciding_attribute(index: JudgementIndex, finding: Finding) -> str:
     """The attribute of the part itself that decides a finding; empty if it is none of the part's own."""
     paths = index.explain(finding).attributes
     return paths[0].attribute.name if paths and not paths[0].owner else ""
@@ -27,7 +27,9 @@ def deciding(index: JudgementIndex, finding: Finding) -> str:
 
 def mark_on(index: JudgementIndex, key: str, attribute: str) -> Mark:
     """The worst mark among the findings that an attribute of a part decides."""
-    return worst([mark for one, mark in marks_on(index, key) if deciding(index, one) == attribute] or [NO_MARK])
+    return worst_mark(
+        [mark for one, mark in marks_on(index, key) if deciding_attribute(index, one) == attribute] or [NO_MARK]
+    )
 
 
 def marks_on(index: JudgementIndex, key: str) -> Iterator[tuple[Finding, Mark]]:

@@ -18,8 +18,8 @@ from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.part_view import limit_getter
 from carknocker.page.drawings.canvas import WIDTH, Canvas
 from carknocker.page.drawings.figures import short_figure
-from carknocker.page.drawings.marks import RANK, Mark, mark_of, open_row, tag
-from carknocker.page.drawings.text_width import SMALL, broken, text_width
+from carknocker.page.drawings.marks import RANK, Mark, mark_of, not_shown_row, tag
+from carknocker.page.drawings.text_width import SMALL, text_width, wrapped_lines
 from carknocker.page.model import Drawing
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Part
@@ -29,7 +29,7 @@ from carknocker.wording.limits import value_words
 from carknocker.wording.parts import label_of
 
 
-class Limited(msgspec.Struct, frozen=True):
+class LimitedFigure(msgspec.Struct, frozen=True):
     """One figure of a part against one limit, in the base unit of its dimension.
 
     word: `over`, `at_least`, `under`, `at_most`. low, high: the least and the greatest that the value may be; equal for
@@ -83,7 +83,7 @@ class Limited(msgspec.Struct, frozen=True):
         return f"{size} {'to spare' if self.margin > 0 else 'past the limit'}"
 
 
-def limited(index: JudgementIndex, finding: Finding) -> Iterator[Limited]:
+def limited_figures(index: JudgementIndex, finding: Finding) -> Iterator[LimitedFigure]:
     """The figures of a finding, each with its limit; none if it asks for no figure or offers a choice."""
     if not finding.part.fitted or finding.verdict in ("not applicable", "for the day") or finding.relieved:
         return
@@ -105,7 +105,7 @@ def limited(index: JudgementIndex, finding: Finding) -> Iterator[Limited]:
         held = leaf.get(sight)
         low, high = (None, None) if held is None else _range(held)
         known = low is not None or high is not None
-        yield Limited(
+        yield LimitedFigure(
             finding,
             attribute,
             comparison.word,
@@ -177,7 +177,7 @@ def margins(index: JudgementIndex) -> Drawing | None:
         return None
     canvas = Canvas("margins")
     y = 0.0
-    for line in broken(_NOTE, WIDTH - 2, SMALL, most=4):
+    for line in wrapped_lines(_NOTE, WIDTH - 2, SMALL, most=4):
         canvas.text(0, y + 10, line, size=SMALL)
         y += _LINE
     y += 8
@@ -192,13 +192,13 @@ def margins(index: JudgementIndex) -> Drawing | None:
     return canvas.finish(y + 2, "Margins in steps of the gauge, the least first", _described(known, unknown))
 
 
-def margin_rows(index: JudgementIndex) -> tuple[list[Limited], list[Limited]]:
+def margin_rows(index: JudgementIndex) -> tuple[list[LimitedFigure], list[LimitedFigure]]:
     """For each attribute of each kind of part, the figure with the least margin, sorted; then those that are not
     shown."""
-    worst: dict[tuple[str, str], Limited] = {}
-    unknown: dict[tuple[str, str], Limited] = {}
+    worst: dict[tuple[str, str], LimitedFigure] = {}
+    unknown: dict[tuple[str, str], LimitedFigure] = {}
     for finding in index.judgement.findings:
-        for one in limited(index, finding):
+        for one in limited_figures(index, finding):
             key = (one.part.kind, one.attribute.name)
             if _counts(one) and (key not in worst or _order(one) < _order(worst[key])):
                 worst[key] = one
@@ -208,18 +208,18 @@ def margin_rows(index: JudgementIndex) -> tuple[list[Limited], list[Limited]]:
     return known, [one for key, one in unknown.items() if key not in worst]
 
 
-def _counts(one: Limited) -> bool:
+def _counts(one: LimitedFigure) -> bool:
     """Whether it has a bar: its margin is known in steps, or it stands against the move (even if a go/no-go gauge has
     no steps)."""
     return one.steps is not None or (one.mark.line == "against" and bool(one.read))
 
 
-def _order(one: Limited) -> tuple[bool, Fraction, int, str]:
+def _order(one: LimitedFigure) -> tuple[bool, Fraction, int, str]:
     steps = one.steps if one.steps is not None else Fraction(0)
     return one.mark.line != "against", steps, RANK[one.mark.line], one.finding.criterion.id
 
 
-def _row(canvas: Canvas, one: Limited, top: float) -> float:
+def _row(canvas: Canvas, one: LimitedFigure, top: float) -> float:
     right = float(WIDTH)
     if one.mark.word:
         right -= tag(canvas, WIDTH - 1, top + 12, one.mark, anchor="end") + 6
@@ -227,7 +227,7 @@ def _row(canvas: Canvas, one: Limited, top: float) -> float:
     below = bool(one.mark.word) and (one.steps or 0) <= _SHORT
     room = right - 8 if below else right - text_width(words, SMALL) - 8
     y = top
-    for line in broken(_label(one), room, SMALL, most=2):
+    for line in wrapped_lines(_label(one), room, SMALL, most=2):
         canvas.text(0, y + 12, line, size=SMALL)
         y += _LINE
     canvas.text(WIDTH if below else right, y + 12.5 if below else top + 12, words, anchor="end", size=SMALL)
@@ -235,7 +235,7 @@ def _row(canvas: Canvas, one: Limited, top: float) -> float:
     return y + (20 if below else 18)
 
 
-def _bar(canvas: Canvas, one: Limited, lane: float) -> None:
+def _bar(canvas: Canvas, one: LimitedFigure, lane: float) -> None:
     canvas.line(ZERO, lane - 2, ZERO, lane + 10, width=1.6)
     steps = float(one.steps or 0)
     if steps == 0:
@@ -256,13 +256,13 @@ def _point(canvas: Canvas, x: float, lane: float, away: float) -> None:
     canvas.shape([(x + away, lane + 4), (x, lane - 2), (x, lane + 10)], fill="ink", width=0)
 
 
-def _open_rows(canvas: Canvas, unknown: list[Limited], top: float) -> float:
+def _open_rows(canvas: Canvas, unknown: list[LimitedFigure], top: float) -> float:
     if not unknown:
         return top
     canvas.text(0, top + 14, "No figure:", bold=True, size=SMALL)
     y = top + 20
     for one in unknown[:_MOST_OPEN]:
-        open_row(canvas, _label(one), y, one.mark.word)
+        not_shown_row(canvas, _label(one), y, one.mark.word)
         y += 20
     if len(unknown) > _MOST_OPEN:
         canvas.text(0, y + 13, f"and {len(unknown) - _MOST_OPEN} more that are not shown", size=SMALL)
@@ -270,7 +270,7 @@ def _open_rows(canvas: Canvas, unknown: list[Limited], top: float) -> float:
     return y
 
 
-def _label(one: Limited) -> str:
+def _label(one: LimitedFigure) -> str:
     label = one.attribute.label
     return f"{label[:1].upper()}{label[1:]}, {label_of(one.part)}"
 
@@ -281,7 +281,7 @@ def _number(steps: Fraction) -> str:
     return f"{text} step{'' if size == 1 else 's'}"
 
 
-def _described(known: list[Limited], unknown: list[Limited]) -> str:
+def _described(known: list[LimitedFigure], unknown: list[LimitedFigure]) -> str:
     told = [_NOTE]
     for one in known:
         steps = "" if one.steps is None else f" ({_number(one.steps)})"

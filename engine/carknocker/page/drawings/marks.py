@@ -46,7 +46,7 @@ def mark_of(finding: Finding) -> Mark:
     return Mark(word, "against") if effect == "refuse" else Mark(f"{word}, {_ASIDE[effect]}", "aside")
 
 
-def worst(marks: list[Mark]) -> Mark:
+def worst_mark(marks: list[Mark]) -> Mark:
     """The heaviest of some marks."""
     return min(marks, key=lambda mark: RANK[mark.line], default=NO_MARK)
 
@@ -77,7 +77,7 @@ def tag(canvas: Canvas, x: Number, y: Number, mark: Mark, anchor: Anchor = "star
     return wide
 
 
-def open_row(canvas: Canvas, label: str, top: float, told: str = NOT_SHOWN) -> None:
+def not_shown_row(canvas: Canvas, label: str, top: float, told: str = NOT_SHOWN) -> None:
     """A line for what is not shown: dashed, with the words."""
     canvas.box(0.5, top, WIDTH - 1, 17, dashes="4 3", kind="open")
     canvas.text(WIDTH - 7, top + 12.5, told, anchor="end", size=SMALL)

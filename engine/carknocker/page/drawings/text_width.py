@@ -51,7 +51,7 @@ def shortened(text: str, room: float, size: float = TEXT, *, bold: bool = False)
     return text + "…"
 
 
-def broken(text: str, room: float, size: float = TEXT, *, bold: bool = False, most: int = 4) -> list[str]:
+def wrapped_lines(text: str, room: float, size: float = TEXT, *, bold: bool = False, most: int = 4) -> list[str]:
     """The text in lines no wider than the room, broken between words; a word that is wider is broken after a hyphen,
     else cut.
 

@@ -11,8 +11,8 @@ from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.page.drawings.canvas import WIDTH, Canvas
-from carknocker.page.drawings.marks import OPEN, RANK, Mark, mark_of, open_row, tag, worst
-from carknocker.page.drawings.text_width import SMALL, broken, text_width
+from carknocker.page.drawings.marks import OPEN, RANK, Mark, mark_of, not_shown_row, tag, worst_mark
+from carknocker.page.drawings.text_width import SMALL, text_width, wrapped_lines
 from carknocker.page.model import Drawing
 from carknocker.record.model import Part
 from carknocker.record.values import Day
@@ -32,7 +32,7 @@ class DatedRow(msgspec.Struct, frozen=True):
     written: str = ""
 
 
-class _Seen(msgspec.Struct, frozen=True):
+class _DatedEvidence(msgspec.Struct, frozen=True):
     label: str
     part: Part
     start: date | None
@@ -60,10 +60,10 @@ def _label(label: str, parts: list[Part], index: JudgementIndex) -> str:
     return label if all(part.kind == "car" for part in parts) else f"{label}: {named(parts, index)}"
 
 
-def _strictest(index: JudgementIndex) -> Iterator[_Seen]:
+def _strictest(index: JudgementIndex) -> Iterator[_DatedEvidence]:
     """One row for each test of each part: the newest evidence, the earliest last good day that any rule sets, the worst
     mark."""
-    best: dict[tuple[str, str], _Seen] = {}
+    best: dict[tuple[str, str], _DatedEvidence] = {}
     for finding in index.judgement.findings:
         one = _dated_row(index, finding)
         if one is None:
@@ -75,11 +75,11 @@ def _strictest(index: JudgementIndex) -> Iterator[_Seen]:
             continue
         ends = [end for end in (known.end, one.end) if end is not None]
         newest = max((known, one), key=lambda each: each.start or date.min)
-        best[key] = replace(newest, end=min(ends, default=None), mark=worst([known.mark, one.mark]))
+        best[key] = replace(newest, end=min(ends, default=None), mark=worst_mark([known.mark, one.mark]))
     yield from best.values()
 
 
-def _dated_row(index: JudgementIndex, finding: Finding) -> _Seen | None:
+def _dated_row(index: JudgementIndex, finding: Finding) -> _DatedEvidence | None:
     if not finding.part.fitted or finding.relieved or finding.verdict in ("not applicable", "for the day"):
         return None
     leaf = next(filter(_is_dated, index.compiled(finding.criterion).leaves), None)
@@ -91,7 +91,7 @@ def _dated_row(index: JudgementIndex, finding: Finding) -> _Seen | None:
     end = index.last_day(finding)
     ends = [day for day in (end, until) if day is not None]
     label = leaf.comparison.path.attribute.label
-    return _Seen(label, finding.part, start, min(ends, default=None), mark, written)
+    return _DatedEvidence(label, finding.part, start, min(ends, default=None), mark, written)
 
 
 def _is_dated(leaf: CompiledComparison) -> bool:
@@ -150,7 +150,7 @@ def timeline(index: JudgementIndex) -> Drawing | None:
     y = _more(canvas, len(shown) - _MOST, y) + 3
     lacking = [row for row in rows if row.mark == OPEN]
     for row in lacking[:_MOST_OPEN]:
-        open_row(canvas, row.label, y)
+        not_shown_row(canvas, row.label, y)
         y += 20
     y = _more(canvas, len(lacking) - _MOST_OPEN, y)
     title = "Tests and papers against the dates of the move"
@@ -200,7 +200,7 @@ def _row(canvas: Canvas, row: DatedRow, scale: _Scale, move: tuple[date, date], 
         right -= tag(canvas, WIDTH - 1, top + 12, row.mark, anchor="end") + 8
     canvas.text(right, top + 12, words, anchor="end", size=SMALL)
     lane = top + 4
-    for line in broken(row.label, right - text_width(words, SMALL) - 8, SMALL, most=2):
+    for line in wrapped_lines(row.label, right - text_width(words, SMALL) - 8, SMALL, most=2):
         canvas.text(0, lane + 8, line, size=SMALL)
         lane += 14
     out, back = scale.at(move[0]), scale.at(move[1])

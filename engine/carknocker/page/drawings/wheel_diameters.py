@@ -10,7 +10,7 @@ from carknocker.judgement.index import JudgementIndex
 from carknocker.page.drawings.canvas import WIDTH, Canvas, Fill
 from carknocker.page.drawings.figures import figure_amount, inch_words, mark_on
 from carknocker.page.drawings.marks import tag
-from carknocker.page.drawings.text_width import SMALL, broken
+from carknocker.page.drawings.text_width import SMALL, wrapped_lines
 from carknocker.page.model import Drawing
 from carknocker.quantities.writing import write_inches
 from carknocker.record.model import Part
@@ -116,7 +116,7 @@ def diameters(index: JudgementIndex) -> Drawing | None:
     for truck in trucks:
         y = _draw(canvas, index, truck, y, smallest, factor)
     told = _scale_words(smallest, factor, by_tape)
-    for line in broken(told, WIDTH - 2, SMALL, most=4):
+    for line in wrapped_lines(told, WIDTH - 2, SMALL, most=4):
         canvas.text(0, y + 8, line, size=SMALL)
         y += _LINE
     return canvas.finish(y + 2, "Wheel diameters along each truck (inches)", _described(index, trucks, told))
@@ -142,9 +142,9 @@ def _draw(
     canvas.line(0, rail, WIDTH, rail, width=1.6)
     _draw_step(canvas, sizes, rail, smallest, factor)
     y = rail + 78
-    for words, attribute, key in _told(index, sizes):
+    for words, attribute, key in _difference_rows(index, sizes):
         mark = mark_on(index, key, attribute)
-        for line in broken(words, WIDTH - (112 if mark.word else 2), SMALL, most=2):
+        for line in wrapped_lines(words, WIDTH - (112 if mark.word else 2), SMALL, most=2):
             canvas.text(0, y, line, size=SMALL)
             y += _LINE
         if mark.word:
@@ -161,7 +161,7 @@ def _wheel(
     canvas: Canvas, wheel: WheelSize, x: float, rail: float, smallest: Fraction, factor: int, room: float
 ) -> None:
     canvas.text(x, rail + 15, wheel.label, anchor="middle", bold=True)
-    for number, words in enumerate(broken(wheel.words, room, SMALL, most=2)):
+    for number, words in enumerate(wrapped_lines(wheel.words, room, SMALL, most=2)):
         canvas.text(x, rail + 28 + 13 * number, words, anchor="middle", size=SMALL)
     if wheel.over is None:
         canvas.box(x - 15, rail - _BASE, 30, _BASE, dashes="4 3", kind="open")
@@ -185,14 +185,14 @@ def _draw_step(canvas: Canvas, sizes: TruckSizes, rail: float, smallest: Fractio
     canvas.line(WIDTH / 3 + 6, y, WIDTH * 2 / 3 - 6, y, width=2.4)
 
 
-def _told(index: JudgementIndex, sizes: TruckSizes) -> Iterator[tuple[str, str, str]]:
+def _difference_rows(index: JudgementIndex, sizes: TruckSizes) -> Iterator[tuple[str, str, str]]:
     key = sizes.truck.key
     if len(sizes.axles) == 3:
-        yield _said(index, "Middle axle less the end axles", key, _STEP, sizes.step), _STEP, key
-    yield _said(index, "Largest less smallest in the truck", key, _SPREAD, sizes.spread), _SPREAD, key
+        yield _difference_row(index, "Middle axle less the end axles", key, _STEP, sizes.step), _STEP, key
+    yield _difference_row(index, "Largest less smallest in the truck", key, _SPREAD, sizes.spread), _SPREAD, key
 
 
-def _said(index: JudgementIndex, label: str, key: str, attribute: str, drawn: Fraction | None) -> str:
+def _difference_row(index: JudgementIndex, label: str, key: str, attribute: str, drawn: Fraction | None) -> str:
     """A figure in tapes, which rules ask for, if known; and in inches of diameter, as drawn."""
     tapes = index.value(key, attribute)
     words = [] if tapes is None else [value_words(tapes)]
@@ -216,5 +216,5 @@ def _described(index: JudgementIndex, trucks: list[TruckSizes], told: str) -> st
     for sizes in trucks:
         wheels = ", ".join(f"{one.label} {one.words}" for axle in sizes.axles for one in axle)
         words.append(f"{sizes.truck.label}: {wheels}.")
-        words.extend(f"{said}." for said, _, _ in _told(index, sizes))
+        words.extend(f"{said}." for said, _, _ in _difference_rows(index, sizes))
     return " ".join((*words, told))

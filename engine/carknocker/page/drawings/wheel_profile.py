@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from carknocker.judgement.index import JudgementIndex
 from carknocker.page.drawings.canvas import WIDTH, Canvas, upright
-from carknocker.page.drawings.margins import Limited, limited
+from carknocker.page.drawings.margins import LimitedFigure, limited_figures
 from carknocker.page.drawings.marks import OPEN, RANK, tag
 from carknocker.page.drawings.text_width import SMALL, TEXT, shortened, text_width
 from carknocker.page.model import Drawing
@@ -95,27 +95,27 @@ def profile(index: JudgementIndex) -> Drawing | None:
         _strip(canvas, one, y)
         y += _STRIP
     title = "Wheel profile: the wheel worst off at each gauge point"
-    return canvas.finish(y, title, " ".join((_NOTE, *(_told(one) for one in found))))
+    return canvas.finish(y, title, " ".join((_NOTE, *(_reading_words(one) for one in found))))
 
 
-def worst_wheels(index: JudgementIndex) -> Iterator[Limited]:
+def worst_wheels(index: JudgementIndex) -> Iterator[LimitedFigure]:
     """For each attribute that a rule limits, the worst wheel."""
-    by_attribute: dict[str, list[Limited]] = {}
+    by_attribute: dict[str, list[LimitedFigure]] = {}
     for wheel in index.standing.by_kind.get(WHEEL, ()):
         for finding in index.findings_on(wheel.key):
-            for one in limited(index, finding):
+            for one in limited_figures(index, finding):
                 by_attribute.setdefault(one.attribute.name, []).append(one)
     for line in sheet_lines("wheel profile", "gauge points"):
         if line.attribute in by_attribute:
             yield min(by_attribute[line.attribute], key=_badness)
 
 
-def _badness(one: Limited) -> tuple[bool, int, Fraction]:
+def _badness(one: LimitedFigure) -> tuple[bool, int, Fraction]:
     """Order of badness. Known figures come first, because a strip without a reading shows less."""
     return one.margin is None, RANK[one.mark.line], one.margin if one.margin is not None else Fraction(0)
 
 
-def _strip(canvas: Canvas, one: Limited, top: float) -> None:
+def _strip(canvas: Canvas, one: LimitedFigure, top: float) -> None:
     canvas.line(0, top, WIDTH, top, width=0.4)
     room = WIDTH - 4.0
     if one.mark.word and (one.read or one.mark != OPEN):
@@ -137,7 +137,7 @@ def _strip(canvas: Canvas, one: Limited, top: float) -> None:
     _reading(canvas, one, axis, scale)
 
 
-def _reading(canvas: Canvas, one: Limited, axis: float, scale: float) -> None:
+def _reading(canvas: Canvas, one: LimitedFigure, axis: float, scale: float) -> None:
     """Draws a wedge at the reading; an arrow where a gauge shows only "more" or "less"."""
     at = one.low if one.low is not None else one.high
     if at is None:
@@ -152,19 +152,19 @@ def _reading(canvas: Canvas, one: Limited, axis: float, scale: float) -> None:
     canvas.text(min(max(x, half), WIDTH - half), axis - 15, one.read, anchor="middle")
 
 
-def _span(one: Limited) -> Fraction:
+def _span(one: LimitedFigure) -> Fraction:
     """What half of the strip stands for: enough for the reading and the guard band."""
     at = one.low if one.low is not None else one.high
     away = Fraction(0) if at is None else abs(at - one.limit)
     return max(away, 4 * (one.resolution or Fraction(0)), Fraction(1, 8))
 
 
-def _label(one: Limited) -> str:
+def _label(one: LimitedFigure) -> str:
     label = one.attribute.label
     return f"{label[:1].upper()}{label[1:]}, {one.part.label}"
 
 
-def _told(one: Limited) -> str:
+def _reading_words(one: LimitedFigure) -> str:
     words = f"{_label(one)}: {one.read or 'not shown'}, limit {one.limit_words}"
     if one.resolution is not None and one.read:
         words += f", guard band {one.written(one.resolution)}"

@@ -6,7 +6,7 @@ from carknocker.dossier.evidence import HistoryRow
 from carknocker.dossier.view import View
 from carknocker.page.model import Block, Bullets, Item, Paragraph, Rows, Section, Table, texts_of
 from carknocker.questions.check.appendix import Appendix, KindRows, RuleApplied
-from carknocker.questions.check.drawing_places import Placed
+from carknocker.questions.check.drawing_places import NamedSection
 from carknocker.wording.glossary import terms_in
 from carknocker.wording.sources import FilePlaces
 
@@ -101,10 +101,12 @@ def _count(readings: int, not_counted: int) -> str:
     return f"{readings:,}" + (f", of which {not_counted:,} do not count" if not_counted else "")
 
 
-def appendix_sections(view: View, appendix: Appendix, cautions: Section, before: Iterable[Section]) -> list[Placed]:
+def appendix_sections(
+    view: View, appendix: Appendix, cautions: Section, before: Iterable[Section]
+) -> list[NamedSection]:
     """The sections after the inspector's list, in order. before: the sections ahead of them, whose trade terms are to
     be explained too."""
-    own: list[Placed] = [
+    own: list[NamedSection] = [
         ("criteria", _criteria(view, appendix)),
         ("", _not_applying(appendix)),
         ("workings", _workings(appendix)),

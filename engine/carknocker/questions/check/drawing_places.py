@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from carknocker.page.model import Drawing, Section
 
-Placed = tuple[str, Section | None]
+NamedSection = tuple[str, Section | None]
 """A section with the name that its drawings go by; empty if it takes no drawings. None: an empty section."""
 
 _AT = {
@@ -31,7 +31,7 @@ def place_of(name: str) -> str:
     return next((place for begins, place in _AT.items() if name.startswith(begins)), "")
 
 
-def placed(sections: Iterable[Placed], drawings: Sequence[Drawing]) -> tuple[Section, ...]:
+def place_drawings(sections: Iterable[NamedSection], drawings: Sequence[Drawing]) -> tuple[Section, ...]:
     """The sections that are not empty, with their drawings. A drawing comes first in its section; if that section is
     empty or folded, the drawing gets a section of its own before it. The drawings of the car as found follow the
     blockers, which come before all pictures. A drawing without a section comes after the first section."""

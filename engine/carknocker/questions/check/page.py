@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from carknocker.dossier.blockers import Blocker
 from carknocker.dossier.during_the_move import LapsingDay
-from carknocker.dossier.inspector import Look
+from carknocker.dossier.inspector import InspectorItem
 from carknocker.dossier.missing import Missing
 from carknocker.dossier.restrictions import RestrictionGroup, RestrictionLines
 from carknocker.dossier.view import View, view_of
@@ -29,7 +29,7 @@ from carknocker.page.model import (
     Table,
 )
 from carknocker.questions.check.appendix import appendix_of
-from carknocker.questions.check.drawing_places import Placed, placed
+from carknocker.questions.check.drawing_places import NamedSection, place_drawings
 
 
 def blocking_section(view: View) -> Section | None:
@@ -129,7 +129,7 @@ def page_of(view: View, appendix: "Appendix | None" = None, drawings: Sequence[D
     """The short page of a view; with the appendix, the long one. drawings: each is put into its own section. Empty
     sections are left out."""
     whole = appendix is not None
-    sections: list[Placed] = [
+    sections: list[NamedSection] = [
         ("move", _move(view, whole)),
         ("", Section("What this page is", tuple(map(Paragraph, _WHAT_THIS_IS))) if whole else None),
         ("blockers", blocking_section(view)),
@@ -150,7 +150,7 @@ def page_of(view: View, appendix: "Appendix | None" = None, drawings: Sequence[D
         from carknocker.questions.check.appendix_page import appendix_sections
 
         sections += appendix_sections(view, appendix, cautions, [found for _, found in sections if found is not None])
-    return Page(view.car, view.outcome_line, TONES[view.outcome], placed(sections, drawings), brief=True)
+    return Page(view.car, view.outcome_line, TONES[view.outcome], place_drawings(sections, drawings), brief=True)
 
 
 def _move(view: View, whole: bool) -> Section:
@@ -210,7 +210,7 @@ def _advice(view: View, whole: bool) -> Section | None:
     return Section("Advice: it does not change the outcome", tuple(blocks)) if blocks else None
 
 
-def _inspector(looks: tuple[Look, ...], whole: bool) -> Section | None:
+def _inspector(looks: tuple[InspectorItem, ...], whole: bool) -> Section | None:
     if not looks:
         return None
     lead = Paragraph("The owner's latest reading stands beside each; what he finds on the day is what counts.")

@@ -27,7 +27,7 @@ from carknocker.workings.lift_sheet import LiftPlan, LiftRefused, LiftRequest, L
 End = Literal["A", "B"]
 
 
-class Since(msgspec.Struct, frozen=True):
+class LaterWork(msgspec.Struct, frozen=True):
     """Work or an event after a weighing. at: labels of its parts; weights: those read before it."""
 
     entry: Work
@@ -56,7 +56,7 @@ class LiftAnswer(msgspec.Struct, frozen=True):
     request: LiftRequest
     sheet: LiftSheet
     weights: tuple[Evidence, ...]
-    since: tuple[Since, ...]
+    since: tuple[LaterWork, ...]
     outboard_thing: str = ""
     far_end_thing: str = ""
     estimated: bool = False
@@ -101,11 +101,11 @@ def _word(readings: RecordReadings, attribute: str) -> str:
     return "" if isinstance(found, Missing) else found[0]
 
 
-def _since(readings: RecordReadings, weighed: tuple[Evidence, ...]) -> tuple[Since, ...]:
+def _since(readings: RecordReadings, weighed: tuple[Evidence, ...]) -> tuple[LaterWork, ...]:
     """Work and events after a weighing. On the same day, a reading counts as taken before the work unless it says that
     it was taken after it."""
     parts = readings.standing.parts
-    found: list[Since] = []
+    found: list[LaterWork] = []
     for entry in readings.standing.work:
         before = tuple(
             one
@@ -114,7 +114,7 @@ def _since(readings: RecordReadings, weighed: tuple[Evidence, ...]) -> tuple[Sin
         )
         if before:
             at = tuple(parts[key].label for key in entry.at if key in parts)
-            found.append(Since(entry, at, before))
+            found.append(LaterWork(entry, at, before))
     return tuple(found)
 
 

@@ -7,7 +7,7 @@ import msgspec
 
 from carknocker.page.drawings.canvas import WIDTH, Canvas
 from carknocker.page.drawings.figures import inch_words, length_words
-from carknocker.page.drawings.text_width import SMALL, TEXT, broken
+from carknocker.page.drawings.text_width import SMALL, TEXT, wrapped_lines
 from carknocker.page.model import Drawing
 from carknocker.quantities import write_quantity
 from carknocker.questions.lift.ask import LiftAnswer
@@ -88,7 +88,7 @@ def _draw(answer: LiftAnswer, case: LiftCase, tilt: Tilt) -> Drawing:
     canvas.arrow(hook, upper, hook, upper - 26)
     y = rail + 34
     for words in _words(answer, case, tilt):
-        for line in broken(words, WIDTH - 2, SMALL, most=3):
+        for line in wrapped_lines(words, WIDTH - 2, SMALL, most=3):
             canvas.text(0, y, line, size=SMALL)
             y += _LINE
     title = f"Lifting the {answer.end} end, to scale: dashed before, full line lifted"

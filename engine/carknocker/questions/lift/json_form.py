@@ -1,7 +1,7 @@
 """The lift sheet as JSON (`carknocker-lift-sheet/1`); docs/json.md describes every key."""
 
 from carknocker.page.json_encoder import Rules, answer_json, keys
-from carknocker.questions.lift.ask import LiftAnswer, Since
+from carknocker.questions.lift.ask import LaterWork, LiftAnswer
 from carknocker.record.model import Evidence
 from carknocker.workings.formula import Result
 from carknocker.workings.lift_sheet import LiftCase, LiftSheet, Sling
@@ -15,7 +15,7 @@ _RULES: Rules = {
         "crane_rating=request.crane_limit", "sling=request.sling", "body=sheet.body", "ways=sheet.cases", "crib=sheet",
     ),
     Evidence: keys("part", "attribute", "value", "on"),
-    Since: keys("on=entry.on", "id=entry.id", "name=entry.name", "at=entry.at", "after[part attribute]=weighed"),
+    LaterWork: keys("on=entry.on", "id=entry.id", "name=entry.name", "at=entry.at", "after[part attribute]=weighed"),
     Sling: keys("legs", "angle_degrees=angle", "legs_taken_to_carry=carrying", "rating=limit"),
     Result: keys("figure=quantity", "worked=line"),
     LiftSheet: keys(

@@ -3,7 +3,7 @@
 from datetime import date
 
 from carknocker.page.drawings.canvas import WIDTH, Canvas
-from carknocker.page.drawings.text_width import SMALL, broken, text_width
+from carknocker.page.drawings.text_width import SMALL, text_width, wrapped_lines
 from carknocker.page.model import Drawing
 from carknocker.questions.plan.model import Plan, Step
 
@@ -47,7 +47,7 @@ def _row(canvas: Canvas, step: Step, span: tuple[date, date], out: date, top: fl
         dates += f" to {step.last.isoformat()}"
     canvas.text(WIDTH, top + 12, dates, anchor="end", size=SMALL)
     y = top
-    for line in broken(_step_words(step), WIDTH - text_width(dates, SMALL) - 8, SMALL, most=2):
+    for line in wrapped_lines(_step_words(step), WIDTH - text_width(dates, SMALL) - 8, SMALL, most=2):
         canvas.text(0, y + 12, line, size=SMALL)
         y += _LINE
     lane = y + 3

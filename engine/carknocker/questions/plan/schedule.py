@@ -42,7 +42,7 @@ class Draft(msgspec.Struct, frozen=True):
     ready_from: date
 
 
-class Dated(msgspec.Struct, frozen=True):
+class DatedStep(msgspec.Struct, frozen=True):
     """A step with its days. after: the steps it waits for directly."""
 
     after: tuple[int, ...]
@@ -72,7 +72,7 @@ def waits_for(drafts: Sequence[Draft]) -> tuple[tuple[int, ...], ...]:
     return tuple(direct)
 
 
-def dated(drafts: Sequence[Draft], start: date) -> tuple[Dated, ...]:
+def days_of_steps(drafts: Sequence[Draft], start: date) -> tuple[DatedStep, ...]:
     """Each step with its days, as early as possible, assuming hands enough for all steps that can be done at once. Only
     a truck rolls out as late as possible. drafts: in the order of their stages. start: the first day of work."""
     after = waits_for(drafts)
@@ -92,7 +92,7 @@ def dated(drafts: Sequence[Draft], start: date) -> tuple[Dated, ...]:
         for earlier in after[number]:
             latest[earlier] = min(latest[earlier], must_end)
     return tuple(
-        Dated(after[number], first[number], last[number], last[number] == latest[number])
+        DatedStep(after[number], first[number], last[number], last[number] == latest[number])
         for number in range(len(drafts))
     )
 

@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from carknocker.judgement.model import Judgement
 from carknocker.questions.plan.model import Step
-from carknocker.questions.plan.schedule import Draft, dated, in_stages
+from carknocker.questions.plan.schedule import Draft, days_of_steps, in_stages
 from carknocker.record.model import Spare
 from carknocker.record.part_keys import axle_key, bearing_key, serial_of, wheel_key, wheelset_key
 from carknocker.vocabulary import Hazard, Stage, load_vocabulary
@@ -80,7 +80,7 @@ _LONG = 100
 Sort = Literal["job", "roll out", "roll back", "reading", "test", "paper", "spare"]
 
 
-class Said(msgspec.Struct, frozen=True):
+class StepText(msgspec.Struct, frozen=True):
     """The text of a step."""
 
     sort: Sort
@@ -100,14 +100,14 @@ class Drafts:
     def __init__(self, first_day: date, costs: Costs) -> None:
         self._day, self._costs = first_day, costs
         self._drafts: dict[str, Draft] = {}
-        self._told: dict[str, Said] = {}
+        self._told: dict[str, StepText] = {}
 
     def numbered(self) -> tuple[Step, ...]:
         """All steps in workable order, numbered from 1."""
         drafts = in_stages(self._drafts)
         steps: list[Step] = []
         said: dict[Detail, int] = {}
-        for number, (draft, days) in enumerate(zip(drafts, dated(drafts, self._day), strict=True), start=1):
+        for number, (draft, days) in enumerate(zip(drafts, days_of_steps(drafts, self._day), strict=True), start=1):
             told = self._told[draft.name]
             details = tuple(_once(line, said.setdefault(line, number), number) for line in told.details)
             steps.append(
@@ -133,7 +133,7 @@ class Drafts:
             )
         return tuple(steps)
 
-    def add(self, name: str, stage: Stage, truck: str, told: Said) -> None:
+    def add(self, name: str, stage: Stage, truck: str, told: StepText) -> None:
         """Adds a step; a step of the same name is replaced. truck: as in a draft."""
         begin = self._day + timedelta(days=told.lead)
         if told.not_before is not None:
@@ -225,7 +225,7 @@ class StepMaker:
         self._tests([row for row in rows if row.attribute.type == "test"])
         for row in rows:
             if row.attribute.type == "paper":
-                told = Said(
+                told = StepText(
                     "paper", row.attribute.label, row.label, row.why, price=self.costs.paper(row.attribute.label)
                 )
                 self._drafts.add(f"paper {row.attribute.name}", "papers", "", told)
@@ -242,11 +242,11 @@ class StepMaker:
         if kind.does == "roll a truck out":
             others = [one for one in sorted(self._trial.jobs) if one != job and self._truck(one) == truck]
             reason = why or tuple(dict.fromkeys(one.work for one in others))
-            self._drafts.add(f"out {truck}", "lift and roll out", truck, Said(
+            self._drafts.add(f"out {truck}", "lift and roll out", truck, StepText(
                 "roll out", f"disconnect, lift the body and roll out {label}", label, reason, price=price,
                 lead=price.lead, hazards=_ROLLING,
             ))  # fmt: skip
-            back = Said(
+            back = StepText(
                 "roll back",
                 f"roll {label} back, lower the body, lock the retention, reconnect",
                 label,
@@ -276,7 +276,7 @@ class StepMaker:
         details.extend(bought_words(bought))
         if kind.does == "turn wheels":
             details.extend(rim_words(self._trial.first, job))
-        told = Said(
+        told = StepText(
             "job", what, label, why, tuple(details), Price(cost, price.hours, price.days, lead), lead,
             hazards=kind.hazards,
         )  # fmt: skip
@@ -299,7 +299,7 @@ class StepMaker:
             label = self._standing.parts[truck].label if truck else "the car"
             why = tuple(dict.fromkeys(title for row in own for title in row.why))
             what = f"{len(own)} reading{'' if len(own) == 1 else 's'}"
-            told = Said("reading", what, label, why, lines_of(own), not_before=late)
+            told = StepText("reading", what, label, why, lines_of(own), not_before=late)
             self._drafts.add(f"{stage} {truck} {late}", stage, truck, told)
 
     def _tests(self, rows: list[Row]) -> None:
@@ -311,7 +311,7 @@ class StepMaker:
             kind = self._vocabulary.tests[name]
             price = self.costs.test(name, len(own))
             why = tuple(dict.fromkeys(title for row in own for title in row.why))
-            told = Said(
+            told = StepText(
                 "test", name, joined_labels(row.label for row in own), why, (), price, price.lead, late, kind.hazards
             )
             stage: Stage = "tests of the whole car" if kind.whole_car else "tests of parts"
@@ -323,10 +323,10 @@ class StepMaker:
         name = spare.serial or spare.name
         hazards = self._vocabulary.spares[spare.name].hazards
         if before is not None:
-            told = Said("spare", f"take along {more} × {name} from the shelf", "the car", (), hazards=hazards)
+            told = StepText("spare", f"take along {more} × {name} from the shelf", "the car", (), hazards=hazards)
         else:
             price, note = self.costs.part(spare.name, bought=True)
-            told = Said(
+            told = StepText(
                 "spare", f"buy and take along {more} × {name}", "the car", (), (Detail("part", note),), price,
                 price.lead,
                 hazards=hazards,

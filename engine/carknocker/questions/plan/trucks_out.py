@@ -110,7 +110,7 @@ def _look_at(judgement: Judgement, truck: str, jobs: Iterable[Job]) -> tuple[str
     """The readings that need the truck or the wheelset out, or a wheel free, each with the day of the last one."""
     kinds = load_vocabulary().kinds
     evidence = judgement.situation.standing.evidence
-    rows: dict[_Last, list[tuple[str, str]]] = {}
+    rows: dict[_LastReading, list[tuple[str, str]]] = {}
     for part in _inside(judgement, truck, jobs):
         for attribute in kinds[part.kind].attributes.values():
             if attribute.access not in _ONLY_NOW or attribute.description or attribute.derived:
@@ -125,11 +125,13 @@ def _look_at(judgement: Judgement, truck: str, jobs: Iterable[Job]) -> tuple[str
             counts = bool(read)
             if read and read[-1].id in judgement.situation.excluded:
                 last, counts = "read, but void or not counted", False
-            rows.setdefault(_Last(counts, last, part.kind, attribute.access), []).append((part.label, attribute.label))
+            rows.setdefault(_LastReading(counts, last, part.kind, attribute.access), []).append(
+                (part.label, attribute.label)
+            )
     return tuple(_row(last, own) for last, own in sorted(rows.items(), key=lambda row: row[0][:3]))
 
 
-class _Last(NamedTuple):
+class _LastReading(NamedTuple):
     """When a value was last read. Values never read, or that do not count, come first. counts: there is a last day."""
 
     counts: bool
@@ -138,7 +140,7 @@ class _Last(NamedTuple):
     access: str
 
 
-def _row(last: _Last, own: list[tuple[str, str]]) -> str:
+def _row(last: _LastReading, own: list[tuple[str, str]]) -> str:
     labels = joined_labels(label for label, _ in own)
     words = ", ".join(dict.fromkeys(attribute for _, attribute in own))
     return f"{labels}: {words} ({last.words}; {last.access})"
