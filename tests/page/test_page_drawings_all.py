@@ -5,8 +5,7 @@ import re
 import pytest
 from drawing_samples import HOSTILE, NAMES, SVG, demo, hostile, lifted, measured, planned, text_boxes, tree, words
 
-from carknocker.page.drawings.gallery import drawings
-from carknocker.page.drawings.svg_ids import drawn_into, renamed
+from carknocker.page.drawings.gallery import drawings, drawn_into, renamed
 from carknocker.page.model import Drawing, Page, Section
 from carknocker.questions.lift.drawing import lift_drawing
 from carknocker.questions.plan.drawing import schedule_drawing

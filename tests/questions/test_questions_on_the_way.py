@@ -17,7 +17,7 @@ from carknocker.record import read_car_text, read_move_text
 from carknocker.record.model import Leg
 from carknocker.rulebook import load_library
 from carknocker.wording.days import days_words
-from carknocker.wording.duties_by_leg import during_the_move
+from carknocker.wording.duties import during_the_move
 
 MOVE = read_move_text(samples.MOVE, "move.yaml")
 RULES = """

@@ -16,7 +16,7 @@ from carknocker.quantities import Quantity, read_quantity
 from carknocker.record.model import Gauge, Leg
 from carknocker.record.values import Figure, Word
 from carknocker.rulebook.clauses import AttributePath, Comparison, FromPart
-from carknocker.wording.margins import settling_words
+from carknocker.wording.limits import settling_words
 from carknocker.workings import Candidate, OutOfRange, Share
 from carknocker.workings.uncertainty import resolutions_that_settle, uncertainty_of
 

@@ -12,7 +12,7 @@ from carknocker.quantities import Quantity
 from carknocker.record.model import Evidence
 from carknocker.record.values import Day, Figure, Word
 from carknocker.wording.days import days_words
-from carknocker.wording.margins import margin_words
+from carknocker.wording.limits import margin_words
 from carknocker.wording.refusals import against_words, allowed_words, stated_words
 from carknocker.wording.sources import lines_of
 from carknocker.wording.verdicts import is_bare_answer, measured_words, names_day

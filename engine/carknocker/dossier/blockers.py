@@ -13,11 +13,10 @@ from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.wording.duties import requirement_of_duty
 from carknocker.wording.evidence import evidence_words
 from carknocker.wording.facts import fact_words, remedy_words
-from carknocker.wording.margins import margin_words
+from carknocker.wording.limits import margin_words
 from carknocker.wording.parts import label_of, named
-from carknocker.wording.refusals import allowed_words, stated_words
+from carknocker.wording.refusals import allowed_words, stated_words, stops_words
 from carknocker.wording.sources import source_words
-from carknocker.wording.stops import stops_words
 from carknocker.wording.verdicts import measured_words, names_day, reason_words, required_words
 
 """Kinds of part of the move: a finding on one is cleared by changing the move."""

@@ -10,8 +10,7 @@ from carknocker.judgement.model import DutyOnTheWay
 from carknocker.page.leg_lines import leg_entries
 from carknocker.page.model import Entry
 from carknocker.record.model import Part
-from carknocker.wording.duties import requirement_of_duty
-from carknocker.wording.duties_by_leg import during_the_move
+from carknocker.wording.duties import during_the_move, requirement_of_duty
 from carknocker.wording.facts import fact_words
 from carknocker.wording.parts import named
 from carknocker.wording.sources import source_words

@@ -33,12 +33,10 @@ from carknocker.page.json_encoder import Rule, Rules, encode, every_field, json_
 from carknocker.record.model import Evidence, Leave, Leg, Move, Spare, Work
 from carknocker.rulebook.clauses import Comparison
 from carknocker.rulebook.model import CarriesUp, Edition, Relieves, Requires, Restricts, Source, Withdraws, Yield
-from carknocker.wording.duties import requirement_of_duty
-from carknocker.wording.duties_by_leg import during_the_move
+from carknocker.wording.duties import during_the_move, requirement_of_duty
 from carknocker.wording.facts import fact_words, remedy_condition
 from carknocker.wording.limits import clause_words
-from carknocker.wording.refusals import against_words
-from carknocker.wording.stops import stopped_by
+from carknocker.wording.refusals import against_words, stopped_by
 from carknocker.wording.verdicts import finding_words
 
 FORMAT = "carknocker-dossier/1"

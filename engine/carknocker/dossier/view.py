@@ -18,8 +18,8 @@ from carknocker.judgement.model import Judgement, Outcome, Refusal
 from carknocker.page.model import Entry
 from carknocker.rulebook.model import Verdict
 from carknocker.vocabulary.program_names import MOVE_KINDS
-from carknocker.wording.car_title import car_title
 from carknocker.wording.cautions import cautions_for
+from carknocker.wording.parts import car_title
 
 VERDICTS: tuple[Verdict, ...] = get_args(Verdict)
 

@@ -16,7 +16,7 @@ from markdown_it.token import Token
 from markupsafe import Markup
 
 from carknocker.documents.visible_text import one_line
-from carknocker.page.drawings.svg_ids import renamed
+from carknocker.page.drawings.gallery import renamed
 from carknocker.page.markdown import block_markdown, escape, table_markdown
 from carknocker.page.model import (
     Blanks,

@@ -2,7 +2,7 @@
 
 from carknocker.page.model import Entry
 from carknocker.wording.days import days_words, is_span, runs_of
-from carknocker.wording.duties_by_leg import Due, DuringTheMove, LegDuties
+from carknocker.wording.duties import Due, DuringTheMove, LegDuties
 from carknocker.wording.parts import compact_labels
 from carknocker.wording.sources import place_words
 

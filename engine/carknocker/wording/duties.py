@@ -1,8 +1,16 @@
-"""What a duty asks for, in words."""
+"""Duties in words: what is required, and what is to be done during the move, leg by leg."""
 
+from collections.abc import Iterable
 from datetime import date
 
-from carknocker.rulebook.model import Requires
+import msgspec
+
+from carknocker.judgement.duty_moments import LegDays, Moment, Span, moments_of
+from carknocker.judgement.model import DutyOnTheWay, Judgement
+from carknocker.quantities import Quantity, write_quantity
+from carknocker.record.model import Move
+from carknocker.rulebook.model import Requires, Source
+from carknocker.wording.parts import part_words
 
 
 def requirement_of_duty(requires: Requires, part: str, since: date | None) -> str:
@@ -20,3 +28,119 @@ def duty_words(requires: Requires) -> str:
     if requires.test:
         return f"{requires.test}, passed"
     return f"{requires.spare}, fitting and sound, riding along" if requires.spare else requires.words
+
+
+class Due(msgspec.Struct, frozen=True):
+    """One thing to be done. days: each day for it, `latest` if it is done by that day and not on it; none where the
+    move does not say the day. when: what else is known of the moment, "" for nothing. labels: the parts it is on."""
+
+    days: tuple[date, ...]
+    latest: bool
+    when: str
+    title: str
+    asked: str
+    labels: tuple[str, ...]
+    by: str
+    routine: bool
+    rule: str
+    source: Source
+
+
+class LegDuties(msgspec.Struct, frozen=True):
+    """The duties of one leg; or of several, where the move does not say which of them is under way on a day.
+
+    on, until: the days on which it leaves and arrives; stands_until: on which the next one leaves, where the car stands
+    for days between them. None where the move does not say.
+    """
+
+    first: int
+    last: int
+    route: str
+    miles: str
+    on: date | None
+    until: date | None
+    stands_until: date | None
+    duties: tuple[Due, ...]
+
+
+class DuringTheMove(msgspec.Struct, frozen=True):
+    """at_any_time: what is done whenever its own words say. undated: legs whose days the move does not say."""
+
+    out: date
+    back: date
+    legs: tuple[LegDuties, ...]
+    at_any_time: tuple[Due, ...]
+    undated: tuple[int, ...]
+
+
+_Key = tuple[str, str, str, str, bool, bool, str]
+_Days = dict[_Key, dict[str, list[date]]]
+"""What is asked, for each part its days. A key: rule, title, what is asked, by whom, routine, latest, when."""
+
+
+def during_the_move(judgement: Judgement) -> DuringTheMove:
+    """The duties on the way of a judgement, by the legs on which they fall due; those without a day last in each."""
+    move = judgement.move
+    legs = LegDays(move)
+    by_span: dict[Span | None, _Days] = {}
+    sources: dict[str, Source] = {}
+    for one in judgement.on_the_way:
+        rule, title, asked, label, source = _words(one)
+        sources[rule] = source
+        for moment in moments_of(one, move, legs):
+            key = (rule, title, asked, one.by, one.routine, moment.latest, moment.when)
+            days = by_span.setdefault(moment.legs, {}).setdefault(key, {}).setdefault(label, [])
+            _add(days, moment)
+    stretches = sorted(span for span in by_span if span is not None)
+    return DuringTheMove(
+        move.out,
+        move.back,
+        tuple(_leg_duties(span, _dues(by_span[span], sources), move, legs) for span in stretches),
+        _dues(by_span.get(None, {}), sources),
+        legs.undated(),
+    )
+
+
+def _words(one: DutyOnTheWay) -> tuple[str, str, str, str, Source]:
+    """The rule, its title, what it asks for, the part, the source."""
+    if one.finding is not None:
+        criterion = one.finding.criterion
+        return criterion.id, criterion.title, criterion.title, part_words(one.finding.part), criterion.source
+    if one.duty is None:
+        raise AssertionError("a duty on the way is about a finding, or it is a duty")
+    rule = one.duty.consequence
+    return rule.id, rule.title, duty_words(one.duty.requirement), part_words(one.duty.part), rule.source
+
+
+def _add(days: list[date], moment: Moment) -> None:
+    if moment.day is not None and moment.day not in days:
+        days.append(moment.day)
+
+
+def _dues(days: _Days, sources: dict[str, Source]) -> tuple[Due, ...]:
+    """Parts that are due on the same days stand together; the first day first, what has none last."""
+    found: list[Due] = []
+    for (rule, title, asked, by, routine, latest, when), parts in days.items():
+        together: dict[tuple[date, ...], list[str]] = {}
+        for label, own in parts.items():
+            together.setdefault(tuple(own), []).append(label)
+        found.extend(
+            Due(own, latest, when, title, asked, tuple(labels), by, routine, rule, sources[rule])
+            for own, labels in together.items()
+        )
+    return tuple(sorted(found, key=lambda due: due.days[0] if due.days else date.max))
+
+
+def _leg_duties(span: Span, duties: Iterable[Due], move: Move, legs: LegDays) -> LegDuties:
+    first, last = move.legs[span[0] - 1], move.legs[span[1] - 1]
+    miles = sum((leg.miles.amount for leg in move.legs[span[0] - 1 : span[1]]), first.miles.amount * 0)
+    return LegDuties(
+        first=first.number,
+        last=last.number,
+        route=f"{first.start} to {last.end}",
+        miles=write_quantity(Quantity.of("distance", miles, "mi")),
+        on=legs.on(first),
+        until=legs.until(last),
+        stands_until=legs.stands_until(last),
+        duties=tuple(duties),
+    )

@@ -22,9 +22,9 @@ from carknocker.judgement.model import Finding
 from carknocker.judgement.truth import NEAR, UNKNOWN
 from carknocker.rulebook.clauses import Clause, Comparison
 from carknocker.rulebook.model import Remedy
+from carknocker.wording.evidence import work_words
 from carknocker.wording.limits import clause_words, value_words
 from carknocker.wording.parts import label_of
-from carknocker.wording.work import work_words
 
 
 def remedy_condition(remedy: Remedy, finding: Finding, index: JudgementIndex) -> bool | None:

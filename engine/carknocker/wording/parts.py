@@ -1,7 +1,8 @@
-"""Parts named as a person names them, many of them in few words: `wheels L1–L6, R1–R6`."""
+"""Parts and cars named as a person names them, many of them in few words: `wheels L1–L6, R1–R6`."""
 
 import re
 from collections.abc import Iterable, Mapping
+from typing import Protocol
 
 from carknocker.judgement.index import JudgementIndex
 from carknocker.record.model import Part
@@ -123,3 +124,18 @@ def _spans(numbers: list[int]) -> list[tuple[int, int]]:
         else:
             spans.append((number, number))
     return spans
+
+
+class Marked(Protocol):
+    """Whatever has a reporting mark and a name, either of which may be empty."""
+
+    @property
+    def mark(self) -> str: ...
+
+    @property
+    def name(self) -> str: ...
+
+
+def car_title(car: Marked) -> str:
+    """Reporting mark and name: `QWHX 27 Wren Hollow`."""
+    return " ".join(word for word in (car.mark, car.name) if word)

@@ -42,8 +42,7 @@ from carknocker.judgement.explanation import (
 from carknocker.record.model import Evidence
 from carknocker.record.values import Day
 from carknocker.rulebook.clauses import Clause, Comparison
-from carknocker.wording.limits import clause_words, path_words, requirement_words, value_words
-from carknocker.wording.margins import margin_words
+from carknocker.wording.limits import clause_words, margin_words, path_words, requirement_words, value_words
 
 
 class FindingWords(msgspec.Struct, frozen=True):

@@ -4,8 +4,7 @@ from fractions import Fraction
 
 from carknocker.judgement.index import JudgementIndex
 from carknocker.page.drawings.canvas import WIDTH, Canvas, across, upright
-from carknocker.page.drawings.car_lengths import Lengths, lengths_of
-from carknocker.page.drawings.figures import figure_amount, inch_words, length_words
+from carknocker.page.drawings.figures import Lengths, figure_amount, inch_words, length_words, lengths_of
 from carknocker.page.drawings.text_width import SMALL, text_width, wrapped_lines
 from carknocker.page.model import Drawing
 from carknocker.quantities import Quantity, write_quantity

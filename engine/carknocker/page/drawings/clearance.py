@@ -9,8 +9,7 @@ import msgspec
 
 from carknocker.judgement.index import JudgementIndex
 from carknocker.page.drawings.canvas import WIDTH, Canvas
-from carknocker.page.drawings.car_lengths import Lengths, lengths_of
-from carknocker.page.drawings.figures import figure_amount, inch_words, length_words, marks_on
+from carknocker.page.drawings.figures import Lengths, figure_amount, inch_words, length_words, lengths_of, marks_on
 from carknocker.page.drawings.marks import Mark, tag
 from carknocker.page.drawings.text_width import SMALL, wrapped_lines
 from carknocker.page.model import Drawing

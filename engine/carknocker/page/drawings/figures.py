@@ -3,6 +3,8 @@
 from collections.abc import Iterator
 from fractions import Fraction
 
+import msgspec
+
 from carknocker.judgement.explanation import figure_of
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
@@ -11,6 +13,13 @@ from carknocker.page.drawings.marks import NO_MARK, Mark, mark_of, worst_mark
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.quantities.writing import write_inches
 from carknocker.record.values import Bound, Value
+from carknocker.vocabulary.program_names import (
+    EXTREME_WIDTH,
+    HEIGHT_OVER_RAIL,
+    LENGTH_OVER_COUPLERS,
+    LOWEST_PART_OVER_RAIL,
+    TRUCK_CENTERS,
+)
 
 
 def figure_amount(index: JudgementIndex, key: str, attribute: str) -> Fraction | None:
@@ -68,3 +77,25 @@ def length_words(amount: Fraction) -> str:
 def inch_words(amount: Fraction) -> str:
     """A small length in inches, with the unit."""
     return write_quantity(Quantity.of("length", amount, "in"))
+
+
+class Lengths(msgspec.Struct, frozen=True):
+    """The lengths of a car, inches; None for what is not on record. length: over couplers."""
+
+    length: Fraction | None
+    centers: Fraction | None
+    width: Fraction | None
+    height: Fraction | None
+    lowest: Fraction | None
+
+    @property
+    def whole(self) -> Fraction:
+        """The length that the width of the drawing stands for, inches; above 0."""
+        return max(self.length or Fraction(0), self.centers or Fraction(0))
+
+
+def lengths_of(index: JudgementIndex) -> Lengths:
+    """The lengths on record."""
+    names = (LENGTH_OVER_COUPLERS, TRUCK_CENTERS, EXTREME_WIDTH, HEIGHT_OVER_RAIL)
+    length, centers, width, height = (figure_amount(index, "car", name) for name in names)
+    return Lengths(length, centers, width, height, figure_amount(index, "body", LOWEST_PART_OVER_RAIL))

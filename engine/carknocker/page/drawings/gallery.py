@@ -1,5 +1,7 @@
 """All drawings of an answer, in the order in which a page shows them."""
 
+from msgspec.structs import replace
+
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
 from carknocker.page.drawings.axle_plan import axle_plans
@@ -9,7 +11,7 @@ from carknocker.page.drawings.margins import margins
 from carknocker.page.drawings.timeline import timeline
 from carknocker.page.drawings.wheel_diameters import diameters
 from carknocker.page.drawings.wheel_profile import profile
-from carknocker.page.model import Drawing
+from carknocker.page.model import Drawing, Page, Section
 
 
 def drawings(answer: CheckAnswer, index: JudgementIndex | None = None) -> tuple[Drawing, ...]:
@@ -18,3 +20,27 @@ def drawings(answer: CheckAnswer, index: JudgementIndex | None = None) -> tuple[
     index = index or JudgementIndex(answer.judgement)
     single = (car_side(index), diameters(index), profile(index), timeline(index), margins(index), clearance(index))
     return (*axle_plans(index), *(drawing for drawing in single if drawing is not None))
+
+
+_ENDINGS = ("title", "description", "hatching")
+
+
+def drawn_into(page: Page, drawing: Drawing | None, place: int, heading: str) -> Page:
+    """The page with the drawing as section number `place`, counted from 0; the page unchanged if there is no
+    drawing."""
+    if drawing is None:
+        return page
+    sections = list(page.sections)
+    sections.insert(place, Section(heading, (drawing,)))
+    return replace(page, sections=tuple(sections))
+
+
+def renamed(drawing: Drawing, name: str) -> Drawing:
+    """The drawing with another name and ids, so that two cars on one page can each have an axle plan. Ids stand in
+    quotation marks, which no text of a drawing contains."""
+    svg, old = drawing.svg, drawing.name
+    svg = svg.replace(f'"{old}-title {old}-description"', f'"{name}-title {name}-description"', 1)
+    for ending in _ENDINGS:
+        svg = svg.replace(f'"{old}-{ending}"', f'"{name}-{ending}"')
+        svg = svg.replace(f'"url(#{old}-{ending})"', f'"url(#{name}-{ending})"')
+    return replace(drawing, name=name, svg=svg)

@@ -6,9 +6,8 @@ from fractions import Fraction
 from carknocker.page.model import Block, Bullets, Item, Loud, Page, Paragraph, Rows, Section, Tone
 from carknocker.questions.arrange.model import Arranged, Arrangement, Shortfall
 from carknocker.whatif.wheelset_fit import measure_titles
-from carknocker.wording.car_title import car_title
 from carknocker.wording.cautions import ALWAYS, LIFTING
-from carknocker.wording.parts import compact_labels
+from carknocker.wording.parts import car_title, compact_labels
 
 _MOST_LINES = 40
 

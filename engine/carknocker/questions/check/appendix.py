@@ -25,8 +25,7 @@ from carknocker.judgement.program import made_by
 from carknocker.page.model import Entry
 from carknocker.rulebook.model import Verdict
 from carknocker.wording.evidence import day_and_person
-from carknocker.wording.limits import path_words
-from carknocker.wording.margins import margin_words
+from carknocker.wording.limits import margin_words, path_words
 from carknocker.wording.parts import named
 from carknocker.wording.sources import place_words, status_words
 from carknocker.wording.verdicts import is_bare_answer, measured_words, names_day, reason_words, required_words

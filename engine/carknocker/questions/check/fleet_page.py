@@ -17,8 +17,7 @@ from carknocker.judgement.model import Judgement, Outcome, Refusal
 from carknocker.page.model import Page, Paragraph, Rows, Section, Table, Tone
 from carknocker.questions.check.fleet import CarResult
 from carknocker.vocabulary.program_names import MOVE_KINDS
-from carknocker.wording.car_title import car_title
-from carknocker.wording.parts import named
+from carknocker.wording.parts import car_title, named
 
 
 class Lapse(msgspec.Struct, frozen=True):

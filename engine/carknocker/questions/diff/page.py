@@ -11,8 +11,7 @@ from carknocker.judgement.model import Duty, Finding
 from carknocker.page.model import TONES, Block, Bullets, Item, Loud, Page, Rows, Section, Table
 from carknocker.record.model import Work
 from carknocker.whatif.differences.model import DiffAnswer, DutyChange, FindingChange, RecordChange, RestrictionChange
-from carknocker.wording.car_title import car_title
-from carknocker.wording.parts import compact_labels
+from carknocker.wording.parts import car_title, compact_labels
 from carknocker.wording.sources import place_of
 from carknocker.wording.verdicts import FindingWords
 

@@ -22,8 +22,8 @@ from carknocker.rulebook.model import Source
 from carknocker.vocabulary import load_vocabulary
 from carknocker.whatif.day_watch import DayWatch, EditionWatch
 from carknocker.whatif.move_days import shifted
-from carknocker.wording.car_title import car_title
-from carknocker.wording.duties_by_leg import during_the_move
+from carknocker.wording.duties import during_the_move
+from carknocker.wording.parts import car_title
 from carknocker.wording.refusals import refusal_name
 from carknocker.wording.verdicts import finding_words
 

@@ -12,7 +12,7 @@ from carknocker.documents.visible_text import visible
 from carknocker.page.leg_lines import leg_line, leg_name
 from carknocker.questions.horizon.model import HorizonAnswer
 from carknocker.wording.days import runs_of
-from carknocker.wording.duties_by_leg import DuringTheMove
+from carknocker.wording.duties import DuringTheMove
 from carknocker.wording.parts import compact_labels
 from carknocker.wording.sources import source_words
 

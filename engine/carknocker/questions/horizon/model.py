@@ -7,7 +7,7 @@ import msgspec
 
 from carknocker.judgement.model import Outcome
 from carknocker.rulebook.model import Source
-from carknocker.wording.duties_by_leg import DuringTheMove
+from carknocker.wording.duties import DuringTheMove
 
 AHEAD = 400
 """Days from the day of the judgement that are looked at."""

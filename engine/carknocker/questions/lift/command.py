@@ -94,7 +94,7 @@ def _rating(text: str, option: str, planned: Fraction | None) -> Fraction | None
 
 
 def _drawn_page(answer: LiftAnswer) -> Page:
-    from carknocker.page.drawings.svg_ids import drawn_into
+    from carknocker.page.drawings.gallery import drawn_into
     from carknocker.questions.lift.drawing import lift_drawing
 
     return drawn_into(lift_page(answer), lift_drawing(answer), 1, "The lift, drawn")

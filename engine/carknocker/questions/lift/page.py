@@ -4,9 +4,8 @@ from carknocker.page.model import Block, Box, Bullets, Item, Loud, Page, Paragra
 from carknocker.questions.lift.ask import LiftAnswer
 from carknocker.record.model import Evidence
 from carknocker.record.part_keys import kind_of_key
-from carknocker.wording.car_title import car_title
 from carknocker.wording.limits import value_words
-from carknocker.wording.parts import attribute_words
+from carknocker.wording.parts import attribute_words, car_title
 from carknocker.workings.formula import inches, number, written
 from carknocker.workings.lift_sheet import LiftCase
 from carknocker.workings.lift_statics import CRITICAL_FROM, StandingEnd

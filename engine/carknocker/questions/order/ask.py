@@ -37,8 +37,8 @@ from carknocker.whatif.work.model import BOUGHT, Job
 from carknocker.whatif.work.offers import Offers, spare_wheelsets
 from carknocker.whatif.work.record_after import new_serial
 from carknocker.whatif.work.trial import Trials
-from carknocker.wording.car_title import car_title
 from carknocker.wording.limits import requirement_words, value_words
+from carknocker.wording.parts import car_title
 from carknocker.wording.record_lines import RecordLine, listed_lines, may_apply, observed, record_line
 from carknocker.wording.rules import rule_words
 from carknocker.wording.verdicts import finding_words

@@ -51,7 +51,7 @@ def command(
 
 
 def _drawn_page(answer: Plan) -> Page:
-    from carknocker.page.drawings.svg_ids import drawn_into
+    from carknocker.page.drawings.gallery import drawn_into
     from carknocker.questions.plan.drawing import schedule_drawing
 
     return drawn_into(plan_page(answer), schedule_drawing(answer), 1, "The steps by their days")

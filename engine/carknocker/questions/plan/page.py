@@ -8,9 +8,8 @@ from carknocker.judgement.restrictions import restriction_words
 from carknocker.page.model import TONES, Block, Bullets, Item, Loud, Page, Paragraph, Rows, Section, Tone
 from carknocker.questions.plan.model import Plan, Step, TruckOut
 from carknocker.vocabulary import Hazard
-from carknocker.wording.car_title import car_title
 from carknocker.wording.cautions import cautions
-from carknocker.wording.parts import compact_labels
+from carknocker.wording.parts import car_title, compact_labels
 
 _AIR_STAGES = ("brakes", "adjust heights, clearances and travel")
 

@@ -20,7 +20,7 @@ from carknocker.questions.recheck.dossier_reader import MOST_BYTES, Given, read_
 from carknocker.questions.recheck.page import recheck_page
 from carknocker.record import read_car_text, read_move_text
 from carknocker.record.model import CarRecord, Move
-from carknocker.wording.car_title import car_title
+from carknocker.wording.parts import car_title
 
 FORMAT = "carknocker-recheck/1"
 IDENTICAL = 0

@@ -3,8 +3,7 @@
 from carknocker.page.model import Block, Bullets, Item, Loud, Page, Paragraph, Rows, Section
 from carknocker.questions.recheck.ask import DigestChange, FindingChange, Rechecked
 from carknocker.questions.recheck.dossier_reader import Given
-from carknocker.wording.car_title import car_title
-from carknocker.wording.parts import compact_labels
+from carknocker.wording.parts import car_title, compact_labels
 
 _ALSO = {
     "as_of": "the day of the judgement",

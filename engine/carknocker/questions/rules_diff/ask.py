@@ -16,8 +16,8 @@ from carknocker.rulebook.edition_head import HEAD_FILE
 from carknocker.rulebook.model import Consequence, Criterion, Edition
 from carknocker.whatif.differences.compare import diff
 from carknocker.whatif.differences.model import DiffAnswer
-from carknocker.wording.car_title import car_title
 from carknocker.wording.edition_text import rule_shown
+from carknocker.wording.parts import car_title
 from carknocker.wording.sources import place_words
 
 _NOT_A_CLAUSE = frozenset({"example", "edition"})

@@ -11,8 +11,8 @@ from carknocker.vocabulary.program_names import CONTACT_CARD, TRUCK
 from carknocker.whatif.hypothetical_car import fitted_now
 from carknocker.whatif.spare_cover import spare_wheelsets, table
 from carknocker.whatif.tape_window import tape_window, window_line
-from carknocker.wording.car_title import car_title
 from carknocker.wording.limits import value_words
+from carknocker.wording.parts import car_title
 from carknocker.wording.record_lines import RecordLine, connections_of, listed_lines, missing_line, stowage_of
 from carknocker.wording.sources import place_words
 

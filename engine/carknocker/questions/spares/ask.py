@@ -14,8 +14,8 @@ from carknocker.rulebook.model import Requires
 from carknocker.vocabulary.program_names import GROSS_LIMIT, GROSS_WEIGHT, SPARE_WHEELSET_ABOARD, WHEELSET
 from carknocker.whatif.hypothetical_car import fitted_now
 from carknocker.whatif.spare_cover import Reason, needed_after, spare_wheelsets, table
-from carknocker.wording.car_title import car_title
 from carknocker.wording.limits import value_words
+from carknocker.wording.parts import car_title
 from carknocker.wording.record_lines import RecordLine, missing_line, observed, record_line, stowage_of
 from carknocker.wording.verdicts import finding_words
 

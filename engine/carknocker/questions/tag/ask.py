@@ -13,8 +13,7 @@ from carknocker.judgement.restrictions import restriction_words
 from carknocker.rulebook.model import Source
 from carknocker.vocabulary import TagGroup, load_vocabulary
 from carknocker.vocabulary.program_names import MOVE_KINDS
-from carknocker.wording.car_title import car_title
-from carknocker.wording.parts import part_words
+from carknocker.wording.parts import car_title, part_words
 from carknocker.wording.verdicts import finding_words
 
 ItemName = Literal[

@@ -14,9 +14,8 @@ from carknocker.questions.why.model import WhyAnswer, WhyNode
 from carknocker.questions.why.why_not import why_not
 from carknocker.record.model import Part
 from carknocker.rulebook.model import Consequence, Criterion
-from carknocker.wording.car_title import car_title
 from carknocker.wording.days import days_words
-from carknocker.wording.parts import part_by_key, part_words
+from carknocker.wording.parts import car_title, part_by_key, part_words
 from carknocker.wording.phrases import listed
 from carknocker.wording.refusals import against_words
 

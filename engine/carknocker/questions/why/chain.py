@@ -34,9 +34,9 @@ from carknocker.questions.why.findings import (
 from carknocker.questions.why.model import WhyNode
 from carknocker.record.model import Evidence, Spare
 from carknocker.wording.duties import duty_words
+from carknocker.wording.evidence import leave_words, spare_words
 from carknocker.wording.parts import part_by_key, part_words
 from carknocker.wording.phrases import listed
-from carknocker.wording.work import leave_words, spare_words
 
 NONE: frozenset[Fact] = frozenset()
 

@@ -27,13 +27,11 @@ from carknocker.whatif.model import Way
 from carknocker.whatif.nearest_values import nearest
 from carknocker.whatif.ready_dates import met_if_back_by, met_if_leaving
 from carknocker.whatif.way_words import way_words
-from carknocker.wording.evidence import evidence_lines, evidence_value
-from carknocker.wording.limits import clause_words, path_words, requirement_words, value_words
-from carknocker.wording.margins import settling_words
+from carknocker.wording.evidence import evidence_lines, evidence_value, leave_words, work_with_parts
+from carknocker.wording.limits import clause_words, path_words, requirement_words, settling_words, value_words
 from carknocker.wording.parts import attribute_words, part_by_key, part_words
 from carknocker.wording.phrases import listed
 from carknocker.wording.verdicts import finding_words, unknown_words
-from carknocker.wording.work import leave_words, work_with_parts
 
 
 def why_passed_over(evidence: Evidence, finding: Finding, index: JudgementIndex) -> str:

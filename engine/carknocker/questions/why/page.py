@@ -10,8 +10,7 @@ from carknocker.questions.why.model import WhyAnswer, WhyNode
 from carknocker.record.model import Evidence
 from carknocker.whatif.model import Dates, JobSaid, Otherwise, Sets, Stands, WorkSet
 from carknocker.whatif.way_words import window_words
-from carknocker.wording.car_title import car_title
-from carknocker.wording.parts import compact_labels, part_words
+from carknocker.wording.parts import car_title, compact_labels, part_words
 from carknocker.wording.sources import file_of, place_of, place_words, source_words
 
 _OF_EACH = ("follows", "stops")

@@ -25,9 +25,9 @@ from carknocker.questions.why.model import WhyNode
 from carknocker.rulebook.clauses import Clause
 from carknocker.rulebook.model import Consequence, Relieves
 from carknocker.vocabulary import load_vocabulary
+from carknocker.wording.evidence import leave_words
 from carknocker.wording.parts import part_by_key
 from carknocker.wording.rules import cause_words, nothing_reached
-from carknocker.wording.work import leave_words
 
 
 def facts_for(rule: Rule, index: JudgementIndex) -> list[ChainFact]:

@@ -8,9 +8,8 @@ from carknocker.questions.workings.ask import DerivedFigure, Figures, Step, miss
 from carknocker.questions.workings.turning_plans import RimOutlook, Turning
 from carknocker.record.model import Part
 from carknocker.record.values import Word
-from carknocker.wording.car_title import car_title
 from carknocker.wording.limits import value_words
-from carknocker.wording.parts import attribute_words, part_words
+from carknocker.wording.parts import attribute_words, car_title, part_words
 from carknocker.workings import Missing, Worked
 
 

@@ -21,10 +21,9 @@ from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
 from carknocker.vocabulary.program_names import AXLE, AXLE_POSITION, MOVE_KINDS, TRUCK
 from carknocker.whatif.lacking import lacks_of
-from carknocker.wording.car_title import car_title
 from carknocker.wording.evidence import evidence_value
 from carknocker.wording.limits import requirement_words
-from carknocker.wording.parts import part_words
+from carknocker.wording.parts import car_title, part_words
 from carknocker.wording.verdicts import reason_words
 from carknocker.workings.model import Missing
 

@@ -12,8 +12,7 @@ from carknocker.record.model import Move
 from carknocker.whatif.differences.findings import FindingChanges, finding_changes
 from carknocker.whatif.differences.links import Links, duty_reasons, restriction_reasons
 from carknocker.whatif.differences.model import DiffAnswer, DutyChange, RestrictionChange
-from carknocker.wording.car_title import car_title
-from carknocker.wording.parts import part_words
+from carknocker.wording.parts import car_title, part_words
 from carknocker.wording.refusals import against_words
 
 Change = TypeVar("Change")

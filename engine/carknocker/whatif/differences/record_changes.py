@@ -9,9 +9,8 @@ from carknocker.record.part_keys import kind_of_key
 from carknocker.rulebook.model import Edition
 from carknocker.vocabulary.program_names import MOVE_KINDS, WHEELSET
 from carknocker.whatif.differences.model import RecordChange, RecordChangeSort
-from carknocker.wording.evidence import evidence_value
+from carknocker.wording.evidence import evidence_value, leave_words, spare_words, work_with_parts
 from carknocker.wording.parts import attribute_words, part_words
-from carknocker.wording.work import leave_words, spare_words, work_with_parts
 
 _MOST_PARTS = 6
 Known = dict[Hashable, RecordChange]
