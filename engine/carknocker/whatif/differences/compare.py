@@ -1,4 +1,4 @@
-"""`diff`: two answers beside each other: two records, or one on two days, for two moves, under two editions."""
+"""`diff`: compares two answers: two records, or one record on two days, for two moves, or under two editions."""
 
 from collections.abc import Callable, Hashable, Mapping
 from typing import TypeVar
@@ -25,7 +25,7 @@ def with_editions(move: Move, editions: Mapping[str, str]) -> Move:
 
 
 def diff(before: CheckAnswer, after: CheckAnswer) -> DiffAnswer:
-    """What changed from one answer to another, and which entries, which day, which edition are the reason."""
+    """What changed from one answer to the other, and which entries, day or edition are the reason."""
     one, two = before.judgement, after.judgement
     links = Links(one, two)
     findings: FindingChanges = finding_changes(one, two, links)
@@ -89,8 +89,8 @@ def _move_words(move: Move) -> str:
 
 
 def _duties(judgement: Judgement) -> dict[Hashable, Duty]:
-    """The duties that are not done, by what they ask, where, and for which entry of the log; those that rest on none,
-    since several days, are told apart in their order."""
+    """The duties that are not done, by requirement, part and log entry. Duties with none of these apart, because they
+    fall on several days, are numbered in order."""
     found: dict[Hashable, Duty] = {}
     for duty in judgement.duties:
         if duty.state != "done":
@@ -101,7 +101,8 @@ def _duties(judgement: Judgement) -> dict[Hashable, Duty]:
 
 
 def _duty_change(before: Duty | None, after: Duty | None, links: Links) -> DutyChange:
-    """A duty that is no longer to be done is looked up once more: it may be done, and by what."""
+    """A change of a duty. One that no longer has to be done is looked up again: it may be done, and by some
+    evidence."""
     some = after or before
     if some is None:
         raise AssertionError("a change of nothing")

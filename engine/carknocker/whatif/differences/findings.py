@@ -1,4 +1,4 @@
-"""The findings of two judgements, paired by place: what is cleared, new, still open, or has changed."""
+"""The findings of two judgements, paired by place: cleared, new, still open, or changed."""
 
 from collections.abc import Mapping
 
@@ -14,7 +14,7 @@ from carknocker.wording.verdicts import FindingWords, finding_words
 
 _Place = tuple[str, str, str]
 _QUIET = ("met", "for the day", "not applicable")
-"""Verdicts of a criterion or part that came or went which nobody needs to be told of."""
+"""Verdicts that need no report when their criterion or part came or went."""
 _Pair = tuple[Finding | None, Finding | None]
 
 
@@ -30,7 +30,7 @@ class FindingChanges(msgspec.Struct, frozen=True):
 
 
 def finding_changes(before: Judgement, after: Judgement, links: Links) -> FindingChanges:
-    """All changes between the findings, in the order of the second judgement; what it lacks comes last."""
+    """All changes between the findings, in the order of the second judgement; findings it does not have come last."""
     lists: dict[str, list[FindingChange]] = {}
     for pair in _pairs(before, after).values():
         where = _list_of(pair, links)
@@ -43,8 +43,8 @@ def finding_changes(before: Judgement, after: Judgement, links: Links) -> Findin
 
 
 def _pairs(before: Judgement, after: Judgement) -> dict[_Place, _Pair]:
-    """Findings by criterion and place. On the car a place is what a person calls it (`wheel L3`), so that another
-    wheelset there is compared with the one before; what is not fitted goes by its own key."""
+    """Findings paired by criterion and place. On the car a place is a position (`wheel L3`), so that an exchanged
+    wheelset is compared with the one before it. Parts that are not fitted are paired by their own key."""
     then, now = _axles(before), _axles(after)
     first = {_place(finding, then): finding for finding in before.findings}
     second = {_place(finding, now): finding for finding in after.findings}
@@ -69,7 +69,7 @@ def _place(finding: Finding, axles: Mapping[str, str]) -> _Place:
 
 
 def _axles(judgement: Judgement) -> dict[str, str]:
-    """Where each fitted wheelset is: a steel axle is called by its wheelset, not by its place."""
+    """The axle of each fitted wheelset. A steel axle goes by its wheelset, not by its position."""
     parts = judgement.parts.values()
     return {part.key: part.container for part in parts if part.kind == WHEELSET and part.container is not None}
 
@@ -97,7 +97,7 @@ def _list_of(pair: _Pair, links: Links) -> str:
 
 
 def _differ(pair: _Pair) -> bool:
-    """Another verdict; a finding that comes or goes counts unless it asks nothing of the part."""
+    """Whether the verdict differs. A finding that came or went counts unless it asks nothing of the part."""
     before, after = pair
     one = "not applicable" if before is None else before.verdict
     two = "not applicable" if after is None else after.verdict
@@ -127,7 +127,7 @@ def _words(finding: Finding, index: JudgementIndex) -> FindingWords:
 
 
 def _measured_alike(before: FindingWords, after: FindingWords) -> bool:
-    """Whether the same was measured, with the same margin, wherever it is written."""
+    """Whether the same was measured, with the same margin, wherever it is recorded."""
     return (before.measured, before.margin) == (after.measured, after.margin)
 
 

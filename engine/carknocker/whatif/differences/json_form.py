@@ -35,12 +35,12 @@ _RULES: Rules = {
 
 
 def diff_json(answer: DiffAnswer) -> str:
-    """Everything that differs. Ends in a line feed."""
+    """All that differs, as text. Ends in a line feed."""
     return json_text(diff_form(answer))
 
 
 def diff_form(answer: DiffAnswer) -> dict[str, Any]:
-    """Everything that differs, as plain data. What only the first record has is placed by its own files."""
+    """All that differs, as plain data. What only the first record has is cited by its own files."""
     form = named(FORMAT, encode(answer, _rules(answer.after.judgement)))
     form["removed"] = encode(answer.removed, _rules(answer.before.judgement))
     return form

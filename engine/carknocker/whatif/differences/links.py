@@ -1,4 +1,5 @@
-"""Which novelty explains a change: by the evidence that a finding rests on, by what voided it, by the part."""
+"""Which change of the record explains a change of the answer: by the evidence of a finding, by what made that evidence
+void, or by the part."""
 
 from collections.abc import Hashable, Iterable, Iterator
 
@@ -30,8 +31,8 @@ class Links:
                 self._of_evidence[evidence_key(novelty.about)] = novelty
 
     def of_finding(self, before: Finding | None, after: Finding | None) -> tuple[RecordChange, ...]:
-        """What explains that a finding changed, nearest first: its evidence, what voided it, who relieved it, its rule,
-        work on the part; only where none of these did, work round about, and then the day and the move."""
+        """What explains that a finding changed, nearest first: its evidence, what made it void, its relief, its rule,
+        work on the part. Only if none of these does: work on the parts around it, then the day and the move."""
         found = once((
             *self._evidence(before, after), *self._voiding(before, after), *self._reliefs(before, after),
             *self._rules(before, after), *self._parts(before, after, round_about=False),
@@ -74,7 +75,7 @@ class Links:
                 yield from editions(side, relief.consequence.ruleset)
 
     def _rules(self, before: Finding | None, after: Finding | None) -> Iterator[RecordChange]:
-        """The edition, where the criterion itself is another, or came, or went."""
+        """The edition, if the criterion itself changed, came or went."""
         if before is not None and after is not None:
             if before.criterion != after.criterion:
                 yield from editions(self.added, after.criterion.ruleset)
@@ -85,7 +86,7 @@ class Links:
             yield from editions(self.added, before.criterion.ruleset)
 
     def _parts(self, before: Finding | None, after: Finding | None, *, round_about: bool) -> Iterator[RecordChange]:
-        """Work on the part, or that put another one there; round_about: any work on what it is part of."""
+        """Work on the part, or work that put another part in its place. round_about: any work on what it is part of."""
         for finding, index, side in ((after, self.after, self.added), (before, self.before, self.gone)):
             if finding is None:
                 continue
@@ -102,7 +103,7 @@ class Links:
                     yield novelty
 
     def _times(self, before: Finding | None, after: Finding | None) -> Iterator[RecordChange]:
-        """The day and the move, where the criterion looks at them: at dates, ages, miles, or the move itself."""
+        """The day and the move, if the criterion looks at dates, ages, miles, or the move itself."""
         finding = after or before
         if finding is None:
             return
@@ -115,7 +116,7 @@ class Links:
                 yield novelty
 
     def cause(self, cause: Fact, index: JudgementIndex, side: Iterable[RecordChange]) -> Iterator[RecordChange]:
-        """What of one side a cause rests on."""
+        """The changes that a cause on one side rests on."""
         match cause:
             case EntryFact(entry):
                 yield from entries(side, {entry})
@@ -137,7 +138,7 @@ class Links:
                         yield novelty
 
     def novel(self, evidence: Evidence) -> Iterator[RecordChange]:
-        """The novelty that a piece of evidence is, if it is one."""
+        """The record change that a piece of evidence is; None if it is in both."""
         novelty = self._of_evidence.get(evidence_key(evidence))
         if novelty is not None:
             yield novelty
@@ -166,7 +167,7 @@ def duty_reasons(before: Duty | None, after: Duty | None, links: Links) -> tuple
 
 
 def restriction_reasons(one: RestrictionInForce, links: Links, *, new: bool) -> tuple[RecordChange, ...]:
-    """What began or ended a restriction, by way of its reasons."""
+    """What began or ended a restriction, found through its reasons."""
     index, side = (links.after, links.added) if new else (links.before, links.gone)
     other = links.before if new else links.after
     found: list[RecordChange] = []
@@ -180,7 +181,7 @@ def restriction_reasons(one: RestrictionInForce, links: Links, *, new: bool) -> 
 
 
 def _began_or_ended(cause: Fact, links: Links) -> Iterator[RecordChange]:
-    """Why a cause holds only on one side: a finding that changed, a part that is in another state."""
+    """Why a cause holds on only one side: a finding that changed, or a part whose state changed."""
     if isinstance(cause, FindingFact):
         key = (cause.criterion, cause.part)
         yield from links.of_finding(links.before.findings.get(key), links.after.findings.get(key))

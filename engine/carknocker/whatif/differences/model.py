@@ -18,7 +18,7 @@ RecordChangeSort = Literal[
 
 
 class RecordChange(msgspec.Struct, frozen=True):
-    """Something that one record (or day, or move, or rulebook) has and the other has not.
+    """Something that one record (or day, move, rulebook) has and the other has not.
 
     words: what it is. label: of evidence, the part it is of, which the words leave out. part: key of the part it is
     about, empty for none.
@@ -33,12 +33,12 @@ class RecordChange(msgspec.Struct, frozen=True):
 
     @property
     def said(self) -> str:
-        """What it is, of which part."""
+        """What it is, with its part."""
         return f"{self.label}: {self.words}" if self.label else self.words
 
 
 class FindingState(msgspec.Struct, frozen=True):
-    """A finding as it was judged, with its words."""
+    """A finding as it was judged, in words."""
 
     finding: Finding
     words: FindingWords
@@ -47,9 +47,9 @@ class FindingState(msgspec.Struct, frozen=True):
 class FindingChange(msgspec.Struct, frozen=True):
     """One criterion at one place, before and after.
 
-    label: the place, as a person says it. before, after: None where there was no such part or criterion.
-    because: what explains it, nearest first. exchange: which part is there now in the place of which, empty where it is
-    the same. also: what else the reader should know.
+    label: the place in words. before, after: None if there was no such part or criterion. because: what explains it,
+    nearest first. exchange: which part has replaced which; empty if it is the same part. also: what else the reader
+    should know.
     """
 
     label: str
@@ -65,17 +65,17 @@ class FindingChange(msgspec.Struct, frozen=True):
 
     @property
     def state_before(self) -> FindingState | None:
-        """How it was judged first; None where there was no such part or criterion."""
+        """How it was judged before; None if there was no such part or criterion."""
         return _state(self.before, self.before_said)
 
     @property
     def state_after(self) -> FindingState | None:
-        """How it was judged then."""
+        """How it was judged after; None if there was no such part or criterion."""
         return _state(self.after, self.after_said)
 
     @property
     def note(self) -> str:
-        """All that the reader should know besides."""
+        """What else the reader should know."""
         return "; ".join(filter(None, (self.exchange, self.also)))
 
 
@@ -84,7 +84,7 @@ def _state(finding: Finding | None, said: FindingWords | None) -> FindingState |
 
 
 class DutyChange(msgspec.Struct, frozen=True):
-    """One duty, before and after; None where nothing called for it."""
+    """One duty, before and after; None on a side where nothing called for it."""
 
     before: Duty | None
     after: Duty | None
@@ -94,7 +94,7 @@ class DutyChange(msgspec.Struct, frozen=True):
 
 
 class RestrictionChange(msgspec.Struct, frozen=True):
-    """A restriction in words, with the title and id of the rule that says it."""
+    """A restriction in words, with the title and id of its rule."""
 
     words: str
     title: str
@@ -105,9 +105,10 @@ class RestrictionChange(msgspec.Struct, frozen=True):
 class DiffAnswer(msgspec.Struct, frozen=True):
     """What differs between two answers.
 
-    Findings that stand (unmet, not relieved, on a fitted part) are in cleared, new or still_open; those that stand in
-    neither answer in changed_verdict or changed_margin, if they changed. spares: changed verdicts on parts that are
-    not fitted. Duties and restrictions likewise; a duty counts while it is open or to be done on the way.
+    Findings that stand (unmet, not relieved, on a fitted part) are in cleared, new or still_open. Findings that stand
+    in neither answer are in changed_verdict or changed_margin, if they changed. spares: changed verdicts on parts that
+    are not fitted. Duties and restrictions are sorted the same way; a duty counts while it is open or to be done on the
+    way.
     """
 
     before: CheckAnswer
@@ -133,7 +134,7 @@ class DiffAnswer(msgspec.Struct, frozen=True):
 
     @property
     def empty(self) -> bool:
-        """Nothing differs at all: neither what was given nor what was found."""
+        """Whether nothing differs at all, neither in what was given nor in what was found."""
         found = (
             self.cleared, self.new, self.changed_verdict, self.changed_margin, self.duties_cleared, self.duties_new,
             self.restrictions_gone, self.restrictions_new, self.against_gone, self.against_new, self.spares,

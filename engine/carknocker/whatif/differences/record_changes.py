@@ -1,5 +1,5 @@
-"""What one answer was made from and the other was not: readings, tests, papers, work, events, spares, leaves, people,
-gauges, editions, the move, the day."""
+"""What only one of two answers was made from: readings, tests, papers, work, events, spares, host's written
+permissions, people, gauges, editions, the move, the day."""
 
 from collections.abc import Hashable, Iterable, Iterator
 
@@ -23,7 +23,7 @@ def novelties(old: Judgement, new: Judgement) -> tuple[RecordChange, ...]:
 
 
 def _everything(judgement: Judgement) -> Known:
-    """All that a judgement rests on, by what it says and not by where it is written."""
+    """All that a judgement rests on, keyed by what it says, not by where it is written."""
     found: Known = {}
     for source in (_day_and_move, _editions, _evidence, _work, _fittings, _others):
         for key, novelty in source(judgement):
@@ -69,7 +69,7 @@ def _evidence(judgement: Judgement) -> Iterator[tuple[Hashable, RecordChange]]:
 
 
 def evidence_key(evidence: Evidence) -> Hashable:
-    """What makes a piece of evidence the same in another record, wherever it is written there."""
+    """What identifies a piece of evidence in another record, wherever it is written there."""
     by = evidence.by.name if evidence.by is not None else ""
     gauge = evidence.gauge.name if evidence.gauge is not None else ""
     facts = tuple(sorted(evidence.facts.items(), key=repr))
@@ -101,8 +101,8 @@ def _work(judgement: Judgement) -> Iterator[tuple[Hashable, RecordChange]]:
 
 
 def _at(work: Work, judgement: Judgement) -> str:
-    """On which parts, so that what it did to one is not taken for what it did to another. A change of wheelset says its
-    axle already, and a part of which there is one needs no word."""
+    """The parts that the work was done on, to tell equal work on several parts apart. A change of wheelset names its
+    axle already, and a part that is the only one of its kind needs no label."""
     if work.axle is not None:
         return ""
     parts = judgement.parts
@@ -115,7 +115,7 @@ def _at(work: Work, judgement: Judgement) -> str:
 
 
 def _fittings(judgement: Judgement) -> Iterator[tuple[Hashable, RecordChange]]:
-    """Which wheelset is where, for records that differ in that without an entry of work."""
+    """Which wheelset is where, for records that differ in this without a log entry."""
     for part in judgement.parts.values():
         if part.kind == WHEELSET and part.fitted and part.container is not None:
             said = f"{part.label} at {judgement.parts[part.container].label}"
@@ -160,7 +160,8 @@ def editions(side: Iterable[RecordChange], ruleset: str) -> Iterator[RecordChang
 
 
 def once(found: Iterable[RecordChange]) -> tuple[RecordChange, ...]:
-    """Each once, what is nearest to the part first. That another wheelset is there needs no saying beside the work."""
+    """Each change once, those nearest to the part first. An exchange of wheelsets is left out if the work that made it
+    is listed."""
     distinct: list[RecordChange] = []
     for novelty in found:
         if not any(novelty is other for other in distinct):

@@ -1,4 +1,5 @@
-"""Work that has not been done: jobs, what they are offered for, and what a trial of them takes to be shown."""
+"""Work that has not been done: jobs, what they are offered for, the evidence that a trial of them assumes, and the
+trial."""
 
 import msgspec
 
@@ -9,8 +10,8 @@ BOUGHT = "to be bought"
 
 
 class Job(msgspec.Struct, frozen=True, order=True):
-    """One job. at: keys of the parts it stands on. serial: of the wheelset that goes on, `BOUGHT` for one that the
-    record has not got; empty for any other work."""
+    """One job. at: keys of the parts it is done on. serial: of the wheelset to be fitted, `BOUGHT` for one that is not
+    on record; empty for other work."""
 
     work: str
     at: tuple[str, ...]
@@ -18,23 +19,23 @@ class Job(msgspec.Struct, frozen=True, order=True):
 
     @property
     def bought(self) -> bool:
-        """Whether it wants a wheelset that is not on record."""
+        """Whether it needs a wheelset that is not on record."""
         return self.serial == BOUGHT
 
     def clashes_with(self, other: "Job") -> bool:
-        """Two wheelsets at one axle, or one wheelset at two."""
+        """Whether both can't be done: two wheelsets for one axle, or one wheelset for two axles."""
         if not self.serial or not other.serial or self == other:
             return False
         return self.at == other.at or (self.serial == other.serial and not self.bought)
 
 
 Need = RefusalIdentity | str
-"""What stands in the way, by the identity of its refusal; or a word for what no refusal is about."""
+"""What stands in the way: the identity of its refusal, or a word if it is no refusal."""
 
 
 class Offer(msgspec.Struct, frozen=True):
-    """A job that can clear a need. proviso: the condition that nothing shows yet, in words; empty where it is known to
-    hold. label: the part it would be done for."""
+    """A job that can clear a need. proviso: a condition that nothing shows yet, in words; empty if it is known to hold.
+    label: the part it would be done for."""
 
     job: Job
     proviso: str = ""
@@ -42,12 +43,12 @@ class Offer(msgspec.Struct, frozen=True):
 
     @property
     def proviso_words(self) -> str:
-        """The condition with the work it is about; empty without one."""
+        """The condition with the work it belongs to; empty if there is none."""
         return f"{self.job.work} at {self.label}: {self.proviso}" if self.proviso else ""
 
 
 class NotOffered(msgspec.Struct, frozen=True):
-    """A remedy, or a wheelset, that was looked at and can't work."""
+    """A remedy or a wheelset that was considered and can't work."""
 
     label: str
     work: str
@@ -55,14 +56,14 @@ class NotOffered(msgspec.Struct, frozen=True):
 
 
 class Assumed(msgspec.Struct, frozen=True):
-    """Evidence that a trial assumes. needs: what wants it (criteria and consequences, by id)."""
+    """Evidence that a trial assumes. needs: ids of the criteria and consequences that need it."""
 
     evidence: Evidence
     needs: tuple[str, ...]
 
 
 class Shown:
-    """What one trial has assumed yet. after: the ids of the work, after which it is all shown."""
+    """The evidence that one trial has assumed so far. after: ids of the work; all of the evidence is taken after it."""
 
     def __init__(self, jobs: frozenset[Job], after: frozenset[str]) -> None:
         self.jobs, self.after = jobs, after
@@ -71,9 +72,9 @@ class Shown:
 
 
 class Trial(msgspec.Struct, frozen=True):
-    """jobs: with their roll-outs. worked: the car after the work, nothing read or tested yet; first: its judgement.
-    judgement: at the end. left: what still refuses. spares: that ride along besides. beside: what is written down with
-    what is assumed: the tape of a size."""
+    """A trial of some jobs. jobs: roll-outs included. worked: the car after the work, before anything is read or
+    tested; first: the judgement of that car. judgement: the last one. left: what still refuses. spares: carried in
+    addition. beside: evidence that accompanies the assumed one: the tape of a tape size."""
 
     jobs: frozenset[Job]
     worked: CarRecord

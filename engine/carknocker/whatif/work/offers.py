@@ -1,4 +1,4 @@
-"""Which work is on offer against a finding: its criterion's remedies, each only if its condition holds on the part."""
+"""The work on offer against a finding: the remedies of its criterion whose condition does not fail on the part."""
 
 from collections.abc import Iterable
 
@@ -20,7 +20,7 @@ _ON_WHEELS = frozenset({"renew a wheelset", "move a wheelset", "turn wheels"})
 
 
 class Offers:
-    """What is on offer in one judgement. not_offered: remedies that were looked at and can't work."""
+    """The work on offer in one judgement. not_offered: remedies that were considered and can't work."""
 
     def __init__(self, judgement: Judgement) -> None:
         self._judgement = judgement
@@ -45,8 +45,8 @@ class Offers:
         return tuple(offers.values())
 
     def clears(self, job: Job, finding: Finding) -> bool:
-        """Whether a job, done, is a remedy of a finding whose condition does not fail here. A wheelset on record clears
-        by what it is; only one that is to be bought can be asked to suit."""
+        """Whether a job, once done, is a remedy of a finding and its condition does not fail here. A wheelset on record
+        either clears the finding as it is or does not; only one that is to be bought can be ordered to suit."""
         if job.serial and not job.bought:
             return False
         return any(
@@ -64,7 +64,7 @@ class Offers:
         return clause_test(remedy.condition)(view_for_must(one, finding.part, judgement.situation, judgement.move.out))
 
     def _proviso(self, remedy: Remedy, finding: Finding) -> str | None:
-        """The condition that is still to be shown, empty where it holds; None where it fails."""
+        """The condition that is still to be shown; empty if it holds; None if it fails."""
         if remedy.condition is None:
             return ""
         truth = self._truth(remedy, finding)
@@ -100,10 +100,10 @@ def spare_wheelsets(standing: Standing) -> tuple[str, ...]:
 
 
 def targets(kind: WorkKind, part: str, standing: Standing) -> tuple[tuple[str, ...], ...]:
-    """The parts that the work would stand on, seen from a part: of the widest kind that it can stand on.
+    """The parts that the work would be done on to help a given part: of the largest kind that the work can be done on.
 
-    Brake shoes are renewed by the truck. Both wheels of an axle are turned together. What is at an end looks to the
-    truck of that end.
+    Brake shoes are renewed truck by truck. Both wheels of an axle are turned together. For a part at an end of the car,
+    the truck is the one at that end.
     """
     end = standing.parts[part].position if part in standing.parts else ""
     for name in kind.on:
@@ -132,7 +132,7 @@ def truck_of(part: str, standing: Standing) -> str | None:
 
 
 def with_roll_outs(jobs: frozenset[Job], standing: Standing) -> frozenset[Job]:
-    """The jobs, and a roll-out for every truck that one of them needs out."""
+    """The jobs, plus a roll-out for each truck that one of them needs out."""
     work, rolled_out = load_vocabulary().work, work_to("roll a truck out")
     trucks = {
         truck

@@ -1,6 +1,6 @@
 """What work costs and how long it takes: `format: carknocker-prices/1`, a file that the owner may keep beside the car.
 
-Nothing is built in: what the file does not price is said to be unpriced.
+No price is built in: what the file does not price is called unpriced.
 """
 
 import re
@@ -32,12 +32,12 @@ _MOST_DAYS = 3660
 
 
 class _Notes(ProblemReporter, frozen=True):
-    """Where the problems go."""
+    """Where problems are reported."""
 
 
 class Price(msgspec.Struct, frozen=True):
-    """cost, hours: None where the file does not say. days: that it takes, None: from the hours. lead: days until it can
-    begin (a shop's queue) or, of a spare, until it is there. parts: spares that the work uses up."""
+    """cost, hours: None if the file does not say. days: that it takes; None: worked out from the hours. lead: days
+    until it can begin (a shop's queue) or, for a spare, until it arrives. parts: spares that the work uses up."""
 
     cost: Fraction | None = None
     hours: Fraction | None = None
@@ -50,7 +50,7 @@ _NONE = Price()
 
 
 class Prices(msgspec.Struct, frozen=True):
-    """The prices of work, tests, spares and papers by name. currency: as the file calls it."""
+    """The prices of work, tests, spares and papers by name. currency: as the file names it."""
 
     work: dict[str, Price] = {}
     tests: dict[str, Price] = {}
@@ -80,7 +80,7 @@ def read_prices(path: Path) -> Prices:
 
 
 def read_prices_text(text: str, file: str) -> Prices:
-    """The prices in a text; file: as messages name it. Raises InputRefused with every problem."""
+    """The prices in a text. file: the name that messages give it. Raises InputRefused with every problem."""
     problems = ProblemList()
     root = read_document(text, file, problems)
     problems.refuse_if_any()

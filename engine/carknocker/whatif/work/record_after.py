@@ -1,4 +1,4 @@
-"""What work does to a record: the entry, which wheelset is where, and the figures that a cut leaves."""
+"""What work does to a record: the log entry, which wheelset is where, and the figures that follow from a cut."""
 
 from collections.abc import Container, Iterable
 from datetime import date
@@ -34,19 +34,19 @@ from carknocker.workings.inputs import Input, figure, figures
 
 _LIKE = ("one of", "yes or no", "list of", "length")
 _SHOP_FACTS = ("on_shop_track", "jacked")
-_FINEST = 64  # a rim that is worked out is rounded down to this part of an inch
+_FINEST = 64  # calculated rims are rounded down to this part of an inch
 
 
 def new_serial(job: Job) -> str:
-    """What a wheelset that is to be bought is called until it has a serial."""
+    """The name of a wheelset to be bought, until it has a serial."""
     return f"new for axle {job.at[0].rsplit(' ', 1)[-1]}" if job.bought else job.serial
 
 
 def after_work(
     car: CarRecord, judgement: Judgement, jobs: Iterable[Job], day: date
 ) -> tuple[CarRecord, tuple[Evidence, ...]]:
-    """The car after the jobs, and what follows from its readings about what a cut leaves. Wheelsets go on after
-    everything else; what is lifted is on a shop track and jacked."""
+    """The car after the jobs, with the figures that follow from a cut, worked out from its readings. Wheelsets are
+    fitted after all other work; a lifted car is jacked up on a shop track."""
     ordered = sorted(jobs, key=lambda job: (bool(job.serial), job))
     known = load_vocabulary().work
     entries: list[Work] = []
@@ -90,7 +90,7 @@ def after_work(
 
 
 def _hand_brake(judgement: Judgement, truck: str) -> dict[str, Value]:
-    """Whether the hand brake works on the truck, where the record says on which axles it does."""
+    """Whether the hand brake acts on the truck, if the record says on which axles it acts."""
     standing = judgement.situation.standing
     axles = {one.position for one in standing.by_kind.get(AXLE_POSITION, ()) if one.container == truck}
     told = [
@@ -103,8 +103,8 @@ def _hand_brake(judgement: Judgement, truck: str) -> dict[str, Value]:
 
 
 def _after_turning(situation: Situation, job: Job, day: date) -> list[Evidence]:
-    """Rims and tape sizes after turning: the deeper cut governs both wheels of the axle, and where sizes are known
-    both are turned to the smaller. Rims are rounded down; sizes go down by whole tapes."""
+    """Rims and tape sizes after turning. The deeper cut governs both wheels of the axle; if both sizes are known, both
+    wheels are turned to the smaller. Rims are rounded down; tape sizes go down by whole tapes."""
     wheels = job.at
     cuts = figures(situation, *((wheel, TURNING_ALLOWANCE) for wheel in wheels))
     if not isinstance(cuts, list):
@@ -131,7 +131,7 @@ def _after_turning(situation: Situation, job: Job, day: date) -> list[Evidence]:
 
 
 def _reading(wheel: str, attribute: str, quantity: Quantity, day: date, like: Input | None) -> Evidence:
-    """A figure that follows from the cut. like: a size that was read with the same tape."""
+    """A figure that follows from the cut. like: the earlier tape size, read with the same tape."""
     return _evidence(wheel, attribute, Figure(quantity), day, like)
 
 
@@ -142,13 +142,14 @@ def _evidence(key: str, attribute: str, value: Value, day: date, like: Input | N
 
 
 def looks_at_descriptions(criterion: Criterion) -> bool:
-    """Whether a criterion is about how the part is built, rather than about its wear."""
+    """Whether a criterion is about how the part is built, not about its wear."""
     return any(one.path.attribute.description for one in comparisons_in(criterion.must))
 
 
 def like_the_one_before(judgement: Judgement, job: Job, refused: Container[str], day: date) -> list[Evidence]:
-    """What a wheelset to be bought is taken to be: built like the one that it replaces, part by part, but for the parts
-    whose build is refused, and the measures that are not those of the truck. Dates and marks are its own."""
+    """The assumed description of a wheelset to be bought: built like the one it replaces, part by part. Left out are
+    parts whose build is refused, and measures that differ from the rest of the truck. Dates and marks are not
+    copied."""
     kinds = load_vocabulary().kinds
     axle = int(judgement.parts[job.at[0]].position)
     off = fitted_now(judgement.car).get(axle, "")

@@ -1,4 +1,4 @@
-"""What has to be read, tested or put on record after the work, in rows: parts, attribute, what it must be."""
+"""What must be read, tested or put on record after the work, in rows: parts, attribute, what it must be."""
 
 from collections.abc import Iterable
 from datetime import date
@@ -19,7 +19,8 @@ from carknocker.wording.parts import joined_labels
 
 
 class Row(msgspec.Struct, frozen=True):
-    """One assumed value. must: what it must be, in words. not_before: earlier, it would be too old in the end."""
+    """One assumed value. must: what it must be, in words. not_before: if taken earlier, it would be too old at the end
+    of the move."""
 
     part: str
     attribute: Attribute
@@ -54,7 +55,7 @@ def row_of(assumed: Assumed, judgement: Judgement) -> Row:
                 if isinstance(produced, Requires) and produced.within is not None:
                     bounds.append(produced.within.before(judgement.move.out))
     words = "" if attribute.type in ("test", "paper") else " and ".join(must)
-    if attribute.type == "tapes" and not assumed.needs:  # sought for a wheelset to be bought: others may do as well
+    if attribute.type == "tapes" and not assumed.needs:  # found for a wheelset to be bought: other values may pass too
         words = f"such as {value_words(evidence.value)}"
     return Row(evidence.part, attribute, part.label, words, tuple(dict.fromkeys(why)), max(bounds, default=None))
 
@@ -82,7 +83,7 @@ def _periods(comparison: Comparison, key: str, judgement: Judgement) -> list[Int
 
 
 class Detail(msgspec.Struct, frozen=True):
-    """A line with what it is about in front."""
+    """A line, headed by what it is about."""
 
     about: str
     words: str
@@ -92,7 +93,7 @@ class Detail(msgspec.Struct, frozen=True):
 
 
 def lines_of(rows: Iterable[Row]) -> tuple[Detail, ...]:
-    """The rows in lines, what is alike together: `wheels L1, R1: flange thickness: over 7/8 in`."""
+    """The rows as lines, equal ones merged: `wheels L1, R1: flange thickness: over 7/8 in`."""
     by_part: dict[tuple[str, str], list[str]] = {}
     for row in rows:
         by_part.setdefault((row.attribute.label, row.must), []).append(row.label)

@@ -1,4 +1,4 @@
-"""What can be shown after work without more work: which findings a reading, a test, a paper or a spare clears."""
+"""What can be shown after work, without more work: the findings that a reading, a test, a paper or a spare clears."""
 
 from collections.abc import Iterable, Mapping
 from datetime import date
@@ -21,8 +21,8 @@ from carknocker.whatif.work.record_after import new_serial
 
 
 def spare_to_carry(duty: Duty, judgement: Judgement, taken: Mapping[str, Spare]) -> Spare | None:
-    """One more spare that rides along: off the shelf where one fits, else bought. None where the record does not tell
-    what would fit, and for a whole wheelset that is not on record: it is to be named before it can be judged."""
+    """One more spare to carry: off the shelf if one fits, else bought. None if the record does not tell what would fit,
+    and for a whole wheelset that is not on record, since it must be named before it can be judged."""
     name = duty.requirement.spare
     wanted = _wanted(duty, judgement)
     if wanted is None:
@@ -39,7 +39,7 @@ def spare_to_carry(duty: Duty, judgement: Judgement, taken: Mapping[str, Spare])
 
 
 def _wanted(duty: Duty, judgement: Judgement) -> dict[str, Value] | None:
-    """The spare's own attributes with the values that the part asks for; None where one is not recorded."""
+    """The spare's own attributes, with the values that the part needs; None if one of them is not on record."""
     situation = judgement.situation
     wanted: dict[str, Value] = {}
     for attribute, fitted in load_vocabulary().spares[duty.requirement.spare].fits.items():
@@ -73,7 +73,8 @@ _READABLE = frozenset({"not shown", "withdrawn", "lapses", "borderline"})
 
 
 class Showing:
-    """Decides what can be shown, from what stood in the way before any work. by: who signs. day: of it all."""
+    """Decides what can be shown, given what stood in the way before any work. by: who signs. day: of all the
+    evidence."""
 
     def __init__(self, start: Judgement, by: Person, day: date) -> None:
         self._move, self._by, self._day = start.move, by, day
@@ -88,13 +89,14 @@ class Showing:
         }
 
     def _only_shown(self, finding: Finding) -> bool:
-        """Whether what decides it is a test or a paper: a new one clears it."""
+        """Whether a test or a paper decides the finding, so that a new one clears it."""
         one = self._prepared.criterion(finding.criterion)
         kinds = {leaf.comparison.path.attribute.type for leaf in one.leaves}
         return bool(kinds) and kinds <= {"test", "paper"}
 
     def later(self, refusals: Iterable[Refusal], jobs: frozenset[Job]) -> set[Need]:
-        """What is asked for on a wheelset to be bought once it is settled what it is: which kind of bearing, say."""
+        """What is needed of a wheelset to be bought, once its description is known: its kind of bearing, for
+        example."""
         new = {new_serial(job) for job in jobs if job.bought}
         settles: set[Need] = set()
         asks: set[Need] = set()
@@ -106,8 +108,8 @@ class Showing:
         return asks if settles else set()
 
     def show(self, refusals: Iterable[Refusal], judgement: Judgement, shown: Shown) -> bool:
-        """Assumes what would clear these refusals, where a reading, a test, a paper or a spare can. Whether there was
-        anything new."""
+        """Assumes the evidence that would clear these refusals, if a reading, a test, a paper or a spare can. Returns
+        whether there was anything new."""
         applies = frozenset(
             (one.criterion.id, one.part.key) for one in judgement.findings if one.verdict != "not applicable"
         )
@@ -124,8 +126,8 @@ class Showing:
         return added
 
     def _showable(self, finding: Finding, jobs: frozenset[Job]) -> bool:
-        """Whether reading or testing can clear it. What was breached before the work wants the work that clears it:
-        that the reading is void since does not make the part good."""
+        """Whether reading or testing can clear the finding. If it was breached before the work, only the work that
+        clears it can: a void reading does not make the part good."""
         key = (finding.criterion.id, finding.part.key)
         serial = serial_of(finding.part.key)
         if serial is not None and any(job.bought and new_serial(job) == serial for job in jobs):
@@ -137,8 +139,8 @@ class Showing:
         return finding.verdict in _READABLE and key not in self._breached
 
     def _free(self, finding: Finding, jobs: frozenset[Job]) -> frozenset[Job]:
-        """The jobs whose result for this finding is not known. What is worked out from the sizes that wheels will have
-        is known: a breach there is one."""
+        """The jobs whose result for this finding is not known. Figures worked out from the sizes that wheels will have
+        are known: a breach there stands."""
         if finding.verdict != "breached":
             return jobs
         one = self._prepared.criterion(finding.criterion)

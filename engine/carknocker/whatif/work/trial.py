@@ -1,5 +1,5 @@
-"""Sets of jobs tried: the hypothetical car after them, read and tested anew until nothing more comes of it; and the
-smallest set that leaves nothing in the way, found best first."""
+"""Trials of sets of jobs: the car after the jobs, then read and tested until no more can be shown; and a best-first
+search for the smallest set that leaves nothing in the way."""
 
 from collections.abc import Callable, Iterable
 from datetime import date
@@ -28,12 +28,12 @@ from carknocker.whatif.work.showing import Showing
 from carknocker.whatif.work.wheel_sizes import new_sizes
 
 Needs = tuple[tuple[Need, tuple[Job, ...]], ...]
-"""What is in the way, each with every job that may clear it."""
+"""What stands in the way, each with all jobs that may clear it."""
 Jobs = frozenset[Job]
 
 
 class Tried(msgspec.Struct, frozen=True):
-    """A set of jobs tried, and what it leaves in the way. result: whatever the trial made."""
+    """A set of jobs that was tried, and what it leaves in the way. result: of the trial."""
 
     jobs: Jobs
     left: Needs
@@ -41,8 +41,8 @@ class Tried(msgspec.Struct, frozen=True):
 
 
 class Found(msgspec.Struct, frozen=True):
-    """best: the first set that leaves nothing, or (`complete` false) the one that leaves least. others: sets of the
-    same weight. proven: nothing lighter was left untried."""
+    """best: the first set that leaves nothing in the way, or (`complete` false) the one that leaves least. others: sets
+    of the same weight. proven: no lighter set was left untried."""
 
     best: Tried
     complete: bool
@@ -60,9 +60,9 @@ def smallest(
 ) -> Found:
     """The lightest set of jobs that leaves nothing in the way.
 
-    weight: of a set; a further job must not make it lighter. trial: judges a set. Each need has to be answered by one
-    of its jobs, so that a set that answers every need met so far is the only kind worth a trial. The last part of a
-    weight only orders sets that are as good as each other.
+    weight: of a set; adding a job must not make it lighter. trial: judges a set. Each need must be answered by one of
+    its jobs, so only sets that answer every need met so far are worth a trial. The last part of a weight only orders
+    sets that are equally good.
     """
     best: Tried | None = None
     found: Tried | None = None
@@ -104,7 +104,7 @@ _MOST_ROUNDS = 20
 
 
 class Trials:
-    """Tries sets of jobs on one car. day: on which everything is taken to be done."""
+    """Tries sets of jobs on one car. day: on which everything is assumed to be done."""
 
     def __init__(self, car: CarRecord, move: Move, rulebook: Rulebook, day: date) -> None:
         self.car, self._move, self._rulebook, self.day = car, move, rulebook, day
@@ -129,8 +129,8 @@ class Trials:
         return judge(car, self._move, self._rulebook, self.day, evaluator=PlainEvaluator())
 
     def tried(self, jobs: frozenset[Job], ignore: frozenset[Need] = frozenset()) -> Tried:
-        """A set of jobs tried, and what it leaves, each with the jobs that may clear it: its own remedies, and of all
-        that was offered against anything yet what may change its figure or takes its part off the car."""
+        """A set of jobs that was tried, and what it leaves, each with the jobs that may clear it: its own remedies, and
+        jobs offered against other findings that may change its figure or take its part off the car."""
         if jobs not in self._known:
             self._known[jobs] = self._tried_anew(jobs)
         trial, offered = self._known[jobs]
@@ -154,7 +154,7 @@ class Trials:
         finding = refusal.finding
         if finding is None:
             return ()
-        # nobody plans work on a wheelset that is not there yet: it is to be bought as it has to be
+        # no work is planned on a wheelset to be bought: it is ordered as it must be
         found = [one for one in offers.against(finding) if all(part in self.standing.parts for part in one.job.at)]
         for rank, offer in enumerate(found):
             self.ranks.setdefault(offer.job, rank)
@@ -178,11 +178,12 @@ class Trials:
 
     @property
     def on_offer(self) -> tuple[Job, ...]:
-        """Every job that was offered against anything yet."""
+        """Every job that was offered so far."""
         return tuple(sorted({one for own in self._offered.values() for one in own}))
 
     def described(self, jobs: Iterable[Job], day: date) -> tuple[Evidence, ...]:
-        """A wheelset to be bought is taken to be built like the one that it replaces, but for what refuses that one."""
+        """The assumed description of each wheelset to be bought: built like the one it replaces, except what refuses
+        that one."""
         refused = {
             one.part.key
             for one in self.start.findings
@@ -200,7 +201,7 @@ class Trials:
         return serial is not None and job.at[0] in self.standing.containers(wheelset_key(serial))
 
     def trial(self, jobs: frozenset[Job]) -> Trial:
-        """The car after the jobs; then whatever can be shown by reading or testing is taken to be shown."""
+        """The car after the jobs, then with all the evidence that reading or testing can give."""
         complete = with_roll_outs(jobs, self.standing)
         worked, readings = after_work(self.car, self.start, complete, self.day)
         after = frozenset(one.id for one in worked.work if one.where == NOWHERE)
@@ -216,7 +217,7 @@ class Trials:
             fresh = {one.identity: one for one in judgement.refusals if one.identity not in before}
             later = self._showing.later(fresh.values(), complete)
             before |= fresh.keys() - later
-            # what could not be shown before may be once more is known, such as the valve that sets its interval
+            # more can be shown once more is known: the kind of valve, for example, sets the test interval
             now = [one for one in judgement.refusals if one.identity not in later]
             if not self._showing.show(now, judgement, shown):
                 break
@@ -232,8 +233,8 @@ class Trials:
 
 
 def weight(jobs: frozenset[Job], trials: Trials, prices: Prices) -> tuple[Any, ...]:
-    """What a set of jobs is compared by. Last come the order of the remedies and the names: they only order what is
-    otherwise alike."""
+    """The weight of a set of jobs. Last come the order of the remedies and the names, only to order sets that are
+    otherwise equal."""
     whole = with_roll_outs(jobs, trials.standing)
     cost = hours = Fraction(0)
     unpriced = 0

@@ -1,5 +1,5 @@
-"""Wheels of other sizes, taped with the tape of the others; and which tape size a wheelset must have whose size is
-still open, so that the rules that compare sizes hold."""
+"""Tape sizes of wheelsets whose size is still open: which ones meet the rules that compare wheels. All are taken as
+read with the tape of the other wheels."""
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from datetime import date
@@ -38,7 +38,7 @@ _WITH_IT = (TAPE_SIZE, TAPE_ID, TAPE_BASE)
 
 
 def compares(one: CompiledCriterion, workings: Collection[str]) -> bool:
-    """Whether a criterion looks at one of these workings."""
+    """Whether a criterion uses one of these workings."""
     return any(found.path.attribute.derived in workings for found in comparisons_in(one.criterion.must))
 
 
@@ -56,7 +56,7 @@ def taped_wheels(situation: Situation, but_for: Collection[str] = ()) -> dict[st
 
 
 def with_sizes(known: Situation, sizes: Mapping[str, int], donor: PartValues) -> Situation:
-    """The situation with these tape sizes of these wheels. donor: view of the wheel that lends its tape."""
+    """The situation with these tape sizes on these wheels. donor: view of the wheel whose tape the readings name."""
     situation = Situation(known.standing, known.move, known.excluded, known)
     for wheel, size in sizes.items():
         view = {name: held for name, held in situation.values[wheel].items() if name not in _OWN_SIZES}
@@ -70,7 +70,7 @@ def with_sizes(known: Situation, sizes: Mapping[str, int], donor: PartValues) ->
 
 
 def unmet_with(rules: Collection[CompiledCriterion], situation: Situation) -> list[Finding]:
-    """What these criteria find unmet on fitted parts."""
+    """The findings of these criteria on fitted parts that are unmet."""
     by_kind = situation.standing.by_kind
     findings = (
         judge_part(one, part, situation, lambda: None)
@@ -86,8 +86,8 @@ Sizes = Mapping[str, int]
 
 
 def new_sizes(start: Judgement, after: Judgement, jobs: Iterable[Job], day: date) -> list[Evidence]:
-    """The sizes of the wheelsets whose size is open, as readings. start: the car before the work; after: the car after
-    it, those wheels not taped yet. Empty where no refusing rule compares wheels, or no other wheel is taped."""
+    """Readings of the sizes of the wheelsets whose size is open. start: the car before the work; after: the car after
+    it, with those wheels not yet taped. Empty if no refusing rule compares wheels, or no other wheel is taped."""
     rules = [
         one for one in prepare(after.rulebook).criteria if one.criterion.effect == "refuse" and compares(one, ACROSS)
     ]
@@ -103,7 +103,7 @@ def new_sizes(start: Judgement, after: Judgement, jobs: Iterable[Job], day: date
 
 
 def _open(start: Judgement, after: Judgement, jobs: Iterable[Job]) -> dict[str, int | None]:
-    """The wheelsets whose size is open, with the greatest that each may have: no cut makes a wheel larger."""
+    """The wheelsets whose size is open, each with the largest size it may have: a cut makes no wheel larger."""
     most: dict[str, int | None] = {}
     turned = work_to("turn wheels")
     for job in sorted(jobs):
@@ -128,7 +128,8 @@ def _sizes(
     taped: Mapping[str, PartValues],
     donor: PartValues,
 ) -> Sizes:
-    """Truck by truck, since most rules look at one; then the same size for all, where the car still breaks a rule."""
+    """The sizes, chosen truck by truck, since most rules compare the wheels of one truck; then one size for all, if the
+    car still breaks a rule."""
     standing = situation.standing
     chosen: dict[str, int] = {}
     by_truck: dict[str, list[str]] = {}
@@ -143,7 +144,7 @@ def _sizes(
 
 
 def _of_wheels(serials: Iterable[str], sizes: Iterable[int], most: Mapping[str, int | None]) -> dict[str, int]:
-    """Both wheels of each wheelset of one size, none larger than it may be."""
+    """One size on both wheels of each wheelset, none larger than it may be."""
     found: dict[str, int] = {}
     for serial, size in zip(serials, sizes, strict=True):
         greatest = most[serial]
@@ -154,7 +155,7 @@ def _of_wheels(serials: Iterable[str], sizes: Iterable[int], most: Mapping[str, 
 def _least_broken(
     situation: Situation, rules: list[CompiledCriterion], ways: Iterable[Sizes], donor: PartValues, fixed: Sizes
 ) -> Sizes:  # fmt: skip
-    """The first way that breaks nothing, else the first that breaks the least."""
+    """The first way that breaks no rule, else the first that breaks the fewest."""
     best: Sizes = {}
     least: int | None = None
     for number, way in enumerate(ways):
@@ -169,13 +170,13 @@ def _least_broken(
 
 
 def _assignments(sizes: list[int], number: int) -> Iterator[tuple[int, ...]]:
-    """One size for all first, then each its own."""
+    """One size for all first, then a size for each."""
     yield from ((size,) * number for size in sizes)
     yield from (way for way in product(sizes, repeat=number) if len(set(way)) > 1)
 
 
 def _candidates(taped: Mapping[str, PartValues], rules: list[CompiledCriterion]) -> list[int]:
-    """The sizes of the wheels that stay, then those that the limits allow from them, from the middle on."""
+    """The sizes of the wheels that stay, then those that the limits allow beside them, from the middle out."""
     there = sorted({size for view in taped.values() if (size := tape_size_of(view)) is not None})
     middle = there[len(there) // 2]
     limits = {
@@ -192,7 +193,7 @@ def _candidates(taped: Mapping[str, PartValues], rules: list[CompiledCriterion])
 
 
 def _readings(wheel: str, size: int, donor: PartValues, day: date) -> Iterator[Evidence]:
-    """The size with the tape of the wheel that lends it."""
+    """The size as readings, with the tape of the donor wheel."""
     for name in (TAPE_SIZE, TAPE_ID, TAPE_BASE):
         held = donor.get(name)
         if held is None or held.evidence is None:
