@@ -1,4 +1,4 @@
-"""The cautions that close every page, and those for work that can hurt someone."""
+"""The cautions that close every page, and those for hazardous work."""
 
 from collections.abc import Collection
 
@@ -26,12 +26,12 @@ _OF_HAZARDS: dict[Hazard, str] = {"lifting": LIFTING, "air": AIR, "electricity":
 
 
 def cautions(hazards: Collection[Hazard]) -> tuple[str, ...]:
-    """The standing cautions, and those against the hazards."""
+    """The standing cautions, then those for the hazards."""
     return (*ALWAYS, *(caution for hazard, caution in _OF_HAZARDS.items() if hazard in hazards))
 
 
 def cautions_for(judgement: Judgement) -> tuple[str, ...]:
-    """The standing cautions, and those for the work and the tests that would clear what refuses the car."""
+    """The standing cautions, and those for the work and tests that would clear what refuses the car."""
     vocabulary = load_vocabulary()
     hazards: set[Hazard] = set()
     for refusal in judgement.refusals:

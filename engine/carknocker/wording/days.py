@@ -1,4 +1,4 @@
-"""Several days in few words."""
+"""Lists of days in few words."""
 
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
@@ -7,7 +7,7 @@ _FEWEST_AS_SPAN = 3
 
 
 def days_words(days: Iterable[date]) -> str:
-    """Days that follow each other as one span: `2026-11-06; each day from 2026-11-10 to 2026-11-14`."""
+    """Days in words, consecutive ones as a span: `2026-11-06; each day from 2026-11-10 to 2026-11-14`."""
     words: list[str] = []
     for run in runs_of(days):
         if not is_span(run):
@@ -18,12 +18,12 @@ def days_words(days: Iterable[date]) -> str:
 
 
 def is_span(run: Sequence[date]) -> bool:
-    """Whether days that follow each other are said by the first and the last."""
+    """Whether consecutive days are many enough to be written as a span."""
     return len(run) >= _FEWEST_AS_SPAN
 
 
 def runs_of(days: Iterable[date]) -> list[list[date]]:
-    """Days that follow each other, together."""
+    """Days grouped into runs of consecutive days."""
     runs: list[list[date]] = []
     for day in days:
         if runs and runs[-1][-1] + timedelta(days=1) == day:

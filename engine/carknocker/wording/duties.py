@@ -1,4 +1,4 @@
-"""Duties in words: what is required, and what is to be done during the move, leg by leg."""
+"""Duties in words: what each requires, and the duties during the move, leg by leg."""
 
 from collections.abc import Iterable
 from datetime import date
@@ -14,7 +14,7 @@ from carknocker.wording.parts import part_words
 
 
 def requirement_of_duty(requires: Requires, part: str, since: date | None) -> str:
-    """What a duty asks for, on which part."""
+    """What a duty requires, and on which part."""
     if requires.test:
         after = f", dated after {since.isoformat()}" if since is not None else ""
         return f"{requires.test} of {part}, passed{after}"
@@ -24,15 +24,15 @@ def requirement_of_duty(requires: Requires, part: str, since: date | None) -> st
 
 
 def duty_words(requires: Requires) -> str:
-    """What a duty asks for."""
+    """What a duty requires."""
     if requires.test:
         return f"{requires.test}, passed"
     return f"{requires.spare}, fitting and sound, riding along" if requires.spare else requires.words
 
 
 class Due(msgspec.Struct, frozen=True):
-    """One thing to be done. days: each day for it, `latest` if it is done by that day and not on it; none where the
-    move does not say the day. when: what else is known of the moment, "" for nothing. labels: the parts it is on."""
+    """One thing to be done. days: each day for it; with `latest`, the last day by which it must be done; empty if the
+    move does not say the day. when: what else is known of the moment, "" for nothing. labels: of its parts."""
 
     days: tuple[date, ...]
     latest: bool
@@ -47,10 +47,10 @@ class Due(msgspec.Struct, frozen=True):
 
 
 class LegDuties(msgspec.Struct, frozen=True):
-    """The duties of one leg; or of several, where the move does not say which of them is under way on a day.
+    """The duties of one leg; or of several, if the move does not say which of them is under way on a day.
 
-    on, until: the days on which it leaves and arrives; stands_until: on which the next one leaves, where the car stands
-    for days between them. None where the move does not say.
+    on, until: the days of departure and arrival. stands_until: the day on which the next leg departs, if the car stands
+    for days in between. None if the move does not say.
     """
 
     first: int
@@ -64,7 +64,7 @@ class LegDuties(msgspec.Struct, frozen=True):
 
 
 class DuringTheMove(msgspec.Struct, frozen=True):
-    """at_any_time: what is done whenever its own words say. undated: legs whose days the move does not say."""
+    """at_any_time: duties whose own words say when. undated: legs whose days the move does not say."""
 
     out: date
     back: date
@@ -75,11 +75,11 @@ class DuringTheMove(msgspec.Struct, frozen=True):
 
 _Key = tuple[str, str, str, str, bool, bool, str]
 _Days = dict[_Key, dict[str, list[date]]]
-"""What is asked, for each part its days. A key: rule, title, what is asked, by whom, routine, latest, when."""
+"""Key (rule, title, requirement, by whom, routine, latest, when) → for each part, its days."""
 
 
 def during_the_move(judgement: Judgement) -> DuringTheMove:
-    """The duties on the way of a judgement, by the legs on which they fall due; those without a day last in each."""
+    """The duties on the way, by the legs on which they fall due; in each leg, those without a day come last."""
     move = judgement.move
     legs = LegDays(move)
     by_span: dict[Span | None, _Days] = {}
@@ -102,7 +102,7 @@ def during_the_move(judgement: Judgement) -> DuringTheMove:
 
 
 def _words(one: DutyOnTheWay) -> tuple[str, str, str, str, Source]:
-    """The rule, its title, what it asks for, the part, the source."""
+    """The rule, its title, what it requires, the part, the source."""
     if one.finding is not None:
         criterion = one.finding.criterion
         return criterion.id, criterion.title, criterion.title, part_words(one.finding.part), criterion.source
@@ -118,7 +118,7 @@ def _add(days: list[date], moment: Moment) -> None:
 
 
 def _dues(days: _Days, sources: dict[str, Source]) -> tuple[Due, ...]:
-    """Parts that are due on the same days stand together; the first day first, what has none last."""
+    """Parts with the same days are merged. The earliest days come first, duties without a day last."""
     found: list[Due] = []
     for (rule, title, asked, by, routine, latest, when), parts in days.items():
         together: dict[tuple[date, ...], list[str]] = {}

@@ -15,7 +15,7 @@ from carknocker.wording.rules import cause_words, example_words, remedy_words, y
 
 
 class EditionLine(msgspec.Struct, frozen=True):
-    """One edition at hand. builds_on: its own word, or that of the edition it amends."""
+    """One edition at hand. builds_on: as it says itself, or as the edition that it amends says."""
 
     ruleset: str
     edition: str
@@ -32,7 +32,7 @@ class EditionLine(msgspec.Struct, frozen=True):
 
 
 class RuleShown(msgspec.Struct, frozen=True):
-    """One criterion or consequence. lines: (label, text), in reading order. status: the status word with its year."""
+    """One criterion or consequence. lines: (label, text) in reading order. status: the status word with its year."""
 
     id: str
     title: str

@@ -1,11 +1,12 @@
-"""Evidence and work in words: who showed something, with which gauge, what was done, and where it is written."""
+"""Evidence, work, host's written permissions and spares in words: who, when, with which gauge, and where it is
+written."""
 
 from carknocker.record.model import Evidence, Gauge, Leave, Person, Spare, Work
 from carknocker.wording.limits import value_words
 
 
 def day_and_person(evidence: Evidence | None, *, with_day: bool = True) -> str:
-    """Day and person: `2026-09-12, RE`; without the day where the words beside it name it already."""
+    """Day and person: `2026-09-12, RE`; without the day if the words beside it have it already."""
     if evidence is None:
         return ""
     day = evidence.on.isoformat() if evidence.on is not None and with_day else ""
@@ -28,8 +29,8 @@ def gauge_words(gauge: Gauge | None) -> str:
 
 
 def evidence_words(evidence: Evidence | None, *, with_day: bool = True) -> str:
-    """Who, when, with what, and where it is written; empty where there is no evidence. Without the day where the words
-    beside it name it already."""
+    """Who, when, with what, and where it is written; empty if there is no evidence. with_day: false if the words beside
+    it have the day already."""
     if evidence is None:
         return ""
     words: list[str] = []
@@ -64,7 +65,7 @@ def evidence_value(evidence: Evidence) -> str:
 
 
 def evidence_lines(evidence: Evidence) -> tuple[tuple[str, str], ...]:
-    """Who, when, with which gauge, on which sheet, after what."""
+    """Who, when, with which gauge, on which sheet, after which work, line by line."""
     lines: list[tuple[str, str]] = []
     if evidence.on is not None:
         lines.append(("on", evidence.on.isoformat()))

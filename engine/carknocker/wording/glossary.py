@@ -1,4 +1,4 @@
-"""Trade terms in plain words: the terms of `terms.yaml`, and which of them stand in some texts."""
+"""Trade terms in plain words: the terms of `terms.yaml`, and which of them occur in some texts."""
 
 import re
 from collections.abc import Iterable
@@ -13,7 +13,7 @@ _FILE = "terms.yaml"
 
 
 class Term(msgspec.Struct, frozen=True):
-    """said: what it means. forms: how it may be written on a page, the term itself first. always: on every page."""
+    """said: its meaning. forms: the spellings on a page, the term itself first. always: explained on every page."""
 
     term: str
     said: str
@@ -46,7 +46,7 @@ def _term(name: str, node: Node, problems: ProblemList) -> Term:
 
 
 def terms_in(texts: Iterable[str]) -> tuple[Term, ...]:
-    """The terms that stand in some texts, as whole words, in the order of the alphabet."""
+    """The terms that occur in some texts as whole words, in alphabetical order."""
     whole = "\n".join(texts).casefold()
     return tuple(
         sorted(
@@ -57,5 +57,5 @@ def terms_in(texts: Iterable[str]) -> tuple[Term, ...]:
 
 
 def _stands(form: str, whole: str) -> bool:
-    """First the quick search, then whether it stands there as a whole word."""
+    """Whether the form occurs as a whole word. A quick substring search comes first."""
     return form in whole and re.search(rf"(?<!\w){re.escape(form)}(?!\w)", whole) is not None

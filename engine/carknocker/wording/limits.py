@@ -1,4 +1,4 @@
-"""Values, limits, clauses and margins in plain words, with the side of the boundary said."""
+"""Values, limits, clauses and margins in plain words, saying whether exactly the limit passes."""
 
 from collections.abc import Mapping
 
@@ -73,7 +73,7 @@ def value_words(value: Value) -> str:
 
 def _bound_words(bound: Bound) -> str:
     if bound.low is not None and bound.high is not None and not (bound.low_open or bound.high_open):
-        # a range that a working yields; one that encloses an irrational figure reads as that figure
+        # a range from a working; one that encloses an irrational figure is written as that figure
         low, high = write_quantity(bound.low), write_quantity(bound.high)
         return low if low == high else f"between {low} and {high}"
     words = []
@@ -86,7 +86,7 @@ def _bound_words(bound: Bound) -> str:
 
 
 def path_words(path: AttributePath) -> str:
-    """An attribute as a person says it: `truck: kind`, `device of the single-car test`."""
+    """An attribute in words: `truck: kind`, `device of the single-car test`."""
     label = path.attribute.label
     if path.fact is not None:
         label = f"{path.fact.label} of the {label}"
@@ -108,8 +108,8 @@ def limit_words(limit: Limit) -> str:
 
 
 def requirement_words(comparison: Comparison, *, boundary: bool = True) -> str:
-    """What one comparison asks, without naming the attribute: `over 7/8 in (exactly that does not pass)`. boundary:
-    whether it is said if exactly the limit passes."""
+    """What one comparison requires, without the attribute: `over 7/8 in (exactly that does not pass)`. boundary:
+    whether to say if exactly the limit passes."""
     limit = comparison.limit
     word = comparison.word
     if word in _SIDES:
@@ -143,14 +143,14 @@ def _listed(words: list[str], last: str) -> str:
 
 def clause_words(clause: Clause, *, boundary: bool = True) -> str:
     """A whole clause in words: `flange thickness over 7/8 in (exactly that does not pass)`; `plate shape: curved`.
-    boundary: whether it is said if exactly a limit passes."""
+    boundary: whether to say if exactly a limit passes."""
 
     def words(member: Clause) -> str:
         return clause_words(member, boundary=boundary)
 
     match clause:
         case Comparison():
-            colon = ":" if clause.word in _VALUES else ""  # where what is asked is a value and no sentence
+            colon = ":" if clause.word in _VALUES else ""  # if the requirement is a value, not a sentence
             return f"{path_words(clause.path)}{colon} {requirement_words(clause, boundary=boundary)}"
         case AllOf(clauses):
             return "; ".join(_together(group, boundary) for group in _alike(clauses))
@@ -165,7 +165,7 @@ def clause_words(clause: Clause, *, boundary: bool = True) -> str:
 
 
 def _alike(clauses: tuple[Clause, ...]) -> list[list[Clause]]:
-    """The clauses in their order, those that follow each other and look at one attribute together."""
+    """The clauses in order, grouped where neighbors look at the same attribute."""
     groups: list[list[Clause]] = []
     for clause in clauses:
         if groups and _same_attribute(groups[-1][0], clause):
@@ -184,7 +184,7 @@ def _same_attribute(one: Clause, other: Clause) -> bool:
 
 
 def _together(group: list[Clause], boundary: bool) -> str:
-    """`annual inspection: shown, not longer ago than 1 year, form: M-12`, the attribute named once."""
+    """`annual inspection: shown, not longer ago than 1 year, form: M-12`, with the attribute named once."""
     comparisons = [clause for clause in group if isinstance(clause, Comparison)]
     if len(comparisons) < 2:
         return clause_words(group[0], boundary=boundary)
@@ -221,7 +221,7 @@ def _size(margin: Margin) -> str:
 
 
 def settling_words(settled: Settled, parts: Mapping[str, Part]) -> tuple[str, ...]:
-    """In words, a line for each reading that settles it by itself."""
+    """A line for each reading that would settle it by itself."""
     if settled.readings:
         return tuple(
             f"settled by reading again {_named(one.evidence, parts)}, to {write_quantity(one.needed)} or finer"

@@ -1,4 +1,4 @@
-"""Parts and cars named as a person names them, many of them in few words: `wheels L1–L6, R1–R6`."""
+"""Parts and cars in words, many parts in short form: `wheels L1–L6, R1–R6`."""
 
 import re
 from collections.abc import Iterable, Mapping
@@ -15,26 +15,26 @@ _THE = {"car": "the car", "move": "the move", "train": "the train"}
 
 
 def label_of(part: Part) -> str:
-    """One part: `wheel R5`, `the car`; a part of a spare says so."""
+    """The label of a part: `wheel R5`, `the car`; a part of a spare says so."""
     if not part.fitted:
         return f"{part.label} (spare)"
     return part.label if part.position or part.label.startswith("the ") else f"the {part.label}"
 
 
 def part_words(part: Part) -> str:
-    """`wheel R5`, `the car`; what is not fitted says so."""
+    """A part in words: `wheel R5`, `the car`; a part that is not fitted says so."""
     label = _THE.get(part.key, part.label)
     return label if part.fitted else f"{label} (not fitted)"
 
 
 def of_part(label: str, part: Part) -> str:
-    """An attribute with the part it is of: `kind of truck B`; the label alone where it ends so itself."""
+    """An attribute with its part: `kind of truck B`; the label alone if it ends with the part already."""
     named = f" of {part_words(part)}"
     return label if label.endswith(named) else f"{label}{named}"
 
 
 def part_by_key(parts: Mapping[str, Part], key: str) -> str:
-    """A part by its key; the key itself where there is no such part."""
+    """The label of a part; the key itself if there is no such part."""
     found = parts.get(key)
     return key if found is None else part_words(found)
 
@@ -46,7 +46,7 @@ def attribute_words(kind: str, name: str) -> str:
 
 
 def named(parts: Iterable[Part], index: JudgementIndex) -> str:
-    """Some parts, in walking order, kind by kind: `wheels L1–L4, R1–R4; truck B`."""
+    """Some parts in walking order, kind by kind: `wheels L1–L4, R1–R4; truck B`."""
     by_kind: dict[tuple[str, bool], list[Part]] = {}
     for part in index.in_order(parts):
         by_kind.setdefault((part.kind, part.fitted), []).append(part)
@@ -61,13 +61,13 @@ def _of_one_kind(kind: str, parts: list[Part], index: JudgementIndex) -> str:
 
 
 def plural(kind: str) -> str:
-    """The name of several parts of a kind."""
+    """The plural name of a kind of part."""
     known = load_vocabulary().kinds.get(kind)
     return (known.plural if known is not None else "") or f"{kind}s"
 
 
 def positions(parts: Iterable[Part], index: JudgementIndex) -> str:
-    """Where parts of one kind are, without naming the kind: `L1–L6, R2`. A lone part that has no position: empty."""
+    """The positions of parts of one kind, without the kind: `L1–L6, R2`. Empty for a single part without a position."""
     listed = index.in_order(parts)
     if not listed:
         return ""
@@ -79,12 +79,12 @@ def positions(parts: Iterable[Part], index: JudgementIndex) -> str:
 
 
 def compact_labels(labels: Iterable[str]) -> str:
-    """Labels that differ in their last word only, as one: `wheel L1–L3, R2; truck B`."""
+    """Labels that differ only in the last word, merged: `wheel L1–L3, R2; truck B`."""
     return "; ".join(f"{kind} {', '.join(_runs(lasts))}".strip() for kind, lasts in _by_kind(labels).items())
 
 
 def joined_labels(labels: Iterable[str]) -> str:
-    """The same, each place by itself: `wheel L1, L2, L3, R2; truck B`."""
+    """The same with each position listed: `wheel L1, L2, L3, R2; truck B`."""
     return "; ".join(f"{kind} {', '.join(lasts)}".strip() for kind, lasts in _by_kind(labels).items())
 
 
@@ -97,7 +97,7 @@ def _by_kind(labels: Iterable[str]) -> dict[str, list[str]]:
 
 
 def _runs(names: list[str]) -> list[str]:
-    """Numbers that follow each other, of one letter, as a range; the rest as it is."""
+    """Consecutive numbers with the same letter as a range; the rest unchanged."""
     numbers: dict[str, list[int]] = {}
     others: list[str] = []
     for name in names:
@@ -127,7 +127,7 @@ def _spans(numbers: list[int]) -> list[tuple[int, int]]:
 
 
 class Marked(Protocol):
-    """Whatever has a reporting mark and a name, either of which may be empty."""
+    """Anything with a reporting mark and a name, either of which may be empty."""
 
     @property
     def mark(self) -> str: ...

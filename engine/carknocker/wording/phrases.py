@@ -1,4 +1,4 @@
-"""Words put together."""
+"""Lists as phrases."""
 
 from collections.abc import Iterable
 

@@ -1,4 +1,4 @@
-"""What the record tells of a part, for sheets that go to strangers: the value with its day, or that it is missing."""
+"""What the record shows of a part, for sheets that go to others: the value with its day, or that it is missing."""
 
 from collections.abc import Iterable, Iterator
 
@@ -17,8 +17,8 @@ MISSING = "not on record"
 
 
 class RecordLine(msgspec.Struct, frozen=True):
-    """A labelled line. known: False where the record does not show it, and the text says so. box: to be filled in or
-    ticked off by hand; the text then says what helps."""
+    """A labelled line. known: False if the record does not show it, and the text says so. box: to be filled in or
+    ticked by hand; the text is then a note that helps."""
 
     label: str
     text: str
@@ -27,19 +27,19 @@ class RecordLine(msgspec.Struct, frozen=True):
 
     @property
     def written(self) -> str:
-        """The text, behind an empty box where there is one."""
+        """The text, after an empty box if there is one."""
         return f"[  ] {self.text}".rstrip() if self.box else self.text
 
 
 def observed(judgement: Judgement, key: str, attribute: str) -> ObservedValue | None:
-    """The value that counts for a part, None where none does, or the car has no such part."""
+    """The value that counts for a part; None if none does or the car has no such part."""
     view = judgement.situation.values.get(key)
     return None if view is None else view.get(attribute)
 
 
 def record_line(judgement: Judgement, key: str, attribute: str, label: str = "") -> RecordLine:
-    """A value of a part: as a reading with its day and who took it, or that it is missing. What is on record and does
-    not count is shown with the reason."""
+    """A value of a part: as a reading with its day and person, or as missing. Evidence that is on record but does not
+    count is shown with the reason."""
     part = judgement.parts.get(key)
     named = label or attribute_words(part.kind if part is not None else kind_of_key(key), attribute)
     held = observed(judgement, key, attribute)
@@ -60,7 +60,8 @@ def record_line(judgement: Judgement, key: str, attribute: str, label: str = "")
 
 
 def may_apply(judgement: Judgement, key: str, attribute: Attribute) -> bool:
-    """Whether an attribute may be asked for of a part: nothing shows that what it is asked for with is otherwise."""
+    """Whether an attribute may be asked of a part: nothing on record contradicts the condition under which it is
+    asked."""
     for other, words in attribute.only_where:
         held = observed(judgement, key, other)
         if held is not None and held.text is not None and held.text not in words:
@@ -69,9 +70,12 @@ def may_apply(judgement: Judgement, key: str, attribute: Attribute) -> bool:
 
 
 def listed_lines(judgement: Judgement, lines: Iterable[SheetLine], *keys: str) -> Iterator[RecordLine]:
-    """The lines of a sheet about a part, what it is in and what is in it; of several parts, the first that has any
-    of the kind. A line whose label names the part or its
-    side is told of each such part, any other of the first; one that is asked for with another word is left out."""
+    """The lines of a sheet about a part, its containers and its parts; of several parts, the first that has any of the
+    kind.
+
+    A line whose label names the part or its side is written for each such part, any other for the first one. A line
+    that is asked only with another word is left out.
+    """
     standing = judgement.situation.standing
     kinds = load_vocabulary().kinds
     for line in lines:
@@ -86,7 +90,7 @@ def listed_lines(judgement: Judgement, lines: Iterable[SheetLine], *keys: str) -
 
 
 def connections_of(judgement: Judgement, key: str) -> tuple[str, ...] | None:
-    """What has to be parted before a part leaves the car; None where the record does not list all of it."""
+    """What must be disconnected before a part leaves the car; None if the record does not list all of it."""
     found: list[str] = []
     for attribute in load_vocabulary().kinds[judgement.parts[key].kind].attributes.values():
         if attribute.to_disconnect:
@@ -103,6 +107,6 @@ def missing_line(label: str) -> RecordLine:
 
 
 def stowage_of(judgement: Judgement, serial: str) -> tuple[RecordLine, ...]:
-    """Where a carried wheelset is, how it is held there, and what it weighs."""
+    """Where a carried wheelset is, how it is secured, and its weight."""
     lines = sheet_lines("spares", "stowage of a wheelset")
     return tuple(listed_lines(judgement, lines, wheelset_key(serial), "car"))

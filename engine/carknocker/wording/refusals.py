@@ -14,15 +14,14 @@ from carknocker.wording.parts import named
 
 
 class RefusalName(msgspec.Struct, frozen=True):
-    """title: of the criterion or consequence, or what is against the move. label: the part it is about, empty for the
-    move."""
+    """title: of the criterion or consequence, or of what is against the move. label: its part, empty for the move."""
 
     title: str
     label: str
 
 
 def refusal_name(refusal: Refusal) -> RefusalName:
-    """What a refusal is called, and on which part."""
+    """The name of a refusal, and its part."""
     if refusal.finding is not None:
         return RefusalName(refusal.finding.criterion.title, refusal.finding.part.label)
     if refusal.duty is not None:
@@ -36,7 +35,7 @@ def against_words(against: AgainstMove) -> str:
 
 
 def stated_words(against: AgainstMove) -> str:
-    """What the move states, or that nothing it could state would do."""
+    """What the move states, or that no statement would pass."""
     stated = _said(against.stated)
     match against.sort:
         case "speed":
@@ -52,7 +51,7 @@ def stated_words(against: AgainstMove) -> str:
 
 
 def allowed_words(against: AgainstMove) -> str:
-    """What is allowed; empty where nothing is."""
+    """What is allowed; empty if nothing is."""
     if isinstance(against.allowed, Quantity):
         return f"the car may run at most {write_quantity(against.allowed)}"
     return f"allowed: {' or '.join(against.allowed)}" if against.allowed else ""
@@ -63,7 +62,7 @@ def _said(stated: Quantity | str) -> str:
 
 
 def stops_words(refusals: Iterable[Refusal], index: JudgementIndex) -> str:
-    """What some refusals stop together, level by level up to the car; what is against the move stops the move."""
+    """What some refusals stop together, level by level up to the car. What is against the move stops the move."""
     listed = list(refusals)
     levels: dict[str, list[Part]] = {}
     parts = index.judgement.parts
@@ -79,7 +78,7 @@ def stops_words(refusals: Iterable[Refusal], index: JudgementIndex) -> str:
 
 
 def stopped_by(refusal: Refusal, index: JudgementIndex) -> tuple[str, ...]:
-    """Keys of the parts that a refusal makes unfit, an open duty too; nearest first."""
+    """Keys of the parts that a refusal (or an open duty) makes unfit, nearest first."""
     if refusal.duty is None:
         return refusal.stops
     return stops_of(refusal.duty.fact, index.paths_up)

@@ -1,4 +1,4 @@
-"""What is written in a rulebook, in words: rules, causes and what follows from them, examples, remedies."""
+"""The content of a rulebook in words: rules, causes, consequences, examples, remedies."""
 
 from collections.abc import Callable, Mapping
 
@@ -25,13 +25,13 @@ from carknocker.wording.sources import place_words
 
 
 def rule_words(criterion: Criterion) -> str:
-    """A rule as a wheel shop reads it: its title, what it asks, where it applies, where it is written."""
+    """A rule as a wheel shop reads it: title, requirement, where it applies, source."""
     when = f", where {clause_words(criterion.when)}" if criterion.when is not None else ""
     return f"{criterion.title}: {clause_words(criterion.must)}{when} ({place_words(criterion.source)})"
 
 
 def cause_words(cause: Cause, title: Callable[[str], str]) -> str:
-    """A cause as written: `work: wheelset renewed or wheelset moved`. title: what a rule is called, by its id."""
+    """A cause as written: `work: wheelset renewed or wheelset moved`. title: id → title of a rule."""
     names = " or ".join(cause.names)
     criteria = " or ".join(f"“{title(one)}”" for one in cause.criteria)
     on = f" on a {cause.of}" if cause.of else ""
@@ -61,7 +61,7 @@ def cause_words(cause: Cause, title: Callable[[str], str]) -> str:
 
 
 def yield_words(given: Yield, title: Callable[[str], str]) -> str:
-    """What follows, as written."""
+    """What follows from a cause, as written."""
     match given:
         case Withdraws(test, readings, of):
             what = [test] if test else [name.replace("_", " ") for name in readings]
@@ -92,7 +92,7 @@ def _leaves(given: Relieves) -> str:
 
 
 def nothing_reached(given: Yield) -> str:
-    """The cause is there, and yet nothing follows from it: what it would have needed."""
+    """Why nothing follows although the cause is there: what the consequence would have needed."""
     match given:
         case Withdraws(test, readings, of):
             what = test or listed(name.replace("_", " ") for name in readings)
@@ -108,7 +108,7 @@ def nothing_reached(given: Yield) -> str:
 
 
 def _timing(given: Requires) -> str:
-    """How old its answer may be, how often it comes round, within what it is done first."""
+    """How old the answering test may be, how often the duty comes round, within what it is first due."""
     words = "" if given.within is None else f", not older than {given.within}"
     if given.every:
         words += f", every {' or '.join(str(occasion) for occasion in given.every)}"
@@ -118,7 +118,7 @@ def _timing(given: Requires) -> str:
 
 
 def example_words(example: Example | ConsequenceExample) -> str:
-    """An example with what comes of it: `flange_thickness: 7/8 in: breached`."""
+    """An example with its result: `flange_thickness: 7/8 in: breached`."""
     if isinstance(example, Example):
         said: list[str] = [example.verdict]
         if example.clears is not None:
@@ -135,7 +135,7 @@ def example_words(example: Example | ConsequenceExample) -> str:
 
 
 def given_words(example: Example | ConsequenceExample) -> str:
-    """What an example gives: `flange_thickness: 7/8 in`; nothing given says so."""
+    """What an example gives: `flange_thickness: 7/8 in`; if nothing, it says so."""
     words = [f"{name}: {value_words(value)}" for name, value in example.given.items()]
     words.extend(f"{name} aged {period}" for name, period in example.ages.items())
     words.extend(f"{name} with {period} left" for name, period in example.left.items())
@@ -157,12 +157,12 @@ def _given(given: Mapping[str, Value]) -> str:
 
 
 def capped_words(speed: Quantity | None) -> str:
-    """The speed that is left: `at most 50 mph`."""
+    """The speed that remains allowed: `at most 50 mph`."""
     return "no speed" if speed is None else f"at most {write_quantity(speed)}"
 
 
 def times_words(number: int) -> str:
-    """How often something is due on the way."""
+    """How often a duty falls due on the way."""
     return f"due {number} time{'' if number == 1 else 's'} on the way"
 
 

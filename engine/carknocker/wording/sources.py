@@ -1,4 +1,4 @@
-"""Sources in words, and places in a file."""
+"""Sources in words, and places in files."""
 
 from collections.abc import Iterable
 from pathlib import PurePath
@@ -11,12 +11,12 @@ from carknocker.rulebook.model import Source
 
 
 def place_words(source: Source) -> str:
-    """Where a sentence stands: `49 CFR 238.303(e)(8)(vi)`."""
+    """The place of a sentence: `49 CFR 238.303(e)(8)(vi)`."""
     return f"{source.document} {source.section}".strip()
 
 
 def source_words(source: Source) -> str:
-    """`49 CFR 238.303(e)(8)(vi) (2015, read): “worn to a 7/8 inch thickness or less”`; what rests on memory or
+    """`49 CFR 238.303(e)(8)(vi) (2015, read): “worn to a 7/8 inch thickness or less”`; a source from memory or
     inference says that it is to be checked."""
     place = place_words(source)
     read = ", ".join(word for word in (source.year, status_words(source)) if word)
@@ -30,7 +30,7 @@ def status_words(source: Source) -> str:
 
 
 class FileLines(msgspec.Struct, frozen=True):
-    """A stretch of a file, from its first line to its last."""
+    """A range of lines of a file, first and last included."""
 
     file: str
     first: int
@@ -41,7 +41,7 @@ class FileLines(msgspec.Struct, frozen=True):
 
 
 class FilePlaces(msgspec.Struct, frozen=True):
-    """Stretches of some files."""
+    """Ranges of lines in some files."""
 
     stretches: tuple[FileLines, ...] = ()
 
@@ -50,7 +50,7 @@ class FilePlaces(msgspec.Struct, frozen=True):
 
 
 def lines_of(places: Iterable[Location]) -> FilePlaces:
-    """Of each file, the stretch that reaches from the first of some places to the last."""
+    """For each file, the range from the first to the last of some places."""
     by_file: dict[str, list[int]] = {}
     for place in places:
         by_file.setdefault(place.file, []).append(place.line)
@@ -58,8 +58,8 @@ def lines_of(places: Iterable[Location]) -> FilePlaces:
 
 
 def file_of(where: Location, judgement: Judgement) -> str:
-    """The name of a file: of the record or the move as it was named, of an edition RULESET/EDITION/FILE, which is the
-    same wherever the rulesets lie."""
+    """The name of a file: record and move as the user named them, an edition as RULESET/EDITION/FILE, which is the same
+    wherever the rulesets are stored."""
     if where.file in (judgement.car.file, judgement.move.file):
         return where.file
     return "/".join(PurePath(where.file).parts[-3:])

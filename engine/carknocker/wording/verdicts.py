@@ -1,4 +1,4 @@
-"""A finding in words: what was measured, what is required, by how much, and why it is judged so."""
+"""A finding in words: what was measured, what is required, the margin, and the reasons."""
 
 from datetime import date
 
@@ -46,8 +46,8 @@ from carknocker.wording.limits import clause_words, margin_words, path_words, re
 
 
 class FindingWords(msgspec.Struct, frozen=True):
-    """A finding in words. margin and reason: empty where there is nothing to say. explanation: what they are made
-    from."""
+    """A finding in words. margin and reason: empty if there is nothing to say. explanation: the data that the words are
+    made from."""
 
     measured: str
     required: str
@@ -57,7 +57,7 @@ class FindingWords(msgspec.Struct, frozen=True):
 
 
 def finding_words(explanation: Explanation) -> FindingWords:
-    """The words of a finding that is explained."""
+    """The words of a finding from its explanation."""
     return FindingWords(
         measured_words(explanation.measured),
         required_words(explanation.required),
@@ -68,7 +68,7 @@ def finding_words(explanation: Explanation) -> FindingWords:
 
 
 def required_words(required: Clause) -> str:
-    """What is required: of a single comparison without the attribute, which its label names."""
+    """What is required; a single comparison without its attribute, which its label names."""
     return requirement_words(required) if isinstance(required, Comparison) else clause_words(required)
 
 
@@ -109,7 +109,7 @@ def _evidence_words(evidence: Evidence) -> str:
 
 
 def names_day(measured: Measured, day: date) -> bool:
-    """Whether the words of what was measured name a day, so that it need not be said again beside them."""
+    """Whether the words of what was measured have a day, so that it need not be repeated beside them."""
     match measured:
         case EvidenceSeen(evidence):
             return day == (evidence.until if evidence.sort == "paper" else evidence.on)
@@ -124,7 +124,7 @@ def names_day(measured: Measured, day: date) -> bool:
 
 
 def is_bare_answer(measured: Measured) -> bool:
-    """Whether the words of what was measured are a yes or a no alone, which tells nothing without its question."""
+    """Whether the words of what was measured are only yes or no, which mean nothing without the question."""
     match measured:
         case EvidenceSeen(evidence):
             return evidence.sort != "paper" and evidence.on is None and value_words(evidence.value) in ("yes", "no")
@@ -139,7 +139,7 @@ def _whole(day: Day) -> bool:
 
 
 def reason_words(reasons: tuple[Reason, ...]) -> str:
-    """Why it is judged so; empty where its figures say it."""
+    """Why it is judged so; empty if the figures say it."""
     return "; ".join(_reason(one) for one in reasons)
 
 
@@ -174,7 +174,7 @@ def unknown_words(unknown: UnknownValue) -> str:
 
 
 def why_unknown_words(why: WhyUnknown, owner: str = "") -> str:
-    """Why a value can't be settled, without naming it. owner: the kind of part that it would be of."""
+    """Why a value can't be settled, without naming it. owner: the kind of part that the value belongs to."""
     match why:
         case NoLimit(comparison):
             return f"its limit ({requirement_words(comparison)}) is not on record"

@@ -1,4 +1,4 @@
-"""Figures and marks as a drawing shows them: values, and the worst finding on each."""
+"""Figures as a drawing shows them: lengths of the car, values, and the worst finding on each value."""
 
 from collections.abc import Iterator
 from fractions import Fraction

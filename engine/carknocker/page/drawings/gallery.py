@@ -1,4 +1,4 @@
-"""All drawings of an answer, in the order in which a page shows them."""
+"""All drawings of an answer in the order of a page, and how they are put into a page."""
 
 from msgspec.structs import replace
 
