@@ -1,10 +1,14 @@
-"""Commands are found by the folders of the questions."""
+"""Commands are found by the folders of the questions, and a run of one imports no other question."""
 
+import json
+import shutil
+import subprocess
 import sys
 import textwrap
+from pathlib import Path
 
 import pytest
-from command_line import flat, invoke
+from command_line import CASES, flat, invoke
 
 import carknocker.questions
 
@@ -94,3 +98,68 @@ def test_a_folder_without_a_command_is_none(invent, tmp_path):
     (tmp_path / "lamps" / "ask.py").write_text("")
     assert invoke("lamps", 1).exit_code == 2
     assert "lamps" not in invoke("--help").stdout
+
+
+OF_A_CAR = ("wren-hollow/before", "--as-of", "2026-10-08")
+ARGUMENTS = {
+    **dict.fromkeys(("arrange", "horizon", "order", "plan", "setout", "spares", "tag", "workings"), OF_A_CAR),
+    "check": (*OF_A_CAR, "--output", "dossier.json", "--format", "json"),
+    "diff": ("wren-hollow/before", "wren-hollow/after", "--as-of", "2026-10-24"),
+    "lift": ("wren-hollow/before", "--end", "A"),
+    "new": ("starter",),
+    "recheck": ("dossier.json", "wren-hollow/before"),
+    "rules_check": (),
+    "rules_diff": ("us-federal/2015", "us-federal/2020", "wren-hollow/before", "--as-of", "2026-10-08"),
+    "rules_list": (),
+    "rules_new": ("circulars", "--host", "Larkspur Southern"),
+    "rules_schemas": ("schemas",),
+    "rules_show": ("us-federal",),
+    "why": OF_A_CAR,
+    "worksheet": (*OF_A_CAR, "--form", "form.yaml"),
+    "enter": ("car", "form.yaml", "--as-of", "2026-10-08"),
+}
+"""What each command is asked, by its folder; later ones read what earlier ones wrote."""
+NO_FORMAT = ("check", "enter", "new", "rules_new", "rules_schemas")
+
+IN_FORKS = """
+import json, os, sys
+from carknocker.cli.main import app
+for folder, arguments in json.load(sys.stdin):
+    ours, theirs = os.pipe()
+    if os.fork() == 0:
+        sys.stdout = open(os.devnull, "w")
+        try:
+            app(arguments)
+        except SystemExit as ended:
+            status = ended.code
+        names = [name.split(".")[2] for name in sys.modules if name.startswith("carknocker.questions.")]
+        os.write(theirs, json.dumps([folder, status, sorted(set(names))]).encode())
+        os._exit(0)
+    os.close(theirs)
+    os.wait()
+    with open(ours) as answer:
+        print(answer.read())
+"""
+
+
+def test_a_run_of_one_question_imports_no_other(tmp_path):
+    """Each command in a process that has imported no question before."""
+    shutil.copytree(CASES / "wren-hollow" / "before", tmp_path / "car")
+    calls = [
+        (folder, [*folder.split("_"), *arguments, *(() if folder in NO_FORMAT else ("--format", "html"))])
+        for folder, arguments in ARGUMENTS.items()
+    ]
+    answer = subprocess.run(
+        [sys.executable, "-c", IN_FORKS], cwd=tmp_path, input=json.dumps(calls), capture_output=True, text=True,
+        timeout=300, check=True,
+    )  # fmt: skip
+    lines = [json.loads(line) for line in answer.stdout.splitlines()]
+    found = {folder: names for folder, _, names in lines}
+    assert found == {folder: [folder] for folder in ARGUMENTS}
+    refused = {folder for folder, status, _ in lines if status not in (0, 1)}
+    assert refused == {"enter", "lift"}, answer.stderr  # an empty form; no plan of the lift
+
+
+def test_every_command_is_asked_above():
+    questions = Path(carknocker.questions.__file__).parent
+    assert sorted(ARGUMENTS) == sorted(command.parent.name for command in questions.glob("*/command.py"))

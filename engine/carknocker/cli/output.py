@@ -165,6 +165,11 @@ def write_stream(stream: TextIO, text: str, *, utf8: bool = False) -> None:
         raise refused(stream, error) from error
 
 
+def write_lines(lines: Iterable[str]) -> None:
+    """Writes lines to standard output. Raises OutputRefused."""
+    write_stream(sys.stdout, "".join(f"{line}\n" for line in lines))
+
+
 def encoded(text: str, encoding: str = "utf-8") -> bytes:
     """Text as every writer lets it out: hidden characters replaced, and plainer characters where the encoding lacks
     one."""

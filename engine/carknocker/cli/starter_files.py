@@ -1,4 +1,4 @@
-"""Commented files for a start: their text made safe, all of them written or none."""
+"""Commented starter files: text made safe for YAML, and all files written or none."""
 
 import json
 import re
@@ -10,9 +10,9 @@ from carknocker.documents import InputRefused, Location, Problem
 from carknocker.documents.visible_text import one_line
 
 _PLAIN = re.compile(r"[A-Za-z][A-Za-z0-9&.'/-]*( [A-Za-z0-9&.'/-]+)*")
-
-
+"""A text that YAML reads as the same text, without quotes."""
 _NOT_PLAIN = frozenset({"yes", "no", "true", "false", "on", "off", "null", "y", "n"})
+"""Words that YAML reads as something else than text."""
 
 
 class StarterFile(msgspec.Struct, frozen=True):
@@ -28,7 +28,7 @@ def plain_words(text: str) -> str:
 
 
 def as_scalar(text: str, instead: str, *, quoted: bool = False) -> str:
-    """A text as it may stand in YAML, quoted unless it is plain words; what stands there if there is none."""
+    """A text as a YAML scalar, quoted unless it is plain words. instead: what to write if the text is empty."""
     words = plain_words(text) or instead
     if not quoted and _PLAIN.fullmatch(words) and words.casefold() not in _NOT_PLAIN:
         return words
@@ -36,7 +36,7 @@ def as_scalar(text: str, instead: str, *, quoted: bool = False) -> str:
 
 
 def write_starter(folder: Path, files: tuple[StarterFile, ...]) -> tuple[Path, ...]:
-    """Writes the files into the folder, which is made where it is missing: all of them, or none.
+    """Writes all of the files into the folder, or none. Makes the folder if it is not there.
 
     Raises InputRefused if one of them is there already, or if they can't be written.
     """

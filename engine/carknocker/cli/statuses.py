@@ -12,6 +12,7 @@ from carknocker.cli.output import OutputRefused, write_stream
 from carknocker.documents import InputRefused, Location, Problem, read_within, show_problems
 from carknocker.documents.document_reader import MOST_BYTES
 from carknocker.judgement.model import CannotJudge
+from carknocker.judgement.names import NotFound
 
 READY = 0
 NOT_READY = 1
@@ -55,7 +56,7 @@ def say_why(error: Exception, car: str = "") -> int:
     if isinstance(error, InputRefused):
         say(problems_text(error.problems))
         return REFUSED
-    if isinstance(error, OutputRefused):
+    if isinstance(error, OutputRefused | NotFound):
         say(str(error))
         return REFUSED
     if isinstance(error, CannotJudge):

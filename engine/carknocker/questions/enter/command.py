@@ -1,6 +1,5 @@
 """`carknocker enter`."""
 
-import sys
 from contextlib import suppress
 from pathlib import Path
 from typing import Annotated
@@ -9,7 +8,7 @@ import typer
 
 from carknocker.cli.inputs import read_day
 from carknocker.cli.options import CarArgument, command_line
-from carknocker.cli.output import OutputRefused, write_stream, write_whole
+from carknocker.cli.output import OutputRefused, write_lines, write_whole
 from carknocker.cli.statuses import in_plain_words
 from carknocker.documents import ProblemList, load_text
 from carknocker.questions.enter.ask import enter
@@ -47,7 +46,7 @@ def command(
         for day, by, count in entered.sheets
     ]
     lines.append(f"What was there is kept as {backup}")
-    write_stream(sys.stdout, "\n".join(lines) + "\n")
+    write_lines(lines)
 
 
 def _write_with_backup(record: Path, text: str, backup: Path) -> None:

@@ -1,6 +1,5 @@
 """`carknocker new`."""
 
-import sys
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Annotated
@@ -9,7 +8,7 @@ import typer
 
 from carknocker.cli.inputs import read_day
 from carknocker.cli.options import command_line
-from carknocker.cli.output import write_stream
+from carknocker.cli.output import write_lines
 from carknocker.cli.starter_files import write_starter
 from carknocker.cli.statuses import in_plain_words
 from carknocker.questions.new.ask import starter_record
@@ -39,4 +38,4 @@ def command(
     written = write_starter(folder, starter_record(mark=mark, name=name, out=day_out, back=day_back, host=host))
     lines = [f"wrote {path}" for path in written]
     lines.append(f"Fill in what you know, then: carknocker check {folder}")
-    write_stream(sys.stdout, "\n".join(lines) + "\n")
+    write_lines(lines)

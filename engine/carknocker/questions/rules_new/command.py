@@ -1,7 +1,6 @@
 """`carknocker rules new`."""
 
 import re
-import sys
 from pathlib import Path
 from typing import Annotated
 
@@ -9,7 +8,7 @@ import typer
 
 from carknocker.cli.inputs import load_rules, read_day
 from carknocker.cli.options import RulesOption, command_line
-from carknocker.cli.output import write_stream
+from carknocker.cli.output import write_lines
 from carknocker.cli.statuses import in_plain_words
 from carknocker.questions.rules_new.ask import ruleset_name, starter_circular, write_circular
 from carknocker.rulebook import Library
@@ -54,7 +53,7 @@ def command(
     written = write_circular(folder, name, edition, files)
     lines = [f"wrote {path}" for path in written]
     lines.append(f"Type in what the circular says, then: carknocker rules check {folder}")
-    write_stream(sys.stdout, "\n".join(lines) + "\n")
+    write_lines(lines)
 
 
 def _known(host: str, library: Library) -> str:

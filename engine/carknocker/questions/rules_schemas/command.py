@@ -1,13 +1,12 @@
 """`carknocker rules schemas`."""
 
-import sys
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from carknocker.cli.options import command_line
-from carknocker.cli.output import OutputRefused, write_stream, write_whole
+from carknocker.cli.output import OutputRefused, write_lines, write_whole
 from carknocker.cli.statuses import in_plain_words
 from carknocker.questions.rules_schemas.ask import schema_files
 from carknocker.vocabulary import load_vocabulary
@@ -30,4 +29,4 @@ def command(
     for file in schema_files(load_vocabulary()):
         write_whole(folder / file.name, file.text.encode())  # over an older one: nobody writes these by hand
         lines.append(f"wrote {folder / file.name}")
-    write_stream(sys.stdout, "\n".join(lines) + "\n")
+    write_lines(lines)

@@ -7,8 +7,7 @@ import typer
 from carknocker.cli.inputs import load_rules
 from carknocker.cli.options import Format, FormatOption, OutputOption, RulesOption, command_line
 from carknocker.cli.output import write_answer
-from carknocker.cli.statuses import REFUSED, in_plain_words, say
-from carknocker.judgement.names import NotFound
+from carknocker.cli.statuses import in_plain_words
 from carknocker.page.edition_json import editions_json
 from carknocker.questions.rules_show.ask import RulesShown, show_rules
 from carknocker.questions.rules_show.page import rules_page
@@ -28,11 +27,7 @@ def command(
     output: OutputOption = None,
 ) -> None:
     """What an edition says, each rule with its source."""
-    try:
-        answer = show_rules(load_rules([], rules), ruleset, edition, rule)
-    except NotFound as error:
-        say(str(error))
-        raise typer.Exit(REFUSED) from None
+    answer = show_rules(load_rules([], rules), ruleset, edition, rule)
     write_answer(answer, form, output, json=_json, page=rules_page)
 
 

@@ -17,8 +17,7 @@ from carknocker.cli.options import (
     command_line,
 )
 from carknocker.cli.output import write_answer
-from carknocker.cli.statuses import REFUSED, in_plain_words, say, status_of
-from carknocker.judgement.names import NotFound
+from carknocker.cli.statuses import in_plain_words, status_of
 from carknocker.questions.why.ask import why
 from carknocker.questions.why.json_form import why_json
 from carknocker.questions.why.page import why_page
@@ -47,11 +46,7 @@ def command(
     place = find_place(car)
     library = load_rules([place], rules)
     checked = answer_for(place, move_place(move), library, day)
-    try:
-        answer = why(checked, part, criterion)
-    except NotFound as error:
-        say(str(error))
-        raise typer.Exit(REFUSED) from None
+    answer = why(checked, part, criterion)
     if part is None and criterion is None:
         answer = replace(answer, otherwise=otherwise(checked, library))
     write_answer(answer, form, output, json=why_json, page=why_page)
