@@ -9,6 +9,7 @@ import msgspec
 
 from carknocker.judgement.observed_value import ObservedValue, text_of
 from carknocker.record.model import Evidence, Move, Person
+from carknocker.record.part_keys import serial_of
 from carknocker.record.standing import CarOnDay, Standing
 from carknocker.record.values import NotAccessible, Word
 from carknocker.vocabulary import does_of
@@ -345,7 +346,7 @@ class Situation:
             if wheelset is None:
                 self._miles[asked] = miles_of_car_since(car, since, until)
             else:
-                self._miles[asked] = miles_of_wheelset_since(car, self.standing.parts[wheelset].position, since, until)
+                self._miles[asked] = miles_of_wheelset_since(car, serial_of(wheelset) or wheelset, since, until)
         return self._miles[asked]
 
     @cached_property
