@@ -131,6 +131,7 @@ def test_the_condition_of_a_chapter_binds_too(tmp_path: Path) -> None:
         ("wheel", "{truck.fram: cast}", ["`fram` of the kind truck", "/ frame /"]),
         ("wheel", "{brake_system.leakage: {at_most: 5 psi/min}}", ["does not stand in a brake system"]),
         ("wheel", "{truk.frame: cast}", ["`truk.frame`", "truck.frame"]),
+        ("move", "{frame: cast}", ["`frame` of the move,"]),
         ("wheel", "{fact.cause: other}", ["only work and events"]),
         ("wheel", "{flange_thickness: {above: 7/8 in}}", ["the word `above`"]),
         ("wheel", "{flange_thickness: {atleast: 7/8 in}}", ["at_least"]),

@@ -185,4 +185,4 @@ def _each(node: Node, subject: Subject, context: Context) -> Clause | None:
 
 
 def _with_article(subject: Subject) -> str:
-    return f"a {subject}" if subject.kinds else str(subject)
+    return f"a {' or '.join(subject.kinds)}" if subject.kinds else subject.named

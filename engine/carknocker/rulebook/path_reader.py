@@ -83,8 +83,8 @@ def _explain(text: str, words: list[str], where: Location, subject: Subject, con
         )  # fmt: skip
     elif owner in lookup.vocabulary.kinds:
         context.note(
-            where, f"`{text[:80]}`: a {subject} does not stand in a {owner}",
-            f"an attribute of the {subject} itself, or of {some(_spelt(owners))}",
+            where, f"`{text[:80]}`: {subject.named} does not stand in a {owner}",
+            f"an attribute of {subject.named} itself, or of {some(_spelt(owners))}",
             remedy=f"make it a criterion of {owner}, or count the parts inside",
         )  # fmt: skip
     else:
@@ -94,7 +94,7 @@ def _explain(text: str, words: list[str], where: Location, subject: Subject, con
         ]  # fmt: skip
         known = [f"{spelt}.{words[1]}" for spelt in _spelt(owners)] + facts
         context.note(
-            where, f"`{text[:80]}`", f"an attribute of the {subject}, or of {some(_spelt(owners))}",
+            where, f"`{text[:80]}`", f"an attribute of {subject.named}, or of {some(_spelt(owners))}",
             nearest(text, known),
         )  # fmt: skip
 
@@ -112,7 +112,7 @@ def _explain_attribute(name: str, where: Location, subject: Subject, context: Co
         elsewhere = [kind for kind in lookup.vocabulary.kinds if name in lookup.attributes(kind)]
         remedy = f"an attribute of the kind {elsewhere[0]}" if elsewhere else ""
     context.note(
-        where, f"the attribute `{name[:60]}` of the {subject}, which is not known",
+        where, f"the attribute `{name[:60]}` of {subject.named}, which is not known",
         f"one of {some(names)}" if names else "a path such as `move.train`", nearest(name, names), remedy,
     )  # fmt: skip
 

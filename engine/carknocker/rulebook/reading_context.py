@@ -27,8 +27,10 @@ class Subject(msgspec.Struct, frozen=True):
     facts: Mapping[str, Attribute] = msgspec.field(default_factory=dict)
     spare: Mapping[str, Attribute] = msgspec.field(default_factory=dict)
 
-    def __str__(self) -> str:
-        return " or ".join(self.kinds) if self.kinds else "the spare" if self.spare else "the move"
+    @property
+    def named(self) -> str:
+        """`the wheel`, `the end or coupler`, `the spare`, `the move`."""
+        return f"the {' or '.join(self.kinds) if self.kinds else 'spare' if self.spare else 'move'}"
 
 
 class Lookup:
