@@ -11,6 +11,7 @@ import pytest
 from carknocker.judgement import findings as findings_module
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.questions.horizon.ask import first_bad_day
+from carknocker.questions.plan.ask import plan
 from carknocker.questions.why.ask import why
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import Library, load_library, rulesets_folders
@@ -18,6 +19,8 @@ from carknocker.whatif import day_watch as watch_module
 from carknocker.whatif import ready_dates as dates_module
 from carknocker.whatif import what_if as what_if_module
 from carknocker.whatif.ready_dates import dates_of
+from carknocker.whatif.work.model import Job
+from carknocker.whatif.work.trial import Tried, smallest
 
 CASE = Path(__file__).parents[2] / "cases" / "wren-hollow"
 AS_OF = date(2026, 10, 8)
@@ -102,3 +105,35 @@ def test_the_first_bad_day_is_looked_for_no_oftener(library: Library, asked: Ask
     asked.clear()
     first_bad_day(answer, library, date(2046, 11, 12))
     assert asked.total() <= 2 * near
+
+
+@pytest.mark.parametrize("changes", [LONG, LATE])
+def test_hardly_more_hypothetical_cars_are_judged(library: Library, changes: dict[str, str]) -> None:
+    few, many = (plan(checked(library, "before", text)) for text in ({}, changes))
+    assert few.judged <= 6
+    assert many.judged <= few.judged + 25
+
+
+def test_the_search_ends_soon_where_it_is_certain_that_no_set_suffices() -> None:
+    """Seven needs that either of two jobs answers, and one that its only job does not answer after all."""
+    either = {number: (Job("work", (f"a {number}",)), Job("work", (f"b {number}",))) for number in range(7)}
+    in_vain = Job("work", ("in vain",))
+    tried: list[frozenset[Job]] = []
+
+    def trial(chosen: frozenset[Job]) -> Tried:
+        tried.append(chosen)
+        left = tuple((f"need {number}", both) for number, both in either.items() if chosen.isdisjoint(both))
+        return Tried(chosen, (*left, ("last", () if in_vain in chosen else (in_vain,))), None)
+
+    def weight(chosen: frozenset[Job]) -> tuple[int, int]:
+        return len(chosen), 0
+
+    certain = smallest(weight, trial, none_suffices=lambda: True)
+    soon = len(tried)
+    tried.clear()
+    searched = smallest(weight, trial)
+    assert not certain.complete
+    assert not searched.complete
+    assert (certain.proven, searched.proven) == (False, True)
+    assert certain.best.jobs == searched.best.jobs
+    assert (soon, len(tried)) == (10, 1 + 2**7)

@@ -21,6 +21,28 @@ def last_before_flip(holds: Asked, good: int, bad: int) -> int:
     return good
 
 
+def first_outward(holds: Asked, most: int) -> int | None:
+    """The first of the positions 1 to `most` at which it holds, where it does not hold at 0 and flips once on the way;
+    None where it is not found. Doubles the distance, then halves it."""
+    bad, good = 0, min(1, most)
+    while not holds(good):
+        if good >= most:
+            return None
+        bad, good = good, min(2 * good, most)
+    return last_before_flip(holds, good, bad)
+
+
+def last_outward(holds: Asked, most: int) -> int | None:
+    """The last of the positions 0 to `most` up to which it holds, where it holds at 0 and flips once; None where it
+    holds as far as `most`. Doubles the distance, then halves it."""
+    good, bad = 0, min(1, most)
+    while holds(bad):
+        if bad >= most:
+            return None
+        good, bad = bad, min(2 * bad, most)
+    return last_before_flip(holds, good, bad)
+
+
 def last_in_run(holds: Asked, first: int, last: int, changes: Iterable[int]) -> int:
     """The last position up to which it holds without a break from `first` on, at which it holds. changes: every
     position at which the answer may differ from that at the position before; only those are asked about."""

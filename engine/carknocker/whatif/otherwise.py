@@ -70,7 +70,7 @@ def _searched(trials: Trials, hopeless: frozenset[Need], found: list[frozenset[J
     of = partial(weight, trials=trials, prices=Prices())
     while True:
         on_offer = trials.on_offer
-        search = smallest(of, tried, most_trials=MOST_TRIALS, most_others=0)
+        search = smallest(of, tried, most_trials=MOST_TRIALS, most_others=0, none_suffices=lambda: trials.none_suffices)
         if trials.on_offer == on_offer:
             return search
 

@@ -25,15 +25,20 @@ def on_any_day(judgement: Judgement) -> list[Refusal]:
     """The refusals that stand on every day under the same rulebook: findings that no date decides, and that nothing
     which a date brings can relieve."""
     prepared = prepare(judgement.rulebook)
-    relieving = [one for one in judgement.rulebook.consequences if any(isinstance(y, Relieves) for y in one.yields)]
     return [
         refusal
         for refusal in judgement.refusals
         if (finding := refusal.finding) is not None
         and finding.verdict in _NOT_OF_A_DATE
         and not decided_by_dates(prepared.criterion(finding.criterion))
-        and not any(_may_relieve(one, finding.criterion.id, bool(judgement.car.leaves)) for one in relieving)
+        and not may_be_relieved(judgement, finding.criterion.id)
     ]
+
+
+def may_be_relieved(judgement: Judgement, criterion: str) -> bool:
+    """Whether some consequence could relieve a criterion for a move, if its cause came about."""
+    leaves = bool(judgement.car.leaves)
+    return any(_may_relieve(one, criterion, leaves) for one in judgement.rulebook.consequences)
 
 
 def _may_relieve(consequence: Consequence, criterion: str, leaves: bool) -> bool:

@@ -9,6 +9,7 @@ from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.criteria import CompiledCriterion, prepare
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.situation import PartValues, Situation
+from carknocker.judgement.threshold import first_holding, last_outward
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.part_keys import wheel_key
 from carknocker.vocabulary.program_names import TAPE_ID
@@ -90,7 +91,8 @@ class _Trial:
         self.sizes = sorted({size for view in taped if (size := tape_size_of(view)) is not None})
 
     def window(self, mates: tuple[str, ...]) -> TapeWindow:
-        start = next((size for size in range(self.sizes[0], self.sizes[-1] + 1) if not self._unmet(size)), None)
+        least, greatest = self.sizes[0], self.sizes[-1]
+        start = first_holding(lambda size: not self._unmet(size), least, greatest, range(least, greatest + 1))
         if start is None:
             return TapeWindow(self._axle, "", "", "", (), mates, self._why_none())
         low, low_why = self._edge(start, -1)
@@ -102,15 +104,14 @@ class _Trial:
 
     def _edge(self, start: int, step: int) -> tuple[int | None, tuple[str, ...]]:
         """The last size in a direction that passes, and what stops the next; None where nothing stops it."""
-        size = start
-        while abs(size - start) < _MOST:
-            unmet = self._unmet(size + step)
-            if unmet:
-                return size, tuple(
-                    f"{one.criterion.title}: {clause_words(one.criterion.must)}, at {one.part.label}" for one in unmet
-                )
-            size += step
-        return None, ()
+        last = last_outward(lambda steps: not self._unmet(start + steps * step), _MOST)
+        if last is None:
+            return None, ()
+        size = start + last * step
+        return size, tuple(
+            f"{one.criterion.title}: {clause_words(one.criterion.must)}, at {one.part.label}"
+            for one in self._unmet(size + step)
+        )
 
     def _unmet(self, size: int) -> list[Finding]:
         return unmet_with(self._rules, self._situation(size))

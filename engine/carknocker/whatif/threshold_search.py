@@ -12,15 +12,17 @@ import msgspec
 
 from carknocker.judgement.figures import ends
 from carknocker.judgement.observed_value import ObservedValue
+from carknocker.judgement.threshold import first_outward, last_before_flip, last_outward
 from carknocker.quantities import DIMENSIONS, Period, Quantity, write_quantity
 from carknocker.record.values import Bound, Count, Day, Figure, Interval, Value, Word, Words
 from carknocker.rulebook.check.boundaries import STEPS
 from carknocker.whatif.adjustable_inputs import Knob
 from carknocker.whatif.model import Side, Turned
 
+Works = Callable[[Value], bool]
 _AROUND = range(-2, 4)
 """Steps of the gauge to ask about around a limit."""
-_DOUBLINGS = 20
+_MOST_STEPS = 1 << 19
 _WALK = 64
 
 
@@ -130,51 +132,32 @@ def _nearest(
         found = _searched(here, sign, scale, does)
     if found is None:
         return None
-    for _ in range(_WALK):
-        before = found - sign * step
-        if (before - here) * sign <= 0 or not does(before):
-            break
-        found = before
-    return found
+
+    def still(steps: int) -> bool:
+        nearer = found - sign * steps * step
+        return (nearer - here) * sign > 0 and does(nearer)
+
+    nearer = last_outward(still, _WALK)
+    return found - sign * (_WALK if nearer is None else nearer) * step
 
 
 def _searched(here: Fraction, sign: int, scale: _Scale, does: Callable[[Fraction], bool]) -> Fraction | None:
     start = (floor(here / scale.step) if sign > 0 else ceil(here / scale.step)) * scale.step
-    bad = 0
-    for power in range(_DOUBLINGS):
-        good = 1 << power
-        if not scale.there(start + sign * good * scale.step):
-            return None
-        if does(start + sign * good * scale.step):
-            while good - bad > 1:
-                middle = (good + bad) // 2
-                good, bad = (middle, bad) if does(start + sign * middle * scale.step) else (good, middle)
-            return start + sign * good * scale.step
-        bad = good
-    return None
+    steps = first_outward(lambda number: does(start + sign * number * scale.step), _MOST_STEPS)
+    return None if steps is None else start + sign * steps * scale.step
 
 
 def _farthest(nearest: Fraction, sign: int, scale: _Scale, does: Callable[[Fraction], bool]) -> Fraction | None:
     """The last step that still does, going away; None where there is no end to it, or none but the least there is."""
-    good = 0
-    for power in range(_DOUBLINGS):
-        bad = 1 << power
-        amount = nearest + sign * bad * scale.step
-        if not scale.there(amount):
-            amount = scale.floor or Fraction(0)
-            if does(amount):
-                return None
-            bad = max(ceil((nearest - amount) / scale.step), 1)
-        if not does(nearest + sign * bad * scale.step):
-            while bad - good > 1:
-                middle = (good + bad) // 2
-                good, bad = (middle, bad) if does(nearest + sign * middle * scale.step) else (good, middle)
-            return nearest + sign * good * scale.step
-        good = bad
-    return None
+    steps = last_outward(lambda number: does(nearest + sign * number * scale.step), _MOST_STEPS)
+    if steps is None:
+        return None
+    beyond = nearest + sign * (steps + 1) * scale.step
+    if scale.floor is not None and not scale.there(beyond) and does(scale.floor):
+        return None
+    return nearest + sign * steps * scale.step
 
 
-Works = Callable[[Value], bool]
 _YEARS = 3653
 _LONG_AGO = date(1800, 1, 1)
 
@@ -228,22 +211,20 @@ def _days(knob: Knob, works: Works, latest: Sequence[date]) -> Iterator[Turned]:
     def does(day: date) -> bool:
         return works(Day(day, day, day.isoformat()))
 
-    last = max(latest)
-    furthest = [*latest, last + timedelta(days=min(_YEARS, (date.max - last).days))]
+    def on(day: int) -> bool:
+        return does(date.fromordinal(day))
+
+    latest_day = max(latest)
+    furthest = [*latest, latest_day + timedelta(days=min(_YEARS, (date.max - latest_day).days))]
     after = next((one for one in furthest if one > now.last and does(one)), None)
     if after is not None:
-        good, bad = after, now.last
-        while (good - bad).days > 1:
-            middle = bad + (good - bad) / 2
-            good, bad = (middle, bad) if does(middle) else (good, middle)
-        yield _day_turned(good, "until" if knob.turns == "until" else "on or after", (good - now.last).days)
+        first = last_before_flip(on, after.toordinal(), now.last.toordinal())
+        side: Side = "until" if knob.turns == "until" else "on or after"
+        yield _day_turned(date.fromordinal(first), side, first - now.last.toordinal())
     if knob.turns == "until" or now.first <= _LONG_AGO or not does(_LONG_AGO):
         return
-    good, bad = _LONG_AGO, now.first
-    while (bad - good).days > 1:
-        middle = good + (bad - good) / 2
-        good, bad = (middle, bad) if does(middle) else (good, middle)
-    yield _day_turned(good, "on or before", (now.first - good).days)
+    last = last_before_flip(on, _LONG_AGO.toordinal(), now.first.toordinal())
+    yield _day_turned(date.fromordinal(last), "on or before", now.first.toordinal() - last)
 
 
 def _day_turned(day: date, side: Side, away: int) -> Turned:

@@ -6,12 +6,16 @@ from datetime import date
 
 from msgspec.structs import replace
 
+from carknocker.judgement.clause_tests import comparisons_in
+from carknocker.judgement.comparisons import getter
 from carknocker.judgement.findings import judge_part
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
 from carknocker.judgement.situation import Situation
 from carknocker.record.model import Evidence, Move
 from carknocker.record.standing import Standing, move_parts, stand
+from carknocker.record.values import Day
+from carknocker.rulebook.clauses import Fixed
 from carknocker.rulebook.model import Verdict
 
 
@@ -38,6 +42,34 @@ def verdict_in(index: JudgementIndex, finding: Finding, situation: Situation) ->
     """What a finding would be in another situation of the same car."""
     part = situation.standing.parts[finding.part.key]
     return judge_part(index.compiled(finding.criterion), part, situation, lambda: None).verdict
+
+
+def lapses_however_fresh(index: JudgementIndex, finding: Finding, day: date) -> bool:
+    """Whether a finding that lapses would lapse too if all that it rests on were read, tested and renewed on a day: the
+    move lasts longer than its criterion accepts anything. False where that is not certain: where a paper may be issued
+    for as long as it takes, where another limit may come to apply, or where parts inside are asked about."""
+    criterion = finding.criterion
+    comparisons = list(comparisons_in(criterion.must))
+    conditions = (*comparisons_in(criterion.when), *comparisons_in(criterion.unless))
+    if finding.verdict != "lapses" or any(not one.path.attribute.description for one in conditions):
+        return False
+    if not all(isinstance(one.limit, Fixed) and one.path.attribute.type != "paper" for one in comparisons):
+        return False
+    view = index.view(finding)
+    fresh: dict[str, Evidence] = {}
+    for one in comparisons_in(criterion.must, parts_inside=False):
+        seen = getter(one.path)(view)
+        if seen is None or seen.evidence is None:
+            return False
+        fresh[seen.evidence.id] = _made_on(seen.evidence, day)
+    return bool(fresh) and verdict_with(index, finding, fresh) == "lapses"
+
+
+def _made_on(evidence: Evidence, day: date) -> Evidence:
+    """The same evidence of another day; a day that it tells is that day too."""
+    value = Day(day, day, day.isoformat()) if isinstance(evidence.value, Day) else evidence.value
+    on = None if evidence.sort == "description" else day
+    return replace(evidence, value=value, on=on, until=None)
 
 
 def _with(standing: Standing, otherwise: Mapping[str, Evidence]) -> Standing:

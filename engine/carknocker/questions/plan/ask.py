@@ -167,7 +167,7 @@ def _searched(trials: Trials, prices: Prices) -> Found:
         left = trials.tried(frozenset()).left
         hopeless = frozenset(need for need, options in left if not options)
         found = smallest(lambda jobs: weight(jobs, trials, prices), partial(trials.tried, ignore=hopeless),
-                         most_trials=MOST_TRIALS)  # fmt: skip
+                         most_trials=MOST_TRIALS, none_suffices=lambda: trials.none_suffices)  # fmt: skip
         if trials.on_offer == on_offer:
             return found
 

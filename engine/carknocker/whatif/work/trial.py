@@ -4,6 +4,7 @@ search for the smallest set that leaves nothing in the way."""
 from collections.abc import Callable, Iterable
 from datetime import date
 from fractions import Fraction
+from functools import cached_property
 from heapq import heappop, heappush
 from typing import Any
 
@@ -11,6 +12,7 @@ import msgspec
 from msgspec.structs import replace
 
 from carknocker.judgement.chain.fixed_point import PlainEvaluator
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Finding, Judgement, Refusal
 from carknocker.record.model import CarRecord, Evidence, Move
@@ -20,6 +22,8 @@ from carknocker.rulebook.model import Rulebook
 from carknocker.vocabulary import does_of
 from carknocker.vocabulary.program_names import TAPE_SIZE, WHEELSET
 from carknocker.whatif.hypothetical_car import NOWHERE, someone_accepted, with_evidence, with_spare
+from carknocker.whatif.refusal_groups import may_be_relieved
+from carknocker.whatif.what_if import lapses_however_fresh
 from carknocker.whatif.work.model import Assumed, Job, Need, Shown, Trial
 from carknocker.whatif.work.offers import Offers, touches, with_roll_outs
 from carknocker.whatif.work.prices import Prices
@@ -51,25 +55,30 @@ class Found(msgspec.Struct, frozen=True):
     proven: bool
 
 
+_MOST_IN_VAIN = 8
+
+
 def smallest(
     weight: Callable[[Jobs], tuple[Any, ...]],
     trial: Callable[[Jobs], Tried],
     *,
     most_trials: int = 400,
     most_others: int = 5,
+    none_suffices: Callable[[], bool] = lambda: False,
 ) -> Found:
     """The lightest set of jobs that leaves nothing in the way.
 
     weight: of a set; adding a job must not make it lighter. trial: judges a set. Each need must be answered by one of
     its jobs, so only sets that answer every need met so far are worth a trial. The last part of a weight only orders
-    sets that are equally good.
+    sets that are equally good. none_suffices: whether it is certain that no set leaves nothing; then the search ends
+    once several sets in turn leave no less than the best.
     """
     best: Tried | None = None
     found: Tried | None = None
     others: list[Jobs] = []
     queue: list[tuple[tuple[Any, ...], int, Jobs, Needs]] = [(weight(frozenset()), 0, frozenset(), ())]
     seen: set[Jobs] = {frozenset()}
-    count = tried = 0
+    count = tried = in_vain = 0
     while queue:
         heavy, _, jobs, needs = heappop(queue)
         if found is not None and (heavy[:-1] > weight(found.jobs)[:-1] or len(others) >= most_others):
@@ -86,8 +95,11 @@ def smallest(
                 else:
                     others.append(jobs)
                 continue
+            in_vain += 1
             if best is None or len(result.left) < len(best.left):
-                best = result
+                best, in_vain = result, 0
+            if in_vain >= _MOST_IN_VAIN and none_suffices():
+                return Found(found or best, found is not None, tuple(others), tried, False)
             needs = (*needs, *result.left)
             open_need = result.left[0]
         for job in open_need[1]:
@@ -122,6 +134,23 @@ class Trials:
         self.not_offered: dict[object, None] = {}
         self._offered: dict[tuple[str, str], set[Job]] = {}
         self._known: dict[frozenset[Job], tuple[Trial, tuple[tuple[Refusal, tuple[Job, ...]], ...]]] = {}
+
+    @cached_property
+    def none_suffices(self) -> bool:
+        """Whether it is certain that no work clears all that work is on offer against: something about a part that
+        stays with the car lapses before the return, even if all that it rests on is renewed on the day of the work."""
+        bare = self.tried(frozenset())
+        base: Trial = bare.result
+        answered = {need for need, options in bare.left if options}
+        index = JudgementIndex(base.judgement)
+        return any(
+            (finding := refusal.finding) is not None
+            and refusal.identity in answered
+            and serial_of(finding.part.key) is None
+            and not may_be_relieved(base.judgement, finding.criterion.id)
+            and lapses_however_fresh(index, finding, self.day)
+            for refusal in base.left
+        )
 
     def judged_with(self, car: CarRecord) -> Judgement:
         """A hypothetical car judged as of the day."""
