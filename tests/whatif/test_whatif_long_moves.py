@@ -20,7 +20,7 @@ from carknocker.whatif import ready_dates as dates_module
 from carknocker.whatif import what_if as what_if_module
 from carknocker.whatif.ready_dates import dates_of
 from carknocker.whatif.work.model import Job
-from carknocker.whatif.work.trial import Tried, smallest
+from carknocker.whatif.work.trial import TriedSet, smallest
 
 CASE = Path(__file__).parents[2] / "cases" / "wren-hollow"
 AS_OF = date(2026, 10, 8)
@@ -120,10 +120,10 @@ def test_the_search_ends_soon_where_it_is_certain_that_no_set_suffices() -> None
     in_vain = Job("work", ("in vain",))
     tried: list[frozenset[Job]] = []
 
-    def trial(chosen: frozenset[Job]) -> Tried:
+    def trial(chosen: frozenset[Job]) -> TriedSet:
         tried.append(chosen)
         left = tuple((f"need {number}", both) for number, both in either.items() if chosen.isdisjoint(both))
-        return Tried(chosen, (*left, ("last", () if in_vain in chosen else (in_vain,))), None)
+        return TriedSet(chosen, (*left, ("last", () if in_vain in chosen else (in_vain,))), None)
 
     def weight(chosen: frozenset[Job]) -> tuple[int, int]:
         return len(chosen), 0

@@ -12,7 +12,7 @@ from carknocker.whatif.refusal_groups import stands
 from carknocker.whatif.work.model import Job, Need, Trial
 from carknocker.whatif.work.offers import with_roll_outs
 from carknocker.whatif.work.prices import Prices
-from carknocker.whatif.work.trial import Found, Trials, Tried, smallest, weight
+from carknocker.whatif.work.trial import SmallestSet, Trials, TriedSet, smallest, weight
 
 MOST_SETS = 4
 MOST_TRIALS = 60
@@ -58,13 +58,13 @@ def _hopeless(trials: Trials) -> frozenset[Need]:
     return frozenset(need for need, options in trials.tried(frozenset()).left if not options)
 
 
-def _searched(trials: Trials, hopeless: frozenset[Need], found: list[frozenset[Job]]) -> Found:
+def _searched(trials: Trials, hopeless: frozenset[Need], found: list[frozenset[Job]]) -> SmallestSet:
     """The lightest set that is none of those found, nor one of them and more. What a set leaves may bring on offer a
     job that answers what another left: then it is searched again. Nothing is judged twice."""
 
-    def tried(jobs: frozenset[Job]) -> Tried:
+    def tried(jobs: frozenset[Job]) -> TriedSet:
         if any(known <= jobs for known in found):
-            return Tried(jobs, ((_FOUND, ()),), None)
+            return TriedSet(jobs, ((_FOUND, ()),), None)
         return trials.tried(jobs, ignore=hopeless)
 
     of = partial(weight, trials=trials, prices=Prices())

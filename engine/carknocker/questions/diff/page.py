@@ -65,12 +65,12 @@ def because_words(changes: Iterable[Iterable[RecordChange]], told: Legend) -> st
 
 
 def alike(
-    novelties: Iterable[RecordChange], told: Legend | None = None, *, placed: bool = True
+    record_changes: Iterable[RecordChange], told: Legend | None = None, *, placed: bool = True
 ) -> list[tuple[str, Location | None]]:
     """What is new, the same on several parts as one. placed: only what stands in one place of the record, with it.
     told: work that is named by its number."""
     groups: dict[tuple[str, Location | None], list[str]] = {}
-    for one in novelties:
+    for one in record_changes:
         words = f": {one.words}" if one.label else one.words
         if told is not None and isinstance(one.about, Work) and told.work.get(one.about.id) == one.said:
             words = one.about.id
@@ -212,10 +212,10 @@ def _restrictions(heading: str, changes: tuple[RestrictionChange, ...], told: Le
     return _texts(heading, lines)
 
 
-def _novelties(heading: str, novelties: tuple[RecordChange, ...], check: CheckAnswer) -> Section | None:
+def _novelties(heading: str, record_changes: tuple[RecordChange, ...], check: CheckAnswer) -> Section | None:
     lines = [
         said + (f" ({place_of(where, check.judgement)})" if where is not None else "")
-        for said, where in alike(novelties)
+        for said, where in alike(record_changes)
     ]
     rest = len(lines) - _MOST_LISTED
     rows = [*lines[:_MOST_LISTED], *([f"and {rest} more entries"] if rest > 0 else [])]

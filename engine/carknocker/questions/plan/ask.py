@@ -23,7 +23,7 @@ from carknocker.whatif.hypothetical_car import as_it_stood
 from carknocker.whatif.work.model import Job, NotOffered, Trial
 from carknocker.whatif.work.offers import with_roll_outs
 from carknocker.whatif.work.prices import Prices
-from carknocker.whatif.work.trial import Found, Trials, smallest, weight
+from carknocker.whatif.work.trial import SmallestSet, Trials, smallest, weight
 from carknocker.wording.limits import path_words
 from carknocker.wording.refusals import refusal_name
 from carknocker.wording.verdicts import reason_words
@@ -108,7 +108,7 @@ def _attributes_of(part: str, judgement: Judgement) -> Mapping[str, object]:
 
 
 def notes_of(
-    check: CheckAnswer, prices: Prices, trial: Trial, after: Judgement, found: Found
+    check: CheckAnswer, prices: Prices, trial: Trial, after: Judgement, found: SmallestSet
 ) -> tuple[str, ...]:  # fmt: skip
     notes: list[str] = []
     if trial.assumed:
@@ -157,7 +157,7 @@ def plan(check: CheckAnswer, prices: Prices | None = None) -> Plan:
     return _answer(check, priced, trials, found, trials.tried(frozenset()).result)
 
 
-def _searched(trials: Trials, prices: Prices) -> Found:
+def _searched(trials: Trials, prices: Prices) -> SmallestSet:
     """The smallest set that clears all that work on offer can clear. What one set leaves open may bring new jobs on
     offer, which may answer what another set left; so the search is repeated until it brings no new job. No set is
     judged twice."""
@@ -172,7 +172,7 @@ def _searched(trials: Trials, prices: Prices) -> Found:
             return found
 
 
-def _answer(check: CheckAnswer, prices: Prices, trials: Trials, found: Found, base: Trial) -> Plan:
+def _answer(check: CheckAnswer, prices: Prices, trials: Trials, found: SmallestSet, base: Trial) -> Plan:
     trial: Trial = found.best.result
     clears = cleared_by(trial, base, trials)
     early = early_readings(trial, base, trials)

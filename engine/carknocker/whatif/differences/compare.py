@@ -9,8 +9,8 @@ from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Duty, Judgement, RestrictionInForce
 from carknocker.judgement.restrictions import restriction_words
 from carknocker.record.model import Move
+from carknocker.whatif.differences.change_reasons import ChangeReasons, duty_reasons, restriction_reasons
 from carknocker.whatif.differences.findings import FindingChanges, finding_changes
-from carknocker.whatif.differences.links import Links, duty_reasons, restriction_reasons
 from carknocker.whatif.differences.model import DiffAnswer, DutyChange, RestrictionChange
 from carknocker.wording.parts import car_title, part_words
 from carknocker.wording.refusals import against_words
@@ -27,7 +27,7 @@ def with_editions(move: Move, editions: Mapping[str, str]) -> Move:
 def diff(before: CheckAnswer, after: CheckAnswer) -> DiffAnswer:
     """What changed from one answer to the other, and which entries, day or edition are the reason."""
     one, two = before.judgement, after.judgement
-    links = Links(one, two)
+    links = ChangeReasons(one, two)
     findings: FindingChanges = finding_changes(one, two, links)
     cleared, new, still = _sorted_out(_duties(one), _duties(two), lambda b, a: _duty_change(b, a, links))
     gone, come, kept = _sorted_out(
@@ -63,7 +63,7 @@ def _against(judgement: Judgement) -> list[str]:
     return [against_words(refusal.against) for refusal in judgement.refusals if refusal.against is not None]
 
 
-def _what_differs(one: Judgement, two: Judgement, links: Links) -> tuple[str, ...]:
+def _what_differs(one: Judgement, two: Judgement, links: ChangeReasons) -> tuple[str, ...]:
     words = []
     if (one.car.mark, one.car.name) != (two.car.mark, two.car.name):
         words.append(f"two cars: {car_title(one.car)} → {car_title(two.car)}")
@@ -71,7 +71,7 @@ def _what_differs(one: Judgement, two: Judgement, links: Links) -> tuple[str, ..
         words.append(f"two records: {one.car.file} → {two.car.file}")
     if one.as_of != two.as_of:
         words.append(f"two days: {one.as_of.isoformat()} → {two.as_of.isoformat()}")
-    if one.move.digest != two.move.digest and any(novelty.sort == "move" for novelty in links.added):
+    if one.move.digest != two.move.digest and any(record_change.sort == "move" for record_change in links.added):
         words.append(f"two moves: {_move_words(one.move)} → {_move_words(two.move)}")
     before, after = (
         {(edition.ruleset, edition.name, edition.digest): f"{edition.ruleset} {edition.name}" for edition in editions}
@@ -100,7 +100,7 @@ def _duties(judgement: Judgement) -> dict[Hashable, Duty]:
     return found
 
 
-def _duty_change(before: Duty | None, after: Duty | None, links: Links) -> DutyChange:
+def _duty_change(before: Duty | None, after: Duty | None, links: ChangeReasons) -> DutyChange:
     """A change of a duty. One that no longer has to be done is looked up again: it may be done, and by some
     evidence."""
     some = after or before
@@ -131,7 +131,7 @@ def _restrictions(judgement: Judgement) -> dict[Hashable, RestrictionInForce]:
 
 
 def _restriction_change(
-    before: RestrictionInForce | None, after: RestrictionInForce | None, links: Links
+    before: RestrictionInForce | None, after: RestrictionInForce | None, links: ChangeReasons
 ) -> RestrictionChange:
     some = after or before
     if some is None:

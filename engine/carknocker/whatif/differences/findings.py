@@ -7,7 +7,7 @@ import msgspec
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.vocabulary.program_names import AXLE, WHEELSET
-from carknocker.whatif.differences.links import Links
+from carknocker.whatif.differences.change_reasons import ChangeReasons
 from carknocker.whatif.differences.model import FindingChange
 from carknocker.wording.parts import part_words
 from carknocker.wording.verdicts import FindingWords, finding_words
@@ -29,7 +29,7 @@ class FindingChanges(msgspec.Struct, frozen=True):
     spares: tuple[FindingChange, ...]
 
 
-def finding_changes(before: Judgement, after: Judgement, links: Links) -> FindingChanges:
+def finding_changes(before: Judgement, after: Judgement, links: ChangeReasons) -> FindingChanges:
     """All changes between the findings, in the order of the second judgement; findings it does not have come last."""
     lists: dict[str, list[FindingChange]] = {}
     for pair in _pairs(before, after).values():
@@ -78,7 +78,7 @@ def _stands(finding: Finding | None) -> bool:
     return finding is not None and finding.unmet and not finding.relieved and finding.part.fitted
 
 
-def _list_of(pair: _Pair, links: Links) -> str:
+def _list_of(pair: _Pair, links: ChangeReasons) -> str:
     before, after = pair
     some = after or before
     if some is None:
@@ -104,7 +104,7 @@ def _differ(pair: _Pair) -> bool:
     return one != two or (before is not None and after is not None and before.relieved != after.relieved)
 
 
-def _change(pair: _Pair, links: Links) -> FindingChange:
+def _change(pair: _Pair, links: ChangeReasons) -> FindingChange:
     before, after = pair
     some = after or before
     if some is None:
@@ -138,7 +138,7 @@ def _exchange(pair: _Pair) -> str:
     return f"{_thing(before)} → {_thing(after)}"
 
 
-def _also(pair: _Pair, links: Links) -> str:
+def _also(pair: _Pair, links: ChangeReasons) -> str:
     before, after = pair
     words: list[str] = []
     if after is None and before is not None:

@@ -16,18 +16,18 @@ _MOST_PARTS = 6
 Known = dict[Hashable, RecordChange]
 
 
-def novelties(old: Judgement, new: Judgement) -> tuple[RecordChange, ...]:
+def record_changes(old: Judgement, new: Judgement) -> tuple[RecordChange, ...]:
     """What the new judgement was made from and the old one was not, in the order of the record."""
     known = _everything(old)
-    return tuple(novelty for key, novelty in _everything(new).items() if key not in known)
+    return tuple(record_change for key, record_change in _everything(new).items() if key not in known)
 
 
 def _everything(judgement: Judgement) -> Known:
     """All that a judgement rests on, keyed by what it says, not by where it is written."""
     found: Known = {}
     for source in (_day_and_move, _editions, _evidence, _work, _fittings, _others):
-        for key, novelty in source(judgement):
-            found.setdefault(key, novelty)
+        for key, record_change in source(judgement):
+            found.setdefault(key, record_change)
     return found
 
 
@@ -65,7 +65,7 @@ def _evidence(judgement: Judgement) -> Iterator[tuple[Hashable, RecordChange]]:
             continue
         for entries in attributes.values():
             for evidence in entries:
-                yield evidence_key(evidence), evidence_novelty(evidence, part)
+                yield evidence_key(evidence), evidence_change(evidence, part)
 
 
 def evidence_key(evidence: Evidence) -> Hashable:
@@ -79,7 +79,7 @@ def evidence_key(evidence: Evidence) -> Hashable:
     )  # fmt: skip
 
 
-def evidence_novelty(evidence: Evidence, part: Part | None) -> RecordChange:
+def evidence_change(evidence: Evidence, part: Part | None) -> RecordChange:
     """A piece of evidence in words."""
     kind = part.kind if part is not None else kind_of_key(evidence.part)
     label = part_words(part) if part is not None else evidence.part
@@ -159,13 +159,13 @@ def editions(side: Iterable[RecordChange], ruleset: str) -> Iterator[RecordChang
     return (one for one in side if isinstance(one.about, Edition) and one.about.ruleset == ruleset)
 
 
-def once(found: Iterable[RecordChange]) -> tuple[RecordChange, ...]:
+def nearest_first(found: Iterable[RecordChange]) -> tuple[RecordChange, ...]:
     """Each change once, those nearest to the part first. An exchange of wheelsets is left out if the work that made it
     is listed."""
     distinct: list[RecordChange] = []
-    for novelty in found:
-        if not any(novelty is other for other in distinct):
-            distinct.append(novelty)
-    if any(isinstance(novelty.about, Work) and novelty.about.fitted for novelty in distinct):
-        distinct = [novelty for novelty in distinct if novelty.sort != "fitting"]
-    return tuple(sorted(distinct, key=lambda novelty: _NEAREST.index(novelty.sort)))
+    for record_change in found:
+        if not any(record_change is other for other in distinct):
+            distinct.append(record_change)
+    if any(isinstance(record_change.about, Work) and record_change.about.fitted for record_change in distinct):
+        distinct = [record_change for record_change in distinct if record_change.sort != "fitting"]
+    return tuple(sorted(distinct, key=lambda record_change: _NEAREST.index(record_change.sort)))

@@ -55,19 +55,19 @@ class NotOffered(msgspec.Struct, frozen=True):
     reason: str
 
 
-class Assumed(msgspec.Struct, frozen=True):
+class AssumedEvidence(msgspec.Struct, frozen=True):
     """Evidence that a trial assumes. needs: ids of the criteria and consequences that need it."""
 
     evidence: Evidence
     needs: tuple[str, ...]
 
 
-class Shown:
+class TrialEvidence:
     """The evidence that one trial has assumed so far. after: ids of the work; all of the evidence is taken after it."""
 
     def __init__(self, jobs: frozenset[Job], after: frozenset[str]) -> None:
         self.jobs, self.after = jobs, after
-        self.assumed: dict[tuple[str, str], Assumed] = {}
+        self.assumed: dict[tuple[str, str], AssumedEvidence] = {}
         self.spares: dict[str, Spare] = {}
 
 
@@ -81,6 +81,6 @@ class Trial(msgspec.Struct, frozen=True):
     first: Judgement
     judgement: Judgement
     left: tuple[Refusal, ...]
-    assumed: tuple[Assumed, ...]
+    assumed: tuple[AssumedEvidence, ...]
     spares: tuple[Spare, ...]
     beside: tuple[Evidence, ...] = ()

@@ -146,7 +146,7 @@ def looks_at_descriptions(criterion: Criterion) -> bool:
     return any(one.path.attribute.description for one in comparisons_in(criterion.must))
 
 
-def like_the_one_before(judgement: Judgement, job: Job, refused: Container[str], day: date) -> list[Evidence]:
+def like_the_replaced(judgement: Judgement, job: Job, refused: Container[str], day: date) -> list[Evidence]:
     """The assumed description of a wheelset to be bought: built like the one it replaces, part by part. Left out are
     parts whose build is refused, and measures that differ from the rest of the truck. Dates and marks are not
     copied."""

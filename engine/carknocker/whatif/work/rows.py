@@ -13,7 +13,7 @@ from carknocker.rulebook.clauses import Comparison, Fixed
 from carknocker.rulebook.model import Criterion, Requires
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
-from carknocker.whatif.work.model import Assumed
+from carknocker.whatif.work.model import AssumedEvidence
 from carknocker.wording.limits import requirement_words, value_words
 from carknocker.wording.parts import joined_labels
 
@@ -30,7 +30,7 @@ class Row(msgspec.Struct, frozen=True):
     not_before: date | None
 
 
-def row_of(assumed: Assumed, judgement: Judgement) -> Row:
+def row_of(assumed: AssumedEvidence, judgement: Judgement) -> Row:
     """The row of one assumed value."""
     evidence = assumed.evidence
     part = judgement.parts[evidence.part]

@@ -24,11 +24,11 @@ from carknocker.vocabulary.program_names import TAPE_SIZE, WHEELSET
 from carknocker.whatif.hypothetical_car import NOWHERE, someone_accepted, with_evidence, with_spare
 from carknocker.whatif.refusal_groups import may_be_relieved
 from carknocker.whatif.what_if import lapses_however_fresh
-from carknocker.whatif.work.model import Assumed, Job, Need, Shown, Trial
+from carknocker.whatif.work.clearing_evidence import ClearingEvidence
+from carknocker.whatif.work.model import AssumedEvidence, Job, Need, Trial, TrialEvidence
 from carknocker.whatif.work.offers import Offers, touches, with_roll_outs
 from carknocker.whatif.work.prices import Prices
-from carknocker.whatif.work.record_after import after_work, like_the_one_before, looks_at_descriptions
-from carknocker.whatif.work.showing import Showing
+from carknocker.whatif.work.record_after import after_work, like_the_replaced, looks_at_descriptions
 from carknocker.whatif.work.wheel_sizes import new_sizes
 
 Needs = tuple[tuple[Need, tuple[Job, ...]], ...]
@@ -36,7 +36,7 @@ Needs = tuple[tuple[Need, tuple[Job, ...]], ...]
 Jobs = frozenset[Job]
 
 
-class Tried(msgspec.Struct, frozen=True):
+class TriedSet(msgspec.Struct, frozen=True):
     """A set of jobs that was tried, and what it leaves in the way. result: of the trial."""
 
     jobs: Jobs
@@ -44,11 +44,11 @@ class Tried(msgspec.Struct, frozen=True):
     result: Any
 
 
-class Found(msgspec.Struct, frozen=True):
+class SmallestSet(msgspec.Struct, frozen=True):
     """best: the first set that leaves nothing in the way, or (`complete` false) the one that leaves least. others: sets
     of the same weight. proven: no lighter set was left untried."""
 
-    best: Tried
+    best: TriedSet
     complete: bool
     others: tuple[Jobs, ...]
     tried: int
@@ -60,12 +60,12 @@ _MOST_IN_VAIN = 8
 
 def smallest(
     weight: Callable[[Jobs], tuple[Any, ...]],
-    trial: Callable[[Jobs], Tried],
+    trial: Callable[[Jobs], TriedSet],
     *,
     most_trials: int = 400,
     most_others: int = 5,
     none_suffices: Callable[[], bool] = lambda: False,
-) -> Found:
+) -> SmallestSet:
     """The lightest set of jobs that leaves nothing in the way.
 
     weight: of a set; adding a job must not make it lighter. trial: judges a set. Each need must be answered by one of
@@ -73,8 +73,8 @@ def smallest(
     sets that are equally good. none_suffices: whether it is certain that no set leaves nothing; then the search ends
     once several sets in turn leave no less than the best.
     """
-    best: Tried | None = None
-    found: Tried | None = None
+    best: TriedSet | None = None
+    found: TriedSet | None = None
     others: list[Jobs] = []
     queue: list[tuple[tuple[Any, ...], int, Jobs, Needs]] = [(weight(frozenset()), 0, frozenset(), ())]
     seen: set[Jobs] = {frozenset()}
@@ -86,7 +86,7 @@ def smallest(
         open_need = next(((need, options) for need, options in needs if jobs.isdisjoint(options)), None)
         if open_need is None:
             if tried >= most_trials:
-                return Found(found or best or trial(frozenset()), found is not None, tuple(others), tried, False)
+                return SmallestSet(found or best or trial(frozenset()), found is not None, tuple(others), tried, False)
             tried += 1
             result = trial(jobs)
             if not result.left:
@@ -99,7 +99,7 @@ def smallest(
             if best is None or len(result.left) < len(best.left):
                 best, in_vain = result, 0
             if in_vain >= _MOST_IN_VAIN and none_suffices():
-                return Found(found or best, found is not None, tuple(others), tried, False)
+                return SmallestSet(found or best, found is not None, tuple(others), tried, False)
             needs = (*needs, *result.left)
             open_need = result.left[0]
         for job in open_need[1]:
@@ -109,7 +109,7 @@ def smallest(
             seen.add(wider)
             count += 1
             heappush(queue, (weight(wider), count, wider, needs))
-    return Found(found or best or trial(frozenset()), found is not None, tuple(others), tried, True)
+    return SmallestSet(found or best or trial(frozenset()), found is not None, tuple(others), tried, True)
 
 
 _MOST_ROUNDS = 20
@@ -127,7 +127,7 @@ class Trials:
         }
         self.judged = 0
         self.start = self.judged_with(car)
-        self._showing = Showing(self.start, someone_accepted(car, move.host, day, ended), day)
+        self._showing = ClearingEvidence(self.start, someone_accepted(car, move.host, day, ended), day)
         self.standing = self.start.situation.standing
         self.provisos: dict[Job, str] = {}
         self.ranks: dict[Job, int] = {}
@@ -157,7 +157,7 @@ class Trials:
         self.judged += 1
         return judge(car, self._move, self._rulebook, self.day, evaluator=PlainEvaluator())
 
-    def tried(self, jobs: frozenset[Job], ignore: frozenset[Need] = frozenset()) -> Tried:
+    def tried(self, jobs: frozenset[Job], ignore: frozenset[Need] = frozenset()) -> TriedSet:
         """A set of jobs that was tried, and what it leaves, each with the jobs that may clear it: its own remedies, and
         jobs offered against other findings that may change its figure or take its part off the car."""
         if jobs not in self._known:
@@ -169,7 +169,7 @@ class Trials:
             for refusal, own in offered
             if refusal.identity not in ignore
         )
-        return Tried(jobs, left, trial)
+        return TriedSet(jobs, left, trial)
 
     def _tried_anew(self, jobs: frozenset[Job]) -> tuple[Trial, tuple[tuple[Refusal, tuple[Job, ...]], ...]]:
         trial = self.trial(jobs)
@@ -219,7 +219,7 @@ class Trials:
             if one.verdict == "breached" and one.unmet and looks_at_descriptions(one.criterion)
         }
         return tuple(
-            entry for job in sorted(jobs) if job.bought for entry in like_the_one_before(self.start, job, refused, day)
+            entry for job in sorted(jobs) if job.bought for entry in like_the_replaced(self.start, job, refused, day)
         )
 
     def _replaces(self, job: Job, finding: Finding) -> bool:
@@ -240,7 +240,7 @@ class Trials:
         if sizes:
             readings = (*readings, *sizes)
             judgement = self.judged_with(with_evidence(worked, readings))
-        shown = Shown(complete, after)
+        shown = TrialEvidence(complete, after)
         before: set[Need] = set()
         for _ in range(_MOST_ROUNDS):
             fresh = {one.identity: one for one in judgement.refusals if one.identity not in before}
@@ -254,7 +254,7 @@ class Trials:
             for spare in shown.spares.values():
                 car = with_spare(car, spare)
             judgement = self.judged_with(car)
-        assumed = (*(Assumed(one, ()) for one in sizes if one.attribute == TAPE_SIZE), *shown.assumed.values())
+        assumed = (*(AssumedEvidence(one, ()) for one in sizes if one.attribute == TAPE_SIZE), *shown.assumed.values())
         return Trial(
             complete, worked, first, judgement, judgement.refusals, assumed, tuple(shown.spares.values()),
             tuple(one for one in sizes if one.attribute != TAPE_SIZE),

@@ -14,48 +14,48 @@ from carknocker.record.model import Evidence, Gauge, Leave, Person, Spare, Work
 from carknocker.record.part_keys import serial_of
 from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.whatif.differences.model import RecordChange
-from carknocker.whatif.differences.record_changes import editions, entries, evidence_key, novelties, once
+from carknocker.whatif.differences.record_changes import editions, entries, evidence_key, nearest_first, record_changes
 
 
-class Links:
+class ChangeReasons:
     """What is new and what is gone between two judgements, and what of it explains a change."""
 
     def __init__(self, before: Judgement, after: Judgement) -> None:
         self.before, self.after = JudgementIndex(before), JudgementIndex(after)
-        self.added = novelties(before, after)
-        self.removed = novelties(after, before)
+        self.added = record_changes(before, after)
+        self.removed = record_changes(after, before)
         self.gone = tuple(replace(one, words=f"{one.words} (no longer so)") for one in self.removed)
         self._of_evidence: dict[Hashable, RecordChange] = {}
-        for novelty in (*self.gone, *self.added):
-            if isinstance(novelty.about, Evidence):
-                self._of_evidence[evidence_key(novelty.about)] = novelty
+        for record_change in (*self.gone, *self.added):
+            if isinstance(record_change.about, Evidence):
+                self._of_evidence[evidence_key(record_change.about)] = record_change
 
     def of_finding(self, before: Finding | None, after: Finding | None) -> tuple[RecordChange, ...]:
         """What explains that a finding changed, nearest first: its evidence, what made it void, its relief, its rule,
         work on the part. Only if none of these does: work on the parts around it, then the day and the move."""
-        found = once((
+        found = nearest_first((
             *self._evidence(before, after), *self._voiding(before, after), *self._reliefs(before, after),
             *self._rules(before, after), *self._parts(before, after, round_about=False),
         ))  # fmt: skip
-        found = found or once(self._parts(before, after, round_about=True))
-        return found or once(self._times(before, after))
+        found = found or nearest_first(self._parts(before, after, round_about=True))
+        return found or nearest_first(self._times(before, after))
 
     def _evidence(self, before: Finding | None, after: Finding | None) -> Iterator[RecordChange]:
         for finding, index in ((after, self.after), (before, self.before)):
             for evidence in () if finding is None else (one for own in looked_at(finding, index) for one in own):
-                novelty = self._of_evidence.get(evidence_key(evidence))
-                if novelty is not None:
-                    yield novelty
+                record_change = self._of_evidence.get(evidence_key(evidence))
+                if record_change is not None:
+                    yield record_change
                 yield from self._about_evidence(evidence)
 
     def _about_evidence(self, evidence: Evidence) -> Iterator[RecordChange]:
         """A person or a gauge whose standing changed, for evidence that rests on them."""
-        for novelty in (*self.added, *self.gone):
-            about = novelty.about
+        for record_change in (*self.added, *self.gone):
+            about = record_change.about
             if isinstance(about, Person) and evidence.by is not None and evidence.by.name == about.name:
-                yield novelty
+                yield record_change
             if isinstance(about, Gauge) and evidence.gauge is not None and evidence.gauge.name == about.name:
-                yield novelty
+                yield record_change
 
     def _voiding(self, before: Finding | None, after: Finding | None) -> Iterator[RecordChange]:
         for finding, index, side in ((after, self.after, self.added), (before, self.before, self.gone)):
@@ -93,14 +93,14 @@ class Links:
             key = finding.part.key
             serial = serial_of(key)
             places = {key, *index.situation.standing.containers(key)} - {"car", "move"}
-            for novelty in side:
-                work = novelty.about
+            for record_change in side:
+                work = record_change.about
                 if isinstance(work, Work):
                     moved = serial is not None and serial in (work.fitted, work.off)
                     if key in work.at or moved or (round_about and places & set(work.at)):
-                        yield novelty
-                elif novelty.sort == "fitting" and novelty.part in places:
-                    yield novelty
+                        yield record_change
+                elif record_change.sort == "fitting" and record_change.part in places:
+                    yield record_change
 
     def _times(self, before: Finding | None, after: Finding | None) -> Iterator[RecordChange]:
         """The day and the move, if the criterion looks at dates, ages, miles, or the move itself."""
@@ -111,9 +111,9 @@ class Links:
         one = index.compiled(finding.criterion)
         of_move = finding.part.kind in MOVE_KINDS
         dated = one.dated or one.when is not None or one.unless is not None or of_move
-        for novelty in self.added:
-            if novelty.sort in ("day", "move", "moves made") and dated:
-                yield novelty
+        for record_change in self.added:
+            if record_change.sort in ("day", "move", "moves made") and dated:
+                yield record_change
 
     def cause(self, cause: Fact, index: JudgementIndex, side: Iterable[RecordChange]) -> Iterator[RecordChange]:
         """The changes that a cause on one side rests on."""
@@ -123,28 +123,28 @@ class Links:
             case LeaveFact(entry):
                 yield from (one for one in side if isinstance(one.about, Leave) and one.about.id == entry)
             case PassedTestFact(evidence=entry) | SeenFact(evidence=entry) if entry in index.evidence:
-                yield from self.novel(index.evidence[entry])
+                yield from self.change_of_evidence(index.evidence[entry])
             case FindingFact(criterion, key):
                 found = index.findings.get((criterion, key))
                 if found is not None and found.evidence is not None:
-                    yield from self.novel(found.evidence)
+                    yield from self.change_of_evidence(found.evidence)
             case StateFact(consequence, number, key) if consequence in index.consequences:
                 clause = index.consequences[consequence].causes[number].when
                 names = {comparison.path.attribute.name for comparison in comparisons_in(clause)}
                 near = {key, *index.situation.standing.containers(key), *index.inside(key)}
-                for novelty in side:
-                    about = novelty.about
+                for record_change in side:
+                    about = record_change.about
                     if isinstance(about, Evidence) and about.attribute in names and about.part in near:
-                        yield novelty
+                        yield record_change
 
-    def novel(self, evidence: Evidence) -> Iterator[RecordChange]:
+    def change_of_evidence(self, evidence: Evidence) -> Iterator[RecordChange]:
         """The record change that a piece of evidence is; None if it is in both."""
-        novelty = self._of_evidence.get(evidence_key(evidence))
-        if novelty is not None:
-            yield novelty
+        record_change = self._of_evidence.get(evidence_key(evidence))
+        if record_change is not None:
+            yield record_change
 
 
-def duty_reasons(before: Duty | None, after: Duty | None, links: Links) -> tuple[RecordChange, ...]:
+def duty_reasons(before: Duty | None, after: Duty | None, links: ChangeReasons) -> tuple[RecordChange, ...]:
     """What called for a duty, answered it, or ended it."""
     found: list[RecordChange] = []
     if before is not None and after is not None and before.state == after.state:
@@ -153,7 +153,7 @@ def duty_reasons(before: Duty | None, after: Duty | None, links: Links) -> tuple
         if duty is None:
             continue
         if isinstance(duty.answered_by, Evidence):
-            found.extend(links.novel(duty.answered_by))
+            found.extend(links.change_of_evidence(duty.answered_by))
         if duty.requirement.spare and not any(one.sort == "spare" for one in found):
             wanted = duty.requirement.spare
             found.extend(one for one in side if isinstance(one.about, Spare) and one.about.name == wanted)
@@ -163,10 +163,10 @@ def duty_reasons(before: Duty | None, after: Duty | None, links: Links) -> tuple
         found.extend(_began_or_ended(some.cause, links))
         if some.consequence.id not in other.consequences:
             found.extend(editions(links.added, some.consequence.ruleset))
-    return once(found)
+    return nearest_first(found)
 
 
-def restriction_reasons(one: RestrictionInForce, links: Links, *, new: bool) -> tuple[RecordChange, ...]:
+def restriction_reasons(one: RestrictionInForce, links: ChangeReasons, *, new: bool) -> tuple[RecordChange, ...]:
     """What began or ended a restriction, found through its reasons."""
     index, side = (links.after, links.added) if new else (links.before, links.gone)
     other = links.before if new else links.after
@@ -177,10 +177,10 @@ def restriction_reasons(one: RestrictionInForce, links: Links, *, new: bool) -> 
     rule = index.criteria.get(one.said_by) or index.consequences.get(one.said_by)
     if rule is not None and one.said_by not in other.criteria and one.said_by not in other.consequences:
         found.extend(editions(links.added, rule.ruleset))
-    return once(found)
+    return nearest_first(found)
 
 
-def _began_or_ended(cause: Fact, links: Links) -> Iterator[RecordChange]:
+def _began_or_ended(cause: Fact, links: ChangeReasons) -> Iterator[RecordChange]:
     """Why a cause holds on only one side: a finding that changed, or a part whose state changed."""
     if isinstance(cause, FindingFact):
         key = (cause.criterion, cause.part)

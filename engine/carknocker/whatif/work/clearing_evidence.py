@@ -15,7 +15,7 @@ from carknocker.record.values import Value, Word
 from carknocker.vocabulary import load_vocabulary
 from carknocker.whatif.hypothetical_car import NOWHERE
 from carknocker.whatif.suitable_values import Assumer, Limits, Wanted
-from carknocker.whatif.work.model import Assumed, Job, Need, Shown
+from carknocker.whatif.work.model import AssumedEvidence, Job, Need, TrialEvidence
 from carknocker.whatif.work.offers import Offers, on_wheels
 from carknocker.whatif.work.record_after import new_serial
 
@@ -72,7 +72,7 @@ def _word(value: Value) -> str:
 _READABLE = frozenset({"not shown", "withdrawn", "lapses", "borderline"})
 
 
-class Showing:
+class ClearingEvidence:
     """Decides what can be shown, given what stood in the way before any work. by: who signs. day: of all the
     evidence."""
 
@@ -107,7 +107,7 @@ class Showing:
                 (settles if described and one.when is None else asks).add(refusal.identity)
         return asks if settles else set()
 
-    def show(self, refusals: Iterable[Refusal], judgement: Judgement, shown: Shown) -> bool:
+    def show(self, refusals: Iterable[Refusal], judgement: Judgement, shown: TrialEvidence) -> bool:
         """Assumes the evidence that would clear these refusals, if a reading, a test, a paper or a spare can. Returns
         whether there was anything new."""
         applies = frozenset(
@@ -148,7 +148,7 @@ class Showing:
             return jobs
         return frozenset(job for job in jobs if not on_wheels(job))
 
-    def _assume(self, wanted: Wanted, by: str, shown: Shown) -> bool:
+    def _assume(self, wanted: Wanted, by: str, shown: TrialEvidence) -> bool:
         key = (wanted.part, wanted.attribute.name)
         before = shown.assumed.get(key)
         if before is not None and before.evidence.value == wanted.value:
@@ -157,7 +157,7 @@ class Showing:
         if before is not None and by in before.needs:
             return False
         needs = (by,) if before is None else tuple(dict.fromkeys((*before.needs, by)))
-        shown.assumed[key] = Assumed(self._evidence(wanted, shown.after), needs)
+        shown.assumed[key] = AssumedEvidence(self._evidence(wanted, shown.after), needs)
         return True
 
     def _evidence(self, wanted: Wanted, after: frozenset[str]) -> Evidence:
@@ -171,7 +171,7 @@ class Showing:
             after=after, facts=dict(wanted.facts),
         )  # fmt: skip
 
-    def _do(self, duty: Duty, judgement: Judgement, assumer: Assumer, shown: Shown) -> bool:
+    def _do(self, duty: Duty, judgement: Judgement, assumer: Assumer, shown: TrialEvidence) -> bool:
         requires = duty.requirement
         if requires.test:
             kind = self._vocabulary.tests[requires.test]
