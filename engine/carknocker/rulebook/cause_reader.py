@@ -26,14 +26,14 @@ _KEYS: Mapping[str, tuple[str, ...]] = {
 
 
 class Named(msgspec.Struct, frozen=True):
-    """The criteria that an edition has when a cause is read: id → kind of part."""
+    """The criteria of the edition, for causes that name them: id → kind of part."""
 
     ruleset: str
     kinds: Mapping[str, str]
 
 
 def read_cause(node: Node, named: Named, context: Context) -> Cause | None:
-    """One cause; None, with the problems noted, if anything in it is wrong."""
+    """One cause. None, with the problems reported, if anything in it is wrong."""
     before = len(context.problems)
     sorts = [sort for sort in _SORTS if node.get(sort) is not None]
     if node.kind != "mapping" or len(sorts) != 1:
@@ -95,7 +95,7 @@ def _names(
 
 
 def _verdicts(sort: CauseSort, value: Node, context: Context) -> tuple[Verdict, ...]:
-    """The verdicts that are asked for; none for `unmet`."""
+    """The verdicts that a cause names; none for `unmet`."""
     if sort == "seen":
         return ("breached",)
     if sort != "finding":
@@ -133,7 +133,7 @@ def _subject(
 
 
 def _shared_facts(kinds: list[WorkKind]) -> dict[str, Attribute]:
-    """The facts that every one of several works or events has; of lists, the words of all of them."""
+    """The facts that all of several works or events have; for list facts, the words they have in common."""
     shared: dict[str, Attribute] = {}
     for name, fact in kinds[0].facts.items() if kinds else ():
         if all(name in kind.facts and kind.facts[name].type == fact.type for kind in kinds):

@@ -1,5 +1,5 @@
-"""Chooses the editions that bind a move: those in force on its days, or those that the move pins; and what the reader
-should know of where they come from."""
+"""Chooses the editions that bind a move: those in force on its days, or those that the move pins. Also says where
+editions come from, as far as a reader should know."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import date, timedelta
@@ -13,10 +13,10 @@ from carknocker.rulebook.model import Edition, Rulebook
 
 
 def in_force_on(heads: Iterable[EditionHead], day: date) -> tuple[EditionHead, ...]:
-    """The editions of one ruleset in force on a day: one, or none, or (a fault of the editions) several.
+    """The editions of one ruleset in force on a day: one, none, or (a fault of the editions) several.
 
-    An edition without `until` is superseded on the day the next one comes into force; with `until`, that is the last
-    day on which it is in force.
+    An edition without `until` is superseded on the day the next one comes into force. With `until`, that is its last
+    day in force.
     """
     begun = [head for head in heads if head.in_force <= day]
     newest = max((head.in_force for head in begun), default=day)
@@ -26,7 +26,8 @@ def in_force_on(heads: Iterable[EditionHead], day: date) -> tuple[EditionHead, .
 
 
 def overlaps(heads: Iterable[EditionHead]) -> list[Problem]:
-    """Two editions of one ruleset that are in force at once: `until` reaches into the next, or both begin at once."""
+    """Pairs of editions of one ruleset that are in force at once: `until` reaches into the next, or both begin on one
+    day."""
     found: list[Problem] = []
     ordered = sorted(heads, key=lambda head: (head.in_force, head.name))
     for number, head in enumerate(ordered):
@@ -62,7 +63,7 @@ def _overlap(head: EditionHead, later: EditionHead) -> Problem:
 
 
 def read_pins(heads: Mapping[str, tuple[EditionHead, ...]], move: Move) -> dict[str, EditionHead]:
-    """The editions that a move pins, by ruleset. Raises InputRefused for one that is not here."""
+    """The editions that a move pins, by ruleset. Raises InputRefused for one that is not at hand."""
     found: dict[str, EditionHead] = {}
     for ruleset, name in move.editions.items():
         if ruleset not in heads:
@@ -79,7 +80,7 @@ def read_pins(heads: Mapping[str, tuple[EditionHead, ...]], move: Move) -> dict[
 
 
 def pin_notes(pins: Mapping[str, EditionHead], move: Move) -> tuple[str, ...]:
-    """Says what is pinned, and on which days of the move that is not in force."""
+    """Notes that say what is pinned, and on which days of the move a pinned edition is not in force."""
     notes: list[str] = []
     for ruleset, head in sorted(pins.items()):
         days = [day for day in dict.fromkeys((move.out, move.back)) if day < head.in_force or _ended(head, day)]
@@ -102,7 +103,7 @@ BuildsOn = Callable[[EditionHead], tuple[str, ...]]
 
 
 class RulebookChoice(msgspec.Struct, frozen=True):
-    """The rulebooks of a move. `at_back` is None where the same editions are in force on the day back."""
+    """The rulebooks of a move. `at_back`: on the day back; None if the same editions are in force."""
 
     at_out: Rulebook
     at_back: Rulebook | None
@@ -121,8 +122,8 @@ class Chosen(msgspec.Struct, frozen=True):
 def choose(heads: Heads, builds_on: BuildsOn, move: Move) -> Chosen:
     """The editions in force on the day out and on the day back, and those that they build on.
 
-    A pinned edition holds on both days. Raises InputRefused for a host without a circular, two circulars of one host,
-    a pin that fits nothing, no edition in force, two in force, or a change that lasts only part of the move.
+    A pinned edition holds on both days. Raises InputRefused for a host without a circular, two circulars of one host, a
+    pin that fits no edition, no edition in force, two in force, or a change that lasts only part of the move.
     """
     pins = read_pins(heads, move)
     at_out = _on(move.out, heads, builds_on, pins, move)
@@ -139,7 +140,7 @@ def choose(heads: Heads, builds_on: BuildsOn, move: Move) -> Chosen:
 
 
 def latest_change(chosen: Chosen) -> tuple[str, ...]:
-    """Says which editions come into force between departure and return."""
+    """Which editions come into force between departure and return, in words."""
     return tuple(
         f"edition {head.name} of {head.ruleset} comes into force on {head.in_force}, before the return on "
         f"{chosen.back}: the car is judged by both editions"
@@ -172,14 +173,15 @@ def _on(
 
 
 def _binds_by_itself(pinned: EditionHead | None, in_force: tuple[EditionHead, ...]) -> bool:
-    """Under no circular: what the editions of other days say of themselves is nothing to go by."""
+    """Whether an edition binds without a circular. Only the editions in force, or pinned, have a say; those of other
+    days do not."""
     if pinned is not None:
         return pinned.layer != "host"
     return any(head.layer != "host" and not head.only_where_named for head in in_force)
 
 
 def without_law(chosen: list[EditionHead], heads: Heads) -> bool:
-    """Nothing binds, or the law that is here is not in force: no rulebook to judge by."""
+    """The refusal if nothing binds, or the law at hand is not in force: there is no rulebook to judge by."""
     law_is_here = any(head.layer == "law" for group in heads.values() for head in group)
     return not chosen or (law_is_here and all(head.layer != "law" for head in chosen))
 
@@ -187,10 +189,10 @@ def without_law(chosen: list[EditionHead], heads: Heads) -> bool:
 def beside_the_law(
     host: EditionHead, bound: tuple[EditionHead, ...], heads: Heads, builds_on: BuildsOn
 ) -> Problem | None:
-    """What stands against a host's edition with which no law binds, though law is at hand: a circular adds to the law,
-    and never takes its place. bound: all that binds with it.
+    """What stands against a host's edition that leads to no law although law is at hand: a circular adds to the law and
+    never takes its place. bound: all editions that bind with it.
 
-    Law that binds only where it is named is law for the host that names it, and is asked of no other.
+    Law that binds only where it is named is law for the host that names it, and is required of no other.
     """
     if any(head.layer == "law" for head in bound):
         return None
@@ -209,9 +211,9 @@ def beside_the_law(
 def binding(
     start: list[EditionHead], day: date, heads: Heads, builds_on: BuildsOn, pins: Mapping[str, EditionHead]
 ) -> tuple[EditionHead, ...]:
-    """Some editions and, as they are in force on a day, all that they build on; sorted by ruleset.
+    """Some editions and all that they build on, as in force on a day; sorted by ruleset.
 
-    Raises InputRefused where one of those is not here, or not in force.
+    Raises InputRefused if one of them is not at hand or not in force.
     """
     found: dict[str, EditionHead] = {}
     waiting = list(start)
@@ -259,7 +261,7 @@ def _between(
     group: tuple[EditionHead, ...], at_back: EditionHead, at_out: tuple[EditionHead, ...],
     pins: Mapping[str, EditionHead], move: Move,
 ) -> None:  # fmt: skip
-    """An edition that is in force only between the two days would be judged by nobody."""
+    """Refuses a move during which an edition is in force only between the two days: nobody would judge by it."""
     if at_back.ruleset in pins:
         return
     before = next((head for head in at_out if head.ruleset == at_back.ruleset), at_back)
@@ -280,10 +282,10 @@ _MOST_NAMED = 6
 
 
 def origin_notes(rulebook: Rulebook, head_of: Callable[[str, str], EditionHead]) -> Iterator[str]:
-    """Says which editions did not come with the program, and what amending editions withdrew.
+    """Notes that say which editions did not come with the program, and what amending editions withdrew.
 
-    A consequence that an installed edition withdrew is not told: that is how the body behind it changed its rules. What
-    a folder of anybody's withdraws is told whole. head_of: the head of a ruleset's edition, by its name.
+    Consequences that an installed edition withdrew are left out: there the body behind it changed its own rules. What
+    an edition from another folder withdrew is listed in full. head_of: the head of a ruleset's edition, by name.
     """
     for edition in rulebook.editions:
         if not head_of(edition.ruleset, edition.name).installed:

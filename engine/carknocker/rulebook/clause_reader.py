@@ -1,4 +1,4 @@
-"""Reads clauses (`when`, `unless`, `must`, `if`, `state`) and checks every word of them against the vocabulary."""
+"""Reads clauses (`when`, `unless`, `must`, `if`, `state`) and checks every word in them against the vocabulary."""
 
 import re
 from collections.abc import Iterable
@@ -14,8 +14,9 @@ from carknocker.rulebook.reading_context import Context, Subject
 
 
 def with_papers_joined(clauses: Iterable[Clause]) -> tuple[Clause, ...]:
-    """The members of an *all of*; each comparison of a paper is told what the others ask of the facts of that paper.
-    Of a test only names count for this (`identity`): a newer test answers for an older one in all that it measured."""
+    """The members of an *all of*. Each comparison of a paper gets what the others require of that paper's facts, so
+    that all of them look at one paper. For a test only names (`identity`) do this: a newer test replaces an older one
+    in all that it measured."""
     members = tuple(clauses)
     facts: dict[tuple[str, str], list[Comparison]] = {}
     for member in members:
@@ -46,7 +47,8 @@ _NUMBER = re.compile(r"\d{1,4}")
 
 
 def read_clause(node: Node, subject: Subject, context: Context) -> Clause | None:
-    """The clause that a mapping says about a part of `subject`; None, with the problems noted, if it says none."""
+    """The clause that a mapping states about a part of `subject`. None, with the problems reported, if it states
+    none."""
     if node.kind != "mapping" or not node.keys():
         context.note(node, node.describe(), "a clause such as `{flange_thickness: {over: 7/8 in}}`")
         return None
@@ -66,7 +68,7 @@ def read_clause(node: Node, subject: Subject, context: Context) -> Clause | None
 
 
 def both(first: Clause | None, second: Clause | None) -> Clause | None:
-    """A clause that holds where both hold; None stands for no condition."""
+    """A clause that holds if both hold. None stands for no condition."""
     if first is None or second is None:
         return first or second
     return AllOf((first, second))
@@ -131,7 +133,7 @@ def _group(key: str, where: Location, node: Node, subject: Subject, context: Con
 
 
 def _inner(node: Node | None, subject: Subject, context: Context) -> tuple[str, Subject] | None:
-    """The kind of part inside (or of spare riding along) that `count` and `each` look at."""
+    """The kind of part inside (or of spare carried) that `count` and `each` look at."""
     vocabulary = context.lookup.vocabulary
     name = context.known(node, {**vocabulary.kinds, **vocabulary.spares}, "kind of part")
     if not name or node is None:

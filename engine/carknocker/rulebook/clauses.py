@@ -1,4 +1,4 @@
-"""Clauses: what a `when`, an `unless`, a `must` says. A tree of frozen nodes, checked against the vocabulary."""
+"""Clauses: the content of `when`, `unless` and `must`, as a tree of immutable nodes checked against the vocabulary."""
 
 from collections.abc import Iterator, Mapping
 from typing import Literal
@@ -18,15 +18,15 @@ WordName = Literal[
 
 
 FACT = "fact"
-"""The owner of a path to a fact of the work, event, test or paper that is looked at."""
+"""The owner in a path to a fact of the work, event, test or paper itself."""
 
 
 class AttributePath(msgspec.Struct, frozen=True):
-    """An attribute: of the part itself (`owner` empty), of a container, or of car, move, train.
+    """The path of an attribute: of the part itself (`owner` empty), of a container, or of car, move, train.
 
     fact: a further fact of the test or paper that the attribute names (`single_car_test.device`).
-    beside: of a paper or a test, what the same clause asks of its facts to tell which one is meant (`same_paper`): of
-    several that count, the newest one which meets this is looked at.
+    beside: what the same clause requires of the facts of this paper or test (`same_paper`). Of several that count, the
+    newest one that meets it is taken.
     """
 
     owner: str  # "" or a kind name: "truck", "car", "move", "train"
@@ -47,18 +47,19 @@ class AttributePath(msgspec.Struct, frozen=True):
 
 
 def of_test(path: AttributePath) -> bool:
-    """Whether a path is to a test itself, which may name its own last day, and not to a fact of it."""
+    """Whether the path is to a test itself, which may name its own last day, and not to a fact of it."""
     return path.attribute.type == "test" and path.fact is None
 
 
 class Fixed(msgspec.Struct, frozen=True, tag=True):
-    """A limit written in the edition. For `within`: periods and distances, all of which bind."""
+    """A limit written in the edition. For `within`: periods and distances; all of them bind."""
 
     values: tuple[Value, ...]
 
 
 class ByTable(msgspec.Struct, frozen=True, tag=True):
-    """A limit chosen by the value of another attribute; `otherwise` None: an unlisted value leaves it not shown."""
+    """A limit chosen by the value of another attribute. `otherwise` None: a value not listed leaves the finding not
+    shown."""
 
     path: AttributePath
     rows: Mapping[str, Value]
@@ -66,7 +67,7 @@ class ByTable(msgspec.Struct, frozen=True, tag=True):
 
 
 class FromPart(msgspec.Struct, frozen=True, tag=True):
-    """A limit that another attribute gives."""
+    """A limit given by another attribute."""
 
     path: AttributePath
 
@@ -90,7 +91,7 @@ class AnyOf(msgspec.Struct, frozen=True, tag=True):
 
 
 class CountOf(msgspec.Struct, frozen=True, tag=True):
-    """How many parts of a kind inside this part (or riding along, for a spare) meet `when`."""
+    """How many parts of a kind inside this part (or carried, for a spare) meet `when`."""
 
     kind: str
     when: "Clause | None"
@@ -132,7 +133,7 @@ def comparisons(clause: Clause | None, kind: str = "") -> Iterator[tuple[str, Co
 
 
 def required(clause: Clause, kind: str = "") -> Iterator[tuple[str, Comparison]]:
-    """The comparisons that a `must` asks for: not those that only choose which parts inside are looked at."""
+    """The comparisons that a `must` requires, without those that only choose which parts inside are looked at."""
     match clause:
         case Comparison():
             yield kind, clause

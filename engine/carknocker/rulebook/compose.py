@@ -1,5 +1,5 @@
-"""Puts editions together into the rulebook that binds a move: each edition made whole from the one that it amends, then
-law first, then the trade, then the host."""
+"""Combines editions into the rulebook that binds a move: each amending edition is completed from the one it amends; law
+comes first, then the trade, then the host."""
 
 import hashlib
 from collections.abc import Iterable
@@ -15,9 +15,9 @@ LAYERS = ("law", "trade", "host")
 
 
 def compose(editions: Iterable[Edition]) -> Rulebook:
-    """The rulebook of some editions, lower layers first. A relaxed criterion stays, as advice, with who relaxed it.
+    """The rulebook of some editions, lower layers first. A relaxed criterion stays as advice, and says who relaxed it.
 
-    Raises InputRefused for a host's relaxation of law that the law does not allow.
+    Raises InputRefused if a host relaxes law that does not allow it.
     """
     ordered = _ordered(tuple(editions))
     problems: list[Problem] = []
@@ -42,7 +42,7 @@ def compose(editions: Iterable[Edition]) -> Rulebook:
 
 
 def nothing_asked(rulebook: Rulebook) -> Problem | None:
-    """What stands against judging by a rulebook without a criterion, by which every car would be ready."""
+    """The problem if a rulebook has no criterion: every car would be ready by it."""
     if rulebook.criteria:
         return None
     editions = ", ".join(f"{edition.ruleset} {edition.name}" for edition in rulebook.editions)
@@ -54,7 +54,7 @@ def nothing_asked(rulebook: Rulebook) -> Problem | None:
 
 
 def may_not_relax(edition: Edition, criterion: Criterion) -> Problem | None:
-    """What stands against an edition that relaxes a criterion; None if it may."""
+    """The problem if an edition may not relax this criterion; None if it may."""
     if LAYERS.index(edition.layer) <= LAYERS.index(criterion.layer):
         return Problem(edition.where, f"{edition.ruleset} {edition.name} relaxes {criterion.id}, which is of no lower "
                        "layer", "a criterion of a lower layer",
@@ -76,7 +76,7 @@ def _as_relaxed(criterion: Criterion, relaxed: dict[str, tuple[Edition, str]]) -
 
 
 def _ordered(editions: tuple[Edition, ...]) -> tuple[Edition, ...]:
-    """Lower layers first; within a layer what is built on before what builds on it; then by name."""
+    """Lower layers first; within a layer, an edition after those that it builds on; then by name."""
     by_name = {edition.ruleset: edition for edition in editions}
     depth: dict[str, int] = {}
 
@@ -96,9 +96,9 @@ _Entry = TypeVar("_Entry", Criterion, Consequence)
 
 
 def amended(head: EditionHead, changes: Edition, base: Edition, problems: ProblemList) -> Edition:
-    """The amending edition whole: entries with an id of `base` replace it in its place, others are added.
+    """The amending edition, completed: its entries replace those of `base` with the same id, others are added.
 
-    What the head leaves out (builds_on, regimes, borderline, relaxes) stays as `base` has it. An entry that stays
+    What its head leaves out (builds_on, regimes, borderline, relaxes) is taken from `base`. An entry that is taken over
     keeps the name of the edition that wrote it.
     """
     where = head.where

@@ -1,5 +1,5 @@
-"""Checks of an edition's consequences: which cause may have which one (docs/judgement.md, *Causes*), and whether
-what they name is there."""
+"""Checks the consequences of an edition: whether each cause may have that consequence (docs/judgement.md, *Causes*),
+and whether the ids that they name exist."""
 
 from collections.abc import Iterator, Mapping
 
@@ -34,7 +34,7 @@ ALLOWED: Mapping[CauseSort, tuple[type, ...]] = {
 
 
 def check_causes(consequence: Consequence) -> Iterator[Problem]:
-    """Every cause of a consequence from which one of its yields may not follow."""
+    """Every cause of a consequence with a yield that may not follow from it."""
     for cause in consequence.causes:
         for given in consequence.yields:
             yield from _pair(consequence, cause, given)
@@ -43,7 +43,7 @@ def check_causes(consequence: Consequence) -> Iterator[Problem]:
 
 
 def note_causes(edition: Edition, problems: ProblemList) -> bool:
-    """Notes what `check_causes` finds in an edition; whether there is anything."""
+    """Reports what `check_causes` finds in an edition. Returns whether there was anything."""
     found = [problem for consequence in edition.consequences for problem in check_causes(consequence)]
     for problem in found:
         problems.add(problem)
@@ -51,8 +51,8 @@ def note_causes(edition: Edition, problems: ProblemList) -> bool:
 
 
 def _narrowed(consequence: Consequence) -> Iterator[Problem]:
-    """Relief that is narrowed by a measured figure, in one of its causes or by its own `when` and its chapter's: a
-    worse reading would relieve where a better one does not, or a missing one would."""
+    """Relief that depends on a measured figure, in a cause, in its own `when` or in its chapter's. Then a worse reading
+    might relieve where a better one does not, or a missing one might."""
     doors = [
         (cause.when, "a state" if cause.sort == "state" else f"the `when` of a cause on `{cause.sort}`", cause.where)
         for cause in consequence.causes
@@ -80,7 +80,8 @@ def _pair(consequence: Consequence, cause: Cause, given: Yield) -> Iterator[Prob
 
 
 def _measured(path: AttributePath) -> bool:
-    """What may turn for the worse: readings but those of yes or no, tests, papers, and figures told of an event."""
+    """Whether the value can get worse: readings other than yes or no, tests, papers, and figures reported of an
+    event."""
     attribute = path.value_attribute
     if path.owner == "fact":
         return attribute.type not in ("yes or no", "one of", "list of", "text", "identity")
@@ -131,9 +132,10 @@ def _problem(consequence: Consequence, cause: Cause, found: str, expected: str) 
 
 
 def check_named_ids(edition: Edition, head: EditionHead, problems: ProblemList) -> None:
-    """Notes each criterion and consequence of the edition's own ruleset that a consequence names and that is not.
+    """Reports each criterion and consequence of the edition's own ruleset that a consequence names and that does not
+    exist.
 
-    What an earlier edition wrote may still name what this one withdraws: it then finds nothing.
+    What an earlier edition wrote may still name what this one withdraws; it then finds nothing.
     """
     criteria = {criterion.id for criterion in edition.criteria}
     consequences = {consequence.id for consequence in edition.consequences}

@@ -29,7 +29,7 @@ _PURPOSES: tuple[Literal["move", "repair"], ...] = ("move", "repair")
 
 
 def read_yields(key: str, node: Node, ruleset: str, context: Context) -> list[Yield]:
-    """What one of the keys YIELDS says; what is wrong in it is noted."""
+    """The yields under one of the keys YIELDS. Problems are reported."""
     if key == "carries_up":
         kinds = tuple(context.kind(item) for item in node.as_sequence())
         if not kinds:
@@ -79,7 +79,7 @@ def _withdraws(node: Node, context: Context) -> Withdraws | None:
 
 
 def _test_of(test: str, node: Node | None, context: Context) -> str:
-    """The kind of part that a test stands on; anything else would never find it."""
+    """The kind of part that a test is made on; with any other kind, the test would never be found."""
     of = context.kind(node)
     if not test:
         return of
@@ -144,7 +144,7 @@ _KEYS = ("id", "title", "cause", "when", "source", "examples", *YIELDS)
 
 
 def read_consequence(node: Node, chapter: Chapter, named: Named, context: Context) -> Consequence | None:
-    """The consequence that a mapping says; None, with every problem noted, if anything in it is wrong."""
+    """The consequence that a mapping states. None, with every problem reported, if anything in it is wrong."""
     before = len(context.problems)
     entries = context.entries(node, _KEYS, "a consequence")
     if entries is None:

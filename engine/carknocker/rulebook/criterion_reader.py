@@ -1,4 +1,4 @@
-"""Reads one criterion of a chapter, with the source that it rests on."""
+"""Reads one criterion of a chapter, with its source."""
 
 from collections.abc import Mapping
 from typing import Literal, get_args
@@ -31,12 +31,12 @@ _STATUS: tuple[Status, ...] = get_args(Status)
 
 
 def source_entries(node: Node | None, context: Context) -> Mapping[str, Node]:
-    """The keys of a `source:`, for a chapter whose entries take what they leave out from it."""
+    """The keys of a chapter's `source:`, which its entries inherit."""
     return {} if node is None else context.entries(node, _SOURCE_KEYS, "a source") or {}
 
 
 def read_source(own: Node | None, chapter: Mapping[str, Node], at: Node, context: Context) -> Source | None:
-    """The source of one entry. `chapter`: keys that hold unless the entry's own source says otherwise."""
+    """The source of one entry. `chapter`: keys that hold unless the entry's own source has them."""
     if own is None and not chapter:
         context.note(at, "no source", "`source: {document: …, section: …, words: …, kind: …, status: …}`")
         return None
@@ -66,16 +66,17 @@ Effect = Literal["refuse", "restrict", "advise"]
 
 
 class Chapter(msgspec.Struct, frozen=True):
-    """What holds for every entry of a chapter: the head of its edition, its condition, its source."""
+    """What every entry of a chapter inherits: the head of the edition, a condition, a source."""
 
     head: EditionHead
     when: Node | None
     source: Mapping[str, Node]
     with_examples: bool
-    conditions: dict[str, Clause | None]  # kind → the chapter's condition, as read for that kind
+    conditions: dict[str, Clause | None]  # kind → the chapter's condition as read for that kind
 
     def condition(self, kind: str, context: Context) -> Clause | None:
-        """The chapter's condition for a kind of part; "" for consequences, which see car, move and train only."""
+        """The chapter's condition for a kind of part; "" for consequences, whose conditions look only at car, move and
+        train."""
         if self.when is None:
             return None
         if kind not in self.conditions:
@@ -84,7 +85,7 @@ class Chapter(msgspec.Struct, frozen=True):
 
 
 def read_name(node: Node | None, at: Node, what: str, context: Context) -> str:
-    """The `id` of an entry; "" and noted, if there is none or it is not formed as names are."""
+    """The `id` of an entry. "", and reported, if it is missing or not formed like a name."""
     if node is None:
         context.note(at, f"{what} without `id`", "`id: a-name-with-hyphens`")
         return ""
@@ -96,12 +97,12 @@ def read_name(node: Node | None, at: Node, what: str, context: Context) -> str:
 
 
 def full_id(text: str, ruleset: str) -> str:
-    """`ruleset/name` for a name that stands alone; a name that has its ruleset stays."""
+    """`ruleset/name` for a bare name; an id with a ruleset stays as it is."""
     return text if "/" in text else f"{ruleset}/{text}"
 
 
 def read_criterion(node: Node, chapter: Chapter, context: Context) -> Criterion | None:
-    """The criterion that a mapping says; None, with every problem noted, if anything in it is wrong."""
+    """The criterion that a mapping states. None, with every problem reported, if anything in it is wrong."""
     before = len(context.problems)
     entries = context.entries(node, _KEYS, "a criterion")
     if entries is None:
@@ -146,7 +147,7 @@ def _clause(node: Node | None, subject: Subject, context: Context) -> Clause | N
 
 
 def read_items(node: Node, context: Context) -> tuple[Node, ...]:
-    """The nodes of a list; none, noted, for anything else."""
+    """The nodes of a list; none, and reported, for anything else."""
     if node.kind == "sequence":
         return node.nodes
     context.note(node, node.describe(), "a list")

@@ -1,4 +1,4 @@
-"""The head of an edition: `edition.yaml`. It alone is enough to choose the editions that bind a move."""
+"""The head of an edition: `edition.yaml`. Heads are all it takes to choose the editions that bind a move."""
 
 import hashlib
 from collections.abc import Mapping
@@ -15,11 +15,11 @@ HEAD_FILE = "edition.yaml"
 
 
 class EditionHead(msgspec.Struct, frozen=True):
-    """What `edition.yaml` says. `until` is the last day in force. None for what an amending edition leaves open.
+    """What `edition.yaml` says. `until`: the last day in force. None: an amending edition leaves it open.
 
-    only_where_named: binds no move by itself, only where a host builds on it or the move pins it: the law of another
-    nation, say. builds_on_where: the key `builds_on`, None without one. installed: it came with the program, and is not
-    from a folder of rulesets beside a car or given.
+    only_where_named: binds a move only if a host builds on it or the move pins it: the law of another nation, for
+    example. builds_on_where: place of the key `builds_on`, None if there is none. installed: it came with the program,
+    not from a rulesets folder of the user.
     """
 
     ruleset: str
@@ -57,7 +57,7 @@ class EditionHead(msgspec.Struct, frozen=True):
 
 
 def edition_texts(head: EditionHead, problems: ProblemList) -> dict[Path, str]:
-    """File → text of every file of an edition, in the order of their names. Notes what can't be read."""
+    """File → text for every file of an edition, sorted by name. Reports files that can't be read."""
     try:
         files = sorted((file for file in head.folder.iterdir() if file.suffix == ".yaml"), key=lambda file: file.name)
     except OSError as error:
@@ -68,7 +68,7 @@ def edition_texts(head: EditionHead, problems: ProblemList) -> dict[Path, str]:
 
 
 def edition_digest(texts: Mapping[Path, str], base: str) -> str:
-    """The SHA-256 of an edition's files. base: the digest of the edition that it amends, empty for none."""
+    """The SHA-256 of an edition's files. base: the digest of the edition that it amends, empty if it amends none."""
     digest = hashlib.sha256()
     for file, text in texts.items():
         digest.update(f"{file.name}\0{len(text)}\0{text}\0".encode())

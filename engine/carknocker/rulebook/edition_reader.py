@@ -1,4 +1,4 @@
-"""Reads one edition whole: its head, its chapters, and, where it amends an earlier one, that one too."""
+"""Reads a whole edition: its head, its chapters, and the edition that it amends."""
 
 from collections.abc import Mapping
 from pathlib import Path
@@ -27,8 +27,8 @@ def read_edition(
 ) -> Edition | None:
     """The edition of a head. `texts`: its files (`edition_texts`). `base`: the edition that it amends, already read.
 
-    None, with every problem noted at its place, if anything in its files is wrong. Without examples the criteria
-    have none: judging needs no example.
+    None, with every problem reported at its place, if anything in its files is wrong. Without `with_examples` the
+    criteria have no examples, which judging does not need.
     """
     before = len(problems)
     context = Context(problems, lookup)
@@ -79,7 +79,7 @@ def _list(node: Node | None, context: Context) -> tuple[Node, ...]:
 
 
 def _entry_ids(chapters: list[tuple[Chapter, dict[str, Node]]]) -> list[tuple[str, Node, str]]:
-    """(id, its node, its kind of part) of every entry, before any is read."""
+    """(id, node, kind of part) of every entry, before any entry is read."""
     found: list[tuple[str, Node, str]] = []
     for _, entries in chapters:
         for key in ("criteria", "consequences"):

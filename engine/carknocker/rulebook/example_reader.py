@@ -1,5 +1,5 @@
-"""Reads worked examples: of a criterion, with the verdict that must follow; of a consequence, with what comes of its
-cause."""
+"""Reads worked examples: of a criterion, with the verdict that must follow; of a consequence, with what must follow
+from its cause."""
 
 from collections.abc import Mapping, Sequence
 from typing import get_args
@@ -31,7 +31,7 @@ _VERDICTS: tuple[Verdict, ...] = get_args(Verdict)
 
 
 class Given(msgspec.Struct):
-    """What an example gives of its part, gathered while it is read."""
+    """What an example gives of its part, collected while it is read."""
 
     values: dict[str, Value] = msgspec.field(default_factory=dict)
     ages: dict[str, Period] = msgspec.field(default_factory=dict)
@@ -40,7 +40,7 @@ class Given(msgspec.Struct):
 
 
 def read_example(node: Node, subject: Subject, context: Context) -> Example | None:
-    """The example that a mapping says; None, with the problems noted, if something in it is wrong."""
+    """The example that a mapping states. None, with the problems reported, if anything in it is wrong."""
     if node.kind != "mapping":
         context.note(node, node.describe(), "an example such as `{flange_thickness: 7/8 in, is: breached}`")
         return None
@@ -79,12 +79,12 @@ def read_example(node: Node, subject: Subject, context: Context) -> Example | No
 
 
 def read_parts(node: Node, subject: Subject, context: Context) -> list[tuple[str, dict[str, Value]]]:
-    """The parts inside: each its kind and what is given of it."""
+    """The parts inside: for each its kind and what is given of it."""
     return [part for item in node.as_sequence() if (part := _part(item, subject, context)) is not None]
 
 
 def read_times(node: Node, context: Context) -> int | None:
-    """How often something falls due on the way; noted, if it is no whole number."""
+    """How often something falls due on the way. Reported if it is not a whole number."""
     text = context.text(node, "how often it falls due on the way")
     if text.isascii() and text.isdigit() and len(text) < 5:
         return int(text)
@@ -113,7 +113,8 @@ def _part(node: Node, subject: Subject, context: Context) -> tuple[str, dict[str
 
 
 def read_given(key: str, where: Location, node: Node, subject: Subject, given: Given, context: Context) -> None:
-    """One value that an example gives: of an attribute, or of a fact of the work or event; noted, if it can't be."""
+    """Reads one value that an example gives: of an attribute, or of a fact of the work or event. Reported if it can't
+    be."""
     path = read_path(key, where, subject, context)
     if path is None:
         return
@@ -135,7 +136,8 @@ def _plain(node: Node, attribute: Attribute, context: Context) -> Value | None:
 def _written_out(
     name: str, node: Node, path: AttributePath, subject: Subject, given: Given, context: Context
 ) -> Value | None:
-    """A value as a mapping: a bound, a reading with its age, a test, a paper, a date by its age, a pressure drop."""
+    """A value written as a mapping: a bound, a reading with its age, a test, a paper, a date by its age, a pressure
+    drop."""
     attribute = path.value_attribute
     keys = node.keys()
     for form, read in ((BOUNDS, read_bound), (DROP, read_drop)):
@@ -187,11 +189,11 @@ _FOLLOWINGS: tuple[Following, ...] = get_args(Following)
 KEYS = (
     "is", "parts", "happened", "move_lasts", "move_runs", "answered_by", "capped_at", "times", "due_after",
 )  # fmt: skip
-"""The keys of an example that are no attribute and no fact."""
+"""The keys of an example that are neither an attribute nor a fact."""
 
 
 class _Told(msgspec.Struct):
-    """What an example says beside what it gives of the part, gathered while it is read."""
+    """What an example says besides the values of its part, collected while it is read."""
 
     following: Following | None = None
     parts: list[tuple[str, dict[str, Value]]] = msgspec.field(default_factory=list)
@@ -207,7 +209,7 @@ class _Told(msgspec.Struct):
 def read_consequence_example(
     node: Node, causes: Sequence[Cause], kinds: Mapping[str, str], context: Context
 ) -> ConsequenceExample | None:
-    """The example that a mapping says; None, with the problems noted, if something in it is wrong.
+    """The example that a mapping states. None, with the problems reported, if anything in it is wrong.
 
     kinds: id of a criterion → the kind of part that it is about.
     """
@@ -257,7 +259,8 @@ def _key(key: str, node: Node, told: _Told, causes: Sequence[Cause], subject: Su
 
 
 def subject_of_causes(causes: Sequence[Cause], kinds: Mapping[str, str], context: Context) -> Subject:
-    """What the examples of a consequence may give: attributes of the parts that its causes are on, and their facts."""
+    """What the examples of a consequence may give: attributes of the parts that its causes are on, and facts of the
+    causes."""
     on: dict[str, None] = {}
     facts: dict[str, Attribute] = {}
     vocabulary = context.lookup.vocabulary

@@ -49,9 +49,9 @@ class HeadEntry(Structure, frozen=True, kw_only=True):
 
 
 def read_head(folder: Path, problems: ProblemList) -> EditionHead | None:
-    """The head of the edition in a folder; None, with the problems noted, if it can't be used.
+    """The head of the edition in a folder. None, with the problems reported, if it can't be used.
 
-    Whether it is installed with the program is not in its file: whoever knows the folders says so.
+    Whether the edition is installed is not in the file; the caller, who knows the folders, sets it.
     """
     file = folder / HEAD_FILE
     node = load_document(file, problems)

@@ -1,5 +1,5 @@
-"""All editions that are at hand: where they are found, and the library that is made of them. Heads are read at once, an
-edition whole only when it is wanted."""
+"""The library: all editions at hand, and where they are found. Heads are read at once, a whole edition only when
+needed."""
 
 import hashlib
 from collections.abc import Iterable, Mapping
@@ -26,7 +26,7 @@ __all__ = ["Library", "RulebookChoice", "load_library", "rulesets_folders"]
 
 
 class Library:
-    """Editions by ruleset and name. Reads an edition the first time it is asked for and keeps it."""
+    """Editions by ruleset and name. An edition is read when it is first asked for, and kept."""
 
     def __init__(
         self,
@@ -46,11 +46,12 @@ class Library:
         self._rulebooks: dict[tuple[tuple[str, str], ...], Rulebook] = {}
 
     def reading_examples(self) -> "Library":
-        """The same library, whose criteria carry their examples."""
+        """The same library with examples read too."""
         return self if self.with_examples else Library(self.heads, self.vocabulary, with_examples=True)
 
     def head(self, ruleset: str, name: str) -> EditionHead:
-        """Raises InputRefused, with the nearest right name, for a ruleset or an edition that is not here."""
+        """The head of an edition. Raises InputRefused, with the nearest right name, for a ruleset or an edition that is
+        not at hand."""
         heads = self.heads.get(ruleset)
         if heads is None:
             raise _refused(f"the ruleset `{ruleset[:60]}`", f"one of {some(self.heads)}", nearest(ruleset, self.heads))
@@ -62,7 +63,7 @@ class Library:
         return heads[names.index(name)]
 
     def edition(self, ruleset: str, name: str) -> Edition:
-        """One edition, whole. Raises InputRefused with every problem in its files."""
+        """One whole edition. Raises InputRefused with every problem in its files."""
         problems = ProblemList()
         edition = self._read(self.head(ruleset, name), problems)
         problems.refuse_if_any()
@@ -71,7 +72,7 @@ class Library:
         return edition
 
     def rulebook(self, heads: Iterable[EditionHead]) -> Rulebook:
-        """The rulebook of some editions; the same object for the same editions, so that it is made ready to judge with
+        """The rulebook of some editions. The same editions give the same object, so that it is prepared for judging
         only once. Raises InputRefused with every problem in all their files."""
         wanted = tuple(heads)
         key = tuple((head.ruleset, head.name) for head in wanted)
@@ -83,9 +84,9 @@ class Library:
         return self._rulebooks[key]
 
     def rulebooks(self, move: Move) -> RulebookChoice:
-        """The rulebook on the day out, and the one on the day back where it is another.
+        """The rulebook on the day out, and the one on the day back if it is another.
 
-        Raises InputRefused, in plain words, if the editions that bind the move can't be told, can't be read, or ask
+        Raises InputRefused, in plain words, if the editions that bind the move can't be determined or read, or require
         nothing of a car.
         """
         chosen = choose(self.heads, self.builds_on, move)
@@ -99,7 +100,7 @@ class Library:
         return RulebookChoice(at_out, at_back, (*chosen.notes, *latest_change(chosen), *origins))
 
     def builds_on(self, head: EditionHead) -> tuple[str, ...]:
-        """The rulesets that an edition builds on, its own word or that of the edition it amends."""
+        """The rulesets that an edition builds on, as it says itself or as the edition that it amends says."""
         seen = {head.name}
         while head.builds_on is None and head.amends and head.amends not in seen:
             head = self.head(head.ruleset, head.amends)
@@ -117,8 +118,8 @@ class Library:
         return self._editions[key]
 
     def _amended(self, head: EditionHead, problems: ProblemList) -> tuple[EditionHead, ...] | None:
-        """The edition that a head amends, the one which that amends, and so on; None, with the problem noted, if one
-        of them is not here or they go round in a ring."""
+        """The edition that a head amends, then the one which that edition amends, and so on. None, with the problem
+        reported, if one of them is not at hand or they form a ring."""
         line = [head]
         while line[-1].amends:
             last = line[-1]
@@ -139,10 +140,10 @@ class Library:
     def _cached_or_parsed(
         self, head: EditionHead, amended: tuple[EditionHead, ...], problems: ProblemList
     ) -> Edition | None:
-        """The edition from the cache, if its files, those that it amends and the vocabulary are the same; else parsed.
+        """The edition from the cache, if its files, those that it amends and the vocabulary are unchanged; else parsed.
 
-        Either way it is checked, since nobody judges by what may not follow. (`rules check`, which reads the examples,
-        says that with the rest.)
+        Its causes are checked in both cases, because nobody may be judged by a consequence that may not follow. (`rules
+        check`, which reads the examples, reports this with the other problems.)
         """
         texts = self._texts_of(head, problems)
         digest = ""
@@ -162,7 +163,7 @@ class Library:
         base = self._read(amended[0], problems) if amended else None
         if amended and base is None:
             return None
-        # imported only where an edition is parsed, since start-up is felt at every check
+        # imported only when an edition is parsed, to keep the start of every check short
         from carknocker.rulebook.edition_reader import read_edition
 
         edition = read_edition(
@@ -180,13 +181,15 @@ class Library:
             return self._texts[key]
         before = len(problems)
         texts = edition_texts(head, problems)
-        if len(problems) == before:  # what could not be read is noted anew for whoever asks next
+        if (
+            len(problems) == before
+        ):  # an edition that can't be read is read again next time, so that its problems are reported again
             self._texts[key] = texts
         return texts
 
     @cached_property
     def vocabulary_digest(self) -> str:
-        """Names the content of the vocabulary."""
+        """A digest of the vocabulary."""
         return hashlib.sha256(msgspec.msgpack.encode(self.vocabulary)).hexdigest()
 
 
@@ -195,7 +198,7 @@ def _refused(found: str, expected: str, near: str = "", where: Location | None =
 
 
 def rulesets_folders() -> tuple[Path, ...]:
-    """The folder of the installed rulesets; in a checkout, the one beside the engine. None if neither is there."""
+    """The folder of the installed rulesets; in a checkout, the one beside the engine. None if neither exists."""
     package = Path(carknocker.__file__).resolve().parent
     for folder in (package / "installed" / "rulesets", package.parent.parent / "rulesets"):
         if folder.is_dir():
@@ -209,9 +212,10 @@ def load_library(
 ) -> Library:  # fmt: skip
     """The editions in some folders, laid out as RULESET/EDITION/edition.yaml. Only the heads are read here.
 
-    only: rulesets to look at, where the others are not wanted. with_examples: editions are read with their examples.
-    cache: of parsed heads and editions.
-    Raises InputRefused with every problem in the heads, for an edition that is in two folders, and for none at all.
+    only: the rulesets to read, if not all. with_examples: editions are read with their examples. cache: of parsed heads
+    and editions.
+    Raises InputRefused with every problem in the heads, for an edition that is in two folders, and if there is none at
+    all.
     """
     problems = ProblemList()
     found: dict[tuple[str, str], EditionHead] = {}
@@ -245,7 +249,7 @@ def load_library(
 
 
 def _head(folder: Path, cache: ParseCache | None, problems: ProblemList) -> EditionHead | None:
-    """The head of an edition, from the cache if its text is the same; else parsed."""
+    """The head of an edition, from the cache if its text is unchanged; else parsed."""
     key = ""
     if cache is not None:
         text = load_text(folder / HEAD_FILE, problems)
@@ -255,7 +259,7 @@ def _head(folder: Path, cache: ParseCache | None, problems: ProblemList) -> Edit
         cached = cache.get(key, EditionHead)
         if cached is not None:
             return cached
-    # imported only where a head is parsed, since start-up is felt at every check
+    # imported only when a head is parsed, to keep the start of every check short
     from carknocker.rulebook.head_reader import read_head
 
     head = read_head(folder, problems)

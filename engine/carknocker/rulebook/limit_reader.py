@@ -1,4 +1,4 @@
-"""Reads limits, the figure or word that stands behind a word of comparison; and which words fit which attribute."""
+"""Reads limits, the figure or word after a word of comparison; and says which words fit which attribute."""
 
 from carknocker.documents import Location, Node, nearest
 from carknocker.quantities import DIMENSIONS, QuantityError, read_period, read_quantity
@@ -19,7 +19,7 @@ WORDS: tuple[WordName, ...] = (
 
 
 def words_for(attribute: Attribute) -> tuple[WordName, ...]:
-    """The words that fit the type of an attribute."""
+    """The words of comparison that fit the type of an attribute."""
     dated: tuple[WordName, ...] = () if attribute.description else ("within",)
     kind = attribute.type
     if kind in DIMENSIONS or kind in ("period", "count"):
@@ -41,7 +41,7 @@ _TEXTS = frozenset({"identity", "text", "one of"})
 
 
 def read_limit(word: WordName, node: Node, path: AttributePath, subject: Subject, context: Context) -> Limit | None:
-    """The limit behind a word; None, noted, if it is none that fits."""
+    """The limit after a word of comparison. None, and reported, if it does not fit."""
     if node.kind == "mapping":
         return _other(word, node, path, subject, context)
     attribute = path.value_attribute
@@ -83,7 +83,7 @@ def _within(node: Node, context: Context) -> Limit | None:
 
 
 def _age(text: str) -> Value:
-    """A period, or a distance run. Raises QuantityError about a period if it is neither."""
+    """A period or a distance run. Raises QuantityError, worded for a period, if it is neither."""
     try:
         return Interval(read_period(text))
     except QuantityError as error:
@@ -172,7 +172,7 @@ def _row(word: WordName, node: Node, path: AttributePath, context: Context) -> V
 
 
 def _key(key: str, where: Location, attribute: Attribute, context: Context) -> str | None:
-    """The key of a row. Only words and counts choose a row: two figures are hardly ever equal."""
+    """The key of a row. Only words and counts can choose a row: two measured figures are hardly ever equal."""
     if attribute.type not in ("one of", "yes or no", "identity", "text", "count"):
         context.note(
             where, f"a table by `{attribute.name}`, which is a {attribute.type}",

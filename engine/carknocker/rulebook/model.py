@@ -1,4 +1,4 @@
-"""Editions and the rulebook: criteria, consequences, when their duties fall due, and their worked examples."""
+"""Editions and the rulebook: criteria, consequences with their causes and duties, and their worked examples."""
 
 from collections.abc import Mapping
 from datetime import date
@@ -13,7 +13,7 @@ from carknocker.rulebook.clauses import Clause
 
 
 class Occasion(msgspec.Struct, frozen=True):
-    """When a duty on the way falls due: each day on which the car runs, each leg, or an interval from departure on."""
+    """When a duty on the way falls due: each day on which the car runs, each leg, or at an interval from departure."""
 
     sort: Literal["day in service", "leg", "period", "miles"]
     period: Period | None = None
@@ -26,12 +26,12 @@ class Occasion(msgspec.Struct, frozen=True):
 Verdict = Literal["met", "breached", "not shown", "lapses", "borderline", "withdrawn", "for the day", "not applicable"]
 UNMET: tuple[Verdict, ...] = ("breached", "not shown", "withdrawn", "lapses")
 Following = Literal["follows", "does not follow", "against the move", "answered"]
-"""What comes of a cause: what the consequence yields follows, or not; what it restricts is contrary to what the move
+"""The result of a cause: the yield follows or does not; a restriction is against what the move
 states; the test that it requires is there."""
 
 
 class Example(msgspec.Struct, frozen=True):
-    """A worked example of a criterion. `given`: dotted attribute path → value (as clauses write it).
+    """A worked example of a criterion. `given`: dotted attribute path → value, written as in clauses.
 
     age: age in days of evidence that is judged by its age, on the day of departure.
     parts: for `count` and `each`: the parts inside, each (kind, given).
@@ -90,7 +90,7 @@ ShownBy = Literal["owner before the move", "accepted shop", "host on the day"]
 
 
 class Source(msgspec.Struct, frozen=True):
-    """The sentence that a criterion or a consequence rests on."""
+    """The source of a criterion or a consequence: a sentence, and where it stands."""
 
     document: str
     section: str
@@ -102,15 +102,15 @@ class Source(msgspec.Struct, frozen=True):
 
     @property
     def to_be_checked(self) -> bool:
-        """It rests on memory or inference: whoever relies on it should look at the current text himself."""
+        """Whether it rests on memory or inference: whoever relies on it should read the current text."""
         return self.status in ("from memory", "inference")
 
 
 class Restriction(msgspec.Struct, frozen=True):
-    """What a finding, a leave or a consequence restricts. One sort, one value.
+    """A restriction by a finding, a host's written permission or a consequence. One sort, one value.
 
-    speed: `quantity`, or `share` of the train's speed. place: `words` lists the places allowed.
-    riders: the most that may ride (`passengers`, `crew`, `nobody`). tag, handling: the text.
+    speed: `quantity`, or `share` of the train's speed. place: `words` lists the places allowed. riders: the most that
+    may ride (`passengers`, `crew`, `nobody`). tag, handling: the text.
     """
 
     sort: Literal["speed", "place", "riders", "tag", "handling"]
@@ -128,7 +128,7 @@ class Remedy(msgspec.Struct, frozen=True):
 
 
 class Renewal(msgspec.Struct, frozen=True):
-    """Evidence that is renewed on the road does not lapse: it becomes a duty during the move."""
+    """How evidence is renewed on the road. Such evidence does not lapse: its renewal becomes a duty during the move."""
 
     by: str  # `crew`, `host`
     every: Period | None
@@ -148,7 +148,7 @@ class Criterion(msgspec.Struct, frozen=True):
     when: Clause | None
     unless: Clause | None
     must: Clause
-    read_within: Period | None  # oldest reading that is accepted
+    read_within: Period | None  # age of the oldest reading that is accepted
     effect: Literal["refuse", "restrict", "advise"]
     restrictions: tuple[Restriction, ...]
     shown_by: ShownBy
@@ -167,13 +167,13 @@ CauseSort = Literal["work", "event", "state", "test", "leave", "finding", "seen"
 
 
 class Cause(msgspec.Struct, frozen=True):
-    """One cause of a consequence (semantics in docs/judgement.md).
+    """One cause of a consequence (docs/judgement.md says what each means).
 
-    names: names of work, events, tests, or kinds that are unfit, sorts that are restricted, consequences of a duty.
-    of: kind of the part it is about, "" where it need not be said. criteria: ids, empty: any.
-    verdicts: for `finding` and `seen`; none: `unmet`, whatever the verdict.
-    effect: for `finding`, "" where none is asked.
-    when: for `state` the state itself; a path with the owner `fact` looks at a fact of the work or event.
+    names: of work, events, tests; kinds that are unfit; sorts that are restricted; consequences of a duty.
+    of: kind of the part it is about, "" if it need not be said. criteria: ids; empty: any.
+    verdicts: for `finding` and `seen`; empty: `unmet`, whatever the verdict.
+    effect: for `finding`; "" if any.
+    when: for `state`, the state itself. A path with the owner `fact` looks at a fact of the work or event.
     """
 
     sort: CauseSort
@@ -187,7 +187,8 @@ class Cause(msgspec.Struct, frozen=True):
 
     @property
     def unmet(self) -> bool:
-        """The cause is any unmet finding, so also one that is borderline where its edition counts that as unmet."""
+        """Whether the cause is any unmet finding; that includes a borderline one, if its edition counts borderline as
+        unmet."""
         return self.sort == "finding" and not self.verdicts
 
 
@@ -202,8 +203,8 @@ class CarriesUp(msgspec.Struct, frozen=True, tag=True):
 
 
 class Requires(msgspec.Struct, frozen=True, tag=True):
-    """every, within_first: for a duty on the way, how often it comes round (whichever is first), or by when it is
-    done once, both counted from departure; neither: whenever its words say."""
+    """every, within_first: for a duty on the way, how often it comes round (whichever is first), or within what it is
+    done once, both counted from departure. Neither: when its own words say."""
 
     test: str
     spare: str
@@ -213,7 +214,7 @@ class Requires(msgspec.Struct, frozen=True, tag=True):
     within: Period | None
     each: bool
     routine: bool
-    words: str  # what is to be done, for a duty that is no test and no spare of the vocabulary
+    words: str  # what is to be done, if it is neither a test nor a spare of the vocabulary
     every: tuple[Occasion, ...] = ()
     within_first: Occasion | None = None
 
@@ -223,7 +224,8 @@ class Restricts(msgspec.Struct, frozen=True, tag=True):
 
 
 class Relieves(msgspec.Struct, frozen=True, tag=True):
-    """finding_same: the finding that caused it. criteria: ids, or (`named`) the one that the leave names."""
+    """finding_same: the finding that is the cause. criteria: ids, or (`named`) the one that the host's written
+    permission names."""
 
     finding_same: bool
     named: bool
@@ -238,7 +240,7 @@ Yield = Withdraws | CarriesUp | Requires | Restricts | Relieves
 
 
 class Consequence(msgspec.Struct, frozen=True):
-    """What follows from a finding, work, an event, a state. `id` is `ruleset/name`."""
+    """What follows from a finding, work, an event or a state. `id` is `ruleset/name`."""
 
     id: str
     name: str
@@ -255,7 +257,7 @@ class Consequence(msgspec.Struct, frozen=True):
 
 
 class Withdrawn(msgspec.Struct, frozen=True):
-    """A rule of an earlier edition that an amending one took away. edition: the one that did."""
+    """A rule of an earlier edition that an amending edition took away. edition: the amending one."""
 
     name: str
     sort: Literal["criterion", "consequence"]
@@ -263,7 +265,7 @@ class Withdrawn(msgspec.Struct, frozen=True):
 
 
 class Edition(msgspec.Struct, frozen=True):
-    """One dated, immutable version of a ruleset, whole (amendments applied)."""
+    """One dated, immutable version of a ruleset, complete (amendments applied)."""
 
     ruleset: str
     name: str
@@ -283,11 +285,11 @@ class Edition(msgspec.Struct, frozen=True):
     routine_note: str
     digest: str
     where: Location
-    withdrawn: tuple[Withdrawn, ...] = ()  # by it, and by those that it amends, and not stated anew since
+    withdrawn: tuple[Withdrawn, ...] = ()  # by it or by those that it amends, and not stated again since
 
 
 class Rulebook(msgspec.Struct, frozen=True, eq=False, weakref=True):
-    """The editions that bind one move, lower layers first, and what they add up to. Compared by identity."""
+    """The editions that bind one move, lower layers first, and their combined rules. Compared by identity."""
 
     editions: tuple[Edition, ...]
     criteria: tuple[Criterion, ...]

@@ -13,7 +13,7 @@ _EXPECTED = "`day in service`, `leg`, a period such as `30 days`, or a distance 
 def read_occasions(
     entries: Mapping[str, Node], when: str, is_spare: bool, context: Context
 ) -> tuple[tuple[Occasion, ...], Occasion | None]:
-    """`every` and `within_first` of a duty; what is wrong in them is noted."""
+    """`every` and `within_first` of a duty. Problems are reported."""
     every_node, first_node = entries.get("every"), entries.get("within_first")
     for key, node in (("every", every_node), ("within_first", first_node)):
         if node is not None and when != "on the way":
@@ -50,7 +50,7 @@ def _occasion(node: Node, context: Context) -> Occasion | None:
 def read_interval(
     node: Node, context: Context, expected: str = "a period such as `30 days`, or a distance such as `1500 mi`"
 ) -> Occasion | None:
-    """A period or a distance, longer than nothing; None and noted, for anything else."""
+    """A period or a distance above zero. None, and reported, for anything else."""
     text = context.text(node, "a period or a distance")
     try:
         found = _interval(text)
@@ -65,7 +65,7 @@ def read_interval(
 
 
 def _interval(text: str) -> Occasion:
-    """Raises QuantityError for what is neither a period nor a distance."""
+    """A period or a distance. Raises QuantityError if it is neither."""
     try:
         return Occasion("period", period=read_period(text))
     except QuantityError:

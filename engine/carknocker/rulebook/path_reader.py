@@ -11,7 +11,7 @@ from carknocker.vocabulary.model import Attribute
 
 
 def read_path(text: str, where: Location, subject: Subject, context: Context) -> AttributePath | None:
-    """The path that `text` names for a clause about `subject`; None, noted, if it names none."""
+    """The path that `text` names in a clause about `subject`. None, and reported, if it names none."""
     words = text.split(".")
     found = _resolve(words, subject, context.lookup)
     if found is None:

@@ -1,4 +1,4 @@
-"""What every reader of an edition is given: where problems go, and the vocabulary arranged for reading rules."""
+"""What every reader of an edition needs: where to report problems, and the vocabulary arranged for reading rules."""
 
 import re
 from collections.abc import Collection, Mapping
@@ -11,7 +11,7 @@ from carknocker.quantities import Period, QuantityError, read_period
 from carknocker.vocabulary.model import Attribute, Kind, Vocabulary
 
 # Kinds whose criteria are about the move, not about a part of the car.
-# Kinds that any criterion may look at, wherever its part stands.
+# Kinds that any criterion may look at, wherever its part is.
 _EVERYWHERE = ("car", "move", "train")
 _NO_FACTS: Mapping[str, Attribute] = {}
 
@@ -20,7 +20,7 @@ class Subject(msgspec.Struct, frozen=True):
     """What a clause is about: a part of one of `kinds`.
 
     facts: of the work or event that a cause names, written `fact.cause`.
-    spare: facts of a spare riding along, where the clause is about a spare (`kinds` is then empty).
+    spare: facts of a spare that is carried, if the clause is about a spare (`kinds` is then empty).
     """
 
     kinds: tuple[str, ...]
@@ -34,7 +34,7 @@ class Subject(msgspec.Struct, frozen=True):
 
 
 class Lookup:
-    """Answers about a vocabulary that are asked again and again while an edition is read."""
+    """Look-ups in a vocabulary, kept because reading an edition repeats them."""
 
     def __init__(self, vocabulary: Vocabulary) -> None:
         self.vocabulary = vocabulary
@@ -58,7 +58,7 @@ class Lookup:
         return self._facts.get((kind, attribute), _NO_FACTS)
 
     def ancestors(self, kind: str) -> tuple[str, ...]:
-        """Every kind that a part of this kind may stand in, nearest first."""
+        """Every kind that can contain a part of this kind, nearest first."""
         known = self._ancestors.get(kind)
         if known is None:
             found: list[str] = []
@@ -71,10 +71,10 @@ class Lookup:
         return known
 
     def certain_ancestors(self, kind: str) -> frozenset[str]:
-        """The kinds that a part of this kind stands in wherever it is fitted."""
+        """The kinds that contain every fitted part of this kind."""
         known = self._certain.get(kind)
         if known is None:
-            self._certain[kind] = frozenset()  # a ring in the vocabulary ends here
+            self._certain[kind] = frozenset()  # ends a ring in the vocabulary
             chains = [self.certain_ancestors(outer) | {outer} for outer in self._inside(kind)]
             known = self._certain[kind] = frozenset.intersection(*chains) if chains else frozenset()
         return known
@@ -93,20 +93,20 @@ class Lookup:
 
 
 NAME = re.compile(r"[a-z0-9][a-z0-9.-]*")
-"""How rulesets, criteria and consequences are named: small letters, digits and hyphens."""
+"""The form of names of rulesets, criteria and consequences: small letters, digits, hyphens and dots."""
 
 _Choice = TypeVar("_Choice", bound=str)
 
 
 class Context(ProblemReporter, frozen=True):
-    """The list that problems go to, and the vocabulary to check against."""
+    """The list of problems to report to, and the vocabulary to check against."""
 
     lookup: Lookup
 
     def entries(self, node: Node, known: Collection[str], what: str) -> dict[str, Node] | None:
-        """The values of a mapping by key, empty ones left out; None, with the problem noted, for anything else.
+        """The values of a mapping by key, without empty ones. None, and reported, for anything else.
 
-        Keys outside `known` are noted.
+        Keys not in `known` are reported.
         """
         if node.kind != "mapping":
             self.note(node, node.describe(), f"{what}: a mapping with keys such as {some(known)}")
@@ -126,14 +126,14 @@ class Context(ProblemReporter, frozen=True):
         return [(text, item) for item in node.as_sequence() if (text := self.text(item, what))]
 
     def required(self, entries: Mapping[str, Node], key: str, at: Node, what: str) -> Node | None:
-        """The value of a key that may not be missing."""
+        """The value of a required key. Reported if it is missing."""
         found = entries.get(key)
         if found is None:
             self.note(at, f"{what} without `{key}`", f"`{key}: …`")
         return found
 
     def choice(self, node: Node | None, choices: tuple[_Choice, ...], what: str) -> _Choice | None:
-        """One of some words; None, noted, for any other."""
+        """One of some words. None, and reported, for any other."""
         if node is None:
             return None
         text = self.text(node, what)
@@ -145,7 +145,7 @@ class Context(ProblemReporter, frozen=True):
         return None
 
     def yes(self, node: Node | None, what: str) -> bool:
-        """yes or no; no where nothing is written."""
+        """Yes or no; no if nothing is written."""
         if node is None:
             return False
         text = self.text(node, what)
@@ -166,7 +166,7 @@ class Context(ProblemReporter, frozen=True):
             return None
 
     def known(self, node: Node | None, names: Collection[str], what: str) -> str:
-        """A name that the vocabulary (or the edition) lists; "" and noted, if it does not."""
+        """A name that the vocabulary (or the edition) has. "", and reported, if it has not."""
         text = self.text(node, what)
         if node is None or not text:
             return text

@@ -1,4 +1,5 @@
-"""Restrictions: what a finding, a leave or a consequence allows no longer (speed, place, riders) or asks for (tag)."""
+"""Reads restrictions: what a finding, a host's written permission or a consequence limits (speed, place, riders) or
+requires (tag, handling)."""
 
 import re
 

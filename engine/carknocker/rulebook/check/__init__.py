@@ -1,4 +1,4 @@
-"""Static checks of editions and rulebooks: what can be told wrong without judging a car."""
+"""Static checks of editions and rulebooks: faults that can be found without judging a car."""
 
 from carknocker.rulebook.check.library import check_edition, check_library, check_rulebook
 

@@ -28,21 +28,21 @@ STEPS: Mapping[str, Fraction] = {
     "degree of curve": Fraction(1, 4), "volume": Fraction(1, 8), "resistance": Fraction(1000),
     "pressure per minute": Fraction(1), "tapes": Fraction(1), "minutes": Fraction(1),
 }  # fmt: skip
-"""The smallest step that an example takes past a limit, in the base unit: what the trade's usual tools resolve."""
+"""The smallest step past a limit, in the base unit: what the trade's usual tools resolve."""
 
-# Where a limit lets more pass, the step past it is above (True) or below.
+# Whether the step past a limit goes up (True) or down.
 _PAST_IS_ABOVE = {
     "over": True, "at_least": False, "under": False, "at_most": True, "within": True, "before": False, "after": True,
 }  # fmt: skip
 
 
 def is_number(value: Value) -> bool:
-    """A figure, a period, a count or a day: what may be wrong by one step."""
+    """Whether the value is a figure, a period, a count or a day, which can be off by one step."""
     return isinstance(value, Figure | Count | Interval | Day)
 
 
 def on_limit(value: Value, limit: Value) -> bool:
-    """The value is exactly the limit."""
+    """Whether the value is exactly the limit."""
     if isinstance(value, Interval) and isinstance(limit, Interval):
         return value.period == limit.period
     if isinstance(value, Day) and isinstance(limit, Day):
@@ -51,7 +51,7 @@ def on_limit(value: Value, limit: Value) -> bool:
 
 
 def just_past(value: Value, limit: Value, word: str) -> bool:
-    """The value lies past the limit, where the verdict is the other one, by no more than one step."""
+    """Whether the value is past the limit, where the verdict changes, by no more than one step."""
     above = _PAST_IS_ABOVE[word]
     if isinstance(value, Interval) and isinstance(limit, Interval):
         return _period_past(value.period, limit.period, above)
@@ -72,7 +72,7 @@ def _amount(value: Value) -> Fraction | None:
 
 
 def step_of(quantity: Quantity) -> Fraction:
-    """The smallest step past a figure, in the base unit: of a distance in feet, a foot."""
+    """The smallest step past a figure, in the base unit; for a distance in feet, one foot."""
     factor = DIMENSIONS[quantity.dimension].units.get(quantity.unit, Fraction(1))
     if quantity.dimension == "distance" and factor < 1:
         return Fraction(factor)
@@ -84,8 +84,9 @@ def _step(limit: Value) -> Fraction:
 
 
 def _period_past(found: Period, limit: Period, above: bool) -> bool:
-    """A period a day longer (or shorter) than another. Months differ: a day past the shortest that they can be, or
-    past the longest, or between, is past on some day of departure; running the example tells on which."""
+    """Whether a period is a day longer (or shorter) than another. Months differ in length: a day more than the shortest
+    or the longest that the limit can be, or between them, is past it on some day of departure. Running the example
+    shows on which."""
     shortest, longest = _days(limit)
     first, last = _days(found)
     if first != last:
@@ -103,12 +104,12 @@ def _days(period: Period) -> tuple[int, int]:
 
 Examples = Sequence[Example] | Sequence[ConsequenceExample]
 Lacking = tuple[str, str]
-"""What is missing, and what is expected instead, in words."""
+"""What is missing and what is expected, in words."""
 _LIMITING = frozenset({*FIGURE_WORDS, "within", "before", "after"})
 
 
 def boundaries(examples: Examples, clause: Clause | None) -> Iterator[Lacking]:
-    """The examples that are missing for the limits in a clause."""
+    """The missing examples for the limits in a clause."""
     if clause is None:
         return
     for kind, comparison in required(clause):
@@ -122,7 +123,7 @@ def boundaries(examples: Examples, clause: Clause | None) -> Iterator[Lacking]:
 
 
 def pair(name: str, word: str, limit: Value, given: Sequence[Value], words: str) -> Iterator[Lacking]:
-    """What is missing of the two examples of one limit."""
+    """What is missing of the two examples for one limit."""
     text = said(limit)
     if not any(on_limit(value, limit) for value in given):
         yield f"no example on the boundary of {name}: {text}{words}", f"an example of exactly {text}"
@@ -171,7 +172,7 @@ def _in_row(example: Example | ConsequenceExample, path: AttributePath, keys: se
 def _against_part(
     examples: Examples, kind: str, comparison: Comparison, other: AttributePath
 ) -> Iterator[Lacking]:  # fmt: skip
-    """A limit that another attribute gives: one example where both are equal, one a step past."""
+    """For a limit given by another attribute: one example where both are equal, one a step past."""
     pairs = [
         (value, limit)
         for example in examples
@@ -188,7 +189,7 @@ def _against_part(
 def _given(
     examples: Sequence[Example | ConsequenceExample], kind: str, comparison: Comparison, limit: Value
 ) -> list[Value]:
-    """What the examples give for the attribute: its values, or for `within` its ages or the miles since."""
+    """What the examples give for the attribute: its values, or for `within` the ages or miles."""
     name = str(comparison.path)
     if comparison.word == "within":
         if isinstance(limit, Interval):
@@ -209,7 +210,7 @@ def _counts(clause: Clause) -> Iterator[CountOf]:
 
 
 def _counted(example: Example | ConsequenceExample, count: CountOf) -> int:
-    """How many parts of an example are counted, as far as that can be told without judging: by the words given."""
+    """How many parts of an example are counted, as far as the words given show it without judging."""
     return sum(kind == count.kind and _may_meet(count.when, given) for kind, given in example.parts)
 
 

@@ -1,5 +1,5 @@
 """Checks that criteria and consequences have the worked examples that their figures need. Whether the examples come out
-as they say is not asked here: that takes the judgement."""
+right is not checked here: that takes the judgement."""
 
 from collections.abc import Iterable, Iterator, Sequence
 
@@ -31,7 +31,8 @@ def has_speed(restrictions: Iterable[Restriction]) -> bool:
 def speed_boundaries(
     examples: Sequence[ConsequenceExample], restrictions: Iterable[Restriction]
 ) -> Iterator[Lacking]:  # fmt: skip
-    """What is missing: for a speed, the train that may run so and the one that may not; for a share, what is left."""
+    """What is missing: for a speed, a train that may run at it and one just too fast; for a share, the speed that is
+    left."""
     trains: list[Value] = [example.given[TRAIN_SPEED] for example in examples if TRAIN_SPEED in example.given]
     for restriction in restrictions:
         if restriction.quantity is not None:
@@ -47,7 +48,8 @@ _SHOWN_ONLY = frozenset({"shown", "in_force"})
 
 
 def check_examples(criterion: Criterion) -> Iterator[Problem]:
-    """Missing: one met, one breached, and for each limit its exact boundary and the smallest step past it."""
+    """What is missing: one example met, one breached, and for each limit its exact boundary and the smallest step past
+    it."""
     for found, expected in _lacking(criterion):
         yield Problem(criterion.where, f"{criterion.id}: {found}", expected)
 
@@ -75,21 +77,21 @@ def _verdicts(criterion: Criterion) -> Iterator[Lacking]:
     verdicts = {example.verdict for example in criterion.examples}
     if "met" not in verdicts:
         yield "no example that is met", "an example with `is: met`"
-    # What need only be shown can't be breached by a reading.
+    # A criterion that only needs something shown can't be breached by a reading.
     unmet = {"breached", "not shown", "lapses"} if words and words <= _SHOWN_ONLY else {"breached"}
     if not verdicts & unmet:
         yield "no example that is breached", "an example with `is: breached`"
 
 
 def _remedy(criterion: Criterion, remedy: Remedy) -> Iterator[Lacking]:
-    """The figures of a remedy's `if` want examples that say which work clears it."""
+    """The figures in a remedy's `if` need examples that say which work clears it."""
     telling = [example for example in criterion.examples if example.clears is not None]
     for found, expected in boundaries(telling, remedy.condition):
         yield f"{found} (remedy: {remedy.work})", f"{expected}, with `clears: [work that can clear it]`"
 
 
 def _renewal(criterion: Criterion, every: Period) -> Iterator[Lacking]:
-    """An interval on the road wants a move that ends when it is up, and one that ends a day later."""
+    """An interval on the road needs a move that ends when it is up, and one that ends a day later."""
     days: list[Value] = [
         Interval(Period(example.move_lasts.days + age.days, example.move_lasts.months + age.months))
         for example in criterion.examples
@@ -106,8 +108,8 @@ def _speed(criterion: Criterion) -> Iterator[Lacking]:
 
 
 def check_consequence_examples(consequence: Consequence) -> Iterator[Problem]:
-    """Missing: for each limit its exact boundary and the smallest step past it; where there are examples, or there
-    must be, one that follows and one that does not."""
+    """What is missing: for each limit its exact boundary and the smallest step past it; and, if there are or must be
+    examples, one that follows and one that does not."""
     lacking = list(_lacking_of_consequence(consequence))
     if consequence.examples or lacking:
         lacking.extend(_both(consequence))
@@ -151,7 +153,8 @@ def _yielded(examples: Sequence[ConsequenceExample], given: Yield) -> Iterator[L
 
 
 def _every(examples: Sequence[ConsequenceExample], occasion: Occasion) -> Iterator[Lacking]:
-    """An interval wants a move that ends when it is up, and one that ends a step later, with how often it is due."""
+    """An interval needs a move that ends when it is up and one that ends a step later, each with how often the duty is
+    due."""
     telling = [example for example in examples if example.times is not None]
     if occasion.period is not None:
         lasts: list[Value] = [Interval(example.move_lasts) for example in telling]

@@ -1,4 +1,4 @@
-"""Checks all editions that are at hand, each by itself and in every rulebook that they can make."""
+"""Checks all editions at hand, each by itself and in every rulebook that they can form."""
 
 from collections.abc import Iterator
 from datetime import date
@@ -76,7 +76,7 @@ def _relaxed(rulebook: Rulebook, criteria: dict[str, Criterion]) -> Iterator[Pro
 def _relieved(
     consequence: Consequence, criteria: dict[str, Criterion], consequences: dict[str, Consequence]
 ) -> Iterator[Problem]:
-    """Relief of law by a layer above it, where the law does not say that it may be relaxed."""
+    """Relief of law by a higher layer, where the law does not say that it may be relaxed."""
     if consequence.layer == "law":
         return
     for given in consequence.yields:
@@ -133,7 +133,7 @@ _Heads = tuple[EditionHead, ...]
 
 
 def check_library(library: Library) -> tuple[Problem, ...]:
-    """Every problem in a library, once each, in the order of the files. Editions are read with their examples."""
+    """Every problem in a library, each once, in the order of the files. Editions are read with their examples."""
     library = library.reading_examples()
     found: dict[Problem, None] = {}
     for heads in library.heads.values():
@@ -161,8 +161,8 @@ def check_library(library: Library) -> tuple[Problem, ...]:
 
 
 def _without_relaxing(heads: _Heads, library: Library) -> Rulebook | None:
-    """The rulebook without what its editions relax, so that a relaxation that may not be hides nothing else that is
-    wrong; None where it can't be put together even so. A relaxation of what is not there stays: it is wrong too."""
+    """The rulebook without its editions' relaxations, so that a wrong relaxation does not hide other problems; None if
+    it can't be composed even so. Relaxations of criteria that do not exist stay: they are problems too."""
     try:
         editions = [library.edition(head.ruleset, head.name) for head in heads]
         known = {criterion.id for edition in editions for criterion in edition.criteria}
@@ -196,7 +196,8 @@ def _combinations(library: Library, found: dict[Problem, None]) -> list[_Heads]:
 
 
 def _under(head: EditionHead, days: list[date], library: Library, found: dict[Problem, None]) -> Iterator[_Heads]:
-    """What binds under one host's edition, on the day it comes into force and whenever something below it changes."""
+    """What binds under one host's edition, on the day it comes into force and on each day when an edition below it
+    changes."""
     group = library.heads[head.ruleset]
     refused: dict[Problem, None] = {}
     composed = False

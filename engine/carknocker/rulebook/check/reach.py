@@ -1,4 +1,4 @@
-"""Whether what is refused on a part reaches the car, along `carries_up`."""
+"""Checks that a refusal on a part reaches the car along `carries_up`."""
 
 from collections.abc import Iterator
 from typing import TypeGuard
@@ -12,10 +12,10 @@ _NO_PATH_NEEDED = frozenset((*MOVE_KINDS, "car", ""))
 
 
 def check_reach(rulebook: Rulebook, lookup: Lookup) -> Iterator[Problem]:
-    """Each kind of part with refusing criteria, or with duties that refuse, from which no path leads to the car.
+    """Each kind of part that has refusing criteria, or duties that refuse, but no path to the car.
 
-    A path counts only if it holds always: from every unmet verdict, without a further condition, and through
-    containers that every part of the kind has.
+    A path counts only if it always holds: from every unmet verdict, without a further condition, through containers
+    that every part of the kind has.
     """
     carrying = [
         (cause, given.kinds)
@@ -49,7 +49,7 @@ def check_reach(rulebook: Rulebook, lookup: Lookup) -> Iterator[Problem]:
 
 
 def _may_refuse(given: Yield) -> TypeGuard[Requires]:
-    """A duty that stands against the move while it is open, on a part whose refusal has to reach the car."""
+    """A duty that stands against the move while it is open, on a part whose refusal must reach the car."""
     return (
         isinstance(given, Requires) and given.effect == "refuse" and given.when == "before departure"
         and given.of not in _NO_PATH_NEEDED

@@ -1,7 +1,9 @@
-"""Finds rules that can do nothing: a condition that nothing fulfils, a limit that nothing meets, or one that all meet.
+"""Finds rules that can do nothing: a condition that nothing meets, a limit that nothing meets, or one that everything
+meets.
 
-Only what must all hold is looked at (`any`, `count` and `each` say nothing certain of one attribute), and only limits
-that are written in the edition; where that is not enough to tell, nothing is claimed."""
+Only clauses that must all hold are looked at (`any`, `count` and `each` say nothing certain of one attribute), and only
+limits written in the edition. If that is not enough to tell, no problem is claimed.
+"""
 
 from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
@@ -16,7 +18,7 @@ from carknocker.vocabulary.model import Attribute
 
 
 class Span(msgspec.Struct, frozen=True):
-    """Figures from `low` to `high`; None: no bound on that side. An open side leaves the bound itself out."""
+    """Figures from `low` to `high`. None: no bound on that side. An open side excludes the bound itself."""
 
     low: Fraction | None = None
     low_open: bool = False
@@ -30,7 +32,7 @@ class Span(msgspec.Struct, frozen=True):
         return self.low > self.high or (self.low == self.high and (self.low_open or self.high_open))
 
     def meet(self, other: "Span") -> "Span":
-        """What lies in both."""
+        """The figures in both."""
         low, low_open = self.low, self.low_open
         if other.low is not None and (low is None or (other.low, other.low_open) > (low, low_open)):
             low, low_open = other.low, other.low_open
@@ -40,12 +42,12 @@ class Span(msgspec.Struct, frozen=True):
         return Span(low, low_open, high, high_open)
 
     def within(self, other: "Span") -> bool:
-        """Whether every figure of this one is in the other."""
+        """Whether every figure of this span is in the other."""
         return self.meet(other) == self
 
 
 class Choice(msgspec.Struct, frozen=True):
-    """The words that pass (`out` False), or all words but these."""
+    """The words that pass (`out` False), or all words except these."""
 
     words: frozenset[str]
     out: bool = False
@@ -64,16 +66,16 @@ class Choice(msgspec.Struct, frozen=True):
         return Choice(self.words & other.words)
 
     def within(self, other: "Choice") -> bool:
-        """Whether every word of this one passes the other."""
+        """Whether every word of this choice passes the other."""
         return self.meet(other) == self
 
 
 Allowed = Mapping[str, Span | Choice]
-"""Attribute path, as written → what is left open to it."""
+"""Attribute path, as written → the values that are left to it."""
 
 
 def allowed(clauses: Iterable[Clause | None]) -> Allowed:
-    """What some clauses, all of which hold, leave open to each attribute."""
+    """The values that some clauses, all of which must hold, leave to each attribute."""
     found: dict[str, Span | Choice] = {}
     for clause in clauses:
         for comparison in certain(clause):
@@ -86,7 +88,7 @@ def allowed(clauses: Iterable[Clause | None]) -> Allowed:
 
 
 def certain(clause: Clause | None) -> Iterator[Comparison]:
-    """The comparisons that hold wherever the clause holds."""
+    """The comparisons that hold whenever the clause holds."""
     match clause:
         case Comparison():
             yield clause
@@ -96,7 +98,7 @@ def certain(clause: Clause | None) -> Iterator[Comparison]:
 
 
 def both(one: Span | Choice, two: Span | Choice) -> Span | Choice:
-    """What two limits on one attribute leave open together."""
+    """The values that two limits on one attribute leave together."""
     if isinstance(one, Span) and isinstance(two, Span):
         return one.meet(two)
     if isinstance(one, Choice) and isinstance(two, Choice):
@@ -105,14 +107,14 @@ def both(one: Span | Choice, two: Span | Choice) -> Span | Choice:
 
 
 def implied(one: Span | Choice, two: Span | Choice) -> bool:
-    """Whether what the first leaves open all passes the second."""
+    """Whether everything that the first leaves also passes the second."""
     if isinstance(one, Span) and isinstance(two, Span):
         return one.within(two)
     return isinstance(one, Choice) and isinstance(two, Choice) and one.within(two)
 
 
 def open_to(comparison: Comparison) -> Span | Choice | None:
-    """What one comparison leaves open; None where its limit is no figure or word written in the edition."""
+    """The values that one comparison leaves; None if its limit is not a figure or word written in the edition."""
     if not isinstance(comparison.limit, Fixed):
         return None
     values = comparison.limit.values
@@ -189,7 +191,7 @@ def check_criterion(criterion: Criterion) -> Iterator[Problem]:
 
 
 def check_consequence(consequence: Consequence) -> Iterator[Problem]:
-    """A consequence whose condition, or one of whose causes, nothing fulfils."""
+    """A consequence whose condition, or one of whose causes, nothing can meet."""
     yield from _never(consequence, consequence.when, consequence.where, "its `when`")
     for cause in consequence.causes:
         said = "a state" if cause.sort == "state" else f"the `when` of a cause on `{cause.sort}`"
@@ -204,12 +206,12 @@ def _never(consequence: Consequence, clause: Clause | None, where: Location, sai
 
 
 def _impossible(left: Allowed) -> str:
-    """The first attribute to which nothing is left open, "" if there is none."""
+    """The first attribute with no value left, "" if there is none."""
     return next((path for path, one in left.items() if one.empty), "")
 
 
 def _all_implied(applies: Allowed, clause: Clause) -> bool:
-    """Whether every comparison of a clause holds wherever `applies` does; False where that can't be told."""
+    """Whether every comparison of a clause holds whenever `applies` does; False if that can't be told."""
     if not isinstance(clause, Comparison | AllOf):
         return False
     comparisons = list(certain(clause))

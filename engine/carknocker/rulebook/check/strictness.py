@@ -1,5 +1,5 @@
-"""Checks criteria against each other: one that says it tightens another is stricter in each limit, and no
-two ask what one part can't meet."""
+"""Checks criteria against each other: one that says it tightens another must be stricter in each limit, and no two may
+require what one part can't meet."""
 
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
@@ -21,7 +21,7 @@ _MONTH = Fraction(36525, 1200)
 
 
 def check_tightens(upper: Criterion, lower: Criterion) -> Iterator[Problem]:
-    """What stands against `upper` tightening `lower`."""
+    """The problems with `upper` as a tightening of `lower`."""
     if upper.of != lower.of:
         yield _problem(upper, f"is about a {upper.of}, and tightens {lower.id}, which is about a {lower.of}",
                        f"a criterion `of: {lower.of}`")  # fmt: skip
@@ -55,7 +55,7 @@ def check_tightens(upper: Criterion, lower: Criterion) -> Iterator[Problem]:
 
 
 def _sort(comparison: Comparison) -> str:
-    """Which comparisons can be compared with each other; "" for those that have no stricter side."""
+    """A key: comparisons with the same key can be compared; "" if a comparison has no stricter side."""
     if comparison.word in _LOWER:
         return "lower"
     if comparison.word in _UPPER or comparison.word == "within":
@@ -64,7 +64,7 @@ def _sort(comparison: Comparison) -> str:
 
 
 def _passing(comparison: Comparison) -> frozenset[Value] | None:
-    """The words that pass, of an attribute whose words are listed; None where they can't be listed."""
+    """The words that pass, for an attribute with listed words; None if they can't be listed."""
     if not isinstance(comparison.limit, Fixed):
         return None
     named = frozenset(comparison.limit.values)
@@ -103,7 +103,7 @@ def _looser(
 
 
 def _amount(value: Value) -> Fraction:
-    """The size of a limit. A month of a period counts 30.44 days: it only has to order periods."""
+    """The size of a limit. A month counts 30.44 days, which is good enough to order periods."""
     if isinstance(value, Figure):
         return value.quantity.amount
     if isinstance(value, Interval):
@@ -131,7 +131,8 @@ def _problem(criterion: Criterion, found: str, expected: str, remedy: str = "") 
 
 
 class _Asked(msgspec.Struct, frozen=True):
-    """A criterion with what its `when` and its `must` leave open, and on which sides it limits each attribute."""
+    """A criterion with the values that its `when` and its `must` leave, and the sides on which it limits each
+    attribute."""
 
     criterion: Criterion
     when: Allowed
@@ -140,7 +141,7 @@ class _Asked(msgspec.Struct, frozen=True):
 
 
 def check_together(rulebook: Rulebook) -> Iterator[Problem]:
-    """Every two criteria of a rulebook that can't be met by one part to which both apply."""
+    """Every two criteria of a rulebook that apply to one part and can't both be met."""
     by_path: dict[tuple[str, str], list[_Asked]] = {}
     for criterion in rulebook.criteria:
         asked = _asked(criterion)
@@ -166,7 +167,7 @@ def _asked(criterion: Criterion) -> _Asked:
 
 
 def _apply_together(one: _Asked, two: _Asked) -> bool:
-    """Whether some part may have both apply to it, as far as can be told: an `unless` may keep them apart."""
+    """Whether both may apply to some part, as far as can be told: an `unless` may still keep them apart."""
     if one.criterion.unless is not None or two.criterion.unless is not None:
         return False
     return not any(both(left, two.when[path]).empty for path, left in one.when.items() if path in two.when)
