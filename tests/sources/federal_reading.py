@@ -11,7 +11,7 @@ from carknocker.judgement.examples import judge_example
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.rulebook.example_reader import read_example
 from carknocker.rulebook.model import Criterion, Edition, Requires
-from carknocker.rulebook.reading_context import Context, Lookup, Subject
+from carknocker.rulebook.reading_context import Context, Subject, VocabularyLookup
 from carknocker.vocabulary import load_vocabulary
 
 NO_TEXT = "no text applies"
@@ -72,7 +72,7 @@ def reading_of(
     asked = [each for each in _asking(kind, attribute, _edition(edition, ruleset)) if each.effect in effects]
     assert asked, f"no criterion of {edition} asks a {kind} for {attribute}"
     problems = ProblemList()
-    example = read_example(node, Subject((kind,)), Context(problems, Lookup(load_vocabulary())))
+    example = read_example(node, Subject((kind,)), Context(problems, VocabularyLookup(load_vocabulary())))
     problems.refuse_if_any()
     assert example is not None
     verdicts = {judge_example(criterion, example) for criterion in asked}

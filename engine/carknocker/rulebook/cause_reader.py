@@ -25,14 +25,14 @@ _KEYS: Mapping[str, tuple[str, ...]] = {
 }  # fmt: skip
 
 
-class Named(msgspec.Struct, frozen=True):
+class KindsOfCriteria(msgspec.Struct, frozen=True):
     """The criteria of the edition, for causes that name them: id → kind of part."""
 
     ruleset: str
     kinds: Mapping[str, str]
 
 
-def read_cause(node: Node, named: Named, context: Context) -> Cause | None:
+def read_cause(node: Node, named: KindsOfCriteria, context: Context) -> Cause | None:
     """One cause. None, with the problems reported, if anything in it is wrong."""
     before = len(context.problems)
     sorts = [sort for sort in _SORTS if node.get(sort) is not None]
@@ -70,7 +70,7 @@ def _alternatives(sorts: list[CauseSort]) -> str:
 
 
 def _names(
-    sort: CauseSort, node: Node, value: Node, entries: Mapping[str, Node], named: Named, context: Context
+    sort: CauseSort, node: Node, value: Node, entries: Mapping[str, Node], named: KindsOfCriteria, context: Context
 ) -> tuple[str, ...]:
     vocabulary = context.lookup.vocabulary
     match sort:
@@ -107,7 +107,7 @@ def _verdicts(sort: CauseSort, value: Node, context: Context) -> tuple[Verdict, 
 
 
 def _subject(
-    sort: CauseSort, of: str, names: tuple[str, ...], criteria: tuple[str, ...], when: Node, named: Named,
+    sort: CauseSort, of: str, names: tuple[str, ...], criteria: tuple[str, ...], when: Node, named: KindsOfCriteria,
     context: Context,
 ) -> Subject | None:  # fmt: skip
     """What the `when` of a cause looks at: the parts that the cause is on, and the facts of its work or event."""

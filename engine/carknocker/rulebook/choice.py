@@ -110,7 +110,7 @@ class RulebookChoice(msgspec.Struct, frozen=True):
     notes: tuple[str, ...]
 
 
-class Chosen(msgspec.Struct, frozen=True):
+class ChosenEditions(msgspec.Struct, frozen=True):
     """Heads of the editions of a move, sorted by ruleset."""
 
     at_out: tuple[EditionHead, ...]
@@ -119,7 +119,7 @@ class Chosen(msgspec.Struct, frozen=True):
     back: date
 
 
-def choose(heads: Heads, builds_on: BuildsOn, move: Move) -> Chosen:
+def choose(heads: Heads, builds_on: BuildsOn, move: Move) -> ChosenEditions:
     """The editions in force on the day out and on the day back, and those that they build on.
 
     A pinned edition holds on both days. Raises InputRefused for a host without a circular, two circulars of one host, a
@@ -136,10 +136,10 @@ def choose(heads: Heads, builds_on: BuildsOn, move: Move) -> Chosen:
             )
     for head in at_back:
         _between(heads[head.ruleset], head, at_out, pins, move)
-    return Chosen(at_out, at_back, pin_notes(pins, move), move.back)
+    return ChosenEditions(at_out, at_back, pin_notes(pins, move), move.back)
 
 
-def latest_change(chosen: Chosen) -> tuple[str, ...]:
+def latest_change(chosen: ChosenEditions) -> tuple[str, ...]:
     """Which editions come into force between departure and return, in words."""
     return tuple(
         f"edition {head.name} of {head.ruleset} comes into force on {head.in_force}, before the return on "
@@ -153,7 +153,7 @@ def _on(
 ) -> tuple[EditionHead, ...]:
     if move.circular:
         host = _host_edition(day, heads, pins, move)
-        found = binding([host], day, heads, builds_on, pins)
+        found = editions_binding([host], day, heads, builds_on, pins)
         problem = beside_the_law(host, found, heads, builds_on)
         if problem is not None:
             raise InputRefused((problem,))
@@ -169,7 +169,7 @@ def _on(
         )
         raise refused(move, f"no law in force on {day}: {dates or 'no edition of law is here'}",
                        "an edition of that day")  # fmt: skip
-    return binding(start, day, heads, builds_on, pins)
+    return editions_binding(start, day, heads, builds_on, pins)
 
 
 def _binds_by_itself(pinned: EditionHead | None, in_force: tuple[EditionHead, ...]) -> bool:
@@ -208,7 +208,7 @@ def beside_the_law(
     )  # fmt: skip
 
 
-def binding(
+def editions_binding(
     start: list[EditionHead], day: date, heads: Heads, builds_on: BuildsOn, pins: Mapping[str, EditionHead]
 ) -> tuple[EditionHead, ...]:
     """Some editions and all that they build on, as in force on a day; sorted by ruleset.

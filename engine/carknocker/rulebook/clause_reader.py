@@ -67,7 +67,7 @@ def read_clause(node: Node, subject: Subject, context: Context) -> Clause | None
     return found[0] if len(found) == 1 else AllOf(with_papers_joined(found))
 
 
-def both(first: Clause | None, second: Clause | None) -> Clause | None:
+def both_clauses(first: Clause | None, second: Clause | None) -> Clause | None:
     """A clause that holds if both hold. None stands for no condition."""
     if first is None or second is None:
         return first or second

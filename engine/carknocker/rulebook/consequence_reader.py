@@ -3,8 +3,8 @@
 from typing import Literal
 
 from carknocker.documents import Node, some
-from carknocker.rulebook.cause_reader import Named, read_cause
-from carknocker.rulebook.clause_reader import both, read_clause
+from carknocker.rulebook.cause_reader import KindsOfCriteria, read_cause
+from carknocker.rulebook.clause_reader import both_clauses, read_clause
 from carknocker.rulebook.criterion_reader import Chapter, full_id, read_items, read_name, read_source
 from carknocker.rulebook.example_reader import read_consequence_example
 from carknocker.rulebook.model import (
@@ -143,7 +143,7 @@ def _relieves(node: Node, ruleset: str, context: Context) -> Relieves | None:
 _KEYS = ("id", "title", "cause", "when", "source", "examples", *YIELDS)
 
 
-def read_consequence(node: Node, chapter: Chapter, named: Named, context: Context) -> Consequence | None:
+def read_consequence(node: Node, chapter: Chapter, named: KindsOfCriteria, context: Context) -> Consequence | None:
     """The consequence that a mapping states. None, with every problem reported, if anything in it is wrong."""
     before = len(context.problems)
     entries = context.entries(node, _KEYS, "a consequence")
@@ -155,7 +155,7 @@ def read_consequence(node: Node, chapter: Chapter, named: Named, context: Contex
     source = read_source(entries.get("source"), chapter.source, node, context)
     when = chapter.condition("", context)
     if "when" in entries:
-        when = both(when, read_clause(entries["when"], Subject(()), context))
+        when = both_clauses(when, read_clause(entries["when"], Subject(()), context))
     cause_node = context.required(entries, "cause", node, "a consequence")
     causes = [read_cause(item, named, context) for item in cause_node.as_sequence()] if cause_node else []
     if cause_node is not None and not causes:

@@ -7,7 +7,7 @@ import msgspec
 
 from carknocker.documents import Node
 from carknocker.quantities import Period
-from carknocker.rulebook.clause_reader import both, read_clause
+from carknocker.rulebook.clause_reader import both_clauses, read_clause
 from carknocker.rulebook.clauses import Clause
 from carknocker.rulebook.edition_head import EditionHead
 from carknocker.rulebook.example_reader import read_example
@@ -124,7 +124,7 @@ def read_criterion(node: Node, chapter: Chapter, context: Context) -> Criterion 
     if not of:
         return None
     subject = Subject((of,))
-    when = both(chapter.condition(of, context), _clause(entries.get("when"), subject, context))
+    when = both_clauses(chapter.condition(of, context), _clause(entries.get("when"), subject, context))
     unless = _clause(entries.get("unless"), subject, context)
     must = _clause(must_node, subject, context)
     remedies = _remedies(entries.get("remedies"), subject, context)

@@ -4,14 +4,14 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from carknocker.documents import Node, ProblemList, read_document
-from carknocker.rulebook.cause_reader import Named
+from carknocker.rulebook.cause_reader import KindsOfCriteria
 from carknocker.rulebook.compose import amended
 from carknocker.rulebook.consequence_checks import check_named_ids
 from carknocker.rulebook.consequence_reader import read_consequence
 from carknocker.rulebook.criterion_reader import Chapter, read_criterion, source_entries
 from carknocker.rulebook.edition_head import HEAD_FILE, EditionHead, edition_digest
 from carknocker.rulebook.model import Consequence, Criterion, Edition
-from carknocker.rulebook.reading_context import Context, Lookup
+from carknocker.rulebook.reading_context import Context, VocabularyLookup
 
 _CHAPTER_KEYS = ("chapter", "when", "source", "criteria", "consequences")
 
@@ -20,7 +20,7 @@ def read_edition(
     head: EditionHead,
     texts: Mapping[Path, str],
     base: Edition | None,
-    lookup: Lookup,
+    lookup: VocabularyLookup,
     problems: ProblemList,
     *,
     with_examples: bool,
@@ -41,7 +41,7 @@ def read_edition(
         context.text(context.required(entries, "chapter", node, "a chapter"), "the title of the chapter")
         source = source_entries(entries.get("source"), context)
         chapters.append((Chapter(head, entries.get("when"), source, with_examples, {}), entries))
-    named = Named(head.ruleset, _kinds(head.ruleset, chapters, base))
+    named = KindsOfCriteria(head.ruleset, _kinds(head.ruleset, chapters, base))
     criteria: list[Criterion] = []
     consequences: list[Consequence] = []
     for chapter, entries in chapters:

@@ -30,7 +30,7 @@ from carknocker.vocabulary.model import Attribute
 _VERDICTS: tuple[Verdict, ...] = get_args(Verdict)
 
 
-class Given(msgspec.Struct):
+class ExampleValues(msgspec.Struct):
     """What an example gives of its part, collected while it is read."""
 
     values: dict[str, Value] = msgspec.field(default_factory=dict)
@@ -45,7 +45,7 @@ def read_example(node: Node, subject: Subject, context: Context) -> Example | No
         context.note(node, node.describe(), "an example such as `{flange_thickness: 7/8 in, is: breached}`")
         return None
     before = len(context.problems)
-    given = Given()
+    given = ExampleValues()
     parts: list[tuple[str, dict[str, Value]]] = []
     verdict: Verdict | None = None
     lasts = Period()
@@ -105,14 +105,14 @@ def _part(node: Node, subject: Subject, context: Context) -> tuple[str, dict[str
         return None
     spare = vocabulary.spares.get(kind)
     inner = Subject((kind,)) if kind in vocabulary.kinds else Subject((), spare=spare.facts if spare else {})
-    given = Given()
+    given = ExampleValues()
     for key, where, value in node.items():
         if key != "of":
             read_given(key, where, value, inner, given, context)
     return kind, given.values
 
 
-def read_given(key: str, where: Location, node: Node, subject: Subject, given: Given, context: Context) -> None:
+def read_given(key: str, where: Location, node: Node, subject: Subject, given: ExampleValues, context: Context) -> None:
     """Reads one value that an example gives: of an attribute, or of a fact of the work or event. Reported if it can't
     be."""
     path = read_path(key, where, subject, context)
@@ -134,7 +134,7 @@ def _plain(node: Node, attribute: Attribute, context: Context) -> Value | None:
 
 
 def _written_out(
-    name: str, node: Node, path: AttributePath, subject: Subject, given: Given, context: Context
+    name: str, node: Node, path: AttributePath, subject: Subject, given: ExampleValues, context: Context
 ) -> Value | None:
     """A value written as a mapping: a bound, a reading with its age, a test, a paper, a date by its age, a pressure
     drop."""
@@ -173,7 +173,7 @@ def _kind_of(path: AttributePath, subject: Subject) -> str:
     return path.attribute.kind or (subject.kinds[0] if subject.kinds else "")
 
 
-def _times(name: str, entries: dict[str, Node], given: Given, context: Context) -> None:
+def _times(name: str, entries: dict[str, Node], given: ExampleValues, context: Context) -> None:
     for key, target in (("aged", given.ages), ("left", given.left)):
         period = context.period(entries.get(key), key)
         if period is not None:
@@ -192,7 +192,7 @@ KEYS = (
 """The keys of an example that are neither an attribute nor a fact."""
 
 
-class _Told(msgspec.Struct):
+class _ExampleResult(msgspec.Struct):
     """What an example says besides the values of its part, collected while it is read."""
 
     following: Following | None = None
@@ -218,7 +218,7 @@ def read_consequence_example(
         return None
     before = len(context.problems)
     subject = subject_of_causes(causes, kinds, context)
-    given, told = Given(), _Told()
+    given, told = ExampleValues(), _ExampleResult()
     for key, where, value in node.items():
         if key in KEYS:
             _key(key, value, told, causes, subject, context)
@@ -234,7 +234,9 @@ def read_consequence_example(
     )  # fmt: skip
 
 
-def _key(key: str, node: Node, told: _Told, causes: Sequence[Cause], subject: Subject, context: Context) -> None:
+def _key(
+    key: str, node: Node, told: _ExampleResult, causes: Sequence[Cause], subject: Subject, context: Context
+) -> None:
     match key:
         case "is":
             told.following = context.choice(node, _FOLLOWINGS, "what comes of it")

@@ -18,7 +18,7 @@ from carknocker.rulebook.compose import compose, nothing_asked
 from carknocker.rulebook.consequence_checks import check_named_ids, note_causes
 from carknocker.rulebook.edition_head import HEAD_FILE, EditionHead, edition_digest, edition_texts
 from carknocker.rulebook.model import Edition, Rulebook
-from carknocker.rulebook.reading_context import Lookup
+from carknocker.rulebook.reading_context import VocabularyLookup
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Vocabulary
 
@@ -167,7 +167,7 @@ class Library:
         from carknocker.rulebook.edition_reader import read_edition
 
         edition = read_edition(
-            head, texts, base, Lookup(self.vocabulary), problems, with_examples=self.with_examples
+            head, texts, base, VocabularyLookup(self.vocabulary), problems, with_examples=self.with_examples
         )  # fmt: skip
         if edition is None or (not self.with_examples and note_causes(edition, problems)):
             return None

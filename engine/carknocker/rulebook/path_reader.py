@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from carknocker.documents import Location, nearest, one_of, some
 from carknocker.rulebook.clauses import FACT, AttributePath
-from carknocker.rulebook.reading_context import Context, Lookup, Subject
+from carknocker.rulebook.reading_context import Context, Subject, VocabularyLookup
 from carknocker.vocabulary.model import Attribute
 
 """Owner of a path that looks at a fact of the work or event that a cause names."""
@@ -19,7 +19,7 @@ def read_path(text: str, where: Location, subject: Subject, context: Context) ->
     return found
 
 
-def _resolve(words: list[str], subject: Subject, lookup: Lookup) -> AttributePath | None:
+def _resolve(words: list[str], subject: Subject, lookup: VocabularyLookup) -> AttributePath | None:
     if len(words) == 1:
         attribute = _own(words[0], subject, lookup)
         return None if attribute is None else AttributePath("", attribute)
@@ -32,7 +32,7 @@ def _resolve(words: list[str], subject: Subject, lookup: Lookup) -> AttributePat
     return None
 
 
-def _owned(words: list[str], subject: Subject, lookup: Lookup) -> AttributePath | None:
+def _owned(words: list[str], subject: Subject, lookup: VocabularyLookup) -> AttributePath | None:
     if words[0] == FACT:
         fact = subject.facts.get(words[1])
         return None if fact is None else AttributePath(FACT, fact)
@@ -43,7 +43,7 @@ def _owned(words: list[str], subject: Subject, lookup: Lookup) -> AttributePath 
     return None if attribute is None else AttributePath("" if owner in subject.kinds else owner, attribute)
 
 
-def _own(name: str, subject: Subject, lookup: Lookup) -> Attribute | None:
+def _own(name: str, subject: Subject, lookup: VocabularyLookup) -> Attribute | None:
     for kind in subject.kinds:
         attribute = lookup.attributes(kind).get(name)
         if attribute is not None:
@@ -51,7 +51,7 @@ def _own(name: str, subject: Subject, lookup: Lookup) -> Attribute | None:
     return subject.spare.get(name)
 
 
-def _fact(owner: str, words: list[str], kinds: tuple[str, ...], lookup: Lookup) -> AttributePath | None:
+def _fact(owner: str, words: list[str], kinds: tuple[str, ...], lookup: VocabularyLookup) -> AttributePath | None:
     """`single_car_test.device`: a further fact of a test or a paper."""
     for kind in kinds:
         attribute = lookup.attributes(kind).get(words[0])

@@ -33,7 +33,7 @@ class Subject(msgspec.Struct, frozen=True):
         return f"the {' or '.join(self.kinds) if self.kinds else 'spare' if self.spare else 'move'}"
 
 
-class Lookup:
+class VocabularyLookup:
     """Look-ups in a vocabulary, kept because reading an edition repeats them."""
 
     def __init__(self, vocabulary: Vocabulary) -> None:
@@ -101,7 +101,7 @@ _Choice = TypeVar("_Choice", bound=str)
 class Context(ProblemReporter, frozen=True):
     """The list of problems to report to, and the vocabulary to check against."""
 
-    lookup: Lookup
+    lookup: VocabularyLookup
 
     def entries(self, node: Node, known: Collection[str], what: str) -> dict[str, Node] | None:
         """The values of a mapping by key, without empty ones. None, and reported, for anything else.

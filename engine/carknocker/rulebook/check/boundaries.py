@@ -124,7 +124,7 @@ def boundaries(examples: Examples, clause: Clause | None) -> Iterator[Lacking]:
 
 def pair(name: str, word: str, limit: Value, given: Sequence[Value], words: str) -> Iterator[Lacking]:
     """What is missing of the two examples for one limit."""
-    text = said(limit)
+    text = limit_text(limit)
     if not any(on_limit(value, limit) for value in given):
         yield f"no example on the boundary of {name}: {text}{words}", f"an example of exactly {text}"
     if not any(just_past(value, limit, word) for value in given):
@@ -134,7 +134,7 @@ def pair(name: str, word: str, limit: Value, given: Sequence[Value], words: str)
         )
 
 
-def said(limit: Value) -> str:
+def limit_text(limit: Value) -> str:
     """A limit as it is written."""
     match limit:
         case Figure(quantity):

@@ -10,13 +10,13 @@ from carknocker.rulebook.check.examples import check_consequence_examples, check
 from carknocker.rulebook.check.reach import check_reach
 from carknocker.rulebook.check.satisfiable import check_consequence, check_criterion
 from carknocker.rulebook.check.strictness import check_tightens, check_together
-from carknocker.rulebook.choice import beside_the_law, binding, in_force_on, overlaps, without_law
+from carknocker.rulebook.choice import beside_the_law, editions_binding, in_force_on, overlaps, without_law
 from carknocker.rulebook.compose import LAYERS, compose, may_not_relax, nothing_asked
 from carknocker.rulebook.consequence_checks import check_causes, named_ids
 from carknocker.rulebook.edition_head import EditionHead
 from carknocker.rulebook.library import Library
 from carknocker.rulebook.model import Consequence, Criterion, Edition, Relieves, Rulebook
-from carknocker.rulebook.reading_context import Lookup
+from carknocker.rulebook.reading_context import VocabularyLookup
 from carknocker.vocabulary.model import Vocabulary
 
 
@@ -32,7 +32,7 @@ def check_rulebook(rulebook: Rulebook, vocabulary: Vocabulary) -> tuple[Problem,
         *_relaxed(rulebook, criteria),
         *(problem for each in rulebook.consequences for problem in _relieved(each, criteria, consequences)),
         *check_together(rulebook),
-        *check_reach(rulebook, Lookup(vocabulary)),
+        *check_reach(rulebook, VocabularyLookup(vocabulary)),
     )
 
 
@@ -189,7 +189,7 @@ def _combinations(library: Library, found: dict[Problem, None]) -> list[_Heads]:
         ]  # fmt: skip
         if not without_law(start, library.heads):
             try:
-                combinations[binding(start, day, library.heads, library.builds_on, {})] = None
+                combinations[editions_binding(start, day, library.heads, library.builds_on, {})] = None
             except InputRefused as error:
                 found.update(dict.fromkeys(error.problems))
     return list(combinations)
@@ -204,7 +204,7 @@ def _under(head: EditionHead, days: list[date], library: Library, found: dict[Pr
     for day in days:
         if head in in_force_on(group, day):
             try:
-                bound = binding([head], day, library.heads, library.builds_on, {})
+                bound = editions_binding([head], day, library.heads, library.builds_on, {})
                 composed = True
                 problem = beside_the_law(head, bound, library.heads, library.builds_on)
                 if problem is None:

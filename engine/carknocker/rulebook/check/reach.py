@@ -5,13 +5,13 @@ from typing import TypeGuard
 
 from carknocker.documents import Location, Problem
 from carknocker.rulebook.model import UNMET, CarriesUp, Cause, Consequence, Criterion, Requires, Rulebook, Yield
-from carknocker.rulebook.reading_context import Lookup
+from carknocker.rulebook.reading_context import VocabularyLookup
 from carknocker.vocabulary.program_names import MOVE_KINDS
 
 _NO_PATH_NEEDED = frozenset((*MOVE_KINDS, "car", ""))
 
 
-def check_reach(rulebook: Rulebook, lookup: Lookup) -> Iterator[Problem]:
+def check_reach(rulebook: Rulebook, lookup: VocabularyLookup) -> Iterator[Problem]:
     """Each kind of part that has refusing criteria, or duties that refuse, but no path to the car.
 
     A path counts only if it always holds: from every unmet verdict, without a further condition, through containers
@@ -57,7 +57,7 @@ def _may_refuse(given: Yield) -> TypeGuard[Requires]:
 
 
 class _Ways:
-    def __init__(self, carrying: list[tuple[Cause, tuple[str, ...]]], lookup: Lookup) -> None:
+    def __init__(self, carrying: list[tuple[Cause, tuple[str, ...]]], lookup: VocabularyLookup) -> None:
         self._carrying = carrying
         self._lookup = lookup
 

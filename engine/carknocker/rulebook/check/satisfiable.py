@@ -83,7 +83,7 @@ def allowed(clauses: Iterable[Clause | None]) -> Allowed:
             if one is not None:
                 path = str(comparison.path)
                 before = found.get(path)
-                found[path] = one if before is None else both(before, one)
+                found[path] = one if before is None else left_by_both(before, one)
     return found
 
 
@@ -97,7 +97,7 @@ def certain(clause: Clause | None) -> Iterator[Comparison]:
                 yield from certain(each)
 
 
-def both(one: Span | Choice, two: Span | Choice) -> Span | Choice:
+def left_by_both(one: Span | Choice, two: Span | Choice) -> Span | Choice:
     """The values that two limits on one attribute leave together."""
     if isinstance(one, Span) and isinstance(two, Span):
         return one.meet(two)

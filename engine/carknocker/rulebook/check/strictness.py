@@ -9,7 +9,7 @@ import msgspec
 from carknocker.documents import Problem
 from carknocker.quantities import write_quantity
 from carknocker.record.values import Count, Figure, Interval, Value, Word
-from carknocker.rulebook.check.satisfiable import Allowed, Choice, Span, allowed, both
+from carknocker.rulebook.check.satisfiable import Allowed, Choice, Span, allowed, left_by_both
 from carknocker.rulebook.clauses import ByTable, Comparison, Fixed, required
 from carknocker.rulebook.compose import LAYERS
 from carknocker.rulebook.model import Criterion, Rulebook
@@ -130,7 +130,7 @@ def _problem(criterion: Criterion, found: str, expected: str, remedy: str = "") 
     return Problem(criterion.where, f"{criterion.id} {found}", expected, remedy=remedy)
 
 
-class _Asked(msgspec.Struct, frozen=True):
+class _CriterionLimits(msgspec.Struct, frozen=True):
     """A criterion with the values that its `when` and its `must` leave, and the sides on which it limits each
     attribute."""
 
@@ -142,7 +142,7 @@ class _Asked(msgspec.Struct, frozen=True):
 
 def check_together(rulebook: Rulebook) -> Iterator[Problem]:
     """Every two criteria of a rulebook that apply to one part and can't both be met."""
-    by_path: dict[tuple[str, str], list[_Asked]] = {}
+    by_path: dict[tuple[str, str], list[_CriterionLimits]] = {}
     for criterion in rulebook.criteria:
         asked = _asked(criterion)
         for path in {**asked.must, **asked.sides}:
@@ -154,32 +154,32 @@ def check_together(rulebook: Rulebook) -> Iterator[Problem]:
                     yield from _pair(path, earlier, later)
 
 
-def _asked(criterion: Criterion) -> _Asked:
+def _asked(criterion: Criterion) -> _CriterionLimits:
     sides: dict[str, set[str]] = {}
     for kind, comparison in required(criterion.must):
         if not kind and comparison.word in (*_LOWER, *_UPPER):
             side = "lower" if comparison.word in _LOWER else "upper"
             sides.setdefault(str(comparison.path), set()).add(side)
-    return _Asked(
+    return _CriterionLimits(
         criterion, allowed([criterion.when]), allowed([criterion.must]),
         {path: frozenset(own) for path, own in sides.items()},
     )  # fmt: skip
 
 
-def _apply_together(one: _Asked, two: _Asked) -> bool:
+def _apply_together(one: _CriterionLimits, two: _CriterionLimits) -> bool:
     """Whether both may apply to some part, as far as can be told: an `unless` may still keep them apart."""
     if one.criterion.unless is not None or two.criterion.unless is not None:
         return False
-    return not any(both(left, two.when[path]).empty for path, left in one.when.items() if path in two.when)
+    return not any(left_by_both(left, two.when[path]).empty for path, left in one.when.items() if path in two.when)
 
 
-def _pair(path: str, one: _Asked, two: _Asked) -> Iterator[Problem]:
+def _pair(path: str, one: _CriterionLimits, two: _CriterionLimits) -> Iterator[Problem]:
     first, second = one.criterion, two.criterion
     if first.effect == second.effect == "refuse" and path in one.must and path in two.must:
-        left: Span | Choice = both(one.must[path], two.must[path])
+        left: Span | Choice = left_by_both(one.must[path], two.must[path])
         for asked in (one, two):
             if path in asked.when:
-                left = both(left, asked.when[path])
+                left = left_by_both(left, asked.when[path])
         if left.empty:
             yield Problem(second.where, f"{second.id} and {first.id} contradict each other: nothing that `{path}` can "
                           f"be meets both", "two criteria that one part can meet",
