@@ -15,11 +15,11 @@ from carknocker.judgement.judge import judge
 from carknocker.record.model import Move
 from carknocker.rulebook import Library
 from carknocker.whatif import ready_dates as dates_module
+from carknocker.whatif.hypothetical_finding import verdict_on
 from carknocker.whatif.model import Dates, Window
 from carknocker.whatif.move_days import back_on, shifted
 from carknocker.whatif.ready_dates import dates_of, met_if_back_by, met_if_leaving
 from carknocker.whatif.way_words import window_words
-from carknocker.whatif.what_if import verdict_on
 
 AHEAD = 130
 DATED = ("test", "insured")

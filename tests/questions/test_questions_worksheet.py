@@ -21,7 +21,7 @@ from carknocker.questions.worksheet.model import STATIONS
 from carknocker.questions.worksheet.page import worksheet_page
 from carknocker.record.values import Figure
 from carknocker.rulebook import load_library, rulesets_folders
-from carknocker.whatif.lacking import lacks_of
+from carknocker.whatif.missing_evidence import lacks_of
 
 
 @pytest.fixture(scope="module")

@@ -16,8 +16,8 @@ from carknocker.questions.why.ask import why
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import Library, load_library, rulesets_folders
 from carknocker.whatif import day_watch as watch_module
+from carknocker.whatif import hypothetical_finding as what_if_module
 from carknocker.whatif import ready_dates as dates_module
-from carknocker.whatif import what_if as what_if_module
 from carknocker.whatif.ready_dates import dates_of
 from carknocker.whatif.work.model import Job
 from carknocker.whatif.work.trial import TriedSet, smallest

@@ -8,7 +8,7 @@ from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
 from carknocker.record.model import Part
 from carknocker.vocabulary.program_names import MOVE_KINDS
-from carknocker.whatif.lacking import Lack, lacks_of
+from carknocker.whatif.missing_evidence import Lack, lacks_of
 from carknocker.wording.parts import label_of, plural, positions
 
 _ACCESS = {

@@ -25,7 +25,7 @@ MOST = 24
 """Choices that are looked at; a clause of the law offers one or two."""
 
 
-class Aim(msgspec.Struct, frozen=True):
+class Goal(msgspec.Struct, frozen=True):
     """A comparison, as seen from a part, that has to hold (or, `holds` false, to fail)."""
 
     key: str
@@ -38,30 +38,30 @@ class Aim(msgspec.Struct, frozen=True):
         return truth == HOLDS if self.holds else truth == FAILS
 
 
-Choice = tuple[Aim, ...]
+GoalChoice = tuple[Goal, ...]
 
 
-def choices(clause: Clause, sight: PartView, holds: bool = True) -> tuple[Choice, ...]:
-    """Every choice of aims that makes a clause hold, or fail, seen from a part. An empty choice: nothing has to
-    be turned. What nothing shows can't be turned: it is left as it is."""
+def goal_choices(clause: Clause, sight: PartView, holds: bool = True) -> tuple[GoalChoice, ...]:
+    """Every choice of goals that makes a clause hold, or fail, seen from a part. An empty choice: nothing has to be
+    otherwise. What nothing shows can't be otherwise: it is left as it is."""
     if _is_so(clause, sight, holds):
         return ((),)
     match clause:
         case Comparison():
-            return ((Aim(sight.key, clause, holds),),)
+            return ((Goal(sight.key, clause, holds),),)
         case AllOf(clauses) | AnyOf(clauses):
-            each = [choices(member, sight, holds) for member in clauses]
+            each = [goal_choices(member, sight, holds) for member in clauses]
             return _all(each) if isinstance(clause, AllOf) is holds else _any(each)
         case EachOf(kind, when, must):
             inside = [sight.at(key) for key in sight.situation.standing.inside_of(sight.key, kind)]
             asked = [one for one in inside if when is None or clause_test(when)(one) != FAILS]
-            each = [choices(must, one, holds) for one in asked]
+            each = [goal_choices(must, one, holds) for one in asked]
             return _all(each) if holds else _any(each)
         case CountOf():
             return _counted(clause, sight) if holds else ()
 
 
-def _counted(clause: CountOf, sight: PartView) -> tuple[Choice, ...]:
+def _counted(clause: CountOf, sight: PartView) -> tuple[GoalChoice, ...]:
     """As many parts as there are too many (or too few), in every combination."""
     if clause.when is None:
         return ()
@@ -76,9 +76,9 @@ def _counted(clause: CountOf, sight: PartView) -> tuple[Choice, ...]:
         each, wanted, number = others, True, least - len(so)
     if number > len(each):
         return ()
-    found: dict[Choice, None] = {}
+    found: dict[GoalChoice, None] = {}
     for some in combinations(each, number):
-        found.update(dict.fromkeys(_all([choices(clause.when, one, wanted) for one in some])))
+        found.update(dict.fromkeys(_all([goal_choices(clause.when, one, wanted) for one in some])))
         if len(found) >= MOST:
             break
     return tuple(found)[:MOST]
@@ -104,8 +104,8 @@ def _is_so(clause: Clause, sight: PartView, holds: bool) -> bool:
     return truth != FAILS if holds else truth < NEAR
 
 
-def _all(each: Iterable[tuple[Choice, ...]]) -> tuple[Choice, ...]:
-    found: dict[Choice, None] = {(): None}
+def _all(each: Iterable[tuple[GoalChoice, ...]]) -> tuple[GoalChoice, ...]:
+    found: dict[GoalChoice, None] = {(): None}
     for options in each:
         found = {
             tuple(dict.fromkeys((*before, *option))): None for before, option in product(found, options)
@@ -115,34 +115,34 @@ def _all(each: Iterable[tuple[Choice, ...]]) -> tuple[Choice, ...]:
     return tuple(found)
 
 
-def _any(each: Iterable[tuple[Choice, ...]]) -> tuple[Choice, ...]:
+def _any(each: Iterable[tuple[GoalChoice, ...]]) -> tuple[GoalChoice, ...]:
     return tuple(dict.fromkeys(option for options in each for option in options))[:MOST]
 
 
-Turns = Literal["value", "fact", "on", "until"]
+Adjusts = Literal["value", "fact", "on", "until"]
 _FIXED_BY_DATES = ("out", "back")
 
 
-class Knob(msgspec.Struct, frozen=True):
+class AdjustableInput(msgspec.Struct, frozen=True):
     """One thing that could be otherwise. evidence: all that shows it (what anyone read, and what an accepted
-    person read, may be two). turns: the value, a fact of a test or paper, the day of the evidence, or the last
-    day of a paper. role: what the aim compares itself, its limit, or a reading that a figure is worked
+    person read, may be two). adjusts: the value, a fact of a test or paper, the day of the evidence, or the last
+    day of a paper. role: what the goal compares itself, its limit, or a reading that a figure is worked
     out from."""
 
     evidence: tuple[Evidence, ...]
     attribute: Attribute
     fact: Attribute | None
-    turns: Turns
+    adjusts: Adjusts
     role: Literal["own", "limit", "used"]
 
     @property
     def key(self) -> tuple[str, ...]:
-        return self.evidence[0].part, self.attribute.name, "" if self.fact is None else self.fact.name, self.turns
+        return self.evidence[0].part, self.attribute.name, "" if self.fact is None else self.fact.name, self.adjusts
 
     @property
     def type(self) -> str:
-        """The type of what is turned."""
-        if self.turns in ("on", "until"):
+        """The type of what is adjusted."""
+        if self.adjusts in ("on", "until"):
             return "date"
         return (self.fact or self.attribute).type
 
@@ -150,7 +150,7 @@ class Knob(msgspec.Struct, frozen=True):
     def now(self) -> Value | None:
         """What stands there."""
         first = self.evidence[0]
-        match self.turns:
+        match self.adjusts:
             case "value":
                 return first.value
             case "fact":
@@ -160,16 +160,16 @@ class Knob(msgspec.Struct, frozen=True):
             case "until":
                 return _day(first.until)
 
-    def turned(self, value: Value) -> Mapping[str, Evidence]:
+    def adjusted(self, value: Value) -> Mapping[str, Evidence]:
         """The evidence with that value, by id."""
         return {one.id: self._one(one, value) for one in self.evidence}
 
     def _one(self, evidence: Evidence, value: Value) -> Evidence:
-        if self.turns == "on" and isinstance(value, Day):
+        if self.adjusts == "on" and isinstance(value, Day):
             return replace(evidence, on=value.first)
-        if self.turns == "until" and isinstance(value, Day):
+        if self.adjusts == "until" and isinstance(value, Day):
             return replace(evidence, until=value.first)
-        if self.turns == "fact" and self.fact is not None:
+        if self.adjusts == "fact" and self.fact is not None:
             return replace(evidence, facts={**evidence.facts, self.fact.name: value})
         return replace(evidence, value=value)
 
@@ -178,17 +178,17 @@ def _day(day: date | None) -> Day | None:
     return None if day is None else Day(day, day, day.isoformat())
 
 
-def knobs_of(aim: Aim, sight: PartView) -> Iterator[Knob]:
-    """What an aim hangs on: its own value first, then a limit that another attribute gives."""
-    comparison = aim.comparison
-    own = sight.at(aim.key)
-    yield from _of_path(comparison.path, own, _turns(aim), "own")
+def inputs_of(goal: Goal, sight: PartView) -> Iterator[AdjustableInput]:
+    """What a goal depends on: its own value first, then a limit that another attribute gives."""
+    comparison = goal.comparison
+    own = sight.at(goal.key)
+    yield from _of_path(comparison.path, own, _adjusts(goal), "own")
     if isinstance(comparison.limit, FromPart):
         yield from _of_path(comparison.limit.path, own, "value", "limit")
 
 
-def _turns(aim: Aim) -> Turns:
-    path, word = aim.comparison.path, aim.comparison.word
+def _adjusts(goal: Goal) -> Adjusts:
+    path, word = goal.comparison.path, goal.comparison.word
     if word == "in_force":
         return "until"
     if path.fact is not None:
@@ -198,7 +198,9 @@ def _turns(aim: Aim) -> Turns:
     return "value"
 
 
-def _of_path(path: AttributePath, sight: PartView, turns: Turns, role: Literal["own", "limit"]) -> Iterator[Knob]:
+def _of_path(
+    path: AttributePath, sight: PartView, adjusts: Adjusts, role: Literal["own", "limit"]
+) -> Iterator[AdjustableInput]:
     situation = sight.situation
     owner = situation.owner(sight.key, path.owner) if path.owner else sight.key
     if owner is None or path.owner == "fact":
@@ -209,7 +211,7 @@ def _of_path(path: AttributePath, sight: PartView, turns: Turns, role: Literal["
         if situation.standing.parts[owner].kind == "move" and attribute.name in _FIXED_BY_DATES:
             return
         failed = attribute.type == "test" and any(_failed(one) for one in evidence)
-        yield Knob(evidence, attribute, path.fact, "value" if failed else turns, role)
+        yield AdjustableInput(evidence, attribute, path.fact, "value" if failed else adjusts, role)
     elif attribute.derived:
         yield from _used(owner, attribute, sight)
 
@@ -233,7 +235,7 @@ def _shown(owner: str, path: AttributePath, sight: PartView) -> tuple[Evidence, 
     return tuple(found.values())
 
 
-def _used(owner: str, attribute: Attribute, sight: PartView) -> Iterator[Knob]:
+def _used(owner: str, attribute: Attribute, sight: PartView) -> Iterator[AdjustableInput]:
     """Every reading that a figure was worked out from."""
     situation: Situation = sight.situation
     worked = situation.work_out(owner, attribute, shop=sight.shop)
@@ -245,4 +247,4 @@ def _used(owner: str, attribute: Attribute, sight: PartView) -> Iterator[Knob]:
         part = situation.standing.parts.get(entry.part)
         named = None if part is None else vocabulary.attribute(part.kind, entry.attribute)
         if named is not None and named.type not in ("identity", "text"):
-            yield Knob((entry,), named, None, "value", "used")
+            yield AdjustableInput((entry,), named, None, "value", "used")

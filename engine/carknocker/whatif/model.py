@@ -45,7 +45,7 @@ class Way(msgspec.Struct, frozen=True):
     verdict: Verdict
 
 
-class Turned(msgspec.Struct, frozen=True):
+class Threshold(msgspec.Struct, frozen=True):
     """The values that do, as in `Change`. near: how far away they are, to choose the nearest."""
 
     values: tuple[Value, ...]

@@ -16,10 +16,10 @@ from carknocker.judgement.threshold import first_holding, last_holding
 from carknocker.record.model import Move
 from carknocker.rulebook.library import Library
 from carknocker.whatif.day_watch import DayWatch, EditionWatch, MoveOn, decided_by_dates, only_ages, verdict_changes
+from carknocker.whatif.hypothetical_finding import verdict_on
 from carknocker.whatif.model import Dates, Window
 from carknocker.whatif.move_days import MoveDays, back_on, shifted
 from carknocker.whatif.refusal_groups import on_any_day, stands
-from carknocker.whatif.what_if import verdict_on
 
 AHEAD = 400
 _READY = ("ready", "ready with restrictions")

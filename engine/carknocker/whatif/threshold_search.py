@@ -16,8 +16,8 @@ from carknocker.judgement.threshold import first_outward, last_before_flip, last
 from carknocker.quantities import DIMENSIONS, Period, Quantity, write_quantity
 from carknocker.record.values import Bound, Count, Day, Figure, Interval, Value, Word, Words
 from carknocker.rulebook.check.boundaries import STEPS
-from carknocker.whatif.adjustable_inputs import Knob
-from carknocker.whatif.model import Side, Turned
+from carknocker.whatif.adjustable_inputs import AdjustableInput
+from carknocker.whatif.model import Side, Threshold
 
 Works = Callable[[Value], bool]
 _AROUND = range(-2, 4)
@@ -48,17 +48,19 @@ class _Scale(msgspec.Struct, frozen=True):
         return self.floor is None or amount >= self.floor
 
 
-def figures(knob: Knob, works: Callable[[Value], bool], limits: Sequence[Value]) -> Iterator[Turned]:
+def figures(
+    adjustable: AdjustableInput, works: Callable[[Value], bool], limits: Sequence[Value]
+) -> Iterator[Threshold]:
     """The nearest steps of the gauge on each side that do; of a go/no-go gauge, its other answer first."""
-    now = knob.now
+    now = adjustable.now
     if now is None:
         return
-    scale = _scale(knob, now)
+    scale = _scale(adjustable, now)
     low, high = (None if one is None else Fraction(one[0], one[1]) for one in ends(ObservedValue(now, None)))
     amounts = [amount for one in limits if (amount := _amount(one)) is not None]
     other = _other_answer(now)
     if other is not None and works(other):
-        yield Turned((other,), "one of", "", Fraction(0))
+        yield Threshold((other,), "one of", "", Fraction(0))
 
     def does(amount: Fraction) -> bool:
         return scale.there(amount) and works(scale.value(amount))
@@ -66,7 +68,7 @@ def figures(knob: Knob, works: Callable[[Value], bool], limits: Sequence[Value])
     for sign, here in ((1, high), (-1, low)):
         if here is None:
             continue
-        nearest = _nearest(here, sign, scale, amounts, does, search=knob.role != "own")
+        nearest = _nearest(here, sign, scale, amounts, does, search=adjustable.role != "own")
         if nearest is None:
             continue
         farthest = _farthest(nearest, sign, scale, does)
@@ -76,7 +78,7 @@ def figures(knob: Knob, works: Callable[[Value], bool], limits: Sequence[Value])
         side: Side = "or more" if sign > 0 else "or less"
         if farthest is not None:
             side = "exactly" if farthest == nearest else "to"
-        yield Turned(values[:1] if side == "exactly" else values, side, short, abs(nearest - here))
+        yield Threshold(values[:1] if side == "exactly" else values, side, short, abs(nearest - here))
 
 
 def _other_answer(now: Value) -> Bound | None:
@@ -88,11 +90,11 @@ def _other_answer(now: Value) -> Bound | None:
     return Bound(None, False, now.low, not now.low_open)
 
 
-def _scale(knob: Knob, now: Value) -> _Scale:
-    attribute = knob.fact or knob.attribute
+def _scale(adjustable: AdjustableInput, now: Value) -> _Scale:
+    attribute = adjustable.fact or adjustable.attribute
     if attribute.type == "count":
         return _Scale("count", "", Fraction(1), Fraction(0))
-    reads_to = knob.evidence[0].resolution or attribute.reads_to
+    reads_to = adjustable.evidence[0].resolution or attribute.reads_to
     step = STEPS[attribute.type] if reads_to is None or not reads_to.amount else reads_to.amount
     quantity = _quantity(now)
     unit = quantity.unit if quantity is not None else ""
@@ -162,29 +164,31 @@ _YEARS = 3653
 _LONG_AGO = date(1800, 1, 1)
 
 
-def turned(knob: Knob, works: Works, limits: Sequence[Value], days: Sequence[date]) -> tuple[Turned, ...]:
+def thresholds(
+    adjustable: AdjustableInput, works: Works, limits: Sequence[Value], days: Sequence[date]
+) -> tuple[Threshold, ...]:
     """The nearest values on each side. limits: what it is compared with, or where to look. days: the last days that may
     serve, the soonest first, for what is a day."""
-    kind = knob.type
-    if knob.now is None:
+    kind = adjustable.type
+    if adjustable.now is None:
         return ()
-    if knob.turns == "value" and kind == "test":
-        return _words([Word("passed")], knob, works)
+    if adjustable.adjusts == "value" and kind == "test":
+        return _words([Word("passed")], adjustable, works)
     if kind == "date":
-        return tuple(_days(knob, works, days))
+        return tuple(_days(adjustable, works, days))
     if kind == "period":
-        return tuple(_periods(knob, works, limits))
+        return tuple(_periods(adjustable, works, limits))
     if kind in DIMENSIONS or kind == "count":
-        return tuple(figures(knob, works, limits))
-    return _words(_word_candidates(knob, limits), knob, works)
+        return tuple(figures(adjustable, works, limits))
+    return _words(_word_candidates(adjustable, limits), adjustable, works)
 
 
-def _word_candidates(knob: Knob, limits: Sequence[Value]) -> list[Value]:
-    attribute = knob.fact or knob.attribute
+def _word_candidates(adjustable: AdjustableInput, limits: Sequence[Value]) -> list[Value]:
+    attribute = adjustable.fact or adjustable.attribute
     texts = [*attribute.one_of, *(("yes", "no") if attribute.type == "yes or no" else ())]
     if attribute.type != "list of":
         return [*map(Word, texts), *(one for one in limits if isinstance(one, Word) and one.text not in texts)]
-    now = knob.now.texts if isinstance(knob.now, Words) else ()
+    now = adjustable.now.texts if isinstance(adjustable.now, Words) else ()
     wanted = [text for one in limits for text in (one.texts if isinstance(one, Words) else _text(one))]
     more = Words(tuple(dict.fromkeys((*now, *wanted))))
     fewer = Words(tuple(text for text in now if text not in wanted))
@@ -195,16 +199,16 @@ def _text(value: Value) -> tuple[str, ...]:
     return (value.text,) if isinstance(value, Word) else ()
 
 
-def _words(candidates: Sequence[Value], knob: Knob, works: Works) -> tuple[Turned, ...]:
-    found = tuple(one for one in dict.fromkeys(candidates) if one != knob.now and works(one))
-    if knob.type == "list of":
+def _words(candidates: Sequence[Value], adjustable: AdjustableInput, works: Works) -> tuple[Threshold, ...]:
+    found = tuple(one for one in dict.fromkeys(candidates) if one != adjustable.now and works(one))
+    if adjustable.type == "list of":
         found = found[:1]
-    return (Turned(found, "one of", "", Fraction(0)),) if found else ()
+    return (Threshold(found, "one of", "", Fraction(0)),) if found else ()
 
 
-def _days(knob: Knob, works: Works, latest: Sequence[date]) -> Iterator[Turned]:
+def _days(adjustable: AdjustableInput, works: Works, latest: Sequence[date]) -> Iterator[Threshold]:
     """A day is looked for by halving: what once is late enough stays so."""
-    now = knob.now
+    now = adjustable.now
     if not isinstance(now, Day):
         return
 
@@ -219,23 +223,23 @@ def _days(knob: Knob, works: Works, latest: Sequence[date]) -> Iterator[Turned]:
     after = next((one for one in furthest if one > now.last and does(one)), None)
     if after is not None:
         first = last_before_flip(on, after.toordinal(), now.last.toordinal())
-        side: Side = "until" if knob.turns == "until" else "on or after"
-        yield _day_turned(date.fromordinal(first), side, first - now.last.toordinal())
-    if knob.turns == "until" or now.first <= _LONG_AGO or not does(_LONG_AGO):
+        side: Side = "until" if adjustable.adjusts == "until" else "on or after"
+        yield _day_threshold(date.fromordinal(first), side, first - now.last.toordinal())
+    if adjustable.adjusts == "until" or now.first <= _LONG_AGO or not does(_LONG_AGO):
         return
     last = last_before_flip(on, _LONG_AGO.toordinal(), now.first.toordinal())
-    yield _day_turned(date.fromordinal(last), "on or before", now.first.toordinal() - last)
+    yield _day_threshold(date.fromordinal(last), "on or before", now.first.toordinal() - last)
 
 
-def _day_turned(day: date, side: Side, away: int) -> Turned:
-    return Turned((Day(day, day, day.isoformat()),), side, f"{away:,} day{'' if away == 1 else 's'}", Fraction(away))
+def _day_threshold(day: date, side: Side, away: int) -> Threshold:
+    return Threshold((Day(day, day, day.isoformat()),), side, f"{away:,} day{'' if away == 1 else 's'}", Fraction(away))
 
 
-def _periods(knob: Knob, works: Works, limits: Sequence[Value]) -> Iterator[Turned]:
+def _periods(adjustable: AdjustableInput, works: Works, limits: Sequence[Value]) -> Iterator[Threshold]:
     """A period on record, a day to either side of a limit."""
-    now = knob.now
+    now = adjustable.now
     if isinstance(now, Day):  # an age: what is on record is the day on which it began
-        yield from _days(knob, works, [now.last])
+        yield from _days(adjustable, works, [now.last])
         return
     if not isinstance(now, Interval):
         return
@@ -253,4 +257,4 @@ def _periods(knob: Knob, works: Works, limits: Sequence[Value]) -> Iterator[Turn
     for found, side in ((above, "or more"), (below, "or less")):
         if found is not None:
             away = abs((found[0] - here).days)
-            yield Turned((Interval(found[1]),), side, f"{away:,} days", Fraction(away))  # type: ignore[arg-type]
+            yield Threshold((Interval(found[1]),), side, f"{away:,} days", Fraction(away))  # type: ignore[arg-type]

@@ -20,7 +20,7 @@ from carknocker.record.values import Figure, Value, Word
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
 from carknocker.vocabulary.program_names import AXLE, AXLE_POSITION, MOVE_KINDS, TRUCK
-from carknocker.whatif.lacking import lacks_of
+from carknocker.whatif.missing_evidence import lacks_of
 from carknocker.wording.evidence import evidence_value
 from carknocker.wording.limits import requirement_words
 from carknocker.wording.parts import car_title, part_words

@@ -22,8 +22,8 @@ from carknocker.rulebook.model import Rulebook
 from carknocker.vocabulary import does_of
 from carknocker.vocabulary.program_names import TAPE_SIZE, WHEELSET
 from carknocker.whatif.hypothetical_car import NOWHERE, someone_accepted, with_evidence, with_spare
+from carknocker.whatif.hypothetical_finding import lapses_however_fresh
 from carknocker.whatif.refusal_groups import may_be_relieved
-from carknocker.whatif.what_if import lapses_however_fresh
 from carknocker.whatif.work.clearing_evidence import ClearingEvidence
 from carknocker.whatif.work.model import AssumedEvidence, Job, Need, Trial, TrialEvidence
 from carknocker.whatif.work.offers import Offers, touches, with_roll_outs

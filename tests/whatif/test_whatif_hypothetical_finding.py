@@ -13,7 +13,7 @@ from carknocker.quantities import Period
 from carknocker.record.model import Evidence
 from carknocker.record.values import Day, Figure, Interval, Word
 from carknocker.rulebook.clauses import AllOf, Clause
-from carknocker.whatif.what_if import lapses_however_fresh
+from carknocker.whatif.hypothetical_finding import lapses_however_fresh
 
 WHEEL = "wheel W-1 left"
 THICK = compare("wheel", "flange_thickness", "over", Figure(inches(14)))
