@@ -67,6 +67,10 @@ def free_names(attributes: dict[str, Attribute] | Any, *, description: bool | No
 
 
 def car() -> CarRecord:
+    return read_car_text(car_text(), f"{NASTY.replace('/', '')}.yaml")
+
+
+def car_text() -> str:
     record = plain(ROOT / "cases" / "wren-hollow" / "before" / "car.yaml")
     vocabulary = load_vocabulary()
     names = [*record["people"], *record["gauges"], *(one["id"] for one in record["work"]), HOST]
@@ -135,10 +139,14 @@ def car() -> CarRecord:
         "from": "2026-10-01", "until": "2026-12-01", "for": "move", "signed_by": nasty(), "paper": nasty(),
         "leaves": {"tag": nasty(), "speed": "20 mph"},
     }]  # fmt: skip
-    return read_car_text(written(record), f"{NASTY.replace('/', '')}.yaml")
+    return written(record)
 
 
 def move() -> Move:
+    return read_move_text(move_text(), f"move {NASTY.replace('/', '')}.yaml")
+
+
+def move_text() -> str:
     planned = plain(ROOT / "cases" / "wren-hollow" / "before" / "move.yaml")
     vocabulary = load_vocabulary()
     planned["move"]["host"] = nasty(HOST)
@@ -148,7 +156,7 @@ def move() -> Move:
     for kind in ("move", "train"):
         free = free_names(vocabulary.kinds[kind].attributes)
         planned[kind].update({name: nasty() for name in free if name not in planned[kind] and name != "host"})
-    return read_move_text(written(planned), f"move {NASTY.replace('/', '')}.yaml")
+    return written(planned)
 
 
 def library_in(folder: Path) -> Library:

@@ -17,6 +17,8 @@ _HIDDEN_BUT_RETURN = (
     "\U0001bca0-\U0001bca3\U0001d173-\U0001d17a\U000e0000-\U000e007f"
 )
 _HIDDEN = re.compile(f"[\r{_HIDDEN_BUT_RETURN}]")
+_ESCAPE = re.compile(r"\\(?:u00..|.)")
+_SHOWN_ESCAPES = frozenset({r"\\", r"\"", r"\n", r"\t"})
 _HIDDEN_IN_LINES = re.compile(f"\r(?!\n)|[{_HIDDEN_BUT_RETURN}]")
 
 
@@ -29,6 +31,13 @@ def first_hidden(text: str) -> str:
 def visible(text: str) -> str:
     """A whole answer as it is written out: its line ends and tabs stay, each hidden character is replaced."""
     return _HIDDEN_IN_LINES.sub(REPLACEMENT, text)
+
+
+def visible_json(text: str) -> str:
+    """JSON as it is written out: each hidden character in its texts is replaced, also one that stands as an escape."""
+    if any(escape in text for escape in ("\\u00", "\\b", "\\f", "\\r")):
+        text = _ESCAPE.sub(lambda found: found[0] if found[0] in _SHOWN_ESCAPES else REPLACEMENT, text)
+    return visible(text)
 
 
 def visible_line(text: str) -> str:

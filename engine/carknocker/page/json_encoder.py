@@ -13,6 +13,7 @@ from typing import Any, TypeAlias
 import msgspec
 
 from carknocker.documents import Location
+from carknocker.documents.visible_text import visible_json
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import CarRecord, Evidence, Gauge, Part, Person
 from carknocker.record.values import (
@@ -130,9 +131,9 @@ def named(format_name: str, form: Mapping[str, Any]) -> dict[str, Any]:
     return {"format": format_name, **form}
 
 
-def json_text(form: Mapping[str, Any]) -> str:
-    """A form as text. Ends in a line feed."""
-    return json.dumps(form, indent=2, ensure_ascii=False) + "\n"
+def json_text(form: Mapping[str, Any] | list[Any]) -> str:
+    """A form as text, with nothing hidden in it. Ends in a line feed."""
+    return visible_json(json.dumps(form, indent=2, ensure_ascii=False)) + "\n"
 
 
 def answer_json(format_name: str, answer: Any, rules: Rules = {}, **more: Any) -> str:  # noqa: B006 (never written to)

@@ -1,7 +1,6 @@
 """Many cars as JSON: the table (`carknocker-table/1`), or the dossiers (`carknocker-dossiers/1`), written one at a time
 so that only one is in memory. docs/json.md describes every key."""
 
-import json
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from typing import Any
@@ -49,19 +48,19 @@ _RULES_OF_LEFT: Rules = {CarResult: keys("given=name", "problems", "reason"), **
 
 def dossier_text(answer: CheckAnswer) -> str:
     """One dossier as it stands in the list of several, without the comma or line feed after it."""
-    return _INDENT + _indented(json.dumps(answer_form(answer), indent=2, ensure_ascii=False), _INDENT)
+    return _INDENT + _indented(json_text(answer_form(answer)), _INDENT)
 
 
 def _indented(text: str, by: str) -> str:
     """JSON text with its lines indented. This is safe: line feeds in strings are escaped."""
-    return text.replace("\n", f"\n{by}")
+    return text.rstrip("\n").replace("\n", f"\n{by}")
 
 
 def dossiers_json(results: Iterable[CarResult[str]]) -> Iterator[str]:
     """The document in pieces. Each dossier is written as soon as it is made; cars that could not be judged come
     last."""
     left: list[CarResult[str]] = []
-    yield f'{{\n  "format": {json.dumps(FORMAT_OF_SEVERAL)},\n  "dossiers": ['
+    yield f'{{\n  "format": "{FORMAT_OF_SEVERAL}",\n  "dossiers": ['
     before = "\n"
     for result in results:
         if result.answer is None:
@@ -70,5 +69,5 @@ def dossiers_json(results: Iterable[CarResult[str]]) -> Iterator[str]:
         yield before + result.answer
         before = ",\n"
     yield "],\n" if before == "\n" else "\n  ],\n"
-    text = json.dumps(encode(left, _RULES_OF_LEFT), indent=2, ensure_ascii=False)
+    text = json_text(encode(left, _RULES_OF_LEFT))
     yield f'  "not_judged": {_indented(text, "  ")}\n}}\n'

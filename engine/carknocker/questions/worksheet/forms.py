@@ -5,7 +5,7 @@ import io
 import json
 from collections.abc import Iterator
 
-from carknocker.documents.visible_text import one_line
+from carknocker.documents.visible_text import one_line, visible_json
 from carknocker.questions.worksheet.model import WantedReading, WorksheetAnswer
 from carknocker.record.reading_form import COLUMNS, FORM
 
@@ -17,7 +17,7 @@ def yaml_form(answer: WorksheetAnswer) -> str:
         by_access.setdefault(row.access, []).append(row)
     lines = [
         f"format: {FORM}",
-        f"car: {json.dumps(answer.mark, ensure_ascii=False)}",
+        f"car: {visible_json(json.dumps(answer.mark, ensure_ascii=False))}",
         f"# For the move with {one_line(answer.host)}, {answer.out.isoformat()} to {answer.back.isoformat()}.",
         "# Write each value behind its colon, with its unit; leave empty what was not read.",
         "#   15/16 in · yes · not accessible (car not moved) · {reads: 15/16 in, gauge: G-1}",
@@ -48,7 +48,7 @@ def _sheet(access: str, rows: list[WantedReading]) -> Iterator[str]:
         if own[0].station != station:
             station = own[0].station
             yield f"      # --- {station}"
-        yield f"      {json.dumps(part, ensure_ascii=False)}:"
+        yield f"      {visible_json(json.dumps(part, ensure_ascii=False))}:"
         for row in own:
             yield f"        {row.attribute}:  # {one_line(hint_of(row))}"
 
