@@ -16,9 +16,9 @@ from carknocker.page.model import (
     Boxes,
     Bullets,
     Drawing,
+    Emphasized,
     Item,
     Leaf,
-    Loud,
     Page,
     Paragraph,
     Rows,
@@ -31,12 +31,13 @@ TONES = ("good", "care", "bad", "plain")
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 10 10"><path d="M0 0H10"/></svg>'
 WHOLE = Page(
     "QWHX 27 Wren Hollow",
-    Loud("NOT READY", ": 2 things stand against the move."),
+    Emphasized("NOT READY", ": 2 things stand against the move."),
     "bad",
     (
         Section("The move", (Rows((("host", "Kestrel & Northern"), ("rules", "one"), ("rules", "two"))),)),
         Section(
-            "What stands in the way", (Item("Wheel R5", (Rows(((Loud("MUST NOT"), "go"),)),), 1), Paragraph("And."))
+            "What stands in the way",
+            (Item("Wheel R5", (Rows(((Emphasized("MUST NOT"), "go"),)),), 1), Paragraph("And.")),
         ),
         Section("Every criterion", (Table("Wheels", ("Criterion", "Margin"), (("Flange", "0 in"),)),), folded=True),
         Section("Drawn", tuple(Drawing(f"plan-{n}", f"Plan {n}", f"Shown {n}.", SVG) for n in range(3))),
@@ -131,7 +132,7 @@ def test_a_label_with_a_serial_has_no_colon_left():
     ],
 )
 def test_the_loud_beginning_of_a_verdict_is_set_apart(verdict, loud):
-    said = Loud(loud, verdict[len(loud) :]) if loud else verdict
+    said = Emphasized(loud, verdict[len(loud) :]) if loud else verdict
     outcome = html_of([Page("T", said, "plain", ())]).split('<p class="outcome plain">')[1].split("</p>")[0]
     assert f"<strong>{loud}</strong>{verdict[len(loud) :]}" in outcome if loud else "<strong>" not in outcome
 

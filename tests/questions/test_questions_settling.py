@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 from random_worlds import NOWHERE, OUT, attribute, car_record, compare, criterion, inches, move, reading, rulebook
 
-from carknocker.judgement.finer_gauge import Settled, settling_of, step_within
+from carknocker.judgement.finer_gauge import SettlingReadings, settling_of, step_within
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.judge import judge
 from carknocker.quantities import Quantity, read_quantity
@@ -57,7 +57,7 @@ def test_a_gauge_on_record_of_the_same_kind_is_named():
 def test_exactly_at_the_limit_no_gauge_settles_it():
     verdict, found, words = rim(64)
     assert verdict == "borderline"
-    assert found == Settled((), ())
+    assert found == SettlingReadings((), ())
     assert words == ("exactly at the limit: no finer gauge settles it, only another figure",)
 
 

@@ -74,7 +74,7 @@ def _renew(sort: str, label: str, back: date) -> str:
 _ORDER = {"breached": 0, "borderline": 1, "lapses": 2, "withdrawn": 3, "not shown": 4, "open duty": 5}
 
 
-class Measured(msgspec.Struct, frozen=True):
+class MeasuredOnParts(msgspec.Struct, frozen=True):
     """What was measured on some parts. margin and evidence are empty if there are none."""
 
     parts: str
@@ -93,7 +93,7 @@ class Blocker(msgspec.Struct, frozen=True):
     title: str
     parts: str
     verdict: str
-    measured: tuple[Measured, ...]
+    measured: tuple[MeasuredOnParts, ...]
     required: str
     source: str
     stops: str
@@ -164,7 +164,7 @@ def _test_of(finding: Finding, index: JudgementIndex) -> str:
     return paths[0].attribute.label if paths and paths[0].attribute.type == "test" else ""
 
 
-def measured_of(findings: Iterable[Finding], index: JudgementIndex) -> tuple[Measured, ...]:
+def measured_of(findings: Iterable[Finding], index: JudgementIndex) -> tuple[MeasuredOnParts, ...]:
     """The figures. Parts with the same figure and the same evidence are together."""
     alike: dict[tuple[str, str, str], list[Part]] = {}
     for finding in findings:
@@ -174,7 +174,7 @@ def measured_of(findings: Iterable[Finding], index: JudgementIndex) -> tuple[Mea
         key = (measured_words(explanation.measured), margin_words(explanation.margin), evidence)
         alike.setdefault(key, []).append(finding.part)
     return tuple(
-        Measured(named(parts, index), measured, margin, evidence)
+        MeasuredOnParts(named(parts, index), measured, margin, evidence)
         for (measured, margin, evidence), parts in alike.items()
     )
 
@@ -195,7 +195,7 @@ def _of_duties(group: list[Refusal], index: JudgementIndex) -> Blocker:
         title=first.consequence.title,
         parts=parts,
         verdict="open duty",
-        measured=(Measured(parts, first.note, "", ""),),
+        measured=(MeasuredOnParts(parts, first.note, "", ""),),
         required=requirement_of_duty(requires, parts, first.since),
         source=source_words(first.consequence.source),
         stops=stops_words(group, index),
@@ -219,7 +219,7 @@ def _against(refusal: Refusal, against: AgainstMove, index: JudgementIndex) -> B
         title="The move asks for more than the car may do",
         parts="the move",
         verdict="against the move",
-        measured=(Measured("the move", stated_words(against), "", ""),),
+        measured=(MeasuredOnParts("the move", stated_words(against), "", ""),),
         required=allowed_words(against) or "one plan that satisfies every restriction",
         source="; ".join(dict.fromkeys(sources)),
         stops=stops_words((refusal,), index),

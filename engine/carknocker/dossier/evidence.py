@@ -53,33 +53,34 @@ def _rows(wheelset: Part, index: JudgementIndex) -> Iterator[SerialRow]:
         yield SerialRow(
             axle=place.label if place is not None else "not fitted",
             part=label_of(part),
-            serial=_listed(part, "serial", index) or ((serial_of(part.key) or "") if part is wheelset else ""),
-            sort=_listed(part, "sort", index),
-            maker=_listed(part, "maker", index),
-            made=_listed(part, "made", index),
+            serial=_values_under_heading(part, "serial", index)
+            or ((serial_of(part.key) or "") if part is wheelset else ""),
+            sort=_values_under_heading(part, "sort", index),
+            maker=_values_under_heading(part, "maker", index),
+            made=_values_under_heading(part, "made", index),
             dates="; ".join(
                 _dated(part, line.attribute, index)
                 for line in sheet_lines("serials", "dates")
-                if line.kind == part.kind and _said(part, line.attribute, index)
+                if line.kind == part.kind and _newest_text(part, line.attribute, index)
             ),
         )
 
 
-def _listed(part: Part, heading: str, index: JudgementIndex) -> str:
+def _values_under_heading(part: Part, heading: str, index: JudgementIndex) -> str:
     """The values of a part under one heading; `none` is left out."""
     lines = [line for line in sheet_lines("serials", heading) if line.kind == part.kind]
-    said = ((line.label or "{value}", _said(part, line.attribute, index)) for line in lines)
+    said = ((line.label or "{value}", _newest_text(part, line.attribute, index)) for line in lines)
     return ", ".join(label.format(value=word, part=part.label, side="") for label, word in said if word not in _NOTHING)
 
 
-def _said(part: Part, attribute: str, index: JudgementIndex) -> str:
+def _newest_text(part: Part, attribute: str, index: JudgementIndex) -> str:
     """The newest value on record; empty if there is none."""
     found = index.judgement.situation.standing.evidence.get(part.key, {}).get(attribute, ())
     return value_words(found[-1].value) if found else ""
 
 
 def _dated(part: Part, name: str, index: JudgementIndex) -> str:
-    said, attribute = _said(part, name, index), index.vocabulary.attribute(part.kind, name)
+    said, attribute = _newest_text(part, name, index), index.vocabulary.attribute(part.kind, name)
     return f"{attribute.label} {said}" if said and attribute is not None else ""
 
 

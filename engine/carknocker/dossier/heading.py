@@ -6,7 +6,7 @@ from fractions import Fraction
 import msgspec
 
 from carknocker.judgement.model import Judgement
-from carknocker.page.model import Loud
+from carknocker.page.model import Emphasized
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.rulebook.model import Layer
 from carknocker.wording.limits import value_words
@@ -38,20 +38,20 @@ def outcome_line(judgement: Judgement, blockers: int) -> str:
     """The outcome in one line, claiming no more than is shown."""
     match judgement.outcome:
         case "ready":
-            return Loud("READY", ": nothing shown stands against the move; the host decides.")
+            return Emphasized("READY", ": nothing shown stands against the move; the host decides.")
         case "ready with restrictions":
-            return Loud(
+            return Emphasized(
                 "READY WITH RESTRICTIONS",
                 ": nothing shown stands against the move under the restrictions and duties below; the host decides.",
             )
         case "repair move only":
-            return Loud(
+            return Emphasized(
                 "REPAIR MOVE ONLY",
                 f": {_things(blockers)} against the move, and each may be moved for repair under the conditions below; "
                 "the host decides.",
             )
         case _:
-            return Loud("NOT READY", f": {_things(blockers)} against the move.")
+            return Emphasized("NOT READY", f": {_things(blockers)} against the move.")
 
 
 def _things(number: int) -> str:

@@ -31,10 +31,10 @@ def inspector_items(index: JudgementIndex) -> tuple[InspectorItem, ...]:
             and finding.part.fitted
         ):
             groups.setdefault(finding.criterion.id, []).append(finding)
-    return tuple(_look(group, index) for group in groups.values())
+    return tuple(_inspector_item(group, index) for group in groups.values())
 
 
-def _look(group: list[Finding], index: JudgementIndex) -> InspectorItem:
+def _inspector_item(group: list[Finding], index: JudgementIndex) -> InspectorItem:
     readings: dict[str, list[Part]] = {}
     for finding in group:
         readings.setdefault(_latest_words(finding, index), []).append(finding.part)

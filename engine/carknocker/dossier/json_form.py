@@ -13,7 +13,7 @@ from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.comparisons import comparison_test
 from carknocker.judgement.facts import Fact
 from carknocker.judgement.figures import SIDES
-from carknocker.judgement.finer_gauge import Settling, settling_of
+from carknocker.judgement.finer_gauge import SettlingReading, settling_of
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import (
     Duty,
@@ -95,7 +95,7 @@ _RULES: Rules = {
     Move: keys("host", "train", "out", "back", "rides", "legs", "file"),
     Leg: keys("from=start", "to=end", "miles=miles.amount"),
     Judgement: keys("outcome", "editions=rulebook.edition_names", "digest=rulebook.digest"),
-    Settling: keys(
+    SettlingReading: keys(
         "part=evidence.part", "attribute=evidence.attribute", "reads_to", "needed", "gauge=gauge.name"
     ),
     Spare: keys("spare=name", "serial?", "at=where"),

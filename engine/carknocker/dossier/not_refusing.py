@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from carknocker.dossier.blockers import Measured, clears_of, measured_of
+from carknocker.dossier.blockers import MeasuredOnParts, clears_of, measured_of
 from carknocker.judgement.finer_gauge import settling_of
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding, Relief, Voided
@@ -82,7 +82,7 @@ def spares_of(index: JudgementIndex) -> tuple[Entry, ...]:
     )  # fmt: skip
 
 
-def _measured_line(one: Measured) -> str:
+def _measured_line(one: MeasuredOnParts) -> str:
     margin = f" ({one.margin})" if one.margin else ""
     evidence = f"; {one.evidence}" if one.evidence else ""
     return f"{one.parts}: {one.measured}{margin}{evidence}"

@@ -18,9 +18,10 @@ from carknocker.workings import Candidate, Share
 from carknocker.workings.uncertainty import resolutions_that_settle
 
 
-class Settling(msgspec.Struct, frozen=True):
-    """One reading that settles it, read again. reads_to: what it was read to, the gauge's own uncertainty added.
-    needed: what its gauge must read to, or finer. gauge: one on record of the same kind that reads so fine, or None."""
+class SettlingReading(msgspec.Struct, frozen=True):
+    """One reading that would settle the finding by itself, if read again with a finer gauge. reads_to: the resolution
+    it was read to, plus the gauge's own uncertainty. needed: the resolution that its gauge must have, or finer. gauge:
+    one on record of the same kind that reads so fine, or None."""
 
     evidence: Evidence
     reads_to: Quantity
@@ -28,16 +29,17 @@ class Settling(msgspec.Struct, frozen=True):
     gauge: Gauge | None
 
 
-class Settled(msgspec.Struct, frozen=True):
-    """What would settle a borderline finding. readings: each by itself would. together: none alone would, these do
-    together. Both empty: the figure lies exactly at its limit, and only another figure can settle it."""
+class SettlingReadings(msgspec.Struct, frozen=True):
+    """What would settle a borderline finding. readings: each would by itself. together: none would by itself, these
+    would together. Both empty: the figure lies exactly at its limit, and only another figure can settle it."""
 
-    readings: tuple[Settling, ...]
+    readings: tuple[SettlingReading, ...]
     together: tuple[Evidence, ...]
 
 
-def settling_of(finding: Finding, one: CompiledCriterion, sight: PartView) -> Settled | None:
-    """What settles a borderline finding; None for another verdict, or where it is about parts inside."""
+def settling_of(finding: Finding, one: CompiledCriterion, sight: PartView) -> SettlingReadings | None:
+    """The readings that would settle a borderline finding. None for any other verdict, and if the finding is about
+    parts inside."""
     if finding.verdict != "borderline":
         return None
     for leaf in one.leaves:
@@ -46,7 +48,7 @@ def settling_of(finding: Finding, one: CompiledCriterion, sight: PartView) -> Se
     return None
 
 
-def _of_leaf(leaf: CompiledComparison, sight: PartView) -> Settled | None:
+def _of_leaf(leaf: CompiledComparison, sight: PartView) -> SettlingReadings | None:
     held, limit = leaf.get(sight), limit_getter(leaf.comparison)(sight)
     margin = None if held is None or limit is None else margin_of(held, limit, leaf.comparison.word)
     if held is None or margin is None:
@@ -58,9 +60,9 @@ def _of_leaf(leaf: CompiledComparison, sight: PartView) -> Settled | None:
     found = resolutions_that_settle(margin, candidates)
     readings = tuple(_settling(evidence, needed, sight) for evidence, needed in found)
     if readings or not margin:
-        return Settled(readings, ())
+        return SettlingReadings(readings, ())
     open_ = [share.evidence for one in candidates if one.uncertainty > margin for share in one.shares]
-    return Settled((), tuple({evidence.id: evidence for evidence in open_}.values()))
+    return SettlingReadings((), tuple({evidence.id: evidence for evidence in open_}.values()))
 
 
 def _candidates(leaf: CompiledComparison, sight: PartView, evidence: Evidence | None) -> tuple[Candidate, ...]:
@@ -97,7 +99,7 @@ def _together(value: Candidate, limit: Candidate) -> Candidate:
     return Candidate(tuple(found.values()), value.beyond + limit.beyond)
 
 
-def _settling(evidence: Evidence, needed: Fraction, sight: PartView) -> Settling:
+def _settling(evidence: Evidence, needed: Fraction, sight: PartView) -> SettlingReading:
     reads_to = evidence.uncertainty
     if reads_to is None:
         raise ValueError("a reading whose resolution is not known leaves nothing to settle")
@@ -111,7 +113,7 @@ def _settling(evidence: Evidence, needed: Fraction, sight: PartView) -> Settling
         and gauge.reads_to.dimension == reads_to.dimension
         and (gauge.reads_to if gauge.uncertainty is None else gauge.reads_to.plus(gauge.uncertainty)) <= coarsest
     ]
-    return Settling(evidence, reads_to, coarsest, gauges[0] if gauges else None)
+    return SettlingReading(evidence, reads_to, coarsest, gauges[0] if gauges else None)
 
 
 def step_within(needed: Fraction, dimension: str) -> Fraction:

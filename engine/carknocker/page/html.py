@@ -25,9 +25,9 @@ from carknocker.page.model import (
     Boxes,
     Bullets,
     Drawing,
+    Emphasized,
     Item,
     Leaf,
-    Loud,
     Page,
     Paragraph,
     Rows,
@@ -36,7 +36,7 @@ from carknocker.page.model import (
     Tone,
     Tree,
 )
-from carknocker.page.wrapping import together
+from carknocker.page.wrapping import keep_figures_whole
 
 _PLAIN = re.compile(r"[^A-Za-z0-9 ]")
 _CLAUSE = re.compile(r"(.{20,})[:;.] ")
@@ -93,7 +93,7 @@ class _Renderer(RendererHTML):
     """Adds what Markdown can't say: a table's caption, what its heading cells head, and where a word must not break."""
 
     def text(self, tokens: Sequence[Token], idx: int, options: Any, env: MutableMapping[str, Any]) -> str:
-        return " ".join(map(_word, together(tokens[idx].content).split(" ")))
+        return " ".join(map(_word, keep_figures_whole(tokens[idx].content).split(" ")))
 
     def table_open(self, tokens: Sequence[Token], idx: int, options: Any, env: MutableMapping[str, Any]) -> str:
         return f'<table>\n<caption id="{env["name"]}-caption">{env["caption"]}</caption>\n'
@@ -139,17 +139,17 @@ def rows_of(rows: Iterable[tuple[str, str]]) -> list[tuple[Markup, list[Markup]]
     """Labelled rows as HTML; rows in sequence with the same label share it."""
     groups: list[tuple[Markup, list[Markup]]] = []
     for label, text in rows:
-        shown = _loud(label)
+        shown = _emphasized_html(label)
         if groups and groups[-1][0] == shown:
-            groups[-1][1].append(_loud(text))
+            groups[-1][1].append(_emphasized_html(text))
         else:
-            groups.append((shown, [_loud(text)]))
+            groups.append((shown, [_emphasized_html(text)]))
     return groups
 
 
-def _loud(text: str) -> Markup:
+def _emphasized_html(text: str) -> Markup:
     """A plain text as HTML, with its emphasized beginning in strong type."""
-    if not isinstance(text, Loud):
+    if not isinstance(text, Emphasized):
         return inline_html(text)
     loud, rest = text_parts(text)
     space = " " if rest.startswith(" ") else ""
@@ -159,7 +159,7 @@ def _loud(text: str) -> Markup:
 def text_parts(text: str) -> tuple[str, str]:
     """The emphasized beginning of a text (empty if it has none) and the rest, both stripped of spaces."""
     whole = one_line(text)
-    number = len(one_line(text.loud)) if isinstance(text, Loud) else 0
+    number = len(one_line(text.loud)) if isinstance(text, Emphasized) else 0
     return whole[:number], whole[number:]
 
 

@@ -20,14 +20,14 @@ TONES: dict[Outcome, Tone] = {
 }
 
 
-class Loud(str):
+class Emphasized(str):
     """A text with an emphasized beginning: in capitals everywhere, and in strong type where the medium has it."""
 
     __slots__ = ("loud",)
 
     loud: str
 
-    def __new__(cls, loud: str, rest: str = "") -> "Loud":
+    def __new__(cls, loud: str, rest: str = "") -> "Emphasized":
         text = super().__new__(cls, f"{loud}{rest}")
         text.loud = loud
         return text

@@ -6,7 +6,7 @@ from datetime import date
 import msgspec
 
 from carknocker.page.json_encoder import Rules, answer_json, keys
-from carknocker.page.model import Block, Boxes, Bullets, Item, Loud, Page, Rows, Section
+from carknocker.page.model import Block, Boxes, Bullets, Emphasized, Item, Page, Rows, Section
 from carknocker.wording.record_lines import RecordLine
 
 LINE_RULES: Rules = {RecordLine: keys("label", "text=written", "known")}
@@ -49,7 +49,8 @@ def _section(section: SheetSection) -> Section:
         blocks.append(Boxes(tuple((line.label, line.text) for line in section.lines)))
     elif section.lines:
         rows = tuple(
-            (line.label, line.written if line.known else Loud("MISSING", f": {line.text}")) for line in section.lines
+            (line.label, line.written if line.known else Emphasized("MISSING", f": {line.text}"))
+            for line in section.lines
         )
         blocks.append(Rows(rows))
     if section.notes:

@@ -16,7 +16,7 @@ _TOGETHER = re.compile(
 )
 
 
-def together(text: str) -> str:
+def keep_figures_whole(text: str) -> str:
     """The text with no-break spaces inside its figures."""
     return _TOGETHER.sub(_GLUE, text)
 
@@ -26,7 +26,7 @@ def wrap(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
     line is cut."""
     lines: list[str] = []
     line, begun = first, False
-    for whole in together(one_line(text)).split(" "):
+    for whole in keep_figures_whole(one_line(text)).split(" "):
         word = whole
         if begun and len(line) + 1 + len(word) > width:
             lines.append(line)

@@ -1,4 +1,4 @@
-"""Facts of the chain, and remedies as they stand for a finding, in words."""
+"""Facts of the chain in words, and remedies as they apply to a finding."""
 
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import getter
@@ -28,7 +28,7 @@ from carknocker.wording.parts import label_of
 
 
 def remedy_condition(remedy: Remedy, finding: Finding, index: JudgementIndex) -> bool | None:
-    """Whether the remedy can work on this part; None where nothing shows whether its condition holds."""
+    """Whether the remedy can work on this part. None if nothing shows whether its condition holds."""
     if remedy.condition is None:
         return True
     truth = clause_test(remedy.condition)(index.view(finding))
@@ -36,7 +36,7 @@ def remedy_condition(remedy: Remedy, finding: Finding, index: JudgementIndex) ->
 
 
 def remedy_words(remedy: Remedy, finding: Finding, index: JudgementIndex) -> str:
-    """A remedy with its condition: whether that holds on this part, or is still to be shown."""
+    """A remedy with its condition: whether it holds on this part, or is still to be shown."""
     note = f" ({remedy.note})" if remedy.note else ""
     if remedy.condition is None:
         return f"{remedy.work}{note}"

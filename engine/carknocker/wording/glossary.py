@@ -50,12 +50,12 @@ def terms_in(texts: Iterable[str]) -> tuple[Term, ...]:
     whole = "\n".join(texts).casefold()
     return tuple(
         sorted(
-            (term for term in terms() if term.always or any(_stands(form.casefold(), whole) for form in term.forms)),
+            (term for term in terms() if term.always or any(_occurs(form.casefold(), whole) for form in term.forms)),
             key=lambda term: term.term.casefold(),
         )
     )
 
 
-def _stands(form: str, whole: str) -> bool:
+def _occurs(form: str, whole: str) -> bool:
     """Whether the form occurs as a whole word. A quick substring search comes first."""
     return form in whole and re.search(rf"(?<!\w){re.escape(form)}(?!\w)", whole) is not None

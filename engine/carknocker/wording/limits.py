@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from carknocker.judgement.explanation import Margin
-from carknocker.judgement.finer_gauge import Settled
+from carknocker.judgement.finer_gauge import SettlingReadings
 from carknocker.quantities import Quantity
 from carknocker.quantities.writing import write_quantity
 from carknocker.record.model import Evidence, Part
@@ -125,7 +125,7 @@ def requirement_words(comparison: Comparison, *, boundary: bool = True) -> str:
             values = [value_words(value) for value in limit.values] if isinstance(limit, Fixed) else []
             if word == "none_of":
                 return f"neither {' nor '.join(values)}" if len(values) > 1 else f"not {''.join(values)}"
-            return _listed(values, "or" if word == "one_of" else "and")
+            return _with_conjunction(values, "or" if word == "one_of" else "and")
         case "shown":
             return "shown"
         case "within":
@@ -136,7 +136,7 @@ def requirement_words(comparison: Comparison, *, boundary: bool = True) -> str:
             return f"{word} {limit_words(limit)}"
 
 
-def _listed(words: list[str], last: str) -> str:
+def _with_conjunction(words: list[str], last: str) -> str:
     """`A`; `A or B`; `A, B or C`."""
     return f" {last} ".join(filter(None, (", ".join(words[:-1]), *words[-1:])))
 
@@ -153,7 +153,7 @@ def clause_words(clause: Clause, *, boundary: bool = True) -> str:
             colon = ":" if clause.word in _VALUES else ""  # if the requirement is a value, not a sentence
             return f"{path_words(clause.path)}{colon} {requirement_words(clause, boundary=boundary)}"
         case AllOf(clauses):
-            return "; ".join(_together(group, boundary) for group in _alike(clauses))
+            return "; ".join(_group_words(group, boundary) for group in _by_attribute(clauses))
         case AnyOf(clauses):
             return " or ".join(f"({words(member)})" for member in clauses)
         case CountOf(kind, when, word, number):
@@ -164,7 +164,7 @@ def clause_words(clause: Clause, *, boundary: bool = True) -> str:
             return f"each {kind}{which}: {words(must)}"
 
 
-def _alike(clauses: tuple[Clause, ...]) -> list[list[Clause]]:
+def _by_attribute(clauses: tuple[Clause, ...]) -> list[list[Clause]]:
     """The clauses in order, grouped where neighbors look at the same attribute."""
     groups: list[list[Clause]] = []
     for clause in clauses:
@@ -183,7 +183,7 @@ def _same_attribute(one: Clause, other: Clause) -> bool:
     )
 
 
-def _together(group: list[Clause], boundary: bool) -> str:
+def _group_words(group: list[Clause], boundary: bool) -> str:
     """`annual inspection: shown, not longer ago than 1 year, form: M-12`, with the attribute named once."""
     comparisons = [clause for clause in group if isinstance(clause, Comparison)]
     if len(comparisons) < 2:
@@ -220,7 +220,7 @@ def _size(margin: Margin) -> str:
     return write_quantity(Quantity.of(dimension, margin.amount, "in" if dimension == "length" else "%"))
 
 
-def settling_words(settled: Settled, parts: Mapping[str, Part]) -> tuple[str, ...]:
+def settling_words(settled: SettlingReadings, parts: Mapping[str, Part]) -> tuple[str, ...]:
     """A line for each reading that would settle it by itself."""
     if settled.readings:
         return tuple(

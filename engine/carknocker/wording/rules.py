@@ -140,7 +140,7 @@ def given_words(example: Example | ConsequenceExample) -> str:
     words.extend(f"{name} aged {period}" for name, period in example.ages.items())
     words.extend(f"{name} with {period} left" for name, period in example.left.items())
     words.extend(f"{name} {write_quantity(miles)} ago" for name, miles in example.miles_ago.items())
-    words.extend(f"a {kind} inside ({_given(given)})" for kind, given in example.parts)
+    words.extend(f"a {kind} inside ({_given_words(given)})" for kind, given in example.parts)
     if isinstance(example, ConsequenceExample):
         words[:0] = [example.happened] if example.happened else []
         if example.answered_by is not None:
@@ -152,7 +152,7 @@ def given_words(example: Example | ConsequenceExample) -> str:
     return "; ".join(words) if words else "nothing given"
 
 
-def _given(given: Mapping[str, Value]) -> str:
+def _given_words(given: Mapping[str, Value]) -> str:
     return ", ".join(f"{name}: {value_words(value)}" for name, value in given.items()) or "nothing given"
 
 

@@ -5,7 +5,7 @@ import unicodedata
 from collections.abc import Iterator, Mapping
 
 from carknocker.documents.visible_text import one_line
-from carknocker.page.wrapping import together
+from carknocker.page.wrapping import keep_figures_whole
 
 TEXT = 12.0
 """Font size of a drawing's text, in its own units: 360 units are the width of a page on a phone."""
@@ -58,7 +58,7 @@ def wrapped_lines(text: str, room: float, size: float = TEXT, *, bold: bool = Fa
     most: of lines; if there are more, the last one kept ends with an ellipsis.
     """
     lines: list[str] = []
-    for piece, space in _pieces(together(one_line(text)), room, size, bold):
+    for piece, space in _pieces(keep_figures_whole(one_line(text)), room, size, bold):
         joined = f"{lines[-1]}{space}{piece}" if lines else piece
         if lines and text_width(joined, size, bold=bold) <= room:
             lines[-1] = joined

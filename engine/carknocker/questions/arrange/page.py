@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from fractions import Fraction
 
-from carknocker.page.model import Block, Bullets, Item, Loud, Page, Paragraph, Rows, Section, Tone
+from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section, Tone
 from carknocker.questions.arrange.model import Arranged, Arrangement, Shortfall
 from carknocker.whatif.wheelset_fit import measure_titles
 from carknocker.wording.cautions import ALWAYS, LIFTING
@@ -38,16 +38,16 @@ def _verdict(answer: Arranged) -> tuple[str, Tone]:
     best = answer.best
     if best is None:
         words = ": the criteria below can't all hold with the wheelsets that there are."
-        return Loud("NO ARRANGEMENT", words), "bad"
+        return Emphasized("NO ARRANGEMENT", words), "bad"
     number = len(best.moved)
     change = f"{number} axle{'' if number == 1 else 's'} change{'s' if number == 1 else ''}"
     if not answer.strict:
         what = f"{change}, and nothing speaks against it" if best.moved else "nothing speaks against what is fitted"
         shown = "one thing is" if len(best.to_show) == 1 else f"{len(best.to_show):,} things are"
-        return Loud("NOT SHOWN YET", f": {what}, but {shown} to be shown first."), "care"
+        return Emphasized("NOT SHOWN YET", f": {what}, but {shown} to be shown first."), "care"
     if not best.moved:
-        return Loud("AS IT STANDS", ": every wheelset can stay where it is."), "good"
-    return Loud("AN ARRANGEMENT HOLDS", f": {change}."), "good"
+        return Emphasized("AS IT STANDS", ": every wheelset can stay where it is."), "good"
+    return Emphasized("AN ARRANGEMENT HOLDS", f": {change}."), "good"
 
 
 def _best(answer: Arranged) -> Section | None:

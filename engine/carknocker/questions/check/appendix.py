@@ -102,7 +102,7 @@ def _kind(findings: list[Finding], index: JudgementIndex) -> KindRows:
     alike: dict[tuple[str, ...], list[Finding]] = {}
     for finding in findings:
         explained = index.explain(finding)
-        seen = "" if finding.verdict in _UNSEEN else _measured(finding, index)
+        seen = "" if finding.verdict in _UNSEEN else _measured_words(finding, index)
         key = (finding.criterion.id, _verdict(finding), seen, margin_words(explained.margin))
         alike.setdefault(key, []).append(finding)
     rows = sorted(alike.values(), key=lambda group: _ORDER.index(group[0].verdict))
@@ -117,13 +117,13 @@ def _row(group: list[Finding], index: JudgementIndex) -> CriterionRow:
         place=place_words(first.criterion.source),
         parts=named((one.part for one in group), index),
         verdict=_verdict(first),
-        measured=_together(list(dict.fromkeys(_measured(one, index) for one in group))),
+        measured=_first_and_count(list(dict.fromkeys(_measured_words(one, index) for one in group))),
         margin=margin_words(explained.margin),
         required=required_words(explained.required),
     )
 
 
-def _together(words: list[str]) -> str:
+def _first_and_count(words: list[str]) -> str:
     """The first words, and how many more of their kind there are."""
     return words[0] if len(words) == 1 else f"{words[0]}; and {len(words) - 1} more such"
 
@@ -132,7 +132,7 @@ def _verdict(finding: Finding) -> str:
     return f"{finding.verdict}, relieved" if finding.relieved else finding.verdict
 
 
-def _measured(finding: Finding, index: JudgementIndex) -> str:
+def _measured_words(finding: Finding, index: JudgementIndex) -> str:
     """What was measured, with the day and the person; the reason if nothing that counts was measured."""
     explained = index.explain(finding)
     if finding.verdict in _UNSEEN:
@@ -140,11 +140,11 @@ def _measured(finding: Finding, index: JudgementIndex) -> str:
     evidence, reason = finding.evidence, reason_words(explained.reasons)
     on = None if evidence is None else evidence.on
     told = day_and_person(evidence, with_day=on is None or not names_day(explained.measured, on))
-    words = f"{_labelled(explained)} ({told})" if told else _labelled(explained)
+    words = f"{_with_label(explained)} ({told})" if told else _with_label(explained)
     return f"{words}; {reason}" if reason else words
 
 
-def _labelled(explained: Explanation) -> str:
+def _with_label(explained: Explanation) -> str:
     """What was measured; a bare yes or no with its label."""
     words = measured_words(explained.measured)
     if explained.attributes and is_bare_answer(explained.measured):

@@ -8,7 +8,7 @@ from carknocker.documents import Location
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.explanation import NothingSeen
 from carknocker.judgement.model import Duty, Finding
-from carknocker.page.model import TONES, Block, Bullets, Item, Loud, Page, Rows, Section, Table
+from carknocker.page.model import TONES, Block, Bullets, Emphasized, Item, Page, Rows, Section, Table
 from carknocker.record.model import Work
 from carknocker.whatif.differences.model import DiffAnswer, DutyChange, FindingChange, RecordChange, RestrictionChange
 from carknocker.wording.parts import car_title, compact_labels
@@ -149,9 +149,9 @@ def diff_page(answer: DiffAnswer) -> Page:
     title = car_title(car)
     rest = ": nothing differs" if answer.empty else ""
     if before == after:
-        verdict = Loud(after.upper(), f", before and after{rest}")
+        verdict = Emphasized(after.upper(), f", before and after{rest}")
     else:
-        verdict = Loud(f"{before.upper()} → {after.upper()}", rest)
+        verdict = Emphasized(f"{before.upper()} → {after.upper()}", rest)
     told = legend_of(answer)
     sections = (
         _what_differs(answer),

@@ -1,7 +1,7 @@
 """The horizon as a page: the first day that is not ready, what lapses when, what wears out when."""
 
 from carknocker.page.leg_lines import leg_entries
-from carknocker.page.model import Block, Bullets, Item, Loud, Page, Paragraph, Rows, Section, Tone
+from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section, Tone
 from carknocker.questions.horizon.model import Against, HorizonAnswer, Lapse
 from carknocker.wording.parts import compact_labels
 from carknocker.wording.sources import place_words
@@ -23,10 +23,10 @@ def horizon_page(answer: HorizonAnswer) -> Page:
 
 def _verdict(answer: HorizonAnswer) -> tuple[str, Tone]:
     if answer.first_bad is None:
-        return Loud("READY", f" for every departure tried, up to {answer.last_tried.isoformat()}"), "good"
+        return Emphasized("READY", f" for every departure tried, up to {answer.last_tried.isoformat()}"), "good"
     if answer.first_bad == answer.out:
-        return Loud(answer.outcome.upper(), f" for the move as planned, out on {answer.out.isoformat()}"), "bad"
-    return Loud("READY", f" if it leaves before {answer.first_bad.isoformat()}; not on that day any more"), "care"
+        return Emphasized(answer.outcome.upper(), f" for the move as planned, out on {answer.out.isoformat()}"), "bad"
+    return Emphasized("READY", f" if it leaves before {answer.first_bad.isoformat()}; not on that day any more"), "care"
 
 
 def _first(answer: HorizonAnswer) -> Section | None:

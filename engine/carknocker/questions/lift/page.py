@@ -1,6 +1,6 @@
 """The lift sheet as a page: the cautions in a box at the top, then each way to lift with its worked lines."""
 
-from carknocker.page.model import Block, Box, Bullets, Item, Loud, Page, Paragraph, Rows, Section, Tone
+from carknocker.page.model import Block, Box, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section, Tone
 from carknocker.questions.lift.ask import LiftAnswer
 from carknocker.record.model import Evidence
 from carknocker.record.part_keys import kind_of_key
@@ -18,7 +18,7 @@ def taken_rows(answer: LiftAnswer) -> tuple[tuple[str, str], ...]:
     rows = [(weight_label(one), _weight_words(one)) for one in answer.weights]
     if answer.estimated:
         rows.insert(
-            0, (Loud("ESTIMATED"), "the gross weight is no scale weight, as the record says: take it for no more")
+            0, (Emphasized("ESTIMATED"), "the gross weight is no scale weight, as the record says: take it for no more")
         )
     if request.weights.on_near is None:
         rows.append(("body", "its halves are taken as equal, as the plan says"))
@@ -114,7 +114,7 @@ def _verdict(answer: LiftAnswer, stopped: int) -> str:
         said += " NOT WITH THIS CRIB."
     if answer.since:
         said += " The car was worked on since it was weighed."
-    return Loud("DO NOT LIFT", said) if stopped == cases else said
+    return Emphasized("DO NOT LIFT", said) if stopped == cases else said
 
 
 def _since(answer: LiftAnswer) -> tuple[Section, ...]:
@@ -137,7 +137,7 @@ def _tone(answer: LiftAnswer) -> Tone:
 
 def _case(case: LiftCase) -> Item:
     truck = "truck released, left on the rail" if case.truck == "released" else "truck locked on, lifted with the body"
-    rows: list[tuple[str, str]] = [(Loud("MUST NOT"), f"{stop[:1].upper()}{stop[1:]}.") for stop in case.stops]
+    rows: list[tuple[str, str]] = [(Emphasized("MUST NOT"), f"{stop[:1].upper()}{stop[1:]}.") for stop in case.stops]
     if case.critical:
         rows.append(
             ("critical", f"over {number(CRITICAL_FROM * 100)} % of the crane's rating: plan it as a critical lift")
@@ -180,7 +180,9 @@ def _touches(end: StandingEnd) -> str:
 
 def _crib(answer: LiftAnswer) -> Section:
     sheet = answer.sheet
-    rows: list[tuple[str, str]] = [(Loud("MUST NOT"), f"{stop[:1].upper()}{stop[1:]}.") for stop in sheet.crib_stops]
+    rows: list[tuple[str, str]] = [
+        (Emphasized("MUST NOT"), f"{stop[:1].upper()}{stop[1:]}.") for stop in sheet.crib_stops
+    ]
     rows.extend(
         (
             ("share", f"heaviest way, each crib: {sheet.crib_share.line}"),

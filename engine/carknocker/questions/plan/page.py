@@ -5,7 +5,7 @@ from datetime import date
 from fractions import Fraction
 
 from carknocker.judgement.restrictions import restriction_words
-from carknocker.page.model import TONES, Block, Bullets, Item, Loud, Page, Paragraph, Rows, Section, Tone
+from carknocker.page.model import TONES, Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section, Tone
 from carknocker.questions.plan.model import Plan, Step, TruckOut
 from carknocker.vocabulary import Hazard
 from carknocker.wording.cautions import cautions
@@ -49,26 +49,26 @@ def verdict_words(plan: Plan) -> str:
         car = f"by {plan.ready_on.isoformat()}" if plan.steps else "as it stands"
         number = len(plan.lacks)
         things = "a thing about it stands" if number == 1 else f"{number} things about it stand"
-        return Loud(
+        return Emphasized(
             "NOT ON THIS MOVE",
             f": the car can be ready {car}, but the move as stated can't be made; {things} in the way.",
         )
     if not plan.suffices:
-        return Loud(
+        return Emphasized(
             "NO WORK ON OFFER SUFFICES",
             f": {len(plan.lacks)} thing{plural(len(plan.lacks))} would still stand in the way.",
         )
     if not plan.steps:
-        return Loud("NOTHING TO DO", f": {plan.outcome.upper()} as it stands; the host decides.")
+        return Emphasized("NOTHING TO DO", f": {plan.outcome.upper()} as it stands; the host decides.")
     jobs = f"{len(plan.jobs)} job{plural(len(plan.jobs))}" if plan.jobs else "no work, but readings, tests or papers"
     if plan.in_time:
         spare = (move.out - plan.ready_on).days
         left = f"{spare} day{plural(spare)} before departure" if spare else "the day of departure"
         ready = f"{plan.outcome.upper()} ON {plan.ready_on.isoformat()}"
-        return Loud(ready, f", {left}: {jobs}; the host decides.")
+        return Emphasized(ready, f", {left}: {jobs}; the host decides.")
     late = (plan.ready_on - move.out).days
     ready = f"{plan.outcome} on {plan.ready_on.isoformat()}"
-    return Loud("TOO LATE", f": {ready}, {late} day{plural(late)} after departure: {jobs}.")
+    return Emphasized("TOO LATE", f": {ready}, {late} day{plural(late)} after departure: {jobs}.")
 
 
 def plural(number: int) -> str:
@@ -176,7 +176,7 @@ def _truck(one: TruckOut) -> Section:
     label = one.label[:1].upper() + one.label[1:]
     connections = one.disconnect
     if connections is None:
-        words: str = Loud(
+        words: str = Emphasized(
             "NOT RECORDED", " (`connections_to_body` of the truck): look before the lift, and write it down"
         )
     else:

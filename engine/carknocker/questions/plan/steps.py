@@ -109,7 +109,7 @@ class Drafts:
         said: dict[Detail, int] = {}
         for number, (draft, days) in enumerate(zip(drafts, days_of_steps(drafts, self._day), strict=True), start=1):
             told = self._told[draft.name]
-            details = tuple(_once(line, said.setdefault(line, number), number) for line in told.details)
+            details = tuple(_detail_words(line, said.setdefault(line, number), number) for line in told.details)
             steps.append(
                 Step(
                     number,
@@ -142,13 +142,13 @@ class Drafts:
         self._told[name] = told
 
 
-def _once(detail: Detail, first: int, number: int) -> str:
+def _detail_words(detail: Detail, first: int, number: int) -> str:
     """A detail in words. A long one that an earlier step has already is replaced by a reference to that step."""
     words = str(detail)
     return words if first == number or len(words) < _LONG else f"{detail.about}: as in step {first}"
 
 
-def like_words(start: Judgement, after: Judgement, job: Job) -> Iterable[Detail]:
+def build_words(start: Judgement, after: Judgement, job: Job) -> Iterable[Detail]:
     """How a wheelset to be bought must be built: like the one it replaces, unless something refuses that one's
     build."""
     kinds = load_vocabulary().kinds
@@ -272,7 +272,7 @@ class StepMaker:
             lead = max(lead, part.lead)
             cost = cost if part.cost is None else (cost or Fraction(0)) + part.cost
         if job.bought:
-            details.extend(like_words(self._start, self._trial.judgement, job))
+            details.extend(build_words(self._start, self._trial.judgement, job))
         details.extend(bought_words(bought))
         if kind.does == "turn wheels":
             details.extend(rim_words(self._trial.first, job))

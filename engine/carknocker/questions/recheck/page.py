@@ -1,6 +1,6 @@
 """The result of a re-check as a page."""
 
-from carknocker.page.model import Block, Bullets, Item, Loud, Page, Paragraph, Rows, Section
+from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section
 from carknocker.questions.recheck.ask import DigestChange, FindingChange, Rechecked
 from carknocker.questions.recheck.dossier_reader import Given
 from carknocker.wording.parts import car_title, compact_labels
@@ -41,14 +41,14 @@ def recheck_page(given: Given, found: Rechecked) -> Page:
     """The page of a re-check: identical, or what differs and what it was made from that has changed."""
     title = car_title(given.car)
     if found.identical:
-        verdict = Loud(
+        verdict = Emphasized(
             "IDENTICAL", ": worked out again from these files and rules, it comes out word for word the same."
         )
     elif found.outcome[0] != found.outcome[1]:
-        verdict = Loud("DIFFERS", f": the dossier says {found.outcome[0]}; it comes out {found.outcome[1]}.")
+        verdict = Emphasized("DIFFERS", f": the dossier says {found.outcome[0]}; it comes out {found.outcome[1]}.")
     else:
         same = f"the outcome is the same, {found.outcome[1]}"
-        verdict = Loud("DIFFERS", f": {same}, but not all of it comes out as the dossier says.")
+        verdict = Emphasized("DIFFERS", f": {same}, but not all of it comes out as the dossier says.")
     sections = (_compared(given, found), _digests(found.digests), _findings(found.findings), _also(found.also))
     return Page(title, verdict, "good" if found.identical else "bad", tuple(one for one in sections if one is not None))
 

@@ -1,6 +1,6 @@
 """The report of a check of the rules as a page."""
 
-from carknocker.page.model import Bullets, Item, Loud, Page, Paragraph, Rows, Section
+from carknocker.page.model import Bullets, Emphasized, Item, Page, Paragraph, Rows, Section
 from carknocker.questions.rules_check.ask import RulesReport
 
 
@@ -25,8 +25,8 @@ def report_page(report: RulesReport) -> Page:
         sections.append(Section("Editions", (Paragraph("none could be read"),)))
     bad = len(report.problems) + len(report.mismatches)
     verdict = (
-        Loud("IN ORDER", f": {report.examples:,} examples, all judged as they say")
+        Emphasized("IN ORDER", f": {report.examples:,} examples, all judged as they say")
         if report.ok
-        else Loud("NOT IN ORDER", f": {bad:,} problem{'' if bad == 1 else 's'}")
+        else Emphasized("NOT IN ORDER", f": {bad:,} problem{'' if bad == 1 else 's'}")
     )
     return Page("Check of the rules", verdict, "good" if report.ok else "bad", tuple(sections))

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from carknocker.page.model import Block, Item, Loud, Page, Paragraph, Rows, Section
+from carknocker.page.model import Block, Emphasized, Item, Page, Paragraph, Rows, Section
 from carknocker.questions.rules_diff.ask import CarChange, LineChange, RuleChange, RulesDiff
 from carknocker.rulebook.model import Edition
 from carknocker.whatif.differences.model import DiffAnswer, DutyChange, FindingChange, RestrictionChange
@@ -32,9 +32,9 @@ def _verdict(answer: RulesDiff) -> str:
     changed = sum(car.changes for car in answer.cars)
     of_cars = f": {changed} of {len(answer.cars)} come out otherwise." if answer.cars else ""
     if not answer.rules_differ:
-        return Loud("NO RULE DIFFERS. CARS", of_cars) if answer.cars else Loud("NO RULE DIFFERS.")
+        return Emphasized("NO RULE DIFFERS. CARS", of_cars) if answer.cars else Emphasized("NO RULE DIFFERS.")
     words = f": {', '.join(counts)}, {answer.unchanged} as before."
-    return Loud("RULES", f"{words} CARS{of_cars}" if answer.cars else words)
+    return Emphasized("RULES", f"{words} CARS{of_cars}" if answer.cars else words)
 
 
 def _compared(answer: RulesDiff) -> Section:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from carknocker.page.model import Block, Bullets, Item, Loud, Page, Paragraph, Rows, Section, Tone
+from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section, Tone
 from carknocker.questions.spares.model import Demand, OtherSpare, SparesAnswer, SpareWheelset
 from carknocker.whatif.spare_cover import Cell, Needed, Reason
 from carknocker.wording.parts import compact_labels
@@ -64,10 +64,10 @@ def _cell(cell: Cell) -> tuple[str, str]:
     label = f"{cell.spare} ({'carried' if cell.carried else 'shelf'})"
     also = f"; {'; '.join(cell.also)}" if cell.also else ""
     if cell.serves and cell.outcome in ("ready", "ready with restrictions"):
-        return label, Loud("READY", f" ({cell.outcome}){also}")
+        return label, Emphasized("READY", f" ({cell.outcome}){also}")
     if cell.serves:
-        return label, Loud("READY THERE", f", the car is not ({cell.outcome}){also}")
-    return label, Loud("NOT READY", f": {_reasons(cell.against)}{also}")
+        return label, Emphasized("READY THERE", f", the car is not ({cell.outcome}){also}")
+    return label, Emphasized("NOT READY", f": {_reasons(cell.against)}{also}")
 
 
 def _reasons(reasons: tuple[Reason, ...]) -> str:
@@ -113,7 +113,7 @@ def _wheelset(one: SpareWheelset) -> Section:
 
 
 def _rows(lines: Iterable[RecordLine]) -> tuple[tuple[str, str], ...]:
-    return tuple((line.label, line.text if line.known else Loud("MISSING", f": {line.text}")) for line in lines)
+    return tuple((line.label, line.text if line.known else Emphasized("MISSING", f": {line.text}")) for line in lines)
 
 
 def _others(spares: tuple[OtherSpare, ...]) -> Section | None:

@@ -1,6 +1,6 @@
 """The bad-order tag as pages: two copies, one for each side of the car. What nobody may fill in here stays blank."""
 
-from carknocker.page.model import Blanks, Block, Bullets, Item, Loud, Page, Paragraph, Rows, Section
+from carknocker.page.model import Blanks, Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section
 from carknocker.questions.tag.ask import BadOrderTag, Defect, TagItem
 from carknocker.wording.parts import compact_labels
 from carknocker.wording.sources import place_words
@@ -24,7 +24,7 @@ def _nothing(tag: BadOrderTag) -> Page:
     blocks: list[Block | Item] = [Paragraph(words)]
     if tag.unseen:
         blocks.append(Paragraph(_unseen(tag.unseen)))
-    return Page(tag.car, Loud("NOTHING TO TAG"), "plain", (Section("Bad-order tag", tuple(blocks)),))
+    return Page(tag.car, Emphasized("NOTHING TO TAG"), "plain", (Section("Bad-order tag", tuple(blocks)),))
 
 
 def _unseen(number: int) -> str:
@@ -42,7 +42,7 @@ def _copy(tag: BadOrderTag, number: int, side: str) -> Page:
         about = (*about, Paragraph(_unseen(tag.unseen)))
     return Page(
         f"BAD ORDER: {tag.car}",
-        Loud(f"COPY {number} OF 2, FOR THE {side.upper()} SIDE OF THE CAR. NOT SIGNED."),
+        Emphasized(f"COPY {number} OF 2, FOR THE {side.upper()} SIDE OF THE CAR. NOT SIGNED."),
         "bad",
         (Section("The tag", (first, *items)), Section("Which text asks for it", about)),
         close=True,

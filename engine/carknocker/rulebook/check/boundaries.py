@@ -117,7 +117,7 @@ def boundaries(examples: Examples, clause: Clause | None) -> Iterator[Lacking]:
             yield from _limits(examples, kind, comparison)
     for count in _counts(clause):
         number = Count(count.number)
-        given: list[Value] = [Count(_counted(example, count)) for example in examples]
+        given: list[Value] = [Count(_parts_counted(example, count)) for example in examples]
         if count.word != "is":
             yield from pair(f"the count of {count.kind}", count.word, number, given, "")
 
@@ -151,14 +151,14 @@ def _limits(examples: Examples, kind: str, comparison: Comparison) -> Iterator[L
     if isinstance(limit, Fixed):
         for value in limit.values:
             if is_number(value):
-                yield from pair(name, word, value, _given(examples, kind, comparison, value), "")
+                yield from pair(name, word, value, _values_given(examples, kind, comparison, value), "")
     elif isinstance(limit, ByTable):
         rows = [(f" where {limit.path} is {row}", {row}, value) for row, value in limit.rows.items()]
         if limit.otherwise is not None:
             rows.append((f" where {limit.path} is none of the table", set(), limit.otherwise))
         for words, keys, value in rows:
             chosen = [example for example in examples if _in_row(example, limit.path, keys, set(limit.rows))]
-            yield from pair(name, word, value, _given(chosen, kind, comparison, value), words)
+            yield from pair(name, word, value, _values_given(chosen, kind, comparison, value), words)
     else:
         yield from _against_part(examples, kind, comparison, limit.path)
 
@@ -177,7 +177,7 @@ def _against_part(
         (value, limit)
         for example in examples
         if (limit := example.given.get(str(other))) is not None
-        for value in _given([example], kind, comparison, limit)
+        for value in _values_given([example], kind, comparison, limit)
     ]
     name = f"{comparison.path} against {other}"
     if not any(on_limit(value, limit) for value, limit in pairs):
@@ -186,7 +186,7 @@ def _against_part(
         yield f"no example just past the boundary of {name}", "one smallest step past it"
 
 
-def _given(
+def _values_given(
     examples: Sequence[Example | ConsequenceExample], kind: str, comparison: Comparison, limit: Value
 ) -> list[Value]:
     """What the examples give for the attribute: its values, or for `within` the ages or miles."""
@@ -209,7 +209,7 @@ def _counts(clause: Clause) -> Iterator[CountOf]:
                 yield from _counts(each)
 
 
-def _counted(example: Example | ConsequenceExample, count: CountOf) -> int:
+def _parts_counted(example: Example | ConsequenceExample, count: CountOf) -> int:
     """How many parts of an example are counted, as far as the words given show it without judging."""
     return sum(kind == count.kind and _may_meet(count.when, given) for kind, given in example.parts)
 

@@ -107,13 +107,13 @@ def _duty_change(before: Duty | None, after: Duty | None, links: ChangeReasons) 
     if some is None:
         raise AssertionError("a change of nothing")
     if after is None and before is not None:
-        after = _done(before, links.after.judgement)
+        after = _as_done(before, links.after.judgement)
     elif before is None and after is not None:
-        before = _done(after, links.before.judgement)
+        before = _as_done(after, links.before.judgement)
     return DutyChange(before, after, part_words(some.part), some.consequence.title, duty_reasons(before, after, links))
 
 
-def _done(duty: Duty, judgement: Judgement) -> Duty | None:
+def _as_done(duty: Duty, judgement: Judgement) -> Duty | None:
     """The same duty where it is done."""
     return next(
         (

@@ -74,7 +74,7 @@ def _axles(judgement: Judgement) -> dict[str, str]:
     return {part.key: part.container for part in parts if part.kind == WHEELSET and part.container is not None}
 
 
-def _stands(finding: Finding | None) -> bool:
+def _is_standing(finding: Finding | None) -> bool:
     return finding is not None and finding.unmet and not finding.relieved and finding.part.fitted
 
 
@@ -85,8 +85,14 @@ def _list_of(pair: _Pair, links: ChangeReasons) -> str:
         return ""
     if not some.part.fitted:
         return "spares" if _differ(pair) else ""
-    if _stands(before) or _stands(after):
-        return "still_open" if _stands(before) and _stands(after) else "cleared" if _stands(before) else "new"
+    if _is_standing(before) or _is_standing(after):
+        return (
+            "still_open"
+            if _is_standing(before) and _is_standing(after)
+            else "cleared"
+            if _is_standing(before)
+            else "new"
+        )
     if (before is None or after is None) and some.verdict in _QUIET:
         return ""
     if _differ(pair):

@@ -107,7 +107,7 @@ class ClearingEvidence:
                 (settles if described and one.when is None else asks).add(refusal.identity)
         return asks if settles else set()
 
-    def show(self, refusals: Iterable[Refusal], judgement: Judgement, shown: TrialEvidence) -> bool:
+    def assume_evidence(self, refusals: Iterable[Refusal], judgement: Judgement, shown: TrialEvidence) -> bool:
         """Assumes the evidence that would clear these refusals, if a reading, a test, a paper or a spare can. Returns
         whether there was anything new."""
         applies = frozenset(

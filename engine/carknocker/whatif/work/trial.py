@@ -127,7 +127,7 @@ class Trials:
         }
         self.judged = 0
         self.start = self.judged_with(car)
-        self._showing = ClearingEvidence(self.start, someone_accepted(car, move.host, day, ended), day)
+        self._clearing = ClearingEvidence(self.start, someone_accepted(car, move.host, day, ended), day)
         self.standing = self.start.situation.standing
         self.provisos: dict[Job, str] = {}
         self.ranks: dict[Job, int] = {}
@@ -244,11 +244,11 @@ class Trials:
         before: set[Need] = set()
         for _ in range(_MOST_ROUNDS):
             fresh = {one.identity: one for one in judgement.refusals if one.identity not in before}
-            later = self._showing.later(fresh.values(), complete)
+            later = self._clearing.later(fresh.values(), complete)
             before |= fresh.keys() - later
             # more can be shown once more is known: the kind of valve, for example, sets the test interval
             now = [one for one in judgement.refusals if one.identity not in later]
-            if not self._showing.show(now, judgement, shown):
+            if not self._clearing.assume_evidence(now, judgement, shown):
                 break
             car = with_evidence(worked, [*readings, *(one.evidence for one in shown.assumed.values())])
             for spare in shown.spares.values():
