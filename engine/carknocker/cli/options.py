@@ -17,13 +17,6 @@ class Format(StrEnum):
     PDF = "pdf"
 
 
-class End(StrEnum):
-    """An end of a car."""
-
-    A = "A"
-    B = "B"
-
-
 CarArgument = Annotated[Path, typer.Argument(metavar="CAR", help="A car record, or a folder with one.")]
 MoveOption = Annotated[
     Path | None, typer.Option("--move", metavar="FILE", help="The move; a folder's only move needs no option.")

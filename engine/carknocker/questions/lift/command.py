@@ -1,5 +1,6 @@
 """`carknocker lift`."""
 
+from enum import StrEnum
 from fractions import Fraction
 from pathlib import Path
 from typing import Annotated
@@ -8,7 +9,7 @@ import typer
 from msgspec.structs import replace
 
 from carknocker.cli.inputs import Place, find_place, read_car_at, read_day
-from carknocker.cli.options import CarArgument, DayOption, End, Format, FormatOption, OutputOption, command_line
+from carknocker.cli.options import CarArgument, DayOption, Format, FormatOption, OutputOption, command_line
 from carknocker.cli.output import drawn, write_answer
 from carknocker.cli.statuses import in_plain_words
 from carknocker.documents import InputRefused, Location, Problem
@@ -18,6 +19,14 @@ from carknocker.questions.lift.ask import LiftAnswer, lift
 from carknocker.questions.lift.json_form import lift_json
 from carknocker.questions.lift.page import lift_page
 from carknocker.questions.lift.plan import EXAMPLE, FORMAT, USUAL_NAME, read_plan
+
+
+class End(StrEnum):
+    """An end of a car."""
+
+    A = "A"
+    B = "B"
+
 
 app = command_line()
 PLACE_IN_HELP = 130
