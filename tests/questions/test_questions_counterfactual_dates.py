@@ -188,6 +188,39 @@ def test_a_leave_for_a_while_makes_a_window(tmp_path: Path) -> None:
     assert (found.later.first, found.later.last) == (date(2030, 7, 1), date(2030, 8, 17))
 
 
+def test_a_test_that_names_its_last_day_answers_a_duty_up_to_it(tmp_path: Path) -> None:
+    """No criterion looks at the test: only the duty does, and it asks whether the test lasts to the return."""
+    library = library_in(tmp_path, (("1", "2020-01-01", ("insured",)),))
+    place = tmp_path / "other-law" / "1" / "all.yaml"
+    place.write_text(
+        place.read_text() + "  - {id: tested, title: tested, cause: {work: service portion replaced}, "
+        "requires: {test: single-car brake test, of: brake system, when: before departure}}\n"
+    )
+    text = car_text(tested="2030-04-20", until="2031-12-31").replace(
+        "code: manual}", "code: manual, until: 2030-06-10}"
+    )
+    work = "work:\n  - {id: J-1, did: service portion replaced, on: 2030-04-10, at: brake system, by: HM}\n"
+    found = compared(checked(text + work, library), library)
+    assert (found.back_by, found.later) == (date(2030, 6, 10), None)
+    assert found.earlier is not None
+    assert found.earlier.last_back == date(2030, 6, 10)
+
+
+def test_a_state_that_holds_only_on_arrival_burdens_and_its_day_is_found(tmp_path: Path) -> None:
+    """A car that is a hundred years old before the return must carry a paper that it has not got."""
+    library = library_in(tmp_path, (("1", "2020-01-01", ("insured",)),))
+    place = tmp_path / "other-law" / "1" / "all.yaml"
+    place.write_text(
+        place.read_text() + "  - {id: old, title: old, cause: {state: {age: {at_least: 99 years}}, of: car}, "
+        "requires: {test: single-car brake test, of: brake system, when: before departure}}\n"
+    )
+    text = car_text(result="failed", until="2031-12-31").replace("built_on: 1931-04-01", "built_on: 1931-06-12")
+    found = compared(checked(text, library), library)
+    assert (found.back_by, found.later) == (date(2030, 6, 11), None)
+    assert found.earlier is not None
+    assert found.earlier.last_back == date(2030, 6, 11)
+
+
 def test_a_finding_that_lapses_says_which_return_it_lasts_to(dated: Library) -> None:
     judgement = checked(car_text(), dated).judgement
     index = JudgementIndex(judgement)
