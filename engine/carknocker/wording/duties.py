@@ -5,7 +5,7 @@ from datetime import date
 
 import msgspec
 
-from carknocker.judgement.duty_moments import LegDays, Moment, Span, moments_of
+from carknocker.judgement.duty_moments import LegDays, Span, moments_of
 from carknocker.judgement.model import DutyOnTheWay, Judgement
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Move
@@ -74,7 +74,7 @@ class DuringTheMove(msgspec.Struct, frozen=True):
 
 
 _Key = tuple[str, str, str, str, bool, bool, str]
-_Days = dict[_Key, dict[str, list[date]]]
+_Days = dict[_Key, dict[str, dict[date, None]]]
 """Key (rule, title, requirement, by whom, routine, latest, when) → for each part, its days."""
 
 
@@ -89,8 +89,9 @@ def during_the_move(judgement: Judgement) -> DuringTheMove:
         sources[rule] = source
         for moment in moments_of(one, move, legs):
             key = (rule, title, asked, one.by, one.routine, moment.latest, moment.when)
-            days = by_span.setdefault(moment.legs, {}).setdefault(key, {}).setdefault(label, [])
-            _add(days, moment)
+            days = by_span.setdefault(moment.legs, {}).setdefault(key, {}).setdefault(label, {})
+            if moment.day is not None:
+                days[moment.day] = None
     stretches = sorted(span for span in by_span if span is not None)
     return DuringTheMove(
         move.out,
@@ -110,11 +111,6 @@ def _words(one: DutyOnTheWay) -> tuple[str, str, str, str, Source]:
         raise AssertionError("a duty on the way is about a finding, or it is a duty")
     rule = one.duty.consequence
     return rule.id, rule.title, duty_words(one.duty.requirement), part_words(one.duty.part), rule.source
-
-
-def _add(days: list[date], moment: Moment) -> None:
-    if moment.day is not None and moment.day not in days:
-        days.append(moment.day)
 
 
 def _dues(days: _Days, sources: dict[str, Source]) -> tuple[Due, ...]:
