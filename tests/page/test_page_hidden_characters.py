@@ -19,6 +19,7 @@ from rich.console import Console
 from test_page_escaping import page_with
 from typer.testing import CliRunner
 
+import carknocker
 from carknocker.cli.main import app
 from carknocker.cli.output import encoded
 from carknocker.documents import Location, Problem, ProblemList, document_reader, read_document, show_problems
@@ -117,7 +118,7 @@ def yard(tmp_path_factory: pytest.TempPathFactory) -> Path:
         patch.setattr(nasty_samples, "SHORT", SHORT)
         patch.setattr(document_reader, "first_hidden", lambda text: "")
         car, move = nasty_samples.car_text(), nasty_samples.move_text()
-        nasty_samples.library_in(folder / "rules")
+        nasty_samples.library_in(folder / "rulesets")
         plan = nasty_samples.LIFT_PLAN.replace(nasty_samples.written("zz").strip(), "")
     for name in (f"one {SHORT}", f"two {SHORT}"):
         (folder / name).mkdir()
@@ -162,8 +163,7 @@ USUAL_FORMS = ("text", "json", "html")
 def inside(yard: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A working folder from which the cars are named, where the reader lets everything in."""
     monkeypatch.setattr(document_reader, "first_hidden", lambda text: "")
-    for module in ("carknocker.rulebook", "carknocker.rulebook.library"):
-        monkeypatch.setattr(f"{module}.rulesets_folders", lambda: (yard / "rules",))
+    monkeypatch.setattr(carknocker, "__file__", str(yard / "engine" / "carknocker" / "__init__.py"))  # its rulesets
     for made in yard.iterdir():
         (tmp_path / made.name).symlink_to(made)
     monkeypatch.chdir(tmp_path)
