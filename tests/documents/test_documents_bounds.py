@@ -1,5 +1,6 @@
 """However a file is made, reading it is bounded: by nodes, by problems, by what is shown. Counted, not timed."""
 
+import difflib
 from collections.abc import Callable, Iterator
 from contextlib import suppress
 from typing import Any
@@ -15,6 +16,7 @@ from carknocker.documents import (
     Problem,
     ProblemList,
     document_reader,
+    nearest,
     read_document,
     show_problems,
 )
@@ -170,3 +172,18 @@ def test_the_lines_of_a_text(text: str, piece: int) -> None:
         patch.setattr(problems_module, "_PIECE", piece)
         lines = TextLines(text)
         assert [lines[number] for number in range(len(lines))] == text.splitlines()
+
+
+def test_of_very_many_names_only_some_are_compared(monkeypatch: pytest.MonkeyPatch) -> None:
+    compared: list[int] = []
+    close = difflib.get_close_matches
+
+    def counting(word: str, names: Any, **more: Any) -> list[str]:
+        compared.append(len(names))
+        return close(word, names, **more)
+
+    monkeypatch.setattr(difflib, "get_close_matches", counting)
+    names = ["flange_thickness", *(f"{letter}{number}" for letter in "abcdefgh" for number in range(5_000))]
+    assert nearest("Flange-thicknes", names) == "flange_thickness"
+    assert nearest("flange_thicknes", names[:200]) == "flange_thickness"
+    assert compared == [300, 200]

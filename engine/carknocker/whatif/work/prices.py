@@ -31,7 +31,7 @@ _TOP = ("format", "currency", "hours_in_a_day", *_SECTIONS)
 _MOST_DAYS = 3660
 
 
-class _Notes(ProblemReporter, frozen=True):
+class _PricesReporter(ProblemReporter, frozen=True):
     """Where problems are reported."""
 
 
@@ -84,26 +84,28 @@ def read_prices_text(text: str, file: str) -> Prices:
     problems = ProblemList()
     root = read_document(text, file, problems)
     problems.refuse_if_any()
-    notes = _Notes(problems)
+    reporter = _PricesReporter(problems)
     if root is None or root.kind != "mapping":
         begins = f"a file that begins with `format: {FORMAT}`"
         raise InputRefused((Problem(Location(file, 1, 1), "no mapping of prices", begins),))
-    if notes.text(root.get("format"), "format") != FORMAT:
-        notes.note(root.get("format") or root, "a file of another format", f"`format: {FORMAT}`")
+    if reporter.text(root.get("format"), "format") != FORMAT:
+        reporter.note(root.get("format") or root, "a file of another format", f"`format: {FORMAT}`")
     for key in root.keys():
         if key not in _TOP:
-            notes.unknown_key(root, key, _TOP, "a file of prices")
+            reporter.unknown_key(root, key, _TOP, "a file of prices")
     vocabulary = load_vocabulary()
     known = {
         "work": tuple(vocabulary.work), "tests": tuple(vocabulary.tests), "spares": tuple(vocabulary.spares),
         "papers": tuple(vocabulary.papers),
     }  # fmt: skip
-    read = {section: _section(root.get(section), section, known[section], known["spares"], notes) for section in known}
-    hours = _number(root.get("hours_in_a_day"), notes)
+    read = {
+        section: _section(root.get(section), section, known[section], known["spares"], reporter) for section in known
+    }
+    hours = _number(root.get("hours_in_a_day"), reporter)
     if hours is not None and not 0 < hours <= 24:
-        notes.note(root.get("hours_in_a_day") or root, "hours of no day", "over 0, at most 24")
+        reporter.note(root.get("hours_in_a_day") or root, "hours of no day", "over 0, at most 24")
         hours = None
-    currency = notes.text(root.get("currency"), "currency")
+    currency = reporter.text(root.get("currency"), "currency")
     problems.refuse_if_any()
     return Prices(
         read["work"], read["tests"], read["spares"], read["papers"], currency,
@@ -112,57 +114,59 @@ def read_prices_text(text: str, file: str) -> Prices:
 
 
 def _section(
-    node: Node | None, section: str, known: tuple[str, ...], spares: tuple[str, ...], notes: ProblemReporter
+    node: Node | None, section: str, known: tuple[str, ...], spares: tuple[str, ...], reporter: ProblemReporter
 ) -> dict[str, Price]:
     if node is None or node.is_empty:
         return {}
     if node.kind != "mapping":
-        notes.note(node, node.describe(), f"{section}: a mapping of names to prices")
+        reporter.note(node, node.describe(), f"{section}: a mapping of names to prices")
         return {}
     found: dict[str, Price] = {}
     for name, where, value in node.items():
-        if notes.is_known(where, name, known, section.removesuffix("s")):
-            found[name] = _price(value, name, spares, notes)
+        if reporter.is_known(where, name, known, section.removesuffix("s")):
+            found[name] = _price(value, name, spares, reporter)
     return found
 
 
-def _price(node: Node, name: str, spares: tuple[str, ...], notes: ProblemReporter) -> Price:
+def _price(node: Node, name: str, spares: tuple[str, ...], reporter: ProblemReporter) -> Price:
     if node.kind != "mapping":
-        notes.note(node, node.describe(), f"{name}: a mapping with {some(_KEYS)}")
+        reporter.note(node, node.describe(), f"{name}: a mapping with {some(_KEYS)}")
         return _NONE
     for key in node.keys():
         if key not in _KEYS:
-            notes.unknown_key(node, key, _KEYS, f"the price of {name}")
+            reporter.unknown_key(node, key, _KEYS, f"the price of {name}")
     parts = node.get("parts")
-    names = () if parts is None or parts.is_empty else tuple(notes.text(one, "a spare") for one in parts.as_sequence())
+    names = (
+        () if parts is None or parts.is_empty else tuple(reporter.text(one, "a spare") for one in parts.as_sequence())
+    )
     for one in names:
-        notes.is_known(parts or node, one, spares, "spare")
-    days = _days(node.get("days"), notes)
-    return Price(_number(node.get("cost"), notes), _number(node.get("hours"), notes), days,
-                 _days(node.get("lead"), notes) or 0, names)  # fmt: skip
+        reporter.is_known(parts or node, one, spares, "spare")
+    days = _days(node.get("days"), reporter)
+    return Price(_number(node.get("cost"), reporter), _number(node.get("hours"), reporter), days,
+                 _days(node.get("lead"), reporter) or 0, names)  # fmt: skip
 
 
-def _number(node: Node | None, notes: ProblemReporter) -> Fraction | None:
-    text = notes.text(node, "a number")
+def _number(node: Node | None, reporter: ProblemReporter) -> Fraction | None:
+    text = reporter.text(node, "a number")
     if node is None or not text:
         return None
     if not _NUMBER.fullmatch(text):
-        notes.note(node, f"`{text[:40]}`", "a number from 0 up, such as 1,200 or 7.5")
+        reporter.note(node, f"`{text[:40]}`", "a number from 0 up, such as 1,200 or 7.5")
         return None
     return Fraction(text.replace(",", ""))
 
 
-def _days(node: Node | None, notes: ProblemReporter) -> int | None:
-    text = notes.text(node, "days")
+def _days(node: Node | None, reporter: ProblemReporter) -> int | None:
+    text = reporter.text(node, "days")
     if node is None or not text:
         return None
     try:
         period = read_period(text)
     except QuantityError as error:
-        notes.note_error(node, error)
+        reporter.note_error(node, error)
         return None
     days = period.days + 30 * period.months
     if not 0 <= days <= _MOST_DAYS:
-        notes.note(node, f"`{text[:40]}`", f"0 to {_MOST_DAYS:,} days")
+        reporter.note(node, f"`{text[:40]}`", f"0 to {_MOST_DAYS:,} days")
         return None
     return days
