@@ -22,6 +22,7 @@ from fleet import fleet
 from msgspec.structs import replace
 from peers import PEERS, named
 from planning_samples import car_text, checked, library_in, wheelset
+from real_car import comparisons_against_peers, judged_whole
 from workload import OUT, consequences, criteria, flat_car, troubled_car, values_of
 
 from carknocker.cli.inputs import Place, read_both
@@ -240,6 +241,8 @@ def main() -> None:
     case = Path(__file__).resolve().parents[2] / "cases" / "wren-hollow" / "before"
     print(f"{'what':<78}  {'time':>24}  ratio")
     for part in (
+        lambda: judged_whole(case, timed_in_turn),
+        lambda: comparisons_against_peers(case, timed_in_turn),
         against_peers,
         lambda: whole(3, 20),
         lambda: whole(13, 5),
