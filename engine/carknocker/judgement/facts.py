@@ -43,7 +43,7 @@ class Fact(msgspec.Struct, frozen=True, gc=False):
     @property
     def name(self) -> tuple[str, ...]:
         """Its sort and its fields as words. Facts are written so in JSON, and are put in order by it."""
-        raise NotImplementedError
+        return (self.sort,)
 
 
 class FindingFact(Fact, frozen=True, gc=False):
