@@ -14,7 +14,6 @@ from carknocker.record.values import Figure
 from carknocker.rulebook.clauses import Fixed
 from carknocker.vocabulary.program_names import RIM_THICKNESS, WHEEL, WHEELSET
 from carknocker.wording.limits import requirement_words
-from carknocker.workings.age_and_miles import miles_of_car_since, miles_of_wheelset_since
 from carknocker.workings.model import Missing, OutOfRange
 from carknocker.workings.wear import miles_left, rim_history, wear_rate
 
@@ -116,11 +115,7 @@ def _miles_of(finding: Finding, index: JudgementIndex) -> list[tuple[Fraction, F
         if span is None or not isinstance(limit, Fixed):
             continue
         wheelset = judgement.situation.owner(finding.part.key, WHEELSET)
-        if wheelset is None:
-            made = miles_of_car_since(judgement.car, span.first, judgement.as_of)
-        else:
-            serial = judgement.parts[wheelset].position
-            made = miles_of_wheelset_since(judgement.car, serial, span.first, judgement.as_of)
+        made = judgement.situation.miles_since(wheelset, span.first)
         found.extend((value.quantity.amount, made) for value in limit.values if isinstance(value, Figure))
     return found
 
