@@ -5,7 +5,7 @@ from collections.abc import Iterable, MutableMapping, Sequence
 from functools import cache
 from itertools import groupby
 from pathlib import Path
-from typing import Any, cast
+from typing import Any
 
 import jinja2
 import msgspec
@@ -117,7 +117,6 @@ def _word(word: str) -> str:
 
 
 _MARKDOWN = MarkdownIt("commonmark", {"html": False}, renderer_cls=_Renderer).enable(["strikethrough", "table"])
-_RENDERER = cast(_Renderer, _MARKDOWN.renderer)
 
 
 def html_of_markdown(markdown: str) -> Markup:

@@ -28,7 +28,6 @@ from carknocker.page.model import (
     Section,
     Table,
 )
-from carknocker.questions.check.appendix import appendix_of
 from carknocker.questions.check.drawing_places import NamedSection, place_drawings
 
 
@@ -244,6 +243,8 @@ def _rests_on(view: View) -> Section:
 
 def whole_page(answer: CheckAnswer, *, drawn: bool = False) -> Page:
     """The page with its appendix. drawn: with drawings, for media that show them."""
+    from carknocker.questions.check.appendix import appendix_of  # the short page, the usual one, starts without it
+
     index = JudgementIndex(answer.judgement)
     return page_of(view_of(answer, index), appendix_of(index), _drawings(answer, index) if drawn else ())
 
