@@ -9,6 +9,7 @@ import msgspec
 from carknocker.judgement.chain.rules import RuleIndex, index, rules_of
 from carknocker.judgement.clause_tests import all_of, clause_test, comparisons_in, may_begin, may_end
 from carknocker.judgement.comparisons import decision, getter
+from carknocker.judgement.figures import SIDES
 from carknocker.judgement.part_view import Decide, Getter, PartView, Test, plain_name
 from carknocker.judgement.truth import UNKNOWN, opposite
 from carknocker.record.model import Evidence
@@ -154,6 +155,16 @@ class CompiledCriterion:
             for comparison in comparisons_in(must)
             for path in _paths(comparison)
         )
+
+    @made_once
+    def told_by_one_value(self) -> bool:
+        """Whether its `must` is one figure or word of the part itself against a written limit: then its one comparison
+        decides by the value alone, wherever that was found."""
+        must = self.criterion.must
+        if not isinstance(must, Comparison) or not isinstance(must.limit, Fixed) or not plain_name(must.path):
+            return False
+        dated = must.path.attribute.type in ("period", "test")
+        return not dated and must.word in (*SIDES, "is", "is_not", "one_of", "none_of")
 
     @made_once
     def dated(self) -> bool:

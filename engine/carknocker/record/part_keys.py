@@ -65,6 +65,7 @@ def side_of(key: str) -> str:
     return next((side for side in SIDES if key.endswith(f" {side}")), "")
 
 
+@lru_cache(maxsize=1024)
 def kind_of_key(key: str) -> str:
     """The kind of a part by its key, for parts that the car has not got: `axle position` of `axle position 3`."""
     kinds = load_vocabulary().kinds

@@ -157,6 +157,7 @@ class _ReadingsOnRecord:
             self._by_kind.setdefault(_kind_of(part, situation.standing.parts), []).append(part)
         self._described: dict[str, PartValues] = {}
         self._observed: dict[str, ObservedValue] = {}
+        self._anywhere = PartView(situation, "car", situation.values_of("car"), situation.move.out)
 
     def sheets_of(self, one: CompiledCriterion) -> Iterator[tuple[str, dict[str, Evidence]]]:
         """The readings that a criterion looks at, sheet by sheet, of every part of its kind that has any: also of parts
@@ -181,13 +182,20 @@ class _ReadingsOnRecord:
             self._described[part] = described
         values = described.copy()
         for name, evidence in sheet.items():
-            value = newest.get(name)
-            if value is None or value.evidence is not evidence:
-                value = self._observed.get(evidence.id)
-                if value is None:
-                    value = self._observed[evidence.id] = ObservedValue(evidence.value, evidence)
-            values[name] = value
+            values[name] = self._value_of(part, evidence)
         return values
+
+    def beyond(self, one: CompiledCriterion, part: str, evidence: Evidence) -> bool:
+        """Whether a reading fails a criterion that is told by one value."""
+        return one.leaves[0].decide(self._value_of(part, evidence), self._anywhere) == FAILS
+
+    def _value_of(self, part: str, evidence: Evidence) -> ObservedValue:
+        value = self.situation.values.get(part, {}).get(evidence.attribute)
+        if value is None or value.evidence is not evidence:
+            value = self._observed.get(evidence.id)
+            if value is None:
+                value = self._observed[evidence.id] = ObservedValue(evidence.value, evidence)
+        return value
 
 
 def _seen_on_sheet(
@@ -200,6 +208,8 @@ def _seen_on_sheet(
     placed = part if here is not None and here.fitted else some.place
     if placed not in parts or not parts[placed].fitted:
         return None
+    if one.told_by_one_value and not readings.beyond(one, part, some):
+        return None  # so almost every reading is good, without a look at the rest of the part
     values = readings.values_on(part, sheet)
     view = PartView(situation, part if here is not None else placed, values, situation.move.out)
     if one.must(view) != FAILS:  # asked first, since almost every reading is good
