@@ -62,7 +62,7 @@ def comparisons_against_peers(folder: Path, timed_in_turn: Timer) -> list[tuple[
         name = _told_by_one_value(one)
         parts = situation.standing.by_kind.get(one.criterion.of, ())
         if name and parts:
-            seen = [view for view in views.of_all(parts, move.out) if name in _values(view)]
+            seen = [view for view in views.departing(parts, one.asked_terms) if name in _values(view)]
             if seen:
                 pairs.append((one, seen))
     asked = [(one.decide, seen) for one, seen in pairs]

@@ -47,8 +47,13 @@ def _papers_meant(path: AttributePath) -> Callable[[PartView], list[Evidence]]:
         comparison_test(replace(one, path=AttributePath(FACT, one.path.value_attribute))) for one in path.beside
     )
 
+    what = (str(path), *(f"{one.path} {one.word} {one.limit!r}" for one in path.beside))
+
     def meant(view: PartView) -> list[Evidence]:
-        return [paper for paper in papers_of(view, path) if _meets(view, paper, asked)]
+        found = view.papers.get(what)
+        if found is None:
+            found = view.papers[what] = [paper for paper in papers_of(view, path) if _meets(view, paper, asked)]
+        return found
 
     return meant
 

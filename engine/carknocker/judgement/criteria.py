@@ -10,7 +10,7 @@ from carknocker.judgement.chain.rules import RuleIndex, index, rules_of
 from carknocker.judgement.clause_tests import all_of, clause_test, comparisons_in, may_begin, may_end
 from carknocker.judgement.comparisons import decision, getter
 from carknocker.judgement.figures import SIDES
-from carknocker.judgement.part_view import Decide, Getter, PartView, Test, plain_name
+from carknocker.judgement.part_view import Decide, Getter, PartView, Terms, Test, plain_name
 from carknocker.judgement.truth import UNKNOWN, opposite
 from carknocker.record.model import Evidence
 from carknocker.rulebook.clauses import AllOf, AnyOf, AttributePath, Clause, Comparison, Fixed, of_test
@@ -57,6 +57,8 @@ class CompiledCriterion:
         self.criterion = criterion
         self.conditional = when is not None or unless is not None
         self.shop = criterion.shown_by == "accepted shop"
+        self.asked_terms: Terms = (criterion.of, False, None)
+        self.seen_terms: Terms = (criterion.of, self.shop, criterion.read_within)
         self._when = when
         self._unless = unless
 

@@ -72,11 +72,10 @@ def _judge(
     """One criterion on parts of its kind. What it asks of car, move and train is asked once for all of them. unmet:
     takes in what is unmet."""
     criterion = one.criterion
-    day = views.situation.move.out
     applying: Iterable[int] = repeat(HOLDS)
     later: dict[str, PartView] = {}
     if one.conditional:
-        asked = views.of_all(parts, day)
+        asked = views.departing(parts, one.asked_terms)
         of_all = UNKNOWN if one.applies_to_all is None or one.may_come_under else one.applies_to_all(asked[0])
         if of_all == FAILS:
             return [Finding(criterion, part, "not applicable", None) for part in parts]
@@ -89,7 +88,7 @@ def _judge(
                     _on_the_way(one, part, views, later) if applies == FAILS else applies
                     for part, applies in zip(parts, applying, strict=True)
                 ]
-    seen = views.of_all(parts, day, shop=one.shop, read_within=criterion.read_within)
+    seen = views.departing(parts, one.seen_terms)
     decide, met_at_once = one.decide, one.met_at_once
     findings: list[Finding] = []
     add = findings.append

@@ -6,7 +6,7 @@ from datetime import date
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.situation import PartValues, Situation
 from carknocker.quantities import Period
-from carknocker.record.model import Part
+from carknocker.record.model import Evidence, Part
 from carknocker.record.values import Value
 from carknocker.rulebook.clauses import FACT, AttributePath, ByTable, Comparison, Fixed, FromPart
 
@@ -32,7 +32,7 @@ class PartView:
     cause is about. unplaced: set when a clause asks for a container that the part, not being fitted, hasn't got.
     """
 
-    __slots__ = ("_containers", "_terms", "day", "key", "situation", "unplaced", "values")
+    __slots__ = ("_containers", "_papers", "_terms", "day", "key", "situation", "unplaced", "values")
 
     def __init__(
         self,
@@ -57,6 +57,7 @@ class PartView:
         self.unplaced = False
         self._terms = terms
         self._containers: dict[str, PartView | None] | None = None
+        self._papers: dict[tuple[str, ...], list[Evidence]] | None = None
 
     @property
     def shop(self) -> bool:
@@ -73,6 +74,13 @@ class PartView:
     @property
     def arriving(self) -> bool:
         return self._terms.arriving
+
+    @property
+    def papers(self) -> dict[tuple[str, ...], list[Evidence]]:
+        """Papers and tests that several comparisons of a clause mean, by what tells them."""
+        if self._papers is None:
+            self._papers = {}
+        return self._papers
 
     def at(self, key: str) -> "PartView":
         """Another part on the same day and terms."""
@@ -103,13 +111,18 @@ class PartView:
         return PartView(self.situation, self.key, self.values, back, self.shop, self.oldest, self.facts, True)
 
 
+Terms = tuple[str, bool, Period | None]
+"""How a criterion looks: at parts of which kind, as accepted persons showed them or as anyone did, and at readings of
+which age at most."""
+
+
 class PartViews:
     """The parts of one situation as criteria see them, each made once for all criteria that look on the same terms."""
 
     def __init__(self, situation: Situation) -> None:
         self.situation = situation
+        self._departing: dict[Terms, list[PartView]] = {}
         self._first: dict[tuple[date, bool, Period | None, bool], PartView] = {}
-        self._of_kind: dict[tuple[str, date, bool, Period | None, bool], list[PartView]] = {}
 
     def of(
         self, key: str, day: date, *, shop: bool = False, read_within: Period | None = None, arriving: bool = False
@@ -123,16 +136,13 @@ class PartViews:
             )
         return first.at(key)
 
-    def of_all(
-        self, parts: tuple[Part, ...], day: date, *, shop: bool = False, read_within: Period | None = None,
-        arriving: bool = False,
-    ) -> list[PartView]:  # fmt: skip
-        """All parts of one kind (at least one) on a day."""
-        terms = (parts[0].kind, day, shop, read_within, arriving)
-        found = self._of_kind.get(terms)
+    def departing(self, parts: tuple[Part, ...], terms: Terms) -> list[PartView]:
+        """All parts of one kind (at least one) on the day of departure."""
+        found = self._departing.get(terms)
         if found is None:
-            first = self.of(parts[0].key, day, shop=shop, read_within=read_within, arriving=arriving)
-            found = self._of_kind[terms] = [first.at(part.key) for part in parts]
+            _, shop, within = terms
+            first = self.of(parts[0].key, self.situation.move.out, shop=shop, read_within=within)
+            found = self._departing[terms] = [first.at(part.key) for part in parts]
         return found
 
 

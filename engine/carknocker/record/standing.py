@@ -107,6 +107,15 @@ def _later(car: CarRecord, day: date) -> dict[tuple[str, date], Location]:
     return found
 
 
+class PartPaths(msgspec.Struct, frozen=True, eq=False):
+    """Ways between parts, each found once. containers: part → what it is in, nearest first. inside: part → kind → parts
+    inside it. reached: part and kind → what `Standing.reach` finds. Whoever changes the parts begins anew."""
+
+    containers: dict[str, tuple[str, ...]] = msgspec.field(default_factory=dict)
+    inside: dict[str, dict[str, tuple[str, ...]]] = msgspec.field(default_factory=dict)
+    reached: dict[tuple[str, str], tuple[str, ...]] = msgspec.field(default_factory=dict)
+
+
 class CarOnDay(msgspec.Struct, frozen=True, eq=False, weakref=True):
     """The car at the end of a day, whatever move it is to make. What is worked out from it serves every judgement of
     that day. Fields as in `Standing`; compared by identity."""
@@ -119,6 +128,7 @@ class CarOnDay(msgspec.Struct, frozen=True, eq=False, weakref=True):
     evidence: Mapping[str, Mapping[str, tuple[Evidence, ...]]]
     work: tuple[Work, ...]
     later: int
+    paths: PartPaths = msgspec.field(default_factory=PartPaths)
 
 
 class Standing(msgspec.Struct, frozen=True, eq=False):
@@ -139,11 +149,7 @@ class Standing(msgspec.Struct, frozen=True, eq=False):
     later: int = 0
     on_day: CarOnDay | None = None
     _by_id: dict[str, Evidence] = msgspec.field(default_factory=dict)
-    _containers: dict[str, tuple[str, ...]] = msgspec.field(default_factory=dict)
-    _reached: dict[tuple[str, str], tuple[str, ...]] = msgspec.field(default_factory=dict)
-    _inside: dict[str, dict[str, tuple[str, ...]]] = msgspec.field(
-        default_factory=dict
-    )  # part → kind → parts inside it
+    paths: PartPaths = msgspec.field(default_factory=PartPaths)
 
     def by_id(self, ids: Iterable[str]) -> list[Evidence]:
         """The evidence with these ids."""
@@ -157,10 +163,16 @@ class Standing(msgspec.Struct, frozen=True, eq=False):
 
     def containers(self, part: str) -> tuple[str, ...]:
         """What the part is in, nearest first. Empty for a part that the car has not got."""
-        known = self._containers.get(part)
-        if known is None:
-            known = self._containers[part] = self._found_containers(part)
-        return known
+        found = self.paths.containers.get(part)
+        if found is None:
+            found = self._found_containers(part)
+            if self._of_car(part):
+                self.paths.containers[part] = found
+        return found
+
+    def _of_car(self, part: str) -> bool:
+        """Whether a part is one of the car, so that its paths are the same whatever the move."""
+        return self.on_day is None or part in self.on_day.parts
 
     def _found_containers(self, part: str) -> tuple[str, ...]:
         found: list[str] = []
@@ -174,9 +186,12 @@ class Standing(msgspec.Struct, frozen=True, eq=False):
         """The part itself if it is of that kind; else its nearest container of that kind; else the parts of that kind
         inside it; else those inside the nearest container that has any."""
         asked = (part, kind)
-        if asked not in self._reached:
-            self._reached[asked] = self._reach(part, kind)
-        return self._reached[asked]
+        found = self.paths.reached.get(asked)
+        if found is None:
+            found = self._reach(part, kind)
+            if self._of_car(part):
+                self.paths.reached[asked] = found
+        return found
 
     def _reach(self, part: str, kind: str) -> tuple[str, ...]:
         here = self.parts.get(part)
@@ -196,13 +211,15 @@ class Standing(msgspec.Struct, frozen=True, eq=False):
 
     def inside_of(self, part: str, kind: str) -> tuple[str, ...]:
         """The parts of a kind inside a part, at any depth; of the car, its own brake system's and ends' included."""
-        found = self._inside.get(part)
-        if found is None:
+        inside = self.paths.inside.get(part)
+        if inside is None:
             by_kind: dict[str, list[str]] = {}
             for key in self._all_inside(part):
                 by_kind.setdefault(self.parts[key].kind, []).append(key)
-            found = self._inside[part] = {name: tuple(keys) for name, keys in by_kind.items()}
-        return found.get(kind, ())
+            inside = {name: tuple(keys) for name, keys in by_kind.items()}
+            if self._of_car(part):
+                self.paths.inside[part] = inside
+        return inside.get(kind, ())
 
     def _all_inside(self, part: str) -> Iterator[str]:
         for key in self.inside.get(part, ()):
@@ -251,7 +268,7 @@ def stand(car: CarRecord, move: Move | None, as_of: date) -> Standing:
         by_kind[part.kind] = (*by_kind.get(part.kind, ()), part)
         if part.container is not None:
             inside[part.container] = (*inside.get(part.container, ()), part.key)
-    return Standing(car, move, as_of, parts, by_kind, inside, evidence, day.work, day.later, day)
+    return Standing(car, move, as_of, parts, by_kind, inside, evidence, day.work, day.later, day, paths=day.paths)
 
 
 _last: CarOnDay | None = None

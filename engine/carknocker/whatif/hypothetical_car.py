@@ -10,7 +10,7 @@ from carknocker.documents import Location
 from carknocker.judgement.situation import Situation
 from carknocker.record.model import CarRecord, Evidence, Fitting, Part, Person, Spare, Work
 from carknocker.record.part_keys import axle_position_key, serial_of, wheelset_key, wheelset_parts
-from carknocker.record.standing import parts_on
+from carknocker.record.standing import PartPaths, parts_on
 from carknocker.vocabulary.program_names import AXLE, BEARING, WHEEL, WHEELSET
 
 PLANNED = "planned"
@@ -136,9 +136,7 @@ def rearranged(before: Situation, at: Mapping[int, str]) -> Situation:
         spares=tuple(one for one in standing.car.spares if one.serial not in taken),
         evidence=(),  # what is known of the parts is in the standing
     )
-    changed_standing = replace(
-        standing, car=car, parts=parts, by_kind=by_kind, inside=inside, _containers={}, _reached={}, _inside={}
-    )
+    changed_standing = replace(standing, car=car, parts=parts, by_kind=by_kind, inside=inside, paths=PartPaths())
     return Situation(changed_standing, before.move, before.excluded, before)
 
 

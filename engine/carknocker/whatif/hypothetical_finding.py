@@ -13,7 +13,7 @@ from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
 from carknocker.judgement.situation import Situation
 from carknocker.record.model import Evidence, Move
-from carknocker.record.standing import Standing, move_parts, stand
+from carknocker.record.standing import PartPaths, Standing, move_parts, stand
 from carknocker.record.values import Day
 from carknocker.rulebook.clauses import Fixed
 from carknocker.rulebook.model import Verdict
@@ -81,4 +81,4 @@ def _with(standing: Standing, otherwise: Mapping[str, Evidence]) -> Standing:
         own[new.attribute] = tuple(sorted(entries, key=lambda one: one.on or date.min))
         evidence[new.part] = own
         latest = max(latest, new.on or latest)
-    return replace(standing, evidence=evidence, as_of=latest, _by_id={}, _containers={}, _reached={}, _inside={})
+    return replace(standing, evidence=evidence, as_of=latest, _by_id={}, paths=PartPaths())

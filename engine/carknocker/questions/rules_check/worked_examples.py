@@ -35,7 +35,7 @@ from carknocker.judgement.situation import Situation
 from carknocker.judgement.truth import NEAR, UNKNOWN
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Evidence, Leg, Move, Part, Work
-from carknocker.record.standing import Standing
+from carknocker.record.standing import PartPaths, Standing
 from carknocker.record.values import Figure, Word
 from carknocker.rulebook.clauses import FACT
 from carknocker.rulebook.model import (
@@ -242,7 +242,7 @@ def _answered(rule: Rule, cause: ChainFact, example: ConsequenceExample, situati
     part = Part(kind.on, kind.on, "", kind.on, "car", True, _NOWHERE)
     with_test = replace(
         standing, parts={**standing.parts, kind.on: part}, by_kind={**standing.by_kind, kind.on: (part,)},
-        evidence={**standing.evidence, kind.on: {kind.attribute: (test,)}}, _containers={}, _reached={}, _inside={},
+        evidence={**standing.evidence, kind.on: {kind.attribute: (test,)}}, paths=PartPaths(),
     )  # fmt: skip
     context = StageContext(Situation(with_test, situation.move, {}), load_vocabulary(), {}, {})
     return duty_state(duty_fact(rule, requires, kind.on, cause), requires, cause.work, context).state == "done"
