@@ -79,6 +79,13 @@ def _values_on(day: CarOnDay) -> _DayValues:
     return found
 
 
+@lru_cache(maxsize=1)
+def _shop_values_on(day: CarOnDay, host: str, ended: frozenset[str]) -> dict[str, tuple[PartValues, PartValues]]:
+    """Part → its values, and what persons whom a host accepts showed of them; filled as it is asked for. ended: those
+    whom it accepts no longer."""
+    return {}
+
+
 def _newest_accessible(entries: tuple[Evidence, ...]) -> Evidence | None:
     return next((one for one in reversed(entries) if one.value.__class__ is not NotAccessible), None)
 
@@ -138,17 +145,14 @@ class Situation:
         self.move = move
         self.excluded = excluded
         self._worked: dict[tuple[str, str, bool], Worked | Missing] = {}
-        # part → its values, and those of accepted persons; a judgement's two situations share them
-        shared = before is not None and before.standing is standing and before.move is move
-        self._shop_values: dict[str, tuple[PartValues, PartValues]] = (
-            before._shop_values if before is not None and shared else {}
-        )
         self._sheets_known: dict[str, tuple[PartValues, tuple[_Sheet, ...]]] = {}
         self._derived: dict[tuple[str, str, bool], ObservedValue | None] = {}
         self._owners: dict[tuple[str, str], str | None] = {}
         self._accepted: dict[tuple[str, date], bool] = {}
         self._miles: dict[tuple[str | None, date], Fraction] = {}
         self._no_longer_accepted = _no_longer_accepted(standing, move.host)
+        day = standing.on_day
+        self._shop_values = {} if day is None else _shop_values_on(day, move.host, self._no_longer_accepted)
         if before is None:
             self._read = self._all_newest()
             self.values = dict(self._read)
