@@ -9,7 +9,7 @@ from carknocker.documents import Location, Node
 from carknocker.record.descriptions import read_descriptions
 from carknocker.record.files import CAR_FORMAT, RecordReporter, read_file, read_whole
 from carknocker.record.fittings import prove_mounted, prove_one_place, replay
-from carknocker.record.model import CarRecord, Evidence, Fitting, MoveMade, Work
+from carknocker.record.model import CarRecord, Evidence, Fitting, MoveMade, SureEntry, Work
 from carknocker.record.move_reader import prove_moves, read_moves_made
 from carknocker.record.part_keys import serial_of
 from carknocker.record.parts_reader import Layout, build_parts, read_layout
@@ -86,7 +86,18 @@ def _read(root: Node, text: str, file: str, reporter: RecordReporter) -> CarReco
         leaves=read_leaves(root.get("leaves"), positions, reporter),
         people=references.people,
         gauges=references.gauges,
+        sure=_sure_entries(evidence, reporter),
     )
+
+
+def _sure_entries(evidence: Iterable[Evidence], reporter: RecordReporter) -> tuple[SureEntry, ...]:
+    """What the record says with `sure`, once for each place in the file."""
+    found = {one.where: one for one in reporter.sure}
+    for one in evidence:
+        if one.sure:
+            signer = one.by.name if one.by is not None else ""
+            found.setdefault(one.where, SureEntry(one.part, one.attribute, one.value, one.sure, signer, one.where))
+    return tuple(found[where] for where in sorted(found))
 
 
 def _history(layout: Layout, log: list[LogEntry], root: Node, reporter: RecordReporter) -> tuple[Fitting, ...]:

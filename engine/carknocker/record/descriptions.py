@@ -89,7 +89,7 @@ class _Descriptions:
         elif before is None or not general:
             evidence_id = f"{key} {attribute.name}"
             self.evidence[place] = Evidence(
-                evidence_id, attribute.name, key, key, read.value, "description", None, node.where
+                evidence_id, attribute.name, key, key, read.value, "description", None, node.where, sure=read.sure
             )
             (self._general.add if general else self._general.discard)(place)
 

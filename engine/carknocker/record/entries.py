@@ -11,7 +11,8 @@ from carknocker.documents import Node
 from carknocker.documents.structure import Accepts, Structure, StructureType, keys_of, read_as, schema_of
 from carknocker.quantities import Quantity, QuantityError, read_quantity
 from carknocker.record.files import RecordReporter
-from carknocker.record.value_reader import full_day, read_value
+from carknocker.record.model import SureEntry
+from carknocker.record.value_reader import full_day, read_value, reason_of
 from carknocker.record.values import Value
 from carknocker.vocabulary.model import Access, Attribute
 
@@ -54,6 +55,7 @@ Miles = Annotated[Quantity, quantity("distance")]
 Speed = Annotated[Quantity, quantity("speed")]
 Several = Annotated[tuple[str, ...], Accepts.before(_several, schema_of(tuple[Text, ...]))]
 SeveralAccesses = Annotated[tuple[Access, ...], Accepts.before(_several, schema_of(tuple[Access, ...]))]
+Reason = Annotated[str, Accepts.before(reason_of, core_schema.str_schema())]
 Whole = Annotated[int, Accepts.before(_whole_number, core_schema.int_schema())]
 YesOrNo = Annotated[_YesOrNo, Accepts.before(_yes_or_no, schema_of(_YesOrNo))]
 
@@ -63,6 +65,7 @@ class PersonEntry(Structure, frozen=True, kw_only=True):
     full_name: Free = ""
     accepted_by: Several = ()
     until: FullDay | None = None
+    sure: Reason = ""
 
 
 class GaugeEntry(Structure, frozen=True, kw_only=True):
@@ -71,6 +74,7 @@ class GaugeEntry(Structure, frozen=True, kw_only=True):
     uncertainty: Free = ""
     checked: FullDay | None = None
     due: FullDay | None = None
+    sure: Reason = ""
 
 
 class SheetHead(Structure, frozen=True, kw_only=True):
@@ -126,6 +130,7 @@ class PaperHead(Structure, frozen=True, kw_only=True):
     from_day: FullDay | None = field(default=None, name="from")
     until: FullDay | None = None
     by: Free = ""
+    sure: Reason = ""
 
 
 class SpareHead(Structure, frozen=True, kw_only=True):
@@ -133,6 +138,7 @@ class SpareHead(Structure, frozen=True, kw_only=True):
     serial: Free = ""
     carried: Whole = 0
     shelf: Whole = 0
+    sure: Reason = ""
 
 
 class LeaveConditions(Structure, frozen=True, kw_only=True):
@@ -154,6 +160,7 @@ class LeaveEntry(Structure, frozen=True, kw_only=True):
     signed_by: Text
     paper: Free = ""
     leaves: LeaveConditions | None = None
+    sure: Reason = ""
 
 
 class MoveMadeEntry(Structure, frozen=True, kw_only=True):
@@ -162,6 +169,7 @@ class MoveMadeEntry(Structure, frozen=True, kw_only=True):
     miles: Miles
     host: Text
     remarks: Free = ""
+    sure: Reason = ""
 
 
 class MoveHead(Structure, frozen=True, kw_only=True):
@@ -172,6 +180,7 @@ class MoveHead(Structure, frozen=True, kw_only=True):
     rides: Riders
     circular: Literal["none"] | None = None
     editions: dict[str, Text] = field(default_factory=dict)
+    sure: Reason = ""
 
 
 class LegHead(Structure, frozen=True, kw_only=True):
@@ -201,6 +210,9 @@ def read_entry(
         reporter.note(node, node.describe(), f"{what}: a mapping")
         return None, {}
     head = read_as(node.only(keys_of(model)), model, reporter.problems)
+    why = getattr(head, "sure", "")
+    if why:
+        reporter.sure.append(SureEntry(what, "", None, why, _signer(node), node.where))
     return head, ({} if facts is None else read_facts(node, keys_of(model), facts, reporter, what))
 
 
@@ -228,8 +240,16 @@ def read_facts(
             reporter.note(
                 value, f"a gauge for `{key}`", "the value alone", remedy="a gauge is named on a sheet or a test"
             )
+        if found.sure:
+            reporter.sure.append(SureEntry(what, key, found.value, found.sure, _signer(node), value.where))
         read[key] = found.value
     return read
+
+
+def _signer(node: Node) -> str:
+    """Who signs an entry, by his short name; "" where nobody does."""
+    by = node.get("by")
+    return by.text.strip() if by is not None and by.kind == "scalar" else ""
 
 
 def kind_named(node: Node, key: str, kinds: Mapping[str, _Named], reporter: RecordReporter, what: str) -> _Named | None:

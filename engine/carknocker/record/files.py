@@ -5,6 +5,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TypeVar
 
+import msgspec
+
 from carknocker.documents import (
     InputRefused,
     Location,
@@ -16,6 +18,7 @@ from carknocker.documents import (
     nearest,
     read_document,
 )
+from carknocker.record.model import SureEntry
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Vocabulary
 
@@ -24,9 +27,11 @@ MOST_ENTRIES = 1_000
 
 
 class RecordReporter(ProblemReporter, frozen=True):
-    """The vocabulary to read by, and the list of problems."""
+    """The vocabulary to read by, the list of problems, and what entries say with `sure`: facts, and entries as a
+    whole."""
 
     vocabulary: Vocabulary
+    sure: list[SureEntry] = msgspec.field(default_factory=list)
 
     def mapping(self, node: Node | None, what: str) -> list[tuple[str, Node]]:
         """The entries of a mapping; none (reported) for anything else; none for nothing."""

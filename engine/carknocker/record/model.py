@@ -38,6 +38,21 @@ class Gauge(msgspec.Struct, frozen=True):
     uncertainty: Quantity | None = None
 
 
+class SureEntry(msgspec.Struct, frozen=True):
+    """What a file says with `sure: WHY`, so that it is taken though it can hardly be.
+
+    of: key of the part, or the entry in words (`the job J-1`, `the gauge G-1`). attribute: "" for an entry as a whole.
+    value: None for an entry as a whole. by: short name of who signs, "" where nobody does.
+    """
+
+    of: str
+    attribute: str
+    value: Value | None
+    why: str
+    by: str
+    where: Location
+
+
 class Evidence(msgspec.Struct, frozen=True):
     """One value of one attribute of one part, with who, when, and with what.
 
@@ -66,6 +81,7 @@ class Evidence(msgspec.Struct, frozen=True):
     after: frozenset[str] = frozenset()
     facts: Mapping[str, Value] = msgspec.field(default_factory=dict)
     gauge_uncertainty: Quantity | None = None
+    sure: str = ""  # why whoever signs is sure of a value that can hardly be
 
     @property
     def uncertainty(self) -> Quantity | None:
@@ -176,6 +192,7 @@ class Fitting(msgspec.Struct, frozen=True):
 class CarRecord(msgspec.Struct, frozen=True):
     """A whole car record. `parts`: as the file says the car stands now; `standing.py` gives another day.
 
+    sure: what is said with `sure: WHY`, in the order of the file.
     by_part and last_day are worked out from the evidence once, since every judgement of the car needs them:
     part → attribute → oldest first; the latest day of any evidence.
     """
@@ -194,6 +211,7 @@ class CarRecord(msgspec.Struct, frozen=True):
     leaves: tuple[Leave, ...]
     people: Mapping[str, Person]
     gauges: Mapping[str, Gauge]
+    sure: tuple[SureEntry, ...] = ()
     by_part: Mapping[str, Mapping[str, tuple[Evidence, ...]]] = {}
     last_day: date = date.min
 
@@ -241,3 +259,4 @@ class Move(msgspec.Struct, frozen=True):
     digest: str
     where: Location
     neighbours: Mapping[str, Mapping[str, Value]] = msgspec.field(default_factory=dict)
+    sure: tuple[SureEntry, ...] = ()

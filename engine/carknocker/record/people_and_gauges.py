@@ -23,7 +23,7 @@ def read_people(section: Node | None, reporter: RecordReporter) -> Mapping[str, 
     people: dict[str, Person] = {}
     roles = dict.fromkeys(reporter.vocabulary.roles)
     for name, node in reporter.mapping(section, "people"):
-        entry, _ = read_entry(node, PersonEntry, reporter, "a person")
+        entry, _ = read_entry(node, PersonEntry, reporter, f"the person {name[:40]}")
         if entry is None:  # whoever names him is told of one problem, not of two
             people[name] = Person(name, "", "", (), None, node.where)
         else:
@@ -36,7 +36,7 @@ def read_gauges(section: Node | None, reporter: RecordReporter) -> Mapping[str, 
     """Every gauge that the record names."""
     gauges: dict[str, Gauge] = {}
     for name, node in reporter.mapping(section, "gauges"):
-        entry, _ = read_entry(node, GaugeEntry, reporter, "a gauge")
+        entry, _ = read_entry(node, GaugeEntry, reporter, f"the gauge {name[:40]}")
         if entry is None:
             gauges[name] = Gauge(name, "", None, None, None, node.where)
         else:

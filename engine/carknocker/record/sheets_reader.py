@@ -201,6 +201,7 @@ def _reading(
         sheet=sheet.name,
         after=sheet.after,
         gauge_uncertainty=gauge_uncertainty(found.value, gauge),
+        sure=found.sure,
     )
 
 

@@ -31,6 +31,8 @@ _YES_NO = {"yes": "yes", "true": "yes", "no": "no", "false": "no"}
 FIRST_YEAR, LAST_YEAR = 1800, 2200
 """No car, railroad or move is older or later: a year outside them is a slip of the pen."""
 MOST_CHARACTERS = 500
+FEWEST_LETTERS = 4
+"""Of a reason: `yes` and `ok` are none."""
 TEST_RESULTS: tuple[Literal["passed", "failed"], ...] = ("passed", "failed")
 
 
@@ -235,15 +237,18 @@ def _minutes(node: Node, reporter: ProblemReporter) -> Quantity | None:
 
 
 _FORMS = (("reads",), ("opinion", "says"), DROP, BOUNDS)
-_KEYS = (*(key for form in _FORMS for key in form), "gauge")
+_BESIDE = ("gauge", "sure")
+_KEYS = (*(key for form in _FORMS for key in form), *_BESIDE)
 _NOT_ACCESSIBLE = re.compile(r"not accessible\s*(?:\((?P<reason>.*)\))?", re.DOTALL)
 
 
 class ReadValue(msgspec.Struct, frozen=True):
-    """A value, and the gauge that the value itself names ("" for the sheet's)."""
+    """A value, the gauge that the value itself names ("" for the sheet's), and why the owner is sure of it ("" where he
+    does not say so)."""
 
     value: Value
     gauge: str = ""
+    sure: str = ""
 
 
 def read_value(node: Node, attribute: Attribute, reporter: RecordReporter) -> ReadValue | None:
@@ -270,7 +275,7 @@ def _written_out(node: Node, attribute: Attribute, reporter: RecordReporter) -> 
     form = next((one for one in _FORMS if any(key in one for key in node.keys())), ())
     sound = True
     for key in node.keys():
-        if key in form or key == "gauge":
+        if key in form or key in _BESIDE:
             continue
         sound = False
         if key in _KEYS:
@@ -279,8 +284,31 @@ def _written_out(node: Node, attribute: Attribute, reporter: RecordReporter) -> 
         else:
             reporter.unknown_key(node, key, _KEYS, f"a value of `{attribute.name}`")
     gauge = reporter.text(node.get("gauge"), "gauge")
+    sure = read_sure(node, reporter)
     value = _of_form(form, node, attribute, reporter) if sound else None
-    return None if value is None else ReadValue(value, gauge)
+    return None if value is None else ReadValue(value, gauge, sure)
+
+
+def read_sure(node: Node, reporter: ProblemReporter) -> str:
+    """Why whoever wrote an entry is sure of it; "" where it does not say `sure` (without a reason: reported)."""
+    given = node.get("sure")
+    if given is None:
+        return ""
+    try:
+        return reason_of(given.text if given.kind == "scalar" else "")
+    except QuantityError as error:
+        reporter.note_error(given, error)
+        return ""
+
+
+def reason_of(text: object) -> str:
+    """A reason, in a few words. Raises QuantityError for none, or one that is no reason (`yes`)."""
+    why = text.strip() if isinstance(text, str) else ""
+    if len(why) < FEWEST_LETTERS or why in _YES_NO:
+        raise QuantityError(f"`sure: {why[:60]}`", "`sure: WHY`: how it was made sure, in a few words")
+    if len(why) > MOST_CHARACTERS:
+        raise QuantityError(f"a reason of {len(why):,} characters", f"at most {MOST_CHARACTERS} characters")
+    return why
 
 
 def _of_form(form: tuple[str, ...], node: Node, attribute: Attribute, reporter: RecordReporter) -> Value | None:

@@ -87,16 +87,16 @@ VALUE_FORMS: Mapping[str, Schema] = {
     "not_accessible": {
         "type": "string", "pattern": r"^not accessible \(.+\)$", "examples": ["not accessible (car not moved)"],
     },
-    "reads": mapping({"reads": one_or_several(SCALAR), "gauge": SCALAR}, ["reads"]),
+    "reads": mapping({"reads": one_or_several(SCALAR), "gauge": SCALAR, "sure": SCALAR}, ["reads"]),
     "bound": mapping(
         {key: SCALAR for key in (
-            "takes_at", "does_not_take_at", "over", "under", "at_least", "at_most", "gauge",
+            "takes_at", "does_not_take_at", "over", "under", "at_least", "at_most", "gauge", "sure",
         )}, minProperties=1,
     ),
     "drop": mapping(
-        {key: SCALAR for key in ("before", "after", "minutes", "gauge")}, ("before", "after", "minutes")
+        {key: SCALAR for key in ("before", "after", "minutes", "gauge", "sure")}, ("before", "after", "minutes")
     ),
-    "opinion": mapping({key: SCALAR for key in ("opinion", "says", "gauge")}, ["opinion"]),
+    "opinion": mapping({key: SCALAR for key in ("opinion", "says", "gauge", "sure")}, ["opinion"]),
 }  # fmt: skip
 
 
