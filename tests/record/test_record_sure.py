@@ -42,7 +42,7 @@ def test_descriptions_and_facts_may_be_sure_too() -> None:
 
 def test_an_entry_is_sure_as_a_whole() -> None:
     assert sure_of("reads_to: 1 psi}", "reads_to: 1 psi, sure: asked the maker}") == [
-        ("a gauge", "", "asked the maker", "")
+        ("the gauge P-1", "", "asked the maker", "")
     ]
     [one] = move(MOVE.replace("rides: passengers}", "rides: passengers, sure: a tour of a year}")).sure
     assert (one.of, one.attribute, one.value, one.why) == ("the move", "", None, "a tour of a year")
