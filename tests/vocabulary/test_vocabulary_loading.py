@@ -70,6 +70,17 @@ def test_an_attribute_is_added_by_data_alone() -> None:
     assert load_vocabulary().attribute("wheel", "hub_width") is None
 
 
+def test_words_that_leave_a_choice_open_are_words_of_the_choice() -> None:
+    line = "      hue: {one_of: [red, green, unsorted], left_open: [unsorted]}\n      rim_thickness: "
+    text = TEXTS["4_wheelsets.yaml"].replace("      rim_thickness: ", line, 1)
+    added = read_vocabulary({**TEXTS, "4_wheelsets.yaml": text}).attribute("wheel", "hue")
+    assert added is not None
+    assert added.left_open == ("unsorted",)
+    with pytest.raises(InputRefused) as raised:
+        read_vocabulary({**TEXTS, "4_wheelsets.yaml": text.replace("[unsorted]", "[unsortd]")})
+    assert raised.value.problems[0].nearest == "unsorted"
+
+
 def test_a_further_file_adds_attributes_a_kind_a_test_and_a_spare() -> None:
     further = """
 further_attributes:

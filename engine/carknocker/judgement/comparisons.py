@@ -84,6 +84,9 @@ def comparison_test(comparison: Comparison) -> Test:
 def decision(comparison: Comparison) -> Decide:
     """The truth of a comparison as a function of the value that `getter` finds, and of where it was found."""
     decide = _decision(comparison)
+    left_open = comparison.path.value_attribute.left_open
+    if left_open and comparison.word != "shown":
+        decide = _unless_left_open(decide, frozenset(word.casefold() for word in left_open))
     if not of_test(comparison.path):
         return decide
 
@@ -95,6 +98,11 @@ def decision(comparison: Comparison) -> Decide:
         return decide(value, view)
 
     return passed_and
+
+
+def _unless_left_open(decide: Decide, left_open: frozenset[str]) -> Decide:
+    """A word that leaves the choice open may come to be any other one: nothing is decided by it."""
+    return lambda value, view: UNKNOWN if value is not None and value.text in left_open else decide(value, view)
 
 
 def _decision(comparison: Comparison) -> Decide:

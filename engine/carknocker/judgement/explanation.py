@@ -7,8 +7,8 @@ from typing import Literal
 
 import msgspec
 
-from carknocker.judgement.clause_tests import clause_test
-from carknocker.judgement.criteria import CompiledComparison, CompiledCriterion, prepare
+from carknocker.judgement.clause_tests import clause_test, comparisons_in
+from carknocker.judgement.criteria import CompiledComparison, CompiledCriterion, compile_comparison, prepare
 from carknocker.judgement.dates import day_of
 from carknocker.judgement.figures import SIDES
 from carknocker.judgement.findings import view_for_must
@@ -119,7 +119,7 @@ class WorkedFromOld(msgspec.Struct, frozen=True):
 
 
 class NothingOnRecord(msgspec.Struct, frozen=True):
-    """No entry at all. read: whether it would be read, not put on record."""
+    """No entry at all. read: whether it would be read, not put on record as a description, a test or a paper is."""
 
     read: bool
 
@@ -412,6 +412,15 @@ def _why_not_shown(one: CompiledCriterion, leaves: list[CompiledComparison], sig
     return NotSettled(tuple(why_unknown(leaf, sight) for leaf in leaves if leaf.test(sight) == UNKNOWN))
 
 
+def undecided_in(clause: Clause, sight: PartView) -> tuple[UnknownValue, ...]:
+    """What of a clause can't be settled on what is seen of the part itself, each once and why; nothing where the whole
+    is settled."""
+    if clause_test(clause)(sight) != UNKNOWN:
+        return ()
+    leaves = (compile_comparison(one) for one in comparisons_in(clause, parts_inside=False))
+    return tuple(dict.fromkeys(why_unknown(leaf, sight) for leaf in leaves if leaf.test(sight) == UNKNOWN))
+
+
 def why_unknown(leaf: CompiledComparison, sight: PartView) -> UnknownValue:
     """Why one comparison can't be settled on what is seen."""
     return UnknownValue(leaf.comparison.path, _why_unknown(leaf, sight))
@@ -433,7 +442,7 @@ def _why_unknown(leaf: CompiledComparison, sight: PartView) -> WhyUnknown:
         return _why_not_worked(leaf, sight, key)
     entries = situation.standing.evidence.get(key, {}).get(attribute.name, ())
     if not entries:
-        return NothingOnRecord(attribute.type not in ("test", "paper"))
+        return NothingOnRecord(attribute.type not in ("test", "paper") and not attribute.description)
     if path.fact is not None and situation.values_of(key, shop=sight.shop).get(attribute.name) is not None:
         return FactNotOnRecord()
     return _why_not_counted(entries[-1], sight)

@@ -163,7 +163,8 @@ _TAKES = frozenset(("at most", "at least"))
 _WITH_WORDS = frozenset(("one of", "list of"))
 _KEYS = frozenset(
     ("is", "one_of", "label", "description", "derived", "signed", "gauge_takes", "reads_to", "measured", "tool",
-     "access", "read_by", "goes_with", "only_where", "to_disconnect")
+     "access", "read_by", "goes_with", "only_where", "to_disconnect",
+     "left_open")
 )  # fmt: skip
 _FIGURE_KEYS = frozenset(("signed", "gauge_takes", "reads_to"))
 # Keys that mean something else where an attribute could stand: in a record, in a clause, in an example.
@@ -232,13 +233,17 @@ def _attribute(
         (other, texts_of(words_there, "words of that attribute", problems))
         for other, words_there in named(entries.get("only_where"), "attributes", problems)
     )
+    left_open = texts_of(entries.get("left_open"), "words that leave the choice open", problems)
+    for text in left_open:
+        if text not in words:
+            problems.add(unknown_word(entries["left_open"], text, words, "the word that leaves the choice open"))
     if len(problems) > before:
         return None
     return Attribute(
         name, kind, cast(ValueType, type_word), label, words, description, derived, signed,
         cast(Literal["", "at most", "at least"], gauge_takes), reads_to, measured,
         usual.tool, usual.access, usual.read_by, text_of(entries.get("goes_with"), "attribute", problems), only_where,
-        flag_of(entries.get("to_disconnect"), "to_disconnect", problems),
+        flag_of(entries.get("to_disconnect"), "to_disconnect", problems), left_open,
     )  # fmt: skip
 
 

@@ -67,6 +67,7 @@ class Attribute(msgspec.Struct, frozen=True):
     goes_with: attribute of the same part that it is written down with, or instead of; else empty.
     only_where: attributes of the same part, each with the words with which this one is asked for.
     to_disconnect: the words are connections that have to be parted before the part leaves the car.
+    left_open: those of the words that leave the choice open, so that no clause can be decided by them.
     """
 
     name: str
@@ -86,6 +87,7 @@ class Attribute(msgspec.Struct, frozen=True):
     goes_with: str = ""
     only_where: tuple[tuple[str, tuple[str, ...]], ...] = ()
     to_disconnect: bool = False
+    left_open: tuple[str, ...] = ()
 
     @property
     def short_label(self) -> str:

@@ -2,6 +2,7 @@
 
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import getter
+from carknocker.judgement.explanation import undecided_in
 from carknocker.judgement.facts import (
     DutyFact,
     EntryFact,
@@ -19,12 +20,14 @@ from carknocker.judgement.facts import (
 )
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
+from carknocker.judgement.part_view import PartView
 from carknocker.judgement.truth import NEAR, UNKNOWN
 from carknocker.rulebook.clauses import Clause, Comparison
 from carknocker.rulebook.model import Remedy
 from carknocker.wording.evidence import work_words
 from carknocker.wording.limits import clause_words, value_words
 from carknocker.wording.parts import label_of
+from carknocker.wording.verdicts import unknown_words
 
 
 def remedy_condition(remedy: Remedy, finding: Finding, index: JudgementIndex) -> bool | None:
@@ -59,13 +62,16 @@ def _seen_of(clause: Clause, finding: Finding, index: JudgementIndex) -> str:
     return "" if held is None else value_words(held.value)
 
 
-def _state_words(fact: StateFact, index: JudgementIndex) -> str:
-    """The clause of a cause of the kind `state`, in words."""
+def _state_words(fact: StateFact, label: str, index: JudgementIndex) -> str:
+    """The state of a part in words; of one that can't be decided, what is not on record."""
     found = index.consequences.get(fact.consequence)
-    if found is None or fact.cause_number >= len(found.causes):
-        return ""
-    clause = found.causes[fact.cause_number].when
-    return "" if clause is None else clause_words(clause, boundary=False)
+    clause = None if found is None or fact.cause_number >= len(found.causes) else found.causes[fact.cause_number].when
+    if clause is None:
+        return f"{index.title(fact.consequence)} ({label})"
+    words, situation = clause_words(clause, boundary=False), index.situation
+    sight = PartView(situation, fact.part, situation.values_of(fact.part), situation.move.out)
+    unknown = "; ".join(dict.fromkeys(map(unknown_words, undecided_in(clause, sight))))
+    return f"{label}: {unknown}; nothing rules out {words}" if unknown else f"{words} ({label})"
 
 
 def fact_words(fact: Fact, index: JudgementIndex) -> str:
@@ -86,8 +92,8 @@ def fact_words(fact: Fact, index: JudgementIndex) -> str:
         case EntryFact(identifier):
             entry = index.work.get(identifier)
             return identifier if entry is None else work_words(entry)
-        case StateFact(consequence=consequence, part=key):
-            return f"{_state_words(fact, index) or index.title(consequence)} ({part(key)})"
+        case StateFact(part=key):
+            return _state_words(fact, part(key), index)
         case PassedTestFact(evidence):
             return f"test {evidence}"
         case LeaveFact(identifier):

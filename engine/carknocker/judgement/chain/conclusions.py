@@ -17,7 +17,6 @@ from carknocker.judgement.facts import (
 from carknocker.judgement.part_view import PartView
 from carknocker.judgement.restrictions import restricted_fact
 from carknocker.judgement.situation import Situation
-from carknocker.judgement.truth import FAILS, NEAR
 from carknocker.rulebook.model import CarriesUp, Relieves, Requires, Restricts, Withdraws
 
 
@@ -48,7 +47,7 @@ def concluder(context: StageContext) -> Callable[[Rule, ChainFact], tuple[ChainF
 
 def holds(rule: Rule, cause: ChainFact, context: StageContext) -> bool:
     """Whether what narrows the cause holds. What can't be decided narrows nothing, except where it would relieve."""
-    least = NEAR if isinstance(rule.produces, Relieves) else FAILS + 1
+    least = rule.least_truth
     situation = context.situation
     day = situation.move.out
     if rule.chapter_when is not None:

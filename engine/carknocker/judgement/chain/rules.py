@@ -18,7 +18,7 @@ from carknocker.judgement.facts import (
     StateFact,
 )
 from carknocker.judgement.part_view import PartView, Test
-from carknocker.judgement.truth import FAILS, HOLDS
+from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN
 from carknocker.rulebook.clauses import Clause
 from carknocker.rulebook.model import CarriesUp, Cause, Consequence, Relieves, Requires, Withdraws, Yield
 
@@ -78,6 +78,11 @@ class Rule(msgspec.Struct, frozen=True, eq=False):
     def kind(self) -> str:
         """The word of its yield: withdraws, carries_up, requires, restricts, relieves."""
         return _WORDS.get(type(self.produces), "restricts")
+
+    @property
+    def least_truth(self) -> int:
+        """How true its conditions have to be. What can't be decided stops nothing, except what relieves."""
+        return NEAR if isinstance(self.produces, Relieves) else UNKNOWN
 
 
 _WORDS = {Withdraws: "withdraws", CarriesUp: "carries_up", Requires: "requires", Relieves: "relieves"}

@@ -23,6 +23,7 @@ from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Duty, Firing, RestrictionInForce
 from carknocker.judgement.part_view import PartView
 from carknocker.judgement.restrictions import restricted_fact, restriction_words
+from carknocker.judgement.truth import UNKNOWN
 from carknocker.questions.why.findings import (
     clause_node,
     evidence_node,
@@ -92,6 +93,10 @@ def _state_node(fact: StateFact, index: JudgementIndex) -> WhyNode:
         return WhyNode("clause", said, where=cause.where)
     situation = index.situation
     decided = first_deciding(cause.when, PartView(situation, key, situation.values_of(key), situation.move.out))
+    if decided.truth == UNKNOWN:
+        said = f"{label}: nothing shows that it is not as “{index.title(fact.consequence)}” says"
+        because = () if decided.evidence is None else (evidence_node(decided.evidence, index),)
+        return clause_node(decided, said, because)
     if decided.evidence is None:
         return clause_node(decided, said)
     node = clause_node(decided, said, (evidence_node(decided.evidence, index),))

@@ -11,7 +11,6 @@ from carknocker.judgement.facts import ChainFact, DutyFact, RestrictedFact, Stat
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.part_view import PartView
 from carknocker.judgement.reliefs import left_by
-from carknocker.judgement.truth import FAILS, NEAR
 from carknocker.questions.why.findings import (
     Decided,
     clause_node,
@@ -23,7 +22,7 @@ from carknocker.questions.why.findings import (
 )
 from carknocker.questions.why.model import WhyNode
 from carknocker.rulebook.clauses import Clause
-from carknocker.rulebook.model import Consequence, Relieves
+from carknocker.rulebook.model import Consequence
 from carknocker.vocabulary import load_vocabulary
 from carknocker.wording.evidence import leave_words
 from carknocker.wording.parts import part_by_key
@@ -119,15 +118,10 @@ def _chapter(rule: Rule, index: JudgementIndex) -> WhyNode | None:
     if rule.chapter_when is None or when is None:
         return None
     sight = _sight("car", index)
-    if rule.chapter_when(sight) >= _least(rule):
+    if rule.chapter_when(sight) >= rule.least_truth:
         return None
-    decided = _deciding(when, sight, _least(rule))
+    decided = _deciding(when, sight, rule.least_truth)
     return clause_node(decided, "its chapter does not apply: the first condition that fails")
-
-
-def _least(rule: Rule) -> int:
-    """What narrows a cause narrows it only if it surely fails; for a relief it has to hold."""
-    return NEAR if isinstance(rule.produces, Relieves) else FAILS + 1
 
 
 def _deciding(clause: Clause, sight: PartView, least: int) -> Decided:
@@ -153,11 +147,11 @@ def _states(rule: Rule, keys: Keys, index: JudgementIndex) -> Iterator[WhyNode]:
         if rule.cause.when is None or rule.when is None:
             continue
         sight = _sight(part.key, index)
-        if rule.when(sight) >= NEAR:
+        if rule.when(sight) >= rule.least_truth:
             cause = ChainFact(StateFact(rule.consequence.id, rule.cause_number, part.key), rule.consequence.id)
             yield _held_back(rule, cause, index)
         else:
-            decided = _deciding(rule.cause.when, sight, NEAR)
+            decided = _deciding(rule.cause.when, sight, rule.least_truth)
             because = (evidence_node(decided.evidence, index),) if decided.evidence is not None else ()
             said = f"{part_by_key(index.judgement.parts, part.key)}: the first condition that does not hold"
             yield clause_node(decided, said, because)
@@ -167,10 +161,10 @@ def _of_candidate(rule: Rule, cause: ChainFact, index: JudgementIndex) -> WhyNod
     """A cause that is there: what narrows it fails, a relief stopped it, or it reaches nothing."""
     key = asked_on(cause, index.situation)
     sight = _sight(key, index, cause)
-    if rule.when is not None and rule.cause.when is not None and rule.when(sight) < _least(rule):
+    if rule.when is not None and rule.cause.when is not None and rule.when(sight) < rule.least_truth:
         because = (work_node(cause.work),) if cause.work is not None else ()
         where = f"{part_by_key(index.judgement.parts, key)}: the first condition that does not hold"
-        return clause_node(_deciding(rule.cause.when, sight, _least(rule)), where, because)
+        return clause_node(_deciding(rule.cause.when, sight, rule.least_truth), where, because)
     return _held_back(rule, cause, index)
 
 
