@@ -49,6 +49,10 @@ def refused(folder: Path) -> str:
         ({"amends": '"1"'}, "amends itself"),
         ({"amends": '"0"'}, "which is not here"),
         ({"regimes": "{passanger: x}"}, "the key `passanger`"),
+        ({"typed_by": "Ada Quill"}, "`typed_by` in an edition of the layer law"),
+        ({"layer": "host", "host": "K", "builds_on": "[]", "confirmed_by": "{name: B, on: 2020-01-01}"},
+         "`role` is missing"),
+        ({"confirmed_by": "{name: B, role: officer, on: 2020-01-01}"}, "`confirmed_by` in an edition of the layer law"),
         ({"borderline": "ignore"}, "one of `advise`, `refuse`"),
     ],
 )  # fmt: skip

@@ -6,6 +6,7 @@ from functools import partial
 from typing import Any
 
 from carknocker.dossier.evidence import history_of, papers_of, serials_of, sheets_of, signed_tests_of
+from carknocker.dossier.first_page import Statement, first_page_of
 from carknocker.dossier.heading import outcome_line, regime_of
 from carknocker.dossier.view import Summary, summary_of, view_of
 from carknocker.dossier.worked_lines import worked_lines_of
@@ -59,6 +60,7 @@ def answer_form(answer: CheckAnswer) -> dict[str, Any]:
         "format": FORMAT,
         "outcome": judgement.outcome,
         "outcome_line": outcome_line(judgement, view_of(answer, index).blocker_count),
+        "first_page": first_page_of(index),
         "as_of": answer.day,
         "car": judgement.car,
         "move": judgement.move,
@@ -98,6 +100,7 @@ _RULES: Rules = {
     SettlingReading: keys(
         "part=evidence.part", "attribute=evidence.attribute", "reads_to", "needed", "gauge=gauge.name"
     ),
+    Statement: keys("sort", "words"),
     Spare: keys("spare=name", "serial?", "at=where"),
     Work: keys("id", "event", "name", "on", "parts=at", "at=where"),
     Voided: keys("evidence", "voided_by=work", "consequence=consequence.id", "source=consequence.source"),

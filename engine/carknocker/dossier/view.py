@@ -6,6 +6,7 @@ import msgspec
 
 from carknocker.dossier.blockers import Blocker, blockers_of
 from carknocker.dossier.during_the_move import LapsingDay, lapses_of, on_the_way_of
+from carknocker.dossier.first_page import Statement, first_page_of
 from carknocker.dossier.heading import EditionLine, edition_lines, move_rows, outcome_line, regime_of
 from carknocker.dossier.inspector import InspectorItem, inspector_items
 from carknocker.dossier.missing import Missing, missing_of
@@ -62,6 +63,7 @@ class View(msgspec.Struct, frozen=True):
 
     outcome: Outcome
     outcome_line: str
+    first_page: tuple[Statement, ...]
     car: str
     move: tuple[tuple[str, str], ...]
     regime: str
@@ -110,6 +112,7 @@ def view_of(answer: CheckAnswer, index: JudgementIndex | None = None) -> View:
     return View(
         outcome=judgement.outcome,
         outcome_line=outcome_line(judgement, count),
+        first_page=first_page_of(index),
         car=_car_words(judgement),
         move=move_rows(judgement, answer.day),
         regime=regime_of(judgement),

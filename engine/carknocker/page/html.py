@@ -233,14 +233,15 @@ class ShownSection(msgspec.Struct, frozen=True):
 
 
 class ShownPage(msgspec.Struct, frozen=True):
-    """word: the emphasized beginning of the verdict, empty if it has none; rest: the rest of the verdict. brief: the
-    headings of the numbered items, listed under the verdict."""
+    """word: the emphasized beginning of the verdict, empty if it has none; rest: the rest of the verdict. beside: what
+    stands directly under it. brief: the headings of the numbered items, listed under the verdict."""
 
     name: str
     title: str
     tone: Tone
     word: str
     rest: str
+    beside: tuple[Markup, ...]
     brief: tuple[ShownEntry, ...]
     sections: tuple[ShownSection, ...]
     close: bool
@@ -292,7 +293,8 @@ class _Writer:
         self._numbered = []
         sections = tuple(self._section(section) for section in page.sections)
         brief = tuple(self._numbered) if page.brief else ()
-        return ShownPage(name, one_line(page.title), page.tone, word, rest, brief, sections, page.close)
+        beside = tuple(map(inline_html, page.beside))
+        return ShownPage(name, one_line(page.title), page.tone, word, rest, beside, brief, sections, page.close)
 
     def _name(self, wanted: str) -> str:
         """An id for an element, made from a text and not used before in this file."""

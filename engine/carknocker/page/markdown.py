@@ -41,6 +41,8 @@ def markdown_of(page: Page) -> str:
 
 def _page(page: Page) -> Iterator[str]:
     yield from (f"# {escape(page.title)}", "", _strong(page.verdict), "")
+    if page.beside:
+        yield from _block(Bullets(page.beside))
     for section in page.sections:
         yield from _section(section)
 

@@ -127,8 +127,8 @@ class Section(msgspec.Struct, frozen=True):
 
 class Page(msgspec.Struct, frozen=True):
     """title: of the page. verdict: its most important line. tone: the color of the verdict, never the only signal.
-    close: set tightly in print, to fit one sheet if it can. brief: whether the headings of its numbered items are
-    listed under the verdict."""
+    beside: what stands directly under the verdict, one short sentence each. close: set tightly in print, to fit one
+    sheet if it can. brief: whether the headings of its numbered items are listed under the verdict."""
 
     title: str
     verdict: str
@@ -136,6 +136,7 @@ class Page(msgspec.Struct, frozen=True):
     sections: tuple[Section, ...]
     close: bool = False
     brief: bool = False
+    beside: tuple[str, ...] = ()
 
 
 class Entry(msgspec.Struct, frozen=True):

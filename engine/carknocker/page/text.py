@@ -125,6 +125,7 @@ def _page(page: Page, width: int) -> Iterator[Line]:
         yield Line(line, "title")
     for line in wrap(page.verdict, width):
         yield Line(line, page.tone)
+    yield from _block(Bullets(page.beside), width, "")
     for section in page.sections:
         yield Line("")
         yield from _section(section, width)

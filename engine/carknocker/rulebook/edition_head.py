@@ -9,7 +9,7 @@ from typing import Literal
 import msgspec
 
 from carknocker.documents import Location, Problem, ProblemList, load_text
-from carknocker.rulebook.model import Layer
+from carknocker.rulebook.model import Confirmation, Layer
 
 HEAD_FILE = "edition.yaml"
 
@@ -44,6 +44,8 @@ class EditionHead(msgspec.Struct, frozen=True):
     where: Location
     builds_on_where: Location | None
     installed: bool
+    typed_by: str
+    confirmed_by: Confirmation | None
 
     def __str__(self) -> str:
         return f"{self.ruleset} {self.name}"

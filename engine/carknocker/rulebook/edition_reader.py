@@ -62,6 +62,7 @@ def read_edition(
         builds_on=head.builds_on or (), amends=head.amends, regimes=head.regimes, criteria=tuple(criteria),
         consequences=tuple(consequences), relaxes=head.relaxes, routine_note=head.routine_note,
         digest=edition_digest(texts, "" if base is None else base.digest), where=head.where,
+        typed_by=head.typed_by, confirmed_by=head.confirmed_by,
     )  # fmt: skip
     if base is not None:
         edition = amended(head, edition, base, problems)

@@ -10,6 +10,7 @@ from carknocker.documents import Problem, ProblemList, load_document
 from carknocker.documents.structure import Accepts, Structure, read_as
 from carknocker.record.entries import FullDay, Text
 from carknocker.rulebook.edition_head import HEAD_FILE, EditionHead
+from carknocker.rulebook.model import Confirmation
 
 _Name = Annotated[str, Accepts(core_schema.str_schema(pattern=r"^[a-z0-9][a-z0-9.-]*$"))]
 
@@ -23,6 +24,12 @@ class _Regimes(Structure, frozen=True, kw_only=True):
     passenger: str = ""
     freight: str = ""
     excursion: str = ""
+
+
+class _Confirmed(Structure, frozen=True, kw_only=True):
+    name: Text
+    role: Text
+    on: FullDay
 
 
 class HeadEntry(Structure, frozen=True, kw_only=True):
@@ -46,6 +53,8 @@ class HeadEntry(Structure, frozen=True, kw_only=True):
     relaxes: tuple[_Relaxed, ...] = ()
     routine_note: str = ""
     only_where_named: bool = False
+    typed_by: str = ""
+    confirmed_by: _Confirmed | None = None
 
 
 def read_head(folder: Path, problems: ProblemList) -> EditionHead | None:
@@ -84,6 +93,10 @@ def read_head(folder: Path, problems: ProblemList) -> EditionHead | None:
     if head.only_where_named and head.layer == "host":
         note("only_where_named", "a host's edition that binds only where it is named", "such a key in law or trade",
              "a host's circular binds the moves in his trains, and no other")  # fmt: skip
+    for key in ("typed_by", "confirmed_by"):
+        if head.layer != "host" and getattr(head, key):
+            note(key, f"`{key}` in an edition of the layer {head.layer}", "such a key in a host's edition only",
+                 "it says who typed the circular of a host, and who there confirmed it")  # fmt: skip
     if head.amends == head.edition:
         note("amends", "an edition that amends itself", "the name of an earlier edition")
     if len({relaxed.criterion for relaxed in head.relaxes}) != len(head.relaxes):
@@ -91,10 +104,13 @@ def read_head(folder: Path, problems: ProblemList) -> EditionHead | None:
     if len(problems) != before:
         return None
     regimes = {} if head.regimes is None else {train: words for train, words in asdict(head.regimes).items() if words}
+    said = head.confirmed_by
     return EditionHead(
         head.ruleset, head.edition, head.title, head.layer, head.publisher, head.host, head.in_force, head.until,
         head.checked, head.builds_on, head.amends, head.withdrawn, regimes, head.borderline or "advise",
         head.borderline is not None, {relaxed.criterion: relaxed.reason for relaxed in head.relaxes},
         head.routine_note, head.only_where_named, folder, node.where,
         None if head.builds_on is None else node.key_where("builds_on"), installed=False,
+        typed_by=" ".join(head.typed_by.split()),
+        confirmed_by=None if said is None else Confirmation(said.name, said.role, said.on),
     )  # fmt: skip

@@ -264,6 +264,15 @@ class Withdrawn(msgspec.Struct, frozen=True):
     edition: str
 
 
+class Confirmation(msgspec.Struct, frozen=True):
+    """A person of the host, with his role there, confirmed on a day that the edition says what the host's circular
+    says."""
+
+    name: str
+    role: str
+    on: date
+
+
 class Edition(msgspec.Struct, frozen=True):
     """One dated, immutable version of a ruleset, complete (amendments applied)."""
 
@@ -286,6 +295,8 @@ class Edition(msgspec.Struct, frozen=True):
     digest: str
     where: Location
     withdrawn: tuple[Withdrawn, ...] = ()  # by it or by those that it amends, and not stated again since
+    typed_by: str = ""  # who typed a host's circular; empty: the owner of the car
+    confirmed_by: Confirmation | None = None
 
 
 class Rulebook(msgspec.Struct, frozen=True, eq=False, weakref=True):

@@ -149,7 +149,9 @@ def page_of(view: View, appendix: "Appendix | None" = None, drawings: Sequence[D
         from carknocker.questions.check.appendix_page import appendix_sections
 
         sections += appendix_sections(view, appendix, cautions, [found for _, found in sections if found is not None])
-    return Page(view.car, view.outcome_line, TONES[view.outcome], place_drawings(sections, drawings), brief=True)
+    beside = tuple(f"{statement.words}." for statement in view.first_page)
+    shown = place_drawings(sections, drawings)
+    return Page(view.car, view.outcome_line, TONES[view.outcome], shown, brief=True, beside=beside)
 
 
 def _move(view: View, whole: bool) -> Section:

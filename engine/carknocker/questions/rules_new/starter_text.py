@@ -16,6 +16,11 @@ layer: host
 publisher: $publisher
 host: $host
 
+## Every answer says under its outcome who typed this circular, and which person of the host confirmed that it says what
+## the host means, and when; without these, "typed by the owner, not confirmed by the host".
+# typed_by: Ada Quill
+# confirmed_by: {name: Bram Teller, role: chief mechanical officer, on: 2026-06-20}
+
 ## From which day it binds; its last day, if it is known; and the day on which this text was last compared with the
 ## circular as printed.
 in_force: $in_force

@@ -1,0 +1,71 @@
+"""What stands directly under the outcome, on every page and in JSON."""
+
+import json
+
+import pytest
+from msgspec.structs import replace
+from question_samples import AS_OF, answer, library_in, rules_in
+
+from carknocker.dossier.first_page import first_page_of
+from carknocker.dossier.json_form import json_of
+from carknocker.dossier.view import view_of
+from carknocker.judgement.index import JudgementIndex
+from carknocker.page.html import html_of
+from carknocker.page.markdown import markdown_of
+from carknocker.page.text import text_of
+from carknocker.questions.check.page import page_of, whole_page
+from carknocker.rulebook.library import load_library
+
+NOT_CONFIRMED = "Circular test-host 1: typed by the owner, not confirmed by the host"
+
+
+def library_with(folder, head: str):
+    rules_in(folder)
+    file = folder / "test-host" / "1" / "edition.yaml"
+    file.write_text(file.read_text(encoding="utf-8") + head, encoding="utf-8")
+    return load_library([folder])
+
+
+def circulars(checked) -> list[str]:
+    return [one.words for one in first_page_of(JudgementIndex(checked.judgement)) if one.sort == "circular"]
+
+
+@pytest.mark.parametrize(
+    ("head", "said"),
+    [
+        ("", NOT_CONFIRMED),
+        ("typed_by: Ada Quill\n", "Circular test-host 1: typed by Ada Quill, not confirmed by the host"),
+        (
+            f"typed_by: Ada Quill\nconfirmed_by: {{name: Bram Teller, role: clerk, on: {AS_OF}}}\n",
+            f"Circular test-host 1: typed by Ada Quill, confirmed by Bram Teller (clerk) on {AS_OF}",
+        ),
+        (
+            f"confirmed_by: {{name: Bram Teller, role: clerk, on: {AS_OF.replace(year=AS_OF.year + 1)}}}\n",
+            NOT_CONFIRMED,  # a confirmation of a later day than the one that is judged
+        ),
+    ],
+)
+def test_who_typed_the_circular_and_who_confirmed_it(tmp_path, head, said):
+    assert circulars(answer(library_with(tmp_path, head))) == [said]
+
+
+def test_by_law_alone_nobody_typed_a_circular(tmp_path):
+    assert circulars(answer(library_in(tmp_path), move={"train": "passenger, circular: none"})) == []
+
+
+def test_it_stands_directly_under_the_outcome_of_every_page(tmp_path):
+    checked = answer(library_in(tmp_path))
+    short, whole = page_of(view_of(checked)), whole_page(checked)
+    for page in (short, whole):
+        lines = [line.removeprefix("  ") for line in text_of(page, 120).splitlines()]
+        assert lines[lines.index(f"- {NOT_CONFIRMED}.") - 1] == page.verdict
+        assert f"**{page.verdict}**\n\n- {NOT_CONFIRMED}.\n" in markdown_of(page)
+        html = html_of([page])
+        assert html.index('class="outcome') < html.index(f"{NOT_CONFIRMED}.") < html.index("<section")
+    assert json.loads(json_of([checked]))["first_page"][0] == {"sort": "circular", "words": NOT_CONFIRMED}
+
+
+def test_a_page_without_statements_has_no_list_under_the_outcome(tmp_path):
+    page = replace(page_of(view_of(answer(library_in(tmp_path)))), beside=())
+    assert "**\n\n## " in markdown_of(page)
+    assert 'class="beside"' not in html_of([page])
