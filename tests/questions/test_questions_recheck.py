@@ -92,6 +92,35 @@ def test_an_altered_outcome_from_the_same_files_is_said_to_be_altered(before, ve
     assert words in page
 
 
+SLIP = {"edition": "2015", "on": "2026-11-29", "what": "a slip", "rules": ["flange-thickness"]}
+
+
+def with_corrections(text, corrections, digest):
+    """The dossier as if the law had been corrected so before it was made."""
+    form = json.loads(text)
+    (law,) = (one for one in form["rulebook"]["editions"] if one["ruleset"] == "us-federal")
+    law["corrections"] = corrections
+    form["digests"]["editions"]["us-federal 2020"] = digest * 64
+    return json.dumps(form)
+
+
+@pytest.mark.parametrize("listed", [True, False])
+def test_a_correction_that_the_dossier_does_not_know_is_named_with_its_rules(before, listed):
+    older = json.loads(with_corrections(before, [{**SLIP, "what": "an earlier slip"}], "0"))
+    if not listed:  # a dossier of a program that wrote nothing of corrections knows none
+        for edition in older["rulebook"]["editions"]:
+            del edition["revision"], edition["corrections"]
+    now = read(with_corrections(before, [{**SLIP, "what": "an earlier slip"}, SLIP], "1"))
+    then = read(json.dumps(older))
+    found = compare(then, now)
+    (change,) = (one for one in found.digests if one.name == "edition us-federal 2020")
+    assert [one.what for one in change.corrections] == (["a slip"] if listed else ["an earlier slip", "a slip"])
+    page = " ".join(text_of(recheck_page(then, found)).split())
+    assert "corrected since edition 2015, 2026-11-29: " in page
+    assert "edition 2015, 2026-11-29: a slip (flange-thickness)" in page
+    assert ("an earlier slip" in page) is not listed
+
+
 def test_an_edition_that_is_not_used_any_more_is_told(before):
     given_then = changed(before, "digests", "editions", to=lambda editions: {**editions, "toy 1": "1" * 64})
     found = compare(given_then, read(before))

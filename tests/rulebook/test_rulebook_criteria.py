@@ -9,12 +9,14 @@ from rulebook_samples import (
     chapter,
     criterion_of,
     criterion_text,
+    library,
     problems_of,
     read,
     said,
 )
 
 from carknocker.quantities import Period, Quantity, read_quantity
+from carknocker.questions.rules_show.ask import show_rules
 from carknocker.record.values import Bound, Figure, PressureDrop, Word
 from carknocker.rulebook.clauses import AllOf, Comparison
 from carknocker.rulebook.model import Restriction
@@ -27,7 +29,8 @@ def test_everything_of_a_criterion(tmp_path: Path) -> None:
         "must: {cracked: no}\nwhen: {plate: curved}\nunless: {move.train: freight}\nread_within: 90 days\n"
         "renewed: {by: crew, every: 30 days, routine: yes}\nmay_be_relaxed: yes\n"
         "effect: {restrict: {speed: [half the train's speed, 40 mph], place: [rear], riders: crew, tag: bad order}}\n"
-        "source: {section: 238.303(e)(9), note: narrower}\nremedies: [{work: wheels turned, note: if the rim allows}]"
+        "source: {section: 238.303(e)(9), note: narrower}\nremedies: [{work: wheels turned, note: if the rim allows}]\n"
+        "fault: a cracked wheel"
     )
     criterion = criterion_of(tmp_path, keys)
     assert criterion.id == "law/one"
@@ -46,8 +49,16 @@ def test_everything_of_a_criterion(tmp_path: Path) -> None:
         "49 CFR", "238.303(e)(9)", "narrower",
     )  # fmt: skip
     assert criterion.may_be_relaxed
+    assert criterion.fault == "a cracked wheel"
     assert criterion.unless is not None
     assert criterion.remedies[0].work == "wheels turned"
+
+
+def test_the_fault_may_be_left_out_and_is_shown_with_the_rule(tmp_path: Path) -> None:
+    assert criterion_of(tmp_path / "a", MUST).fault == ""
+    read(tmp_path / "b", criterion_text(f"{MUST}\nfault: a cracked wheel"))
+    (shown,) = show_rules(library(tmp_path / "b"), "law", rule="one").rules
+    assert ("fault", "a cracked wheel") in shown.lines
 
 
 def test_the_condition_of_the_chapter_is_joined_to_the_criterions_own(tmp_path: Path) -> None:

@@ -1,5 +1,6 @@
 """Heads, folders, amendments, digests: how editions are found and made whole."""
 
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -7,6 +8,8 @@ from rulebook_samples import CARRIES, FLANGE, HOST_SOURCE, chapter, head, librar
 
 from carknocker.documents import InputRefused
 from carknocker.rulebook import load_library, rulesets_folders
+from carknocker.rulebook.model import Correction
+from carknocker.wording.edition_text import edition_line, edition_rows
 
 RIM = FLANGE.replace("id: flange", "id: rim").replace("flange_thickness", "rim_thickness")
 
@@ -54,6 +57,12 @@ def refused(folder: Path) -> str:
          "`role` is missing"),
         ({"confirmed_by": "{name: B, role: officer, on: 2020-01-01}"}, "`confirmed_by` in an edition of the layer law"),
         ({"borderline": "ignore"}, "one of `advise`, `refuse`"),
+        ({"revision": "2"}, "revision 2 with 0 corrections"),
+        ({"revision": "two"}, "a whole number"),
+        ({"corrections": "[{on: 2020-02-01, what: a slip}]"}, "revision 1 with 1 corrections"),
+        ({"revision": "3", "corrections": "[{on: 2020-02-01, what: a slip}]"}, "revision 3 with 1 corrections"),
+        ({"revision": "2", "corrections": "[{what: a slip}]"}, "`on` is missing"),
+        ({"revision": "2", "corrections": "[{on: 2020-02-01, what: a slip, rules: [flang]}]"}, "/ flange /"),
     ],
 )  # fmt: skip
 def test_a_wrong_head_is_refused(tmp_path: Path, keys: dict[str, str], words: str) -> None:
@@ -169,6 +178,37 @@ def test_an_amendment_keeps_what_it_leaves_out(tmp_path: Path) -> None:
 def test_an_amendment_says_what_borderline_costs(tmp_path: Path) -> None:
     amending(tmp_path, borderline="advise")
     assert {criterion.borderline for criterion in library(tmp_path).edition("law", "2").criteria} == {"advise"}
+
+
+CORRECTED = {"revision": "2", "corrections": "[{on: 2020-02-01, what: a slip in one, rules: [flange]}]"}
+
+
+def test_corrections_are_read_and_an_amendment_shows_those_of_what_it_amends(tmp_path: Path) -> None:
+    write(tmp_path, "law", "1", head("law", "1", **CORRECTED), wheels=chapter(FLANGE + RIM, CARRIES))
+    later = "[{on: 2024-02-01, what: a slip, rules: [rim]}, {on: 2024-03-01, what: another}]"
+    values = {"amends": '"1"', "in_force": "2024-01-01", "revision": "3", "corrections": later}
+    write(tmp_path, "law", "2", head("law", "2", **values), changes=chapter(RIM))
+    base, edition = (library(tmp_path).edition("law", name) for name in ("1", "2"))
+    first = Correction("1", date(2020, 2, 1), "a slip in one", ("flange",))
+    assert (base.revision, base.corrections) == (2, (first,))
+    assert edition.revision == 3
+    assert edition.corrections == (
+        first, Correction("2", date(2024, 2, 1), "a slip", ("rim",)), Correction("2", date(2024, 3, 1), "another", ()),
+    )  # fmt: skip
+
+
+def test_an_amendment_may_not_correct_a_rule_that_it_does_not_state(tmp_path: Path) -> None:
+    amending(tmp_path, revision="2", corrections="[{on: 2024-02-01, what: a slip, rules: [rim]}]")
+    assert "`rim` under `corrections`" in refused(tmp_path)
+
+
+def test_where_editions_are_shown_their_corrections_are(tmp_path: Path) -> None:
+    write(tmp_path, "law", "1", head("law", "1", **CORRECTED), wheels=chapter(FLANGE, CARRIES))
+    write(tmp_path, "law", "2", head("law", "2", in_force="2024-01-01"), wheels=chapter(FLANGE, CARRIES))
+    here = library(tmp_path)
+    one, two = (dict(edition_rows(edition_line(each, here))) for each in here.heads["law"])
+    assert (one["revision"], one["corrected"]) == ("2", "2020-02-01: a slip in one (flange)")
+    assert not {"revision", "corrected"} & set(two)
 
 
 def test_the_digest_of_an_amendment_follows_what_it_amends(tmp_path: Path) -> None:

@@ -19,7 +19,7 @@ def test_no_row_is_open_and_every_id_exists() -> None:
 
 
 def test_the_page_is_current() -> None:
-    """Where this fails: `python -m carknocker.questions.coverage docs/coverage.yaml > docs/coverage.md`."""
+    """Where this fails: `python -m carknocker.questions.rules_coverage.ask docs/coverage.yaml > docs/coverage.md`."""
     assert (DOCS / "coverage.md").read_text(encoding="utf-8") == coverage_page(COVERAGE, LIBRARY)
 
 

@@ -138,6 +138,8 @@ def _edition(edition: Edition, day: date) -> dict[str, Any]:
         "until": edition.until,
         "checked": edition.checked,
         "days_since_check": (day - edition.checked).days,
+        "revision": edition.revision,
+        "corrections": edition.corrections,
     }
 
 

@@ -140,6 +140,7 @@ def amended(head: EditionHead, changes: Edition, base: Edition, problems: Proble
     )  # fmt: skip
     return replace(
         changes, criteria=criteria, consequences=_merged(base.consequences, changes.consequences, head.withdrawn),
+        corrections=(*base.corrections, *changes.corrections),
         withdrawn=(*(one for one in base.withdrawn if one.name not in changed), *taken_away),
         builds_on=base.builds_on if head.builds_on is None else head.builds_on,
         regimes={**base.regimes, **changes.regimes}, relaxes={**relaxed, **changes.relaxes},

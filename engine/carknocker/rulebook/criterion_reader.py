@@ -58,7 +58,7 @@ def read_source(own: Node | None, chapter: Mapping[str, Node], at: Node, context
 
 _KEYS = (
     "id", "title", "of", "when", "unless", "must", "read_within", "effect", "shown_by", "renewed", "source", "remedies",
-    "examples", "may_be_relaxed", "tightens",
+    "examples", "may_be_relaxed", "tightens", "fault",
 )  # fmt: skip
 _SHOWN_BY: tuple[ShownBy, ...] = get_args(ShownBy)
 _RENEWED_BY = ("crew", "host")
@@ -120,6 +120,7 @@ def read_criterion(node: Node, chapter: Chapter, context: Context) -> Criterion 
     tightens = context.text(entries.get("tightens"), "the id of a criterion, with its ruleset")
     if tightens and "/" not in tightens:
         context.note(entries["tightens"], f"`{tightens[:60]}`", "`ruleset/criterion` of a lower layer")
+    fault = context.text(entries.get("fault"), "the fault in a few words")
     must_node = context.required(entries, "must", node, "a criterion")
     if not of:
         return None
@@ -139,6 +140,7 @@ def read_criterion(node: Node, chapter: Chapter, context: Context) -> Criterion 
         of=of, when=when, unless=unless, must=must, read_within=read_within, effect=effect, restrictions=restrictions,
         shown_by=shown_by, renewal=renewal, source=source, remedies=remedies, examples=examples,
         may_be_relaxed=relaxable, borderline=head.borderline, where=node.where, tightens=tightens,
+        fault=fault,
     )  # fmt: skip
 
 

@@ -9,7 +9,7 @@ from typing import Literal
 import msgspec
 
 from carknocker.documents import Location, Problem, ProblemList, load_text
-from carknocker.rulebook.model import Confirmation, Layer
+from carknocker.rulebook.model import Confirmation, Correction, Layer
 
 HEAD_FILE = "edition.yaml"
 
@@ -17,6 +17,7 @@ HEAD_FILE = "edition.yaml"
 class EditionHead(msgspec.Struct, frozen=True):
     """What `edition.yaml` says. `until`: the last day in force. None: an amending edition leaves it open.
 
+    revision, corrections: slips in its own files that were corrected, as in `Edition`.
     only_where_named: binds a move only if a host builds on it or the move pins it: the law of another nation, for
     example. builds_on_where: place of the key `builds_on`, None if there is none. installed: it came with the program,
     not from a rulesets folder of the user.
@@ -46,6 +47,8 @@ class EditionHead(msgspec.Struct, frozen=True):
     installed: bool
     typed_by: str
     confirmed_by: Confirmation | None
+    revision: int
+    corrections: tuple[Correction, ...]
 
     def __str__(self) -> str:
         return f"{self.ruleset} {self.name}"

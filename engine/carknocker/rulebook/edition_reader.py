@@ -3,7 +3,8 @@
 from collections.abc import Mapping
 from pathlib import Path
 
-from carknocker.documents import Node, ProblemList, read_document
+from carknocker.documents import Node, Problem, ProblemList, read_document
+from carknocker.documents.suggestions import nearest
 from carknocker.rulebook.cause_reader import KindsOfCriteria
 from carknocker.rulebook.compose import amended
 from carknocker.rulebook.consequence_checks import check_named_ids
@@ -63,11 +64,30 @@ def read_edition(
         consequences=tuple(consequences), relaxes=head.relaxes, routine_note=head.routine_note,
         digest=edition_digest(texts, "" if base is None else base.digest), where=head.where,
         typed_by=head.typed_by, confirmed_by=head.confirmed_by,
+        revision=head.revision, corrections=head.corrections,
     )  # fmt: skip
+    _corrected_rules(edition, problems)
     if base is not None:
         edition = amended(head, edition, base, problems)
     check_named_ids(edition, head, problems)
     return edition if len(problems) == before else None
+
+
+def _corrected_rules(edition: Edition, problems: ProblemList) -> None:
+    own: list[Criterion | Consequence] = [*edition.criteria, *edition.consequences]
+    names = {entry.name for entry in own}
+    for correction in edition.corrections:
+        for name in correction.rules:
+            if name not in names:
+                problems.add(
+                    Problem(
+                        edition.where,
+                        f"`{name[:60]}` under `corrections`",
+                        "the id of a rule that stands in this edition",
+                        nearest(name, names),
+                        "a rule that was taken out is named in the words of `what`",
+                    )
+                )
 
 
 def _list(node: Node | None, context: Context) -> tuple[Node, ...]:

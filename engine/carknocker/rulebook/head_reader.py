@@ -8,9 +8,9 @@ from pydantic_core import core_schema
 
 from carknocker.documents import Problem, ProblemList, load_document
 from carknocker.documents.structure import Accepts, Structure, read_as
-from carknocker.record.entries import FullDay, Text
+from carknocker.record.entries import FullDay, Several, Text, Whole
 from carknocker.rulebook.edition_head import HEAD_FILE, EditionHead
-from carknocker.rulebook.model import Confirmation
+from carknocker.rulebook.model import Confirmation, Correction
 
 _Name = Annotated[str, Accepts(core_schema.str_schema(pattern=r"^[a-z0-9][a-z0-9.-]*$"))]
 
@@ -18,6 +18,12 @@ _Name = Annotated[str, Accepts(core_schema.str_schema(pattern=r"^[a-z0-9][a-z0-9
 class _Relaxed(Structure, frozen=True, kw_only=True):
     criterion: Annotated[str, Accepts(core_schema.str_schema(pattern=r"^[^/]+/[^/]+$"))]
     reason: Text
+
+
+class _Corrected(Structure, frozen=True, kw_only=True):
+    on: FullDay
+    what: Text
+    rules: Several = ()
 
 
 class _Regimes(Structure, frozen=True, kw_only=True):
@@ -55,6 +61,8 @@ class HeadEntry(Structure, frozen=True, kw_only=True):
     only_where_named: bool = False
     typed_by: str = ""
     confirmed_by: _Confirmed | None = None
+    revision: Whole = 1
+    corrections: tuple[_Corrected, ...] = ()
 
 
 def read_head(folder: Path, problems: ProblemList) -> EditionHead | None:
@@ -97,6 +105,11 @@ def read_head(folder: Path, problems: ProblemList) -> EditionHead | None:
         if head.layer != "host" and getattr(head, key):
             note(key, f"`{key}` in an edition of the layer {head.layer}", "such a key in a host's edition only",
                  "it says who typed the circular of a host, and who there confirmed it")  # fmt: skip
+    if not (head.revision == 1 if not head.corrections else 1 < head.revision <= 1 + len(head.corrections)):
+        note("revision" if node.get("revision") is not None else "corrections",
+             f"revision {head.revision} with {len(head.corrections)} corrections",
+             "revision 1 for a text as it was first typed, and one more each time that slips in it were corrected",
+             "list under `corrections` what was corrected, and raise `revision` by one for it")  # fmt: skip
     if head.amends == head.edition:
         note("amends", "an edition that amends itself", "the name of an earlier edition")
     if len({relaxed.criterion for relaxed in head.relaxes}) != len(head.relaxes):
@@ -113,4 +126,6 @@ def read_head(folder: Path, problems: ProblemList) -> EditionHead | None:
         None if head.builds_on is None else node.key_where("builds_on"), installed=False,
         typed_by=" ".join(head.typed_by.split()),
         confirmed_by=None if said is None else Confirmation(said.name, said.role, said.on),
+        revision=head.revision,
+        corrections=tuple(Correction(head.edition, one.on, one.what, one.rules) for one in head.corrections),
     )  # fmt: skip

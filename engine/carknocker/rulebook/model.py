@@ -161,6 +161,7 @@ class Criterion(msgspec.Struct, frozen=True):
     where: Location
     tightens: str = ""
     relaxed_by: str = ""  # `edition: reason`, when a host edition relaxed it
+    fault: str = ""  # what was found wrong, said as the fault in a few words
 
 
 CauseSort = Literal["work", "event", "state", "test", "leave", "finding", "seen", "unfit", "restricted", "duty"]
@@ -271,10 +272,21 @@ class Confirmation(msgspec.Struct, frozen=True):
     name: str
     role: str
     on: date
+class Correction(msgspec.Struct, frozen=True):
+    """A slip of whoever typed an edition, corrected in it. edition: its name. rules: ids without the ruleset."""
+
+    edition: str
+    on: date
+    what: str
+    rules: tuple[str, ...]
 
 
 class Edition(msgspec.Struct, frozen=True):
-    """One dated, immutable version of a ruleset, complete (amendments applied)."""
+    """One dated, immutable version of a ruleset, complete (amendments applied).
+
+    revision: 1, and one more each time that slips in its own files were corrected. corrections: in its own files and in
+    those of the editions that it amends, the earliest edition first.
+    """
 
     ruleset: str
     name: str
@@ -297,6 +309,8 @@ class Edition(msgspec.Struct, frozen=True):
     withdrawn: tuple[Withdrawn, ...] = ()  # by it or by those that it amends, and not stated again since
     typed_by: str = ""  # who typed a host's circular; empty: the owner of the car
     confirmed_by: Confirmation | None = None
+    revision: int = 1
+    corrections: tuple[Correction, ...] = ()
 
 
 class Rulebook(msgspec.Struct, frozen=True, eq=False, weakref=True):

@@ -9,7 +9,7 @@ import msgspec
 from carknocker.documents import Location
 from carknocker.judgement.restrictions import restriction_words
 from carknocker.rulebook import EditionHead, Library
-from carknocker.rulebook.model import Consequence, Criterion, Edition, Source
+from carknocker.rulebook.model import Consequence, Correction, Criterion, Edition, Source
 from carknocker.wording.limits import clause_words
 from carknocker.wording.rules import cause_words, example_words, remedy_words, yield_words
 
@@ -29,6 +29,8 @@ class EditionLine(msgspec.Struct, frozen=True):
     amends: str
     builds_on: tuple[str, ...]
     where: Location
+    revision: int
+    corrections: tuple[Correction, ...]
 
 
 class RuleShown(msgspec.Struct, frozen=True):
@@ -46,7 +48,7 @@ class RuleShown(msgspec.Struct, frozen=True):
 def edition_line(head: EditionHead, library: Library) -> EditionLine:
     return EditionLine(
         head.ruleset, head.name, head.title, head.layer, head.publisher, head.host, head.in_force, head.until,
-        head.checked, head.amends, library.builds_on(head), head.where,
+        head.checked, head.amends, library.builds_on(head), head.where, head.revision, head.corrections,
     )  # fmt: skip
 
 
@@ -65,6 +67,7 @@ def rule_shown(rule: Criterion | Consequence, edition: Edition) -> RuleShown:
 
 def _of_criterion(criterion: Criterion) -> Iterator[tuple[str, str]]:
     yield "of", criterion.of
+    yield "fault", criterion.fault
     yield "applies where", clause_words(criterion.when) if criterion.when is not None else ""
     yield "unless", clause_words(criterion.unless) if criterion.unless is not None else ""
     yield "must", clause_words(criterion.must)
@@ -101,6 +104,12 @@ def _of_consequence(consequence: Consequence, titles: dict[str, str]) -> Iterato
     yield "edition", consequence.edition
 
 
+def correction_words(correction: Correction) -> str:
+    """`2026-02-01: words (rule, rule)`."""
+    rules = f" ({', '.join(correction.rules)})" if correction.rules else ""
+    return f"{correction.on.isoformat()}: {correction.what}{rules}"
+
+
 def edition_rows(one: EditionLine) -> tuple[tuple[str, str], ...]:
     until = f" until {one.until.isoformat()}" if one.until is not None else ""
     rows = [
@@ -108,6 +117,8 @@ def edition_rows(one: EditionLine) -> tuple[tuple[str, str], ...]:
         ("layer", one.layer + (f" of {one.host}" if one.host else "")),
         ("publisher", one.publisher),
         ("in force", f"since {one.in_force.isoformat()}{until}"),
+        ("revision", str(one.revision) if one.revision > 1 else ""),
+        *(("corrected", correction_words(correction)) for correction in one.corrections),
         ("checked", f"text compared with its source on {one.checked.isoformat()}"),
         ("amends", one.amends),
         ("builds on", ", ".join(one.builds_on)),

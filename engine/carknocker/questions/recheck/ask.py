@@ -5,18 +5,22 @@ from typing import Any
 
 import msgspec
 
-from carknocker.questions.recheck.dossier_reader import Given, GivenFinding
+from carknocker.questions.recheck.dossier_reader import Given, GivenCorrection, GivenFinding
 
 _OF_A_FINDING = ("verdict", "measured", "limit", "margin", "reason", "effect", "unmet", "relieved")
 _TOLD_APART = frozenset({"made_by", "digests", "outcome", "outcome_line", "findings", "summary"})
 
 
 class DigestChange(msgspec.Struct, frozen=True):
-    """What was read differs: its name, and the digests; empty where it was not read then, or is not now."""
+    """What was read differs: its name, and the digests; empty where it was not read then, or is not now.
+
+    corrections: of an edition, the slips in it that were corrected since the dossier was made.
+    """
 
     name: str
     then: str
     now: str
+    corrections: tuple[GivenCorrection, ...] = ()
 
 
 class FindingChange(msgspec.Struct, frozen=True):
@@ -90,9 +94,18 @@ def _digest_changes(then: Given, now: Given) -> Iterator[DigestChange]:
     for name in editions:
         before, after = then.digests.editions.get(name, ""), now.digests.editions.get(name, "")
         if before != after:
-            yield DigestChange(f"edition {name}", before, after)
+            corrected = _corrections(now, name) if before and after else ()
+            known = _corrections(then, name)
+            since = tuple(one for one in corrected if one not in known)
+            yield DigestChange(f"edition {name}", before, after, since)
     if then.digests.editions == now.digests.editions and then.digests.rulebook != now.digests.rulebook:
         yield DigestChange("all rules together", then.digests.rulebook, now.digests.rulebook)
+
+
+def _corrections(given: Given, name: str) -> tuple[GivenCorrection, ...]:
+    """The corrections that a dossier knows of an edition, `ruleset name`."""
+    found = (one.corrections for one in given.rulebook.editions if f"{one.ruleset} {one.edition}" == name)
+    return next(found, ())
 
 
 def _finding_changes(then: Given, now: Given) -> Iterator[FindingChange]:

@@ -51,6 +51,26 @@ class GivenFinding(msgspec.Struct, frozen=True):
     reason: str | None
 
 
+class GivenCorrection(msgspec.Struct, frozen=True):
+    edition: str
+    on: date
+    what: str
+    rules: tuple[str, ...]
+
+
+class GivenEdition(msgspec.Struct, frozen=True):
+    """A dossier that says nothing of revisions was made before any slip was corrected."""
+
+    ruleset: str
+    edition: str
+    revision: int = 1
+    corrections: tuple[GivenCorrection, ...] = ()
+
+
+class GivenRulebook(msgspec.Struct, frozen=True):
+    editions: tuple[GivenEdition, ...]
+
+
 class GivenDigests(msgspec.Struct, frozen=True):
     car: str
     move: str
@@ -71,6 +91,7 @@ class Given(msgspec.Struct, frozen=True):
     as_of: date
     car: GivenCar
     move: GivenMove
+    rulebook: GivenRulebook
     findings: tuple[GivenFinding, ...]
     digests: GivenDigests
     made_by: GivenMaker

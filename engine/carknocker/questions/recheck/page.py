@@ -2,7 +2,7 @@
 
 from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section
 from carknocker.questions.recheck.ask import DigestChange, FindingChange, Rechecked
-from carknocker.questions.recheck.dossier_reader import Given
+from carknocker.questions.recheck.dossier_reader import Given, GivenCorrection
 from carknocker.wording.parts import car_title, compact_labels
 
 _ALSO = {
@@ -68,10 +68,20 @@ def _compared(given: Given, found: Rechecked) -> Section:
 
 
 def _digests(changes: tuple[DigestChange, ...]) -> Section | None:
-    items = tuple(Item(change.name, (Rows((("then", change.then or "not used"), ("now", change.now or "not used"))),))
-                  for change in changes)  # fmt: skip
+    items = tuple(Item(change.name, (Rows(_digest_rows(change)),)) for change in changes)
     lead = Paragraph("The dossier was made from something else than what was read now (SHA-256):")
     return Section("What it was made from has changed", (lead, *items)) if items else None
+
+
+def _digest_rows(change: DigestChange) -> tuple[tuple[str, str], ...]:
+    """Both digests, and for an edition which slips in it were corrected since."""
+    corrected = (("corrected since", _correction_words(one)) for one in change.corrections)
+    return (("then", change.then or "not used"), ("now", change.now or "not used"), *corrected)
+
+
+def _correction_words(correction: GivenCorrection) -> str:
+    rules = f" ({', '.join(correction.rules)})" if correction.rules else ""
+    return f"edition {correction.edition}, {correction.on.isoformat()}: {correction.what}{rules}"
 
 
 def _findings(changes: tuple[FindingChange, ...]) -> Section | None:

@@ -1,7 +1,7 @@
 """The coverage page: every row of the law, and every kind of work or event, with what in the editions answers it.
 
 Made of an index (`docs/coverage.yaml`) and of the editions. Run as a module it writes the page to the standard output:
-`python -m carknocker.questions.coverage docs/coverage.yaml > docs/coverage.md`.
+`python -m carknocker.questions.rules_coverage.ask docs/coverage.yaml > docs/coverage.md`.
 """
 
 import sys
@@ -161,5 +161,7 @@ def _line(*cells: str) -> str:
 
 if __name__ == "__main__":
     if len(sys.argv) != 2:
-        sys.exit("Say which index: python -m carknocker.questions.coverage docs/coverage.yaml > docs/coverage.md")
+        sys.exit(
+            "Say which index: python -m carknocker.questions.rules_coverage.ask docs/coverage.yaml > docs/coverage.md"
+        )
     sys.stdout.write(coverage_page(read_coverage(Path(sys.argv[1])), load_library(rulesets_folders())))

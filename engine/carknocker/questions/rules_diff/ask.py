@@ -20,8 +20,9 @@ from carknocker.wording.edition_text import rule_shown
 from carknocker.wording.parts import car_title
 from carknocker.wording.sources import place_words
 
-_NOT_A_CLAUSE = frozenset({"example", "edition"})
-"""Lines of a rule that are no part of what it says: how it is tried, and which edition wrote it."""
+_NOT_A_CLAUSE = frozenset({"example", "edition", "fault"})
+"""Lines of a rule that are no part of what it says: how it is tried, which edition wrote it, how a page says its
+fault."""
 
 
 class LineChange(msgspec.Struct, frozen=True):

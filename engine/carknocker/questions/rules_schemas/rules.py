@@ -197,6 +197,7 @@ def _criterion() -> Schema:
             "examples": {"type": "array", "items": example},
             "may_be_relaxed": YES_OR_NO,
             "tightens": {"type": "string", "pattern": r"^[^/]+/[^/]+$"},
+            "fault": SCALAR,
         },
         ("id", "title", "of", "must", "effect", "shown_by"),
     )
