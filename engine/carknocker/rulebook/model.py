@@ -272,6 +272,8 @@ class Confirmation(msgspec.Struct, frozen=True):
     name: str
     role: str
     on: date
+
+
 class Correction(msgspec.Struct, frozen=True):
     """A slip of whoever typed an edition, corrected in it. edition: its name. rules: ids without the ruleset."""
 
