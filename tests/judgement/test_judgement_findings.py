@@ -9,6 +9,7 @@ from random_worlds import (
     OUT,
     REACH,
     STRANGER,
+    attribute,
     car_record,
     compare,
     criterion,
@@ -23,7 +24,7 @@ from carknocker.judgement.judge import judge
 from carknocker.quantities import Period, Quantity
 from carknocker.record.model import Evidence, Leg
 from carknocker.record.values import Bound, Day, Figure, Interval, NotAccessible, Word
-from carknocker.rulebook.clauses import AllOf, AnyOf, CountOf
+from carknocker.rulebook.clauses import AllOf, AnyOf, AttributePath, ByTable, Comparison, CountOf, Unanswered
 from carknocker.rulebook.model import Renewal, Restriction
 from carknocker.wording.verdicts import finding_words
 
@@ -207,6 +208,67 @@ def test_a_count_looks_at_the_parts_inside_and_nowhere_else():
     bare = replace(record, parts=tuple(part for part in record.parts if part.key != "coupler B"))
     judgement = judge(bare, move(), rulebook([one], REACH), OUT)
     assert [(f.part.key, f.verdict) for f in judgement.findings] == [("end B", "breached"), ("end A", "met")]
+
+
+def valve(word="26-C"):
+    return [reading("brake system", "control_valve", Word(word), OUT)]
+
+
+@pytest.mark.parametrize("effect", ["refuse", "restrict", "advise"])
+def test_what_no_rule_answers_is_never_shown(effect):
+    """Whoever reads what: of a part that it is about, the finding is not shown, with the criterion's own effect."""
+    when = compare("brake system", "control_valve", "is", Word("26-C"))
+    one = criterion("c", "brake system", Unanswered("how it is judged", when.where), when=when, effect=effect)
+    unmet = finding(valve(), one, "brake system")
+    assert (unmet.verdict, unmet.unmet, unmet.criterion.effect) == ("not shown", True, effect)
+    assert finding(valve("D-22"), one, "brake system").verdict == "not applicable"
+    assert finding([], one, "brake system").verdict == "not shown"
+
+
+def test_what_no_rule_answers_keeps_the_car_from_moving():
+    when = compare("brake system", "control_valve", "is", Word("26-C"))
+    one = criterion("c", "brake system", Unanswered("how it is judged", when.where), when=when)
+    judgement = judge(car_record(valve()), move(), rulebook([one], REACH), OUT)
+    assert judgement.outcome == "not ready"
+    words = finding_words(explain(judgement, judgement.findings[0]))
+    assert (words.measured, words.required, words.reason) == ("not shown", "no rule at hand says how it is judged", "")
+
+
+@pytest.mark.parametrize(
+    ("word", "limit", "verdict"),
+    [
+        ("is", ["other"], "not shown"),
+        ("is", ["26-C"], "not shown"),
+        ("is_not", ["26-C"], "not shown"),
+        ("one_of", ["26-C", "other"], "not shown"),
+        ("none_of", ["26-C", "D-22"], "not shown"),
+    ],
+)
+def test_a_word_for_something_else_settles_no_comparison(word, limit, verdict):
+    one = criterion("c", "brake system", compare("brake system", "control_valve", word, *map(Word, limit)))
+    assert finding(valve("other"), one, "brake system").verdict == verdict
+
+
+def test_a_word_for_something_else_is_a_word_on_record():
+    one = criterion("c", "brake system", compare("brake system", "control_valve", "shown"))
+    assert finding(valve("other"), one, "brake system").verdict == "met"
+
+
+def test_a_word_for_something_else_chooses_no_limit():
+    def figure_of(psi):
+        return Figure(Quantity.of("pressure", psi))
+
+    def by_valve(word, otherwise):
+        path = AttributePath("", attribute("brake system", "control_valve"))
+        limit = ByTable(path, {"26-C": figure_of(10)}, None if otherwise is None else figure_of(otherwise))
+        setting = compare("brake system", "safety_valve_setting", "over")
+        one = criterion("c", "brake system", Comparison(setting.path, "over", limit, setting.where))
+        read = reading("brake system", "safety_valve_setting", figure_of(12), OUT)
+        return finding([*valve(word), read], one, "brake system").verdict
+
+    assert by_valve("26-C", None) == "met"
+    assert by_valve("D-22", 5) == "met"
+    assert by_valve("other", 5) == "not shown"
 
 
 def insured(first, until, number=1):

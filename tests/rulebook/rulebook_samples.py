@@ -33,6 +33,7 @@ kinds:
     descriptions:
       frame: {is: one of, one_of: [cast, built-up, arch bar], label: frame}
       takes_axle_class: {is: one of, one_of: [C, D, E], label: axle class}
+      pedestal: {one_of: [bolted, integral, other], left_open: other, label: pedestal}
       connections: {is: list of, one_of: [air hose, ground strap], label: connections}
     attributes:
       frame_cracked: {is: yes or no, label: crack}

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 from carknocker.judgement.comparisons import comparison_test
 from carknocker.judgement.part_view import PartView, Test
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN
-from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, Comparison, CountOf, EachOf, of_test
+from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, Comparison, CountOf, EachOf, Unanswered, of_test
 
 _COUNTS: dict[str, Callable[[int, int], bool]] = {
     "over": lambda number, limit: number > limit,
@@ -29,6 +29,8 @@ def clause_test(clause: Clause) -> Test:
             return _count(clause)
         case EachOf():
             return _each(clause)
+        case Unanswered():
+            return lambda view: UNKNOWN
 
 
 def all_of(tests: tuple[Test, ...]) -> Test:
@@ -119,6 +121,8 @@ def comparisons_in(clause: Clause | None, *, parts_inside: bool = True) -> Itera
             if parts_inside:
                 yield from comparisons_in(when)
                 yield from comparisons_in(must)
+        case Unanswered():
+            return
 
 
 _UPWARD = ("over", "at_least")
@@ -137,7 +141,7 @@ def may_end(clause: Clause | None) -> bool:
 
 def _may(clause: Clause | None, *, begin: bool) -> bool:
     match clause:
-        case None:
+        case None | Unanswered():
             return False
         case Comparison():
             return _comparison_may(clause, begin)

@@ -20,7 +20,17 @@ from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
 from carknocker.quantities.writing import write_quantity
 from carknocker.record.model import Evidence
 from carknocker.record.values import Bound, Day, NotAccessible, Value
-from carknocker.rulebook.clauses import AttributePath, ByTable, Clause, Comparison, CountOf, EachOf, FromPart, of_test
+from carknocker.rulebook.clauses import (
+    AttributePath,
+    ByTable,
+    Clause,
+    Comparison,
+    CountOf,
+    EachOf,
+    FromPart,
+    Unanswered,
+    of_test,
+)
 from carknocker.workings import Missing, Worked
 
 MarginSide = Literal["within it", "at the limit", "past it"]
@@ -316,7 +326,7 @@ def _inside(one: CompiledCriterion, sight: PartView) -> Measured:
         keys = standing.inside_of(sight.key, must.kind)
         failing = tuple(standing.parts[key].label for key in keys if test(sight.at(key)) < NEAR)
         return EachSeen(failing, len(keys))
-    return InsideSeen()
+    return NothingSeen() if isinstance(must, Unanswered) else InsideSeen()
 
 
 def _margin(leaves: list[CompiledComparison], sight: PartView, finding: Finding) -> Margin | None:
@@ -378,7 +388,9 @@ def _of_verdict(
             if finding.lapses_on is not None:
                 yield GoodUntil(finding.lapses_on, sight.situation.move.back)
         case "not shown" | "for the day":
-            yield _why_not_shown(one, leaves, sight)
+            reason = _why_not_shown(one, leaves, sight)
+            if reason is not None:
+                yield reason
         case "not applicable":
             yield _why_not_applicable(one, sight)
         case _:
@@ -400,7 +412,8 @@ def _why_not_applicable(one: CompiledCriterion, sight: PartView) -> Reason:
     return OnlyFitted()
 
 
-def _why_not_shown(one: CompiledCriterion, leaves: list[CompiledComparison], sight: PartView) -> Reason:
+def _why_not_shown(one: CompiledCriterion, leaves: list[CompiledComparison], sight: PartView) -> Reason | None:
+    """None where no rule says what is asked: what is required says so."""
     criterion, asked = one.criterion, _by_anyone(sight)
     open_ = tuple(
         clause
@@ -409,6 +422,8 @@ def _why_not_shown(one: CompiledCriterion, leaves: list[CompiledComparison], sig
     )
     if open_:
         return MayNotApply(open_)
+    if isinstance(criterion.must, Unanswered):
+        return None
     return NotSettled(tuple(why_unknown(leaf, sight) for leaf in leaves if leaf.test(sight) == UNKNOWN))
 
 

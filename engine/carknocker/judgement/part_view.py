@@ -212,6 +212,19 @@ def from_facts(facts: Mapping[str, Value] | None, name: str) -> ObservedValue | 
     return None if value is None else ObservedValue(value, None)
 
 
+def _unless_left_open(path: AttributePath) -> Getter:
+    """A value that decides a limit. A word that leaves the choice open decides none."""
+    get, left_open = plain_getter(path), frozenset(word.casefold() for word in path.value_attribute.left_open)
+    if not left_open:
+        return get
+
+    def decided(view: PartView) -> ObservedValue | None:
+        value = get(view)
+        return None if value is None or value.text in left_open else value
+
+    return decided
+
+
 def limit_getter(comparison: Comparison) -> Getter:
     """The limit of a comparison as a function of what is seen; it finds None where the part does not tell its limit."""
     match comparison.limit:
@@ -219,9 +232,9 @@ def limit_getter(comparison: Comparison) -> Getter:
             fixed = ObservedValue(values[0], None)
             return lambda view: fixed
         case FromPart(path):
-            return plain_getter(path)
+            return _unless_left_open(path)
         case ByTable(path, rows, otherwise):
-            key = plain_getter(path)
+            key = _unless_left_open(path)
             limits = {text.casefold(): ObservedValue(value, None) for text, value in rows.items()}
             rest = None if otherwise is None else ObservedValue(otherwise, None)
 

@@ -107,11 +107,21 @@ class EachOf(msgspec.Struct, frozen=True, tag=True):
     where: Location
 
 
-Clause = Comparison | AllOf | AnyOf | CountOf | EachOf
+class Unanswered(msgspec.Struct, frozen=True, tag=True):
+    """A whole `must` that nobody can meet or breach: no rule at hand says what is asked of such a part.
+
+    what: the end of the sentence "no rule at hand says …".
+    """
+
+    what: str
+    where: Location
+
+
+Clause = Comparison | AllOf | AnyOf | CountOf | EachOf | Unanswered
 
 __all__ = [
     "AllOf", "AnyOf", "AttributePath", "ByTable", "Clause", "Comparison", "CountOf", "EachOf", "Fixed", "FromPart",
-    "Limit", "Period", "Quantity", "WordName", "of_test",
+    "Limit", "Period", "Quantity", "Unanswered", "WordName", "of_test",
 ]  # fmt: skip
 
 
@@ -130,6 +140,8 @@ def comparisons(clause: Clause | None, kind: str = "") -> Iterator[tuple[str, Co
         case EachOf():
             yield from comparisons(clause.when, clause.kind)
             yield from comparisons(clause.must, clause.kind)
+        case Unanswered():
+            return
 
 
 def required(clause: Clause, kind: str = "") -> Iterator[tuple[str, Comparison]]:
@@ -142,7 +154,7 @@ def required(clause: Clause, kind: str = "") -> Iterator[tuple[str, Comparison]]
                 yield from required(each, kind)
         case EachOf():
             yield from required(clause.must, clause.kind)
-        case CountOf():
+        case CountOf() | Unanswered():
             return
 
 

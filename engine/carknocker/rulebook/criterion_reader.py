@@ -5,15 +5,16 @@ from typing import Literal, get_args
 
 import msgspec
 
-from carknocker.documents import Node
+from carknocker.documents import Node, ProblemList
 from carknocker.quantities import Period
 from carknocker.rulebook.clause_reader import both_clauses, read_clause
-from carknocker.rulebook.clauses import Clause
+from carknocker.rulebook.clauses import Clause, Unanswered
 from carknocker.rulebook.edition_head import EditionHead
 from carknocker.rulebook.example_reader import read_example
 from carknocker.rulebook.model import (
     Criterion,
     Example,
+    NotAsked,
     Remedy,
     Renewal,
     Restriction,
@@ -22,6 +23,7 @@ from carknocker.rulebook.model import (
     SourceKind,
     Status,
 )
+from carknocker.rulebook.path_reader import read_path
 from carknocker.rulebook.reading_context import NAME, Context, Subject
 from carknocker.rulebook.restriction_reader import read_restrictions
 
@@ -58,7 +60,7 @@ def read_source(own: Node | None, chapter: Mapping[str, Node], at: Node, context
 
 _KEYS = (
     "id", "title", "of", "when", "unless", "must", "read_within", "effect", "shown_by", "renewed", "source", "remedies",
-    "examples", "may_be_relaxed", "tightens", "fault",
+    "examples", "may_be_relaxed", "tightens", "fault", "not_asked",
 )  # fmt: skip
 _SHOWN_BY: tuple[ShownBy, ...] = get_args(ShownBy)
 _RENEWED_BY = ("crew", "host")
@@ -66,13 +68,14 @@ Effect = Literal["refuse", "restrict", "advise"]
 
 
 class Chapter(msgspec.Struct, frozen=True):
-    """What every entry of a chapter inherits: the head of the edition, a condition, a source."""
+    """What every entry of a chapter inherits: the head of the edition, a condition, a source, words not asked about."""
 
     head: EditionHead
     when: Node | None
     source: Mapping[str, Node]
     with_examples: bool
     conditions: dict[str, Clause | None]  # kind → the chapter's condition as read for that kind
+    not_asked: Node | None = None
 
     def condition(self, kind: str, context: Context) -> Clause | None:
         """The chapter's condition for a kind of part; "" for consequences, whose conditions look only at car, move and
@@ -112,7 +115,10 @@ def read_criterion(node: Node, chapter: Chapter, context: Context) -> Criterion 
     title = context.text(context.required(entries, "title", node, "a criterion"), "a title")
     of = context.kind(context.required(entries, "of", node, "a criterion"))
     effect, restrictions = _effect(context.required(entries, "effect", node, "a criterion"), context)
-    shown_by = context.choice(context.required(entries, "shown_by", node, "a criterion"), _SHOWN_BY, "shown_by")
+    unanswered = _is_unanswered(entries.get("must"))
+    shown_by: ShownBy | None = "owner before the move"
+    if not unanswered:
+        shown_by = context.choice(context.required(entries, "shown_by", node, "a criterion"), _SHOWN_BY, "shown_by")
     source = read_source(entries.get("source"), chapter.source, node, context)
     read_within = context.period(entries.get("read_within"), "read_within")
     renewal = _renewal(entries.get("renewed"), context)
@@ -127,7 +133,9 @@ def read_criterion(node: Node, chapter: Chapter, context: Context) -> Criterion 
     subject = Subject((of,))
     when = both_clauses(chapter.condition(of, context), _clause(entries.get("when"), subject, context))
     unless = _clause(entries.get("unless"), subject, context)
-    must = _clause(must_node, subject, context)
+    must = _unanswered(must_node, entries, context) if unanswered else _clause(must_node, subject, context)
+    not_asked = _not_asked(chapter.not_asked, subject, context, strict=False)
+    not_asked += _not_asked(entries.get("not_asked"), subject, context, strict=True)
     remedies = _remedies(entries.get("remedies"), subject, context)
     examples: tuple[Example, ...] = ()
     if chapter.with_examples and "examples" in entries:
@@ -140,12 +148,75 @@ def read_criterion(node: Node, chapter: Chapter, context: Context) -> Criterion 
         of=of, when=when, unless=unless, must=must, read_within=read_within, effect=effect, restrictions=restrictions,
         shown_by=shown_by, renewal=renewal, source=source, remedies=remedies, examples=examples,
         may_be_relaxed=relaxable, borderline=head.borderline, where=node.where, tightens=tightens,
-        fault=fault,
+        fault=fault, not_asked=not_asked,
     )  # fmt: skip
 
 
 def _clause(node: Node | None, subject: Subject, context: Context) -> Clause | None:
     return None if node is None else read_clause(node, subject, context)
+
+
+_OF_EVIDENCE = ("shown_by", "read_within", "renewed", "remedies")
+
+
+def _is_unanswered(node: Node | None) -> bool:
+    return node is not None and node.kind == "mapping" and node.get("unanswered") is not None
+
+
+def _unanswered(node: Node | None, entries: Mapping[str, Node], context: Context) -> Clause | None:
+    """`must: {unanswered: …}`: nothing that is read or done meets it, so that nothing says how or by whom."""
+    found = None if node is None else context.entries(node, ("unanswered",), "a `must` that is unanswered")
+    for key in _OF_EVIDENCE:
+        if key in entries:
+            context.note(entries[key], f"`{key}` beside `unanswered`", "no such key: no evidence meets it")
+    if node is None or found is None or "unanswered" not in found:
+        return None
+    if "when" not in entries:
+        context.note(node, "`unanswered` without `when`", "`when: {…}` with the words that no rule answers")
+        return None
+    what = context.text(found["unanswered"], "what no rule says")
+    return Unanswered(what, node.where) if what else None
+
+
+def _not_asked(node: Node | None, subject: Subject, context: Context, *, strict: bool) -> tuple[NotAsked, ...]:
+    """`not_asked: {bearing.class: {plain: why}}`. Not strict: paths that are none of this kind of part are left out
+    (a chapter's, read for each kind in it)."""
+    if node is None:
+        return ()
+    if node.kind != "mapping":
+        context.note(node, node.describe(), "`{attribute: {word: why it is not asked}}`")
+        return ()
+    found: list[NotAsked] = []
+    for key, where, words in node.items():
+        path = read_path(key, where, subject, context if strict else Context(ProblemList(), context.lookup))
+        if path is None:
+            continue
+        allowed = path.value_attribute.one_of if path.value_attribute.type == "one of" else ()
+        if not allowed:
+            context.note(
+                where, f"`{path}`, which is a {path.value_attribute.type}", "a choice, which is `one of` words"
+            )
+        elif words.kind != "mapping":
+            context.note(words, words.describe(), "`{word: why it is not asked}`")
+        else:
+            for word, place, reason in words.items():
+                text = context.text(reason, "why it is not asked")
+                if not text and (reason.is_empty or reason.kind == "scalar"):
+                    context.note(place, f"`{word[:60]}` without a reason", "why it is not asked")
+                if context.is_known(place, word, allowed, f"word of `{path}`") and text:
+                    found.append(NotAsked(str(path), word, text))
+    return tuple(found)
+
+
+def check_not_asked(chapter: Chapter, kinds: tuple[str, ...], context: Context) -> None:
+    """Reports each choice in the chapter's `not_asked` that no criterion of it could name. kinds: of its criteria."""
+    node = chapter.not_asked
+    if node is None or node.kind != "mapping" or not kinds:
+        return
+    silent = Context(ProblemList(), context.lookup)
+    for key, where, _ in node.items():
+        if all(read_path(key, where, Subject((kind,)), silent) is None for kind in kinds):
+            read_path(key, where, Subject(kinds[:1]), context)
 
 
 def read_items(node: Node, context: Context) -> tuple[Node, ...]:

@@ -9,12 +9,12 @@ from carknocker.rulebook.cause_reader import KindsOfCriteria
 from carknocker.rulebook.compose import amended
 from carknocker.rulebook.consequence_checks import check_named_ids
 from carknocker.rulebook.consequence_reader import read_consequence
-from carknocker.rulebook.criterion_reader import Chapter, read_criterion, source_entries
+from carknocker.rulebook.criterion_reader import Chapter, check_not_asked, read_criterion, source_entries
 from carknocker.rulebook.edition_head import HEAD_FILE, EditionHead, edition_digest
 from carknocker.rulebook.model import Consequence, Criterion, Edition
 from carknocker.rulebook.reading_context import Context, VocabularyLookup
 
-_CHAPTER_KEYS = ("chapter", "when", "source", "criteria", "consequences")
+_CHAPTER_KEYS = ("chapter", "when", "source", "not_asked", "criteria", "consequences")
 
 
 def read_edition(
@@ -41,7 +41,8 @@ def read_edition(
             continue
         context.text(context.required(entries, "chapter", node, "a chapter"), "the title of the chapter")
         source = source_entries(entries.get("source"), context)
-        chapters.append((Chapter(head, entries.get("when"), source, with_examples, {}), entries))
+        chapter = Chapter(head, entries.get("when"), source, with_examples, {}, entries.get("not_asked"))
+        chapters.append((chapter, entries))
     named = KindsOfCriteria(head.ruleset, _kinds(head.ruleset, chapters, base))
     criteria: list[Criterion] = []
     consequences: list[Consequence] = []
@@ -50,6 +51,9 @@ def read_edition(
             criterion = read_criterion(node, chapter, context)
             if criterion is not None:
                 criteria.append(criterion)
+        known = context.lookup.vocabulary.kinds
+        kinds = (of.text for node in _list(entries.get("criteria"), context) if (of := node.get("of")) is not None)
+        check_not_asked(chapter, tuple(kind for kind in dict.fromkeys(kinds) if kind in known), context)
         for node in _list(entries.get("consequences"), context):
             consequence = read_consequence(node, chapter, named, context)
             if consequence is not None:

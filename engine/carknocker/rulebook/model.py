@@ -135,6 +135,14 @@ class Renewal(msgspec.Struct, frozen=True):
     routine: bool
 
 
+class NotAsked(msgspec.Struct, frozen=True):
+    """A word of a choice for which nothing is asked on purpose, and why. path: of the choice, as clauses write it."""
+
+    path: str
+    word: str
+    reason: str
+
+
 class Criterion(msgspec.Struct, frozen=True):
     """One requirement on one kind of part. `id` is `ruleset/name`, unique in a rulebook."""
 
@@ -162,6 +170,7 @@ class Criterion(msgspec.Struct, frozen=True):
     tightens: str = ""
     relaxed_by: str = ""  # `edition: reason`, when a host edition relaxed it
     fault: str = ""  # what was found wrong, said as the fault in a few words
+    not_asked: tuple[NotAsked, ...] = ()  # its own, and those of its chapter that are of this kind of part
 
 
 CauseSort = Literal["work", "event", "state", "test", "leave", "finding", "seen", "unfit", "restricted", "duty"]

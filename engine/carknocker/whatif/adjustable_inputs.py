@@ -16,7 +16,17 @@ from carknocker.judgement.situation import Situation
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR
 from carknocker.record.model import Evidence
 from carknocker.record.values import Day, Value
-from carknocker.rulebook.clauses import AllOf, AnyOf, AttributePath, Clause, Comparison, CountOf, EachOf, FromPart
+from carknocker.rulebook.clauses import (
+    AllOf,
+    AnyOf,
+    AttributePath,
+    Clause,
+    Comparison,
+    CountOf,
+    EachOf,
+    FromPart,
+    Unanswered,
+)
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
 from carknocker.workings import Worked
@@ -59,6 +69,8 @@ def goal_choices(clause: Clause, sight: PartView, holds: bool = True) -> tuple[G
             return _all(each) if holds else _any(each)
         case CountOf():
             return _counted(clause, sight) if holds else ()
+        case Unanswered():
+            return ()
 
 
 def _counted(clause: CountOf, sight: PartView) -> tuple[GoalChoice, ...]:

@@ -24,6 +24,7 @@ from carknocker.rulebook.clauses import (
     CountOf,
     EachOf,
     FromPart,
+    Unanswered,
 )  # fmt: skip
 from carknocker.vocabulary.model import Attribute
 from carknocker.wording.verdicts import why_unknown_words
@@ -86,6 +87,8 @@ def _of_clause(clause: Clause, sight: PartView, index: JudgementIndex, *, decide
                     yield from _of_clause(when, inner, index, decides_whether=True)
                 elif applies != FAILS:
                     yield from _of_clause(must, inner, index, decides_whether=decides_whether)
+        case Unanswered():
+            return
 
 
 def _inside(sight: PartView, kind: str) -> list[PartView]:

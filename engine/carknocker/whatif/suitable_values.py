@@ -19,7 +19,18 @@ from carknocker.judgement.truth import FAILS, NEAR
 from carknocker.quantities import Quantity
 from carknocker.record.model import Evidence
 from carknocker.record.values import Count, Day, Figure, Interval, Value, Word, Words
-from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, Comparison, CountOf, EachOf, Fixed, FromPart, WordName
+from carknocker.rulebook.clauses import (
+    AllOf,
+    AnyOf,
+    Clause,
+    Comparison,
+    CountOf,
+    EachOf,
+    Fixed,
+    FromPart,
+    Unanswered,
+    WordName,
+)
 from carknocker.rulebook.model import Criterion, Rulebook
 from carknocker.vocabulary.model import Attribute
 from carknocker.vocabulary.program_names import MOVE_KINDS
@@ -61,7 +72,7 @@ def _leaves(clause: Clause, kind: str) -> Iterator[tuple[Comparison, str]]:
                 yield from _leaves(member, kind)
         case EachOf():
             yield from _leaves(clause.must, clause.kind)
-        case CountOf():
+        case CountOf() | Unanswered():
             return
 
 
@@ -266,6 +277,8 @@ class Assumer(Suiting):
                 return _together(self._holding(must, one) for one in asked)
             case CountOf():
                 return self._counting(clause, key)
+            case Unanswered():
+                return None
 
     def _counting(self, clause: CountOf, key: str) -> tuple[Wanted, ...] | None:
         """Where at most some may be so: that none is. Where some must be: that every one is."""

@@ -9,6 +9,7 @@ import msgspec
 from carknocker.documents import Location
 from carknocker.judgement.restrictions import restriction_words
 from carknocker.rulebook import EditionHead, Library
+from carknocker.rulebook.clauses import Unanswered
 from carknocker.rulebook.model import Consequence, Correction, Criterion, Edition, Source
 from carknocker.wording.limits import clause_words
 from carknocker.wording.rules import cause_words, example_words, remedy_words, yield_words
@@ -74,7 +75,7 @@ def _of_criterion(criterion: Criterion) -> Iterator[tuple[str, str]]:
     yield "reading not older than", str(criterion.read_within) if criterion.read_within is not None else ""
     yield "effect", criterion.effect
     yield "restricts", "; ".join(restriction_words(one) for one in criterion.restrictions)
-    yield "shown by", criterion.shown_by
+    yield "shown by", "" if isinstance(criterion.must, Unanswered) else criterion.shown_by
     if criterion.renewal is not None:
         every = f", every {criterion.renewal.every}" if criterion.renewal.every is not None else ""
         routine = ", routine" if criterion.renewal.routine else ""
@@ -82,6 +83,8 @@ def _of_criterion(criterion: Criterion) -> Iterator[tuple[str, str]]:
     yield "tightens", criterion.tightens
     yield "relaxed", criterion.relaxed_by
     yield "a host may relax it", "yes" if criterion.may_be_relaxed else ""
+    for one in criterion.not_asked:
+        yield "not asked", f"{one.path.replace('_', ' ')}: {one.word}: {one.reason}"
     for remedy in criterion.remedies:
         yield "remedy", remedy_words(remedy)
     for example in criterion.examples:

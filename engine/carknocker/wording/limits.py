@@ -32,6 +32,7 @@ from carknocker.rulebook.clauses import (
     Fixed,
     FromPart,
     Limit,
+    Unanswered,
 )  # fmt: skip
 from carknocker.wording.parts import attribute_words, part_words
 
@@ -162,6 +163,8 @@ def clause_words(clause: Clause, *, boundary: bool = True) -> str:
         case EachOf(kind, when, must):
             which = f" with {words(when)}" if when is not None else ""
             return f"each {kind}{which}: {words(must)}"
+        case Unanswered(what):
+            return f"no rule at hand says {what}"
 
 
 def _by_attribute(clauses: tuple[Clause, ...]) -> list[list[Clause]]:

@@ -13,8 +13,10 @@ from msgspec import field
 
 from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_document
 from carknocker.documents.structure import Structure, read_as
+from carknocker.rulebook.clauses import Unanswered
 from carknocker.rulebook.library import Library, load_library, rulesets_folders
 from carknocker.rulebook.model import Consequence, Criterion, Source
+from carknocker.wording.limits import clause_words
 
 LAW = "us-federal"
 """The ruleset of an id in the index that names none."""
@@ -113,6 +115,11 @@ def coverage_page(coverage: Coverage, library: Library) -> str:
     lines.extend(
         _line(row.row, row.about, row.basis, _answer(row, coverage, entries)) for row in coverage.work_and_events
     )
+    lines.extend(("", "## Words about which nothing is asked", "",
+                  "Criteria that name a choice ask about each of its words, or say why not; where nobody knows, a "
+                  "criterion says that no rule answers.", "",
+                  "| ruleset | part | criterion | where | reason |", "| --- | --- | --- | --- | --- |"))  # fmt: skip
+    lines.extend(dict.fromkeys(_not_asked(entries)))
     return "\n".join(lines) + "\n"
 
 
@@ -153,6 +160,23 @@ def _about(entry: _Entry) -> str:
 
 def _status(source: Source) -> str:
     return f"{source.status} {source.year}".strip()
+
+
+def _not_asked(entries: _Entries) -> Iterator[str]:
+    """A line for each choice of each criterion: the words of one reason together."""
+    for ruleset, editions in entries.items():
+        for criterion in (entry for edition in editions.values() for entry in edition.values()):
+            if not isinstance(criterion, Criterion):
+                continue
+            if isinstance(criterion.must, Unanswered) and criterion.when is not None:
+                said = f"no rule at hand says {criterion.must.what}"
+                yield _line(ruleset, criterion.of, f"`{criterion.name}`", clause_words(criterion.when), said)
+            words: dict[tuple[str, str], list[str]] = {}
+            for one in criterion.not_asked:
+                words.setdefault((one.path, one.reason), []).append(one.word)
+            for (path, reason), some in words.items():
+                where = f"{path.replace('_', ' ')}: {', '.join(some)}"
+                yield _line(ruleset, criterion.of, f"`{criterion.name}`", where, reason)
 
 
 def _line(*cells: str) -> str:

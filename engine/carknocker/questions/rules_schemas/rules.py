@@ -22,6 +22,9 @@ SPARE: Schema = {"$ref": "#/definitions/spare"}
 ID: Schema = {"type": "string", "pattern": r"^[a-z0-9]+(-[a-z0-9]+)*$"}
 DOTTED = r"^[a-z][a-z0-9_]*(\.[a-z][a-z0-9_]*){1,2}$"
 NAMED: Schema = {"type": "string"}
+NOT_ASKED: Schema = {
+    "type": "object", "additionalProperties": {"type": "object", "additionalProperties": SCALAR, "minProperties": 1},
+}  # fmt: skip
 
 
 def consequence_schema() -> Schema:
@@ -96,6 +99,7 @@ def chapter_schema(vocabulary: Vocabulary) -> Schema:
             "chapter": SCALAR,
             "when": CLAUSE,
             "source": SOURCE,
+            "not_asked": NOT_ASKED,
             "criteria": {"type": "array", "items": _criterion()},
             "consequences": {"type": "array", "items": consequence_schema()},
         },
@@ -180,24 +184,24 @@ def _criterion() -> Schema:
         },
         "required": ["is"],
     }  # fmt: skip
-    return mapping(
-        {
-            "id": ID,
-            "title": SCALAR,
-            "of": KIND,
-            "when": CLAUSE,
-            "unless": CLAUSE,
-            "must": CLAUSE,
-            "read_within": SCALAR,
-            "effect": {"anyOf": [words(plain), restrict]},
-            "shown_by": words(get_args(ShownBy)),
-            "renewed": renewed,
-            "source": SOURCE,
-            "remedies": {"type": "array", "items": remedy},
-            "examples": {"type": "array", "items": example},
-            "may_be_relaxed": YES_OR_NO,
-            "tightens": {"type": "string", "pattern": r"^[^/]+/[^/]+$"},
-            "fault": SCALAR,
-        },
-        ("id", "title", "of", "must", "effect", "shown_by"),
-    )
+    properties: dict[str, Schema] = {
+        "id": ID,
+        "title": SCALAR,
+        "of": KIND,
+        "when": CLAUSE,
+        "unless": CLAUSE,
+        "must": {"anyOf": [CLAUSE, mapping({"unanswered": SCALAR}, ["unanswered"])]},
+        "read_within": SCALAR,
+        "effect": {"anyOf": [words(plain), restrict]},
+        "shown_by": words(get_args(ShownBy)),
+        "renewed": renewed,
+        "source": SOURCE,
+        "remedies": {"type": "array", "items": remedy},
+        "examples": {"type": "array", "items": example},
+        "may_be_relaxed": YES_OR_NO,
+        "tightens": {"type": "string", "pattern": r"^[^/]+/[^/]+$"},
+        "not_asked": NOT_ASKED,
+        "fault": SCALAR,
+    }
+    shown = [{"required": ["shown_by"]}, {"properties": {"must": {"required": ["unanswered"]}}}]
+    return {**mapping(properties, ("id", "title", "of", "must", "effect")), "anyOf": shown}

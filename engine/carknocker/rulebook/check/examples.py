@@ -7,7 +7,7 @@ from carknocker.documents import Problem
 from carknocker.quantities import Period
 from carknocker.record.values import Figure, Interval, Value
 from carknocker.rulebook.check.boundaries import Lacking, boundaries, pair
-from carknocker.rulebook.clauses import required
+from carknocker.rulebook.clauses import Unanswered, required
 from carknocker.rulebook.model import (
     Consequence,
     ConsequenceExample,
@@ -73,6 +73,11 @@ def _lacking(criterion: Criterion) -> Iterator[Lacking]:
 
 
 def _verdicts(criterion: Criterion) -> Iterator[Lacking]:
+    if isinstance(criterion.must, Unanswered):
+        for verdict in ("not shown", "not applicable"):
+            if all(example.verdict != verdict for example in criterion.examples):
+                yield f"no example that is {verdict}", f"an example with `is: {verdict}`"
+        return
     words = {comparison.word for _, comparison in required(criterion.must)}
     verdicts = {example.verdict for example in criterion.examples}
     if "met" not in verdicts:
