@@ -32,6 +32,7 @@ class Row(Structure, frozen=True, kw_only=True):
     figure: str = ""
     boundary: str = ""
     status: str = ""
+    text: str = ""  # the text it was read in: an annual edition, or the last amendment that the section prints
     basis: str = ""
     edition: str = ""  # of the law, where it is not the newest
     by: tuple[str, ...] = ()
@@ -103,11 +104,11 @@ def coverage_page(coverage: Coverage, library: Library) -> str:
     counted = Counter(row.none for row in coverage.rows() if row.none)
     lines.extend(f"| {sentence} | {counted[reason]} |" for reason, sentence in coverage.reasons.items())
     for chapter, rows in coverage.law.items():
-        lines.extend(("", f"## {chapter}", "", "| section | about | words | figure; defect when | status | answer |",
+        lines.extend(("", f"## {chapter}", "", "| section | about | words | figure; defect when | read in which text | answer |",
                       "| --- | --- | --- | --- | --- | --- |"))  # fmt: skip
         lines.extend(_line(
             row.section, row.about, f"“{row.words}”" if row.words else "",
-            "; ".join(part for part in (row.figure, row.boundary) if part), row.status, _answer(row, coverage, entries),
+            "; ".join(part for part in (row.figure, row.boundary) if part), _read(row), _answer(row, coverage, entries),
         ) for row in rows)  # fmt: skip
     lines.extend(("", "## Work and events", "",
                   "What is doubtful is off, unless a host's circular asks for it.", "",
@@ -156,6 +157,10 @@ def _about(entry: _Entry) -> str:
     if isinstance(entry, Consequence):
         return f"consequence; {_status(entry.source)}"
     return f"{entry.effect}; {entry.shown_by}; {_status(entry.source)}"
+
+
+def _read(row: Row) -> str:
+    return f"{row.status}: {row.text}" if row.text else row.status
 
 
 def _status(source: Source) -> str:
