@@ -104,8 +104,7 @@ def coverage_page(coverage: Coverage, library: Library) -> str:
     counted = Counter(row.none for row in coverage.rows() if row.none)
     lines.extend(f"| {sentence} | {counted[reason]} |" for reason, sentence in coverage.reasons.items())
     for chapter, rows in coverage.law.items():
-        lines.extend(("", f"## {chapter}", "", "| section | about | words | figure; defect when | read in which text | answer |",
-                      "| --- | --- | --- | --- | --- | --- |"))  # fmt: skip
+        lines.extend(("", f"## {chapter}", "", _HEAD, "| --- | --- | --- | --- | --- | --- |"))
         lines.extend(_line(
             row.section, row.about, f"“{row.words}”" if row.words else "",
             "; ".join(part for part in (row.figure, row.boundary) if part), _read(row), _answer(row, coverage, entries),
@@ -123,6 +122,8 @@ def coverage_page(coverage: Coverage, library: Library) -> str:
     lines.extend(dict.fromkeys(_not_asked(entries)))
     return "\n".join(lines) + "\n"
 
+
+_HEAD = "| section | about | words | figure; defect when | how far read, in which text | answer |"
 
 _Entry = Criterion | Consequence
 _Entries = dict[str, dict[str, dict[str, _Entry]]]  # ruleset → edition, oldest first → id → entry
