@@ -101,10 +101,74 @@ LIMITS: list[Row] = table(
     238.307(c) (2015) | freight | car | periodic_inspection: {aged: 900 days, result: passed} | no text applies
     238.229(d) (2015) | passenger | safety appliance | weld_crack: yes, welded_directly: no,
         bracket_welded: yes | breached
+    # a welded bracket wants the list and the six years; one that is part of the car body the initial inspection alone
     238.229(g)(1) (2015) | passenger | safety appliance | weld_inspection: {aged: 6 years, result: passed},
-        bracket_welded: yes | met
+        bracket_welded: yes, welded_directly: no, fastening: bolts, listed_with_the_authority: yes,
+        bracket_part_of_car_body: no | met
     238.229(g)(1) (2015) | passenger | safety appliance | weld_inspection: {aged: 2193 days, result: passed},
-        bracket_welded: yes | breached
+        bracket_welded: yes, welded_directly: no, fastening: bolts, listed_with_the_authority: yes,
+        bracket_part_of_car_body: no | breached
+    238.229(c)(1) (2015) | passenger | safety appliance | weld_inspection: {aged: 2193 days, result: passed},
+        bracket_welded: yes, welded_directly: no, fastening: bolts, listed_with_the_authority: yes,
+        bracket_part_of_car_body: yes | met
+    238.229(e) (2015) | passenger | safety appliance | weld_inspection: {aged: 1 day, result: passed},
+        bracket_welded: yes, welded_directly: no, fastening: bolts, listed_with_the_authority: no,
+        bracket_part_of_car_body: no | breached
+    # a direct weld: the list alone does not do, nor the inspection alone; outside part 238 nothing does
+    238.229(c)(2) (2015) | passenger | safety appliance | weld_inspection: {aged: 6 years, result: passed},
+        welded_directly: yes, fastening: welded directly, bracket_welded: no, listed_with_the_authority: yes | met
+    238.229(c)(2) (2015) | passenger | safety appliance | weld_inspection: {aged: 2193 days, result: passed},
+        welded_directly: yes, fastening: welded directly, bracket_welded: no, listed_with_the_authority: yes | breached
+    238.229(c)(2)(i) (2015) | passenger | safety appliance | welded_directly: yes, fastening: welded directly,
+        listed_with_the_authority: no, weld_crack: no, weld_inspection: {aged: 1 day, result: passed} | breached
+    231.12(c)(4) (2015) | freight | safety appliance | welded_directly: yes, appliance_kind: end handhold,
+        fastening: welded directly, listed_with_the_authority: yes, weld_crack: no,
+        weld_inspection: {aged: 1 day, result: passed} | breached
+    231.12(c)(4) (2015) | excursion | safety appliance | welded_directly: no, appliance_kind: end handhold,
+        fastening: bolts, bracket_welded: no, weld_crack: no | met
+    # screws hold a side handhold, never an end handhold or a step
+    231.12(c)(4) (2015) | any train | safety appliance | fastening: screws, appliance_kind: end handhold,
+        welded_directly: no, bracket_welded: no | breached
+    231.12(b)(4) (2015) | any train | safety appliance | fastening: screws, appliance_kind: side handhold,
+        welded_directly: no, bracket_welded: no | met
+    231.14(b)(4)(ii) (2015) | any train | safety appliance | fastening: screws, appliance_kind: sill step,
+        welded_directly: no, bracket_welded: no | breached
+    # projection of an end handhold: the same inch on an open platform and on a car without platforms
+    231.13(b)(2) (2015) | any train | safety appliance | projection: 1 in, appliance_kind: end handhold,
+        end.end_kind: open platform | met
+    231.13(b)(2) (2015) | any train | safety appliance | projection: 1-1/64 in, appliance_kind: end handhold,
+        end.end_kind: open platform | breached
+    231.14(d)(4)(i) (2015) | any train | safety appliance | projection: 1-1/64 in, appliance_kind: end handhold,
+        end.end_kind: no platform | breached
+    # where end-platform handholds and end handrails run to
+    231.13(c)(3) (2015) | any train | safety appliance | level_part_from_corner: 12 in,
+        appliance_kind: end-platform handhold, lower_end_over_platform: 6 in | met
+    231.13(c)(3) (2015) | any train | safety appliance | level_part_from_corner: 12-1/64 in,
+        appliance_kind: end-platform handhold, lower_end_over_platform: 6 in | breached
+    231.13(c)(3) (2015) | any train | safety appliance | lower_end_over_platform: 6-1/64 in,
+        appliance_kind: end-platform handhold, level_part_from_corner: 12 in | breached
+    231.14(e)(3) (2015) | any train | safety appliance | level_part_from_corner: 6 in,
+        appliance_kind: end handrail, lower_end_over_platform: 6 in | met
+    231.14(e)(3) (2015) | any train | safety appliance | level_part_from_corner: 6-1/64 in,
+        appliance_kind: end handrail, lower_end_over_platform: 6 in | breached
+    231.14(f)(3) (2015) | any train | safety appliance | distance_inside_face: 2 in,
+        appliance_kind: side-door step | met
+    231.14(f)(3) (2015) | any train | safety appliance | distance_inside_face: 2-1/64 in,
+        appliance_kind: side-door step | breached
+    # the lever at the left, in freight and in mixed trains
+    231.12(d)(3) (2015) | freight | coupler | lever_on_left_side: no | breached
+    231.13(d)(3) (2015) | passenger | coupler | lever_on_left_side: no, train.mixed: yes | breached
+    231.14(g)(3) (2015) | passenger | coupler | lever_on_left_side: no, train.mixed: no | no text applies
+    231.12(a)(2) (2015) | any train | hand brake | safely_worked_in_motion: no | breached
+    231.12(a)(2) (2015) | any train | hand brake | safely_worked_in_motion: yes | met
+    # jumpers, and a shock absorber that is only wet
+    238.303(e)(11)(i) (2015) | passenger | jumper | clear_of_the_track: no, insulation: sound,
+        hanging_free: no | breached
+    238.303(e)(11)(iii) (2015) | passenger | jumper | plugs_and_terminals: broken, wire_strands: sound | breached
+    238.303(e)(11)(iv) (2015) | passenger | jumper | wire_strands: protruding, plugs_and_terminals: sound | breached
+    238.303(e)(11)(iv) (2015) | passenger | jumper | wire_strands: sound, plugs_and_terminals: sound | met
+    238.303(e)(5)(vi) (2015) | passenger | shock absorber | leaking: none | met
+    238.303(e)(5)(vi) (2015) | passenger | shock absorber | leaking: wet | breached
     # steps of a car without end platforms: section, bolts, place, a second tread
     231.14(b) (2015) | any train | safety appliance | tread_section_thickness: 1/2 in, appliance_kind: sill step,
         tread_section_width: 1-1/2 in, bolt_diameter: 1/2 in, clear_depth: 8 in, height: 24 in, tread_length: 10 in,

@@ -37,10 +37,10 @@ wheel | shelled_spot_length: 1-17/64 in | breached
 """
 HANDBOOKS = f"""
 # NAVFAC P-301: narrow flange, under 53 in or over 53-1/2 in at three places
-wheelset | back_to_back: 53 in, back_to_back_largest: 53 in | met
-wheelset | back_to_back: 52-63/64 in, back_to_back_largest: 53 in | breached
-wheelset | back_to_back: 53 in, back_to_back_largest: 53-1/2 in | met
-wheelset | back_to_back: 53 in, back_to_back_largest: 53-33/64 in | breached
+wheelset | back_to_back: 53 in, back_to_back_largest: 53 in, flange_kind: narrow | met
+wheelset | back_to_back: 52-63/64 in, back_to_back_largest: 53 in, flange_kind: narrow | breached
+wheelset | back_to_back: 53 in, back_to_back_largest: 53-1/2 in, flange_kind: narrow | met
+wheelset | back_to_back: 53 in, back_to_back_largest: 53-33/64 in, flange_kind: narrow | breached
 # NAVFAC P-301: end play, cylindrical not over 1/8 in, tapered not over 1/16 in; any visible vertical movement rejects
 bearing | end_play: 1/8 in, rollers: cylindrical, {ROLLER} | met
 bearing | end_play: 9/64 in, rollers: cylindrical, {ROLLER} | breached
@@ -57,8 +57,11 @@ center plate | bearing_surface: 1-7/64 in | breached
 # TM 55-203: hanger worn to 3/4 in or less; 1 in pin worn to 7/8 in
 brake rigging | hanger_thickness: 49/64 in | met
 brake rigging | hanger_thickness: 3/4 in | breached
-brake rigging | pin_diameter: 57/64 in | met
-brake rigging | pin_diameter: 7/8 in | breached
+brake rigging | pin_diameter: 57/64 in, pin_nominal_diameter: 1 in | met
+brake rigging | pin_diameter: 7/8 in, pin_nominal_diameter: 1 in | breached
+# common practice, no source: the same wear of 1/8 in on a 1-1/4 in pin
+brake rigging | pin_diameter: 1-9/64 in, pin_nominal_diameter: 1-1/4 in | met
+brake rigging | pin_diameter: 1-1/8 in, pin_nominal_diameter: 1-1/4 in | breached
 # TM 55-2210-224-34: pedestal clearance, limit 3/8 in
 box | pedestal_clearance_lengthwise: 3/8 in | met
 box | pedestal_clearance_lengthwise: 25/64 in | breached
