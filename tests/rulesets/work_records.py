@@ -1,5 +1,6 @@
 """Small records for work and events: a car in good order, and what is put down about it after its sheets."""
 
+import re
 from datetime import date
 from functools import cache
 from pathlib import Path
@@ -51,7 +52,7 @@ def judged(
         text = text.replace("\ntests:\n", f"\ntests:\n  - {tests}\n")
     move = _MOVE.replace("train: passenger", f"train: {train}").replace("host: Kestrel & Northern", f"host: {host}")
     if brakes:
-        move = move.replace("train:\n  place", f"train:\n  operative_brakes: {brakes}\n  place")
+        move = re.sub(r"(?m)^  operative_brakes: .*$", f"  operative_brakes: {brakes}", move)
     read = read_move_text(move, "move.yaml")
     return judge(read_car_text(text, "car.yaml"), read, _LIBRARY.rulebooks(read).at_out, DAY)
 
