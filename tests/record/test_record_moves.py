@@ -38,7 +38,8 @@ def test_no_circular_and_pinned_editions() -> None:
         ("out: 2026-11-06", "out: «2026-11", "`2026-11`", "a whole day", ""),
         ("place: rear", "place: «last", "`last` for `place`", "`rear`", ""),
         ("place: rear", "«plce: rear", "the key `plce` in the train", "`place`", "place"),
-        ("speed: 70 mph", "speed: «0 mph", "a train that stands still", "above zero", ""),
+        ("speed: 70 mph", "speed: «0 mph", "`0 mph` for `speed`", "from 1 mph to 160 mph", ""),
+        ("speed: 70 mph", "speed: «{reads: 0 mph, sure: it waits}", "a train that stands still", "above zero", ""),
         ("miles: 212 mi, ", "miles: «0 mi, ", "leg 1 of 0 mi", "miles above zero", ""),
         ("speed: 70 mph", "speed: «70", "a number without a unit", "a speed", ""),
         ("neighbours: {ahead", "neighbours: {«before", "the key `before` in neighbours", "`ahead`, `behind`", ""),
@@ -62,7 +63,7 @@ def test_one_thing_wrong(old: str, new: str, found: str, expected: str, near: st
 
 
 def test_a_comma_inside_braces() -> None:
-    problem = problem_at_mark("gross_limit: 220000 lb", "gross_limit: 220 lb, «000 lb", MOVE)
+    problem = problem_at_mark("gross_limit: 220000 lb", "gross_limit: 220000 lb, «000 lb", MOVE)
     assert "inside braces a comma ends the value" in problem.found
     assert problem.remedy == "put the value in quotes, or write the number without its comma"
 

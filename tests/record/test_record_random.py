@@ -108,7 +108,7 @@ def test_the_order_of_keys_does_not_matter(chance: random.Random) -> None:
     assert [(one.id, one.on, one.at) for one in other.work] == [(one.id, one.on, one.at) for one in record.work]
 
 
-@given(st.integers(1, 640))
+@given(st.integers(8, 112))  # what a flange can be
 def test_inches_and_millimeters_are_one(sixty_fourths: int) -> None:
     inches = Fraction(sixty_fourths, 64)
     millimeters = f"{sixty_fourths * 254 / 640:.7f}"

@@ -12,9 +12,11 @@ from carknocker.documents.structure import Accepts, Structure, StructureType, ke
 from carknocker.quantities import Quantity, QuantityError, read_quantity
 from carknocker.record.files import RecordReporter
 from carknocker.record.model import SureEntry
+from carknocker.record.possible_values import NO_DAYS
 from carknocker.record.value_reader import full_day, read_value, reason_of
 from carknocker.record.values import Value
 from carknocker.vocabulary.model import Access, Attribute
+from carknocker.vocabulary.ranges import Days
 
 
 def quantity(dimension: str) -> Accepts:
@@ -226,6 +228,7 @@ def read_facts(
 ) -> dict[str, Value]:
     """The further facts of a mapping, by name. Other keys are reported."""
     read: dict[str, Value] = {}
+    days = _days_of(node) if any(one.type == "date" for one in facts.values()) else NO_DAYS
     for key, value in reporter.mapping(node, what):
         if key in fixed:
             continue
@@ -233,7 +236,7 @@ def read_facts(
         if attribute is None:
             reporter.unknown_key(node, key, dict.fromkeys((*fixed, *facts)), what)
             continue
-        found = read_value(value, attribute, reporter)
+        found = read_value(value, attribute, reporter, days)
         if found is None:
             continue
         if found.gauge:
@@ -244,6 +247,20 @@ def read_facts(
             reporter.sure.append(SureEntry(what, key, found.value, found.sure, _signer(node), value.where))
         read[key] = found.value
     return read
+
+
+def _days_of(node: Node) -> Days:
+    """The days of an entry that the range of a fact may count from; one that can't be read is told of by itself."""
+    days: dict[str, tuple[date, date]] = {}
+    for key in ("on", "from", "out", "back"):
+        given = node.get(key) if node.kind == "mapping" else None
+        if given is not None and given.kind == "scalar":
+            try:
+                day = full_day(given.text)
+            except QuantityError:
+                continue
+            days[key] = (day, day)
+    return days
 
 
 def _signer(node: Node) -> str:

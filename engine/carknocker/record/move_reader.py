@@ -135,11 +135,10 @@ def _train(node: Node | None, reporter: RecordReporter) -> tuple[dict[str, Value
         return {}, neighbours
     facts = read_facts(node, ("neighbours",), _written("train", reporter), reporter, "the train")
     of_cars = {name: one for name, one in _written("car", reporter).items() if one.description}
-    speed = facts.get("speed")
-    if isinstance(speed, Figure) and speed.quantity.n <= 0:
-        reporter.note(
-            node.get("speed") or node, "a train that stands still", "`speed`: the most it runs at, above zero"
-        )
+    speed, written = facts.get("speed"), node.get("speed")
+    said_sure = written is not None and written.kind == "mapping" and written.get("sure") is not None
+    if isinstance(speed, Figure) and speed.quantity.n <= 0 and said_sure:  # else its range says so
+        reporter.note(written or node, "a train that stands still", "`speed`: the most it runs at, above zero")
     around = node.get("neighbours")
     for place, neighbour in reporter.mapping(around, "neighbours"):
         if around is not None and place not in ("ahead", "behind"):

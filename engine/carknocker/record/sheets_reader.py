@@ -107,6 +107,7 @@ class _Sheet:
         self.gauge = references.gauge(head.gauge, node.get("gauge") or node, reporter)
         self.after = references.after(head.after, head.on, node, reporter)
         self.read_before = read_before
+        self.days = {"read": (head.on, head.on)}
 
 
 def read_sheets(
@@ -175,7 +176,7 @@ def _read_part(sheet: _Sheet, kind: Kind, node: Node, parts: list[tuple[str, str
             expected = f"a reading of the {kind.name}"
             reporter.note(node.key_where(name), found_here, expected, remedy=where_it_goes(attribute, kind))
             continue
-        found = read_value(value, attribute, reporter)
+        found = read_value(value, attribute, reporter, sheet.days)
         if found is not None:
             gauge = sheet.references.gauge(found.gauge, value, reporter) if found.gauge else sheet.gauge
             where = value.where

@@ -10,6 +10,7 @@ import msgspec
 from carknocker.documents import Node, ProblemReporter, nearest, some
 from carknocker.quantities import DIMENSIONS, Quantity, QuantityError, read_period, read_quantity
 from carknocker.record.files import RecordReporter
+from carknocker.record.possible_values import NO_DAYS, refuse_impossible
 from carknocker.record.values import (
     Bound,
     Count,
@@ -24,6 +25,7 @@ from carknocker.record.values import (
     Words,
 )
 from carknocker.vocabulary.model import Attribute
+from carknocker.vocabulary.ranges import Days
 
 _DAY = re.compile(r"([0-9]{4})(?:-([0-9]{2})(?:-([0-9]{2}))?)?")
 _COUNT = re.compile(r"[0-9]{1,9}")
@@ -251,12 +253,20 @@ class ReadValue(msgspec.Struct, frozen=True):
     sure: str = ""
 
 
-def read_value(node: Node, attribute: Attribute, reporter: RecordReporter) -> ReadValue | None:
-    """The value that a node says for an attribute; None (reported) if it says none."""
+def read_value(node: Node, attribute: Attribute, reporter: RecordReporter, days: Days = NO_DAYS) -> ReadValue | None:
+    """The value that a node says for an attribute; None (reported) if it says none. One that can't be is reported,
+    unless it says why it is sure.
+
+    days: what the range of a day counts from, as far as it is known here.
+    """
     if node.kind == "mapping":
-        return _written_out(node, attribute, reporter)
-    value = _written_plainly(node, attribute, reporter)
-    return None if value is None else ReadValue(value)
+        read = _written_out(node, attribute, reporter)
+    else:
+        value = _written_plainly(node, attribute, reporter)
+        read = None if value is None else ReadValue(value)
+    if read is not None and attribute.ranges is not None and not read.sure:
+        refuse_impossible(read.value, attribute, node, reporter, days)
+    return read
 
 
 def _written_plainly(node: Node, attribute: Attribute, reporter: RecordReporter) -> Value | None:

@@ -6,6 +6,7 @@ from typing import Literal
 import msgspec
 
 from carknocker.quantities import Quantity
+from carknocker.vocabulary.ranges import Ranges
 
 Access = Literal["walking round", "pit", "wheel free", "truck out", "wheelset out", "shop", "inside"]
 
@@ -68,6 +69,7 @@ class Attribute(msgspec.Struct, frozen=True):
     only_where: attributes of the same part, each with the words with which this one is asked for.
     to_disconnect: the words are connections that have to be parted before the part leaves the car.
     left_open: those of the words that leave the choice open, so that no clause can be decided by them.
+    ranges: in which it can be, and usually is; None for words and texts.
     """
 
     name: str
@@ -88,6 +90,7 @@ class Attribute(msgspec.Struct, frozen=True):
     only_where: tuple[tuple[str, tuple[str, ...]], ...] = ()
     to_disconnect: bool = False
     left_open: tuple[str, ...] = ()
+    ranges: Ranges | None = None
 
     @property
     def short_label(self) -> str:
@@ -191,7 +194,8 @@ SheetName = Literal[
 
 
 class Vocabulary(msgspec.Struct, frozen=True):
-    """sheets: sheet or drawing → heading → what is listed there, in order."""
+    """sheets: sheet or drawing → heading → what is listed there, in order. entry_ranges: what entries of a record say
+    beside parts (`gauges.due`) → its ranges."""
 
     kinds: Mapping[str, Kind]
     tests: Mapping[str, TestKind]
@@ -201,6 +205,7 @@ class Vocabulary(msgspec.Struct, frozen=True):
     spares: Mapping[str, SpareKind]
     roles: tuple[str, ...]  # roles of people
     sheets: Mapping[SheetName, Mapping[str, tuple[SheetLine, ...]]] = msgspec.field(default_factory=dict)
+    entry_ranges: Mapping[str, Ranges] = msgspec.field(default_factory=dict)
 
     def attribute(self, kind: str, name: str) -> Attribute | None:
         """The attribute of a kind, tests (on that kind) and papers (on the car) included."""

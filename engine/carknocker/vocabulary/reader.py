@@ -32,10 +32,13 @@ from carknocker.vocabulary.model import (
     SheetName,
     SpareKind,
     TestKind,
+    ValueType,
     Vocabulary,
     WorkKind,
     WorkStage,
 )
+from carknocker.vocabulary.range_reader import give_fact_ranges, give_ranges, read_entry_ranges
+from carknocker.vocabulary.ranges import Ranges
 
 Drafts = Mapping[str, KindDraft]
 _TEST_KEYS = frozenset(("attribute", "on", "whole_car", "hazards", "facts"))
@@ -285,7 +288,18 @@ def _placeholders(label: str) -> Iterator[str]:
         yield label
 
 
-_SECTIONS = frozenset(("kinds", "further_attributes", "tests", "papers", "work", "events", "spares", "roles", "sheets"))
+_SECTIONS = frozenset((
+    "kinds", "further_attributes", "tests", "papers", "work", "events", "spares", "roles", "sheets", "ranges",
+    "fact_ranges", "entry_ranges",
+))  # fmt: skip
+# What entries of a record say beside parts, and what has a range.
+_ENTRY_TYPES: Mapping[str, ValueType] = {
+    "people.until": "date", "gauges.checked": "date", "gauges.due": "date", "papers.from": "date",
+    "papers.until": "date", "leaves.until": "date", "spares.carried": "count", "spares.shelf": "count",
+    "moves_made.miles": "distance", "gauges.reads_to length": "length", "gauges.reads_to pressure": "pressure",
+    "gauges.reads_to weight": "weight", "gauges.reads_to temperature difference": "temperature difference",
+    "gauges.reads_to tapes": "tapes",
+}  # fmt: skip
 
 
 def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
@@ -314,11 +328,19 @@ def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
         read_events(document.get("events"), drafts, events, work, problems)
         read_spares(document.get("spares"), drafts, spares, problems)
         roles.extend(role for role in texts_of(document.get("roles"), "roles", problems) if role not in roles)
+    entry_ranges: dict[str, Ranges] = {}
     for document in documents:
+        given = document.get("fact_ranges")
+        give_fact_ranges(given, "tests", tests, problems)
+        give_fact_ranges(given, "papers", papers, problems)
+        give_fact_ranges(given, "work", work, problems)
+        give_fact_ranges(given, "events", events, problems)
+        give_fact_ranges(given, "spares", spares, problems)
+        entry_ranges.update(read_entry_ranges(document.get("entry_ranges"), _ENTRY_TYPES, problems))
         read_sheets(document.get("sheets"), drafts, sheets, problems)
     problems.refuse_if_any()
     kinds = {name: draft.kind() for name, draft in drafts.items()}
-    return Vocabulary(kinds, tests, papers, work, events, spares, tuple(roles), sheets)
+    return Vocabulary(kinds, tests, papers, work, events, spares, tuple(roles), sheets, entry_ranges)
 
 
 def _read_drafts(documents: list[Mapping[str, Node]], problems: ProblemList) -> dict[str, KindDraft]:
@@ -332,4 +354,6 @@ def _read_drafts(documents: list[Mapping[str, Node]], problems: ProblemList) -> 
             else:
                 problems.add(unknown_kind(node, kind, drafts))
     check_kinds(drafts, problems)
+    for document in documents:
+        give_ranges(document.get("ranges"), drafts, problems)
     return drafts
