@@ -3,8 +3,23 @@
 from pathlib import Path
 
 import pytest
-from rulebook_samples import HOST_SOURCE, chapter, criterion_of, head, library, problems_of, said, write
+from rulebook_samples import (
+    HOST_SOURCE,
+    chapter,
+    criterion_of,
+    head,
+    library,
+    move,
+    problems_of,
+    said,
+    vocabulary,
+    write,
+)
 
+from carknocker.documents import InputRefused
+from carknocker.documents.parse_cache import ParseCache
+from carknocker.rulebook import load_library
+from carknocker.rulebook.check import check_library
 from carknocker.rulebook.clauses import Unanswered
 from carknocker.rulebook.holes import hole_problems, holes
 from carknocker.rulebook.model import NotAsked
@@ -21,6 +36,12 @@ CAST = """
 BUILT_UP = CAST.replace("cast", "built-up")
 ARCH_BAR = CAST.replace("cast", "arch-bar").replace("frame: arch-bar", "frame: arch bar")
 BY_PEDESTAL = CAST.replace("id: cast", "id: bolted").replace("{frame: cast}", "{pedestal: bolted}")
+REACHES = """
+  - id: truck-carries
+    title: A truck stops its car
+    cause: {finding: unmet, of: truck, effect: refuse}
+    carries_up: car
+"""
 UNANSWERED = """
   - id: arch-bar
     title: Arch bar frame
@@ -218,3 +239,47 @@ def test_what_is_read_of_an_unanswered_criterion(tmp_path: Path) -> None:
 def test_what_is_wrong_with_an_unanswered_criterion(tmp_path: Path, change: tuple[str, str], wanted: str) -> None:
     assert change[0] in UNANSWERED
     assert wanted in said(problems_of(tmp_path, chapter(UNANSWERED.replace(*change))))
+
+
+def test_a_rulebook_with_a_hole_judges_nobody_and_fails_its_check(tmp_path: Path) -> None:
+    write(tmp_path, "law", "1", head("law", "1"), wheels=chapter(CAST, REACHES))
+    rules = library(tmp_path)
+    with pytest.raises(InputRefused) as refused:
+        rules.rulebooks(move(circular=False))
+    assert "with `frame: built-up`; `frame: arch bar` nothing is asked" in said(refused.value.problems)
+    assert "with `frame: built-up`; `frame: arch bar` nothing is asked" in said(check_library(rules))
+
+
+def test_a_hole_that_a_hosts_edition_opens_refuses_its_moves_only(tmp_path: Path) -> None:
+    write(tmp_path, "law", "1", head("law", "1"), wheels=chapter(CAST + BUILT_UP + ARCH_BAR, REACHES))
+    own = chapter(ARCH_BAR.replace("frame_cracked: no", "opened_on: {shown: yes}"), source=HOST_SOURCE)
+    write(tmp_path, "circular", "1", head("circular", "1", layer="host"), own=own)
+    rules = library(tmp_path)
+    with pytest.raises(InputRefused) as refused:
+        rules.rulebooks(move())
+    assert [Path(problem.where.file).name for problem in refused.value.problems] == ["own.yaml"]
+    assert len(rules.rulebooks(move(circular=False)).at_out.criteria) == 3
+
+
+def test_what_has_no_hole_is_looked_through_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """And again when an edition has changed; what has one is named again at each start."""
+    write(tmp_path / "rules", "law", "1", head("law", "1"), wheels=chapter(CAST, REACHES))
+
+    def problems() -> str:
+        rules = load_library([tmp_path / "rules"], vocabulary=vocabulary(), cache=ParseCache(tmp_path / "cache"))
+        try:
+            rules.rulebooks(move(circular=False))
+        except InputRefused as error:
+            return said(error.problems)
+        return ""
+
+    first = problems()
+    assert "built-up" in first
+    assert problems() == first
+    file = tmp_path / "rules" / "law" / "1" / "wheels.yaml"
+    file.write_text(chapter(CAST + BUILT_UP, REACHES), encoding="utf-8")
+    assert "built-up" not in problems()
+    file.write_text(chapter(CAST + BUILT_UP + ARCH_BAR, REACHES), encoding="utf-8")
+    assert problems() == ""
+    monkeypatch.setattr("carknocker.rulebook.holes.hole_problems", lambda rulebook: pytest.fail("looked again"))
+    assert problems() == ""

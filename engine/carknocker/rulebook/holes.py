@@ -24,8 +24,8 @@ from carknocker.rulebook.clauses import (
 )
 from carknocker.rulebook.model import Criterion, Rulebook
 
-_LEFT_OUT = frozenset({"move.train"})
-"""Choices that are not tried: which law binds which train is said by the regimes of the law."""
+_LEFT_OUT = ("move", "train")
+"""Kind and name of the choice that is not tried: which law binds which train is said by the regimes of the law."""
 
 _FAILS, _UNKNOWN, _HOLDS = 0, 1, 3
 _Words = Mapping[str, str]
@@ -118,8 +118,8 @@ def _choices(clause: Clause | None) -> Iterator[tuple[str, tuple[str, ...]]]:
     """The choices that a clause names of the part itself and of what it is in, with the words that are tried."""
     if isinstance(clause, Comparison):
         attribute = clause.path.value_attribute
-        if attribute.type == "one of" and (path := str(clause.path)) not in _LEFT_OUT:
-            yield path, attribute.one_of
+        if attribute.type == "one of" and (attribute.kind, attribute.name) != _LEFT_OUT:
+            yield str(clause.path), attribute.one_of
     elif isinstance(clause, AllOf | AnyOf):
         for member in clause.clauses:
             yield from _choices(member)

@@ -94,10 +94,27 @@ class Library:
         at_back = None if chosen.at_back == chosen.at_out else self.rulebook(chosen.at_back)
         both = (at_out,) if at_back is None else (at_out, at_back)
         problems = [problem for rulebook in both if (problem := nothing_asked(rulebook)) is not None]
+        if not problems:
+            problems = [problem for rulebook in both for problem in self._holes(rulebook)]
         if problems:
-            raise InputRefused(tuple(problems))
+            raise InputRefused(tuple(dict.fromkeys(problems)))
         origins = dict.fromkeys(note for rulebook in both for note in origin_notes(rulebook, self.head))
         return RulebookChoice(at_out, at_back, (*chosen.notes, *latest_change(chosen), *origins))
+
+    def _holes(self, rulebook: Rulebook) -> tuple[Problem, ...]:
+        """The words that fall between its criteria, as problems. Where the cache knows that there are none in these
+        editions, by this vocabulary, they are not looked for."""
+        cache = self._cache
+        key = "" if cache is None else cache_key("no holes", rulebook.digest, self.vocabulary_digest)
+        if cache is not None and cache.get(key, bool):
+            return ()
+        # imported only when it is looked for, to keep the start of every check short
+        from carknocker.rulebook.holes import hole_problems
+
+        found = hole_problems(rulebook)
+        if cache is not None and not found:
+            cache.put(key, True)
+        return found
 
     def builds_on(self, head: EditionHead) -> tuple[str, ...]:
         """The rulesets that an edition builds on, as it says itself or as the edition that it amends says."""

@@ -14,6 +14,7 @@ from carknocker.rulebook.choice import beside_the_law, editions_binding, in_forc
 from carknocker.rulebook.compose import LAYERS, compose, may_not_relax, nothing_asked
 from carknocker.rulebook.consequence_checks import check_causes, named_ids
 from carknocker.rulebook.edition_head import EditionHead
+from carknocker.rulebook.holes import hole_problems
 from carknocker.rulebook.library import Library
 from carknocker.rulebook.model import Consequence, Criterion, Edition, Relieves, Rulebook
 from carknocker.rulebook.reading_context import VocabularyLookup
@@ -33,6 +34,7 @@ def check_rulebook(rulebook: Rulebook, vocabulary: Vocabulary) -> tuple[Problem,
         *(problem for each in rulebook.consequences for problem in _relieved(each, criteria, consequences)),
         *check_together(rulebook),
         *check_reach(rulebook, VocabularyLookup(vocabulary)),
+        *hole_problems(rulebook),
     )
 
 
