@@ -207,6 +207,7 @@ def test_what_is_read_of_not_asked(tmp_path: Path) -> None:
         ("not_asked: {frame_cracked: {yes: bad}}", "yes or no"),
         ("not_asked: {frame: arch bar}", "arch bar"),
         ("not_asked: arch bar", "arch bar"),
+        ("not_asked: {pedestal: {bolted: no}}", "which neither `when` nor `unless` names"),
     ],
 )
 def test_what_is_wrong_with_not_asked(tmp_path: Path, keys: str, wanted: str) -> None:

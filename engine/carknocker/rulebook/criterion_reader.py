@@ -8,7 +8,7 @@ import msgspec
 from carknocker.documents import Node, ProblemList
 from carknocker.quantities import Period
 from carknocker.rulebook.clause_reader import both_clauses, read_clause
-from carknocker.rulebook.clauses import Clause, Unanswered
+from carknocker.rulebook.clauses import Clause, Unanswered, comparisons
 from carknocker.rulebook.edition_head import EditionHead
 from carknocker.rulebook.example_reader import read_example
 from carknocker.rulebook.model import (
@@ -134,8 +134,9 @@ def read_criterion(node: Node, chapter: Chapter, context: Context) -> Criterion 
     when = both_clauses(chapter.condition(of, context), _clause(entries.get("when"), subject, context))
     unless = _clause(entries.get("unless"), subject, context)
     must = _unanswered(must_node, entries, context) if unanswered else _clause(must_node, subject, context)
-    not_asked = _not_asked(chapter.not_asked, subject, context, strict=False)
-    not_asked += _not_asked(entries.get("not_asked"), subject, context, strict=True)
+    own = _not_asked(entries.get("not_asked"), subject, context, strict=True)
+    _check_named(own, (when, unless), entries.get("not_asked"), context)
+    not_asked = _not_asked(chapter.not_asked, subject, context, strict=False) + own
     remedies = _remedies(entries.get("remedies"), subject, context)
     examples: tuple[Example, ...] = ()
     if chapter.with_examples and "examples" in entries:
@@ -206,6 +207,17 @@ def _not_asked(node: Node | None, subject: Subject, context: Context, *, strict:
                 if context.is_known(place, word, allowed, f"word of `{path}`") and text:
                     found.append(NotAsked(str(path), word, text))
     return tuple(found)
+
+
+def _check_named(
+    not_asked: tuple[NotAsked, ...], conditions: tuple[Clause | None, ...], at: Node | None, context: Context
+) -> None:  # fmt: skip
+    """Reports choices in a criterion's own `not_asked` that its conditions do not name: nothing is left out by them."""
+    named = {str(comparison.path) for clause in conditions for _, comparison in comparisons(clause)}
+    for path in dict.fromkeys(one.path for one in not_asked if one.path not in named):
+        assert at is not None
+        context.note(at, f"`{path}`, which neither `when` nor `unless` names", "a choice that one of them names",
+                     remedy="take it out: the criterion asks whatever that word is")  # fmt: skip
 
 
 def check_not_asked(chapter: Chapter, kinds: tuple[str, ...], context: Context) -> None:
