@@ -56,7 +56,7 @@ def _row(line: str) -> Row:
     if train is not None:
         facts += f", move.train: {train['kind']}"
         if train["part"]:
-            facts += f", move.wheel_text: 49 CFR {train['part']}"
+            facts += f", move.wheel_text: 49 CFR {train['part']}, car.designed_to_carry: the public"
     return Row(found["section"], found["edition"], found["kind"], facts, found["verdict"])
 
 

@@ -97,11 +97,45 @@ def test_limit(row: Row) -> None:
 
 @pytest.mark.parametrize("train", ["freight", "excursion"])
 @pytest.mark.parametrize(
-    "value", ["flat_spot_length: 5 in, second_flat_length: 0 in", "flange_thickness: 1/2 in", "rim_thickness: 1/2 in"]
+    ("value", "verdict"),
+    [
+        ("rim_thickness: 45/64 in", "met"),
+        ("rim_thickness: 11/16 in", "breached"),
+        ("flange_thickness: 57/64 in", "met"),
+        ("flange_thickness: 7/8 in", "breached"),
+        ("tread_hollow: 1/2 in", NO_TEXT),
+    ],
 )
-def test_no_federal_wheel_text_outside_a_passenger_train(train: str, value: str) -> None:
-    """215.5(c): a passenger car is not in the list of freight cars; 238.3 binds passenger trains (edition 2015)."""
-    assert reading_of("wheel", f"{value}, move.train: {train}, move.wheel_text: none agreed", "2015") == NO_TEXT
+@pytest.mark.parametrize("carries", ["the public", "railroad personnel", "freight"])
+def test_part_215_outside_a_passenger_train(train: str, value: str, verdict: str, carries: str) -> None:
+    """215.5(c): a car designed to carry railroad personnel or freight is a freight car, 215.3(c)(4): outside passenger
+    trains. For a car that carries the public it is the prudent limit where no text is agreed. No text has a hollow
+    tread but 238.303 and 230.113."""
+    facts = f"{value}, move.train: {train}, move.wheel_text: none agreed, car.designed_to_carry: {carries}"
+    assert reading_of("wheel", facts, "2015") == verdict
+
+
+@pytest.mark.parametrize(("carries", "verdict"), [("the public", "met"), ("railroad personnel", "breached")])
+def test_an_agreed_text_does_not_stand_in_for_the_law(carries: str, verdict: str) -> None:
+    """230.113(i) passes a flange of 1-1/2 in, 215.103(b) does not; the host and the owner may not agree part 215 away."""
+    facts = "flange_height: 1-1/2 in, move.train: freight, move.wheel_text: 49 CFR 230"
+    assert reading_of("wheel", f"{facts}, car.designed_to_carry: {carries}", "2015") == verdict
+
+
+@pytest.mark.parametrize(
+    ("age", "train", "carries", "verdict"),
+    [
+        ("50 years", "freight", "railroad personnel", NO_TEXT),
+        ("18264 days", "freight", "railroad personnel", "not shown"),
+        ("18264 days", "excursion", "freight", "not shown"),
+        ("18264 days", "freight", "the public", NO_TEXT),
+        ("18264 days", "passenger", "railroad personnel", NO_TEXT),
+    ],
+)
+def test_a_freight_car_over_fifty_years_old(age: str, train: str, carries: str, verdict: str) -> None:
+    """215.203(a)(1), (b): more than 50 years old, only under conditions approved by the FRA."""
+    facts = f"approved_conditions: no, age: {age}, move.train: {train}, car.designed_to_carry: {carries}"
+    assert reading_of("car", facts, "2015") == verdict
 
 
 @pytest.mark.parametrize(

@@ -19,6 +19,9 @@ car:
 #   extreme_width: 10 ft 0 in
 #   height_over_rail: 14 ft 1 in
 #   private_car: yes
+##  Whom the car was built to carry: the public, railroad personnel (a business, office, camp or instruction car, a
+##  caboose) or freight. It decides whether the law for freight cars binds it outside passenger trains.
+#   designed_to_carry: the public
 
 ## The trucks, with the wheelset at each axle. Change to three axles each (B: 1, 2, 3; A: 4, 5, 6) if it has them.
 trucks:
@@ -138,7 +141,9 @@ $circular
   back: $back
   rides: nobody
 #   requested_on: 2026-09-01
-#   general_system: yes
+##  Of an excursion only: who operates it, and whether bringing riders somewhere is its principal purpose.
+#   excursion_operator: Second Harbor Excursions
+#   destination_is_the_purpose: no
 
 ## The train: place (rear, front, anywhere) and its highest speed, as far as they are known.
 # train:
