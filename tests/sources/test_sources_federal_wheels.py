@@ -117,7 +117,7 @@ def test_part_215_outside_a_passenger_train(train: str, value: str, verdict: str
 
 @pytest.mark.parametrize(("carries", "verdict"), [("the public", "met"), ("railroad personnel", "breached")])
 def test_an_agreed_text_does_not_stand_in_for_the_law(carries: str, verdict: str) -> None:
-    """230.113(i) passes a flange of 1-1/2 in, 215.103(b) does not; the host and the owner may not agree part 215 away."""
+    """230.113(i) passes a flange of 1-1/2 in, 215.103(b) does not; nobody may agree part 215 away."""
     facts = "flange_height: 1-1/2 in, move.train: freight, move.wheel_text: 49 CFR 230"
     assert reading_of("wheel", f"{facts}, car.designed_to_carry: {carries}", "2015") == verdict
 
