@@ -186,7 +186,7 @@ def test_every_rule_that_applied_stands_with_its_words_and_status():
     found = appendix().rules
     (flange,) = [rule for rule in found if rule.id == "us-federal/flange-thickness"]
     assert (flange.place, flange.words) == ("49 CFR 238.303(e)(8)(vi)", "worn to a 7/8 inch thickness or less")
-    assert (flange.year, flange.status) == ("2015", "read again later")
+    assert (flange.year, flange.status) == ("2015", "read")
     assert len({rule.id for rule in found}) == len(found) == view_of(answered()).sources.rules
 
 
