@@ -182,17 +182,53 @@ def test_the_smallest_speed_counts_and_a_faster_train_is_against_the_move():
         assert advised(car(), slow(40, 30), train_facts=facts).outcome == wanted
 
 
-def test_half_the_train_s_speed_or_40_whichever_is_less():
+def test_half_the_train_s_maximum_allowable_speed_or_40_whichever_is_less():
     both = Restricts((Restriction("speed", share=Quantity("ratio", 1, 2)), Restriction("speed", quantity=mph(40))))
     rule = [consequence("half", [cause("finding", verdicts=("breached",))], both)]
-    judgement = advised(car(), rule, train_facts={"speed": Figure(mph(60))})
-    assert [against_words(refusal.against) for refusal in judgement.refusals] == [
-        "the train is to run at 60 mph; the car may run at most 40 mph"
-    ]
-    # a share of the train's speed is to be observed, whatever that speed is: no plan can be contrary to it
-    slower = advised(car(), rule, train_facts={"speed": Figure(mph(40))})
-    assert slower.outcome == "ready with restrictions"
-    assert len(slower.restrictions) == 2
+
+    def at(speed, allowable=None):
+        facts = {"speed": Figure(mph(speed))}
+        facts |= {} if allowable is None else {"maximum_allowable_speed": Figure(mph(allowable))}
+        return advised(car(), rule, train_facts=facts)
+
+    def against(judgement):
+        return [against_words(refusal.against) for refusal in judgement.refusals]
+
+    assert against(at(60, 90)) == ["the train is to run at 60 mph; the car may run at most 40 mph"]
+    assert against(at(40, 79)) == ["the train is to run at 40 mph; the car may run at most 39.5 mph"]
+    assert at(40, 80).outcome == at(39, 79).outcome == "ready with restrictions"
+    # a train whose maximum allowable speed nobody says may be allowed no more than it is to run
+    assert against(at(40)) == ["the train is to run at 40 mph; the car may run at most 20 mph"]
+
+
+def test_a_car_that_may_only_go_to_some_places():
+    def rules(*lists):
+        return [
+            consequence(
+                f"to-{n}",
+                [cause("finding", verdicts=("breached",))],
+                Restricts((Restriction("destination", words=words),)),
+            )
+            for n, words in enumerate(lists)
+        ]
+
+    station, shop = "next forward passenger station", "nearest repair location"
+
+    def going(to, *lists):
+        return advised(car(), rules(*lists), facts={} if to is None else {"goes_to": Word(to)})
+
+    assert (
+        going(shop, (station, shop)).outcome
+        == going(shop, (station, shop), (shop,)).outcome
+        == "ready with restrictions"
+    )
+    assert going(station, (station, shop), (shop,)).outcome == "not ready"
+    (refusal,) = going(None, (shop,)).refusals
+    assert against_words(refusal.against) == (
+        "the move does not say where it goes (`goes_to`); allowed: nearest repair location"
+    )
+    (refusal,) = going("elsewhere", (shop,)).refusals
+    assert against_words(refusal.against) == "the move goes to: elsewhere; allowed: nearest repair location"
 
 
 def test_places_are_those_in_all_lists():

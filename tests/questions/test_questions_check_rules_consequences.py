@@ -29,7 +29,7 @@ consequences:
     {rule}
     examples: [{{{example}}}]
 """
-SPEED = "restricts: [{speed: half the train's speed}, {speed: 40 mph}]"
+SPEED = "restricts: [{speed: half the train's maximum allowable speed}, {speed: 40 mph}]"
 BUILT_UP = "cause: {state: {frame: built-up}, of: truck}"
 RELIEF = "relieves: {criterion: flange, for: move, leaves: {speed: 20 mph}}"
 BRAKES = "cause: {work: [service portion replaced, emergency portion replaced]}"
@@ -54,10 +54,20 @@ def judged(tmp_path: Path, rule: str, example: str, criterion: str = FLANGE) -> 
 RIGHT = [
     (f"{BUILT_UP}\n{SPEED}", "frame: built-up, train.speed: 60 mph, is: against the move, capped_at: 30 mph"),
     (f"{BUILT_UP}\n{SPEED}", "frame: built-up, train.speed: 80 mph, is: against the move, capped_at: 40 mph"),
-    (f"{BUILT_UP}\n{SPEED}", "frame: built-up, train.speed: 40 mph, is: follows, capped_at: 20 mph"),
+    # where nobody says what the train may run at most, its own speed stands for it
+    (f"{BUILT_UP}\n{SPEED}", "frame: built-up, train.speed: 40 mph, is: against the move, capped_at: 20 mph"),
+    (
+        f"{BUILT_UP}\n{SPEED}",
+        "frame: built-up, train.speed: 40 mph, train.maximum_allowable_speed: 80 mph, is: follows, capped_at: 40 mph",
+    ),
+    (
+        f"{BUILT_UP}\n{SPEED}",
+        "frame: built-up, train.speed: 40 mph, train.maximum_allowable_speed: 79 mph, is: against the move,"
+        " capped_at: 39-1/2 mph",
+    ),
     (f"{BUILT_UP}\n{SPEED}", "frame: built-up, is: follows, capped_at: 40 mph"),
     (f"{BUILT_UP}\n{SPEED}", "frame: cast with integral pedestals, is: does not follow"),
-    (f"{BUILT_UP}\n{SPEED}", "is: does not follow"),
+    (f"{BUILT_UP}\n{SPEED}", "is: follows"),  # a state that nobody tells of burdens
     (f"when: {{move.train: freight}}\n{BUILT_UP}\n{SPEED}", "frame: built-up, is: follows"),
     (
         f"when: {{move.train: freight}}\n{BUILT_UP}\n{SPEED}",

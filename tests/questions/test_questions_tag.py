@@ -1,7 +1,9 @@
 """The bad-order tag: every item that the text lists, the defects that were seen, nobody's signature."""
 
+from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
+from types import MappingProxyType
 
 import pytest
 from msgspec.structs import replace
@@ -13,6 +15,7 @@ from carknocker.page.wrapping import BLANK
 from carknocker.questions.tag.ask import TAG_TEXTS, TagGiven, tag_of
 from carknocker.questions.tag.page import NOBODY_SIGNS, tag_pages
 from carknocker.record import read_car_text, read_move_text
+from carknocker.record.values import Value, Word
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.vocabulary import load_vocabulary
 
@@ -27,12 +30,17 @@ ASKED_IN_A_PASSENGER_TRAIN = [
 ]  # fmt: skip
 
 
-def answer(train: str = "passenger", leave: str = "") -> CheckAnswer:
+def answer(
+    train: str = "passenger",
+    leave: str = "",
+    facts: Mapping[str, Value] = MappingProxyType({}),
+    train_facts: Mapping[str, Value] = MappingProxyType({}),
+) -> CheckAnswer:
     text = (BEFORE / "car.yaml").read_text(encoding="utf-8") + leave
     move = read_move_text((BEFORE / "move.yaml").read_text(encoding="utf-8"), "move.yaml")
-    return check(
-        read_car_text(text, "car.yaml"), replace(move, train=train), load_library(rulesets_folders()), DAY
-    )  # fmt: skip
+    told = {"facts": {**move.facts, **facts}, "train_facts": {**move.train_facts, **train_facts}}
+    move = replace(move, train=train, **told)
+    return check(read_car_text(text, "car.yaml"), move, load_library(rulesets_folders()), DAY)
 
 
 def test_every_item_that_the_text_lists_is_on_the_tag() -> None:
@@ -99,7 +107,9 @@ leaves:
   - {id: V-1, host: Kestrel & Northern, criterion: us-federal/flange-thickness, of: wheel, at: R5, from: 2026-11-01,
      until: 2026-11-30, for: repair, signed_by: mechanical superintendent, leaves: {speed: 15 mph}}
 """
-    tag = tag_of(answer(leave=leave))
+    assert "at most 15 mph" not in tag_of(answer(leave=leave)).restrictions  # nobody says where it was found
+    found = Word("at the daily inspection")
+    tag = tag_of(answer(leave=leave, facts={"defect_found": found}, train_facts={"carries_passengers": Word("no")}))
     assert "at most 15 mph" in tag.restrictions
     assert "nobody rides" in tag.restrictions
 

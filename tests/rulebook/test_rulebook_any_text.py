@@ -28,7 +28,7 @@ FILES = {
       - {state: {count: {of: spring, when: {leaf_broken: yes}, at_most: 1}}, of: truck}
     withdraws: {readings: [leakage], of: brake system}
     requires: {test: single-car brake test, within: 30 days}
-    restricts: {speed: half the train's speed, place: [rear]}
+    restricts: {speed: half the train's maximum allowable speed, place: [rear]}
     relieves: {criterion: named, leaves: {speed: 10 mph}}
 """, source=HOST_SOURCE),
 }  # fmt: skip

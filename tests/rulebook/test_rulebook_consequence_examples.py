@@ -72,7 +72,11 @@ _CREW = "restricts: {riders: crew}"
 ASKED = [
     (_STATE, "restricts: {speed: 40 mph}", "just past the boundary of the speed: 40 mph"),
     (_STATE, "restricts: {speed: 40 mph}", "on the boundary of the speed: 40 mph"),
-    (_STATE, "restricts: {speed: half the train's speed}", "no example of the share of the train's speed"),
+    (
+        _STATE,
+        "restricts: {speed: half the train's maximum allowable speed}",
+        "no example of the share of the train's maximum allowable speed",
+    ),
     (_RIM, _CREW, "on the boundary of rim_thickness: 1 in"),
     (_RIM, _CREW, "just past the boundary of rim_thickness: 1 in"),
     (_RIM, _CREW, "no example that follows"),

@@ -28,7 +28,8 @@ def test_everything_of_a_criterion(tmp_path: Path) -> None:
     keys = (
         "must: {cracked: no}\nwhen: {plate: curved}\nunless: {move.train: freight}\nread_within: 90 days\n"
         "renewed: {by: crew, every: 30 days, routine: yes}\nmay_be_relaxed: yes\n"
-        "effect: {restrict: {speed: [half the train's speed, 40 mph], place: [rear], riders: crew, tag: bad order}}\n"
+        "effect: {restrict: {speed: [half the train's maximum allowable speed, 40 mph], place: [rear], riders: crew,"
+        " tag: bad order}}\n"
         "source: {section: 238.303(e)(9), note: narrower}\nremedies: [{work: wheels turned, note: if the rim allows}]\n"
         "fault: a cracked wheel"
     )
@@ -69,7 +70,7 @@ def test_the_condition_of_the_chapter_is_joined_to_the_criterions_own(tmp_path: 
 
 
 def test_a_share_of_the_trains_speed(tmp_path: Path) -> None:
-    keys = "must: {cracked: no}\neffect: {restrict: {speed: 75 % of the train's speed}}"
+    keys = "must: {cracked: no}\neffect: {restrict: {speed: 75 % of the train's maximum allowable speed}}"
     assert criterion_of(tmp_path, keys).restrictions[0].share == Quantity("ratio", 3, 4)
 
 
@@ -133,7 +134,10 @@ def test_examples_stay_unread_unless_wanted(tmp_path: Path) -> None:
         (f"{MUST}\neffcet: refuse", ["the key `effcet` in a criterion", "/ effect /"]),
         (f"{MUST}\neffect: refuses", ["/ refuse /"]),
         (f"{MUST}\neffect: restrict", ["`restrict` without saying what"]),
-        (f"{MUST}\neffect: {{restrict: {{speed: 40}}}}", ["without a unit", "half the train's speed"]),
+        (
+            f"{MUST}\neffect: {{restrict: {{speed: 40}}}}",
+            ["without a unit", "half the train's maximum allowable speed"],
+        ),
         (f"{MUST}\neffect: {{restrict: {{place: [reer]}}}}", ["/ rear /"]),
         (f"{MUST}\neffect: {{restrict: {{riders: none}}}}", ["`none`"]),
         (f"{MUST}\neffect: {{restrict: {{}}}}", ["no restriction"]),

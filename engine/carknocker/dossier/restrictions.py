@@ -1,16 +1,21 @@
 """Restrictions for the whole car: each with its source, and what they come to together."""
 
+from collections.abc import Iterator
+
 import msgspec
+from msgspec.structs import replace
 
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import RestrictionInForce
 from carknocker.judgement.restrictions import restriction_words, speed_limits
 from carknocker.quantities import write_quantity
-from carknocker.record.values import Figure
 from carknocker.wording.facts import fact_words
 from carknocker.wording.sources import source_words
 
-_HEADINGS = {"speed": "Speed", "place": "Place in the train", "riders": "Riders", "tag": "Tag", "handling": "Handling"}
+_HEADINGS = {
+    "speed": "Speed", "place": "Place in the train", "destination": "Where it may go", "riders": "Riders", "tag": "Tag",
+    "handling": "Handling",
+}  # fmt: skip
 _RIDERS = ("nobody", "crew", "passengers")
 _MOST_REASONS = 4
 
@@ -38,9 +43,22 @@ def restrictions_of(index: JudgementIndex) -> tuple[RestrictionGroup, ...]:
     for sort, heading in _HEADINGS.items():
         own = [one for one in in_force if one.restriction.sort == sort]
         if own:
-            entries = tuple(_entry(one, index) for one in own)
+            entries = tuple(_speeds(own, index) if sort == "speed" else (_entry(one, index) for one in own))
             groups.append(RestrictionGroup(sort, heading, _in_all(sort, own, index), entries))
     return tuple(groups)
+
+
+def _speeds(own: list[RestrictionInForce], index: JudgementIndex) -> Iterator[RestrictionLines]:
+    """Each rule with the one speed that it leaves, the least of all that it names."""
+    train = index.judgement.move.train_facts
+    by_rule: dict[str, list[RestrictionInForce]] = {}
+    for one in own:
+        by_rule.setdefault(one.said_by, []).append(one)
+    for restrictions in by_rule.values():
+        limits = speed_limits(restrictions, train)
+        words = f"at most {write_quantity(min(limits))}" if limits else restriction_words(restrictions[0].restriction)
+        reasons = tuple(dict.fromkeys(reason for one in restrictions for reason in one.reasons))
+        yield replace(_entry(replace(restrictions[0], reasons=reasons), index), words=words)
 
 
 def _entry(one: RestrictionInForce, index: JudgementIndex) -> RestrictionLines:
@@ -59,14 +77,13 @@ def _entry(one: RestrictionInForce, index: JudgementIndex) -> RestrictionLines:
 def _in_all(sort: str, own: list[RestrictionInForce], index: JudgementIndex) -> str:
     """What several restrictions of one sort come to together."""
     if sort == "speed":
-        stated = index.judgement.move.train_facts.get("speed")
-        limits = speed_limits(own, stated.quantity if isinstance(stated, Figure) else None)
+        limits = speed_limits(own, index.judgement.move.train_facts)
         return f"at most {write_quantity(min(limits))}" if limits else restriction_words(own[0].restriction)
-    if sort == "place":
+    if sort in ("place", "destination"):
         allowed = [
             word for word in own[0].restriction.words if all(word in one.restriction.words for one in own)
         ]  # fmt: skip
-        return " or ".join(allowed) or "no place satisfies all of them"
+        return " or ".join(allowed) or f"no {sort} satisfies all of them"
     if sort == "riders":
         strictest = min((one.restriction for one in own), key=lambda one: _RIDERS.index(one.words[0]))
         return restriction_words(strictest)

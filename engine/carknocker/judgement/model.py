@@ -94,11 +94,11 @@ class RestrictionInForce(msgspec.Struct, frozen=True):
 
 
 class AgainstMove(msgspec.Struct, frozen=True):
-    """What the move as planned states against what is restricted. stated: the speed, the place in the train or who
-    rides; empty where no place satisfies all that restricts it. allowed: the highest speed, the places, or who may
-    ride."""
+    """What the move as planned states against what is restricted. stated: the speed, the place in the train, where it
+    goes (empty: it does not say) or who rides; empty where no place satisfies all that restricts it. allowed: the
+    highest speed, the places, the destinations, or who may ride."""
 
-    sort: Literal["speed", "place", "riders"]
+    sort: Literal["speed", "place", "destination", "riders"]
     stated: Quantity | str
     allowed: Quantity | tuple[str, ...]
 

@@ -1,6 +1,6 @@
 """Restrictions put together: for the whole car the strictest of each sort, and what is contrary to the planned move."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 
 from carknocker.judgement.facts import RestrictedFact
 from carknocker.judgement.model import AgainstMove, RestrictionInForce
@@ -26,6 +26,8 @@ def restriction_words(restriction: Restriction) -> str:
             return f"at most {_speed_words(restriction)}"
         case "place":
             return "place in the train: " + " or ".join(restriction.words)
+        case "destination":
+            return "only to the " + " or ".join(restriction.words)
         case "riders":
             return _RIDERS[restriction.words[0]]
         case "tag":
@@ -38,15 +40,20 @@ def _speed_words(restriction: Restriction) -> str:
     if restriction.quantity is not None:
         return write_quantity(restriction.quantity)
     if restriction.share is None:
-        return "the train's speed"
+        return "the train's maximum allowable speed"
     share = (
         "half" if (restriction.share.n, restriction.share.d) == (1, 2) else f"{write_quantity(restriction.share)} of"
     )
-    return f"{share} the train's speed"
+    return f"{share} the train's maximum allowable speed"
 
 
-def speed_limits(in_force: Iterable[RestrictionInForce], train_speed: Quantity | None) -> list[Quantity]:
-    """Every speed limit as a speed; a share of the train's speed only where that is known."""
+def speed_limits(in_force: Iterable[RestrictionInForce], train: Mapping[str, Value]) -> list[Quantity]:
+    """Every speed limit as a speed, by what is told of the train.
+
+    A share is one of the train's maximum allowable speed; where nobody says that, of the speed at which it is to run,
+    which is no higher. With neither it is no speed.
+    """
+    whole = _figure(train.get("maximum_allowable_speed")) or _figure(train.get("speed"))
     limits = []
     for one in in_force:
         restriction = one.restriction
@@ -54,8 +61,8 @@ def speed_limits(in_force: Iterable[RestrictionInForce], train_speed: Quantity |
             continue
         if restriction.quantity is not None:
             limits.append(restriction.quantity)
-        elif restriction.share is not None and train_speed is not None:
-            limits.append(Quantity.of("speed", train_speed.amount * restriction.share.amount, "mph"))
+        elif restriction.share is not None and whole is not None:
+            limits.append(Quantity.of("speed", whole.amount * restriction.share.amount, "mph"))
     return limits
 
 
@@ -65,7 +72,7 @@ def contrary_to_move(
     """What the move states against what is restricted, with the restrictions that say so."""
     against: list[tuple[AgainstMove, tuple[RestrictionInForce, ...]]] = []
     speed = _figure(move.train_facts.get("speed"))
-    limits = [one.restriction.quantity for one in in_force if one.restriction.quantity is not None]
+    limits = speed_limits(in_force, move.train_facts)
     if speed is not None and limits:
         least = min(limits)
         if speed > least:
@@ -81,12 +88,25 @@ def contrary_to_move(
             against.append((AgainstMove("place", "", ()), places))
         elif stated is not None and stated not in allowed:
             against.append((AgainstMove("place", stated, tuple(sorted(allowed))), places))
+    against.extend(_contrary_destination(in_force, move))
     riders = _of_sort(in_force, "riders")
     if riders:
         strictest = min(_STRICTEST_FIRST.index(one.restriction.words[0]) for one in riders)
         if _STRICTEST_FIRST.index(move.rides) > strictest:
             against.append((AgainstMove("riders", move.rides, (_STRICTEST_FIRST[strictest],)), riders))
     return against
+
+
+def _contrary_destination(
+    in_force: tuple[RestrictionInForce, ...], move: Move
+) -> Iterator[tuple[AgainstMove, tuple[RestrictionInForce, ...]]]:
+    """A move that does not say where it goes may go anywhere, and so is contrary to every restriction of it."""
+    saying = _of_sort(in_force, "destination")
+    if saying:
+        allowed = frozenset.intersection(*(frozenset(one.restriction.words) for one in saying))
+        stated = _word(move.facts.get("goes_to")) or ""
+        if stated not in allowed:
+            yield AgainstMove("destination", stated, tuple(sorted(allowed))), saying
 
 
 def _of_sort(in_force: tuple[RestrictionInForce, ...], sort: str) -> tuple[RestrictionInForce, ...]:

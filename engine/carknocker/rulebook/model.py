@@ -109,11 +109,11 @@ class Source(msgspec.Struct, frozen=True):
 class Restriction(msgspec.Struct, frozen=True):
     """A restriction by a finding, a host's written permission or a consequence. One sort, one value.
 
-    speed: `quantity`, or `share` of the train's speed. place: `words` lists the places allowed. riders: the most that
-    may ride (`passengers`, `crew`, `nobody`). tag, handling: the text.
+    speed: `quantity`, or `share` of the train's maximum allowable speed. place, destination: `words` lists what is
+    allowed. riders: the most that may ride (`passengers`, `crew`, `nobody`). tag, handling: the text.
     """
 
-    sort: Literal["speed", "place", "riders", "tag", "handling"]
+    sort: Literal["speed", "place", "destination", "riders", "tag", "handling"]
     quantity: Quantity | None = None
     share: Quantity | None = None
     words: tuple[str, ...] = ()

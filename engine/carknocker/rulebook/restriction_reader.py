@@ -1,5 +1,5 @@
-"""Reads restrictions: what a finding, a host's written permission or a consequence limits (speed, place, riders) or
-requires (tag, handling)."""
+"""Reads restrictions: what a finding, a host's written permission or a consequence limits (speed, place, destination,
+riders) or requires (tag, handling)."""
 
 import re
 
@@ -8,11 +8,12 @@ from carknocker.quantities import Quantity, QuantityError, read_quantity
 from carknocker.rulebook.model import Restriction
 from carknocker.rulebook.reading_context import Context
 
-SORTS = ("speed", "place", "riders", "tag", "handling")
+SORTS = ("speed", "place", "destination", "riders", "tag", "handling")
 PLACES = ("front", "middle", "rear")
 RIDERS = ("passengers", "crew", "nobody")
-_HALF = re.compile(r"half (?:of )?the train.?s speed")
-_SHARE = re.compile(r"(?P<share>[\d./ ]+\s*(?:%|percent|per cent)) of the train.?s speed")
+_OF_THE_TRAIN = r"(?:of )?the train.?s maximum allowable speed"
+_HALF = re.compile(rf"half {_OF_THE_TRAIN}")
+_SHARE = re.compile(rf"(?P<share>[\d./ ]+\s*(?:%|percent|per cent)) {_OF_THE_TRAIN}")
 
 
 def read_restrictions(node: Node, context: Context) -> tuple[Restriction, ...] | None:
@@ -30,7 +31,11 @@ def read_restrictions(node: Node, context: Context) -> tuple[Restriction, ...] |
             case "speed":
                 found.extend(speed for item in value.as_sequence() if (speed := _speed(item, context)) is not None)
             case "place":
-                found.append(Restriction("place", words=_places(value, context)))
+                places = _known_words(value, "train", "place", "a place in the train", context)
+                found.append(Restriction("place", words=places))
+            case "destination":
+                destinations = _known_words(value, "move", "goes_to", "a destination", context)
+                found.append(Restriction("destination", words=destinations))
             case "riders":
                 riders = context.choice(value, RIDERS, "riders")
                 found.append(Restriction("riders", words=(riders or "",)))
@@ -53,17 +58,25 @@ def _speed(node: Node, context: Context) -> Restriction | None:
             return Restriction("speed", share=read_quantity(share["share"], "ratio"))
         return Restriction("speed", quantity=read_quantity(text, "speed"))
     except QuantityError as error:
-        context.note(node, error.found, f"{error.expected}, or `half the train's speed`", error.nearest, error.remedy)
+        context.note(
+            node,
+            error.found,
+            f"{error.expected}, or `half the train's maximum allowable speed`",
+            error.nearest,
+            error.remedy,
+        )
         return None
 
 
-def _places(node: Node, context: Context) -> tuple[str, ...]:
-    listed = context.lookup.attributes("train").get("place")
-    known = tuple(dict.fromkeys((*PLACES, *(listed.one_of if listed is not None else ()))))
-    found = context.texts(node, "a place in the train")
+def _known_words(node: Node, kind: str, attribute: str, what: str, context: Context) -> tuple[str, ...]:
+    """The words of a restriction, each one that the move may say of itself."""
+    listed = context.lookup.attributes(kind).get(attribute)
+    more = PLACES if attribute == "place" else ()
+    known = tuple(dict.fromkeys((*more, *(listed.one_of if listed is not None else ()))))
+    found = context.texts(node, what)
     for text, item in found:
         if text not in known:
-            context.note(item, f"the place `{text[:60]}`", f"one of {some(known)}", nearest(text, known))
+            context.note(item, f"`{text[:60]}` for {what}", f"one of {some(known)}", nearest(text, known))
     if not found:
         context.note(node, node.describe(), f"one of {some(known)}")
     return tuple(text for text, _ in found)

@@ -46,6 +46,8 @@ def stated_words(against: AgainstMove) -> str:
                 if stated
                 else ("no place in the train satisfies all that restricts it")
             )
+        case "destination":
+            return f"the move goes to: {stated}" if stated else "the move does not say where it goes (`goes_to`)"
         case "riders":
             return f"{stated} are to ride"
 

@@ -99,6 +99,8 @@ def _relieved(relieves: Relieves, rule: Rule, cause: ChainFact, context: StageCo
     if cause.leave is not None and cause.leave.purpose != relieves.purpose:
         return ()
     for criterion in context.criteria_relieved(relieves, rule, cause):
+        if relieves.named and relieves.of not in ("", criterion.of):
+            continue  # the permission names a criterion about another kind of part
         targets = context.reached(cause, relieves.of or criterion.of)
         found.extend(_relief(criterion.id, target, relieves) for target in targets if _covers(cause, target, context))
     for consequence in context.consequences_relieved(relieves, rule, cause):

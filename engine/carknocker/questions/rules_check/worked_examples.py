@@ -36,7 +36,7 @@ from carknocker.judgement.truth import NEAR, UNKNOWN
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Evidence, Leg, Move, Part, Work
 from carknocker.record.standing import PartPaths, Standing
-from carknocker.record.values import Figure, Word
+from carknocker.record.values import Value, Word
 from carknocker.rulebook.clauses import FACT
 from carknocker.rulebook.model import (
     Consequence,
@@ -60,16 +60,23 @@ _LONG_AGO = date(2000, 1, 1)
 _A_MILE = Quantity.of("distance", Fraction(1), "mi")
 
 
+def _told(example: Example | ConsequenceExample, owner: str) -> dict[str, Value]:
+    """What an example says of the move or of the train: attribute → value."""
+    first = f"{owner}."
+    return {name.removeprefix(first): value for name, value in example.given.items() if name.startswith(first)}
+
+
 def standing_for(rule: Rule, example: ConsequenceExample, vocabulary: Vocabulary) -> tuple[Standing, Move, str]:
     """The car and the move of an example, and the key of the part that the cause of a rule is on."""
     cause = rule.cause
     clauses = (cause.when, rule.consequence.when)
     standing, move, key = standing_of(_kind(rule, vocabulary), clauses, example, vocabulary)
-    facts = {
-        name.removeprefix("train."): value for name, value in example.given.items() if name.startswith("train.")
-    }  # fmt: skip
+    train, told = (_told(example, owner) for owner in ("train", "move"))
+    rides = told.get("rides")
     leg = Leg(1, "here", "there", example.move_runs or _A_MILE, {}, _NOWHERE, move.out, move.back)
-    move = replace(move, train_facts=facts, legs=(leg,))
+    move = replace(
+        move, facts=told, train_facts=train, legs=(leg,), rides=rides.text if isinstance(rides, Word) else move.rides
+    )
     work: tuple[Work, ...] = ()
     if cause.sort in ("work", "event"):
         given = {
@@ -172,8 +179,7 @@ def follow(consequence: Consequence, example: ConsequenceExample) -> Followed:
     situation = fired[0][2]
     move = situation.move
     in_force = tuple(_restricted(fired))
-    train_speed = move.train_facts.get("speed")
-    speeds = speed_limits(in_force, train_speed.quantity if isinstance(train_speed, Figure) else None)
+    speeds = speed_limits(in_force, move.train_facts)
     following: Following = "follows"
     if contrary_to_move(in_force, move):
         following = "against the move"
@@ -277,6 +283,5 @@ def _capped_at(finding: Finding, example: Example) -> Quantity | None:
     """The least speed that the finding leaves, if it restricts."""
     if not finding.unmet:
         return None
-    train = example.given.get("train.speed")
     in_force = [RestrictionInForce(one, (), finding.criterion.id) for one in finding.criterion.restrictions]
-    return min(speed_limits(in_force, train.quantity if isinstance(train, Figure) else None), default=None)
+    return min(speed_limits(in_force, _told(example, "train")), default=None)

@@ -9,7 +9,7 @@ from carknocker.rulebook.example_reader import KEYS as CONSEQUENCE_EXAMPLE_KEYS
 from carknocker.rulebook.head_reader import HeadEntry
 from carknocker.rulebook.limit_reader import FIGURE_WORDS, WORDS
 from carknocker.rulebook.model import UNMET, Following, ShownBy, SourceKind, Status, Verdict
-from carknocker.rulebook.restriction_reader import PLACES, RIDERS
+from carknocker.rulebook.restriction_reader import PLACES, RIDERS, SORTS
 from carknocker.vocabulary.model import Vocabulary
 
 CLAUSE: Schema = {"$ref": "#/definitions/clause"}
@@ -76,7 +76,7 @@ def _cause() -> Schema:
         "finding": one_or_several(words(("unmet", *UNMET, "borderline", "met"))),
         "seen": {"const": "breached"},
         "unfit": one_or_several(KIND),
-        "restricted": one_or_several(words(("speed", "place", "riders", "tag", "handling"))),
+        "restricted": one_or_several(words(SORTS)),
         "duty": {"const": "open"},
     }
     more: dict[str, Schema] = {
@@ -165,9 +165,12 @@ def _comparison() -> Schema:
 def _restriction(vocabulary: Vocabulary) -> Schema:
     place = vocabulary.kinds["train"].attributes.get("place")
     places = words((*PLACES, *(place.one_of if place is not None else ())))
+    goes_to = vocabulary.kinds["move"].attributes.get("goes_to")
+    destinations = goes_to.one_of if goes_to is not None else ()
     return mapping({
-        "speed": one_or_several({**SCALAR, "examples": ["40 mph", "half the train's speed"]}),
-        "place": one_or_several(places), "riders": words(RIDERS), "tag": one_or_several(SCALAR),
+        "speed": one_or_several({**SCALAR, "examples": ["40 mph", "half the train's maximum allowable speed"]}),
+        "place": one_or_several(places), "destination": one_or_several(words(destinations)),
+        "riders": words(RIDERS), "tag": one_or_several(SCALAR),
         "handling": one_or_several(SCALAR),
     }, minProperties=1)  # fmt: skip
 

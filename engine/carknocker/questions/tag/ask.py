@@ -55,7 +55,7 @@ def _items(asked: Mapping[ItemName, str]) -> tuple[TagItem, ...]:
 
 
 _PASSENGER = "49 CFR 238.15(c)(2), 238.17(c)(4)"
-_FREIGHT = "as 49 CFR 238.17(c)(4) lists it"
+_FREIGHT = "49 CFR 232.15(b)(1)"
 
 TAG_TEXTS: Mapping[str, TagText] = {
     "passenger": TagText(
@@ -67,13 +67,17 @@ TAG_TEXTS: Mapping[str, TagText] = {
             "destination": _PASSENGER, "signature": _PASSENGER, "job title": _PASSENGER,
         }),
         conditions=(
-            ("brake", "brake defect: moved only for repair, without passengers, 238.15(b)(1)"),
-            ("brake", "from 50 to under 75 percent of the train's brakes operative: 20 mph or less, to the next "
-             "forward passenger station, 238.15(d)(2)"),
+            ("brake", "brake defect found at the brake test: the train moves only for repair, without passengers in "
+             "any of its cars, 238.15(b)(1)"),
+            ("brake", "from 50 to under 75 percent of the train's brakes operative: 20 mph or less, with passengers "
+             "only to the next forward passenger station, then empty to the nearest place of repair, 238.15(d)(2)"),
             ("brake", "from 75 to under 85 percent operative: half the train's maximum allowable speed or 40 mph, "
-             "whichever is less, 238.15(d)(3)(i), (d)(4)(i)"),
-            ("brake", "front or rear unit with brakes out, its hand brake outside or out of reach: locked out and "
-             "empty, 20 mph or less, removed or repositioned at the first location, 238.15(e)(2)"),
+             "whichever is less, to the next forward place of repair, 238.15(d)(3)(i), (d)(4)(i)"),
+            ("brake", "from 85 to under 100 percent operative: to the next forward place of repair, 238.15(d)(3)(ii), "
+             "(d)(4)(ii)"),
+            ("brake", "front or rear unit with brakes out: its hand brake inside the car, a qualified person at it and "
+             "nobody else in the car, 238.15(e)(1); outside or out of reach, locked out and empty, 20 mph or less, "
+             "removed or repositioned at the first location, 238.15(e)(2)"),
             ("running gear", "running-gear defect: a qualified maintenance person decides; found at the daily "
              "inspection, not used in passenger service and moved in a non-revenue train, 238.17(b)(1), (c)(1)"),
             ("other", "other defect: in a revenue train only if a qualified maintenance person finds it safe, and then "
@@ -87,10 +91,9 @@ TAG_TEXTS: Mapping[str, TagText] = {
     ),
     "freight": TagText(
         regime="Freight or other non-passenger train: 49 CFR 232.15 binds the brakes; 215.9 names freight cars and "
-        "binds a passenger car only as the host's contract. 215.9(a)(3) wants a tag that says \"bad order\" or \"home "
-        "shop for repairs\", securely attached to each side, with seven items. Neither list was noted when the texts "
-        "were read, so this tag has the items that 238.17(c)(4) lists for a passenger train: compare it with the "
-        "current text.",
+        "binds a passenger car only as the host's contract. 232.15(b)(1) lists the items for a brake defect; this tag "
+        "has them for any defect. 215.9(a)(3) wants a tag that says \"bad order\" or \"home shop for repairs\", "
+        "securely attached to each side.",
         items=_items({
             "mark and number": _FREIGHT, "railroad": _FREIGHT, "inspector": _FREIGHT, "location and date": _FREIGHT,
             "defects": _FREIGHT, "restrictions": _FREIGHT, "destination": _FREIGHT, "signature": _FREIGHT,
@@ -99,6 +102,10 @@ TAG_TEXTS: Mapping[str, TagText] = {
         conditions=(
             ("brake", "not in a train in which less than 85 percent of the cars have operative and effective brakes, "
              "232.15(a)(9)"),
+            ("", "only a car that became defective while the railroad used it on its line, found by the railroad "
+             "before it is moved, and that can't be repaired where it was found, 232.15(a)(2)-(6)"),
+            ("brake", "a qualified person decides that it is safe, and sets the maximum safe speed and other "
+             "restrictions; the person in charge of the train is told in writing, 232.15(a)(11)"),
             ("brake", "not the rear car, and not more than two cars with brakes out together, 232.15(e)"),
             ("brake", "not in a train that is due a Class I brake test at the place, 232.15(a)(8)"),
             ("brake", "to the nearest available location where the repair can be made, 232.15(a)(7)"),

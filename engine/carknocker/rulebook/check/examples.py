@@ -22,6 +22,7 @@ from carknocker.rulebook.model import (
 )
 
 TRAIN_SPEED = "train.speed"
+ALLOWABLE_SPEED = "train.maximum_allowable_speed"
 
 
 def has_speed(restrictions: Iterable[Restriction]) -> bool:
@@ -39,9 +40,10 @@ def speed_boundaries(
             for found, expected in pair("the speed", "at_most", Figure(restriction.quantity), trains, ""):
                 yield found, f"{expected}, as `{TRAIN_SPEED}`"
         elif restriction.share is not None and all(
-            example.capped_at is None or TRAIN_SPEED not in example.given for example in examples
+            example.capped_at is None or ALLOWABLE_SPEED not in example.given for example in examples
         ):
-            yield "no example of the share of the train's speed", f"an example with `{TRAIN_SPEED}` and `capped_at`"
+            found = "no example of the share of the train's maximum allowable speed"
+            yield found, f"an example with `{ALLOWABLE_SPEED}` and `capped_at`"
 
 
 _SHOWN_ONLY = frozenset({"shown", "in_force"})
