@@ -45,6 +45,7 @@ def test_a_period(text: str, period: Period, written: str) -> None:
         "9999999 days",
         "months",
         "1e3 days",
+        "0,100 days",
         "one year",
     ],
 )

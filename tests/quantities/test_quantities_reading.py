@@ -211,7 +211,8 @@ def test_a_symbol_that_could_be_another_unit_is_refused_and_none_is_offered(text
     ("text", "what", "remedy"),
     [
         ("1,00 in", "whose comma does not stand before three digits", "a point before decimals"),
-        ("0,5 in", "whose comma does not stand before three digits", "a point before decimals"),
+        ("0,5 in", "whose comma stands after a zero and parts no thousands", "a point before decimals"),
+        ("0,625 in", "whose comma stands after a zero and parts no thousands", "a point before decimals"),
         ("1,234,5 in", "whose comma does not stand before three digits", "a point before decimals"),
         ("1 16 in", "which has two numbers and no fraction", "with `/`, as in `1 1/16`"),
         ("1-16 in", "which has two numbers and no fraction", "with `/`, as in `1 1/16`"),
@@ -226,6 +227,19 @@ def test_what_is_wrong_with_the_number(text: str, what: str, remedy: str) -> Non
     assert error.found == f"`{text}`, {what}"
     assert remedy in error.remedy
     assert "unit" not in error.found + error.remedy
+
+
+@pytest.mark.parametrize(
+    ("text", "meant"),
+    [("0,625 in", "0.625 in"), ("0,5 in", "0.5 in"), ("00,625 in", "0.625 in"), ("0,625,000 in", "")],
+)
+def test_a_comma_after_a_leading_zero_is_no_thousands_mark(text: str, meant: str) -> None:
+    assert refused(text).nearest == meant
+
+
+def test_a_comma_after_another_digit_parts_thousands() -> None:
+    assert read_quantity("1,625 in", "length").n == 1625
+    assert read_quantity("10,625 lb", "weight").n == 10625
 
 
 def test_the_nearest_unit() -> None:

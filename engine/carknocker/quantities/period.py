@@ -9,7 +9,7 @@ import msgspec
 from carknocker.quantities.quantity import QuantityError
 
 _WRITTEN = re.compile(
-    r"(?P<number>\d{1,3}(?:,\d{3})+|\d{1,6})\s*[- ]?\s*(?P<unit>calendar\s+)?(?P<word>[a-z]+)", re.IGNORECASE
+    r"(?P<number>[1-9]\d{0,2}(?:,\d{3})+|\d{1,6})\s*[- ]?\s*(?P<unit>calendar\s+)?(?P<word>[a-z]+)", re.IGNORECASE
 )
 _UNITS = {"day": (1, 0), "week": (7, 0), "month": (0, 1), "year": (0, 12)}
 

@@ -27,7 +27,7 @@ _MOST_DIGITS = 15
 _VULGAR = {
     "½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8", "⅓": "1/3", "⅔": "2/3",
 }  # fmt: skip
-_WHOLE = r"\d{1,3}(?:,\d{3})+|\d+"
+_WHOLE = r"[1-9]\d{0,2}(?:,\d{3})+|\d+"  # a comma after a leading zero parts no thousands
 _NUMBER = re.compile(
     rf"(?P<sign>[+-]\s*)?(?:(?:(?P<whole>{_WHOLE})(?:\s+|\s*-\s*))?(?P<over>\d+)\s*/\s*(?P<under>\d+)"
     rf"|(?P<decimal>(?:{_WHOLE})(?:\.\d+)?|\.\d+))"
@@ -162,6 +162,10 @@ def _unit_at(written: str, position: int, kind: Dimension) -> tuple[str, int]:
 
 def _no_number(written: str, rest: str, kind: Dimension) -> QuantityError:
     """What is wrong with a number that does not end where its unit should begin."""
+    if re.match(r",\d", rest) and re.fullmatch(r"[+-]?0+", written.removesuffix(rest).strip()):
+        found = f"`{written}`, whose comma stands after a zero and parts no thousands"
+        near = re.sub(r"^([+-]?)0+,", r"\g<1>0.", written) if written.count(",") == 1 else ""
+        return QuantityError(found, _expected(kind), near, "write a point before decimals")
     if re.match(r",\s*\d", rest):
         found = f"`{written}`, whose comma does not stand before three digits"
         return QuantityError(
