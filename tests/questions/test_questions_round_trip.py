@@ -26,9 +26,7 @@ DAYS = {
     "two-nations/south": date(2026, 9, 1),
 }
 SOME_VALUE = {
-    "length": "1 in", "weight": "1000 lb", "pressure": "90 psi", "temperature": "60 \u00b0F", "yes or no": "no",
-    "count": "1", "identity": "X-1", "text": "words", "date": "2026-01-01", "tapes": "100 tapes", "ratio": "50 %",
-    "temperature difference": "3 \u00b0F", "resistance": "2 megohm", "voltage": "480 V",
+    "yes or no": "no", "identity": "X-1", "text": "words", "date": "2026-01-01",
 }  # fmt: skip
 
 
@@ -37,7 +35,9 @@ def some_value(part, name, *, in_yaml):
     attribute = load_vocabulary().attribute(kind_and_position(part)[0].name, name)
     if attribute.type == "pressure per minute":
         return "{before: 90 psi, after: 88 psi, minutes: 1}" if in_yaml else "before 90 psi after 88 psi minutes 1"
-    return attribute.one_of[0] if attribute.one_of else SOME_VALUE[attribute.type]
+    if attribute.one_of or attribute.ranges is None or attribute.type == "date":
+        return attribute.one_of[0] if attribute.one_of else SOME_VALUE[attribute.type]
+    return attribute.ranges.usual.most.written
 
 
 def filled_csv(asked, day, by):

@@ -6,6 +6,7 @@ from datetime import date
 from pathlib import Path
 
 from carknocker.documents import Location, Node
+from carknocker.record.contradictions import refuse_contradictions
 from carknocker.record.descriptions import read_descriptions
 from carknocker.record.files import CAR_FORMAT, RecordReporter, read_file, read_whole
 from carknocker.record.fittings import prove_mounted, prove_one_place, replay
@@ -15,6 +16,7 @@ from carknocker.record.part_keys import serial_of
 from carknocker.record.parts_reader import Layout, build_parts, read_layout
 from carknocker.record.people_and_gauges import References, read_gauges, read_people, what_came_before
 from carknocker.record.positions import Positions
+from carknocker.record.possible_days import refuse_before_built
 from carknocker.record.sheets_reader import read_sheets
 from carknocker.record.spares_and_leaves import read_leaves, read_spares
 from carknocker.record.tests_and_papers import read_papers, read_tests
@@ -71,7 +73,7 @@ def _read(root: Node, text: str, file: str, reporter: RecordReporter) -> CarReco
     prove_moves(fittings, moves, reporter)
     _prove_days(evidence, work, moves, reporter)
     mark, name = _names(root, reporter)
-    return CarRecord(
+    car = CarRecord(
         mark=mark,
         name=name,
         file=file,
@@ -88,6 +90,9 @@ def _read(root: Node, text: str, file: str, reporter: RecordReporter) -> CarReco
         gauges=references.gauges,
         sure=_sure_entries(evidence, reporter),
     )
+    if proven:
+        refuse_contradictions(car.parts, car.by_part, car.work, car.spares, reporter)
+    return car
 
 
 def _sure_entries(evidence: Iterable[Evidence], reporter: RecordReporter) -> tuple[SureEntry, ...]:
@@ -152,6 +157,7 @@ def _prove_days(
     built = next((one.value for one in evidence if one.part == "car" and one.attribute == BUILT_ON), None)
     if not isinstance(built, Day):
         return
+    refuse_before_built(evidence, built, reporter)
     dated: list[tuple[str, date, Location]] = [(one.id, one.on, one.where) for one in work]
     dated += [("a move made", one.out, one.where) for one in moves]
     dated += [

@@ -10,11 +10,13 @@ from types import MappingProxyType
 from carknocker.documents import Node
 from carknocker.documents.structure import keys_of
 from carknocker.quantities import write_quantity
+from carknocker.record.contradictions import refuse_contradictions
 from carknocker.record.entries import LegHead, MoveHead, MoveMadeEntry, read_entry, read_facts, read_head
 from carknocker.record.files import MOVE_FORMAT, RecordReporter, read_file, read_whole
-from carknocker.record.model import Fitting, Leg, Move, MoveMade
+from carknocker.record.model import Evidence, Fitting, Leg, Move, MoveMade, Part
 from carknocker.record.values import Figure, Value
 from carknocker.vocabulary.model import Attribute
+from carknocker.vocabulary.program_names import TRAIN
 
 
 def check_leg_days(legs: Iterable[Leg], written: Node, out: date, back: date, reporter: RecordReporter) -> None:
@@ -107,6 +109,7 @@ def _read(root: Node, text: str, file: str, reporter: RecordReporter) -> Move | 
         else {}
     )
     train_facts, neighbours = _train(root.get("train"), reporter)
+    _prove_train(root.get("train"), train_facts, reporter)
     written = root.get("legs")
     legs = _legs(written, root, reporter)
     if head is None:
@@ -136,7 +139,7 @@ def _train(node: Node | None, reporter: RecordReporter) -> tuple[dict[str, Value
     facts = read_facts(node, ("neighbours",), _written("train", reporter), reporter, "the train")
     of_cars = {name: one for name, one in _written("car", reporter).items() if one.description}
     speed, written = facts.get("speed"), node.get("speed")
-    said_sure = written is not None and written.kind == "mapping" and written.get("sure") is not None
+    said_sure = written is not None and _is_sure(written)
     if isinstance(speed, Figure) and speed.quantity.n <= 0 and said_sure:  # else its range says so
         reporter.note(written or node, "a train that stands still", "`speed`: the most it runs at, above zero")
     around = node.get("neighbours")
@@ -146,6 +149,25 @@ def _train(node: Node | None, reporter: RecordReporter) -> tuple[dict[str, Value
         else:
             neighbours[place] = read_facts(neighbour, (), of_cars, reporter, f"the neighbour {place}")
     return facts, neighbours
+
+
+def _prove_train(node: Node | None, facts: Mapping[str, Value], reporter: RecordReporter) -> None:
+    """Reports what the file says of the train that can't all be true."""
+    if node is None or node.kind != "mapping":
+        return
+    said = {
+        name: (Evidence(name, name, TRAIN, TRAIN, value, "description", None, given.where, sure=_is_sure(given)),)
+        for name, value in facts.items()
+        if (given := node.get(name)) is not None
+    }
+    train = Part(TRAIN, TRAIN, "", "the train", None, True, node.where)
+    refuse_contradictions((train,), {TRAIN: said}, (), (), reporter)
+
+
+def _is_sure(node: Node) -> str:
+    """What a value that was read without a fault says with `sure`; "" where it says nothing."""
+    given = node.get("sure") if node.kind == "mapping" else None
+    return "" if given is None else given.text
 
 
 def _legs(written: Node | None, root: Node, reporter: RecordReporter) -> tuple[Leg, ...]:

@@ -7,6 +7,7 @@ import msgspec
 
 from carknocker.quantities import Quantity
 from carknocker.vocabulary.ranges import Ranges
+from carknocker.vocabulary.together import Together
 
 Access = Literal["walking round", "pit", "wheel free", "truck out", "wheelset out", "shop", "inside"]
 
@@ -195,7 +196,7 @@ SheetName = Literal[
 
 class Vocabulary(msgspec.Struct, frozen=True):
     """sheets: sheet or drawing → heading → what is listed there, in order. entry_ranges: what entries of a record say
-    beside parts (`gauges.due`) → its ranges."""
+    beside parts (`gauges.due`) → its ranges. together: what must hold together."""
 
     kinds: Mapping[str, Kind]
     tests: Mapping[str, TestKind]
@@ -206,6 +207,7 @@ class Vocabulary(msgspec.Struct, frozen=True):
     roles: tuple[str, ...]  # roles of people
     sheets: Mapping[SheetName, Mapping[str, tuple[SheetLine, ...]]] = msgspec.field(default_factory=dict)
     entry_ranges: Mapping[str, Ranges] = msgspec.field(default_factory=dict)
+    together: tuple[Together, ...] = ()
 
     def attribute(self, kind: str, name: str) -> Attribute | None:
         """The attribute of a kind, tests (on that kind) and papers (on the car) included."""

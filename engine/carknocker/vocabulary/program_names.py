@@ -7,7 +7,8 @@ TRUCK, AXLE_POSITION, BOX = "truck", "axle position", "box"
 COUPLER, HAND_BRAKE = "coupler", "hand brake"
 WHEELSET_KINDS = (WHEELSET, WHEEL, BEARING, AXLE)
 """A wheelset and what travels with it."""
-MOVE_KINDS = ("move", "train", "leg")
+TRAIN = "train"
+MOVE_KINDS = ("move", TRAIN, "leg")
 """What is no part of the car."""
 
 # The car, its weights and its lift.

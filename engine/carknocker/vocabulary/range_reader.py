@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from carknocker.documents import Node, ProblemList, nearest
 from carknocker.documents.structure import problem_at
-from carknocker.quantities import DIMENSIONS, Quantity, QuantityError, read_period, read_quantity
+from carknocker.quantities import DIMENSIONS, QuantityError, read_period, read_quantity
 from carknocker.vocabulary.attribute_reader import entries_of, named, text_of
 from carknocker.vocabulary.kind_reader import KindDraft
 from carknocker.vocabulary.model import Attribute, PaperKind, SpareKind, TestKind, ValueType, WorkKind
@@ -52,18 +52,24 @@ def _end(node: Node, type_of: ValueType, problems: ProblemList) -> RangeEnd | No
     try:
         if type_of == "date":
             return _day_end(text)
-        if type_of == "count":
-            if not text.isdigit():
-                raise QuantityError(f"`{text}`", "a whole number")
-            return RangeEnd(text, int(text))
-        if type_of == "period":
-            days = days_of(read_period(text))
-            return RangeEnd(text, days.numerator, days.denominator)
-        quantity: Quantity = read_quantity(text, type_of, signed=True)
-        return RangeEnd(text, quantity.n, quantity.d)
+        return RangeEnd(text, *figure_of(text, type_of))
     except QuantityError as error:
         problems.add(problem_at(node, error.found, error.expected, error.nearest, error.remedy))
         return None
+
+
+def figure_of(text: str, type_of: ValueType) -> tuple[int, int]:
+    """The figure, the count or (in days) the period that a text says, as a fraction of the base unit. Raises
+    QuantityError."""
+    if type_of == "count":
+        if not text.isdigit():
+            raise QuantityError(f"`{text}`", "a whole number")
+        return int(text), 1
+    if type_of == "period":
+        days = days_of(read_period(text))
+        return days.numerator, days.denominator
+    quantity = read_quantity(text, type_of, signed=True)
+    return quantity.n, quantity.d
 
 
 def _day_end(text: str) -> RangeEnd:

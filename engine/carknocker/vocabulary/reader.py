@@ -39,6 +39,8 @@ from carknocker.vocabulary.model import (
 )
 from carknocker.vocabulary.range_reader import give_fact_ranges, give_ranges, read_entry_ranges
 from carknocker.vocabulary.ranges import Ranges
+from carknocker.vocabulary.together import Together
+from carknocker.vocabulary.together_reader import read_together
 
 Drafts = Mapping[str, KindDraft]
 _TEST_KEYS = frozenset(("attribute", "on", "whole_car", "hazards", "facts"))
@@ -290,7 +292,7 @@ def _placeholders(label: str) -> Iterator[str]:
 
 _SECTIONS = frozenset((
     "kinds", "further_attributes", "tests", "papers", "work", "events", "spares", "roles", "sheets", "ranges",
-    "fact_ranges", "entry_ranges",
+    "fact_ranges", "entry_ranges", "together",
 ))  # fmt: skip
 # What entries of a record say beside parts, and what has a range.
 _ENTRY_TYPES: Mapping[str, ValueType] = {
@@ -329,6 +331,7 @@ def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
         read_spares(document.get("spares"), drafts, spares, problems)
         roles.extend(role for role in texts_of(document.get("roles"), "roles", problems) if role not in roles)
     entry_ranges: dict[str, Ranges] = {}
+    together: list[Together] = []
     for document in documents:
         given = document.get("fact_ranges")
         give_fact_ranges(given, "tests", tests, problems)
@@ -337,10 +340,11 @@ def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
         give_fact_ranges(given, "events", events, problems)
         give_fact_ranges(given, "spares", spares, problems)
         entry_ranges.update(read_entry_ranges(document.get("entry_ranges"), _ENTRY_TYPES, problems))
+        together.extend(read_together(document.get("together"), drafts, work, spares, problems))
         read_sheets(document.get("sheets"), drafts, sheets, problems)
     problems.refuse_if_any()
     kinds = {name: draft.kind() for name, draft in drafts.items()}
-    return Vocabulary(kinds, tests, papers, work, events, spares, tuple(roles), sheets, entry_ranges)
+    return Vocabulary(kinds, tests, papers, work, events, spares, tuple(roles), sheets, entry_ranges, tuple(together))
 
 
 def _read_drafts(documents: list[Mapping[str, Node]], problems: ProblemList) -> dict[str, KindDraft]:

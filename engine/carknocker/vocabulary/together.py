@@ -1,0 +1,75 @@
+"""What must hold together: values of one part, or of a part and what is in it, that can't all be true."""
+
+from typing import Literal
+
+import msgspec
+
+Comparison = Literal["at most", "under", "over"]
+Words = tuple[tuple[str, tuple[str, ...]], ...]
+"""Attributes, each with its words."""
+
+
+class Path(msgspec.Struct, frozen=True):
+    """An attribute of the part itself (`kind` empty), or of each part of a kind in it."""
+
+    kind: str
+    attribute: str
+
+
+class Order(msgspec.Struct, frozen=True, tag=True):
+    """Each of what `paths` names, or with `added` the sum of all, is at most, under or over the attribute `other` of
+    the part (or, where that is empty, nothing) with n/d of the base unit added. figure: n/d as it is written.
+
+    where: only there, asked of the part that has the path. unless_job: not asked once such a job is on record.
+    """
+
+    paths: tuple[Path, ...]
+    added: bool
+    comparison: Comparison
+    other: str
+    n: int
+    d: int
+    figure: str
+    where: Words
+    unless_job: str
+
+
+class WordsTogether(msgspec.Struct, frozen=True, tag=True):
+    """Where the part has one of these words, it has one of those; or, by `count`, so many parts of a kind."""
+
+    words: Words
+    go_with: Words
+    count: tuple[tuple[str, int], ...]
+
+
+class Identity(msgspec.Struct, frozen=True, tag=True):
+    """No two parts share it. unlike: attributes that tell two of them apart where both are known and differ. spare: the
+    spare whose serial is one, too."""
+
+    attribute: str
+    unlike: tuple[str, ...]
+    spare: str
+
+
+class OneFigure(msgspec.Struct, frozen=True, tag=True):
+    """All parts with one identity `by` have one figure."""
+
+    attribute: str
+    by: str
+
+
+class DayOfJob(msgspec.Struct, frozen=True, tag=True):
+    """A day that is not later than the newest such job at the part."""
+
+    attribute: str
+    job: str
+
+
+class Together(msgspec.Struct, frozen=True):
+    """One row. of: the kind of part at which it is asked. do: what to do where it does not hold."""
+
+    id: str
+    of: str
+    rule: Order | WordsTogether | Identity | OneFigure | DayOfJob
+    do: str
+    source: str
