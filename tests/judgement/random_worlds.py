@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from carknocker.documents import Location
 from carknocker.quantities import Period, Quantity
-from carknocker.record.model import CarRecord, Evidence, Fitting, Leave, Move, Part, Person, Spare, Work
+from carknocker.record.model import CarRecord, Evidence, Fitting, Leave, LogStatement, Move, Part, Person, Spare, Work
 from carknocker.record.part_keys import wheelset_parts
 from carknocker.record.values import Figure, Word
 from carknocker.rulebook.clauses import AllOf, AnyOf, AttributePath, Clause, Comparison, Fixed
@@ -38,6 +38,7 @@ HOST = "Host of the test"
 SOURCE = Source("test", "1", "words", "host", "invented")
 INSPECTOR = Person("IN", "shop inspector", "", (HOST,), None, NOWHERE)
 STRANGER = Person("ST", "shop inspector", "", (), None, NOWHERE)
+COMPLETE = LogStatement(date(1900, 1, 1), INSPECTOR, NOWHERE)
 VOCABULARY = load_vocabulary()
 
 
@@ -96,6 +97,7 @@ def car_record(
     spares: list[Spare] | None = None,
     leaves: list[Leave] | None = None,
     spare_wheelsets: tuple[str, ...] = (),
+    log: LogStatement | None = COMPLETE,
 ) -> CarRecord:
     parts = base_parts(axles)
     fittings = []
@@ -119,6 +121,7 @@ def car_record(
         leaves=tuple(leaves or []),
         people={"IN": INSPECTOR, "ST": STRANGER},
         gauges={},
+        log=log,
     )
 
 

@@ -230,6 +230,7 @@ sheets:
     # his note on that sheet
 {more_sheets}
 # work comes after
+log: {complete_since: 2025-01-01, by: RE}
 moves_made:
   - {from: 2029-08-01, to: 2029-08-30, miles: "10,000 mi", host: Test Yard}
 tests: []

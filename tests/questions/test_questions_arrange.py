@@ -135,6 +135,7 @@ def test_more_miles_to_the_limit_decide_among_as_many_moved(sizes: Library) -> N
     record = record.replace("  - on: 2030-04-01\n    by: HM\n    readings:\n", f"  - on: 2030-04-01\n{head}")
     record = record.replace(
         "tests:\n",
+        "log: {complete_since: 2029-01-01, by: HM}\n"
         "moves_made:\n"
         "  - {from: 2029-02-01, to: 2029-02-03, miles: 9000 mi, host: Test Host}\n"
         "  - {from: 2029-08-01, to: 2029-08-03, miles: 9000 mi, host: Test Host}\n"

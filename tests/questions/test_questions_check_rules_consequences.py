@@ -67,7 +67,8 @@ RIGHT = [
     ),
     (f"{BUILT_UP}\n{SPEED}", "frame: built-up, is: follows, capped_at: 40 mph"),
     (f"{BUILT_UP}\n{SPEED}", "frame: cast with integral pedestals, is: does not follow"),
-    (f"{BUILT_UP}\n{SPEED}", "is: follows"),  # a state that nobody tells of burdens
+    (f"{BUILT_UP}\n{SPEED}", "is: follows, capped_at: 40 mph"),  # what is not said may be built-up
+    (f"{BUILT_UP}\n{RELIEF}", "is: does not follow"),
     (f"when: {{move.train: freight}}\n{BUILT_UP}\n{SPEED}", "frame: built-up, is: follows"),
     (
         f"when: {{move.train: freight}}\n{BUILT_UP}\n{SPEED}",

@@ -4,10 +4,12 @@ from datetime import date
 from fractions import Fraction
 from typing import Any
 
+import pytest
 from random_worlds import NOWHERE
 from workings_world import World, lacking, made, reading_of, value_of, world, yielded
 
-from carknocker.record.model import Work
+from carknocker.quantities import Quantity
+from carknocker.record.model import LogStatement, Work
 from carknocker.record.values import Bound, Word
 from carknocker.workings import Missing, Worked
 from carknocker.workings.turning import Matching, turning_plan, worn_wheels
@@ -159,6 +161,34 @@ def test_miles_since_a_year_lie_between_its_ends() -> None:
         value_of("leg", "miles", f"{miles} mi").quantity
         for miles in (200, 500)  # type: ignore[union-attr]
     )
+
+
+@pytest.mark.parametrize(
+    ("complete", "low", "high"),
+    [("2027-01-01", 500, 500), ("2027-01-02", 500, None), ("2029-01-01", 500, None), ("", 500, None)],
+)
+def test_miles_that_the_log_may_lack_are_a_lower_bound(complete: str, low: int, high: int | None) -> None:
+    moves = (made("2028-05-01", "2028-05-03", 300), made("2029-05-01", "2029-05-03", 200))
+    log = LogStatement(date.fromisoformat(complete), None, NOWHERE) if complete else None
+    car = world({"wheelset W-1": {"last_turned_on": "2027-01-01"}}, moves_made=moves, log=log)
+    found = car.work_out("wheelset W-1", "miles_since_turned")
+    assert isinstance(found, Worked)
+    if high is not None:
+        assert yielded(found) == high
+        return
+    assert found.value == Bound(Quantity("distance", low, 1, "miles"), False, None, False)
+    why = f"since the log is complete only from {complete} on" if complete else "since the record does not say"
+    assert f"= at least {low} miles, {why}" in found.line
+
+
+def test_no_rate_of_wear_follows_from_miles_that_the_log_may_lack() -> None:
+    moves = (made("2028-05-01", "2028-05-03", 12_000),)
+    days = (date(2028, 1, 1), date(2029, 1, 1))
+    rims = [rim(days[0], "2 in"), rim(days[1], "1-3/4 in")]
+    for complete, shown in ((days[0], True), (date(2028, 1, 2), False)):
+        log = LogStatement(complete, None, NOWHERE)
+        car = world({}, more_evidence=rims, moves_made=moves, log=log)
+        assert isinstance(car.work_out("wheel W-1 left", "rim_wear_in_10000_miles"), Worked) is shown
 
 
 def test_miles_since_bearing_work_take_the_longer_of_both_sides() -> None:

@@ -8,10 +8,10 @@ from fractions import Fraction
 from typing import Any
 
 import msgspec
-from random_worlds import HOST, NOWHERE, OUT, car_record, move
+from random_worlds import COMPLETE, HOST, NOWHERE, OUT, car_record, move
 
 from carknocker.quantities import read_quantity
-from carknocker.record.model import Evidence, Leg, MoveMade, Part, Work
+from carknocker.record.model import Evidence, Leg, LogStatement, MoveMade, Part, Work
 from carknocker.record.standing import Standing, stand
 from carknocker.record.values import Bound, Count, Day, Figure, Value, Word
 from carknocker.vocabulary import load_vocabulary
@@ -64,6 +64,7 @@ def world(
     legs: list[dict[str, str]] | None = None,
     work: list[Work] | None = None,
     moves_made: tuple[MoveMade, ...] = (),
+    log: LogStatement | None = COMPLETE,
     more_parts: list[Part] | None = None,
     more_evidence: list[Evidence] | None = None,
     train: str = "passenger",
@@ -80,7 +81,7 @@ def world(
         for name, written in attributes.items():
             value = value_of(kinds[part], name, written) if isinstance(written, str) else written
             evidence.append(reading_of(part, kinds[part], name, value))
-    car = car_record(evidence, axles=axles, work=work)
+    car = car_record(evidence, axles=axles, work=work, log=log)
     car = msgspec.structs.replace(car, parts=(*car.parts, *parts), moves_made=moves_made)
     made = [
         Leg(

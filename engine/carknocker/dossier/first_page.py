@@ -11,8 +11,9 @@ import msgspec
 from carknocker.judgement.index import JudgementIndex
 from carknocker.rulebook.model import Edition
 
-StatementSort = Literal["circular"]
-"""What a statement is about. `circular`: who typed the host's circular, and whether he confirmed it."""
+StatementSort = Literal["circular", "log"]
+"""What a statement is about. `circular`: who typed the host's circular, and whether he confirmed it. `log`: since when
+the car's log is complete."""
 
 
 class Statement(msgspec.Struct, frozen=True):
@@ -44,5 +45,21 @@ def _confirmed(edition: Edition, index: JudgementIndex) -> str:
     return f"confirmed by {said.name} ({said.role}) on {said.on.isoformat()}"
 
 
-STATEMENTS: tuple[Callable[[JudgementIndex], Iterator[Statement]], ...] = (_circulars,)
+def _log(index: JudgementIndex) -> Iterator[Statement]:
+    """Since when every event, every job and every move made is written down, and who says so."""
+    log, day = index.judgement.car.log, index.judgement.as_of
+    if log is None:
+        yield Statement("log", "Nobody says since when the log of events, work and moves made is complete")
+    elif log.complete_since > day:
+        since = log.complete_since.isoformat()
+        yield Statement(
+            "log", f"The log of events, work and moves made is complete only from {since} on, after this day"
+        )
+    else:
+        by = "" if log.by is None else f", says {log.by.full_name or log.by.name} ({log.by.role})"
+        since = log.complete_since.isoformat()
+        yield Statement("log", f"The log of events, work and moves made is complete since {since}{by}")
+
+
+STATEMENTS: tuple[Callable[[JudgementIndex], Iterator[Statement]], ...] = (_circulars, _log)
 """One function for each sort of statement."""

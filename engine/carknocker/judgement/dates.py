@@ -11,6 +11,7 @@ from carknocker.record.model import Evidence
 from carknocker.record.values import Day, Figure, Interval, Value
 from carknocker.rulebook.clauses import Comparison, Fixed
 from carknocker.vocabulary.program_names import WHEELSET
+from carknocker.workings.age_and_miles import log_is_complete_since
 
 
 def within(comparison: Comparison) -> Decide:
@@ -35,7 +36,7 @@ def within(comparison: Comparison) -> Decide:
 
 def _not_older_than(limit: Value) -> Callable[[PartView, date, date], int]:
     """Whether a day between a first and a last one is not longer ago than the limit. A day that has not come yet shows
-    nothing that was done."""
+    nothing that was done. Miles that a log does not surely have can breach a limit, and never meet one."""
     if isinstance(limit, Interval):
         period = limit.period
         asked = (date.min, date.min)
@@ -58,9 +59,10 @@ def _not_older_than(limit: Value) -> Callable[[PartView, date, date], int]:
         def by_miles(view: PartView, first: date, last: date) -> int:
             if first > view.situation.standing.as_of:
                 return UNKNOWN
-            if _miles_since(view, first) <= allowed:
-                return HOLDS
-            return FAILS if _miles_since(view, last) > allowed else UNKNOWN
+            if _miles_since(view, last) > allowed:
+                return FAILS
+            complete = log_is_complete_since(view.situation.standing.car, first)
+            return HOLDS if complete and _miles_since(view, first) <= allowed else UNKNOWN
 
         return by_miles
     return lambda view, first, last: UNKNOWN

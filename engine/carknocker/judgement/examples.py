@@ -12,7 +12,7 @@ from carknocker.judgement.model import Finding
 from carknocker.judgement.part_view import PartView
 from carknocker.judgement.situation import Situation
 from carknocker.judgement.truth import UNKNOWN
-from carknocker.record.model import CarRecord, Evidence, Fitting, Move, MoveMade, Part, Person
+from carknocker.record.model import CarRecord, Evidence, Fitting, LogStatement, Move, MoveMade, Part, Person
 from carknocker.record.standing import Standing
 from carknocker.record.values import Day, Value, Word
 from carknocker.rulebook.clauses import AttributePath, ByTable, Clause, Comparison, FromPart
@@ -66,7 +66,7 @@ def standing_of(
     car = CarRecord(
         mark="example", name="", file="example", digest="", parts=tuple(parts.values()), axle_trucks={},
         fittings=(_ALWAYS_FITTED,), evidence=(), work=(), moves_made=_moves_made(example), spares=(), leaves=(),
-        people={}, gauges={},
+        people={}, gauges={}, log=LogStatement(date.min, INSPECTOR, _NOWHERE),
     )  # fmt: skip
     by_kind: dict[str, tuple[Part, ...]] = {}
     for part in parts.values():

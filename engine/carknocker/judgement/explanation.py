@@ -19,7 +19,7 @@ from carknocker.judgement.situation import accepted_by_host
 from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
 from carknocker.quantities.writing import write_quantity
 from carknocker.record.model import Evidence
-from carknocker.record.values import Bound, Day, NotAccessible, Value
+from carknocker.record.values import Bound, Day, Figure, NotAccessible, Value
 from carknocker.rulebook.clauses import (
     AttributePath,
     ByTable,
@@ -27,11 +27,14 @@ from carknocker.rulebook.clauses import (
     Comparison,
     CountOf,
     EachOf,
+    Fixed,
     FromPart,
     Unanswered,
     of_test,
 )
+from carknocker.vocabulary.program_names import WHEELSET
 from carknocker.workings import Missing, Worked
+from carknocker.workings.age_and_miles import log_is_complete_since, log_words
 
 MarginSide = Literal["within it", "at the limit", "past it"]
 
@@ -163,13 +166,21 @@ class TooOld(msgspec.Struct, frozen=True):
     day: date
 
 
+class MilesOnlyAtLeast(msgspec.Struct, frozen=True):
+    """Miles since a day are a lower bound, since the log is not known to be complete from then on. why: in words."""
+
+    since: date
+    least: Fraction
+    why: str
+
+
 class NotRead(msgspec.Struct, frozen=True):
     """What is on record does not show it."""
 
 
 WhyUnknown = (
     NoLimit | Undecided | NoOwner | NotWorkedOut | WorkedFromOld | NothingOnRecord | FactNotOnRecord | SetAside
-    | CannotBeReached | SignerNotAccepted | TooOld | NotRead
+    | CannotBeReached | SignerNotAccepted | TooOld | MilesOnlyAtLeast | NotRead
 )  # fmt: skip
 
 
@@ -449,7 +460,7 @@ def _why_unknown(leaf: CompiledComparison, sight: PartView) -> WhyUnknown:
         limited = comparison.word not in ("within", "in_force", "shown")
         if limited and limit_getter(comparison)(sight) is None:
             return NoLimit(comparison)
-        return Undecided(held.value)
+        return _miles_only_at_least(comparison, held, sight) or Undecided(held.value)
     key = situation.owner(sight.key, path.owner) if path.owner else sight.key
     if key is None:
         return NoOwner()
@@ -461,6 +472,17 @@ def _why_unknown(leaf: CompiledComparison, sight: PartView) -> WhyUnknown:
     if path.fact is not None and situation.values_of(key, shop=sight.shop).get(attribute.name) is not None:
         return FactNotOnRecord()
     return _why_not_counted(entries[-1], sight)
+
+
+def _miles_only_at_least(comparison: Comparison, held: ObservedValue, sight: PartView) -> MilesOnlyAtLeast | None:
+    """The reason why miles since a day do not settle a limit of miles; None where it is another."""
+    limit, span, car = comparison.limit, day_of(held), sight.situation.standing.car
+    if comparison.word != "within" or span is None or not isinstance(limit, Fixed):
+        return None
+    if log_is_complete_since(car, span.first) or not any(isinstance(value, Figure) for value in limit.values):
+        return None
+    least = sight.situation.miles_since(sight.situation.owner(sight.key, WHEELSET), span.last)
+    return MilesOnlyAtLeast(span.first, least, log_words(car))
 
 
 def _why_not_worked(leaf: CompiledComparison, sight: PartView, key: str) -> WhyUnknown:

@@ -8,9 +8,10 @@ from pathlib import Path
 from carknocker.documents import Location, Node
 from carknocker.record.contradictions import refuse_contradictions
 from carknocker.record.descriptions import read_descriptions
+from carknocker.record.entries import LogHead, read_entry
 from carknocker.record.files import CAR_FORMAT, RecordReporter, read_file, read_whole
 from carknocker.record.fittings import prove_mounted, prove_one_place, replay
-from carknocker.record.model import CarRecord, Evidence, Fitting, MoveMade, SureEntry, Work
+from carknocker.record.model import CarRecord, Evidence, Fitting, LogStatement, MoveMade, SureEntry, Work
 from carknocker.record.move_reader import prove_moves, read_moves_made
 from carknocker.record.part_keys import serial_of
 from carknocker.record.parts_reader import Layout, build_parts, read_layout
@@ -26,7 +27,7 @@ from carknocker.vocabulary.program_names import BUILT_ON, MOVE_KINDS
 
 _GENERAL = (
     "format", "car", "people", "gauges", "sheets", "events", "moves_made", "tests", "work", "spares", "papers",
-    "leaves", "notes",
+    "leaves", "log", "notes",
 )  # fmt: skip
 
 
@@ -88,11 +89,22 @@ def _read(root: Node, text: str, file: str, reporter: RecordReporter) -> CarReco
         leaves=read_leaves(root.get("leaves"), positions, reporter),
         people=references.people,
         gauges=references.gauges,
+        log=_log_statement(root.get("log"), references, reporter),
         sure=_sure_entries(evidence, reporter),
     )
     if proven:
         refuse_contradictions(car.parts, car.by_part, car.work, car.spares, reporter)
     return car
+
+
+def _log_statement(node: Node | None, references: References, reporter: RecordReporter) -> LogStatement | None:
+    """Since when the log is complete, and who says so; None where the record does not say."""
+    if node is None or node.is_empty:
+        return None
+    entry, _ = read_entry(node, LogHead, reporter, "the log")
+    if entry is None:
+        return None
+    return LogStatement(entry.complete_since, references.person(entry.by, node, reporter), node.where)
 
 
 def _sure_entries(evidence: Iterable[Evidence], reporter: RecordReporter) -> tuple[SureEntry, ...]:

@@ -174,6 +174,11 @@ class MoveMadeEntry(Structure, frozen=True, kw_only=True):
     sure: Reason = ""
 
 
+class LogHead(Structure, frozen=True, kw_only=True):
+    complete_since: FullDay
+    by: Text
+
+
 class MoveHead(Structure, frozen=True, kw_only=True):
     host: Text
     train: Literal["passenger", "freight", "excursion"]

@@ -126,6 +126,14 @@ class MoveMade(msgspec.Struct, frozen=True):
     where: Location
 
 
+class LogStatement(msgspec.Struct, frozen=True):
+    """Since which day the log has every event, every job and every move that was made, and who says so."""
+
+    complete_since: date
+    by: Person | None
+    where: Location
+
+
 class Spare(msgspec.Struct, frozen=True):
     """A spare. `serial`: of a wheelset, else empty. `carried`: how many ride along; `shelf`: how many at home."""
 
@@ -192,7 +200,8 @@ class Fitting(msgspec.Struct, frozen=True):
 class CarRecord(msgspec.Struct, frozen=True):
     """A whole car record. `parts`: as the file says the car stands now; `standing.py` gives another day.
 
-    sure: what is said with `sure: WHY`, in the order of the file.
+    sure: what is said with `sure: WHY`, in the order of the file. log: since when the log is complete; None where that
+    is not said.
     by_part and last_day are worked out from the evidence once, since every judgement of the car needs them:
     part → attribute → oldest first; the latest day of any evidence.
     """
@@ -212,6 +221,7 @@ class CarRecord(msgspec.Struct, frozen=True):
     people: Mapping[str, Person]
     gauges: Mapping[str, Gauge]
     sure: tuple[SureEntry, ...] = ()
+    log: LogStatement | None = None
     by_part: Mapping[str, Mapping[str, tuple[Evidence, ...]]] = {}
     last_day: date = date.min
 

@@ -7,7 +7,7 @@ import msgspec
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import comparison_test
 from carknocker.judgement.criteria import compile_comparison
-from carknocker.judgement.explanation import NothingOnRecord, NotRead, WhyUnknown, why_unknown
+from carknocker.judgement.explanation import MilesOnlyAtLeast, NothingOnRecord, NotRead, WhyUnknown, why_unknown
 from carknocker.judgement.findings import view_for_when
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
@@ -29,6 +29,12 @@ from carknocker.rulebook.clauses import (
 from carknocker.vocabulary.model import Attribute
 from carknocker.wording.verdicts import why_unknown_words
 from carknocker.workings import Missing
+
+
+_LOG = Attribute(
+    "log", "car", "date", "day since which the log of events, work and moves made is complete (`log:`)",
+    description=True,
+)  # fmt: skip
 
 
 class Lack(msgspec.Struct, frozen=True):
@@ -107,7 +113,11 @@ def _of_comparison(
     ):
         yield from _of_path(limit.path, None, sight, index, decides_whether)
         return
-    yield from _of_path(comparison.path, why_unknown(leaf, sight).why, sight, index, decides_whether)
+    why = why_unknown(leaf, sight).why
+    if isinstance(why, MilesOnlyAtLeast):
+        yield Lack(index.judgement.parts["car"], _LOG, None, "", decides_whether)
+        return
+    yield from _of_path(comparison.path, why, sight, index, decides_whether)
 
 
 def _of_path(

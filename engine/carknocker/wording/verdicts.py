@@ -19,6 +19,7 @@ from carknocker.judgement.explanation import (
     MadeVoid,
     MayNotApply,
     Measured,
+    MilesOnlyAtLeast,
     NoLimit,
     NoOwner,
     NothingOnRecord,
@@ -39,6 +40,7 @@ from carknocker.judgement.explanation import (
     WhyUnknown,
     WorkedFromOld,
 )
+from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Evidence
 from carknocker.record.values import Day
 from carknocker.rulebook.clauses import Clause, Comparison
@@ -202,5 +204,8 @@ def why_unknown_words(why: WhyUnknown, owner: str = "") -> str:
             return f"{value_words(value)}, {on.isoformat()}, by {who}, whom {host} does not accept for that day"
         case TooOld(value, on, day):
             return f"{value_words(value)} of {on.isoformat()} is too old on {day.isoformat()}"
+        case MilesOnlyAtLeast(since, least, words):
+            miles = write_quantity(Quantity.of("distance", least, "miles"))
+            return f"at least {miles} since {since.isoformat()}, {words}"
         case NotRead():
             return "not read"

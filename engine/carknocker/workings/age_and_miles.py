@@ -53,6 +53,12 @@ Start = tuple[Day, tuple[Evidence, ...]]
 """A day from which miles are counted, and the evidence of it."""
 
 
+def log_is_complete_since(car: CarRecord, since: date) -> bool:
+    """Whether the record says that its log has every move made from that day on. Else the miles since then are only a
+    lower bound: a move may be missing."""
+    return car.log is not None and car.log.complete_since <= since
+
+
 def miles_of_car_since(car: CarRecord, since: date, until: date) -> Fraction:
     """Miles of the moves made that ended after `since` and began by `until`. A move that was under way on `since`
     counts whole: no log says where on the road it was that day."""
@@ -130,6 +136,13 @@ def miles_since_bearing_work(readings: Readings, part: Part) -> Worked | Missing
     return _miles_since(readings, serial_of(part.key), oldest, "bearing work")
 
 
+def log_words(car: CarRecord) -> str:
+    """Since when the log is complete, as a reason why miles are only a bound."""
+    if car.log is None:
+        return "since the record does not say from when on its log is complete"
+    return f"since the log is complete only from {car.log.complete_since.isoformat()} on"
+
+
 def latest_day(readings: Readings, days: Sequence[tuple[str, str]], work: Set[str], at: Sequence[str]) -> Start | None:
     """The latest of the days that the attributes (part, attribute) tell and of the logged work on those parts, with
     the evidence of it; None where nothing tells one."""
@@ -146,12 +159,15 @@ def latest_day(readings: Readings, days: Sequence[tuple[str, str]], work: Set[st
 
 def _miles_since(readings: Readings, serial: str, start: Start, what: str) -> Worked:
     """Where only the month or the year of the start is known, the miles lie between those since its last day and
-    those since its first day."""
+    those since its first day. Where the log is not complete from then on, they are at least the former."""
     span, used = start
     standing = readings.standing
     most = Quantity.of("distance", miles_of_wheelset_since(standing.car, serial, span.first, standing.as_of), "miles")
     least = Quantity.of("distance", miles_of_wheelset_since(standing.car, serial, span.last, standing.as_of), "miles")
     beginning = f"miles = moves made under the car since {what} on {span.written}"
+    if not log_is_complete_since(standing.car, span.first):
+        line = f"{beginning} = at least {write_quantity(least)}, {log_words(standing.car)}"
+        return Worked(Bound(least, False, None, False), line, used)
     if most == least:
         return Worked(Figure(most), f"{beginning} = {write_quantity(most)}", used)
     line = f"{beginning} = between {write_quantity(least)} and {write_quantity(most)}"

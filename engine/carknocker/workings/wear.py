@@ -11,7 +11,7 @@ import msgspec
 
 from carknocker.record.model import Evidence, Part
 from carknocker.record.values import Figure
-from carknocker.workings.age_and_miles import last_turning, miles_of_wheelset_since
+from carknocker.workings.age_and_miles import last_turning, log_is_complete_since, log_words, miles_of_wheelset_since
 from carknocker.workings.enclosure import Enclosure, root
 from carknocker.workings.formula import Result, inches, number, written
 from carknocker.workings.inputs import Input, derived, wheelset_of
@@ -154,6 +154,9 @@ def rim_history(readings: Readings, wheel: str) -> list[tuple[RimReading, Eviden
         if evidence.resolution is None:
             return Missing(wheel, "rim_thickness", f"what the gauge of {evidence.on.isoformat()} reads to is not known")
         first = first or evidence.on
+        if not log_is_complete_since(standing.car, first):
+            reason = f"the miles between its readings are only a lower bound, {log_words(standing.car)}"
+            return Missing(wheel, "rim_thickness", reason)
         serial = wheelset.removeprefix("wheelset ")
         miles = miles_of_wheelset_since(standing.car, serial, first, evidence.on)
         unsure = Fraction(0) if evidence.gauge_uncertainty is None else evidence.gauge_uncertainty.amount

@@ -100,6 +100,10 @@ wheelsets:
 # moves_made:
 #   - {from: 2026-05-02, to: 2026-05-09, miles: 320 mi, host: A Host Railroad}
 
+## Since when every event, every job and every move made is written down, and who says so. Without it miles are only a
+## lower bound, and no limit of miles is met.
+# log: {complete_since: 2015-01-01, by: RE}
+
 ## What happened (`events`) and what was done (`work`), each with an id of its own. Work voids what it touches:
 ## a test or reading of the same day counts as made before it, unless it says `after: J-1`.
 # events:

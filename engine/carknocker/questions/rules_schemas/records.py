@@ -16,6 +16,7 @@ from carknocker.record.entries import (
     GaugeEntry,
     LeaveEntry,
     LegHead,
+    LogHead,
     MoveHead,
     MoveMadeEntry,
     PaperHead,
@@ -54,6 +55,7 @@ def car_schema(vocabulary: Vocabulary) -> Schema:
         "did": words(vocabulary.work), **facts(one.facts for one in vocabulary.work.values()),
     }))  # fmt: skip
     properties["moves_made"] = _list(entry(MoveMadeEntry))
+    properties["log"] = entry(LogHead)
     properties["tests"] = _list(entry(TestHead, {
         "test": words(vocabulary.tests), **facts(one.facts for one in vocabulary.tests.values()),
     }))  # fmt: skip

@@ -112,7 +112,7 @@ class ChangeReasons:
         of_move = finding.part.kind in MOVE_KINDS
         dated = one.dated or one.when is not None or one.unless is not None or of_move
         for record_change in self.added:
-            if record_change.sort in ("day", "move", "moves made") and dated:
+            if record_change.sort in ("day", "move", "moves made", "log") and dated:
                 yield record_change
 
     def cause(self, cause: Fact, index: JudgementIndex, side: Iterable[RecordChange]) -> Iterator[RecordChange]:

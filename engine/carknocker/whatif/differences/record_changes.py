@@ -25,7 +25,7 @@ def record_changes(old: Judgement, new: Judgement) -> tuple[RecordChange, ...]:
 def _everything(judgement: Judgement) -> Known:
     """All that a judgement rests on, keyed by what it says, not by where it is written."""
     found: Known = {}
-    for source in (_day_and_move, _editions, _evidence, _work, _fittings, _others):
+    for source in (_day_and_move, _log, _editions, _evidence, _work, _fittings, _others):
         for key, record_change in source(judgement):
             found.setdefault(key, record_change)
     return found
@@ -46,6 +46,13 @@ def _day_and_move(judgement: Judgement) -> Iterator[tuple[Hashable, RecordChange
             miles = f"{made.miles.amount} mi"
             told = f"move made {made.out.isoformat()} to {made.back.isoformat()}, {miles}, with {made.host}"
             yield ("made", made.out, made.back, made.miles, made.host), RecordChange("moves made", told, made.where)
+
+
+def _log(judgement: Judgement) -> Iterator[tuple[Hashable, RecordChange]]:
+    log = judgement.car.log
+    if log is not None and log.complete_since <= judgement.as_of:
+        said = f"log complete since {log.complete_since.isoformat()}"
+        yield ("log", log.complete_since), RecordChange("log", said, log.where)
 
 
 def _editions(judgement: Judgement) -> Iterator[tuple[Hashable, RecordChange]]:
@@ -145,7 +152,7 @@ def _others(judgement: Judgement) -> Iterator[tuple[Hashable, RecordChange]]:
 
 _NEAREST = (
     "reading", "test", "paper", "description", "work", "event", "fitting", "spare", "leave", "edition", "person",
-    "gauge", "move", "moves made", "day",
+    "gauge", "move", "moves made", "log", "day",
 )  # fmt: skip
 
 
