@@ -30,7 +30,6 @@ from carknocker.vocabulary.model import Attribute
 from carknocker.wording.verdicts import why_unknown_words
 from carknocker.workings import Missing
 
-
 _LOG = Attribute(
     "log", "car", "date", "day since which the log of events, work and moves made is complete (`log:`)",
     description=True,
