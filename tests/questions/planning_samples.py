@@ -72,6 +72,7 @@ criteria:
     title: Middle axle not larger than the end axles
     of: truck
     when: {truck_kind: three-axle}
+    not_asked: {truck_kind: {two-axle: it has no middle axle}}
     must: {middle_axle_step: {at_most: 0 tapes}}
     effect: MATES
     shown_by: owner before the move

@@ -76,6 +76,7 @@ criteria:
     title: Only in a freight train
     of: car
     when: {move.rides: nobody, move.train: freight}
+    not_asked: {move.rides: {passengers: &empty the sentence is about an empty car, crew: *empty}}
     must: {built_on: {after: 1900-01-01}}
     effect: refuse
     shown_by: owner before the move

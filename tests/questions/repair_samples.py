@@ -75,6 +75,16 @@ criteria:
     examples:
       - {rim_thickness: {reads: 1 in, aged: 1 days}, is: met}
       - {rim_thickness: {reads: 63/64 in, aged: 1 days}, is: breached}
+  - id: centers
+    title: Journal centers as the truck takes them
+    of: wheelset
+    must: {journal_centers: {is: {attribute: truck.takes_journal_centers}}}
+    effect: refuse
+    shown_by: owner before the move
+    remedies: [{work: wheelset renewed}]
+    examples:
+      - {journal_centers: 77 in, truck.takes_journal_centers: 77 in, is: met}
+      - {journal_centers: 78 in, truck.takes_journal_centers: 77 in, is: breached}
   - id: class
     title: Bearing class accepted
     of: bearing

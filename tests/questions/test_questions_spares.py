@@ -33,7 +33,7 @@ def test_a_spare_serves_where_it_fits_and_the_car_is_judged_with_it(yard):
     car = with_wheelsets(answer.judgement.car, {1: "W-9"}, samples.AS_OF)
     judged = judge(car, answer.judgement.move, answer.judgement.rulebook, samples.AS_OF)
     assert cell_of(found, 1).outcome == judged.outcome
-    assert cell_of(found, 3).against[0].words == "journal centers 6 ft 5 in; truck A takes 6 ft 6 in"
+    assert cell_of(found, 3).against[0].words == "6 ft 5 in; required the truck: journal centers that the truck takes"
 
 
 def test_what_the_spare_itself_lacks_is_why_it_does_not_serve(yard):

@@ -110,7 +110,7 @@ def test_the_first_bad_day_is_looked_for_no_oftener(library: Library, asked: Ask
 @pytest.mark.parametrize("changes", [LONG, LATE])
 def test_hardly_more_hypothetical_cars_are_judged(library: Library, changes: dict[str, str]) -> None:
     few, many = (plan(checked(library, "before", text)) for text in ({}, changes))
-    assert few.judged <= 6
+    assert few.judged <= 7
     assert many.judged <= few.judged + 25
 
 

@@ -257,3 +257,33 @@ def test_a_turning_plan_and_an_outlook_from_the_record() -> None:
     assert outlook.earliest < date(2035, 12, 31) < (outlook.latest or date.max)
     unread = rim_outlook(world({}), "wheel W-1 left", Fraction(1))
     assert isinstance(unread, Missing)
+
+
+def test_journal_centers_off_the_truck_on_either_side() -> None:
+    for own, taken, line in (
+        ("6 ft 5-1/16 in", "6 ft 5 in", "|own - taken| = 6 ft 5-1/16 in - 6 ft 5 in = 1/16 in"),
+        ("6 ft 5 in", "6 ft 5-1/16 in", "|own - taken| = 6 ft 5-1/16 in - 6 ft 5 in = 1/16 in"),
+    ):
+        car = world({"wheelset W-1": {"journal_centers": own}, "truck B": {"takes_journal_centers": taken}})
+        found = car.work_out("wheelset W-1", "journal_centers_off")
+        assert yielded(found) == Fraction(1, 16)
+        assert isinstance(found, Worked)
+        assert found.line == line
+
+
+def test_journal_centers_want_both_sides_on_record() -> None:
+    own = world({"wheelset W-1": {"journal_centers": "77 in"}})
+    assert lacking(own.work_out("wheelset W-1", "journal_centers_off")) == ("truck B", "takes_journal_centers")
+    taken = world({"truck B": {"takes_journal_centers": "77 in"}})
+    assert lacking(taken.work_out("wheelset W-1", "journal_centers_off")) == ("wheelset W-1", "journal_centers")
+
+
+def test_the_diameter_that_has_to_fit_is_the_measured_one_before_the_nominal() -> None:
+    wheel = "wheel W-1 left"
+    nominal = world({wheel: {"nominal_diameter": "36 in"}}).work_out(wheel, "diameter_to_fit")
+    assert yielded(nominal) == 36
+    assert isinstance(nominal, Worked)
+    assert nominal.line == "D = 36 in, nominal"
+    both = {wheel: {"nominal_diameter": "36 in", "measured_diameter": "35-1/2 in"}}
+    assert yielded(world(both).work_out(wheel, "diameter_to_fit")) == Fraction(71, 2)
+    assert lacking(world({}).work_out(wheel, "diameter_to_fit")) == (wheel, "nominal_diameter")

@@ -73,7 +73,9 @@ DIMENSIONS = {reading: dimension for group in GROUPS.values() for reading, (dime
 _CAR_LENGTHS = {"truck_centers": "59 ft 6 in", "length_over_couplers": "85 ft", "coupler_length": "36 in"}
 DESCRIBED = {
     "car": {**_CAR_LENGTHS, "extreme_width": "10 ft", "light_weight": "100,000 lb", "built_on": "1927"},
-    "truck B": {"axle_spacing": "66 in", "truck_kind": "three-axle", "built_on": "1931"},
+    "truck B": {
+        "axle_spacing": "66 in", "truck_kind": "three-axle", "built_on": "1931", "takes_journal_centers": "77 in",
+    },
     "truck A": {"axle_spacing": "60 in", "truck_kind": "three-axle"},
     "brake system": {
         "lever_ratio": "8", "brake_beams": "4", "control_valves": "2", "control_valves_operative": "1",
@@ -81,7 +83,9 @@ DESCRIBED = {
     "brake cylinder 1": {"diameter": "12 in"},
     "brake lever 1": {"effort_arm": "8 in", "load_arm": "24 in"},
     "hand brake B": {"shoe_friction": "12 %"},
-    "wheelset W-1": {"axle_class": "D", "mounted_on": "2027", "last_turned_on": "2027-01-01"},
+    "wheelset W-1": {
+        "axle_class": "D", "journal_centers": "77 in", "mounted_on": "2027", "last_turned_on": "2027-01-01",
+    },
     "side bearing BL": {"springs_broken": "1", "springs_in_nest": "4"},
     **{f"bearing W-1 {side}": {"reconditioned_on": "2027-01-01"} for side in ("left", "right")},
     **{f"axle position {axle}": {"braked": "yes", "brake_applies": "yes"} for axle in AXLES},

@@ -11,7 +11,6 @@ from carknocker.rulebook.model import Source
 from carknocker.vocabulary import work_to
 from carknocker.vocabulary.program_names import WHEELSET
 from carknocker.whatif.hypothetical_car import NOWHERE, fitted_now, with_wheelsets, with_work
-from carknocker.whatif.wheelset_fit import Misfit, measured
 from carknocker.wording.refusals import refusal_name
 from carknocker.wording.verdicts import finding_words
 
@@ -27,7 +26,7 @@ class Reason(msgspec.Struct, frozen=True):
 
 class Cell(msgspec.Struct, frozen=True):
     """One spare wheelset at one axle. serves: nothing is against it there. outcome: of the whole car, judged with it
-    fitted; None where it is not shown to go in. also: what is worth knowing, and not against it."""
+    fitted. also: what is worth knowing, and not against it."""
 
     axle: int
     truck: str
@@ -35,7 +34,7 @@ class Cell(msgspec.Struct, frozen=True):
     spare: str
     carried: bool
     serves: bool
-    outcome: Outcome | None
+    outcome: Outcome
     against: tuple[Reason, ...]
     also: tuple[str, ...]
 
@@ -66,15 +65,11 @@ def table(judgement: Judgement, *, carried_only: bool = False) -> tuple[Cell, ..
 
 def _cell(judgement: Judgement, axle: int, fitted: str, spare: Spare) -> Cell:
     truck = truck_key(judgement.car.axle_trucks[axle])
-    measures = measured(judgement, truck, spare.serial)
-    unlike = tuple(_misfit(one, spare.serial) for one in measures if one.known)
-    if unlike:
-        return Cell(axle, truck, fitted, spare.serial, spare.carried > 0, False, None, unlike, ())
     car = with_wheelsets(judgement.car, {axle: spare.serial}, judgement.as_of)
     tried = judge(car, judgement.move, judgement.rulebook, judgement.as_of)
     index = JudgementIndex(tried)
     before = {refusal.identity for refusal in judgement.refusals}
-    against = [_misfit(one, spare.serial) for one in measures]
+    against: list[Reason] = []
     also: list[str] = []
     for refusal in tried.refusals:
         if refusal.duty is not None and refusal.duty.requirement.spare == WHEELSET:
@@ -82,16 +77,11 @@ def _cell(judgement: Judgement, axle: int, fitted: str, spare: Spare) -> Cell:
                 also.append(f"then a rule asks for another to ride along: {refusal.duty.consequence.title}")
         elif _is_its_own(refusal, spare.serial) or refusal.identity not in before:
             against.append(reason_of(refusal, index))
-    others = len(tried.refusals) + len(measures) - len(against)
+    others = len(tried.refusals) - len(against)
     if not against and others:
         also.append(f"{others:,} other thing{'s' if others != 1 else ''} stand{'' if others != 1 else 's'} in the way")
-    outcome = None if measures else tried.outcome
-    return Cell(axle, truck, fitted, spare.serial, spare.carried > 0, not against, outcome, tuple(against), tuple(also))
-
-
-def _misfit(one: Misfit, serial: str) -> Reason:
-    title = "It does not fit the truck" if one.known else "Nothing shows that it fits the truck"
-    return Reason(title, f"wheelset {serial}", one.words, None)
+    serves, carried = not against, spare.carried > 0
+    return Cell(axle, truck, fitted, spare.serial, carried, serves, tried.outcome, tuple(against), tuple(also))
 
 
 def _is_its_own(refusal: Refusal, serial: str) -> bool:

@@ -7,94 +7,18 @@ criteria about wheelsets; so many places can be tried in the time of one judgeme
 from collections.abc import Iterable
 from weakref import WeakKeyDictionary
 
-import msgspec
-
-from carknocker.documents import Location
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.criteria import CompiledCriterion, prepare
 from carknocker.judgement.explanation import explain
 from carknocker.judgement.findings import judge_part
 from carknocker.judgement.model import Finding, Judgement
-from carknocker.judgement.observed_value import ObservedValue, exact, text_of
 from carknocker.judgement.situation import Situation
-from carknocker.record.model import Part
-from carknocker.record.part_keys import serial_of, truck_key, wheelset_key
+from carknocker.record.part_keys import serial_of
 from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, CountOf, EachOf
-from carknocker.rulebook.model import Criterion, Rulebook, Source
-from carknocker.vocabulary import load_vocabulary
-from carknocker.vocabulary.program_names import AXLE_POSITION, TRUCK, WHEELSET, WHEELSET_KINDS
-from carknocker.whatif.hypothetical_car import fitted_now, rearranged
-from carknocker.wording.limits import value_words
-from carknocker.wording.record_lines import observed
+from carknocker.rulebook.model import Rulebook
+from carknocker.vocabulary.program_names import AXLE_POSITION, TRUCK, WHEELSET_KINDS
+from carknocker.whatif.hypothetical_car import rearranged
 from carknocker.wording.verdicts import measured_words
-
-
-class Misfit(msgspec.Struct, frozen=True):
-    """A measure by which a wheelset does not go into a truck, or (not known) of which only that of the truck is on
-    record. words: both sides."""
-
-    attribute: str
-    label: str
-    words: str
-    known: bool = True
-
-
-def misfits(judgement: Judgement, truck: str, serial: str) -> tuple[Misfit, ...]:
-    """The measures by which a wheelset does not go into a truck (its key): on record on both sides, and different."""
-    return tuple(one for one in measured(judgement, truck, serial) if one.known)
-
-
-def measured(judgement: Judgement, truck: str, serial: str) -> tuple[Misfit, ...]:
-    """Those, and the measures that the truck states and the wheelset does not: nothing shows that it goes in. Of one
-    that stands in the truck today its standing there shows it."""
-    there = any(
-        truck_key(judgement.car.axle_trucks[axle]) == truck
-        for axle, fitted in fitted_now(judgement.car).items()
-        if fitted == serial
-    )
-    found = []
-    labels = load_vocabulary().kinds[WHEELSET].attributes
-    for attribute, wanted in load_vocabulary().spares[WHEELSET].fits.items():
-        ours = observed(judgement, wheelset_key(serial), attribute)
-        theirs = observed(judgement, truck, wanted.name)
-        label = labels[attribute].short_label
-        if theirs is None or (ours is None and there) or (ours is not None and _same(ours, theirs)):
-            continue
-        own = "not on record" if ours is None else value_words(ours.value)
-        words = f"{label} {own}; {truck} takes {value_words(theirs.value)}"
-        found.append(Misfit(attribute, label, words, ours is not None))
-    return tuple(found)
-
-
-def as_finding(misfit: Misfit, part: Part) -> Finding:
-    """A misfit of a wheelset as a breach, or as not shown, for what weighs findings: of a criterion that no edition
-    states."""
-    source = Source("the car record", "", "", "common practice", "common practice")
-    criterion = Criterion(
-        f"measure/{misfit.attribute}", misfit.attribute, "measure", "", "trade", title_of(misfit.attribute), WHEELSET,
-        None, None, AllOf(()), None, "refuse", (), "owner before the move", None, source, (), (), False, "refuse",
-        Location("", 1, 1),
-    )  # fmt: skip
-    return Finding(criterion, part, "breached" if misfit.known else "not shown", None, unmet=True)
-
-
-def title_of(attribute: str) -> str:
-    """How such a breach is called, by the attribute that is the measure."""
-    label = load_vocabulary().kinds[WHEELSET].attributes[attribute].short_label
-    return f"Goes into the truck by its {label}"
-
-
-def measure_titles() -> dict[str, str]:
-    """The ids of the criteria of `as_finding`, each with its title."""
-    return {f"measure/{name}": title_of(name) for name in load_vocabulary().spares[WHEELSET].fits}
-
-
-def _same(ours: ObservedValue, theirs: ObservedValue) -> bool:
-    left, right = exact(ours.value), exact(theirs.value)
-    if left is not None and right is not None:
-        return left == right
-    return (text_of(ours.value) or "").casefold() == (text_of(theirs.value) or "").casefold()
-
 
 ACROSS = frozenset({
     "car spread", "car spread in diameter", "middle axle step", "middle axle step in diameter", "step to neighbour",
@@ -180,8 +104,7 @@ def fit_of(rulebook: Rulebook) -> Fit:
 
 
 def against_spare(judgement: Judgement, axle_position: str, serial: str) -> str:
-    """What stays refused of a spare wheelset itself at an axle, or why it does not go into the truck, in words; empty
-    where nothing is."""
+    """What stays refused of a spare wheelset itself at an axle, in words; empty where nothing is."""
     fit = fit_of(judgement.rulebook)
     axle = int(judgement.parts[axle_position].position)
     situation = rearranged(judgement.situation, {axle: serial})
@@ -191,8 +114,7 @@ def against_spare(judgement: Judgement, axle_position: str, serial: str) -> str:
         if stays_refused(finding) and serial_of(finding.part.key) == serial
     ]
     if not found:
-        unlike = misfits(judgement, truck_key(judgement.car.axle_trucks[axle]), serial)
-        return f"it does not fit the truck: {'; '.join(one.words for one in unlike)}" if unlike else ""
+        return ""
     view = Judgement(
         judgement.car, judgement.move, judgement.rulebook, judgement.as_of, "not ready", tuple(found), (), (), (), (),
         (), (), (), situation.standing.parts, situation,

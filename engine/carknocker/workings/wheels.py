@@ -84,6 +84,36 @@ def _taped(readings: Readings, wheel: str) -> Worked | Missing:
     return derived(wheel, "tape_base", (size, base), lambda: diameter_from_tape(base.amount, size.amount))
 
 
+def diameter_to_fit(readings: Readings, part: Part) -> Worked | Missing:
+    """Diameter by which a wheel goes into its truck: as measured, or where it was not measured the nominal one."""
+    measured = wheel_diameter(readings, part)
+    if isinstance(measured, Worked):
+        return measured
+    nominal = figure(readings, part.key, "nominal_diameter")
+    if isinstance(nominal, Missing):
+        return measured if measured.attribute != "measured_diameter" else nominal
+    return Worked(Figure(nominal.quantity), f"D = {write_quantity(nominal.quantity)}, nominal", (nominal.evidence,))
+
+
+def journal_centers_off(readings: Readings, part: Part) -> Worked | Missing:
+    """How far the journal centers of a fitted wheelset are from those that its truck takes, inches, whichever is more.
+
+    Descriptions from drawings, trammel and shop papers; arithmetic.
+    """
+    standing = readings.standing
+    truck = None if part.container is None else standing.parts[part.container].container
+    if truck is None:
+        return Missing(part.key, "axle", "not fitted")
+    found = figures(readings, (part.key, "journal_centers"), (truck, "takes_journal_centers"))
+    if isinstance(found, Missing):
+        return found
+    own, taken = found
+    more, less = (own, taken) if own.quantity >= taken.quantity else (taken, own)
+    off = more.quantity.minus(less.quantity)
+    line = f"|own - taken| = {write_quantity(more.quantity)} - {write_quantity(less.quantity)} = {write_quantity(off)}"
+    return Worked(Figure(off), line, (own.evidence, taken.evidence))
+
+
 def back_to_back_variation(readings: Readings, part: Part) -> Worked | Missing:
     """Largest less smallest of the three places, 120° apart, at which the distance back to back was read, in inches.
 

@@ -5,7 +5,6 @@ from fractions import Fraction
 
 from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section, Tone
 from carknocker.questions.arrange.model import Arranged, Arrangement, Shortfall
-from carknocker.whatif.wheelset_fit import measure_titles
 from carknocker.wording.cautions import ALWAYS, LIFTING
 from carknocker.wording.parts import car_title, compact_labels
 
@@ -65,7 +64,7 @@ def _best(answer: Arranged) -> Section | None:
 
 def _conflicts(answer: Arranged) -> Section | None:
     """Each conflict with the titles of its criteria, all of which have to be named to conflict."""
-    titles = measure_titles() | {one.id: one.title for one in answer.check.judgement.rulebook.criteria}
+    titles = {one.id: one.title for one in answer.check.judgement.rulebook.criteria}
     lines = (
         f"{one.words}: {'; '.join(f'{titles[name]} ({name})' for name in one.criteria)}" for one in answer.conflicts
     )

@@ -13,12 +13,12 @@ from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.situation import Situation
 from carknocker.questions.arrange.model import Conflict
 from carknocker.record.model import CarRecord
-from carknocker.record.part_keys import serial_of, truck_key, wheelset_key
+from carknocker.record.part_keys import serial_of, truck_key
 from carknocker.record.standing import stand
 from carknocker.rulebook.model import Criterion
 from carknocker.vocabulary.program_names import AXLE_POSITION, TRUCK
 from carknocker.whatif.hypothetical_car import fitted_now, rearranged
-from carknocker.whatif.wheelset_fit import Fit, as_finding, fit_of, measured, stays_refused, unmet_of
+from carknocker.whatif.wheelset_fit import Fit, fit_of, stays_refused, unmet_of
 
 Failing = tuple[Finding, ...]
 
@@ -72,17 +72,8 @@ class Levels:
                 if serial is not None:
                     failing.setdefault(serial, []).append(finding)
             for axle, serial in at.items():
-                own = failing.get(serial, [])
-                found[axle, serial] = (*own, *self._misfits(axle, serial, own))
+                found[axle, serial] = tuple(failing.get(serial, ()))
         return found
-
-    def _misfits(self, axle: int, serial: str, failing: list[Finding]) -> Failing:
-        """The measures by which a wheelset is not shown to go into the truck, but for those of which a rule speaks."""
-        told = {one.path.attribute.name for finding in failing for one in comparisons_in(finding.criterion.must)}
-        truck = truck_key(self._judgement.car.axle_trucks[axle])
-        part = self._judgement.parts[wheelset_key(serial)]
-        wrong = measured(self._judgement, truck, serial)
-        return tuple(as_finding(misfit, part) for misfit in wrong if misfit.attribute not in told)
 
     def in_truck(self, truck: str, serials: tuple[str, ...]) -> Failing:
         """What fails of the wheelsets of a truck together."""

@@ -16,7 +16,6 @@ from carknocker.record.part_keys import axle_key, bearing_key, serial_of, wheel_
 from carknocker.vocabulary import Hazard, Stage, load_vocabulary
 from carknocker.vocabulary.program_names import RIM_THICKNESS, WHEELSET
 from carknocker.whatif.hypothetical_car import NOWHERE, fitted_now
-from carknocker.whatif.wheelset_fit import measured
 from carknocker.whatif.work.model import Job, Trial
 from carknocker.whatif.work.offers import truck_of
 from carknocker.whatif.work.prices import Price, Prices
@@ -264,8 +263,6 @@ class StepMaker:
             off = fitted_now(self._start.car).get(int(self._start.parts[job.at[0]].position), "")
             on = "a wheelset to be bought" if job.bought else job.serial
             what = f"{job.work}: {on} on, {off} off"
-            if not job.bought:
-                details.extend(Detail("measure first", one.words) for one in measured(self._start, truck, job.serial))
         for name in (*price.parts, *((WHEELSET,) if job.bought else ())):
             part, note = self.costs.part(name, bought=job.bought and name == WHEELSET)
             details.append(Detail("part", note))

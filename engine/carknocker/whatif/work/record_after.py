@@ -12,7 +12,7 @@ from carknocker.judgement.model import Judgement
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import Quantity
 from carknocker.record.model import CarRecord, Evidence, Work
-from carknocker.record.part_keys import truck_key, wheelset_parts
+from carknocker.record.part_keys import wheelset_parts
 from carknocker.record.values import Figure, Value, Word, Words
 from carknocker.rulebook.model import Criterion
 from carknocker.vocabulary import load_vocabulary
@@ -24,10 +24,8 @@ from carknocker.vocabulary.program_names import (
     TAPE_ID,
     TAPE_SIZE,
     TURNING_ALLOWANCE,
-    WHEELSET,
 )
 from carknocker.whatif.hypothetical_car import NOWHERE, fitted_now, with_wheelsets, with_work
-from carknocker.whatif.wheelset_fit import misfits
 from carknocker.whatif.work.model import Job
 from carknocker.workings.enclosure import PI
 from carknocker.workings.inputs import Input, figure, figures
@@ -141,19 +139,22 @@ def _evidence(key: str, attribute: str, value: Value, day: date, like: Input | N
     return Evidence(name, attribute, key, key, value, "reading", day, NOWHERE, gauge=gauge)
 
 
+_OF_BUILD = frozenset({"diameter to fit", "journal centers off"})
+"""Workings that tell whether a part is built for its place."""
+
+
 def looks_at_descriptions(criterion: Criterion) -> bool:
     """Whether a criterion is about how the part is built, not about its wear."""
-    return any(one.path.attribute.description for one in comparisons_in(criterion.must))
+    attributes = [one.path.attribute for one in comparisons_in(criterion.must)]
+    return any(one.description or one.derived in _OF_BUILD for one in attributes)
 
 
 def like_the_replaced(judgement: Judgement, job: Job, refused: Container[str], day: date) -> list[Evidence]:
     """The assumed description of a wheelset to be bought: built like the one it replaces, part by part. Left out are
-    parts whose build is refused, and measures that differ from the rest of the truck. Dates and marks are not
-    copied."""
+    parts whose build is refused. Dates and marks are not copied."""
     kinds = load_vocabulary().kinds
     axle = int(judgement.parts[job.at[0]].position)
     off = fitted_now(judgement.car).get(axle, "")
-    unlike = {one.attribute for one in misfits(judgement, truck_key(judgement.car.axle_trucks[axle]), off)}
     found: list[Evidence] = []
     for part in wheelset_parts(off, None, False, NOWHERE):
         if part.key in refused:
@@ -161,8 +162,6 @@ def like_the_replaced(judgement: Judgement, job: Job, refused: Container[str], d
         new = part.key.replace(off, new_serial(job), 1)
         for name, entries in judgement.situation.standing.evidence.get(part.key, {}).items():
             attribute = kinds[part.kind].attributes[name]
-            if part.kind == WHEELSET and name in unlike:
-                continue
             if attribute.description and attribute.type in _LIKE:
                 one = entries[-1]
                 found.append(replace(one, id=f"planned {new} {name}", part=new, place=new, where=NOWHERE))

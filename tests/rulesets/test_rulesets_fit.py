@@ -1,0 +1,105 @@
+"""What is fitted must fit: demo cars with one part that does not belong where it is."""
+
+from pathlib import Path
+
+import pytest
+
+from carknocker.judgement.judge import judge
+from carknocker.judgement.model import Judgement
+from carknocker.record import read_car_text, read_move_text
+from carknocker.rulebook import load_library, rulesets_folders
+
+CASES = Path(__file__).resolve().parents[2] / "cases"
+LIBRARY = load_library(rulesets_folders())
+
+
+def judged(case: str, *changes: tuple[str, str]) -> Judgement:
+    text = (CASES / case / "car.yaml").read_text(encoding="utf-8")
+    for old, new in changes:
+        assert old in text
+        text = text.replace(old, new, 1)
+    move = read_move_text((CASES / case / "move.yaml").read_text(encoding="utf-8"), "move.yaml")
+    car = read_car_text(text, "car.yaml")
+    return judge(car, move, LIBRARY.rulebooks(move).at_out, move.out)
+
+
+def unmet(judgement: Judgement) -> dict[tuple[str, str], str]:
+    """Criterion of fit and part → verdict, of what refuses."""
+    fit = {one.id for one in LIBRARY.edition("trade-practice", "2026").criteria if one.where.file.endswith("fit.yaml")}
+    return {
+        (one.criterion.name, one.part.key): one.verdict
+        for one in judgement.findings
+        if one.unmet and one.part.fitted and one.criterion.id in fit
+    }
+
+
+TRUCK_B = "takes_axle_class: D\n    takes_journal_centers: 6 ft 5 in\n    smallest_wheel_diameter: 34 in"
+EVERY_WHEELSET = [f"wheelset K-10{number}" for number in (1, 2)]
+
+
+@pytest.mark.parametrize("case", ["larkspur/freight", "wren-hollow/after"])
+def test_a_sound_car_fits_together(case: str) -> None:
+    judgement = judged(case)
+    assert unmet(judgement) == {}
+    assert judgement.outcome in ("ready", "ready with restrictions")
+
+
+def test_wheelsets_of_the_wrong_class_and_centers_keep_the_car() -> None:
+    wrong = TRUCK_B.replace("class: D", "class: E").replace("6 ft 5 in", "6 ft 7 in")
+    judgement = judged("larkspur/freight", (TRUCK_B, wrong))
+    assert judgement.outcome == "not ready"
+    assert unmet(judgement) == {
+        (criterion, wheelset): "breached"
+        for wheelset in EVERY_WHEELSET
+        for criterion in ("axle-class-fits-truck", "journal-centers-fit-truck")
+    }
+
+
+@pytest.mark.parametrize(
+    ("centers", "verdict"), [("6 ft 5-1/16 in", None), ("6 ft 5-5/64 in", "breached"), ("6 ft 4-15/16 in", None)]
+)
+def test_journal_centers_within_a_sixteenth(centers: str, verdict: str | None) -> None:
+    found = unmet(judged("larkspur/freight", (TRUCK_B, TRUCK_B.replace("6 ft 5 in", centers))))
+    assert set(found.values()) == (set() if verdict is None else {verdict})
+
+
+@pytest.mark.parametrize(
+    "key", ["takes_axle_class: D", "takes_journal_centers: 6 ft 5 in", "smallest_wheel_diameter: 34 in"]
+)
+def test_what_a_truck_takes_has_to_be_on_record(key: str) -> None:
+    judgement = judged("larkspur/freight", (f"    {key}\n", ""))
+    assert judgement.outcome == "not ready"
+    assert set(unmet(judgement).values()) == {"not shown"}
+
+
+@pytest.mark.parametrize(("least", "refused"), [("36 in", False), ("36-1/8 in", True)])
+def test_wheels_smaller_than_the_truck_takes(least: str, refused: bool) -> None:
+    judgement = judged("larkspur/freight", ("smallest_wheel_diameter: 34 in", f"smallest_wheel_diameter: {least}"))
+    wheels = {part for criterion, part in unmet(judgement) if criterion == "wheel-diameter-fits-truck"}
+    assert len(wheels) == (4 if refused else 0)
+
+
+@pytest.mark.parametrize("bearing", ["plain", "oil-lubricated roller"])
+def test_a_bearing_that_needs_a_box_in_an_adapter(bearing: str) -> None:
+    adapters = ("all: {box_kind: box}", "all: {box_kind: adapter}")
+    assert not [one for one in unmet(judged("larkspur/freight", adapters)) if one[0] == "bearing-fits-box"]
+    found = unmet(judged("larkspur/freight", adapters, ("class: sealed tapered cartridge", f"class: {bearing}")))
+    axles = {part for criterion, part in found if criterion == "bearing-fits-box"}
+    assert axles == {f"axle position {axle}" for axle in (1, 2, 3, 4)}
+
+
+def test_a_truck_hose_at_an_end_and_a_brake_pipe_hose_at_a_truck() -> None:
+    hose = "1: {at: B, hose_kind: brake pipe"
+    at_the_end = unmet(judged("larkspur/freight", (hose, hose.replace("brake pipe", "truck"))))
+    assert set(at_the_end) == {("truck-hose-at-a-truck", "air hose 1")}
+    at_the_truck = unmet(judged("larkspur/freight", (hose, hose.replace("at: B", "at: truck B"))))
+    assert set(at_the_truck) == {("end-hose-at-an-end", "air hose 1")}
+
+
+@pytest.mark.parametrize(("middle", "refused"), [(112, False), (113, True)])
+def test_the_middle_wheels_are_not_larger(middle: int, refused: bool) -> None:
+    """The wheels of axles 1 and 3 tape 112, those of axle 2 are given."""
+    judgement = judged(
+        "wren-hollow/after", ('"L2, R2": {tape_size: 110 tapes', f'"L2, R2": {{tape_size: {middle} tapes')
+    )
+    assert (("middle-wheels-not-larger", "truck B") in unmet(judgement)) == refused
