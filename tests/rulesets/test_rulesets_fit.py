@@ -79,11 +79,13 @@ def test_wheels_smaller_than_the_truck_takes(least: str, refused: bool) -> None:
     assert len(wheels) == (4 if refused else 0)
 
 
-@pytest.mark.parametrize("bearing", ["plain", "oil-lubricated roller"])
+@pytest.mark.parametrize("bearing", ["plain, rollers: none", "oil-lubricated roller, rollers: tapered"])
 def test_a_bearing_that_needs_a_box_in_an_adapter(bearing: str) -> None:
     adapters = ("all: {box_kind: box}", "all: {box_kind: adapter}")
     assert not [one for one in unmet(judged("larkspur/freight", adapters)) if one[0] == "bearing-fits-box"]
-    found = unmet(judged("larkspur/freight", adapters, ("class: sealed tapered cartridge", f"class: {bearing}")))
+    found = unmet(
+        judged("larkspur/freight", adapters, ("class: sealed tapered cartridge, rollers: tapered", f"class: {bearing}"))
+    )
     axles = {part for criterion, part in found if criterion == "bearing-fits-box"}
     assert axles == {f"axle position {axle}" for axle in (1, 2, 3, 4)}
 
