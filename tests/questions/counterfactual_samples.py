@@ -24,6 +24,7 @@ ruleset: other-law
 edition: "{name}"
 title: A law to be breached
 layer: law
+complete: yes
 publisher: nobody
 in_force: {in_force}
 checked: 2030-01-01

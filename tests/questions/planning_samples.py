@@ -17,6 +17,7 @@ ruleset: plan-law
 edition: "1"
 title: A law for plans
 layer: law
+complete: yes
 publisher: nobody
 in_force: 2020-01-01
 checked: 2030-01-01

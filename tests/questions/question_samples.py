@@ -18,6 +18,7 @@ ruleset: test-law
 edition: "1"
 title: A law for tests
 layer: law
+complete: yes
 publisher: nobody
 in_force: 2020-01-01
 checked: 2030-01-01

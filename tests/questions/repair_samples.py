@@ -30,6 +30,7 @@ ruleset: test-ground
 edition: "1"
 title: A law for tests
 layer: law
+complete: yes
 publisher: nobody
 in_force: 2020-01-01
 checked: 2030-01-01

@@ -178,6 +178,7 @@ def head(ruleset: str, edition: str, /, **keys: str) -> str:
         "title": f"{ruleset} {edition}",
         "layer": layer, "publisher": "an invented body", "in_force": "2020-01-01", "checked": "2020-01-01",
         "host": "Kestrel & Northern" if layer == "host" else "", "builds_on": "[law]" if layer == "host" else "",
+        "complete": "{no: an invented text, lacks: [the rest]}" if layer == "law" else "",
     } | keys  # fmt: skip
     return "".join(f"{key}: {value}\n" for key, value in values.items() if value)
 

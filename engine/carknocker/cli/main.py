@@ -117,8 +117,8 @@ def _group(help_text: str, epilog: str | None = None) -> typer.Typer:
 
 app = _group(
     "May this heritage passenger car travel on this move, and if not, why not yet?",
-    epilog="Exit status: 0 ready (restrictions included), 1 not ready or repair move only, 2 input or command line, "
-    "3 cannot judge.",
+    epilog="Exit status: 0 ready (restrictions included) by law that is all at hand, 1 not ready, repair move only, or "
+    "ready as far as the law at hand goes, 2 input or command line, 3 cannot judge.",
 )
 
 

@@ -25,9 +25,9 @@ STOPPED = 130
 _OUTCOMES = {"ready": READY, "ready with restrictions": READY}
 
 
-def status_of(outcome: str) -> int:
-    """0 for ready, with or without restrictions; 1 for not ready and for a repair move only."""
-    return _OUTCOMES.get(outcome, NOT_READY)
+def status_of(outcome: str, *, complete: bool) -> int:
+    """0 for ready, with or without restrictions, by law that is all at hand; else 1. complete: whether it is."""
+    return _OUTCOMES.get(outcome, NOT_READY) if complete else NOT_READY
 
 
 def say(text: str) -> None:

@@ -10,6 +10,7 @@ from carknocker.page.model import Emphasized
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.rulebook.model import Layer
 from carknocker.wording.limits import value_words
+from carknocker.wording.outcomes import not_at_hand_words, qualification
 
 OLD_AFTER_DAYS = 365
 _LAYERS: dict[Layer, str] = {"law": "law", "trade": "practice", "host": "circular"}
@@ -38,12 +39,10 @@ def outcome_line(judgement: Judgement, blockers: int) -> str:
     """The outcome in one line, claiming no more than is shown."""
     match judgement.outcome:
         case "ready":
-            return Emphasized("READY", ": nothing shown stands against the move; the host decides.")
+            return Emphasized("READY", _ready(judgement, "against the move"))
         case "ready with restrictions":
-            return Emphasized(
-                "READY WITH RESTRICTIONS",
-                ": nothing shown stands against the move under the restrictions and duties below; the host decides.",
-            )
+            against = "against the move under the restrictions and duties below"
+            return Emphasized("READY WITH RESTRICTIONS", _ready(judgement, against))
         case "repair move only":
             return Emphasized(
                 "REPAIR MOVE ONLY",
@@ -52,6 +51,12 @@ def outcome_line(judgement: Judgement, blockers: int) -> str:
             )
         case _:
             return Emphasized("NOT READY", f": {_things(blockers)} against the move.")
+
+
+def _ready(judgement: Judgement, against: str) -> str:
+    missing = not_at_hand_words(judgement.rulebook)
+    between = f"; {missing}. Nothing" if missing else ": nothing"
+    return f"{qualification(judgement)}{between} shown stands {against}; the host decides."
 
 
 def _things(number: int) -> str:

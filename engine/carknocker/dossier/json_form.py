@@ -60,6 +60,8 @@ def answer_form(answer: CheckAnswer) -> dict[str, Any]:
         "format": FORMAT,
         "outcome": judgement.outcome,
         "outcome_line": outcome_line(judgement, view_of(answer, index).blocker_count),
+        "complete": answer.complete,
+        "not_at_hand": judgement.rulebook.not_at_hand,
         "first_page": first_page_of(index),
         "as_of": answer.day,
         "car": judgement.car,

@@ -63,6 +63,7 @@ class View(msgspec.Struct, frozen=True):
 
     outcome: Outcome
     outcome_line: str
+    complete: bool
     first_page: tuple[Statement, ...]
     car: str
     move: tuple[tuple[str, str], ...]
@@ -112,6 +113,7 @@ def view_of(answer: CheckAnswer, index: JudgementIndex | None = None) -> View:
     return View(
         outcome=judgement.outcome,
         outcome_line=outcome_line(judgement, count),
+        complete=answer.complete,
         first_page=first_page_of(index),
         car=_car_words(judgement),
         move=move_rows(judgement, answer.day),

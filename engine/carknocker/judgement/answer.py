@@ -34,6 +34,11 @@ class CheckAnswer(msgspec.Struct, frozen=True):
     def outcome(self) -> Outcome:
         return self.judgement.outcome
 
+    @property
+    def complete(self) -> bool:
+        """Whether nothing is missing of the law that binds the move."""
+        return self.judgement.rulebook.complete
+
 
 def check(car: CarRecord, move: Move, library: Library, as_of: date) -> CheckAnswer:
     """Judges a car for a move on a day. Raises InputRefused if no rulebook binds the move, CannotJudge if there is no

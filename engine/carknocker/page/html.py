@@ -263,11 +263,14 @@ def html_of(pages: Sequence[Page]) -> str:
     """One HTML file of some pages. It loads nothing from outside and runs no script."""
     writer = _Writer()
     shown = [writer.page(page, number) for number, page in enumerate(pages, start=1)]
-    own_style = "\n".join(
-        [*(style_of_page(one.name, one.title, one.word or one_line(one.rest)) for one in shown), *writer.styles]
-    )
+    own_style = "\n".join([*(style_of_page(one.name, one.title, _head_words(one)) for one in shown), *writer.styles])
     title = ", ".join(dict.fromkeys(one.title for one in shown))
     return _shell().get_template("page.html.jinja").render(title=title, pages=shown, own_style=Markup(own_style))
+
+
+def _head_words(page: ShownPage) -> str:
+    """What stands of the verdict in the running head: its emphasized beginning, with what limits it."""
+    return page.word if page.word and not page.rest.startswith(",") else f"{page.word}{one_line(page.rest)}"
 
 
 @cache

@@ -20,6 +20,12 @@ TONES: dict[Outcome, Tone] = {
 }
 
 
+def tone_of(outcome: Outcome, *, complete: bool) -> Tone:
+    """complete: whether all law that binds is at hand. Where it is not, no outcome is good without care."""
+    tone = TONES[outcome]
+    return tone if complete or tone != "good" else "care"
+
+
 class Emphasized(str):
     """A text with an emphasized beginning: in capitals everywhere, and in strong type where the medium has it."""
 

@@ -9,7 +9,7 @@ from typing import Literal
 import msgspec
 
 from carknocker.documents import Location, Problem, ProblemList, load_text
-from carknocker.rulebook.model import Confirmation, Correction, Layer
+from carknocker.rulebook.model import Completeness, Confirmation, Correction, Layer
 
 HEAD_FILE = "edition.yaml"
 
@@ -49,6 +49,8 @@ class EditionHead(msgspec.Struct, frozen=True):
     confirmed_by: Confirmation | None
     revision: int
     corrections: tuple[Correction, ...]
+    complete: Completeness | None
+    complete_where: Location | None
 
     def __str__(self) -> str:
         return f"{self.ruleset} {self.name}"

@@ -67,7 +67,7 @@ def read_edition(
         builds_on=head.builds_on or (), amends=head.amends, regimes=head.regimes, criteria=tuple(criteria),
         consequences=tuple(consequences), relaxes=head.relaxes, routine_note=head.routine_note,
         digest=edition_digest(texts, "" if base is None else base.digest), where=head.where,
-        typed_by=head.typed_by, confirmed_by=head.confirmed_by,
+        typed_by=head.typed_by, confirmed_by=head.confirmed_by, complete=head.complete,
         revision=head.revision, corrections=head.corrections,
     )  # fmt: skip
     _corrected_rules(edition, problems)

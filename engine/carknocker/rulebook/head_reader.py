@@ -1,16 +1,17 @@
 """Reads the head of an edition, `edition.yaml`."""
 
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from msgspec.structs import asdict
 from pydantic_core import core_schema
 
-from carknocker.documents import Problem, ProblemList, load_document
+from carknocker.documents import Problem, ProblemList, load_document, some
 from carknocker.documents.structure import Accepts, Structure, read_as
+from carknocker.quantities import QuantityError
 from carknocker.record.entries import FullDay, Several, Text, Whole
 from carknocker.rulebook.edition_head import HEAD_FILE, EditionHead
-from carknocker.rulebook.model import Confirmation, Correction
+from carknocker.rulebook.model import Completeness, Confirmation, Correction
 
 _Name = Annotated[str, Accepts(core_schema.str_schema(pattern=r"^[a-z0-9][a-z0-9.-]*$"))]
 
@@ -38,6 +39,25 @@ class _Confirmed(Structure, frozen=True, kw_only=True):
     on: FullDay
 
 
+def _completeness(value: Any) -> Completeness:
+    expected = "`yes`, or `{no: WHY, lacks: [what is missing]}`"
+    if value in ("yes", "true"):
+        return Completeness()
+    if not isinstance(value, dict):
+        raise QuantityError(f"`{str(value)[:60]}`", expected)
+    if set(value) != {"no", "lacks"}:
+        raise QuantityError(f"the keys {some(value)}" if value else "nothing", expected)
+    reason, lacks = value["no"], value["lacks"]
+    texts = [" ".join(text.split()) for text in ([reason, *lacks] if isinstance(lacks, list) else ()) if _is_text(text)]
+    if len(texts) < 2 or len(texts) != 1 + len(lacks):
+        raise QuantityError("a reason or a list that is empty or no text", expected)
+    return Completeness(texts[0], tuple(texts[1:]))
+
+
+def _is_text(value: Any) -> bool:
+    return isinstance(value, str) and bool(value.strip())
+
+
 class HeadEntry(Structure, frozen=True, kw_only=True):
     """The keys of `edition.yaml`."""
 
@@ -63,6 +83,7 @@ class HeadEntry(Structure, frozen=True, kw_only=True):
     confirmed_by: _Confirmed | None = None
     revision: Whole = 1
     corrections: tuple[_Corrected, ...] = ()
+    complete: Annotated[Completeness | None, Accepts.made_by(_completeness)] = None
 
 
 def read_head(folder: Path, problems: ProblemList) -> EditionHead | None:
@@ -128,4 +149,5 @@ def read_head(folder: Path, problems: ProblemList) -> EditionHead | None:
         confirmed_by=None if said is None else Confirmation(said.name, said.role, said.on),
         revision=head.revision,
         corrections=tuple(Correction(head.edition, one.on, one.what, one.rules) for one in head.corrections),
+        complete=head.complete, complete_where=None if head.complete is None else node.key_where("complete"),
     )  # fmt: skip

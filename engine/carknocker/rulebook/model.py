@@ -292,6 +292,14 @@ class Correction(msgspec.Struct, frozen=True):
     rules: tuple[str, ...]
 
 
+class Completeness(msgspec.Struct, frozen=True):
+    """How far an edition has the text that it stands for. reason: why not all of it; empty: it has all. lacks: what is
+    missing, each in a few words."""
+
+    reason: str = ""
+    lacks: tuple[str, ...] = ()
+
+
 class Edition(msgspec.Struct, frozen=True):
     """One dated, immutable version of a ruleset, complete (amendments applied).
 
@@ -322,6 +330,14 @@ class Edition(msgspec.Struct, frozen=True):
     confirmed_by: Confirmation | None = None
     revision: int = 1
     corrections: tuple[Correction, ...] = ()
+    complete: Completeness | None = None  # None: it does not say, which an edition of law has to
+
+    @property
+    def not_at_hand(self) -> tuple[str, ...]:
+        """What is missing of the text that it stands for. Law that does not say is not taken to be all there."""
+        if self.complete is not None:
+            return self.complete.lacks
+        return (f"what {self.ruleset} {self.name} leaves out, which it does not say",) if self.layer == "law" else ()
 
 
 class Rulebook(msgspec.Struct, frozen=True, eq=False, weakref=True):
@@ -331,6 +347,16 @@ class Rulebook(msgspec.Struct, frozen=True, eq=False, weakref=True):
     criteria: tuple[Criterion, ...]
     consequences: tuple[Consequence, ...]
     digest: str
+
+    @property
+    def not_at_hand(self) -> tuple[str, ...]:
+        """What is missing of the texts that bind, in the order of the editions."""
+        return tuple(dict.fromkeys(words for edition in self.editions for words in edition.not_at_hand))
+
+    @property
+    def complete(self) -> bool:
+        """Whether nothing is missing of the texts that bind."""
+        return not any(edition.not_at_hand for edition in self.editions)
 
     @property
     def edition_names(self) -> tuple[str, ...]:

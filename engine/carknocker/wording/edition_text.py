@@ -10,7 +10,7 @@ from carknocker.documents import Location
 from carknocker.judgement.restrictions import restriction_words
 from carknocker.rulebook import EditionHead, Library
 from carknocker.rulebook.clauses import Unanswered
-from carknocker.rulebook.model import Consequence, Correction, Criterion, Edition, Source
+from carknocker.rulebook.model import Completeness, Consequence, Correction, Criterion, Edition, Source
 from carknocker.wording.limits import clause_words
 from carknocker.wording.rules import cause_words, example_words, remedy_words, yield_words
 
@@ -32,6 +32,7 @@ class EditionLine(msgspec.Struct, frozen=True):
     where: Location
     revision: int
     corrections: tuple[Correction, ...]
+    complete: Completeness | None
 
 
 class RuleShown(msgspec.Struct, frozen=True):
@@ -49,7 +50,7 @@ class RuleShown(msgspec.Struct, frozen=True):
 def edition_line(head: EditionHead, library: Library) -> EditionLine:
     return EditionLine(
         head.ruleset, head.name, head.title, head.layer, head.publisher, head.host, head.in_force, head.until,
-        head.checked, head.amends, library.builds_on(head), head.where, head.revision, head.corrections,
+        head.checked, head.amends, library.builds_on(head), head.where, head.revision, head.corrections, head.complete,
     )  # fmt: skip
 
 
@@ -125,6 +126,13 @@ def edition_rows(one: EditionLine) -> tuple[tuple[str, str], ...]:
         ("checked", f"text compared with its source on {one.checked.isoformat()}"),
         ("amends", one.amends),
         ("builds on", ", ".join(one.builds_on)),
+        ("text", _completeness_words(one.complete)),
         ("file", one.where.file),
     ]
     return tuple((label, text) for label, text in rows if text)
+
+
+def _completeness_words(complete: Completeness | None) -> str:
+    if complete is None:
+        return ""
+    return f"in part: {complete.reason}; not at hand: {'; '.join(complete.lacks)}" if complete.lacks else "in full"

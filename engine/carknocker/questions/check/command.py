@@ -82,7 +82,7 @@ def command(
             status = max(status, say_why(error, str(place)))
         else:
             answers.append(answer)
-            status = max(status, status_of(answer.outcome))
+            status = max(status, status_of(answer.outcome, complete=answer.complete))
     if answers:
         short = form is Format.TEXT and not full
         pages = _short_pages if short else partial(_whole_pages, with_drawings=drawn(form))

@@ -64,13 +64,14 @@ class CarTexts(msgspec.Struct, frozen=True):
 
 class CarResult(msgspec.Struct, Generic[Answer], frozen=True):
     """The answer for one car. Exactly one of three is given: `answer` with its outcome; `problems`, if record, move or
-    rulesets are refused; `reason`, if no answer can be proven."""
+    rulesets are refused; `reason`, if no answer can be proven. complete: whether all law that binds is at hand."""
 
     name: str
     outcome: Outcome | None = None
     answer: Answer | None = None
     problems: tuple[Problem, ...] = ()
     reason: str = ""
+    complete: bool = True
 
 
 Unit = TypeVar("Unit")
@@ -150,7 +151,7 @@ class Work(msgspec.Struct, Generic[Answer], frozen=True):
         try:
             record, move = car.read()
             answer = check(record, move, _library(car.folders, self.cache), self.as_of)
-            return CarResult(car.name, answer.outcome, self.extract(answer))
+            return CarResult(car.name, answer.outcome, self.extract(answer), complete=answer.complete)
         except InputRefused as refused:
             return CarResult(car.name, problems=refused.problems)
         except CannotJudge as reason:

@@ -10,7 +10,7 @@ from carknocker.dossier.json_form import FORMAT_OF_SEVERAL, answer_form
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.page.json_encoder import Rules, encode, json_text, keys
 from carknocker.questions.check.fleet import CarResult
-from carknocker.questions.check.fleet_page import CarLine, outcome_words, worst_first
+from carknocker.questions.check.fleet_page import CarLine, outcome_of, worst_first
 
 FORMAT = "carknocker-table/1"
 _INDENT = "    "
@@ -27,7 +27,8 @@ def _line(result: CarResult[CarLine]) -> dict[str, Any]:
     return {
         "given": result.name,
         "car": None if line is None else line.car,
-        "outcome": outcome_words(result),
+        "outcome": outcome_of(result),
+        "complete": None if line is None else not line.not_at_hand,
         "blockers": None if line is None else len(line.blockers),
         "first_blockers": () if line is None else line.blockers,
         "first_lapse": None if line is None else line.first_lapse,

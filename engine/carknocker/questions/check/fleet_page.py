@@ -17,6 +17,7 @@ from carknocker.judgement.model import Judgement, Outcome, Refusal
 from carknocker.page.model import Page, Paragraph, Rows, Section, Table, Tone
 from carknocker.questions.check.fleet import CarResult
 from carknocker.vocabulary.program_names import MOVE_KINDS
+from carknocker.wording.outcomes import READY
 from carknocker.wording.parts import car_title, named
 
 
@@ -30,10 +31,12 @@ class Lapse(msgspec.Struct, frozen=True):
 
 class CarLine(msgspec.Struct, frozen=True):
     """car: mark and name. blockers: in words, in the order of the car's own page, and as many as that page counts.
-    first_lapse: None if nothing that is met runs out within a year after the return."""
+    first_lapse: None if nothing that is met runs out within a year after the return. not_at_hand: what is missing of
+    the law that binds the move."""
 
     car: str
     outcome: Outcome
+    not_at_hand: tuple[str, ...]
     blockers: tuple[str, ...]
     first_lapse: Lapse | None
     restrictions: int
@@ -46,6 +49,7 @@ def line_of(answer: CheckAnswer) -> CarLine:
     return CarLine(
         car_title(judgement.car),
         judgement.outcome,
+        judgement.rulebook.not_at_hand,
         _blockers(judgement, index),
         _first_lapse(judgement, index),
         len(judgement.restrictions),
@@ -110,7 +114,7 @@ def _rank(result: CarResult[CarLine]) -> tuple[int, int]:
     return _ORDER[result.answer.outcome], -len(result.answer.blockers)
 
 
-def outcome_words(result: CarResult[CarLine]) -> str:
+def outcome_of(result: CarResult[CarLine]) -> str:
     """The outcome; for a car without one, the reason in two words."""
     if result.answer is not None:
         return result.answer.outcome
@@ -122,21 +126,30 @@ def fleet_page(results: Sequence[CarResult[CarLine]], day: date) -> Page:
     ordered = worst_first(results)
     counts: dict[str, int] = {}
     for result in ordered:
-        counts[outcome_words(result)] = counts.get(outcome_words(result), 0) + 1
+        counts[outcome_of(result)] = counts.get(outcome_of(result), 0) + 1
     verdict = ", ".join(f"{number:,} {words}" for words, number in counts.items())
     cars = "1 car" if len(ordered) == 1 else f"{len(ordered):,} cars"
     table = Table("Worst first; of a car's blockers the first ones in words.", _COLUMNS, _rows(ordered))
     more = "All that stands against a car, and what clears it: `carknocker check CAR`."
+    missing = _not_at_hand(ordered)
+    limits = f" Ready, as far as the rules at hand go; not at hand: {'; '.join(missing)}." if missing else ""
     sections = (
         Section("The cars", (Rows((("judged as of", day.isoformat()),)), table, Paragraph(more))),
     )  # fmt: skip
-    return Page(f"{cars} checked", f"{cars}: {verdict}." if ordered else "No car was given.", _tone(counts), sections)
+    said = f"{cars}: {verdict}.{limits}" if ordered else "No car was given."
+    return Page(f"{cars} checked", said, _tone(counts, complete=not missing), sections)
 
 
-def _tone(counts: dict[str, int]) -> Tone:
+def _not_at_hand(results: Sequence[CarResult[CarLine]]) -> tuple[str, ...]:
+    """What is missing of the law that binds the cars that are ready."""
+    ready = [result.answer for result in results if result.answer is not None and result.answer.outcome in READY]
+    return tuple(dict.fromkeys(words for line in ready for words in line.not_at_hand))
+
+
+def _tone(counts: dict[str, int], *, complete: bool) -> Tone:
     if {"not ready", _CANNOT_JUDGE, _NOT_READ} & counts.keys():
         return "bad"
-    return "care" if {"repair move only", "ready with restrictions"} & counts.keys() else "good"
+    return "care" if not complete or {"repair move only", "ready with restrictions"} & counts.keys() else "good"
 
 
 def _rows(results: Sequence[CarResult[CarLine]]) -> tuple[tuple[str, ...], ...]:
@@ -161,11 +174,16 @@ def _row(result: CarResult[CarLine], place: str) -> tuple[str, ...]:
     """place: where the car's files are, if needed to tell it from a car of the same name."""
     line = result.answer
     if line is None:
-        return result.name, outcome_words(result), "", result.reason or _problems(result.problems), ""
+        return result.name, outcome_of(result), "", result.reason or _problems(result.problems), ""
     first = "; ".join(_short(words) for words in line.blockers[:FIRST])
     lapse = line.first_lapse
     lapses = "" if lapse is None else f"{lapse.day.isoformat()} {_short(lapse.title)}"
-    return f"{line.car} ({place})" if place else line.car, line.outcome, str(len(line.blockers)), first, lapses
+    return f"{line.car} ({place})" if place else line.car, _in_cell(line), str(len(line.blockers)), first, lapses
+
+
+def _in_cell(line: CarLine) -> str:
+    """The outcome in a narrow column. What is missing is said above the table."""
+    return f"{line.outcome}, law in part" if line.not_at_hand and line.outcome in READY else line.outcome
 
 
 def _short(words: str) -> str:

@@ -169,7 +169,7 @@ def _ignore_interrupts() -> None:
 
 def _status(result: CarResult[Answer]) -> int:
     if result.outcome is not None:
-        return status_of(result.outcome)
+        return status_of(result.outcome, complete=result.complete)
     return CANNOT_JUDGE if result.reason else REFUSED
 
 

@@ -16,7 +16,6 @@ from carknocker.dossier.view import View, view_of
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
 from carknocker.page.model import (
-    TONES,
     Block,
     Bullets,
     Drawing,
@@ -27,6 +26,7 @@ from carknocker.page.model import (
     Rows,
     Section,
     Table,
+    tone_of,
 )
 from carknocker.questions.check.drawing_places import NamedSection, place_drawings
 
@@ -151,7 +151,8 @@ def page_of(view: View, appendix: "Appendix | None" = None, drawings: Sequence[D
         sections += appendix_sections(view, appendix, cautions, [found for _, found in sections if found is not None])
     beside = tuple(f"{statement.words}." for statement in view.first_page)
     shown = place_drawings(sections, drawings)
-    return Page(view.car, view.outcome_line, TONES[view.outcome], shown, brief=True, beside=beside)
+    tone = tone_of(view.outcome, complete=view.complete)
+    return Page(view.car, view.outcome_line, tone, shown, brief=True, beside=beside)
 
 
 def _move(view: View, whole: bool) -> Section:

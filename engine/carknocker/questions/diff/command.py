@@ -63,7 +63,7 @@ def command(
         _answer(other, second_move, library, second_day, second_pins),
     )
     write_answer(answer, form, output, json=diff_json, page=diff_page)
-    raise typer.Exit(status_of(answer.after.outcome))
+    raise typer.Exit(status_of(answer.after.outcome, complete=answer.after.complete))
 
 
 def _two(given: Sequence[Given], option: str, default: Given) -> tuple[Given, Given]:

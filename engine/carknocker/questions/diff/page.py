@@ -8,9 +8,10 @@ from carknocker.documents import Location
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.explanation import NothingSeen
 from carknocker.judgement.model import Duty, Finding
-from carknocker.page.model import TONES, Block, Bullets, Emphasized, Item, Page, Rows, Section, Table
+from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Rows, Section, Table, tone_of
 from carknocker.record.model import Work
 from carknocker.whatif.differences.model import DiffAnswer, DutyChange, FindingChange, RecordChange, RestrictionChange
+from carknocker.wording.outcomes import READY, limits_sentence, outcome_words
 from carknocker.wording.parts import car_title, compact_labels
 from carknocker.wording.sources import place_of
 from carknocker.wording.verdicts import FindingWords
@@ -148,6 +149,9 @@ def diff_page(answer: DiffAnswer) -> Page:
     before, after = answer.outcomes
     title = car_title(car)
     rest = ": nothing differs" if answer.empty else ""
+    rulebook = answer.after.judgement.rulebook
+    if after in READY and not rulebook.complete:
+        rest += f". {limits_sentence(rulebook)}"
     if before == after:
         verdict = Emphasized(after.upper(), f", before and after{rest}")
     else:
@@ -175,7 +179,12 @@ def diff_page(answer: DiffAnswer) -> Page:
         _novelties("Only in the second", answer.added, answer.after),
         _novelties("Only in the first", answer.removed, answer.before),
     )
-    return Page(title, verdict, TONES[after], tuple(section for section in sections if section is not None))
+    return Page(
+        title,
+        verdict,
+        tone_of(after, complete=answer.after.complete),
+        tuple(section for section in sections if section is not None),
+    )
 
 
 def _what_differs(answer: DiffAnswer) -> Section:
@@ -183,7 +192,9 @@ def _what_differs(answer: DiffAnswer) -> Section:
     for label, check in (("first", answer.before), ("second", answer.after)):
         judgement = check.judgement
         rulebook = ", ".join(f"{edition.ruleset} {edition.name}" for edition in judgement.rulebook.editions)
-        rows.append((label, f"{judgement.car.file}, as of {check.day.isoformat()}: {judgement.outcome}; {rulebook}"))
+        rows.append(
+            (label, f"{judgement.car.file}, as of {check.day.isoformat()}: {outcome_words(judgement)}; {rulebook}")
+        )
     return Section("What is compared", (Rows(tuple(rows)),))
 
 

@@ -23,6 +23,7 @@ from carknocker.vocabulary import load_vocabulary
 from carknocker.whatif.day_watch import DayWatch, EditionWatch
 from carknocker.whatif.move_days import shifted
 from carknocker.wording.duties import during_the_move
+from carknocker.wording.outcomes import limits_sentence
 from carknocker.wording.parts import car_title
 from carknocker.wording.refusals import refusal_name
 from carknocker.wording.verdicts import finding_words
@@ -198,6 +199,8 @@ def horizon(answer: CheckAnswer, library: Library, miles_a_year: Quantity | None
         out=judgement.move.out,
         back=judgement.move.back,
         outcome=answer.outcome,
+        complete=answer.complete,
+        limits=limits_sentence(judgement.rulebook),
         first_bad=bad.out,
         first_bad_back=bad.back,
         last_tried=bad.last_tried,

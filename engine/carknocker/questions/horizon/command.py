@@ -57,7 +57,7 @@ def command(
 
         write_whole(ics, calendar_of(answer))
     write_answer(answer, form, output, json=_json, page=horizon_page)
-    raise typer.Exit(status_of(checked.outcome))
+    raise typer.Exit(status_of(checked.outcome, complete=checked.complete))
 
 
 def _miles(text: str) -> Quantity | None:

@@ -74,13 +74,16 @@ class MilesLimit(msgspec.Struct, frozen=True):
 
 class HorizonAnswer(msgspec.Struct, frozen=True):
     """first_bad: the first departure, on or after the day out, for which the car is not ready; None: none is found up
-    to `last_tried`. outcome: of the move as planned. miles_a_year: as planned, "" where none are."""
+    to `last_tried`. outcome: of the move as planned. limits: how far ready goes where not all law is at hand; else "".
+    miles_a_year: as planned, "" where none are."""
 
     car: str
     as_of: date
     out: date
     back: date
     outcome: Outcome
+    complete: bool
+    limits: str
     first_bad: date | None
     first_bad_back: date | None
     last_tried: date

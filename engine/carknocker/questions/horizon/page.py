@@ -1,7 +1,7 @@
 """The horizon as a page: the first day that is not ready, what lapses when, what wears out when."""
 
 from carknocker.page.leg_lines import leg_entries
-from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section, Tone
+from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section, Tone, tone_of
 from carknocker.questions.horizon.model import Against, HorizonAnswer, Lapse
 from carknocker.wording.parts import compact_labels
 from carknocker.wording.sources import place_words
@@ -22,11 +22,14 @@ def horizon_page(answer: HorizonAnswer) -> Page:
 
 
 def _verdict(answer: HorizonAnswer) -> tuple[str, Tone]:
+    limits = f". {answer.limits}" if answer.limits else ""
     if answer.first_bad is None:
-        return Emphasized("READY", f" for every departure tried, up to {answer.last_tried.isoformat()}"), "good"
+        tried = f" for every departure tried, up to {answer.last_tried.isoformat()}{limits}"
+        return Emphasized("READY", tried), tone_of("ready", complete=answer.complete)
     if answer.first_bad == answer.out:
         return Emphasized(answer.outcome.upper(), f" for the move as planned, out on {answer.out.isoformat()}"), "bad"
-    return Emphasized("READY", f" if it leaves before {answer.first_bad.isoformat()}; not on that day any more"), "care"
+    before = f" if it leaves before {answer.first_bad.isoformat()}; not on that day any more{limits}"
+    return Emphasized("READY", before), "care"
 
 
 def _first(answer: HorizonAnswer) -> Section | None:

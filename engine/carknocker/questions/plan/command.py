@@ -47,7 +47,7 @@ def command(
     known = None if prices is None else read_prices(prices)
     answer = plan(check_car(car, move, rules, day), known)
     write_answer(answer, form, output, json=plan_json, page=_drawn_page if drawn(form) else plan_page)
-    raise typer.Exit(READY if answer.suffices and answer.in_time else NOT_READY)
+    raise typer.Exit(READY if answer.suffices and answer.in_time and answer.check.complete else NOT_READY)
 
 
 def _drawn_page(answer: Plan) -> Page:

@@ -9,6 +9,7 @@ FORMAT = "carknocker-plan/1"
 _RULES: Rules = {
     Plan: keys(
         "as_of=check.day", "car=check.judgement.car", "move=check.judgement.move", "outcome_now=check.outcome",
+        "complete=check.complete",
         "outcome_after=outcome", "suffices", "in_time", "done_on=ready_on", "ready_on=car_ready_on",
         "earliest_departure=car_departs_on", "notice_days=notice", "cost", "currency?", "hours", "jobs", "steps",
         "trucks_out", "lacks", "others", "not_offered", "provisos", "unpriced", "notes", "judged", "proven",

@@ -5,10 +5,11 @@ from datetime import date
 from fractions import Fraction
 
 from carknocker.judgement.restrictions import restriction_words
-from carknocker.page.model import TONES, Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section, Tone
+from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section, Tone, tone_of
 from carknocker.questions.plan.model import Plan, Step, TruckOut
 from carknocker.vocabulary import Hazard
 from carknocker.wording.cautions import cautions
+from carknocker.wording.outcomes import limits_sentence, outcome_words
 from carknocker.wording.parts import car_title, compact_labels
 
 _AIR_STAGES = ("brakes", "adjust heights, clearances and travel")
@@ -58,17 +59,19 @@ def verdict_words(plan: Plan) -> str:
             "NO WORK ON OFFER SUFFICES",
             f": {len(plan.lacks)} thing{plural(len(plan.lacks))} would still stand in the way.",
         )
+    limited = limits_sentence(plan.check.judgement.rulebook)
+    limits = f" {limited}" if limited else ""
     if not plan.steps:
-        return Emphasized("NOTHING TO DO", f": {plan.outcome.upper()} as it stands; the host decides.")
+        return Emphasized("NOTHING TO DO", f": {plan.outcome.upper()} as it stands; the host decides.{limits}")
     jobs = f"{len(plan.jobs)} job{plural(len(plan.jobs))}" if plan.jobs else "no work, but readings, tests or papers"
     if plan.in_time:
         spare = (move.out - plan.ready_on).days
         left = f"{spare} day{plural(spare)} before departure" if spare else "the day of departure"
         ready = f"{plan.outcome.upper()} ON {plan.ready_on.isoformat()}"
-        return Emphasized(ready, f", {left}: {jobs}; the host decides.")
+        return Emphasized(ready, f", {left}: {jobs}; the host decides.{limits}")
     late = (plan.ready_on - move.out).days
     ready = f"{plan.outcome} on {plan.ready_on.isoformat()}"
-    return Emphasized("TOO LATE", f": {ready}, {late} day{plural(late)} after departure: {jobs}.")
+    return Emphasized("TOO LATE", f": {ready}, {late} day{plural(late)} after departure: {jobs}.{limits}")
 
 
 def plural(number: int) -> str:
@@ -98,13 +101,13 @@ def plan_page(plan: Plan) -> Page:
 def _tone(plan: Plan) -> Tone:
     if not plan.suffices:
         return "bad"
-    return TONES[plan.outcome] if plan.in_time else "care"
+    return tone_of(plan.outcome, complete=plan.check.complete) if plan.in_time else "care"
 
 
 def _short(plan: Plan) -> Section:
     move, check = plan.check.judgement.move, plan.check
     rows = [
-        ("now", f"{check.outcome}, as of {check.day.isoformat()}"),
+        ("now", f"{outcome_words(check.judgement)}, as of {check.day.isoformat()}"),
         ("move", f"{move.host}, out {move.out.isoformat()}, back {move.back.isoformat()}"),
         ("work", "; ".join(_jobs(plan)) or "none"),
         (

@@ -6,6 +6,7 @@ from typing import Any
 import msgspec
 
 from carknocker.questions.recheck.dossier_reader import Given, GivenCorrection, GivenFinding
+from carknocker.wording.outcomes import READY
 
 _OF_A_FINDING = ("verdict", "measured", "limit", "margin", "reason", "effect", "unmet", "relieved")
 _TOLD_APART = frozenset({"made_by", "digests", "outcome", "outcome_line", "findings", "summary"})
@@ -36,12 +37,13 @@ class FindingChange(msgspec.Struct, frozen=True):
 class Rechecked(msgspec.Struct, frozen=True):
     """identical: the dossier says what comes out now, word by word. digests, findings: what differs.
 
-    outcome: then and now. also: keys of the dossier that differ besides. program: then and now; another program that
-    gives the same answer is no difference.
+    outcome: then and now. not_at_hand: what limits a ready then and now. also: keys of the
+    dossier that differ besides. program: then and now; another program that gives the same answer is no difference.
     """
 
     identical: bool
     outcome: tuple[str, str]
+    not_at_hand: tuple[tuple[str, ...], tuple[str, ...]]
     digests: tuple[DigestChange, ...]
     findings: tuple[FindingChange, ...]
     also: tuple[str, ...]
@@ -58,6 +60,7 @@ def compare(then: Given, now: Given) -> Rechecked:
     differing = [key for key in keys if not _same(before.get(key), after.get(key), loose)]
     findings = tuple(_finding_changes(then, now))
     outcome = (then.outcome, now.outcome)
+    said = now if then.complete is None else then  # an older program did not say what was missing
     also = [key for key in differing if key not in _TOLD_APART]
     if "findings" in differing and not findings:
         also.append("findings")
@@ -67,6 +70,7 @@ def compare(then: Given, now: Given) -> Rechecked:
     return Rechecked(
         identical=identical,
         outcome=outcome,
+        not_at_hand=(_not_at_hand(then, said), _not_at_hand(now, now)),
         digests=digests,
         findings=findings,
         also=tuple(also),
@@ -134,6 +138,11 @@ def _words(finding: GivenFinding | None, changed: list[str]) -> str:
     marks = [word for word, said in (("counts", finding.unmet), ("relieved", finding.relieved)) if said]
     shown = marks if {"unmet", "relieved"} & set(changed) else []
     return "; ".join((finding.verdict, *more, *shown))
+
+
+def _not_at_hand(given: Given, said: Given) -> tuple[str, ...]:
+    """What of the law was not at hand, where that limits the outcome."""
+    return said.not_at_hand if given.outcome in READY and said.complete is False else ()
 
 
 def _program(given: Given) -> str:

@@ -85,7 +85,8 @@ class GivenMaker(msgspec.Struct, frozen=True):
 
 
 class Given(msgspec.Struct, frozen=True):
-    """What a re-check needs of a dossier. text: all of it, as it was read."""
+    """What a re-check needs of a dossier. complete: whether all law that binds was at hand; None: an older
+    program did not say. text: all of it, as it was read."""
 
     outcome: str
     as_of: date
@@ -95,6 +96,8 @@ class Given(msgspec.Struct, frozen=True):
     findings: tuple[GivenFinding, ...]
     digests: GivenDigests
     made_by: GivenMaker
+    complete: bool | None = None
+    not_at_hand: tuple[str, ...] = ()
     text: msgspec.Raw = msgspec.Raw()
 
     def form(self) -> dict[str, Any]:

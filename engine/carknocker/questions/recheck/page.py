@@ -45,9 +45,9 @@ def recheck_page(given: Given, found: Rechecked) -> Page:
             "IDENTICAL", ": worked out again from these files and rules, it comes out word for word the same."
         )
     elif found.outcome[0] != found.outcome[1]:
-        verdict = Emphasized("DIFFERS", f": the dossier says {found.outcome[0]}; it comes out {found.outcome[1]}.")
+        verdict = Emphasized("DIFFERS", f": the dossier says {_words(found, 0)}; it comes out {_words(found, 1)}.")
     else:
-        same = f"the outcome is the same, {found.outcome[1]}"
+        same = f"the outcome is the same, {_words(found, 1)}"
         verdict = Emphasized("DIFFERS", f": {same}, but not all of it comes out as the dossier says.")
     sections = (_compared(given, found), _digests(found.digests), _findings(found.findings), _also(found.also))
     return Page(title, verdict, "good" if found.identical else "bad", tuple(one for one in sections if one is not None))
@@ -57,14 +57,24 @@ def _compared(given: Given, found: Rechecked) -> Section:
     then, now = found.program
     rows = [
         ("judged as of", given.as_of.isoformat()),
-        ("outcome then", found.outcome[0]),
-        ("outcome now", found.outcome[1]),
+        ("outcome then", _in_full(found, 0)),
+        ("outcome now", _in_full(found, 1)),
     ]
     rows += [("made by", then)] if then == now else [("made by", then), ("re-checked by", now)]
     blocks: list[Block | Item] = [Rows(tuple(rows))]
     if not found.digests:
         blocks.append(Paragraph(f"{_SAME}." if found.identical else f"{_SAME}: {_ALTERED[then == now]}."))
     return Section("What was compared", tuple(blocks))
+
+
+def _words(found: Rechecked, which: int) -> str:
+    """The outcome then (0) or now (1), ready no further than the law at hand goes."""
+    return found.outcome[which] + (", as far as the rules at hand go" if found.not_at_hand[which] else "")
+
+
+def _in_full(found: Rechecked, which: int) -> str:
+    missing = found.not_at_hand[which]
+    return _words(found, which) + (f"; not at hand: {'; '.join(missing)}" if missing else "")
 
 
 def _digests(changes: tuple[DigestChange, ...]) -> Section | None:

@@ -6,67 +6,14 @@ Made of an index (`docs/coverage.yaml`) and of the editions. Run as a module it 
 
 import sys
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from pathlib import Path
 
-from msgspec import field
-
-from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_document
-from carknocker.documents.structure import Structure, read_as
 from carknocker.rulebook.clauses import Unanswered
+from carknocker.rulebook.coverage import LAW, Coverage, Row, read_coverage
 from carknocker.rulebook.library import Library, load_library, rulesets_folders
 from carknocker.rulebook.model import Consequence, Criterion, Source
 from carknocker.wording.limits import clause_words
-
-LAW = "us-federal"
-"""The ruleset of an id in the index that names none."""
-
-
-class Row(Structure, frozen=True, kw_only=True):
-    """One row: what it is about, and either `by` (ids) or `none` (the key of a reason)."""
-
-    section: str = ""
-    row: str = ""
-    about: str = ""
-    words: str = ""
-    figure: str = ""
-    boundary: str = ""
-    status: str = ""
-    text: str = ""  # the text it was read in: an annual edition, or the last amendment that the section prints
-    basis: str = ""
-    edition: str = ""  # of the law, where it is not the newest
-    by: tuple[str, ...] = ()
-    none: str = ""
-    note: str = ""
-
-    def ids(self) -> tuple[str, ...]:
-        """`by`, each id with its ruleset."""
-        return tuple(name if "/" in name else f"{LAW}/{name}" for name in self.by)
-
-
-class Coverage(Structure, frozen=True, kw_only=True):
-    """The index: chapters of rows of the law, and the rows of work and events. `reasons`: key → sentence."""
-
-    reasons: Mapping[str, str]
-    law: Mapping[str, tuple[Row, ...]]
-    work_and_events: tuple[Row, ...] = field(name="work and events")
-
-    def rows(self) -> Iterator[Row]:
-        """All rows, in the order of the index."""
-        for chapter in self.law.values():
-            yield from chapter
-        yield from self.work_and_events
-
-
-def read_coverage(file: Path) -> Coverage:
-    """The index in a file. Raises InputRefused with every problem found."""
-    problems = ProblemList()
-    node = load_document(file, problems)
-    coverage = None if node is None else read_as(node, Coverage, problems)
-    problems.refuse_if_any()
-    if coverage is None:
-        raise InputRefused((Problem(Location(str(file), 1, 1), "an empty file", "an index of coverage"),))
-    return coverage
 
 
 def unaccounted(coverage: Coverage, library: Library) -> tuple[str, ...]:

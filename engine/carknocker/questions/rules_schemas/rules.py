@@ -88,7 +88,9 @@ def _cause() -> Schema:
 
 def edition_schema(vocabulary: Vocabulary) -> Schema:
     """What `edition.yaml` may say."""
-    root = entry(HeadEntry, {"format": {"const": "carknocker-edition/1"}})
+    lacking = mapping({"no": SCALAR, "lacks": {"type": "array", "items": SCALAR, "minItems": 1}}, ["no", "lacks"])
+    complete = {"oneOf": [{"enum": ["yes", True]}, lacking]}
+    root = entry(HeadEntry, {"format": {"const": "carknocker-edition/1"}, "complete": complete})
     return schema("carknocker: edition", root, {})
 
 

@@ -15,6 +15,7 @@ from carknocker.vocabulary.program_names import GROSS_LIMIT, GROSS_WEIGHT, SPARE
 from carknocker.whatif.hypothetical_car import fitted_now
 from carknocker.whatif.spare_cover import Reason, needed_after, spare_wheelsets, table
 from carknocker.wording.limits import value_words
+from carknocker.wording.outcomes import limits_sentence
 from carknocker.wording.parts import car_title
 from carknocker.wording.record_lines import RecordLine, missing_line, observed, record_line, stowage_of
 from carknocker.wording.verdicts import finding_words
@@ -61,6 +62,8 @@ def spares(answer: CheckAnswer) -> SparesAnswer:
         back=judgement.move.back,
         host=judgement.move.host,
         outcome=judgement.outcome,
+        complete=answer.complete,
+        limits=limits_sentence(judgement.rulebook),
         cells=cells,
         uncovered=tuple(axle for axle in axles if axle not in served),
         uncovered_on_the_way=tuple(axle for axle in axles if axle not in served_on_the_way),

@@ -39,7 +39,7 @@ def command(
     """Would the car be ready with that spare wheelset fitted there? Are the spares themselves still sound?"""
     checked = check_car(car, move, rules, read_day(as_of))
     write_answer(spares(checked), form, output, json=_json, page=spares_page)
-    raise typer.Exit(status_of(checked.outcome))
+    raise typer.Exit(status_of(checked.outcome, complete=checked.complete))
 
 
 def _json(answer: SparesAnswer) -> str:

@@ -51,7 +51,8 @@ class Consumable(msgspec.Struct, frozen=True):
 
 
 class SparesAnswer(msgspec.Struct, frozen=True):
-    """outcome: of the car as it stands. uncovered: axles that no spare serves; uncovered_on_the_way: none carried."""
+    """outcome: of the car as it stands. limits: how far ready goes where not all law is at hand; else "". uncovered:
+    axles that no spare serves; uncovered_on_the_way: none carried."""
 
     car: str
     as_of: date
@@ -59,6 +60,8 @@ class SparesAnswer(msgspec.Struct, frozen=True):
     back: date
     host: str
     outcome: Outcome
+    complete: bool
+    limits: str
     cells: tuple[Cell, ...]
     uncovered: tuple[int, ...]
     uncovered_on_the_way: tuple[int, ...]

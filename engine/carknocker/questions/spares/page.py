@@ -50,7 +50,8 @@ def _table(answer: SparesAnswer) -> Section:
         Item(f"axle {axle}, {cells[0].truck} ({cells[0].fitted} is there)", (Rows(tuple(map(_cell, cells))),))
         for axle, cells in by_axle.items()
     )
-    blocks: list[Block | Item] = [lead, *items]
+    limits = [Paragraph(f"Ready: {answer.limits[:1].lower()}{answer.limits[1:]}", strong=True)] if answer.limits else []
+    blocks: list[Block | Item] = [lead, *limits, *items]
     if answer.uncovered:
         blocks.append(Paragraph(f"Covered by no spare: {_axles(answer.uncovered)}", strong=True))
     if answer.uncovered_on_the_way and answer.uncovered_on_the_way != answer.uncovered:

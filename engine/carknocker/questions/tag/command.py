@@ -46,4 +46,4 @@ def command(
     checked = check_car(car, move, rules, day)
     tag = tag_of(checked, TagGiven(inspector, location, inspected_on, destination))
     write_answer(tag, form, output, json=tag_json, page=tag_pages)
-    raise typer.Exit(status_of(checked.outcome))
+    raise typer.Exit(status_of(checked.outcome, complete=checked.complete))

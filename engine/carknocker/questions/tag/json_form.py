@@ -9,6 +9,7 @@ _RULES: Rules = {
         "car", "railroad?", "regime=text.regime", "items=text.items", "inspector=given.inspector?",
         "location=given.location?", "inspected_on=given.inspected_on?", "defects", "restrictions", "conditions",
         "destination=given.destination?", "signature=unsigned", "job_title=unsigned", "unseen",
+        "complete=answer.complete",
     ),
     TagItem: keys("item=name", "heading", "asked_by"),
     Defect: keys("parts", "title", "measured", "limit=required", "seen?", "group", "source"),

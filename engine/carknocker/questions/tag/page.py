@@ -2,6 +2,7 @@
 
 from carknocker.page.model import Blanks, Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section
 from carknocker.questions.tag.ask import BadOrderTag, Defect, TagItem
+from carknocker.wording.outcomes import limits_sentence
 from carknocker.wording.parts import compact_labels
 from carknocker.wording.sources import place_words
 
@@ -21,7 +22,8 @@ def tag_pages(tag: BadOrderTag) -> list[Page]:
 
 def _nothing(tag: BadOrderTag) -> Page:
     words = "No reading on record is beyond a limit that refuses the car: there is no defect to write on a tag."
-    blocks: list[Block | Item] = [Paragraph(words)]
+    limits = limits_sentence(tag.answer.judgement.rulebook)
+    blocks: list[Block | Item] = [Paragraph(f"{words} {limits}".rstrip())]
     if tag.unseen:
         blocks.append(Paragraph(_unseen(tag.unseen)))
     return Page(tag.car, Emphasized("NOTHING TO TAG"), "plain", (Section("Bad-order tag", tuple(blocks)),))

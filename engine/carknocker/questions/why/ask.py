@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.facts import DutyFact, Fact, UnfitFact
 from carknocker.judgement.index import JudgementIndex
-from carknocker.judgement.model import UNMET, Duty, DutyOnTheWay, Finding, Firing, Refusal
+from carknocker.judgement.model import UNMET, Duty, DutyOnTheWay, Finding, Firing, Judgement, Refusal
 from carknocker.judgement.names import find_parts, find_rules
 from carknocker.questions.why.chain import NONE, duty_node, fact_node, firing_node, restriction_node, step_node
 from carknocker.questions.why.findings import evidence_node, finding_node, relief_node
@@ -15,6 +15,7 @@ from carknocker.questions.why.why_not import why_not
 from carknocker.record.model import Part
 from carknocker.rulebook.model import Consequence, Criterion
 from carknocker.wording.days import days_words
+from carknocker.wording.outcomes import READY, not_at_hand_words, outcome_words
 from carknocker.wording.parts import car_title, part_by_key, part_words
 from carknocker.wording.phrases import listed
 from carknocker.wording.refusals import against_words
@@ -128,7 +129,7 @@ def outcome_node(index: JudgementIndex) -> WhyNode:
         ("move", f"{judgement.move.host}, {judgement.move.out.isoformat()} to {judgement.move.back.isoformat()}"),
         ("as of", judgement.as_of.isoformat()),
     )
-    return WhyNode("outcome", judgement.outcome, lines, because=tuple(nodes))
+    return WhyNode("outcome", outcome_words(judgement), lines, because=tuple(nodes))
 
 
 class _Unmet:
@@ -250,7 +251,7 @@ def why(answer: CheckAnswer, part: str | None = None, criterion: str | None = No
     rules = find_rules(judgement.rulebook, criterion) if criterion is not None else ()
     if not parts and not rules:
         node = outcome_node(index)
-        return WhyAnswer(answer, _OUTCOMES[judgement.outcome], node.said, (), (), (node,))
+        return WhyAnswer(answer, _OUTCOMES[judgement.outcome], _said(judgement), (), (), (node,))
     if not rules:
         findings = [finding for finding in judgement.findings if finding.part in parts]
         words = f"{_names(parts)}: {tally(findings)}"
@@ -261,6 +262,12 @@ def why(answer: CheckAnswer, part: str | None = None, criterion: str | None = No
     on = f"{_names(found or parts)}: " if parts else ""
     ids = tuple(rule.id for rule in rules)
     return WhyAnswer(answer, f"Why: {on}{titles}?", _answer(nodes), parts, ids, nodes)
+
+
+def _said(judgement: Judgement) -> str:
+    """The outcome, and what of the law is not at hand where that limits it."""
+    missing = not_at_hand_words(judgement.rulebook) if judgement.outcome in READY else ""
+    return "; ".join(filter(None, (outcome_words(judgement), missing)))
 
 
 def _of_rule(rule: Criterion | Consequence, parts: tuple[Part, ...], index: JudgementIndex) -> tuple[WhyNode, ...]:

@@ -50,4 +50,4 @@ def command(
     if part is None and criterion is None:
         answer = replace(answer, otherwise=otherwise(checked, library))
     write_answer(answer, form, output, json=why_json, page=why_page)
-    raise typer.Exit(status_of(checked.outcome))
+    raise typer.Exit(status_of(checked.outcome, complete=checked.complete))

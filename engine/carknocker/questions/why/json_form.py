@@ -11,7 +11,8 @@ from carknocker.wording.sources import place_of
 FORMAT = "carknocker-why/1"
 _RULES: Rules = {
     WhyAnswer: keys(
-        "outcome=check.outcome", "as_of=check.day", "question", "answer", "parts", "rules", "otherwise", "nodes"
+        "outcome=check.outcome", "complete=check.complete", "as_of=check.day", "question", "answer", "parts", "rules",
+        "otherwise", "nodes",
     ),
     WhyNode: keys(
         "sort", "said", "lines[label text]", "source", "at=where", "struck", "nearest", "leaving", "back_by", "because"

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from msgspec.structs import replace
 
 from carknocker.judgement.model import Finding, Judgement
-from carknocker.page.model import TONES, Block, Bullets, Item, Leaf, Page, Paragraph, Section, Tree
+from carknocker.page.model import Block, Bullets, Item, Leaf, Page, Paragraph, Section, Tree, tone_of
 from carknocker.questions.why.model import WhyAnswer, WhyNode
 from carknocker.record.model import Evidence
 from carknocker.whatif.model import Dates, JobSaid, Otherwise, Sets, Stands, WorkSet
@@ -233,7 +233,7 @@ def why_page(answer: WhyAnswer) -> Page:
     if _folds(nodes):
         hint = "Where many are alike they are folded: name a part or a rule to see one, `carknocker why CAR PART RULE`."
         blocks = (*blocks, Paragraph(hint))
-    tone = TONES[judgement.outcome] if not answer.parts and not answer.rules else "plain"
+    tone = "plain" if answer.parts or answer.rules else tone_of(judgement.outcome, complete=answer.check.complete)
     sections = [Section("Because", blocks)]
     if answer.otherwise is not None:
         sections.append(otherwise_section(answer.otherwise))

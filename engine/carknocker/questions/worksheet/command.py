@@ -56,7 +56,7 @@ def command(
     if fill_in is not None:
         write_whole(fill_in, encoded(_FORMS[fill_in.suffix.casefold()](answer)))
     write_answer(answer, form, output, json=_json, page=worksheet_page)
-    raise typer.Exit(status_of(checked.outcome))
+    raise typer.Exit(status_of(checked.outcome, complete=checked.complete))
 
 
 def _json(answer: WorksheetAnswer) -> str:

@@ -6,6 +6,7 @@ from datetime import date
 from msgspec.structs import replace
 
 from carknocker.documents import InputRefused, Problem, nearest
+from carknocker.rulebook.check.completeness import check_completeness
 from carknocker.rulebook.check.examples import check_consequence_examples, check_examples
 from carknocker.rulebook.check.reach import check_reach
 from carknocker.rulebook.check.satisfiable import check_consequence, check_criterion
@@ -146,7 +147,8 @@ def check_library(library: Library) -> tuple[Problem, ...]:
                                   remedy=f"take `{head.ruleset}` out of `builds_on`")  # fmt: skip
                 found[problem] = None
             try:
-                found.update(dict.fromkeys(check_edition(library.edition(head.ruleset, head.name))))
+                edition = library.edition(head.ruleset, head.name)
+                found.update(dict.fromkeys((*check_edition(edition), *check_completeness(head, edition))))
             except InputRefused as error:
                 found.update(dict.fromkeys(error.problems))
     for heads in _combinations(library, found):

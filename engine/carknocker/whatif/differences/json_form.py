@@ -18,7 +18,7 @@ _RULES: Rules = {
         "restrictions_new", "restrictions_kept", "against_gone", "against_new", "against_open", "added", "removed",
     ),
     CheckAnswer: keys(
-        "car=judgement.car.file", "move=judgement.move.file", "as_of=day", "outcome",
+        "car=judgement.car.file", "move=judgement.move.file", "as_of=day", "outcome", "complete",
         "editions=judgement.rulebook.edition_names", "digests=judgement.digests",
     ),
     FindingChange: keys(
