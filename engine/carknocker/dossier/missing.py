@@ -5,8 +5,9 @@ from collections.abc import Iterable
 import msgspec
 
 from carknocker.judgement.index import JudgementIndex
-from carknocker.judgement.model import Finding
+from carknocker.judgement.model import Finding, Refusal
 from carknocker.record.model import Part
+from carknocker.rulebook.clauses import Unanswered
 from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.whatif.missing_evidence import Lack, lacks_of
 from carknocker.wording.parts import label_of, plural, positions
@@ -78,6 +79,15 @@ class Missing(msgspec.Struct, frozen=True):
         """`not shown: 112 readings, 3 tests; measure these`."""
         to_do = "measure these" if self.readings else "show these" if self.tests or self.papers else "state these"
         return f"{self.counts}; {to_do}"
+
+
+def may_be_shown(refusal: Refusal, index: JudgementIndex) -> bool:
+    """Whether it is a refusal for want of evidence. Where no rule says what is asked nothing can be shown: that is told
+    like a breach, unless what the part is would tell."""
+    finding = refusal.finding
+    if finding is None or finding.verdict != "not shown":
+        return False
+    return not isinstance(finding.criterion.must, Unanswered) or bool(lacks_of(finding, index))
 
 
 def missing_of(findings: Iterable[Finding], index: JudgementIndex) -> Missing | None:

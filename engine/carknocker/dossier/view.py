@@ -9,7 +9,7 @@ from carknocker.dossier.during_the_move import LapsingDay, lapses_of, on_the_way
 from carknocker.dossier.first_page import Statement, first_page_of
 from carknocker.dossier.heading import EditionLine, edition_lines, move_rows, outcome_line, regime_of
 from carknocker.dossier.inspector import InspectorItem, inspector_items
-from carknocker.dossier.missing import Missing, missing_of
+from carknocker.dossier.missing import Missing, may_be_shown, missing_of
 from carknocker.dossier.not_refusing import advice_of, borderline_of, relieved_of, spares_of, void_of
 from carknocker.dossier.restrictions import RestrictionGroup, restrictions_of
 from carknocker.dossier.sources import SourceList, sources_of
@@ -97,8 +97,8 @@ def view_of(answer: CheckAnswer, index: JudgementIndex | None = None) -> View:
     """The view of an answer. A pure function of it. index: of the same judgement, if one has been made already."""
     judgement = answer.judgement
     index = index or JudgementIndex(judgement)
-    not_shown = [refusal for refusal in judgement.refusals if _not_shown(refusal)]
-    others = [refusal for refusal in judgement.refusals if not _not_shown(refusal)]
+    not_shown = [refusal for refusal in judgement.refusals if may_be_shown(refusal, index)]
+    others = [refusal for refusal in judgement.refusals if not may_be_shown(refusal, index)]
     blockers = blockers_of([refusal for refusal in others if not _against(refusal)], index)
     against = blockers_of([refusal for refusal in others if _against(refusal)], index)
     missing = missing_of([refusal.finding for refusal in not_shown if refusal.finding is not None], index)
@@ -141,10 +141,6 @@ def view_of(answer: CheckAnswer, index: JudgementIndex | None = None) -> View:
 
 def _car_words(judgement: Judgement) -> str:
     return car_title(judgement.car)
-
-
-def _not_shown(refusal: Refusal) -> bool:
-    return refusal.finding is not None and refusal.finding.verdict == "not shown"
 
 
 def _against(refusal: Refusal) -> bool:

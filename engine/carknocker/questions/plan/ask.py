@@ -26,7 +26,7 @@ from carknocker.whatif.work.prices import Prices
 from carknocker.whatif.work.trial import SmallestSet, Trials, smallest, weight
 from carknocker.wording.limits import path_words
 from carknocker.wording.refusals import refusal_name
-from carknocker.wording.verdicts import reason_words
+from carknocker.wording.verdicts import reason_words, required_words
 
 
 def job_words(job: Job, trials: Trials) -> str:
@@ -73,7 +73,8 @@ def _reason(finding: Finding, judgement: Judgement, first_departure: date) -> st
         unknown = unknown_words(finding, judgement)
         if unknown:
             return f"not on record: {unknown}"
-        return reason_words(explain(judgement, finding).reasons)
+        explained = explain(judgement, finding)
+        return reason_words(explained.reasons) or required_words(explained.required)
     if of_the_move(finding):
         return "it is cleared by planning the move otherwise"
     if not finding.criterion.remedies:
