@@ -18,7 +18,7 @@ from carknocker.rulebook.model import Consequence, Criterion, Requires, Rulebook
 
 LIBRARY = load_library(rulesets_folders(), with_examples=True)
 BEFORE, OF, AFTER = date(2020, 12, 10), date(2020, 12, 11), date(2020, 12, 12)
-DAYS = [(BEFORE, "2015"), (OF, "2020"), (AFTER, "2020")]
+DAYS = [(BEFORE, "2016"), (OF, "2020"), (AFTER, "2020")]
 AMENDED = sorted(
     entry.id for entry in (*LIBRARY.edition("us-federal", "2020").criteria,
                            *LIBRARY.edition("us-federal", "2020").consequences) if entry.edition == "2020"
@@ -48,8 +48,23 @@ def test_what_the_rule_changed_changes_on_its_day(name: str, day: date, edition:
     """What it added is not there before; what it replaced is that of the older text."""
     entry = _entry(_rulebook(day), name)
     older = _entry(_rulebook(date(2016, 1, 1)), name)
-    expected = edition if older is not None or edition == "2020" else "not there"
+    wrote = "2020" if edition == "2020" else "2015"  # the glazing text of 2016 leaves the brakes alone
+    expected = wrote if older is not None or edition == "2020" else "not there"
     assert (entry.edition if entry is not None else "not there") == expected
+
+
+@pytest.mark.parametrize(
+    ("day", "there"), [(date(2016, 4, 10), False), (date(2016, 4, 11), True), (BEFORE, True), (OF, True)]
+)
+def test_the_glazing_text_of_2016_binds_from_its_day(day: date, there: bool) -> None:
+    """81 FR 6789, in force April 11, 2016: fifty years, four windows, certified glazing stays. Before it 223.3(b)(3)
+    freed historical or antiquated cars without a figure; the brake rule of 2020 left part 223 alone."""
+    book = _rulebook(day)
+    names = ("glazing-exempt-by-age", "emergency-exits", "emergency-exit-tools", "certified-glazing-stays")
+    assert {_entry(book, f"us-federal/{name}") is not None for name in names} == {there}
+    glazing = _entry(book, "us-federal/glazing")
+    assert glazing is not None
+    assert ("more than 50 years old" in glazing.source.words) is there
 
 
 @pytest.mark.parametrize(("day", "words"), [(BEFORE, "four hours"), (OF, "24 hours"), (AFTER, "24 hours")])
@@ -146,7 +161,7 @@ def test_a_move_across_the_day_is_judged_by_both() -> None:
     assert choice.at_back is not None
     named = [[edition.name for edition in book.editions if edition.ruleset == "us-federal"]
              for book in (choice.at_out, choice.at_back)]  # fmt: skip
-    assert named == [["2015"], ["2020"]]
+    assert named == [["2016"], ["2020"]]
 
 
 NEW = Path("us-federal") / "2099"

@@ -2,7 +2,7 @@
 the sections themselves and not from the rulesets. Read: the annual edition of 2015, and later copies where named."""
 
 import pytest
-from federal_reading import Row, reading_of, table
+from federal_reading import NO_TEXT, Row, reading_of, table
 
 # section (edition read) | train | kind of part | the value asked for, what else is known | verdict
 LIMITS: list[Row] = table(
@@ -169,6 +169,12 @@ LIMITS: list[Row] = table(
     238.303(e)(11)(iv) (2015) | passenger | jumper | wire_strands: sound, plugs_and_terminals: sound | met
     238.303(e)(5)(vi) (2015) | passenger | shock absorber | leaking: none | met
     238.303(e)(5)(vi) (2015) | passenger | shock absorber | leaking: wet | breached
+    # couples by impact, in every train; marker sockets in reach
+    20302(a)(1)(A) (2015) | passenger | coupler | lock_drops: yes | met
+    20302(a)(1)(A) (2015) | passenger | coupler | lock_drops: no | breached
+    231.12(c)(4) (2015) | any train | end | marker_sockets: reached from the platform, end_kind: wide vestibule | met
+    231.12(c)(4) (2015) | any train | end | marker_sockets: out of reach, end_kind: wide vestibule | breached
+    231.13 (2015) | any train | end | marker_sockets: out of reach, end_kind: open platform | no text applies
     # steps of a car without end platforms: section, bolts, place, a second tread
     231.14(b) (2015) | any train | safety appliance | tread_section_thickness: 1/2 in, appliance_kind: sill step,
         tread_section_width: 1-1/2 in, bolt_diameter: 1/2 in, clear_depth: 8 in, height: 24 in, tread_length: 10 in,
@@ -222,4 +228,25 @@ def test_limit(row: Row) -> None:
 def test_glazing_is_exempt_by_age_above_fifty_years(age: str, verdict: str) -> None:
     """223.3(b)(3)(i), read in an excerpt of 2016 or later: "historic or more than 50 years old"."""
     facts = f"car.age: {age}, glazing_class: exempt by age"
-    assert reading_of("body", facts, "2015", effects=("advise",)) == verdict
+    assert reading_of("body", facts, "2016", effects=("advise",)) == verdict
+
+
+WINDOWS = [
+    # 223.3(c)(1), 223.9(c), 223.15(c): at least four emergency windows, in a car built after 1945
+    ("emergency_exits: 4, emergency_exits_marked_and_open: yes, car.built_on: 1946-01-01", "met"),
+    ("emergency_exits: 3, emergency_exits_marked_and_open: yes, car.built_on: 1946-01-01", "breached"),
+    ("emergency_exits: 3, emergency_exits_marked_and_open: yes, car.built_on: 1945-12-31", NO_TEXT),
+    ("emergency_exit_tools: marked with instructions, car.built_on: 1946-01-01", "met"),
+    ("emergency_exit_tools: not marked, car.built_on: 1946-01-01", "breached"),
+    # 223.3(c)(2): what was certified on February 9, 2016, stays so
+    ("glazing_class: exempt by age, car.built_on: 1946-01-01, glazing_certified_in_2016: yes", "breached"),
+    ("glazing_class: exempt by age, car.built_on: 1945-12-31, glazing_certified_in_2016: yes", "met"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("facts", "verdict"), WINDOWS)
+def test_glazing_and_emergency_windows_of_2016(facts: str, verdict: str) -> None:
+    """Asked as advice: part 223 names passenger cars, and a private car is none."""
+    given = f"{facts}, move.train: passenger, move.rides: passengers"
+    assert reading_of("body", given, "2016", effects=("advise",)) == verdict
+    assert reading_of("body", given, "2020", effects=("advise",)) == verdict
