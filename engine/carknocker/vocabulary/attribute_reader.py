@@ -9,7 +9,7 @@ import msgspec
 from carknocker.documents import Node, Problem, ProblemList, nearest
 from carknocker.documents.structure import problem_at
 from carknocker.quantities import DIMENSIONS, Quantity, QuantityError, read_quantity
-from carknocker.vocabulary.model import Access, Attribute, Hazard, ValueType, WorkStage
+from carknocker.vocabulary.model import Access, Attribute, Hazard, ValueType, Wear, WorkStage
 
 NAME = re.compile(r"[a-z][A-Za-z0-9_]*")
 _STAGES = get_args(WorkStage)
@@ -164,8 +164,9 @@ _WITH_WORDS = frozenset(("one of", "list of"))
 _KEYS = frozenset(
     ("is", "one_of", "label", "description", "derived", "signed", "gauge_takes", "reads_to", "measured", "tool",
      "access", "read_by", "goes_with", "only_where", "to_disconnect",
-     "left_open")
+     "left_open", "wears", "defect")
 )  # fmt: skip
+_WEARS = frozenset(get_args(Wear))
 _FIGURE_KEYS = frozenset(("signed", "gauge_takes", "reads_to"))
 # Keys that mean something else where an attribute could stand: in a record, in a clause, in an example.
 RESERVED = frozenset(("at", "where", "any", "all", "count", "each", "is", "parts", "move_lasts"))
@@ -243,7 +244,9 @@ def _attribute(
         name, kind, cast(ValueType, type_word), label, words, description, derived, signed,
         cast(Literal["", "at most", "at least"], gauge_takes), reads_to, measured,
         usual.tool, usual.access, usual.read_by, text_of(entries.get("goes_with"), "attribute", problems), only_where,
-        flag_of(entries.get("to_disconnect"), "to_disconnect", problems), left_open,
+        flag_of(entries.get("to_disconnect"), "to_disconnect", problems), left_open, None,
+        cast(Literal[Wear, ""], word_of(entries.get("wears"), _WEARS, "which way it wears", problems)),
+        flag_of(entries.get("defect"), "defect", problems),
     )  # fmt: skip
 
 

@@ -53,7 +53,17 @@ def use_cache(parse_cache: ParseCache) -> None:
     _caches[:] = [parse_cache]
 
 
+_DATA = Path(__file__).parent / "data"
+DOUBTS_FILE = _DATA / "doubts.yaml"
+"""What makes a reading doubtful: clauses of the rule language, which the room of rules reads."""
+
+
 def vocabulary_texts() -> dict[str, str]:
     """Name → text of the installed vocabulary files, in the order in which they are read."""
-    found = sorted((Path(__file__).parent / "data").glob("*.yaml"), key=lambda file: file.name)
+    found = sorted((file for file in _DATA.glob("*.yaml") if file != DOUBTS_FILE), key=lambda file: file.name)
     return {file.name: file.read_text(encoding="utf-8") for file in found}
+
+
+def parse_cache_in_use() -> ParseCache | None:
+    """The cache that `use_cache` was given, if any."""
+    return _caches[0] if _caches else None

@@ -48,6 +48,10 @@ WorkStage = Literal[
 # Which of the law's groups of defects a defect of a part belongs to (49 CFR 238.5, 238.15, 238.17).
 TagGroup = Literal["brake", "running gear", "safety appliance", "other"]
 
+# Which way a figure goes with wear, as long as nobody works on the part. "up, runs off": a flat may run off again, but
+# never by more than half.
+Wear = Literal["down", "up", "up, runs off"]
+
 # What can hurt someone at work on a part.
 Hazard = Literal["lifting", "air", "electricity"]
 
@@ -71,6 +75,8 @@ class Attribute(msgspec.Struct, frozen=True):
     to_disconnect: the words are connections that have to be parted before the part leaves the car.
     left_open: those of the words that leave the choice open, so that no clause can be decided by them.
     ranges: in which it can be, and usually is; None for words and texts.
+    wears: which way it goes without work; empty where it may go either way.
+    defect: it tells damage that does not heal without work.
     """
 
     name: str
@@ -92,6 +98,8 @@ class Attribute(msgspec.Struct, frozen=True):
     to_disconnect: bool = False
     left_open: tuple[str, ...] = ()
     ranges: Ranges | None = None
+    wears: Wear | Literal[""] = ""
+    defect: bool = False
 
     @property
     def short_label(self) -> str:

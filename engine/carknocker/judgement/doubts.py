@@ -1,0 +1,210 @@
+"""Stage 1: which readings are doubtful. A doubt that fails touches all readings that it looks at, one that is unknown
+touches none. What is `sure`, or was read alike by a second person, is not touched."""
+
+from collections.abc import Callable, Iterator, Mapping
+from datetime import timedelta
+from functools import cache, lru_cache
+
+import msgspec
+
+from carknocker.judgement.clause_tests import clause_test
+from carknocker.judgement.comparisons import getter
+from carknocker.judgement.observed_value import ObservedValue
+from carknocker.judgement.part_view import PartView, PartViews, Test
+from carknocker.judgement.situation import Situation
+from carknocker.judgement.truth import FAILS, NEAR
+from carknocker.judgement.unworn_readings import Unworn, unworn_readings
+from carknocker.record.model import Evidence, Part
+from carknocker.record.sheets_reader import agree
+from carknocker.record.standing import CarOnDay
+from carknocker.rulebook.clauses import AllOf, AttributePath, Clause, Comparison, comparisons, paths
+from carknocker.rulebook.doubts import Doubt, load_doubts
+from carknocker.vocabulary.program_names import MOVE_KINDS
+from carknocker.workings import Worked
+
+SECOND_READER_WITHIN = timedelta(days=31)
+"""How far apart two readings that confirm each other may lie."""
+
+
+class StandingDoubt(msgspec.Struct, frozen=True):
+    """A doubt that stands on a part of this car.
+
+    name: of the doubt. says: what is odd, in a few words. touched: the readings on which it throws doubt, each of which
+    counts only against the car. against: what else it looked at.
+    """
+
+    name: str
+    part: Part
+    says: str
+    touched: tuple[Evidence, ...]
+    against: tuple[Evidence, ...] = ()
+
+
+class _CompiledDoubt(msgspec.Struct, frozen=True):
+    """needs: attributes of the part itself without which nothing is asked."""
+
+    doubt: Doubt
+    when: Test | None
+    must: Test
+    needs: tuple[str, ...]
+    looks: tuple[tuple[str, AttributePath], ...]
+
+
+@cache
+def _compiled() -> tuple[Mapping[str, tuple[_CompiledDoubt, ...]], Mapping[str, tuple[_CompiledDoubt, ...]]]:
+    """The doubts by kind of part: about the car alone, and about a move."""
+    found: tuple[dict[str, tuple[_CompiledDoubt, ...]], dict[str, tuple[_CompiledDoubt, ...]]] = ({}, {})
+    for doubt in load_doubts():
+        by_kind = found[_of_move(doubt)]
+        by_kind[doubt.of] = (*by_kind.get(doubt.of, ()), _compile(doubt))
+    return found
+
+
+def _of_move(doubt: Doubt) -> bool:
+    """Whether it looks at the move, so that it is asked anew for each."""
+    looked_at = (path for clause in (doubt.must, doubt.when) for _, one in comparisons(clause) for path in paths(one))
+    return doubt.of in MOVE_KINDS or any(path.owner in MOVE_KINDS for path in looked_at)
+
+
+def _compile(doubt: Doubt) -> _CompiledDoubt:
+    when = None if doubt.when is None else clause_test(doubt.when)
+    looks = dict.fromkeys(
+        (kind, path) for clause in (doubt.must, doubt.when) for kind, one in comparisons(clause) for path in paths(one)
+    )
+    throws = {str(path) for path in doubt.throws}
+    wanted = tuple((kind, path) for kind, path in looks if not throws or str(path) in throws)
+    needs = [name for clause in (doubt.must, doubt.when) for name in _needs(clause)]
+    return _CompiledDoubt(doubt, when, clause_test(doubt.must), tuple(dict.fromkeys(needs)), wanted)
+
+
+def _needs(clause: Clause | None) -> Iterator[str]:
+    """The attributes of the part itself without which a clause can't be decided."""
+    for one in clause.clauses if isinstance(clause, AllOf) else (clause,):
+        if isinstance(one, Comparison) and not one.path.owner and not one.path.attribute.derived:
+            yield one.path.attribute.name
+
+
+@lru_cache(maxsize=1)
+def _kept(day: CarOnDay) -> dict[frozenset[str], tuple[StandingDoubt, ...]]:
+    """What was found on a car's day, by what was set aside."""
+    return {}
+
+
+def doubts_of(situation: Situation) -> tuple[StandingDoubt, ...]:
+    """All doubts that stand, on what is neither void nor set aside."""
+    standing = situation.standing
+    day = standing.on_day
+    of_car, of_move = _compiled()
+    if day is None:
+        return (*_of_car(situation, of_car), *_of_clauses(situation, of_move))
+    kept, key = _kept(day), frozenset(situation.excluded)
+    found = kept.get(key)
+    if found is None:
+        found = kept[key] = _of_car(situation, of_car)
+    return (*found, *_of_clauses(situation, of_move)) if of_move else found
+
+
+def _of_car(situation: Situation, by_kind: Mapping[str, tuple[_CompiledDoubt, ...]]) -> tuple[StandingDoubt, ...]:
+    unworn = [_of_unworn(one, situation) for one in unworn_readings(situation)]
+    return (*(one for one in unworn if one is not None), *_of_clauses(situation, by_kind))
+
+
+def _of_unworn(one: Unworn, situation: Situation) -> StandingDoubt | None:
+    if is_sure(one.later, situation):
+        return None
+    return StandingDoubt(one.name, one.part, one.says, (one.later,), one.earlier)
+
+
+def _of_clauses(
+    situation: Situation, by_kind: Mapping[str, tuple[_CompiledDoubt, ...]]
+) -> tuple[StandingDoubt, ...]:
+    standing, values = situation.standing, situation.values
+    views = PartViews(situation)
+    found: list[StandingDoubt] = []
+    for kind, compiled in by_kind.items():
+        for part in standing.by_kind.get(kind, ()):
+            own = values[part.key]
+            for one in compiled:
+                if not all(name in own for name in one.needs):
+                    continue
+                view = views.of(part.key, standing.as_of)
+                if (one.when is not None and one.when(view) < NEAR) or one.must(view) != FAILS:
+                    continue
+                touched = {entry.id: entry for entry in _seen(one, view)}
+                open_ = tuple(entry for entry in touched.values() if not is_sure(entry, situation))
+                if open_:
+                    sure = tuple(entry for entry in touched.values() if entry not in open_)
+                    found.append(StandingDoubt(one.doubt.name, part, one.doubt.says, open_, sure))
+    return tuple(found)
+
+
+def _seen(one: _CompiledDoubt, view: PartView) -> Iterator[Evidence]:
+    situation = view.situation
+    for kind, path in one.looks:
+        inside = situation.standing.inside_of(view.key, kind) if kind else ()
+        for place in [view.at(key) for key in inside] if kind else [view]:
+            yield from evidence_at(path, place)
+
+
+def evidence_at(path: AttributePath, view: PartView) -> tuple[Evidence, ...]:
+    """The evidence that a path leads to: of a derived figure, all that it was worked out from."""
+    value = getter(path)(view)
+    if value is None:
+        return ()
+    if value.evidence is not None:
+        return (value.evidence,)
+    owner = view.situation.owner(view.key, path.owner) if path.owner else view.key
+    if owner is None or not path.attribute.derived:
+        return ()
+    worked = view.situation.work_out(owner, path.attribute, shop=view.shop)
+    return worked.used if isinstance(worked, Worked) else ()
+
+
+def is_sure(evidence: Evidence, situation: Situation) -> bool:
+    """Whether a value is said to be sure, or another person read it alike within a month."""
+    if getattr(evidence, "sure", ""):
+        return True
+    by, on = evidence.by, evidence.on
+    if evidence.sort != "reading" or by is None or on is None:
+        return False
+    entries = situation.standing.evidence.get(evidence.part, {}).get(evidence.attribute, ())
+    return any(
+        other.by is not None and other.by.name != by.name and other.on is not None
+        and abs(other.on - on) <= SECOND_READER_WITHIN and other.id not in situation.excluded
+        and _alike(other, evidence)
+        for other in entries
+    )  # fmt: skip
+
+
+def _alike(one: Evidence, other: Evidence) -> bool:
+    """Whether two readings agree within what their gauges leave open."""
+    if agree(one.value, other.value):
+        return True
+    first, second = ObservedValue(one.value, one), ObservedValue(other.value, other)
+    if not first.d or not second.d or one.uncertainty is None or other.uncertainty is None:
+        return False
+    apart = abs(first.n * second.d - second.n * first.d)
+    within = (one.uncertainty.amount + other.uncertainty.amount) * first.d * second.d
+    return apart <= within
+
+
+def reasons_of_doubts(doubts: tuple[StandingDoubt, ...], situation: Situation) -> dict[str, str]:
+    """Evidence that is doubtful, by id → why, in words; with what is older than it of the same attribute: nothing older
+    comes back in its place."""
+    reasons: dict[str, str] = {}
+    for doubt in doubts:
+        for evidence in doubt.touched:
+            reasons.setdefault(evidence.id, f"doubtful: {doubt.says}; {REMEDY}")
+    for doubt in doubts:
+        for evidence in doubt.touched:
+            for older in situation.standing.evidence.get(evidence.part, {}).get(evidence.attribute, ()):
+                if older.id == evidence.id:
+                    break
+                reasons.setdefault(older.id, "older than a doubtful reading")
+    return reasons
+
+
+REMEDY = "read it again, or have a second reader read it, or write `sure: WHY`"
+"""What settles a doubt."""
+
+Look = Callable[[PartView], tuple[Evidence, ...]]

@@ -1,0 +1,182 @@
+"""Readings that can hardly be beside an earlier one of the same part, or beside their gauge: wear that got better and
+damage that went, both without work, and a figure finer than the gauge reads."""
+
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+from functools import cache
+
+import msgspec
+
+from carknocker.judgement.figures import ends
+from carknocker.judgement.observed_value import ObservedValue, text_of
+from carknocker.judgement.situation import Situation
+from carknocker.quantities.writing import write_quantity
+from carknocker.record.model import Evidence, Part, Work
+from carknocker.record.values import Figure, NotAccessible, Opinion
+from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.model import Attribute
+
+_NO_DAMAGE = frozenset({"no", "sound", "worn"})
+_NO_WORD = frozenset({"none fitted", "other"})
+
+
+class Unworn(msgspec.Struct, frozen=True):
+    """A reading that is doubtful for itself or beside an earlier one. name: of the doubt; says: in a few words."""
+
+    name: str
+    part: Part
+    later: Evidence
+    earlier: tuple[Evidence, ...]
+    says: str
+
+
+@cache
+def _watched() -> Mapping[str, Mapping[str, Attribute]]:
+    """Kind → its attributes that wear or tell damage."""
+    return {
+        kind.name: {name: one for name, one in kind.attributes.items() if one.wears or one.defect}
+        for kind in load_vocabulary().kinds.values()
+    }
+
+
+def unworn_readings(situation: Situation) -> Iterator[Unworn]:
+    """All of them, by part in walking order, of what is neither void nor set aside."""
+    standing, watched = situation.standing, _watched()
+    work: dict[str, list[Work]] | None = None
+    for key, attributes in standing.evidence.items():
+        part = standing.parts.get(key)
+        if part is None:
+            continue
+        own, values = watched[part.kind], situation.values[key]
+        for name, value in values.items():
+            later = value.evidence
+            if later is None or later.sort != "reading":
+                continue
+            if later.gauge is not None and later.gauge.reads_to is not None and _too_fine(later):
+                yield Unworn("finer-than-the-gauge", part, later, (), _too_fine_words(later))
+            attribute = own.get(name)
+            if attribute is None or len(attributes[name]) < 2:
+                continue
+            if work is None:
+                work = _by_place(standing.work)
+            jobs = _jobs_on(part, work, situation)
+            for earlier in attributes[name]:
+                if earlier is later:
+                    break
+                if earlier.id in situation.excluded or earlier.value.__class__ is NotAccessible:
+                    continue
+                if any(_between(job, earlier, later) for job in jobs):
+                    continue
+                says = _worn_back(attribute, earlier, later) if attribute.wears else _healed(attribute, earlier, later)
+                if says:
+                    name_of = "wear-only-goes-on" if attribute.wears else "damage-does-not-go"
+                    yield Unworn(name_of, part, later, (earlier,), says)
+                    break
+
+
+def _by_place(work: tuple[Work, ...]) -> dict[str, list[Work]]:
+    found: dict[str, list[Work]] = {}
+    for job in work:
+        if not job.event:
+            for place in job.at:
+                found.setdefault(place, []).append(job)
+    return found
+
+
+def _jobs_on(part: Part, work: Mapping[str, list[Work]], situation: Situation) -> list[Work]:
+    """The jobs that can have made a reading of a part better: on the part, on what it is in up to the car (of a wheelset
+    up to the wheelset), and on what is in it; on the mate, since wheels are turned in pairs."""
+    standing = situation.standing
+    places = [part.key]
+    for container in standing.containers(part.key):
+        kind = standing.parts[container].kind
+        if kind in ("car", "axle position") and part.kind in ("wheel", "bearing", "axle", "wheelset"):
+            break
+        if kind == "car":
+            break
+        places.append(container)
+        if kind == "wheelset":
+            places.extend(standing.inside_of(container, part.kind))
+    for kind in load_vocabulary().kinds:
+        places.extend(standing.inside_of(part.key, kind))
+    return [job for place in dict.fromkeys(places) for job in work.get(place, ())]
+
+
+def _between(job: Work, earlier: Evidence, later: Evidence) -> bool:
+    """Whether a job was done after one reading and before the other. A reading of the day of a job was taken before it,
+    unless it says otherwise."""
+    if earlier.on is None or later.on is None:
+        return False
+    before = earlier.on < job.on or (earlier.on == job.on and job.id not in earlier.after)
+    return before and (later.on > job.on or (later.on == job.on and job.id in later.after))
+
+
+def _worn_back(attribute: Attribute, earlier: Evidence, later: Evidence) -> str:
+    """What is odd about a figure that got better by more than both gauges leave open; "" where it did not."""
+    first, last = ObservedValue(earlier.value, earlier), ObservedValue(later.value, later)
+    (first_least, first_most), (last_least, last_most) = ends(first), ends(last)
+    if attribute.wears == "down":
+        at_least, at_most = last_least, first_most
+    else:
+        at_least, at_most = first_least, last_most
+    if at_least is None or at_most is None:
+        return ""
+    gained = Fraction(at_least[0], at_least[1])
+    if attribute.wears == "up, runs off":
+        gained /= 2
+    gained -= Fraction(at_most[0], at_most[1])
+    open_ = sum((one.uncertainty.amount for one in (earlier, later) if one.uncertainty is not None), Fraction(0))
+    if gained <= open_:
+        return ""
+    return f"{attribute.short_label} was {_words(earlier)} and is {_words(later)}, with no work between"
+
+
+def _healed(attribute: Attribute, earlier: Evidence, later: Evidence) -> str:
+    """What is odd about damage that went. What a named person found and said is no slip of the pen."""
+    was, now = text_of(earlier.value), text_of(later.value)
+    if was is None or now is None or isinstance(later.value, Opinion):
+        return ""
+    if was in _NO_DAMAGE or was in _NO_WORD or now not in _NO_DAMAGE:
+        return ""
+    return f"{attribute.short_label} was `{_words(earlier)}` and is `{_words(later)}`, with no work between"
+
+
+def _words(evidence: Evidence) -> str:
+    """A value with its day: `1-1/4 in on 2025-09-01`."""
+    value = evidence.value
+    on = "" if evidence.on is None else f" on {evidence.on.isoformat()}"
+    if isinstance(value, Figure):
+        return f"{write_quantity(value.quantity)}{on}"
+    least, most = ends(ObservedValue(value, evidence))
+    text = text_of(value)
+    if text is None:
+        text = "within the gauge" if least is None and most is None else "what the gauge showed"
+    return f"{text}{on}"
+
+
+_LAST_PLACE = Fraction(1, 200)
+
+
+def _too_fine(reading: Evidence) -> bool:
+    """Whether a figure is finer than half a step of the gauge, which the eye can still tell. A figure in other units
+    than those of the gauge was converted; one in decimals may be rounded to hundredths."""
+    gauge, value = reading.gauge, reading.value
+    if gauge is None or gauge.reads_to is None or value.__class__ is not Figure:
+        return False
+    assert isinstance(value, Figure)
+    step, quantity = gauge.reads_to, value.quantity
+    if step.dimension != quantity.dimension or (quantity.unit != step.unit and quantity.unit and step.unit):
+        return False
+    n, d = 2 * quantity.n * step.d, quantity.d * step.n
+    if n % d == 0:
+        return False
+    rest = Fraction(n, d) % 1
+    off = min(rest, 1 - rest) * step.amount / 2
+    decimal = quantity.d & (quantity.d - 1) != 0
+    return not decimal or off > _LAST_PLACE
+
+
+def _too_fine_words(reading: Evidence) -> str:
+    assert reading.gauge is not None and reading.gauge.reads_to is not None
+    step = write_quantity(reading.gauge.reads_to)
+    return f"{_words(reading)} is finer than gauge {reading.gauge.name} reads, {step}"
