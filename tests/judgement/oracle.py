@@ -358,6 +358,14 @@ def find(world: World, unvoided: World, key: str, fitted: bool, one: Criterion) 
     return Found("met", False, lapses_on)
 
 
+WORST_FIRST = ("breached", "withdrawn", "not shown", "lapses", "for the day", "borderline", "met", "not applicable")
+
+
+def worse(one: Found, other: Found) -> Found:
+    """Of what is found with and without what counts only against the car, the worse; the first if they are alike."""
+    return min(one, other, key=lambda found: WORST_FIRST.index(found.verdict))
+
+
 def _oldest(period: Any, day: date) -> date:
     """The first day from which the period reaches a day."""
     first = day

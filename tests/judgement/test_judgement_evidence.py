@@ -61,6 +61,15 @@ def brake_test(on, by=INSPECTOR, result="passed", after=()):
     return reading("brake system", "single_car_test", Word(result), on, sort="test", by=by, after=after)
 
 
+def test_an_overdue_gauge_clears_no_breach():
+    thin = reading(WHEEL, "flange_thickness", Figure(inches(14)), day(5), gauge=gauge(due=day(6)))
+    assert verdict(car_record([thin])) == "breached"
+    judgement = judge(car_record([thin]), move(), rulebook([THICK], REACH), OUT)
+    (finding,) = (one for one in judgement.findings if one.part.key == WHEEL)
+    assert finding.as_said
+    assert finding.evidence == thin
+
+
 def test_a_reading_with_a_gauge_past_its_due_day_is_not_shown():
     assert verdict(car_record([flange(day(5), gauge(due=day(5)))])) == "met"
     assert verdict(car_record([flange(day(5), gauge(due=day(6)))])) == "not shown"
@@ -87,9 +96,9 @@ def test_a_gauge_found_wrong_shows_nothing_until_a_check_finds_it_good():
 
 def test_nothing_older_comes_back_in_the_place_of_a_reading_with_an_overdue_gauge():
     good = flange(day(40), gauge(due=day(30)))
-    for inches_ in (10, 16):
+    for inches_, found in ((14, "breached"), (16, "not shown")):
         later = reading(WHEEL, "flange_thickness", Figure(inches(inches_)), day(9), gauge=gauge(due=day(10)))
-        assert verdict(car_record([good, later])) == "not shown"
+        assert verdict(car_record([good, later])) == found
     assert verdict(car_record([good])) == "met"
     assert verdict(car_record([good, later, flange(day(5), gauge(due=day(1)))])) == "met"
 

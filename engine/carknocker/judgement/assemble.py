@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from carknocker.documents import nearest
 from carknocker.judgement.chain.fixed_point import Fired
 from carknocker.judgement.chain.stage_context import StageContext
+from carknocker.judgement.doubts import StandingDoubt
 from carknocker.judgement.facts import ChainFact, DutyFact, Fact, UnfitFact
 from carknocker.judgement.findings import Findings
 from carknocker.judgement.model import (
@@ -43,8 +44,11 @@ def assemble(
     reliefs: tuple[Relief, ...],
     fired: Mapping[str, Fired],
     context: StageContext,
+    doubts: tuple[StandingDoubt, ...] = (),
+    as_said: Situation | None = None,
 ) -> Judgement:
-    """The judgement from what the stages gave. Raises CannotJudge if a refusal does not reach the car."""
+    """The judgement from what the stages gave. as_said: with what counts only against the car. Raises CannotJudge if
+    a refusal does not reach the car."""
     firings = _firings(fired)
     duties = _duties(fired["chain"], situation.standing.parts)
     unmet = findings.unmet
@@ -62,6 +66,7 @@ def assemble(
         tuple(refusals), restrictions, duties, on_the_way,
         tuple(sorted(voided.values(), key=lambda one: (one.work.on, one.work.id, one.evidence.id))),
         reliefs, firings, situation.standing.parts, situation, notes_of(situation, context, reliefs, as_of),
+        doubts, as_said,
     )  # fmt: skip
 
 

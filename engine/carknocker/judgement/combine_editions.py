@@ -71,6 +71,8 @@ def combine_editions(counts: Judgement, other: Judgement) -> Judgement:
             lambda one: (one.consequence.id, one.yield_number, one.cause),
             _all_that_followed,
         ),
+        doubts=_union(counts.doubts, other.doubts, lambda one: (one.name, one.part.key)),
+        as_said=counts.as_said or other.as_said,
     )
 
 

@@ -169,6 +169,19 @@ class CompiledCriterion:
         return not dated and must.word in (*SIDES, "is", "is_not", "one_of", "none_of")
 
     @made_once
+    def attributes(self) -> frozenset[str] | None:
+        """The names of all attributes at which it looks, on whatever part; None where one is derived, since that rests
+        on others."""
+        criterion = self.criterion
+        paths = [
+            path
+            for clause in (criterion.must, self._when, self._unless)
+            for one in comparisons_in(clause)
+            for path in _paths(one)
+        ]
+        return None if any(path.attribute.derived for path in paths) else frozenset(p.attribute.name for p in paths)
+
+    @made_once
     def dated(self) -> bool:
         """Whether its answer can change during the move."""
         criterion = self.criterion

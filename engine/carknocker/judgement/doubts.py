@@ -1,7 +1,7 @@
 """Stage 1: which readings are doubtful. A doubt that fails touches all readings that it looks at, one that is unknown
 touches none. What is `sure`, or was read alike by a second person, is not touched."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import timedelta
 from functools import cache, lru_cache
 
@@ -26,7 +26,11 @@ SECOND_READER_WITHIN = timedelta(days=31)
 """How far apart two readings that confirm each other may lie."""
 
 
-class StandingDoubt(msgspec.Struct, frozen=True):
+Look = tuple[str, AttributePath]
+"""The kind of the parts inside (empty: the part itself) and a path from them."""
+
+
+class StandingDoubt(msgspec.Struct, frozen=True, eq=False):
     """A doubt that stands on a part of this car.
 
     name: of the doubt. says: what is odd, in a few words. touched: the readings on which it throws doubt, each of which
@@ -47,7 +51,7 @@ class _CompiledDoubt(msgspec.Struct, frozen=True):
     when: Test | None
     must: Test
     needs: tuple[str, ...]
-    looks: tuple[tuple[str, AttributePath], ...]
+    looks: "tuple[Look, ...]"
 
 
 @cache
@@ -68,13 +72,16 @@ def _of_move(doubt: Doubt) -> bool:
 
 def _compile(doubt: Doubt) -> _CompiledDoubt:
     when = None if doubt.when is None else clause_test(doubt.when)
-    looks = dict.fromkeys(
-        (kind, path) for clause in (doubt.must, doubt.when) for kind, one in comparisons(clause) for path in paths(one)
-    )
     throws = {str(path) for path in doubt.throws}
-    wanted = tuple((kind, path) for kind, path in looks if not throws or str(path) in throws)
+    wanted = tuple(look for look in looks_of(doubt.must, doubt.when) if not throws or str(look[1]) in throws)
     needs = [name for clause in (doubt.must, doubt.when) for name in _needs(clause)]
     return _CompiledDoubt(doubt, when, clause_test(doubt.must), tuple(dict.fromkeys(needs)), wanted)
+
+
+def looks_of(*clauses: Clause | None) -> tuple[Look, ...]:
+    """At what some clauses look, each once."""
+    found = ((kind, path) for clause in clauses for kind, one in comparisons(clause) for path in paths(one))
+    return tuple({(kind, str(path)): (kind, path) for kind, path in found}.values())
 
 
 def _needs(clause: Clause | None) -> Iterator[str]:
@@ -115,9 +122,7 @@ def _of_unworn(one: Unworn, situation: Situation) -> StandingDoubt | None:
     return StandingDoubt(one.name, one.part, one.says, (one.later,), one.earlier)
 
 
-def _of_clauses(
-    situation: Situation, by_kind: Mapping[str, tuple[_CompiledDoubt, ...]]
-) -> tuple[StandingDoubt, ...]:
+def _of_clauses(situation: Situation, by_kind: Mapping[str, tuple[_CompiledDoubt, ...]]) -> tuple[StandingDoubt, ...]:
     standing, values = situation.standing, situation.values
     views = PartViews(situation)
     found: list[StandingDoubt] = []
@@ -130,7 +135,7 @@ def _of_clauses(
                 view = views.of(part.key, standing.as_of)
                 if (one.when is not None and one.when(view) < NEAR) or one.must(view) != FAILS:
                     continue
-                touched = {entry.id: entry for entry in _seen(one, view)}
+                touched = {entry.id: entry for entry in seen_by(one.looks, view)}
                 open_ = tuple(entry for entry in touched.values() if not is_sure(entry, situation))
                 if open_:
                     sure = tuple(entry for entry in touched.values() if entry not in open_)
@@ -138,9 +143,10 @@ def _of_clauses(
     return tuple(found)
 
 
-def _seen(one: _CompiledDoubt, view: PartView) -> Iterator[Evidence]:
+def seen_by(looks: Iterable[Look], view: PartView) -> Iterator[Evidence]:
+    """The evidence at which a look from a part falls."""
     situation = view.situation
-    for kind, path in one.looks:
+    for kind, path in looks:
         inside = situation.standing.inside_of(view.key, kind) if kind else ()
         for place in [view.at(key) for key in inside] if kind else [view]:
             yield from evidence_at(path, place)
@@ -162,7 +168,7 @@ def evidence_at(path: AttributePath, view: PartView) -> tuple[Evidence, ...]:
 
 def is_sure(evidence: Evidence, situation: Situation) -> bool:
     """Whether a value is said to be sure, or another person read it alike within a month."""
-    if getattr(evidence, "sure", ""):
+    if evidence.sure:
         return True
     by, on = evidence.by, evidence.on
     if evidence.sort != "reading" or by is None or on is None:
@@ -206,5 +212,3 @@ def reasons_of_doubts(doubts: tuple[StandingDoubt, ...], situation: Situation) -
 
 REMEDY = "read it again, or have a second reader read it, or write `sure: WHY`"
 """What settles a doubt."""
-
-Look = Callable[[PartView], tuple[Evidence, ...]]

@@ -273,7 +273,7 @@ class Explanation(msgspec.Struct, frozen=True):
 def explain(judgement: Judgement, finding: Finding) -> Explanation:
     """The explanation of a finding of this judgement."""
     one = prepare(judgement.rulebook).criterion(finding.criterion)
-    sight = view_for_must(one, finding.part, judgement.situation, judgement.move.out)
+    sight = view_for_must(one, finding.part, judgement.situation_of(finding), judgement.move.out)
     leaves = _ordered(one, sight, finding)
     return Explanation(
         measured=_measured(one, leaves, sight, finding),

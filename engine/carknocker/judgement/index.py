@@ -88,7 +88,7 @@ class JudgementIndex:
     def view(self, finding: Finding, day: date | None = None) -> PartView:
         """The finding's part as its criterion saw it, on the day of departure or another."""
         one = self.compiled(finding.criterion)
-        return view_for_must(one, finding.part, self.situation, day or self.judgement.move.out)
+        return view_for_must(one, finding.part, self.judgement.situation_of(finding), day or self.judgement.move.out)
 
     def last_day(self, finding: Finding, guess: date | None = None) -> date | None:
         """The last day on which a finding is met, if it is met on departure and that day is not too far off. guess: a

@@ -1,7 +1,9 @@
 """`judge`: one car, one move, one rulebook, one day → a judgement. Pure: the same inputs give the same answer."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date
+
+import msgspec
 
 from carknocker.judgement.assemble import assemble
 from carknocker.judgement.chain import causes
@@ -19,12 +21,14 @@ from carknocker.judgement.chain.fixed_point import (
 from carknocker.judgement.chain.rules import RuleIndex, Stage
 from carknocker.judgement.chain.stage_context import SpareNeed, StageContext
 from carknocker.judgement.criteria import PreparedRulebook, prepare
+from carknocker.judgement.doubts import StandingDoubt, doubts_of, reasons_of_doubts
 from carknocker.judgement.evidence import reasons_of, uncounted, voided_by
 from carknocker.judgement.facts import ChainFact, DutyFact
 from carknocker.judgement.findings import Findings, findings_of
 from carknocker.judgement.model import CannotJudge, Finding, Judgement, Relief, Voided
 from carknocker.judgement.reliefs import left_by, reliefs_of, relieve, stopped_by
 from carknocker.judgement.situation import Situation
+from carknocker.judgement.worse_findings import worse_as_said
 from carknocker.record.model import CarRecord, Move
 from carknocker.record.standing import Standing, car_on_day, stand
 from carknocker.rulebook.model import Requires, Rulebook
@@ -68,26 +72,43 @@ class _Stages:
         self._standing: Standing = stand(car, move, as_of)
 
     def judgement(self) -> Judgement:
-        believed, situation, voided, first = self._evidence()
-        findings = findings_of(self._prepared.criteria, situation, lambda: believed if voided else None)
+        seen, voided, first = self._evidence()
+        situation, as_said = seen.situation, seen.as_said
+        findings = findings_of(self._prepared.criteria, situation, lambda: seen.unvoided() if voided else None)
+        if as_said is not None:
+            findings = worse_as_said(
+                findings, self._prepared.criteria, as_said, lambda: seen.unvoided_as_said() if voided else None,
+                seen.doubts, frozenset(situation.excluded) - as_said.excluded.keys(),
+            )  # fmt: skip
         reliefs, third = self._relief(situation, findings)
-        fourth, context = self._chain(situation, findings, reliefs)
+        fourth, context = self._chain(situation, as_said, findings, reliefs)
         return assemble(
             self._car, self._move, self._rulebook, self._as_of, situation, findings, voided, reliefs,
-            {"withdraws": first, "relieves": third, "chain": fourth}, context,
+            {"withdraws": first, "relieves": third, "chain": fourth}, context, seen.doubts,
+            as_said,
         )  # fmt: skip
 
-    def _evidence(self) -> tuple[Situation, Situation, dict[str, Voided], Fired]:
-        """Stage 1: the situation before anything is void, the one after, what is void, and the firings."""
+    def _evidence(self) -> tuple["_Seen", dict[str, Voided], Fired]:
+        """Stage 1: what may be believed, what is void, and the firings."""
         not_counted = uncounted(car_on_day(self._car, self._as_of))
         before = Situation(self._standing, self._move, not_counted)
         context = self._context(before)
         fired = self._run("withdraws", self._prepared.withdraws, causes.work_facts(before, fitted_only=False), context)
         voided = voided_by(fired, self._standing)
-        if not voided:
-            return before, before, voided, fired
-        excluded = {**reasons_of(voided), **not_counted}
-        return before, Situation(self._standing, self._move, excluded, before), voided, fired
+        void = reasons_of(voided)
+        counted = Situation(self._standing, self._move, {**void, **not_counted}, before) if voided else before
+        doubts = doubts_of(counted)
+        if not doubts and not not_counted:
+            return _Seen(counted, None, lambda: before, lambda: before), voided, fired
+        doubtful = reasons_of_doubts(doubts, counted)
+        situation = _without(counted, doubtful) if doubts else counted
+        as_said = Situation(self._standing, self._move, void)
+        nothing_void = Situation(self._standing, self._move, {}) if voided else as_said
+        return (
+            _Seen(situation, as_said, lambda: _without(before, doubtful), lambda: nothing_void, doubts),
+            voided,
+            fired,
+        )
 
     def _relief(self, situation: Situation, findings: Findings) -> tuple[tuple[Relief, ...], Fired]:
         """Stage 3."""
@@ -107,14 +128,15 @@ class _Stages:
         return reliefs, fired
 
     def _chain(
-        self, situation: Situation, findings: Findings, reliefs: tuple[Relief, ...]
+        self, situation: Situation, as_said: Situation | None, findings: Findings, reliefs: tuple[Relief, ...]
     ) -> tuple[Fired, StageContext]:
-        """Stage 4. Where each duty needs a spare of its own, how many are needed is known only at the end: then the
-        chain runs again with that number. It only grows, so this ends."""
+        """Stage 4. What counts only against the car burdens as it stands. Where each duty needs a spare of its own, how
+        many are needed is known only at the end: then the chain runs again with that number. It only grows, so this
+        ends."""
         rules = self._prepared.chain
         facts = [
             *causes.work_facts(situation, fitted_only=True),
-            *causes.state_facts(situation, rules),
+            *_once(causes.state_facts(situation, rules), [] if as_said is None else causes.state_facts(as_said, rules)),
             *causes.seen_facts(situation, self._prepared.criteria, rules),
             *causes.finding_facts(findings.every, findings.unmet, rules),
             *causes.restriction_facts(findings.unmet, left_by(reliefs, findings.unmet, "move")),
@@ -147,6 +169,31 @@ class _Stages:
         fired = self._evaluator.run(stage, rules, facts, conclude)
         prove(fired, rules, facts, conclude)
         return fired
+
+
+class _Seen(msgspec.Struct, frozen=True):
+    """What may be believed. situation: without what counts only against the car. as_said: with it; None where that is
+    nothing. unvoided, unvoided_as_said: each of the two as if nothing were void."""
+
+    situation: Situation
+    as_said: Situation | None
+    unvoided: Callable[[], Situation]
+    unvoided_as_said: Callable[[], Situation]
+    doubts: tuple[StandingDoubt, ...] = ()
+
+
+def _without(before: Situation, doubtful: Mapping[str, str]) -> Situation:
+    if not doubtful:
+        return before
+    return Situation(before.standing, before.move, {**doubtful, **before.excluded}, before)
+
+
+def _once(facts: list[ChainFact], more: list[ChainFact]) -> list[ChainFact]:
+    """The facts of both lists, each once."""
+    if not more:
+        return facts
+    known = {one.fact for one in facts}
+    return [*facts, *(one for one in more if one.fact not in known)]
 
 
 def _unsound(findings: Iterable[Finding], situation: Situation) -> frozenset[str]:

@@ -6,6 +6,7 @@ from typing import Literal
 
 import msgspec
 
+from carknocker.judgement.doubts import StandingDoubt
 from carknocker.judgement.facts import DutyFact, Fact, FindingFact
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import Quantity
@@ -25,6 +26,8 @@ class Finding(msgspec.Struct, gc=False):
     unmet: its criterion's effect applies, unless relieved.
     relieved: its effect is cancelled for this move.
     oldest: of what is renewed on the way, the day of the oldest reading that it rests on, where it rests on several.
+    as_said: it is so by what is on record as it stands, though some of that counts only against the car: a doubtful
+    reading, one of an overdue gauge. doubts: those about readings at which it looked.
     """
 
     criterion: Criterion
@@ -35,6 +38,8 @@ class Finding(msgspec.Struct, gc=False):
     unmet: bool = False
     relieved: bool = False
     oldest: date | None = None
+    as_said: bool = False
+    doubts: tuple[StandingDoubt, ...] = ()
 
     @property
     def fact(self) -> FindingFact:
@@ -157,6 +162,12 @@ class Judgement(msgspec.Struct):
     parts: Mapping[str, Part]
     situation: Situation  # what was believed; for explanations
     notes: tuple[str, ...] = ()
+    doubts: tuple[StandingDoubt, ...] = ()
+    as_said: Situation | None = None  # with what counts only against the car; None where that is nothing
+
+    def situation_of(self, finding: Finding) -> Situation:
+        """The situation in which a finding is as it is."""
+        return self.as_said if finding.as_said and self.as_said is not None else self.situation
 
     @property
     def digests(self) -> Mapping[str, str]:

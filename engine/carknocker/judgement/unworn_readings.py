@@ -84,21 +84,19 @@ def _by_place(work: tuple[Work, ...]) -> dict[str, list[Work]]:
 
 
 def _jobs_on(part: Part, work: Mapping[str, list[Work]], situation: Situation) -> list[Work]:
-    """The jobs that can have made a reading of a part better: on the part, on what it is in up to the car (of a wheelset
-    up to the wheelset), and on what is in it; on the mate, since wheels are turned in pairs."""
-    standing = situation.standing
-    places = [part.key]
+    """The jobs that can have made a reading of a part better: on the part, on what it is in up to the car (of a thing
+    only on the thing that it is in), and on what is in it; on the mate, since wheels are turned in pairs."""
+    standing, kinds = situation.standing, load_vocabulary().kinds
+    places, thing = [part.key], kinds[part.kind].thing
     for container in standing.containers(part.key):
-        kind = standing.parts[container].kind
-        if kind in ("car", "axle position") and part.kind in ("wheel", "bearing", "axle", "wheelset"):
-            break
-        if kind == "car":
+        kind = kinds[standing.parts[container].kind]
+        if not kind.inside or (thing and not kind.thing):
             break
         places.append(container)
-        if kind == "wheelset":
+        if kind.thing:
             places.extend(standing.inside_of(container, part.kind))
-    for kind in load_vocabulary().kinds:
-        places.extend(standing.inside_of(part.key, kind))
+    for name in kinds:
+        places.extend(standing.inside_of(part.key, name))
     return [job for place in dict.fromkeys(places) for job in work.get(place, ())]
 
 
@@ -177,6 +175,7 @@ def _too_fine(reading: Evidence) -> bool:
 
 
 def _too_fine_words(reading: Evidence) -> str:
-    assert reading.gauge is not None and reading.gauge.reads_to is not None
+    assert reading.gauge is not None
+    assert reading.gauge.reads_to is not None
     step = write_quantity(reading.gauge.reads_to)
     return f"{_words(reading)} is finer than gauge {reading.gauge.name} reads, {step}"
