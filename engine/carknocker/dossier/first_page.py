@@ -8,12 +8,13 @@ from typing import Literal
 
 import msgspec
 
+from carknocker.judgement.doubts import REMEDY
 from carknocker.judgement.index import JudgementIndex
 from carknocker.rulebook.model import Edition
 
-StatementSort = Literal["circular", "log"]
+StatementSort = Literal["circular", "log", "doubt"]
 """What a statement is about. `circular`: who typed the host's circular, and whether he confirmed it. `log`: since when
-the car's log is complete."""
+the car's log is complete. `doubt`: readings that could hardly be, what is odd about them, and what settles it."""
 
 
 class Statement(msgspec.Struct, frozen=True):
@@ -61,5 +62,11 @@ def _log(index: JudgementIndex) -> Iterator[Statement]:
         yield Statement("log", f"The log of events, work and moves made is complete since {since}{by}")
 
 
-STATEMENTS: tuple[Callable[[JudgementIndex], Iterator[Statement]], ...] = (_circulars, _log)
+def _doubts(index: JudgementIndex) -> Iterator[Statement]:
+    """Each doubt once, however many rules look at what it is about."""
+    for doubt in index.judgement.doubts:
+        yield Statement("doubt", f"Doubtful: {doubt.part.label}: {doubt.says} ({lines_of(doubt)}); {REMEDY}")
+
+
+STATEMENTS: tuple[Callable[[JudgementIndex], Iterator[Statement]], ...] = (_circulars, _log, _doubts)
 """One function for each sort of statement."""

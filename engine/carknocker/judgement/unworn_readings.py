@@ -2,6 +2,7 @@
 damage that went, both without work, and a figure finer than the gauge reads."""
 
 from collections.abc import Iterator, Mapping
+from datetime import date
 from fractions import Fraction
 from functools import cache
 
@@ -12,7 +13,8 @@ from carknocker.judgement.observed_value import ObservedValue, text_of
 from carknocker.judgement.situation import Situation
 from carknocker.quantities.writing import write_quantity
 from carknocker.record.model import Evidence, Part, Work
-from carknocker.record.values import Figure, NotAccessible, Opinion
+from carknocker.record.possible_values import NO_DAYS, in_range, is_within
+from carknocker.record.values import Day, Figure, NotAccessible, Opinion
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
 
@@ -50,10 +52,9 @@ def unworn_readings(situation: Situation) -> Iterator[Unworn]:
         own, values = watched[part.kind], situation.values[key]
         for name, value in values.items():
             later = value.evidence
-            if later is None or later.sort != "reading":
+            if later is None or later.sort not in ("reading", "description"):
                 continue
-            if later.gauge is not None and later.gauge.reads_to is not None and _too_fine(later):
-                yield Unworn("finer-than-the-gauge", part, later, (), _too_fine_words(later))
+            yield from _by_itself(later, part, situation)
             attribute = own.get(name)
             if attribute is None or len(attributes[name]) < 2:
                 continue
@@ -72,6 +73,47 @@ def unworn_readings(situation: Situation) -> Iterator[Unworn]:
                     name_of = "wear-only-goes-on" if attribute.wears else "damage-does-not-go"
                     yield Unworn(name_of, part, later, (earlier,), says)
                     break
+
+
+_asked: dict[int, tuple[Evidence, tuple[str, str]]] = {}
+_MOST_KEPT = 20_000
+
+
+def _by_itself(reading: Evidence, part: Part, situation: Situation) -> Iterator[Unworn]:
+    """A reading that is finer than its gauge, or outside of what is usual. What does not count from a day is asked once
+    for each reading, since one question judges it many times."""
+    kept = _asked.get(id(reading))
+    if kept is not None and kept[0] is reading:
+        name, says = kept[1]
+    else:
+        attribute = load_vocabulary().kinds[part.kind].attributes.get(reading.attribute)
+        usual = None if attribute is None or attribute.ranges is None else attribute.ranges.usual
+        name, says = "", ""
+        if reading.gauge is not None and _too_fine(reading):
+            name, says = "finer-than-the-gauge", _too_fine_words(reading)
+        elif attribute is not None and usual is not None:
+            days = _days(reading, part, situation) if usual.anchors else NO_DAYS
+            if not is_within(reading.value, usual, days):
+                name, says = "unusual", f"{attribute.short_label} {_words(reading)}; usual is {in_range(usual, days)}"
+        if usual is None or not usual.anchors:
+            if len(_asked) >= _MOST_KEPT:
+                _asked.clear()
+            _asked[id(reading)] = (reading, (name, says))
+    if name:
+        yield Unworn(name, part, reading, (), says)
+
+
+def _days(reading: Evidence, part: Part, situation: Situation) -> dict[str, tuple[date, date]]:
+    """What the ends of a range of days count from, as far as it is known."""
+    day = situation.standing.as_of
+    found = {"as-of": (day, day)}
+    if reading.on is not None:
+        found["read"] = (reading.on, reading.on)
+    for name, key, attribute in (("built", "car", "built_on"), ("mounted", part.key, "mounted_on")):
+        told = situation.newest(key, attribute)
+        if told is not None and isinstance(told.value, Day):
+            found[name] = (told.value.first, told.value.last)
+    return found
 
 
 def _by_place(work: tuple[Work, ...]) -> dict[str, list[Work]]:

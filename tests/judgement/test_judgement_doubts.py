@@ -1,0 +1,427 @@
+"""Doubtful readings: which they are, what is judged of them, and that a doubt never makes anything better."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from functools import cache
+from pathlib import Path
+from random import Random
+
+import pytest
+from example_counts import examples
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from msgspec.structs import replace
+from random_worlds import (
+    HOST,
+    INSPECTOR,
+    NOWHERE,
+    OUT,
+    REACH,
+    attribute,
+    car_record,
+    cause,
+    compare,
+    consequence,
+    criterion,
+    inches,
+    move,
+    reading,
+    relieves,
+    rulebook,
+    worlds,
+)
+
+import carknocker.judgement.judge as judge_module
+from carknocker.judgement.doubts import StandingDoubt, doubts_of
+from carknocker.judgement.judge import judge
+from carknocker.judgement.model import Judgement
+from carknocker.judgement.situation import Situation
+from carknocker.judgement.worse_findings import WORST_FIRST
+from carknocker.quantities import Quantity
+from carknocker.record.car_reader import read_car
+from carknocker.record.model import CarRecord, Evidence, Gauge, Move, Person, Work
+from carknocker.record.move_reader import read_move
+from carknocker.record.standing import stand
+from carknocker.record.value_reader import value_of
+from carknocker.record.values import Figure, Opinion, Value, Word
+from carknocker.rulebook.doubts import load_doubts
+from carknocker.rulebook.model import Rulebook
+
+WHEEL, MATE = "wheel W-1 left", "wheel W-1 right"
+OTHER = Person("OT", "shop inspector", "", (HOST,), None, NOWHERE)
+YEAR = timedelta(days=365)
+OVER_AN_INCH = criterion("rim", "wheel", compare("wheel", "rim_thickness", "over", Figure(inches(1, 1))))
+NO_CRACK = criterion("crack", "wheel", compare("wheel", "crack_or_break", "is", Word("no")))
+
+
+def rim(sixteenths: int, on: date = OUT, **more: object) -> Evidence:
+    more.setdefault("resolution", inches(1))
+    return reading(WHEEL, "rim_thickness", Figure(inches(sixteenths)), on, **more)
+
+
+def judged(car: CarRecord, *criteria: object) -> Judgement:
+    return judge(car, move(), rulebook(list(criteria) or [OVER_AN_INCH], REACH), OUT)
+
+
+def verdict(car: CarRecord, one: object = OVER_AN_INCH, part: str = WHEEL) -> str:
+    return next(finding.verdict for finding in judged(car, one).findings if finding.part.key == part)
+
+
+def names(car: CarRecord) -> list[str]:
+    return [doubt.name for doubt in judged(car).doubts]
+
+
+# what is judged
+
+
+def test_a_rim_that_grew_is_not_shown_and_nothing_older_comes_back() -> None:
+    car = car_record([rim(20, OUT - YEAR), rim(24)])
+    assert verdict(car) == "not shown"
+    (finding,) = (one for one in judged(car).findings if one.part.key == WHEEL)
+    (doubt,) = finding.doubts
+    assert doubt.name == "wear-only-goes-on"
+    assert doubt.says == f"rim thickness was 1-1/4 in on {OUT - YEAR} and is 1-1/2 in on {OUT}, with no work between"
+    assert not finding.as_said
+
+
+def test_a_doubt_clears_no_breach() -> None:
+    fine = inches(1, 32)
+    car = car_record([rim(8, OUT - YEAR, resolution=fine), rim(10, resolution=fine)])
+    (finding,) = (one for one in judged(car).findings if one.part.key == WHEEL)
+    assert finding.verdict == "breached"
+    assert finding.as_said
+    assert [doubt.name for doubt in finding.doubts] == ["wear-only-goes-on"]
+
+
+def test_wear_that_got_better_by_what_the_gauges_leave_open_is_no_doubt() -> None:
+    for sixteenths, found in ((22, []), (23, ["wear-only-goes-on"])):
+        assert names(car_record([rim(20, OUT - YEAR), rim(sixteenths)])) == found
+
+
+def test_what_grows_with_wear_does_not_shrink() -> None:
+    for sixteenths, found in ((2, []), (1, ["wear-only-goes-on"])):
+        gouges = [
+            reading("axle of W-1", "gouge_depth", Figure(inches(number)), on, resolution=inches(1))
+            for number, on in ((4, OUT - YEAR), (sixteenths, OUT))
+        ]
+        assert names(car_record(gouges)) == found
+
+
+def test_a_flat_may_run_off_by_half() -> None:
+    for sixteenths, found in ((16, []), (15, ["wear-only-goes-on"])):
+        flats = [
+            reading(WHEEL, "flat_spot_length", Figure(inches(number)), on)
+            for number, on in ((32, OUT - YEAR), (sixteenths, OUT))
+        ]
+        assert names(car_record(flats)) == found
+
+
+def job(name: str, at: str, on: date) -> Work:
+    return Work("J-1", False, name, on, (at,), NOWHERE)
+
+
+@pytest.mark.parametrize(
+    ("at", "on", "found"),
+    [
+        (WHEEL, OUT - timedelta(days=9), []),
+        (MATE, OUT - timedelta(days=9), []),
+        ("wheelset W-1", OUT - timedelta(days=9), []),
+        ("truck B", OUT - timedelta(days=9), ["wear-only-goes-on"]),  # no truck work makes a rim thicker
+        ("wheel W-2 left", OUT - timedelta(days=9), ["wear-only-goes-on"]),
+        (WHEEL, OUT - YEAR - timedelta(days=1), ["wear-only-goes-on"]),
+        (WHEEL, OUT, ["wear-only-goes-on"]),  # a reading of the day of a job was taken before it
+    ],
+)
+def test_work_on_the_part_between_is_an_answer(at: str, on: date, found: list[str]) -> None:
+    assert names(car_record([rim(20, OUT - YEAR), rim(24)], work=[job("a job", at, on)])) == found
+
+
+def test_a_reading_after_the_job_of_its_day_says_so() -> None:
+    readings = [rim(20, OUT - YEAR), rim(24, after=frozenset({"J-1"}))]
+    assert names(car_record(readings, work=[job("a job", WHEEL, OUT)])) == []
+
+
+def test_sure_lifts_the_doubt_from_its_own_value_alone() -> None:
+    assert verdict(car_record([rim(20, OUT - YEAR), rim(24, sure="photograph 12")])) == "met"
+    assert verdict(car_record([rim(20, OUT - YEAR, sure="photograph 12"), rim(24)])) == "not shown"
+    assert verdict(car_record([rim(6, OUT - YEAR), rim(10, sure="photograph 12")])) == "breached"
+
+
+def test_a_second_reader_who_agrees_within_a_month_makes_sure() -> None:
+    earlier = rim(20, OUT - YEAR)
+    month = timedelta(days=31)
+    for by, on, sixteenths, found in (
+        (OTHER, OUT - month, 24, "met"),
+        (OTHER, OUT - month - timedelta(days=1), 24, "not shown"),
+        (INSPECTOR, OUT - month, 24, "not shown"),
+        (OTHER, OUT - month, 26, "met"),
+        (OTHER, OUT - month, 27, "not shown"),
+    ):
+        assert verdict(car_record([earlier, rim(sixteenths, on, number=1, by=by), rim(24)])) == found, (by, on)
+
+
+def crack(word: str | Value, on: date) -> Evidence:
+    return reading(WHEEL, "crack_or_break", Word(word) if isinstance(word, str) else word, on)
+
+
+def test_damage_does_not_go_by_itself() -> None:
+    before = crack("yes", OUT - timedelta(days=1))
+    assert verdict(car_record([before]), NO_CRACK) == "breached"
+    assert verdict(car_record([before, crack("no", OUT)]), NO_CRACK) == "not shown"
+    mended = [job("wheels renewed on the axle", "wheelset W-1", OUT - timedelta(days=1))]
+    found = crack("no", OUT)
+    earlier = crack("yes", OUT - timedelta(days=2))
+    assert verdict(car_record([earlier, found], work=mended), NO_CRACK) == "met"
+
+
+def test_a_named_persons_finding_that_it_was_no_damage_is_an_answer() -> None:
+    none = Opinion("no", "a scratch in the paint, looked at with dye")
+    assert verdict(car_record([crack("yes", OUT - timedelta(days=1)), crack(none, OUT)]), NO_CRACK) == "met"
+
+
+def test_a_gauge_can_not_read_so_fine() -> None:
+    gauge = Gauge("G-1", "finger gauge", inches(1), None, None, NOWHERE)
+    for numerator, denominator, found in (
+        (5, 4, []), (41, 32, []), (83, 64, ["finer-than-the-gauge"]), (125, 100, []), (119, 100, []),
+        (123, 100, ["finer-than-the-gauge"]),
+    ):  # fmt: skip
+        value = Figure(inches(numerator, denominator))
+        assert names(car_record([reading(WHEEL, "rim_thickness", value, OUT, gauge=gauge)])) == found, numerator
+    converted = Figure(Quantity.of("length", inches(1234, 1000).amount, "mm"))
+    assert names(car_record([reading(WHEEL, "rim_thickness", converted, OUT, gauge=gauge)])) == []
+
+
+def test_a_doubted_description_never_relieves_and_still_burdens() -> None:
+    kinds = [replace(
+        reading(wheel, "wear_kind", Word(word), OUT), sort="description", on=None,
+    ) for wheel, word in ((WHEEL, "one-wear"), (MATE, "tired"))]  # fmt: skip
+    thin = [rim(10), replace(rim(10), part=MATE, place=MATE, id="mate")]
+    one_wear = compare("wheel", "wear_kind", "is", Word("one-wear"))
+    leave = consequence(
+        "old-wheels", [cause("state", of="wheel", when=one_wear)], relieves(criteria=("test/rim",), of="wheel")
+    )
+    for evidence, relieved in (([*thin, kinds[0]], True), ([*thin, *kinds], False)):
+        judgement = judge(car_record(evidence), move(), rulebook([OVER_AN_INCH], [*REACH, leave]), OUT)
+        (finding,) = (one for one in judgement.findings if one.part.key == WHEEL)
+        assert finding.verdict == "breached"
+        assert finding.relieved is relieved
+
+
+# the slips
+
+
+CASE = Path("cases/larkspur/freight")
+AS_OF = date(2026, 10, 8)
+
+
+@cache
+def honest() -> tuple[CarRecord, Move]:
+    return read_car(CASE / "car.yaml"), read_move(CASE / "move.yaml")
+
+
+def with_entries(car: CarRecord, *entries: tuple[str, str, str]) -> CarRecord:
+    """The car with these values, each of a part, an attribute and a text; a description takes the place of another."""
+    evidence = list(car.evidence)
+    for part, name, text in entries:
+        kind = next(one.kind for one in car.parts if one.key == part)
+        told = attribute(kind, name)
+        same = [one for one in evidence if (one.part, one.attribute) == (part, name)]
+        new = Evidence(
+            f"slip {part} {name}", name, part, part, value_of(text, told),
+            "description" if told.description else "reading", None if told.description else AS_OF, NOWHERE,
+            by=INSPECTOR, resolution=told.reads_to,
+        )  # fmt: skip
+        evidence = [one for one in evidence if not (told.description and one in same)]
+        evidence.append(new)
+    evidence.sort(key=lambda one: one.on or date.min)
+    return replace(car, evidence=tuple(evidence), by_part={}, last_day=date.min)
+
+
+def doubts_in(car: CarRecord) -> list[str]:
+    planned = honest()[1]
+    return sorted({one.name for one in doubts_of(Situation(stand(car, planned, AS_OF), planned, {}))})
+
+
+SLIPS: list[tuple[str, tuple[tuple[str, str, str], ...]]] = [
+    # wheels
+    ("wear-only-goes-on", (("wheel K-101 left", "rim_thickness", "1-7/16 in"),)),
+    ("wear-only-goes-on", (("wheel K-101 left", "flange_height", "15/16 in"),)),
+    ("wear-only-goes-on", (("brake shoe L1", "thickness", "2-1/4 in"),)),
+    ("hollow-under-flange", (("wheel K-101 left", "tread_hollow", "3/4 in"),)),
+    ("rim-by-wear-kind", (
+        ("wheel K-101 left", "wear_kind", "one-wear"), ("wheel K-101 left", "rim_thickness", "1-3/4 in"),
+    )),
+    ("tire-without-tire", (("wheel K-101 left", "tire_thickness", "2 in"),)),
+    ("rim-of-a-tired-wheel", (("wheel K-101 left", "wear_kind", "tired"), ("wheel K-101 right", "wear_kind", "tired"))),
+    ("diameter-over-nominal", (
+        ("wheel K-101 left", "nominal_diameter", "33 in"), ("wheel K-101 left", "measured_diameter", "36 in"),
+    )),
+    ("cast-iron-wears-once", (("wheel K-101 left", "wheel_material", "cast iron"),)),
+    ("built-up-and-not", (("wheel K-101 left", "built_up_height", "1/8 in"),)),
+    ("broken-rim-and-not", (("wheel K-101 left", "broken_rim_width", "3 in"),)),
+    ("seam-and-none", (("wheel K-101 left", "seam_distance", "1 in"),)),
+    ("heat-and-none", (("wheel K-101 left", "discoloured_plate_length", "3 in"),)),
+    # wheelsets
+    ("smallest-over-largest", (("wheelset K-101", "back_to_back", "53-1/2 in"),)),
+    ("over-flanges", (("wheelset K-101", "back_to_back", "51 in"),)),
+    ("mates-by-rim", (("wheel K-101 left", "rim_thickness", "1/2 in"),)),
+    ("mates-of-one-wear-kind", (("wheel K-101 left", "wear_kind", "two-wear"),)),
+    ("mates-of-one-material", (("wheel K-101 left", "wheel_material", "cast steel"),)),
+    ("bearings-alike", (("bearing K-101 left", "class", "grease-lubricated roller"),)),
+    ("class-and-centers", (("wheelset K-101", "journal_centers", "79 in"),)),
+    ("class-and-centers", (("wheelset K-101", "axle_class", "F"),)),
+    ("axle-and-journals", (("wheelset K-101", "axle_length", "80 in"),)),
+    ("centers-in-the-wheels", (("wheelset K-101", "journal_centers", "58 in"),)),
+    # bearings
+    ("oil-level-where-no-oil", (("bearing K-101 left", "oil_level", "right"),)),
+    ("pad-where-no-pad", (("bearing K-101 left", "pad", "sound"),)),
+    ("sealed-is-not-greased", (("bearing K-101 left", "lubrication_fittings", "yes"),)),
+    ("label-that-is-not", (("bearing K-101 left", "heat_label_step", "200 °F"),)),
+    ("warmer-than-the-air", (
+        ("bearing K-101 left", "running_temperature", "60 °F"), ("bearing K-101 left", "ambient_temperature", "90 °F"),
+    )),
+    # trucks
+    ("trucks-of-one-kind", (("truck B", "truck_kind", "three-axle"),)),
+    ("trucks-equalized-alike", (("truck B", "equalized", "no"),)),
+    ("spacing-by-kind", (("truck B", "axle_spacing", "130 in"),)),
+    ("truck-weight-by-kind", (("truck B", "truck_weight", "40000 lb"),)),
+    ("body-lean", (("side bearing BL", "clearance", "1-3/8 in"), ("side bearing BR", "clearance", "1/8 in"))),
+    ("something-brakes", (("axle position 1", "braked", "no"), ("axle position 2", "braked", "no"))),
+    # the car
+    ("trucks-add-up", (
+        ("car", "gross_weight", "143300 lb"), ("car", "weight_on_truck_A", "66900 lb"),
+        ("car", "weight_on_truck_B", "67400 lb"),
+    )),
+    ("gross-over-light", (("car", "light_weight", "150000 lb"),)),
+    ("centers-of-length", (("car", "truck_centers", "39 ft"),)),
+    ("buffers-and-couplers", (("car", "length_over_buffers", "80 ft"),)),
+    ("couplers-level", (("coupler B", "coupler_height", "34-1/2 in"), ("coupler A", "coupler_height", "31-1/2 in"))),
+    ("wood-by-kind", (("underframe", "underframe_kind", "wooden"),)),
+    ("tight-lock-type-h", (("coupler B", "tight_lock", "no"),)),
+    ("tight-lock-older-types", (("coupler B", "coupler_type", "type E"),)),
+    # brakes
+    ("valve-and-release", (("brake system", "control_valve", "AB"),)),
+    ("valve-and-equivalent-26-c", (("brake system", "equivalent_valve", "AB"),)),
+    ("signal-line-that-is-not", (("brake system", "signal_line", "no"), ("brake system", "signal_line_tight", "yes"))),
+    ("voltage-without-power", (("trainline power", "fitted", "no"),)),
+    # outside of what is usual
+    ("unusual", (("car", "height_over_rail", "17 ft"),)),
+    ("unusual", (("wheelset K-101", "mounted_on", "1940"),)),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "entries"), SLIPS, ids=[f"{number} {name}" for number, (name, _) in enumerate(SLIPS)])
+def test_a_slip_is_doubtful(name: str, entries: tuple[tuple[str, str, str], ...]) -> None:
+    car = honest()[0]
+    assert name not in doubts_in(car)
+    assert name in doubts_in(with_entries(car, *entries))
+
+
+def test_the_way_back_is_as_long_as_the_way_out() -> None:
+    planned = honest()[1]
+    there = replace(planned.legs[0], number=1, start="Here", end="There")
+    for miles, found in (("80 mi", []), ("79 mi", ["way-back-is-way-out"])):
+        back = value_of(miles, attribute("leg", "miles"))
+        assert isinstance(back, Figure)
+        out = value_of("100 mi", attribute("leg", "miles"))
+        assert isinstance(out, Figure)
+        legs = (
+            replace(there, miles=out.quantity),
+            replace(there, number=2, start="There", end="Here", miles=back.quantity),
+        )
+        asked = replace(planned, legs=legs)
+        doubts = doubts_of(Situation(stand(honest()[0], asked, AS_OF), asked, {}))
+        assert [one.name for one in doubts] == found
+
+
+def test_each_doubt_of_the_file_is_told_once_and_has_words() -> None:
+    doubts = load_doubts()
+    assert len({one.name for one in doubts}) == len(doubts) >= 60
+    assert all(one.says and one.source for one in doubts)
+
+
+# honest records
+
+
+@pytest.mark.parametrize("file", sorted(str(file) for file in Path("cases").glob("**/car.yaml")))
+def test_an_honest_demo_car_is_not_doubted(file: str) -> None:
+    car = read_car(Path(file))
+    planned = read_move(next(Path(file).parent.glob("*move*.yaml")))
+    assert doubts_of(Situation(stand(car, planned, planned.out), planned, {})) == ()
+
+
+def honest_car(random: Random) -> CarRecord:
+    """A car that wears honestly, read for five years by honest people with honest gauges."""
+    evidence: list[Evidence] = []
+    years = [OUT - YEAR * number for number in range(5, -1, -1)]
+
+    def read(part: str, name: str, true: float, on: date, step: int) -> None:
+        told = max(round((true + random.gauss(0, 0.5 / step)) * step), 0)
+        evidence.append(reading(part, name, Figure(inches(told, step)), on, resolution=inches(1, step)))
+
+    for number in range(1, 5):
+        back_to_back = 53.15 + random.random() / 10
+        for on in years[::2]:
+            read(f"wheelset W-{number}", "back_to_back", back_to_back, on, 32)
+            read(f"wheelset W-{number}", "back_to_back_largest", back_to_back + 0.1, on, 32)
+        rim, flange = 1.2 + random.random(), 1.0 + random.random() / 4
+        for side in ("left", "right"):
+            wheel, worn = f"wheel W-{number} {side}", random.random() / 40
+            for age, on in enumerate(years):
+                read(wheel, "rim_thickness", rim - age * worn, on, 16)
+                read(wheel, "flange_thickness", flange - age * worn / 2, on, 16)
+                read(wheel, "flange_height", 1.1 + age * worn / 2, on, 16)
+                read(wheel, "tread_hollow", 0.05 + age * worn / 4, on, 32)
+            evidence.append(reading(wheel, "crack_or_break", Word("no"), OUT))
+    for end in "BA":
+        for on in years:
+            read(f"coupler {end}", "coupler_height", 33.2 + random.random() / 2, on, 8)
+    trucks = [66000 + random.randrange(4000) for _ in "AB"]
+    for name, true in (
+        ("weight_on_truck_A", trucks[0]),
+        ("weight_on_truck_B", trucks[1]),
+        ("gross_weight", sum(trucks)),
+    ):
+        weight = Quantity.of("weight", round((true + random.gauss(0, 150)) / 100) * 100, "lb")
+        evidence.append(reading("car", name, Figure(weight), OUT, resolution=Quantity.of("weight", 100, "lb")))
+    return car_record(evidence)
+
+
+def test_at_most_one_false_doubt_in_300_honest_readings() -> None:
+    random, doubts, readings = Random(1927), 0, 0
+    for _ in range(30):
+        car = honest_car(random)
+        doubts += len(doubts_of(Situation(stand(car, move(), OUT), move(), {})))
+        readings += len(car.evidence)
+    assert readings > 6000
+    assert doubts * 300 <= readings
+
+
+# as a property
+
+OUTCOMES = ("ready", "ready with restrictions", "repair move only", "not ready")
+
+
+@settings(max_examples=examples(60), deadline=None)
+@given(world=worlds(), chosen=st.randoms(use_true_random=False))
+def test_no_doubt_makes_anything_better(world: tuple[CarRecord, Move, Rulebook], chosen: Random) -> None:
+    car, planned, rules = world
+    doubtful = [one for one in car.evidence if one.sort == "reading" and chosen.random() < 0.5]
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(judge_module, "doubts_of", lambda situation: ())
+        plain = judge(car, planned, rules, OUT)
+
+        def doubting(situation: Situation) -> tuple[StandingDoubt, ...]:
+            parts = situation.standing.parts
+            return tuple(
+                StandingDoubt("chosen", parts[one.part], "chosen", (one,)) for one in doubtful if one.part in parts
+            )
+
+        patch.setattr(judge_module, "doubts_of", doubting)
+        doubted = judge(car, planned, rules, OUT)
+    assert OUTCOMES.index(doubted.outcome) >= OUTCOMES.index(plain.outcome)
+    verdicts = {(one.criterion.id, one.part.key): one.verdict for one in plain.findings}
+    for finding in doubted.findings:
+        before = verdicts[finding.criterion.id, finding.part.key]
+        assert WORST_FIRST.index(finding.verdict) <= WORST_FIRST.index(before)
