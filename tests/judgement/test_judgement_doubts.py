@@ -302,7 +302,6 @@ SLIPS: list[tuple[str, tuple[tuple[str, str, str], ...]]] = [
     ("tight-lock-older-types", (("coupler B", "coupler_type", "type E"),)),
     # brakes
     ("valve-and-release", (("brake system", "control_valve", "AB"),)),
-    ("valve-and-equivalent-26-c", (("brake system", "equivalent_valve", "AB"),)),
     ("signal-line-that-is-not", (("brake system", "signal_line", "no"), ("brake system", "signal_line_tight", "yes"))),
     ("voltage-without-power", (("trainline power", "fitted", "no"),)),
     # outside of what is usual

@@ -48,16 +48,29 @@ GROUPS: Mapping[str, Mapping[Reading, tuple[str, list[Fraction]]]] = {
         ("bearing W-1 left", "running_temperature"): ("temperature", [Fraction(n) for n in range(100, 111)]),
         ("bearing W-1 right", "running_temperature"): ("temperature", [Fraction(n) for n in range(100, 111)]),
         ("bearing W-1 left", "ambient_temperature"): ("temperature", [Fraction(68)]),
+        ("bearing W-1 right", "ambient_temperature"): ("temperature", [Fraction(n) for n in range(66, 71)]),
     },
     "side bearings": {
         (f"side bearing {corner}", "clearance"): (_LENGTH, [Fraction(n, 16) for n in range(9)])
         for corner in ("BL", "BR", "AL", "AR")
+    },
+    "heights": {
+        **{(f"coupler {end}", "coupler_height"): (_LENGTH, [33 + Fraction(n, 8) for n in range(9)]) for end in "BA"},
+        **{
+            (f"spring {number}", f"{place}_spring_height"): (_LENGTH, [10 + Fraction(n, 8) for n in range(9)])
+            for place in ("bolster", "equalizer") for number in (1, 2)
+        },
+        ("rear marker", "height"): (_LENGTH, [Fraction(n) for n in range(150, 171, 5)]),
+        ("brake rigging B", "pin_diameter"): (_LENGTH, [1 - n * _64TH for n in range(9)]),
     },
     "wheelset and diameters": {
         ("wheelset W-1", "back_to_back"): (_LENGTH, [53 + n * _64TH for n in range(4)]),
         ("wheelset W-1", "back_to_back_largest"): (_LENGTH, [53 + n * _64TH for n in range(3, 9)]),
         (WHEELS[2], "measured_diameter"): (_LENGTH, [Fraction(71, 2)]),
         (WHEELS[3], "measured_circumference"): (_LENGTH, [Fraction(113)]),
+        **{(wheel, "flange_thickness"): (_LENGTH, [1 + n * _64TH for n in range(9)]) for wheel in WHEELS[:2]},
+        (WHEELS[0], "flange_height"): (_LENGTH, [1 + n * _64TH for n in range(9)]),
+        (WHEELS[0], "tread_hollow"): (_LENGTH, [n * _64TH for n in range(9)]),
         (WHEELS[4], "tape_base"): (_LENGTH, [Fraction(112)]),
         (WHEELS[4], "tape_size"): ("tapes", [Fraction(12)]),
     },
@@ -72,7 +85,8 @@ DIMENSIONS = {reading: dimension for group in GROUPS.values() for reading, (dime
 
 _CAR_LENGTHS = {"truck_centers": "59 ft 6 in", "length_over_couplers": "85 ft", "coupler_length": "36 in"}
 DESCRIBED = {
-    "car": {**_CAR_LENGTHS, "extreme_width": "10 ft", "light_weight": "100,000 lb", "built_on": "1927"},
+    "car": {**_CAR_LENGTHS, "extreme_width": "10 ft", "light_weight": "100,000 lb", "built_on": "1927",
+        "length_over_buffers": "84 ft", "height_over_rail": "14 ft"},
     "truck B": {
         "axle_spacing": "66 in", "truck_kind": "three-axle", "built_on": "1931", "takes_journal_centers": "77 in",
     },
@@ -84,24 +98,28 @@ DESCRIBED = {
     "brake lever 1": {"effort_arm": "8 in", "load_arm": "24 in"},
     "hand brake B": {"shoe_friction": "12 %"},
     "wheelset W-1": {
-        "axle_class": "D", "journal_centers": "77 in", "mounted_on": "2027", "last_turned_on": "2027-01-01",
+        "axle_class": "D", "journal_centers": "77 in", "axle_length": "88 in", "mounted_on": "2027",
+        "last_turned_on": "2027-01-01",
     },
     "side bearing BL": {"springs_broken": "1", "springs_in_nest": "4"},
     **{f"bearing W-1 {side}": {"reconditioned_on": "2027-01-01"} for side in ("left", "right")},
     **{f"axle position {axle}": {"braked": "yes", "brake_applies": "yes"} for axle in AXLES},
-    **{wheel: {"tape_id": "T-1"} for wheel in WHEELS},
+    "brake rigging B": {"pin_nominal_diameter": "1 in"},
+    **{wheel: {"tape_id": "T-1", "nominal_diameter": "36 in"} for wheel in WHEELS},
 }  # fmt: skip
-LEGS = [
-    {
+_LEG = {
         "miles": "90 mi", "sharpest_curve": "8°", "steepest_grade": "2 %", "clearance": "plate B",
         "clearance_truck_centers": "41 ft", "gross_limit": "220,000 lb", "axle_load_limit": "40,000 lb",
         "weight_per_foot_limit": "2,500 lb",
-    }
-]  # fmt: skip
+}  # fmt: skip
+LEGS = [_LEG, {**_LEG, "miles": "80 mi", "from": "Place 2", "to": "Place 1"}]
 FITTINGS = [
     Part("brake cylinder 1", "brake cylinder", "1", "brake cylinder 1", "brake system", True, NOWHERE),
     Part("brake lever 1", "brake lever", "1", "brake lever 1", "brake system", True, NOWHERE),
     Part("hand brake B", "hand brake", "B", "hand brake B", "end B", True, NOWHERE),
+    Part("rear marker", "rear marker", "", "rear marker", "car", True, NOWHERE),
+    Part("brake rigging B", "brake rigging", "B", "brake rigging B", "truck B", True, NOWHERE),
+    *(Part(f"spring {one}", "spring", str(one), f"spring {one}", "truck B", True, NOWHERE) for one in (1, 2)),
 ]
 KINDS = {part: world({}, axles=6, more_parts=FITTINGS).standing.parts[part].kind for part, _ in DIMENSIONS}
 
@@ -116,7 +134,11 @@ def car(values: Mapping[Reading, Fraction], steps: Mapping[Reading, Fraction]) -
     return world(
         DESCRIBED, axles=6, legs=LEGS, more_parts=FITTINGS, more_evidence=evidence,
         moves_made=(made("2029-05-01", "2029-05-03", 12_000),),
-        train_facts={"speed": value_of("train", "speed", "80 mph")},
+        train_facts={
+            "speed": value_of("train", "speed", "80 mph"),
+            "rear_pressure": value_of("train", "rear_pressure", "80 psi"),
+            "brake_pipe_pressure": value_of("train", "brake_pipe_pressure", "90 psi"),
+        },
         facts={"requested_on": value_of("move", "requested_on", "2030-05-16")}, neighbours={"ahead": lengths},
     )  # fmt: skip
 

@@ -85,8 +85,10 @@ def world(
     car = msgspec.structs.replace(car, parts=(*car.parts, *parts), moves_made=moves_made)
     made = [
         Leg(
-            number, f"Place {number}", f"Place {number + 1}", read_quantity(leg["miles"], "distance"),
-            {name: value_of("leg", name, text) for name, text in leg.items() if name != "miles"}, NOWHERE,
+            number, leg.get("from", f"Place {number}"), leg.get("to", f"Place {number + 1}"),
+            read_quantity(leg["miles"], "distance"),
+            {name: value_of("leg", name, text) for name, text in leg.items() if name not in ("miles", "from", "to")},
+            NOWHERE,
         )
         for number, leg in enumerate(legs or [], start=1)
     ]  # fmt: skip

@@ -8,9 +8,9 @@ from typing import Literal
 
 import msgspec
 
-from carknocker.judgement.doubts import REMEDY
 from carknocker.judgement.index import JudgementIndex
 from carknocker.rulebook.model import Edition
+from carknocker.wording.doubts import doubt_words
 
 StatementSort = Literal["circular", "log", "doubt"]
 """What a statement is about. `circular`: who typed the host's circular, and whether he confirmed it. `log`: since when
@@ -65,7 +65,8 @@ def _log(index: JudgementIndex) -> Iterator[Statement]:
 def _doubts(index: JudgementIndex) -> Iterator[Statement]:
     """Each doubt once, however many rules look at what it is about."""
     for doubt in index.judgement.doubts:
-        yield Statement("doubt", f"Doubtful: {doubt.part.label}: {doubt.says} ({lines_of(doubt)}); {REMEDY}")
+        words = doubt_words(doubt)
+        yield Statement("doubt", words[0].upper() + words[1:])
 
 
 STATEMENTS: tuple[Callable[[JudgementIndex], Iterator[Statement]], ...] = (_circulars, _log, _doubts)

@@ -5,20 +5,24 @@ All arithmetic is exact. Where figures must be of one day (a scale ticket, a wal
 
 from collections.abc import Callable, Sequence
 from fractions import Fraction
+from functools import partial
+from itertools import permutations
+
+from msgspec.structs import replace
 
 from carknocker.record.model import Part
 from carknocker.workings.formula import Result, result, written
 from carknocker.workings.inputs import SIDES, Input, derived, figure, figures, inside, wheel_of
-from carknocker.workings.model import Missing, OutOfRange, Readings, Worked, Working
+from carknocker.workings.model import Candidate, Missing, OutOfRange, Readings, Share, Worked, Working
+from carknocker.workings.uncertainty import candidates_of_largest
 
 _DIFFERENCES = {"temperature": "temperature difference"}
 
 
-def difference(one: Fraction, other: Fraction, dimension: str, *, apart: bool = False) -> Result:
-    """d = a - b, or |a - b| with `apart`, in the base unit of the dimension."""
-    amount = abs(one - other) if apart else one - other
-    line = f"d = {'|a - b|' if apart else 'a - b'} = {written(dimension, one)} - {written(dimension, other)}"
-    return result(_DIFFERENCES.get(dimension, dimension), amount, line)
+def difference(one: Fraction, other: Fraction, dimension: str) -> Result:
+    """d = a - b, in the base unit of the dimension."""
+    line = f"d = a - b = {written(dimension, one)} - {written(dimension, other)}"
+    return result(_DIFFERENCES.get(dimension, dimension), one - other, line)
 
 
 def share_of(one: Fraction, whole: Fraction, dimension: str) -> Result:
@@ -35,20 +39,21 @@ def sum_less(parts: Sequence[Fraction], whole: Fraction, dimension: str) -> Resu
     return result(dimension, amount, f"d = |Σ - b| = {added} - {written(dimension, whole)}")
 
 
-def _between(one: str, other: str, dimension: str, *, apart: bool = False) -> Working:
-    """Of two attributes of the part itself."""
+def _between(one: str, other: str, dimension: str, says: str) -> Working:
+    """Of two attributes of the part itself, the first less the second."""
 
     def working(readings: Readings, part: Part) -> Worked | Missing:
         found = figures(readings, (part.key, one), (part.key, other))
         if isinstance(found, Missing):
             return found
         first, second = (each.amount for each in found)
-        return derived(part.key, one, found, lambda: difference(first, second, dimension, apart=apart))
+        return derived(part.key, one, found, lambda: difference(first, second, dimension))
 
+    working.__doc__ = says
     return working
 
 
-def _spread(of: Callable[[Readings, Part], list[tuple[str, str]]], dimension: str) -> Working:
+def _spread(of: Callable[[Readings, Part], list[tuple[str, str]]], dimension: str, says: str) -> Working:
     """The largest less the smallest of several figures, all of one day."""
 
     def working(readings: Readings, part: Part) -> Worked | Missing:
@@ -60,10 +65,24 @@ def _spread(of: Callable[[Readings, Part], list[tuple[str, str]]], dimension: st
             return found
         if len({one.evidence.on for one in found}) > 1:
             return Missing(wanted[0][0], wanted[0][1], "not read on one day")
-        amounts = [one.amount for one in found]
-        return derived(part.key, wanted[0][1], found, lambda: difference(max(amounts), min(amounts), dimension))
+        return _apart(part, wanted[0][1], found, dimension)
 
+    working.__doc__ = says
     return working
+
+
+def _apart(part: Part, attribute: str, found: Sequence[Input], dimension: str) -> Worked | Missing:
+    """The largest less the smallest; each two of them may truly be so."""
+    amounts = [one.amount for one in found]
+    worked = derived(part.key, attribute, found, lambda: difference(max(amounts), min(amounts), dimension))
+    return worked if isinstance(worked, Missing) else replace(worked, candidates=partial(_pairs, tuple(found)))
+
+
+def _pairs(found: tuple[Input, ...]) -> tuple[Candidate, ...]:
+    return candidates_of_largest(
+        (one.amount - other.amount, (Share(one.evidence), Share(other.evidence, Fraction(-1))))
+        for one, other in permutations(found, 2)
+    )
 
 
 def _ticket(readings: Readings) -> list[Input] | Missing:
@@ -80,17 +99,27 @@ def truck_weights_apart(readings: Readings, part: Part) -> Worked | Missing:
     if isinstance(found, Missing):
         return found
     gross, *trucks = (one.amount for one in found)
-    return derived("car", "gross_weight", found, lambda: sum_less(trucks, gross, "weight"))
+    worked = derived("car", "gross_weight", found, lambda: sum_less(trucks, gross, "weight"))
+    return worked if isinstance(worked, Missing) else replace(worked, candidates=partial(_either_way, tuple(found)))
 
 
-def truck_weights_apart_share(readings: Readings, part: Part) -> Worked | Missing:
-    """The same as a share of the gross weight."""
+def _either_way(found: tuple[Input, ...]) -> tuple[Candidate, ...]:
+    """The sum may truly be over the whole, or under it."""
+    whole, *parts = found
+    over = sum((one.amount for one in parts), Fraction(0)) - whole.amount
+    return candidates_of_largest(
+        (over * sign, (Share(whole.evidence, Fraction(-sign)), *(Share(one.evidence, Fraction(sign)) for one in parts)))
+        for sign in (1, -1)
+    )
+
+
+def trucks_of_gross(readings: Readings, part: Part) -> Worked | Missing:
+    """The weights on the two trucks, added, over the gross weight of the same ticket."""
     found = _ticket(readings)
     if isinstance(found, Missing):
         return found
     gross, *trucks = (one.amount for one in found)
-    apart = abs(sum(trucks, Fraction(0)) - gross)
-    return derived("car", "gross_weight", found, lambda: share_of(apart, gross, "weight"))
+    return derived("car", "gross_weight", found, lambda: share_of(sum(trucks, Fraction(0)), gross, "weight"))
 
 
 def gross_of_light(readings: Readings, part: Part) -> Worked | Missing:
@@ -127,8 +156,7 @@ def mate_rims_apart(readings: Readings, part: Part) -> Worked | Missing:
     found = figures(readings, *((wheel_of(part.key, side), "rim_thickness") for side in SIDES))
     if isinstance(found, Missing):
         return found
-    left, right = (one.amount for one in found)
-    return derived(part.key, "rim_thickness", found, lambda: difference(left, right, "length", apart=True))
+    return _apart(part, "rim_thickness", found, "length")
 
 
 def marker_over_roof(readings: Readings, part: Part) -> Worked | Missing:
@@ -138,11 +166,6 @@ def marker_over_roof(readings: Readings, part: Part) -> Worked | Missing:
         return found
     marker, roof = (one.amount for one in found)
     return derived(part.key, "height", found, lambda: difference(marker, roof, "length"))
-
-
-def over_nominal(readings: Readings, part: Part) -> Worked | Missing:
-    """The measured diameter of a wheel less its nominal one."""
-    return _between("measured_diameter", "nominal_diameter", "length")(readings, part)
 
 
 def leg_lengths_apart(readings: Readings, part: Part) -> Worked | Missing:
@@ -178,14 +201,40 @@ def _of_kind(kind: str, attribute: str) -> Callable[[Readings, Part], list[tuple
     return of
 
 
-buffers_and_couplers_apart = _between("length_over_buffers", "length_over_couplers", "length", apart=True)
-axle_beyond_journals = _between("axle_length", "journal_centers", "length")
-flange_over_hollow = _between("flange_height", "tread_hollow", "length")
-ambient_over_running = _between("ambient_temperature", "running_temperature", "temperature")
-pin_over_new = _between("pin_diameter", "pin_nominal_diameter", "length")
-rear_pressure_drop = _between("brake_pipe_pressure", "rear_pressure", "pressure")
-coupler_heights_apart = _spread(_of_kind("coupler", "coupler_height"), "length")
-ambient_apart = _spread(_of_kind("bearing", "ambient_temperature"), "temperature")
-bolster_springs_apart = _spread(_of_kind("spring", "bolster_spring_height"), "length")
-equalizer_springs_apart = _spread(_of_kind("spring", "equalizer_spring_height"), "length")
-side_bearings_apart = _spread(_of_kind("side bearing", "clearance"), "length")
+def buffers_and_couplers_apart(readings: Readings, part: Part) -> Worked | Missing:
+    """How far the length over buffers lies from that over couplers."""
+    found = figures(readings, (part.key, "length_over_buffers"), (part.key, "length_over_couplers"))
+    return found if isinstance(found, Missing) else _apart(part, "length_over_buffers", found, "length")
+
+
+axle_beyond_journals = _between(
+    "axle_length", "journal_centers", "length", "The length of an axle less its journal centers."
+)
+flange_over_hollow = _between(
+    "flange_height", "tread_hollow", "length", "The height of a flange less the hollow of its tread."
+)
+over_nominal = _between(
+    "measured_diameter", "nominal_diameter", "length", "The measured diameter of a wheel less its nominal one."
+)
+ambient_over_running = _between(
+    "ambient_temperature", "running_temperature", "temperature", "The temperature of the air less that of the box."
+)
+pin_over_new = _between("pin_diameter", "pin_nominal_diameter", "length", "The thinnest brake pin less a new one.")
+rear_pressure_drop = _between(
+    "brake_pipe_pressure", "rear_pressure", "pressure", "The brake pipe pressure less that at the rear."
+)
+coupler_heights_apart = _spread(
+    _of_kind("coupler", "coupler_height"), "length", "The difference in height of the two couplers, read on one day."
+)
+ambient_apart = _spread(
+    _of_kind("bearing", "ambient_temperature"), "temperature", "The difference of the air's temperature at the boxes."
+)
+bolster_springs_apart = _spread(
+    _of_kind("spring", "bolster_spring_height"), "length", "The difference in height of a truck's bolster springs."
+)
+equalizer_springs_apart = _spread(
+    _of_kind("spring", "equalizer_spring_height"), "length", "The difference in height of a truck's equalizer springs."
+)
+side_bearings_apart = _spread(
+    _of_kind("side bearing", "clearance"), "length", "The difference of the clearances of a truck's side bearings."
+)

@@ -74,7 +74,7 @@ _PLACES: Mapping[str, str] = {
     "truck share of gross": "loads.truck_share_of_gross",
     "truck spread in diameter": "tapes.truck_spread_in_diameter",
     "truck spread": "tapes.truck_spread",
-    "truck weights apart as a share": "agreement.truck_weights_apart_share",
+    "trucks of gross": "agreement.trucks_of_gross",
     "truck weights apart": "agreement.truck_weights_apart",
     "weight per foot of its limit": "loads.weight_per_foot_of_limit",
     "weight per foot": "loads.car_weight_per_foot",

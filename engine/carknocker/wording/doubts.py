@@ -1,0 +1,25 @@
+"""What is said of a doubtful reading: what is odd, the readings that it is about, and what settles it."""
+
+from carknocker.judgement.doubts import REMEDY, StandingDoubt
+from carknocker.record.model import Evidence
+from carknocker.vocabulary import load_vocabulary
+from carknocker.wording.limits import value_words
+
+_MOST_NAMED = 4
+
+
+def doubt_words(doubt: StandingDoubt) -> str:
+    """One doubt as the fault: `truck B: … (weight on truck B 67,400 lb, line 210); read it again …`."""
+    named = [_reading(one, doubt) for one in doubt.touched[:_MOST_NAMED]]
+    rest = len(doubt.touched) - len(named)
+    more = f"; and {rest} more" if rest else ""
+    return f"doubtful: {doubt.part.label}: {doubt.says} ({'; '.join(named)}{more}); {REMEDY}"
+
+
+def _reading(evidence: Evidence, doubt: StandingDoubt) -> str:
+    """A reading by its name, its value and its line; of another part than the doubt, with that."""
+    kinds = load_vocabulary().kinds.values()
+    attribute = next((found for kind in kinds if (found := kind.attributes.get(evidence.attribute)) is not None), None)
+    label = evidence.attribute.replace("_", " ") if attribute is None else attribute.short_label
+    part = "" if evidence.part == doubt.part.key else f"{evidence.place}: "
+    return f"{part}{label} {value_words(evidence.value)}, line {evidence.where.line}"
