@@ -48,8 +48,8 @@ def flange(on, gauge=None):
     return reading(WHEEL, "flange_thickness", Figure(inches(16)), on, gauge=gauge)
 
 
-def gauge(checked=None, due=None):
-    return Gauge("G-1", "finger gauge", None, checked, due, NOWHERE)
+def gauge(checked=None, due=None, before=()):
+    return Gauge("G-1", "finger gauge", None, checked, due, NOWHERE, None, before)
 
 
 def told(name, on, **facts):
@@ -81,13 +81,15 @@ def test_a_gauge_found_wrong_takes_its_readings_since_the_last_good_check_with_i
     assert verdict(car_record([flange(day(9), gauge(checked=day(9)))], work=[wrong])) == "met"
     good = Day(day(6), day(6), day(6).isoformat())
     told_good = told("gauge found wrong", day(2), gauge=Word("G-1"), last_good_check=good)
-    assert verdict(car_record([flange(day(7), gauge(checked=day(1)))], work=[told_good])) == "met"
-    assert verdict(car_record([flange(day(5), gauge(checked=day(1)))], work=[told_good])) == "not shown"
+    assert verdict(car_record([flange(day(7), gauge(checked=day(1), before=(day(8),)))], work=[told_good])) == "met"
+    assert (
+        verdict(car_record([flange(day(5), gauge(checked=day(1), before=(day(8),)))], work=[told_good])) == "not shown"
+    )
 
 
 def test_a_gauge_found_wrong_shows_nothing_until_a_check_finds_it_good():
     wrong = told("gauge found wrong", day(5), gauge=Word("G-1"))
-    for checked, later in ((9, "not shown"), (None, "not shown"), (5, "met"), (4, "met"), (2, "met")):
+    for checked, later in ((9, "not shown"), (None, "not shown"), (5, "met"), (4, "met"), (2, "not shown")):
         found = gauge(checked=None if checked is None else day(checked))
         assert verdict(car_record([flange(day(3), found)], work=[wrong])) == later
         earlier = "met" if checked == 9 else "not shown"

@@ -28,7 +28,7 @@ from carknocker.judgement.restrictions import contrary_to_move, restricted_fact
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import Period
 from carknocker.record.model import CarRecord, Leave, Move, Part
-from carknocker.record.standing import Standing, later_words
+from carknocker.record.standing import Standing, later_in_move, later_words
 from carknocker.rulebook.model import Requires, Restricts, Rulebook
 from carknocker.vocabulary.program_names import MOVE_KINDS
 
@@ -290,6 +290,9 @@ def notes_of(situation: Situation, context: StageContext, reliefs: Iterable[Reli
         )
     if situation.standing.later:
         notes.append(later_words(situation.standing.car, as_of))
+    for name, on in later_in_move(move, as_of):
+        words = name.removesuffix("_on").replace("_", " ")
+        notes.append(f"Not counted, being dated after {as_of.isoformat()}: {words} on {on.written}, as the move says.")
     used = {relief.leave.id for relief in reliefs if relief.leave is not None}
     for leave in situation.standing.car.leaves:
         notes.extend(_of_leave(leave, leave.id in used, move, context))
@@ -305,7 +308,9 @@ def _of_leave(leave: Leave, used: bool, move: Move, context: StageContext) -> It
         words = f"Leave {leave.id} names `{leave.criterion}`, which no rule in force has"
         yield words + (f"; the nearest is `{near}`." if near else ".")
     elif not used and leave.host.casefold() == move.host.casefold():
-        if leave.first <= move.out and leave.last >= move.back:
+        if leave.signed_on is not None and leave.signed_on > context.situation.standing.as_of:
+            yield f"Leave {leave.id} counts for nothing: it is signed only on {leave.signed_on.isoformat()}."
+        elif leave.first <= move.out and leave.last >= move.back:
             yield (
                 f"Leave {leave.id} relieves nothing: no rule in force lets this host's leave for a {leave.purpose} "
                 f"cancel `{leave.criterion}` on the part that it names."

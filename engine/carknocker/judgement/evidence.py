@@ -16,8 +16,8 @@ _GAUGE_EVENTS = ("find a gauge wrong", "find a gauge overdue")
 
 @lru_cache(maxsize=1)
 def uncounted(car: CarOnDay) -> Mapping[str, str]:
-    """Evidence that does not count, for anyone, and why: its gauge or its test device was due for a check on the day,
-    or the gauge was found wrong or overdue after it was last known good."""
+    """Evidence that does not count, for anyone, and why: its gauge or its test device was due for its check, or
+    the gauge was first checked later, or was found wrong or overdue after it was last known good."""
     wrong: dict[str, list[Work]] = {}
     for entry in car.work:
         gauge_name = entry.facts.get("gauge")
@@ -40,12 +40,14 @@ def _why_uncounted(evidence: Evidence, wrong: Mapping[str, list[Work]]) -> str:
     if on is None:
         return ""
     device_due = evidence.facts.get("device_due") if evidence.facts else None
-    if isinstance(device_due, Day) and device_due.last < on:
+    if isinstance(device_due, Day) and device_due.first < on:
         return f"the test device was due for its check on {device_due.written}"
     if gauge is None:
         return ""
     if gauge.due is not None and gauge.due < on:
         return f"gauge {gauge.name} was due for its check on {gauge.due.isoformat()}"
+    if gauge.checked is not None and gauge.last_check(on) is None:
+        return f"gauge {gauge.name} was checked only on {gauge.checked.isoformat()}, after that"
     events = wrong.get(gauge.name, ()) if wrong else ()
     told = next((entry for entry in events if _since_last_good(evidence, entry)), None)
     return "" if told is None else f"{told.name}: {gauge.name} ({told.id}, {told.on.isoformat()})"
@@ -56,13 +58,13 @@ def _since_last_good(evidence: Evidence, found_wrong: Work) -> bool:
     since has shown it good again."""
     if evidence.on is None:
         return False
-    checked = evidence.gauge.checked if evidence.gauge is not None else None
+    checked = evidence.gauge.last_check(evidence.on) if evidence.gauge is not None else None
     good_again = checked is not None and checked >= found_wrong.on
     if evidence.on > found_wrong.on:
         return not good_again
     last_good = found_wrong.facts.get("last_good_check")
     if isinstance(last_good, Day):
-        return evidence.on > last_good.last
+        return evidence.on > last_good.first
     return checked is None or good_again or evidence.on > checked
 
 

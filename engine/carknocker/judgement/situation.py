@@ -30,6 +30,8 @@ def accepted_by_host(person: Person | None, host: str, day: date) -> bool:
     wanted = host.casefold()
     if not any(name.casefold() == wanted for name in person.accepted_by):
         return False
+    if person.accepted_from is not None and person.accepted_from > day:
+        return False
     return person.until is None or person.until >= day
 
 

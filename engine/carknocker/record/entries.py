@@ -56,6 +56,7 @@ Riders = Literal["passengers", "crew", "nobody"]
 Miles = Annotated[Quantity, quantity("distance")]
 Speed = Annotated[Quantity, quantity("speed")]
 Several = Annotated[tuple[str, ...], Accepts.before(_several, schema_of(tuple[Text, ...]))]
+SeveralDays = Annotated[tuple[date, ...], Accepts.before(_several, schema_of(tuple[FullDay, ...]))]
 SeveralAccesses = Annotated[tuple[Access, ...], Accepts.before(_several, schema_of(tuple[Access, ...]))]
 Reason = Annotated[str, Accepts.before(reason_of, core_schema.str_schema())]
 Whole = Annotated[int, Accepts.before(_whole_number, core_schema.int_schema())]
@@ -66,6 +67,7 @@ class PersonEntry(Structure, frozen=True, kw_only=True):
     role: Text
     full_name: Free = ""
     accepted_by: Several = ()
+    from_day: FullDay | None = field(default=None, name="from")
     until: FullDay | None = None
     sure: Reason = ""
 
@@ -75,6 +77,7 @@ class GaugeEntry(Structure, frozen=True, kw_only=True):
     reads_to: Free = ""
     uncertainty: Free = ""
     checked: FullDay | None = None
+    checked_before: SeveralDays = ()
     due: FullDay | None = None
     sure: Reason = ""
 
@@ -160,6 +163,7 @@ class LeaveEntry(Structure, frozen=True, kw_only=True):
     until: FullDay
     for_what: Literal["move", "repair"] = field(name="for")
     signed_by: Text
+    signed_on: FullDay | None = None
     paper: Free = ""
     leaves: LeaveConditions | None = None
     sure: Reason = ""

@@ -9,11 +9,12 @@ from msgspec.structs import force_setattr
 
 from carknocker.documents.node import Location
 from carknocker.quantities import Quantity
-from carknocker.record.values import Value
+from carknocker.record.values import Day, Value
 
 
 class Person(msgspec.Struct, frozen=True):
-    """Someone who reads, tests or signs. `accepted_by`: hosts that accept what he signs, `until` that day."""
+    """Someone who reads, tests or signs. `accepted_by`: hosts that accept what he signs, `accepted_from` one day (None:
+    not said) `until` another."""
 
     name: str  # the short name used in the record: `HM`
     role: str
@@ -21,12 +22,14 @@ class Person(msgspec.Struct, frozen=True):
     accepted_by: tuple[str, ...]
     until: date | None
     where: Location
+    accepted_from: date | None = None
 
 
 class Gauge(msgspec.Struct, frozen=True):
     """A gauge: what it reads to, when it was last checked and is due. That it was found wrong is an event.
 
-    uncertainty: expanded (k = 2), as the paper of its last check states it; None where none is stated.
+    uncertainty: expanded (k = 2), as the paper of its last check states it; None where none is stated. checked_before:
+    earlier checks, for readings that are older than the last one.
     """
 
     name: str
@@ -36,6 +39,12 @@ class Gauge(msgspec.Struct, frozen=True):
     due: date | None
     where: Location
     uncertainty: Quantity | None = None
+    checked_before: tuple[date, ...] = ()
+
+    def last_check(self, day: date) -> date | None:
+        """The last check up to a day; None where none is on record."""
+        checks = (*self.checked_before, self.checked)
+        return max((one for one in checks if one is not None and one <= day), default=None)
 
 
 class SureEntry(msgspec.Struct, frozen=True):
@@ -90,6 +99,14 @@ class Evidence(msgspec.Struct, frozen=True):
         if self.resolution is None or self.gauge_uncertainty is None:
             return self.resolution or self.gauge_uncertainty
         return self.resolution.plus(self.gauge_uncertainty)
+
+    @property
+    def shown_from(self) -> date | None:
+        """The day before which it shows nothing: that on which it was written down, and where it tells a day (wheels
+        mounted, a reservoir drained), that day. None where no day matters."""
+        if self.value.__class__ is Day and (self.on is None or self.on < self.value.first):
+            return self.value.first
+        return self.on
 
     @property
     def facts_by_name(self) -> Mapping[str, Value]:
@@ -159,6 +176,7 @@ class Leave(msgspec.Struct, frozen=True):
     signed_by: str
     paper: str
     where: Location
+    signed_on: date | None = None
     speed: Quantity | None = None  # restrictions that the leave puts in place of the criterion
     place: str = ""
     riders: str = ""
@@ -203,7 +221,7 @@ class CarRecord(msgspec.Struct, frozen=True):
     sure: what is said with `sure: WHY`, in the order of the file. log: since when the log is complete; None where that
     is not said.
     by_part and last_day are worked out from the evidence once, since every judgement of the car needs them:
-    part → attribute → oldest first; the latest day of any evidence.
+    part → attribute → oldest first; the latest day from which any evidence shows something.
     """
 
     mark: str
@@ -231,7 +249,7 @@ class CarRecord(msgspec.Struct, frozen=True):
             grouped.setdefault(entry.part, {}).setdefault(entry.attribute, []).append(entry)
         by_part = {part: {name: tuple(found) for name, found in own.items()} for part, own in grouped.items()}
         force_setattr(self, "by_part", by_part)
-        last_day = max((entry.on for entry in self.evidence if entry.on is not None), default=date.min)
+        last_day = max((day for entry in self.evidence if (day := entry.shown_from) is not None), default=date.min)
         force_setattr(self, "last_day", last_day)
 
 

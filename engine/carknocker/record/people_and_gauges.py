@@ -28,7 +28,9 @@ def read_people(section: Node | None, reporter: RecordReporter) -> Mapping[str, 
             people[name] = Person(name, "", "", (), None, node.where)
         else:
             reporter.is_known(node.get("role") or node, entry.role, roles, "role")
-            people[name] = Person(name, entry.role, entry.full_name, entry.accepted_by, entry.until, node.where)
+            people[name] = Person(
+                name, entry.role, entry.full_name, entry.accepted_by, entry.until, node.where, entry.from_day
+            )
     return people
 
 
@@ -52,7 +54,15 @@ def read_gauges(section: Node | None, reporter: RecordReporter) -> Mapping[str, 
                 found = f"the gauge {name[:40]} due on {entry.due}, before its last check on {entry.checked}"
                 expected = f"`due`: the day of its next check, {entry.checked} or later"
                 reporter.note(node.get("due") or node, found, expected)
-            gauges[name] = Gauge(name, entry.kind, reads_to, entry.checked, entry.due, node.where, unsure)
+            if entry.checked_before and (entry.checked is None or max(entry.checked_before) > entry.checked):
+                found = f"the gauge {name[:40]} checked before on {max(entry.checked_before)}"
+                expected = (
+                    f"days before its last check on {entry.checked}" if entry.checked else "its last check: `checked`"
+                )
+                reporter.note(node.get("checked_before") or node, found, expected)
+            gauges[name] = Gauge(
+                name, entry.kind, reads_to, entry.checked, entry.due, node.where, unsure, entry.checked_before
+            )
     return gauges
 
 

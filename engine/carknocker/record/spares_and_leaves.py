@@ -75,6 +75,7 @@ def read_leaves(section: Node | None, positions: Positions, reporter: RecordRepo
                 signed_by=entry.signed_by,
                 paper=entry.paper,
                 where=node.where,
+                signed_on=entry.signed_on,
                 speed=None if given is None else given.speed,
                 place="" if given is None else given.place,
                 riders="" if given is None else given.riders or "",

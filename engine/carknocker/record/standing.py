@@ -79,6 +79,20 @@ def stated(part: Part, name: str, value: Value) -> Evidence:
     return Evidence(f"{part.key} {name}", name, part.key, part.key, value, "description", None, part.where)
 
 
+_PLANNED = frozenset(("out", "back"))
+
+
+def _is_later(value: Value, day: date) -> bool:
+    return isinstance(value, Day) and value.first > day
+
+
+def later_in_move(move: Move, day: date) -> Iterator[tuple[str, Day]]:
+    """What the move file says was done on a day that has not come yet, such as the request: name and day."""
+    for name, value in move.facts.items():
+        if isinstance(value, Day) and _is_later(value, day):
+            yield name, value
+
+
 _MOST_NAMED = 4
 
 
@@ -95,9 +109,11 @@ def _later(car: CarRecord, day: date) -> dict[tuple[str, date], Location]:
     """What it is and its day → where it stands, once for all the readings of a sheet."""
     found: dict[tuple[str, date], Location] = {}
     for entry in car.evidence:
-        if entry.on is not None and entry.on > day:
-            what = "readings" if entry.sort == "reading" else f"{entry.attribute.replace('_', ' ')} ({entry.sort})"
-            found.setdefault((what, entry.on), entry.where)
+        shown = entry.shown_from
+        if shown is not None and shown > day:
+            of_sheet = entry.sort == "reading" and shown == entry.on
+            what = "readings" if of_sheet else f"{entry.attribute.replace('_', ' ')} ({entry.sort})"
+            found.setdefault((what, shown), entry.where)
     for work in car.work:
         if work.on > day:
             found.setdefault((f"{work.id} {work.name}", work.on), work.where)
@@ -264,7 +280,11 @@ def stand(car: CarRecord, move: Move | None, as_of: date) -> Standing:
     by_kind, inside = dict(day.by_kind), dict(day.inside)
     for part, facts in () if move is None else move_parts(move):
         parts[part.key] = part
-        evidence[part.key] = {name: (stated(part, name, value),) for name, value in facts.items()}
+        evidence[part.key] = {
+            name: (stated(part, name, value),)
+            for name, value in facts.items()
+            if part.kind != "move" or name in _PLANNED or not _is_later(value, as_of)
+        }
         by_kind[part.kind] = (*by_kind.get(part.kind, ()), part)
         if part.container is not None:
             inside[part.container] = (*inside.get(part.container, ()), part.key)
@@ -311,7 +331,7 @@ def _evidence_up_to(car: CarRecord, day: date) -> tuple[Mapping[str, Mapping[str
     for part, attributes in car.by_part.items():
         kept: dict[str, tuple[Evidence, ...]] = {}
         for name, entries in attributes.items():
-            past = tuple(entry for entry in entries if entry.on is None or entry.on <= day)
+            past = tuple(entry for entry in entries if (shown := entry.shown_from) is None or shown <= day)
             later += len(entries) - len(past)
             if past:
                 kept[name] = past

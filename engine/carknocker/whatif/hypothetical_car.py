@@ -159,7 +159,7 @@ def as_it_stood(car: CarRecord, day: date) -> CarRecord:
         car,
         parts=parts_on(car, day),
         fittings=fittings,
-        evidence=tuple(one for one in car.evidence if one.on is None or one.on <= day),
+        evidence=tuple(one for one in car.evidence if (shown := one.shown_from) is None or shown <= day),
         work=tuple(one for one in car.work if one.on <= day),
         moves_made=tuple(one for one in car.moves_made if one.out <= day),
         by_part={},

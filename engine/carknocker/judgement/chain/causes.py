@@ -125,6 +125,8 @@ def leave_facts(situation: Situation) -> list[ChainFact]:
     for leave in situation.standing.car.leaves:
         if leave.host.casefold() != move.host.casefold() or leave.first > move.out or leave.last < move.back:
             continue
+        if leave.signed_on is not None and leave.signed_on > situation.standing.as_of:
+            continue
         for part in leave.at or ("car",):
             here = situation.standing.parts.get(part)
             if here is not None:
