@@ -33,7 +33,7 @@ ROWS = [
     Row("1", RENEWED, [TRADE + "wheelset-change-voids-heights", TRADE + "wheelset-change-calls-for-application"],
         "did: brake shoes renewed, at: A",
         ["coupler_height @ coupler A", "lowest_part_over_rail @ body", "clearance @ side bearing AL",
-         "clearance_to_frame @ equalizer 2", "axle_fasteners_tight @ truck A", "piston_travel @ brake cylinder 1"],
+         "clearance_to_frame @ equalizer 3", "axle_fasteners_tight @ truck A", "piston_travel @ brake cylinder 1"],
         [APPLIED, "on the way: box check at first stops @ axle position 3"]),
     Row("1 doubtful", RENEWED, [STRICTER + "wheelset-change-calls-for-single-car-test"], "did: wheels turned, at: L3",
         ["single_car_test @ brake system"], [SINGLE_CAR], host="Marrow Creek & Eastern"),

@@ -29,6 +29,7 @@ def inspector_items(index: JudgementIndex) -> tuple[InspectorItem, ...]:
             finding.criterion.shown_by == "host on the day"
             and finding.verdict != "not applicable"
             and finding.part.fitted
+            and finding.part.unlisted is None
         ):
             groups.setdefault(finding.criterion.id, []).append(finding)
     return tuple(_inspector_item(group, index) for group in groups.values())

@@ -7,10 +7,11 @@ import msgspec
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding, Refusal
 from carknocker.record.model import Part
+from carknocker.record.part_keys import kind_of_key
 from carknocker.rulebook.clauses import Unanswered
 from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.whatif.missing_evidence import Lack, lacks_of
-from carknocker.wording.parts import label_of, plural, positions
+from carknocker.wording.parts import attribute_words, label_of, plural, positions
 
 _ACCESS = {
     "walking round": "Walking round the car",
@@ -34,6 +35,35 @@ class MissingRow(msgspec.Struct, frozen=True):
     reason: str
 
 
+class UnlistedKind(msgspec.Struct, frozen=True):
+    """Parts of a kind that must be in a container and are not on record.
+
+    called: what they are called there. of: how many there are, None where nobody says; missing: how many of them are
+    not listed. first: descriptions without which nobody knows whether there are any. rules: how many ask about them.
+    """
+
+    container: str
+    kind: str
+    called: tuple[str, ...]
+    number: tuple[str, ...]
+    of: int | None
+    missing: int | None
+    first: tuple[str, ...]
+    rules: int
+
+    @property
+    def words(self) -> str:
+        """`bolster springs not on record (4 rules ask); say how many, and describe them`."""
+        ask = f"({self.rules:,} rule{' asks' if self.rules == 1 else 's ask'})"
+        what = ", ".join(self.called)
+        if self.missing is not None and self.number:
+            isnt = "is" if self.missing == 1 else "are"
+            return f"{self.missing} of {self.of} {what} {isnt} not on record {ask}; list and describe what is missing"
+        do = "say how many, and describe them" if self.number else "describe it"
+        first = f"say first: {', '.join(self.first)}; then " if self.first else ""
+        return f"{what} not on record {ask}; {first}{do}"
+
+
 class MissingGroup(msgspec.Struct, frozen=True):
     """What can be read with one kind of access."""
 
@@ -47,6 +77,7 @@ class Missing(msgspec.Struct, frozen=True):
     """All that is not shown. more_may_follow: some of it tells only whether a criterion applies.
 
     stops: what waits for it. criteria, findings: how many criteria are not shown for want of it, and on how many parts.
+    unlisted: parts that must be there and are not on record.
     """
 
     readings: int
@@ -58,10 +89,12 @@ class Missing(msgspec.Struct, frozen=True):
     more_may_follow: bool
     stops: str
     groups: tuple[MissingGroup, ...]
+    unlisted: tuple[UnlistedKind, ...] = ()
 
     @property
     def counts(self) -> str:
         """`not shown: 112 readings, 3 tests`."""
+        kinds = len({one.kind for one in self.unlisted})
         counts = [
             f"{number:,} {word}{'' if number == 1 else 's'}"
             for number, word in (
@@ -72,12 +105,16 @@ class Missing(msgspec.Struct, frozen=True):
             )
             if number
         ]
+        if kinds:
+            counts.insert(0, f"{kinds} kind{'' if kinds == 1 else 's'} of part not on record")
         return f"not shown: {', '.join(counts) or 'what is inside'}"
 
     @property
     def title(self) -> str:
         """`not shown: 112 readings, 3 tests; measure these`."""
         to_do = "measure these" if self.readings else "show these" if self.tests or self.papers else "state these"
+        if self.unlisted and not self.readings:
+            to_do = "put these on record"
         return f"{self.counts}; {to_do}"
 
 
@@ -98,7 +135,8 @@ def missing_of(findings: Iterable[Finding], index: JudgementIndex) -> Missing | 
     lacks: dict[tuple[str, str, str], Lack] = {}
     for finding in listed:
         for lack in lacks_of(finding, index):
-            lacks.setdefault(lack.key, lack)
+            if not lack.attribute.counts:  # what is to be counted stands with the parts that are not on record
+                lacks.setdefault(lack.key, lack)
     by_access: dict[str, list[Lack]] = {}
     for lack in lacks.values():
         by_access.setdefault(_access_of(lack), []).append(lack)
@@ -119,6 +157,39 @@ def missing_of(findings: Iterable[Finding], index: JudgementIndex) -> Missing | 
         more_may_follow=any(lack.decides_whether for lack in lacks.values()),
         stops="the move" if all(finding.part.kind in MOVE_KINDS for finding in listed) else "the car",
         groups=groups,
+        unlisted=unlisted_of(listed, index),
+    )
+
+
+def unlisted_of(findings: Iterable[Finding], index: JudgementIndex) -> tuple[UnlistedKind, ...]:
+    """The parts that the findings are about and that are not on record, one item for each kind in each container."""
+    rules: dict[tuple[str, str], set[str]] = {}
+    parts: dict[tuple[str, str, bool], dict[str, Part]] = {}
+    for finding in findings:
+        part = finding.part
+        if part.unlisted is not None and part.container is not None:
+            place = (part.container, part.kind)
+            rules.setdefault(place, set()).add(finding.criterion.id)
+            parts.setdefault((*place, part.unlisted.missing is None), {})[part.key] = part
+    return tuple(
+        _unlisted_kind(index.judgement.parts[container], kind, list(own.values()), len(rules[container, kind]), index)
+        for (container, kind, _), own in sorted(parts.items(), key=lambda one: (index.order[one[0][0]], one[0]))
+    )
+
+
+def _unlisted_kind(container: Part, kind: str, parts: list[Part], rules: int, index: JudgementIndex) -> UnlistedKind:
+    known = [part.unlisted for part in parts if part.unlisted is not None]
+    first = dict.fromkeys(attribute_words(kind_of_key(key), name) for one in known for key, name in one.undecided)
+    missing = [one.missing for one in known if one.missing is not None]
+    return UnlistedKind(
+        container=label_of(container),
+        kind=kind,
+        called=tuple(one.called for one in known),
+        number=tuple(one.number for one in known if one.number),
+        of=sum(one.stated or 0 for one in known) if missing else None,
+        missing=sum(missing) if missing else None,
+        first=tuple(first),
+        rules=rules,
     )
 
 

@@ -70,14 +70,25 @@ def _inside(view: PartView, kind: str) -> list[PartView]:
 
 
 def _count(clause: CountOf) -> Test:
-    """How many there are lies between those that surely meet `when` and those that may."""
+    """How many there are lies between those that surely meet `when` and those that may. What a record does not list
+    may; where nobody knows how many there are, any number of them."""
     when = None if clause.when is None else clause_test(clause.when)
     compare = _COUNTS[clause.word]
 
     def test(view: PartView) -> int:
-        truths = [HOLDS if when is None else when(part) for part in _inside(view, clause.kind)]
-        surely = sum(truth >= NEAR for truth in truths)
-        answers = {compare(number, clause.number) for number in range(surely, surely + truths.count(UNKNOWN) + 1)}
+        surely = maybe = 0
+        for part in _inside(view, clause.kind):
+            truth = HOLDS if when is None else when(part)
+            unlisted = view.situation.standing.parts[part.key].unlisted
+            if truth == FAILS:
+                continue
+            if unlisted is not None:
+                maybe += max(clause.number + 1, 1) if unlisted.missing is None else unlisted.missing
+            elif truth == UNKNOWN:
+                maybe += 1
+            else:
+                surely += 1
+        answers = {compare(number, clause.number) for number in range(surely, surely + maybe + 1)}
         if len(answers) == 2:
             return UNKNOWN
         return HOLDS if answers.pop() else FAILS

@@ -181,6 +181,9 @@ def _not_shown(one: CompiledCriterion, part: Part, view: PartView, truth: int, b
     """truth: of `must`; it fails here only where nothing shows whether the criterion applies. Then it is no matter of
     the day: the reading is there, and what is missing is a description."""
     criterion = one.criterion
+    if part.unlisted is not None:
+        # the host looks at what the record lists; and nothing was ever read of it that could be void
+        return _finding(criterion, part, "not shown", None)
     if criterion.shown_by == "host on the day" and truth == UNKNOWN:
         return Finding(criterion, part, "for the day", None)
     views = before.views()

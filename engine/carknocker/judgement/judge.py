@@ -69,7 +69,8 @@ class _Stages:
         self._evaluator = evaluator
         self._vocabulary = load_vocabulary()
         self._prepared: PreparedRulebook = prepare(rulebook)
-        self._standing: Standing = stand(car, move, as_of)
+        self._not_counted = uncounted(car_on_day(car, as_of))
+        self._standing: Standing = stand(car, move, as_of, self._not_counted)
 
     def judgement(self) -> Judgement:
         seen, voided, first = self._evidence()
@@ -90,18 +91,25 @@ class _Stages:
 
     def _evidence(self) -> tuple["_Seen", dict[str, Voided], Fired]:
         """Stage 1: what may be believed, what is void, and the firings."""
-        not_counted = uncounted(car_on_day(self._car, self._as_of))
+        not_counted = self._not_counted
         before = Situation(self._standing, self._move, not_counted)
         context = self._context(before)
         fired = self._run("withdraws", self._prepared.withdraws, causes.work_facts(before, fitted_only=False), context)
         voided = voided_by(fired, self._standing)
         void = reasons_of(voided)
-        counted = Situation(self._standing, self._move, {**void, **not_counted}, before) if voided else before
+        aside = {**void, **not_counted}
+        counted = Situation(self._standing, self._move, aside, before) if voided else before
         doubts = doubts_of(counted)
+        doubtful = reasons_of_doubts(doubts, counted) if doubts else {}
+        standing = stand(self._car, self._move, self._as_of, {**doubtful, **aside})
+        if standing.on_day is not self._standing.on_day:
+            # a number that is set aside no longer says that all its parts are listed
+            self._standing = standing
+            before = Situation(standing, self._move, not_counted)
+            counted = Situation(standing, self._move, aside)
         if not doubts and not not_counted:
             return _Seen(counted, None, lambda: before, lambda: before), voided, fired
-        doubtful = reasons_of_doubts(doubts, counted)
-        situation = _without(counted, doubtful) if doubts else counted
+        situation = _without(counted, doubtful)
         as_said = Situation(self._standing, self._move, void)
         nothing_void = Situation(self._standing, self._move, {}) if voided else as_said
         return (

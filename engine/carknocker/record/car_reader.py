@@ -20,7 +20,9 @@ from carknocker.record.positions import Positions
 from carknocker.record.possible_days import refuse_before_built
 from carknocker.record.sheets_reader import read_sheets
 from carknocker.record.spares_and_leaves import read_leaves, read_spares
+from carknocker.record.standing import listed_now
 from carknocker.record.tests_and_papers import read_papers, read_tests
+from carknocker.record.unlisted_parts import prove_numbers
 from carknocker.record.values import Bound, Day, Word
 from carknocker.record.work_log import LogEntry, read_changes, read_log, read_work
 from carknocker.vocabulary.program_names import BUILT_ON, MOVE_KINDS
@@ -94,6 +96,8 @@ def _read(root: Node, text: str, file: str, reporter: RecordReporter) -> CarReco
     )
     if proven:
         refuse_contradictions(car.parts, car.by_part, car.work, car.spares, reporter)
+    if not len(reporter.problems):
+        prove_numbers(listed_now(car), reporter)
     return car
 
 

@@ -183,11 +183,28 @@ class Leave(msgspec.Struct, frozen=True):
     tag: str = ""
 
 
+class Unlisted(msgspec.Struct, frozen=True):
+    """What is known of parts that stand in a container without being listed.
+
+    called: what they are together, `bolster springs`. missing: how many are not listed, None where nobody knows.
+    stated: how many there are by the record, None where no number counts. number: the attribute of the container that
+    says it; empty where there can be no more than one. undecided: descriptions without which nobody knows whether there
+    are any, each as the key of its part and its attribute.
+    """
+
+    called: str
+    number: str
+    missing: int | None
+    stated: int | None = None
+    undecided: tuple[tuple[str, str], ...] = ()
+
+
 class Part(msgspec.Struct, frozen=True):
     """A part of the car (or of the move) as it stood on one day.
 
     key names it for good (`wheel W-31 left`), label as a person says it (`wheel L3`).
     container: key of the part it is in; None for car, move, and what is not fitted.
+    unlisted: it stands for parts that must be there and that the record does not list.
     """
 
     key: str
@@ -197,6 +214,7 @@ class Part(msgspec.Struct, frozen=True):
     container: str | None
     fitted: bool
     where: Location
+    unlisted: Unlisted | None = None
 
 
 class Fitting(msgspec.Struct, frozen=True):

@@ -1,6 +1,6 @@
 """The car as it stood at the end of one day: which parts, where, with what evidence; and the move, as parts."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from datetime import date
 from functools import lru_cache
 
@@ -9,6 +9,7 @@ import msgspec
 from carknocker.documents.node import Location
 from carknocker.record.model import CarRecord, Evidence, Fitting, Leg, Move, Part, Work
 from carknocker.record.part_keys import axle_position_key, leg_key, serial_of, wheelset_key, wheelset_parts
+from carknocker.record.unlisted_parts import parts_there, told_of, unlisted_part
 from carknocker.record.values import Day, Figure, Value, Word
 
 
@@ -134,7 +135,8 @@ class PartPaths(msgspec.Struct, frozen=True, eq=False):
 
 class CarOnDay(msgspec.Struct, frozen=True, eq=False, weakref=True):
     """The car at the end of a day, whatever move it is to make. What is worked out from it serves every judgement of
-    that day. Fields as in `Standing`; compared by identity."""
+    that day. Fields as in `Standing`; compared by identity. told_by: ids of the evidence that says which parts stand
+    there unlisted."""
 
     car: CarRecord
     as_of: date
@@ -144,6 +146,7 @@ class CarOnDay(msgspec.Struct, frozen=True, eq=False, weakref=True):
     evidence: Mapping[str, Mapping[str, tuple[Evidence, ...]]]
     work: tuple[Work, ...]
     later: int
+    told_by: frozenset[str] = frozenset()
     paths: PartPaths = msgspec.field(default_factory=PartPaths)
 
 
@@ -273,9 +276,10 @@ def _by_id(known: _EvidenceByPart, evidence: _EvidenceByPart) -> dict[str, Evide
     }
 
 
-def stand(car: CarRecord, move: Move | None, as_of: date) -> Standing:
-    """The car at the end of a day. What is dated later is left out and counted."""
-    day = car_on_day(car, as_of)
+def stand(car: CarRecord, move: Move | None, as_of: date, without: Collection[str] = ()) -> Standing:
+    """The car at the end of a day. What is dated later is left out and counted. without: ids of evidence that does not
+    count, so that it can't say either that a part is not there."""
+    day = car_on_day(car, as_of, without)
     parts, evidence = dict(day.parts), dict(day.evidence)
     by_kind, inside = dict(day.by_kind), dict(day.inside)
     for part, facts in () if move is None else move_parts(move):
@@ -291,35 +295,70 @@ def stand(car: CarRecord, move: Move | None, as_of: date) -> Standing:
     return Standing(car, move, as_of, parts, by_kind, inside, evidence, day.work, day.later, day, paths=day.paths)
 
 
+def listed_now(car: CarRecord) -> Standing:
+    """The parts that the record lists, as the car stands now, with all evidence of whatever day."""
+    by_kind: dict[str, tuple[Part, ...]] = {}
+    inside: dict[str, tuple[str, ...]] = {}
+    _put_in(car.parts, by_kind, inside)
+    parts = {part.key: part for part in car.parts}
+    return Standing(car, None, date.max, parts, by_kind, inside, car.by_part, car.work)
+
+
 _last: CarOnDay | None = None
+_last_without: tuple[CarOnDay, frozenset[str], CarOnDay] | None = None
 
 
-def car_on_day(car: CarRecord, as_of: date) -> CarOnDay:
-    """The car at the end of a day. The last one is kept, since one question judges the same car many times."""
-    global _last
+def car_on_day(car: CarRecord, as_of: date, without: Collection[str] = ()) -> CarOnDay:
+    """The car at the end of a day. The last one is kept, since one question judges the same car many times. without: as
+    in `stand`."""
+    global _last, _last_without
     day = _last
     if day is None or day.car is not car or day.as_of != as_of:
         day = _last = _made_on_day(car, as_of)
-    return day
+    aside = frozenset(one for one in day.told_by if one in without) if without else None
+    if not aside:
+        return day
+    kept = _last_without
+    if kept is None or kept[0] is not day or kept[1] != aside:
+        kept = _last_without = (day, aside, _made_on_day(car, as_of, aside))
+    return kept[2]
 
 
-def _made_on_day(car: CarRecord, as_of: date) -> CarOnDay:
+def _made_on_day(car: CarRecord, as_of: date, without: Collection[str] = ()) -> CarOnDay:
     parts = {part.key: part for part in parts_on(car, as_of)}
-    by_kind: dict[str, list[Part]] = {}
-    inside: dict[str, list[str]] = {}
-    for part in parts.values():
-        by_kind.setdefault(part.kind, []).append(part)
-        if part.container is not None:
-            inside.setdefault(part.container, []).append(part.key)
+    by_kind: dict[str, tuple[Part, ...]] = {}
+    inside: dict[str, tuple[str, ...]] = {}
+    _put_in(parts.values(), by_kind, inside)
     evidence, later = _evidence_up_to(car, as_of)
     work = tuple(entry for entry in car.work if entry.on <= as_of)
+    told_by: set[str] = set()
+    unlisted: list[Part] = []
+    told: dict[str, Mapping[str, tuple[Evidence, ...]]] = {}
+    for there in parts_there(Standing(car, None, as_of, parts, by_kind, inside, evidence, work), without):
+        told_by.update(one.id for one in there.looked_at)
+        part = unlisted_part(there)
+        if part is not None:
+            unlisted.append(part)
+            told[part.key] = told_of(part, there)
+    parts.update((part.key, part) for part in unlisted)
+    _put_in(unlisted, by_kind, inside)
     return CarOnDay(
-        car, as_of, parts,
-        {kind: tuple(found) for kind, found in by_kind.items()},
-        {container: tuple(keys) for container, keys in inside.items()},
-        evidence, work,
+        car, as_of, parts, by_kind, inside, {**evidence, **told} if told else evidence, work,
         later + len(car.work) - len(work) + sum(made.out > as_of for made in car.moves_made),
+        frozenset(told_by),
     )  # fmt: skip
+
+
+def _put_in(parts: Iterable[Part], by_kind: dict[str, tuple[Part, ...]], inside: dict[str, tuple[str, ...]]) -> None:
+    """Adds parts to those of their kind and to what is in their containers."""
+    kinds: dict[str, list[Part]] = {}
+    containers: dict[str, list[str]] = {}
+    for part in parts:
+        kinds.setdefault(part.kind, []).append(part)
+        if part.container is not None:
+            containers.setdefault(part.container, []).append(part.key)
+    by_kind.update((kind, (*by_kind.get(kind, ()), *found)) for kind, found in kinds.items())
+    inside.update((key, (*inside.get(key, ()), *found)) for key, found in containers.items())
 
 
 def _evidence_up_to(car: CarRecord, day: date) -> tuple[Mapping[str, Mapping[str, tuple[Evidence, ...]]], int]:

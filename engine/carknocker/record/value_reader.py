@@ -28,6 +28,8 @@ from carknocker.vocabulary.model import Attribute
 from carknocker.vocabulary.ranges import Days
 
 _DAY = re.compile(r"([0-9]{4})(?:-([0-9]{2})(?:-([0-9]{2}))?)?")
+NONE_FITTED = "none fitted"
+"""How the number of parts that stand in a container is written where there is none."""
 _COUNT = re.compile(r"[0-9]{1,9}")
 _YES_NO = {"yes": "yes", "true": "yes", "no": "no", "false": "no"}
 FIRST_YEAR, LAST_YEAR = 1800, 2200
@@ -46,6 +48,10 @@ def value_of(text: str, attribute: Attribute) -> Value:
     if kind == "period":
         return Interval(read_period(text))
     if kind == "count":
+        if attribute.counts and text in (NONE_FITTED, "none", "0"):
+            if text != NONE_FITTED:
+                raise QuantityError(f"`{text}`", f"a whole number, or `{NONE_FITTED}`", NONE_FITTED)
+            return Count(0, NONE_FITTED)
         if _COUNT.fullmatch(text) is None:
             raise QuantityError(f"`{text[:60]}`", "a whole number")
         return Count(int(text))

@@ -38,7 +38,10 @@ class Words(msgspec.Struct, frozen=True, tag=True):
 
 
 class Count(msgspec.Struct, frozen=True, tag=True):
+    """A number of things. written: `none fitted`, where it is said in words."""
+
     number: int
+    written: str = ""
 
 
 class Day(msgspec.Struct, frozen=True, tag=True):

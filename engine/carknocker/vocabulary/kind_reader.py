@@ -21,10 +21,11 @@ from carknocker.vocabulary.attribute_reader import (
     word_of,
 )
 from carknocker.vocabulary.model import Attribute, Kind, Positions, TagGroup
+from carknocker.vocabulary.stands_reader import check_stands, number_attribute, read_stands
 
 _KEYS = frozenset(
     ("section", "label", "plural", "positions", "inside", "thing", "listed", "stage", "tag_group", "hazards", "usually",
-     "descriptions", "attributes")
+     "stands", "descriptions", "attributes")
 )  # fmt: skip
 _POSITIONS = frozenset(get_args(Positions))
 _TAG_GROUPS = frozenset(get_args(TagGroup))
@@ -71,6 +72,7 @@ class KindDraft:
         )
         self.hazards = hazards_of(entries.get("hazards"), problems)
         self.usual = read_usual(entries.get("usually"), problems)
+        self.stands = read_stands(entries.get("stands"), name, self.label, problems)
         self.attributes: dict[str, Attribute] = {}
         self.attribute_places: dict[str, Node] = {}
         self.take(entries.get("descriptions"), problems, description=True)
@@ -97,7 +99,7 @@ class KindDraft:
     def kind(self) -> Kind:
         return Kind(
             self.name, self.section, self.label, self.positions, self.inside, self.thing, self.listed, self.stage,
-            self.tag_group, self.hazards, self.plural, self.attributes,
+            self.tag_group, self.hazards, self.plural, self.attributes, self.stands,
         )  # fmt: skip
 
 
@@ -111,10 +113,27 @@ def read_kinds(node: Node | None, drafts: dict[str, KindDraft], problems: Proble
             drafts[name] = KindDraft(name, value, problems)
 
 
+def add_numbers(drafts: dict[str, KindDraft], problems: ProblemList) -> None:
+    """Gives each container the numbers of the parts that stand in it."""
+    for name, draft in drafts.items():
+        for row in draft.stands:
+            there = drafts.get(row.container)
+            if there is None or not row.number:
+                continue
+            if row.number in there.attributes:
+                found = f"the number `{row.number}`, which `{row.container}` has already"
+                problems.add(problem_at(draft.place_of("stands"), found, "a name of its own"))
+            else:
+                there.attributes[row.number] = number_attribute(row, name, draft.usual)
+                there.attribute_places[row.number] = draft.place_of("stands")
+
+
 def check_kinds(drafts: dict[str, KindDraft], problems: ProblemList) -> None:
     """Sections are unique, containers exist, no kind is inside itself, and each part of the car has its group."""
     sections: dict[str, str] = {}
+    attributes = {name: draft.attributes for name, draft in drafts.items()}
     for name, draft in drafts.items():
+        check_stands(draft.place_of("stands"), name, draft.stands, attributes, problems)
         if draft.section and sections.setdefault(draft.section, name) != name:
             found = f"the section `{draft.section}`, which `{sections[draft.section]}` has"
             problems.add(problem_at(draft.place_of("section"), found, "a section of its own"))

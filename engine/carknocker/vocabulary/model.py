@@ -75,6 +75,7 @@ class Attribute(msgspec.Struct, frozen=True):
     to_disconnect: the words are connections that have to be parted before the part leaves the car.
     left_open: those of the words that leave the choice open, so that no clause can be decided by them.
     ranges: in which it can be, and usually is; None for words and texts.
+    counts: the kind of part of which it says how many there are; its nought is written `none fitted`.
     wears: which way it goes without work; empty where it may go either way.
     defect: it tells damage that does not heal without work.
     """
@@ -100,6 +101,7 @@ class Attribute(msgspec.Struct, frozen=True):
     ranges: Ranges | None = None
     wears: Wear | Literal[""] = ""
     defect: bool = False
+    counts: str = ""
 
     @property
     def short_label(self) -> str:
@@ -107,11 +109,41 @@ class Attribute(msgspec.Struct, frozen=True):
         return self.label.partition(" (")[0]
 
 
+class Stated(msgspec.Struct, frozen=True):
+    """A condition on a description: some part of `kind` says one of `words`."""
+
+    kind: str
+    attribute: str
+    words: tuple[str, ...]
+
+
+class Stands(msgspec.Struct, frozen=True):
+    """Parts of a kind that stand in a container whether a record mentions them or not.
+
+    number: attribute of the container that says how many there are; empty where there can be no more than one.
+    called: how they are called together. which: descriptions that tell them from others of the kind.
+    at_least: fewer can't be; by a word of a description of the container where that decides, else the fewest.
+    only_if: they stand where all of one of these lists hold; empty: always.
+    no_others: where `only_if` does not hold there can be none. bad_news: fewer can be, and it is a defect.
+    """
+
+    container: str
+    number: str
+    called: str
+    which: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    at_least: int = 0
+    at_least_by: tuple[str, tuple[tuple[str, int], ...]] = ("", ())
+    only_if: tuple[tuple[Stated, ...], ...] = ()
+    no_others: bool = False
+    bad_news: bool = False
+
+
 class Kind(msgspec.Struct, frozen=True):
     """A kind of part. Places stay with the car; things have a serial and move.
 
     stage: of the work on such a part; empty for what nobody works on. tag_group: where its defects stand on a tag.
     hazards: of the work on it. plural: how several such parts are called, empty where it is the name with an s.
+    stands: where such parts stand whether a record lists them or not.
     """
 
     name: str
@@ -126,6 +158,7 @@ class Kind(msgspec.Struct, frozen=True):
     hazards: tuple[Hazard, ...] = ()
     plural: str = ""
     attributes: Mapping[str, Attribute] = msgspec.field(default_factory=dict)
+    stands: tuple[Stands, ...] = ()
 
 
 class TestKind(msgspec.Struct, frozen=True):

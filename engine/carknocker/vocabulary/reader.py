@@ -22,7 +22,7 @@ from carknocker.vocabulary.attribute_reader import (
     unknown_word,
     word_of,
 )
-from carknocker.vocabulary.kind_reader import KindDraft, check_kinds, read_kinds
+from carknocker.vocabulary.kind_reader import KindDraft, add_numbers, check_kinds, read_kinds
 from carknocker.vocabulary.model import (
     Attribute,
     Does,
@@ -357,6 +357,7 @@ def _read_drafts(documents: list[Mapping[str, Node]], problems: ProblemList) -> 
                 drafts[kind].take(node, problems)
             else:
                 problems.add(unknown_kind(node, kind, drafts))
+    add_numbers(drafts, problems)
     check_kinds(drafts, problems)
     for document in documents:
         give_ranges(document.get("ranges"), drafts, problems)

@@ -13,7 +13,7 @@ from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
 from carknocker.judgement.part_view import PartView, limit_getter
 from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
-from carknocker.record.model import Part
+from carknocker.record.model import Part, Unlisted
 from carknocker.rulebook.clauses import (
     AllOf,
     AnyOf,
@@ -62,6 +62,8 @@ class Lack(msgspec.Struct, frozen=True):
 def lacks_of(finding: Finding, index: JudgementIndex) -> tuple[Lack, ...]:
     """What a finding that is not shown lacks; where nothing shows whether it applies, only what would tell that."""
     judgement, criterion = index.judgement, finding.criterion
+    if finding.part.unlisted is not None and finding.part.unlisted.number:
+        return tuple({lack.key: lack for lack in _of_unlisted(finding.part, finding.part.unlisted, index)}.values())
     asked = view_for_when(finding.part, judgement.situation, judgement.move.out)
     found: list[Lack] = []
     for clause in (criterion.when, criterion.unless):
@@ -70,6 +72,22 @@ def lacks_of(finding: Finding, index: JudgementIndex) -> tuple[Lack, ...]:
     if not found:
         found.extend(_of_clause(criterion.must, index.view(finding), index, decides_whether=False))
     return tuple({lack.key: lack for lack in found}.values())
+
+
+def _of_unlisted(part: Part, unlisted: Unlisted, index: JudgementIndex) -> Iterator[Lack]:
+    """What would tell whether there are such parts, and how many; of those that are not listed nothing can be read."""
+    parts = index.judgement.parts
+    for key, name in unlisted.undecided:
+        there = parts.get(key)
+        attribute = None if there is None else index.vocabulary.attribute(there.kind, name)
+        if there is not None and attribute is not None:
+            yield Lack(there, attribute, None, "", True)
+    container = parts[part.container or ""]
+    number = index.vocabulary.attribute(container.kind, unlisted.number)
+    if number is not None:
+        listed = (unlisted.stated or 0) - (unlisted.missing or 0)
+        reason = "" if unlisted.missing is None else f"{unlisted.stated} on record, {listed} of them listed"
+        yield Lack(container, number, None, reason, False)
 
 
 def _of_clause(clause: Clause, sight: PartView, index: JudgementIndex, *, decides_whether: bool) -> Iterator[Lack]:
@@ -84,16 +102,25 @@ def _of_clause(clause: Clause, sight: PartView, index: JudgementIndex, *, decide
         case CountOf(kind, when, _, _):
             if when is not None and clause_test(clause)(sight) == UNKNOWN:
                 for inner in _inside(sight, kind):
-                    yield from _of_clause(when, inner, index, decides_whether=decides_whether)
+                    yield from _of_inner(when, inner, index, decides_whether=decides_whether)
         case EachOf(kind, when, must):
             for inner in _inside(sight, kind):
                 applies = NEAR if when is None else clause_test(when)(inner)
                 if applies == UNKNOWN and when is not None:
-                    yield from _of_clause(when, inner, index, decides_whether=True)
+                    yield from _of_inner(when, inner, index, decides_whether=True)
                 elif applies != FAILS:
-                    yield from _of_clause(must, inner, index, decides_whether=decides_whether)
+                    yield from _of_inner(must, inner, index, decides_whether=decides_whether)
         case Unanswered():
             return
+
+
+def _of_inner(clause: Clause, inner: PartView, index: JudgementIndex, *, decides_whether: bool) -> Iterator[Lack]:
+    """Of a part inside the one that is judged: a clause about it, or the part itself where it is not on record."""
+    part = index.judgement.parts[inner.key]
+    if part.unlisted is not None and part.unlisted.number:
+        yield from _of_unlisted(part, part.unlisted, index)
+    else:
+        yield from _of_clause(clause, inner, index, decides_whether=decides_whether)
 
 
 def _inside(sight: PartView, kind: str) -> list[PartView]:

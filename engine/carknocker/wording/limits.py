@@ -57,8 +57,8 @@ def value_words(value: Value) -> str:
             return text
         case Words(texts):
             return ", ".join(texts) if texts else "none"
-        case Count(number):
-            return f"{number:,}"
+        case Count(number, written):
+            return written or f"{number:,}"
         case Day(written=written):
             return written
         case Interval(period):

@@ -18,7 +18,7 @@ def label_of(part: Part) -> str:
     """The label of a part: `wheel R5`, `the car`; a part of a spare says so."""
     if not part.fitted:
         return f"{part.label} (spare)"
-    return part.label if part.position or part.label.startswith("the ") else f"the {part.label}"
+    return part.label if part.position or part.label.startswith(("the ", "unlisted ")) else f"the {part.label}"
 
 
 def part_words(part: Part) -> str:
@@ -56,8 +56,11 @@ def named(parts: Iterable[Part], index: JudgementIndex) -> str:
 def _of_one_kind(kind: str, parts: list[Part], index: JudgementIndex) -> str:
     if len(parts) == 1:
         return label_of(parts[0])
-    words = f"{plural(kind)} {positions(parts, index)}"
-    return words if parts[0].fitted else f"{words} (spares)"
+    unlisted = [label_of(part) for part in parts if not part.position]
+    named_here = positions(parts, index)
+    words = [f"{plural(kind)} {named_here}", *([joined_labels(unlisted)] if unlisted else [])]
+    text = "; ".join(words if named_here else words[1:])
+    return text if parts[0].fitted else f"{text} (spares)"
 
 
 def plural(kind: str) -> str:

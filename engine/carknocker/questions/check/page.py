@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from carknocker.dossier.blockers import Blocker
 from carknocker.dossier.during_the_move import LapsingDay
 from carknocker.dossier.inspector import InspectorItem
-from carknocker.dossier.missing import Missing
+from carknocker.dossier.missing import Missing, UnlistedKind
 from carknocker.dossier.restrictions import RestrictionGroup, RestrictionLines
 from carknocker.dossier.view import View, view_of
 from carknocker.judgement.answer import CheckAnswer
@@ -29,6 +29,7 @@ from carknocker.page.model import (
     tone_of,
 )
 from carknocker.questions.check.drawing_places import NamedSection, place_drawings
+from carknocker.wording.parts import joined_labels
 
 
 def blocking_section(view: View) -> Section | None:
@@ -83,6 +84,9 @@ def _blocker(blocker: Blocker, number: int, same_test: str = "") -> Item:
 def missing_blocks(missing: Missing) -> tuple[Block, ...]:
     """What is to be measured or shown, grouped by the access it takes."""
     blocks: list[Block] = []
+    if missing.unlisted:
+        blocks.append(Paragraph(f"Parts that must be there ({len(missing.unlisted):,})", strong=True))
+        blocks.append(Bullets(unlisted_lines(missing.unlisted)))
     for group in missing.groups:
         blocks.append(Paragraph(f"{group.heading} ({group.count:,})", strong=True))
         rows = (f"{row.parts}: {'; '.join(row.attributes)}" + _reason(row.reason) for row in group.rows)
@@ -93,12 +97,22 @@ def missing_blocks(missing: Missing) -> tuple[Block, ...]:
     return tuple(blocks)
 
 
+def unlisted_lines(unlisted: tuple[UnlistedKind, ...]) -> tuple[str, ...]:
+    """One line for each kind of part in a container; containers of which the same is to be said are together."""
+    alike: dict[str, list[str]] = {}
+    for one in unlisted:
+        alike.setdefault(one.words, []).append(one.container)
+    return tuple(f"{joined_labels(parts)}: {words}" for words, parts in alike.items())
+
+
 def _reason(reason: str) -> str:
     return f" ({reason})" if reason else ""
 
 
 def _missing_item(missing: Missing, number: int) -> Item:
     rows = [("stops", missing.stops)]
+    if missing.unlisted:
+        rows.append(("clears", "count and describe them in the record; `carknocker new --add` writes the places"))
     if missing.readings:
         rows.append(("clears", "read them and put them on a dated sheet, with who and which gauge"))
     if missing.tests or missing.papers:

@@ -6,6 +6,7 @@ from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from carknocker.documents.structure import Structure, needed_keys, types_of
+from carknocker.record.value_reader import NONE_FITTED
 from carknocker.vocabulary.model import Attribute
 
 Schema = dict[str, Any]
@@ -61,7 +62,7 @@ def plain_value(attribute: Attribute) -> Schema:
         case "list of":
             return one_or_several(words(attribute.one_of) if attribute.one_of else SCALAR)
         case "count":
-            return WHOLE
+            return {"anyOf": [WHOLE, {"const": NONE_FITTED}]} if attribute.counts else WHOLE
         case "date":
             return ANY_DAY
         case _:
