@@ -10,6 +10,7 @@ from carknocker.judgement.model import Judgement
 from carknocker.record import read_car_text
 from carknocker.record.move_reader import read_move_text
 from carknocker.rulebook import load_library, rulesets_folders
+from carknocker.wording.limits import clause_words
 
 CASES = Path(__file__).resolve().parents[2] / "cases" / "larkspur"
 LIBRARY = load_library(rulesets_folders())
@@ -69,6 +70,19 @@ def test_no_host_relaxes_part_215_for_a_freight_car() -> None:
     criteria = [one for one in LIBRARY.edition("us-federal", "2015").criteria if one.name.startswith("freight-car-")]
     assert len(criteria) == 51
     assert not any(one.may_be_relaxed for one in criteria)
+
+
+def test_the_law_for_freight_cars_and_the_prudent_limit_have_the_same_figures() -> None:
+    """One text, part 215: a figure corrected in one place is corrected in the other."""
+    criteria = {one.name: one for one in LIBRARY.edition("us-federal", "2015").criteria}
+    pairs = {}
+    for name, one in criteria.items():
+        short = name.removeprefix("freight-car-")
+        other = next((f"{short}{end}" for end in ("-215", "-freight-text", "") if f"{short}{end}" in criteria), "")
+        if short != name and other != name and other:
+            pairs[other] = clause_words(criteria[other].must) == clause_words(one.must)
+    assert len(pairs) == 42
+    assert [name for name, alike in pairs.items() if not alike] == []
 
 
 @pytest.mark.parametrize(("private", "verdict"), [("  private_car: no\n", "breached"), ("", "not shown")])

@@ -84,6 +84,11 @@ LIMITS: list[Row] = table(
     215.103(h) (2015) | freight by part 215 | wheel | discoloured_plate_length: 4-1/64 in,
         overheated: yes | breached
     238.303(e)(8)(x) (2015) | passenger | wheel | crack_or_break: yes | breached
+    # a thermal crack is a crack in every text
+    215.103(d) (2015) | freight by part 215 | wheel | thermal_crack: yes, crack_or_break: no, broken_rim: no | breached
+    215.103(d) (2015) | freight by part 215 | wheel | thermal_crack: no, crack_or_break: no, broken_rim: no | met
+    230.113(a) (2015) | excursion by part 230 | wheel | thermal_crack: yes, crack_or_break: no | breached
+    230.113(a) (2015) | excursion by part 230 | wheel | thermal_crack: no, crack_or_break: no | met
     238.303(e)(8)(xi) (2015) | passenger | wheel | loose_on_axle: yes | breached
     238.303(e)(8)(xii) (2015) | passenger | wheel | weld: yes | breached
     """
