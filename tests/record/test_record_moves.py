@@ -47,6 +47,11 @@ def test_no_circular_and_pinned_editions() -> None:
         (LEG, "«{from: Quillon Junction, miles: 212 mi}", "the key `to` is missing", "`to: …`", ""),
         (LEG, "{from: A, to: B, miles: 1 mi, «trackclass: 4}", "the key `trackclass`", "`track_class`", "track_class"),
         (LEG, "{from: A, to: B, miles: 1 mi, track_class: «9}", "`9` for `track_class`", "`1`", ""),
+        (
+            LEG, LEG.replace("miles:", "railroad: «Brackwater & Inland, miles:"),
+            "leg 1 on the Brackwater & Inland, where the host is Kestrel & Northern",
+            "`railroad: Kestrel & Northern`, or no `railroad`", "",
+        ),
         ("legs:\n", "«lags:\n", "the key `lags` in a move", "`legs`", "legs"),
     ],
 )  # fmt: skip
@@ -121,3 +126,8 @@ def test_a_leg_after_one_that_can_not_be_read() -> None:
 
 def test_a_route_still_to_be_named() -> None:
     assert move(MOVE.replace(LEG, "{from: to be named, to: to be named, miles: 0 mi}")).legs[0].miles.n == 0
+
+
+def test_a_leg_on_the_host_itself_may_say_so() -> None:
+    read = move(MOVE.replace("miles: 212 mi", "railroad: kestrel & northern, miles: 212 mi"))
+    assert read.legs[0].facts["railroad"] == Word("kestrel & northern")

@@ -14,7 +14,7 @@ from carknocker.record.contradictions import refuse_contradictions
 from carknocker.record.entries import LegHead, MoveHead, MoveMadeEntry, read_entry, read_facts, read_head
 from carknocker.record.files import MOVE_FORMAT, RecordReporter, read_file, read_whole
 from carknocker.record.model import Evidence, Fitting, Leg, Move, MoveMade, Part
-from carknocker.record.values import Figure, Value
+from carknocker.record.values import Figure, Value, Word
 from carknocker.vocabulary.model import Attribute
 from carknocker.vocabulary.program_names import TRAIN
 
@@ -114,6 +114,7 @@ def _read(root: Node, text: str, file: str, reporter: RecordReporter) -> Move | 
     legs = _legs(written, root, reporter)
     if head is None:
         return None
+    _refuse_other_railroads(legs, written, head.host, reporter)
     if head.back < head.out:
         reporter.note(node.get("back") or node, f"a return on {head.back}, before the day out", f"{head.out} or later")
     elif written is not None:
@@ -202,6 +203,22 @@ def _prove_leg(number: int, head: LegHead, before: LegHead | None, node: Node, r
             f"`from: {before.to[:60]}`: each leg begins where the one before it ended",
             remedy="correct the place, or write down the leg that is missing",
         )
+
+
+def _refuse_other_railroads(legs: Iterable[Leg], written: Node | None, host: str, reporter: RecordReporter) -> None:
+    """A move is judged by the rules of one host: a leg on another railroad would be judged by rules that are not its
+    own."""
+    nodes = reporter.sequence(written, "legs")
+    for leg in legs:
+        said = leg.facts.get("railroad")
+        if not isinstance(said, Word) or _place(said.text) == _place(host):
+            continue
+        node = nodes[leg.number - 1]
+        reporter.note(
+            node.get("railroad") or node, f"leg {leg.number} on the {said.text[:60]}, where the host is {host[:60]}",
+            f"`railroad: {host[:60]}`, or no `railroad`",
+            remedy="write that leg as a move of its own, with that railroad as its host, and judge it by its circular",
+        )  # fmt: skip
 
 
 def _place(name: str) -> str:
