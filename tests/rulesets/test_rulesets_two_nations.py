@@ -6,9 +6,10 @@ from pathlib import Path
 import pytest
 import yaml
 
+from carknocker.dossier.view import view_of
 from carknocker.judgement.answer import check
 from carknocker.judgement.model import Judgement
-from carknocker.record import read_car
+from carknocker.record import read_car, read_car_text
 from carknocker.record.move_reader import read_move, read_move_text
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.rulebook.model import Edition
@@ -76,3 +77,38 @@ def _words(edition: Edition) -> str:
 def test_nothing_of_49_cfr_is_in_the_other_rulebook() -> None:
     for ruleset, edition in (("canada-passenger", "part-2"), ("brackwater-and-inland", "4")):
         assert "CFR" not in _words(LIBRARY.edition(ruleset, edition))
+
+
+WRECK = {
+    "crack_or_break: no": "crack_or_break: yes", "loose_on_axle: no, weld: no": "loose_on_axle: yes, weld: yes",
+    "{crack: no, gouge_depth: 0 in, bent: no": "{crack: yes, gouge_depth: 0 in, bent: no",
+    "frame_condition: sound": "frame_condition: broken", "body_condition: sound": "body_condition: broken",
+    "yoke_condition: sound": "yoke_condition: broken",
+}  # fmt: skip
+
+
+def test_a_wreck_is_not_ready_under_the_other_nations_law() -> None:
+    """Every wheel cracked, loose and welded, axles cracked, truck frames, couplers and yokes broken."""
+    text = (CASE / "north" / "car.yaml").read_text()
+    for sound, broken in WRECK.items():
+        assert sound in text
+        text = text.replace(sound, broken)
+    judgement = check(
+        read_car_text(text, "car.yaml"), read_move(CASE / "north" / "move.yaml"), LIBRARY, DAY
+    ).judgement  # fmt: skip
+    refused = {one.finding.criterion.name for one in judgement.refusals if one.finding is not None}
+    assert judgement.outcome == "not ready"
+    assert {
+        "crack-or-break", "loose", "axle-sound", "truck-frame", "coupler-sound", "draft-gear-sound"
+    } <= refused  # fmt: skip
+
+
+def test_the_other_nations_law_never_ends_in_ready_without_saying_that_it_is_a_part() -> None:
+    text = (CASE / "north" / "car.yaml").read_text()
+    text = text.replace("flat_spot_length: 2-1/4 in", "flat_spot_length: 0 in")
+    text = text.replace("shelled_spot_length: 1-1/2 in", "shelled_spot_length: 0 in")
+    answer = check(read_car_text(text, "car.yaml"), read_move(CASE / "north" / "move.yaml"), LIBRARY, DAY)
+    assert answer.outcome == "ready"
+    assert not answer.complete
+    line = view_of(answer).outcome_line
+    assert line.startswith("READY, as far as the 30 rules at hand go; not at hand: the items of chapters 11 to 15")

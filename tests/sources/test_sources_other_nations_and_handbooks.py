@@ -10,7 +10,8 @@ from federal_reading import reading_of
 
 ROLLER = "class: grease-lubricated roller"
 # kind of part | the value, what else is known | verdict; the figure as published stands above
-CANADA = """
+TREAD = "flat_spot_length: 0 in, shelled_spot_length: 0 in, built_up_tread: no, thermal_crack: no"
+CANADA = f"""
 # flange 7/8 in or less at 3/8 in above the tread
 wheel | flange_thickness: 57/64 in | met
 wheel | flange_thickness: 7/8 in | breached
@@ -21,19 +22,37 @@ wheel | flange_height: 1-33/64 in | breached
 wheel | rim_thickness: 57/64 in, plate_shape: curved | met
 wheel | rim_thickness: 7/8 in, plate_shape: curved | breached
 # straight-plate rim 1 in or less
-wheel | rim_thickness: 1-1/64 in, plate_shape: straight | met
+wheel | rim_thickness: 1-1/64 in, plate_shape: straight, overheated: no, {TREAD} | met
 wheel | rim_thickness: 1 in, plate_shape: straight | breached
 wheel | rim_thickness: 1 in, plate_shape: curved | met
 # slid flat over 2 in
-wheel | flat_spot_length: 2 in | met
+wheel | flat_spot_length: 2 in, plate_shape: curved | met
 wheel | flat_spot_length: 2-1/64 in | breached
 # chip over 1-1/2 x 1/2 in: both
 wheel | chip_length: 1-1/2 in, chip_width: 1 in | met
 wheel | chip_length: 3 in, chip_width: 1/2 in | met
 wheel | chip_length: 1-33/64 in, chip_width: 33/64 in | breached
 # shelled over 1-1/4 x 1-1/4 in
-wheel | shelled_spot_length: 1-1/4 in | met
+wheel | shelled_spot_length: 1-1/4 in, plate_shape: curved | met
 wheel | shelled_spot_length: 1-17/64 in | breached
+# 9.1(1) a crack or break of rim, flange, plate or hub
+wheel | crack_or_break: no, broken_rim: no | met
+wheel | crack_or_break: yes, broken_rim: no | breached
+# 9.1(5) evidence of being loose
+wheel | loose_on_axle: no | met
+wheel | loose_on_axle: yes | breached
+# 9.1(9)(i) straight plate: discoloration more than 4 in into the plate
+wheel | discoloured_plate_length: 4 in, plate_shape: straight | met
+wheel | discoloured_plate_length: 4-1/64 in, plate_shape: straight | breached
+# 9.1(9)(ii) straight plate: heat discoloration with a rim of 1-1/4 in or less
+wheel | overheated: yes, rim_thickness: 1-17/64 in, plate_shape: straight | met
+wheel | overheated: yes, rim_thickness: 1-1/4 in, plate_shape: straight | breached
+# 10.1(1) axle cracked, bent or broken; (2) overheating or welding
+axle | crack: no, bent: no, overheated_journal: no, welded: no | met
+axle | crack: yes, bent: no | breached
+axle | crack: no, bent: yes | breached
+axle | overheated_journal: yes, welded: no | breached
+axle | overheated_journal: no, welded: yes | breached
 """
 HANDBOOKS = f"""
 # NAVFAC P-301: narrow flange, under 53 in or over 53-1/2 in at three places
