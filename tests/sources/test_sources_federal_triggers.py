@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from datetime import date
 
 import pytest
+from msgspec.structs import replace
 
 from carknocker.documents import Location
 from carknocker.judgement.judge import judge
@@ -104,6 +105,56 @@ def test_a_cause_other_than_the_brake_spares_the_test() -> None:
     """238.311(d)."""
     slid = _work("E-1", "slid wheels", SEEN, {"cause": Word("hand brake left on")}, event=True)
     assert _tests_due("passenger", BEFORE, FLAT, (slid, *TURNING)) == set()
+
+
+HAND_BRAKE = {"cause": Word("hand brake left on")}
+OTHER_CAUSE = {"cause": Word("other cause than the brake")}
+
+
+@pytest.mark.parametrize("train", ["passenger", "freight"])
+@pytest.mark.parametrize(("happened", "states"), [(SEEN, set()), (date(2024, 9, 12), {"open"})])
+def test_a_hand_brake_left_on_spares_the_test_for_what_was_found_with_it(
+    train: str, happened: date, states: set[str]
+) -> None:
+    """238.311(d); 232.305(b): "unless known hand brake left applied"."""
+    slid = _work("E-1", "slid wheels", happened, HAND_BRAKE, event=True)
+    assert _tests_due(train, BEFORE, FLAT, (slid, *TURNING)) == states
+
+
+@pytest.mark.parametrize("train", ["passenger", "freight"])
+def test_what_is_found_later_is_not_excused(train: str) -> None:
+    slid = _work("E-1", "slid wheels", SEEN, HAND_BRAKE, event=True)
+    again = _read(date(2026, 9, 13), "flat_spot_length", _length("3 in"))
+    assert _tests_due(train, BEFORE, (FLAT[0], again, FLAT[1]), (slid, *TURNING)) == {"open"}
+
+
+@pytest.mark.parametrize("train", ["passenger", "freight"])
+def test_no_other_damage_is_excused(train: str) -> None:
+    """A slid wheel's cause says nothing of a crack."""
+    slid = _work("E-1", "slid wheels", SEEN, HAND_BRAKE, event=True)
+    cracked = (_read(SEEN, "thermal_crack", Word("yes")), _read(TURNED, "thermal_crack", Word("no")))
+    assert _tests_due(train, BEFORE, cracked, (slid,)) == {"open"}
+
+
+def test_a_crack_is_excused_by_its_own_event() -> None:
+    cracked = (_read(SEEN, "thermal_crack", Word("yes")), _read(TURNED, "thermal_crack", Word("no")))
+    found = _work("E-1", "thermal crack found", SEEN, OTHER_CAUSE, event=True)
+    assert _tests_due("passenger", BEFORE, cracked, (found,)) == set()
+    by_brake = _work("E-1", "thermal crack found", SEEN, HAND_BRAKE, event=True)
+    assert _tests_due("passenger", BEFORE, cracked, (by_brake,)) == {"open"}
+
+
+@pytest.mark.parametrize("train", ["passenger", "freight"])
+def test_the_wheelset_that_came_in_its_stead_is_not_excused(train: str) -> None:
+    slid = _work("E-1", "slid wheels", TURNED, HAND_BRAKE, event=True)
+    renewal = Work(
+        "J-2", False, "wheelset renewed", TURNED, ("axle position 1",), HERE, after=frozenset({"E-1"}), axle=1,
+        off="W-1", fitted="W-2",
+    )  # fmt: skip
+    own = _read(TURNED, "flat_spot_length", _length("3 in"))
+    other = replace(own, id="other", part="wheel W-2 left", after=frozenset({"J-2"}))
+    assert _tests_due(train, BEFORE, (own,), (slid, renewal), renewed=True) == set()
+    assert _tests_due(train, BEFORE, (other,), (slid, renewal), renewed=True) == {"open"}
 
 
 @pytest.mark.parametrize("train", ["passenger", "freight"])

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 from carknocker.dossier.blockers import MeasuredOnParts, clears_of, measured_of
+from carknocker.judgement.facts import EventFact
 from carknocker.judgement.finer_gauge import settling_of
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding, Relief, Voided
@@ -116,7 +117,9 @@ def relieved_of(index: JudgementIndex) -> tuple[Entry, ...]:
                 _measured_line(one) for one in measured_of(found, index)))  # fmt: skip
         else:
             stopped = index.consequences.get(first.stopped)
-            title = f"Does not follow: {stopped.title if stopped is not None else first.stopped}, {named(parts, index)}"
+            from_what = " from what was found with that event" if isinstance(first.cause, EventFact) else ""
+            what = stopped.title if stopped is not None else first.stopped
+            title = f"Does not follow{from_what}: {what}, {named(parts, index)}"
         purpose = "for this move" if first.relieves.purpose == "move" else "for a repair move only"
         lines.append(f"relieved {purpose} by: {first.consequence.title}; {source_words(first.consequence.source)}")
         if first.leave is not None:

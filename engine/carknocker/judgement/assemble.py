@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, timedelta
 
 from carknocker.documents import nearest
+from carknocker.judgement.chain.excuses import excuses
 from carknocker.judgement.chain.fixed_point import Fired
 from carknocker.judgement.chain.stage_context import StageContext
 from carknocker.judgement.doubts import StandingDoubt
@@ -23,7 +24,7 @@ from carknocker.judgement.model import (
     RestrictionInForce,
     Voided,
 )  # fmt: skip
-from carknocker.judgement.reliefs import left_by
+from carknocker.judgement.reliefs import left_by, relieves_finding
 from carknocker.judgement.restrictions import contrary_to_move, restricted_fact
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import Period
@@ -54,7 +55,10 @@ def assemble(
     unmet = findings.unmet
     on_the_way = duties_on_the_way(findings.renewed, duties, move)
     restrictions = _restrictions(unmet, reliefs, fired["chain"], "move")
-    refusals = [*_finding_refusals(unmet, reliefs, firings, situation.standing), *_duty_refusals(duties, reliefs)]
+    refusals = [
+        *_finding_refusals(unmet, reliefs, firings, situation.standing),
+        *_duty_refusals(duties, reliefs, situation.standing),
+    ]
     repair = bool(refusals) and all(refusal.repair for refusal in refusals)
     if repair:
         restrictions = _merged([*restrictions, *left_by(reliefs, unmet, "repair")])
@@ -149,7 +153,8 @@ def _finding_refusals(
             raise CannotJudge(
                 f"{finding.criterion.id} refuses {finding.part.label}, and no consequence carries that up to the car"
             )
-        repair = repairs_for(reliefs, finding.criterion.id, finding.part.key)
+        named = repairs_for(reliefs, finding.criterion.id, finding.part.key)
+        repair = tuple(one for one in named if relieves_finding(one, finding, standing))
         refusals.append(Refusal(finding=finding, repair=repair, stops=stops))
     return refusals
 
@@ -158,7 +163,7 @@ def _nearest_first(keys: tuple[str, ...], standing: Standing) -> tuple[str, ...]
     return tuple(sorted(keys, key=lambda key: (-len(standing.containers(key)), key)))
 
 
-def _duty_refusals(duties: Iterable[Duty], reliefs: tuple[Relief, ...]) -> list[Refusal]:
+def _duty_refusals(duties: Iterable[Duty], reliefs: tuple[Relief, ...], standing: Standing) -> list[Refusal]:
     refusals: list[Refusal] = []
     for duty in open_refusals(duties):
         repair = tuple(
@@ -167,6 +172,7 @@ def _duty_refusals(duties: Iterable[Duty], reliefs: tuple[Relief, ...]) -> list[
             if relief.relieves.purpose == "repair"
             and relief.stopped == duty.consequence.id
             and relief.part == duty.cause.part
+            and excuses(relief.cause, duty.cause, duty.since, standing)
         )
         refusals.append(Refusal(duty=duty, repair=repair))
     return refusals

@@ -240,7 +240,8 @@ class ChainFact(msgspec.Struct, frozen=True, gc=False):
     restricted; the consequence behind a duty or a state. kind: of the part it is about. verdict: of a finding; the
     state of a duty. effect: of a finding; empty once the effect is relieved. own_parts_only: what happened to a
     wheelset reaches, by way of the wheelset, only its own parts; what it reaches from the place where it happened is a
-    fact of its own. duty: of a duty, its state with what answered it.
+    fact of its own. duty: of a duty, its state with what answered it. found_on: of a finding, the day of the reading
+    that decided it.
     """
 
     fact: Fact
@@ -254,3 +255,9 @@ class ChainFact(msgspec.Struct, frozen=True, gc=False):
     facts: Mapping[str, Value] | None = None
     own_parts_only: bool = False
     duty: DutyState | None = None
+    found_on: date | None = None
+
+    @property
+    def since(self) -> date | None:
+        """The day since which it holds; of a finding, that of its reading."""
+        return self.fact.since or self.found_on

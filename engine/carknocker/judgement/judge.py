@@ -19,7 +19,7 @@ from carknocker.judgement.chain.fixed_point import (
     shared_matcher,
 )
 from carknocker.judgement.chain.rules import RuleIndex, Stage
-from carknocker.judgement.chain.stage_context import SpareNeed, StageContext
+from carknocker.judgement.chain.stage_context import NONE_STOPPED, SpareNeed, StageContext, Stopped
 from carknocker.judgement.criteria import PreparedRulebook, prepare
 from carknocker.judgement.doubts import StandingDoubt, doubts_of, reasons_of_doubts
 from carknocker.judgement.evidence import reasons_of, uncounted, voided_by
@@ -132,7 +132,7 @@ class _Stages:
             ]
         fired = self._run("relieves", rules, facts, self._context(situation))
         reliefs = reliefs_of(fired)
-        relieve(findings.unmet, reliefs)
+        relieve(findings.unmet, reliefs, situation.standing)
         return reliefs, fired
 
     def _chain(
@@ -163,7 +163,7 @@ class _Stages:
     def _context(
         self,
         situation: Situation,
-        stopped: frozenset[tuple[str, str]] = frozenset(),
+        stopped: Stopped = NONE_STOPPED,
         unsound: frozenset[str] = frozenset(),
         needs: dict[SpareNeed, int] | None = None,
     ) -> StageContext:

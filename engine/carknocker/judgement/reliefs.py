@@ -2,10 +2,13 @@
 
 from collections.abc import Collection, Iterable
 
+from carknocker.judgement.chain.excuses import excuses
 from carknocker.judgement.chain.fixed_point import Fired
-from carknocker.judgement.facts import RelievedFact, StoppedFact
+from carknocker.judgement.chain.stage_context import Stopped
+from carknocker.judgement.facts import Fact, RelievedFact, StoppedFact
 from carknocker.judgement.model import Finding, Relief, RestrictionInForce
 from carknocker.record.model import Leave
+from carknocker.record.standing import Standing
 from carknocker.rulebook.model import Relieves, Restriction
 
 
@@ -24,19 +27,35 @@ def reliefs_of(fired: Fired) -> tuple[Relief, ...]:
     return tuple(sorted(reliefs, key=lambda r: (r.criterion, r.stopped, r.part, r.consequence.id, r.cause.name)))
 
 
-def relieve(findings: Iterable[Finding], reliefs: Iterable[Relief]) -> None:
+def relieve(findings: Iterable[Finding], reliefs: Iterable[Relief], standing: Standing) -> None:
     """Marks the unmet findings whose effect is cancelled for this move. The verdict stays what it is."""
-    cancelled = {(r.criterion, r.part) for r in reliefs if r.criterion and r.relieves.purpose == "move"}
+    cancelled: dict[tuple[str, str], list[Relief]] = {}
+    for one in reliefs:
+        if one.criterion and one.relieves.purpose == "move":
+            cancelled.setdefault((one.criterion, one.part), []).append(one)
     if not cancelled:
         return
     for finding in findings:
-        if finding.unmet and (finding.criterion.id, finding.part.key) in cancelled:
+        if finding.unmet and any(
+            relieves_finding(one, finding, standing)
+            for one in cancelled.get((finding.criterion.id, finding.part.key), ())
+        ):
             finding.relieved = True
 
 
-def stopped_by(reliefs: Iterable[Relief]) -> frozenset[tuple[str, str]]:
+def relieves_finding(relief: Relief, finding: Finding, standing: Standing) -> bool:
+    """Whether a relief of this criterion on this part reaches the finding, by the day on which it was found."""
+    found_on = None if finding.evidence is None else finding.evidence.on
+    return excuses(relief.cause, finding.fact, found_on, standing)
+
+
+def stopped_by(reliefs: Iterable[Relief]) -> Stopped:
     """The consequences stopped for this move, each with the part on which its cause lies."""
-    return frozenset((r.stopped, r.part) for r in reliefs if r.stopped and r.relieves.purpose == "move")
+    stopped: dict[tuple[str, str], tuple[Fact, ...]] = {}
+    for one in reliefs:
+        if one.stopped and one.relieves.purpose == "move":
+            stopped[one.stopped, one.part] = (*stopped.get((one.stopped, one.part), ()), one.cause)
+    return stopped
 
 
 def left_by(reliefs: Collection[Relief], findings: Iterable[Finding], purpose: str) -> list[RestrictionInForce]:

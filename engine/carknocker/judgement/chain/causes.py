@@ -82,7 +82,8 @@ def finding_fact(finding: Finding) -> ChainFact:
     criterion = finding.criterion
     effect = criterion.effect if finding.unmet and not finding.relieved else ""
     fact = FindingFact(criterion.id, finding.part.key)
-    return ChainFact(fact, criterion.id, finding.part.kind, finding.verdict, finding.unmet, effect)
+    on = None if finding.evidence is None else finding.evidence.on
+    return ChainFact(fact, criterion.id, finding.part.kind, finding.verdict, finding.unmet, effect, found_on=on)
 
 
 def finding_facts(findings: Iterable[Finding], unmet: Iterable[Finding], index: RuleIndex) -> list[ChainFact]:

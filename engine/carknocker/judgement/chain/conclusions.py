@@ -26,9 +26,7 @@ def concluder(context: StageContext) -> Callable[[Rule, ChainFact], tuple[ChainF
     def conclude(rule: Rule, cause: ChainFact) -> tuple[ChainFact, ...] | None:
         if not holds(rule, cause, context):
             return None
-        if (rule.consequence.id, cause.fact.part) in context.stopped and isinstance(
-            rule.produces, (Requires, Restricts)
-        ):
+        if isinstance(rule.produces, (Requires, Restricts)) and context.stops(rule.consequence.id, cause):
             return None
         match rule.produces:
             case Withdraws() as withdraws:
@@ -157,4 +155,5 @@ def asked_for(requires: Requires) -> str:
 def duty_fact(rule: Rule, requires: Requires, part: str, cause: ChainFact) -> DutyFact:
     """The fact that a rule requires something on a part."""
     entry = cause.work.id if cause.work is not None else ""
-    return DutyFact(rule.consequence.id, rule.yield_number, asked_for(requires), part, cause.fact.since, entry)
+    since = cause.since if requires.test else cause.fact.since
+    return DutyFact(rule.consequence.id, rule.yield_number, asked_for(requires), part, since, entry)

@@ -1,10 +1,11 @@
 """Consequences taken apart: a rule is one cause and one yield, in the stage where it belongs; and which facts of the
 chain the cause of a rule is about."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Literal, TypeVar
 
 import msgspec
+from msgspec.structs import replace
 
 from carknocker.judgement.clause_tests import clause_test, may_begin, may_end
 from carknocker.judgement.facts import (
@@ -102,17 +103,29 @@ def rules_of(consequences: Iterable[Consequence]) -> tuple[Rule, ...]:
     rules: list[Rule] = []
     for consequence in consequences:
         chapters = _conditions(consequence.when)
-        for cause_number, cause in enumerate(consequence.causes):
+        for cause_number, cause in _causes(consequence):
             whens = _conditions(cause.when)
             alternatives = _alternatives(consequence, cause)
             for yield_number, produces in enumerate(consequence.yields):
                 stage = stage_of(produces)
+                if cause not in consequence.causes and not (isinstance(produces, Requires) and produces.test):
+                    continue
                 for subject, verdict in alternatives:
                     key = _looked_for(stage, cause, cause_number, subject, verdict)
                     place = (yield_number, cause_number, cause, produces, subject, verdict)
                     narrowed = whens[stage == "relieves"], chapters[stage == "relieves"]
                     rules.append(Rule(len(rules), stage, consequence, *place, key, *narrowed))
     return tuple(rules)
+
+
+def _causes(consequence: Consequence) -> Iterator[tuple[int, Cause]]:
+    """The causes as written. A call for a test outlives the repair: so where a finding of named criteria calls for one,
+    a reading that was once beyond their limits does, too."""
+    yield from enumerate(consequence.causes)
+    if any(isinstance(produces, Requires) and produces.test for produces in consequence.yields):
+        for number, cause in enumerate(consequence.causes):
+            if cause.sort == "finding" and cause.criteria and {"breached", "unmet"} & {*(cause.verdicts or ("unmet",))}:
+                yield number, replace(cause, sort="seen", verdicts=("breached",), effect="")
 
 
 def _conditions(clause: Clause | None) -> tuple[Condition | None, Condition | None]:

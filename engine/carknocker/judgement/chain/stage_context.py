@@ -1,9 +1,11 @@
 """What a stage of the consequences may look at: the situation, and what earlier stages have settled."""
 
 from collections.abc import Mapping
+from types import MappingProxyType
 
+from carknocker.judgement.chain.excuses import excuses
 from carknocker.judgement.chain.rules import Rule
-from carknocker.judgement.facts import ChainFact
+from carknocker.judgement.facts import ChainFact, Fact
 from carknocker.judgement.situation import Situation
 from carknocker.record.model import Work
 from carknocker.record.part_keys import serial_of
@@ -15,9 +17,15 @@ SpareNeed = tuple[str, int, str]
 """Duties that share their spares: consequence, number of the yield, what a spare must fit."""
 
 
+Stopped = Mapping[tuple[str, str], tuple[Fact, ...]]
+"""(consequence, part) → the causes of the reliefs that stop it there."""
+NONE_STOPPED: Stopped = MappingProxyType({})
+
+
 class StageContext:
     """criteria: by id. layers: of the consequences, by id. stopped: (consequence, part) pairs whose firing a relief has
-    stopped. unsound: keys of wheelsets that are not fitted and on which, or inside which, a refusing finding stands.
+    stopped, with the causes of those reliefs. unsound: keys of wheelsets that are not fitted and on which, or inside
+    which, a refusing finding stands.
     needs: how many spares the duties of a need take together, for those that need one each.
     chapters: answers of chapter conditions, and unfit: what is made unfit from a part by kind, both filled as asked.
     """
@@ -28,7 +36,7 @@ class StageContext:
         vocabulary: Vocabulary,
         criteria: Mapping[str, Criterion],
         layers: Mapping[str, str],
-        stopped: frozenset[tuple[str, str]] = frozenset(),
+        stopped: Stopped = NONE_STOPPED,
         unsound: frozenset[str] = frozenset(),
         needs: Mapping[SpareNeed, int] | None = None,
     ) -> None:
@@ -42,6 +50,12 @@ class StageContext:
         self.chapters: dict[str, int] = {}
         self.unfit: dict[tuple[str, tuple[str, ...]], tuple[ChainFact, ...]] = {}
         self._entries: dict[str, Work] = {work.id: work for work in situation.standing.work}
+
+    def stops(self, consequence: str, cause: ChainFact) -> bool:
+        """Whether a relief keeps a consequence from following from a cause."""
+        reliefs = self.stopped.get((consequence, cause.fact.part), ())
+        standing = self.situation.standing
+        return any(excuses(relief, cause.fact, cause.since, standing) for relief in reliefs)
 
     def after(self, ids: frozenset[str]) -> frozenset[str]:
         """The work and events that something was after, those that these were after included."""

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from carknocker.judgement.chain import causes
 from carknocker.judgement.chain.conclusions import asked_on
+from carknocker.judgement.chain.excuses import excuses
 from carknocker.judgement.chain.rules import Rule, may_be_cause
 from carknocker.judgement.criteria import prepare
 from carknocker.judgement.facts import ChainFact, DutyFact, RestrictedFact, StateFact, UnfitFact
@@ -170,7 +171,8 @@ def _of_candidate(rule: Rule, cause: ChainFact, index: JudgementIndex) -> WhyNod
 
 def _held_back(rule: Rule, cause: ChainFact, index: JudgementIndex) -> WhyNode:
     for relief in index.reliefs.get((rule.consequence.id, cause.fact.part), ()):
-        if relief.stopped and relief.relieves.purpose == "move":
+        reaches = excuses(relief.cause, cause.fact, cause.since, index.standing)
+        if relief.stopped and relief.relieves.purpose == "move" and reaches:
             return relief_node(relief, index)
     because = (work_node(cause.work),) if cause.work is not None else ()
     said = f"{part_by_key(index.judgement.parts, cause.fact.part or 'car')}: {nothing_reached(rule.produces)}"
