@@ -9,12 +9,12 @@ import msgspec
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.situation import accepted_by_host
 from carknocker.quantities import write_quantity
-from carknocker.record.model import Evidence, Part, Work
+from carknocker.record.model import NO_END, Evidence, Part, Work
 from carknocker.record.part_keys import serial_of
 from carknocker.record.values import Day, Value
 from carknocker.vocabulary import sheet_lines
 from carknocker.vocabulary.program_names import WHEELSET
-from carknocker.wording.evidence import gauge_words, person_words
+from carknocker.wording.evidence import gauge_words, person_words, until_words
 from carknocker.wording.limits import value_words
 from carknocker.wording.parts import label_of, named
 from carknocker.wording.sources import FilePlaces, lines_of
@@ -184,7 +184,7 @@ def _accepted(test: Evidence, index: JudgementIndex) -> str:
         return "no: nobody named"
     if not accepted_by_host(person, host, test.on):
         return "no, not on that day"
-    return "yes" + (f", until {person.until.isoformat()}" if person.until is not None else "")
+    return "yes" + until_words(person.until).replace(" until", ", until")
 
 
 def _counts(test: Evidence, index: JudgementIndex) -> str:
@@ -212,7 +212,7 @@ def papers_of(index: JudgementIndex) -> tuple[PaperOnRecord, ...]:
             PaperOnRecord(
                 paper=attribute.label if attribute is not None else paper.attribute,
                 signed=paper.on.isoformat() if paper.on is not None else "",
-                until=paper.until.isoformat() if paper.until is not None else "",
+                until="" if paper.until is None else "no end" if paper.until == NO_END else paper.until.isoformat(),
                 more="; ".join(more),
                 at=lines_of((paper.where,)),
             )

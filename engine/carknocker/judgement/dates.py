@@ -158,7 +158,7 @@ def all_covered(papers: list[Evidence], first: date, last: date) -> bool:
 
 
 def covers(paper: Evidence, day: date) -> bool:
-    """Whether a paper's first and last day enclose a day."""
+    """Whether a paper's first and last day enclose a day. A paper without a first day covers none."""
     start = paper.facts.get("from")
     first = start.first if isinstance(start, Day) else paper.on
-    return paper.until is not None and (first is None or first <= day) and day <= paper.until
+    return paper.until is not None and first is not None and first <= day <= paper.until

@@ -7,10 +7,12 @@ from carknocker.judgement.chain.fixed_point import Fired
 from carknocker.judgement.facts import VoidFact
 from carknocker.judgement.model import Voided
 from carknocker.record.model import Evidence, Work
+from carknocker.record.part_keys import kind_of_key
 from carknocker.record.standing import CarOnDay, Standing
 from carknocker.record.values import Day, Word
-from carknocker.vocabulary import does_of
+from carknocker.vocabulary import does_of, load_vocabulary
 
+_PASSED = Word("passed")
 _GAUGE_EVENTS = ("find a gauge wrong", "find a gauge overdue")
 
 
@@ -42,8 +44,12 @@ def _why_uncounted(evidence: Evidence, wrong: Mapping[str, list[Work]]) -> str:
     device_due = evidence.facts.get("device_due") if evidence.facts else None
     if isinstance(device_due, Day) and device_due.first < on:
         return f"the test device was due for its check on {device_due.written}"
+    if device_due is None and evidence.sort == "test" and evidence.value == _PASSED and _has_device(evidence):
+        return "nothing says until when its test device was good (`device_due`)"
     if gauge is None:
         return ""
+    if gauge.due is None and needs_check(gauge.kind):
+        return f"nothing says when gauge {gauge.name} is due for its check (`due`, or `due: never`)"
     if gauge.due is not None and gauge.due < on:
         return f"gauge {gauge.name} was due for its check on {gauge.due.isoformat()}"
     if gauge.checked is not None and gauge.last_check(on) is None:
@@ -51,6 +57,19 @@ def _why_uncounted(evidence: Evidence, wrong: Mapping[str, list[Work]]) -> str:
     events = wrong.get(gauge.name, ()) if wrong else ()
     told = next((entry for entry in events if _since_last_good(evidence, entry)), None)
     return "" if told is None else f"{told.name}: {gauge.name} ({told.id}, {told.on.isoformat()})"
+
+
+def needs_check(kind: str) -> bool:
+    """Whether a kind of gauge needs a check: all do but those of which the vocabulary says that they need none."""
+    known = load_vocabulary().gauge_kinds.get(kind)
+    return known is None or known.check
+
+
+def _has_device(test: Evidence) -> bool:
+    """Whether the vocabulary knows of a device for such a test that has to be in date."""
+    vocabulary = load_vocabulary()
+    attribute = vocabulary.attribute(kind_of_key(test.part), test.attribute)
+    return attribute is not None and "device_due" in vocabulary.facts_of(attribute)
 
 
 def _since_last_good(evidence: Evidence, found_wrong: Work) -> bool:

@@ -24,7 +24,8 @@ _NOTHING: Mapping[str, tuple[Evidence, ...]] = {}
 
 
 def accepted_by_host(person: Person | None, host: str, day: date) -> bool:
-    """Whether the host accepts what this person signs on that day."""
+    """Whether the host accepts what this person signs on that day. Without a last day (`until`, or `until: no end`)
+    nothing says that he still does."""
     if person is None:
         return False
     wanted = host.casefold()
@@ -32,7 +33,7 @@ def accepted_by_host(person: Person | None, host: str, day: date) -> bool:
         return False
     if person.accepted_from is not None and person.accepted_from > day:
         return False
-    return person.until is None or person.until >= day
+    return person.until is not None and person.until >= day
 
 
 def _no_longer_accepted(standing: Standing, host: str) -> frozenset[str]:

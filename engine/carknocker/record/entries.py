@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from datetime import date
+from functools import partial
 from typing import Annotated, Any, Literal, TypeVar
 
 from msgspec import field
@@ -11,7 +12,7 @@ from carknocker.documents import Node
 from carknocker.documents.structure import Accepts, Structure, StructureType, keys_of, read_as, schema_of
 from carknocker.quantities import Quantity, QuantityError, read_quantity
 from carknocker.record.files import RecordReporter
-from carknocker.record.model import SureEntry
+from carknocker.record.model import NO_END, SureEntry
 from carknocker.record.possible_values import NO_DAYS
 from carknocker.record.value_reader import full_day, read_value, reason_of
 from carknocker.record.values import Value
@@ -46,12 +47,24 @@ def _yes_or_no(value: Any) -> Any:
     return {"true": "yes", "false": "no"}.get(value, value) if isinstance(value, str) else value
 
 
+def _day_or(word: str, text: Any) -> date:
+    """A whole day, or the word that says that there is none."""
+    if isinstance(text, str) and text.strip() == word:
+        return NO_END
+    try:
+        return full_day(text)
+    except QuantityError as error:
+        raise QuantityError(error.found, f"{error.expected}, or `{word}`", error.nearest, error.remedy) from None
+
+
 _YesOrNo = Literal["yes", "no"]
 _TEXT = core_schema.str_schema(strip_whitespace=True, min_length=1, max_length=2000)
 
 Text = Annotated[str, Accepts(_TEXT)]
 Free = Annotated[str, Accepts(core_schema.str_schema(strip_whitespace=True, max_length=2000))]
 FullDay = Annotated[date, Accepts.before(full_day, core_schema.date_schema())]
+LastDay = Annotated[date, Accepts.before(partial(_day_or, "no end"), core_schema.date_schema())]
+DueDay = Annotated[date, Accepts.before(partial(_day_or, "never"), core_schema.date_schema())]
 Riders = Literal["passengers", "crew", "nobody"]
 Miles = Annotated[Quantity, quantity("distance")]
 Speed = Annotated[Quantity, quantity("speed")]
@@ -68,7 +81,7 @@ class PersonEntry(Structure, frozen=True, kw_only=True):
     full_name: Free = ""
     accepted_by: Several = ()
     from_day: FullDay | None = field(default=None, name="from")
-    until: FullDay | None = None
+    until: LastDay | None = None
     sure: Reason = ""
 
 
@@ -78,7 +91,7 @@ class GaugeEntry(Structure, frozen=True, kw_only=True):
     uncertainty: Free = ""
     checked: FullDay | None = None
     checked_before: SeveralDays = ()
-    due: FullDay | None = None
+    due: DueDay | None = None
     sure: Reason = ""
 
 
@@ -133,7 +146,7 @@ class PaperHead(Structure, frozen=True, kw_only=True):
     paper: Text
     on: FullDay | None = None
     from_day: FullDay | None = field(default=None, name="from")
-    until: FullDay | None = None
+    until: LastDay | None = None
     by: Free = ""
     sure: Reason = ""
 

@@ -11,6 +11,9 @@ from carknocker.documents.node import Location
 from carknocker.quantities import Quantity
 from carknocker.record.values import Day, Value
 
+NO_END = date.max
+"""The last day of what is said to have none: `until: no end`, `due: never`."""
+
 
 class Person(msgspec.Struct, frozen=True):
     """Someone who reads, tests or signs. `accepted_by`: hosts that accept what he signs, `accepted_from` one day (None:

@@ -9,11 +9,12 @@ from types import MappingProxyType
 
 from carknocker.documents import Node
 from carknocker.documents.structure import keys_of
-from carknocker.quantities import write_quantity
+from carknocker.quantities import Period, write_quantity
 from carknocker.record.contradictions import refuse_contradictions
 from carknocker.record.entries import LegHead, MoveHead, MoveMadeEntry, read_entry, read_facts, read_head
 from carknocker.record.files import MOVE_FORMAT, RecordReporter, read_file, read_whole
 from carknocker.record.model import Evidence, Fitting, Leg, Move, MoveMade, Part
+from carknocker.record.possible_values import refuse_impossible_entry
 from carknocker.record.values import Figure, Value, Word
 from carknocker.vocabulary.model import Attribute
 from carknocker.vocabulary.program_names import TRAIN
@@ -55,6 +56,8 @@ def read_moves_made(section: Node | None, reporter: RecordReporter) -> tuple[Mov
         if entry.to < entry.from_day:
             reporter.note(node.get("to") or node, "a move that ends before it begins", "`to` on or after `from`")
             continue
+        if not entry.sure:
+            refuse_impossible_entry("moves_made.miles", entry.miles, node.get("miles") or node, reporter)
         moves.append(MoveMade(entry.from_day, entry.to, entry.miles, entry.host, node.where))
     moves.sort(key=lambda one: (one.out, one.back))
     for before, move in pairwise(moves):
@@ -117,8 +120,10 @@ def _read(root: Node, text: str, file: str, reporter: RecordReporter) -> Move | 
     _refuse_other_railroads(legs, written, head.host, reporter)
     if head.back < head.out:
         reporter.note(node.get("back") or node, f"a return on {head.back}, before the day out", f"{head.out} or later")
-    elif written is not None:
-        check_leg_days(legs, written, head.out, head.back, reporter)
+    else:
+        _prove_length(head, legs, train_facts, node, reporter)
+        if written is not None:
+            check_leg_days(legs, written, head.out, head.back, reporter)
     return Move(
         host=head.host, train=head.train, out=head.out, back=head.back, rides=head.rides, legs=legs, facts=facts,
         train_facts=train_facts, editions=dict(head.editions) or _NONE, circular=head.circular != "none", file=file,
@@ -150,6 +155,36 @@ def _train(node: Node | None, reporter: RecordReporter) -> tuple[dict[str, Value
         else:
             neighbours[place] = read_facts(neighbour, (), of_cars, reporter, f"the neighbour {place}")
     return facts, neighbours
+
+
+_A_YEAR = Period(months=12)
+_HOURS_OF_A_DAY = 24
+
+
+def _prove_length(
+    head: MoveHead, legs: Iterable[Leg], train: Mapping[str, Value], node: Node, reporter: RecordReporter
+) -> None:
+    """Reports a move of more than a year, and a leg that no train of this speed makes in its days."""
+    longest = _A_YEAR.after(head.out)
+    if head.back > longest and not head.sure:
+        reporter.note(
+            node.get("back") or node, f"a return on {head.back}, more than a year after the day out",
+            f"{longest} or earlier", remedy="correct the day; if it is so, add `sure: WHY` to the move",
+        )  # fmt: skip
+    speed = train.get("speed")
+    if not isinstance(speed, Figure):
+        return
+    for leg in legs:
+        if leg.on is None or leg.until is None or leg.until < leg.on:
+            continue
+        days = (leg.until - leg.on).days + 1
+        if leg.miles.amount > speed.quantity.amount * _HOURS_OF_A_DAY * days:
+            reporter.note(
+                leg.where, f"leg {leg.number} of {write_quantity(leg.miles)} in {days} days at "
+                f"{write_quantity(speed.quantity)}",
+                f"at most {write_quantity(speed.quantity)} on each of its hours",
+                remedy="correct the miles, the days or the speed",
+            )  # fmt: skip
 
 
 def _prove_train(node: Node | None, facts: Mapping[str, Value], reporter: RecordReporter) -> None:

@@ -10,6 +10,7 @@ from carknocker.quantities import Quantity, QuantityError, read_quantity
 from carknocker.record.entries import GaugeEntry, PersonEntry, read_entry
 from carknocker.record.files import RecordReporter
 from carknocker.record.model import Fitting, Gauge, Person
+from carknocker.record.possible_values import NO_DAYS, refuse_impossible_entry
 
 # What a gauge can read to. A thermometer resolves differences: 1 °C is 9/5 °F, not 33.8 °F.
 _DIMENSIONS = (
@@ -28,6 +29,8 @@ def read_people(section: Node | None, reporter: RecordReporter) -> Mapping[str, 
             people[name] = Person(name, "", "", (), None, node.where)
         else:
             reporter.is_known(node.get("role") or node, entry.role, roles, "role")
+            if not entry.sure:
+                refuse_impossible_entry("people.until", entry.until, node.get("until") or node, reporter)
             people[name] = Person(
                 name, entry.role, entry.full_name, entry.accepted_by, entry.until, node.where, entry.from_day
             )
@@ -54,6 +57,14 @@ def read_gauges(section: Node | None, reporter: RecordReporter) -> Mapping[str, 
                 found = f"the gauge {name[:40]} due on {entry.due}, before its last check on {entry.checked}"
                 expected = f"`due`: the day of its next check, {entry.checked} or later"
                 reporter.note(node.get("due") or node, found, expected)
+            elif not entry.sure:
+                since = NO_DAYS if entry.checked is None else {"checked": (entry.checked, entry.checked)}
+                refuse_impossible_entry("gauges.due", entry.due, node.get("due") or node, reporter, since)
+            if not entry.sure:
+                refuse_impossible_entry("gauges.checked", entry.checked, node.get("checked") or node, reporter)
+                if reads_to is not None:
+                    step = f"gauges.reads_to {reads_to.dimension}"
+                    refuse_impossible_entry(step, reads_to, node.get("reads_to") or node, reporter)
             if entry.checked_before and (entry.checked is None or max(entry.checked_before) > entry.checked):
                 found = f"the gauge {name[:40]} checked before on {max(entry.checked_before)}"
                 expected = (

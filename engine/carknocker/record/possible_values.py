@@ -6,7 +6,9 @@ from types import MappingProxyType
 
 from carknocker.documents import Location, Node, ProblemReporter
 from carknocker.quantities import Quantity, QuantityError, read_quantity, write_quantity
+from carknocker.record.model import NO_END
 from carknocker.record.values import Bound, Count, Day, Figure, Interval, PressureDrop, Value
+from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
 from carknocker.vocabulary.ranges import Days, Range
 
@@ -47,6 +49,22 @@ def refuse_impossible(
         return
     found = f"`{_written(value, node)}` for `{attribute.name}`{_in_other_words(value, node)}"
     note_impossible(node, found, ranges.possible, reporter, days, _with_a_point(value, attribute, node))
+
+
+def refuse_impossible_entry(
+    name: str, said: date | int | Quantity | None, place: Node, reporter: ProblemReporter, days: Days = NO_DAYS,
+) -> None:  # fmt: skip
+    """Reports what an entry says beside parts (`gauges.due`), where it lies outside of what is possible. What has no
+    end lies nowhere."""
+    ranges = load_vocabulary().entry_ranges.get(name)
+    if said is None or said == NO_END or ranges is None or ranges.possible is None:
+        return
+    possible = ranges.possible
+    inside = possible.meets_day(said, said, days) if isinstance(said, date) else possible.holds(said)
+    if not inside:
+        key = name.partition(".")[2].partition(" ")[0]
+        found = f"`{place.text.strip()[:60]}` for `{key}`" if place.kind == "scalar" else f"`{key}`"
+        note_impossible(place, found, possible, reporter, days, remedy="look again; if it is so, add `sure: WHY`")
 
 
 def note_impossible(

@@ -6,6 +6,7 @@ from carknocker.record.files import RecordReporter
 from carknocker.record.model import Leave, Spare
 from carknocker.record.parts_reader import Layout
 from carknocker.record.positions import Positions
+from carknocker.record.possible_values import refuse_impossible_entry
 from carknocker.vocabulary.model import SpareKind
 from carknocker.vocabulary.program_names import WHEELSET
 
@@ -22,6 +23,9 @@ def read_spares(section: Node | None, layout: Layout, reporter: RecordReporter) 
         if kind.thing:
             _refuse_whole_thing(kind, head.serial, node, layout, reporter)
             continue
+        if not head.sure:
+            refuse_impossible_entry("spares.carried", head.carried, node.get("carried") or node, reporter)
+            refuse_impossible_entry("spares.shelf", head.shelf, node.get("shelf") or node, reporter)
         spares.append(Spare(f"spare {number}", head.spare, head.serial, head.carried, head.shelf, facts, node.where))
     for serial, where in layout.spare_serials().items():
         carried = where == "carried"
@@ -62,6 +66,9 @@ def read_leaves(section: Node | None, positions: Positions, reporter: RecordRepo
         lines.setdefault(entry.id, node.where.line)
         if entry.until < entry.from_day:
             reporter.note(node.get("until") or node, "a last day before the first", "`until` on or after `from`")
+        elif not entry.sure:
+            since = {"from": (entry.from_day, entry.from_day)}
+            refuse_impossible_entry("leaves.until", entry.until, node.get("until") or node, reporter, since)
         given = entry.leaves
         leaves.append(
             Leave(

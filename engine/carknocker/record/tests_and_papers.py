@@ -6,6 +6,7 @@ from carknocker.record.files import RecordReporter
 from carknocker.record.model import Evidence
 from carknocker.record.people_and_gauges import References
 from carknocker.record.positions import Positions, parts_named_at
+from carknocker.record.possible_values import NO_DAYS, refuse_impossible_entry
 from carknocker.record.values import Day, Word
 from carknocker.vocabulary.model import WorkKind
 
@@ -69,6 +70,10 @@ def read_papers(section: Node | None, references: References, reporter: RecordRe
         start = head.from_day or head.on
         if start is not None and head.until is not None and head.until < start:
             reporter.note(node.get("until") or node, "a last day before the first", "`until` on or after `from`")
+        elif not head.sure:
+            since = NO_DAYS if start is None else {"from": (start, start)}
+            refuse_impossible_entry("papers.until", head.until, node.get("until") or node, reporter, since)
+            refuse_impossible_entry("papers.from", head.from_day, node.get("from") or node, reporter)
         papers.append(
             Evidence(
                 id=f"car {kind.attribute}, paper {number}",

@@ -230,6 +230,19 @@ class SheetLine(msgspec.Struct, frozen=True):
     label: str = ""
 
 
+class GaugeKind(msgspec.Struct, frozen=True):
+    """A kind of gauge. finest and coarsest: what such a gauge can read to, None for go or no-go. reads: kind and
+    attribute of what it reads; any_length: every length. check: whether it needs one."""
+
+    name: str
+    finest: Quantity | None = None
+    coarsest: Quantity | None = None
+    reads: tuple[tuple[str, str], ...] = ()
+    any_length: bool = False
+    check: bool = True
+    other_names: tuple[str, ...] = ()
+
+
 SheetName = Literal[
     "set-out", "order", "papers with a wheelset", "serials", "spares", "axle plan", "wheel profile",
 ]  # fmt: skip
@@ -249,6 +262,7 @@ class Vocabulary(msgspec.Struct, frozen=True):
     sheets: Mapping[SheetName, Mapping[str, tuple[SheetLine, ...]]] = msgspec.field(default_factory=dict)
     entry_ranges: Mapping[str, Ranges] = msgspec.field(default_factory=dict)
     together: tuple[Together, ...] = ()
+    gauge_kinds: Mapping[str, GaugeKind] = msgspec.field(default_factory=dict)
 
     def attribute(self, kind: str, name: str) -> Attribute | None:
         """The attribute of a kind, tests (on that kind) and papers (on the car) included."""

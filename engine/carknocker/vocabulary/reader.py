@@ -22,10 +22,12 @@ from carknocker.vocabulary.attribute_reader import (
     unknown_word,
     word_of,
 )
+from carknocker.vocabulary.gauge_reader import read_gauge_kinds
 from carknocker.vocabulary.kind_reader import KindDraft, add_numbers, check_kinds, read_kinds
 from carknocker.vocabulary.model import (
     Attribute,
     Does,
+    GaugeKind,
     Hazard,
     PaperKind,
     SheetLine,
@@ -292,7 +294,7 @@ def _placeholders(label: str) -> Iterator[str]:
 
 _SECTIONS = frozenset((
     "kinds", "further_attributes", "tests", "papers", "work", "events", "spares", "roles", "sheets", "ranges",
-    "fact_ranges", "entry_ranges", "together",
+    "fact_ranges", "entry_ranges", "together", "gauge_kinds",
 ))  # fmt: skip
 # What entries of a record say beside parts, and what has a range.
 _ENTRY_TYPES: Mapping[str, ValueType] = {
@@ -332,6 +334,7 @@ def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
         roles.extend(role for role in texts_of(document.get("roles"), "roles", problems) if role not in roles)
     entry_ranges: dict[str, Ranges] = {}
     together: list[Together] = []
+    gauge_kinds: dict[str, GaugeKind] = {}
     for document in documents:
         given = document.get("fact_ranges")
         give_fact_ranges(given, "tests", tests, problems)
@@ -341,10 +344,13 @@ def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
         give_fact_ranges(given, "spares", spares, problems)
         entry_ranges.update(read_entry_ranges(document.get("entry_ranges"), _ENTRY_TYPES, problems))
         together.extend(read_together(document.get("together"), drafts, work, spares, problems))
+        read_gauge_kinds(document.get("gauge_kinds"), drafts, gauge_kinds, problems)
         read_sheets(document.get("sheets"), drafts, sheets, problems)
     problems.refuse_if_any()
     kinds = {name: draft.kind() for name, draft in drafts.items()}
-    return Vocabulary(kinds, tests, papers, work, events, spares, tuple(roles), sheets, entry_ranges, tuple(together))
+    return Vocabulary(
+        kinds, tests, papers, work, events, spares, tuple(roles), sheets, entry_ranges, tuple(together), gauge_kinds
+    )
 
 
 def _read_drafts(documents: list[Mapping[str, Node]], problems: ProblemList) -> dict[str, KindDraft]:

@@ -1,7 +1,9 @@
 """Evidence, work, host's written permissions and spares in words: who, when, with which gauge, and where it is
 written."""
 
-from carknocker.record.model import Evidence, Gauge, Leave, Person, Spare, Work
+from datetime import date
+
+from carknocker.record.model import NO_END, Evidence, Gauge, Leave, Person, Spare, Work
 from carknocker.wording.limits import value_words
 
 
@@ -19,13 +21,25 @@ def person_words(person: Person | None) -> str:
     return "nobody named" if person is None else f"{person.full_name or person.name} ({person.role})"
 
 
+def until_words(until: date | None) -> str:
+    """` until 2027-03-31`; `, with no end`; empty where nothing is said."""
+    if until is None:
+        return ""
+    return ", with no end" if until == NO_END else f" until {until.isoformat()}"
+
+
+def _due_words(gauge: Gauge) -> str:
+    if gauge.due is None:
+        return ""
+    return ", never due" if gauge.due == NO_END else f", due {gauge.due.isoformat()}"
+
+
 def gauge_words(gauge: Gauge | None) -> str:
     """`finger gauge G-2, checked 2026-03-01, due 2027-03-01`; empty without a gauge."""
     if gauge is None:
         return ""
     checked = f", checked {gauge.checked.isoformat()}" if gauge.checked is not None else ", never checked"
-    due = f", due {gauge.due.isoformat()}" if gauge.due is not None else ""
-    return f"{gauge.kind} {gauge.name}{checked}{due}"
+    return f"{gauge.kind} {gauge.name}{checked}{_due_words(gauge)}"
 
 
 def evidence_words(evidence: Evidence | None, *, with_day: bool = True) -> str:
@@ -51,7 +65,7 @@ def reading_words(evidence: Evidence) -> str:
     """A value with its day and who read it: `1 in (2026-09-12, RE)`."""
     value = value_words(evidence.value)
     if evidence.sort == "paper":
-        value = "on record" + (f" until {evidence.until.isoformat()}" if evidence.until is not None else "")
+        value = "on record" + until_words(evidence.until)
     by = evidence.by.name if evidence.by is not None else ""
     told = ", ".join(word for word in (evidence.on.isoformat() if evidence.on else "", by) if word)
     return f"{value} ({told})" if told else value
@@ -61,7 +75,7 @@ def evidence_value(evidence: Evidence) -> str:
     """The value, or for a paper its last day."""
     if evidence.sort != "paper":
         return value_words(evidence.value)
-    return "on record" + ("" if evidence.until is None else f" until {evidence.until.isoformat()}")
+    return "on record" + until_words(evidence.until)
 
 
 def evidence_lines(evidence: Evidence) -> tuple[tuple[str, str], ...]:
@@ -74,8 +88,7 @@ def evidence_lines(evidence: Evidence) -> tuple[tuple[str, str], ...]:
         lines.append(("by", f"{person.full_name or person.name} ({person.role})"))
     if gauge is not None:
         checked = f", checked {gauge.checked.isoformat()}" if gauge.checked is not None else ", no check on record"
-        due = f", due {gauge.due.isoformat()}" if gauge.due is not None else ""
-        lines.append(("gauge", f"{gauge.name} ({gauge.kind}{checked}{due})"))
+        lines.append(("gauge", f"{gauge.name} ({gauge.kind}{checked}{_due_words(gauge)})"))
     if evidence.sheet and evidence.sort == "reading":
         lines.append(("sheet", evidence.sheet))
     if evidence.after:

@@ -44,6 +44,7 @@ from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Evidence
 from carknocker.record.values import Day
 from carknocker.rulebook.clauses import Clause, Comparison
+from carknocker.wording.evidence import until_words
 from carknocker.wording.limits import clause_words, margin_words, path_words, requirement_words, value_words
 
 
@@ -104,8 +105,7 @@ def _value_seen(seen: ValueSeen) -> str:
 
 def _evidence_words(evidence: Evidence) -> str:
     if evidence.sort == "paper":
-        until = f" until {evidence.until.isoformat()}" if evidence.until is not None else ", no last day named"
-        return f"on record{until}"
+        return f"on record{until_words(evidence.until) or ', no last day named'}"
     words = value_words(evidence.value)
     return f"{words}, {evidence.on.isoformat()}" if evidence.on is not None else words
 

@@ -4,6 +4,7 @@ from carknocker.questions.rules_schemas.values import (
     SCALAR,
     VALUE_FORMS,
     Schema,
+    day_or,
     described,
     entry,
     facts,
@@ -45,8 +46,8 @@ def car_schema(vocabulary: Vocabulary) -> Schema:
     for kind in vocabulary.kinds.values():
         if kind.name not in MOVE_KINDS:
             properties[kind.section] = _section(kind)
-    properties["people"] = _named(entry(PersonEntry, {"role": words(vocabulary.roles)}))
-    properties["gauges"] = _named(entry(GaugeEntry))
+    properties["people"] = _named(entry(PersonEntry, {"role": words(vocabulary.roles), "until": day_or("no end")}))
+    properties["gauges"] = _named(entry(GaugeEntry, {"due": day_or("never")}))
     properties["sheets"] = _list(entry(SheetHead, {"readings": _readings(vocabulary)}, ["readings"]))
     properties["events"] = _list(entry(EventHead, {
         "happened": words(vocabulary.events), **facts(one.facts for one in vocabulary.events.values()),
@@ -63,7 +64,8 @@ def car_schema(vocabulary: Vocabulary) -> Schema:
         "spare": words(vocabulary.spares), **facts(one.facts for one in vocabulary.spares.values()),
     }))  # fmt: skip
     properties["papers"] = _list(entry(PaperHead, {
-        "paper": words(vocabulary.papers), **facts(one.facts for one in vocabulary.papers.values()),
+        "paper": words(vocabulary.papers), "until": day_or("no end"),
+        **facts(one.facts for one in vocabulary.papers.values()),
     }))  # fmt: skip
     properties["leaves"] = _list(entry(LeaveEntry, {"of": words(vocabulary.kinds)}))
     root = mapping(properties, ("format", "car", "trucks", "wheelsets"))

@@ -12,6 +12,13 @@ from carknocker.vocabulary.model import Attribute
 Schema = dict[str, Any]
 SCALAR: Schema = {"type": ["string", "number", "boolean"]}
 DAY: Schema = {"type": "string", "pattern": r"^\d{4}-\d{2}-\d{2}$", "examples": ["2026-09-12"]}
+
+
+def day_or(word: str) -> Schema:
+    """A whole day, or the word that says that there is none."""
+    return {"anyOf": [DAY, {"const": word}]}
+
+
 ANY_DAY: Schema = {
     "anyOf": [
         {"type": "string", "pattern": r"^\d{4}(-\d{2}(-\d{2})?)?$", "examples": ["2026-09-12", "2019-05", "1927"]},

@@ -11,6 +11,7 @@ from carknocker.vocabulary.program_names import CONTACT_CARD, TRUCK
 from carknocker.whatif.hypothetical_car import fitted_now
 from carknocker.whatif.spare_cover import spare_wheelsets, table
 from carknocker.whatif.tape_window import tape_window, window_line
+from carknocker.wording.evidence import until_words
 from carknocker.wording.limits import value_words
 from carknocker.wording.parts import car_title
 from carknocker.wording.record_lines import RecordLine, connections_of, listed_lines, missing_line, stowage_of
@@ -92,7 +93,7 @@ def whom_to_call(judgement: Judgement) -> SheetSection:
     lines: list[RecordLine] = []
     for entry in judgement.situation.counted("car", CONTACT_CARD):
         facts = {name: value_words(value) for name, value in entry.facts.items()}
-        until = f", until {entry.until.isoformat()}" if entry.until is not None else ""
+        until = until_words(entry.until).replace(" until", ", until")
         lines.append(RecordLine("who can decide", f"{facts.get('name', 'a name that is not on record')}{until}"))
         number = facts.get("telephone")
         lines.append(RecordLine("telephone", number) if number else missing_line("telephone"))

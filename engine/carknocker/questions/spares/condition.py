@@ -10,6 +10,7 @@ from carknocker.record.part_keys import SIDES, bearing_key, serial_of, wheel_key
 from carknocker.record.values import Day, Word
 from carknocker.vocabulary import does_of, load_vocabulary, sheet_lines
 from carknocker.vocabulary.program_names import BEARING, LUBRICANT, LUBRICANT_AMOUNT, LUBRICANT_APPROVAL
+from carknocker.wording.evidence import until_words
 from carknocker.wording.limits import value_words
 from carknocker.wording.record_lines import RecordLine, missing_line, observed, record_line
 
@@ -111,7 +112,7 @@ def _approval(product: str, judgement: Judgement) -> RecordLine:
         if isinstance(named, Word) and named.text.casefold() == product.casefold():
             approver = entry.facts.get("approver")
             by = value_words(approver) if approver is not None else "an approver who is not named"
-            until = f" until {entry.until.isoformat()}" if entry.until is not None else ""
+            until = until_words(entry.until)
             return RecordLine(label, f"by {by}{until}")
     return missing_line(label)
 
