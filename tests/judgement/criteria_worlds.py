@@ -22,7 +22,7 @@ from random_worlds import (
 )
 
 from carknocker.quantities import Period, Quantity
-from carknocker.record.model import CarRecord, Evidence, Gauge, Leg, Move, Work
+from carknocker.record.model import NO_END, CarRecord, Evidence, Gauge, Leg, Move, Work
 from carknocker.record.values import Bound, Day, Figure, Interval, NotAccessible, Value, Word
 from carknocker.rulebook.clauses import (
     AllOf,
@@ -177,7 +177,7 @@ def criteria(draw: st.DrawFn) -> list[Criterion]:
 
 GAUGES = [
     None,
-    Gauge("G-1", "gauge", inches(1), None, None, NOWHERE),
+    Gauge("G-1", "gauge", inches(1), None, NO_END, NOWHERE),
     Gauge("G-2", "gauge", inches(1), None, OUT - timedelta(days=40), NOWHERE),
 ]
 

@@ -10,9 +10,21 @@ from hypothesis import strategies as st
 
 from carknocker.documents import Location
 from carknocker.quantities import Period, Quantity
-from carknocker.record.model import CarRecord, Evidence, Fitting, Leave, LogStatement, Move, Part, Person, Spare, Work
+from carknocker.record.model import (
+    NO_END,
+    CarRecord,
+    Evidence,
+    Fitting,
+    Leave,
+    LogStatement,
+    Move,
+    Part,
+    Person,
+    Spare,
+    Work,
+)
 from carknocker.record.part_keys import wheelset_parts
-from carknocker.record.values import Figure, Word
+from carknocker.record.values import Day, Figure, Word
 from carknocker.rulebook.clauses import AllOf, AnyOf, AttributePath, Clause, Comparison, Fixed
 from carknocker.rulebook.model import (
     CarriesUp,
@@ -36,8 +48,8 @@ OUT = date(2030, 6, 15)
 BACK = date(2030, 6, 25)
 HOST = "Host of the test"
 SOURCE = Source("test", "1", "words", "host", "invented")
-INSPECTOR = Person("IN", "shop inspector", "", (HOST,), None, NOWHERE)
-STRANGER = Person("ST", "shop inspector", "", (), None, NOWHERE)
+INSPECTOR = Person("IN", "shop inspector", "", (HOST,), NO_END, NOWHERE)
+STRANGER = Person("ST", "shop inspector", "", (), NO_END, NOWHERE)
 COMPLETE = LogStatement(date(1900, 1, 1), INSPECTOR, NOWHERE)
 VOCABULARY = load_vocabulary()
 
@@ -73,9 +85,14 @@ def base_parts(axles: int = 4) -> list[Part]:
     return parts
 
 
+IN_DATE = Day(NO_END, NO_END, "never")
+
+
 def reading(part: str, name: str, value: Any, on: date, number: int = 0, **more: Any) -> Evidence:
     more.setdefault("place", part)
     more.setdefault("sheet", on.isoformat())
+    if more.get("sort") == "test":  # its device was in date, unless the facts say otherwise
+        more["facts"] = {"device_due": IN_DATE, **more.get("facts", {})}
     return Evidence(
         id=f"{part} {name} {on.isoformat()} {number}",
         attribute=name,

@@ -25,7 +25,7 @@ from random_worlds import (
 )
 
 from carknocker.judgement.judge import judge
-from carknocker.record.model import Gauge, Spare, Work
+from carknocker.record.model import NO_END, Gauge, Spare, Work
 from carknocker.record.values import Day, Figure, Word
 from carknocker.rulebook.model import Withdraws
 
@@ -48,7 +48,7 @@ def flange(on, gauge=None):
     return reading(WHEEL, "flange_thickness", Figure(inches(16)), on, gauge=gauge)
 
 
-def gauge(checked=None, due=None, before=()):
+def gauge(checked=None, due=NO_END, before=()):
     return Gauge("G-1", "finger gauge", None, checked, due, NOWHERE, None, before)
 
 
@@ -73,6 +73,33 @@ def test_an_overdue_gauge_clears_no_breach():
 def test_a_reading_with_a_gauge_past_its_due_day_is_not_shown():
     assert verdict(car_record([flange(day(5), gauge(due=day(5)))])) == "met"
     assert verdict(car_record([flange(day(5), gauge(due=day(6)))])) == "not shown"
+
+
+def test_a_gauge_of_which_nothing_says_when_it_is_due_shows_nothing_for_the_car():
+    for kind, due, shown in (
+        ("finger gauge", None, "not shown"),
+        ("finger gauge", NO_END, "met"),
+        ("a gauge of our own", None, "not shown"),
+        ("rule", None, "met"),  # the vocabulary knows that it needs no check
+        ("feelers", None, "met"),
+    ):
+        one = Gauge("G-1", kind, None, None, due, NOWHERE)
+        assert verdict(car_record([flange(day(5), one)])) == shown, (kind, due)
+
+
+def test_whoever_signs_without_a_last_day_is_not_accepted():
+    for until, shown in ((None, "not shown"), (NO_END, "met"), (day(5), "met"), (day(6), "not shown")):
+        inspector = replace(INSPECTOR, until=until)
+        assert verdict(car_record([brake_test(day(5), by=inspector)]), STANDS, "brake system") == shown, until
+
+
+def test_a_test_of_which_nothing_says_that_its_device_was_in_date_shows_nothing_for_the_car():
+    undated = replace(brake_test(day(5)), facts={})
+    assert verdict(car_record([undated]), STANDS, "brake system") == "not shown"
+    # one that failed counts all the same
+    good = brake_test(day(20))
+    failed = replace(brake_test(day(5), result="failed"), facts={})
+    assert verdict(car_record([good, failed]), STANDS, "brake system") == "breached"
 
 
 def test_a_gauge_found_wrong_takes_its_readings_since_the_last_good_check_with_it():

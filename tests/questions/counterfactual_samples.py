@@ -124,7 +124,7 @@ sheets:
         "L1, L2, R2, L3, R3, L4, R4": {tape_size: 100 tapes, tape_id: T-1}
         R1: {tape_size: 105 tapes, tape_id: T-1}
 tests:
-  - {test: single-car brake test, on: TESTED, by: HM, result: RESULT, code: CODE}
+  - {test: single-car brake test, on: TESTED, by: HM, result: RESULT, code: CODE, device_due: 2033-01-01}
 papers:
   - {paper: liability insurance, on: 2030-01-01, from: FROM, until: UNTIL}
 """

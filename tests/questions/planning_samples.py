@@ -222,7 +222,9 @@ def car_text(
                     f"turning_allowance: {given['cut']}, tape_size: {tape} tapes, tape_id: T-1}}"
                 )
     lines += [
-        "tests:", f"  - {{test: single-car brake test, on: {tested}, by: HM, result: passed}}", "spares:",
+        "tests:",
+        f"  - {{test: single-car brake test, on: {tested}, by: HM, result: passed, device_due: 2033-01-01}}",
+        "spares:",
         f"  - {{spare: service portion, {portion}, control_valve: UC}}",
     ]  # fmt: skip
     return "\n".join(lines) + "\n" + more

@@ -13,16 +13,16 @@ from carknocker.judgement.finer_gauge import SettlingReadings, settling_of, step
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.judge import judge
 from carknocker.quantities import Quantity, read_quantity
-from carknocker.record.model import Gauge, Leg
+from carknocker.record.model import NO_END, Gauge, Leg
 from carknocker.record.values import Figure, Word
 from carknocker.rulebook.clauses import AttributePath, Comparison, FromPart
 from carknocker.wording.limits import settling_words
 from carknocker.workings import Candidate, OutOfRange, Share
 from carknocker.workings.uncertainty import resolutions_that_settle, uncertainty_of
 
-COARSE = Gauge("G-1", "finger gauge", read_quantity("1/16 in", "length"), None, None, NOWHERE)
-FINE = Gauge("G-7", "finger gauge", read_quantity("1/64 in", "length"), None, None, NOWHERE)
-OTHER = Gauge("G-8", "taper gauge", read_quantity("1/64 in", "length"), None, None, NOWHERE)
+COARSE = Gauge("G-1", "finger gauge", read_quantity("1/16 in", "length"), None, NO_END, NOWHERE)
+FINE = Gauge("G-7", "finger gauge", read_quantity("1/64 in", "length"), None, NO_END, NOWHERE)
+OTHER = Gauge("G-8", "taper gauge", read_quantity("1/64 in", "length"), None, NO_END, NOWHERE)
 DAY = OUT - timedelta(days=3)
 
 

@@ -187,6 +187,37 @@ SLIPS = {
     "asked for after it went": (
         changed("rides: passengers", "rides: passengers, requested_on: 2026-11-07", MOVE), "2026-11-07", "the day out",
     ),
+    "a tour of two years": (
+        changed("back: 2026-11-22", "back: 2028-11-22", MOVE), "more than a year", "2027-11-06 or earlier",
+    ),
+    "a leg that no train makes in a day": (
+        changed("miles: 212 mi", "miles: 2120 mi, on: 2026-11-06, until: 2026-11-06", MOVE), "in 1 days at 70 mph",
+        "70 mph",
+    ),
+    # people, gauges, papers, lists
+    "a gauge due in fifty years": (
+        changed("checked: 2026-03-01, due: 2027-03-01", "checked: 2026-03-01, due: 2076-03-01"),
+        "2076-03-01", "from the day of its check (2026-03-01) to the day of its check + 30 years (2056-03-01)",
+    ),
+    "a gauge that reads to feet": (changed("reads_to: 1/16 in", "reads_to: 16 in"), "16 in", "to 2 in"),
+    "a paper of two hundred years": (
+        changed("until: 2026-12-31, names", "until: 2126-12-31, names"), "2126-12-31", "its first day + 99 years",
+    ),
+    "a leave of thirty years": (changed("until: 2026-07-31", "until: 2056-07-31"), "2056-07-31", "+ 20 years"),
+    "miles of a move as feet": (changed("miles: 640 mi", "miles: 64000 mi"), "64000 mi", "from 0 mi to 15000 mi"),
+    "a thousand spares": (changed("carried: 2,", "carried: 2000,"), "2000", "from 0 to 1000"),
+    "a list with an item twice": (
+        described(TRUCK, "connections_to_body: [air hose, brake rod, air hose]"), "`air hose` a second time",
+        "each once",
+    ),
+    "a host twice": (
+        changed("accepted_by: [Kestrel & Northern]", "accepted_by: [Kestrel & Northern, Kestrel & Northern]"),
+        "a second time", "each once",
+    ),
+    "a hand brake on an axle that is not there": (
+        changed("{hand_brake_kind: geared wheel}", '{hand_brake_kind: geared wheel, acts_on: ["1", "7"]}'),
+        "axle `7`", "`1`, `2`, `3`, `4`",
+    ),
 }  # fmt: skip
 
 
@@ -199,3 +230,50 @@ def test_a_slip_is_refused_at_its_line(slip: str) -> None:
     assert found in problems[0].found, told
     assert expected in problems[0].expected, told
     assert problems[0].remedy
+
+
+def test_both_being_sure_lets_an_odd_pair_pass() -> None:
+    pair = "measured_diameter: {reads: 36 in, sure: taped}, flat_spot_length: {reads: 36 in, sure: dragged}"
+    assert problems_of(read(f"wheels: {{L2: {{{pair}}}}}")) == ()
+    assert len(problems_of(read(f"wheels: {{L2: {{{pair.replace(', sure: taped', '')}}}}}"))) == 1
+
+
+HONEST = {
+    "ends that are equal": read("wheels: {L2: {flat_spot_length: 2 in, second_flat_length: 2 in}}"),
+    "a flat just shorter than the wheel": read("wheels: {L2: {flat_spot_length: 35-7/8 in, measured_diameter: 36 in}}"),
+    "57 inches over the flanges": read(
+        "wheelsets: {W-2: {back_to_back_largest: 54 in}}, "
+        "wheels: {L2: {flange_thickness: 1-1/2 in}, R2: {flange_thickness: 1-1/2 in}}"
+    ),
+    "one flange read": read(
+        "wheelsets: {W-2: {back_to_back_largest: 56 in}}, wheels: {L2: {flange_thickness: 1-1/2 in}}"
+    ),
+    "a wheel of the year it was mounted": described(W2, "left_wheel: {made_on: 2019}, mounted_on: 2019-01-05"),
+    "read on two days": read(
+        "wheels: {L2: {second_flat_length: 2 in}}", "2026-05-21",
+        read("wheels: {L2: {flat_spot_length: 1 in}}", "2026-05-20"),
+    ),
+    "two makers with one serial": described(
+        W3, "left_wheel: {serial: K 7, maker: Iron Works}", described(W2, "left_wheel: {serial: K 7, maker: Steel Co}")
+    ),
+    "travel to two inches over the stroke": read(
+        "brake_cylinders: {1: {piston_travel: 14 in}}", text=with_section(CYLINDERS)
+    ),
+    "a move of a year": changed("back: 2026-11-22", "back: 2027-11-06", MOVE),
+    "a longer move that is sure": changed(
+        "back: 2026-11-22", "back: 2028-11-22, sure: an exhibit train on tour", MOVE
+    ),
+    "a gauge that is never due": changed("checked: 2026-03-01, due: 2027-03-01", "checked: 2026-03-01, due: never"),
+    "a person without an end": changed("until: 2027-03-31}", "until: no end}"),
+    "a paper without an end": changed("until: 2026-12-31, names", "until: no end, names"),
+    "a gauge due in thirty years": changed("due: 2027-03-01", "due: 2056-03-01"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("honest", HONEST)
+def test_an_honest_record_is_not_refused(honest: str) -> None:
+    assert [problem.found for problem in problems_of(HONEST[honest])] == []
+
+
+def test_there_are_as_many_slips_as_were_asked_for() -> None:
+    assert len(SLIPS) >= 60

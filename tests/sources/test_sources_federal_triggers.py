@@ -12,15 +12,15 @@ from msgspec.structs import replace
 from carknocker.documents import Location
 from carknocker.judgement.judge import judge
 from carknocker.quantities import read_quantity
-from carknocker.record.model import CarRecord, Evidence, Fitting, Move, Part, Person, Work
+from carknocker.record.model import NO_END, CarRecord, Evidence, Fitting, Move, Part, Person, Work
 from carknocker.record.part_keys import wheelset_parts
-from carknocker.record.values import Figure, Value, Word
+from carknocker.record.values import Day, Figure, Value, Word
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.rulebook.model import Rulebook
 
 HERE = Location("a small car", 1, 1)
 HOST = "Sedge & Upland"
-TESTER = Person("QT", "qualified maintenance person", "", (HOST,), None, HERE)
+TESTER = Person("QT", "qualified maintenance person", "", (HOST,), NO_END, HERE)
 WHEEL = "wheel W-1 left"
 SEEN, TURNED, OUT = date(2026, 9, 12), date(2026, 9, 30), date(2026, 11, 6)
 LIBRARY = load_library(rulesets_folders(), only=frozenset({"us-federal"}))
@@ -58,7 +58,16 @@ def _tests_due(
 ) -> set[str]:
     """Whether single-car tests that some rule calls for are open or done: the states of all such duties."""
     test = Evidence(
-        "test", "single_car_test", "brake system", "brake system", Word("passed"), "test", tested, HERE, by=TESTER
+        "test",
+        "single_car_test",
+        "brake system",
+        "brake system",
+        Word("passed"),
+        "test",
+        tested,
+        HERE,
+        by=TESTER,
+        facts={"device_due": Day(NO_END, NO_END, "never")},
     )
     car = CarRecord(
         mark="QWHX 5", name="", file="a small car", digest="",

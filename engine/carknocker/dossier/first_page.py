@@ -9,12 +9,17 @@ from typing import Literal
 import msgspec
 
 from carknocker.judgement.index import JudgementIndex
+from carknocker.record.model import SureEntry
+from carknocker.record.part_keys import kind_of_key
 from carknocker.rulebook.model import Edition
 from carknocker.wording.doubts import doubt_words
+from carknocker.wording.limits import value_words
+from carknocker.wording.parts import attribute_words, of_part
 
-StatementSort = Literal["circular", "log", "doubt"]
+StatementSort = Literal["circular", "log", "doubt", "sure"]
 """What a statement is about. `circular`: who typed the host's circular, and whether he confirmed it. `log`: since when
-the car's log is complete. `doubt`: readings that could hardly be, what is odd about them, and what settles it."""
+the car's log is complete. `doubt`: readings that could hardly be, what is odd about them, and what settles it. `sure`:
+what can hardly be, and who says that it is."""
 
 
 class Statement(msgspec.Struct, frozen=True):
@@ -69,5 +74,25 @@ def _doubts(index: JudgementIndex) -> Iterator[Statement]:
         yield Statement("doubt", words[0].upper() + words[1:])
 
 
-STATEMENTS: tuple[Callable[[JudgementIndex], Iterator[Statement]], ...] = (_circulars, _log, _doubts)
+def _sure(index: JudgementIndex) -> Iterator[Statement]:
+    """What the record and the move say with `sure: WHY`, as far as its day has come."""
+    judgement = index.judgement
+    for entry in (*judgement.car.sure, *judgement.move.sure):
+        if entry.on is None or entry.on <= judgement.as_of:
+            person = judgement.car.people.get(entry.by)
+            by = "the owner" if person is None else f"{person.full_name or person.name} ({person.role})"
+            yield Statement("sure", f"Sure: {_said(entry, index)}, says {by}: {entry.why}")
+
+
+def _said(entry: SureEntry, index: JudgementIndex) -> str:
+    part = index.judgement.parts.get(entry.of)
+    if entry.value is None:
+        return entry.of
+    value = value_words(entry.value)
+    if part is not None:
+        return f"{of_part(attribute_words(part.kind, entry.attribute), part)} {value}"
+    return f"{attribute_words(kind_of_key(entry.of), entry.attribute)} of {entry.of} {value}"
+
+
+STATEMENTS: tuple[Callable[[JudgementIndex], Iterator[Statement]], ...] = (_circulars, _log, _doubts, _sure)
 """One function for each sort of statement."""

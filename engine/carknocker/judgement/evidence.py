@@ -12,6 +12,8 @@ from carknocker.record.standing import CarOnDay, Standing
 from carknocker.record.values import Day, Word
 from carknocker.vocabulary import does_of, load_vocabulary
 
+DEVICE_DUE = "device_due"
+"""The fact of a test that says when its device was due for a check."""
 _PASSED = Word("passed")
 _GAUGE_EVENTS = ("find a gauge wrong", "find a gauge overdue")
 
@@ -41,11 +43,11 @@ def _why_uncounted(evidence: Evidence, wrong: Mapping[str, list[Work]]) -> str:
     gauge, on = evidence.gauge, evidence.on
     if on is None:
         return ""
-    device_due = evidence.facts.get("device_due") if evidence.facts else None
+    device_due = evidence.facts.get(DEVICE_DUE) if evidence.facts else None
     if isinstance(device_due, Day) and device_due.first < on:
         return f"the test device was due for its check on {device_due.written}"
     if device_due is None and evidence.sort == "test" and evidence.value == _PASSED and _has_device(evidence):
-        return "nothing says until when its test device was good (`device_due`)"
+        return f"nothing says until when its test device was good (`{DEVICE_DUE}`)"
     if gauge is None:
         return ""
     if gauge.due is None and needs_check(gauge.kind):
@@ -69,7 +71,7 @@ def _has_device(test: Evidence) -> bool:
     """Whether the vocabulary knows of a device for such a test that has to be in date."""
     vocabulary = load_vocabulary()
     attribute = vocabulary.attribute(kind_of_key(test.part), test.attribute)
-    return attribute is not None and "device_due" in vocabulary.facts_of(attribute)
+    return attribute is not None and DEVICE_DUE in vocabulary.facts_of(attribute)
 
 
 def _since_last_good(evidence: Evidence, found_wrong: Work) -> bool:

@@ -12,7 +12,7 @@ from carknocker.judgement.model import Finding
 from carknocker.judgement.part_view import PartView
 from carknocker.judgement.situation import Situation
 from carknocker.judgement.truth import UNKNOWN
-from carknocker.record.model import CarRecord, Evidence, Fitting, LogStatement, Move, MoveMade, Part, Person
+from carknocker.record.model import NO_END, CarRecord, Evidence, Fitting, LogStatement, Move, MoveMade, Part, Person
 from carknocker.record.standing import Standing
 from carknocker.record.values import Day, Value, Word
 from carknocker.rulebook.clauses import AttributePath, ByTable, Clause, Comparison, FromPart
@@ -24,7 +24,7 @@ HOST = "the host of the example"
 OUT = date(2030, 6, 15)
 """The day of departure in every example. Only the distance of other days from it matters."""
 _NOWHERE = Location("example", 1, 1)
-INSPECTOR = Person("inspector", "host's inspector", "", (HOST,), None, _NOWHERE)
+INSPECTOR = Person("inspector", "host's inspector", "", (HOST,), NO_END, _NOWHERE)
 _ALWAYS_FITTED = Fitting("wheelset", 1, None, None, "", "", False)
 _NOTHING: Mapping[str, Value] = MappingProxyType({})
 

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from datetime import date
 from pathlib import Path
 
-from carknocker.documents import Location, Node
+from carknocker.documents import Location, Node, nearest, some
 from carknocker.record.contradictions import refuse_contradictions
 from carknocker.record.descriptions import read_descriptions
 from carknocker.record.entries import LogHead, read_entry
@@ -23,9 +23,9 @@ from carknocker.record.spares_and_leaves import read_leaves, read_spares
 from carknocker.record.standing import listed_now
 from carknocker.record.tests_and_papers import read_papers, read_tests
 from carknocker.record.unlisted_parts import prove_numbers
-from carknocker.record.values import Bound, Day, Word
+from carknocker.record.values import Bound, Day, Word, Words
 from carknocker.record.work_log import LogEntry, read_changes, read_log, read_work
-from carknocker.vocabulary.program_names import BUILT_ON, MOVE_KINDS
+from carknocker.vocabulary.program_names import ACTS_ON, BUILT_ON, MOVE_KINDS
 
 _GENERAL = (
     "format", "car", "people", "gauges", "sheets", "events", "moves_made", "tests", "work", "spares", "papers",
@@ -95,6 +95,7 @@ def _read(root: Node, text: str, file: str, reporter: RecordReporter) -> CarReco
         sure=_sure_entries(evidence, reporter),
     )
     if proven:
+        _prove_hand_brakes(evidence, layout, reporter)
         refuse_contradictions(car.parts, car.by_part, car.work, car.spares, reporter)
     if not len(reporter.problems):
         prove_numbers(listed_now(car), reporter)
@@ -111,13 +112,26 @@ def _log_statement(node: Node | None, references: References, reporter: RecordRe
     return LogStatement(entry.complete_since, references.person(entry.by, node, reporter), node.where)
 
 
+def _prove_hand_brakes(evidence: Iterable[Evidence], layout: Layout, reporter: RecordReporter) -> None:
+    """Reports an axle on which a hand brake is said to act, and which the car has not got."""
+    for one in evidence:
+        if one.attribute == ACTS_ON and isinstance(one.value, Words):
+            axles = [str(number) for number in sorted(layout.fitted)]
+            for axle in one.value.texts:
+                if axle not in axles:
+                    found = f"axle `{axle[:20]}` in `{one.attribute}` of {one.part}, which the car has not got"
+                    reporter.note(one.where, found, f"one of {some(axles)}", nearest(axle, axles), "correct the number")
+
+
 def _sure_entries(evidence: Iterable[Evidence], reporter: RecordReporter) -> tuple[SureEntry, ...]:
     """What the record says with `sure`, once for each place in the file."""
     found = {one.where: one for one in reporter.sure}
     for one in evidence:
         if one.sure:
             signer = one.by.name if one.by is not None else ""
-            found.setdefault(one.where, SureEntry(one.part, one.attribute, one.value, one.sure, signer, one.where))
+            found.setdefault(
+                one.where, SureEntry(one.part, one.attribute, one.value, one.sure, signer, one.where, one.on)
+            )
     return tuple(found[where] for where in sorted(found))
 
 

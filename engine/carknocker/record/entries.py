@@ -32,7 +32,11 @@ def quantity(dimension: str) -> Accepts:
 
 
 def _several(value: Any) -> Any:
-    return value if isinstance(value, list) else [value]
+    listed = value if isinstance(value, list) else [value]
+    twice = next((one for number, one in enumerate(listed) if isinstance(one, str) and one in listed[:number]), "")
+    if twice:
+        raise QuantityError(f"`{twice[:60]}` a second time", "each once", remedy="take one of the two out")
+    return listed
 
 
 def _whole_number(value: Any) -> Any:

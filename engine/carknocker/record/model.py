@@ -54,7 +54,7 @@ class SureEntry(msgspec.Struct, frozen=True):
     """What a file says with `sure: WHY`, so that it is taken though it can hardly be.
 
     of: key of the part, or the entry in words (`the job J-1`, `the gauge G-1`). attribute: "" for an entry as a whole.
-    value: None for an entry as a whole. by: short name of who signs, "" where nobody does.
+    value: None for an entry as a whole. by: short name of who signs, "" where nobody does. on: the day of the sheet.
     """
 
     of: str
@@ -63,6 +63,7 @@ class SureEntry(msgspec.Struct, frozen=True):
     why: str
     by: str
     where: Location
+    on: date | None = None
 
 
 class Evidence(msgspec.Struct, frozen=True):

@@ -129,8 +129,13 @@ def read_plain(node: Node, attribute: Attribute, reporter: ProblemReporter) -> V
 
 def read_words(node: Node, attribute: Attribute, reporter: ProblemReporter) -> Words | None:
     """The words of a list, or of one scalar; None (reported) if one of them is no word of the attribute."""
-    values = [read_plain(member, attribute, reporter) for member in node.as_sequence()]
+    members = node.as_sequence()
+    values = [read_plain(member, attribute, reporter) for member in members]
     words = tuple(value.text for value in values if isinstance(value, Word))
+    for number, (member, value) in enumerate(zip(members, values, strict=True)):
+        if value is not None and value in values[:number]:
+            found = f"`{member.text.strip()[:60]}` a second time in `{attribute.name}`"
+            reporter.note(member, found, "each once", remedy="take one of the two out")
     return Words(words) if len(words) == len(values) else None
 
 

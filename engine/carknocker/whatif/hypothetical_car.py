@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from carknocker.documents import Location
 from carknocker.judgement.situation import Situation
-from carknocker.record.model import CarRecord, Evidence, Fitting, Part, Person, Spare, Work
+from carknocker.record.model import NO_END, CarRecord, Evidence, Fitting, Part, Person, Spare, Work
 from carknocker.record.part_keys import axle_position_key, serial_of, wheelset_key, wheelset_parts
 from carknocker.record.standing import PartPaths, parts_on
 from carknocker.vocabulary.program_names import AXLE, BEARING, WHEEL, WHEELSET
@@ -96,9 +96,9 @@ def someone_accepted(car: CarRecord, host: str, day: date, ended: Iterable[str] 
     gone = frozenset(ended)
     for person in car.people.values():
         named = any(name.casefold() == wanted for name in person.accepted_by)
-        if named and person.name not in gone and (person.until is None or person.until >= day):
+        if named and person.name not in gone and person.until is not None and person.until >= day:
             return person
-    return Person("", "someone whom the host accepts", "", (host,), None, NOWHERE)
+    return Person("", "someone whom the host accepts", "", (host,), NO_END, NOWHERE)
 
 
 _KINDS = (WHEELSET, WHEEL, BEARING, AXLE)

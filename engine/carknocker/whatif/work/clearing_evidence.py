@@ -7,11 +7,12 @@ from typing import Literal
 from msgspec.structs import replace
 
 from carknocker.judgement.criteria import prepare
+from carknocker.judgement.evidence import DEVICE_DUE
 from carknocker.judgement.model import Duty, Finding, Judgement, Refusal
 from carknocker.judgement.observed_value import exact, text_of
-from carknocker.record.model import Evidence, Person, Spare
+from carknocker.record.model import NO_END, Evidence, Person, Spare
 from carknocker.record.part_keys import serial_of, wheelset_key
-from carknocker.record.values import Value, Word
+from carknocker.record.values import Day, Value, Word
 from carknocker.vocabulary import load_vocabulary
 from carknocker.whatif.hypothetical_car import NOWHERE
 from carknocker.whatif.suitable_values import Assumer, Limits, Wanted
@@ -165,10 +166,13 @@ class ClearingEvidence:
         sort: Literal["reading", "test", "paper"] = "reading"
         if attribute.type == "test" or attribute.type == "paper":
             sort = attribute.type
+        facts = dict(wanted.facts)
+        if sort == "test" and DEVICE_DUE in self._vocabulary.facts_of(attribute):
+            facts.setdefault(DEVICE_DUE, Day(NO_END, NO_END, NO_END.isoformat()))  # whoever tests has one in date
         return Evidence(
             f"planned {wanted.part} {attribute.name}", attribute.name, wanted.part, wanted.part, wanted.value, sort,
             self._day, NOWHERE, until=max(self._move.back, self._day) if sort == "paper" else None, by=self._by,
-            after=after, facts=dict(wanted.facts),
+            after=after, facts=facts,
         )  # fmt: skip
 
     def _do(self, duty: Duty, judgement: Judgement, assumer: Assumer, shown: TrialEvidence) -> bool:
