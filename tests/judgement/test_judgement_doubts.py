@@ -40,7 +40,7 @@ from carknocker.judgement.situation import Situation
 from carknocker.judgement.worse_findings import WORST_FIRST
 from carknocker.quantities import Quantity
 from carknocker.record.car_reader import read_car
-from carknocker.record.model import CarRecord, Evidence, Gauge, Move, Person, Work
+from carknocker.record.model import NO_END, CarRecord, Evidence, Gauge, Move, Person, Work
 from carknocker.record.move_reader import read_move
 from carknocker.record.standing import stand
 from carknocker.record.value_reader import value_of
@@ -181,7 +181,7 @@ def test_a_named_persons_finding_that_it_was_no_damage_is_an_answer() -> None:
 
 
 def test_a_gauge_can_not_read_so_fine() -> None:
-    gauge = Gauge("G-1", "finger gauge", inches(1), None, None, NOWHERE)
+    gauge = Gauge("G-1", "finger gauge", inches(1), None, NO_END, NOWHERE)
     for numerator, denominator, found in (
         (5, 4, []), (41, 32, []), (83, 64, ["finer-than-the-gauge"]), (125, 100, []), (119, 100, []),
         (123, 100, ["finer-than-the-gauge"]),
