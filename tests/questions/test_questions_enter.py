@@ -263,3 +263,10 @@ def test_a_form_has_no_more_values_than_anyone_fills_in(monkeypatch):
     with pytest.raises(InputRefused) as refused:
         put()
     assert refused.value.problems[0].found == "a form of 6 values"
+
+
+def test_a_doubtful_reading_is_asked_again_at_once():
+    form = FORM.replace("rim_thickness: 1-1/4 in", "rim_thickness: 3-3/4 in")
+    said = put(form).doubtful
+    assert any(one.startswith("doubtful: wheel L1: rim thickness") and "read it again" in one for one in said)
+    assert put().doubtful == ()

@@ -141,6 +141,9 @@ def _of_findings(group: list[Refusal], findings: list[Finding], index: Judgement
         reason = reason_words(explanation.reasons)
         if reason:
             why[reason] = None
+        against = counts_against(finding, index)
+        if against:
+            why[against] = None
         for line in explanation.worked:
             why[line if len(findings) == 1 else f"{label_of(finding.part)}: {line}"] = None
     return Blocker(
@@ -157,6 +160,14 @@ def _of_findings(group: list[Refusal], findings: list[Finding], index: Judgement
         criterion=criterion.id,
         test=_test_of(first, index),
     )
+
+
+def counts_against(finding: Finding, index: JudgementIndex) -> str:
+    """Why the reading that a finding rests on counts only against the car; empty for any other."""
+    if not finding.as_said or finding.evidence is None:
+        return ""
+    reason = index.situation.excluded.get(finding.evidence.id, "")
+    return f"the reading counts only against the car: {reason}" if reason else ""
 
 
 def _test_of(finding: Finding, index: JudgementIndex) -> str:

@@ -111,6 +111,11 @@ def doubts_of(situation: Situation) -> tuple[StandingDoubt, ...]:
     return (*found, *_of_clauses(situation, of_move)) if of_move else found
 
 
+def doubts_without_move(situation: Situation) -> tuple[StandingDoubt, ...]:
+    """Those about the car alone."""
+    return _of_car(situation, _compiled()[0])
+
+
 def _of_car(situation: Situation, by_kind: Mapping[str, tuple[_CompiledDoubt, ...]]) -> tuple[StandingDoubt, ...]:
     unworn = [_of_unworn(one, situation) for one in unworn_readings(situation)]
     return (*(one for one in unworn if one is not None), *_of_clauses(situation, by_kind))

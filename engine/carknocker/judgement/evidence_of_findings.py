@@ -18,7 +18,7 @@ def looked_at(finding: Finding, index: JudgementIndex) -> tuple[list[Evidence], 
     void or does not count."""
     used: dict[str, Evidence] = {}
     passed_over: dict[str, Evidence] = {}
-    excluded = index.situation.excluded
+    excluded = index.judgement.situation_of(finding).excluded
     if finding.evidence is not None and finding.evidence.id not in excluded:
         used[finding.evidence.id] = finding.evidence
     for comparison, sight in comparisons_of(finding, index):

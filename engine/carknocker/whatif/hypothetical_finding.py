@@ -21,14 +21,19 @@ from carknocker.rulebook.model import Verdict
 
 def situation_with(index: JudgementIndex, otherwise: Mapping[str, Evidence]) -> Situation:
     """The situation of a judgement with evidence, by id, in the place of what is on record."""
+    return _situation_with(index, otherwise, index.situation)
+
+
+def _situation_with(index: JudgementIndex, otherwise: Mapping[str, Evidence], before: Situation) -> Situation:
     standing = _with(index.standing, otherwise)
     anew = {one.part for one in otherwise.values()}
-    return Situation(standing, index.judgement.move, index.situation.excluded, index.situation, anew=anew)
+    return Situation(standing, index.judgement.move, before.excluded, before, anew=anew)
 
 
 def verdict_with(index: JudgementIndex, finding: Finding, otherwise: Mapping[str, Evidence]) -> Verdict:
     """What a finding would be with that evidence."""
-    return verdict_in(index, finding, situation_with(index, otherwise))
+    before = index.judgement.situation_of(finding)
+    return verdict_in(index, finding, _situation_with(index, otherwise, before))
 
 
 def verdict_on(index: JudgementIndex, finding: Finding, move: Move) -> Verdict:

@@ -9,21 +9,25 @@ import msgspec
 from msgspec.structs import replace
 
 from carknocker.documents import InputRefused, Location, Problem
+from carknocker.judgement.record_doubts import doubts_on_record
 from carknocker.questions.enter.form_reader import FilledForm, read_form
 from carknocker.questions.enter.record_text import with_sheets
 from carknocker.record import CarRecord, read_car_text
+from carknocker.wording.doubts import doubt_words
 
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
 class Entered(msgspec.Struct, frozen=True):
     """The record with the form entered. text: of the whole new record. backup: name of the file for what was there.
-    sheets: for each its day, who read, and how many values it brought."""
+    sheets: for each its day, who read, and how many values it brought. doubtful: what is to be read again at once,
+    while the gauge is in hand."""
 
     text: str
     backup: str
     readings: int
     sheets: tuple[tuple[str, str, int], ...]
+    doubtful: tuple[str, ...] = ()
 
 
 def enter(record: str, record_file: str, form: str, form_file: str, day: date | None = None) -> Entered:
@@ -52,7 +56,15 @@ def enter(record: str, record_file: str, form: str, form_file: str, day: date | 
         (str(sheet.head.get("on", "")), str(sheet.head.get("by", "")), sheet.count) for sheet in filled.sheets
     )
     digest = hashlib.sha256(record.encode("utf-8")).hexdigest()[:8]
-    return Entered(text, f"{PurePath(record_file).name}.before-{digest}.bak", added, sheets)
+    return Entered(text, f"{PurePath(record_file).name}.before-{digest}.bak", added, sheets, _doubtful(after, before))
+
+
+def _doubtful(after: CarRecord, before: CarRecord) -> tuple[str, ...]:
+    """The doubts that came with the form."""
+    day = after.last_day
+    known = {(one.name, one.part.key, one.says) for one in doubts_on_record(before, day)}
+    new = (one for one in doubts_on_record(after, day) if (one.name, one.part.key, one.says) not in known)
+    return tuple(doubt_words(one) for one in new)
 
 
 def _refuse_later(filled: FilledForm, day: date) -> None:

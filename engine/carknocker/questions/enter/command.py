@@ -46,6 +46,7 @@ def command(
         for day, by, count in entered.sheets
     ]
     lines.append(f"What was there is kept as {backup}")
+    lines.extend(f"Look again, while the gauge is in hand: {words}" for words in entered.doubtful)
     write_lines(lines)
 
 

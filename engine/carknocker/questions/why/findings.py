@@ -59,9 +59,11 @@ def _label(evidence: Evidence, index: JudgementIndex) -> str:
     return part_words(part) if part is not None else evidence.part
 
 
-def evidence_node(evidence: Evidence, index: JudgementIndex, passed_over: str = "") -> WhyNode:
+def evidence_node(
+    evidence: Evidence, index: JudgementIndex, passed_over: str = "", *, against: bool = False
+) -> WhyNode:
     """A reading, a test, a paper or a description; struck if it is void, with the work that voided it, or passed over
-    for a reason."""
+    for a reason. against: it counts against the car, though it could not count for it."""
     said, shown = said_of(evidence, index), shown_words(evidence, index)
     label = _label(evidence, index) if evidence.part in index.judgement.parts else ""
     reason = index.situation.excluded.get(evidence.id, "")
@@ -72,6 +74,11 @@ def evidence_node(evidence: Evidence, index: JudgementIndex, passed_over: str = 
         return WhyNode(
             "void", f"{said} (void)", (*lines, ("void", reason), ("rule", voided.consequence.id)), source,
             evidence.where, True, (work,), evidence, around=("", f": {shown} (void)"), label=label, shown=shown,
+        )  # fmt: skip
+    if against and reason:
+        return WhyNode(
+            "evidence", said, (*lines, ("counts only against the car", reason)), where=evidence.where, about=evidence,
+            around=("", f": {shown}"), label=label, shown=shown,
         )  # fmt: skip
     if reason or passed_over:
         lines = (*lines, ("does not count", reason or passed_over))
@@ -296,6 +303,6 @@ def _evidence_nodes(finding: Finding, index: JudgementIndex) -> Iterator[WhyNode
         return
     used, passed_over = looked_at(finding, index)
     for evidence in used:
-        yield evidence_node(evidence, index)
+        yield evidence_node(evidence, index, against=finding.as_said)
     for evidence in passed_over:
         yield evidence_node(evidence, index, why_passed_over(evidence, finding, index))
