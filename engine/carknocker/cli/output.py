@@ -1,10 +1,12 @@
 """Writing answers: to the terminal, to a pipe, or to a file, whole or not at all."""
 
+import hashlib
 import os
 import sys
 import tempfile
 from collections.abc import Callable, Iterable, Sequence
-from pathlib import Path
+from contextlib import suppress
+from pathlib import Path, PurePath
 from typing import TextIO, TypeVar
 
 from carknocker.cli.options import Format
@@ -14,6 +16,7 @@ from carknocker.page.text import LEAST_WIDTH, text_of
 from carknocker.page.wrapping import plainer
 
 Answer = TypeVar("Answer")
+_MARK_OF_UTF8 = b"\xef\xbb\xbf"
 
 
 class OutputRefused(Exception):
@@ -203,6 +206,28 @@ def write_whole(path: Path, content: bytes) -> None:
     A pipe or a device is written directly. Raises OutputRefused.
     """
     _write_file(path, (content,))
+
+
+def backup_name(file: str, text: str) -> str:
+    """The name of the file that keeps a text before the file is written anew."""
+    digest = hashlib.sha256(text.encode("utf-8")).hexdigest()[:8]
+    return f"{PurePath(file).name}.before-{digest}.bak"
+
+
+def write_with_backup(record: Path, text: str, backup: Path) -> None:
+    """Copies the record to the backup, with the same permissions, then writes the new text over the record.
+
+    Raises OutputRefused if a file can't be written or the backup is there with other content; the record is then as it
+    was.
+    """
+    before = record.read_bytes()
+    if backup.exists() and backup.read_bytes() != before:
+        raise OutputRefused(f"{backup} is there already, with something else in it; move it away. Nothing was changed")
+    write_whole(backup, before)
+    with suppress(OSError):
+        backup.chmod(record.stat().st_mode & 0o777)
+    byte_order_mark = _MARK_OF_UTF8 if before.startswith(_MARK_OF_UTF8) else b""
+    write_whole(record, byte_order_mark + text.encode("utf-8"))
 
 
 def _write_file(path: Path, pieces: Iterable[bytes]) -> None:

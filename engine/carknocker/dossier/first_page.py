@@ -11,15 +11,19 @@ import msgspec
 from carknocker.judgement.index import JudgementIndex
 from carknocker.record.model import SureEntry
 from carknocker.record.part_keys import kind_of_key
+from carknocker.record.value_reader import NONE_FITTED
+from carknocker.record.values import Count
 from carknocker.rulebook.model import Edition
 from carknocker.wording.doubts import doubt_words
+from carknocker.wording.evidence import day_and_person
 from carknocker.wording.limits import value_words
-from carknocker.wording.parts import attribute_words, of_part
+from carknocker.wording.parts import attribute_words, joined_labels, of_part, part_words
 
-StatementSort = Literal["circular", "log", "doubt", "sure"]
+StatementSort = Literal["circular", "log", "doubt", "sure", "none fitted"]
 """What a statement is about. `circular`: who typed the host's circular, and whether he confirmed it. `log`: since when
 the car's log is complete. `doubt`: readings that could hardly be, what is odd about them, and what settles it. `sure`:
-what can hardly be, and who says that it is."""
+what can hardly be, and who says that it is. `none fitted`: parts of which the record says that the car has none, who
+says so, and when."""
 
 
 class Statement(msgspec.Struct, frozen=True):
@@ -94,5 +98,22 @@ def _said(entry: SureEntry, index: JudgementIndex) -> str:
     return f"{attribute_words(kind_of_key(entry.of), entry.attribute)} of {entry.of} {value}"
 
 
-STATEMENTS: tuple[Callable[[JudgementIndex], Iterator[Statement]], ...] = (_circulars, _log, _doubts, _sure)
+def _none_fitted(index: JudgementIndex) -> Iterator[Statement]:
+    """Parts that the record says the car has not got, once for all containers of which the same person says it."""
+    situation = index.judgement.situation
+    said: dict[tuple[str, str], list[str]] = {}
+    for kind in index.vocabulary.kinds.values():
+        for row in kind.stands:
+            for container in situation.standing.by_kind.get(row.container, ()) if row.number else ():
+                value = situation.values[container.key].get(row.number)
+                if value is not None and value.value == Count(0, NONE_FITTED):
+                    containers = said.setdefault((row.called, day_and_person(value.evidence)), [])
+                    containers.append(part_words(container))
+    for (called, by), places in said.items():
+        yield Statement("none fitted", f"No {called} fitted: {joined_labels(places)} ({by})")
+
+
+STATEMENTS: tuple[Callable[[JudgementIndex], Iterator[Statement]], ...] = (
+    _circulars, _log, _doubts, _sure, _none_fitted,
+)  # fmt: skip
 """One function for each sort of statement."""

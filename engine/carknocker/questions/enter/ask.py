@@ -1,13 +1,12 @@
 """`enter`: a filled-in form put into a car record, all of it or nothing."""
 
-import hashlib
 import re
 from datetime import date
-from pathlib import PurePath
 
 import msgspec
 from msgspec.structs import replace
 
+from carknocker.cli.output import backup_name
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.judgement.record_doubts import doubts_on_record
 from carknocker.questions.enter.form_reader import FilledForm, read_form
@@ -55,8 +54,7 @@ def enter(record: str, record_file: str, form: str, form_file: str, day: date | 
     sheets = tuple(
         (str(sheet.head.get("on", "")), str(sheet.head.get("by", "")), sheet.count) for sheet in filled.sheets
     )
-    digest = hashlib.sha256(record.encode("utf-8")).hexdigest()[:8]
-    return Entered(text, f"{PurePath(record_file).name}.before-{digest}.bak", added, sheets, _doubtful(after, before))
+    return Entered(text, backup_name(record_file, record), added, sheets, _doubtful(after, before))
 
 
 def _doubtful(after: CarRecord, before: CarRecord) -> tuple[str, ...]:

@@ -1,6 +1,5 @@
 """`carknocker enter`."""
 
-from contextlib import suppress
 from pathlib import Path
 from typing import Annotated
 
@@ -8,13 +7,11 @@ import typer
 
 from carknocker.cli.inputs import read_day
 from carknocker.cli.options import CarArgument, command_line
-from carknocker.cli.output import OutputRefused, write_lines, write_whole
+from carknocker.cli.output import write_lines, write_with_backup
 from carknocker.cli.statuses import in_plain_words
 from carknocker.documents import ProblemList, load_text
 from carknocker.questions.enter.ask import enter
 from carknocker.record import find_car
-
-_MARK_OF_UTF8 = b"\xef\xbb\xbf"
 
 app = command_line()
 PLACE_IN_HELP = 80
@@ -40,7 +37,7 @@ def command(
     problems.refuse_if_any()
     entered = enter(texts[0] or "", str(record), texts[1] or "", str(form), day)
     backup = record.with_name(entered.backup)
-    _write_with_backup(record, entered.text, backup)
+    write_with_backup(record, entered.text, backup)
     lines = [
         f"{record}: {count:,} value{'' if count == 1 else 's'} of {day}, read by {by}"
         for day, by, count in entered.sheets
@@ -48,19 +45,3 @@ def command(
     lines.append(f"What was there is kept as {backup}")
     lines.extend(f"Look again, while the gauge is in hand: {words}" for words in entered.doubtful)
     write_lines(lines)
-
-
-def _write_with_backup(record: Path, text: str, backup: Path) -> None:
-    """Copies the record to the backup, with the same permissions, then writes the new text over the record.
-
-    Raises OutputRefused if a file can't be written or the backup is there with other content; the record is then as it
-    was.
-    """
-    before = record.read_bytes()
-    if backup.exists() and backup.read_bytes() != before:
-        raise OutputRefused(f"{backup} is there already, with something else in it; move it away. Nothing was changed")
-    write_whole(backup, before)
-    with suppress(OSError):
-        backup.chmod(record.stat().st_mode & 0o777)
-    byte_order_mark = _MARK_OF_UTF8 if before.startswith(_MARK_OF_UTF8) else b""
-    write_whole(record, byte_order_mark + text.encode("utf-8"))

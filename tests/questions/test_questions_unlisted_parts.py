@@ -1,0 +1,162 @@
+"""What every question makes of parts that must be there and are not on record."""
+
+import re
+from datetime import date
+from pathlib import Path
+
+import pytest
+import yaml
+
+from carknocker.documents import InputRefused
+from carknocker.dossier.missing import UnlistedKind
+from carknocker.dossier.view import View, view_of
+from carknocker.judgement.answer import CheckAnswer, check
+from carknocker.questions.new.places import add_places
+from carknocker.record import read_car, read_car_text
+from carknocker.record.move_reader import read_move
+from carknocker.rulebook.library import Library, load_library, rulesets_folders
+
+CASES = Path(__file__).parents[2] / "cases"
+DAY = date(2026, 9, 1)
+STRIPPED = (
+    "springs", "equalizers", "air_hoses", "reservoirs", "cocks", "jumpers", "safety_appliances", "shock_absorbers",
+)  # fmt: skip
+NUMBERS = re.compile(
+    r"^(bolster_springs|.*equalizer.*s|shock_absorbers|reservoirs|cut_out_cocks|.*_(hoses|handholds|cocks|jumpers))$"
+)
+
+
+@pytest.fixture(scope="module")
+def library() -> Library:
+    return load_library(rulesets_folders())
+
+
+def stripped(case: str, *, numbers: bool) -> str:
+    """The record of a demo car without the parts that nobody had to mention; numbers: of them left on the sheets."""
+    record = yaml.load((CASES / case / "car.yaml").read_text(), Loader=yaml.BaseLoader)
+    for section in STRIPPED:
+        record.pop(section, None)
+    for end in record["ends"].values():
+        end["end_kind"] = "narrow vestibule"
+    for sheet in record["sheets"]:
+        readings = sheet["readings"]
+        for section in STRIPPED:
+            readings.pop(section, None)
+        for section, parts in list(readings.items()):
+            for part in parts.values() if section in ("ends", "trucks") else (parts,):
+                if not numbers:
+                    for name in [one for one in part if NUMBERS.fullmatch(one)]:
+                        del part[name]
+        sheet["readings"] = {
+            section: kept
+            for section, parts in readings.items()
+            if (kept := {one: told for one, told in parts.items() if told != {}})
+        }
+    record["sheets"] = [sheet for sheet in record["sheets"] if sheet["readings"]]
+    return yaml.safe_dump(record, sort_keys=False, allow_unicode=True)
+
+
+def view(case: str, library: Library, *, numbers: bool) -> tuple[CheckAnswer, View]:
+    car = read_car_text(stripped(case, numbers=numbers), "car.yaml")
+    answer = check(car, read_move(CASES / case / "move.yaml"), library, DAY)
+    return answer, view_of(answer)
+
+
+def named(found: View) -> dict[str, list[UnlistedKind]]:
+    assert found.missing is not None
+    kinds: dict[str, list[UnlistedKind]] = {}
+    for one in found.missing.unlisted:
+        kinds.setdefault(one.kind, []).append(one)
+    return kinds
+
+
+@pytest.mark.parametrize("numbers", [False, True])
+@pytest.mark.parametrize(
+    ("case", "kinds"),
+    [
+        ("larkspur/freight", {"spring", "equalizer", "air hose", "cock", "reservoir", "safety appliance"}),
+        (
+            "larkspur/passenger",
+            {"spring", "equalizer", "air hose", "cock", "reservoir", "safety appliance", "jumper", "shock absorber"},
+        ),
+    ],
+)
+def test_a_car_stripped_of_its_parts_is_refused_with_each_kind_named(
+    case: str, kinds: set[str], numbers: bool, library: Library
+) -> None:
+    answer, found = view(case, library, numbers=numbers)
+    assert answer.judgement.outcome == "not ready"
+    assert kinds <= named(found).keys()
+
+
+def test_each_kind_in_a_container_is_one_item_with_how_many_rules_ask(library: Library) -> None:
+    _, found = view("larkspur/freight", library, numbers=False)
+    (springs,) = [one for one in named(found)["spring"] if one.container == "truck B"]
+    assert springs.called == ("bolster springs", "equalizer springs")
+    assert springs.words == (
+        "bolster springs, equalizer springs not on record (3 rules ask); say how many, and describe them"
+    )
+
+
+def test_where_the_number_is_on_record_the_item_says_how_many_are_missing(library: Library) -> None:
+    _, found = view("larkspur/freight", library, numbers=True)
+    (springs,) = [one for one in named(found)["spring"] if one.container == "truck B"]
+    assert (springs.missing, springs.of) == (6, 6)
+    assert springs.words == (
+        "6 of 6 bolster springs, equalizer springs are not on record (3 rules ask); list and describe what is missing"
+    )
+
+
+def test_what_is_not_fitted_stands_under_the_outcome_with_who_says_so(library: Library) -> None:
+    case = CASES / "wren-hollow" / "before"
+    answer = check(read_car(case / "car.yaml"), read_move(case / "move.yaml"), library, date(2026, 10, 8))
+    said = [one.words for one in view_of(answer).first_page if one.sort == "none fitted"]
+    assert said == ["No shock absorbers fitted: truck B, A (2026-09-12, RE)"]
+
+
+BARE = (CASES / "nothing-measured" / "car.yaml").read_text()
+
+
+def test_the_places_that_are_missing_are_added_as_comments() -> None:
+    added = add_places(BARE, "car.yaml")
+    assert added.text.startswith(BARE)
+    assert all(not line or line.startswith("#") for line in added.text[len(BARE) :].splitlines())
+    for line in (
+        "#       trucks:\n#         B:\n#           bolster_springs:\n",
+        "#   truck B: equalized:\n",
+        "#   1: {at: B, spring_place: bolster}\n",
+        "# trainline_power:\n#   fitted:\n",
+        "# hand_brakes:\n#   B: {}\n",
+    ):
+        assert line in added.text
+
+
+def test_places_are_added_for_what_is_missing_only() -> None:
+    text = (CASES / "larkspur" / "freight" / "car.yaml").read_text()
+    less = text.replace("  12: {at: A, spring_kind: coil, spring_place: equalizer, springs_in_nest: 2}\n", "")
+    assert less != text
+    added = add_places(less, "car.yaml")
+    assert added.places == 1
+    assert added.text[len(less) :].splitlines()[2:] == [
+        "# The parts themselves, each in its section:",
+        "# springs:",
+        "#   12: {at: A, spring_place: equalizer}",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ((CASES / "larkspur" / "freight" / "car.yaml").read_text(), "a record that lacks no part that must be there"),
+        (add_places(BARE, "car.yaml").text, "a record that has the places already"),
+    ],
+)
+def test_places_are_not_added_twice_nor_where_nothing_is_missing(text: str, found: str) -> None:
+    with pytest.raises(InputRefused) as refused:
+        add_places(text, "car.yaml")
+    assert [one.found for one in refused.value.problems] == [found]
+
+
+def test_places_are_added_with_the_line_ends_of_the_record() -> None:
+    text = add_places(BARE.replace("\n", "\r\n"), "car.yaml").text
+    assert text.count("\n") == text.count("\r\n")
