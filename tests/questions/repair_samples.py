@@ -218,7 +218,7 @@ people:
   RE: {role: owner, full_name: "R. Example"}
   HM: {role: shop inspector, accepted_by: [Test Yard], until: 2031-01-31}
 gauges:
-  G-1: {kind: finger gauge, reads_to: 1/64 in, checked: 2030-01-01, due: 2030-12-31}
+  G-1: {kind: finger gauge, reads_to: 1/64 in, checked: 2030-01-01, checked_before: 2029-01-01, due: 2030-12-31}
 sheets:
   # the first look
   - on: 2029-01-01
@@ -226,6 +226,18 @@ sheets:
     gauge: G-1
     readings:
       wheels: {all: {rim_thickness: 1-1/2 in}}
+
+  - on: 2029-06-01
+    by: RE
+    gauge: G-1
+    readings:
+      wheels: {all: {rim_thickness: 1-1/2 in}}
+
+  - on: 2029-12-01
+    by: RE
+    gauge: G-1
+    readings:
+      wheels: {all: {rim_thickness: 1-1/4 in}}
 
   - on: 2030-04-20   # after the winter
     by: RE

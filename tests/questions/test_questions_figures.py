@@ -163,7 +163,11 @@ def test_a_turned_label_calls_for_its_axle():
 
 
 def test_rims_last_by_their_own_wear_alone():
-    old = wheel(1, "left", rim="1-3/4 in", on=OUT - timedelta(days=400))
+    old = [
+        one
+        for days in (400, 380, 360)
+        for one in wheel(1, "left", rim="1-3/4 in", on=OUT - timedelta(days=days))
+    ]  # fmt: skip
     moves = (MoveMade(DAY - timedelta(days=300), DAY - timedelta(days=290), read_quantity("20,000 miles", "distance"),
                       HOST, NOWHERE),)  # fmt: skip
     found = asked([*old, *whole()], moves_made=moves).outlooks

@@ -10,11 +10,12 @@ import numpy as np
 import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.stats import linregress
+from scipy.stats import t as student
 
 from carknocker.workings.formula import Result
 from carknocker.workings.middle_axle import EqualizedTruck, center_drop, equalized_loads, unequalized_loads
 from carknocker.workings.turning import Matching, WornWheel, rims_of_axle_after_turning, turning_plan
-from carknocker.workings.wear import RimReading, miles_left, wear_rate
+from carknocker.workings.wear import RimReading, coverage_factor, miles_left, wear_rate
 from carknocker.workings.wheels import diameter_from_circumference, diameter_from_tape, diameter_of_tapes
 
 
@@ -177,13 +178,43 @@ def test_wear_rate_agrees_with_regression() -> None:
     assert float(-several.rate) == pytest.approx(linregress(miles, rims).slope)
 
 
+@pytest.mark.parametrize("degrees", [*range(2, 21), 25, 30, 35, 40, 45, 50])
+def test_the_coverage_factor_is_student_s_t(degrees: int) -> None:
+    """JCGM 100:2008 (GUM), table G.2, 95 %, which has two decimals; independent reference: scipy.stats.t."""
+    assert float(coverage_factor(degrees)) == pytest.approx(student.ppf(0.975, degrees), abs=0.005)
+
+
+def test_four_readings_have_two_degrees_of_freedom() -> None:
+    """JCGM 100:2008, table G.2: 4.30."""
+    assert coverage_factor(2) == Fraction(43, 10)
+    rims = (Fraction(2), Fraction(29, 16), Fraction(2), Fraction(27, 16))
+    rate = wear_rate([RimReading(Fraction(n * 9_000), rim, Fraction(1, 64)) for n, rim in enumerate(rims)])
+    stderr = linregress([n * 9_000 for n in range(4)], [float(rim) for rim in rims]).stderr
+    assert rate.uncertainty is not None
+    assert float(rate.uncertainty.middle) == pytest.approx(4.30 * stderr)
+
+
+@pytest.mark.parametrize("count", [2, 3])
+def test_under_four_readings_nothing_says_how_far_the_rate_may_be_off(count: int) -> None:
+    rate = wear_rate([RimReading(Fraction(n * 9_000), 2 - Fraction(n, 8), Fraction(1, 64)) for n in range(count)])
+    assert rate.uncertainty is None
+    assert not rate.shown
+    assert f"too few readings to say by how much it may be off: {count}, of at least 4" in rate.line
+    left = miles_left(Fraction(3, 2), Fraction(1), rate)
+    assert (left.miles, left.least, left.most) == (36_000, None, None)
+
+
 def test_the_scatter_of_the_readings_bounds_the_wear_rate_as_regression_does() -> None:
-    # independent reference: the standard error of the slope by scipy.stats.linregress, twice it for k = 2
-    # (ILAC-G8:09/2019), where the readings scatter by more than their gauge resolves
+    # independent reference: the standard error of the slope by scipy.stats.linregress, times Student's t for 95 % and
+    # three degrees of freedom by scipy.stats.t, where the readings scatter by more than their gauge resolves
     miles, rims = (0, 9_000, 21_000, 40_000, 52_000), (2.0, 1.8125, 2.0, 1.6875, 1.8125)
     rate = wear_rate([RimReading(Fraction(m), Fraction(r), Fraction(1, 64)) for m, r in zip(miles, rims, strict=True)])
-    assert float(rate.uncertainty.middle) == pytest.approx(2 * linregress(miles, rims).stderr)
+    assert float(rate.uncertainty.middle) == pytest.approx(
+        student.ppf(0.975, 3) * linregress(miles, rims).stderr, rel=1e-3
+    )
     # readings on one line: the gauges alone, u = d/√12 each
-    line = wear_rate([RimReading(Fraction(m), 2 - Fraction(m, 100_000), Fraction(1, 16)) for m in (0, 10_000, 20_000)])
-    by_gauge = 2 * (1 / 16 / np.sqrt(12)) / np.sqrt(2 * 10_000.0**2)
+    spaced = (0, 10_000, 20_000, 30_000)
+    line = wear_rate([RimReading(Fraction(m), 2 - Fraction(m, 100_000), Fraction(1, 16)) for m in spaced])
+    by_gauge = 2 * (1 / 16 / np.sqrt(12)) / np.sqrt(5 * 10_000.0**2)
+    assert line.uncertainty is not None
     assert float(line.uncertainty.middle) == pytest.approx(by_gauge)

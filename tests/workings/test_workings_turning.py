@@ -131,23 +131,38 @@ def at(miles: int, rim: str) -> RimReading:
     return RimReading(Fraction(miles), Fraction(rim), Fraction(1, 16))
 
 
+def straight(miles: int, rim: str) -> list[RimReading]:
+    """Four readings on a line from a rim of 2 in."""
+    return [RimReading(Fraction(miles * n, 3), 2 - (2 - Fraction(rim)) * n / 3, Fraction(1, 16)) for n in range(4)]
+
+
+def unsure(readings: list[RimReading]) -> Enclosure:
+    found = wear_rate(readings).uncertainty
+    assert found is not None
+    return found
+
+
 @given(st.integers(1_000, 200_000), st.integers(1, 8), st.integers(1, 5))
 def test_more_miles_make_a_wear_rate_surer(miles: int, worn: int, times: int) -> None:
-    rate = wear_rate([at(0, "2"), at(miles, str(Fraction(2) - Fraction(worn, 16)))])
+    near = straight(miles, str(Fraction(2) - Fraction(worn, 16)))
+    rate = wear_rate(near)
     assert rate.rate == Fraction(worn, 16) / miles
-    longer = wear_rate([at(0, "2"), at(miles * (times + 1), str(Fraction(2) - Fraction(worn, 16)))])
-    assert longer.uncertainty.high < rate.uncertainty.low
+    far = straight(miles * (times + 1), str(Fraction(2) - Fraction(worn, 16)))
+    longer = wear_rate(far)
+    assert unsure(far).high < unsure(near).low
     assert longer.rate < rate.rate
 
 
 def test_miles_and_dates_left_with_their_uncertainty() -> None:
-    rate = wear_rate([at(0, "2"), at(40_000, "3/2")])
+    rate = wear_rate(straight(40_000, "3/2"))
     left = miles_left(Fraction(3, 2), Fraction(1), rate)
     assert rate.shown
     assert left.miles == 40_000
     assert left.most is not None
+    assert left.least is not None
     assert left.least.high < 40_000 < left.most.low
     earliest, latest = left.dates(date(2030, 1, 1), Fraction(100))
+    assert earliest is not None
     assert latest is not None
     assert date(2030, 1, 1) < earliest < date(2031, 2, 5) < latest
     with pytest.raises(OutOfRange):
@@ -155,29 +170,33 @@ def test_miles_and_dates_left_with_their_uncertainty() -> None:
 
 
 def test_the_uncertainty_of_the_last_reading_shortens_and_lengthens_what_is_left() -> None:
-    rate = wear_rate([at(0, "2"), at(40_000, "3/2")])
-    sure, unsure = (
+    rate = wear_rate(straight(40_000, "3/2"))
+    sure, wide = (
         miles_left(Fraction(3, 2), Fraction(1), rate, uncertainty) for uncertainty in (Fraction(0), Fraction(1, 16))
     )
-    assert unsure.miles == sure.miles
-    assert unsure.least.high < sure.least.low
+    assert wide.miles == sure.miles
+    assert sure.least is not None
+    assert wide.least is not None
+    assert wide.least.high < sure.least.low
     assert sure.most is not None
-    assert unsure.most is not None
-    assert sure.most.high < unsure.most.low
-    assert "rim ± 1/16 in: between" in unsure.line
-    assert miles_left(Fraction(33, 32), Fraction(1), rate, Fraction(1, 16)).least.high == 0
+    assert wide.most is not None
+    assert sure.most.high < wide.most.low
+    assert "rim ± 1/16 in: between" in wide.line
+    gone = miles_left(Fraction(33, 32), Fraction(1), rate, Fraction(1, 16)).least
+    assert gone is not None
+    assert gone.high == 0
 
 
 @given(st.integers(1, 8), st.integers(1, 8))
-def test_a_less_certain_gauge_makes_a_less_certain_rate(worn: int, unsure: int) -> None:
-    first, last = at(0, "2"), at(40_000, str(2 - Fraction(worn, 16)))
-    wider = [RimReading(one.miles, one.rim, one.resolution, Fraction(unsure, 64)) for one in (first, last)]
-    assert wear_rate(wider).uncertainty.low > wear_rate([first, last]).uncertainty.high
-    assert wear_rate(wider).rate == wear_rate([first, last]).rate
+def test_a_less_certain_gauge_makes_a_less_certain_rate(worn: int, stated: int) -> None:
+    readings = straight(40_000, str(2 - Fraction(worn, 16)))
+    wider = [RimReading(one.miles, one.rim, one.resolution, Fraction(stated, 64)) for one in readings]
+    assert unsure(wider).low > unsure(readings).high
+    assert wear_rate(wider).rate == wear_rate(readings).rate
 
 
 def test_wear_within_the_gauges_uncertainty_has_no_upper_bound() -> None:
-    rate = wear_rate([at(0, "2"), at(40_000, "63/32")])
+    rate = wear_rate(straight(40_000, "63/32"))
     left = miles_left(Fraction(63, 32), Fraction(1), rate)
     assert not rate.shown
     assert left.most is None

@@ -19,7 +19,20 @@ from carknocker.workings.model import Missing, OutOfRange, Readings, Worked
 
 PER_MILES = 10_000
 """Rates are given in inches per this many miles."""
-_COVERAGE = 2  # k = 2, about 95 % (ILAC-G8:09/2019)
+_COVERAGE = 2  # k = 2, about 95 %, of what a gauge's paper states (ILAC-G8:09/2019)
+FEWEST = 4
+"""Readings of a line that has an interval: two degrees of freedom are the fewest that say anything."""
+# Student's t for 95 %, by degrees of freedom: JCGM 100:2008 (GUM), table G.2.
+_STUDENT = {
+    2: "4.30", 3: "3.18", 4: "2.78", 5: "2.57", 6: "2.45", 7: "2.36", 8: "2.31", 9: "2.26", 10: "2.23", 11: "2.20",
+    12: "2.18", 13: "2.16", 14: "2.14", 15: "2.13", 16: "2.12", 17: "2.11", 18: "2.10", 19: "2.09", 20: "2.09",
+    25: "2.06", 30: "2.04", 35: "2.03", 40: "2.02", 45: "2.01", 50: "2.01",
+}  # fmt: skip
+
+
+def coverage_factor(degrees: int) -> Fraction:
+    """Student's t for 95 %, of two degrees of freedom or more; between rows of the table that of the row before."""
+    return Fraction(_STUDENT[max(row for row in _STUDENT if row <= degrees)])
 
 
 class RimReading(msgspec.Struct, frozen=True):
@@ -43,17 +56,17 @@ class RimReading(msgspec.Struct, frozen=True):
 
 
 class WearRate(msgspec.Struct, frozen=True):
-    """Inches per mile. uncertainty: expanded (k = 2), from the gauges or from the scatter of the readings about their
-    line, whichever is greater, inches per mile."""
+    """Inches per mile. uncertainty: expanded, for 95 %, from the gauges or from the scatter of the readings about their
+    line, whichever is greater, inches per mile; None of fewer than four readings, which are too few to say."""
 
     rate: Fraction
-    uncertainty: Enclosure
+    uncertainty: Enclosure | None
     line: str
 
     @property
     def shown(self) -> bool:
         """Whether the wear is more than the gauges' uncertainty, so that there is a rate at all."""
-        return self.uncertainty.under(self.rate)
+        return self.uncertainty is not None and self.uncertainty.under(self.rate)
 
     @property
     def result(self) -> Result:
@@ -64,9 +77,10 @@ class WearRate(msgspec.Struct, frozen=True):
 def wear_rate(readings: Sequence[RimReading]) -> WearRate:
     """w = -Σ(m - m̄)(rim - r̄)/Σ(m - m̄)²: least squares; with two readings (rim₁ - rim₂)/(m₂ - m₁).
 
-    U = 2·√Σ((m - m̄)·u)²/Σ(m - m̄)², u: standard uncertainty of each reading by its gauge (ILAC-G8:09/2019, k = 2);
-    from three readings on, where it is greater, U = 2·√(Σ(rim - line)²/((n - 2)·Σ(m - m̄)²)), the standard error of the
-    slope. Raises OutOfRange for fewer than two readings, readings at the same miles, or a rim that grows.
+    From four readings on U = 2·√Σ((m - m̄)·u)²/Σ(m - m̄)², u: standard uncertainty of each reading by its gauge
+    (ILAC-G8:09/2019, k = 2); or, where it is greater, U = t·√(Σ(rim - line)²/((n - 2)·Σ(m - m̄)²)), the standard error
+    of the slope times Student's t for 95 % and n - 2 degrees of freedom. Raises OutOfRange for fewer than two readings,
+    readings at the same miles, or a rim that grows.
     """
     if len(readings) < 2:
         raise OutOfRange("a wear rate wants two readings of the rim or more")
@@ -79,35 +93,47 @@ def wear_rate(readings: Sequence[RimReading]) -> WearRate:
     if rate < 0:
         raise OutOfRange("the rim grew from reading to reading: a reading is wrong, or the wheel is another one")
     by_gauges = sum(((one.miles - middle) ** 2 * one.variance for one in readings), Fraction(0)) / spread**2
-    off = sum(((one.rim - mean + rate * (one.miles - middle)) ** 2 for one in readings), Fraction(0))
-    by_scatter = off / (len(readings) - 2) / spread if len(readings) > 2 else Fraction(0)
-    uncertainty = root(max(by_gauges, by_scatter)) * _COVERAGE
+    uncertainty: Enclosure | None = None
+    if len(readings) >= FEWEST:
+        off = sum(((one.rim - mean + rate * (one.miles - middle)) ** 2 for one in readings), Fraction(0))
+        degrees = len(readings) - 2
+        by_scatter = off / degrees / spread * coverage_factor(degrees) ** 2
+        uncertainty = root(max(by_gauges * _COVERAGE**2, by_scatter))
     first, last = min(readings, key=lambda one: one.miles), max(readings, key=lambda one: one.miles)
     if len(readings) == 2:
         symbols = f"(rim₁ - rim₂)/miles = ({inches(first.rim)} - {inches(last.rim)})"
     else:
         symbols = f"least squares of {len(readings)} readings from {inches(first.rim)} to {inches(last.rim)}"
-    each, unsure = number(rate * PER_MILES), number(uncertainty * PER_MILES)
-    over = written("distance", last.miles - first.miles)
-    line = f"w = {symbols} over {over} = {each} ± {unsure} in per {PER_MILES:,} miles"
+    over, each = written("distance", last.miles - first.miles), number(rate * PER_MILES)
+    line = f"w = {symbols} over {over} = {each}"
+    if uncertainty is None:
+        line += f" in per {PER_MILES:,} miles ({few_words(len(readings))})"
+    else:
+        line += f" ± {number(uncertainty * PER_MILES)} in per {PER_MILES:,} miles"
     return WearRate(rate, uncertainty, line)
+
+
+def few_words(count: int) -> str:
+    """Why a rate of wear has no interval."""
+    return f"too few readings to say by how much it may be off: {count}, of at least {FEWEST}"
 
 
 class MilesLeft(msgspec.Struct, frozen=True):
     """Miles to a limit: by the rate itself, and by the rate with its uncertainty. most is None where the wear may be
-    nothing. A date follows from the miles that the car makes in a day."""
+    nothing; least too where the readings are too few to say. A date follows from the miles that the car makes in a
+    day."""
 
     miles: Fraction
-    least: Enclosure
+    least: Enclosure | None
     most: Enclosure | None
     line: str
 
-    def dates(self, since: date, miles_per_day: Fraction) -> tuple[date, date | None]:
+    def dates(self, since: date, miles_per_day: Fraction) -> tuple[date | None, date | None]:
         """Earliest and latest day on which the limit is reached, at the car's own miles per day since the last
-        reading. Raises OutOfRange where the car made no miles."""
+        reading; None where nothing says it. Raises OutOfRange where the car made no miles."""
         if miles_per_day <= 0:
             raise OutOfRange("the car made no miles, so that no date follows from them")
-        earliest = _later(since, self.least.low / miles_per_day)
+        earliest = None if self.least is None else _later(since, self.least.low / miles_per_day)
         latest = None if self.most is None else _later(since, self.most.high / miles_per_day)
         return earliest, latest
 
@@ -124,14 +150,17 @@ def miles_left(rim: Fraction, limit: Fraction, rate: WearRate, uncertainty: Frac
     if rate.rate <= 0:
         raise OutOfRange("no wear is shown between the readings, so that no miles follow from it")
     left = max(rim - limit, Fraction(0))
+    nominal = left / rate.rate
+    worked = f"miles left = (rim - limit)/w = ({inches(rim)} - {inches(limit)})/w = {written('distance', nominal)}"
+    if rate.uncertainty is None:
+        return MilesLeft(nominal, None, None, f"{worked} (too few readings to say between what)")
     thinnest, thickest = (max(rim + off - limit, Fraction(0)) for off in (-uncertainty, uncertainty))
     least = Enclosure.of(thinnest) / (Enclosure.of(rate.rate) + rate.uncertainty)
     slowest = Enclosure.of(rate.rate) - rate.uncertainty
     most = Enclosure.of(thickest) / slowest if slowest.low > 0 else None
-    nominal = left / rate.rate
     end = "no upper bound" if most is None else written("distance", most)
     line = (
-        f"miles left = (rim - limit)/w = ({inches(rim)} - {inches(limit)})/w = {written('distance', nominal)} "
+        f"{worked} "
         f"({f'rim ± {inches(uncertainty)}: ' if uncertainty else ''}between {written('distance', least)} and {end})"
     )
     return MilesLeft(nominal, least, most, line)
@@ -181,10 +210,10 @@ def rim_wear(readings: Readings, part: Part) -> Worked | Missing:
 
 class Outlook(msgspec.Struct, frozen=True):
     """When a rim comes to a limit, if the car goes on as it did. left: miles; earliest, latest: days (latest None where
-    the wear may be nothing); lines: worked."""
+    the wear may be nothing, both where the readings are too few to say); lines: worked."""
 
     left: MilesLeft
-    earliest: date
+    earliest: date | None
     latest: date | None
     lines: tuple[str, ...]
 

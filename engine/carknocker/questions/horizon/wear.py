@@ -49,9 +49,11 @@ def _rim(part: Part, index: JudgementIndex, miles_a_year: Quantity | None) -> We
         return f"{label}: {history.reason}"
     try:
         rate = wear_rate([reading for reading, _ in history])
+        if rate.uncertainty is None:
+            return rate.line
         if not rate.shown:
             return f"the wear is less than the gauges can tell ({rate.line})"
-        last, evidence = max(history, key=lambda one: one[0].miles)
+        last, evidence = history[-1]  # the newest
         left = miles_left(last.rim, least, rate, last.uncertainty)
         since = evidence.on or index.judgement.as_of
         earliest, latest = (None, None) if miles_a_year is None else left.dates(since, _a_day(miles_a_year))

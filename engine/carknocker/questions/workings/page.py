@@ -114,6 +114,9 @@ def _outlooks(outlooks: tuple[RimOutlook, ...]) -> Section | None:
 
 
 def _until(one: RimOutlook) -> str:
+    if one.outlook.earliest is None:
+        left = "; ".join(one.outlook.lines[1:])
+        return f"to {one.limit.words} ({one.limit.rule}): {left}; by when is not said"
     latest = "no last day: the wear may be nothing" if one.outlook.latest is None else one.outlook.latest.isoformat()
     left = "; ".join(one.outlook.lines[1:])
     reached = f"reached between {one.outlook.earliest.isoformat()} and {latest}"
