@@ -8,22 +8,26 @@ from typing import Literal
 
 import msgspec
 
+from carknocker.dossier.bad_news import bad_news_that_passes
 from carknocker.judgement.index import JudgementIndex
 from carknocker.record.model import SureEntry
 from carknocker.record.part_keys import kind_of_key
 from carknocker.record.value_reader import NONE_FITTED
 from carknocker.record.values import Count
-from carknocker.rulebook.model import Edition
+from carknocker.rulebook.clauses import comparisons, paths
+from carknocker.rulebook.model import Criterion, Edition
+from carknocker.vocabulary import load_vocabulary
 from carknocker.wording.doubts import doubt_words
 from carknocker.wording.evidence import day_and_person
 from carknocker.wording.limits import value_words
-from carknocker.wording.parts import attribute_words, joined_labels, of_part, part_words
+from carknocker.wording.parts import attribute_words, joined_labels, label_of, named, of_part, part_words
 
-StatementSort = Literal["circular", "log", "doubt", "sure", "none fitted"]
-"""What a statement is about. `circular`: who typed the host's circular, and whether he confirmed it. `log`: since when
-the car's log is complete. `doubt`: readings that could hardly be, what is odd about them, and what settles it. `sure`:
-what can hardly be, and who says that it is. `none fitted`: parts of which the record says that the car has none, who
-says so, and when."""
+StatementSort = Literal["bad news", "circular", "log", "doubt", "sure", "none fitted", "oldest"]
+"""What a statement is about. `bad news`: what no rule at hand asks about, or what every rule that asks lets pass.
+`circular`: who typed the host's circular, and whether he confirmed it. `log`: since when the car's log is complete.
+`doubt`: readings that could hardly be, what is odd about them, and what settles it. `sure`: what can hardly be, and who
+says that it is. `none fitted`: parts of which the record says that the car has none, who says so, and when. `oldest`:
+the oldest reading or test of those that no rule ages."""
 
 
 class Statement(msgspec.Struct, frozen=True):
@@ -113,7 +117,44 @@ def _none_fitted(index: JudgementIndex) -> Iterator[Statement]:
         yield Statement("none fitted", f"No {called} fitted: {joined_labels(places)} ({by})")
 
 
+def _bad_news(index: JudgementIndex) -> Iterator[Statement]:
+    found = bad_news_that_passes(index)
+    for asked, lead in ((False, "no rule at hand asks"), (True, "let pass by every rule that asks")):
+        news = [f"{one.label}: {one.word} ({named(one.parts, index)})" for one in found if one.asked is asked]
+        if news:
+            yield Statement("bad news", f"On record, and {lead}: {'; '.join(news)}")
+
+
+def _oldest(index: JudgementIndex) -> Iterator[Statement]:
+    """The oldest reading or test that meets a criterion, where no criterion that applies says how old it may be."""
+    findings = [one for one in index.judgement.findings if one.verdict != "not applicable"]
+    criteria = {one.criterion.id: one.criterion for one in findings}
+    aged = {name for criterion in criteria.values() for name in _ages(criterion)}
+    parts = index.judgement.parts
+    dated = [
+        (one.evidence.on, one.evidence, parts.get(one.evidence.part, one.part))
+        for one in findings
+        if one.verdict == "met" and one.part.fitted and one.evidence is not None and one.evidence.on is not None
+        and one.evidence.sort in ("reading", "test")
+    ]  # fmt: skip
+    dated = [found for found in dated if (found[2].kind, found[1].attribute) not in aged]
+    if dated:
+        on, evidence, part = min(dated, key=lambda one: one[0])
+        known = load_vocabulary().kinds[part.kind].attributes.get(evidence.attribute)
+        label = evidence.attribute if known is None else known.short_label
+        words = f"{label} ({label_of(part)}), {on.isoformat()}"
+        yield Statement("oldest", f"The oldest reading of those that no rule ages: {words}")
+
+
+def _ages(criterion: Criterion) -> Iterator[tuple[str, str]]:
+    """Kind and name of the attributes whose evidence a criterion accepts only up to an age."""
+    for _, comparison in comparisons(criterion.must):
+        if criterion.read_within is not None or comparison.word in ("within", "in_force"):
+            for path in paths(comparison):
+                yield path.attribute.kind, path.attribute.name
+
+
 STATEMENTS: tuple[Callable[[JudgementIndex], Iterator[Statement]], ...] = (
-    _circulars, _log, _doubts, _sure, _none_fitted,
+    _bad_news, _circulars, _log, _doubts, _sure, _none_fitted, _oldest,
 )  # fmt: skip
 """One function for each sort of statement."""

@@ -78,6 +78,7 @@ class Attribute(msgspec.Struct, frozen=True):
     counts: the kind of part of which it says how many there are; its nought is written `none fitted`.
     wears: which way it goes without work; empty where it may go either way.
     defect: it tells damage that does not heal without work.
+    bad: those of the words (of yes and no, which of the two) that are bad news, whatever a rule makes of them.
     """
 
     name: str
@@ -102,6 +103,7 @@ class Attribute(msgspec.Struct, frozen=True):
     wears: Wear | Literal[""] = ""
     defect: bool = False
     counts: str = ""
+    bad: tuple[str, ...] = ()
 
     @property
     def short_label(self) -> str:

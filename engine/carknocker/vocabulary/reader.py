@@ -22,6 +22,7 @@ from carknocker.vocabulary.attribute_reader import (
     unknown_word,
     word_of,
 )
+from carknocker.vocabulary.bad_news_reader import give_bad_news
 from carknocker.vocabulary.gauge_reader import read_gauge_kinds
 from carknocker.vocabulary.kind_reader import KindDraft, add_numbers, check_kinds, read_kinds
 from carknocker.vocabulary.model import (
@@ -294,7 +295,7 @@ def _placeholders(label: str) -> Iterator[str]:
 
 _SECTIONS = frozenset((
     "kinds", "further_attributes", "tests", "papers", "work", "events", "spares", "roles", "sheets", "ranges",
-    "fact_ranges", "entry_ranges", "together", "gauge_kinds",
+    "fact_ranges", "entry_ranges", "together", "gauge_kinds", "bad_news",
 ))  # fmt: skip
 # What entries of a record say beside parts, and what has a range.
 _ENTRY_TYPES: Mapping[str, ValueType] = {
@@ -367,4 +368,5 @@ def _read_drafts(documents: list[Mapping[str, Node]], problems: ProblemList) -> 
     check_kinds(drafts, problems)
     for document in documents:
         give_ranges(document.get("ranges"), drafts, problems)
+        give_bad_news(document.get("bad_news"), drafts, problems)
     return drafts

@@ -1,0 +1,77 @@
+"""Bad news on record is never silent: what no rule at hand asks about stands on the first page."""
+
+import re
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from carknocker.dossier.first_page import first_page_of
+from carknocker.judgement.answer import check
+from carknocker.judgement.index import JudgementIndex
+from carknocker.record import read_car_text
+from carknocker.record.move_reader import read_move
+from carknocker.rulebook.library import load_library, rulesets_folders
+
+CASE = Path(__file__).resolve().parents[2] / "cases" / "larkspur" / "freight"
+TEXT = (CASE / "car.yaml").read_text(encoding="utf-8")
+LIBRARY = load_library(rulesets_folders())
+
+
+def index_of(text: str = TEXT) -> JudgementIndex:
+    move = read_move(CASE / "move.yaml")
+    return JudgementIndex(check(read_car_text(text, "car.yaml"), move, LIBRARY, date(2026, 9, 1)).judgement)
+
+
+def changed(old: str, new: str) -> JudgementIndex:
+    assert TEXT.count(old) == 1, old
+    return index_of(TEXT.replace(old, new))
+
+
+def news(index: JudgementIndex) -> list[str]:
+    return [one.words for one in first_page_of(index) if one.sort == "bad news"]
+
+
+def test_of_a_car_without_bad_news_nothing_is_said() -> None:
+    assert news(index_of()) == []
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        (  # a freight text looks at it, and lets it pass where the plate is not discoloured
+            "overheated: no,", "overheated: yes,",
+            "On record, and let pass by every rule that asks: overheated: yes (wheels L1–L4, R1–R4)",
+        ),
+        (
+            "thickness: 1-1/4 in, key_in_place: yes", "thickness: 1-1/4 in, key_in_place: no",
+            "On record, and no rule at hand asks: shoe key in place: no (brake shoes L1–L4, R1–R4)",
+        ),
+    ],
+)  # fmt: skip
+def test_bad_news_that_costs_nothing_is_said_in_groups(old: str, new: str, said: str) -> None:
+    assert news(changed(old, new)) == [said]
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "criterion"),
+    [
+        ("{marker_fitted: yes, lit: yes", "{marker_fitted: no, lit: yes", "us-federal/marker-fitted"),
+        ("body_condition: sound, pin", "body_condition: broken, pin", "us-federal/coupler-freight-text"),
+    ],
+)
+def test_what_a_rule_counts_against_the_car_is_not_said_again(old: str, new: str, criterion: str) -> None:
+    index = changed(old, new)
+    assert criterion in {one.finding.criterion.id for one in index.judgement.refusals if one.finding is not None}
+    assert news(index) == []
+
+
+def test_a_reservoir_that_is_not_secure_is_refused_or_said() -> None:
+    index = changed("reservoirs:\n        all: {secure: yes}", "reservoirs:\n        all: {secure: no}")
+    refused = {one.finding.part.kind for one in index.judgement.refusals if one.finding is not None}
+    assert "reservoir" in refused or "secure: no" in " ".join(news(index))
+
+
+def test_the_oldest_reading_that_no_rule_ages_is_named() -> None:
+    (said,) = [one.words for one in first_page_of(index_of()) if one.sort == "oldest"]
+    assert re.fullmatch(r"The oldest reading of those that no rule ages: .+ \(.+\), 20\d\d-\d\d-\d\d", said)
