@@ -99,25 +99,25 @@ def _kept(day: CarOnDay) -> dict[frozenset[str], tuple[StandingDoubt, ...]]:
 
 def doubts_of(situation: Situation) -> tuple[StandingDoubt, ...]:
     """All doubts that stand, on what is neither void nor set aside."""
-    standing = situation.standing
-    day = standing.on_day
-    of_car, of_move = _compiled()
-    if day is None:
-        return (*_of_car(situation, of_car), *_of_clauses(situation, of_move))
-    kept, key = _kept(day), frozenset(situation.excluded)
-    found = kept.get(key)
-    if found is None:
-        found = kept[key] = _of_car(situation, of_car)
-    return (*found, *_of_clauses(situation, of_move)) if of_move else found
+    return (*doubts_without_move(situation), *_found(situation, _compiled()[1], of_move=True))
 
 
 def doubts_without_move(situation: Situation) -> tuple[StandingDoubt, ...]:
-    """Those about the car alone."""
-    return _of_car(situation, _compiled()[0])
+    """Those about the car alone; of a car's day they are found once."""
+    day, of_car = situation.standing.on_day, _compiled()[0]
+    if day is None:
+        return _found(situation, of_car, of_move=False)
+    kept, key = _kept(day), frozenset(situation.excluded)
+    found = kept.get(key)
+    if found is None:
+        found = kept[key] = _found(situation, of_car, of_move=False)
+    return found
 
 
-def _of_car(situation: Situation, by_kind: Mapping[str, tuple[_CompiledDoubt, ...]]) -> tuple[StandingDoubt, ...]:
-    unworn = [_of_unworn(one, situation) for one in unworn_readings(situation)]
+def _found(
+    situation: Situation, by_kind: Mapping[str, tuple[_CompiledDoubt, ...]], *, of_move: bool
+) -> tuple[StandingDoubt, ...]:
+    unworn = [_of_unworn(one, situation) for one in unworn_readings(situation, of_move=of_move)]
     return (*(one for one in unworn if one is not None), *_of_clauses(situation, by_kind))
 
 

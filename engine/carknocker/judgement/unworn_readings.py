@@ -17,6 +17,7 @@ from carknocker.record.possible_values import NO_DAYS, in_range, is_within
 from carknocker.record.values import Day, Figure, NotAccessible, Opinion
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
+from carknocker.vocabulary.program_names import MOVE_KINDS
 
 _NO_DAMAGE = frozenset({"no", "sound", "worn"})
 _NO_WORD = frozenset({"none fitted", "other"})
@@ -41,13 +42,14 @@ def _watched() -> Mapping[str, Mapping[str, Attribute]]:
     }
 
 
-def unworn_readings(situation: Situation) -> Iterator[Unworn]:
-    """All of them, by part in walking order, of what is neither void nor set aside."""
+def unworn_readings(situation: Situation, *, of_move: bool) -> Iterator[Unworn]:
+    """All of them, by part in walking order, of what is neither void nor set aside. of_move: those of the move, the
+    train and its legs; else those of the car."""
     standing, watched = situation.standing, _watched()
     work: dict[str, list[Work]] | None = None
     for key, attributes in standing.evidence.items():
         part = standing.parts.get(key)
-        if part is None:
+        if part is None or (part.kind in MOVE_KINDS) is not of_move:
             continue
         own, values = watched[part.kind], situation.values[key]
         for name, value in values.items():
