@@ -129,7 +129,7 @@ def _of_unworn(one: Unworn, situation: Situation) -> StandingDoubt | None:
 
 def _of_clauses(situation: Situation, by_kind: Mapping[str, tuple[_CompiledDoubt, ...]]) -> tuple[StandingDoubt, ...]:
     standing, values = situation.standing, situation.values
-    views = PartViews(situation)
+    views = PartViews(situation.without_uncertainty())
     found: list[StandingDoubt] = []
     for kind, compiled in by_kind.items():
         for part in standing.by_kind.get(kind, ()):

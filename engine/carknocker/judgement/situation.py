@@ -1,6 +1,7 @@
 """What may be believed: for every part the newest valid value of each attribute, on one day, for one host."""
 
 from collections.abc import Collection, Iterable, Mapping
+from copy import copy
 from datetime import date
 from fractions import Fraction
 from functools import cached_property, lru_cache, partial
@@ -147,6 +148,7 @@ class Situation:
         self.standing = standing
         self.move = move
         self.excluded = excluded
+        self._with_uncertainty = True
         self._worked: dict[tuple[str, str, bool], Worked | Missing] = {}
         self._sheets_known: dict[str, tuple[PartValues, tuple[_Sheet, ...]]] = {}
         self._derived: dict[tuple[str, str, bool], ObservedValue | None] = {}
@@ -308,11 +310,18 @@ class Situation:
         result = self.work_out(key, attribute, shop=shop)
         held = None
         if isinstance(result, Worked):
-            held = ObservedValue(result.value, None, partial(self._uncertainty, key, attribute, result, shop))
+            open_by = partial(self._uncertainty, key, attribute, result, shop) if self._with_uncertainty else None
+            held = ObservedValue(result.value, None, open_by)
             days = [one.on for one in result.used if one.sort == "reading" and one.on is not None]
             held.on = min(days, default=None)
         self._derived[asked] = held
         return held
+
+    def without_uncertainty(self) -> "Situation":
+        """The same, its derived figures taken as they are: for who only asks whether something fails."""
+        plain = copy(self)
+        plain._derived, plain._with_uncertainty = {}, False
+        return plain
 
     def work_out(self, key: str, attribute: Attribute, *, shop: bool = False) -> Worked | Missing:
         """The working of a derived attribute: its figure with the worked line, or what is missing for it."""

@@ -1,0 +1,65 @@
+"""A doubtful reading on the pages: once on the first screen, however many rules ask; a breach says it is doubtful."""
+
+from datetime import date
+from functools import cache
+from pathlib import Path
+
+from carknocker.dossier.blockers import blockers_of
+from carknocker.dossier.first_page import first_page_of
+from carknocker.dossier.missing import missing_of
+from carknocker.judgement.answer import check
+from carknocker.judgement.index import JudgementIndex
+from carknocker.questions.why.findings import finding_node
+from carknocker.record import read_car_text, read_move_text
+from carknocker.rulebook import Library, load_library
+from carknocker.rulebook.library import rulesets_folders
+
+CASE = Path(__file__).resolve().parents[2] / "cases" / "larkspur" / "freight"
+REMEDY = "read it again, or have a second reader read it, or write `sure: WHY`"
+
+
+@cache
+def library() -> Library:
+    return load_library(rulesets_folders())
+
+
+def index_of(before: str, after: str) -> JudgementIndex:
+    """The demo car with a slip in its record."""
+    text = (CASE / "car.yaml").read_text(encoding="utf-8")
+    assert before in text
+    car = read_car_text(text.replace(before, after, 1), "car.yaml")
+    move = read_move_text((CASE / "move.yaml").read_text(encoding="utf-8"), "move.yaml")
+    return JudgementIndex(check(car, move, library(), date(2026, 9, 1)).judgement)
+
+
+def test_scale_ticket_that_does_not_add_up_is_one_item_of_the_first_screen() -> None:
+    index = index_of("gross_weight: 134,300 lb", "gross_weight: 143,300 lb")
+    judgement = index.judgement
+    assert judgement.outcome == "not ready"
+    doubts = [one.words for one in first_page_of(index) if one.sort == "doubt"]
+    assert len(doubts) == 1
+    assert doubts[0].startswith("Doubtful: car: the weights on the trucks do not add up to the gross weight (")
+    assert "143,300 lb, line " in doubts[0]
+    assert doubts[0].endswith(REMEDY)
+    unmet = [one for one in judgement.findings if one.unmet and one.doubts]
+    assert len(unmet) > 1  # several rules look at these weights
+    assert {doubt.name for one in unmet for doubt in one.doubts} == {"trucks-add-up"}
+    missing = missing_of([one.finding for one in judgement.refusals if one.finding is not None], index)
+    assert missing is not None
+    rows = [row for group in missing.groups for row in group.rows if "gross weight" in repr(row)]
+    assert len(rows) == 1
+
+
+def test_breach_by_a_doubtful_reading_stays_and_says_so() -> None:
+    before = "rim_thickness: 15/16 in}\n        R2: {flange_thickness: 1-1/8 in, flange_height: 1-3/16 in"
+    index = index_of(before, before.replace("15/16", "3/8"))
+    breached = [one for one in index.judgement.findings if one.verdict == "breached" and one.doubts]
+    assert breached
+    assert all(one.as_said for one in breached)
+    refusals = [one for one in index.judgement.refusals if one.finding in breached]
+    whys = [why for blocker in blockers_of(refusals, index) for why in blocker.why]
+    said = "the reading counts only against the car: doubtful: the rims of the mates differ more than they can"
+    assert any(one.startswith(said) for one in whys)
+    node = finding_node(breached[0], index)
+    lines = [line for inner in node.because for line in inner.lines]
+    assert any(label == "counts only against the car" for label, _ in lines)
