@@ -104,7 +104,7 @@ def test_an_overdue_device_is_told():
 
 @pytest.mark.parametrize("by", ["RE", "XX"])
 def test_a_test_by_someone_who_is_not_accepted_on_that_day_does_not_count(by):
-    car = with_test(on="2026-09-25", by=by)
+    car = with_test(on="2026-09-25", by=by, device_due="2027-03-01")
     car["people"]["XX"] = {"role": "shop inspector", "accepted_by": ["Kestrel & Northern"], "until": "2026-09-24"}
     found = signed(appendix(car), "single-car brake test")[0]
     assert found.accepted == "no, not on that day"
@@ -132,7 +132,8 @@ def test_every_reading_stands_on_one_sheet():
 
 def test_serials_go_from_axle_to_axle_with_all_that_is_in_a_wheelset():
     car = record()
-    car["wheelsets"]["W-34"]["left_wheel"] = {"maker": "an invented works", "serial": "H 4471", "made_on": "1998"}
+    wheel = {"maker": "an invented works", "serial": "H 4471", "made_on": "1998"}
+    car["wheelsets"]["W-34"] = {**car["wheelsets"]["W-34"], "left_wheel": wheel}
     found = appendix(car)
     assert list(dict.fromkeys(row.axle for row in found.serials)) == [f"axle {number}" for number in range(1, 7)]
     assert [row.part for row in found.serials if row.axle == "axle 4"] == [
@@ -147,7 +148,7 @@ def test_serials_go_from_axle_to_axle_with_all_that_is_in_a_wheelset():
 def test_a_wheelset_without_a_serial_is_known_by_its_mark():
     car = record()
     assert appendix(car).serials[0].serial == "W-31"
-    car["wheelsets"]["W-31"]["serial_or_own_mark"] = "S 900"
+    car["wheelsets"]["W-31"] = {**car["wheelsets"]["W-31"], "serial_or_own_mark": "S 900"}
     assert appendix(car).serials[0].serial == "S 900"
 
 

@@ -197,7 +197,7 @@ def test_a_test_that_names_its_last_day_answers_a_duty_up_to_it(tmp_path: Path) 
         "requires: {test: single-car brake test, of: brake system, when: before departure}}\n"
     )
     text = car_text(tested="2030-04-20", until="2031-12-31").replace(
-        "code: manual}", "code: manual, until: 2030-06-10}"
+        "code: manual,", "code: manual, until: 2030-06-10,"
     )
     work = "work:\n  - {id: J-1, did: service portion replaced, on: 2030-04-10, at: brake system, by: HM}\n"
     found = compared(checked(text + work, library), library)
