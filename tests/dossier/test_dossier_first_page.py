@@ -1,19 +1,22 @@
 """What stands directly under the outcome, on every page and in JSON."""
 
 import json
+from datetime import timedelta
 
 import pytest
 from msgspec.structs import replace
-from question_samples import AS_OF, answer, library_in, rules_in
+from question_samples import AS_OF, CAR, GIVEN, MOVED, answer, library_in, rules_in
 
 from carknocker.dossier.first_page import first_page_of
 from carknocker.dossier.json_form import json_of
 from carknocker.dossier.view import view_of
+from carknocker.judgement.answer import check
 from carknocker.judgement.index import JudgementIndex
 from carknocker.page.html import html_of
 from carknocker.page.markdown import markdown_of
 from carknocker.page.text import text_of
 from carknocker.questions.check.page import page_of, whole_page
+from carknocker.record import read_car_text
 from carknocker.rulebook.library import load_library
 
 NOT_CONFIRMED = "Circular test-host 1: typed by the owner, not confirmed by the host"
@@ -69,3 +72,38 @@ def test_a_page_without_statements_has_no_list_under_the_outcome(tmp_path):
     page = replace(page_of(view_of(answer(library_in(tmp_path)))), beside=())
     assert "**\n\n## " in markdown_of(page)
     assert 'class="beside"' not in html_of([page])
+
+
+def said(sort: str, checked) -> list[str]:
+    return [one.words for one in first_page_of(JudgementIndex(checked.judgement)) if one.sort == sort]
+
+
+def test_what_is_sure_stands_there_with_who_says_it_and_why(tmp_path):
+    library = library_in(tmp_path)
+    assert said("sure", answer(library)) == []
+    flange = "{reads: 1-7/8 in, sure: read twice by two people}"
+    assert said("sure", answer(library, flange=flange)) == [
+        "Sure: flange thickness of wheel L2 1-7/8 in, says RE (owner): read twice by two people"
+    ]
+    year = MOVED["train"] + ", sure: an exhibit on tour"
+    assert said("sure", answer(library, move={"train": year})) == ["Sure: the move, says the owner: an exhibit on tour"]
+
+
+def test_a_sure_reading_of_a_later_day_is_not_told(tmp_path):
+    sheet = (
+        "  - on: 2030-05-02\n    by: RE\n    readings:\n      couplers:\n"
+        "        B: {coupler_height: {reads: 33 in, sure: read twice}}\n"
+    )
+    assert said("sure", answer(library_in(tmp_path), more_sheets=sheet)) == []
+    assert len(said("sure", answer(library_in(tmp_path), more_sheets=sheet, as_of=AS_OF + timedelta(days=1)))) == 1
+
+
+def test_what_lies_outside_of_the_ranges_is_said(tmp_path):
+    library = library_in(tmp_path)
+    assert said("outside", answer(library)) == []
+    move = answer(library).judgement.move
+    text = CAR.format(**GIVEN).lstrip("\n").replace("car: {", "car: {car_kind: bay-window Caboose, ")
+    found = said("outside", check(read_car_text(text, "car.yaml"), move, library, AS_OF))
+    assert found == [
+        "Outside of what is known here: a caboose: its platforms, steps and cupola have no ranges of their own"
+    ]

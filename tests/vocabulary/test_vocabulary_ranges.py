@@ -138,3 +138,26 @@ def test_a_slip_in_a_range_is_told(text: str, found: str, expected: str) -> None
     [problem] = problems_of(text)
     assert found in problem.found
     assert expected in problem.expected
+
+
+TOGETHER = "together: [{id: x, of: wheel, do: look again, source: D, "
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        (f"{TOGETHER}one: rim_thicknes, at_most: 1 in}}]", "`rim_thicknes`, which `wheel` lacks"),
+        (f"{TOGETHER}one: rim_thickness, at_most: 1 psi}}]", "the unit `psi`"),
+        (f"{TOGETHER}one: whel.rim_thickness, at_most: 1 in}}]", "the kind `whel`, which there is not"),
+        (f"{TOGETHER}one: rim_thickness}}]", "the row `x`, which asks nothing"),
+        (f"{TOGETHER}unique: serial}}]", "`serial`, which `wheel` lacks"),
+        (f"{TOGETHER}one: rim_thickness, at_most: 1 in, unless_job: wheels turnd}}]", "the job `wheels turnd`"),
+        (f"{TOGETHER}one: rim_thickness, at_moost: 1 in}}]", "the key `at_moost`"),
+        ("outside: [{of: wheel, attribute: rim, words: [x], says: y}]", "`wheel` has no attribute `rim`"),
+        ("outside: [{of: whel, says: y}]", "the kind `whel`"),
+        ("gauge_kinds: {rule: {reads: [wheel.rim]}}", "`wheel` has no attribute `rim`"),
+        ("gauge_kinds: {rule: {finest: 1 mile}}", "`1 mile`"),
+    ],
+)
+def test_a_slip_in_what_holds_together_is_told(text: str, found: str) -> None:
+    assert found in problems_of(text)[0].found

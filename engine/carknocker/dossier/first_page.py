@@ -22,12 +22,12 @@ from carknocker.wording.evidence import day_and_person
 from carknocker.wording.limits import value_words
 from carknocker.wording.parts import attribute_words, joined_labels, label_of, named, of_part, part_words
 
-StatementSort = Literal["bad news", "circular", "log", "doubt", "sure", "none fitted", "oldest"]
+StatementSort = Literal["bad news", "circular", "log", "doubt", "sure", "none fitted", "oldest", "outside"]
 """What a statement is about. `bad news`: what no rule at hand asks about, or what every rule that asks lets pass.
 `circular`: who typed the host's circular, and whether he confirmed it. `log`: since when the car's log is complete.
 `doubt`: readings that could hardly be, what is odd about them, and what settles it. `sure`: what can hardly be, and who
 says that it is. `none fitted`: parts of which the record says that the car has none, who says so, and when. `oldest`:
-the oldest reading or test of those that no rule ages."""
+the oldest reading or test of those that no rule ages. `outside`: a car that the ranges are not made for."""
 
 
 class Statement(msgspec.Struct, frozen=True):
@@ -102,6 +102,18 @@ def _said(entry: SureEntry, index: JudgementIndex) -> str:
     return f"{attribute_words(kind_of_key(entry.of), entry.attribute)} of {entry.of} {value}"
 
 
+def _outside(index: JudgementIndex) -> Iterator[Statement]:
+    """What lies outside of the cars that ranges and rows are made for, where the record shows it."""
+    situation = index.judgement.situation
+    for row in load_vocabulary().outside:
+        for part in index.standing.by_kind.get(row.of, ()):
+            number = len(index.standing.inside_of(part.key, row.count)) if row.count else 0
+            held = situation.values_of(part.key).get(row.attribute) if row.attribute else None
+            text = "" if held is None else value_words(held.value).casefold()
+            if (row.count and number not in row.numbers) or any(word in text for word in row.words):
+                yield Statement("outside", f"Outside of what is known here: {row.says.format(number=number)}")
+
+
 def _none_fitted(index: JudgementIndex) -> Iterator[Statement]:
     """Parts that the record says the car has not got, once for all containers of which the same person says it."""
     situation = index.judgement.situation
@@ -155,6 +167,6 @@ def _ages(criterion: Criterion) -> Iterator[tuple[str, str]]:
 
 
 STATEMENTS: tuple[Callable[[JudgementIndex], Iterator[Statement]], ...] = (
-    _bad_news, _circulars, _log, _doubts, _sure, _none_fitted, _oldest,
+    _bad_news, _circulars, _log, _doubts, _sure, _none_fitted, _oldest, _outside,
 )  # fmt: skip
 """One function for each sort of statement."""

@@ -7,7 +7,7 @@ import msgspec
 
 from carknocker.quantities import Quantity
 from carknocker.vocabulary.ranges import Ranges
-from carknocker.vocabulary.together import Together
+from carknocker.vocabulary.together import Outside, Together
 
 Access = Literal["walking round", "pit", "wheel free", "truck out", "wheelset out", "shop", "inside"]
 
@@ -264,6 +264,7 @@ class Vocabulary(msgspec.Struct, frozen=True):
     sheets: Mapping[SheetName, Mapping[str, tuple[SheetLine, ...]]] = msgspec.field(default_factory=dict)
     entry_ranges: Mapping[str, Ranges] = msgspec.field(default_factory=dict)
     together: tuple[Together, ...] = ()
+    outside: tuple[Outside, ...] = ()
     gauge_kinds: Mapping[str, GaugeKind] = msgspec.field(default_factory=dict)
 
     def attribute(self, kind: str, name: str) -> Attribute | None:

@@ -42,8 +42,8 @@ from carknocker.vocabulary.model import (
 )
 from carknocker.vocabulary.range_reader import give_fact_ranges, give_ranges, read_entry_ranges
 from carknocker.vocabulary.ranges import Ranges
-from carknocker.vocabulary.together import Together
-from carknocker.vocabulary.together_reader import read_together
+from carknocker.vocabulary.together import Outside, Together
+from carknocker.vocabulary.together_reader import read_outside, read_together
 
 Drafts = Mapping[str, KindDraft]
 _TEST_KEYS = frozenset(("attribute", "on", "whole_car", "hazards", "facts"))
@@ -295,7 +295,7 @@ def _placeholders(label: str) -> Iterator[str]:
 
 _SECTIONS = frozenset((
     "kinds", "further_attributes", "tests", "papers", "work", "events", "spares", "roles", "sheets", "ranges",
-    "fact_ranges", "entry_ranges", "together", "gauge_kinds", "bad_news",
+    "fact_ranges", "entry_ranges", "together", "gauge_kinds", "bad_news", "outside",
 ))  # fmt: skip
 # What entries of a record say beside parts, and what has a range.
 _ENTRY_TYPES: Mapping[str, ValueType] = {
@@ -335,6 +335,7 @@ def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
         roles.extend(role for role in texts_of(document.get("roles"), "roles", problems) if role not in roles)
     entry_ranges: dict[str, Ranges] = {}
     together: list[Together] = []
+    outside: list[Outside] = []
     gauge_kinds: dict[str, GaugeKind] = {}
     for document in documents:
         given = document.get("fact_ranges")
@@ -345,12 +346,24 @@ def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
         give_fact_ranges(given, "spares", spares, problems)
         entry_ranges.update(read_entry_ranges(document.get("entry_ranges"), _ENTRY_TYPES, problems))
         together.extend(read_together(document.get("together"), drafts, work, spares, problems))
+        outside.extend(read_outside(document.get("outside"), drafts, problems))
         read_gauge_kinds(document.get("gauge_kinds"), drafts, gauge_kinds, problems)
         read_sheets(document.get("sheets"), drafts, sheets, problems)
     problems.refuse_if_any()
     kinds = {name: draft.kind() for name, draft in drafts.items()}
     return Vocabulary(
-        kinds, tests, papers, work, events, spares, tuple(roles), sheets, entry_ranges, tuple(together), gauge_kinds
+        kinds,
+        tests,
+        papers,
+        work,
+        events,
+        spares,
+        tuple(roles),
+        sheets,
+        entry_ranges,
+        tuple(together),
+        tuple(outside),
+        gauge_kinds,
     )
 
 

@@ -73,3 +73,16 @@ class Together(msgspec.Struct, frozen=True):
     rule: Order | WordsTogether | Identity | OneFigure | DayOfJob
     do: str
     source: str
+
+
+class Outside(msgspec.Struct, frozen=True):
+    """What lies outside of the cars that ranges and rows are made for: a text of a part that has one of the words, or a
+    part with another number of parts of the kind `count` than `numbers`. says: what is said of it; `{number}` in it is
+    how many there are."""
+
+    of: str
+    says: str
+    attribute: str = ""
+    words: tuple[str, ...] = ()
+    count: str = ""
+    numbers: tuple[int, ...] = ()

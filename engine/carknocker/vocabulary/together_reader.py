@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from carknocker.documents import Node, ProblemList, nearest
 from carknocker.documents.structure import problem_at
 from carknocker.quantities import QuantityError
-from carknocker.vocabulary.attribute_reader import entries_of, named, text_of, texts_of
+from carknocker.vocabulary.attribute_reader import entries_of, named, text_of, texts_of, unknown_kind
 from carknocker.vocabulary.kind_reader import KindDraft
 from carknocker.vocabulary.model import Attribute, SpareKind, WorkKind
 from carknocker.vocabulary.range_reader import figure_of
@@ -15,6 +15,7 @@ from carknocker.vocabulary.together import (
     Identity,
     OneFigure,
     Order,
+    Outside,
     Path,
     Together,
     Words,
@@ -85,15 +86,42 @@ def read_together(
     """The rows of one file. Kinds, attributes, jobs and spares must be there."""
     found: list[Together] = []
     for node in () if section is None or section.is_empty else section.as_sequence():
+        before = len(problems)
         row = _Row(node, drafts, work, spares, problems)
         rule = _rule(row)
         name, do, source = row.text("id"), row.text("do"), row.text("source")
         if not (name and do and source):
             problems.add(problem_at(node, "a row without `id`, `do` or `source`", "all three"))
-        if rule is None:
+        if rule is None and len(problems) == before:
             problems.add(problem_at(node, f"the row `{name}`, which asks nothing", "`one`, `sum`, `words`, `unique` …"))
-        else:
+        elif rule is not None:
             found.append(Together(name, row.of, rule, do, source))
+    return found
+
+
+_OUTSIDE = frozenset(("of", "says", "attribute", "words", "count", "numbers"))
+
+
+def read_outside(section: Node | None, drafts: Mapping[str, KindDraft], problems: ProblemList) -> list[Outside]:
+    """What one file says of cars that ranges and rows are not made for."""
+    found: list[Outside] = []
+    for node in () if section is None or section.is_empty else section.as_sequence():
+        entries = entries_of(node, _OUTSIDE, "a row of `outside`", problems)
+        of, attribute = (text_of(entries.get(key), key, problems) for key in ("of", "attribute"))
+        if of not in drafts:
+            problems.add(unknown_kind(node, of, drafts))
+        elif attribute and attribute not in drafts[of].attributes:
+            found_here, near = f"`{of}` has no attribute `{attribute}`", nearest(attribute, drafts[of].attributes)
+            problems.add(problem_at(node, found_here, "one of its attributes", near))
+        numbers = texts_of(entries.get("numbers"), "numbers", problems)
+        if not all(number.isdigit() for number in numbers):
+            problems.add(problem_at(node, f"`{', '.join(numbers)}`", "whole numbers"))
+            numbers = ()
+        found.append(Outside(
+            of, text_of(entries.get("says"), "says", problems), attribute,
+            texts_of(entries.get("words"), "words", problems), text_of(entries.get("count"), "count", problems),
+            tuple(int(number) for number in numbers),
+        ))  # fmt: skip
     return found
 
 
