@@ -1,0 +1,131 @@
+"""What must hold of a judgement when one entry is left out of the record: nothing is better, and nothing that the car
+is kept or bound by is gone without another in its stead."""
+
+from __future__ import annotations
+
+from carknocker.judgement.comparisons import decision
+from carknocker.judgement.evidence_of_findings import looked_at
+from carknocker.judgement.index import JudgementIndex
+from carknocker.judgement.model import Finding, Judgement
+from carknocker.judgement.observed_value import ObservedValue
+from carknocker.judgement.part_view import view_of
+from carknocker.judgement.truth import FAILS, HOLDS, NEAR
+from carknocker.record.model import CarRecord, Evidence, Part
+from carknocker.rulebook.clauses import comparisons
+from carknocker.wording.refusals import stated_words
+
+OUTCOMES = ("ready", "ready with restrictions", "repair move only", "not ready")
+"""The best first."""
+
+Item = tuple[str, str, str]
+"""A refusal, a restriction or a duty on the way; the rule that says so; the part that it is about."""
+
+
+def better(after: Judgement, before: Judgement) -> bool:
+    """Whether the outcome is better."""
+    return OUTCOMES.index(after.outcome) < OUTCOMES.index(before.outcome)
+
+
+def items(judgement: Judgement) -> set[Item]:
+    """All refusals, restrictions and duties."""
+    found: set[Item] = set()
+    for refusal in judgement.refusals:
+        if refusal.finding is not None:
+            found.add(("refusal", refusal.finding.criterion.id, refusal.finding.part.key))
+        elif refusal.duty is not None:
+            found.add(("refusal", refusal.duty.consequence.id, refusal.duty.part.key))
+        elif refusal.against is not None:
+            found.add(("refusal", stated_words(refusal.against), "car"))
+    for one in judgement.restrictions:
+        found.add(("restriction", f"{one.said_by}: {one.restriction}", "car"))
+    for due in judgement.on_the_way:
+        if due.duty is not None:
+            found.add(("duty", due.duty.consequence.id, due.duty.part.key))
+        elif due.finding is not None:
+            found.add(("duty", due.finding.criterion.id, due.finding.part.key))
+    return found
+
+
+def gone(before: Judgement, after: Judgement) -> set[Item]:
+    """The items that the second judgement lacks and has nothing for on the same container."""
+    had, has = items(before), items(after)
+    new = {part for _, _, part in has - had}
+    return {item for item in had - has if not new & _near(item[2], before.parts)}
+
+
+def _near(key: str, parts: dict[str, Part]) -> set[str]:
+    """The part, what it is in, short of the car, and what is in the same container."""
+    container = parts[key].container if key in parts else None
+    if container is None or container == "car":
+        return {key, "car"}
+    beside = {part.key for part in parts.values() if part.container == container}
+    return {key, container, *beside, "car"}
+
+
+EXCEPTIONS = {
+    "bad news": "a breached value, a failed test, a bad word, an event",
+    "work": "it voids, calls for tests, starts intervals",
+    "a move made": "miles used; caught only by what the log states",
+    "says nothing good": "the newest word that is doubted, by a gauge that does not count, or too near the limit to "
+    "tell: it hides an older good one",
+    "contradiction": "one of two entries that contradict each other: the doubt goes with it",
+}
+"""Why a record may be judged better without an entry. What made the record refused has no outcome before."""
+
+
+def exceptions(before: Judgement, changed: CarRecord) -> set[str]:
+    """Which of them the entries are that a changed record lacks."""
+    car = before.car
+    found: set[str] = set()
+    for job in car.work:
+        if job not in changed.work:
+            found.add("bad news" if job.event else "work")
+    if any(one not in changed.moves_made for one in car.moves_made):
+        found.add("a move made")
+    kept = set(map(_told, changed.evidence))
+    for one in car.evidence:
+        if _told(one) not in kept:
+            found |= _of_evidence(one, before)
+    return found
+
+
+def _told(one: Evidence) -> tuple[str, ...]:
+    """What tells an entry from others, wherever it stands in the file."""
+    return one.part, one.place, one.attribute, repr(one.value), str(one.on), str(one.until), repr(one.facts)
+
+
+def _of_evidence(one: Evidence, before: Judgement) -> set[str]:
+    found: set[str] = set()
+    if any(touched.id == one.id for doubt in before.doubts for touched in doubt.touched):
+        found.add("contradiction")
+    truths = _truths(one, before)
+    same = [e for e in before.car.evidence if (e.part, e.attribute) == (one.part, one.attribute)]
+    last = all(e.on is None or one.on is None or e.on <= one.on for e in same)
+    if FAILS in truths or (one.sort == "test" and getattr(one.value, "text", "") == "failed"):
+        found.add("bad news")
+    if last and (one.id in before.situation.excluded or truths - {HOLDS}):
+        found.add("says nothing good")
+    return found
+
+
+def _truths(one: Evidence, before: Judgement) -> set[int]:
+    """What each comparison of the rulebook says of the value alone, and of the figures that rest on it."""
+    part = before.parts.get(one.part)
+    found: set[int] = set()
+    if part is None:
+        return found
+    view = view_of(before.situation, one.part, before.move.out)
+    for finding in before.findings:
+        if finding.verdict in ("breached", "borderline") and any(one.id == used.id for used in _used(finding, before)):
+            found.add(FAILS if finding.verdict == "breached" else NEAR)
+    for criterion in before.rulebook.criteria:
+        for clause in (criterion.must,):
+            for kind, comparison in comparisons(clause, criterion.of):
+                path = comparison.path
+                if (path.owner or kind, path.attribute.name) == (part.kind, one.attribute) and not path.owner:
+                    found.add(decision(comparison)(ObservedValue(one.value, one), view))
+    return found
+
+
+def _used(finding: Finding, judgement: Judgement) -> list[Evidence]:
+    return looked_at(finding, JudgementIndex(judgement))[0]
