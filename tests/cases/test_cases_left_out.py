@@ -17,7 +17,7 @@ from carknocker.judgement.model import Judgement
 from carknocker.record import read_car_text
 
 Entry = tuple[str | int, ...]
-SAMPLE = 40
+SAMPLE = 100
 """Of how many entries the usual run leaves out one."""
 
 
