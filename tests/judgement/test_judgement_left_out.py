@@ -82,7 +82,7 @@ def worlds_of_every_clause(draw: st.DrawFn) -> tuple[CarRecord, Move, Rulebook]:
 SLOW = (Restriction("speed", quantity=Quantity("speed", 40, 1)),)
 
 
-@settings(max_examples=examples(100))
+@settings(max_examples=examples(25))
 @given(worlds() | worlds_of_every_clause(), st.data())
 def test_an_entry_left_out_makes_nothing_better(world: Any, data: st.DataObject) -> None:
     car, one_move, book = world
