@@ -59,7 +59,7 @@ def checked(library: Library, car: str, changes: dict[str, str]) -> CheckAnswer:
     return check(record, read_move_text(text, "move.yaml"), library, AS_OF)
 
 
-LONG = {"back: 2026-11-22": "back: 2036-11-22", "until: 2026-11-22": "until: 2036-11-22"}
+LONG = {"back: 2026-11-22": "back: 2036-11-22\n  sure: a tour of ten years", "until: 2026-11-22": "until: 2036-11-22"}
 LATE = {": 2026-11-": ": 2036-11-"}
 
 
