@@ -35,7 +35,7 @@ from carknocker.vocabulary import load_vocabulary
 TODAY = OUT - timedelta(days=30)
 TOMORROW = TODAY + timedelta(days=1)
 DAYS = [(TODAY, True), (TOMORROW, False)]
-THICK = criterion("thick", "coupler", compare("coupler", "coupler_height", "over", Figure(inches(14))))
+THICK = criterion("thick", "coupler", compare("coupler", "coupler_height", "over", Figure(inches(512))))
 VOCABULARY = load_vocabulary()
 
 
@@ -47,7 +47,7 @@ def judged(car, criteria=(THICK,), consequences=(), **more):
     return judge(car, move(**more), rulebook(list(criteria), [*REACH, *consequences]), TODAY)
 
 
-def couplers(on=TODAY, inch=16, **more):
+def couplers(on=TODAY, inch=528, **more):
     return [reading(f"coupler {end}", "coupler_height", Figure(inches(inch)), on, **more) for end in "BA"]
 
 
@@ -89,6 +89,12 @@ def test_a_request(on, counts):
     assert (note in judgement.notes) is not counts
 
 
+@pytest.mark.parametrize(("on", "counts"), [(TODAY - timedelta(days=1), True), (TODAY, False)])
+def test_a_request_that_has_to_be_in_before_a_day(on, counts):
+    one = criterion("asked", "move", told("move", "requested_on", "before", day(TODAY)))
+    assert ready(judged(car_record([]), [one], facts={"requested_on": day(on)})) is counts
+
+
 def test_a_request_of_a_month_counts_from_its_last_day():
     month = Day(date(2030, 5, 1), date(2030, 5, 31), "2030-05")
     for least, counts in ((15, True), (16, False)):
@@ -127,7 +133,7 @@ def test_an_acceptance_by_the_day_since_which_it_is_given(on, counts):
 def test_a_leave_by_the_day_on_which_it_is_signed(on, counts):
     leave = Leave("L-1", HOST, "thick", (), OUT, BACK, "move", "NN", "letter 1", NOWHERE, signed_on=on)
     by_leave = consequence("by-leave", [cause("leave")], relieves(named=True))
-    judgement = judged(car_record(couplers(inch=10), leaves=[leave]), consequences=[by_leave])
+    judgement = judged(car_record(couplers(inch=500), leaves=[leave]), consequences=[by_leave])
     assert ready(judgement) is counts
     assert any("signed only on" in note for note in judgement.notes) is not counts
 

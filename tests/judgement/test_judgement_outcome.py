@@ -25,7 +25,7 @@ from random_worlds import (
 
 from carknocker.judgement.judge import judge
 from carknocker.quantities import Period, Quantity
-from carknocker.record.model import Leave, Work
+from carknocker.record.model import Leave, Spare, Work
 from carknocker.record.values import Day, Figure, Interval, Word
 from carknocker.rulebook.model import Restriction, Restricts, Withdraws
 from carknocker.wording.refusals import against_words
@@ -386,3 +386,25 @@ def test_routine_duties_on_the_way_leave_a_car_ready_and_others_restrict_it():
             duty,
         )
         assert outcome(car(thin=False), [rule]).outcome == wanted
+
+
+@pytest.mark.parametrize(
+    ("number", "carried", "state"), [(2, 2, "done"), (2, 1, "open"), (1, 1, "done"), (1, 0, "open")]
+)
+def test_as_many_spares_as_the_circular_asks_for_ride_along(number, carried, state):
+    needs = requires("car", spare="air hose", number=number)
+    asked = consequence("hoses", [cause("event", names=("slid wheels",))], needs)
+    slid = Work("E-1", True, "slid wheels", OUT - timedelta(days=5), ("wheel W-1 left",), NOWHERE)
+    record = replace(car(thin=False, work=[slid]), spares=(Spare("S-1", "air hose", "", carried, 0, {}, NOWHERE),))
+    judgement = outcome(record, [asked])
+    assert {duty.state for duty in judgement.duties} == {state}
+    assert judgement.outcome == ("ready" if state == "done" else "not ready")
+
+
+@pytest.mark.parametrize(("trucks", "carried", "state"), [(2, 4, "done"), (2, 3, "open")])
+def test_with_each_so_many_ride_along_for_each_part(trucks, carried, state):
+    described = [compare("truck", "truck_kind", "is", Word("two-axle"))]
+    asked = consequence("hoses", [cause("state", of="truck", when=one) for one in described],
+                        requires("truck", spare="air hose", number=2, each=True))  # fmt: skip
+    record = replace(car(thin=False), spares=(Spare("S-1", "air hose", "", carried, 0, {}, NOWHERE),))
+    assert [duty.state for duty in outcome(record, [asked]).duties] == [state] * trucks

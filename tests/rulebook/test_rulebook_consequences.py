@@ -23,7 +23,7 @@ def test_all_yields_of_a_consequence(tmp_path: Path) -> None:
         "carries_up: [truck, car]\n"
         "requires:\n"
         "  - {test: single-car brake test, when: before departure, within: 30 days}\n"
-        "  - {spare: air hose, of: car, each: yes, effect: advise}\n"
+        "  - {spare: air hose, of: car, each: yes, number: 2, effect: advise}\n"
         "  - {duty: feel every box, when: on the way, routine: yes}\n"
         "restricts: {speed: 40 mph}\n"
         "relieves: [{criterion: named, for: repair, leaves: {speed: 10 mph}}, {criterion: flange},"
@@ -39,7 +39,7 @@ def test_all_yields_of_a_consequence(tmp_path: Path) -> None:
     assert test == Requires(
         "single-car brake test", "", "brake system", "before departure", "refuse", Period(30), False, False, ""
     )
-    assert spare == Requires("", "air hose", "car", "before departure", "advise", None, True, False, "")
+    assert spare == Requires("", "air hose", "car", "before departure", "advise", None, True, False, "", number=2)
     assert duty == Requires("", "", "car", "on the way", "refuse", None, False, True, "feel every box")
     assert isinstance(restricts, Restricts)
     slow = Restriction("speed", quantity=read_quantity("10 mph", "speed"))
@@ -139,6 +139,8 @@ def test_causes_on_findings(tmp_path: Path) -> None:
         ("cause: {work: valve replaced}\nrequires: {duty: look, when: later}", ["when a duty is done"]),
         ("cause: {work: valve replaced}\nrequires: {duty: look, routine: yes}", ["only with `when: on the way`"]),
         ("cause: {work: valve replaced}\nrequires: {duty: look, every: leg}", ["`every` only with `when: on the way`"]),
+        ("cause: {unfit: car}\nrequires: {duty: look, number: 2}", ["`number` only with `spare`"]),
+        ("cause: {unfit: car}\nrequires: {spare: air hose, of: car, number: 0}", ["a whole number of spares"]),
         ("cause: {work: valve replaced}\nrequires: {duty: look, within_first: leg}", ["`within_first` only with"]),
         ("cause: {unfit: car}\nrequires: {duty: look, when: on the way, every: often}", ["`day in service`, `leg`"]),
         ("cause: {unfit: car}\nrequires: {duty: look, when: on the way, every: 0 days}", ["which never passes"]),

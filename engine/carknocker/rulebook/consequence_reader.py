@@ -90,7 +90,9 @@ def _test_of(test: str, node: Node | None, context: Context) -> str:
 
 
 def _requires(node: Node, context: Context) -> Requires | None:
-    keys = ("test", "spare", "duty", "of", "when", "effect", "within", "each", "routine", "every", "within_first")
+    keys = (
+        "test", "spare", "duty", "of", "when", "effect", "within", "each", "number", "routine", "every", "within_first",
+    )  # fmt: skip
     entries = context.entries(node, keys, "`requires`")
     if entries is None:
         return None
@@ -115,8 +117,22 @@ def _requires(node: Node, context: Context) -> Requires | None:
     return Requires(
         test, spare, of, when, context.choice(entries.get("effect"), _EFFECTS, "an effect") or "refuse",
         context.period(entries.get("within"), "within"), context.yes(entries.get("each"), "each"), routine, words,
-        every, within_first,
+        every, within_first, _number(entries.get("number"), bool(spare), context),
     )  # fmt: skip
+
+
+def _number(node: Node | None, of_spare: bool, context: Context) -> int:
+    """How many spares ride along; 1 where nothing is written."""
+    if node is None:
+        return 1
+    text = context.text(node, "number")
+    if not of_spare:
+        context.note(node, "`number` of what is no spare", "`number` only with `spare`")
+    elif not (text.isascii() and text.isdigit() and 0 < int(text) < 1000):
+        context.note(node, node.describe(), "a whole number of spares, 1 or more")
+    else:
+        return int(text)
+    return 1
 
 
 def _relieves(node: Node, ruleset: str, context: Context) -> Relieves | None:

@@ -214,7 +214,8 @@ class CarriesUp(msgspec.Struct, frozen=True, tag=True):
 
 class Requires(msgspec.Struct, frozen=True, tag=True):
     """every, within_first: for a duty on the way, how often it comes round (whichever is first), or within what it is
-    done once, both counted from departure. Neither: when its own words say."""
+    done once, both counted from departure. Neither: when its own words say. number: of spares that ride along; with
+    `each`, for each part."""
 
     test: str
     spare: str
@@ -227,6 +228,7 @@ class Requires(msgspec.Struct, frozen=True, tag=True):
     words: str  # what is to be done, if it is neither a test nor a spare of the vocabulary
     every: tuple[Occasion, ...] = ()
     within_first: Occasion | None = None
+    number: int = 1
 
 
 class Restricts(msgspec.Struct, frozen=True, tag=True):

@@ -75,7 +75,8 @@ def _is_after(evidence: Evidence, since: date | None, work: Work | None, context
 
 
 def _spare_rides(fact: DutyFact, requires: Requires, context: StageContext) -> DutyState:
-    """Done if a spare rides along that fits the part and is sound; where each duty needs its own, if enough do."""
+    """Done if as many spares ride along as are asked for, each fitting the part and sound; where each duty needs its
+    own, if enough do for all of them."""
     part = fact.part
     fitting: list[Spare] = []
     lacks: list[str] = []
@@ -90,7 +91,9 @@ def _spare_rides(fact: DutyFact, requires: Requires, context: StageContext) -> D
         else:
             lacks.append(f"{spare.serial or spare.id}: on the shelf, not carried")
     carried = sum(spare.carried for spare in fitting)
-    needed = context.needs.get(spare_need(fact, requires, context), 1) if requires.each else 1
+    needed = requires.number
+    if requires.each:
+        needed *= context.needs.get(spare_need(fact, requires, context), 1)
     if carried >= needed:
         return DutyState("done", f"{fitting[0].serial or requires.spare} rides along", fitting[0])
     note = f"{_one(requires.spare)}, fitting and sound, must ride along"

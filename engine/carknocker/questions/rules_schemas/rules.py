@@ -35,7 +35,8 @@ def consequence_schema() -> Schema:
     requires = mapping({
         "test": TEST, "spare": SPARE, "duty": SCALAR, "of": KIND,
         "when": words(("before departure", "on the way")), "effect": words(("refuse", "advise")), "within": SCALAR,
-        "each": YES_OR_NO, "routine": YES_OR_NO, "every": one_or_several(occasion), "within_first": occasion,
+        "each": YES_OR_NO, "number": SCALAR, "routine": YES_OR_NO, "every": one_or_several(occasion),
+        "within_first": occasion,
     })  # fmt: skip
     relieves = mapping({
         "finding": {"const": "same"}, "criterion": one_or_several(NAMED), "consequence": one_or_several(NAMED),
