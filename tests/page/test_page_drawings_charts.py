@@ -64,7 +64,7 @@ def test_the_days_of_the_annual_inspection_and_of_the_papers() -> None:
     assert (annual.start, annual.end) == (date(2025, 11, 14), date(2026, 11, 14))
     assert rows["Liability insurance"].end == date(2026, 12, 31)
     assert rows["Agreement with the host"].end == date(2027, 2, 28)
-    assert rows["Date marked on the hose: air hoses 1, 2"].written == "2023-05"
+    assert rows["Date marked on the hose: air hoses 1, 2, 5, 6"].written == "2023-05"
 
 
 def test_a_bar_goes_from_the_test_to_its_last_good_day() -> None:

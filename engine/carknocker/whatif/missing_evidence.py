@@ -62,7 +62,7 @@ class Lack(msgspec.Struct, frozen=True):
 def lacks_of(finding: Finding, index: JudgementIndex) -> tuple[Lack, ...]:
     """What a finding that is not shown lacks; where nothing shows whether it applies, only what would tell that."""
     judgement, criterion = index.judgement, finding.criterion
-    if finding.part.unlisted is not None and finding.part.unlisted.number:
+    if finding.part.unlisted is not None:
         return tuple({lack.key: lack for lack in _of_unlisted(finding.part, finding.part.unlisted, index)}.values())
     asked = view_for_when(finding.part, judgement.situation, judgement.move.out)
     found: list[Lack] = []
@@ -82,6 +82,11 @@ def _of_unlisted(part: Part, unlisted: Unlisted, index: JudgementIndex) -> Itera
         attribute = None if there is None else index.vocabulary.attribute(there.kind, name)
         if there is not None and attribute is not None:
             yield Lack(there, attribute, None, "", True)
+    if not unlisted.number:  # one at most: what describes it says that it is there
+        described = (one for one in index.vocabulary.kinds[part.kind].attributes.values() if one.description)
+        if not unlisted.undecided:
+            yield from (Lack(part, one, None, "", True) for one in list(described)[:1])
+        return
     container = parts[part.container or ""]
     number = index.vocabulary.attribute(container.kind, unlisted.number)
     if number is not None:
@@ -117,7 +122,7 @@ def _of_clause(clause: Clause, sight: PartView, index: JudgementIndex, *, decide
 def _of_inner(clause: Clause, inner: PartView, index: JudgementIndex, *, decides_whether: bool) -> Iterator[Lack]:
     """Of a part inside the one that is judged: a clause about it, or the part itself where it is not on record."""
     part = index.judgement.parts[inner.key]
-    if part.unlisted is not None and part.unlisted.number:
+    if part.unlisted is not None:
         yield from _of_unlisted(part, part.unlisted, index)
     else:
         yield from _of_clause(clause, inner, index, decides_whether=decides_whether)
