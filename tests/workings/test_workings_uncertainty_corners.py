@@ -86,7 +86,7 @@ DIMENSIONS = {reading: dimension for group in GROUPS.values() for reading, (dime
 _CAR_LENGTHS = {"truck_centers": "59 ft 6 in", "length_over_couplers": "85 ft", "coupler_length": "36 in"}
 DESCRIBED = {
     "car": {**_CAR_LENGTHS, "extreme_width": "10 ft", "light_weight": "100,000 lb", "built_on": "1927",
-        "length_over_buffers": "84 ft", "height_over_rail": "14 ft"},
+        "brake_cylinders": "1", "length_over_buffers": "84 ft", "height_over_rail": "14 ft"},
     "truck B": {
         "axle_spacing": "66 in", "truck_kind": "three-axle", "built_on": "1931", "takes_journal_centers": "77 in",
     },
