@@ -92,28 +92,36 @@ def test_a_car_off_air_for_some_hours(day: date, hours: int, due: bool) -> None:
 
 
 @pytest.mark.parametrize(
-    ("code", "age", "since"),
-    [("manual", "12 months", "met"), ("manual", "366 days", "breached"), ("automated", "24 months", "met"),
-     ("automated", "731 days", "breached"), ("four-pressure", "48 months", "met"),
-     ("four-pressure", "1462 days", "breached")],
+    ("code", "age", "before", "since"),
+    [("manual", "12 months", "met", "met"), ("manual", "366 days", "breached", "breached"),
+     ("automated", "12 months", "met", "met"), ("automated", "24 months", "breached", "met"),
+     ("automated", "731 days", "breached", "breached"), ("four-pressure", "48 months", "breached", "met"),
+     ("four-pressure", "1462 days", "breached", "breached")],
 )  # fmt: skip
-def test_single_car_test_on_a_shop_track_by_its_code(code: str, age: str, since: str) -> None:
-    """232.305(b)(2): 12, 24, 48 months; not in the text of 2015."""
+def test_single_car_test_on_a_shop_track_by_its_code(code: str, age: str, before: str, since: str) -> None:
+    """232.305(b)(2): 12, 24, 48 months; in the text of 2015 "within the previous 12-month period" whatever the code."""
     facts = f"single_car_test: {{aged: {age}, result: passed, code: {code}}}, shop_track_since_test: yes"
     for day, edition in DAYS:
         verdict = reading_of("brake system", f"{facts}, move.train: freight", edition)
-        assert verdict == ("met" if day == BEFORE else since)
+        assert verdict == (before if day == BEFORE else since)
 
 
 OLD_CAR = "car.built_on: 1949, car.rebuilt_on: 1990, shop_track_since_test: no"
 UNCHANGED = [
-    ("brake cylinder", "piston_travel: 10-1/2 in, diameter: 12 in, nominal_stroke: 12 in", "met"),  # 232.103(f)(1)
+    (
+        "brake cylinder",
+        "piston_travel: 10-1/2 in, diameter: 12 in, nominal_stroke: 12 in, "  # 232.103(f)(1)
+        "badge_plate_least_travel: 6 in, badge_plate_travel: 10-1/2 in",
+        "met",
+    ),
     ("brake cylinder", "piston_travel: 10-33/64 in, diameter: 12 in, nominal_stroke: 12 in", "breached"),
     ("brake cylinder", "piston_travel: 6 in, diameter: 10 in, nominal_stroke: 12 in", "met"),  # 232.205(c)(5)
     ("brake cylinder", "piston_travel: 5-63/64 in, diameter: 10 in, nominal_stroke: 12 in", "breached"),
     ("brake cylinder", "piston_travel: 9 in, diameter: 10 in, nominal_stroke: 12 in", "met"),
     ("brake cylinder", "piston_travel: 9-1/64 in, diameter: 10 in, nominal_stroke: 12 in", "breached"),
-    ("brake cylinder", "badge_plate: no, nominal_stroke: 8 in", "breached"),  # 232.103(g)
+    # 232.103(g): "nominal 12-inch stroke (8 1/2 and 10-inch diameters)"
+    ("brake cylinder", "badge_plate: no, nominal_stroke: 8 in, diameter: 10 in", "breached"),
+    ("brake cylinder", "badge_plate: no, nominal_stroke: 12 in, diameter: 12 in", "breached"),
     ("brake system", "train.operative_brakes: 85 %", "met"),  # 232.103(e)
     ("brake system", "train.operative_brakes: 84 %", "breached"),
     ("brake system", "train.brake_pipe_pressure: 90 psi", "met"),  # 232.103(o)(1)

@@ -69,13 +69,15 @@ def test_what_is_doubtful_is_off_unless_a_host_asks(rule: str) -> None:
         assert (rule in named) == (host == "Marrow Creek & Eastern")
 
 
-def test_a_brake_repaired_where_no_test_can_be_made_moves_for_repair_once_its_application_was_seen() -> None:
-    """238.311(f), 238.303(h): what refuses is relieved for repair; the rim of wheel L2 is another matter."""
+def test_a_brake_repaired_where_no_test_can_be_made_moves_to_the_test_once_its_application_was_seen() -> None:
+    """238.311(f): "may be moved in passenger service to the next forward location where the test can be made"; the rim
+    of wheel L2 is another matter."""
     judgement = judged(
         "did: brake repaired where no test can be made\ndid: service portion replaced",
         tests="{test: brake application and release, on: 2026-08-20, by: PD, at: [A, B], result: passed}",
     )
-    left = [one.finding.criterion.name for one in judgement.refusals if one.finding and not one.repair]
-    relieved = [one for one in judgement.refusals if one.repair]
-    assert (left, len(relieved)) == (["rim-thickness"], 2)
-    assert [one.restriction.sort for one in judgement.restrictions] == ["tag"]
+    assert [one.finding.criterion.name for one in judgement.refusals if one.finding] == ["rim-thickness"]
+    assert [one for one in judgement.refusals if one.duty] == []
+    assert {one.restriction.sort for one in judgement.restrictions} == {"tag", "destination"}
+    (against,) = (one.against for one in judgement.refusals if one.against)
+    assert (against.sort, against.allowed) == ("destination", ("next forward test location",))

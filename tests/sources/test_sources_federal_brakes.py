@@ -35,17 +35,37 @@ LIMITS: list[Row] = table(
         nominal_stroke: 8 in, mounting: truck, badge_plate_travel: 9 in | breached
     # not effective: "exceeds 10 1/2 inches", in all three
     238.5 (2015) | passenger | brake cylinder | piston_travel: 10-1/2 in, diameter: 12 in,
-        nominal_stroke: 12 in, mounting: body | met
+        nominal_stroke: 12 in, mounting: body, badge_plate_travel: 10-1/2 in | met
+    # "All the cars in the train consist shall be set up in the same operating mode"
+    238.231(m)(1) (2015) | passenger | brake system | release_mode: graduated, train.release_mode: direct | breached
+    238.231(m)(1) (2015) | passenger | brake system | release_mode: graduated, train.release_mode: graduated | met
+    238.231(m)(1) (2015) | passenger | brake system | release_mode: either, train.release_mode: direct | met
     238.5 (2015) | passenger | brake cylinder | piston_travel: 10-33/64 in, diameter: 12 in,
         nominal_stroke: 12 in, mounting: body | breached
     232.103(f)(1) (2020) | freight | brake cylinder | piston_travel: 10-1/2 in, diameter: 12 in,
-        nominal_stroke: 12 in, mounting: body | met
+        nominal_stroke: 12 in, mounting: body, badge_plate_least_travel: 6 in, badge_plate_travel: 10-1/2 in | met
+    # another diameter than 8-1/2 or 10 in: "within the piston travel stenciled or marked on the car or badge plate"
+    232.205(c)(5) (2020) | freight | brake cylinder | piston_travel: 9 in, diameter: 16 in,
+        nominal_stroke: 12 in, badge_plate_least_travel: 7 in, badge_plate_travel: 9 in | met
+    232.205(c)(5) (2020) | freight | brake cylinder | piston_travel: 9-1/64 in, diameter: 16 in,
+        nominal_stroke: 12 in, badge_plate_least_travel: 7 in, badge_plate_travel: 9 in | breached
+    232.303(c) (2015) | freight | brake cylinder | piston_travel: 7 in, diameter: 16 in,
+        nominal_stroke: 12 in, badge_plate_least_travel: 7 in, badge_plate_travel: 9 in | met
+    232.303(c) (2015) | freight | brake cylinder | piston_travel: 6-63/64 in, diameter: 16 in,
+        nominal_stroke: 12 in, badge_plate_least_travel: 7 in, badge_plate_travel: 9 in | breached
+    # the plate itself: "Except for cars equipped with nominal 12-inch stroke (8 1/2 and 10-inch diameters)"
+    232.103(g) (2015) | freight | brake cylinder | badge_plate: no, nominal_stroke: 12 in, diameter: 16 in | breached
+    232.103(g) (2015) | freight | brake cylinder | badge_plate: no, nominal_stroke: 10 in, diameter: 10 in | breached
+    232.103(g) (2015) | freight | brake cylinder | badge_plate: yes, nominal_stroke: 12 in, diameter: 16 in | met
+    # "electronic or automated tracking system" in place of the stencil
+    232.303(f) (2015) | freight | brake system | single_car_test_stenciled: no, single_car_test_tracked: yes | met
+    232.303(f) (2015) | freight | brake system | single_car_test_stenciled: no, single_car_test_tracked: no | breached
     232.103(f)(1) (2020) | freight | brake cylinder | piston_travel: 10-33/64 in, diameter: 12 in,
         nominal_stroke: 12 in, mounting: body | breached
     App. B 232.11(c) (2015) | excursion | brake cylinder | piston_travel: 10-33/64 in, diameter: 12 in,
         nominal_stroke: 12 in, mounting: body | breached
     232.103(f)(2) (2020) | freight | brake cylinder | piston_travel: 9 in, diameter: 7 in,
-        nominal_stroke: 8 in, mounting: truck, badge_plate_travel: 9 in | met
+        nominal_stroke: 8 in, mounting: truck, badge_plate_least_travel: 7 in, badge_plate_travel: 9 in | met
     232.103(f)(2) (2020) | freight | brake cylinder | piston_travel: 9-1/64 in, diameter: 7 in,
         nominal_stroke: 8 in, mounting: truck, badge_plate_travel: 9 in | breached
     # leakage: 5 psi a minute; in a passenger train only "if leakage will affect service performance"
@@ -126,13 +146,19 @@ def test_single_car_test_on_a_shop_track_by_its_code(code: str, months: int, day
 
 
 @pytest.mark.parametrize(
-    ("age", "rebuilt", "verdict"),
-    [("5 years", "2923 days", "met"), ("1828 days", "2923 days", "breached"), ("1828 days", "8 years", "met")],
-)
-def test_single_car_test_within_five_years_or_eight_from_a_rebuilding(age: str, rebuilt: str, verdict: str) -> None:
-    """232.305(c), (d), edition 2015."""
+    ("age", "rebuilt", "since", "verdict"),
+    [
+        ("5 years", "2923 days", "yes", "met"), ("1828 days", "2923 days", "yes", "breached"),
+        ("1828 days", "8 years", "yes", "met"), ("1828 days", "8 years", "no", "breached"),
+    ],
+)  # fmt: skip
+def test_single_car_test_within_five_years_or_eight_from_a_rebuilding(
+    age: str, rebuilt: str, since: str, verdict: str
+) -> None:
+    """232.305(c), (d), edition 2015; (e): "on each new or rebuilt car prior to placing or using the car"."""
     facts = (
         f"single_car_test: {{aged: {age}, result: passed}}, car.rebuilt_on: {{aged: {rebuilt}}}, "
+        f"single_car_test_since_rebuilding: {since}, shop_track_since_test: no, "
         "car.built_on: {aged: 30000 days}, move.train: freight"
     )
     assert reading_of("brake system", facts, "2015") == verdict
