@@ -180,7 +180,9 @@ def test_built_up_tread_calls_for_the_test_whatever_its_cause(train: str) -> Non
     assert _tests_due(train, BEFORE, seen, (slid, *TURNING)) == {"open"}
 
 
-@pytest.mark.parametrize(("length", "due"), [("0 in", set()), ("1/8 in", set()), ("9/64 in", {"open"}), ("2-1/2 in", {"open"})])
+@pytest.mark.parametrize(
+    ("length", "due"), [("0 in", set()), ("1/8 in", set()), ("9/64 in", {"open"}), ("2-1/2 in", {"open"})]
+)
 @pytest.mark.parametrize("train", ["passenger", "freight"])
 def test_a_slid_flat_of_any_length_calls_for_the_test(train: str, length: str, due: set[str]) -> None:
     """238.311(c)(2) and 232.305(b)(5)(ii) say "Slid flat wheel" and no length; up to 1/8 in is none that a gauge
