@@ -106,13 +106,14 @@ def edition_lines(judgement: Judgement, day: date) -> tuple[EditionLine, ...]:
         publisher = f", {edition.publisher}" if edition.publisher else ""
         until = f" until {edition.until.isoformat()}" if edition.until is not None else ""
         ago = f", {days:,} day{'' if days == 1 else 's'} ago" if days > 0 else ", today" if days == 0 else ""
+        against = f" ({edition.checked_against})" if edition.checked_against else ""
         lines.append(
             EditionLine(
                 layer=_LAYERS[edition.layer],
                 name=f"{edition.ruleset} {edition.name}",
                 title=f"{edition.title} (edition {edition.name}{revision}{publisher})",
                 in_force=f"in force since {edition.in_force.isoformat()}{until}",
-                checked=f"text checked on {edition.checked.isoformat()}{ago}",
+                checked=f"text checked on {edition.checked.isoformat()}{ago}{against}",
                 old=days > OLD_AFTER_DAYS,
             )
         )

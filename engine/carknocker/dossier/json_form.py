@@ -140,6 +140,7 @@ def _edition(edition: Edition, day: date) -> dict[str, Any]:
         "until": edition.until,
         "checked": edition.checked,
         "days_since_check": (day - edition.checked).days,
+        "checked_against": edition.checked_against or None,
         "revision": edition.revision,
         "corrections": edition.corrections,
     }

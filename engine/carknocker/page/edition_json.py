@@ -9,7 +9,7 @@ FORMAT = "carknocker-rules/1"
 _RULES: Rules = {
     EditionLine: keys(
         "ruleset", "edition", "title", "layer", "publisher", "host?", "in_force", "until", "checked", "amends?",
-        "builds_on", "revision", "corrections", "complete", "at=where.file",
+        "builds_on", "checked_against?", "revision", "corrections", "complete", "at=where.file",
     ),
     RuleShown: keys("id", "title", "sort", "lines[label text]", "source", "at=where"),
 }  # fmt: skip

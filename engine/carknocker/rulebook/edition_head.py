@@ -17,6 +17,7 @@ HEAD_FILE = "edition.yaml"
 class EditionHead(msgspec.Struct, frozen=True):
     """What `edition.yaml` says. `until`: the last day in force. None: an amending edition leaves it open.
 
+    checked_against: with what it was compared on the day `checked`, where that is less than all of its source.
     revision, corrections: slips in its own files that were corrected, as in `Edition`.
     only_where_named: binds a move only if a host builds on it or the move pins it: the law of another nation, for
     example. builds_on_where: place of the key `builds_on`, None if there is none. installed: it came with the program,
@@ -47,6 +48,7 @@ class EditionHead(msgspec.Struct, frozen=True):
     installed: bool
     typed_by: str
     confirmed_by: Confirmation | None
+    checked_against: str
     revision: int
     corrections: tuple[Correction, ...]
     complete: Completeness | None

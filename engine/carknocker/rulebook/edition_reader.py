@@ -68,7 +68,7 @@ def read_edition(
         consequences=tuple(consequences), relaxes=head.relaxes, routine_note=head.routine_note,
         digest=edition_digest(texts, "" if base is None else base.digest), where=head.where,
         typed_by=head.typed_by, confirmed_by=head.confirmed_by, complete=head.complete,
-        revision=head.revision, corrections=head.corrections,
+        checked_against=head.checked_against, revision=head.revision, corrections=head.corrections,
     )  # fmt: skip
     _corrected_rules(edition, problems)
     if base is not None:

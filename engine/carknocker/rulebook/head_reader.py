@@ -81,6 +81,7 @@ class HeadEntry(Structure, frozen=True, kw_only=True):
     only_where_named: bool = False
     typed_by: str = ""
     confirmed_by: _Confirmed | None = None
+    checked_against: str = ""
     revision: Whole = 1
     corrections: tuple[_Corrected, ...] = ()
     complete: Annotated[Completeness | None, Accepts.made_by(_completeness)] = None
@@ -147,6 +148,7 @@ def read_head(folder: Path, problems: ProblemList) -> EditionHead | None:
         None if head.builds_on is None else node.key_where("builds_on"), installed=False,
         typed_by=" ".join(head.typed_by.split()),
         confirmed_by=None if said is None else Confirmation(said.name, said.role, said.on),
+        checked_against=" ".join(head.checked_against.split()),
         revision=head.revision,
         corrections=tuple(Correction(head.edition, one.on, one.what, one.rules) for one in head.corrections),
         complete=head.complete, complete_where=None if head.complete is None else node.key_where("complete"),

@@ -330,6 +330,7 @@ class Edition(msgspec.Struct, frozen=True):
     withdrawn: tuple[Withdrawn, ...] = ()  # by it or by those that it amends, and not stated again since
     typed_by: str = ""  # who typed a host's circular; empty: the owner of the car
     confirmed_by: Confirmation | None = None
+    checked_against: str = ""  # what was compared on the day `checked`, where that is less than all
     revision: int = 1
     corrections: tuple[Correction, ...] = ()
     complete: Completeness | None = None  # None: it does not say, which an edition of law has to

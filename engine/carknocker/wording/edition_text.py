@@ -30,6 +30,7 @@ class EditionLine(msgspec.Struct, frozen=True):
     amends: str
     builds_on: tuple[str, ...]
     where: Location
+    checked_against: str
     revision: int
     corrections: tuple[Correction, ...]
     complete: Completeness | None
@@ -50,7 +51,8 @@ class RuleShown(msgspec.Struct, frozen=True):
 def edition_line(head: EditionHead, library: Library) -> EditionLine:
     return EditionLine(
         head.ruleset, head.name, head.title, head.layer, head.publisher, head.host, head.in_force, head.until,
-        head.checked, head.amends, library.builds_on(head), head.where, head.revision, head.corrections, head.complete,
+        head.checked, head.amends, library.builds_on(head), head.where, 
+        head.checked_against, head.revision, head.corrections, head.complete,
     )  # fmt: skip
 
 
@@ -124,6 +126,7 @@ def edition_rows(one: EditionLine) -> tuple[tuple[str, str], ...]:
         ("revision", str(one.revision) if one.revision > 1 else ""),
         *(("corrected", correction_words(correction)) for correction in one.corrections),
         ("checked", f"text compared with its source on {one.checked.isoformat()}"),
+        ("checked were", one.checked_against),
         ("amends", one.amends),
         ("builds on", ", ".join(one.builds_on)),
         ("text", _completeness_words(one.complete)),
