@@ -47,7 +47,7 @@ def test_what_is_missing_and_what_is_too_old_is_wanted_and_nothing_else(yard):
     assert wanted(sheet) == rims | {("body", "fire_extinguishers")}
     rim = next(row for row in sheet.readings if row.part == "wheel L1")
     assert rim.limits == ("at least 1 in (exactly that passes)", "read within 90 days of departure")
-    assert rim.last == "1-1/2 in (2029-01-01, RE)"
+    assert rim.last == "1-1/4 in (2029-12-01, RE)"
     assert rim.tool == "finger gauge, side scale"
     assert "outer rim face" in rim.measured
     assert rim.why == ("1-1/2 in of 2029-01-01 is too old on 2030-06-01",)
