@@ -135,7 +135,8 @@ def missing_of(findings: Iterable[Finding], index: JudgementIndex) -> Missing | 
     lacks: dict[tuple[str, str, str], Lack] = {}
     for finding in listed:
         for lack in lacks_of(finding, index):
-            if not lack.attribute.counts:  # what is to be counted stands with the parts that are not on record
+            unlisted = lack.part.unlisted is not None and lack.part.unlisted.number != ""
+            if not lack.attribute.counts and not unlisted:  # that stands with the parts that are not on record
                 lacks.setdefault(lack.key, lack)
     by_access: dict[str, list[Lack]] = {}
     for lack in lacks.values():

@@ -82,7 +82,7 @@ def _of_unlisted(part: Part, unlisted: Unlisted, index: JudgementIndex) -> Itera
         attribute = None if there is None else index.vocabulary.attribute(there.kind, name)
         if there is not None and attribute is not None:
             yield Lack(there, attribute, None, "", True)
-    if not unlisted.number:  # one at most: what describes it says that it is there
+    if not unlisted.number or unlisted.stated is not None:  # how many there are is known: they are to be described
         described = (one for one in index.vocabulary.kinds[part.kind].attributes.values() if one.description)
         if not unlisted.undecided:
             yield from (Lack(part, one, None, "", True) for one in list(described)[:1])
@@ -90,9 +90,7 @@ def _of_unlisted(part: Part, unlisted: Unlisted, index: JudgementIndex) -> Itera
     container = parts[part.container or ""]
     number = index.vocabulary.attribute(container.kind, unlisted.number)
     if number is not None:
-        listed = (unlisted.stated or 0) - (unlisted.missing or 0)
-        reason = "" if unlisted.missing is None else f"{unlisted.stated} on record, {listed} of them listed"
-        yield Lack(container, number, None, reason, False)
+        yield Lack(container, number, None, "", False)
 
 
 def _of_clause(clause: Clause, sight: PartView, index: JudgementIndex, *, decides_whether: bool) -> Iterator[Lack]:
