@@ -50,7 +50,7 @@ def test_what_is_missing_and_what_is_too_old_is_wanted_and_nothing_else(yard):
     assert rim.last == "1-1/4 in (2029-12-01, RE)"
     assert rim.tool == "finger gauge, side scale"
     assert "outer rim face" in rim.measured
-    assert rim.why == ("1-1/2 in of 2029-01-01 is too old on 2030-06-01",)
+    assert rim.why == ("1-1/4 in of 2029-12-01 is too old on 2030-06-01",)
 
 
 def test_void_readings_are_wanted_with_the_work_that_voided_them(yard):
