@@ -277,3 +277,21 @@ def test_an_honest_record_is_not_refused(honest: str) -> None:
 
 def test_there_are_as_many_slips_as_were_asked_for() -> None:
     assert len(SLIPS) >= 60
+
+
+@pytest.mark.parametrize(
+    ("word", "near", "remedy"),
+    [
+        ("no crack", "", ""),
+        ("not cracked", "", ""),
+        ("uncracked", "", ""),
+        ("crackd", "cracked", ""),
+        ("n/a", "", "leave it out, or say `not accessible (why)`"),
+        ('"-"', "", "leave it out, or say `not accessible (why)`"),
+        ('"?"', "", "leave it out, or say `not accessible (why)`"),
+        ("unknown", "", "leave it out, or say `not accessible (why)`"),
+    ],
+)
+def test_a_denial_is_never_suggested_to_be_a_fault(word: str, near: str, remedy: str) -> None:
+    [problem] = problems_of(read(f"couplers: {{B: {{knuckle_condition: {word}}}}}"))
+    assert (problem.nearest, problem.remedy) == (near, remedy)

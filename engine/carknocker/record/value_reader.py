@@ -2,6 +2,7 @@
 
 import calendar
 import re
+from collections.abc import Iterable
 from datetime import date
 from typing import Literal
 
@@ -32,6 +33,10 @@ NONE_FITTED = "none fitted"
 """How the number of parts that stand in a container is written where there is none."""
 _COUNT = re.compile(r"[0-9]{1,9}")
 _YES_NO = {"yes": "yes", "true": "yes", "no": "no", "false": "no"}
+_DENIAL = re.compile(r"(?:no|none|not|never|without|free of|nothing|nobody|nil|zero)\b|w/o|un[a-z]", re.IGNORECASE)
+_SAYS_NOTHING = frozenset((
+    "n/a", "na", "n.a.", "-", "—", "?", "unknown", "not seen", "not checked", "not looked at", "tbd",
+))  # fmt: skip
 FIRST_YEAR, LAST_YEAR = 1800, 2200
 """No car, railroad or move is older or later: a year outside them is a slip of the pen."""
 MOST_CHARACTERS = 500
@@ -63,14 +68,26 @@ def value_of(text: str, attribute: Attribute) -> Value:
 def _word(text: str, attribute: Attribute) -> str:
     if attribute.type == "yes or no":
         if text not in _YES_NO:
-            raise QuantityError(f"`{text[:60]}`", "yes or no", nearest(text, ("yes", "no")))
+            raise _no_such_word(text, "yes or no", ("yes", "no"))
         return _YES_NO[text]
     allowed = TEST_RESULTS if attribute.type == "test" else attribute.one_of
     if allowed and text not in allowed:
-        raise QuantityError(f"`{text[:60]}`", f"one of {some(allowed)}", nearest(text, allowed))
+        raise _no_such_word(text, f"one of {some(allowed)}", allowed)
     if len(text) > MOST_CHARACTERS:
         raise QuantityError(f"a text of {len(text):,} characters", f"at most {MOST_CHARACTERS} characters")
     return text
+
+
+def _no_such_word(text: str, expected: str, allowed: Iterable[str]) -> QuantityError:
+    """What is wrong with a word that is not allowed. A denial is never suggested to be a word that denies nothing: `no
+    crack` is not `cracked`. What says nothing at all is to be left out."""
+    if text.casefold() in _SAYS_NOTHING:
+        remedy = "leave it out, or say `not accessible (why)`"
+        return QuantityError(f"`{text[:60]}`, which says nothing", expected, remedy=remedy)
+    denies = _DENIAL.match(text) is not None
+    return QuantityError(
+        f"`{text[:60]}`", expected, nearest(text, [word for word in allowed if not denies or _DENIAL.match(word)])
+    )
 
 
 def read_day(text: str) -> Day:
