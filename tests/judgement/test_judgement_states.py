@@ -80,7 +80,7 @@ def test_what_is_missing_is_named_with_its_part():
     index = JudgementIndex(judgement)
     assert [fact_words(fact, index) for fact in judgement.restrictions[0].reasons] == [
         "truck frame: built-up (truck A)",
-        "truck B: truck frame: nothing on record; nothing rules out truck frame: built-up",
+        "truck B: truck frame not on record, so it may be built-up",
     ]
     node = fact_node(StateFact("test/built-up-30", 0, "truck B"), index)
     assert node.said == "truck B: nothing shows that it is not as “built-up-30” says"

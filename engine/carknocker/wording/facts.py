@@ -2,7 +2,7 @@
 
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import getter
-from carknocker.judgement.explanation import undecided_in
+from carknocker.judgement.explanation import NothingOnRecord, UnknownValue, undecided_in
 from carknocker.judgement.facts import (
     DutyFact,
     EntryFact,
@@ -25,7 +25,7 @@ from carknocker.judgement.truth import NEAR, UNKNOWN
 from carknocker.rulebook.clauses import Clause, Comparison
 from carknocker.rulebook.model import Remedy
 from carknocker.wording.evidence import work_words
-from carknocker.wording.limits import clause_words, value_words
+from carknocker.wording.limits import clause_words, path_words, requirement_words, value_words
 from carknocker.wording.parts import label_of
 from carknocker.wording.verdicts import unknown_words
 
@@ -70,8 +70,23 @@ def _state_words(fact: StateFact, label: str, index: JudgementIndex) -> str:
         return f"{index.title(fact.consequence)} ({label})"
     words, situation = clause_words(clause, boundary=False), index.situation
     sight = PartView(situation, fact.part, situation.values_of(fact.part), situation.move.out)
-    unknown = "; ".join(dict.fromkeys(map(unknown_words, undecided_in(clause, sight))))
-    return f"{label}: {unknown}; nothing rules out {words}" if unknown else f"{words} ({label})"
+    if clause_test(clause)(sight) != UNKNOWN:
+        return f"{words} ({label})"
+    unknown = undecided_in(clause, sight)
+    missing = "; ".join(dict.fromkeys(map(_missing_words, unknown)))
+    if not missing:
+        return f"{label}: nothing on record rules out {words}"
+    if isinstance(clause, Comparison) and clause.word != "shown":
+        return f"{label}: {missing}, so it may be {requirement_words(clause, boundary=False)}"
+    may_be = "this may apply" if isinstance(clause, Comparison) else f"this may hold: {words}"
+    return f"{label}: {missing}, so {may_be}"
+
+
+def _missing_words(unknown: UnknownValue) -> str:
+    """`truck frame not on record`; of a value that is there and settles nothing, why."""
+    if isinstance(unknown.why, NothingOnRecord) and not unknown.why.read:
+        return f"{path_words(unknown.path)} not on record"
+    return unknown_words(unknown)
 
 
 def fact_words(fact: Fact, index: JudgementIndex) -> str:

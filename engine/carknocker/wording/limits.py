@@ -159,12 +159,21 @@ def clause_words(clause: Clause, *, boundary: bool = True) -> str:
             return " or ".join(f"({words(member)})" for member in clauses)
         case CountOf(kind, when, word, number):
             which = f" with {words(when)}" if when is not None else ""
-            return f"{_COUNTS[word]} {number} {kind}{'s' if number != 1 else ''}{which}"
+            return f"{_number_words(word, number, kind)}{which}"
         case EachOf(kind, when, must):
             which = f" with {words(when)}" if when is not None else ""
             return f"each {kind}{which}: {words(must)}"
         case Unanswered(what):
             return f"no rule at hand says {what}"
+
+
+def _number_words(word: str, number: int, kind: str) -> str:
+    """`at least 2 hand brakes`; `a hand brake` for at least one, `no hand brake` for none."""
+    if (word, number) == ("at_least", 1):
+        return f"{'an' if kind[0] in 'aeiou' else 'a'} {kind}"
+    if number == 0 and word in ("at_most", "is"):
+        return f"no {kind}"
+    return f"{_COUNTS[word]} {number} {kind}{'s' if number != 1 else ''}"
 
 
 def _by_attribute(clauses: tuple[Clause, ...]) -> list[list[Clause]]:
