@@ -161,7 +161,7 @@ def _finding(finding: Finding, index: JudgementIndex) -> dict[str, Any]:
         "kind": finding.part.kind,
         "fitted": finding.part.fitted,
         "verdict": finding.verdict,
-        "effect": criterion.effect,
+        "effect": finding.effect,
         "unmet": finding.unmet,
         "relieved": finding.relieved,
         "attribute": str(explanation.attributes[0]) if explanation.attributes else None,

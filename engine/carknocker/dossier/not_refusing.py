@@ -71,7 +71,7 @@ def spares_of(index: JudgementIndex) -> tuple[Entry, ...]:
         finding
         for finding in index.judgement.findings
         if not finding.part.fitted and finding.unmet and finding.verdict != "not shown"
-        if finding.criterion.effect == "refuse"
+        if finding.effect == "refuse"
     )
     return tuple(
         Entry(

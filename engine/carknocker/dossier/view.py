@@ -108,7 +108,7 @@ def view_of(answer: CheckAnswer, index: JudgementIndex | None = None) -> View:
     advised = [
         finding
         for finding in judgement.findings
-        if finding.unmet and not finding.relieved and finding.part.fitted and finding.criterion.effect == "advise"
+        if finding.unmet and not finding.relieved and finding.part.fitted and finding.effect == "advise"
     ]
     return View(
         outcome=judgement.outcome,

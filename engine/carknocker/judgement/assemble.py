@@ -112,7 +112,7 @@ def _restrictions(
     found = [
         RestrictionInForce(restriction, (f.fact,), f.criterion.id)
         for f in findings
-        if f.unmet and not f.relieved and f.part.fitted and f.criterion.effect == "restrict"
+        if f.unmet and not f.relieved and f.part.fitted and f.effect == "restrict"
         for restriction in f.criterion.restrictions
     ]
     found.extend(left_by(reliefs, findings, purpose))
@@ -206,7 +206,7 @@ def stops_of(start: Fact, paths: PathsUp) -> tuple[str, ...]:
 
 def refusing(finding: Finding) -> bool:
     """Whether a finding refuses the car as it stands."""
-    return finding.unmet and finding.criterion.effect == "refuse" and not finding.relieved and finding.part.fitted
+    return finding.unmet and finding.effect == "refuse" and not finding.relieved and finding.part.fitted
 
 
 def against_the_move(finding: Finding) -> bool:

@@ -208,7 +208,7 @@ def _unsound(findings: Iterable[Finding], situation: Situation) -> frozenset[str
     """Wheelsets that are not fitted and on or inside which a refusing finding stands."""
     unsound: set[str] = set()
     for finding in findings:
-        if finding.part.fitted or not finding.unmet or finding.relieved or finding.criterion.effect != "refuse":
+        if finding.part.fitted or not finding.unmet or finding.relieved or finding.effect != "refuse":
             continue
         wheelset = situation.owner(finding.part.key, WHEELSET)
         unsound.add(wheelset if wheelset is not None else finding.part.key)

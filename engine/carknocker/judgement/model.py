@@ -42,6 +42,13 @@ class Finding(msgspec.Struct, gc=False):
     doubts: tuple[StandingDoubt, ...] = ()
 
     @property
+    def effect(self) -> str:
+        """What it costs where it is unmet: its criterion's effect, or advice for want of a fact that a trade rule does
+        not insist on."""
+        lenient = self.criterion.advised_if_not_shown and self.verdict == "not shown"
+        return "advise" if lenient else self.criterion.effect
+
+    @property
     def fact(self) -> FindingFact:
         """The fact of the chain that it is."""
         return FindingFact(self.criterion.id, self.part.key)

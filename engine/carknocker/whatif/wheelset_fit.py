@@ -87,7 +87,7 @@ def unmet_of(compiled: Iterable[CompiledCriterion], situation: Situation, within
             if not part.fitted or (within and part.key != within and within not in standing.containers(part.key)):
                 continue
             finding = judge_part(one, part, situation, lambda: None)
-            if finding.unmet:
+            if finding.unmet and finding.effect == "refuse":
                 found.append(finding)
     return found
 

@@ -80,7 +80,7 @@ def _one_each(rules: Iterable[Rule]) -> list[Rule]:
 def finding_fact(finding: Finding) -> ChainFact:
     """A finding as a cause. Its effect is there only if it is unmet and not relieved."""
     criterion = finding.criterion
-    effect = criterion.effect if finding.unmet and not finding.relieved else ""
+    effect = finding.effect if finding.unmet and not finding.relieved else ""
     fact = FindingFact(criterion.id, finding.part.key)
     on = None if finding.evidence is None else finding.evidence.on
     return ChainFact(fact, criterion.id, finding.part.kind, finding.verdict, finding.unmet, effect, found_on=on)
@@ -101,7 +101,7 @@ def restriction_facts(findings: Iterable[Finding], left: Iterable[RestrictionInF
     return by_relief + [
         ChainFact(restricted_fact(restriction), restriction.sort)
         for finding in findings
-        if finding.unmet and not finding.relieved and finding.part.fitted and finding.criterion.effect == "restrict"
+        if finding.unmet and not finding.relieved and finding.part.fitted and finding.effect == "restrict"
         for restriction in finding.criterion.restrictions
     ]
 

@@ -42,7 +42,7 @@ def mark_of(finding: Finding) -> Mark:
     if finding.verdict == "not shown":
         return OPEN
     word = _WORDS[finding.verdict]
-    effect = finding.criterion.effect
+    effect = finding.effect
     return Mark(word, "against") if effect == "refuse" else Mark(f"{word}, {_ASIDE[effect]}", "aside")
 
 

@@ -89,7 +89,7 @@ def _rim_limit(judgement: Judgement, wheel: str) -> Fraction | None:
         for finding in judgement.findings
         if finding.part.key == wheel
         and finding.verdict != "not applicable"
-        and finding.criterion.effect == "refuse"
+        and finding.effect == "refuse"
         and isinstance(must := finding.criterion.must, Comparison)
         and must.path.attribute.name == RIM_THICKNESS
         and not must.path.owner

@@ -89,7 +89,7 @@ def findings_section(
     by_effect: dict[str, dict[tuple[str, str, str], list[FindingChange]]] = {}
     for change in changes:
         finding = change.after or change.before
-        effect: str = "" if finding is None else finding.criterion.effect
+        effect: str = "" if finding is None else finding.effect
         by_effect.setdefault(effect, {}).setdefault((change.title, *_states(change)), []).append(change)
     blocks: list[Block | Item] = []
     for effect in (*_EFFECTS, ""):

@@ -80,9 +80,9 @@ def _due(judgement: Judgement, truck: str, jobs: list[Job]) -> tuple[str, ...]:
         remedies = tuple(dict.fromkeys(one.work for one in finding.criterion.remedies))
         if any(job.work in remedies and not places.isdisjoint(job.at) for job in jobs):
             continue
-        planned_for = finding.criterion.effect == "refuse" and finding.unmet
+        planned_for = finding.effect == "refuse" and finding.unmet
         if finding.verdict in ("breached", "borderline") and not planned_for:
-            words = f"{finding.criterion.title} ({finding.verdict}, {_EFFECT[finding.criterion.effect]})"
+            words = f"{finding.criterion.title} ({finding.verdict}, {_EFFECT[finding.effect]})"
             words += f": {' or '.join(remedies)}" if remedies else ""
         elif _wants_it_out(finding) and (day := index.last_day(finding)) is not None:
             words = f"{finding.criterion.title} (good until {day.isoformat()})"

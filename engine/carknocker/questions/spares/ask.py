@@ -101,7 +101,7 @@ def _wheelset(judgement: Judgement, spare: Spare) -> SpareWheelset:
     against = []
     for finding in judgement.findings:
         own = serial_of(finding.part.key) == serial
-        if own and finding.unmet and not finding.relieved and finding.criterion.effect == "refuse":
+        if own and finding.unmet and not finding.relieved and finding.effect == "refuse":
             said = finding_words(index.explain(finding))
             words = said.reason or f"{said.measured}; required {said.required}"
             against.append(Reason(finding.criterion.title, finding.part.label, words, finding.criterion.source))

@@ -69,7 +69,7 @@ def fact_node(fact: Fact, index: JudgementIndex, above: frozenset[Fact] = NONE) 
             own = (
                 finding_node(finding, index)
                 for finding in index.judgement.findings
-                if finding.unmet and not finding.relieved and finding.criterion.effect == "restrict"
+                if finding.unmet and not finding.relieved and finding.effect == "restrict"
                 and any(restricted_fact(one) == fact for one in finding.criterion.restrictions)
             )  # fmt: skip
             return WhyNode("restriction", words, because=(*own, *firing_nodes(fact, index, above)))

@@ -238,7 +238,7 @@ def _lines(
     if criterion.unless is not None:
         yield "unless", clause_words(criterion.unless)
     yield "shown by", criterion.shown_by
-    yield "effect", f"{criterion.effect}, relieved" if finding.relieved else criterion.effect
+    yield "effect", f"{finding.effect}, relieved" if finding.relieved else finding.effect
     stops = index.stops.get((criterion.id, finding.part.key), ())
     yield "stops", listed(part_by_key(index.judgement.parts, key) for key in stops) if stops else ""
     yield "relaxed", criterion.relaxed_by

@@ -192,7 +192,7 @@ def _wants(index: JudgementIndex) -> Iterator[_Want]:
             continue
         if not finding.part.fitted and serial_of(finding.part.key) not in carried:
             continue
-        advised, shop = finding.criterion.effect == "advise", finding.criterion.shown_by == "accepted shop"
+        advised, shop = finding.effect == "advise", finding.criterion.shown_by == "accepted shop"
         if finding.verdict == "lapses":
             yield from _lapsing(finding, index, advised, shop)
             continue

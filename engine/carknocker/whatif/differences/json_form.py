@@ -25,7 +25,7 @@ _RULES: Rules = {
         "label", "criterion", "title", "before=state_before", "after=state_after", "because", "note?"
     ),
     FindingState: keys(
-        "part=finding.part", "verdict=finding.verdict", "effect=finding.criterion.effect", "relieved=finding.relieved",
+        "part=finding.part", "verdict=finding.verdict", "effect=finding.effect", "relieved=finding.relieved",
         "measured=words.measured", "limit=words.required", "margin=words.margin?", "reason=words.reason?",
     ),
     DutyChange: keys("label", "title", "before", "after", "because"),

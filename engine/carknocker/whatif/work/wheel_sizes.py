@@ -70,7 +70,7 @@ def with_sizes(known: Situation, sizes: Mapping[str, int], donor: PartValues) ->
 
 
 def unmet_with(rules: Collection[CompiledCriterion], situation: Situation) -> list[Finding]:
-    """The findings of these criteria on fitted parts that are unmet."""
+    """The findings of these criteria on fitted parts that are unmet, without those that for want of a fact advise."""
     by_kind = situation.standing.by_kind
     findings = (
         judge_part(one, part, situation, lambda: None)
@@ -78,7 +78,7 @@ def unmet_with(rules: Collection[CompiledCriterion], situation: Situation) -> li
         for part in by_kind.get(one.criterion.of, ())
         if part.fitted
     )
-    return [finding for finding in findings if finding.unmet and finding.verdict != "not applicable"]
+    return [finding for finding in findings if finding.unmet and finding.effect == finding.criterion.effect]
 
 
 _MOST = 400
