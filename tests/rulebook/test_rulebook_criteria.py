@@ -199,4 +199,4 @@ def test_only_a_trade_rule_may_merely_advise_while_it_is_not_shown(tmp_path: Pat
     write(tmp_path / "advises", "law", "1", head("law", "1", layer="trade"),
           wheels=criterion_text(f"{MUST}\nnot_shown: advise\neffect: advise"))  # fmt: skip
     with pytest.raises(InputRefused):
-        library(tmp_path / "advises")
+        library(tmp_path / "advises").edition("law", "1")
