@@ -4,6 +4,8 @@ from datetime import date
 from functools import cache
 from pathlib import Path
 
+import pytest
+
 from carknocker.dossier.blockers import blockers_of
 from carknocker.dossier.first_page import first_page_of
 from carknocker.dossier.missing import missing_of
@@ -63,3 +65,28 @@ def test_breach_by_a_doubtful_reading_stays_and_says_so() -> None:
     node = finding_node(breached[0], index)
     lines = [line for inner in node.because for line in inner.lines]
     assert any(label == "counts only against the car" for label, _ in lines)
+
+
+COILS = "all: {coil_broken: no, coils_broken: 0"
+
+
+def test_the_same_doubt_of_several_parts_is_one_line() -> None:
+    index = index_of(
+        "all: {coil_broken: no, coils_broken: 0", "all: {coil_broken: no, leaf_broken: yes, coils_broken: 0"
+    )
+    doubts = [one.words for one in first_page_of(index) if one.sort == "doubt"]
+    (line,) = [one for one in doubts if "a leaf is read as broken" in one]
+    assert line.startswith("Doubtful: springs 1–12: a leaf is read as broken on a spring that has none (")
+
+
+def test_no_broken_leaf_on_a_coil_spring_is_no_doubt() -> None:
+    index = index_of(
+        "all: {coil_broken: no, coils_broken: 0", "all: {coil_broken: no, leaf_broken: no, coils_broken: 0"
+    )
+    assert [one for one in first_page_of(index) if one.sort == "doubt"] == []
+
+
+@pytest.mark.parametrize(("volts", "doubtful"), [("0", False), ("1500", False), ("1501", True)])
+def test_a_car_without_electricity_is_no_doubt(volts: str, doubtful: bool) -> None:
+    index = index_of("electrical: {highest_voltage: 480", f"electrical: {{highest_voltage: {volts}")
+    assert any("highest voltage" in one.words for one in first_page_of(index) if one.sort == "doubt") == doubtful

@@ -9,6 +9,7 @@ from typing import Literal
 import msgspec
 
 from carknocker.dossier.bad_news import bad_news_that_passes
+from carknocker.judgement.doubts import StandingDoubt
 from carknocker.judgement.index import JudgementIndex
 from carknocker.record.model import SureEntry
 from carknocker.record.part_keys import kind_of_key
@@ -76,9 +77,13 @@ def _log(index: JudgementIndex) -> Iterator[Statement]:
 
 
 def _doubts(index: JudgementIndex) -> Iterator[Statement]:
-    """Each doubt once, however many rules look at what it is about."""
+    """Each doubt once, however many rules look at what it is about, and on however many parts of a kind it stands."""
+    alike: dict[tuple[str, str, str], list[StandingDoubt]] = {}
     for doubt in index.judgement.doubts:
-        words = doubt_words(doubt)
+        alike.setdefault((doubt.name, doubt.says, doubt.part.kind), []).append(doubt)
+    for doubts in alike.values():
+        label = named([one.part for one in doubts], index) if len(doubts) > 1 else ""
+        words = doubt_words(doubts[0], label)
         yield Statement("doubt", words[0].upper() + words[1:])
 
 

@@ -8,12 +8,13 @@ from carknocker.wording.limits import value_words
 _MOST_NAMED = 4
 
 
-def doubt_words(doubt: StandingDoubt) -> str:
-    """One doubt as the fault: `truck B: … (weight on truck B 67,400 lb, line 210); read it again …`."""
+def doubt_words(doubt: StandingDoubt, label: str = "") -> str:
+    """One doubt as the fault: `truck B: … (weight on truck B 67,400 lb, line 210); read it again …`. label: names the
+    parts where the same is doubtful of several; the readings are then those of the first."""
     named = [_reading(one, doubt) for one in doubt.touched[:_MOST_NAMED]]
     rest = len(doubt.touched) - len(named)
     more = f"; and {rest} more" if rest else ""
-    return f"doubtful: {doubt.part.label}: {doubt.says} ({'; '.join(named)}{more}); {REMEDY}"
+    return f"doubtful: {label or doubt.part.label}: {doubt.says} ({'; '.join(named)}{more}); {REMEDY}"
 
 
 def _reading(evidence: Evidence, doubt: StandingDoubt) -> str:
