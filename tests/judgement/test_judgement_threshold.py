@@ -183,7 +183,7 @@ def lapsing(word: str, months: int, out_to_back: int) -> tuple[object, int]:
         asked.append(given[3])  # type: ignore[arg-type]
         return real(*given, **more)  # type: ignore[arg-type]
 
-    built = reading("car", "built_on", day(30), OUT, sort="description")
+    built = reading("car", "built_on", day(30), OUT, sort="description", sure="a new car")
     recent = compare("brake system", "single_car_test", "within", Interval(Period(days=2000)))
     tested = reading("brake system", "single_car_test", Word("passed"), OUT, sort="test")
     rule = criterion("aged", "brake system", AnyOf((AllOf((older(word, months), recent)), older("under", 2))))

@@ -108,7 +108,7 @@ sheets:
         L1: {flange_thickness: 13/16 in, rim_thickness: 15/16 in, flange_height: 1-1/2 in, tread_hollow: 3/8 in}
         R1: {flange_thickness: 1-1/8 in, rim_thickness: 7/8 in, flange_height: 1-1/8 in, tread_hollow: 0 in}
         L2: {flange_thickness: 1-1/8 in, rim_thickness: 3/4 in, flange_height: 1-1/8 in, tread_hollow: 0 in}
-        R2: {flange_thickness: 1-1/8 in, rim_thickness: 2-1/2 in, flange_height: 1-1/8 in, tread_hollow: 0 in}
+        R2: {flange_thickness: 1-1/8 in, rim_thickness: 1-1/4 in, flange_height: 1-1/8 in, tread_hollow: 0 in}
         L3:
           flange_thickness: {gauge: G-5, takes_at: 15/16 in}
           rim_thickness: 2-1/2 in

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 
 from hypothesis import given, settings
 from msgspec.structs import replace
+from oracle import UNKNOWN, Terms, World, truth
 from question_samples import every, line
 from random_worlds import (
     OUT,
@@ -36,6 +37,7 @@ from carknocker.judgement.facts import (
     PassedTestFact,
     RestrictedFact,
     SeenFact,
+    StateFact,
     UnfitFact,
 )
 from carknocker.judgement.judge import judge
@@ -47,6 +49,7 @@ from carknocker.record.model import Evidence, Leave, Work
 from carknocker.record.values import Day, Interval, Word
 from carknocker.rulebook.choice import RulebookChoice
 from carknocker.rulebook.model import CarriesUp, Restricts
+from carknocker.wording.refusals import against_words
 
 ASKED = [
     consequence(
@@ -111,8 +114,19 @@ def told_as(fact: Fact, judgement: Judgement) -> str:
             return fact.words
         case SeenFact():
             return f"seen beyond the limit of “{fact.criterion.removeprefix('test/')}”, whatever was measured since"
-    label = judgement.parts[fact.part].label
-    return f"{label} is as “{fact.consequence.removeprefix('test/')}” says"
+    return state_as(fact, judgement)
+
+
+def state_as(fact: StateFact, judgement: Judgement) -> str:
+    """A state that burdens because nothing decides it is told as such; one that holds as it is. Which of the two, is
+    worked out a second time, as it is seen on departure."""
+    label, rule = judgement.parts[fact.part].label, fact.consequence.removeprefix("test/")
+    (state,) = [one for one in judgement.rulebook.consequences if one.id == fact.consequence]
+    when, move = state.causes[fact.cause_number].when, judgement.move
+    world = World(judgement.car, move, judgement.as_of, frozenset(judgement.situation.excluded))
+    if truth(world, fact.part, when, Terms(move.out)) == UNKNOWN:
+        return f"{label}: nothing shows that it is not as “{rule}” says"
+    return f"{label} is as “{rule}” says"
 
 
 def causes_of(fact: Fact, judgement: Judgement) -> list[Fact]:
@@ -156,7 +170,7 @@ def test_why_shows_every_refusal_restriction_and_duty_on_the_way_of_the_judgemen
     for refusal in judgement.refusals:
         assert refusal.against or id(refusal.finding or refusal.duty) in shown
     assert {node.said.removeprefix("against the move: ") for node in every(found.nodes) if node.sort == "against"} == {
-        refusal.against for refusal in judgement.refusals if refusal.against
+        against_words(refusal.against) for refusal in judgement.refusals if refusal.against
     }
     direct = {id(node.about): node for node in found.nodes[0].because if isinstance(node.about, RestrictionInForce)}
     assert direct.keys() == {id(one) for one in judgement.restrictions}
