@@ -184,7 +184,8 @@ def finding_of(judgement: Judgement, criterion: str, part: str) -> Finding:
 
 
 def with_way(car: CarRecord, way: Way, values: tuple[Value, ...] | None = None) -> CarRecord:
-    """The record with what a way says written down in the place of what was there. values: others than the nearest."""
+    """The record with what a way says written down in the place of what was there, and that it is sure. values: others
+    than the nearest."""
     new: dict[str, tuple[object, Value]] = {}
     for change, value in zip(way.changes, values or tuple(one.values[0] for one in way.changes), strict=True):
         new.update({name: (change, value) for name in change.replaces})
@@ -194,6 +195,7 @@ def with_way(car: CarRecord, way: Way, values: tuple[Value, ...] | None = None) 
             evidence.append(one)
             continue
         change, value = new[one.id]
+        one = replace(one, sure="read twice")
         if change.side == "until":  # type: ignore[attr-defined]
             assert isinstance(value, Day)
             evidence.append(replace(one, until=value.first))

@@ -102,6 +102,11 @@ def doubts_of(situation: Situation) -> tuple[StandingDoubt, ...]:
     return (*doubts_without_move(situation), *_found(situation, _compiled()[1], of_move=True))
 
 
+def doubts_anew(situation: Situation) -> tuple[StandingDoubt, ...]:
+    """The same, of a car of which something is supposed to be otherwise than on its day."""
+    return tuple(one for of_move in (False, True) for one in _found(situation, _compiled()[of_move], of_move=of_move))
+
+
 def doubts_without_move(situation: Situation) -> tuple[StandingDoubt, ...]:
     """Those about the car alone; of a car's day they are found once."""
     day, of_car = situation.standing.on_day, _compiled()[0]

@@ -16,6 +16,11 @@ WORST_FIRST: tuple[Verdict, ...] = (
 _RANK = {verdict: rank for rank, verdict in enumerate(WORST_FIRST)}
 
 
+def worse_verdict(*verdicts: Verdict) -> Verdict:
+    """The worst of some verdicts, at least one."""
+    return min(verdicts, key=_RANK.__getitem__)
+
+
 def worse_as_said(
     findings: Findings, compiled: Iterable[CompiledCriterion], as_said: Situation, unvoided: Unvoided,
     doubts: tuple[StandingDoubt, ...], only_against: Collection[str],

@@ -1,27 +1,34 @@
 """A finding asked again with some of the record otherwise: the same functions that judged it, on a changed standing.
-What was void stays void."""
+What was void stays void. What is put in the place of what is on record is taken as sure; what it makes doubtful counts
+only against the car, and what was doubtful beside it need not be so any more."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from datetime import date
 
 from msgspec.structs import replace
 
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.comparisons import getter
-from carknocker.judgement.findings import judge_part
+from carknocker.judgement.doubts import doubts_anew, looks_of, reasons_of_doubts, seen_by
+from carknocker.judgement.evidence import uncounted
+from carknocker.judgement.findings import judge_part, view_for_must, view_for_when
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
 from carknocker.judgement.situation import Situation
+from carknocker.judgement.worse_findings import worse_verdict
 from carknocker.record.model import Evidence, Move
 from carknocker.record.standing import PartPaths, Standing, move_parts, stand
 from carknocker.record.values import Day
 from carknocker.rulebook.clauses import Fixed
 from carknocker.rulebook.model import Verdict
 
+AS_ASKED = "as asked"
+"""Why a value that is only asked about is sure."""
 
-def situation_with(index: JudgementIndex, otherwise: Mapping[str, Evidence]) -> Situation:
-    """The situation of a judgement with evidence, by id, in the place of what is on record."""
-    return _situation_with(index, otherwise, index.situation)
+
+def situation_with(index: JudgementIndex, finding: Finding, otherwise: Mapping[str, Evidence]) -> Situation:
+    """The situation in which a finding is as it is, with evidence, by id, in the place of what is on record."""
+    return _situation_with(index, otherwise, index.judgement.situation_of(finding))
 
 
 def _situation_with(index: JudgementIndex, otherwise: Mapping[str, Evidence], before: Situation) -> Situation:
@@ -32,15 +39,48 @@ def _situation_with(index: JudgementIndex, otherwise: Mapping[str, Evidence], be
 
 def verdict_with(index: JudgementIndex, finding: Finding, otherwise: Mapping[str, Evidence]) -> Verdict:
     """What a finding would be with that evidence."""
-    before = index.judgement.situation_of(finding)
-    return verdict_in(index, finding, _situation_with(index, otherwise, before))
+    judgement = index.judgement
+    sure = {name: replace(one, sure=one.sure or AS_ASKED) for name, one in otherwise.items()}
+    as_said = _situation_with(index, sure, judgement.as_said or judgement.situation)
+    verdict = verdict_in(index, finding, as_said)
+    aside = _uncounted(index)
+    if not _looks_beyond(index, finding, as_said, {one for one in sure if one not in aside}):
+        return verdict
+    counted = Situation(as_said.standing, as_said.move, {**as_said.excluded, **aside}, as_said) if aside else as_said
+    doubts = doubts_anew(counted)
+    if doubts or aside:
+        without = Situation(
+            counted.standing, counted.move, {**reasons_of_doubts(doubts, counted), **counted.excluded}, counted
+        )
+        return worse_verdict(verdict, verdict_in(index, finding, without))
+    return verdict
+
+
+def _uncounted(index: JudgementIndex) -> Mapping[str, str]:
+    day = index.standing.on_day
+    return {} if day is None or index.judgement.as_said is None else uncounted(day)
+
+
+def _looks_beyond(index: JudgementIndex, finding: Finding, situation: Situation, sure: Collection[str]) -> bool:
+    """Whether a finding looks at anything that might be doubtful: at more than what is sure."""
+    one, part = index.compiled(finding.criterion), situation.standing.parts[finding.part.key]
+    looks = looks_of(one.criterion.must, one.criterion.when, one.criterion.unless)
+    out = situation.move.out
+    views = (view_for_when(part, situation, out), view_for_must(one, part, situation, out))
+    return any(entry.id not in sure for view in views for entry in seen_by(looks, view))
 
 
 def verdict_on(index: JudgementIndex, finding: Finding, move: Move) -> Verdict:
     """What a finding would be on another move, or on the same one on other days."""
     standing = stand(index.judgement.car, move, index.judgement.as_of)
     anew = [part.key for part, _ in move_parts(move)]
-    return verdict_in(index, finding, Situation(standing, move, index.situation.excluded, index.situation, anew=anew))
+    judgement = index.judgement
+    verdicts = [
+        verdict_in(index, finding, Situation(standing, move, before.excluded, before, anew=anew))
+        for before in (judgement.situation, judgement.as_said)
+        if before is not None
+    ]
+    return worse_verdict(*verdicts)
 
 
 def verdict_in(index: JudgementIndex, finding: Finding, situation: Situation) -> Verdict:

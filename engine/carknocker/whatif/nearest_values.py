@@ -44,7 +44,7 @@ def sight_on_arrival(finding: Finding, index: JudgementIndex) -> PartView:
 
 
 def _sight(finding: Finding, index: JudgementIndex, *, shop: bool, arriving: bool) -> PartView:
-    situation, move, key = index.situation, index.judgement.move, finding.part.key
+    situation, move, key = index.judgement.situation_of(finding), index.judgement.move, finding.part.key
     day = move.back if arriving else move.out
     within = finding.criterion.read_within
     oldest = None if within is None or arriving else within.before(day)
@@ -93,9 +93,9 @@ _NO_LONGER: frozenset[Verdict] = frozenset({"not shown", "for the day", "borderl
 
 def nearest(finding: Finding, index: JudgementIndex) -> tuple[Way, ...]:
     """The nearest ways to meet a finding that is breached or lapses: for each reading that it depends on, the nearest
-    value on each side, all else as it stands; where one reading is not enough, those that are together. Where something
-    else is not shown besides, the ways by which it is at least not breached. Empty for another verdict, or where no
-    reading of this car can help."""
+    value on each side, taken as sure, all else as it stands; where one reading is not enough, those that are together.
+    Where something else is not shown besides, the ways by which it is at least not breached. Empty for another verdict,
+    or where no reading of this car can help."""
     if finding.verdict not in _ASKED:
         return ()
     looked = failing_sight(finding, index)
@@ -195,7 +195,7 @@ class _Search:
         return verdict_with(self._index, self._finding, otherwise) in wanted
 
     def _reaches(self, adjustable: AdjustableInput, goals: Iterable[Goal], value: Value) -> bool:
-        situation = situation_with(self._index, adjustable.adjusted(value))
+        situation = situation_with(self._index, self._finding, adjustable.adjusted(value))
         old = self._sight
         view = situation.values_of(old.key, shop=old.shop)
         sight = PartView(situation, old.key, view, old.day, old.shop, old.oldest, arriving=old.arriving)
