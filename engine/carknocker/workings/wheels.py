@@ -2,10 +2,12 @@
 
 from collections.abc import Sequence
 from fractions import Fraction
-from functools import partial
+from functools import lru_cache, partial
+
+from msgspec.structs import replace
 
 from carknocker.quantities import Quantity, write_quantity
-from carknocker.record.model import Part
+from carknocker.record.model import Evidence, Part
 from carknocker.record.values import Figure
 from carknocker.workings.enclosure import PI, Enclosure, Number
 from carknocker.workings.formula import Result, inches, number, result
@@ -17,6 +19,11 @@ INCH_PER_TAPE = Fraction(1, 8)
 """One tape size is 1/8 in of circumference. Source: TM 55-2210-224-34 p. 3-264 (two tapes = 1/4 in)."""
 
 
+_IN_PER_IN = 1 / PI.middle
+_IN_PER_TAPE = INCH_PER_TAPE / PI.middle
+"""By how much a diameter grows with an inch of circumference, with a tape size."""
+
+
 def diameter_from_circumference(circumference: Number) -> Result:
     """D = C/π. C: circumference in inches, over 0. Geometry; raises OutOfRange."""
     enclosed = Enclosure.of(circumference)
@@ -25,6 +32,7 @@ def diameter_from_circumference(circumference: Number) -> Result:
     return result("length", enclosed / PI, f"D = C/π = {inches(circumference)}/π")
 
 
+@lru_cache(maxsize=1024)
 def diameter_from_tape(base: Fraction, tapes: Fraction) -> Result:
     """D = (C₀ + n × 1/8 in)/π. C₀: base circumference printed on the tape, inches; n: tape size.
 
@@ -69,7 +77,8 @@ def _rolled(readings: Readings, wheel: str) -> Worked | Missing:
     read = figure(readings, wheel, "measured_circumference")
     if isinstance(read, Missing):
         return read
-    return derived(wheel, "measured_circumference", (read,), lambda: diameter_from_circumference(read.amount))
+    worked = derived(wheel, "measured_circumference", (read,), lambda: diameter_from_circumference(read.amount))
+    return _in_proportion(worked, ((read.evidence, _IN_PER_IN),))
 
 
 def _taped(readings: Readings, wheel: str) -> Worked | Missing:
@@ -81,7 +90,13 @@ def _taped(readings: Readings, wheel: str) -> Worked | Missing:
         return base
     if base.evidence.on != size.evidence.on:
         return Missing(wheel, "tape_base", "not read with the tape size", unread=True)
-    return derived(wheel, "tape_base", (size, base), lambda: diameter_from_tape(base.amount, size.amount))
+    worked = derived(wheel, "tape_base", (size, base), lambda: diameter_from_tape(base.amount, size.amount))
+    return _in_proportion(worked, ((size.evidence, _IN_PER_TAPE), (base.evidence, _IN_PER_IN)))
+
+
+def _in_proportion(worked: Worked | Missing, terms: tuple[tuple[Evidence, Fraction], ...]) -> Worked | Missing:
+    """A diameter that is a sum of readings, each times a constant."""
+    return replace(worked, candidates=partial(candidate_of_sum, terms)) if isinstance(worked, Worked) else worked
 
 
 def diameter_to_fit(readings: Readings, part: Part) -> Worked | Missing:
