@@ -90,7 +90,7 @@ def measured() -> CheckAnswer:
         f"  - on: 2026-09-20\n    by: HM\n    access: wheelset out\n    readings:\n      wheels:\n{wheels}"
         "      couplers:\n        B: {coupler_swing_each_side: 9 in}\n"
     )
-    car = car.replace("\nmoves_made:", f"\n{sheet}\nmoves_made:")
+    car = car.replace("\nlog:", f"\n{sheet}\nlog:")
     move = move.replace("    clearance: plate B\n", "    clearance: plate B\n    clearance_truck_centers: 46 ft 3 in\n")
     return asked(car, move, day)
 

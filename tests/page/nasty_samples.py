@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
+from itertools import count
 from pathlib import Path
 from typing import Any
 
@@ -75,6 +76,11 @@ def car_text() -> str:
     vocabulary = load_vocabulary()
     names = [*record["people"], *record["gauges"], *(one["id"] for one in record["work"]), HOST]
     serials = list(record["wheelsets"])
+    number = count(1)
+
+    def of_its_own(names: list[str]) -> dict[str, str]:
+        """No two parts have one serial."""
+        return {name: nasty(f"{next(number)}") for name in names}
 
     def renamed(key: str, text: str) -> str:
         return nasty(text) if text in names else f"{text} {SHORT}" if text in serials else text
@@ -95,13 +101,15 @@ def car_text() -> str:
             continue
         parts = [section] if kind.positions == "single" else list(section.values())
         for part in parts:
-            for name in free_names(kind.attributes, description=True):
-                part.setdefault(name, nasty())
+            part.update(of_its_own([one for one in free_names(kind.attributes, description=True) if one not in part]))
     for wheelset in record["wheelsets"].values():
         for inner in ("wheels", "bearings"):
             kind = vocabulary.kinds[inner[:-1]]
-            wheelset[inner].update({name: nasty() for name in free_names(kind.attributes, description=True)})
-        wheelset["axle"] = {"serial": nasty("A-1")}
+            names = free_names(kind.attributes, description=True)
+            shared = wheelset.pop(inner)
+            for side in ("left", "right"):
+                wheelset[f"{side}_{inner[:-1]}"] = {**shared, **of_its_own(names)}
+        wheelset["axle"] = of_its_own(["serial"])
     for sheet in record["sheets"]:
         sheet.update(paper=nasty("sheet 1"), car=nasty())
     record["car"].update(
@@ -152,7 +160,9 @@ def move_text() -> str:
     planned["move"]["host"] = nasty(HOST)
     for leg in planned["legs"]:
         leg.update({"from": nasty(leg["from"]), "to": nasty(leg["to"])})
-        leg.update({name: nasty() for name in free_names(vocabulary.kinds["leg"].attributes) if name not in leg})
+        names = free_names(vocabulary.kinds["leg"].attributes)
+        leg.update({name: nasty() for name in names if name not in leg})
+        leg["railroad"] = nasty(HOST)
     for kind in ("move", "train"):
         free = free_names(vocabulary.kinds[kind].attributes)
         planned[kind].update({name: nasty() for name in free if name not in planned[kind] and name != "host"})

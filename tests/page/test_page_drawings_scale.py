@@ -116,10 +116,13 @@ def test_diameters_are_drawn_as_stated() -> None:
 
 def test_the_wheel_that_is_not_measured_is_dashed() -> None:
     drawing = drawn(diameters, measured())
-    (dashed,) = [one for one in all_of(drawing, "rect") if one.get("stroke-dasharray")]
-    assert dashed.get("class") == "open"
-    assert [text for text in words(drawing) if text in ("not", "shown")] == ["not", "shown"]
-    assert "R6 not shown" in drawing.described
+    dashed = [one for one in all_of(drawing, "rect") if one.get("stroke-dasharray")]
+    assert [one.get("class") for one in dashed] == ["open"] * 3
+    assert [number(one, "height") == pytest.approx(26) for one in dashed] == [False, True, False]  # beside it two marks
+    assert [text for text in words(drawing) if text in ("not", "shown", "not shown")] == [
+        "not shown", "not", "shown", "shown", "not shown",
+    ]  # fmt: skip
+    assert drawing.described.count("R6 not shown") == 1
 
 
 def test_the_step_of_the_middle_axle_is_named_and_drawn() -> None:
@@ -144,7 +147,7 @@ def test_tapes_alone_are_drawn_as_diameters() -> None:
         "  - on: 2026-09-20\n    by: HM\n    access: wheelset out\n    readings:\n      wheels:\n"
         '        "L1, R1, L3, R3": {tape_size: 140 tapes}\n        "L2, R2": {tape_size: 137 tapes}\n'
     )
-    drawing = drawn(diameters, asked(car.replace("\nmoves_made:", f"\n{sheet}\nmoves_made:"), move, day))
+    drawing = drawn(diameters, asked(car.replace("\nlog:", f"\n{sheet}\nlog:"), move, day))
     assert {"tape 140", "tape 137"} <= set(re.findall(r"tape \d+", drawing.described))
     wheels = [one for one in all_of(drawing, "rect") if one.get("stroke-width") == "1.4"]
     assert "200 times" in drawing.described

@@ -63,7 +63,7 @@ def test_rules_show_carries_the_status() -> None:
     shown = show_rules(library, "us-federal", "2015", "single-car-test-stands")
     assert f"inference (2015): {CHECK}" in text_of(rules_page(shown), 120)
     assert json.loads(editions_json((shown.edition,), shown.rules))["rules"][0]["source"]["check_current_text"] is True
-    shown = show_rules(library, "us-federal", "2015", "flange-thickness")
+    shown = show_rules(library, "us-federal", "2015", "daily-exterior-inspection")
     page = text_of(rules_page(shown), 120)
     assert "read again later (2015)" in page
     assert CHECK not in page
