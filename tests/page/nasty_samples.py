@@ -33,8 +33,11 @@ SHORT = "'><zzel zzat=1>**zz**`|\"</style>"
 """The same for names, which are short and have no comma."""
 
 _FREE_IN_RULES = frozenset(
-    {"title", "publisher", "chapter", "document", "section", "words", "note", "tag", "handling", "reason", "text"}
-)
+    {
+        "title", "publisher", "chapter", "document", "section", "words", "note", "tag", "handling", "reason", "text",
+        "fault", "not_asked", "unanswered", "routine_note", "typed_by", "checked_against", "what", "no", "lacks",
+    }
+)  # fmt: skip
 _FREE = ("identity", "text")
 
 
@@ -43,9 +46,14 @@ def nasty(text: str = "") -> str:
 
 
 def walked(value: Any, change: Callable[[str, str], str], key: str = "") -> Any:
-    """The value with every text changed, keys too; `change` is told under which key a text stands, keys under `#`."""
+    """The value with every text changed, keys too; `change` is told under which key a text stands, keys under `#`.
+
+    Under `not_asked`, whose keys are words of the vocabulary, it is told that.
+    """
     if isinstance(value, dict):
-        return {change("#", name): walked(one, change, name) for name, one in value.items()}
+        return {
+            change("#", name): walked(one, change, key if key == "not_asked" else name) for name, one in value.items()
+        }
     if isinstance(value, list):
         return [walked(one, change, key) for one in value]
     return change(key, value)
@@ -93,8 +101,10 @@ def car_text() -> str:
         record[section] = {f"{name} {SHORT}": part for name, part in record[section].items()}
     for person in record["people"].values():
         person["full_name"] = nasty("A. Person")
+        person["sure"] = nasty()
     for gauge in record["gauges"].values():
         gauge["kind"] = nasty(gauge["kind"])
+        gauge["sure"] = nasty()
     for kind in vocabulary.kinds.values():
         section = record.get(kind.section)
         if kind.name in ("move", "train", "leg") or not isinstance(section, dict):
@@ -121,6 +131,7 @@ def car_text() -> str:
         truck["truck_weight"] = "26,400 lb"
     first = record["sheets"][0]["readings"]
     first["wheels"]["R6"]["turning_allowance"] = f"not accessible ({nasty()})"
+    first["wheels"]["L4, R4"]["rim_thickness"] = {"reads": "1-5/8 in", "sure": nasty()}
     record["sheets"].append({
         "on": "2026-09-13", "by": nasty("RE"),
         "readings": {"underframe": {"center_sill_condition": {"opinion": "sound", "says": nasty()}}},
@@ -138,6 +149,10 @@ def car_text() -> str:
         "id": nasty("J-13"), "on": "2026-10-01", "did": "wheels turned", "at": "L5, R5", "by": nasty("HM"),
         **{name: nasty() for name in free_names(vocabulary.work["wheels turned"].facts)},
     })  # fmt: skip
+    for one in (*record["spares"], *record["papers"], *record["moves_made"]):
+        one["sure"] = nasty()
+    for one in record["moves_made"]:
+        one["remarks"] = nasty()
     record["events"] = [{
         "id": nasty("E-1"), "on": "2026-10-02", "happened": "hard coupling", "at": "B",
         **{name: nasty() for name in free_names(vocabulary.events["hard coupling"].facts)},
@@ -145,7 +160,7 @@ def car_text() -> str:
     record["leaves"] = [{
         "id": nasty("L-1"), "host": nasty(HOST), "criterion": "kestrel-and-northern/bearing-class-accepted",
         "from": "2026-10-01", "until": "2026-12-01", "for": "move", "signed_by": nasty(), "paper": nasty(),
-        "leaves": {"tag": nasty(), "speed": "20 mph"},
+        "leaves": {"tag": nasty(), "speed": "20 mph"}, "sure": nasty(),
     }]  # fmt: skip
     return written(record)
 
@@ -157,7 +172,7 @@ def move() -> Move:
 def move_text() -> str:
     planned = plain(ROOT / "cases" / "wren-hollow" / "before" / "move.yaml")
     vocabulary = load_vocabulary()
-    planned["move"]["host"] = nasty(HOST)
+    planned["move"].update(host=nasty(HOST), sure=nasty())
     for leg in planned["legs"]:
         leg.update({"from": nasty(leg["from"]), "to": nasty(leg["to"])})
         names = free_names(vocabulary.kinds["leg"].attributes)
@@ -182,6 +197,10 @@ def library_in(folder: Path) -> Library:
             content = walked(plain(file), changed)
             if file.name == "edition.yaml" and "regimes" in content:
                 content["regimes"] = {train: nasty(said) for train, said in content["regimes"].items()}
+            if "confirmed_by" in content:
+                content["confirmed_by"].update(name=nasty("Bram Teller"), role=nasty())
+                content["routine_note"] = nasty()
+                content["relaxes"] = [{"criterion": "trade-practice/middle-wheels-not-larger", "reason": nasty()}]
             target = folder / file.relative_to(source)
             target.parent.mkdir(parents=True, exist_ok=True)
             target.write_text(written(content), encoding="utf-8")

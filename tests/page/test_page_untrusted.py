@@ -17,7 +17,9 @@ import pytest
 import tinycss2
 from markdown_it import MarkdownIt
 from nasty_samples import LIFT_PLAN, NASTY, nasty
+from yaml_texts import texts_of
 
+from carknocker.documents.structure import Structure, types_of
 from carknocker.documents.visible_text import one_line
 from carknocker.dossier.json_form import json_of
 from carknocker.dossier.view import view_of
@@ -60,6 +62,8 @@ from carknocker.questions.workings.ask import figures_of
 from carknocker.questions.workings.page import figures_page
 from carknocker.questions.worksheet.ask import worksheet
 from carknocker.questions.worksheet.page import worksheet_page
+from carknocker.record import entries
+from carknocker.record.entries import Free, Reason, Text
 from carknocker.whatif.differences.compare import diff
 
 KINDS = (
@@ -218,6 +222,56 @@ def test_every_free_text_of_the_record_was_tried():
     """So that a new attribute is tried as well."""
     texts = [value for one in nasty_samples.car().evidence for value in nasty_samples_texts(one)]
     assert sum("<zzel" in text for text in texts) > 100
+
+
+CLOSED = frozenset(
+    {
+        "role", "did", "happened", "test", "spare", "paper", "criterion", "of", "at", "after", "id", "by", "gauge",
+        "off", "fitted", "serial", "place", "reads_to", "uncertainty", "accepted_by",
+    }
+)  # fmt: skip
+"""Keys whose texts are words of the vocabulary, figures, or names that have to be elsewhere in the record; free only in
+some entries, if at all."""
+
+
+def test_every_free_text_of_an_entry_was_tried():
+    """So that a new key of an entry is tried as well."""
+    shapes = [one for one in vars(entries).values() if isinstance(one, type) and issubclass(one, Structure)]
+    free = {key for shape in shapes for key, kind in types_of(shape).items() if kind in (Text, Free, Reason)}
+    assert {"sure", "remarks", "full_name", "signed_by", "tag"} <= free
+    tried = set(keys_of_payload(texts_of(nasty_samples.car_text()))) | set(
+        keys_of_payload(texts_of(nasty_samples.move_text()))
+    )
+    assert free - tried <= CLOSED
+
+
+def test_every_free_text_of_an_edition_was_tried(tmp_path):
+    """So that a new key of an edition, a criterion or a source is tried as well."""
+    library = nasty_samples.library_in(tmp_path)
+    heads = [head for editions in library.heads.values() for head in editions]
+    criteria = [one for head in heads for one in library.edition(head.ruleset, head.name).criteria]
+    assert tried_in(heads) == {
+        "title", "publisher", "host", "regimes", "relaxes", "routine_note", "typed_by", "confirmed_by",
+        "checked_against", "corrections", "complete",
+    }  # fmt: skip
+    assert tried_in(criteria) == {"title", "must", "source", "fault", "not_asked", "restrictions", "remedies"}
+
+
+def tried_in(structs):
+    """The fields that hold the payload in any of these."""
+    return {name for one in structs for name in one.__struct_fields__ if "<zzel" in str(getattr(one, name))}
+
+
+def keys_of_payload(value):
+    """The keys under which the payload stands, anywhere in the texts of a file."""
+    if isinstance(value, dict):
+        for key, one in value.items():
+            if isinstance(one, str) and "<zzel" in one:
+                yield key
+            yield from keys_of_payload(one)
+    elif isinstance(value, list):
+        for one in value:
+            yield from keys_of_payload(one)
 
 
 def nasty_samples_texts(evidence) -> list[str]:
