@@ -101,7 +101,9 @@ class _Stages:
         counted = Situation(self._standing, self._move, aside, before) if voided else before
         doubts = doubts_of(counted)
         doubtful = reasons_of_doubts(doubts, counted) if doubts else {}
-        standing = stand(self._car, self._move, self._as_of, {**doubtful, **aside})
+        standing = self._standing
+        if voided or doubtful:
+            standing = stand(self._car, self._move, self._as_of, {**doubtful, **aside})
         if standing.on_day is not self._standing.on_day:
             # a number that is set aside no longer says that all its parts are listed
             self._standing = standing

@@ -47,9 +47,11 @@ def unworn_readings(situation: Situation, *, of_move: bool) -> Iterator[Unworn]:
     train and its legs; else those of the car."""
     standing, watched = situation.standing, _watched()
     work: dict[str, list[Work]] | None = None
-    for key, attributes in standing.evidence.items():
-        part = standing.parts.get(key)
-        if part is None or (part.kind in MOVE_KINDS) is not of_move:
+    of_moves = {part.key for kind in MOVE_KINDS for part in standing.by_kind.get(kind, ())}
+    asked = [key for key in standing.evidence if (key in of_moves) is of_move]
+    for key in asked:
+        part, attributes = standing.parts.get(key), standing.evidence[key]
+        if part is None:
             continue
         own, values = watched[part.kind], situation.values[key]
         for name, value in values.items():

@@ -41,6 +41,8 @@ class Period(msgspec.Struct, frozen=True):
 
     def before(self, day: date) -> date:
         """The earliest day from which `after` reaches `day`; the first day of all for a period longer than that."""
+        if not self.months:
+            return day - timedelta(days=min(self.days, day.toordinal() - 1))
         total = day.year * 12 + day.month - 1 - self.months
         year, month = divmod(total, 12)
         if year < 1:

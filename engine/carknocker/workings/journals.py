@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from fractions import Fraction
-from functools import partial
+from functools import lru_cache, partial
 from typing import Literal
 
 import msgspec
@@ -55,6 +55,7 @@ def axle_capacity(axle_class: str, speed: Fraction, service: Service) -> Capacit
     raise OutOfRange("no passenger capacity is known over 100 mph")
 
 
+@lru_cache(maxsize=256)
 def utilisation(load: Fraction, axle_class: str, speed: Fraction, service: Service) -> Result:
     """u = P/P₀: axle load over the capacity of its class at that speed. P: lb, 0 or more. Raises OutOfRange."""
     if load < 0:

@@ -45,6 +45,7 @@ def diameter_from_tape(base: Fraction, tapes: Fraction) -> Result:
     return result("length", Enclosure.of(base + tapes * INCH_PER_TAPE) / PI, f"D = (C₀ + n × 1/8 in)/π = {numbers}")
 
 
+@lru_cache(maxsize=1024)
 def diameter_of_tapes(tapes: Fraction) -> Result:
     """Difference in diameter that a difference in tape sizes makes: n × 1/8 in / π. Any n; below 0 for smaller."""
     return result("length", Enclosure.of(tapes * INCH_PER_TAPE) / PI, f"ΔD = n × 1/8 in/π = {number(tapes)} × 1/8 in/π")
