@@ -12,6 +12,8 @@ from carknocker.dossier.missing import UnlistedKind
 from carknocker.dossier.view import View, view_of
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.questions.new.places import add_places
+from carknocker.questions.plan.ask import plan
+from carknocker.questions.plan.page import verdict_words
 from carknocker.record import read_car, read_car_text
 from carknocker.record.move_reader import read_move
 from carknocker.rulebook.library import Library, load_library, rulesets_folders
@@ -160,3 +162,61 @@ def test_places_are_not_added_twice_nor_where_nothing_is_missing(text: str, foun
 def test_places_are_added_with_the_line_ends_of_the_record() -> None:
     text = add_places(BARE.replace("\n", "\r\n"), "car.yaml").text
     assert text.count("\n") == text.count("\r\n")
+
+
+SPRING = "  12: {at: A, spring_kind: coil, spring_place: equalizer, springs_in_nest: 2}\n"
+
+
+def answered(text: str, case: str, library: Library) -> CheckAnswer:
+    return check(read_car_text(text, "car.yaml"), read_move(CASES / case / "move.yaml"), library, DAY)
+
+
+def freight(without: str, library: Library) -> CheckAnswer:
+    text = (CASES / "larkspur" / "freight" / "car.yaml").read_text()
+    less = text.replace(without, "")
+    assert less != text
+    return answered(less, "larkspur/freight", library)
+
+
+def test_a_plan_for_a_missing_spring_is_one_look_that_takes_no_time(library: Library) -> None:
+    found = plan(freight(SPRING, library))
+    assert found.suffices
+    assert [(one.sort, one.what, one.where, one.days) for one in found.steps] == [
+        ("look", "look and write down: 1 of 4 equalizer springs", "truck A", 0)
+    ]
+    assert found.ready_on == DAY
+    assert found.steps[0].details == ("equalizer springs of truck A: kind of spring",)
+    assert "if what is found is good" in verdict_words(found)
+    assert not found.jobs
+
+
+def test_the_ready_day_of_a_plan_without_a_look_holds_without_condition(library: Library) -> None:
+    found = plan(
+        check(
+            read_car(CASES / "larkspur/freight/car.yaml"), read_move(CASES / "larkspur/freight/move.yaml"), library, DAY
+        )
+    )
+    assert found.steps == ()
+    assert "if what is found is good" not in verdict_words(found)
+
+
+def test_a_plan_for_a_stripped_car_looks_once_in_each_container(library: Library) -> None:
+    text = stripped("larkspur/freight", numbers=False).replace("narrow vestibule", "wide vestibule")
+    found = plan(answered(text, "larkspur/freight", library))
+    assert found.suffices
+    looks = [one for one in found.steps if one.sort == "look"]
+    assert sorted(one.where for one in looks) == ["end A", "end B", "the brake system", "the car", "truck A", "truck B"]
+    (springs,) = [one for one in looks if one.where == "truck B"]
+    assert springs.what == (
+        "look and write down: bolster springs, and how many; equalizer springs, and how many; equalizers, and how many"
+    )
+
+
+def test_a_look_says_what_tells_whether_there_are_such_parts(library: Library) -> None:
+    text = stripped("larkspur/freight", numbers=False).replace("narrow vestibule", "wide vestibule")
+    less = text.replace("    equalized: 'yes'\n", "")
+    assert less != text
+    found = plan(answered(less, "larkspur/freight", library))
+    assert found.suffices
+    (truck,) = [one for one in found.steps if one.sort == "look" and one.where == "truck B"]
+    assert truck.details[0] == "first: equalized truck"

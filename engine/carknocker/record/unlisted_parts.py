@@ -207,7 +207,7 @@ def _prove_number(there: PartsThere, reporter: ProblemReporter) -> None:
         reporter.note(
             beyond.where, found, expected, remedy="take the part out, or count again and write the new number"
         )
-    least = _fewest(there)
+    least = fewest_there(there)
     if stated < least and not row.bad_news and (stated == 0 or not number.sure):
         found = f"`{row.number}: {_text(number)}` of {of}"
         expected = f"at least {least}: every such car has them"
@@ -215,7 +215,7 @@ def _prove_number(there: PartsThere, reporter: ProblemReporter) -> None:
         reporter.note(number.where, found, expected, remedy=remedy)
 
 
-def _fewest(there: PartsThere) -> int:
+def fewest_there(there: PartsThere) -> int:
     """The fewest that there can be in the container, by what the record says of it."""
     attribute, numbers = there.row.at_least_by
     by_word = dict(numbers)

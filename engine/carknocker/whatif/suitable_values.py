@@ -15,7 +15,7 @@ from carknocker.judgement.comparisons import comparison_test
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.part_view import PartView, Test, limit_getter
 from carknocker.judgement.situation import Situation
-from carknocker.judgement.truth import FAILS, NEAR
+from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
 from carknocker.quantities import Quantity
 from carknocker.record.model import Evidence
 from carknocker.record.values import Count, Day, Figure, Interval, Value, Word, Words
@@ -256,8 +256,26 @@ class Assumer(Suiting):
     """Finds what would meet a criterion on a part of one situation."""
 
     def meeting(self, criterion: Criterion, part: str) -> tuple[Wanted, ...] | None:
-        """What would meet the criterion on the part; None where nothing that is read or tested can."""
+        """What would meet the criterion on the part; None where nothing that is read or tested can. One that no rule
+        answers (`unanswered`) is met by what shows that it does not apply, where nothing shows that yet."""
+        if isinstance(criterion.must, Unanswered):
+            return None if criterion.when is None else self._ruling_out(criterion.when, part)
         return self._holding(criterion.must, part)
+
+    def _ruling_out(self, clause: Clause, key: str) -> tuple[Wanted, ...] | None:
+        """What would make a clause fail that is undecided; nothing on record is taken to be otherwise."""
+        match clause:
+            case Comparison():
+                return self._comparing(clause, key, holds=False) if self._undecided(clause, key) else None
+            case AllOf(clauses):
+                return next((found for one in clauses if (found := self._ruling_out(one, key)) is not None), None)
+            case AnyOf(clauses):
+                return _together(self._ruling_out(one, key) for one in clauses if self._undecided(one, key))
+            case _:
+                return None
+
+    def _undecided(self, clause: Clause, key: str) -> bool:
+        return clause_test(clause)(self._sight(key)) == UNKNOWN
 
     def _holding(self, clause: Clause, key: str) -> tuple[Wanted, ...] | None:
         match clause:

@@ -22,6 +22,7 @@ from carknocker.vocabulary.program_names import MOVE_KINDS, NOTICE_DAYS
 from carknocker.whatif.hypothetical_car import as_it_stood
 from carknocker.whatif.work.model import Job, NotOffered, Trial
 from carknocker.whatif.work.offers import with_roll_outs
+from carknocker.whatif.work.parts_put_on_record import PutOnRecord, put_on_record
 from carknocker.whatif.work.prices import Prices
 from carknocker.whatif.work.trial import SmallestSet, Trials, smallest, weight
 from carknocker.wording.limits import path_words
@@ -108,14 +109,23 @@ def _attributes_of(part: str, judgement: Judgement) -> Mapping[str, object]:
     return load_vocabulary().kinds[judgement.parts[part].kind].attributes
 
 
+def readings_words(number: int) -> str:
+    """`1 reading, test or paper is`, `3 readings, tests and papers are`."""
+    return "1 reading, test or paper is" if number == 1 else f"{number:,} readings, tests and papers are"
+
+
 def notes_of(
-    check: CheckAnswer, prices: Prices, trial: Trial, after: Judgement, found: SmallestSet
+    check: CheckAnswer, prices: Prices, trial: Trial, after: Judgement, found: SmallestSet,
+    put: tuple[PutOnRecord, ...],
 ) -> tuple[str, ...]:  # fmt: skip
     notes: list[str] = []
+    if put:
+        notes.append(
+            "Parts that are not on record are taken to be there and good: look first, before anything is ordered."
+        )
     if trial.assumed:
         notes.append(
-            f"{len(trial.assumed):,} readings, tests and papers are taken to turn out good. One that does not makes "
-            "another plan."
+            f"{readings_words(len(trial.assumed))} taken to turn out good. One that does not makes another plan."
         )
     if not prices.file and trial.jobs:
         notes.append("No prices were given: the number of jobs alone decided, then wheelsets on record before bought.")
@@ -153,9 +163,10 @@ def plan(check: CheckAnswer, prices: Prices | None = None) -> Plan:
     priced = prices or Prices()
     judged = check.judgement
     day = max(judged.move.out, check.day)
-    trials = Trials(as_it_stood(judged.car, check.day), judged.move, judged.rulebook, day)
+    looked_at = put_on_record(as_it_stood(judged.car, check.day), judged.move, judged.rulebook, day)
+    trials = Trials(looked_at.car, judged.move, judged.rulebook, day)
     found = _searched(trials, priced)
-    return _answer(check, priced, trials, found, trials.tried(frozenset()).result)
+    return _answer(check, priced, trials, found, looked_at.put)
 
 
 def _searched(trials: Trials, prices: Prices) -> SmallestSet:
@@ -173,11 +184,14 @@ def _searched(trials: Trials, prices: Prices) -> SmallestSet:
             return found
 
 
-def _answer(check: CheckAnswer, prices: Prices, trials: Trials, found: SmallestSet, base: Trial) -> Plan:
+def _answer(
+    check: CheckAnswer, prices: Prices, trials: Trials, found: SmallestSet, put: tuple[PutOnRecord, ...]
+) -> Plan:
     trial: Trial = found.best.result
+    base: Trial = trials.tried(frozenset()).result
     clears = cleared_by(trial, base, trials)
     early = early_readings(trial, base, trials)
-    maker = StepMaker(trial, trials.start, prices, check.day, clears, early)
+    maker = StepMaker(trial, trials.start, prices, check.day, clears, early, put)
     steps = maker.steps()
     ready_on = max((step.last for step in steps), default=check.day)
     after = as_scheduled(check, trial, trials, steps, early) if ready_on <= check.judgement.move.out else None
@@ -185,7 +199,7 @@ def _answer(check: CheckAnswer, prices: Prices, trials: Trials, found: SmallestS
     notice, first_departure = departure(check, ready_on)
     lacks = tuple(lack_of(one, outcome, first_departure) for one in outcome.refusals)
     cost, hours = _sum(step.cost for step in steps), _sum(step.hours for step in steps)
-    notes = notes_of(check, prices, trial, outcome, found)
+    notes = notes_of(check, prices, trial, outcome, found, put)
     if prices.file and trial.jobs and ready_on > check.judgement.move.out:
         notes = (*notes, _LATE)
     chosen = tuple(sorted(trial.jobs))

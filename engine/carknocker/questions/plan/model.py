@@ -26,12 +26,13 @@ class Step(msgspec.Struct, frozen=True):
 
     first, last: its first and last day. lead: days to wait for a part, from the day of the plan.
     not_before: a reading or test made before this day would be too old at the end of the move.
-    critical: each day longer that it takes delays readiness by a day. hazards: of the work.
+    critical: each day longer that it takes delays readiness by a day. hazards: of the work. A look at parts that are
+    not on record takes no time of a shop: `days` is 0.
     """
 
     number: int
     stage: Stage
-    sort: Literal["job", "roll out", "roll back", "reading", "test", "paper", "spare"]
+    sort: Literal["look", "job", "roll out", "roll back", "reading", "test", "paper", "spare"]
     what: str
     where: str
     why: tuple[str, ...]

@@ -64,6 +64,7 @@ def verdict_words(plan: Plan) -> str:
     if not plan.steps:
         return Emphasized("NOTHING TO DO", f": {plan.outcome.upper()} as it stands; the host decides.{limits}")
     jobs = f"{len(plan.jobs)} job{plural(len(plan.jobs))}" if plan.jobs else "no work, but readings, tests or papers"
+    jobs += _if_good(plan)
     if plan.in_time:
         spare = (move.out - plan.ready_on).days
         left = f"{spare} day{plural(spare)} before departure" if spare else "the day of departure"
@@ -112,7 +113,8 @@ def _short(plan: Plan) -> Section:
         ("work", "; ".join(_jobs(plan)) or "none"),
         (
             "ready" if plan.car_ready else "all this done",
-            f"{plan.ready_on.isoformat()} at the end of the day, with hands for all that can be done at once",
+            f"{plan.ready_on.isoformat()} at the end of the day{_if_good(plan)}, with hands for all that can be done "
+            "at once",
         ),
     ]
     if plan.notice:
@@ -127,6 +129,11 @@ def _short(plan: Plan) -> Section:
     minimal = f"no smaller set of the work on offer {clears}" if plan.proven else "not proven to be the smallest"
     rows.append(("judged", f"{plan.judged} hypothetical cars: {minimal}"))
     return Section("In short", (Rows(tuple(rows)),))
+
+
+def _if_good(plan: Plan) -> str:
+    """What the day depends on where parts are not on record."""
+    return ", if what is found is good" if any(step.sort == "look" for step in plan.steps) else ""
 
 
 def _jobs(plan: Plan) -> Iterable[str]:

@@ -18,6 +18,7 @@ from carknocker.vocabulary.program_names import RIM_THICKNESS, WHEELSET
 from carknocker.whatif.hypothetical_car import NOWHERE, fitted_now
 from carknocker.whatif.work.model import Job, Trial
 from carknocker.whatif.work.offers import truck_of
+from carknocker.whatif.work.parts_put_on_record import PutOnRecord
 from carknocker.whatif.work.prices import Price, Prices
 from carknocker.whatif.work.record_after import new_serial
 from carknocker.whatif.work.rows import Detail, Row, lines_of, row_of
@@ -76,7 +77,7 @@ def _times(one: Fraction | None, number: int) -> Fraction | None:
 
 
 _LONG = 100
-Sort = Literal["job", "roll out", "roll back", "reading", "test", "paper", "spare"]
+Sort = Literal["look", "job", "roll out", "roll back", "reading", "test", "paper", "spare"]
 
 
 class StepText(msgspec.Struct, frozen=True):
@@ -133,11 +134,13 @@ class Drafts:
         return tuple(steps)
 
     def add(self, name: str, stage: Stage, truck: str, told: StepText) -> None:
-        """Adds a step; a step of the same name is replaced. truck: as in a draft."""
+        """Adds a step; a step of the same name is replaced. truck: as in a draft. A look takes no days."""
         begin = self._day + timedelta(days=told.lead)
         if told.not_before is not None:
             begin = max(begin, told.not_before)
-        self._drafts[name] = Draft(name, stage, truck, self._costs.days_of(told.price), begin)
+        self._drafts[name] = Draft(
+            name, stage, truck, 0 if told.sort == "look" else self._costs.days_of(told.price), begin
+        )
         self._told[name] = told
 
 
@@ -191,7 +194,8 @@ _ROLLING: tuple[Hazard, ...] = ("lifting",)
 
 class StepMaker:
     """Makes the steps of one trial. start: the first day of work. clears: job → what it clears, in words. early: the
-    (part, attribute) pairs that can be read before the work, because no work of the plan makes them void."""
+    (part, attribute) pairs that can be read before the work, because no work of the plan makes them void. put: parts
+    that are to be looked at and written down."""
 
     def __init__(
         self,
@@ -201,7 +205,9 @@ class StepMaker:
         first_day: date,
         clears: Mapping[Job, tuple[str, ...]],
         early: frozenset[tuple[str, str]],
+        put: tuple[PutOnRecord, ...] = (),
     ) -> None:
+        self._put = put
         self._trial, self._start, self._day = trial, start, first_day
         self.costs = Costs(prices, start.car.spares)
         self._clears, self._early = clears, early
@@ -218,6 +224,9 @@ class StepMaker:
             row = row_of(one, self._trial.judgement)
             serial = serial_of(row.part)
             bought.get(serial or "", rows).append(row)
+        found = {key for one in self._put for key in one.keys}
+        self._looks([row for row in rows if row.part in found and row.attribute.type not in ("test", "paper")])
+        rows = [row for row in rows if row.part not in found or row.attribute.type in ("test", "paper")]
         for job in sorted(self._trial.jobs):
             self._job(job, bought.get(new_serial(job), []) if job.bought else [])
         self._readings([row for row in rows if row.attribute.type not in ("test", "paper")])
@@ -231,6 +240,21 @@ class StepMaker:
         for spare in self._trial.spares:
             self._spare(spare)
         return self._drafts.numbered()
+
+    def _looks(self, rows: list[Row]) -> None:
+        """One step for each container in which parts are not on record: look, count, write down."""
+        containers: dict[str, list[PutOnRecord]] = {}
+        for one in self._put:
+            containers.setdefault(one.container, []).append(one)
+        for container, put in containers.items():
+            keys = {key for one in put for key in one.keys}
+            own = [row for row in rows if row.part in keys]
+            why = tuple(dict.fromkeys(title for one in put for title in one.asked))
+            first = dict.fromkeys(label for one in put for label in one.first)
+            details = (*(Detail("first", label) for label in first), *lines_of(own))
+            what = f"look and write down: {'; '.join(one.words for one in put)}"
+            told = StepText("look", what, put[0].label, why, details)
+            self._drafts.add(f"look {container}", "read first", "", told)
 
     def _job(self, job: Job, bought: list[Row]) -> None:
         price = self.costs.work(job.work)

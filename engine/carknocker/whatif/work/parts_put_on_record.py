@@ -1,0 +1,196 @@
+"""The car as if somebody had looked, counted and written down the parts that must be there and are not on record."""
+
+from collections.abc import Iterator
+from datetime import date
+
+import msgspec
+from msgspec.structs import replace
+
+from carknocker.judgement.chain.fixed_point import PlainEvaluator
+from carknocker.judgement.clause_tests import comparisons_in
+from carknocker.judgement.index import JudgementIndex
+from carknocker.judgement.judge import judge
+from carknocker.judgement.model import Judgement
+from carknocker.record.model import CarRecord, Evidence, Move, Part
+from carknocker.record.standing import listed_now
+from carknocker.record.unlisted_parts import PartsThere, fewest_there, parts_there, unlisted_part
+from carknocker.record.values import Count, Value, Word, Words
+from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, CountOf, EachOf, Fixed
+from carknocker.rulebook.model import Rulebook
+from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.model import Stands
+from carknocker.whatif.hypothetical_car import NOWHERE, with_evidence
+from carknocker.whatif.missing_evidence import lacks_of
+from carknocker.wording.parts import label_of
+
+_MOST_ROUNDS = 8
+
+
+class PutOnRecord(msgspec.Struct, frozen=True):
+    """Parts of one row of the vocabulary in a container that are to be looked at and written down.
+
+    keys: of the parts that are assumed to be found. words: `1 of 4 equalizer springs`. asked: titles of the criteria
+    that ask for them. first: descriptions that tell whether there are any, in words.
+    """
+
+    container: str
+    label: str
+    words: str
+    keys: tuple[str, ...]
+    asked: tuple[str, ...]
+    first: tuple[str, ...] = ()
+
+
+class CarPutOnRecord(msgspec.Struct, frozen=True):
+    """The car with these parts listed, described as far as the vocabulary tells them apart."""
+
+    car: CarRecord
+    put: tuple[PutOnRecord, ...] = ()
+
+    @property
+    def keys(self) -> frozenset[str]:
+        """The keys of all parts that are assumed to be found."""
+        return frozenset(key for one in self.put for key in one.keys)
+
+
+def put_on_record(car: CarRecord, move: Move, rulebook: Rulebook, day: date) -> CarPutOnRecord:
+    """The car with every part on record without which it is refused, whatever else is. day: on which it is judged.
+
+    Raises CannotJudge.
+    """
+    put: list[PutOnRecord] = []
+    said: dict[str, dict[str, None]] = {}
+    for _ in range(_MOST_ROUNDS):
+        judged = judge(car, move, rulebook, day, evaluator=PlainEvaluator())
+        asked = _asked(judged)
+        lacking = [
+            (one, tuple(asked[part.key]))
+            for one in parts_there(listed_now(judged.car), judged.situation.excluded)
+            if (part := unlisted_part(one)) is not None and part.key in asked
+        ]
+        if not lacking:
+            break
+        undecided = next((one for one, _ in lacking if one.undecided), None)
+        if undecided is not None:  # whether there are any is to be found out first: it may bring others, or none
+            car, words = _decided(car, undecided, judged)
+            said.setdefault(undecided.container.key, {})[words] = None
+            continue
+        for one, titles in lacking:
+            parts, evidence = _found(one, rulebook)
+            put.append(_words(one, parts, titles, tuple(said.get(one.container.key, ()))))
+            car = with_evidence(replace(car, parts=(*car.parts, *parts)), evidence)
+    return CarPutOnRecord(car, tuple(put))
+
+
+def _asked(judged: Judgement) -> dict[str, dict[str, None]]:
+    """The unlisted parts for want of which the car is refused, each with the titles of the criteria that ask."""
+    index = JudgementIndex(judged)
+    unlisted = [part for part in judged.parts.values() if part.unlisted is not None]
+    asked: dict[str, dict[str, None]] = {}
+    for refusal in judged.refusals if unlisted else ():
+        finding = refusal.finding
+        if finding is None or finding.verdict != "not shown":
+            continue
+        if finding.part.unlisted is not None:
+            asked.setdefault(finding.part.key, {})[finding.criterion.title] = None
+            continue
+        lacks = {(lack.part.key, lack.attribute.name) for lack in lacks_of(finding, index)}
+        named = {key for key, _ in lacks}
+        for part in unlisted:
+            own = part.unlisted
+            if part.key in named or (own is not None and (part.container or "", own.number) in lacks):
+                asked.setdefault(part.key, {})[finding.criterion.title] = None
+    return asked
+
+
+def _decided(car: CarRecord, there: PartsThere, judged: Judgement) -> tuple[CarRecord, str]:
+    """The car with the first description that is missing, as the first word by which such parts are there says it."""
+    key, name = there.undecided[0]
+    parts = judged.parts
+    holder = key if key in parts else next(iter(judged.situation.standing.reach(there.container.key, key)), key)
+    word = next(
+        (one.words[0] for conditions in there.row.only_if for one in conditions if one.attribute == name), "yes"
+    )
+    kind = parts[holder].kind if holder in parts else key
+    attribute = load_vocabulary().attribute(kind, name)
+    value: Value = Words((word,)) if attribute is not None and attribute.type == "list of" else Word(word)
+    label = name.replace("_", " ") if attribute is None else attribute.label
+    return with_evidence(car, (_described(holder, name, value),)), label
+
+
+def _found(there: PartsThere, rulebook: Rulebook) -> tuple[tuple[Part, ...], tuple[Evidence, ...]]:
+    """The parts that are assumed to be found, what tells them from others of the kind, and their number."""
+    unlisted = unlisted_part(there)
+    assert unlisted is not None
+    assert unlisted.unlisted is not None
+    row, container = there.row, there.container
+    if not row.number:
+        return (replace(unlisted, unlisted=None, where=NOWHERE),), _described_as(unlisted.key, row)
+    missing = unlisted.unlisted.missing
+    if missing is None:
+        least = max(fewest_there(there), _most_asked(there, rulebook), 1)
+        missing = max(least - len(there.listed), 0 if there.listed else 1)
+    label = row.called if container.kind == "car" else f"{row.called} of {container.label}"
+    parts = tuple(
+        Part(f"{unlisted.key} {number}", unlisted.kind, "", label, container.key, True, NOWHERE)
+        for number in range(1, missing + 1)
+    )
+    evidence = [one for part in parts for one in _described_as(part.key, row)]
+    if there.stated is None:
+        number = len(there.listed) + missing
+        evidence.append(_described(container.key, row.number, Count(number)))
+    return parts, tuple(evidence)
+
+
+def _described_as(key: str, row: Stands) -> tuple[Evidence, ...]:
+    return tuple(_described(key, name, Word(words[0])) for name, words in row.which)
+
+
+def _described(part: str, attribute: str, value: Value) -> Evidence:
+    return Evidence(f"planned {part} {attribute}", attribute, part, part, value, "description", None, NOWHERE)
+
+
+def _most_asked(there: PartsThere, rulebook: Rulebook) -> int:
+    """The most of such parts that any criterion counts on."""
+    return max(
+        (
+            clause.number + (clause.word == "over")
+            for criterion in rulebook.criteria
+            for clause in _counts(criterion.must)
+            if clause.kind == there.kind.name
+            and clause.word in ("at_least", "over", "is")
+            and _of_row(clause, there.row)
+        ),
+        default=0,
+    )
+
+
+def _counts(clause: Clause) -> Iterator[CountOf]:
+    match clause:
+        case CountOf():
+            yield clause
+        case AllOf(clauses) | AnyOf(clauses):
+            for member in clauses:
+                yield from _counts(member)
+        case EachOf():
+            yield from _counts(clause.must)
+
+
+def _of_row(clause: CountOf, row: Stands) -> bool:
+    """Whether the parts of a row may be among those that the clause counts."""
+    which = dict(row.which)
+    return all(
+        any(isinstance(value, Word) and value.text in which[comparison.path.attribute.name] for value in limit.values)
+        for comparison in comparisons_in(clause.when)
+        if isinstance(limit := comparison.limit, Fixed) and comparison.path.attribute.name in which
+    )
+
+
+def _words(there: PartsThere, parts: tuple[Part, ...], asked: tuple[str, ...], first: tuple[str, ...]) -> PutOnRecord:
+    container, called = there.container, there.row.called
+    stated = there.stated
+    if stated is not None:
+        isnt = f"{len(parts)} of {stated} {called}"
+    else:
+        isnt = f"{called}, and how many" if there.row.number else called
+    return PutOnRecord(container.key, label_of(container), isnt, tuple(part.key for part in parts), asked, first)
