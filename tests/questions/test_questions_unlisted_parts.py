@@ -219,4 +219,4 @@ def test_a_look_says_what_tells_whether_there_are_such_parts(library: Library) -
     found = plan(answered(less, "larkspur/freight", library))
     assert found.suffices
     (truck,) = [one for one in found.steps if one.sort == "look" and one.where == "truck B"]
-    assert truck.details[0] == "first: equalized truck"
+    assert truck.details[0] == "first: equalized"

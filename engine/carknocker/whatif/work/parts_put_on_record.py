@@ -70,10 +70,12 @@ def put_on_record(car: CarRecord, move: Move, rulebook: Rulebook, day: date) -> 
         ]
         if not lacking:
             break
-        undecided = next((one for one, _ in lacking if one.undecided), None)
-        if undecided is not None:  # whether there are any is to be found out first: it may bring others, or none
-            car, words = _decided(car, undecided, judged)
-            said.setdefault(undecided.container.key, {})[words] = None
+        undecided = {one.undecided[0]: one for one, _ in reversed(lacking) if one.undecided}
+        if undecided:  # whether there are any is to be found out first: it may bring others, or none
+            for one in undecided.values():
+                described, words = _decided(one, judged)
+                said.setdefault(one.container.key, {})[words] = None
+                car = with_evidence(car, (described,))
             continue
         for one, titles in lacking:
             parts, evidence = _found(one, rulebook)
@@ -103,19 +105,16 @@ def _asked(judged: Judgement) -> dict[str, dict[str, None]]:
     return asked
 
 
-def _decided(car: CarRecord, there: PartsThere, judged: Judgement) -> tuple[CarRecord, str]:
-    """The car with the first description that is missing, as the first word by which such parts are there says it."""
+def _decided(there: PartsThere, judged: Judgement) -> tuple[Evidence, str]:
+    """The first description that is missing, as the first word by which such parts are there says it; and its label."""
     key, name = there.undecided[0]
     parts = judged.parts
     holder = key if key in parts else next(iter(judged.situation.standing.reach(there.container.key, key)), key)
-    word = next(
-        (one.words[0] for conditions in there.row.only_if for one in conditions if one.attribute == name), "yes"
-    )
-    kind = parts[holder].kind if holder in parts else key
-    attribute = load_vocabulary().attribute(kind, name)
+    words = (one.words[0] for conditions in there.row.only_if for one in conditions if one.attribute == name)
+    word = next(words, "yes")
+    attribute = load_vocabulary().attribute(parts[holder].kind if holder in parts else key, name)
     value: Value = Words((word,)) if attribute is not None and attribute.type == "list of" else Word(word)
-    label = name.replace("_", " ") if attribute is None else attribute.label
-    return with_evidence(car, (_described(holder, name, value),)), label
+    return _described(holder, name, value), name.replace("_", " ") if attribute is None else attribute.label
 
 
 def _found(there: PartsThere, rulebook: Rulebook) -> tuple[tuple[Part, ...], tuple[Evidence, ...]]:
