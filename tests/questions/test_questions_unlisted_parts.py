@@ -185,7 +185,7 @@ def test_a_plan_for_a_missing_spring_is_one_look_that_takes_no_time(library: Lib
         ("look", "look and write down: 1 of 4 equalizer springs", "truck A", 0)
     ]
     assert found.ready_on == DAY
-    assert found.steps[0].details == ("equalizer springs of truck A: kind of spring",)
+    assert found.steps[0].details == ("taken to be: equalizer springs: kind of spring coil, springs in nest 2",)
     assert "if what is found is good" in verdict_words(found)
     assert not found.jobs
 
@@ -220,3 +220,16 @@ def test_a_look_says_what_tells_whether_there_are_such_parts(library: Library) -
     assert found.suffices
     (truck,) = [one for one in found.steps if one.sort == "look" and one.where == "truck B"]
     assert truck.details[0] == "first: equalized"
+
+
+def test_a_spring_that_is_not_on_record_is_taken_to_be_like_those_beside_it(library: Library) -> None:
+    """In a passenger train a criterion asks each kind of spring; of a rubber one none says what it must have."""
+    text = (CASES / "larkspur" / "passenger" / "car.yaml").read_text()
+    found = plan(answered(text.replace(SPRING, ""), "larkspur/passenger", library))
+    (look,) = [one for one in found.steps if one.sort == "look"]
+    assert look.details == (
+        "taken to be: equalizer springs: kind of spring coil, springs in nest 2",
+        "equalizer springs of truck A: outer coil or saddle broken no, compressed solid no",
+    )
+    assert not any(job.work == "springs changed" for job in found.jobs)
+    assert found.suffices

@@ -251,7 +251,8 @@ class StepMaker:
             own = [row for row in rows if row.part in keys]
             why = tuple(dict.fromkeys(title for one in put for title in one.asked))
             first = dict.fromkeys(label for one in put for label in one.first)
-            details = (*(Detail("first", label) for label in first), *lines_of(own))
+            taken = {Detail("taken to be", f"{one.called}: {', '.join(one.taken)}"): None for one in put if one.taken}
+            details = (*(Detail("first", label) for label in first), *taken, *lines_of(own))
             what = f"look and write down: {'; '.join(one.words for one in put)}"
             told = StepText("look", what, put[0].label, why, details)
             self._drafts.add(f"look {container}", "read first", "", told)

@@ -15,13 +15,14 @@ from carknocker.record.model import CarRecord, Evidence, Move, Part
 from carknocker.record.standing import listed_now
 from carknocker.record.unlisted_parts import PartsThere, fewest_there, parts_there, unlisted_part
 from carknocker.record.values import Count, Value, Word, Words
-from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, CountOf, EachOf, Fixed
+from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, CountOf, EachOf, Fixed, Unanswered
 from carknocker.rulebook.model import Rulebook
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Stands
 from carknocker.whatif.hypothetical_car import NOWHERE, with_evidence
 from carknocker.whatif.missing_evidence import lacks_of
-from carknocker.wording.parts import label_of
+from carknocker.wording.limits import value_words
+from carknocker.wording.parts import attribute_words, label_of
 
 _MOST_ROUNDS = 8
 
@@ -30,15 +31,17 @@ class PutOnRecord(msgspec.Struct, frozen=True):
     """Parts of one row of the vocabulary in a container that are to be looked at and written down.
 
     keys: of the parts that are assumed to be found. words: `1 of 4 equalizer springs`. asked: titles of the criteria
-    that ask for them. first: descriptions that tell whether there are any, in words.
+    that ask for them. first: descriptions that tell whether there are any, in words. taken: what they are taken to be.
     """
 
     container: str
     label: str
+    called: str
     words: str
     keys: tuple[str, ...]
     asked: tuple[str, ...]
     first: tuple[str, ...] = ()
+    taken: tuple[str, ...] = ()
 
 
 class CarPutOnRecord(msgspec.Struct, frozen=True):
@@ -78,8 +81,9 @@ def put_on_record(car: CarRecord, move: Move, rulebook: Rulebook, day: date) -> 
                 car = with_evidence(car, (described,))
             continue
         for one, titles in lacking:
-            parts, evidence = _found(one, rulebook)
-            put.append(_words(one, parts, titles, tuple(said.get(one.container.key, ()))))
+            parts, evidence = _found(one, car, rulebook)
+            first = tuple(said.get(one.container.key, ()))
+            put.append(_words(one, parts, titles, first, _taken_words(one, parts, evidence)))
             car = with_evidence(replace(car, parts=(*car.parts, *parts)), evidence)
     return CarPutOnRecord(car, tuple(put))
 
@@ -117,14 +121,14 @@ def _decided(there: PartsThere, judged: Judgement) -> tuple[Evidence, str]:
     return _described(holder, name, value), name.replace("_", " ") if attribute is None else attribute.label
 
 
-def _found(there: PartsThere, rulebook: Rulebook) -> tuple[tuple[Part, ...], tuple[Evidence, ...]]:
-    """The parts that are assumed to be found, what tells them from others of the kind, and their number."""
+def _found(there: PartsThere, car: CarRecord, rulebook: Rulebook) -> tuple[tuple[Part, ...], tuple[Evidence, ...]]:
+    """The parts that are assumed to be found, what they are taken to be, and their number."""
     unlisted = unlisted_part(there)
     assert unlisted is not None
     assert unlisted.unlisted is not None
     row, container = there.row, there.container
     if not row.number:
-        return (replace(unlisted, unlisted=None, where=NOWHERE),), _described_as(unlisted.key, row)
+        return (replace(unlisted, unlisted=None, where=NOWHERE),), _taken_to_be(unlisted.key, there, car, rulebook)
     missing = unlisted.unlisted.missing
     if missing is None:
         least = max(fewest_there(there), _most_asked(there, rulebook), 1)
@@ -134,15 +138,52 @@ def _found(there: PartsThere, rulebook: Rulebook) -> tuple[tuple[Part, ...], tup
         Part(f"{unlisted.key} {number}", unlisted.kind, "", label, container.key, True, NOWHERE)
         for number in range(1, missing + 1)
     )
-    evidence = [one for part in parts for one in _described_as(part.key, row)]
+    evidence = [one for part in parts for one in _taken_to_be(part.key, there, car, rulebook)]
     if there.stated is None:
         number = len(there.listed) + missing
         evidence.append(_described(container.key, row.number, Count(number)))
     return parts, tuple(evidence)
 
 
-def _described_as(key: str, row: Stands) -> tuple[Evidence, ...]:
-    return tuple(_described(key, name, Word(words[0])) for name, words in row.which)
+_ALIKE = frozenset(("one of", "yes or no", "count"))
+
+
+def _taken_to_be(key: str, there: PartsThere, car: CarRecord, rulebook: Rulebook) -> tuple[Evidence, ...]:
+    """What a part that is assumed to be found is taken to be: what tells it from others of its kind; else like those
+    that are listed; else, where a criterion asks for its kind, the first word that no criterion leaves unanswered."""
+    described: dict[str, Value] = {name: Word(words[0]) for name, words in there.row.which}
+    beside = (*there.listed, *(part for part in car.parts if part.kind == there.kind.name and part.fitted))
+    for part in beside:
+        own = car.by_part.get(part.key, {})
+        if any(name in own and own[name][-1].value != value for name, value in described.items()):
+            continue
+        for name, found in own.items():
+            attribute = there.kind.attributes.get(name)
+            if attribute is not None and attribute.description and attribute.type in _ALIKE:
+                described.setdefault(name, found[-1].value)
+        break
+    for name, unanswered in _asked_of_kind(there.kind.name, rulebook).items():
+        attribute = there.kind.attributes[name]
+        words = (word for word in attribute.one_of if word not in unanswered and word not in attribute.left_open)
+        word = next(words, "")
+        if word:
+            described.setdefault(name, Word(word))
+    return tuple(_described(key, name, value) for name, value in described.items())
+
+
+def _asked_of_kind(kind: str, rulebook: Rulebook) -> dict[str, set[str]]:
+    """The choices of a kind on which it depends whether a criterion applies; of each the words that none answers."""
+    found: dict[str, set[str]] = {}
+    for criterion in rulebook.criteria:
+        for clause in (criterion.when, criterion.unless) if criterion.of == kind else ():
+            for one in comparisons_in(clause, parts_inside=False):
+                attribute = one.path.attribute
+                if one.path.owner or not attribute.description or attribute.type != "one of":
+                    continue
+                words = found.setdefault(attribute.name, set())
+                if isinstance(criterion.must, Unanswered) and isinstance(one.limit, Fixed):
+                    words.update(value.text for value in one.limit.values if isinstance(value, Word))
+    return found
 
 
 def _described(part: str, attribute: str, value: Value) -> Evidence:
@@ -185,11 +226,25 @@ def _of_row(clause: CountOf, row: Stands) -> bool:
     )
 
 
-def _words(there: PartsThere, parts: tuple[Part, ...], asked: tuple[str, ...], first: tuple[str, ...]) -> PutOnRecord:
+def _words(
+    there: PartsThere, parts: tuple[Part, ...], asked: tuple[str, ...], first: tuple[str, ...], taken: tuple[str, ...]
+) -> PutOnRecord:
     container, called = there.container, there.row.called
     stated = there.stated
     if stated is not None:
         isnt = f"{len(parts)} of {stated} {called}"
     else:
         isnt = f"{called}, and how many" if there.row.number else called
-    return PutOnRecord(container.key, label_of(container), isnt, tuple(part.key for part in parts), asked, first)
+    return PutOnRecord(
+        container.key, label_of(container), called, isnt, tuple(part.key for part in parts), asked, first, taken
+    )
+
+
+def _taken_words(there: PartsThere, parts: tuple[Part, ...], evidence: tuple[Evidence, ...]) -> tuple[str, ...]:
+    """`kind of spring coil`, of all of them; without what tells them from others of the kind."""
+    told = {name for name, _ in there.row.which}
+    return tuple(
+        f"{attribute_words(there.kind.name, one.attribute)} {value_words(one.value)}"
+        for one in evidence
+        if parts and one.part == parts[0].key and one.attribute not in told
+    )
