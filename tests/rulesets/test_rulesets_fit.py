@@ -126,3 +126,12 @@ def test_the_middle_wheels_are_not_larger(middle: int, refused: bool) -> None:
         "wren-hollow/after", ('"L2, R2": {tape_size: 110 tapes', f'"L2, R2": {{tape_size: {middle} tapes')
     )
     assert (("middle-wheels-not-larger", "truck B") in unmet(judgement)) == refused
+
+
+def test_a_wheelset_of_the_wrong_class_is_refused_under_another_nations_law() -> None:
+    """That nation's rules on wheels and axles do not say what fits a truck; the custom of the trade does."""
+    sound = "two-nations/north"
+    assert ("axle-class-fits-truck", "wheelset K-101") not in unmet(judged(sound))
+    wrong = judged(sound, ("    axle_class: D\n", "    axle_class: E\n"))
+    assert unmet(wrong)["axle-class-fits-truck", "wheelset K-101"] == "breached"
+    assert "trade-practice/axle-class-fits-truck" in {one.finding.criterion.id for one in wrong.refusals if one.finding}
