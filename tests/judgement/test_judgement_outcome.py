@@ -408,3 +408,11 @@ def test_with_each_so_many_ride_along_for_each_part(trucks, carried, state):
                         requires("truck", spare="air hose", number=2, each=True))  # fmt: skip
     record = replace(car(thin=False), spares=(Spare("S-1", "air hose", "", carried, 0, {}, NOWHERE),))
     assert [duty.state for duty in outcome(record, [asked]).duties] == [state] * trucks
+
+
+@pytest.mark.parametrize(("named", "relieved"), [("hoses", True), ("thick", False)])
+def test_a_leave_may_name_the_rule_behind_a_duty(named, relieved):
+    asked = consequence("hoses", [cause("event", names=("slid wheels",))], requires("car", spare="air hose", number=1))
+    slid = Work("E-1", True, "slid wheels", OUT - timedelta(days=5), ("wheel W-1 left",), NOWHERE)
+    judgement = outcome(car(thin=False, work=[slid], leaves=[leave(named)]), [asked, BY_LEAVE])
+    assert (not judgement.refusals) is relieved

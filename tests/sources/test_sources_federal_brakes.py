@@ -164,6 +164,7 @@ def test_single_car_test_within_five_years_or_eight_from_a_rebuilding(
     assert reading_of("brake system", facts, "2015") == verdict
 
 
+@pytest.mark.transcription
 def test_time_off_air_before_a_new_brake_test() -> None:
     """232.205(a)(3): more than four hours in 2015, more than 24 hours from 11 December 2020; 238.313(c) unchanged."""
     assert "more than four hours" in duty_words("freight-off-air", "2015")

@@ -47,6 +47,7 @@ def test_a_62_foot_chord_has_an_inch_per_degree(degree: int) -> None:
     assert float(found.middle) == pytest.approx(degree, rel=0.02)
 
 
+@pytest.mark.transcription
 @pytest.mark.parametrize(
     ("radius", "swing", "overhang"),
     [("4°", "3.71", "3.83"), ("10°", "9.26", "9.46"), ("13°", "12.04", "12.22"), ("250 ft", "21.32", "21.18")],
@@ -97,6 +98,7 @@ def test_swing_agrees_with_a_drawn_car(radius: float, centers: float, length: fl
     assert float(found_out) == pytest.approx(drawn_out * 12, abs=1e-6)
 
 
+@pytest.mark.transcription
 def test_the_rule_of_thumb_is_near_and_below() -> None:
     # practice: M ≈ L²/8R (+ b²/8R) [C]
     exact = swing_in(Fraction(3000), Fraction(714), Fraction(132)).amount
@@ -105,6 +107,7 @@ def test_the_rule_of_thumb_is_near_and_below() -> None:
     assert float(near.middle) == pytest.approx(float(exact.middle), rel=0.01)
 
 
+@pytest.mark.transcription
 def test_the_rule_of_thumb_for_the_end_is_near() -> None:
     # the same parabola at the end of the car: E ≈ (C² - L² - b²)/8R [C]; 85 ft car of practice on 10°: 9.46 in
     curve = radius_of_degree(Fraction(10)).amount.middle

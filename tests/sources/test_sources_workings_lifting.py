@@ -31,6 +31,7 @@ CENTERS = read_quantity("59 ft 6 in", "length").amount
 END_SILL = Fraction("72.25") * 12
 
 
+@pytest.mark.transcription
 def test_half_the_gross_less_a_truck() -> None:
     # common practice, no source [CP]: a car of 180,000 lb gross on two trucks of 30,000 lb, halves equal, trucks
     # released, needs 60,000 lb lifted at one end's bolster
@@ -42,6 +43,7 @@ def test_half_the_gross_less_a_truck() -> None:
     assert "halves taken as equal" in found.line
 
 
+@pytest.mark.transcription
 def test_example_at_the_bolster_and_at_the_end_sill() -> None:
     # practice, lifting: 160,000 lb car, trucks 23,000 lb, L 59.5 ft: at the bolster 57,000 lb; at the end sill,
     # x = 72.25 ft, 46,941 lb; with the truck locked on, add its weight [C]
@@ -91,12 +93,14 @@ def test_sling_factors(angle: int, factor: str) -> None:
     assert f"{float(found.low):.3f}" == f"{float(found.high):.3f}" == factor
 
 
+@pytest.mark.transcription
 def test_sling_below_thirty_degrees_is_refused() -> None:
     # below 30° is not recommended [S]
     with pytest.raises(OutOfRange, match="30°"):
         sling_tension(Fraction(10_000), 2, Fraction(29))
 
 
+@pytest.mark.transcription
 @pytest.mark.parametrize(
     ("timbers", "pattern", "capacity"), [("4×4", "2×2", 24_000), ("4×4", "3×3", 54_000), ("6×6", "2×2", 60_000)]
 )
@@ -120,6 +124,7 @@ def test_the_standing_end_dips() -> None:
     assert -tilted.bounds[1] == pytest.approx(float(found))
 
 
+@pytest.mark.transcription
 def test_cautions() -> None:
     # common practice; the crib is 29 CFR 1910.244(a)(2)(iii): "it shall be cribbed, blocked, or otherwise secured at
     # once" [P]

@@ -35,6 +35,7 @@ def test_axle_d_in_passenger_service() -> None:
         axle_capacity("D", Fraction(101), "passenger")
 
 
+@pytest.mark.transcription
 @pytest.mark.parametrize(
     ("axle_class", "four_axles"),
     [("A", 66_000), ("B", 103_000), ("C", 136_000), ("D", 169_000), ("E", 210_000), ("F", 251_000)],
@@ -47,6 +48,7 @@ def test_freight_weights_by_journal(axle_class: str, four_axles: int) -> None:
             axle_capacity(axle_class, Fraction(50), "passenger")
 
 
+@pytest.mark.transcription
 @pytest.mark.parametrize(
     ("diameter", "at_50", "at_60"),
     [(8, 2_513, 3_016), (10, 3_927, 4_712), (12, 5_655, 6_786), (14, 7_697, 9_236), (16, 10_053, 12_064)],
@@ -78,6 +80,7 @@ def test_compound_levers() -> None:
     assert braking_ratio(Fraction(24_000), Fraction(34_285), basis).amount.low > Fraction(70, 100)
 
 
+@pytest.mark.transcription
 def test_a_ratio_says_what_it_is_of() -> None:
     # nominal ratio, freight 60–75 % (1938) of empty weight at 50 psi [S]; passenger 90 % at 60 psi [S]
     freight = RatioBasis("nominal", Fraction(50), "light")
@@ -88,6 +91,7 @@ def test_a_ratio_says_what_it_is_of() -> None:
     assert net.line.endswith("(net, 50 psi in the cylinder, gross weight)")
 
 
+@pytest.mark.transcription
 def test_what_a_turned_label_calls_for() -> None:
     # a turned label keeps the car from moving until a bearing shop has inspected that axle's bearings, whatever the
     # wayside detectors said; dragging brakes are looked at as a cause (common practice, no source) [CP]

@@ -24,6 +24,7 @@ from carknocker.workings.wheels import diameter_of_tapes
 UNITS = pint.UnitRegistry()
 
 
+@pytest.mark.transcription
 def test_uncertainty_of_a_tape_and_of_a_sixteenth() -> None:
     # practice, measurement: u = d/√12; a tape's 1/8 in of circumference → 0.0115 in in diameter [C]
     tape = diameter_of_tapes(Fraction(1)).amount.low
@@ -92,6 +93,7 @@ def test_rates_and_loads_in_units_agree_with_pint() -> None:
     assert float(load) == pytest.approx(per_foot.to("pound/foot").magnitude)
 
 
+@pytest.mark.transcription
 def test_a_critical_lift_begins_at_three_quarters_of_the_rating() -> None:
     # practice, lifting: above 75–85 % of the crane's rating a lift is treated as critical [S]; the lower is taken
     assert Fraction(75, 100) == CRITICAL_FROM
@@ -100,6 +102,7 @@ def test_a_critical_lift_begins_at_three_quarters_of_the_rating() -> None:
     assert share_of_rating(Fraction(75_001), Fraction(100_000), "crane").amount.low > CRITICAL_FROM
 
 
+@pytest.mark.transcription
 def test_trucks_out_by_years_or_miles() -> None:
     # practice, time items: last trucks-out 2020-06-01 at 50,000 miles → due 2026-06-01 or 250,000 miles [C], from every
     # 200,000 miles or 6 years [S]

@@ -53,6 +53,7 @@ def test_six_axles_are_numbered_from_the_b_end() -> None:
     assert middle == [2, 5]
 
 
+@pytest.mark.transcription
 def test_passenger_braking_ratio_at_60_psi() -> None:
     # American Engineer: passenger, historical, 90 % of weight at 60 psi cylinder pressure, nominal [S]
     basis = RatioBasis("nominal", Fraction(60), "light")
@@ -66,6 +67,7 @@ def test_passenger_braking_ratio_at_60_psi() -> None:
         assert (ratio.amount.low >= Fraction(50, 100)) == holds
 
 
+@pytest.mark.transcription
 @pytest.mark.parametrize(("miles", "verdict"), [("500000 mi", "met"), ("500001 mi", "breached")])
 def test_a_host_that_takes_the_life_of_sealed_grease_as_its_limit(miles: str, verdict: str) -> None:
     # AAR M-942: sealed grease lasts at least 500,000 miles [P]; the invented host takes no more than that

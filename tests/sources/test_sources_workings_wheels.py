@@ -37,12 +37,14 @@ def test_one_and_two_tapes_in_diameter() -> None:
     assert rounded(diameter_of_tapes(Fraction(2)), 3) == "0.080"
 
 
+@pytest.mark.transcription
 @pytest.mark.parametrize(("diameter", "circumference"), [(33, "103.673"), (36, "113.097"), (38, "119.381")])
 def test_nominal_circumferences(diameter: int, circumference: str) -> None:
     # practice, wheel tape: nominal circumference [C]
     assert rounded(diameter_from_circumference(Fraction(circumference)), 3) == f"{diameter}.000"
 
 
+@pytest.mark.transcription
 def test_a_cut_of_half_an_inch() -> None:
     # practice, wheel arithmetic: diameter -1.000 in, 25.13 tapes [C]
     wheel = WornWheel("left", "B", "1", Fraction(36), Fraction(2), Fraction(1, 2))
@@ -113,6 +115,7 @@ def test_turning_plan_takes_least_as_an_integer_program_does() -> None:
     assert cuts[6:] == [0, 0]  # 0.07 in apart, within the limit, and left as they are
 
 
+@pytest.mark.transcription
 def test_diameter_from_a_tape_and_its_base() -> None:
     # tape base 103.673 in is a 33 in wheel [C]; eight sizes are one inch of circumference
     assert rounded(diameter_from_tape(Fraction("103.673"), Fraction(0)), 3) == "33.000"
@@ -120,6 +123,7 @@ def test_diameter_from_a_tape_and_its_base() -> None:
     assert same[0].amount == same[1].amount
 
 
+@pytest.mark.transcription
 def test_wheel_centers_drop_by_half() -> None:
     # practice, three-axle trucks: 3/4 in smaller → 3/8 in lower [C]
     assert exact(center_drop(Fraction(3, 4))) == Fraction(3, 8)
