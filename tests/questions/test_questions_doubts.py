@@ -9,9 +9,10 @@ import pytest
 from carknocker.dossier.blockers import blockers_of
 from carknocker.dossier.first_page import first_page_of
 from carknocker.dossier.missing import missing_of
-from carknocker.judgement.answer import check
+from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.index import JudgementIndex
 from carknocker.questions.why.findings import finding_node
+from carknocker.questions.worksheet.ask import worksheet
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import Library, load_library
 from carknocker.rulebook.library import rulesets_folders
@@ -25,13 +26,17 @@ def library() -> Library:
     return load_library(rulesets_folders())
 
 
-def index_of(before: str, after: str) -> JudgementIndex:
+def answer_of(before: str, after: str) -> CheckAnswer:
     """The demo car with a slip in its record."""
     text = (CASE / "car.yaml").read_text(encoding="utf-8")
     assert before in text
     car = read_car_text(text.replace(before, after, 1), "car.yaml")
     move = read_move_text((CASE / "move.yaml").read_text(encoding="utf-8"), "move.yaml")
-    return JudgementIndex(check(car, move, library(), date(2026, 9, 1)).judgement)
+    return check(car, move, library(), date(2026, 9, 1))
+
+
+def index_of(before: str, after: str) -> JudgementIndex:
+    return JudgementIndex(answer_of(before, after).judgement)
 
 
 def test_scale_ticket_that_does_not_add_up_is_one_item_of_the_first_screen() -> None:
@@ -90,3 +95,18 @@ def test_no_broken_leaf_on_a_coil_spring_is_no_doubt() -> None:
 def test_a_car_without_electricity_is_no_doubt(volts: str, doubtful: bool) -> None:
     index = index_of("electrical: {highest_voltage: 480", f"electrical: {{highest_voltage: {volts}")
     assert any("highest voltage" in one.words for one in first_page_of(index) if one.sort == "doubt") == doubtful
+
+
+GROSS, SLIP = "gross_weight: 134,300 lb", "gross_weight: 143,300 lb"
+
+
+def test_worksheet_wants_a_doubtful_reading_again_and_says_why() -> None:
+    rows = {(one.part, one.attribute): one for one in worksheet(answer_of(GROSS, SLIP)).readings}
+    for name in ("gross_weight", "weight_on_truck_A", "weight_on_truck_B"):
+        why = [one for one in rows["car", name].why if one != "advised only"]
+        assert len(why) == 1
+        assert why[0].startswith("doubtful: the weights on the trucks do not add up to the gross weight"), why
+        assert why[0].endswith(REMEDY)
+    assert ("car", "gross_weight") not in {
+        (one.part, one.attribute) for one in worksheet(answer_of(GROSS, GROSS)).readings
+    }

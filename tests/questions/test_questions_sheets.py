@@ -22,9 +22,12 @@ def lines_of(answer, heading):
     return {line.label: line for line in section.lines}
 
 
-def sheet(text, **sizes):
-    """The record with the sizes of some wheels, as a later sheet has them."""
-    wheels = ", ".join(f"{wheel}: {{tape_size: {size} tapes, tape_id: T-1}}" for wheel, size in sizes.items())
+def sheet(text, sure=False, **sizes):
+    """The record with the sizes of some wheels, as a later sheet has them. sure: whether it says how it is sure."""
+    why = ", sure: seen by two" if sure else ""
+    wheels = ", ".join(
+        f"{wheel}: {{tape_size: {{reads: {size} tapes{why}}}, tape_id: T-1}}" for wheel, size in sizes.items()
+    )
     day = 22 + text.count("  - {on: 2030-04-2")
     entry = f"  - {{on: 2030-04-{day}, by: RE, readings: {{wheels: {{{wheels}}}}}}}\n"
     return text.replace("# work comes after\n", f"{entry}# work comes after\n")
@@ -62,7 +65,10 @@ def test_where_no_size_can_pass_it_says_why(yard):
     half = sheet(text, L2="38")
     assert "not read" in tape_window(samples.answer(yard, half).judgement, 1).missing
     apart = sheet(samples.car_text(), L2="30", R2="45")
-    assert "differ too much already" in tape_window(samples.answer(yard, apart).judgement, 1).missing
+    doubted = tape_window(samples.answer(yard, apart).judgement, 1).missing
+    assert doubted.startswith("tape size of wheel L2: doubtful: mates leave the lathe alike, and these tapes do not")
+    sure = sheet(samples.car_text(), sure=True, L2="30", R2="45")
+    assert "differ too much already" in tape_window(samples.answer(yard, sure).judgement, 1).missing
     assert not window_line(window).known
 
 

@@ -7,6 +7,7 @@ from fractions import Fraction
 from functools import cached_property, lru_cache, partial
 
 import msgspec
+from msgspec.structs import replace
 
 from carknocker.judgement.observed_value import ObservedValue, text_of
 from carknocker.record.model import Evidence, Move, Person
@@ -333,8 +334,16 @@ class Situation:
                 found = Missing(key, attribute.name, "no working yields it")
             else:
                 found = working(self.readings(shop=shop), self.standing.parts[key])
+            if isinstance(found, Missing) and found.never_read:
+                found = self._read_and_set_aside(found)
             self._worked[asked] = found
         return found
+
+    def _read_and_set_aside(self, missing: Missing) -> Missing:
+        """What a working lacks; where it was read and that does not count, why."""
+        entries = self.standing.evidence.get(missing.part, _NOTHING).get(missing.attribute, ())
+        why = self.excluded.get(entries[-1].id, "") if entries else ""
+        return replace(missing, reason=why) if why else missing
 
     @property
     def worked(self) -> Mapping[tuple[str, str], Worked | Missing]:

@@ -4,7 +4,7 @@ damage that went, both without work, and a figure finer than the gauge reads."""
 from collections.abc import Iterator, Mapping
 from datetime import date
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 
 import msgspec
 
@@ -46,6 +46,7 @@ def unworn_readings(situation: Situation, *, of_move: bool) -> Iterator[Unworn]:
     """All of them, by part in walking order, of what is neither void nor set aside. of_move: those of the move, the
     train and its legs; else those of the car."""
     standing, watched = situation.standing, _watched()
+    asked = _asked(standing.car.file, standing.car.digest)
     work: dict[str, list[Work]] | None = None
     of_moves = {part.key for kind in MOVE_KINDS for part in standing.by_kind.get(kind, ())}
     asked = [key for key in standing.evidence if (key in of_moves) is of_move]
@@ -58,7 +59,7 @@ def unworn_readings(situation: Situation, *, of_move: bool) -> Iterator[Unworn]:
             later = value.evidence
             if later is None or later.sort not in ("reading", "description"):
                 continue
-            yield from _by_itself(later, part, situation)
+            yield from _by_itself(later, part, situation, asked)
             attribute = own.get(name)
             if attribute is None or len(attributes[name]) < 2:
                 continue
@@ -79,14 +80,22 @@ def unworn_readings(situation: Situation, *, of_move: bool) -> Iterator[Unworn]:
                     break
 
 
-_asked: dict[int, tuple[Evidence, tuple[str, str]]] = {}
+_Asked = dict[int, tuple[Evidence, tuple[str, str]]]
+"""Readings by identity, each with the doubt that it raises by itself: its name and what it says."""
 _MOST_KEPT = 20_000
 
 
-def _by_itself(reading: Evidence, part: Part, situation: Situation) -> Iterator[Unworn]:
+@lru_cache(maxsize=1)
+def _asked(file: str, digest: str) -> _Asked:
+    """What was asked of the readings of one record, and of what is assumed beside them; of one record only, so that a
+    fleet holds no more than its last car."""
+    return {}
+
+
+def _by_itself(reading: Evidence, part: Part, situation: Situation, asked: _Asked) -> Iterator[Unworn]:
     """A reading that is finer than its gauge, or outside of what is usual. What does not count from a day is asked once
     for each reading, since one question judges it many times."""
-    kept = _asked.get(id(reading))
+    kept = asked.get(id(reading))
     if kept is not None and kept[0] is reading:
         name, says = kept[1]
     else:
@@ -100,9 +109,9 @@ def _by_itself(reading: Evidence, part: Part, situation: Situation) -> Iterator[
             if not is_within(reading.value, usual, days):
                 name, says = "unusual", f"{attribute.short_label} {_words(reading)}; usual is {in_range(usual, days)}"
         if usual is None or not usual.anchors:
-            if len(_asked) >= _MOST_KEPT:
-                _asked.clear()
-            _asked[id(reading)] = (reading, (name, says))
+            if len(asked) >= _MOST_KEPT:
+                asked.clear()
+            asked[id(reading)] = (reading, (name, says))
     if name:
         yield Unworn(name, part, reading, (), says)
 
