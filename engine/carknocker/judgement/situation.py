@@ -335,15 +335,15 @@ class Situation:
             else:
                 found = working(self.readings(shop=shop), self.standing.parts[key])
             if isinstance(found, Missing) and found.never_read:
-                found = self._read_and_set_aside(found)
+                why = self.why_set_aside(found.part, found.attribute)
+                found = replace(found, reason=why) if why else found
             self._worked[asked] = found
         return found
 
-    def _read_and_set_aside(self, missing: Missing) -> Missing:
-        """What a working lacks; where it was read and that does not count, why."""
-        entries = self.standing.evidence.get(missing.part, _NOTHING).get(missing.attribute, ())
-        why = self.excluded.get(entries[-1].id, "") if entries else ""
-        return replace(missing, reason=why) if why else missing
+    def why_set_aside(self, key: str, attribute: str) -> str:
+        """Why the newest evidence of an attribute does not count; empty where there is none, or it counts."""
+        entries = self.standing.evidence.get(key, _NOTHING).get(attribute, ())
+        return self.excluded.get(entries[-1].id, "") if entries else ""
 
     @property
     def worked(self) -> Mapping[tuple[str, str], Worked | Missing]:

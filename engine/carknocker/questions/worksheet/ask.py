@@ -200,7 +200,8 @@ def _wants(index: JudgementIndex) -> Iterator[_Want]:
             why = lack.reason or _NEVER
             yield _Want(lack.part, lack.attribute, lack.label, why, advised, lack.decides_whether, shop)
         for part, attribute in further_inputs(finding, index):
-            yield _Want(part, attribute, attribute.label, _NEVER, advised, False, shop)
+            why = index.judgement.situation.why_set_aside(part.key, attribute.name) or _NEVER
+            yield _Want(part, attribute, attribute.label, why, advised, False, shop)
 
 
 def _lapsing(finding: Finding, index: JudgementIndex, advised: bool, shop: bool) -> Iterator[_Want]:
