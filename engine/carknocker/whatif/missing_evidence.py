@@ -160,6 +160,7 @@ def _of_path(
     attribute = path.attribute
     unsaid = why is None or isinstance(why, NothingOnRecord | NotRead)
     reason = "" if unsaid or why is None else why_unknown_words(why, path.owner)
+    reason = reason or situation.why_set_aside(part.key, attribute.name)
     if attribute.derived:
         worked = situation.work_out(part.key, attribute, shop=sight.shop)
         if isinstance(worked, Missing):
