@@ -46,7 +46,7 @@ def unworn_readings(situation: Situation, *, of_move: bool) -> Iterator[Unworn]:
     """All of them, by part in walking order, of what is neither void nor set aside. of_move: those of the move, the
     train and its legs; else those of the car."""
     standing, watched = situation.standing, _watched()
-    asked = _asked(standing.car.file, standing.car.digest)
+    known = _asked(standing.car.file, standing.car.digest)
     work: dict[str, list[Work]] | None = None
     of_moves = {part.key for kind in MOVE_KINDS for part in standing.by_kind.get(kind, ())}
     asked = [key for key in standing.evidence if (key in of_moves) is of_move]
@@ -59,7 +59,7 @@ def unworn_readings(situation: Situation, *, of_move: bool) -> Iterator[Unworn]:
             later = value.evidence
             if later is None or later.sort not in ("reading", "description"):
                 continue
-            yield from _by_itself(later, part, situation, asked)
+            yield from _by_itself(later, part, situation, known)
             attribute = own.get(name)
             if attribute is None or len(attributes[name]) < 2:
                 continue
