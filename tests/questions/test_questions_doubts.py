@@ -8,14 +8,20 @@ import pytest
 
 from carknocker.dossier.blockers import blockers_of
 from carknocker.dossier.first_page import first_page_of
+from carknocker.dossier.json_form import answer_form, json_of
 from carknocker.dossier.missing import missing_of
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.index import JudgementIndex
+from carknocker.questions.horizon.ask import horizon
+from carknocker.questions.plan.ask import plan
+from carknocker.questions.recheck.ask import compare
+from carknocker.questions.recheck.dossier_reader import read_dossiers
 from carknocker.questions.why.findings import finding_node
 from carknocker.questions.worksheet.ask import worksheet
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import Library, load_library
 from carknocker.rulebook.library import rulesets_folders
+from carknocker.whatif.differences.compare import diff
 
 CASE = Path(__file__).resolve().parents[2] / "cases" / "larkspur" / "freight"
 REMEDY = "read it again, or have a second reader read it, or write `sure: WHY`"
@@ -106,3 +112,46 @@ def test_worksheet_wants_a_doubtful_reading_again_and_says_why() -> None:
     assert row.why[0].startswith("doubtful: the weights on the trucks do not add up to the gross weight")
     assert row.why[0].endswith(REMEDY)
     assert "gross_weight" not in {one.attribute for one in worksheet(answer_of(GROSS, GROSS)).readings}
+
+
+def test_plan_reads_a_doubtful_reading_again_and_proposes_no_doubtful_one() -> None:
+    found = plan(answer_of(GROSS, SLIP))
+    assert found.jobs == ()
+    assert [(step.sort, step.details) for step in found.steps] == [("reading", ("car: gross weight ready to run",))]
+    assert found.outcome == "ready"
+    assert found.after.doubts == ()
+    assert found.lacks == ()
+
+
+def test_diff_shows_a_doubt_that_has_come_and_one_that_has_gone() -> None:
+    good, slip = answer_of(GROSS, GROSS), answer_of(GROSS, SLIP)
+    come, gone = diff(good, slip), diff(slip, good)
+    assert come.outcomes == ("ready", "not ready")
+    assert gone.outcomes == ("not ready", "ready")
+    (new,) = [one for one in come.new if one.criterion == "kestrel-and-northern/scale-ticket"]
+    assert new.after_said is not None
+    assert "doubtful: the weights on the trucks do not add up to the gross weight" in new.after_said.reason
+    assert new.because[0].said.startswith("the car: gross weight ready to run 143,300 lb")
+    (cleared,) = [one for one in gone.cleared if one.criterion == "kestrel-and-northern/scale-ticket"]
+    assert cleared.because[0].said.startswith("the car: gross weight ready to run 134,300 lb")
+
+
+def test_a_doubtful_car_is_ready_on_no_day_of_the_horizon() -> None:
+    assert horizon(answer_of(GROSS, SLIP), library()).first_bad == date(2026, 9, 18)  # its own day out
+    assert horizon(answer_of(GROSS, GROSS), library()).first_bad == date(2026, 10, 18)
+
+
+def test_json_tells_the_doubts_of_a_finding_and_recheck_finds_them_taken_out() -> None:
+    slip = answer_of(GROSS, SLIP)
+    form = answer_form(slip)
+    (ticket,) = [one for one in form["findings"] if one["criterion"] == "kestrel-and-northern/scale-ticket"]
+    assert [one["doubt"] for one in ticket["doubts"]] == ["trucks-add-up"]
+    assert ticket["doubts"][0]["words"].endswith(REMEDY)
+    assert not any(one["doubts"] for one in answer_form(answer_of(GROSS, GROSS))["findings"])
+    written = json_of([slip])
+    (same,) = read_dossiers(written.encode(), "dossier.json")
+    assert compare(same, same).identical
+    named = '"doubt": "trucks-add-up"'
+    assert written.count(named) > 1
+    (forged,) = read_dossiers(written.replace(named, '"doubt": "none"', 1).encode(), "dossier.json")
+    assert not compare(forged, same).identical

@@ -34,6 +34,7 @@ from carknocker.page.json_encoder import Rule, Rules, encode, every_field, json_
 from carknocker.record.model import Evidence, Leave, Leg, Move, Spare, Work
 from carknocker.rulebook.clauses import Comparison
 from carknocker.rulebook.model import CarriesUp, Edition, Relieves, Requires, Restricts, Source, Withdraws, Yield
+from carknocker.wording.doubts import doubt_words
 from carknocker.wording.duties import during_the_move, requirement_of_duty
 from carknocker.wording.facts import fact_words, remedy_condition
 from carknocker.wording.limits import clause_words
@@ -173,6 +174,7 @@ def _finding(finding: Finding, index: JudgementIndex) -> dict[str, Any]:
         "lapses_on": finding.lapses_on,
         "worked": explanation.worked,
         "settled_by": None if settled is None else settled.readings,
+        "doubts": [{"doubt": one.name, "words": doubt_words(one)} for one in finding.doubts],
         "evidence": finding.evidence,
         "source": criterion.source,
         "shown_by": criterion.shown_by,
