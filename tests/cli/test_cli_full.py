@@ -23,6 +23,16 @@ def test_text_is_short_and_says_where_the_rest_is():
     assert len(page.splitlines()) < 240
 
 
+def test_of_what_the_inspector_looks_at_the_short_page_lists_what_nobody_read():
+    """Springs 1-4 and 9-12 of the demo car were not read; its equalizers were, and are sound."""
+    short = " ".join(checked().split("WILL LOOK AT ON THE DAY")[1].split("WHAT THIS RESTS ON")[0].split())
+    whole = " ".join(checked("--full").split())
+    assert "Spring not compressed solid (common practice of car inspectors): springs 1–4, 9–12, no reading;" in short
+    assert "more things the record has a reading, none beyond its limit: see `--full`." in short
+    assert "Equalizer not cracked or broken" not in short
+    assert "Equalizer not cracked or broken" in whole
+
+
 def test_the_law_and_its_age_stand_on_top_of_the_short_page():
     top = " ".join(checked().split("WHAT STANDS IN THE WAY")[0].split())
     assert "us-federal 2020: in force since 2020-12-11; text checked on 2026-06-20, 110 days ago" in top

@@ -1,10 +1,13 @@
 """What the host's inspector looks at on the day, with the owner's latest reading beside it."""
 
+from collections.abc import Iterator
+
 import msgspec
 
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
 from carknocker.record.model import Evidence, Part
+from carknocker.record.values import NotAccessible
 from carknocker.wording.evidence import reading_words
 from carknocker.wording.parts import named
 from carknocker.wording.sources import place_words
@@ -13,12 +16,13 @@ from carknocker.wording.verdicts import required_words
 
 class InspectorItem(msgspec.Struct, frozen=True):
     """One item on the inspector's list. readings: parts and the owner's latest reading; `no reading` if there is
-    none."""
+    none. all_read: each part has a reading, and none lies beyond its limit or too near to it."""
 
     title: str
     required: str
     section: str
     readings: tuple[tuple[str, str], ...]
+    all_read: bool
 
 
 def inspector_items(index: JudgementIndex) -> tuple[InspectorItem, ...]:
@@ -37,28 +41,43 @@ def inspector_items(index: JudgementIndex) -> tuple[InspectorItem, ...]:
 
 def _inspector_item(group: list[Finding], index: JudgementIndex) -> InspectorItem:
     readings: dict[str, list[Part]] = {}
+    all_read = True
     for finding in group:
-        readings.setdefault(_latest_words(finding, index), []).append(finding.part)
+        evidence = finding.evidence or _latest(finding, index)
+        readings.setdefault(_words(finding, evidence), []).append(finding.part)
+        all_read = all_read and finding.verdict not in _BAD and _is_read(finding, index)
     return InspectorItem(
         title=group[0].criterion.title,
         required=required_words(index.explain(group[0]).required),
         section=place_words(group[0].criterion.source),
         readings=tuple((named(parts, index), words) for words, parts in readings.items()),
+        all_read=all_read,
     )
 
 
-def _latest_words(finding: Finding, index: JudgementIndex) -> str:
-    evidence = finding.evidence or _latest(finding, index)
+_BAD = ("breached", "borderline")
+
+
+def _words(finding: Finding, evidence: Evidence | None) -> str:
     words = "no reading" if evidence is None else reading_words(evidence)
-    return f"{words}: {finding.verdict}" if finding.verdict in ("breached", "borderline") else words
+    return f"{words}: {finding.verdict}" if finding.verdict in _BAD else words
 
 
 def _latest(finding: Finding, index: JudgementIndex) -> Evidence | None:
     """The newest reading of what the criterion looks at, even one that is too old or does not count."""
+    return next((one for one in _newest(finding, index) if one is not None), None)
+
+
+def _is_read(finding: Finding, index: JudgementIndex) -> bool:
+    """Whether the record has a reading of all that the criterion looks at."""
+    newest = list(_newest(finding, index))
+    return bool(newest) and all(one is not None and not isinstance(one.value, NotAccessible) for one in newest)
+
+
+def _newest(finding: Finding, index: JudgementIndex) -> Iterator[Evidence | None]:
+    """Of each attribute that the criterion looks at the newest entry, None where there is none."""
     situation = index.judgement.situation
     for path in index.explain(finding).attributes:
         key = situation.owner(finding.part.key, path.owner) if path.owner else finding.part.key
         entries = situation.standing.evidence.get(key or "", {}).get(path.attribute.name, ())
-        if entries:
-            return entries[-1]
-    return None
+        yield entries[-1] if entries else None

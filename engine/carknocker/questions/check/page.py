@@ -227,6 +227,7 @@ def _advice(view: View, whole: bool) -> Section | None:
 
 
 def _inspector(looks: tuple[InspectorItem, ...], whole: bool) -> Section | None:
+    """The list; on the short page, what nobody read or what is bad, and how many things there are beside."""
     if not looks:
         return None
     lead = Paragraph("The owner's latest reading stands beside each; what he finds on the day is what counts.")
@@ -235,8 +236,17 @@ def _inspector(looks: tuple[InspectorItem, ...], whole: bool) -> Section | None:
         items = tuple(
             f"{look.title} ({look.section}): {'; '.join(f'{parts}, {words}' for parts, words in look.readings)}"
             for look in looks
+            if not look.all_read
         )
-        return Section(heading, (lead, Bullets(items)))
+        read = len(looks) - len(items)
+        things = f"{read} {'more ' * bool(items)}thing{'' if read == 1 else 's'}"
+        more = f"Of {things} the record has a reading, none beyond its limit"
+        blocks = (
+            lead,
+            *((Bullets(items),) if items else ()),
+            *((Paragraph(f"{more}: see `--full`."),) if read else ()),
+        )
+        return Section(heading, blocks)
     columns = ("What he looks at", "Where", "Required", "Owner's latest reading", "Found on the day")
     rows = tuple(
         (f"{look.title} ({look.section})", parts, look.required, words, "")
