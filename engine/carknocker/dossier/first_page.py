@@ -11,8 +11,10 @@ import msgspec
 from carknocker.dossier.bad_news import bad_news_that_passes
 from carknocker.judgement.doubts import StandingDoubt
 from carknocker.judgement.index import JudgementIndex
+from carknocker.judgement.odd_entries import odd_entries
 from carknocker.record.model import SureEntry
 from carknocker.record.part_keys import kind_of_key
+from carknocker.record.standing import car_on_day
 from carknocker.record.value_reader import NONE_FITTED
 from carknocker.record.values import Count
 from carknocker.rulebook.clauses import comparisons, paths
@@ -85,6 +87,14 @@ def _doubts(index: JudgementIndex) -> Iterator[Statement]:
         label = named([one.part for one in doubts], index) if len(doubts) > 1 else ""
         words = doubt_words(doubts[0], label)
         yield Statement("doubt", words[0].upper() + words[1:])
+
+
+def _odd_entries(index: JudgementIndex) -> Iterator[Statement]:
+    """Each entry beside the readings that could hardly be."""
+    judgement = index.judgement
+    for one in odd_entries(car_on_day(judgement.car, judgement.as_of)):
+        says = f"Doubtful: {one.of}: {one.says} (line {one.where.line}); correct it, or write `sure: WHY`"
+        yield Statement("doubt", says)
 
 
 def _sure(index: JudgementIndex) -> Iterator[Statement]:
@@ -172,6 +182,6 @@ def _ages(criterion: Criterion) -> Iterator[tuple[str, str]]:
 
 
 STATEMENTS: tuple[Callable[[JudgementIndex], Iterator[Statement]], ...] = (
-    _bad_news, _circulars, _log, _doubts, _sure, _none_fitted, _oldest, _outside,
+    _bad_news, _circulars, _log, _doubts, _odd_entries, _sure, _none_fitted, _oldest, _outside,
 )  # fmt: skip
 """One function for each sort of statement."""

@@ -6,6 +6,7 @@ from functools import lru_cache
 from carknocker.judgement.chain.fixed_point import Fired
 from carknocker.judgement.facts import VoidFact
 from carknocker.judgement.model import Voided
+from carknocker.judgement.odd_entries import odd_entries
 from carknocker.record.model import Evidence, Work
 from carknocker.record.part_keys import kind_of_key
 from carknocker.record.standing import CarOnDay, Standing
@@ -21,13 +22,14 @@ _GAUGE_EVENTS = ("find a gauge wrong", "find a gauge overdue")
 @lru_cache(maxsize=1)
 def uncounted(car: CarOnDay) -> Mapping[str, str]:
     """Evidence that does not count, for anyone, and why: its gauge or its test device was due for its check, or
-    the gauge was first checked later, or was found wrong or overdue after it was last known good."""
+    the gauge was first checked later, or was found wrong or overdue after it was last known good; or the gauge, the
+    paper or what the test says is odd."""
     wrong: dict[str, list[Work]] = {}
     for entry in car.work:
         gauge_name = entry.facts.get("gauge")
         if does_of(entry.name) in _GAUGE_EVENTS and isinstance(gauge_name, Word):
             wrong.setdefault(gauge_name.text, []).append(entry)
-    reasons: dict[str, str] = {}
+    reasons = {key: f"doubtful: {one.of}: {one.says}" for one in odd_entries(car) for key in one.evidence}
     for attributes in car.evidence.values():
         for entries in attributes.values():
             for evidence in entries:

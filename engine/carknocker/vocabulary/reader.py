@@ -1,6 +1,6 @@
 """Reads the vocabulary's data files: tests, papers, work, events, spares and sheets beside the kinds of part."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from string import Formatter
 from typing import cast, get_args
 
@@ -307,6 +307,14 @@ _ENTRY_TYPES: Mapping[str, ValueType] = {
 }  # fmt: skip
 
 
+def _entry_types(papers: Iterable[str], spares: Iterable[str]) -> dict[str, ValueType]:
+    """What entries say beside parts, with its type; of one kind of paper or spare under `papers.until KIND`."""
+    of_kinds: dict[str, ValueType] = {f"papers.until {paper}": "date" for paper in papers}
+    for spare in spares:
+        of_kinds |= {f"spares.{key} {spare}": "count" for key in ("carried", "shelf")}
+    return {**_ENTRY_TYPES, **of_kinds}
+
+
 def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
     """The vocabulary that the files (name → text) make up together; kinds keep the order of the files.
 
@@ -344,7 +352,7 @@ def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
         give_fact_ranges(given, "work", work, problems)
         give_fact_ranges(given, "events", events, problems)
         give_fact_ranges(given, "spares", spares, problems)
-        entry_ranges.update(read_entry_ranges(document.get("entry_ranges"), _ENTRY_TYPES, problems))
+        entry_ranges.update(read_entry_ranges(document.get("entry_ranges"), _entry_types(papers, spares), problems))
         together.extend(read_together(document.get("together"), drafts, work, spares, problems))
         outside.extend(read_outside(document.get("outside"), drafts, problems))
         read_gauge_kinds(document.get("gauge_kinds"), drafts, gauge_kinds, problems)

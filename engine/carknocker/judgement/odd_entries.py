@@ -1,0 +1,159 @@
+"""Entries beside the readings that could be but hardly are: a gauge, a person, a paper, a fact of a test, a spare, a
+move made outside of what is usual. What rests on them counts only against the car, unless the entry says `sure`."""
+
+from collections.abc import Iterator
+from datetime import date
+from functools import lru_cache
+
+import msgspec
+
+from carknocker.documents.node import Location
+from carknocker.quantities.writing import write_quantity
+from carknocker.record.model import NO_END, CarRecord, Evidence, Gauge
+from carknocker.record.part_keys import kind_of_key
+from carknocker.record.possible_values import in_range, is_within
+from carknocker.record.standing import CarOnDay
+from carknocker.record.values import Day, Figure, Value, Word
+from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.model import Attribute
+from carknocker.vocabulary.ranges import Days, Range
+
+
+class OddEntry(msgspec.Struct, frozen=True):
+    """An entry that could hardly be. of: the entry in words. says: what is odd. evidence: ids of what rests on it."""
+
+    of: str
+    says: str
+    where: Location
+    evidence: tuple[str, ...] = ()
+
+
+@lru_cache(maxsize=1)
+def odd_entries(day: CarOnDay) -> tuple[OddEntry, ...]:
+    """The odd entries of a car on a day, in the order of the file."""
+    car, sure = day.car, {one.where for one in day.car.sure if not one.attribute}
+    found = [*_gauges(day), *_people(day), *_papers(day), *_facts_of_tests(day), *_spares(car)]
+    return tuple(sorted((one for one in found if one.where not in sure), key=lambda one: one.where))
+
+
+def _gauges(day: CarOnDay) -> Iterator[OddEntry]:
+    used: dict[str, list[Evidence]] = {}
+    for attributes in day.evidence.values():
+        for entries in attributes.values():
+            for entry in entries:
+                if entry.gauge is not None:
+                    used.setdefault(entry.gauge.name, []).append(entry)
+    for gauge in day.car.gauges.values():
+        own = used.get(gauge.name, [])
+        step = _odd_step(gauge)
+        if step:
+            yield OddEntry(f"gauge {gauge.name}", step, gauge.where, tuple(one.id for one in own))
+        usual = _usual("gauges.due")
+        if gauge.checked is None or gauge.due is None or gauge.due == NO_END or usual is None:
+            continue
+        days: Days = {"checked": (gauge.checked, gauge.checked)}
+        if not usual.meets_day(gauge.due, gauge.due, days):
+            last = None if usual.most is None else usual.most.days(days)
+            after = tuple(one.id for one in own if last is not None and one.on is not None and one.on > last[1])
+            says = f"due {gauge.due.isoformat()}; usual is {in_range(usual, days)}"
+            yield OddEntry(f"gauge {gauge.name}", says, gauge.where, after)
+
+
+def _odd_step(gauge: Gauge) -> str:
+    """What is odd about the step that a gauge reads to: no gauge of its kind reads so; "" where nothing is."""
+    step, kind = gauge.reads_to, load_vocabulary().gauge_kinds.get(gauge.kind)
+    if step is None:
+        return ""
+    if kind is None or kind.finest is None or kind.coarsest is None:
+        usual = _usual(f"gauges.reads_to {step.dimension}")
+        if usual is None or usual.holds(step):
+            return ""
+        return f"reads to {write_quantity(step)}; usual is {in_range(usual)}"
+    if kind.finest.dimension == step.dimension and not kind.finest.amount <= step.amount <= kind.coarsest.amount:
+        ends = f"{write_quantity(kind.finest)} to {write_quantity(kind.coarsest)}"
+        return f"reads to {write_quantity(step)}; a {gauge.kind} reads to {ends}"
+    return ""
+
+
+def _people(day: CarOnDay) -> Iterator[OddEntry]:
+    usual, days = _usual("people.until"), {"as-of": (day.as_of, day.as_of)}
+    for person in day.car.people.values():
+        until = person.until
+        if usual is not None and until is not None and until != NO_END and not usual.meets_day(until, until, days):
+            says = f"accepted until {until.isoformat()}; usual is {in_range(usual, days)}"
+            yield OddEntry(person.name, says, person.where)
+
+
+def _papers(day: CarOnDay) -> Iterator[OddEntry]:
+    for entry in _signed(day, "paper"):
+        start, until = entry.facts.get("from"), entry.until
+        kind = _label(entry)
+        usual = _usual(f"papers.until {kind}") or _usual("papers.until")
+        if usual is None or until is None or until == NO_END or not isinstance(start, Day):
+            continue
+        days = {"from": (start.first, start.last)}
+        if not usual.meets_day(until, until, days):
+            says = f"from {start.written} until {until.isoformat()}; usual is {in_range(usual, days)}"
+            yield OddEntry(f"the {kind}", says, entry.where, (entry.id,))
+
+
+def _facts_of_tests(day: CarOnDay) -> Iterator[OddEntry]:
+    vocabulary = load_vocabulary()
+    sure = {(one.of, one.attribute): one.value for one in day.car.sure if one.attribute}
+    told: dict[tuple[Location, str], list[Evidence]] = {}
+    says: dict[tuple[Location, str], str] = {}
+    for entry in _signed(day, "test"):
+        attribute = vocabulary.attribute(kind_of_key(entry.part), entry.attribute)
+        facts = {} if attribute is None or entry.on is None else vocabulary.facts_of(attribute)
+        for name, value in entry.facts.items():
+            odd = _odd_fact(facts.get(name), value, entry.on)
+            if odd and sure.get((f"the test `{_label(entry)}`", name)) != value:
+                told.setdefault((entry.where, name), []).append(entry)
+                says[entry.where, name] = odd
+    for key, entries in told.items():
+        on = entries[0].on
+        of = f"the {_label(entries[0])} of {on.isoformat()}" if on is not None else f"the {_label(entries[0])}"
+        yield OddEntry(of, says[key], key[0], tuple(one.id for one in entries))
+
+
+def _odd_fact(fact: Attribute | None, value: Value, on: date | None) -> str:
+    usual = None if fact is None or fact.ranges is None else fact.ranges.usual
+    if fact is None or usual is None or on is None:
+        return ""
+    days = {"on": (on, on)}
+    if is_within(value, usual, days):
+        return ""
+    return f"{fact.short_label} {_words(value)}; usual is {in_range(usual, days)}"
+
+
+def _spares(car: CarRecord) -> Iterator[OddEntry]:
+    for spare in car.spares:
+        for key, number in (("carried", spare.carried), ("shelf", spare.shelf)):
+            usual = _usual(f"spares.{key} {spare.name}") or _usual(f"spares.{key}")
+            if usual is not None and not usual.holds(number):
+                yield OddEntry(f"the spare {spare.name}", f"{number} {key}; usual is {in_range(usual)}", spare.where)
+
+
+def _signed(day: CarOnDay, sort: str) -> Iterator[Evidence]:
+    for attributes in day.evidence.values():
+        for entries in attributes.values():
+            if entries[0].sort == sort:
+                yield from entries
+
+
+def _label(entry: Evidence) -> str:
+    attribute = load_vocabulary().attribute(kind_of_key(entry.part), entry.attribute)
+    return entry.attribute.replace("_", " ") if attribute is None else attribute.label
+
+
+def _usual(name: str) -> Range | None:
+    ranges = load_vocabulary().entry_ranges.get(name)
+    return None if ranges is None else ranges.usual
+
+
+def _words(value: Value) -> str:
+    if isinstance(value, Figure):
+        return write_quantity(value.quantity)
+    if isinstance(value, Day):
+        return value.written
+    return value.text if isinstance(value, Word) else str(getattr(value, "number", "as written"))

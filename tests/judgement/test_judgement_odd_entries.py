@@ -1,0 +1,122 @@
+"""Slips in entries beside the readings: gauges, people, papers, facts of tests, spares. Each is doubtful, named on the
+first page, and what rests on it counts only against the car."""
+
+import re
+from datetime import date
+from pathlib import Path
+
+import pytest
+from msgspec.structs import replace
+
+from carknocker.judgement.evidence import uncounted
+from carknocker.judgement.odd_entries import OddEntry, odd_entries
+from carknocker.record import read_car_text
+from carknocker.record.standing import car_on_day
+
+LARKSPUR = Path("cases/larkspur/freight/car.yaml")
+AS_OF = date(2026, 10, 8)
+
+
+def odd(old: str, new: str) -> tuple[OddEntry, ...]:
+    """The odd entries of the demo car with another text in the place of one."""
+    text = LARKSPUR.read_text(encoding="utf-8")
+    assert old in text
+    return odd_entries(car_on_day(read_car_text(text.replace(old, new, 1), "car.yaml"), AS_OF))
+
+
+F1 = "reads_to: 1/16 in, checked: 2026-04-11, due: 2027-04-11"
+F2 = "kind: feelers, reads_to: 1/32 in"
+AGREEMENT = "from: 2023-01-01, until: 2027-12-31"
+BRAKE_TEST = "device_due: 2026-07-01"
+
+# what slipped: what stood there, what stands there, whose slip it is, what is odd, whether evidence rests on it
+SLIPS = {
+    "a gauge due a decade late": (F1, F1.replace("2027", "2037"), "gauge F-1", "due 2037-04-11; usual is", False),
+    "a gauge checked a decade early": (F1, F1.replace("2026", "2016"), "gauge F-1", "due 2027-04-11; usual is", True),
+    "a finger gauge that reads too fine": (
+        F1, F1.replace("1/16 in", "0.00625 in"), "gauge F-1", "a finger gauge reads to 1/32 in to 1/8 in", True,
+    ),
+    "a finger gauge that reads too coarse": (
+        F1, F1.replace("1/16 in", "1/4 in"), "gauge F-1", "reads to 1/4 in", True,
+    ),
+    "feelers that read too coarse": (F2, F2.replace("1/32", "1/8"), "gauge F-2", "a feelers reads to", True),
+    "an air gauge that reads in steps of 10": ("reads_to: 1 psi", "reads_to: 10 psi", "gauge F-3", "10 psi", True),
+    "accepted a decade too long": ("until: 2027-01-31", "until: 2037-01-31", "PD", "accepted until 2037-01-31", False),
+    "insurance that began a decade early": (
+        "from: 2026-03-01", "from: 2016-03-01", "the liability insurance", "from 2016-03-01 until 2027-02-28", True,
+    ),
+    "an agreement that began a decade early": (
+        AGREEMENT, AGREEMENT.replace("2023", "2013"), "the agreement with the host", "from 2013-01-01", True,
+    ),
+    "an agreement that ends a decade late": (
+        AGREEMENT, AGREEMENT.replace("2027", "2037"), "the agreement with the host", "until 2037-12-31", True,
+    ),
+    "a test device due years after the test": (
+        BRAKE_TEST, BRAKE_TEST.replace("2026", "2028"), "the single-car brake test of 2026-05-20",
+        "test device due 2028-07-01", True,
+    ),
+    "ten hoses for one": ("air hose, carried: 1", "air hose, carried: 10", "the spare air hose", "10 carried", False),
+    "forty gaskets for four": (
+        "hose gasket, carried: 4", "hose gasket, carried: 40", "the spare hose gasket", "40 carried", False,
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("slip", SLIPS)
+def test_an_odd_entry_is_doubtful(slip: str) -> None:
+    old, new, of, says, rests = SLIPS[slip]
+    assert odd(old, old) == ()
+    (one,) = odd(old, new)
+    assert one.of == of
+    assert says in one.says
+    assert bool(one.evidence) is rests
+
+
+@pytest.mark.parametrize(
+    ("old", "edge", "beyond"),
+    [
+        (F1, F1.replace("2027-04-11", "2031-04-11"), F1.replace("2027-04-11", "2031-04-12")),
+        (F1, F1.replace("1/16", "1/8"), F1.replace("1/16", "3/16")),
+        ("until: 2027-01-31", "until: 2032-10-08", "until: 2032-10-09"),
+        (AGREEMENT, AGREEMENT.replace("2027-12-31", "2028-01-01"), AGREEMENT.replace("2027-12-31", "2028-01-02")),
+        ("air hose, carried: 1", "air hose, carried: 8", "air hose, carried: 9"),
+    ],
+)
+def test_the_ends_of_what_is_usual_are_no_doubt(old: str, edge: str, beyond: str) -> None:
+    assert odd(old, edge) == ()
+    assert len(odd(old, beyond)) == 1
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        (F1, F1.replace("2027", "2037") + ", sure: the maker says ten years"),
+        (AGREEMENT, AGREEMENT.replace("2027", "2037") + ", sure: a long lease"),
+        ("air hose, carried: 1", "air hose, carried: 10, sure: for the whole train"),
+        (BRAKE_TEST, "device_due: {is: 2028-07-01, sure: seal seen}"),
+        (F1, F1.replace("due: 2027-04-11", "due: never")),
+        (AGREEMENT, AGREEMENT.replace("until: 2027-12-31", "until: no end")),
+    ],
+)
+def test_what_is_sure_or_has_no_end_is_no_doubt(old: str, new: str) -> None:
+    new = new.replace("{is: ", "{reads: ")
+    assert odd(old, new) == ()
+
+
+def test_a_gauge_is_doubted_only_from_five_years_after_its_check_on() -> None:
+    (one,) = odd(F1, F1.replace("2026", "2016"))
+    text = LARKSPUR.read_text(encoding="utf-8").replace(F1, F1.replace("2026", "2016"), 1)
+    day = car_on_day(read_car_text(text, "car.yaml"), AS_OF)
+    rim = next(entry for entry in day.car.evidence if entry.attribute == "rim_thickness")
+    assert rim.id in one.evidence
+    assert re.match("doubtful: gauge F-1: due 2027-04-11", uncounted(day)[rim.id])
+    early = replace(rim, on=date(2021, 4, 11), id="early")
+    again = replace(day.car, evidence=(early, *day.car.evidence), by_part={}, last_day=date.min)
+    (one,) = odd_entries(car_on_day(again, AS_OF))
+    assert "early" not in one.evidence
+
+
+@pytest.mark.parametrize("file", sorted(str(file) for file in Path("cases").glob("**/car.yaml")))
+def test_an_honest_demo_car_has_no_odd_entry(file: str) -> None:
+    car = read_car_text(Path(file).read_text(encoding="utf-8"), "car.yaml")
+    assert odd_entries(car_on_day(car, AS_OF)) == ()
