@@ -34,7 +34,7 @@ SLIPS = {
     "a gauge due a decade late": (F1, F1.replace("2027", "2037"), "gauge F-1", "due 2037-04-11; usual is", False),
     "a gauge checked a decade early": (F1, F1.replace("2026", "2016"), "gauge F-1", "due 2027-04-11; usual is", True),
     "a finger gauge that reads too fine": (
-        F1, F1.replace("1/16 in", "0.00625 in"), "gauge F-1", "a finger gauge reads to 1/32 in to 1/8 in", True,
+        F1, F1.replace("1/16 in", "0.00625 in"), "gauge F-1", "a finger gauge reads to 1/64 in to 1/8 in", True,
     ),
     "a finger gauge that reads too coarse": (
         F1, F1.replace("1/16 in", "1/4 in"), "gauge F-1", "reads to 1/4 in", True,

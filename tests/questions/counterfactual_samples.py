@@ -6,6 +6,7 @@ from __future__ import annotations
 from datetime import date
 from pathlib import Path
 
+from device_dates import device_due
 from msgspec.structs import replace
 
 from carknocker.judgement.answer import CheckAnswer, check
@@ -124,7 +125,7 @@ sheets:
         "L1, L2, R2, L3, R3, L4, R4": {tape_size: 100 tapes, tape_id: T-1}
         R1: {tape_size: 105 tapes, tape_id: T-1}
 tests:
-  - {test: single-car brake test, on: TESTED, by: HM, result: RESULT, code: CODE, device_due: 2033-01-01}
+  - {test: single-car brake test, on: TESTED, by: HM, result: RESULT, code: CODE, device_due: IN_DATE}
 papers:
   - {paper: liability insurance, on: 2030-01-01, from: FROM, until: UNTIL}
 """
@@ -165,7 +166,14 @@ def car_text(
     *, tested: str = "2029-06-10", result: str = "passed", code: str = "manual", from_: str = "2030-01-01",
     until: str = "2030-06-10",
 ) -> str:  # fmt: skip
-    found = {"TESTED": tested, "RESULT": result, "CODE": code, "FROM": from_, "UNTIL": until}
+    found = {
+        "TESTED": tested,
+        "IN_DATE": device_due(tested),
+        "RESULT": result,
+        "CODE": code,
+        "FROM": from_,
+        "UNTIL": until,
+    }
     text = CAR
     for word, given in found.items():
         text = text.replace(word, given)

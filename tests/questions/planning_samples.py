@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import date
 from pathlib import Path
 
+from device_dates import device_due
+
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import Library, load_library
@@ -225,7 +227,7 @@ def car_text(
                 )
     lines += [
         "tests:",
-        f"  - {{test: single-car brake test, on: {tested}, by: HM, result: passed, device_due: 2033-01-01}}",
+        f"  - {{test: single-car brake test, on: {tested}, by: HM, result: passed, device_due: {device_due(tested)}}}",
         "spares:",
         f"  - {{spare: service portion, {portion}, control_valve: UC}}",
     ]  # fmt: skip

@@ -191,7 +191,7 @@ sheets:
         all: {{coupler_height: 33 in}}
 {more_sheets}
 tests:
-  - {{test: single-car brake test, on: {tested}, by: HM, result: passed, device_due: 2033-01-01}}
+  - {{test: single-car brake test, on: {tested}, by: HM, result: passed, device_due: {device_due(tested)}}}
 {more_tests}
 work:
   - {{id: J-0, on: 2030-01-10, did: brake shoes renewed, at: 1, by: HM}}

@@ -69,7 +69,7 @@ def test_new_because_work_made_the_test_void(library: Library) -> None:
 
 
 def test_a_duty_is_cleared_by_the_test_that_answers_it(library: Library) -> None:
-    test = "  - {test: single-car brake test, on: 2030-03-21, by: HM, result: passed, device_due: 2033-01-01}"
+    test = "  - {test: single-car brake test, on: 2030-03-21, by: HM, result: passed, device_due: 2030-06-21}"
     found = diff(answer(library, more_work=VALVE), answer(library, more_work=VALVE, more_tests=test))
     (duty,) = found.duties_cleared
     assert duty.after is not None

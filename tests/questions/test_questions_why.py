@@ -87,7 +87,7 @@ def test_a_duty_shows_its_work_and_what_answered_it(library: Library) -> None:
     assert duty.said.endswith("open")
     assert isinstance(duty.because[0].about, Work)
     test = (
-        "  - {test: single-car brake test, on: 2030-03-20, by: HM, result: passed, after: J-2, device_due: 2033-01-01}"
+        "  - {test: single-car brake test, on: 2030-03-20, by: HM, result: passed, after: J-2, device_due: 2030-06-21}"
     )
     done = why(answer(library, more_work=VALVE, more_tests=test), None, "valve-work")
     (duty, *_) = [node for node in done.nodes if node.sort == "duty"]
@@ -103,7 +103,7 @@ def test_an_open_duty_is_carried_up_by_its_firing(library: Library) -> None:
 
 
 def test_what_was_seen_stays_a_reason_after_the_repair(library: Library) -> None:
-    test = "  - {test: single-car brake test, on: 2030-01-05, by: HM, result: passed, device_due: 2033-01-01}"
+    test = "  - {test: single-car brake test, on: 2030-01-05, by: HM, result: passed, device_due: 2030-06-21}"
     again = (
         "  - {on: 2030-02-21, by: RE, readings: {wheels: {'L2, R2': {flange_thickness: 1 in, flat_spot_length: 0 in}}}}"
     )

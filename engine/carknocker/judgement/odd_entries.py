@@ -121,7 +121,7 @@ def _odd_fact(fact: Attribute | None, value: Value, on: date | None) -> str:
     if fact is None or usual is None or on is None:
         return ""
     days = {"on": (on, on)}
-    if is_within(value, usual, days):
+    if is_within(value, usual, days) or (isinstance(value, Day) and value.last == NO_END):
         return ""
     return f"{fact.short_label} {_words(value)}; usual is {in_range(usual, days)}"
 
