@@ -87,13 +87,18 @@ def test_the_page_says_what_the_miles_come_to_and_why_they_do_not_count():
     [
         (
             RECONDITIONED,
-            "The log of events, work and moves made is complete since 2028-03-01, says IN (shop inspector)",
+            "The log of events, work and moves made is complete since 2028-03-01, says IN (shop inspector): 1 move of "
+            "640 miles, the last until 2029-05-09",
         ),
         (
             OUT + timedelta(days=1),
             "The log of events, work and moves made is complete only from 2030-06-16 on, after this day",
         ),
-        (None, "Nobody says since when the log of events, work and moves made is complete"),
+        (
+            None,
+            "Nobody says since when the log of events, work and moves made is complete: 1 move of 640 miles, the last "
+            "until 2029-05-09",
+        ),
     ],
 )
 def test_the_first_page_says_since_when_the_log_is_complete(complete, words):

@@ -57,6 +57,10 @@ SLIPS = {
         read("wheels: {L2: {tape_id: T-1, tape_base: 100 in}, R2: {tape_id: T-1, tape_base: 101 in}}"),
         "101 in", "one `tape_base` of tape_id T-1",
     ),
+    "a tape number with one figure too many": (
+        read("wheels: {L2: {tape_id: T-1, tape_size: 980 tapes}, R2: {tape_id: T-1, tape_size: 98 tapes}}"),
+        "98 tapes", "`tape_size` within 76 tapes of tape_id T-1",
+    ),
     "smallest over largest": (
         read("wheelsets: {W-2: {back_to_back: 53-1/4 in, back_to_back_largest: 53-1/8 in}}"),
         "53-1/4 in", "`back_to_back` at most `back_to_back_largest`",
@@ -204,6 +208,9 @@ SLIPS = {
         changed("until: 2026-12-31, names", "until: 2126-12-31, names"), "2126-12-31", "its first day + 99 years",
     ),
     "a leave of thirty years": (changed("until: 2026-07-31", "until: 2056-07-31"), "2056-07-31", "+ 20 years"),
+    "a move made for ten years": (
+        changed("to: 2026-03-09", "to: 2036-03-09"), "more than a year", "2027-03-01",
+    ),
     "miles of a move as feet": (changed("miles: 640 mi", "miles: 64000 mi"), "64000 mi", "from 0 mi to 15000 mi"),
     "a thousand spares": (changed("carried: 2,", "carried: 2000,"), "2000", "from 0 to 1000"),
     "a list with an item twice": (
@@ -241,6 +248,10 @@ def test_both_being_sure_lets_an_odd_pair_pass() -> None:
 HONEST = {
     "ends that are equal": read("wheels: {L2: {flat_spot_length: 2 in, second_flat_length: 2 in}}"),
     "a flat just shorter than the wheel": read("wheels: {L2: {flat_spot_length: 35-7/8 in, measured_diameter: 36 in}}"),
+    "76 tapes apart": read(
+        "wheels: {L2: {tape_id: T-1, tape_size: 174 tapes}, R2: {tape_id: T-1, tape_size: 98 tapes}}"
+    ),
+    "a move made of a year": changed("to: 2026-03-09", "to: 2027-03-01"),
     "57 inches over the flanges": read(
         "wheelsets: {W-2: {back_to_back_largest: 54 in}}, "
         "wheels: {L2: {flange_thickness: 1-1/2 in}, R2: {flange_thickness: 1-1/2 in}}"

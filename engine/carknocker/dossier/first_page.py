@@ -4,6 +4,7 @@ A statement is one line of plain words. Where there is nothing to say, there is 
 """
 
 from collections.abc import Callable, Iterator
+from fractions import Fraction
 from typing import Literal
 
 import msgspec
@@ -12,6 +13,8 @@ from carknocker.dossier.bad_news import bad_news_that_passes
 from carknocker.judgement.doubts import StandingDoubt
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.odd_entries import odd_entries
+from carknocker.judgement.unworn_readings import odd_older_readings
+from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import SureEntry
 from carknocker.record.part_keys import kind_of_key
 from carknocker.record.standing import car_on_day
@@ -31,6 +34,8 @@ StatementSort = Literal["bad news", "circular", "log", "doubt", "sure", "none fi
 `doubt`: readings that could hardly be, what is odd about them, and what settles it. `sure`: what can hardly be, and who
 says that it is. `none fitted`: parts of which the record says that the car has none, who says so, and when. `oldest`:
 the oldest reading or test of those that no rule ages. `outside`: a car that the ranges are not made for."""
+
+_MOST_NAMED = 4
 
 
 class Statement(msgspec.Struct, frozen=True):
@@ -65,8 +70,10 @@ def _confirmed(edition: Edition, index: JudgementIndex) -> str:
 def _log(index: JudgementIndex) -> Iterator[Statement]:
     """Since when every event, every job and every move made is written down, and who says so."""
     log, day = index.judgement.car.log, index.judgement.as_of
+    made = _moves_made(index)
     if log is None:
-        yield Statement("log", "Nobody says since when the log of events, work and moves made is complete")
+        says = "Nobody says since when the log of events, work and moves made is complete"
+        yield Statement("log", f"{says}: {made}")
     elif log.complete_since > day:
         since = log.complete_since.isoformat()
         yield Statement(
@@ -75,7 +82,17 @@ def _log(index: JudgementIndex) -> Iterator[Statement]:
     else:
         by = "" if log.by is None else f", says {log.by.full_name or log.by.name} ({log.by.role})"
         since = log.complete_since.isoformat()
-        yield Statement("log", f"The log of events, work and moves made is complete since {since}{by}")
+        yield Statement("log", f"The log of events, work and moves made is complete since {since}{by}: {made}")
+
+
+def _moves_made(index: JudgementIndex) -> str:
+    """How many moves the car made up to the day, their miles, and when the last one ended."""
+    made = [one for one in index.judgement.car.moves_made if one.out <= index.judgement.as_of]
+    if not made:
+        return "no move made"
+    miles = Quantity.of("distance", sum((one.miles.amount for one in made), Fraction(0)), "mi")
+    last = max(one.back for one in made).isoformat()
+    return f"{len(made)} {'move' if len(made) == 1 else 'moves'} of {write_quantity(miles)}, the last until {last}"
 
 
 def _doubts(index: JudgementIndex) -> Iterator[Statement]:
@@ -93,8 +110,23 @@ def _odd_entries(index: JudgementIndex) -> Iterator[Statement]:
     """Each entry beside the readings that could hardly be."""
     judgement = index.judgement
     for one in odd_entries(car_on_day(judgement.car, judgement.as_of)):
-        says = f"Doubtful: {one.of}: {one.says} (line {one.where.line}); correct it, or write `sure: WHY`"
-        yield Statement("doubt", says)
+        where = f"(line {one.where.line})"
+        if one.bad_news:
+            yield Statement("bad news", f"On record: {one.of}: {one.says} {where}")
+        else:
+            says = f"Doubtful: {one.of}: {one.says} {where}; correct it, or write `sure: WHY`"
+            yield Statement("doubt", says)
+
+
+def _odd_before(index: JudgementIndex) -> Iterator[Statement]:
+    """Older readings that could hardly be: nothing is judged by them, but they are on record."""
+    found: dict[tuple[int, str], str] = {}
+    for one in odd_older_readings(index.judgement.situation):
+        found.setdefault((one.reading.where.line, one.says), f"{one.reading.part}: {one.says}, line")
+    if found:
+        named = [f"{words} {line}" for (line, _), words in found.items()]
+        more = "" if len(named) <= _MOST_NAMED else f"; and {len(named) - _MOST_NAMED} more"
+        yield Statement("doubt", f"Odd among what is judged no longer: {'; '.join(named[:_MOST_NAMED])}{more}")
 
 
 def _sure(index: JudgementIndex) -> Iterator[Statement]:
@@ -182,6 +214,6 @@ def _ages(criterion: Criterion) -> Iterator[tuple[str, str]]:
 
 
 STATEMENTS: tuple[Callable[[JudgementIndex], Iterator[Statement]], ...] = (
-    _bad_news, _circulars, _log, _doubts, _odd_entries, _sure, _none_fitted, _oldest, _outside,
+    _bad_news, _circulars, _log, _doubts, _odd_entries, _odd_before, _sure, _none_fitted, _oldest, _outside,
 )  # fmt: skip
 """One function for each sort of statement."""

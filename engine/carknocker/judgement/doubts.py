@@ -10,6 +10,7 @@ import msgspec
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import getter
 from carknocker.judgement.observed_value import ObservedValue
+from carknocker.judgement.odd_days import OddDays, odd_days
 from carknocker.judgement.part_view import PartView, PartViews, Test
 from carknocker.judgement.situation import Situation
 from carknocker.judgement.truth import FAILS, NEAR
@@ -123,13 +124,21 @@ def _found(
     situation: Situation, by_kind: Mapping[str, tuple[_CompiledDoubt, ...]], *, of_move: bool
 ) -> tuple[StandingDoubt, ...]:
     unworn = [_of_unworn(one, situation) for one in unworn_readings(situation, of_move=of_move)]
-    return (*(one for one in unworn if one is not None), *_of_clauses(situation, by_kind))
+    days = () if of_move else (_of_days(one, situation) for one in odd_days(situation))
+    return (*(one for one in (*unworn, *days) if one is not None), *_of_clauses(situation, by_kind))
 
 
 def _of_unworn(one: Unworn, situation: Situation) -> StandingDoubt | None:
     if is_sure(one.later, situation):
         return None
     return StandingDoubt(one.name, one.part, one.says, (one.later,), one.earlier)
+
+
+def _of_days(one: OddDays, situation: Situation) -> StandingDoubt | None:
+    open_ = tuple(entry for entry in one.touched if not is_sure(entry, situation))
+    if not open_:
+        return None
+    return StandingDoubt(one.name, one.part, one.says, open_, tuple(sure for sure in one.touched if sure not in open_))
 
 
 def _of_clauses(situation: Situation, by_kind: Mapping[str, tuple[_CompiledDoubt, ...]]) -> tuple[StandingDoubt, ...]:

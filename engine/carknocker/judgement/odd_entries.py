@@ -20,12 +20,14 @@ from carknocker.vocabulary.ranges import Days, Range
 
 
 class OddEntry(msgspec.Struct, frozen=True):
-    """An entry that could hardly be. of: the entry in words. says: what is odd. evidence: ids of what rests on it."""
+    """An entry that could hardly be. of: the entry in words. says: what is odd. evidence: ids of what rests on it.
+    bad_news: it is not odd, but bad, whatever a rule makes of it."""
 
     of: str
     says: str
     where: Location
     evidence: tuple[str, ...] = ()
+    bad_news: bool = False
 
 
 @lru_cache(maxsize=1)
@@ -102,18 +104,26 @@ def _facts_of_tests(day: CarOnDay) -> Iterator[OddEntry]:
     sure = {(one.of, one.attribute): one.value for one in day.car.sure if one.attribute}
     told: dict[tuple[Location, str], list[Evidence]] = {}
     says: dict[tuple[Location, str], str] = {}
+    bad: dict[tuple[Location, str], OddEntry] = {}
     for entry in _signed(day, "test"):
         attribute = vocabulary.attribute(kind_of_key(entry.part), entry.attribute)
         facts = {} if attribute is None or entry.on is None else vocabulary.facts_of(attribute)
         for name, value in entry.facts.items():
-            odd = _odd_fact(facts.get(name), value, entry.on)
+            fact = facts.get(name)
+            if fact is not None and isinstance(value, Word) and value.text in fact.bad:
+                words = f"{fact.short_label} {value.text}"
+                bad[entry.where, name] = OddEntry(_of_test(entry), words, entry.where, bad_news=True)
+            odd = _odd_fact(fact, value, entry.on)
             if odd and sure.get((f"the test `{_label(entry)}`", name)) != value:
                 told.setdefault((entry.where, name), []).append(entry)
                 says[entry.where, name] = odd
     for key, entries in told.items():
-        on = entries[0].on
-        of = f"the {_label(entries[0])} of {on.isoformat()}" if on is not None else f"the {_label(entries[0])}"
-        yield OddEntry(of, says[key], key[0], tuple(one.id for one in entries))
+        yield OddEntry(_of_test(entries[0]), says[key], key[0], tuple(one.id for one in entries))
+    yield from bad.values()
+
+
+def _of_test(test: Evidence) -> str:
+    return f"the {_label(test)}" + ("" if test.on is None else f" of {test.on.isoformat()}")
 
 
 def _odd_fact(fact: Attribute | None, value: Value, on: date | None) -> str:

@@ -10,11 +10,14 @@ import msgspec
 
 from carknocker.judgement.figures import ends
 from carknocker.judgement.observed_value import ObservedValue, text_of
+from carknocker.judgement.odd_days import checked_when_mounted
 from carknocker.judgement.situation import Situation
+from carknocker.quantities import Quantity
 from carknocker.quantities.writing import write_quantity
 from carknocker.record.model import Evidence, Part, Work
+from carknocker.record.part_keys import kind_of_key
 from carknocker.record.possible_values import NO_DAYS, in_range, is_within
-from carknocker.record.values import Day, Figure, NotAccessible, Opinion
+from carknocker.record.values import Bound, Day, Figure, NotAccessible, Opinion, PressureDrop, Value
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
 from carknocker.vocabulary.program_names import MOVE_KINDS
@@ -92,38 +95,99 @@ def _asked(file: str, digest: str) -> _Asked:
     return {}
 
 
+class OddReading(msgspec.Struct, frozen=True):
+    """A reading that could hardly be, and by which nothing is judged. says: what is odd, in a few words."""
+
+    reading: Evidence
+    says: str
+
+
+def odd_older_readings(situation: Situation) -> Iterator[OddReading]:
+    """The odd ones among the readings and descriptions that have a newer one, that are void, or that are of a thing
+    which left the car."""
+    standing, kinds = situation.standing, load_vocabulary().kinds
+    for key, attributes in standing.car.by_part.items():
+        kind = kind_of_key(key)
+        own = situation.values_of(key) if key in standing.parts else {}
+        for name, entries in attributes.items():
+            if entries[-1].sort not in ("reading", "description") or kind not in kinds:
+                continue
+            held = own.get(name)
+            used = None if held is None else held.evidence
+            for entry in entries:
+                if entry is not used and not entry.sure and (entry.on is None or entry.on <= standing.as_of):
+                    says = _odd(entry, kind, key, situation, {})[1]
+                    if says:
+                        yield OddReading(entry, says)
+        if key not in standing.parts and attributes.get("mounted_on") and attributes.get("mounting_check"):
+            mounted, check = attributes["mounted_on"][-1], attributes["mounting_check"][-1]
+            says = "" if mounted.sure else checked_when_mounted(mounted, check)
+            if says:
+                yield OddReading(mounted, says)
+
+
 def _by_itself(reading: Evidence, part: Part, situation: Situation, asked: _Asked) -> Iterator[Unworn]:
-    """A reading that is finer than its gauge, or outside of what is usual. What does not count from a day is asked once
+    """A reading that is finer than its gauge, or outside of what is usual."""
+    name, says = _odd(reading, part.kind, part.key, situation, asked)
+    if name:
+        yield Unworn(name, part, reading, (), says)
+
+
+def _odd(reading: Evidence, kind: str, key: str, situation: Situation, asked: _Asked) -> tuple[str, str]:
+    """The name of the doubt and what is odd; both empty where nothing is. What does not count from a day is asked once
     for each reading, since one question judges it many times."""
     kept = asked.get(id(reading))
     if kept is not None and kept[0] is reading:
         name, says = kept[1]
     else:
-        attribute = load_vocabulary().kinds[part.kind].attributes.get(reading.attribute)
+        attribute = load_vocabulary().kinds[kind].attributes.get(reading.attribute)
         usual = None if attribute is None or attribute.ranges is None else attribute.ranges.usual
         name, says = "", ""
         if reading.gauge is not None and _too_fine(reading):
             name, says = "finer-than-the-gauge", _too_fine_words(reading)
         elif attribute is not None and usual is not None:
-            days = _days(reading, part, situation) if usual.anchors else NO_DAYS
-            if not is_within(reading.value, usual, days):
+            days = _days(reading, key, situation) if usual.anchors else NO_DAYS
+            if reading.value.__class__ is PressureDrop and _too_long(reading.value):
+                name, says = "long-drop", f"{attribute.short_label} taken over {_minutes(reading.value)}; one is usual"
+            elif not is_within(reading.value, usual, days) or _says_nothing(reading.value, attribute):
                 name, says = "unusual", f"{attribute.short_label} {_words(reading)}; usual is {in_range(usual, days)}"
+        if not name and reading.gauge is None and attribute is not None and _finer_than_any_tool(reading, attribute):
+            name, says = "finer-than-the-usual-tool", _finer_words(reading, attribute)
         if usual is None or not usual.anchors:
             if len(asked) >= _MOST_KEPT:
                 asked.clear()
             asked[id(reading)] = (reading, (name, says))
-    if name:
-        yield Unworn(name, part, reading, (), says)
+    return name, says
 
 
-def _days(reading: Evidence, part: Part, situation: Situation) -> dict[str, tuple[date, date]]:
+_LONGEST_DROP = Fraction(5)
+"""Minutes. Common practice: a leakage is taken over one minute, at a cylinder over three."""
+
+
+def _too_long(value: Value) -> bool:
+    return isinstance(value, PressureDrop) and value.minutes.amount > _LONGEST_DROP
+
+
+def _minutes(value: Value) -> str:
+    return f"{write_quantity(value.minutes)}" if isinstance(value, PressureDrop) else ""
+
+
+def _says_nothing(value: Value, attribute: Attribute) -> bool:
+    """Whether a bound lies where no such figure can be: a go or no-go gauge of 8-3/4 in at a flange."""
+    possible = None if attribute.ranges is None else attribute.ranges.possible
+    if possible is None or not isinstance(value, Bound):
+        return False
+    return any(end is not None and not possible.holds(end) for end in (value.low, value.high))
+
+
+def _days(reading: Evidence, key: str, situation: Situation) -> dict[str, tuple[date, date]]:
     """What the ends of a range of days count from, as far as it is known."""
     day = situation.standing.as_of
     found = {"as-of": (day, day)}
     if reading.on is not None:
         found["read"] = (reading.on, reading.on)
-    for name, key, attribute in (("built", "car", "built_on"), ("mounted", part.key, "mounted_on")):
-        told = situation.newest(key, attribute)
+    for name, place, attribute in (("built", "car", "built_on"), ("mounted", key, "mounted_on")):
+        told = situation.newest(place, attribute)
         if told is not None and isinstance(told.value, Day):
             found[name] = (told.value.first, told.value.last)
     return found
@@ -211,26 +275,42 @@ _LAST_PLACE = Fraction(1, 200)
 
 
 def _too_fine(reading: Evidence) -> bool:
-    """Whether a figure is finer than half a step of the gauge, which the eye can still tell. A figure in other units
-    than those of the gauge was converted; one in decimals may be rounded to hundredths."""
-    gauge, value = reading.gauge, reading.value
-    if gauge is None or gauge.reads_to is None or value.__class__ is not Figure:
+    """Whether a figure is finer than half a step of the gauge, which the eye can still tell."""
+    return reading.gauge is not None and _finer(reading.value, reading.gauge.reads_to, 2)
+
+
+def _finer_than_any_tool(reading: Evidence, attribute: Attribute) -> bool:
+    """Whether a reading without a gauge is finer than a quarter of what the usual tool reads to."""
+    return reading.sort == "reading" and _finer(reading.value, attribute.reads_to, 4)
+
+
+def _finer(value: Value, step: Quantity | None, parts: int) -> bool:
+    """Whether a figure is no whole number of parts of a step. A figure in other units than those of the step was
+    converted; one in decimals may be rounded to hundredths."""
+    if step is None or value.__class__ is not Figure:
         return False
     assert isinstance(value, Figure)
-    step, quantity = gauge.reads_to, value.quantity
+    quantity = value.quantity
     if step.dimension != quantity.dimension or (quantity.unit != step.unit and quantity.unit and step.unit):
         return False
-    n, d = 2 * quantity.n * step.d, quantity.d * step.n
+    n, d = parts * quantity.n * step.d, quantity.d * step.n
     if n % d == 0:
         return False
     rest = Fraction(n, d) % 1
-    off = min(rest, 1 - rest) * step.amount / 2
+    off = min(rest, 1 - rest) * step.amount / parts
     decimal = quantity.d & (quantity.d - 1) != 0
     return not decimal or off > _LAST_PLACE
+
+
+def _finer_words(reading: Evidence, attribute: Attribute) -> str:
+    step = "" if attribute.reads_to is None else write_quantity(attribute.reads_to)
+    figure = f"{attribute.short_label} {_words(reading)}"
+    return f"{figure} is finer than is read without a gauge of its own, {step}: name the gauge"
 
 
 def _too_fine_words(reading: Evidence) -> str:
     assert reading.gauge is not None
     assert reading.gauge.reads_to is not None
     step = write_quantity(reading.gauge.reads_to)
-    return f"{_words(reading)} is finer than gauge {reading.gauge.name} reads, {step}"
+    label = reading.attribute.replace("_", " ")
+    return f"{label} {_words(reading)} is finer than gauge {reading.gauge.name} reads, {step}"

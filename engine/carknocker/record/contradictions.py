@@ -303,15 +303,29 @@ def _differ(rule: Identity, one: str, other: str, readings: Readings) -> bool:
 def _one_figure(
     row: Together, rule: OneFigure, parts: Sequence[Part], record: Record, reporter: ProblemReporter
 ) -> None:
-    seen: dict[str, Evidence] = {}
+    seen: dict[tuple[str, date | None], list[Evidence]] = {}
+    expected = f"`{rule.attribute}` within {rule.within}" if rule.within else f"one `{rule.attribute}`"
     for part in parts:
         if rule.by not in record.readings.get(part.key, {}):
             continue
         for by, figure in _together([(part.key, rule.by), (part.key, rule.attribute)], record.readings):
             name = _text(by.value)
-            before = seen.setdefault(name, figure)
-            if before.value != figure.value:
-                _note(row, (before, figure), f"one `{rule.attribute}` of {rule.by} {name[:40]}", record, reporter)
+            before = seen.setdefault((name, figure.on if rule.within else None), [])
+            unlike = next((one for one in before if not _alike(one.value, figure.value, rule)), None)
+            if unlike is not None:
+                _note(row, (unlike, figure), f"{expected} of {rule.by} {name[:40]}", record, reporter)
+            before.append(figure)
+
+
+def _alike(one: Value, other: Value, rule: OneFigure) -> bool:
+    """Whether two values are equal; or lie as near to each other as the row wants, bounds taken at their best."""
+    if not rule.within:
+        return one == other
+    (low, high), (least, most) = _span(one), _span(other)
+    near = Fraction(rule.n, rule.d)
+    return (low is None or most is None or low - most <= near) and (
+        high is None or least is None or least - high <= near
+    )
 
 
 def _day_of_job(row: Together, rule: DayOfJob, part: Part, record: Record, reporter: ProblemReporter) -> None:

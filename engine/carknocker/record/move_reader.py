@@ -58,6 +58,11 @@ def read_moves_made(section: Node | None, reporter: RecordReporter) -> tuple[Mov
             continue
         if not entry.sure:
             refuse_impossible_entry("moves_made.miles", entry.miles, node.get("miles") or node, reporter)
+            longest = _A_YEAR.after(entry.from_day)
+            if entry.to > longest:
+                found = f"a move made until {entry.to}, more than a year after it began"
+                remedy = "correct the day; if it is so, add `sure: WHY`"
+                reporter.note(node.get("to") or node, found, f"{longest} or earlier", remedy=remedy)
         moves.append(MoveMade(entry.from_day, entry.to, entry.miles, entry.host, node.where))
     moves.sort(key=lambda one: (one.out, one.back))
     for before, move in pairwise(moves):

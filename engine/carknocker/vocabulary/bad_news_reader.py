@@ -8,7 +8,7 @@ from carknocker.documents import Node, ProblemList, nearest
 from carknocker.documents.structure import problem_at
 from carknocker.vocabulary.attribute_reader import entries_of, named, texts_of, unknown_kind, unknown_word, word_of
 from carknocker.vocabulary.kind_reader import KindDraft
-from carknocker.vocabulary.model import Attribute
+from carknocker.vocabulary.model import Attribute, TestKind
 
 _KEYS = frozenset(("good", "bad"))
 _YES_OR_NO = ("yes", "no")
@@ -28,6 +28,24 @@ def give_bad_news(section: Node | None, drafts: Mapping[str, KindDraft], problem
                 problems.add(problem_at(value, found, "one of its attributes", nearest(name, attributes)))
             else:
                 attributes[name] = replace(attribute, bad=_bad_words(value, attribute, problems))
+
+
+def give_bad_facts(section: Node | None, tests: dict[str, TestKind], problems: ProblemList) -> None:
+    """Gives the facts of tests the words that a file states as bad news."""
+    for name, node in named(section, "tests", problems):
+        test = tests.get(name)
+        if test is None:
+            problems.add(problem_at(node, f"the test `{name}`, which there is not", "a test", nearest(name, tests)))
+            continue
+        facts = dict(test.facts)
+        for fact, value in named(node, "facts", problems):
+            if fact not in facts:
+                problems.add(
+                    problem_at(value, f"`{fact}`, which `{name}` lacks", "one of its facts", nearest(fact, facts))
+                )
+            else:
+                facts[fact] = replace(facts[fact], bad=_bad_words(value, facts[fact], problems))
+        tests[name] = replace(test, facts=facts)
 
 
 def _bad_words(node: Node, attribute: Attribute, problems: ProblemList) -> tuple[str, ...]:

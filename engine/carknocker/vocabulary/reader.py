@@ -22,7 +22,7 @@ from carknocker.vocabulary.attribute_reader import (
     unknown_word,
     word_of,
 )
-from carknocker.vocabulary.bad_news_reader import give_bad_news
+from carknocker.vocabulary.bad_news_reader import give_bad_facts, give_bad_news
 from carknocker.vocabulary.gauge_reader import read_gauge_kinds
 from carknocker.vocabulary.kind_reader import KindDraft, add_numbers, check_kinds, read_kinds
 from carknocker.vocabulary.model import (
@@ -295,7 +295,7 @@ def _placeholders(label: str) -> Iterator[str]:
 
 _SECTIONS = frozenset((
     "kinds", "further_attributes", "tests", "papers", "work", "events", "spares", "roles", "sheets", "ranges",
-    "fact_ranges", "entry_ranges", "together", "gauge_kinds", "bad_news", "outside",
+    "fact_ranges", "entry_ranges", "together", "gauge_kinds", "bad_news", "bad_facts", "outside",
 ))  # fmt: skip
 # What entries of a record say beside parts, and what has a range.
 _ENTRY_TYPES: Mapping[str, ValueType] = {
@@ -348,6 +348,7 @@ def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
     for document in documents:
         given = document.get("fact_ranges")
         give_fact_ranges(given, "tests", tests, problems)
+        give_bad_facts(document.get("bad_facts"), tests, problems)
         give_fact_ranges(given, "papers", papers, problems)
         give_fact_ranges(given, "work", work, problems)
         give_fact_ranges(given, "events", events, problems)

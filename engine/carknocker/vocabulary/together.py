@@ -52,10 +52,14 @@ class Identity(msgspec.Struct, frozen=True, tag=True):
 
 
 class OneFigure(msgspec.Struct, frozen=True, tag=True):
-    """All parts with one identity `by` have one figure."""
+    """All parts with one identity `by` have one figure; or, read on one day, figures that lie within n/d of the base
+    unit of each other. within: n/d as it is written, empty for one figure."""
 
     attribute: str
     by: str
+    n: int = 0
+    d: int = 1
+    within: str = ""
 
 
 class DayOfJob(msgspec.Struct, frozen=True, tag=True):

@@ -25,7 +25,7 @@ from carknocker.vocabulary.together import (
 _COMPARISONS: Mapping[str, Comparison] = {"at_most": "at most", "under": "under", "over": "over"}
 _KEYS = frozenset((
     "id", "of", "do", "source", "one", "sum", *_COMPARISONS, "plus", "less", "where", "unless_job", "words", "go_with",
-    "count", "unique", "unlike", "spare", "same", "by", "day_of_job",
+    "count", "unique", "unlike", "spare", "same", "by", "within", "day_of_job",
 ))  # fmt: skip
 
 
@@ -144,11 +144,25 @@ def _rule(row: _Row) -> Order | WordsTogether | Identity | OneFigure | DayOfJob 
     if "same" in entries:
         for key in ("same", "by"):
             row.attribute(key, row.text(key))
-        return OneFigure(row.text("same"), row.text("by"))
+        return _one_figure(row)
     if "day_of_job" in entries:
         row.attribute("one", row.text("one"))
         return DayOfJob(row.text("one"), row.known_job("day_of_job"))
     return _order(row)
+
+
+def _one_figure(row: _Row) -> OneFigure | None:
+    same, by, within = row.text("same"), row.text("by"), row.text("within")
+    attribute = row.attribute("same", same)
+    if attribute is None or not within:
+        return OneFigure(same, by)
+    try:
+        n, d = figure_of(within, attribute.type)
+    except QuantityError as error:
+        problem = problem_at(row.entries["within"], error.found, error.expected, error.nearest, error.remedy)
+        row.problems.add(problem)
+        return None
+    return OneFigure(same, by, n, d, within)
 
 
 def _order(row: _Row) -> Order | None:

@@ -1,0 +1,91 @@
+"""Days on record that hardly go together: trucks of one car built years apart, a wheelset mounted long before or after
+its mounting check, wheels that came with a car built long before they were mounted."""
+
+from collections.abc import Iterator
+from datetime import date
+
+import msgspec
+
+from carknocker.judgement.situation import Situation
+from carknocker.quantities import Period
+from carknocker.record.model import Evidence, Part
+from carknocker.record.values import Day, Word
+
+_TRUCKS_APART = Period(months=60)
+"""Common practice: both trucks come from one order."""
+_TRUCK_AND_CAR = Period(months=300)
+"""Common practice: a truck of 25 years more or less than its car was exchanged."""
+_CHECK_AND_MOUNTING = Period(months=12)
+"""Common practice: the check is made at the press."""
+_FIRST_WHEELS = Period(months=300)
+"""Common practice: no car runs on its first wheels for so long."""
+
+
+class OddDays(msgspec.Struct, frozen=True):
+    """Values of a part that hardly go together. name: of the doubt; says: in a few words."""
+
+    name: str
+    part: Part
+    says: str
+    touched: tuple[Evidence, ...]
+
+
+def odd_days(situation: Situation) -> Iterator[OddDays]:
+    """All of them, of what is neither void nor set aside."""
+    by_kind = situation.standing.by_kind
+    car = situation.newest("car", "built_on")
+    trucks = [(part, situation.newest(part.key, "built_on")) for part in by_kind.get("truck", ())]
+    yield from _trucks([(part, told) for part, told in trucks if told is not None and told.value.__class__ is Day], car)
+    for part in by_kind.get("wheelset", ()):
+        mounted = situation.newest(part.key, "mounted_on")
+        if mounted is None or not isinstance(mounted.value, Day):
+            continue
+        check = situation.newest(part.key, "mounting_check")
+        says = "" if check is None else checked_when_mounted(mounted, check)
+        if check is not None and says:
+            yield OddDays("mounted-when-checked", part, says, (mounted, check))
+        if car is not None and isinstance(car.value, Day) and _FIRST_WHEELS.after(car.value.last) < mounted.value.first:
+            yield from _first_wheels(part, mounted, car, situation)
+
+
+def checked_when_mounted(mounted: Evidence, check: Evidence) -> str:
+    """What is odd about the day of a mounting check beside that of the mounting; "" where nothing is."""
+    if not isinstance(mounted.value, Day) or check.on is None or not _apart(mounted, check.on, _CHECK_AND_MOUNTING):
+        return ""
+    return f"mounted {mounted.value.written}, and its mounting check is of {check.on.isoformat()}"
+
+
+def _trucks(trucks: list[tuple[Part, Evidence]], car: Evidence | None) -> Iterator[OddDays]:
+    if len(trucks) == 2:
+        (one, first), (_, second) = trucks
+        if _days_apart(first, second, _TRUCKS_APART):
+            says = f"this truck was built {_written(first)}, the other {_written(second)}"
+            yield OddDays("trucks-of-one-age", one, says, (first, second))
+    for part, told in trucks:
+        if car is not None and _days_apart(told, car, _TRUCK_AND_CAR):
+            says = f"the truck was built {_written(told)}, the car {_written(car)}"
+            yield OddDays("truck-and-car-age", part, says, (told, car))
+
+
+def _first_wheels(part: Part, mounted: Evidence, car: Evidence, situation: Situation) -> Iterator[OddDays]:
+    for key in situation.standing.inside_of(part.key, "wheel"):
+        told = situation.newest(key, "fitted_as_replacement")
+        if told is not None and told.value == Word("no"):
+            says = f"no replacement, and mounted {_written(mounted)} under a car of {_written(car)}"
+            yield OddDays("first-wheels", situation.standing.parts[key], says, (told,))
+
+
+def _apart(one: Evidence, on: date, most: Period) -> bool:
+    assert isinstance(one.value, Day)
+    return most.after(one.value.last) < on or most.after(on) < one.value.first
+
+
+def _days_apart(one: Evidence, other: Evidence, most: Period) -> bool:
+    """Whether two days lie more than a period apart, whatever days of their years they are."""
+    if not isinstance(one.value, Day) or not isinstance(other.value, Day):
+        return False
+    return most.after(one.value.last) < other.value.first or most.after(other.value.last) < one.value.first
+
+
+def _written(told: Evidence) -> str:
+    return told.value.written if isinstance(told.value, Day) else ""

@@ -1,0 +1,152 @@
+"""Slips that are doubtful by their day, by the tool that could not read so, or by what can't be beside it; and odd
+readings by which nothing is judged any longer."""
+
+from datetime import date
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from carknocker.dossier.first_page import first_page_of
+from carknocker.judgement.answer import check
+from carknocker.judgement.doubts import doubts_of
+from carknocker.judgement.index import JudgementIndex
+from carknocker.judgement.situation import Situation
+from carknocker.judgement.unworn_readings import odd_older_readings
+from carknocker.record import read_car_text, read_move
+from carknocker.record.standing import stand
+from carknocker.rulebook.library import load_library, rulesets_folders
+
+LARKSPUR, WREN = Path("cases/larkspur/freight"), Path("cases/wren-hollow/after")
+AS_OF = date(2026, 11, 5)
+
+
+def situation(folder: Path, *slips: tuple[str, str]) -> Situation:
+    """A demo car with other texts in the place of some, each at its first place."""
+    text = (folder / "car.yaml").read_text(encoding="utf-8")
+    for old, new in slips:
+        assert old in text, old
+        text = text.replace(old, new, 1)
+    move = read_move(folder / "move.yaml")
+    return Situation(stand(read_car_text(text, "car.yaml"), move, AS_OF), move, {})
+
+
+@cache
+def honest(folder: Path) -> tuple[str, ...]:
+    return tuple(one.name for one in doubts_of(situation(folder)))
+
+
+FIRST_TRUCK = "built_on: 1949\n    takes_axle_class"
+MOUNTED = "mounted_on: 2018-10-02"
+REPLACED = "fitted_as_replacement: yes"
+SHEET = "{before: 90 psi, after: 89 psi, minutes: "
+
+# what slipped: the doubt, what stood there, what stands there
+SLIPS = {
+    "a truck a decade older than the other": ("trucks-of-one-age", FIRST_TRUCK, FIRST_TRUCK.replace("1949", "1939")),
+    "a truck a decade younger than the other": ("trucks-of-one-age", FIRST_TRUCK, FIRST_TRUCK.replace("1949", "1959")),
+    "a car half a century older than its trucks": ("truck-and-car-age", "built_on: 1949", "built_on: 1899"),
+    "mounted a decade before its check": ("mounted-when-checked", MOUNTED, MOUNTED.replace("2018", "2008")),
+    "replaced wheels called the first ones": ("first-wheels", REPLACED, REPLACED.replace("yes", "no")),
+    "a leakage taken over ten minutes": ("long-drop", SHEET + "1}", SHEET + "10}"),
+    "free slack by eye to a fortieth": ("finer-than-the-usual-tool", "free_slack: 1/4 in", "free_slack: 0.025 in"),
+    "an inch and more of free slack": ("unusual", "free_slack: 1/4 in", "free_slack: 2-1/2 in"),
+    "a trainline of a battery's volts": ("unusual", "voltage: 480", "voltage: 48"),
+    "no diaphragm, and it is aligned": ("diaphragm-that-is-not", "diaphragm_fitted: yes", "diaphragm_fitted: no"),
+    "an old car not in service before 2007": (
+        "old-car-in-service", "in_service_before_2007: yes", "in_service_before_2007: no",
+    ),
+    "a go gauge that no flange could fail": (
+        "unusual", "flange_thickness: 1-1/8 in", "flange_thickness: {under: 8-3/4 in}",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("slip", SLIPS)
+def test_a_slip_is_doubtful(slip: str) -> None:
+    name, old, new = SLIPS[slip]
+    assert honest(LARKSPUR) == ()
+    assert name in {one.name for one in doubts_of(situation(LARKSPUR, (old, new)))}
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        (FIRST_TRUCK, FIRST_TRUCK.replace("1949", "1944")),
+        (FIRST_TRUCK, FIRST_TRUCK.replace("1949", "1954")),
+        ("built_on: 1949", "built_on: 1924"),
+        (MOUNTED, MOUNTED.replace("2018", "2019")),
+        (SHEET + "1}", SHEET + "5}"),
+        ("free_slack: 1/4 in", "free_slack: 1-1/2 in"),
+        ("free_slack: 1/4 in", "free_slack: 17/64 in"),
+        ("voltage: 480", "voltage: 60"),
+        ("flange_thickness: 1-1/8 in", "flange_thickness: {under: 1-3/4 in}"),
+    ],
+)
+def test_the_ends_of_what_goes_together_are_no_doubt(old: str, new: str) -> None:
+    assert [one.name for one in doubts_of(situation(LARKSPUR, (old, new)))] == []
+
+
+def test_what_is_sure_is_no_doubt() -> None:
+    sure = "mounted_on: {reads: 2008-10-02, sure: the stamp}"
+    (doubt,) = doubts_of(situation(LARKSPUR, (MOUNTED, sure), ("wheelset mounting check", "wheelset mounting check")))[
+        :1
+    ]
+    assert [one.attribute for one in doubt.touched] == ["mounting_check"]
+    assert [one.attribute for one in doubt.against] == ["mounted_on"]
+
+
+OLDER = {
+    "a rim of a wheelset that is gone": (
+        '"L1, R1": {flange_thickness: 1-1/8 in, flange_height: 1-1/8 in, rim_thickness: 1-3/8 in',
+        '"L1, R1": {flange_thickness: 1-1/8 in, flange_height: 1-1/8 in, rim_thickness: 0.1375 in',
+        "wheel W-31 left", "rim thickness 0.138 in on 2026-09-12 is finer than gauge G-2 reads, 1/16 in",
+    ),
+    "a clearance that was measured again": (
+        "BL: {clearance: {reads: 3/16 in, gauge: G-7}", "BL: {clearance: {reads: 1-7/8 in, gauge: G-7}",
+        "side bearing BL", "usual is from 0 in to 1-1/2 in",
+    ),
+    "travel before it was adjusted": (
+        '"1": {piston_travel: 8 in}', '"1": {piston_travel: 0.8 in}', "brake cylinder 1", "usual is from 1 in to 13 in",
+    ),
+    "a wheelset that is gone, mounted a decade early": (
+        "mounted_on: 2012-04-18", "mounted_on: 2002-04-18", "wheelset W-31", "its mounting check is of 2012-04-18",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("slip", OLDER)
+def test_an_older_slip_is_named_and_nothing_is_judged_by_it(slip: str) -> None:
+    old, new, part, says = OLDER[slip]
+    assert list(odd_older_readings(situation(WREN))) == []
+    found = situation(WREN, (old, new))
+    assert doubts_of(found) == ()
+    odd = next(iter(odd_older_readings(found)))
+    assert odd.reading.part == part
+    assert says in odd.says
+
+
+def first_page(folder: Path, old: str, new: str) -> list[tuple[str, str]]:
+    text = (folder / "car.yaml").read_text(encoding="utf-8").replace(old, new, 1)
+    answer = check(
+        read_car_text(text, "car.yaml"), read_move(folder / "move.yaml"), load_library(rulesets_folders()), AS_OF
+    )
+    return [(one.sort, one.words) for one in first_page_of(JudgementIndex(answer.judgement))]
+
+
+def test_the_first_page_names_what_is_odd_and_what_is_bad() -> None:
+    before = first_page(WREN, "", "")
+    assert not any(words.startswith("On record: ") for _, words in before)
+    text = "at: [W-34, W-35, W-36], result: passed, press_record: "
+    bad = "On record: the wheelset mounting check of 2019-05-20: press record no (line "
+    assert any(words.startswith(bad) for _, words in first_page(WREN, text + "yes", text + "no"))
+    shoes = first_page(WREN, "shoes_free: yes", "shoes_free: no")
+    assert any("the brake application and release of 2026-10-16: shoes free no" in words for _, words in shoes)
+    travel = first_page(WREN, '"1": {piston_travel: 8 in}', '"1": {piston_travel: 0.8 in}')
+    odd = [words for sort, words in travel if sort == "doubt"]
+    assert len(odd) == 1
+    said = "Odd among what is judged no longer: brake cylinder 1: piston travel 0.800 in on 2026-09-12"
+    assert odd[0].startswith(said)
+    due = [words for sort, words in first_page(WREN, "due: 2027-03-01", "due: 2037-03-01") if sort == "doubt"]
+    assert len(due) == 1
+    assert due[0].startswith("Doubtful: gauge G-2: due 2037-03-01; usual is from the day of its check (2026-03-01)")
