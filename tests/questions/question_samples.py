@@ -4,6 +4,8 @@ from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 
+from device_dates import device_due
+
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.questions.why.model import WhyNode
 from carknocker.record import read_car_text, read_move_text
@@ -191,7 +193,7 @@ sheets:
         all: {{coupler_height: 33 in}}
 {more_sheets}
 tests:
-  - {{test: single-car brake test, on: {tested}, by: HM, result: passed, device_due: {device_due(tested)}}}
+  - {{test: single-car brake test, on: {tested}, by: HM, result: passed, device_due: {due}}}
 {more_tests}
 work:
   - {{id: J-0, on: 2030-01-10, did: brake shoes renewed, at: 1, by: HM}}
@@ -204,6 +206,7 @@ GIVEN = {
     "second": "W-2", "ninth": "on the shelf", "frame": "one-piece cast", "flange": "1 in", "flat": "0 in",
     "tested": "2030-03-01", "more_sheets": "", "more_tests": "", "more_work": "", "leaves": "  []",
 }  # fmt: skip
+GIVEN["due"] = device_due(GIVEN["tested"])
 
 MOVE = """
 format: carknocker-move/1
@@ -241,7 +244,9 @@ def library_in(folder: Path) -> Library:
 
 def answer(library: Library, *, as_of: date = AS_OF, move: dict[str, str] | None = None, **given: str) -> CheckAnswer:
     """The answer for the sample car, with some of its text replaced."""
-    car = read_car_text(CAR.format(**{**GIVEN, **given}).lstrip("\n"), "car.yaml")
+    told = {**GIVEN, **given}
+    told["due"] = device_due(told["tested"])
+    car = read_car_text(CAR.format(**told).lstrip("\n"), "car.yaml")
     planned = read_move_text(MOVE.format(**{**MOVED, **(move or {})}).lstrip("\n"), "move.yaml")
     return check(car, planned, library, as_of)
 
