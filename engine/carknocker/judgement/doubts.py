@@ -1,9 +1,9 @@
 """Stage 1: which readings are doubtful. A doubt that fails touches all readings that it looks at, one that is unknown
 touches none. What is `sure`, or was read alike by a second person, is not touched."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import timedelta
-from functools import cache, lru_cache
+from functools import cache, lru_cache, partial
 
 import msgspec
 
@@ -46,13 +46,14 @@ class StandingDoubt(msgspec.Struct, frozen=True, eq=False):
 
 
 class _CompiledDoubt(msgspec.Struct, frozen=True):
-    """needs: attributes of the part itself without which nothing is asked."""
+    """needs: attributes of the part itself without which nothing is asked. looks: gives at what it looks to throw doubt
+    on it; most never fail, so that nobody asks."""
 
     doubt: Doubt
     when: Test | None
     must: Test
     needs: tuple[str, ...]
-    looks: "tuple[Look, ...]"
+    looks: "Callable[[], tuple[Look, ...]]"
 
 
 @cache
@@ -73,10 +74,13 @@ def _of_move(doubt: Doubt) -> bool:
 
 def _compile(doubt: Doubt) -> _CompiledDoubt:
     when = None if doubt.when is None else clause_test(doubt.when)
-    throws = {str(path) for path in doubt.throws}
-    wanted = tuple(look for look in looks_of(doubt.must, doubt.when) if not throws or str(look[1]) in throws)
     needs = [name for clause in (doubt.must, doubt.when) for name in _needs(clause)]
-    return _CompiledDoubt(doubt, when, clause_test(doubt.must), tuple(dict.fromkeys(needs)), wanted)
+    return _CompiledDoubt(doubt, when, clause_test(doubt.must), tuple(dict.fromkeys(needs)), partial(_looks, doubt))
+
+
+def _looks(doubt: Doubt) -> tuple[Look, ...]:
+    throws = {str(path) for path in doubt.throws}
+    return tuple(look for look in looks_of(doubt.must, doubt.when) if not throws or str(look[1]) in throws)
 
 
 def looks_of(*clauses: Clause | None) -> tuple[Look, ...]:
@@ -154,7 +158,7 @@ def _of_clauses(situation: Situation, by_kind: Mapping[str, tuple[_CompiledDoubt
                 view = views.of(part.key, standing.as_of)
                 if (one.when is not None and one.when(view) < NEAR) or one.must(view) != FAILS:
                     continue
-                touched = {entry.id: entry for entry in seen_by(one.looks, view)}
+                touched = {entry.id: entry for entry in seen_by(one.looks(), view)}
                 open_ = tuple(entry for entry in touched.values() if not is_sure(entry, situation))
                 if open_:
                     sure = tuple(entry for entry in touched.values() if entry not in open_)

@@ -60,6 +60,11 @@ DOUBTS_FILE = _DATA / "doubts.yaml"
 
 def vocabulary_texts() -> dict[str, str]:
     """Name → text of the installed vocabulary files, in the order in which they are read."""
+    return dict(_texts())
+
+
+@cache
+def _texts() -> dict[str, str]:
     found = sorted((file for file in _DATA.glob("*.yaml") if file != DOUBTS_FILE), key=lambda file: file.name)
     return {file.name: file.read_text(encoding="utf-8") for file in found}
 
