@@ -145,3 +145,36 @@ def test_fewer_appliances_than_the_law_asks_for_are_bad_news_and_no_slip() -> No
     assert not problems_of(text)
     assert "unlisted end handholds of end B" not in unlisted(text)
     assert "unlisted end handholds of end A" in unlisted(text)
+
+
+LEAVE = """leaves:
+  - {id: V-7, host: Acme & Inland, criterion: c, of: OF, at: AT, from: 2026-10-01, until: 2026-12-01, for: move,
+     signed_by: M. Ouzel, signed_on: 2026-09-30, paper: letter 8}
+"""
+
+
+def leave(of: str, at: str) -> str:
+    text = record("")
+    begin = text.index("leaves:\n")
+    end = next((i for i in range(begin + 8, len(text)) if text[i - 1] == "\n" and text[i] not in " -"), len(text))
+    return text[:begin] + LEAVE.replace("OF", of).replace("AT", at) + text[end:]
+
+
+@pytest.mark.parametrize("at", ["B", "truck B"])
+def test_a_leave_names_parts_that_are_not_on_record_by_their_container(at: str) -> None:
+    told = leave("spring", at)
+    (found,) = car(told).leaves
+    own = {part.key for part in unlisted(told).values() if part.kind == "spring" and part.container == "truck B"}
+    assert own
+    assert own <= set(found.at)
+    assert all(key.endswith(" of truck B") for key in found.at)
+
+
+def test_a_leave_names_a_part_that_is_listed_by_its_own_name() -> None:
+    (found,) = car(leave("spring", "1")).leaves
+    assert found.at == ("spring 1",)
+
+
+def test_a_leave_for_springs_of_something_else_is_refused() -> None:
+    (problem,) = problems_of(leave("spring", "BX"))
+    assert problem.found == "the spring `BX`, which the car has not got"

@@ -1,5 +1,7 @@
 """Spares, and a host's written leaves."""
 
+from datetime import date
+
 from carknocker.documents import Node
 from carknocker.record.entries import LeaveEntry, SpareHead, kind_named, read_entry
 from carknocker.record.files import RecordReporter
@@ -7,7 +9,8 @@ from carknocker.record.model import Leave, Spare
 from carknocker.record.parts_reader import Layout
 from carknocker.record.positions import Positions
 from carknocker.record.possible_values import refuse_impossible_entry
-from carknocker.vocabulary.model import SpareKind
+from carknocker.record.unlisted_parts import unlisted_key
+from carknocker.vocabulary.model import Kind, SpareKind
 from carknocker.vocabulary.program_names import WHEELSET
 
 
@@ -52,8 +55,8 @@ def _refuse_whole_thing(kind: SpareKind, serial: str, node: Node, layout: Layout
 
 
 def read_leaves(section: Node | None, positions: Positions, reporter: RecordReporter) -> tuple[Leave, ...]:
-    """A host's written leaves. `at` names parts (`wheel L3`, or `L3` with `of: wheel`); without it a leave is for
-    wherever its criterion applies."""
+    """A host's written leaves. `at` names parts (`wheel L3`, or `L3` with `of: wheel`), those that are not on record by
+    what they are in (`B` with `of: spring`); without it a leave is for wherever its criterion applies."""
     leaves: list[Leave] = []
     lines: dict[str, int] = {}
     for node in reporter.sequence(section, "leaves"):
@@ -102,6 +105,25 @@ def _parts(entry: LeaveEntry, node: Node, positions: Positions, reporter: Record
         kind = kinds[entry.of] if entry.of else positions.kind_named_in(text)
         if kind is None:
             reporter.note(place, f"the part `{text[:40]}`", "a kind of part and its position: `wheel L3`, `truck B`")
+        elif entry.of and (unlisted := _not_on_record(kind, text, place, positions, reporter, entry.from_day)):
+            found.extend(unlisted)
         else:
             found.extend(part for part, _ in positions.find(kind, text, place, entry.from_day))
     return tuple(dict.fromkeys(found))
+
+
+def _not_on_record(
+    kind: Kind, text: str, place: Node, positions: Positions, reporter: RecordReporter, day: date
+) -> tuple[str, ...]:
+    """The parts of a kind that are not on record, by the container that a text names in place of one of them."""
+    if kind.positions != "listed" or positions.knows(kind, text, day):
+        return ()
+    for container in dict.fromkeys(row.container for row in kind.stands if row.number):
+        holder = reporter.vocabulary.kinds[container]
+        keys = [container] if text == container else []
+        if not keys and positions.knows(holder, text, day):
+            keys = [key for key, _ in positions.find(holder, text, place, day)]
+        if keys:
+            rows = [row for row in kind.stands if row.number and row.container == container]
+            return tuple(unlisted_key(kind, row, key) for key in keys for row in rows)
+    return ()

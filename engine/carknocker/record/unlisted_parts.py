@@ -87,8 +87,13 @@ def unlisted_part(there: PartsThere) -> Part | None:
         key, label = f"{kind.name} {position}".strip(), f"{kind.label} {position}".strip()
         return Part(key, kind.name, position, label, container.key, True, where, unlisted)
     of = "" if container.kind == "car" else f" of {container.label}"
-    key = f"{kind.name} not on record, {unlisted.called} of {container.key}"
+    key = unlisted_key(kind, there.row, container.key)
     return Part(key, kind.name, "", f"unlisted {unlisted.called}{of}", container.key, True, where, unlisted)
+
+
+def unlisted_key(kind: Kind, row: Stands, container: str) -> str:
+    """The key of the part that stands for those of a row in a container that are not listed."""
+    return f"{kind.name} not on record, {row.called} of {container}"
 
 
 def told_of(part: Part, there: PartsThere) -> dict[str, tuple[Evidence, ...]]:
