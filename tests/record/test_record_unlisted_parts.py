@@ -178,3 +178,15 @@ def test_a_leave_names_a_part_that_is_listed_by_its_own_name() -> None:
 def test_a_leave_for_springs_of_something_else_is_refused() -> None:
     (problem,) = problems_of(leave("spring", "BX"))
     assert problem.found == "the spring `BX`, which the car has not got"
+
+
+def test_where_the_main_reservoir_line_is_fitted_each_end_has_its_hose() -> None:
+    text = changed(
+        "sheets:\n",
+        "sheets:\n  - {on: 2026-05-01, by: RE, readings: {ends: {B: {main_reservoir_hoses: none fitted}}}}\n",
+    )
+    assert problems_of(text) == ()  # nothing says whether there is such a line: the hose stays asked for
+    line = changed("brake_system: {", "brake_system: {main_reservoir_line: yes, ", text)
+    (problem,) = problems_of(line)
+    assert problem.expected == "at least 1: every such car has them"
+    assert problems_of(line.replace("main_reservoir_line: yes", "main_reservoir_line: no")) == ()

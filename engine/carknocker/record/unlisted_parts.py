@@ -213,7 +213,7 @@ def _prove_number(there: PartsThere, reporter: ProblemReporter) -> None:
             beyond.where, found, expected, remedy="take the part out, or count again and write the new number"
         )
     least = fewest_there(there)
-    if stated < least and not row.bad_news and (stated == 0 or not number.sure):
+    if stated < least and there.only_if and not row.bad_news and (stated == 0 or not number.sure):
         found = f"`{row.number}: {_text(number)}` of {of}"
         expected = f"at least {least}: every such car has them"
         remedy = "" if stated == 0 else "count again; if it is right, say so with `sure: WHY`"
