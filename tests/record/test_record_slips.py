@@ -209,7 +209,7 @@ SLIPS = {
     ),
     "a leave of thirty years": (changed("until: 2026-07-31", "until: 2056-07-31"), "2056-07-31", "+ 20 years"),
     "a move made for ten years": (
-        changed("to: 2026-03-09", "to: 2036-03-09"), "more than a year", "2027-03-01",
+        changed("from: 2026-03-01, to", "from: 2016-03-01, to"), "more than a year", "2017-03-01",
     ),
     "miles of a move as feet": (changed("miles: 640 mi", "miles: 64000 mi"), "64000 mi", "from 0 mi to 15000 mi"),
     "a thousand spares": (changed("carried: 2,", "carried: 2000,"), "2000", "from 0 to 1000"),
@@ -251,7 +251,7 @@ HONEST = {
     "76 tapes apart": read(
         "wheels: {L2: {tape_id: T-1, tape_size: 174 tapes}, R2: {tape_id: T-1, tape_size: 98 tapes}}"
     ),
-    "a move made of a year": changed("to: 2026-03-09", "to: 2027-03-01"),
+    "a move made of a year": changed("from: 2026-03-01, to", "from: 2025-03-09, to"),
     "57 inches over the flanges": read(
         "wheelsets: {W-2: {back_to_back_largest: 54 in}}, "
         "wheels: {L2: {flange_thickness: 1-1/2 in}, R2: {flange_thickness: 1-1/2 in}}"

@@ -10,6 +10,15 @@ from carknocker.judgement.situation import Situation
 from carknocker.quantities import Period
 from carknocker.record.model import Evidence, Part
 from carknocker.record.values import Day, Word
+from carknocker.vocabulary.program_names import (
+    BUILT_ON,
+    FITTED_AS_REPLACEMENT,
+    MOUNTED_ON,
+    MOUNTING_CHECK,
+    TRUCK,
+    WHEEL,
+    WHEELSET,
+)
 
 _TRUCKS_APART = Period(months=60)
 """Common practice: both trucks come from one order."""
@@ -33,14 +42,14 @@ class OddDays(msgspec.Struct, frozen=True):
 def odd_days(situation: Situation) -> Iterator[OddDays]:
     """All of them, of what is neither void nor set aside."""
     by_kind = situation.standing.by_kind
-    car = situation.newest("car", "built_on")
-    trucks = [(part, situation.newest(part.key, "built_on")) for part in by_kind.get("truck", ())]
+    car = situation.newest("car", BUILT_ON)
+    trucks = [(part, situation.newest(part.key, BUILT_ON)) for part in by_kind.get(TRUCK, ())]
     yield from _trucks([(part, told) for part, told in trucks if told is not None and told.value.__class__ is Day], car)
-    for part in by_kind.get("wheelset", ()):
-        mounted = situation.newest(part.key, "mounted_on")
+    for part in by_kind.get(WHEELSET, ()):
+        mounted = situation.newest(part.key, MOUNTED_ON)
         if mounted is None or not isinstance(mounted.value, Day):
             continue
-        check = situation.newest(part.key, "mounting_check")
+        check = situation.newest(part.key, MOUNTING_CHECK)
         says = "" if check is None else checked_when_mounted(mounted, check)
         if check is not None and says:
             yield OddDays("mounted-when-checked", part, says, (mounted, check))
@@ -68,8 +77,8 @@ def _trucks(trucks: list[tuple[Part, Evidence]], car: Evidence | None) -> Iterat
 
 
 def _first_wheels(part: Part, mounted: Evidence, car: Evidence, situation: Situation) -> Iterator[OddDays]:
-    for key in situation.standing.inside_of(part.key, "wheel"):
-        told = situation.newest(key, "fitted_as_replacement")
+    for key in situation.standing.inside_of(part.key, WHEEL):
+        told = situation.newest(key, FITTED_AS_REPLACEMENT)
         if told is not None and told.value == Word("no"):
             says = f"no replacement, and mounted {_written(mounted)} under a car of {_written(car)}"
             yield OddDays("first-wheels", situation.standing.parts[key], says, (told,))
