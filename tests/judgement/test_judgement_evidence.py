@@ -62,7 +62,7 @@ def brake_test(on, by=INSPECTOR, result="passed", after=()):
 
 
 def test_an_overdue_gauge_clears_no_breach():
-    thin = reading(WHEEL, "flange_thickness", Figure(inches(14)), day(5), gauge=gauge(due=day(6)))
+    thin = reading(WHEEL, "flange_thickness", Figure(inches(14)), day(5), gauge=gauge(day(60), due=day(6)))
     assert verdict(car_record([thin])) == "breached"
     judgement = judge(car_record([thin]), move(), rulebook([THICK], REACH), OUT)
     (finding,) = (one for one in judgement.findings if one.part.key == WHEEL)
@@ -71,8 +71,8 @@ def test_an_overdue_gauge_clears_no_breach():
 
 
 def test_a_reading_with_a_gauge_past_its_due_day_is_not_shown():
-    assert verdict(car_record([flange(day(5), gauge(due=day(5)))])) == "met"
-    assert verdict(car_record([flange(day(5), gauge(due=day(6)))])) == "not shown"
+    assert verdict(car_record([flange(day(5), gauge(day(60), due=day(5)))])) == "met"
+    assert verdict(car_record([flange(day(5), gauge(day(60), due=day(6)))])) == "not shown"
 
 
 def test_a_gauge_of_which_nothing_says_when_it_is_due_shows_nothing_for_the_car():
@@ -85,6 +85,20 @@ def test_a_gauge_of_which_nothing_says_when_it_is_due_shows_nothing_for_the_car(
     ):
         one = Gauge("G-1", kind, None, None, due, NOWHERE)
         assert verdict(car_record([flange(day(5), one)])) == shown, (kind, due)
+
+
+def test_a_gauge_of_which_nothing_says_when_it_was_checked_shows_nothing_for_the_car():
+    """Else a check that came only after the reading would be worse than none."""
+    for kind, checked, before, due, shown in (
+        ("finger gauge", None, (), OUT, "not shown"),
+        ("finger gauge", day(9), (), OUT, "met"),
+        ("finger gauge", day(4), (), OUT, "not shown"),
+        ("finger gauge", None, (day(9),), OUT, "met"),
+        ("finger gauge", None, (), NO_END, "met"),
+        ("rule", None, (), OUT, "met"),  # the vocabulary knows that it needs no check
+    ):
+        one = Gauge("G-1", kind, None, checked, due, NOWHERE, None, before)
+        assert verdict(car_record([flange(day(5), one)])) == shown, (kind, checked, before, due)
 
 
 def test_whoever_signs_without_a_last_day_is_not_accepted():
@@ -124,12 +138,12 @@ def test_a_gauge_found_wrong_shows_nothing_until_a_check_finds_it_good():
 
 
 def test_nothing_older_comes_back_in_the_place_of_a_reading_with_an_overdue_gauge():
-    good = flange(day(40), gauge(due=day(30)))
+    good = flange(day(40), gauge(day(60), due=day(30)))
     for inches_, found in ((14, "breached"), (16, "not shown")):
-        later = reading(WHEEL, "flange_thickness", Figure(inches(inches_)), day(9), gauge=gauge(due=day(10)))
+        later = reading(WHEEL, "flange_thickness", Figure(inches(inches_)), day(9), gauge=gauge(day(60), due=day(10)))
         assert verdict(car_record([good, later])) == found
     assert verdict(car_record([good])) == "met"
-    assert verdict(car_record([good, later, flange(day(5), gauge(due=day(1)))])) == "met"
+    assert verdict(car_record([good, later, flange(day(5), gauge(day(60), due=day(1)))])) == "met"
 
 
 def test_a_test_by_someone_whom_the_host_does_not_accept_is_not_shown():

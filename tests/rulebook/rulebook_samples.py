@@ -237,8 +237,9 @@ def consequence_text(keys: str, criteria: str = FLANGE) -> str:
 
 
 def move(out: str = "2024-06-01", back: str = "2024-06-10", **keys: object) -> Move:
+    host = "Kestrel & Northern" if keys.get("circular", True) else "a railroad without a circular"
     values = {
-        "host": "Kestrel & Northern", "train": "passenger", "rides": "passengers", "legs": (), "facts": {},
+        "host": host, "train": "passenger", "rides": "passengers", "legs": (), "facts": {},
         "train_facts": {}, "editions": {}, "circular": True, "file": "move.yaml", "digest": "",
         "where": Location("move.yaml", 1, 1),
     } | keys  # fmt: skip

@@ -197,3 +197,11 @@ def test_law_that_does_not_say_so_is_not_relaxed(folder: Path) -> None:
     keys = {"layer": "host", "host": "Wren Valley", "relaxes": "[{criterion: law/flange, reason: short trips}]"}
     write(folder, "line", "1", head("line", "1", **keys))
     assert "relaxes law/flange, which is law" in refusal(folder, move(host="Wren Valley"))
+
+
+def test_no_move_passes_over_a_circular_that_is_at_hand(folder: Path) -> None:
+    passed_over = move("2024-07-01", "2024-07-05", circular=False, host="kestrel & northern")
+    assert "`circular: none`, though circular 8 of Kestrel & Northern is at hand" in refusal(folder, passed_over)
+    before = move("2019-07-01", "2019-07-05", circular=False, host="Kestrel & Northern")
+    assert "circular" not in refusal(folder, before)  # none was in force; neither was any law
+    assert names(choose(folder, move("2024-07-01", "2024-07-05", circular=False))) == ["law 1", "trade 1"]

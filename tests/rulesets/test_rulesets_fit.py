@@ -135,3 +135,27 @@ def test_a_wheelset_of_the_wrong_class_is_refused_under_another_nations_law() ->
     wrong = judged(sound, ("    axle_class: D\n", "    axle_class: E\n"))
     assert unmet(wrong)["axle-class-fits-truck", "wheelset K-101"] == "breached"
     assert "trade-practice/axle-class-fits-truck" in {one.finding.criterion.id for one in wrong.refusals if one.finding}
+
+
+def stopped_by(judgement: Judgement) -> set[tuple[str, str]]:
+    return {(one.finding.criterion.id, one.finding.part.key) for one in judgement.refusals if one.finding is not None}
+
+
+def test_a_truck_of_which_no_axle_has_a_brake() -> None:
+    every = "  all: {braked: yes, driven: nothing}"
+    braked = "  1: {braked: yes}\n  2: {braked: no}\n  3: {braked: no}\n  4: {braked: yes}"
+    assert judged("larkspur/freight", (every, braked)).outcome == "ready"
+    bare = braked.replace("1: {braked: yes}", "1: {braked: no}")
+    assert stopped_by(judged("larkspur/freight", (every, bare))) == {("trade-practice/brake-on-every-truck", "truck B")}
+
+
+def test_a_brake_without_the_air_that_its_valve_takes() -> None:
+    auxiliary = "  1: {reservoir_kind: supply}\n  2: {reservoir_kind: auxiliary}"
+    both = auxiliary.replace("kind: supply", "kind: emergency")
+    valve = "control_valve: 26-C\n  release_mode: either"
+    changed = (valve, valve.replace("26-C", "UC"))
+    wanting = ("trade-practice/stored-emergency-air", "brake system")
+    assert wanting not in stopped_by(judged("larkspur/freight", changed, (auxiliary, both)))
+    assert wanting in stopped_by(judged("larkspur/freight", changed))
+    main = auxiliary.replace("supply", "main").replace("auxiliary", "main")
+    assert stopped_by(judged("larkspur/freight", (auxiliary, main))) == {("trade-practice/stored-air", "brake system")}

@@ -28,7 +28,7 @@ AMENDED = sorted(
 def _move(out: date, back: date, train: str = "freight") -> str:
     return (
         "format: carknocker-move/1\n"
-        f"move: {{host: Kestrel & Northern, circular: none, train: {train}, out: {out}, back: {back}, rides: nobody}}\n"
+        f"move: {{host: A Railroad, circular: none, train: {train}, out: {out}, back: {back}, rides: nobody}}\n"
         "legs: [{from: Quillon Junction, to: Tarn Bridge, miles: 96 mi}]\n"
     )
 
@@ -122,8 +122,10 @@ UNCHANGED = [
     # 232.103(g): "nominal 12-inch stroke (8 1/2 and 10-inch diameters)"
     ("brake cylinder", "badge_plate: no, nominal_stroke: 8 in, diameter: 10 in", "breached"),
     ("brake cylinder", "badge_plate: no, nominal_stroke: 12 in, diameter: 12 in", "breached"),
-    ("brake system", "train.operative_brakes: 85 %", "met"),  # 232.103(e)
-    ("brake system", "train.operative_brakes: 84 %", "breached"),
+    ("brake system", "train.operative_brakes: 100 %", "met"),  # 232.103(d)
+    ("brake system", "train.operative_brakes: 99 %", "breached"),
+    ("brake system", "train.operative_brakes: 85 %, train.brakes_lost: en route", "met"),  # 232.103(e)
+    ("brake system", "train.operative_brakes: 84 %, train.brakes_lost: en route", "breached"),
     ("brake system", "train.brake_pipe_pressure: 90 psi", "met"),  # 232.103(o)(1)
     ("brake system", "train.brake_pipe_pressure: 89 psi", "breached"),
     ("brake system", "train.rear_pressure: 75 psi", "met"),  # 232.205(c)(1)(i)(A)
@@ -222,7 +224,7 @@ def test_a_new_interval_changes_only_what_it_should(newer: Library) -> None:
 
 
 def test_and_only_from_its_day_on(newer: Library) -> None:
-    car = read_car_text(car_text(), "car.yaml")
+    car = read_car_text(car_text().replace("[Kestrel & Northern]", "[A Railroad]"), "car.yaml")
 
     def verdicts(library: Library, out: date) -> dict[tuple[str, str], str]:
         move = read_move_text(_move(out, out, "passenger"), "move.yaml")

@@ -34,6 +34,18 @@ def test_a_word_that_tells_damage_is_bad_wherever_it_can_be_said() -> None:
     assert silent == []
 
 
+def test_damage_does_not_heal_wherever_it_can_be_said() -> None:
+    """A word that tells damage, where another says sound, is one that only work takes away."""
+    damage = {"cracked", "broken", "missing", "bent"}
+    heals = [
+        (kind.name, one.name) for kind in KINDS.values() for one in kind.attributes.values()
+        if damage & set(one.one_of) and "sound" in one.one_of and not one.defect
+    ]  # fmt: skip
+    assert heals == []
+    for kind, name in (("axle", "overheated_journal"), ("bearing", "external_damage"), ("spring", "coil_broken")):
+        assert KINDS[kind].attributes[name].defect
+
+
 @pytest.mark.parametrize(
     ("entry", "words"),
     [

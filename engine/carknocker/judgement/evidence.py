@@ -7,7 +7,7 @@ from carknocker.judgement.chain.fixed_point import Fired
 from carknocker.judgement.facts import VoidFact
 from carknocker.judgement.model import Voided
 from carknocker.judgement.odd_entries import odd_entries
-from carknocker.record.model import Evidence, Work
+from carknocker.record.model import NO_END, Evidence, Work
 from carknocker.record.part_keys import kind_of_key
 from carknocker.record.standing import CarOnDay, Standing
 from carknocker.record.values import Day, Word
@@ -56,6 +56,8 @@ def _why_uncounted(evidence: Evidence, wrong: Mapping[str, list[Work]]) -> str:
         return f"nothing says when gauge {gauge.name} is due for its check (`due`, or `due: never`)"
     if gauge.due is not None and gauge.due < on:
         return f"gauge {gauge.name} was due for its check on {gauge.due.isoformat()}"
+    if gauge.checked is None and not gauge.checked_before and gauge.due != NO_END and needs_check(gauge.kind):
+        return f"nothing says when gauge {gauge.name} was checked (`checked`)"
     if gauge.checked is not None and gauge.last_check(on) is None:
         return f"gauge {gauge.name} was checked only on {gauge.checked.isoformat()}, after that"
     events = wrong.get(gauge.name, ()) if wrong else ()

@@ -158,6 +158,7 @@ def _on(
         if problem is not None:
             raise InputRefused((problem,))
         return found
+    _refuse_a_circular_passed_over(day, heads, move)
     start = [
         pins.get(ruleset) or the_one_in_force(ruleset, group, day)
         for ruleset, group in heads.items()
@@ -170,6 +171,19 @@ def _on(
         raise refused(move, f"no law in force on {day}: {dates or 'no edition of law is here'}",
                        "an edition of that day")  # fmt: skip
     return editions_binding(start, day, heads, builds_on, pins)
+
+
+def _refuse_a_circular_passed_over(day: date, heads: Heads, move: Move) -> None:
+    """`circular: none` is for a host whose circular is not at hand: it passes none over that is in force."""
+    wanted = move.host.casefold()
+    for group in heads.values():
+        for head in in_force_on(group, day):
+            if not wanted or head.host.casefold() != wanted:
+                continue
+            raise refused(
+                move, f"`circular: none`, though {head} of {head.host} is at hand and in force on {day}",
+                "`circular: none` only where the host's circular is not at hand", remedy="leave `circular` out",
+            )  # fmt: skip
 
 
 def _binds_by_itself(pinned: EditionHead | None, in_force: tuple[EditionHead, ...]) -> bool:
