@@ -53,7 +53,8 @@ def test_who_typed_the_circular_and_who_confirmed_it(tmp_path, head, said):
 
 
 def test_by_law_alone_nobody_typed_a_circular(tmp_path):
-    assert circulars(answer(library_in(tmp_path), move={"host": "A Railroad", "train": "passenger, circular: none"})) == []
+    by_law_alone = {"host": "A Railroad", "train": "passenger, circular: none"}
+    assert circulars(answer(library_in(tmp_path), move=by_law_alone)) == []
 
 
 def test_it_stands_directly_under_the_outcome_of_every_page(tmp_path):
