@@ -5,7 +5,7 @@ from datetime import timedelta
 
 import pytest
 from msgspec.structs import replace
-from question_samples import AS_OF, CAR, GIVEN, MOVED, answer, library_in, rules_in
+from question_samples import AS_OF, CAR, GIVEN, MOVE, MOVED, answer, library_in, rules_in
 
 from carknocker.dossier.first_page import first_page_of
 from carknocker.dossier.json_form import json_of
@@ -16,7 +16,7 @@ from carknocker.page.html import html_of
 from carknocker.page.markdown import markdown_of
 from carknocker.page.text import text_of
 from carknocker.questions.check.page import page_of, whole_page
-from carknocker.record import read_car_text
+from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook.library import load_library
 
 NOT_CONFIRMED = "Circular test-host 1: typed by the owner, not confirmed by the host"
@@ -53,8 +53,12 @@ def test_who_typed_the_circular_and_who_confirmed_it(tmp_path, head, said):
 
 
 def test_by_law_alone_nobody_typed_a_circular(tmp_path):
-    by_law_alone = {"host": "A Railroad", "train": "passenger, circular: none"}
-    assert circulars(answer(library_in(tmp_path), move=by_law_alone)) == []
+    text = MOVE.format(**{**MOVED, "train": "passenger, circular: none"}).replace("Test Host", "A Railroad")
+    car, move = (
+        read_car_text(CAR.format(**GIVEN).lstrip("\n"), "car.yaml"),
+        read_move_text(text.lstrip("\n"), "move.yaml"),
+    )
+    assert circulars(check(car, move, library_in(tmp_path), AS_OF)) == []
 
 
 def test_it_stands_directly_under_the_outcome_of_every_page(tmp_path):
