@@ -159,3 +159,16 @@ def test_a_brake_without_the_air_that_its_valve_takes() -> None:
     assert wanting in stopped_by(judged("larkspur/freight", changed))
     main = auxiliary.replace("supply", "main").replace("auxiliary", "main")
     assert stopped_by(judged("larkspur/freight", (auxiliary, main))) == {("trade-practice/stored-air", "brake system")}
+
+
+def test_what_the_trade_refuses_of_truck_and_brake_stops_the_car_under_another_nations_law() -> None:
+    every = "  all: {braked: yes, driven: nothing}"
+    bare = "  1: {braked: no}\n  2: {braked: no}\n  3: {braked: yes}\n  4: {braked: yes}"
+    main = "  1: {reservoir_kind: supply}\n  2: {reservoir_kind: auxiliary}"
+    stopped = stopped_by(
+        judged("two-nations/north", (every, bare), (main, main.replace("auxiliary", "main").replace("supply", "main")))
+    )
+    assert {
+        ("trade-practice/brake-on-every-truck", "truck B"),
+        ("trade-practice/stored-air", "brake system"),
+    } <= stopped
