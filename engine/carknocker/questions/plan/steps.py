@@ -221,6 +221,8 @@ class StepMaker:
         bought: dict[str, list[Row]] = {serial: [] for serial in new}
         rows: list[Row] = []
         for one in self._trial.assumed:
+            if one.evidence.part not in self._standing.parts:
+                continue  # what was not on record turns out not to stand there, by what else is assumed
             row = row_of(one, self._trial.judgement)
             serial = serial_of(row.part)
             bought.get(serial or "", rows).append(row)

@@ -30,7 +30,10 @@ class Offers:
         self.not_offered: dict[NotOffered, None] = {}
 
     def against(self, finding: Finding) -> tuple[Offer, ...]:
-        """The jobs that can clear a finding, each once, in the order of its remedies."""
+        """The jobs that can clear a finding, each once, in the order of its remedies. None for a part that
+        is not on record: it is looked at and written down before anybody repairs it."""
+        if finding.part.unlisted is not None:
+            return ()
         offers: dict[Job, Offer] = {}
         for remedy in finding.criterion.remedies:
             kind = self._vocabulary.work.get(remedy.work)
@@ -47,7 +50,7 @@ class Offers:
     def clears(self, job: Job, finding: Finding) -> bool:
         """Whether a job, once done, is a remedy of a finding and its condition does not fail here. A wheelset on record
         either clears the finding as it is or does not; only one that is to be bought can be ordered to suit."""
-        if job.serial and not job.bought:
+        if finding.part.unlisted is not None or (job.serial and not job.bought):
             return False
         return any(
             remedy.work == job.work
