@@ -65,5 +65,5 @@ def test_rules_show_carries_the_status() -> None:
     assert json.loads(editions_json((shown.edition,), shown.rules))["rules"][0]["source"]["check_current_text"] is True
     shown = show_rules(library, "us-federal", "2015", "daily-exterior-inspection")
     page = text_of(rules_page(shown), 120)
-    assert "read again later (2015)" in page
+    assert "read (2015)" in page
     assert CHECK not in page

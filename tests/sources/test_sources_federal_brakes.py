@@ -87,8 +87,8 @@ LIMITS: list[Row] = table(
     232.205(c)(1)(i)(A) (2020) | freight | brake system | train.rear_pressure: 75 psi | met
     232.205(c)(1)(i)(A) (2020) | freight | brake system | train.rear_pressure: 74 psi | breached
     # operative cars: 85 percent
-    232.103(e) (2020) | freight | brake system | train.operative_brakes: 85 % | met
-    232.103(e) (2020) | freight | brake system | train.operative_brakes: 84 % | breached
+    232.103(e) (2020) | freight | brake system | train.operative_brakes: 85 %, train.brakes_lost: en route | met
+    232.103(e) (2020) | freight | brake system | train.operative_brakes: 84 %, train.brakes_lost: en route | breached
     232.701 (2020) | excursion | brake system | train.operative_brakes: 85 % | met
     232.701 (2020) | excursion | brake system | train.operative_brakes: 84 % | breached
     # direct release: up to two cars

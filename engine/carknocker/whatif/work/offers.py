@@ -7,11 +7,13 @@ from carknocker.judgement.criteria import prepare
 from carknocker.judgement.findings import view_for_must
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR
+from carknocker.record.model import Part
 from carknocker.record.standing import Standing
 from carknocker.rulebook.model import Remedy
 from carknocker.vocabulary import does_of, load_vocabulary, work_to
 from carknocker.vocabulary.model import WorkKind
-from carknocker.vocabulary.program_names import MOVE_KINDS, TRUCK, WHEEL, WHEELSET
+from carknocker.vocabulary.program_names import MOVE_KINDS, TRUCK, WHEEL, WHEELSET, WHEELSET_KINDS
+from carknocker.whatif.hypothetical_car import NOWHERE
 from carknocker.whatif.wheelset_fit import against_spare
 from carknocker.whatif.work.model import BOUGHT, Job, NotOffered, Offer
 from carknocker.wording.limits import clause_words
@@ -31,8 +33,9 @@ class Offers:
 
     def against(self, finding: Finding) -> tuple[Offer, ...]:
         """The jobs that can clear a finding, each once, in the order of its remedies. None for a part that
-        is not on record: it is looked at and written down before anybody repairs it."""
-        if finding.part.unlisted is not None:
+        is not on record, also where the trial takes it to be found: it is looked at and written down before anybody
+        repairs it."""
+        if _only_looked_at(finding.part):
             return ()
         offers: dict[Job, Offer] = {}
         for remedy in finding.criterion.remedies:
@@ -50,7 +53,7 @@ class Offers:
     def clears(self, job: Job, finding: Finding) -> bool:
         """Whether a job, once done, is a remedy of a finding and its condition does not fail here. A wheelset on record
         either clears the finding as it is or does not; only one that is to be bought can be ordered to suit."""
-        if finding.part.unlisted is not None or (job.serial and not job.bought):
+        if _only_looked_at(finding.part) or (job.serial and not job.bought):
             return False
         return any(
             remedy.work == job.work
@@ -90,6 +93,11 @@ class Offers:
             else:
                 yield Job(kind.name, at, serial)
         yield Job(kind.name, at, BOUGHT)
+
+
+def _only_looked_at(part: Part) -> bool:
+    """Whether a part of the car is not on record, or is only supposed to be found when somebody looks."""
+    return part.unlisted is not None or (part.where == NOWHERE and part.kind not in WHEELSET_KINDS)
 
 
 def spare_wheelsets(standing: Standing) -> tuple[str, ...]:

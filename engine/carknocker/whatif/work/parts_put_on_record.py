@@ -63,6 +63,8 @@ def put_on_record(car: CarRecord, move: Move, rulebook: Rulebook, day: date) -> 
     """
     put: list[PutOnRecord] = []
     said: dict[str, dict[str, None]] = {}
+    labels: dict[str, str] = {}
+    why: dict[str, dict[str, None]] = {}
     for _ in range(_MOST_ROUNDS):
         judged = judge(car, move, rulebook, day, evaluator=PlainEvaluator())
         asked = _asked(judged)
@@ -75,16 +77,27 @@ def put_on_record(car: CarRecord, move: Move, rulebook: Rulebook, day: date) -> 
             break
         undecided = {one.undecided[0]: one for one, _ in reversed(lacking) if one.undecided}
         if undecided:  # whether there are any is to be found out first: it may bring others, or none
+            told: list[Evidence] = []
             for one in undecided.values():
                 described, words = _decided(one, judged)
+                told.append(described)
                 said.setdefault(one.container.key, {})[words] = None
-                car = with_evidence(car, (described,))
+                labels[one.container.key] = label_of(one.container)
+            for one, titles in lacking:
+                why.setdefault(one.container.key, {}).update(dict.fromkeys(titles))
+            car = with_evidence(car, tuple(told))
             continue
         for one, titles in lacking:
             parts, evidence = _found(one, car, rulebook)
             first = tuple(said.get(one.container.key, ()))
             put.append(_words(one, parts, titles, first, _taken_words(one, parts, evidence)))
             car = with_evidence(replace(car, parts=(*car.parts, *parts)), evidence)
+    listed = {one.container for one in put}
+    put.extend(  # what is on record suffices once these descriptions are
+        PutOnRecord(container, labels[container], "", "; ".join(words), (), tuple(why.get(container, ())))
+        for container, words in said.items()
+        if container not in listed
+    )
     return CarPutOnRecord(car, tuple(put))
 
 
