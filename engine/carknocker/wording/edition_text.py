@@ -125,7 +125,7 @@ def edition_rows(one: EditionLine) -> tuple[tuple[str, str], ...]:
         ("publisher", one.publisher),
         ("in force", f"since {one.in_force.isoformat()}{until}"),
         ("revision", str(one.revision) if one.revision > 1 else ""),
-        *(("corrected", correction_words(correction)) for correction in one.corrections),
+        *(("corrected", words) for words in _corrections_words(one.corrections)),
         ("checked", f"text compared with its source on {one.checked.isoformat()}"),
         ("checked were", one.checked_against),
         ("amends", one.amends),
@@ -134,6 +134,19 @@ def edition_rows(one: EditionLine) -> tuple[tuple[str, str], ...]:
         ("file", one.where.file),
     ]
     return tuple((label, text) for label, text in rows if text)
+
+
+_MOST_CORRECTIONS = 3
+
+
+def _corrections_words(corrections: tuple[Correction, ...]) -> Iterator[str]:
+    """The newest corrections of an edition, and how many more its head names."""
+    newest = sorted(corrections, key=lambda one: one.on, reverse=True)
+    for one in newest[:_MOST_CORRECTIONS]:
+        yield correction_words(one)
+    more = len(newest) - _MOST_CORRECTIONS
+    if more > 0:
+        yield f"and {more} more: see `corrections` in the file"
 
 
 def _completeness_words(complete: Completeness | None) -> str:
