@@ -11,8 +11,8 @@ from carknocker.dossier.first_page import first_page_of
 from carknocker.judgement.answer import check
 from carknocker.judgement.doubts import doubts_of
 from carknocker.judgement.index import JudgementIndex
+from carknocker.judgement.odd_readings import odd_older_readings
 from carknocker.judgement.situation import Situation
-from carknocker.judgement.unworn_readings import odd_older_readings
 from carknocker.record import read_car_text, read_move
 from carknocker.record.standing import stand
 from carknocker.rulebook.library import load_library, rulesets_folders

@@ -13,7 +13,7 @@ from carknocker.dossier.bad_news import bad_news_that_passes
 from carknocker.judgement.doubts import StandingDoubt
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.odd_entries import odd_entries
-from carknocker.judgement.unworn_readings import odd_older_readings
+from carknocker.judgement.odd_readings import odd_older_readings
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import SureEntry
 from carknocker.record.part_keys import kind_of_key

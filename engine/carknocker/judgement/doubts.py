@@ -11,10 +11,10 @@ from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import getter
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.odd_days import OddDays, odd_days
+from carknocker.judgement.odd_readings import Unworn, unworn_readings
 from carknocker.judgement.part_view import PartView, PartViews, Test
 from carknocker.judgement.situation import Situation
 from carknocker.judgement.truth import FAILS, NEAR
-from carknocker.judgement.unworn_readings import Unworn, unworn_readings
 from carknocker.record.model import Evidence, Part
 from carknocker.record.sheets_reader import agree
 from carknocker.record.standing import CarOnDay

@@ -20,7 +20,7 @@ from carknocker.record.possible_values import NO_DAYS, in_range, is_within
 from carknocker.record.values import Bound, Day, Figure, NotAccessible, Opinion, PressureDrop, Value
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
-from carknocker.vocabulary.program_names import MOVE_KINDS
+from carknocker.vocabulary.program_names import BUILT_ON, MOUNTED_ON, MOUNTING_CHECK, MOVE_KINDS
 
 _NO_DAMAGE = frozenset({"no", "sound", "worn"})
 _NO_WORD = frozenset({"none fitted", "other"})
@@ -119,8 +119,8 @@ def odd_older_readings(situation: Situation) -> Iterator[OddReading]:
                     says = _odd(entry, kind, key, situation, {})[1]
                     if says:
                         yield OddReading(entry, says)
-        if key not in standing.parts and attributes.get("mounted_on") and attributes.get("mounting_check"):
-            mounted, check = attributes["mounted_on"][-1], attributes["mounting_check"][-1]
+        if key not in standing.parts and attributes.get(MOUNTED_ON) and attributes.get(MOUNTING_CHECK):
+            mounted, check = attributes[MOUNTED_ON][-1], attributes[MOUNTING_CHECK][-1]
             says = "" if mounted.sure else checked_when_mounted(mounted, check)
             if says:
                 yield OddReading(mounted, says)
@@ -186,7 +186,7 @@ def _days(reading: Evidence, key: str, situation: Situation) -> dict[str, tuple[
     found = {"as-of": (day, day)}
     if reading.on is not None:
         found["read"] = (reading.on, reading.on)
-    for name, place, attribute in (("built", "car", "built_on"), ("mounted", key, "mounted_on")):
+    for name, place, attribute in (("built", "car", BUILT_ON), ("mounted", key, MOUNTED_ON)):
         told = situation.newest(place, attribute)
         if told is not None and isinstance(told.value, Day):
             found[name] = (told.value.first, told.value.last)
