@@ -74,4 +74,4 @@ def test_a_reservoir_that_is_not_secure_is_refused_or_said() -> None:
 
 def test_the_oldest_reading_that_no_rule_ages_is_named() -> None:
     (said,) = [one.words for one in first_page_of(index_of()) if one.sort == "oldest"]
-    assert re.fullmatch(r"The oldest reading of those that no rule ages: .+ \(.+\), 20\d\d-\d\d-\d\d", said)
+    assert re.fullmatch(r"The oldest reading or test for which no rule sets an age: .+ \(.+\), 20\d\d-\d\d-\d\d", said)

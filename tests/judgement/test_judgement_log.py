@@ -88,7 +88,7 @@ def test_the_page_says_what_the_miles_come_to_and_why_they_do_not_count():
         (
             RECONDITIONED,
             "The log of events, work and moves made is complete since 2028-03-01, says IN (shop inspector): 1 move of "
-            "640 miles, the last until 2029-05-09",
+            "640 miles, ended 2029-05-09",
         ),
         (
             OUT + timedelta(days=1),
@@ -96,8 +96,8 @@ def test_the_page_says_what_the_miles_come_to_and_why_they_do_not_count():
         ),
         (
             None,
-            "Nobody says since when the log of events, work and moves made is complete: 1 move of 640 miles, the last "
-            "until 2029-05-09",
+            "Nobody says since when the log of events, work and moves made is complete: 1 move of 640 miles, ended "
+            "2029-05-09",
         ),
     ],
 )

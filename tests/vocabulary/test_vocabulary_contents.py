@@ -136,6 +136,14 @@ def test_label_defaults_to_the_name_in_words() -> None:
     assert VOCABULARY.kinds["bearing"].attributes["class"].label == "class of bearing"
 
 
+def test_numbers_are_called_as_the_word_that_they_count() -> None:
+    called = {row.number: row.called for kind in VOCABULARY.kinds.values() for row in kind.stands}
+    assert called["cut_out_cocks"] == "cut-out cocks"
+    assert called["side_door_steps"] == "side-door steps"
+    assert called["end_platform_handholds"] == "end-platform handholds"
+    assert called["brake_pipe_hoses"] == "brake pipe hoses"
+
+
 def test_words_to_choose_from() -> None:
     for attribute in ATTRIBUTES:
         assert len(attribute.one_of) != 1, attribute.name

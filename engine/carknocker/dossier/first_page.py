@@ -33,7 +33,7 @@ StatementSort = Literal["bad news", "circular", "log", "doubt", "sure", "none fi
 `circular`: who typed the host's circular, and whether he confirmed it. `log`: since when the car's log is complete.
 `doubt`: readings that could hardly be, what is odd about them, and what settles it. `sure`: what can hardly be, and who
 says that it is. `none fitted`: parts of which the record says that the car has none, who says so, and when. `oldest`:
-the oldest reading or test of those that no rule ages. `outside`: a car that the ranges are not made for."""
+the oldest reading or test for which no rule sets an age. `outside`: a car that the ranges are not made for."""
 
 _MOST_NAMED = 4
 
@@ -92,7 +92,9 @@ def _moves_made(index: JudgementIndex) -> str:
         return "no move made"
     miles = Quantity.of("distance", sum((one.miles.amount for one in made), Fraction(0)), "mi")
     last = max(one.back for one in made).isoformat()
-    return f"{len(made)} {'move' if len(made) == 1 else 'moves'} of {write_quantity(miles)}, the last until {last}"
+    if len(made) == 1:
+        return f"1 move of {write_quantity(miles)}, ended {last}"
+    return f"{len(made)} moves, {write_quantity(miles)} in all, the last ended {last}"
 
 
 def _doubts(index: JudgementIndex) -> Iterator[Statement]:
@@ -202,7 +204,7 @@ def _oldest(index: JudgementIndex) -> Iterator[Statement]:
         known = load_vocabulary().kinds[part.kind].attributes.get(evidence.attribute)
         label = evidence.attribute if known is None else known.short_label
         words = f"{label} ({label_of(part)}), {on.isoformat()}"
-        yield Statement("oldest", f"The oldest reading of those that no rule ages: {words}")
+        yield Statement("oldest", f"The oldest reading or test for which no rule sets an age: {words}")
 
 
 def _ages(criterion: Criterion) -> Iterator[tuple[str, str]]:

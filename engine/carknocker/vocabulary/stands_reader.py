@@ -47,10 +47,16 @@ def _row(node: Node, kind: str, called: str, problems: ProblemList) -> Stands:
         else tuple(_conditions(one, container, problems) for one in entries["only_if"].as_sequence())
     )
     return Stands(
-        container, number, number.replace("_", " ") or called, which, least, by, only_if,
+        container, number, _called(number, which) or called, which, least, by, only_if,
         flag_of(entries.get("no_others"), "no_others", problems),
         flag_of(entries.get("bad_news"), "bad_news", problems),
     )  # fmt: skip
+
+
+def _called(number: str, which: tuple[tuple[str, tuple[str, ...]], ...]) -> str:
+    """The name of the number in plain words, with the hyphens of the word that it counts: `cut_out_cocks`."""
+    counted = {f"{word}s".replace("-", "_").replace(" ", "_"): f"{word}s" for _, words in which for word in words}
+    return counted.get(number, number.replace("_", " "))
 
 
 def _at_least(node: Node | None, problems: ProblemList) -> tuple[int, tuple[str, tuple[tuple[str, int], ...]]]:
