@@ -6,7 +6,7 @@ from carknocker.record.model import Evidence
 from carknocker.record.part_keys import axle_key, wheelset_key
 from carknocker.record.parts_reader import Layout
 from carknocker.record.positions import ALL, Positions
-from carknocker.record.value_reader import read_value
+from carknocker.record.value_reader import is_not_known, read_value
 from carknocker.vocabulary.model import Attribute, Kind
 from carknocker.vocabulary.program_names import AXLE, BEARING, MOVE_KINDS, WHEEL, WHEELSET
 
@@ -18,7 +18,8 @@ _READ_ELSEWHERE = {"car": ("mark", "name"), "truck": ("axles",)}
 
 
 def read_descriptions(root: Node, layout: Layout, positions: Positions, reporter: RecordReporter) -> list[Evidence]:
-    """The descriptions of every part. What is said of `all` (or of both sides) gives way to what is said of one."""
+    """The descriptions of every part. What is said of `all` (or of both sides) gives way to what is said of one, also
+    where that says `not known`."""
     read = _Descriptions(reporter)
     for kind in reporter.vocabulary.kinds.values():
         section = root.get(kind.section)
@@ -33,15 +34,27 @@ def read_descriptions(root: Node, layout: Layout, positions: Positions, reporter
                 read.part(kind, key, node, () if position == ALL else other, general=position == ALL)
     for serial, node in layout.wheelsets.items():
         read.wheelset(serial, node)
-    return list(read.evidence.values())
+    return read.known()
 
 
 class _Descriptions:
     def __init__(self, reporter: RecordReporter) -> None:
         self._reporter = reporter
         self._general: set[tuple[str, str]] = set()
+        self._not_known: dict[tuple[str, str], Node] = {}
         self._count = 0
         self.evidence: dict[tuple[str, str], Evidence] = {}
+
+    def known(self) -> list[Evidence]:
+        """What the sections say, once all of them are read."""
+        for place, node in self._not_known.items():
+            said = self.evidence.get(place)
+            if said is not None and place in self._general:
+                del self.evidence[place]
+            elif said is not None:
+                found = f"`{place[1]}` of {place[0]} not known, unlike line {said.where.line}"
+                self._reporter.note(node, found, "one description of each", remedy="take one of the two out")
+        return list(self.evidence.values())
 
     def wheelset(self, serial: str, node: Node) -> None:
         """A wheelset with its wheels, bearings and steel axle."""
@@ -76,10 +89,14 @@ class _Descriptions:
     def _take(self, key: str, attribute: Attribute, node: Node, general: bool) -> None:
         self._count += 1
         self._reporter.refuse_above(MOST_DESCRIPTIONS, self._count, node, "descriptions of parts")
+        place = (key, attribute.name)
+        if is_not_known(node):
+            if not general:
+                self._not_known[place] = node
+            return
         read = read_value(node, attribute, self._reporter)
         if read is None:
             return
-        place = (key, attribute.name)
         before = self.evidence.get(place)
         if before is not None and general and place not in self._general:
             return

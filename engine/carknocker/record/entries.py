@@ -14,7 +14,7 @@ from carknocker.quantities import Quantity, QuantityError, read_quantity
 from carknocker.record.files import RecordReporter
 from carknocker.record.model import NO_END, SureEntry
 from carknocker.record.possible_values import NO_DAYS
-from carknocker.record.value_reader import full_day, read_value, reason_of
+from carknocker.record.value_reader import full_day, is_not_known, read_value, reason_of
 from carknocker.record.values import Value
 from carknocker.vocabulary.model import Access, Attribute
 from carknocker.vocabulary.ranges import Days
@@ -252,7 +252,7 @@ def read_head(node: Node, model: type[StructureType], reporter: RecordReporter, 
 def read_facts(
     node: Node, fixed: tuple[str, ...], facts: Mapping[str, Attribute], reporter: RecordReporter, what: str
 ) -> dict[str, Value]:
-    """The further facts of a mapping, by name. Other keys are reported."""
+    """The further facts of a mapping, by name; what is `not known` is none. Other keys are reported."""
     read: dict[str, Value] = {}
     days = _days_of(node) if any(one.type == "date" for one in facts.values()) else NO_DAYS
     for key, value in reporter.mapping(node, what):
@@ -262,7 +262,7 @@ def read_facts(
         if attribute is None:
             reporter.unknown_key(node, key, dict.fromkeys((*fixed, *facts)), what)
             continue
-        found = read_value(value, attribute, reporter, days)
+        found = None if is_not_known(value) else read_value(value, attribute, reporter, days)
         if found is None:
             continue
         if found.gauge:

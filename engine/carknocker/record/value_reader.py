@@ -31,11 +31,13 @@ from carknocker.vocabulary.ranges import Days
 _DAY = re.compile(r"([0-9]{4})(?:-([0-9]{2})(?:-([0-9]{2}))?)?")
 NONE_FITTED = "none fitted"
 """How the number of parts that stand in a container is written where there is none."""
+NOT_KNOWN = "not known"
+"""How a description or a fact is written that nobody knows yet: as if it were left out."""
 _COUNT = re.compile(r"[0-9]{1,9}")
 _YES_NO = {"yes": "yes", "true": "yes", "no": "no", "false": "no"}
 _DENIAL = re.compile(r"(?:no|none|not|never|without|free of|nothing|nobody|nil|zero)\b|w/o|un[a-z]", re.IGNORECASE)
 _SAYS_NOTHING = frozenset((
-    "n/a", "na", "n.a.", "-", "—", "?", "unknown", "not seen", "not checked", "not looked at", "tbd",
+    "n/a", "na", "n.a.", "-", "—", "?", "unknown", "not seen", "not checked", "not looked at", "not known", "tbd",
 ))  # fmt: skip
 FIRST_YEAR, LAST_YEAR = 1800, 2200
 """No car, railroad or move is older or later: a year outside them is a slip of the pen."""
@@ -43,6 +45,11 @@ MOST_CHARACTERS = 500
 FEWEST_LETTERS = 4
 """Of a reason: `yes` and `ok` are none."""
 TEST_RESULTS: tuple[Literal["passed", "failed"], ...] = ("passed", "failed")
+
+
+def is_not_known(node: Node) -> bool:
+    """Whether a description or a fact says that it is not known."""
+    return node.kind == "scalar" and node.text.strip() == NOT_KNOWN
 
 
 def value_of(text: str, attribute: Attribute) -> Value:

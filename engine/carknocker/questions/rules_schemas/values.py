@@ -6,7 +6,7 @@ from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from carknocker.documents.structure import Structure, needed_keys, types_of
-from carknocker.record.value_reader import NONE_FITTED
+from carknocker.record.value_reader import NONE_FITTED, NOT_KNOWN
 from carknocker.vocabulary.model import Attribute
 
 Schema = dict[str, Any]
@@ -88,10 +88,13 @@ def value(attribute: Attribute) -> Schema:
         forms.append({"$ref": "#/definitions/drop"})
     if attribute.type in ("yes or no", "one of", "identity", "text"):
         forms.append({"$ref": "#/definitions/opinion"})
+    if attribute.description and forms[0].get("type") != SCALAR["type"]:
+        forms.append({"$ref": "#/definitions/not_known"})
     return {"description": about(attribute), "anyOf": forms}
 
 
 VALUE_FORMS: Mapping[str, Schema] = {
+    "not_known": {"const": NOT_KNOWN},
     "not_accessible": {
         "type": "string", "pattern": r"^not accessible \(.+\)$", "examples": ["not accessible (car not moved)"],
     },
