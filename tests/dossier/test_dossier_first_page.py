@@ -1,7 +1,8 @@
 """What stands directly under the outcome, on every page and in JSON."""
 
 import json
-from datetime import timedelta
+from datetime import date, timedelta
+from pathlib import Path
 
 import pytest
 from msgspec.structs import replace
@@ -17,7 +18,7 @@ from carknocker.page.markdown import markdown_of
 from carknocker.page.text import text_of
 from carknocker.questions.check.page import page_of, whole_page
 from carknocker.record import read_car_text, read_move_text
-from carknocker.rulebook.library import load_library
+from carknocker.rulebook.library import load_library, rulesets_folders
 
 NOT_CONFIRMED = "Circular test-host 1: typed by the owner, not confirmed by the host"
 
@@ -112,3 +113,38 @@ def test_what_lies_outside_of_the_ranges_is_said(tmp_path):
     assert found == [
         "Outside of what is known here: a caboose: its platforms, steps and cupola have no ranges of their own"
     ]
+
+
+@pytest.fixture(scope="module")
+def demo():
+    """What the first page of a demo car says, with some words of its record replaced."""
+    folder = Path(__file__).resolve().parents[2] / "cases" / "larkspur" / "passenger"
+    record, move = ((folder / name).read_text(encoding="utf-8") for name in ("car.yaml", "move.yaml"))
+    library = load_library(rulesets_folders())
+
+    def said_of(sort: str, old: str, new: str) -> list[str]:
+        assert old in record
+        car = read_car_text(record.replace(old, new), "car.yaml")
+        checked = check(car, read_move_text(move, "move.yaml"), library, date(2026, 9, 1))
+        return said(sort, checked)
+
+    return said_of
+
+
+@pytest.mark.parametrize(("kind", "lines"), [("flange", 0), ("disc pad", 1)])
+def test_a_car_with_disc_pads_lies_outside_whatever_it_is_called(demo, kind, lines):
+    found = demo("outside", "shoe_kind: tread", f"shoe_kind: {kind}")
+    assert found == ["Outside of what is known here: disc brakes: no range or row here knows them"] * lines
+
+
+@pytest.mark.parametrize(("volts", "lines"), [("0", 1), ("1", 0)])
+def test_a_count_of_nought_for_which_rules_ask_nothing_is_said_to_be_none(demo, volts, lines):
+    found = demo("none fitted", "highest_voltage: 480", f"highest_voltage: {volts}")
+    words = "highest voltage aboard of electrical equipment 0 (undated); so 2 requirements do not apply"
+    assert [one for one in found if "voltage" in one] == [f"Said to be none: {words}"] * lines
+
+
+@pytest.mark.parametrize(("year", "doubtful"), [("1880", False), ("1879", True), ("2020", False), ("2021", True)])
+def test_cars_were_built_from_about_1880_to_about_2020(demo, year, doubtful):
+    found = demo("doubt", "built_on: 1949", f"built_on: {year}")
+    assert any(f"car: built {year}; usual is from 1880 to 2020" in one for one in found) == doubtful

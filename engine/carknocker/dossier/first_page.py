@@ -20,9 +20,10 @@ from carknocker.record.part_keys import kind_of_key
 from carknocker.record.standing import car_on_day
 from carknocker.record.value_reader import NONE_FITTED
 from carknocker.record.values import Count
-from carknocker.rulebook.clauses import comparisons, paths
+from carknocker.rulebook.clauses import Fixed, comparisons, paths
 from carknocker.rulebook.model import Criterion, Edition
 from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.model import Attribute
 from carknocker.wording.doubts import doubt_words
 from carknocker.wording.evidence import day_and_person
 from carknocker.wording.limits import value_words
@@ -32,8 +33,9 @@ StatementSort = Literal["bad news", "circular", "log", "doubt", "sure", "none fi
 """What a statement is about. `bad news`: what no rule at hand asks about, or what every rule that asks lets pass.
 `circular`: who typed the host's circular, and whether he confirmed it. `log`: since when the car's log is complete.
 `doubt`: readings that could hardly be, what is odd about them, and what settles it. `sure`: what can hardly be, and who
-says that it is. `none fitted`: parts of which the record says that the car has none, who says so, and when. `oldest`:
-the oldest reading or test for which no rule sets an age. `outside`: a car that the ranges are not made for."""
+says that it is. `none fitted`: parts of which the record says that the car has none, and counts that it says are 0
+where a rule asks nothing then, who says so, and when. `oldest`: the oldest reading or test for which no rule sets an
+age. `outside`: a car that the ranges are not made for."""
 
 _MOST_NAMED = 4
 
@@ -154,13 +156,16 @@ def _said(entry: SureEntry, index: JudgementIndex) -> str:
 def _outside(index: JudgementIndex) -> Iterator[Statement]:
     """What lies outside of the cars that ranges and rows are made for, where the record shows it."""
     situation = index.judgement.situation
+    said: dict[str, None] = {}
     for row in load_vocabulary().outside:
         for part in index.standing.by_kind.get(row.of, ()):
             number = len(index.standing.inside_of(part.key, row.count)) if row.count else 0
             held = situation.values_of(part.key).get(row.attribute) if row.attribute else None
             text = "" if held is None else value_words(held.value).casefold()
             if (row.count and number not in row.numbers) or any(word in text for word in row.words):
-                yield Statement("outside", f"Outside of what is known here: {row.says.format(number=number)}")
+                said[row.says.format(number=number)] = None
+    for says in said:
+        yield Statement("outside", f"Outside of what is known here: {says}")
 
 
 def _none_fitted(index: JudgementIndex) -> Iterator[Statement]:
@@ -176,6 +181,32 @@ def _none_fitted(index: JudgementIndex) -> Iterator[Statement]:
                     containers.append(part_words(container))
     for (called, by), places in said.items():
         yield Statement("none fitted", f"No {called} fitted: {joined_labels(places)} ({by})")
+
+
+def _said_to_be_none(index: JudgementIndex) -> Iterator[Statement]:
+    """Counts that the record says are 0, each with how many criteria ask nothing for that reason."""
+    said: dict[tuple[str, str], dict[str, None]] = {}
+    for finding in index.judgement.findings:
+        if finding.verdict != "not applicable" or not finding.part.fitted:
+            continue
+        for attribute in _exempt_at_nought(finding.criterion):
+            held = index.judgement.situation.values_of(finding.part.key).get(attribute.name)
+            if held is not None and held.value == Count(0):
+                by = day_and_person(held.evidence) or "undated"
+                words = f"{of_part(attribute.label, finding.part)} 0 ({by})"
+                said.setdefault((finding.part.key, words), {})[finding.criterion.id] = None
+    for (_, words), criteria in said.items():
+        asks = "1 requirement does" if len(criteria) == 1 else f"{len(criteria)} requirements do"
+        yield Statement("none fitted", f"Said to be none: {words}; so {asks} not apply")
+
+
+def _exempt_at_nought(criterion: Criterion) -> Iterator[Attribute]:
+    """The counts of its own part at whose nought a criterion asks nothing."""
+    for inside, comparison in comparisons(criterion.unless):
+        limit = comparison.limit
+        own = not inside and not comparison.path.owner and comparison.word in ("is", "one_of")
+        if own and isinstance(limit, Fixed) and Count(0) in limit.values:
+            yield comparison.path.attribute
 
 
 def _bad_news(index: JudgementIndex) -> Iterator[Statement]:
@@ -216,6 +247,7 @@ def _ages(criterion: Criterion) -> Iterator[tuple[str, str]]:
 
 
 STATEMENTS: tuple[Callable[[JudgementIndex], Iterator[Statement]], ...] = (
-    _bad_news, _circulars, _log, _doubts, _odd_entries, _odd_before, _sure, _none_fitted, _oldest, _outside,
+    _bad_news, _circulars, _log, _doubts, _odd_entries, _odd_before, _sure, _none_fitted, _said_to_be_none, _oldest,
+    _outside,
 )  # fmt: skip
 """One function for each sort of statement."""
