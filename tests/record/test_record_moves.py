@@ -36,7 +36,7 @@ def test_no_circular_and_pinned_editions() -> None:
         ("rides: passengers", "rides: «passengr", "`passengr`", "`nobody`", "passengers"),
         ("rides: passengers", "rides: passengers, «ridr: 1", "the key `ridr` in the move", "`rides`", "rides"),
         ("out: 2026-11-06", "out: «2026-11", "`2026-11`", "a whole day", ""),
-        ("place: rear", "place: «last", "`last` for `place`", "`rear`", ""),
+        ("place: rear", "place: «last", "`last` for `place`", "`rear`", "rear"),
         ("place: rear", "«plce: rear", "the key `plce` in the train", "`place`", "place"),
         ("speed: 70 mph", "speed: «0 mph", "`0 mph` for `speed`", "from 1 mph to 160 mph", ""),
         ("speed: 70 mph", "speed: «{reads: 0 mph, sure: it waits}", "a train that stands still", "above zero", ""),

@@ -199,6 +199,11 @@ def test_a_reading_after_work_of_the_day_may_differ() -> None:
         ("{truck_kind: two-axle, axles: {1", "{truck_kind: two-axle, age: 9 years, axles: {1", "worked out from"),
         (FLANGE, "L1: {plate_shape: curved}", "in the section `wheels:` of the record, without a date"),
         (FLANGE, "L1: {rim_after_turning: 1 in}", "leave it out: it is worked out"),
+        (
+            FLANGE,
+            "L1: {diameter: 36 in}",
+            "write `nominal_diameter` in the section `wheels:` or `measured_diameter` on a",
+        ),
     ],
 )
 def test_what_stands_in_the_wrong_place_is_sent_to_the_right_one(old: str, new: str, remedy: str) -> None:

@@ -293,9 +293,10 @@ def test_there_are_as_many_slips_as_were_asked_for() -> None:
 @pytest.mark.parametrize(
     ("word", "near", "remedy"),
     [
-        ("no crack", "", ""),
-        ("not cracked", "", ""),
-        ("uncracked", "", ""),
+        ("no crack", "sound", ""),
+        ("not cracked", "sound", ""),
+        ("uncracked", "sound", ""),
+        ("unworn", "", ""),
         ("crackd", "cracked", ""),
         ("n/a", "", "leave it out, or say `not accessible (why)`"),
         ('"-"', "", "leave it out, or say `not accessible (why)`"),

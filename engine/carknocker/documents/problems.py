@@ -1,12 +1,12 @@
 """Problems found in input files: collected so that all can be shown at once, and shown with their place and line."""
 
 from array import array
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 
 import msgspec
 
 from carknocker.documents.node import Location, Node
-from carknocker.documents.suggestions import nearest, some
+from carknocker.documents.suggestions import NO_OTHER_NAMES, OtherNames, nearest, some
 from carknocker.documents.visible_text import visible, visible_line
 from carknocker.quantities import QuantityError
 
@@ -90,19 +90,26 @@ class ProblemReporter(msgspec.Struct, frozen=True):
             return ""
         return node.text.strip()
 
-    def unknown_key(self, node: Node, key: str, known: Collection[str], what: str) -> None:
+    def unknown_key(
+        self, node: Node, key: str, known: Collection[str], what: str, other_names: OtherNames = NO_OTHER_NAMES
+    ) -> None:
         """Notes a key that a mapping can't have, with the nearest one that it can."""
+        near = nearest(key, known, other_names)
         self.note(
-            node.key_where(key), f"the key `{key[:60]}` in {what}", f"one of {some(known)}", nearest(key, known),
+            node.key_where(key), f"the key `{key[:60]}` in {what}", f"one of {some(known)}", near,
             "correct the key, or take it out",
         )  # fmt: skip
 
-    def is_known(self, place: Node | Location, name: str, names: Collection[str], what: str) -> bool:
-        """Whether a name is one of those that are known; noted if not."""
+    def is_known(
+        self, place: Node | Location, name: str, names: Collection[str], what: str,
+        other_names: Callable[[], OtherNames] = dict,
+    ) -> bool:  # fmt: skip
+        """Whether a name is one of those that are known; noted if not. other_names: asked only then."""
         if name in names:
             return True
         expected = f"one of {some(names)}" if names else f"no {what}: none is written down"
-        self.note(place, f"the {what} `{name[:60]}`, which is not known", expected, nearest(name, names))
+        near = nearest(name, names, other_names())
+        self.note(place, f"the {what} `{name[:60]}`, which is not known", expected, near)
         return False
 
 

@@ -1,26 +1,131 @@
 """What messages suggest: the nearest right word, and lists of what could stand there."""
 
 import difflib
-from collections.abc import Iterable
+import re
+from collections.abc import Collection, Iterable, Mapping
 
 _MOST_LISTED = 12
 _MOST_COMPARED = 300
 """Of more candidates only those with the same first letter are compared, and no more than these."""
+_LIKE, _OTHER_NAME_LIKE, _RUN_TOGETHER = 0.6, 0.85, 0.85
+"""How like two texts must be: a word, another name of it, two words written as one or one as two."""
+OtherNames = Mapping[str, Collection[str]]
+NO_OTHER_NAMES: OtherNames = {}
+
+_DENIALS = frozenset(
+    ("no", "not", "non", "none", "never", "without", "nothing", "nobody", "nil", "zero", "w/o", "cannot", "lacks")
+)
+_DENYING = re.compile(r"(?:un|non|in|im|ir|dis|mis)(?=[a-z]{3})")
+_OPPOSITES = {
+    word: frozenset(others)
+    for row in (
+        (("inside", "inner", "inboard"), ("outside", "outer", "outboard")),
+        (("left",), ("right",)),
+        (("front", "ahead"), ("rear", "behind", "back")),
+        (("open", "opened"), ("closed", "shut", "close")),
+        (("largest", "highest", "most", "longest", "greatest", "maximum"),
+         ("smallest", "lowest", "least", "shortest", "minimum")),
+        (("over", "above"), ("under", "below")),
+        (("before",), ("after",)),
+        (("applies", "apply", "applied"), ("releases", "release", "released")),
+        (("wide",), ("narrow",)),
+        (("first",), ("last",)),
+        (("lit",), ("dark", "unlit")),
+        (("tight",), ("loose",)),
+        (("sealed",), ("open", "unsealed")),
+        (("on",), ("off",)),
+        (("works", "working", "operative"), ("inoperative", "fails", "dead")),
+        (("dry",), ("wet",)),
+        (("smooth",), ("rough",)),
+        (("straight",), ("curved",)),
+        (("missing", "absent"), ("fitted", "present", "place")),
+    )
+    for own, others in (row, row[::-1])
+    for word in own
+}  # fmt: skip
+_BRITISH = (
+    ("centre", "center"), ("tyre", "tire"), ("colour", "color"), ("grey", "gray"), ("gage", "gauge"),
+    ("metre", "meter"), ("draught", "draft"), ("calliper", "caliper"), ("stencilled", "stenciled"),
+    ("labelled", "labeled"), ("licence", "license"), ("mould", "mold"), ("aluminium", "aluminum"),
+)  # fmt: skip
+_FILLING = frozenset(("a", "an", "the", "of", "in", "at", "is", "are", "and", "or", "to", "has", "have"))
 
 
-def nearest(word: str, candidates: Iterable[str]) -> str:
-    """The candidate most like `word`, or "" if none is near. Case, spaces, hyphens and underscores don't count."""
+def nearest(word: str, candidates: Iterable[str], other_names: OtherNames = NO_OTHER_NAMES) -> str:
+    """The candidate most like `word`, or "" if none is near. Case, spaces, hyphens, underscores, plurals and British
+    spelling don't count. A denial is never suggested to be what it denies, nor anything to be its opposite.
+
+    other_names: candidate → what people call it; a word that is one of those is that candidate.
+    """
     wanted = _folded(word)[:80]
-    plain = {_folded(candidate): candidate for candidate in candidates if candidate}
+    known = [candidate for candidate in candidates if candidate]
+    meant = {_singular(_folded(name)): one for one in known for name in other_names.get(one, ())}
+    exact = meant.get(_singular(wanted))
+    if exact is not None:
+        return exact
+    plain = {_folded(candidate): candidate for candidate in known}
     if len(plain) > _MOST_COMPARED:
         alike = [candidate for candidate in plain if candidate[:1] == wanted[:1]]
         plain = {candidate: plain[candidate] for candidate in alike[:_MOST_COMPARED]}
-    found = difflib.get_close_matches(wanted, plain, n=1, cutoff=0.6)
-    return plain[found[0]] if found else ""
+    likeness: list[tuple[float, str]] = []
+    for texts, least in ((plain, _LIKE), (meant, _OTHER_NAME_LIKE)):
+        if not texts:
+            continue
+        for text in difflib.get_close_matches(wanted, texts, n=5, cutoff=least):
+            if not denies(wanted, text) and _shares_each_word(wanted, text):
+                likeness.append((_likeness(wanted, text), texts[text]))
+    return max(likeness, key=lambda one: one[0])[1] if likeness else ""
+
+
+def denies(one: str, other: str) -> bool:
+    """Whether one of two texts denies what the other says, or says its opposite."""
+    first, second = _folded(one).split(), _folded(other).split()
+    if "".join(first) == "".join(second):
+        return False
+    if bool(_DENIALS.intersection(first)) != bool(_DENIALS.intersection(second)):
+        return True
+    if _has_denying_prefix(first, second) or _has_denying_prefix(second, first):
+        return True
+    return any(not _OPPOSITES.get(word, frozenset()).isdisjoint(second) and word not in second for word in first)
+
+
+def _has_denying_prefix(words: Iterable[str], others: Collection[str]) -> bool:
+    """Whether one of the words is one of the others with `un`, `non`, `in` … before it."""
+    for word in words:
+        prefix = _DENYING.match(word)
+        if prefix is None:
+            continue
+        alike = [one for one in others if one.startswith(prefix[0])]
+        if not _close(word, alike, 0.8) and _close(word[prefix.end() :], others, 0.8):
+            return True
+    return False
+
+
+def _shares_each_word(wanted: str, text: str) -> bool:
+    """Whether each of several words is like one of the other text, so that no common last word makes two things one."""
+    words = [one for one in wanted.split() if one not in _FILLING]
+    if len(words) < 2 or _likeness(wanted.replace(" ", ""), text.replace(" ", "")) >= _RUN_TOGETHER:
+        return True
+    return all(_close(one, text.split(), _LIKE) for one in words)
+
+
+def _close(word: str, words: Iterable[str], least: float) -> bool:
+    return any(_likeness(word, one) >= least for one in words)
+
+
+def _likeness(one: str, other: str) -> float:
+    return difflib.SequenceMatcher(None, other, one).ratio()
 
 
 def _folded(word: str) -> str:
-    return word.lower().replace("_", " ").replace("-", " ")
+    text = " ".join(word.lower().replace("_", " ").replace("-", " ").split())
+    for british, american in _BRITISH:
+        text = text.replace(british, american)
+    return text
+
+
+def _singular(text: str) -> str:
+    return " ".join(word[:-1] if len(word) > 3 and word.endswith("s") else word for word in text.split())
 
 
 def one_of(words: Iterable[str], otherwise: str = "nothing: there is none here") -> str:

@@ -47,7 +47,7 @@ def _read(root: Node, text: str, file: str, reporter: RecordReporter) -> CarReco
     sections = [kind.section for kind in reporter.vocabulary.kinds.values() if kind.name not in MOVE_KINDS]
     for key in root.keys():
         if key not in _GENERAL and key not in sections:
-            reporter.unknown_key(root, key, (*_GENERAL, *sections), "a car record")
+            reporter.unknown_section(root, key, (*_GENERAL, *sections), "a car record")
     # Where a wheelset was on a day decides whose a reading is: so the log of work comes first.
     before_layout = len(reporter.problems)
     layout = read_layout(root, reporter)

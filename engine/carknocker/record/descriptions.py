@@ -78,7 +78,8 @@ class _Descriptions:
             attribute = kind.attributes.get(name)
             if attribute is None:
                 described = [one for one, own in kind.attributes.items() if own.description]
-                self._reporter.unknown_key(node, name, (*described, *other), f"the description of a {kind.name}")
+                what = f"the description of a {kind.name}"
+                self._reporter.unknown_attribute(node, name, (*described, *other), kind, what)
             elif not attribute.description:
                 found = f"`{name}`, which is no description"
                 expected = f"a description of the {kind.name}"
@@ -114,9 +115,33 @@ class _Descriptions:
 def where_it_goes(attribute: Attribute, kind: Kind) -> str:
     """What to do with an attribute that stands in the wrong section of a record."""
     if attribute.derived:
+        meant = _what_is_read(attribute, kind)
+        if meant:
+            return f"write {' or '.join(meant)}; `{attribute.name}` is worked out"
         return "leave it out: it is worked out from other readings"
     if attribute.type in ("test", "paper"):
         return f"write it under `{attribute.type}s:`"
     if attribute.description:
         return f"it is a description: write it in the section `{kind.section}:` of the record, without a date"
     return "it is a reading: write it on a dated sheet, under `sheets:`"
+
+
+def _what_is_read(derived: Attribute, kind: Kind) -> list[str]:
+    """What may be written in place of a figure that is worked out, each with where it goes: attributes whose name has
+    its words, or that people call so."""
+    # imported only where a message needs it, since start-up is felt at every check
+    from carknocker.vocabulary.other_names import names_of_attributes
+
+    words = set(derived.name.split("_"))
+    called = names_of_attributes(kind)
+    meant = [
+        one
+        for one in kind.attributes.values()
+        if not one.derived
+        and one.type == derived.type
+        and (words <= set(one.name.split("_")) or derived.name in called[one.name])
+    ]
+    return [
+        f"`{one.name}` in the section `{kind.section}:`" if one.description else f"`{one.name}` on a sheet"
+        for one in meant
+    ]

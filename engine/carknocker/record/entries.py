@@ -10,6 +10,7 @@ from pydantic_core import core_schema
 
 from carknocker.documents import Node
 from carknocker.documents.structure import Accepts, Structure, StructureType, keys_of, read_as, schema_of
+from carknocker.documents.suggestions import OtherNames
 from carknocker.quantities import Quantity, QuantityError, read_quantity
 from carknocker.record.files import RecordReporter
 from carknocker.record.model import NO_END, SureEntry
@@ -301,4 +302,11 @@ def kind_named(node: Node, key: str, kinds: Mapping[str, _Named], reporter: Reco
     if given is None or given.kind != "scalar" or given.is_empty:
         return None  # the fixed part of the entry says so
     name = given.text.strip()
-    return kinds[name] if reporter.is_known(given, name, kinds, what) else None
+    return kinds[name] if reporter.is_known(given, name, kinds, what, _entry_names) else None
+
+
+def _entry_names() -> OtherNames:
+    # imported only where a message needs it, since start-up is felt at every check
+    from carknocker.vocabulary.other_names import names_of_entries
+
+    return names_of_entries()

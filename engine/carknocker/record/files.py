@@ -1,7 +1,7 @@
 """Files of the record's formats: found in a folder, and read whole or refused whole with every problem in them."""
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from pathlib import Path
 from typing import TypeVar
 
@@ -20,7 +20,7 @@ from carknocker.documents import (
 )
 from carknocker.record.model import SureEntry
 from carknocker.vocabulary import load_vocabulary
-from carknocker.vocabulary.model import Vocabulary
+from carknocker.vocabulary.model import Kind, Vocabulary
 
 MOST_ENTRIES = 1_000
 """In a list or a mapping of a record or a move: readers compare entries of a log with each other."""
@@ -53,6 +53,19 @@ class RecordReporter(ProblemReporter, frozen=True):
             return ()
         self.refuse_above(MOST_ENTRIES, len(node.nodes), node, f"entries in {what}")
         return node.nodes
+
+    def unknown_attribute(self, node: Node, key: str, known: Collection[str], kind: Kind, what: str) -> None:
+        """Notes a key that is no attribute of a kind there, with the one that people call so."""
+        # imported only where a message needs it, since start-up is felt at every check
+        from carknocker.vocabulary.other_names import names_of_attributes
+
+        self.unknown_key(node, key, known, what, names_of_attributes(kind))
+
+    def unknown_section(self, node: Node, key: str, known: Collection[str], what: str) -> None:
+        """Notes a key that is no section of parts, with the one that people call so."""
+        from carknocker.vocabulary.other_names import names_of_sections
+
+        self.unknown_key(node, key, known, what, names_of_sections(self.vocabulary.kinds))
 
     def refuse_above(self, most: int, count: int, place: Node | Location, what: str) -> None:
         """Ends the reading where there is more of a thing than any car has. Raises InputRefused."""

@@ -2,10 +2,12 @@
 
 from collections.abc import Iterable, Mapping
 from datetime import date
+from functools import partial
 
 import msgspec
 
 from carknocker.documents import Node
+from carknocker.documents.suggestions import OtherNames
 from carknocker.quantities import Quantity, QuantityError, read_quantity
 from carknocker.record.entries import GaugeEntry, PersonEntry, read_entry
 from carknocker.record.files import RecordReporter
@@ -100,13 +102,15 @@ class References(msgspec.Struct, frozen=True):
     def person(self, name: str, node: Node, reporter: RecordReporter) -> Person | None:
         """The person whom an entry names with `by`; None (reported) if the record does not know him."""
         if name:
-            reporter.is_known(node.get("by") or node, name, self.people, "person")
+            names = partial(_names_of_people, self.people)
+            reporter.is_known(node.get("by") or node, name, self.people, "person", names)
         return self.people.get(name)
 
     def gauge(self, name: str, place: Node, reporter: RecordReporter) -> Gauge | None:
         """The gauge of a name; None (reported) if the record does not know it."""
         if name:
-            reporter.is_known(place, name, self.gauges, "gauge")
+            names = partial(_names_of_gauges, self.gauges, reporter)
+            reporter.is_known(place, name, self.gauges, "gauge", names)
         return self.gauges.get(name)
 
     def after(self, ids: tuple[str, ...], on: date, node: Node, reporter: RecordReporter) -> frozenset[str]:
@@ -161,4 +165,20 @@ def _closed(direct: Mapping[str, Iterable[str]]) -> dict[str, frozenset[str]]:
     return {
         name: frozenset(names[number] for number in range(len(names)) if bits >> number & 1)
         for name, bits in zip(names, reached, strict=True)
+    }
+
+
+def _names_of_people(people: Mapping[str, Person]) -> OtherNames:
+    """Each person's short name with the full one."""
+    return {name: (person.full_name,) for name, person in people.items() if person.full_name}
+
+
+def _names_of_gauges(gauges: Mapping[str, Gauge], reporter: RecordReporter) -> OtherNames:
+    """Each gauge's short name with its kind, where it is the only one of that kind, and with what people call it."""
+    kinds = [gauge.kind for gauge in gauges.values()]
+    known = reporter.vocabulary.gauge_kinds
+    return {
+        name: (gauge.kind, *(known[gauge.kind].other_names if gauge.kind in known else ()))
+        for name, gauge in gauges.items()
+        if gauge.kind and kinds.count(gauge.kind) == 1
     }

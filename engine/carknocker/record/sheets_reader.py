@@ -148,7 +148,7 @@ def _read_sheet(sheet: _Sheet, node: Node, sections: dict[str, Kind], positions:
     for section, parts in reporter.mapping(given, "readings"):
         kind = sections.get(section)
         if kind is None:
-            reporter.unknown_key(given, section, sections, "readings")
+            reporter.unknown_section(given, section, sections, "readings")
         elif kind.positions == "single":
             found = positions.find(kind, kind.name, given.key_where(section), sheet.head.on)
             readings.extend(_read_part(sheet, kind, parts, found))
@@ -169,7 +169,7 @@ def _read_part(sheet: _Sheet, kind: Kind, node: Node, parts: list[tuple[str, str
         attribute = kind.attributes.get(name)
         if attribute is None:
             read = [one for one, own in kind.attributes.items() if not own.description and not own.derived]
-            reporter.unknown_key(node, name, read, f"readings of a {kind.name}")
+            reporter.unknown_attribute(node, name, read, kind, f"readings of a {kind.name}")
             continue
         if attribute.description or attribute.derived or attribute.type in ("test", "paper"):
             found_here = f"`{name}`, which is no reading"

@@ -35,7 +35,6 @@ NOT_KNOWN = "not known"
 """How a description or a fact is written that nobody knows yet: as if it were left out."""
 _COUNT = re.compile(r"[0-9]{1,9}")
 _YES_NO = {"yes": "yes", "true": "yes", "no": "no", "false": "no"}
-_DENIAL = re.compile(r"(?:no|none|not|never|without|free of|nothing|nobody|nil|zero)\b|w/o|un[a-z]", re.IGNORECASE)
 _SAYS_NOTHING = frozenset((
     "n/a", "na", "n.a.", "-", "—", "?", "unknown", "not seen", "not checked", "not looked at", "not known", "tbd",
 ))  # fmt: skip
@@ -75,26 +74,25 @@ def value_of(text: str, attribute: Attribute) -> Value:
 def _word(text: str, attribute: Attribute) -> str:
     if attribute.type == "yes or no":
         if text not in _YES_NO:
-            raise _no_such_word(text, "yes or no", ("yes", "no"))
+            raise _no_such_word(text, "yes or no", ("yes", "no"), attribute)
         return _YES_NO[text]
     allowed = TEST_RESULTS if attribute.type == "test" else attribute.one_of
     if allowed and text not in allowed:
-        raise _no_such_word(text, f"one of {some(allowed)}", allowed)
+        raise _no_such_word(text, f"one of {some(allowed)}", allowed, attribute)
     if len(text) > MOST_CHARACTERS:
         raise QuantityError(f"a text of {len(text):,} characters", f"at most {MOST_CHARACTERS} characters")
     return text
 
 
-def _no_such_word(text: str, expected: str, allowed: Iterable[str]) -> QuantityError:
-    """What is wrong with a word that is not allowed. A denial is never suggested to be a word that denies nothing: `no
-    crack` is not `cracked`. What says nothing at all is to be left out."""
+def _no_such_word(text: str, expected: str, allowed: Iterable[str], attribute: Attribute) -> QuantityError:
+    """What is wrong with a word that is not allowed. What says nothing at all is to be left out."""
     if text.casefold() in _SAYS_NOTHING:
         remedy = "leave it out, or say `not accessible (why)`"
         return QuantityError(f"`{text[:60]}`, which says nothing", expected, remedy=remedy)
-    denies = _DENIAL.match(text) is not None
-    return QuantityError(
-        f"`{text[:60]}`", expected, nearest(text, [word for word in allowed if not denies or _DENIAL.match(word)])
-    )
+    # imported only where a message needs it, since start-up is felt at every check
+    from carknocker.vocabulary.other_names import names_of_words
+
+    return QuantityError(f"`{text[:60]}`", expected, nearest(text, allowed, names_of_words(attribute)))
 
 
 def read_day(text: str) -> Day:

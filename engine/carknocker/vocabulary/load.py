@@ -56,6 +56,8 @@ def use_cache(parse_cache: ParseCache) -> None:
 _DATA = Path(__file__).parent / "data"
 DOUBTS_FILE = _DATA / "doubts.yaml"
 """What makes a reading doubtful: clauses of the rule language, which the room of rules reads."""
+OTHER_NAMES_FILE = _DATA / "other_names.yaml"
+"""What people call things: read only where a message suggests a word."""
 
 
 def vocabulary_texts() -> dict[str, str]:
@@ -65,7 +67,8 @@ def vocabulary_texts() -> dict[str, str]:
 
 @cache
 def _texts() -> dict[str, str]:
-    found = sorted((file for file in _DATA.glob("*.yaml") if file != DOUBTS_FILE), key=lambda file: file.name)
+    apart = (DOUBTS_FILE, OTHER_NAMES_FILE)
+    found = sorted((file for file in _DATA.glob("*.yaml") if file not in apart), key=lambda file: file.name)
     return {file.name: file.read_text(encoding="utf-8") for file in found}
 
 
