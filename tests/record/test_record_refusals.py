@@ -202,7 +202,7 @@ def test_a_reading_after_work_of_the_day_may_differ() -> None:
         (
             FLANGE,
             "L1: {diameter: 36 in}",
-            "write `nominal_diameter` in the section `wheels:` or `measured_diameter` on a",
+            "write `nominal_diameter` in the section `wheels:` or ",
         ),
     ],
 )
