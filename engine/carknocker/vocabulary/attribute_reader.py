@@ -164,7 +164,7 @@ _WITH_WORDS = frozenset(("one of", "list of"))
 _KEYS = frozenset(
     ("is", "one_of", "label", "description", "derived", "signed", "gauge_takes", "reads_to", "measured", "tool",
      "access", "read_by", "goes_with", "only_where", "to_disconnect",
-     "left_open", "wears", "defect")
+     "left_open", "wears", "defect", "none", "follows")
 )  # fmt: skip
 _WEARS = frozenset(get_args(Wear))
 _FIGURE_KEYS = frozenset(("signed", "gauge_takes", "reads_to"))
@@ -247,6 +247,8 @@ def _attribute(
         flag_of(entries.get("to_disconnect"), "to_disconnect", problems), left_open, None,
         cast(Literal[Wear, ""], word_of(entries.get("wears"), _WEARS, "which way it wears", problems)),
         flag_of(entries.get("defect"), "defect", problems),
+        none=text_of(entries.get("none"), "how it is written that there is none", problems),
+        follows=text_of(entries.get("follows"), "attribute", problems),
     )  # fmt: skip
 
 

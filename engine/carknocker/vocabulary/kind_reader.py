@@ -149,10 +149,10 @@ def check_kinds(drafts: dict[str, KindDraft], problems: ProblemList) -> None:
 
 
 def _check_attributes(draft: KindDraft, problems: ProblemList) -> None:
-    """Reports names and words of other attributes, in `goes_with` and `only_where`, that the kind does not have."""
+    """Reports names and words of other attributes (`goes_with`, `follows`, `only_where`) that the kind lacks."""
     for attribute in draft.attributes.values():
         where = draft.attribute_places[attribute.name]
-        for other, words in ((attribute.goes_with, ()), *attribute.only_where):
+        for other, words in ((attribute.goes_with, ()), (attribute.follows, ()), *attribute.only_where):
             known = draft.attributes.get(other)
             if other and known is None:
                 found = f"the attribute `{other}`, which `{draft.name}` lacks"

@@ -79,6 +79,8 @@ class Attribute(msgspec.Struct, frozen=True):
     wears: which way it goes without work; empty where it may go either way.
     defect: it tells damage that does not heal without work.
     bad: those of the words (of yes and no, which of the two) that are bad news, whatever a rule makes of them.
+    none: the value that says that there is none of it; empty where no value says so.
+    follows: attribute of the same part that is asked first; this one only where that says that there is some.
     """
 
     name: str
@@ -104,6 +106,8 @@ class Attribute(msgspec.Struct, frozen=True):
     defect: bool = False
     counts: str = ""
     bad: tuple[str, ...] = ()
+    none: str = ""
+    follows: str = ""
 
     @property
     def short_label(self) -> str:

@@ -9,8 +9,8 @@ from typing import Any
 import msgspec
 
 from carknocker.documents import InputRefused, Location, Node, Problem, ProblemList, nearest, read_document, some
+from carknocker.forms.names import kind_and_position
 from carknocker.record.reading_form import COLUMNS, FORM
-from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Kind
 
 
@@ -39,15 +39,6 @@ class FilledForm(msgspec.Struct, frozen=True):
 
     mark: str
     sheets: tuple[FilledSheet, ...]
-
-
-def kind_and_position(part: str) -> tuple[Kind, str] | None:
-    """What a form means by `wheel L3` or `brake system`: the kind of part, the longest name first, and the position."""
-    kinds = load_vocabulary().kinds
-    for name in sorted(kinds, key=len, reverse=True):
-        if part == name or part.startswith(f"{name} "):
-            return kinds[name], part[len(name) :].strip()
-    return None
 
 
 def named(part: str, where: Location, problems: ProblemList) -> tuple[Kind, str] | None:

@@ -1,78 +1,19 @@
 """`worksheet`: exactly the readings that are missing, stale, void or lapsing for this move, in walking order."""
 
 import re
-from collections.abc import Iterator
 
-import msgspec
-
+from carknocker.forms.names import name_on_a_form
+from carknocker.forms.wants import NEVER, Want, wants_of
 from carknocker.judgement.answer import CheckAnswer
-from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.index import JudgementIndex
-from carknocker.judgement.model import Finding
-from carknocker.judgement.observed_value import ObservedValue
-from carknocker.judgement.situation import Situation
-from carknocker.quantities import DIMENSIONS, Quantity
 from carknocker.questions.worksheet.model import STATIONS, AlsoWanted, WantedReading, WorksheetAnswer
-from carknocker.record.model import Evidence, Part
-from carknocker.record.part_keys import serial_of
+from carknocker.record.model import Part
 from carknocker.record.standing import Standing
-from carknocker.record.values import Figure, Value, Word
 from carknocker.vocabulary import load_vocabulary
-from carknocker.vocabulary.model import Attribute
-from carknocker.vocabulary.program_names import AXLE, AXLE_POSITION, MOVE_KINDS, TRUCK
-from carknocker.whatif.missing_evidence import lacks_of
+from carknocker.vocabulary.program_names import MOVE_KINDS, TRUCK
 from carknocker.wording.evidence import evidence_value
 from carknocker.wording.limits import requirement_words
 from carknocker.wording.parts import car_title, part_words
-from carknocker.wording.verdicts import reason_words
-from carknocker.workings.model import Missing
-
-_MOST = 60
-
-
-def further_inputs(finding: Finding, index: JudgementIndex) -> Iterator[tuple[Part, Attribute]]:
-    """The readings beyond the first that the worked-out figures of a finding lack."""
-    known = index.judgement.situation
-    for comparison in comparisons_in(finding.criterion.must):
-        path = comparison.path
-        key = known.owner(finding.part.key, path.owner) if path.owner else finding.part.key
-        if key is None or not path.attribute.derived or known.standing.parts[key].kind != path.attribute.kind:
-            continue
-        yield from _inputs(key, path.attribute, index)
-
-
-def _inputs(key: str, asked: Attribute, index: JudgementIndex) -> Iterator[tuple[Part, Attribute]]:
-    known = index.judgement.situation
-    assumed: dict[tuple[str, str], ObservedValue] = {}
-    for _ in range(_MOST):
-        situation = Situation(known.standing, known.move, known.excluded, known)
-        for (part, name), held in assumed.items():
-            situation.values[part] = {**situation.values[part], name: held}
-        told = situation.work_out(key, asked)
-        if not isinstance(told, Missing) or not told.unread:
-            return
-        part_of_it = known.standing.parts.get(told.part)
-        attribute = None if part_of_it is None else index.vocabulary.attribute(part_of_it.kind, told.attribute)
-        if part_of_it is None or attribute is None or (told.part, told.attribute) in assumed:
-            return
-        yield part_of_it, attribute
-        value = _any_value(attribute)
-        if value is None:
-            return
-        day = index.judgement.as_of
-        evidence = Evidence(
-            f"{told.part} {told.attribute}, assumed", told.attribute, told.part, told.part, value, "reading", day,
-            part_of_it.where,
-        )  # fmt: skip
-        assumed[told.part, told.attribute] = ObservedValue(value, evidence)
-
-
-def _any_value(attribute: Attribute) -> Value | None:
-    """Some value of the attribute's type: only that it is there counts here."""
-    if attribute.type in DIMENSIONS:
-        return Figure(Quantity.of(attribute.type, 1))
-    return Word("assumed") if attribute.type in ("identity", "text") else None
-
 
 _SIDES = {"L": "left side", "R": "right side"}
 _ENDS = {"B": "B end", "A": "A end"}
@@ -123,33 +64,7 @@ def _number(part: Part, standing: Standing) -> int | None:
     return None
 
 
-def name_on_a_form(part: Part, standing: Standing) -> str:
-    """The kind and the position by which a sheet finds the part: `wheel L3`, `axle 3`, `wheelset W-31`, `body`."""
-    if part.kind == AXLE and part.fitted:
-        containers = (standing.parts[key] for key in standing.containers(part.key))
-        numbers = [one.position for one in containers if one.kind == AXLE_POSITION]
-        return f"{AXLE} {numbers[0] if numbers else ''}"
-    if part.kind == AXLE:
-        return f"{AXLE} {serial_of(part.key)}"
-    return f"{part.kind} {part.position}".strip()
-
-
-_WANTED = frozenset({"not shown", "withdrawn", "lapses"})
-_NEVER = "never read"
 _ACCESS = ("walking round", "pit", "wheel free", "truck out", "wheelset out", "shop", "inside")
-
-
-class _Want(msgspec.Struct, frozen=True):
-    """One value that the move wants, and why. whether: it only tells whether a criterion applies. shop: only what
-    someone reads whom the host accepts will do."""
-
-    part: Part
-    attribute: Attribute
-    label: str
-    why: str
-    advised: bool
-    whether: bool
-    shop: bool
 
 
 def worksheet(answer: CheckAnswer) -> WorksheetAnswer:
@@ -157,11 +72,11 @@ def worksheet(answer: CheckAnswer) -> WorksheetAnswer:
     for as well; what lies on a shelf is not."""
     judgement = answer.judgement
     index = JudgementIndex(judgement)
-    wants = list(_wants(index))
-    grouped: dict[tuple[str, str], list[_Want]] = {}
+    wants = list(wants_of(index))
+    grouped: dict[tuple[str, str], list[Want]] = {}
     also: dict[tuple[str, str, str], AlsoWanted] = {}
     for want in wants:
-        if _is_reading(want):
+        if want.is_reading:
             grouped.setdefault((want.part.key, want.attribute.name), []).append(want)
         else:
             told = _also(want)
@@ -185,44 +100,9 @@ def worksheet(answer: CheckAnswer) -> WorksheetAnswer:
     )
 
 
-def _wants(index: JudgementIndex) -> Iterator[_Want]:
-    carried = {spare.serial for spare in index.judgement.car.spares if spare.carried and spare.serial}
-    for finding in index.judgement.findings:
-        if finding.verdict not in _WANTED or not finding.unmet or finding.relieved:
-            continue
-        if not finding.part.fitted and serial_of(finding.part.key) not in carried:
-            continue
-        advised, shop = finding.effect == "advise", finding.criterion.shown_by == "accepted shop"
-        if finding.verdict == "lapses":
-            yield from _lapsing(finding, index, advised, shop)
-            continue
-        for lack in lacks_of(finding, index):
-            why = lack.reason or _NEVER
-            yield _Want(lack.part, lack.attribute, lack.label, why, advised, lack.decides_whether, shop)
-        for part, attribute in further_inputs(finding, index):
-            why = index.judgement.situation.why_set_aside(part.key, attribute.name) or _NEVER
-            yield _Want(part, attribute, attribute.label, why, advised, False, shop)
-
-
-def _lapsing(finding: Finding, index: JudgementIndex, advised: bool, shop: bool) -> Iterator[_Want]:
-    """What is good on departure and not on the last day: the value that decides it."""
-    said = index.explain(finding)
-    for path in said.attributes[:1]:
-        key = index.judgement.situation.owner(finding.part.key, path.owner) if path.owner else finding.part.key
-        part = index.judgement.parts.get(key or "")
-        if part is not None:
-            yield _Want(part, path.attribute, path.attribute.label, reason_words(said.reasons), advised, False, shop)
-
-
-def _is_reading(want: _Want) -> bool:
-    attribute = want.attribute
-    plain = not (attribute.description or attribute.derived) and attribute.type not in ("test", "paper")
-    return plain and want.part.kind not in MOVE_KINDS
-
-
-def _also(want: _Want) -> AlsoWanted:
+def _also(want: Want) -> AlsoWanted:
     attribute, part = want.attribute, want.part
-    why = "not on record" if want.why == _NEVER else want.why
+    why = "not on record" if want.why == NEVER else want.why
     if part.kind in MOVE_KINDS:
         sort, where = "statement", "the move file"
     elif attribute.type in ("test", "paper"):
@@ -254,7 +134,7 @@ def _limits(index: JudgementIndex) -> dict[tuple[str, str], dict[str, None]]:
 
 
 def _row(
-    group: list[_Want], limits: dict[tuple[str, str], dict[str, None]], index: JudgementIndex
+    group: list[Want], limits: dict[tuple[str, str], dict[str, None]], index: JudgementIndex
 ) -> tuple[tuple[int, int, int, int, int], WantedReading]:
     part, attribute = group[0].part, group[0].attribute
     standing = index.judgement.situation.standing

@@ -1,0 +1,203 @@
+"""The form as plain data: sheets of blocks, a block a grid or one box for many parts. It holds no last reading: a gauge
+is read blind."""
+
+from collections.abc import Iterator
+from datetime import date
+from typing import Literal
+
+import msgspec
+
+Group = Literal["decides now", "wanted before departure", "only advised"]
+GROUPS: tuple[Group, ...] = ("decides now", "wanted before departure", "only advised")
+BoxKind = Literal["length", "figure", "number", "word", "words", "day", "text", "tick"]
+"""length: in inches and fractions. figure: with another unit. number: a whole one, or `none fitted`. word: one of those
+of the row; words: some of them."""
+Writes = Literal["reading", "description", "statement", "new parts"]
+"""Where an answer goes: a dated sheet of the record, its parts, the move, or parts that the record gets with it."""
+
+
+class Limit(msgspec.Struct, frozen=True):
+    """words: `over 7/8 in`. rule: the place of the sentence, short. asked_by: law, host or trade. of: positions that it
+    is for, empty where it is for all of the row."""
+
+    words: str
+    rule: str
+    asked_by: str
+    of: tuple[str, ...] = ()
+
+
+class Row(msgspec.Struct, frozen=True):
+    """What is read at one gauge point, or said of one thing. number: of the row on its sheet, the first is 1.
+
+    how: how and where to measure. unit: in which it is written if no other is written. limits: the strictest first,
+    others only of who else asks. accepted: it has to be read by someone whom the host accepts. follows: attribute of
+    the same kind of part that must say first that there is some.
+    """
+
+    number: int
+    kind: str
+    attribute: str
+    label: str
+    box: BoxKind
+    group: Group
+    writes: Writes
+    words: tuple[str, ...] = ()
+    unit: str = ""
+    how: str = ""
+    tool: str = ""
+    access: str = ""
+    limits: tuple[Limit, ...] = ()
+    accepted: bool = False
+    follows: str = ""
+
+
+class Box(msgspec.Struct, frozen=True):
+    """One answer. row, column: its place on the sheet. part: as a form names it (`wheel L3`, `brake system`); of new
+    parts, where they are (`truck B`). group: of this part. why: reasons, each once; empty where it was never read."""
+
+    row: int
+    column: str
+    part: str
+    attribute: str
+    group: Group
+    why: tuple[str, ...] = ()
+
+
+class Column(msgspec.Struct, frozen=True):
+    """head: what stands over the column (`L3`). above: what stands over several (`axle 3, W-33`)."""
+
+    head: str
+    above: str = ""
+
+
+class Grid(msgspec.Struct, frozen=True):
+    """Gauge points down, parts across. A cell without a box is not asked for."""
+
+    heading: str
+    columns: tuple[Column, ...]
+    rows: tuple[Row, ...]
+    boxes: tuple[Box, ...]
+
+    def box(self, row: int, column: str) -> Box | None:
+        return next((one for one in self.boxes if (one.row, one.column) == (row, column)), None)
+
+
+class Said(msgspec.Struct, frozen=True):
+    """One thing that a tick says of every part. value: as a record writes it, `no`, `0 in`, `sound`; empty for what is
+    asked only where there is some. row: the row by which an exception is written."""
+
+    row: Row
+    value: str
+
+
+class Tick(msgspec.Struct, frozen=True):
+    """One box that says the same of many parts, and lines for exceptions. number: of its row on the sheet.
+
+    heading: `None on any wheel`. boxes: every answer that it gives, each of which may be given by itself instead.
+    lines: how many lines for exceptions are on paper.
+    """
+
+    number: int
+    heading: str
+    kind: str
+    said: tuple[Said, ...]
+    boxes: tuple[Box, ...]
+    writes: Writes = "reading"
+    lines: int = 2
+
+    @property
+    def parts(self) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(one.part for one in self.boxes))
+
+    def value_of(self, box: Box) -> str:
+        """What the tick says in a box."""
+        return next(one.value for one in self.said if one.row.attribute == box.attribute)
+
+
+class NewParts(msgspec.Struct, frozen=True):
+    """Parts that must be there and are not on record: how many, and what is said of all of them.
+
+    number: the row that asks how many, None where the record says it and `missing` are not listed. which: what the
+    record has to say of each, as it is known from the row itself. container: as a form names it.
+    """
+
+    container: str
+    column: str
+    kind: str
+    called: str
+    missing: int | None
+    number: Box | None
+    which: tuple[tuple[str, str], ...] = ()
+
+
+class Wanted(msgspec.Struct, frozen=True):
+    """What is no box: a test, a paper, a figure worked out from readings. where: where it goes."""
+
+    sort: str
+    part: str
+    label: str
+    why: str
+    where: str
+    group: Group
+
+
+Block = Grid | Tick
+
+
+class Sheet(msgspec.Struct, frozen=True):
+    """name: short and unique in a form (`truck B`); with row and column the place of a box. new_parts: those that its
+    blocks bring into the record."""
+
+    name: str
+    title: str
+    blocks: tuple[Block, ...]
+    new_parts: tuple[NewParts, ...] = ()
+    wanted: tuple[Wanted, ...] = ()
+
+    def rows(self) -> Iterator[Row]:
+        for block in self.blocks:
+            yield from block.rows if isinstance(block, Grid) else (said.row for said in block.said)
+
+    def boxes(self) -> Iterator[Box]:
+        for block in self.blocks:
+            yield from block.boxes
+
+
+class GaugeFor(msgspec.Struct, frozen=True):
+    """A tool that the sheet wants, and the gauges on record that may be it."""
+
+    tool: str
+    gauges: tuple[str, ...]
+
+
+class Form(msgspec.Struct, frozen=True):
+    """missing: what the record lacks, as `check` counts it. left_out: how many readings are not asked for, since the
+    part they belong to is refused anyway. other_groups: how many boxes of the groups that are not in this form.
+    more_may_follow: some boxes only tell whether a rule applies."""
+
+    mark: str
+    car: str
+    as_of: date
+    out: date
+    back: date
+    host: str
+    digest: str
+    groups: tuple[Group, ...]
+    sheets: tuple[Sheet, ...]
+    people: tuple[str, ...]
+    gauges: tuple[str, ...]
+    missing: str
+    left_out: int
+    other_groups: tuple[tuple[Group, int], ...]
+    more_may_follow: bool
+
+
+class Answer(msgspec.Struct, frozen=True):
+    """What was written in one box. part: as a form names it. place: where in the file that came back, as its reader
+    finds it (`sheet “truck B”, cell F12`). gauge: its short name, empty for that of the sheet."""
+
+    part: str
+    attribute: str
+    text: str
+    place: str
+    gauge: str = ""

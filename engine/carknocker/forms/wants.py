@@ -1,0 +1,144 @@
+"""What a move wants to be read or said of a car, and why: what is missing, stale, void or runs out."""
+
+from collections.abc import Iterator
+
+import msgspec
+
+from carknocker.forms.model import Group
+from carknocker.judgement.clause_tests import comparisons_in
+from carknocker.judgement.index import JudgementIndex
+from carknocker.judgement.model import Finding
+from carknocker.judgement.observed_value import ObservedValue
+from carknocker.judgement.situation import Situation
+from carknocker.quantities import DIMENSIONS, Quantity
+from carknocker.record.model import Evidence, Part
+from carknocker.record.part_keys import serial_of
+from carknocker.record.values import Figure, Value, Word
+from carknocker.vocabulary.model import Attribute
+from carknocker.vocabulary.program_names import MOVE_KINDS
+from carknocker.whatif.missing_evidence import lacks_of
+from carknocker.wording.verdicts import reason_words
+from carknocker.workings.model import Missing
+
+NEVER = "never read"
+_WANTED = frozenset({"not shown", "withdrawn", "lapses"})
+_MOST = 60
+
+
+class Want(msgspec.Struct, frozen=True):
+    """One value that the move wants, and why. whether: it only tells whether a criterion applies. shop: only what
+    someone reads whom the host accepts will do."""
+
+    part: Part
+    attribute: Attribute
+    label: str
+    why: str
+    group: Group
+    whether: bool
+    shop: bool
+
+    @property
+    def advised(self) -> bool:
+        return self.group == "only advised"
+
+    @property
+    def is_reading(self) -> bool:
+        attribute = self.attribute
+        plain = not (attribute.description or attribute.derived) and attribute.type not in ("test", "paper")
+        return plain and self.part.kind not in MOVE_KINDS
+
+
+def wants_of(index: JudgementIndex, *, on_the_day: bool = False) -> Iterator[Want]:
+    """What the findings want. A wheelset that rides along is asked for as well; what lies on a shelf is not.
+    on_the_day: also what the host's inspector looks at before departure."""
+    carried = {spare.serial for spare in index.judgement.car.spares if spare.carried and spare.serial}
+    for finding in index.judgement.findings:
+        wanted = finding.verdict in _WANTED and finding.unmet
+        if finding.relieved or not (wanted or (on_the_day and finding.verdict == "for the day")):
+            continue
+        if not finding.part.fitted and serial_of(finding.part.key) not in carried:
+            continue
+        group, shop = _group(finding), finding.criterion.shown_by == "accepted shop"
+        if finding.verdict == "lapses":
+            yield from _lapsing(finding, index, group, shop)
+            continue
+        for lack in lacks_of(finding, index):
+            yield Want(lack.part, lack.attribute, lack.label, lack.reason or NEVER, group, lack.decides_whether, shop)
+        for part, attribute in further_inputs(finding, index):
+            why = index.judgement.situation.why_set_aside(part.key, attribute.name) or NEVER
+            yield Want(part, attribute, attribute.label, why, group, False, shop)
+
+
+def _group(finding: Finding) -> Group:
+    if finding.effect == "advise":
+        return "only advised"
+    return "wanted before departure" if finding.verdict == "for the day" else "decides now"
+
+
+def _lapsing(finding: Finding, index: JudgementIndex, group: Group, shop: bool) -> Iterator[Want]:
+    """What is good on departure and not on the last day: the value that decides it."""
+    said = index.explain(finding)
+    for path in said.attributes[:1]:
+        key = index.judgement.situation.owner(finding.part.key, path.owner) if path.owner else finding.part.key
+        part = index.judgement.parts.get(key or "")
+        if part is not None:
+            yield Want(part, path.attribute, path.attribute.label, reason_words(said.reasons), group, False, shop)
+
+
+def further_inputs(finding: Finding, index: JudgementIndex) -> Iterator[tuple[Part, Attribute]]:
+    """The readings beyond the first that the worked-out figures of a finding lack."""
+    known = index.judgement.situation
+    for comparison in comparisons_in(finding.criterion.must):
+        path = comparison.path
+        key = known.owner(finding.part.key, path.owner) if path.owner else finding.part.key
+        if key is None or not path.attribute.derived or known.standing.parts[key].kind != path.attribute.kind:
+            continue
+        yield from _inputs(key, path.attribute, index)
+
+
+def _inputs(key: str, asked: Attribute, index: JudgementIndex) -> Iterator[tuple[Part, Attribute]]:
+    known = index.judgement.situation
+    assumed: dict[tuple[str, str], ObservedValue] = {}
+    for _ in range(_MOST):
+        situation = Situation(known.standing, known.move, known.excluded, known)
+        for (part, name), held in assumed.items():
+            situation.values[part] = {**situation.values[part], name: held}
+        told = situation.work_out(key, asked)
+        if not isinstance(told, Missing) or not told.unread:
+            return
+        part_of_it = known.standing.parts.get(told.part)
+        attribute = None if part_of_it is None else index.vocabulary.attribute(part_of_it.kind, told.attribute)
+        if part_of_it is None or attribute is None or (told.part, told.attribute) in assumed:
+            return
+        yield part_of_it, attribute
+        value = _any_value(attribute)
+        if value is None:
+            return
+        day = index.judgement.as_of
+        evidence = Evidence(
+            f"{told.part} {told.attribute}, assumed", told.attribute, told.part, told.part, value, "reading", day,
+            part_of_it.where,
+        )  # fmt: skip
+        assumed[told.part, told.attribute] = ObservedValue(value, evidence)
+
+
+def _any_value(attribute: Attribute) -> Value | None:
+    """Some value of the attribute's type: only that it is there counts here."""
+    if attribute.type in DIMENSIONS:
+        return Figure(Quantity.of(attribute.type, 1))
+    return Word("assumed") if attribute.type in ("identity", "text") else None
+
+
+def refused_anyway(index: JudgementIndex) -> frozenset[str]:
+    """Keys of the things that a breach refuses whatever else is read of them, with all that is inside them: they are
+    renewed or repaired first."""
+    refused: set[str] = set()
+    kinds = index.vocabulary.kinds
+    for refusal in index.judgement.refusals:
+        finding = refusal.finding
+        if finding is None or finding.verdict != "breached" or finding.relieved:
+            continue
+        kind = kinds.get(finding.part.kind)
+        if kind is not None and (kind.thing or kind.listed):
+            refused.update((finding.part.key, *index.inside(finding.part.key)))
+    return frozenset(refused)

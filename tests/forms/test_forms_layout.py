@@ -1,0 +1,131 @@
+"""The form: which sheet, row and column each wanted value has, and what one tick says."""
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from carknocker.cli.inputs import check_car
+from carknocker.forms import form_of
+from carknocker.forms.model import GROUPS, Grid, Tick
+from carknocker.record.value_reader import value_of
+from carknocker.vocabulary import load_vocabulary
+
+CASES = Path(__file__).parents[2] / "cases"
+
+
+@pytest.fixture(scope="module")
+def unmeasured():
+    return form_of(check_car(CASES / "nothing-measured", None, None, date(2026, 11, 1)))
+
+
+@pytest.fixture(scope="module")
+def wren_hollow():
+    return form_of(check_car(CASES / "wren-hollow" / "before", None, None, date(2026, 10, 8)), GROUPS)
+
+
+def blocks(form, sheet):
+    return next(one for one in form.sheets if one.name == sheet).blocks
+
+
+def row(form, sheet, attribute):
+    return next(
+        (block, one)
+        for block in blocks(form, sheet)
+        if isinstance(block, Grid)
+        for one in block.rows
+        if one.attribute == attribute
+    )
+
+
+def test_one_sheet_a_truck_one_for_the_ends_one_for_brakes_one_for_body_and_papers(unmeasured):
+    assert [one.name for one in unmeasured.sheets] == ["truck B", "truck A", "ends", "brakes", "body and papers"]
+
+
+def test_wheels_across_in_pairs_and_gauge_points_down(unmeasured):
+    grid, flange = row(unmeasured, "truck B", "flange_thickness")
+    assert [one.head for one in grid.columns] == ["L1", "R1", "L2", "R2"]
+    assert [one.above for one in grid.columns] == ["axle 1, T-1"] * 2 + ["axle 2, T-2"] * 2
+    assert [(one.column, one.part) for one in grid.boxes if one.row == flange.number] == [
+        ("L1", "wheel L1"), ("R1", "wheel R1"), ("L2", "wheel L2"), ("R2", "wheel R2"),
+    ]  # fmt: skip
+    assert (flange.box, flange.unit, flange.writes) == ("length", "in", "reading")
+    assert "3/8 in above the tread" in flange.how
+
+
+def test_the_strictest_limit_stands_first_and_others_only_of_who_else_asks(unmeasured):
+    _, height = row(unmeasured, "truck B", "flange_height")
+    assert [(one.words, one.asked_by) for one in height.limits] == [
+        ("at most 1-7/16 in", "host"),
+        ("under 1-1/2 in", "law"),
+    ]
+    _, rim = row(unmeasured, "truck B", "rim_thickness")
+    assert [(one.words, one.rule) for one in rim.limits] == [("at least 1 in", "49 CFR 238.303(e)(8)(ix)")]
+
+
+def test_none_on_any_wheel_is_one_box_for_flats_shells_cracks_and_chips(unmeasured):
+    tick = next(one for one in blocks(unmeasured, "truck B") if isinstance(one, Tick) and one.kind == "wheel")
+    assert tick.heading == "None on any wheel of truck B"
+    said = {one.row.attribute: one.value for one in tick.said}
+    assert said["flat_spot_length"] == said["shelled_spot_length"] == said["chip_length"] == "0 in"
+    assert said["crack_or_break"] == said["thermal_crack"] == said["seam"] == "no"
+    assert said["second_flat_length"] == "0 in"  # asked by itself only where there is a first
+    assert said["broken_rim_width"] == ""  # nothing is left to measure of a rim that is not broken
+    assert tick.parts == ("wheel L1", "wheel R1", "wheel L2", "wheel R2")
+    assert not any(isinstance(one, Grid) and any(r.follows for r in one.rows) for one in blocks(unmeasured, "truck B"))
+
+
+def test_descriptions_and_statements_are_boxes_with_their_words(unmeasured):
+    _, bearing = row(unmeasured, "truck B", "class")
+    assert bearing.writes == "description"
+    assert "plain" in bearing.words
+    _, place = row(unmeasured, "body and papers", "place")
+    assert place.writes == "statement"
+
+
+def test_parts_that_are_not_on_record_are_counted_and_described_together(unmeasured):
+    truck = next(one for one in unmeasured.sheets if one.name == "truck B")
+    bolster = next(one for one in truck.new_parts if one.called == "bolster springs")
+    assert bolster.which == (("spring_place", "bolster"),)
+    assert bolster.number is not None
+    assert (bolster.number.part, bolster.number.attribute) == ("truck B", "bolster_springs")
+    asked = [one.attribute for one in truck.boxes() if one.part == "new spring (bolster springs) of truck B"]
+    assert "spring_kind" in asked
+
+
+def test_each_box_has_a_place_of_its_own(unmeasured, wren_hollow):
+    for form in (unmeasured, wren_hollow):
+        for sheet in form.sheets:
+            grids = [one for one in sheet.blocks if isinstance(one, Grid)]
+            places = [(box.row, box.column) for grid in grids for box in grid.boxes]
+            assert len(places) == len(set(places))
+            said = [(box.part, box.attribute) for box in sheet.boxes()]
+            assert said or sheet.wanted
+            assert len(said) == len(set(said))
+            ticks = [one for one in sheet.blocks if isinstance(one, Tick)]
+            numbers = [one.number for grid in grids for one in grid.rows] + [one.number for one in ticks]
+            assert sorted(numbers) == list(range(1, len(numbers) + 1))
+
+
+def test_what_decides_now_stands_alone_unless_more_is_asked_for(unmeasured):
+    assert {box.group for sheet in unmeasured.sheets for box in sheet.boxes()} == {"decides now"}
+    assert [group for group, _ in unmeasured.other_groups] == ["wanted before departure", "only advised"]
+    everything = form_of(check_car(CASES / "nothing-measured", None, None, date(2026, 11, 1)), GROUPS)
+    assert {box.group for sheet in everything.sheets for box in sheet.boxes()} == set(GROUPS)
+    assert everything.other_groups == ()
+
+
+def test_readings_of_a_part_that_is_refused_anyway_are_left_out(wren_hollow):
+    parts = {box.part for sheet in wren_hollow.sheets for box in sheet.boxes()}
+    assert "wheel R5" not in parts  # its flange is worn down to 7/8 in
+    assert "wheel L5" in parts
+    assert wren_hollow.left_out > 0
+
+
+def test_what_says_that_there_is_none_can_be_written(unmeasured):
+    for kind in load_vocabulary().kinds.values():
+        for attribute in kind.attributes.values():
+            if attribute.none:
+                value_of(attribute.none, attribute)
+            if attribute.follows:
+                assert attribute.follows in kind.attributes
