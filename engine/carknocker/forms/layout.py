@@ -34,12 +34,13 @@ from carknocker.quantities import DIMENSIONS
 from carknocker.record.model import Part, Unlisted
 from carknocker.rulebook.clauses import Clause, Comparison
 from carknocker.vocabulary.model import Attribute, Kind
-from carknocker.vocabulary.program_names import AXLE, AXLE_POSITION, MOVE_KINDS, SOUND, TRUCK, WHEELSET
+from carknocker.vocabulary.program_names import AXLE, AXLE_POSITION, MOVE_KINDS, TRUCK, WHEELSET
 from carknocker.wording.parts import car_title, part_words
 
 _ENDS, _BRAKES, _BODY, _SPARES = "ends", "brakes", "body and papers", "spares"
 _TITLES = {_ENDS: "Ends", _BRAKES: "Brakes", _BODY: "Body and papers", _SPARES: "Spares carried"}
 _NUMBER = re.compile(r"\d+")
+_SOUND = "sound"  # among the words of a choice, the one that says that nothing is wrong
 FEWEST_IN_A_TICK = 2
 """A tick for one answer saves nobody anything."""
 
@@ -502,9 +503,9 @@ def sound_value(attribute: Attribute) -> str:
     if attribute.none:
         return attribute.none
     words = [word for word in _words(attribute) if word not in attribute.bad]
-    if not attribute.bad or (len(words) != 1 and SOUND not in words):
+    if not attribute.bad or (len(words) != 1 and _SOUND not in words):
         return ""
-    return SOUND if SOUND in words else words[0]
+    return _SOUND if _SOUND in words else words[0]
 
 
 def _tickable(cells: Iterable[Cell]) -> Iterator[tuple[tuple[str, bool], list[Cell]]]:

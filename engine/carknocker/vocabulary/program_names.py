@@ -72,6 +72,3 @@ SWING_OUT = "swing_out"
 GROSS_LIMIT = "gross_limit"
 MOUNTING_CHECK = "mounting_check"
 FITTED_AS_REPLACEMENT = "fitted_as_replacement"
-
-# Words.
-SOUND = "sound"
