@@ -1,4 +1,4 @@
-"""A real browser, and one page of each kind to open in it. Needs the extras `browser` and `pdf`, and Chromium."""
+"""A real browser, and one page of each kind to open in it. Needs the extra `browser`, and Chromium."""
 
 from __future__ import annotations
 

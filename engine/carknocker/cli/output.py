@@ -54,22 +54,21 @@ def _write_pages(pages: list[Page], form: Format, output: Path | None) -> None:
         from carknocker.page.markdown import markdown_of
 
         write_text("\n---\n\n".join(markdown_of(page) for page in pages), output)
-    else:
+    elif form is Format.HTML:
         from carknocker.page.html import html_of
 
-        if form is Format.PDF:
-            _write_pdf(html_of(pages), output)
-        else:
-            write_text(html_of(pages), output)
+        write_text(html_of(pages), output)
+    else:
+        _write_pdf(pages, output)
 
 
-def _write_pdf(html: str, output: Path | None) -> None:
-    from carknocker.page.pdf import NoPdf, pdf_of
+def _write_pdf(pages: list[Page], output: Path | None) -> None:
+    from carknocker.page.pdf.writer import NoPdf, pdf_of
 
     if output is None and sys.stdout.isatty():
         raise OutputRefused("a PDF is not for a terminal: name a file with `--output FILE`, or send it through a pipe")
     try:
-        write_bytes(pdf_of(html), output)
+        write_bytes(pdf_of(pages), output)
     except NoPdf as missing:
         raise OutputRefused(str(missing)) from None
 

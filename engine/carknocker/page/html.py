@@ -29,18 +29,26 @@ from carknocker.page.model import (
     Item,
     Leaf,
     Page,
-    Paragraph,
     Rows,
     Section,
     Table,
     Tone,
     Tree,
 )
+from carknocker.page.paper import (
+    are_short,
+    has_long_labels,
+    head_words,
+    is_tall,
+    labelled,
+    outgrows_a_sheet,
+    shortened_head,
+    text_parts,
+    to_fill_in,
+)
 from carknocker.page.wrapping import keep_figures_whole
 
 _PLAIN = re.compile(r"[^A-Za-z0-9 ]")
-_CLAUSE = re.compile(r"(.{20,})[:;.] ")
-_LONGEST_HEAD = 60
 _EDGES = "border-left: .3mm solid #000; border-right: .3mm solid #000"
 
 
@@ -49,21 +57,11 @@ def css_string(text: str) -> str:
     return '"' + _PLAIN.sub(lambda sign: f"\\{ord(sign[0]):x} ", text) + '"'
 
 
-def _shortened(text: str) -> str:
-    """A text cut to fit a running head: whole clauses if one fits, else whole words, with an ellipsis."""
-    if len(text) <= _LONGEST_HEAD:
-        return text
-    start = text[: _LONGEST_HEAD - 1]
-    clause = _CLAUSE.match(start)
-    whole = clause[1] if clause else start.rpartition(" ")[0] or start
-    return whole.rstrip(" ,;:.") + "…"
-
-
 def style_of_page(name: str, title: str, outcome: str) -> str:
     """The running head of a page's printed sheets: the car and its verdict."""
     return (
-        f"@page {name} {{ @top-left {{ content: {css_string(_shortened(title))} }} "
-        f"@top-right {{ content: {css_string(_shortened(outcome))} }} }}\n#{name} {{ page: {name} }}"
+        f"@page {name} {{ @top-left {{ content: {css_string(shortened_head(title))} }} "
+        f"@top-right {{ content: {css_string(shortened_head(outcome))} }} }}\n#{name} {{ page: {name} }}"
     )
 
 
@@ -136,14 +134,7 @@ def inline_html(text: str) -> Markup:
 
 def rows_of(rows: Iterable[tuple[str, str]]) -> list[tuple[Markup, list[Markup]]]:
     """Labelled rows as HTML; rows in sequence with the same label share it."""
-    groups: list[tuple[Markup, list[Markup]]] = []
-    for label, text in rows:
-        shown = _emphasized_html(label)
-        if groups and groups[-1][0] == shown:
-            groups[-1][1].append(_emphasized_html(text))
-        else:
-            groups.append((shown, [_emphasized_html(text)]))
-    return groups
+    return [(_emphasized_html(label), [_emphasized_html(text) for text in texts]) for label, texts in labelled(rows)]
 
 
 def _emphasized_html(text: str) -> Markup:
@@ -155,20 +146,9 @@ def _emphasized_html(text: str) -> Markup:
     return Markup("<strong>{}</strong>{}{}").format(inline_html(loud), space, inline_html(rest))
 
 
-def text_parts(text: str) -> tuple[str, str]:
-    """The emphasized beginning of a text (empty if it has none) and the rest, both stripped of spaces."""
-    whole = one_line(text)
-    number = len(one_line(text.loud)) if isinstance(text, Emphasized) else 0
-    return whole[:number], whole[number:]
-
-
 _SIGN_WIDTH, _CELL_PADDING, _NARROWEST = 8, 20, 600
 """In CSS pixels: the width of a usual character, the padding of a cell on both sides, the narrowest screen that shows
 columns."""
-_SHORT = 110
-"""The most characters beside a box that still let two boxes stand side by side on paper."""
-_SIGNS_OF_A_LINE, _LINES_OF_A_SHEET = 95, 45
-_TALL = 1.5
 
 
 def may_scroll(table: Table) -> bool:
@@ -177,42 +157,6 @@ def may_scroll(table: Table) -> bool:
     columns = zip(table.columns, *table.rows, strict=True)
     longest = [max((len(word) for cell in column for word in cell.split()), default=0) for column in columns]
     return sum(min(one, LONGEST_WORD) * _SIGN_WIDTH + _CELL_PADDING for one in longest) > _NARROWEST
-
-
-def to_fill_in(table: Table) -> list[int]:
-    """The empty columns, counted from one, to be filled in with a pencil."""
-    cells = list(zip(*table.rows, strict=True))
-    return [number for number, column in enumerate(cells, start=1) if not any(map(one_line, column))]
-
-
-def are_short(boxes: Boxes) -> bool:
-    """Whether the texts beside the boxes are short enough for two boxes side by side on paper."""
-    return all(len(label) + len(told) <= _SHORT for label, told in boxes.lines)
-
-
-def is_tall(block: Block | Item) -> bool:
-    """Whether a drawing is so tall that, at full width, it would fill a sheet of paper."""
-    return isinstance(block, Drawing) and block.height > _TALL * block.width
-
-
-def outgrows_a_sheet(item: Item) -> bool:
-    """Whether an item may be longer than a sheet of paper, and so must be allowed to break across sheets."""
-    texts = [text for block in item.blocks for text in _texts(block)]
-    return sum(1 + len(text) // _SIGNS_OF_A_LINE for text in texts) > _LINES_OF_A_SHEET
-
-
-def _texts(block: Block) -> tuple[str, ...]:
-    match block:
-        case Paragraph(text):
-            return (text,)
-        case Rows(rows):
-            return tuple(f"{label} {text}" for label, text in rows)
-        case Bullets(items):
-            return items
-        case Table(_, _, rows):
-            return tuple(" ".join(row) for row in rows)
-        case _:
-            return ()
 
 
 class ShownEntry(msgspec.Struct, frozen=True):
@@ -255,7 +199,6 @@ class ShownLeaf(msgspec.Struct, frozen=True):
 
 
 SHELL = Path(__file__).parent / "shell"
-_LONG_LABEL = 14
 _NOT_IN_A_NAME = re.compile(r"[^a-z0-9]+")
 
 
@@ -263,14 +206,11 @@ def html_of(pages: Sequence[Page]) -> str:
     """One HTML file of some pages. It loads nothing from outside and runs no script."""
     writer = _Writer()
     shown = [writer.page(page, number) for number, page in enumerate(pages, start=1)]
-    own_style = "\n".join([*(style_of_page(one.name, one.title, _head_words(one)) for one in shown), *writer.styles])
+    own_style = "\n".join(
+        [*(style_of_page(one.name, one.title, head_words(one.word, one.rest)) for one in shown), *writer.styles]
+    )
     title = ", ".join(dict.fromkeys(one.title for one in shown))
     return _shell().get_template("page.html.jinja").render(title=title, pages=shown, own_style=Markup(own_style))
-
-
-def _head_words(page: ShownPage) -> str:
-    """What stands of the verdict in the running head: its emphasized beginning, with what limits it."""
-    return page.word if page.word and not page.rest.startswith(",") else f"{page.word}{one_line(page.rest)}"
 
 
 @cache
@@ -335,8 +275,7 @@ class _Writer:
                     self._numbered.append(shown)
                 return self._made("item", number, shown, self._blocks_of(blocks), outgrows_a_sheet(block))
             case Rows():
-                wide = any(len(label) > _LONG_LABEL for label, _ in block.rows)
-                return self._made("rows", rows_of(block.rows), wide)
+                return self._made("rows", rows_of(block.rows), has_long_labels(block))
             case Box(heading, items):
                 return self._made("box", inline_html(heading), html_of_markdown(block_markdown(Bullets(items))))
             case Boxes(lines):

@@ -160,12 +160,13 @@ def texts_of(sections: Iterable[Section]) -> Iterator[str]:
             if isinstance(block, Item):
                 yield block.heading
                 for inner in block.blocks:
-                    yield from _texts(inner)
+                    yield from texts_of_block(inner)
             else:
-                yield from _texts(block)
+                yield from texts_of_block(block)
 
 
-def _texts(block: Block) -> Iterator[str]:
+def texts_of_block(block: Block) -> Iterator[str]:
+    """Every text in a block, in order."""
     match block:
         case Paragraph(text):
             yield text

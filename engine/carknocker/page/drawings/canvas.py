@@ -23,7 +23,7 @@ MARGIN = 6
 """Left free around it."""
 
 INK = "currentColor"
-FONT = "Liberation Sans, Arial, Helvetica, DejaVu Sans, sans-serif"
+FONT = "Source Sans Pro, Source Sans 3, Liberation Sans, Arial, Helvetica, DejaVu Sans, sans-serif"
 Anchor = Literal["start", "middle", "end"]
 Number = float | Fraction
 Fill = Literal["none", "ink", "tint", "hatching"]

@@ -22,6 +22,7 @@ PAGES: dict[str, tuple[str, ...]] = {
     "check-two-cars": ("check", "two-nations/north", "two-nations/south", "--pages", *BEFORE),
     "check-many-cars": ("check", "wren-hollow/before", "wren-hollow/after", "--table", *AFTER),
     "check-nothing-measured": ("check", "nothing-measured", *BEFORE),
+    "plan-nothing-measured": ("plan", "nothing-measured", *BEFORE),
     "why": ("why", "wren-hollow/before", *BEFORE),
     "why-a-part": ("why", "wren-hollow/before", "R5", *BEFORE),
     "diff": ("diff", "wren-hollow/before", "wren-hollow/after", *BEFORE, *AFTER),
@@ -41,8 +42,6 @@ PAGES: dict[str, tuple[str, ...]] = {
     "rules-check": ("rules", "check"),
     "rules-diff": ("rules", "diff", "us-federal/2015", "us-federal/2020"),
 }
-LONG = frozenset({"check-not-ready", "check-restricted", "check-two-cars", "check-nothing-measured", "rules-show"})
-"""Pages of so many sheets that each takes a good while as a PDF; `check-short` is such a dossier in few sheets."""
 _OF_CAR = """\
   lifting_points: [bolster]
   lifting_points_rated_by: Q. Marrow

@@ -1,0 +1,1 @@
+"""The PDF of pages: their model as plain data, set by typst in one typeface."""

@@ -1,0 +1,244 @@
+"""Pages as plain data for the typesetter: every text is a run of characters, never markup."""
+
+import re
+import unicodedata
+from collections.abc import Iterable, Sequence
+from itertools import groupby
+from typing import Any, TypeAlias
+
+from carknocker.documents.visible_text import one_line
+from carknocker.page.model import (
+    Blanks,
+    Block,
+    Box,
+    Boxes,
+    Bullets,
+    Drawing,
+    Item,
+    Leaf,
+    Page,
+    Paragraph,
+    Rows,
+    Section,
+    Table,
+    Tree,
+    texts_of_block,
+)
+from carknocker.page.paper import (
+    FOOT,
+    are_short,
+    has_long_labels,
+    head_words,
+    is_tall,
+    labelled,
+    shortened_head,
+    text_parts,
+    to_fill_in,
+)
+from carknocker.page.pdf.columns import GAP, column_widths
+from carknocker.page.pdf.runs import Runs, runs_of, shown
+from carknocker.page.pdf.typeface import has, in_its_place
+
+Data: TypeAlias = dict[str, Any]
+
+MILLIMETER = 72 / 25.4
+TEXT_WIDTH = 178 * MILLIMETER
+"""Of a sheet, points."""
+TABLE_SIZE, SMALL_TABLE_SIZE, CLOSE_SIZE = 9.0, 7.6, 9.0
+_PAIR, _ALONE, _HIGHEST = 87.0, 120.0, 215.0
+"""Of drawings, millimeters: the width of each of two side by side, of one alone, and the most height."""
+_LONG_CELL = 400
+_LETTERS_OF_A_LINE, _MANY_LINES = 50, 25
+_NUMBERED_INDENT = 8 * MILLIMETER
+
+
+def data_of(pages: Sequence[Page]) -> Data:
+    """All that the template shows."""
+    title = ", ".join(dict.fromkeys(one_line(page.title) for page in pages))
+    return {
+        "title": shown(title) or "carknocker",
+        "foot": FOOT,
+        "pages": [_page(page, number) for number, page in enumerate(pages)],
+    }
+
+
+def _page(page: Page, number: int) -> Data:
+    word, rest = text_parts(page.verdict)
+    apart = bool(word) and (rest.startswith((":", ".")) or not rest)
+    writer = _Writer(f"page-{number}")
+    sections = [writer.section(section) for section in page.sections]
+    return {
+        "title": runs_of(page.title),
+        "head": runs_of(shortened_head(one_line(page.title))),
+        "head_word": runs_of(shortened_head(head_words(word, rest))),
+        "word": runs_of(word),
+        "rest": runs_of(rest.lstrip(":. ") if apart else rest),
+        "apart": apart,
+        "tone": page.tone,
+        "close": page.close,
+        "beside": [runs_of(one) for one in page.beside],
+        "brief": writer.numbered if page.brief else [],
+        "sections": sections,
+    }
+
+
+class _Writer:
+    """Lays out the blocks of a page. numbered: its numbered items, for links to them."""
+
+    def __init__(self, name: str) -> None:
+        self._name = name
+        self.numbered: list[Data] = []
+
+    def section(self, section: Section) -> Data:
+        size = SMALL_TABLE_SIZE if section.folded else TABLE_SIZE
+        return {
+            "heading": runs_of(section.heading),
+            "small": section.folded,
+            "blocks": self._blocks(section.blocks, size, TEXT_WIDTH),
+        }
+
+    def _blocks(self, blocks: Iterable[Block | Item], size: float, room: float) -> list[Data]:
+        made: list[Data] = []
+        for drawn, group in groupby(blocks, lambda block: isinstance(block, Drawing)):
+            listed = list(group)
+            if drawn:
+                drawings = [block for block in listed if isinstance(block, Drawing)]
+                made.extend(_drawings(drawings[first : first + 2]) for first in range(0, len(drawings), 2))
+            else:
+                made.extend(
+                    self._item(block, size, room) if isinstance(block, Item) else _block(block, size, room)
+                    for block in listed
+                )
+        return made
+
+    def _item(self, item: Item, size: float, room: float) -> Data:
+        name = f"{self._name}-entry-{item.number}-{len(self.numbered)}" if item.number else ""
+        heading = runs_of(item.heading)
+        if item.number:
+            self.numbered.append({"name": name, "heading": heading, "number": str(item.number)})
+        blocks = self._blocks(item.blocks, size, room - (_NUMBERED_INDENT if item.number else 0))
+        return {
+            "kind": "item",
+            "name": name,
+            "number": str(item.number) if item.number else "",
+            "heading": heading,
+            "blocks": blocks,
+            "long": may_be_long(item),
+        }
+
+
+def may_be_long(item: Item) -> bool:
+    """Whether an item may be longer than a sheet, so that it has to be measured. Never false of one that is."""
+    return sum(map(_most_lines, item.blocks)) > _MANY_LINES
+
+
+def _most_lines(block: Block) -> int:
+    """More lines than the block can take, or so many that it must be measured."""
+    if isinstance(block, Drawing | Boxes | Blanks | Box):
+        return _MANY_LINES
+    return sum(2 + len(text) // _LETTERS_OF_A_LINE for text in texts_of_block(block))
+
+
+def _block(block: Block, size: float, room: float) -> Data:
+    match block:
+        case Paragraph(text, strong):
+            return {"kind": "paragraph", "text": runs_of(text), "strong": strong}
+        case Rows(rows):
+            groups = [_labelled_row(label, texts) for label, texts in labelled(rows)]
+            return {"kind": "rows", "wide": has_long_labels(block), "rows": groups}
+        case Bullets(items):
+            return {"kind": "bullets", "items": [runs_of(item) for item in items]}
+        case Box(heading, items):
+            return {"kind": "box", "heading": runs_of(heading), "items": [runs_of(item) for item in items]}
+        case Boxes(lines):
+            return {"kind": "boxes", "short": are_short(block), "lines": _lines(lines)}
+        case Blanks(lines):
+            return {"kind": "blanks", "lines": _lines(lines)}
+        case Tree(leaves):
+            return {"kind": "tree", "leaves": [_leaf(leaf) for leaf in leaves]}
+        case Table():
+            return _table(block, size, room)
+        case Drawing():
+            return _drawings([block])
+
+
+def _labelled_row(label: str, texts: Sequence[str]) -> Data:
+    long = sum(1 + len(text) // _LETTERS_OF_A_LINE for text in texts) > _MANY_LINES
+    return {"label": _emphasized(label), "texts": [_emphasized(text) for text in texts], "long": long}
+
+
+def _emphasized(text: str) -> Data:
+    loud, rest = text_parts(text)
+    return {"loud": runs_of(loud), "rest": [" ", *_listed(runs_of(rest))] if rest.startswith(" ") else runs_of(rest)}
+
+
+def _listed(runs: Runs) -> list[Any]:
+    return [runs] if isinstance(runs, str) else runs
+
+
+def _lines(lines: Iterable[tuple[str, str]]) -> list[Data]:
+    return [{"label": runs_of(label), "told": runs_of(told)} for label, told in lines]
+
+
+def _leaf(leaf: Leaf) -> Data:
+    return {
+        "text": runs_of(leaf.text),
+        "struck": leaf.struck,
+        "notes": [runs_of(note) for note in leaf.notes],
+        "under": [_leaf(one) for one in leaf.under],
+    }
+
+
+def _table(table: Table, size: float, room: float) -> Data:
+    columns = [one_line(column) for column in table.columns]
+    rows = [[one_line(cell) for cell in row] for row in table.rows]
+    pencil = to_fill_in(table)
+    return {
+        "kind": "table",
+        "caption": runs_of(table.caption),
+        "widths": column_widths(columns, rows, room, size, pencil),
+        "gap": GAP,
+        "columns": [runs_of(column) for column in columns],
+        "rows": [
+            {"cells": [runs_of(cell) for cell in row], "long": any(len(cell) > _LONG_CELL for cell in row)}
+            for row in rows
+        ],
+        "pencil": [number - 1 for number in pencil] if rows else [],
+    }
+
+
+def _drawings(drawings: Sequence[Drawing]) -> Data:
+    alone = len(drawings) == 1
+    shown_each = []
+    for drawing in drawings:
+        wide = _PAIR if not alone or is_tall(drawing) else _ALONE
+        ratio = drawing.height / drawing.width
+        shown_each.append(
+            {
+                "title": runs_of(drawing.title),
+                "described": shown(drawing.described) or shown(drawing.title) or drawing.name,
+                "svg": svg_for_print(drawing.svg),
+                "width": min(wide, _HIGHEST / ratio) if ratio > 0 else wide,
+            }
+        )
+    return {"kind": "drawings", "drawings": shown_each}
+
+
+_TEXT_OF_SVG = re.compile(r"(<text\b[^>]*>)([^<]*)(?=</text>)")
+_FRACTION_OF_SVG = re.compile(r"(?<![\w/.])((?:\d+-)?\d{1,2})/(2|4|8|16|32|64)(?![\w/]|\.\d)")
+
+
+def svg_for_print(svg: str) -> str:
+    """A drawing in characters that the face has; the slash of a fraction is the one (U+2044) that makes the face set
+    it as a fraction."""
+    return _TEXT_OF_SVG.sub(lambda found: found[1] + _FRACTION_OF_SVG.sub("\\1\u2044\\2", _shown_in_svg(found[2])), svg)
+
+
+def _shown_in_svg(text: str) -> str:
+    """A character without a like one is a question mark here: its number would be wider than its place."""
+    if text.isascii():
+        return text
+    placed = (
+        sign if sign.isascii() or has(sign) else in_its_place(sign) for sign in unicodedata.normalize("NFC", text)
+    )
+    return "".join("?" if one.startswith("[U+") else one for one in placed)

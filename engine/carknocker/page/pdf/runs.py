@@ -1,0 +1,108 @@
+"""A text as runs for the typesetter: what must not break, where a long word may, fractions, raised and lowered signs.
+
+A run is a plain text, or an object with one key: `fraction` (`7/8`, set with the face's own fraction), `raised`,
+`lowered`, `whole` (runs kept on one line), `break` (a line may end here; shows nothing).
+"""
+
+import re
+import unicodedata
+from collections.abc import Iterator
+from typing import TypeAlias
+
+from carknocker.documents.visible_text import one_line
+from carknocker.page.pdf.typeface import LOWERED, RAISED, has, in_its_place
+from carknocker.page.wrapping import keep_figures_whole
+
+Run: TypeAlias = "str | dict[str, str | list[Run]]"
+Runs: TypeAlias = "str | list[Run]"
+
+LONGEST_WORD = 24
+"""The longest word that is never broken."""
+
+BREAK: Run = {"break": ""}
+_FRACTION = re.compile(r"(?<![\w/.])(?:\d+-)?(\d{1,2}/(?:2|4|8|16|32|64))(?![\w/]|\.\d)")
+_KEPT = re.compile(r"\d-[^\W\d]|\)\(|[^\s\u00a0][–—][^\s\u00a0]")
+_BREAKS_AFTER = re.compile(r"([/_@\-–]+|[^/_@\-–]{20})(?=.)")
+
+
+def shown(text: str) -> str:
+    """A text on one line in characters that the face has."""
+    line = unicodedata.normalize("NFC", one_line(text))
+    if line.isascii():
+        return line
+    return "".join(sign if sign.isascii() or has(sign) else in_its_place(sign) for sign in line)
+
+
+def runs_of(text: str) -> Runs:
+    """The runs of a text; the text itself where it is one plain run."""
+    line = unicodedata.normalize("NFC", one_line(text))
+    runs: list[Run] = []
+    for number, word in enumerate(keep_figures_whole(line).split(" ")):
+        if number:
+            _add(runs, " ")
+        if len(word) > LONGEST_WORD:
+            for place, piece in enumerate(_pieces(word)):
+                if place:
+                    runs.append(BREAK)
+                for run in _marked(piece):
+                    _add(runs, run)
+        elif _KEPT.search(word):
+            runs.append({"whole": _joined(_marked(word))})
+        else:
+            for run in _marked(word):
+                _add(runs, run)
+    if not runs:
+        return ""
+    return runs[0] if len(runs) == 1 and isinstance(runs[0], str) else runs
+
+
+def _pieces(word: str) -> list[str]:
+    return _BREAKS_AFTER.sub("\\1\n", word).split("\n")
+
+
+def _add(runs: list[Run], run: Run) -> None:
+    last = runs[-1] if runs else None
+    if isinstance(run, str) and isinstance(last, str):
+        runs[-1] = last + run
+    elif run:
+        runs.append(run)
+
+
+def _joined(given: Iterator[Run]) -> list[Run]:
+    runs: list[Run] = []
+    for run in given:
+        _add(runs, run)
+    return runs
+
+
+def _marked(word: str) -> Iterator[Run]:
+    """A word with its fractions, and the signs that the face lacks, as runs of their own."""
+    begin = 0
+    if "/" in word:
+        for found in _FRACTION.finditer(word):
+            yield from _signs(word[begin : found.start(1)])
+            yield {"fraction": found[1]}
+            begin = found.end()
+    yield from _signs(word[begin:])
+
+
+def _signs(text: str) -> Iterator[Run]:
+    if text.isascii():
+        yield text
+        return
+    for sign in text:
+        if sign.isascii() or has(sign):
+            yield sign
+        elif sign in RAISED:
+            yield {"raised": in_its_place(sign)}
+        elif sign in LOWERED:
+            yield {"lowered": in_its_place(sign)}
+        else:
+            yield in_its_place(sign)
+
+
+def longest_piece(text: str) -> str:
+    """The longest piece of a text that stays on one line."""
+    words = keep_figures_whole(one_line(text)).split(" ")
+    pieces = (piece for word in words for piece in (_pieces(word) if len(word) > LONGEST_WORD else (word,)))
+    return max(pieces, key=len, default="")

@@ -1,0 +1,71 @@
+"""Pages as a tagged PDF (PDF/UA-1) on paper of 210 x 279 mm, by typst: the same bytes each time."""
+
+import tempfile
+from collections.abc import Sequence
+from pathlib import Path
+
+import msgspec
+
+from carknocker.page.model import Page
+from carknocker.page.pdf.blocks import data_of
+from carknocker.page.pdf.typeface import FAMILY, NoTypeface, copy_to
+
+TEMPLATE = Path(__file__).parent / "sheets.typ"
+
+
+class NoPdf(Exception):
+    """No PDF can be made on this machine. The message says what is missing and what to do."""
+
+
+def pdf_of(pages: Sequence[Page]) -> bytes:
+    """The PDF of some pages, each begun on a new sheet. Raises NoPdf."""
+    try:
+        given = msgspec.json.encode(data_of(pages)).decode("utf-8")
+        return typeset(TEMPLATE.read_bytes(), {"pages": given, "family": FAMILY})
+    except NoTypeface:
+        raise NoPdf(_missing("the typeface Source Sans Pro", "font-source-sans-pro")) from None
+    except ImportError as missing:
+        raise NoPdf(_missing(missing.name or "typst", "typst fonttools")) from None
+
+
+def _missing(what: str, packages: str) -> str:
+    return (
+        f"no PDF: {what} is not installed; get it with `pip install {packages}`, or write `--format html` and print "
+        "that from a browser"
+    )
+
+
+def typeset(template: bytes, inputs: dict[str, str]) -> bytes:
+    """The PDF of a typst template. It sees itself, its inputs and the typeface, and nothing else: no other font, no
+    file, no package.
+
+    Raises NoTypeface, ImportError, and NoPdf if typst refuses the template or warns of anything.
+    """
+    import typst
+
+    with tempfile.TemporaryDirectory(prefix="carknocker-") as folder:
+        fonts, root = Path(folder, "fonts"), Path(folder, "root")
+        fonts.mkdir()
+        root.mkdir()
+        copy_to(fonts)
+        (root / TEMPLATE.name).write_bytes(template)
+        try:
+            made, warnings = typst.compile_with_warnings(
+                str(root / TEMPLATE.name),
+                root=str(root),
+                font_paths=typst.Fonts(
+                    include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(fonts)]
+                ),
+                ignore_system_fonts=True,
+                sys_inputs=inputs,
+                package_path=str(root),
+                package_cache_path=str(root),
+                format="pdf",
+                pdf_standards=["ua-1"],
+                timestamp=0,
+            )
+        except typst.TypstError as error:
+            raise NoPdf(f"no PDF: the typesetter refuses the page: {error.message}") from error
+    if warnings:
+        raise NoPdf(f"no PDF: the typesetter warns: {warnings[0].message}")
+    return bytes(made)

@@ -1,0 +1,51 @@
+"""Every page that a command gives as a PDF: it is made, tagged in order, and nothing of it is lost."""
+
+from __future__ import annotations
+
+import pytest
+from page_list import PAGES, write_page
+from pdf_samples import faults, letters, sheets, typefaces
+
+from carknocker.page.model import Drawing, Page, texts_of
+from carknocker.page.pdf import writer
+
+MOST_SHEETS = {"tag": 2, "worksheet": 9, "arrange": 3, "spares": 5, "lift": 4}
+MOST_SHEETS_OF_ANY = 50
+DEMOS = {
+    f"check-{case.replace('/', '-')}": ("check", case, "--as-of", "2026-10-08")
+    for case in ("two-nations/south", "larkspur/passenger", "larkspur/freight")
+}
+ALL = {**PAGES, **DEMOS}
+
+
+@pytest.mark.parametrize("name", sorted(ALL))
+def test_it_is_made_in_order_and_whole(name, tmp_path, monkeypatch):
+    given: list[Page] = []
+    real = writer.pdf_of
+
+    def kept(pages):
+        given.extend(pages)
+        return real(pages)
+
+    monkeypatch.setattr(writer, "pdf_of", kept)
+    monkeypatch.setitem(PAGES, name, ALL[name])
+    pdf = write_page(name, "pdf", tmp_path).read_bytes()
+    assert faults(pdf) == []
+    assert {face.partition("-")[0] for face in typefaces(pdf)} == {"SourceSansPro"}
+    texts = sheets(pdf)
+    assert 1 <= len(texts) <= MOST_SHEETS.get(name, MOST_SHEETS_OF_ANY)
+    printed = letters("".join(texts))
+    for page in given:
+        wanted = [page.title, page.verdict, *page.beside, *texts_of(page.sections)]
+        described = {block.described for block in drawings(page)}
+        for text in wanted:
+            if text not in described:
+                assert letters(text)[:40] in printed, text
+                assert letters(text)[-40:] in printed, text
+    assert "[U+" not in "".join(texts)
+
+
+def drawings(page: Page):
+    for section in page.sections:
+        for block in section.blocks:
+            yield from (one for one in (block, *getattr(block, "blocks", ())) if isinstance(one, Drawing))
