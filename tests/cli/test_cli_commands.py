@@ -115,6 +115,7 @@ ARGUMENTS = {
     "rules_schemas": ("schemas",),
     "rules_show": ("us-federal",),
     "why": OF_A_CAR,
+    "words": ("bearing.class",),
     "worksheet": (*OF_A_CAR, "--form", "form.yaml"),
     "enter": ("car", "form.yaml", "--as-of", "2026-10-08"),
 }

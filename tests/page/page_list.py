@@ -37,6 +37,7 @@ PAGES: dict[str, tuple[str, ...]] = {
     "lift": ("lift", "{car}", "--end", "B", *BEFORE),
     "recheck": ("recheck", "{dossier}", str(CASES / "wren-hollow/before"), str(CASES / "wren-hollow/before/move.yaml")),
     "workings": ("workings", "wren-hollow/before", *BEFORE),
+    "words": ("words", "bearing"),
     "rules-list": ("rules", "list"),
     "rules-show": ("rules", "show", "kestrel-and-northern"),
     "rules-check": ("rules", "check"),

@@ -4,7 +4,7 @@ import difflib
 import re
 from collections.abc import Collection, Iterable, Mapping
 
-_MOST_LISTED = 12
+MOST_LISTED = 12
 _MOST_COMPARED = 300
 """Of more candidates only those with the same first letter are compared, and no more than these."""
 _LIKE, _OTHER_NAME_LIKE, _RUN_TOGETHER = 0.6, 0.85, 0.85
@@ -137,5 +137,5 @@ def one_of(words: Iterable[str], otherwise: str = "nothing: there is none here")
 def some(words: Iterable[str]) -> str:
     """The words of a list, each as it is written in a file; the first few if there are many."""
     listed = list(words)
-    shown = ", ".join(f"`{word}`" for word in listed[:_MOST_LISTED])
-    return f"{shown}, … ({len(listed)} in all)" if len(listed) > _MOST_LISTED else shown
+    shown = ", ".join(f"`{word}`" for word in listed[:MOST_LISTED])
+    return f"{shown}, … ({len(listed)} in all)" if len(listed) > MOST_LISTED else shown

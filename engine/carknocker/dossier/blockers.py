@@ -15,6 +15,7 @@ from carknocker.wording.evidence import evidence_words
 from carknocker.wording.facts import fact_words, remedy_words
 from carknocker.wording.limits import margin_words
 from carknocker.wording.parts import label_of, named
+from carknocker.wording.places_to_write import entry_of_spare, entry_of_test
 from carknocker.wording.refusals import allowed_words, stated_words, stops_words
 from carknocker.wording.sources import source_words
 from carknocker.wording.verdicts import measured_words, names_day, reason_words, required_words
@@ -196,9 +197,9 @@ def _of_duties(group: list[Refusal], index: JudgementIndex) -> Blocker:
     requires = first.requirement
     parts = named((duty.part for duty in duties), index)
     if requires.test:
-        clears = f"make the {requires.test} and put it on record"
+        clears = f"make the {requires.test} and put it on record {entry_of_test(requires.test)}"
     elif requires.spare:
-        clears = f"carry the {requires.spare}, and say so in the record"
+        clears = f"carry the {requires.spare}, and say so in the record {entry_of_spare(requires.spare)}"
     else:
         clears = f"{requires.words}; the program cannot see it done: settle it with the host"
     why = tuple(dict.fromkeys(fact_words(duty.cause, index) for duty in duties))

@@ -12,6 +12,7 @@ from carknocker.rulebook.clauses import Unanswered
 from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.whatif.missing_evidence import Lack, lacks_of
 from carknocker.wording.parts import attribute_words, label_of, plural, positions
+from carknocker.wording.places_to_write import Wanted, lines_to_write
 
 _ACCESS = {
     "walking round": "Walking round the car",
@@ -28,11 +29,13 @@ _ACCESS = {
 
 
 class MissingRow(msgspec.Struct, frozen=True):
-    """What is missing on some parts of one kind. reason: empty if it was never read."""
+    """What is missing on some parts of one kind. reason: empty if it was never read. write: where it is written, with
+    the keys and the allowed words."""
 
     parts: str
     attributes: tuple[str, ...]
     reason: str
+    write: tuple[str, ...] = ()
 
 
 class UnlistedKind(msgspec.Struct, frozen=True):
@@ -40,6 +43,7 @@ class UnlistedKind(msgspec.Struct, frozen=True):
 
     called: what they are called there. of: how many there are, None where nobody says; missing: how many of them are
     not listed. first: descriptions without which nobody knows whether there are any. rules: how many ask about them.
+    section, own: the sections in which the container and the parts are written.
     """
 
     container: str
@@ -50,6 +54,8 @@ class UnlistedKind(msgspec.Struct, frozen=True):
     missing: int | None
     first: tuple[str, ...]
     rules: int
+    section: str
+    own: str
 
     @property
     def words(self) -> str:
@@ -58,8 +64,13 @@ class UnlistedKind(msgspec.Struct, frozen=True):
         what = ", ".join(self.called)
         if self.missing is not None and self.number:
             isnt = "is" if self.missing == 1 else "are"
-            return f"{self.missing} of {self.of} {what} {isnt} not on record {ask}; list and describe what is missing"
-        do = "say how many, and describe them" if self.number else "describe it"
+            do = f"list and describe what is missing under `{self.own}:`"
+            return f"{self.missing} of {self.of} {what} {isnt} not on record {ask}; {do}"
+        do = f"describe it under `{self.own}:`"
+        if self.number:
+            numbers = ", ".join(f"`{name}`" for name in self.number)
+            where = f"under `{self.section}:` on a dated sheet"
+            do = f"say how many ({numbers} {where}), and describe them under `{self.own}:`"
         first = f"say first: {', '.join(self.first)}; then " if self.first else ""
         return f"{what} not on record {ask}; {first}{do}"
 
@@ -191,6 +202,8 @@ def _unlisted_kind(container: Part, kind: str, parts: list[Part], rules: int, in
         missing=sum(missing) if missing else None,
         first=tuple(first),
         rules=rules,
+        section=index.vocabulary.kinds[container.kind].section,
+        own=index.vocabulary.kinds[kind].section,
     )
 
 
@@ -203,18 +216,22 @@ def _access_of(lack: Lack) -> str:
 def rows_of(lacks: Iterable[Lack], index: JudgementIndex) -> tuple[MissingRow, ...]:
     """One row for all attributes that are missing for the same reason on the same parts of a kind."""
     by_attribute: dict[tuple[str, bool, str, str], list[Part]] = {}
+    meant: dict[tuple[str, bool, str, str], Wanted] = {}
     for lack in lacks:
         key = (lack.part.kind, lack.part.fitted, lack.label, lack.reason)
         by_attribute.setdefault(key, []).append(lack.part)
+        meant[key] = Wanted(lack.part.kind, lack.attribute, lack.fact)
     rows: dict[tuple[str, str], list[str]] = {}
+    wanted: dict[tuple[str, str], list[Wanted]] = {}
     first: dict[tuple[str, str], tuple[int, bool]] = {}
     for (kind, fitted, label, reason), parts in by_attribute.items():
         words = _parts_words(kind, fitted, parts, index)
         rows.setdefault((words, reason), []).append(label)
+        wanted.setdefault((words, reason), []).append(meant[kind, fitted, label, reason])
         place = min(index.order.get(part.key, len(index.order)) for part in parts)
         first.setdefault((words, reason), (place, bool(reason)))
     return tuple(
-        MissingRow(words, tuple(rows[words, reason]), reason)
+        MissingRow(words, tuple(rows[words, reason]), reason, lines_to_write(wanted[words, reason]))
         for words, reason in sorted(rows, key=lambda row: (*first[row], row))
     )
 

@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterable
 
 from carknocker.documents import nearest
+from carknocker.documents.suggestions import NO_OTHER_NAMES, OtherNames
 from carknocker.judgement.model import Judgement
 from carknocker.record.model import Part
 from carknocker.record.part_keys import serial_of
@@ -19,11 +20,13 @@ class NotFound(Exception):
     what: `part`, `rule`, `ruleset` or `edition`.
     """
 
-    def __init__(self, what: str, found: str, choices: Iterable[str], where: str) -> None:
+    def __init__(
+        self, what: str, found: str, choices: Iterable[str], where: str, other_names: OtherNames = NO_OTHER_NAMES
+    ) -> None:
         self.what = what
         self.found = found
         self.choices = tuple(dict.fromkeys(choices))
-        self.nearest = nearest(found, self.choices)
+        self.nearest = nearest(found, self.choices, other_names)
         super().__init__(f"there is no {what} `{found[:80]}` {where}{self._hint()}")
 
     def _hint(self) -> str:

@@ -9,6 +9,7 @@ from typing import Literal
 import msgspec
 
 from carknocker.documents import Node, ProblemReporter, nearest, some
+from carknocker.documents.suggestions import MOST_LISTED
 from carknocker.quantities import DIMENSIONS, Quantity, QuantityError, read_period, read_quantity
 from carknocker.record.files import RecordReporter
 from carknocker.record.possible_values import NO_DAYS, refuse_impossible
@@ -92,7 +93,10 @@ def _no_such_word(text: str, expected: str, allowed: Iterable[str], attribute: A
     # imported only where a message needs it, since start-up is felt at every check
     from carknocker.vocabulary.other_names import names_of_words
 
-    return QuantityError(f"`{text[:60]}`", expected, nearest(text, allowed, names_of_words(attribute)))
+    words = tuple(allowed)
+    if len(words) > MOST_LISTED:
+        expected += f"; `carknocker words '{attribute.kind}.{attribute.name}'` lists them"
+    return QuantityError(f"`{text[:60]}`", expected, nearest(text, words, names_of_words(attribute)))
 
 
 def read_day(text: str) -> Day:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from carknocker.dossier.blockers import Blocker
 from carknocker.dossier.during_the_move import LapsingDay
 from carknocker.dossier.inspector import InspectorItem
-from carknocker.dossier.missing import Missing, UnlistedKind
+from carknocker.dossier.missing import Missing, MissingRow, UnlistedKind
 from carknocker.dossier.restrictions import RestrictionGroup, RestrictionLines
 from carknocker.dossier.view import View, view_of
 from carknocker.judgement.answer import CheckAnswer
@@ -89,8 +89,7 @@ def missing_blocks(missing: Missing) -> tuple[Block, ...]:
         blocks.append(Bullets(unlisted_lines(missing.unlisted)))
     for group in missing.groups:
         blocks.append(Paragraph(f"{group.heading} ({group.count:,})", strong=True))
-        rows = (f"{row.parts}: {'; '.join(row.attributes)}" + _reason(row.reason) for row in group.rows)
-        blocks.append(Bullets(tuple(rows)))
+        blocks.append(Bullets(tuple(_missing_line(row) for row in group.rows)))
     wanted = f"{missing.criteria:,} criteri{'on' if missing.criteria == 1 else 'a'} can't be judged without them."
     more = " Some only tell whether a criterion applies: once they are known, more may be asked for."
     blocks.append(Paragraph(wanted + (more if missing.more_may_follow else "")))
@@ -105,8 +104,9 @@ def unlisted_lines(unlisted: tuple[UnlistedKind, ...]) -> tuple[str, ...]:
     return tuple(f"{joined_labels(parts)}: {words}" for words, parts in alike.items())
 
 
-def _reason(reason: str) -> str:
-    return f" ({reason})" if reason else ""
+def _missing_line(row: MissingRow) -> str:
+    reason = f" ({row.reason})" if row.reason else ""
+    return ". ".join((f"{row.parts}: {'; '.join(row.attributes)}{reason}", *row.write))
 
 
 def _missing_item(missing: Missing, number: int) -> Item:
