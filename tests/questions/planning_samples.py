@@ -196,8 +196,8 @@ def car_text(
         axle += len(serials)
         fitted.extend(serials)
         kind = "three-axle" if len(serials) == 3 else "two-axle"
-        if len(serials) == 1:
-            kind = "{reads: two-axle, sure: a truck of one axle makes the search short}"
+        if len({len(beneath) for beneath in trucks.values()}) > 1:
+            kind = f"{{reads: {kind}, sure: five axles make the search short}}"
         lines.append(
             f"  {truck}: {{truck_kind: {kind}, takes_journal_centers: {centers}, "
             f"connections_to_body: [air hose, ground strap], axles: {{{axles}}}}}"

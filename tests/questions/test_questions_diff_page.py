@@ -47,7 +47,7 @@ def test_what_is_cleared_stands_in_columns_with_what_cleared_it(repaired):
     )  # fmt: skip
 
 
-def test_work_that_reasons_name_is_legend_of_in_full(repaired):
+def test_work_that_reasons_name_is_told_in_full(repaired):
     page = diff_page(repaired)
     (listed,) = section(page, "Work and events that the reasons name").blocks
     assert "J-16 wheels turned, 2026-10-13, at wheel L5, wheel R5" in listed.items

@@ -48,7 +48,7 @@ def test_a_job_an_event_and_a_test_at_the_axle_are_told_too() -> None:
     assert "on 2026-04-02" in problem_at_mark("tests:\n", heat, mounted("2026-05-01")).found
 
 
-def test_what_is_wrong_with_one_wheelset_on_one_day_is_legend_of() -> None:
+def test_what_is_wrong_with_one_wheelset_on_one_day_is_reported_once() -> None:
     text = said("wheels", "L2", "tread_hollow: 1/8 in").replace("«", "").removesuffix("events:\n")
     text += said("bearings", "all", "discoloured: no").replace("«", "")
     assert len(problems_of(changed("events:\n", text, mounted("2026-05-13")))) == 1

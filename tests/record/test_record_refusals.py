@@ -231,7 +231,7 @@ def test_every_problem_of_a_file_is_told_at_once() -> None:
         assert word in words, word
 
 
-def test_a_problem_of_a_shared_value_is_legend_of() -> None:
+def test_a_problem_of_a_shared_value_is_reported_once() -> None:
     text = changed("{at: B, spring_kind: coil}", "&s {at: B, spring_kind: cool}")
     assert len(problems_of(changed("{at: A, spring_kind: elliptic}", "*s", text))) == 1
 
@@ -264,14 +264,28 @@ def test_a_position_of_no_axle_is_told_beside_a_wrong_number() -> None:
 
 
 @pytest.mark.parametrize("wrong", ["text", "[text]"])
-def test_a_car_that_is_no_mapping_is_legend_of(wrong: str) -> None:
+def test_a_car_that_is_no_mapping_is_reported_once(wrong: str) -> None:
     found = [problem.found for problem in problems_of(f"format: carknocker-car/1\ncar: {wrong}\n")]
     assert len(found) == 1, found
 
 
-def test_trucks_that_are_no_mapping_are_legend_of() -> None:
+def test_trucks_that_are_no_mapping_are_reported_once() -> None:
     found = problems_of("format: carknocker-car/1\ncar: {mark: Q 1}\ntrucks: two\n")
     assert [problem.expected for problem in found] == ["trucks: a mapping"]
+
+
+def test_a_car_stands_on_two_trucks_of_two_axles_at_least() -> None:
+    """A record without a truck, or without an axle of it, would have fewer parts to pass."""
+    start = "format: carknocker-car/1\ncar: {mark: Q 1}\nwheelsets: {W-1: {}, W-2: {}, W-3: {}}\ntrucks:\n"
+    two, one = "{axles: {1: W-1, 2: W-2}}", "{axles: {3: W-3}}"
+    for trucks, expected in (
+        (f"  B: {two}\n", ["no truck A: a car stands on two"]),
+        (f"  A: {two}\n", ["no truck B: a car stands on two"]),
+        (f"  B: {two}\n  A: {one}\n", ["truck A with one axle"]),
+    ):
+        assert [problem.found for problem in problems_of(start + trucks)] == expected
+    whole = start.replace("W-3: {}", "W-3: {}, W-4: {}") + f"  B: {two}\n  A: {{axles: {{3: W-3, 4: W-4}}}}\n"
+    assert problems_of(whole) == ()
 
 
 def test_a_car_without_trucks() -> None:

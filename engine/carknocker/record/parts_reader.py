@@ -1,5 +1,6 @@
 """The parts of a car, as the record says it stands now: its axles and wheelsets, its places, the spare wheelsets."""
 
+from collections import Counter
 from collections.abc import Mapping
 from itertools import pairwise
 
@@ -14,6 +15,8 @@ from carknocker.vocabulary.program_names import AXLE_POSITION, MOVE_KINDS, TRUCK
 
 ENDS = ("B", "A")
 WHERE = ("fitted", "carried", "on the shelf", "gone")
+LEAST_AXLES = 2
+"""Of a truck: single-axle trucks are of cars that the program does not know."""
 MOST_AXLES = 12
 MOST_PARTS = 1_000
 GOOD_NAME = "a name of at most 40 characters, without a comma, and not `all`"
@@ -38,8 +41,8 @@ class Layout(msgspec.Struct):
 
 
 def read_layout(root: Node, reporter: RecordReporter) -> Layout:
-    """The trucks' axles and the wheelsets. Reports axles that are not numbered from the B end without a gap, a wheelset
-    at two axles, and a `where` that the trucks contradict."""
+    """The trucks' axles and the wheelsets. Reports a truck or an axle that is not on record, axles that are not numbered
+    from the B end without a gap, a wheelset at two axles, and a `where` that the trucks contradict."""
     layout = Layout()
     trucks = root.get("trucks")
     before = len(reporter.problems)
@@ -60,6 +63,8 @@ def read_layout(root: Node, reporter: RecordReporter) -> Layout:
     if not layout.fitted and sound and (trucks is not None or car is None or car.kind == "mapping"):
         expected = "`axles: {1: SERIAL, 2: SERIAL}` in each truck, counted from the B end"
         reporter.note(trucks or root, "a car without axles", expected)
+    elif sound and layout.fitted:
+        _prove_trucks(trucks or root, layout, reporter)
     layout.numbered = _prove_numbers(layout, reporter) and sound
     wheelsets = root.get("wheelsets")
     for serial, node in reporter.mapping(wheelsets, "wheelsets"):
@@ -95,6 +100,19 @@ def _read_axles(truck: str, axles: Node | None, layout: Layout, reporter: Record
                 reporter.note(where, f"axle {int(text)} without a wheelset", "the serial or own mark of its wheelset")
             layout.fitted[int(text)] = (name, where)
             layout.axle_trucks[int(text)] = truck
+
+
+def _prove_trucks(trucks: Node, layout: Layout, reporter: RecordReporter) -> None:
+    """Reports a truck that is not on record, and a truck of which only one axle is: a car with fewer would have fewer
+    to pass."""
+    axles = Counter(layout.axle_trucks.values())
+    for name in ENDS:
+        if not axles[name]:
+            found = f"no truck {name}: a car stands on two"
+            reporter.note(trucks, found, f"`{name}: {{axles: {{…: SERIAL, …: SERIAL}}}}` beside the other truck")
+        elif axles[name] < LEAST_AXLES:
+            found = f"truck {name} with one axle"
+            reporter.note(trucks, found, "all its axles, two or three, counted from the B end")
 
 
 def _prove_numbers(layout: Layout, reporter: RecordReporter) -> bool:
