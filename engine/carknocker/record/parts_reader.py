@@ -41,8 +41,8 @@ class Layout(msgspec.Struct):
 
 
 def read_layout(root: Node, reporter: RecordReporter) -> Layout:
-    """The trucks' axles and the wheelsets. Reports a truck or an axle that is not on record, axles that are not numbered
-    from the B end without a gap, a wheelset at two axles, and a `where` that the trucks contradict."""
+    """The trucks' axles and the wheelsets. Reports a truck or an axle that is not on record, axles that are not
+    numbered from the B end without a gap, a wheelset at two axles, and a `where` that the trucks contradict."""
     layout = Layout()
     trucks = root.get("trucks")
     before = len(reporter.problems)
