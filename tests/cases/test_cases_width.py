@@ -39,7 +39,10 @@ def test_no_line_of_a_comparison_is_too_wide():
 
 @pytest.mark.parametrize("folder", ["n1", "a-folder-with-a-name-of-some-forty-letters", "x" * 120])
 def test_no_line_of_the_starter_is_too_wide(tmp_path, folder):
-    assert CliRunner().invoke(app, ["new", str(tmp_path / folder)]).exit_code == 0
+    said = ("mark=QZZX 1", "truck_kind=two-axle", "host=Acme", "train=passenger", "rides=nobody", "from=Here",
+            "to=There", "miles=9 mi")  # fmt: skip
+    options = [f"--answer={one}" for one in said]
+    assert CliRunner().invoke(app, ["new", str(tmp_path / folder), *options]).exit_code == 0
     place = Place(tmp_path / folder, tmp_path)
     car, move = read_both(place, None)
     found = check(car, move, library(), date(2026, 10, 8))

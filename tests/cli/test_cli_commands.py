@@ -106,7 +106,22 @@ ARGUMENTS = {
     "check": (*OF_A_CAR, "--output", "dossier.json", "--format", "json"),
     "diff": ("wren-hollow/before", "wren-hollow/after", "--as-of", "2026-10-24"),
     "lift": ("wren-hollow/before", "--end", "A"),
-    "new": ("starter",),
+    "new": (
+        "starter",
+        *(
+            f"--answer={one}"
+            for one in (
+                "mark=QZZX 1",
+                "truck_kind=two-axle",
+                "host=Acme",
+                "train=passenger",
+                "rides=nobody",
+                "from=Here",
+                "to=There",
+                "miles=9 mi",
+            )
+        ),
+    ),
     "recheck": ("dossier.json", "wren-hollow/before"),
     "rules_check": (),
     "rules_diff": ("us-federal/2015", "us-federal/2020", "wren-hollow/before", "--as-of", "2026-10-08"),

@@ -84,28 +84,96 @@ def test_diff_used_wrongly_ends_with_2_and_words(more):
     assert "Traceback" not in answer.output
 
 
-def test_a_new_record_can_be_checked_at_once(tmp_path):
+NEW_ANSWERS = """\
+mark: QWHX 9
+name: Invented
+truck_kind: two-axle
+host: An Inland Railroad
+train: passenger
+rides: nobody
+from: Quillon Junction
+to: Tarn Bridge
+miles: 96 mi
+"""
+
+
+@pytest.fixture
+def new_answers(tmp_path):
+    file = tmp_path / "answers.yaml"
+    file.write_text(NEW_ANSWERS)
+    return file
+
+
+def test_a_new_record_can_be_checked_at_once(tmp_path, new_answers):
     folder = tmp_path / "own"
-    written = invoke("new", folder, "--mark", "QWHX 9", "--name", "Invented", "--out", "2027-05-07")
-    assert written.exit_code == 0
-    assert (folder / "car.yaml").is_file()
+    written = invoke("new", folder, "--answers", new_answers, "--out", "2027-05-07", "--answer", "frame=built-up")
+    assert written.exit_code == 0, written.output
+    assert "frame: built-up" in (folder / "car.yaml").read_text()
+    assert "back: 2027-05-17" in (folder / "move.yaml").read_text()
     answer = invoke("check", folder, "--as-of", "2027-03-01")
     assert answer.exit_code == 1
     assert "QWHX 9 Invented" in answer.stdout
     assert "Not shown: " in answer.stdout
 
 
-def test_a_new_record_never_overwrites(tmp_path):
-    (tmp_path / "car.yaml").write_text("mine")
-    answer = invoke("new", tmp_path)
-    assert answer.exit_code == 2
-    assert (tmp_path / "car.yaml").read_text() == "mine"
-    assert [path.name for path in tmp_path.iterdir()] == ["car.yaml"]
+def test_the_same_as_options_alone(tmp_path, new_answers):
+    lines = [f"--answer={line.replace(': ', '=', 1)}" for line in NEW_ANSWERS.splitlines()]
+    days = ("--out", "2027-05-07", "--back", "2027-05-10")
+    for name, more in (("file", ("--answers", new_answers)), ("options", lines)):
+        assert invoke("new", tmp_path / name, *more, *days).exit_code == 0
+    for file in ("car.yaml", "move.yaml"):
+        assert (tmp_path / "file" / file).read_text() == (tmp_path / "options" / file).read_text()
 
 
-def test_a_new_record_does_not_return_before_it_leaves(tmp_path):
-    answer = invoke("new", tmp_path / "own", "--out", "2027-05-07", "--back", "2027-05-01")
+def test_a_host_whose_circular_is_at_hand_is_judged_by_it(tmp_path, new_answers):
+    more = ("--answers", new_answers, "--out", "2027-05-07")
+    assert invoke("new", tmp_path / "own", *more).exit_code == 0
+    new_answers.write_text(NEW_ANSWERS.replace("An Inland Railroad", "Kestrel & Northern"))
+    assert invoke("new", tmp_path / "kestrel", *more).exit_code == 0
+    assert "circular: none\n" in (tmp_path / "own" / "move.yaml").read_text()
+    assert "circular: none\n" not in (tmp_path / "kestrel" / "move.yaml").read_text()
+    assert "Kestrel & Northern circular" in invoke("check", tmp_path / "kestrel", "--as-of", "2027-03-01").stdout
+
+
+def test_a_new_record_never_overwrites(tmp_path, new_answers):
+    (tmp_path / "own").mkdir()
+    (tmp_path / "own" / "car.yaml").write_text("mine")
+    answer = invoke("new", tmp_path / "own", "--answers", new_answers)
     assert answer.exit_code == 2
+    assert (tmp_path / "own" / "car.yaml").read_text() == "mine"
+    assert [path.name for path in (tmp_path / "own").iterdir()] == ["car.yaml"]
+
+
+def test_a_new_record_does_not_return_before_it_leaves(tmp_path, new_answers):
+    more = ("--answers", new_answers, "--out", "2027-05-07", "--back", "2027-05-01")
+    answer = invoke("new", tmp_path / "own", *more)
+    assert answer.exit_code == 2
+    assert "before the day out" in answer.stderr
+    assert not (tmp_path / "own").exists()
+
+
+def test_without_a_terminal_and_without_answers_it_says_how(tmp_path):
+    answer = invoke("new", tmp_path / "own")
+    assert answer.exit_code == 2
+    assert "--answers FILE" in answer.stderr
+    keys = [line.partition(":")[0] for line in answer.stderr.splitlines() if ":  # " in line]
+    assert {"mark", "truck_kind", "bearing_class", "counted_by", "miles"} <= set(keys)
+    assert not (tmp_path / "own").exists()
+
+
+@pytest.mark.parametrize(
+    ("more", "found"),
+    [
+        (("--answer", "frame"), "found `frame`"),
+        (("--answer", "fram=built-up"), "nearest right word: frame"),
+        (("--answer", "frame=built up"), "nearest right word: built-up"),
+        (("--mark", "QWHX 9"), "no answer to `truck_kind`"),
+    ],
+)
+def test_a_wrong_option_is_refused(tmp_path, more, found):
+    answer = invoke("new", tmp_path / "own", *more)
+    assert answer.exit_code == 2
+    assert found in answer.stderr
     assert not (tmp_path / "own").exists()
 
 

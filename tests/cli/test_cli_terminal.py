@@ -135,3 +135,38 @@ def test_the_form_is_chosen_before_anything_heavy_is_imported():
     loaded = answer.stdout.splitlines()[-1]
     for name in ("rich", "jinja2", "markdown_it"):
         assert f"'{name}'" not in loaded
+
+
+def typed_on_a_terminal(folder, lines, end):
+    """Types lines into `new` on a terminal, and then its end. Returns what was shown and the exit status."""
+    import pty
+
+    process, terminal = pty.fork()
+    if process == 0:
+        os.chdir(ROOT)
+        os.execv(sys.executable, [*COMMAND, "new", str(folder)])
+    shown = b""
+    waiting = [*(f"{line}\n".encode() for line in lines), end]
+    with os.fdopen(terminal, "r+b", buffering=0) as stream:
+        while True:
+            try:
+                read = stream.read(65536)
+            except OSError:  # how a terminal ends
+                break
+            if not read:
+                break
+            shown += read
+            if waiting and shown.rstrip().endswith(b"]:"):
+                shown += b"\n"
+                stream.write(waiting.pop(0))
+    return shown.decode(), os.waitstatus_to_exitcode(os.waitpid(process, 0)[1])
+
+
+@pytest.mark.parametrize(("end", "says"), [(b"\x03", "Stopped."), (b"\x04", "Stopped; nothing was written.")])
+def test_an_interview_that_is_stopped_writes_nothing(tmp_path, end, says):
+    shown, status = typed_on_a_terminal(tmp_path / "own", ["QZZX 9", "Example", "2"], end)
+    assert "Name of the car" in shown
+    assert says in shown
+    assert status == 130
+    assert "Traceback" not in shown
+    assert not (tmp_path / "own").exists()

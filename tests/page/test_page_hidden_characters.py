@@ -245,6 +245,8 @@ LINES = (
     ("lift", "wren-hollow/before", "--end", "A", "--crane", "{}", *DAY),
     ("recheck", "{}", "wren-hollow/before"),
     ("new", "{}", "--host", "{}", "--out", "{}", "--back", "{}"),
+    ("new", "{}", "--answer", "{}", "--answer", "frame={}", "--answer", "name={}"),
+    ("new", "new", "--answers", "{}"),
     ("rules", "{}"),
     ("rules", "show", "{}"),
     ("rules", "show", "us-federal", "{}"),

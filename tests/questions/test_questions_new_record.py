@@ -1,92 +1,326 @@
-"""The starter record reads back, can be judged, guesses nothing, and is written whole or not at all."""
+"""A first record: it reads back, every part of the car stands in it, nothing is guessed, it can be judged at once."""
 
 from datetime import date
 from pathlib import Path
 
 import pytest
+import yaml
 from hypothesis import given
 from hypothesis import strategies as st
+from interview_samples import BAGGAGE, CABOOSE, CARS, COACH, HEAVYWEIGHT, LEAST, MOVE, answers, written
 
-from carknocker.cli.starter_files import write_starter
+from carknocker.cli.starter_files import plain_words, write_starter
 from carknocker.documents import InputRefused
-from carknocker.judgement.answer import check
+from carknocker.dossier.view import view_of
+from carknocker.judgement.answer import CheckAnswer, check
+from carknocker.judgement.record_doubts import doubts_on_record
+from carknocker.questions.new.answers import read_answers_file
 from carknocker.questions.new.ask import starter_record
 from carknocker.record import read_car, read_car_text, read_move, read_move_text
+from carknocker.record.model import CarRecord
+from carknocker.record.standing import listed_now
+from carknocker.record.unlisted_parts import parts_there
+from carknocker.record.values import Count, Figure, Word, Words
 from carknocker.rulebook import load_library, rulesets_folders
+from carknocker.rulebook.library import Library
+from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.interview import load_interview
 
-OUT, BACK = date(2030, 6, 1), date(2030, 6, 9)
+DAY = date(2026, 10, 8)
+TELLS_KIND = ("spring_place", "hose_kind", "cock_kind", "appliance_kind")
+"""What says which of the parts that every car has one is."""
 
 
-def _without_marks(text: str) -> str:
-    """The starter with its examples taken in."""
-    return "\n".join(row[2:] if row.startswith("# ") else row for row in text.splitlines()) + "\n"
+@pytest.fixture(scope="module")
+def library() -> Library:
+    return load_library(rulesets_folders())
+
+
+def record(text: str) -> CarRecord:
+    return read_car_text(written(text)[0], "car.yaml")
+
+
+def judged(text: str, library: Library) -> CheckAnswer:
+    car, move = written(text)
+    return check(read_car_text(car, "car.yaml"), read_move_text(move, "move.yaml"), library, DAY)
+
+
+def said(car: CarRecord, part: str, attribute: str) -> object:
+    return next((one.value for one in car.evidence if (one.part, one.attribute) == (part, attribute)), None)
+
+
+@pytest.mark.parametrize("name", CARS)
+def test_it_is_not_ready_since_nothing_is_shown_and_every_part_stands(name: str, library: Library) -> None:
+    found = judged(CARS[name], library)
+    assert found.outcome == "not ready"
+    assert {one.finding.verdict for one in found.judgement.refusals if one.finding} == {"not shown"}
+    missing = view_of(found).missing
+    assert missing is not None
+    assert missing.unlisted == ()
+
+
+@pytest.mark.parametrize("name", CARS)
+def test_nothing_in_it_is_doubtful(name: str, library: Library) -> None:
+    found = judged(CARS[name], library)
+    assert list(doubts_on_record(found.judgement.car, DAY)) == []
+    assert [one.words for one in view_of(found).first_page if one.sort == "doubt"] == []
+
+
+@pytest.mark.parametrize(
+    ("name", "counts"),
+    [
+        ("coach", {"spring": 12, "equalizer": 4, "shock absorber": 4, "air hose": 6, "cock": 5, "jumper": 2,
+                   "safety appliance": 12, "brake cylinder": 2, "reservoir": 2, "hand brake": 1, "bearing": 10}),
+        ("heavyweight", {"spring": 24, "equalizer": 8, "air hose": 2, "cock": 3, "safety appliance": 10,
+                         "hand brake": 2, "bearing": 12, "axle position": 6}),
+        ("baggage", {"safety appliance": 24, "air hose": 6, "cock": 5, "hand brake": 1, "equalizer": 4}),
+        ("caboose", {"safety appliance": 8, "spring": 4, "hand brake": 2, "air hose": 2, "cock": 3}),
+    ],
+)  # fmt: skip
+def test_the_parts_that_stand_there(name: str, counts: dict[str, int]) -> None:
+    car = record(CARS[name])
+    found = {kind: sum(part.kind == kind for part in car.parts) for kind in load_vocabulary().kinds}
+    assert {kind: found[kind] for kind in counts} == counts
+    others = {"equalizer", "shock absorber", "jumper"} - set(counts)
+    assert all(found[kind] == 0 for kind in others)
+
+
+@pytest.mark.parametrize("name", CARS)
+def test_each_description_is_answered_or_not_known(name: str) -> None:
+    """No description of a part of the car is left out: what nobody answered is there to be filled in."""
+    plain = yaml.load(written(CARS[name])[0], yaml.BaseLoader)
+    for kind in load_vocabulary().kinds.values():
+        if kind.section not in plain or kind.thing:
+            continue
+        section = plain[kind.section]
+        written_down = set(section) if kind.positions == "single" else {key for one in section.values() for key in one}
+        described = {one.name for one in kind.attributes.values() if one.description}
+        assert described <= written_down, kind.name
+    for wheelset in plain["wheelsets"].values():
+        kinds = {"wheels": "wheel", "bearings": "bearing", "axle": "axle"}
+        for key, kind_name in kinds.items():
+            own = load_vocabulary().kinds[kind_name].attributes.values()
+            assert set(wheelset[key]) == {one.name for one in own if one.description}
+
+
+def test_what_was_answered_stands_and_nothing_else() -> None:
+    car = record(HEAVYWEIGHT)
+    assert said(car, "truck A", "frame") == Word("built-up")
+    assert said(car, "end B", "end_kind") == Word("wide vestibule")
+    assert said(car, "end A", "end_kind") == Word("open platform")
+    assert [said(car, f"bearing W-{axle} left", "class") for axle in (1, 3, 4, 6)] == [
+        Word("plain"), Word("plain"), Word("grease-lubricated roller"), Word("grease-lubricated roller"),
+    ]  # fmt: skip
+    assert said(car, "truck B", "connections_to_body") == Words(("brake rod",))
+    assert said(car, "truck B", "bolster_springs") == Count(4)
+    assert said(car, "truck B", "shock_absorbers") == Count(0, "none fitted")
+    assert said(car, "truck B", "held_to_body_by") is None
+    assert {one.by.full_name for one in car.evidence if one.by is not None} == {"Jane Doe"}
+    assert not any((car.work, car.spares, car.leaves, car.gauges, car.moves_made))
+
+
+def test_with_the_fewest_answers_nothing_is_said_of_the_car() -> None:
+    car = record(LEAST)
+    assert {(one.part, one.attribute) for one in car.evidence if one.attribute not in TELLS_KIND} == {
+        ("truck B", "truck_kind"), ("truck A", "truck_kind"),
+    }  # fmt: skip
+    assert not read_move_text(written(LEAST)[1], "move.yaml").facts
+
+
+def test_with_the_fewest_answers_the_judgement_says_first_what_parts_there_are(library: Library) -> None:
+    found = judged(LEAST, library)
+    assert found.outcome == "not ready"
+    missing = view_of(found).missing
+    assert missing is not None
+    assert {"spring", "equalizer", "hand brake"} <= {one.kind for one in missing.unlisted}
+
+
+def test_cylinders_on_the_trucks_are_shared_out_and_those_on_the_body_are_not() -> None:
+    on_trucks = record(COACH.replace("numbers: as offered", "numbers: as offered\nbrake_cylinders: 4"))
+    assert [one.container for one in on_trucks.parts if one.kind == "brake cylinder"] == [
+        "truck B", "truck B", "truck A", "truck A",
+    ]  # fmt: skip
+    assert [one.container for one in record(HEAVYWEIGHT).parts if one.kind == "brake cylinder"] == ["brake system"] * 2
+
+
+def test_a_number_that_was_counted_counts_before_what_is_offered() -> None:
+    car = record(COACH.replace("numbers: as offered", "numbers: as offered\nshock_absorbers: {B: 3, A: none}"))
+    assert [one.container for one in car.parts if one.kind == "shock absorber"] == ["truck B"] * 3
+    assert said(car, "truck A", "shock_absorbers") == Count(0, "none fitted")
+
+
+def test_numbers_that_nobody_counted_are_not_known_and_the_fewest_parts_stand() -> None:
+    car = record(COACH.replace("numbers: as offered\ncounted_by: Jane Doe\ncounted_on: 2026-09-01\n", ""))
+    assert not [one for one in car.evidence if isinstance(one.value, Count)]
+    assert sum(one.kind == "spring" for one in car.parts) == 12
+    assert {one.kind.name for one in parts_there(listed_now(car)) if one.unlisted} >= {"spring", "shock absorber"}
+
+
+def test_weights_stand_on_a_sheet_of_their_own() -> None:
+    more = "gross_weight: 130,000 lb\nweighed_by: Sam Roe (scale operator)\nweighed_on: 2026-08-01\n"
+    car = record(COACH + more)
+    (weight,) = [one for one in car.evidence if one.attribute == "gross_weight"]
+    assert isinstance(weight.value, Figure)
+    assert (weight.on, weight.by and weight.by.role) == (date(2026, 8, 1), "scale operator")
+
+
+def test_a_spare_wheelset_is_carried_and_nothing_is_known_of_it() -> None:
+    car = record(COACH)
+    assert [part.label for part in car.parts if part.kind == "wheelset" and part.container is None] == ["wheelset W-5"]
+    assert said(car, "bearing W-5 left", "class") is None
+    assert {(one.name, one.carried) for one in car.spares if one.name != "wheelset"} == {
+        ("air hose", 1), ("hose gasket", 4),
+    }  # fmt: skip
+
+
+def test_the_circular_binds_where_one_of_the_host_is_at_hand() -> None:
+    given_host = answers(COACH)
+    for hosts, circular in (((), False), (("An Inland Railroad",), True)):
+        _, move = starter_record(given_host, load_interview(), hosts)
+        assert read_move_text(move.text, "move.yaml").circular is circular
 
 
 @given(st.text(max_size=30), st.text(max_size=30), st.text(max_size=30))
 def test_any_name_reads_back(mark: str, name: str, host: str) -> None:
-    car, move = starter_record(mark=mark, name=name, out=OUT, back=BACK, host=host)
-    record = read_car_text(car.text, car.name)
-    planned = read_move_text(move.text, move.name)
-    assert record.mark == (_printable(mark) or "mark and number")
-    assert record.name == (_printable(name) or "name of the car")
-    assert planned.host == (_printable(host) or "to be named")
-    assert planned.circular == bool(_printable(host))
-    assert (planned.out, planned.back) == (OUT, BACK)
+    more = {key: {"": text} for key, text in (("mark", mark), ("name", name), ("host", host)) if plain_words(text)}
+    car, move = starter_record(answers(LEAST).with_these(more), load_interview())
+    read, planned = read_car_text(car.text, car.name), read_move_text(move.text, move.name)
+    assert read.mark == (plain_words(mark) or "QZZX 1")
+    assert read.name == (plain_words(name) or "name of the car")
+    assert planned.host == (plain_words(host) or "An Inland Railroad")
 
 
-def _printable(text: str) -> str:
-    return " ".join("".join(letter if letter.isprintable() else " " for letter in text).split())
+def test_its_examples_are_a_valid_record() -> None:
+    """The examples of the end of the record, taken in at a car of which everything is answered."""
+    text = written(COACH)[0]
+    before, examples = text[: text.index("## Your gauges:")], text[text.index("## Your gauges:") :]
+    taken = "\n".join(row[2:] if row.startswith("# ") else row for row in examples.splitlines())
+    inspector = "{role: shop inspector, accepted_by: [A Host Railroad], until: 2030-12-31}"
+    people = f"people:\n  RE: {{role: owner}}\n  HM: {inspector}\n"
+    sheets = taken.index("  - on: 2026-09-12")
+    sheet_end = taken.index("\n\n", sheets)
+    whole = before.replace("people:\n", people) + taken[:sheets] + taken[sheet_end:]
+    spares_at = whole.index("# What rides along")
+    whole = whole[:spares_at] + taken[sheets:sheet_end] + "\n\n" + whole[spares_at:]
+    found = read_car_text(whole, "car.yaml")
+    assert {one.id for one in found.work} == {"E-1", "J-1"}
+    assert found.leaves
+    assert found.gauges
+    assert found.moves_made
 
 
-def test_the_starter_says_nothing_that_was_not_given() -> None:
-    car, move = starter_record(mark="TSTX 1", name="Sample", out=OUT, back=BACK)
-    record = read_car_text(car.text, car.name)
-    assert {(one.part, one.attribute) for one in record.evidence} == {
-        ("truck B", "truck_kind"), ("truck A", "truck_kind"),
-    }  # fmt: skip
-    written = (record.work, record.spares, record.leaves, record.people, record.gauges, record.moves_made)
-    assert not any(written)
-    assert not read_move_text(move.text, move.name).facts
+PROBLEMS = [
+    ("frame: one-piece cast", "frame: one piece cast", "`one piece cast` for `frame`", "one-piece cast"),
+    ("frame: one-piece cast", "frames: one-piece cast", "the key `frames`, which is no question", "frame"),
+    ("truck_kind: two-axle", "truck_kind: not known", "`not known` for `truck_kind`", ""),
+    (
+        "end_kind: wide vestibule",
+        "end_kind: {B: wide vestibule, C: open platform}",
+        "the position `C`, which is not known",
+        "",
+    ),
+    (
+        "end_kind: wide vestibule",
+        "end_kind: {B: wide vestibule, B: open platform}",
+        "`B` a second time (first on line 19)",
+        "",
+    ),
+    ("hand_brake: B", "hand_brake: C", "the place `C`, which is not known", ""),
+    (
+        "bearing_class: grease-lubricated roller",
+        "bearing_class: {7: plain}",
+        "the position `7`, which is not known",
+        "",
+    ),
+    ("light_weight: 120,000 lb", "light_weight: 120,000", "`120,000`, a number without a unit for `light_weight`", ""),
+    ("light_weight: 120,000 lb", "light_weight: 12 lb", "`12 lb` for `light_weight`", ""),
+    ("spares: {air hose: 1,", "spares: {air hoses: 1,", "the spare `air hoses`, which is not known", "air hose"),
+    ("spares: {air hose: 1,", "spares: {air hose: some,", "`some`", ""),
+    (
+        "counted_by: Jane Doe",
+        "counted_by: Jane Doe (shop inspecter)",
+        "the role `shop inspecter`, which is not known",
+        "shop inspector",
+    ),
+    ("counted_on: 2026-09-01", "counted_on: 2026-09", "`2026-09` for `counted_on`", ""),
+    ("numbers: as offered", "numbers: as usual", "the answer `as usual`, which is not known", ""),
+    ("numbers: as offered", "end_handholds: two", "`two` for `end_handholds`", ""),
+    ("built_on: 1949", "built_on: {B: 1949}", "a mapping with the keys B", ""),
+]
 
 
-def test_the_starter_can_be_judged_and_everything_is_not_shown() -> None:
-    car, move = starter_record(mark="TSTX 1", name="Sample", out=OUT, back=BACK)
-    found = check(
-        read_car_text(car.text, car.name), read_move_text(move.text, move.name), load_library(rulesets_folders()),
-        date(2030, 5, 1),
-    )  # fmt: skip
-    assert found.outcome == "not ready"
-    assert {refusal.finding.verdict for refusal in found.judgement.refusals if refusal.finding} == {"not shown"}
+@pytest.mark.parametrize(("old", "new", "found", "near"), PROBLEMS)
+def test_a_wrong_answer_is_refused_at_its_place(old: str, new: str, found: str, near: str) -> None:
+    assert COACH.count(old) == 1
+    text = COACH.replace(old, new)
+    with pytest.raises(InputRefused) as refused:
+        answers(text)
+    problem = refused.value.problems[0]
+    assert (problem.found, problem.nearest) == (found, near)
+    line = text.splitlines()[problem.where.line - 1]
+    assert line == new or line.startswith(new.split(",")[0][:6])
+    assert problem.where.column > 0
 
 
-def test_its_examples_are_a_valid_record_and_move() -> None:
-    car, move = starter_record(mark="TSTX 1", name="Sample", out=OUT, back=BACK)
-    record = read_car_text(_without_marks(car.text), car.name)
-    assert record.people
-    assert record.work
-    assert record.spares
-    assert record.leaves
-    assert {part.key for part in record.parts} >= {"wheelset W-9", "air hose 1", "hand brake B"}
-    assert len(read_move_text(_without_marks(move.text), move.name).legs) == 2
+@pytest.mark.parametrize(
+    ("old", "key"),
+    [("mark: QZZX 9\n", "mark"), ("truck_kind: two-axle\n", "truck_kind"), ("miles: 96 mi\n", "miles"),
+     ("counted_by: Jane Doe\n", "counted_by"), ("counted_on: 2026-09-01\n", "counted_on")],
+)  # fmt: skip
+def test_what_is_needed_is_named(old: str, key: str) -> None:
+    with pytest.raises(InputRefused) as refused:
+        written(COACH.replace(old, ""))
+    assert any(f"`{key}`" in one.found for one in refused.value.problems)
+    assert all(one.expected for one in refused.value.problems)
+
+
+def test_answers_that_do_not_go_together_are_shown_with_the_line_that_they_make() -> None:
+    with pytest.raises(InputRefused) as refused:
+        written(COACH.replace("back: 2026-11-22", "back: 2026-11-01"))
+    (problem,) = refused.value.problems
+    assert problem.found == "a return on 2026-11-01, before the day out"
+    assert problem.line_text.strip() == "back: 2026-11-01"
+    assert problem.where.file == "move.yaml by answers.yaml"
+
+
+def test_every_end_truck_and_axle_has_to_be_answered_where_it_must_be() -> None:
+    with pytest.raises(InputRefused, match="no answer to `truck_kind`"):
+        written(COACH.replace("truck_kind: two-axle", "truck_kind: {B: two-axle}"))
+    car = record(COACH.replace("truck_kind: two-axle", "truck_kind: {B: three-axle, A: two-axle}"))
+    assert dict(car.axle_trucks) == {1: "B", 2: "B", 3: "B", 4: "A", 5: "A"}
+
+
+def test_an_unknown_document_is_refused() -> None:
+    for text in ("- mark\n", "mark: [\n", "", "mark: 1\nmark: 2\n"):
+        with pytest.raises(InputRefused) as refused:
+            read_answers_file(text, "answers.yaml", load_interview())
+        assert all(one.where.file == "answers.yaml" for one in refused.value.problems)
 
 
 def test_written_whole_and_read_back(tmp_path: Path) -> None:
-    files = starter_record(mark="TSTX 1", name="Sample", out=OUT, back=BACK)
+    files = starter_record(answers(COACH), load_interview())
     folder = tmp_path / "new" / "car"
     assert write_starter(folder, files) == (folder / "car.yaml", folder / "move.yaml")
-    assert read_car(folder / "car.yaml").mark == "TSTX 1"
-    assert read_move(folder / "move.yaml").out == OUT
+    assert read_car(folder / "car.yaml").mark == "QZZX 9"
+    assert read_move(folder / "move.yaml").out == date(2026, 11, 6)
     assert sorted(path.name for path in folder.iterdir()) == ["car.yaml", "move.yaml"]
 
 
 def test_a_file_that_is_there_is_left_alone_and_nothing_is_written(tmp_path: Path) -> None:
     (tmp_path / "move.yaml").write_text("mine", encoding="utf-8")
     with pytest.raises(InputRefused, match="there already"):
-        write_starter(tmp_path, starter_record(mark="", name="", out=OUT, back=BACK))
+        write_starter(tmp_path, starter_record(answers(COACH), load_interview()))
     assert [(path.name, path.read_text(encoding="utf-8")) for path in tmp_path.iterdir()] == [("move.yaml", "mine")]
 
 
 def test_a_folder_that_can_not_be_made_is_said(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("", encoding="utf-8")
     with pytest.raises(InputRefused, match="can't be written"):
-        write_starter(tmp_path / "file" / "car", starter_record(mark="", name="", out=OUT, back=BACK))
+        write_starter(tmp_path / "file" / "car", starter_record(answers(COACH), load_interview()))
+
+
+def test_the_samples_differ_as_their_kinds_do() -> None:
+    texts = [written(one)[0] for one in (COACH, HEAVYWEIGHT, BAGGAGE, CABOOSE)]
+    assert all("jumpers:" in text for text in texts[:1])
+    assert not any("jumpers:" in text for text in texts[1:])
+    assert MOVE.strip() in COACH

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 import yaml
+from interview_samples import COACH, answers
 from jsonschema import Draft7Validator
 
 from carknocker.documents import ProblemList, read_document
@@ -13,6 +14,7 @@ from carknocker.questions.new.ask import starter_record
 from carknocker.questions.rules_new.ask import starter_circular
 from carknocker.questions.rules_schemas.ask import schema_files
 from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.interview import load_interview
 
 ROOT = Path(__file__).resolve().parents[2]
 FOLDER = ROOT / "docs" / "schemas"
@@ -80,7 +82,7 @@ def test_every_demo_case_and_edition_is_good(file: Path) -> None:
 def test_the_starters_are_good() -> None:
     from datetime import date
 
-    car, move = starter_record(mark="TSTX 1", name="", out=date(2030, 6, 1), back=date(2030, 6, 2), host="Acme")
+    car, move = starter_record(answers(COACH), load_interview())
     edition, chapter = starter_circular(
         host="Acme", ruleset="acme", edition="1", in_force=date(2030, 1, 1), builds_on=["us-federal"]
     )

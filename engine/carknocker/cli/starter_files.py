@@ -35,18 +35,24 @@ def as_scalar(text: str, instead: str, *, quoted: bool = False) -> str:
     return json.dumps(words, ensure_ascii=False)
 
 
-def write_starter(folder: Path, files: tuple[StarterFile, ...]) -> tuple[Path, ...]:
-    """Writes all of the files into the folder, or none. Makes the folder if it is not there.
-
-    Raises InputRefused if one of them is there already, or if they can't be written.
-    """
-    paths = tuple(folder / file.name for file in files)
+def refuse_files_there(folder: Path, names: tuple[str, ...]) -> tuple[Path, ...]:
+    """The paths of files to be written into a folder. Raises InputRefused if one of them is there already."""
+    paths = tuple(folder / name for name in names)
     there = [path for path in paths if path.exists() or path.is_symlink()]
     if there:
         raise InputRefused(tuple(
             Problem(Location(str(path), 1, 1), "the file is there already", "a folder without it",
                     remedy="name another folder: nothing was written") for path in there
         ))  # fmt: skip
+    return paths
+
+
+def write_starter(folder: Path, files: tuple[StarterFile, ...]) -> tuple[Path, ...]:
+    """Writes all of the files into the folder, or none. Makes the folder if it is not there.
+
+    Raises InputRefused if one of them is there already, or if they can't be written.
+    """
+    paths = refuse_files_there(folder, tuple(file.name for file in files))
     made_folder = not folder.exists()
     written: list[Path] = []
     try:

@@ -31,7 +31,8 @@ class PartsThere(msgspec.Struct, frozen=True):
 
     listed: those listed that surely are of the row. number: what says how many there are. only_if: whether they stand
     at all, None where that is not known; told_by: what decides that they do not. looked_at: all evidence that was
-    looked at. undecided: as in `Unlisted`. word: of the description of the container by which the fewest are told.
+    looked at. undecided: as in `Unlisted`. word: of the description of the container by which the fewest
+    are told, or else the usual number.
     """
 
     kind: Kind
@@ -118,7 +119,8 @@ def _there(kind: Kind, row: Stands, container: Part, car: ListedCar, without: Co
     if number is not None:
         looked_at.append(number)
     only_if, told_by, undecided = _stand_at_all(row, container, car, without, looked_at)
-    by = _newest(container.key, row.at_least_by[0], car, without) if row.at_least_by[0] else None
+    decides = row.at_least_by[0] or row.usually_by[0]
+    by = _newest(container.key, decides, car, without) if decides else None
     word = by.value.text if by is not None and isinstance(by.value, Word) else ""
     return PartsThere(kind, row, container, listed, number, only_if, told_by, tuple(looked_at), undecided, word)
 

@@ -58,6 +58,9 @@ DOUBTS_FILE = _DATA / "doubts.yaml"
 """What makes a reading doubtful: clauses of the rule language, which the room of rules reads."""
 OTHER_NAMES_FILE = _DATA / "other_names.yaml"
 """What people call things: read only where a message suggests a word."""
+INTERVIEW_FILE = _DATA / "interview.yaml"
+"""What a first record is asked for: read only where somebody asks."""
+_READ_APART = (DOUBTS_FILE, OTHER_NAMES_FILE, INTERVIEW_FILE)
 
 
 def vocabulary_texts() -> dict[str, str]:
@@ -67,8 +70,7 @@ def vocabulary_texts() -> dict[str, str]:
 
 @cache
 def _texts() -> dict[str, str]:
-    apart = (DOUBTS_FILE, OTHER_NAMES_FILE)
-    found = sorted((file for file in _DATA.glob("*.yaml") if file not in apart), key=lambda file: file.name)
+    found = sorted((file for file in _DATA.glob("*.yaml") if file not in _READ_APART), key=lambda file: file.name)
     return {file.name: file.read_text(encoding="utf-8") for file in found}
 
 

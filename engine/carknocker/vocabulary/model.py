@@ -131,6 +131,7 @@ class Stands(msgspec.Struct, frozen=True):
     at_least: fewer can't be; by a word of a description of the container where that decides, else the fewest.
     only_if: they stand where all of one of these lists hold; empty: always.
     no_others: where `only_if` does not hold there can be none. bad_news: fewer can be, and it is a defect.
+    usually, usually_by: how many nearly every such container has, as in at_least; 0 where nobody can say.
     """
 
     container: str
@@ -142,6 +143,8 @@ class Stands(msgspec.Struct, frozen=True):
     only_if: tuple[tuple[Stated, ...], ...] = ()
     no_others: bool = False
     bad_news: bool = False
+    usually: int = 0
+    usually_by: tuple[str, tuple[tuple[str, int], ...]] = ("", ())
 
 
 class Kind(msgspec.Struct, frozen=True):

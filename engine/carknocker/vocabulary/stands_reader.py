@@ -17,7 +17,7 @@ from carknocker.vocabulary.attribute_reader import (
 )
 from carknocker.vocabulary.model import Attribute, Stands, Stated
 
-_KEYS = frozenset(("in", "number", "which", "at_least", "only_if", "no_others", "bad_news"))
+_KEYS = frozenset(("in", "number", "which", "at_least", "usually", "only_if", "no_others", "bad_news"))
 _CHOICES = {"yes or no": ("yes", "no")}
 
 
@@ -36,7 +36,8 @@ def _row(node: Node, kind: str, called: str, problems: ProblemList) -> Stands:
         problems.add(problem_at(node, f"a row of `{kind}` without `in`", "`in: …`: the kind of part they stand in"))
     if number and not NAME.fullmatch(number):
         problems.add(problem_at(entries["number"], f"the number `{number}`", "a name in lower case, joined by `_`"))
-    least, by = _at_least(entries.get("at_least"), problems)
+    least, by = _count(entries.get("at_least"), problems)
+    usually = _count(entries.get("usually"), problems)
     which = tuple(
         (name, texts_of(words, "words", problems))
         for name, words in named(entries.get("which"), "descriptions", problems)
@@ -50,6 +51,7 @@ def _row(node: Node, kind: str, called: str, problems: ProblemList) -> Stands:
         container, number, _called(number, which) or called, which, least, by, only_if,
         flag_of(entries.get("no_others"), "no_others", problems),
         flag_of(entries.get("bad_news"), "bad_news", problems),
+        *usually,
     )  # fmt: skip
 
 
@@ -59,20 +61,21 @@ def _called(number: str, which: tuple[tuple[str, tuple[str, ...]], ...]) -> str:
     return counted.get(number, number.replace("_", " "))
 
 
-def _at_least(node: Node | None, problems: ProblemList) -> tuple[int, tuple[str, tuple[tuple[str, int], ...]]]:
+def _count(node: Node | None, problems: ProblemList) -> tuple[int, tuple[str, tuple[tuple[str, int], ...]]]:
     """A number; or `{by: attribute, word: number, …}`, of which the fewest holds while the word is not known."""
     if node is None:
         return 0, ("", ())
     if node.kind != "mapping":
-        return _number(node, problems), ("", ())
+        return number_of(node, problems), ("", ())
     attribute = text_of(node.get("by"), "description of the container", problems)
     if not attribute:
         problems.add(problem_at(node, "numbers without `by`", "`by: …`: the description that tells which number"))
-    rows = tuple((word, _number(value, problems)) for word, value in node.pairs() if word != "by")
+    rows = tuple((word, number_of(value, problems)) for word, value in node.pairs() if word != "by")
     return min((number for _, number in rows), default=0), (attribute, rows)
 
 
-def _number(node: Node, problems: ProblemList) -> int:
+def number_of(node: Node, problems: ProblemList) -> int:
+    """A whole number of at most three digits; 0, reported, for anything else."""
     text = text_of(node, "a number", problems)
     if text.isdigit() and text.isascii() and len(text) < 4:
         return int(text)
@@ -99,8 +102,9 @@ def check_stands(
             continue
         asked = [Stated(kind, name, words) for name, words in row.which]
         asked += [one for conditions in row.only_if for one in conditions]
-        by, numbers = row.at_least_by
-        if by:
+        for by, numbers in (row.at_least_by, row.usually_by):
+            if not by:
+                continue
             asked.append(Stated(row.container, by, tuple(word for word, _ in numbers)))
         for one in asked:
             _check_words(node, one, attributes, problems)

@@ -1,22 +1,70 @@
-"""`new`: a commented starter record and move. Nothing in it is guessed: what is an example is commented out."""
+"""`new`: a first record of a car and its move, from the answers of its owner. Nothing in them is guessed: what was not
+answered is `not known`."""
 
-from datetime import date
-from string import Template
+from collections.abc import Collection
 
-from carknocker.cli.starter_files import StarterFile, as_scalar, plain_words
-from carknocker.questions.new.starter_text import CAR, MOVE, WITH_CIRCULAR, WITHOUT_CIRCULAR
+from msgspec.structs import replace
 
-_NO_HOST = "to be named"
+from carknocker.cli.starter_files import StarterFile
+from carknocker.documents import InputRefused
+from carknocker.questions.new.answers import Answers, refuse_missing
+from carknocker.questions.new.draft import Draft, places_draft, whole_draft
+from carknocker.questions.new.move_text import move_text
+from carknocker.questions.new.record_text import record_text
+from carknocker.record import CarRecord, read_car_text, read_move_text
+from carknocker.record.standing import listed_now
+from carknocker.record.unlisted_parts import PartsThere, parts_there
+from carknocker.vocabulary.interview import Interview
+
+CAR_FILE, MOVE_FILE = "car.yaml", "move.yaml"
 
 
-def starter_record(*, mark: str, name: str, out: date, back: date, host: str = "") -> tuple[StarterFile, ...]:
-    """A car record on two-axle trucks, and a move between two days, both commented, that can be judged as they are:
-    everything is not shown. Without a host the move asks for no circular."""
-    car = Template(CAR).substitute(mark=as_scalar(mark, "mark and number"), name=as_scalar(name, "name of the car"))
-    move = Template(MOVE).substitute(
-        host=as_scalar(host, _NO_HOST),
-        circular=WITH_CIRCULAR if plain_words(host) else WITHOUT_CIRCULAR,
-        out=out.isoformat(),
-        back=back.isoformat(),
-    )
-    return (StarterFile("car.yaml", car), StarterFile("move.yaml", move))
+def starter_record(
+    answers: Answers, interview: Interview, hosts_with_circular: Collection[str] = ()
+) -> tuple[StarterFile, ...]:
+    """The car record and the move. hosts_with_circular: hosts of which a circular is at hand.
+
+    Raises InputRefused where an answer is missing, and where the answers do not go together.
+    """
+    refuse_missing(answers, interview)
+    car = draft_text(answers, interview)
+    circular = answers.said("host") in hosts_with_circular
+    move = move_text(answers, interview, circular=circular)
+    _read_back(car, CAR_FILE, answers)
+    try:
+        read_move_text(move, MOVE_FILE)
+    except InputRefused as refused:
+        raise _as_answers(refused, move, MOVE_FILE, answers) from refused
+    return (StarterFile(CAR_FILE, car), StarterFile(MOVE_FILE, move))
+
+
+def draft_text(answers: Answers, interview: Interview) -> str:
+    """The car record that the answers make. Raises InputRefused where they do not go together."""
+    places = places_draft(answers, interview)
+    draft = whole_draft(places, rows_of(places, answers), answers, interview)
+    return record_text(draft)
+
+
+def rows_of(places: Draft, answers: Answers) -> tuple[PartsThere, ...]:
+    """What stands where by the answers. Raises InputRefused where they do not go together."""
+    return tuple(parts_there(listed_now(_read_back(record_text(places), CAR_FILE, answers))))
+
+
+def _read_back(text: str, file: str, answers: Answers) -> CarRecord:
+    try:
+        return read_car_text(text, file)
+    except InputRefused as refused:
+        raise _as_answers(refused, text, file, answers) from refused
+
+
+def _as_answers(refused: InputRefused, text: str, file: str, answers: Answers) -> InputRefused:
+    """What is wrong with a record that is not written: shown with the lines that would stand in it."""
+    lines = text.splitlines()
+    return InputRefused(tuple(
+        replace(
+            problem,
+            where=replace(problem.where, file=f"{file} by {answers.given_in}"),
+            line_text=lines[problem.where.line - 1] if 0 < problem.where.line <= len(lines) else "",
+        )
+        for problem in refused.problems
+    ))  # fmt: skip

@@ -1,20 +1,25 @@
 """`carknocker new`."""
 
+import sys
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from carknocker.cli.inputs import read_day
+from carknocker.cli.inputs import Place, load_rules
 from carknocker.cli.options import command_line
-from carknocker.cli.output import write_lines, write_with_backup
-from carknocker.cli.starter_files import write_starter
-from carknocker.cli.statuses import in_plain_words
-from carknocker.documents import ProblemList, load_text
-from carknocker.questions.new.ask import starter_record
+from carknocker.cli.output import write_lines, write_stream, write_with_backup
+from carknocker.cli.starter_files import refuse_files_there, write_starter
+from carknocker.cli.statuses import STOPPED, in_plain_words, say
+from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_text
+from carknocker.questions.new.answers import Answers, read_answers_file, read_options, sample_answers
+from carknocker.questions.new.ask import CAR_FILE, MOVE_FILE, starter_record
 from carknocker.questions.new.places import add_places
+from carknocker.questions.new.terminal import interview_on
 from carknocker.record import find_car
+from carknocker.rulebook.choice import in_force_on
+from carknocker.vocabulary.interview import Interview, load_interview
 
 _OUT_AFTER = timedelta(days=60)
 _BACK_AFTER = timedelta(days=10)
@@ -23,34 +28,103 @@ app = command_line()
 PLACE_IN_HELP = 160
 
 
-@app.command(epilog='Example: carknocker new my-car --mark "QWHX 27" --name "Wren Hollow"')
+@app.command(epilog="Example: carknocker new my-car")
 @in_plain_words()
 def command(
     folder: Annotated[
         Path,
         typer.Argument(metavar="FOLDER", help="Where to write the files; made if need be. With --add: the car record."),
     ],
-    mark: Annotated[str, typer.Option("--mark", help="Reporting mark and number.")] = "MARK 0",
-    name: Annotated[str, typer.Option("--name", help="The car's name.")] = "",
-    host: Annotated[str, typer.Option("--host", help="The host railroad, if its circular is at hand.")] = "",
+    mark: Annotated[str | None, typer.Option("--mark", help="Reporting mark and number.")] = None,
+    name: Annotated[str | None, typer.Option("--name", help="The car's name.")] = None,
+    host: Annotated[str | None, typer.Option("--host", help="The host railroad.")] = None,
     out: Annotated[str | None, typer.Option("--out", metavar="DATE", help="Day out.")] = None,
     back: Annotated[str | None, typer.Option("--back", metavar="DATE", help="Day back.")] = None,
+    answer: Annotated[
+        list[str] | None, typer.Option("--answer", metavar="KEY=VALUE", help="One answer; may be given several times.")
+    ] = None,
+    answers: Annotated[
+        Path | None, typer.Option("--answers", metavar="FILE", help="All answers, in YAML; then nothing is asked.")
+    ] = None,
     add: Annotated[
         bool, typer.Option("--add", help="Write the places that a record lacks into it, as comments.")
     ] = False,
 ) -> None:
-    """Write a commented starter record and a move, to be filled in; or, with --add, the places that a record lacks."""
+    """Ask about a car, and write its first record and move; or, with --add, what a record lacks."""
     if add:
         _add(folder)
         return
-    day_out = date.today() + _OUT_AFTER if out is None else read_day(out)
-    day_back = day_out + _BACK_AFTER if back is None else read_day(back)
-    if day_back < day_out:
-        raise typer.BadParameter(f"back on {day_back.isoformat()}, before out on {day_out.isoformat()}")
-    written = write_starter(folder, starter_record(mark=mark, name=name, out=day_out, back=day_back, host=host))
+    interview = load_interview()
+    refuse_files_there(folder, (CAR_FILE, MOVE_FILE))
+    short = {"mark": mark, "name": name, "host": host, "out": out, "back": back}
+    options = [f"{key}={value}" for key, value in short.items() if value is not None]
+    given = read_options([*options, *(answer or ())], interview)
+    if answers is not None:
+        problems = ProblemList()
+        text = load_text(answers, problems)
+        problems.refuse_if_any()
+        given = read_answers_file(text or "", str(answers), interview, given)
+    today = date.today()
+    day_out = given.said("out") or (today + _OUT_AFTER).isoformat()
+    days = {"out": day_out, "back": (date.fromisoformat(day_out) + _BACK_AFTER).isoformat()}
+    hosts = _hosts_with_circular(folder, date.fromisoformat(day_out))
+    if answers is None and _is_terminal():
+        asked = {screen.signed: today.isoformat() for screen in interview.screens if screen.signed}
+        signed = {f"{word}_on": day for word, day in asked.items()}
+        try:
+            given = interview_on(_Terminal(), interview, given, hosts, {**days, **signed})
+        except EOFError:
+            say("\nStopped; nothing was written.")
+            raise typer.Exit(STOPPED) from None
+    elif answers is None and not given.by_key:
+        raise _nothing_given(interview)
+    else:
+        given = _with_days(given, days)
+    written = write_starter(folder, starter_record(given, interview, hosts))
     lines = [f"wrote {path}" for path in written]
-    lines.append(f"Fill in what you know, then: carknocker check {folder}")
+    lines.append(f"What it lacks, and what is to be measured: carknocker check {folder}")
     write_lines(lines)
+
+
+class _Terminal:
+    """The terminal that the command was started on."""
+
+    def say(self, text: str) -> None:
+        write_lines([text])
+
+    def read(self, prompt: str) -> str:
+        write_stream(sys.stdout, prompt)
+        return input()
+
+
+def _is_terminal() -> bool:
+    try:
+        return sys.stdin.isatty() and sys.stdout.isatty()
+    except (AttributeError, ValueError):
+        return False
+
+
+def _with_days(given: Answers, days: dict[str, str]) -> Answers:
+    return given.with_these({key: {"": day} for key, day in days.items() if not given.said(key)})
+
+
+def _hosts_with_circular(folder: Path, day: date) -> tuple[str, ...]:
+    """The hosts of which a circular is in force on the day out."""
+    library = load_rules([Place(folder)], None)
+    return tuple(sorted({
+        head.host for own in library.heads.values() for head in in_force_on(own, day) if head.layer == "host"
+    }))  # fmt: skip
+
+
+def _nothing_given(interview: Interview) -> InputRefused:
+    return InputRefused((
+        Problem(
+            Location("carknocker new", 1, 1), "no terminal to ask on, and no answers",
+            "a terminal, or `--answers FILE` with the answers",
+            remedy="write the lines below into a file, each with your answer, and leave out what is not known",
+            sample=sample_answers(interview),
+        ),
+    ))  # fmt: skip
 
 
 def _add(car: Path) -> None:

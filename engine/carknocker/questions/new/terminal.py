@@ -1,0 +1,276 @@
+"""The interview on a terminal, screen by screen. A wrong answer is asked again with the words that are allowed."""
+
+import re
+from collections.abc import Collection, Mapping
+from typing import Protocol
+
+from carknocker.documents import InputRefused, Problem, ProblemList
+from carknocker.questions.new.answers import (
+    ALIKE,
+    Answers,
+    Values,
+    asked_in,
+    axles_of,
+    is_asked,
+    node_of,
+    positions_of,
+    read_answer,
+)
+from carknocker.questions.new.ask import rows_of
+from carknocker.questions.new.draft import offered, places_draft
+from carknocker.record.unlisted_parts import PartsThere
+from carknocker.record.value_reader import NOT_KNOWN, in_words
+from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.interview import Interview, Question, Screen
+from carknocker.vocabulary.interview_reader import words_for
+from carknocker.vocabulary.model import Attribute
+from carknocker.wording.parts import joined_labels
+
+_LINE = re.compile(r"\s*([0-9]{1,3})\s*=\s*(.+)")
+_NOT_KNOWN = ("?", NOT_KNOWN)
+
+
+class Console(Protocol):
+    """Where questions are shown and answers typed."""
+
+    def say(self, text: str) -> None:
+        """Shows a line."""
+
+    def read(self, prompt: str) -> str:
+        """What is typed behind a prompt. Raises EOFError where nothing more can be."""
+
+
+class _Asking:
+    """One interview. hosts: those of which a circular is at hand. days: key → the day that is offered."""
+
+    def __init__(self, console: Console, interview: Interview, hosts: Collection[str], days: Mapping[str, str]) -> None:
+        self._console = console
+        self._interview = interview
+        self._hosts = hosts
+        self._days = days
+        self._vocabulary = load_vocabulary()
+        self._asked = asked_in(interview, self._vocabulary)
+
+    def screen(self, screen: Screen, title: str, answers: Answers) -> Answers:
+        """The answers with those of one screen; of what is answered already nothing is asked."""
+        found, shown = answers, False
+        for question in screen.asks:
+            if question.key in found.by_key or not is_asked(question, found):
+                continue
+            if not shown:
+                self._console.say("")
+                self._console.say(title)
+                shown = True
+            if question.entry == "numbers":
+                found = found.with_these(self._numbers(found, screen.signed))
+            else:
+                values = self._question(question, found)
+                found = found.with_these({question.key: values}) if values else found
+        if screen.signed and screen.asks[0].entry != "numbers" and self._has_readings(screen, found):
+            found = self._signed(screen.signed, found)
+        return found
+
+    def _has_readings(self, screen: Screen, answers: Answers) -> bool:
+        for question in screen.asks:
+            attribute = self._vocabulary.attribute(*question.about)
+            if attribute is not None and not attribute.description and question.key in answers.by_key:
+                return True
+        return False
+
+    def _signed(self, signed: str, answers: Answers) -> Answers:
+        """Who read, and when."""
+        by, on = f"{signed}_by", f"{signed}_on"
+        if by not in answers.by_key:
+            prompt = f"  Who {signed}: name, and in brackets the role unless it is the owner"
+            answers = answers.with_these({by: self._until_read(by, prompt, (), "", answers, must=True)})
+        if on not in answers.by_key:
+            day = self._days.get(on, "")
+            answers = answers.with_these(
+                {on: self._until_read(on, f"  Day on which they were {signed}", (), day, answers, must=True)}
+            )
+        return answers
+
+    def _question(self, question: Question, answers: Answers) -> Values:
+        attribute = self._vocabulary.attribute(*question.about)
+        words = self._words(question, attribute)
+        usual = self._interview.kinds_of_car.get(answers.said("kind_of_car"), {}).get(question.key, "")
+        prompt = f"  {question.text[:1].upper()}{question.text[1:]}"
+        if words:
+            self._console.say(prompt)
+            for number, word in enumerate(words, start=1):
+                self._console.say(f"    {number}  {word}{'   (usual)' if word == usual else ''}")
+            prompt = f"  1-{len(words)} or the word"
+        elif attribute is not None and not question.which and attribute.type not in ("text", "identity", "date"):
+            prompt += f" ({in_words(attribute).replace('`', '')})"
+        if attribute is not None and attribute.type == "list of":
+            prompt += ", several with commas"
+        prompt += self._places_words(question, answers)
+        if question.about == ("move", "host") and self._hosts:
+            self._console.say(f"  Circulars are at hand of: {', '.join(sorted(self._hosts))}")
+        default = self._days.get(question.key, usual if question.must else "")
+        return self._until_read(question.key, prompt, words, default, answers, must=question.must)
+
+    def _words(self, question: Question, attribute: Attribute | None) -> tuple[str, ...]:
+        if question.entry == "kind of car":
+            return tuple(self._interview.kinds_of_car)
+        return () if attribute is None or question.which else words_for(attribute)
+
+    def _places_words(self, question: Question, answers: Answers) -> str:
+        """How parts that are not alike are answered."""
+        kind = question.about[0]
+        if not kind:
+            return ""
+        axles = sum(axles_of(answers, self._interview).values())
+        positions = positions_of(kind, axles)
+        if question.which:
+            return f": {', '.join(positions)}, or none"
+        if not positions:
+            return ""
+        alike = " and ".join(positions) if len(positions) == 2 else f"{positions[0]} to {positions[-1]}"
+        return f", alike at {alike}; else `{positions[0]}: …, {positions[-1]}: …`"
+
+    def _until_read(
+        self, key: str, prompt: str, words: tuple[str, ...], default: str, answers: Answers, *, must: bool
+    ) -> Values:
+        """Asks until the answer is one; empty where it is not known."""
+        shown = f"{prompt} [{default or ('needed' if must else NOT_KNOWN)}]: "
+        while True:
+            typed = self._console.read(shown).strip() or default
+            if not typed or typed in _NOT_KNOWN:
+                if not must:
+                    return {}
+                self._console.say("    This one has to be answered.")
+                continue
+            problems = ProblemList()
+            node = node_of(_in_words(typed, words), "your answer", problems)
+            values = read_answer(key, node, answers, self._interview, problems) if not len(problems) else None
+            if values or (values is not None and not must):
+                return values
+            self.say_why(problems.problems)
+
+    def say_why(self, problems: tuple[Problem, ...]) -> None:
+        """Shows what is wrong with an answer, and what would do."""
+        for problem in problems:
+            self._console.say(f"    Found {problem.found}")
+            for what, said in (("expected", problem.expected), ("nearest right word", problem.nearest)):
+                if said:
+                    self._console.say(f"    {what}: {said}")
+
+    def _numbers(self, answers: Answers, signed: str) -> Mapping[str, Values]:
+        """The parts that stand there, as one list, to be confirmed by name and day."""
+        usual = self._interview.kinds_of_car.get(answers.said("kind_of_car"), {})
+        rows = [
+            one for one in rows_of(places_draft(answers, self._interview), answers) if one.row.number and one.only_if
+        ]
+        groups: dict[tuple[str, str], list[PartsThere]] = {}
+        for row in rows:
+            groups.setdefault((row.row.number, offered(row, usual)), []).append(row)
+        found: dict[str, dict[str, str]] = {}
+        for (number, said), group in groups.items():
+            if said:
+                for row in group:
+                    found.setdefault(number, {})[row.container.position] = said
+        lines = list(groups)
+        for at, (number, said) in enumerate(lines, start=1):
+            where = joined_labels([row.container.label for row in groups[number, said]])
+            called = groups[number, said][0].row.called
+            self._console.say(f"    {at:>2}  {where}: {called}  {said or '?'}")
+        self._console.say("  Count them on the car. Change a line as in `3=2`, `3=none`, `3=?` or `3=B: 2, A: 4`.")
+        while True:
+            typed = self._console.read("  A change, or Enter when the list is right: ").strip()
+            if not typed:
+                break
+            match = _LINE.fullmatch(typed)
+            if match is None or not 1 <= int(match[1]) <= len(lines):
+                self._console.say(f"    expected: a line from 1 to {len(lines)}, `=`, and how many")
+                continue
+            number, said = lines[int(match[1]) - 1]
+            self._change(number, groups[number, said], match[2].strip(), found, answers)
+        return self._confirmed(found, signed, answers)
+
+    def _change(
+        self, number: str, rows: list[PartsThere], typed: str, found: dict[str, dict[str, str]], answers: Answers
+    ) -> None:
+        problems = ProblemList()
+        node = node_of(NOT_KNOWN if typed in _NOT_KNOWN else typed, "your answer", problems)
+        values = read_answer(number, node, answers, self._interview, problems) if not len(problems) else None
+        if values is None:
+            self.say_why(problems.problems)
+            return
+        own = found.setdefault(number, {})
+        for row in rows:
+            at = row.container.position
+            said = values.get(at, values.get(ALIKE, ""))
+            if said:
+                own[at] = said
+            elif not values:
+                own.pop(at, None)
+        self._console.say(
+            f"    {number.replace('_', ' ')}: {', '.join(f'{at} {one}'.strip() for at, one in own.items()) or '?'}"
+        )
+
+    def _confirmed(self, found: Mapping[str, Values], signed: str, answers: Answers) -> Mapping[str, Values]:
+        """The numbers with who counted and when; none where nobody says that he did."""
+        by, on = f"{signed}_by", f"{signed}_on"
+        prompt = "  Who counted them: name, and in brackets the role unless it is the owner; Enter: nobody yet"
+        who = answers.by_key.get(by) or self._until_read(by, prompt, (), "", answers, must=False)
+        if not who:
+            return {}
+        signing = answers.with_these({by: who})
+        return {
+            by: who,
+            on: self._signed(signed, signing).by_key[on],
+            **{key: one for key, one in found.items() if one},
+        }
+
+
+def interview_on(
+    console: Console,
+    interview: Interview,
+    answers: Answers,
+    hosts: Collection[str] = (),
+    days: Mapping[str, str] | None = None,
+) -> Answers:
+    """The answers given on a console, with those that were given before. hosts: those of which a circular is at hand.
+    days: key of a question → the day that is offered.
+
+    Raises EOFError and KeyboardInterrupt where whoever answers ends it.
+    """
+    asking = _Asking(console, interview, hosts, days or {})
+    console.say(
+        "Enter takes what stands in brackets; `not known` is a good answer. Ctrl-C stops; nothing is written then."
+    )
+    found = answers
+    for number, screen in enumerate(interview.screens, start=1):
+        while True:
+            try:
+                after = asking.screen(screen, f"{number} of {len(interview.screens)}: {screen.title}", found)
+                if after is not found and axles_of(after, interview):
+                    rows_of(places_draft(after, interview), after)
+            except InputRefused as refused:
+                asking.say_why(refused.problems)
+                console.say("  These answers do not go together. Once more:")
+                continue
+            found = after
+            break
+    return found
+
+
+def _in_words(typed: str, words: tuple[str, ...]) -> str:
+    """What was typed, with each number of a choice, and each beginning of one word alone, as that word."""
+    if not words:
+        return typed
+    pieces = []
+    for piece in typed.split(","):
+        place, colon, value = piece.rpartition(":")
+        pieces.append(f"{place}{colon}{' ' if colon else ''}{_one_word(value.strip(), words)}")
+    return ", ".join(piece.strip() for piece in pieces)
+
+
+def _one_word(value: str, words: tuple[str, ...]) -> str:
+    if value.isdigit() and 1 <= int(value) <= len(words):
+        return words[int(value) - 1]
+    folded = value.casefold()
+    alike = [word for word in words if word.casefold() == folded]
+    begin = [word for word in words if word.casefold().startswith(folded)] if folded else []
+    return alike[0] if alike else begin[0] if len(begin) == 1 else value

@@ -1,0 +1,185 @@
+"""The interview on a terminal: what is asked, what an answer may be, and that a wrong one is asked again."""
+
+import pytest
+from interview_samples import Typist, written
+
+from carknocker.questions.new.answers import Answers
+from carknocker.questions.new.ask import starter_record
+from carknocker.questions.new.terminal import interview_on
+from carknocker.record import read_car_text
+from carknocker.record.values import Count, Word
+from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.interview import load_interview
+
+DAYS = {"out": "2026-11-06", "back": "2026-11-22", "counted_on": "2026-09-01", "weighed_on": "2026-09-01"}
+LINES = {
+    1: ["QZZX 9", "Example", "1", "coach"],
+    2: ["1949", "1", "y"],
+    3: ["", "2", "yes"],
+    4: ["1", "", "air hose, 2"],
+    5: ["2"],
+    6: ["7", "graduated", "no", "yes"],
+    7: ["truck"],
+    8: ["1", "type H"],
+    9: ["B"],
+    10: ["no", "no", "1"],
+    11: ["none", "no", ""],
+    12: ["120,000 lb", "", "", ""],
+    13: ["air hose: 1, hose gasket: 4"],
+    14: ["", "Jane Doe", ""],
+    15: ["An Inland Railroad", "passenger", "", "", "nobody"],
+    16: ["Quillon Junction", "Tarn Bridge", "96 mi", "", ""],
+}
+
+
+def asked(changes: dict[int, list[str]] | None = None) -> tuple[Answers, Typist]:
+    typist = Typist(line for lines in {**LINES, **(changes or {})}.values() for line in lines)
+    found = interview_on(typist, load_interview(), Answers({}, "your answers"), ("Kestrel & Northern",), DAYS)
+    assert typist.lines == []
+    return found, typist
+
+
+def record_of(found: Answers) -> str:
+    return starter_record(found, load_interview())[0].text
+
+
+def test_sixteen_screens_make_a_record() -> None:
+    found, typist = asked()
+    titles = [line for line in typist.shown if " of 16: " in line]
+    assert [line.partition(" ")[0] for line in titles] == [str(number) for number in range(1, 17)]
+    car = read_car_text(record_of(found), "car.yaml")
+    said = {(one.part, one.attribute): one.value for one in car.evidence}
+    assert said["truck B", "frame"] == said["truck A", "frame"] == Word("one-piece cast")
+    assert said["bearing W-4 right", "class"] == Word("grease-lubricated roller")
+    assert said["brake system", "control_valve"] == Word("D-22")
+    assert (said["end B", "hand_brake_at_this_end"], said["end A", "hand_brake_at_this_end"]) == (
+        Word("yes"),
+        Word("no"),
+    )
+    assert said["truck B", "equalizer_springs"] == Count(4)
+    assert ("truck B", "axles_held_by") not in said
+
+
+def test_the_answers_typed_are_those_of_a_file() -> None:
+    """What the file says word for word makes the same record as what is typed in short."""
+    found, _ = asked()
+    text = """
+mark: QZZX 9
+name: Example
+kind_of_car: lightweight passenger car
+car_kind: coach
+built_on: 1949
+designed_to_carry: the public
+private_car: yes
+truck_kind: two-axle
+frame: one-piece cast
+equalized: yes
+held_to_body_by: locking center pin
+connections_to_body: [air hose, brake rod]
+bearing_class: grease-lubricated roller
+control_valve: D-22
+release_mode: graduated
+main_reservoir_line: no
+signal_line: yes
+mounting: truck
+end_kind: wide vestibule
+coupler_type: type H
+hand_brake: B
+trainline_power: no
+communication_line: no
+water: yes
+gas_system: none
+combustion_equipment: no
+light_weight: 120,000 lb
+spares: {air hose: 1, hose gasket: 4}
+numbers: as offered
+counted_by: Jane Doe
+counted_on: 2026-09-01
+host: An Inland Railroad
+train: passenger
+out: 2026-11-06
+back: 2026-11-22
+rides: nobody
+from: Quillon Junction
+to: Tarn Bridge
+miles: 96 mi
+"""
+    car, move = starter_record(found, load_interview())
+    assert (car.text, move.text) == written(text)
+
+
+@pytest.mark.parametrize(
+    ("screen", "lines", "shown"),
+    [
+        (3, ["three axle", "", "2", "yes"], "    nearest right word: three-axle"),
+        (3, ["?", "", "2", "yes"], "    This one has to be answered."),
+        (5, ["B", "1-2: 4, 3-4: plain"], "    Found `B` for `class`"),
+        (8, ["B: 1, C: 4", "1", "type H"], "    Found the position `C`, which is not known"),
+        (9, ["C", "B"], "    Found the place `C`, which is not known"),
+        (11, ["none", "no", "high", ""], "    expected: a whole number"),
+        (12, ["120,000", "120,000 lb", "", "", ""], "    Found `120,000`, a number without a unit for `light_weight`"),
+        (13, ["air hoses: 1", "air hose: 1"], "    nearest right word: air hose"),
+        (14, ["99=2", "", "Jane Doe", ""], "    expected: a line from 1 to 14, `=`, and how many"),
+        (14, ["", "Jane Doe (chief)", "Jane Doe", "yesterday", ""], "    Found `yesterday` for `counted_on`"),
+        (15, ["An Inland Railroad", "passenger", "soon", "", "", "nobody"], "    Found `soon` for `out`"),
+        (
+            16,
+            ["Quillon Junction", "Tarn Bridge", "96", "96 mi", "", ""],
+            "    expected: a distance such as `212 miles`",
+        ),
+    ],
+)
+def test_a_wrong_answer_is_asked_again(screen: int, lines: list[str], shown: str) -> None:
+    found, typist = asked({screen: lines})
+    assert shown in typist.shown
+    read_car_text(record_of(found), "car.yaml")
+
+
+def test_numbers_are_one_list_of_which_lines_can_be_changed() -> None:
+    found, typist = asked({14: ["3=3", "1=B: 2, A: 3", "6=none", "4=?", "", "Jane Doe", ""]})
+    assert "     3  truck B, A: bolster springs  2" in typist.shown
+    assert found.by_key["bolster_springs"] == {"B": "3", "A": "3"}
+    assert found.by_key["end_handholds"] == {"B": "2", "A": "3"}
+    assert found.by_key["shock_absorbers"] == {"B": "none fitted", "A": "none fitted"}
+    assert "equalizer_springs" not in found.by_key
+
+
+def test_numbers_that_nobody_counted_are_not_taken() -> None:
+    found, _ = asked({14: ["3=3", "", ""]})
+    numbers = {row.number for kind in load_vocabulary().kinds.values() for row in kind.stands}
+    assert not numbers & set(found.by_key)
+    assert not {"counted_by", "counted_on"} & set(found.by_key)
+
+
+def test_who_weighed_is_asked_where_there_are_weights() -> None:
+    found, _ = asked({12: ["", "130,000 lb", "", "", "Sam Roe (scale operator)", "2026-08-01"]})
+    assert found.said("weighed_by") == "Sam Roe (scale operator)"
+    assert "weighed_by" not in asked()[0].by_key
+
+
+def test_a_question_that_hangs_on_another_is_asked_only_then() -> None:
+    _, typist = asked({8: ["B: 3, A: 1", "yes", "type H"]})
+    assert any("Safety gates" in line for line in typist.shown)
+    assert not any("Safety gates" in line for line in asked()[1].shown)
+
+
+def test_what_was_answered_before_is_not_asked() -> None:
+    lines = [line for number, own in LINES.items() if number > 1 for line in own]
+    typist = Typist(lines)
+    before = Answers({key: {"": word} for key, word in (
+        ("mark", "QZZX 9"), ("name", "Example"), ("kind_of_car", "lightweight passenger car"), ("car_kind", "coach"),
+    )})  # fmt: skip
+    assert interview_on(typist, load_interview(), before, (), DAYS).by_key == asked()[0].by_key
+    assert not any(line.startswith("1 of 16") for line in typist.shown)
+
+
+def test_the_end_of_the_input_ends_it() -> None:
+    with pytest.raises(EOFError):
+        interview_on(Typist(LINES[1]), load_interview(), Answers({}), (), DAYS)
+
+
+def test_the_usual_of_the_kind_of_car_is_shown_and_never_taken_unasked() -> None:
+    found, typist = asked({3: ["", "", ""], 5: [""], 7: [""], 8: ["", ""]})
+    assert any(line.endswith("one-piece cast   (usual)") for line in typist.shown)
+    assert not {"frame", "equalized", "bearing_class", "mounting", "end_kind"} & set(found.by_key)
+    assert found.by_key["truck_kind"] == {"": "two-axle"}
