@@ -59,9 +59,9 @@ def _read(root: Node, text: str, file: str, reporter: RecordReporter) -> CarReco
     parts = build_parts(root, layout, {one.axle: one for one in fittings if one.last is None}, reporter)
     positions = Positions(parts, layout.wheelsets, fittings, reporter, numbered=layout.numbered)
     before = what_came_before({entry.head.id: entry.head.after for entry in log}, fittings)
-    references = References(
-        read_people(root.get("people"), reporter), read_gauges(root.get("gauges"), reporter), days, before
-    )
+    people, gauges = read_people(root.get("people"), reporter), read_gauges(root.get("gauges"), reporter)
+    events = frozenset(entry.head.id for entry in log if entry.event)
+    references = References(people, gauges, days, before, events)
     evidence = [
         *read_descriptions(root, layout, positions, reporter),
         *read_sheets(root.get("sheets"), positions, references, reporter, proven=proven),

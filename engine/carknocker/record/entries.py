@@ -108,6 +108,7 @@ class SheetHead(Structure, frozen=True, kw_only=True):
     car: Free = ""
     paper: Free = ""
     after: Several = ()
+    taken: Literal["after the events of the day"] | None = None
 
 
 class WorkHead(Structure, frozen=True, kw_only=True):

@@ -92,12 +92,13 @@ def _step(text: str) -> Quantity | None:
 
 class References(msgspec.Struct, frozen=True):
     """days: id of work or event → its day (None where it is not readable). before: id → the ids that came before it
-    on its day."""
+    on its day. events: those of the ids that are events."""
 
     people: Mapping[str, Person]
     gauges: Mapping[str, Gauge]
     days: Mapping[str, date | None]
     before: Mapping[str, frozenset[str]]
+    events: frozenset[str] = frozenset()
 
     def person(self, name: str, node: Node, reporter: RecordReporter) -> Person | None:
         """The person whom an entry names with `by`; None (reported) if the record does not know him."""
@@ -112,6 +113,16 @@ class References(msgspec.Struct, frozen=True):
             names = partial(_names_of_gauges, self.gauges, reporter)
             reporter.is_known(place, name, self.gauges, "gauge", names)
         return self.gauges.get(name)
+
+    def events_of(self, on: date, place: Node, reporter: RecordReporter) -> tuple[str, ...]:
+        """The events of a day, of which a sheet says that it was taken after them; a day without one is reported."""
+        found = tuple(sorted(one for one in self.events if self.days.get(one) == on))
+        if not found:
+            said = f"`taken: after the events of the day`, but no event of {on.isoformat()} is on record"
+            reporter.note(
+                place, said, "an event of that day under `events:`", remedy="write it down, or leave `taken` out"
+            )
+        return found
 
     def after(self, ids: tuple[str, ...], on: date, node: Node, reporter: RecordReporter) -> frozenset[str]:
         """The entries that `after` names, and all that came before those. Each must be there, and not be later."""

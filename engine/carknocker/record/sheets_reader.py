@@ -11,7 +11,7 @@ from carknocker.record.files import RecordReporter
 from carknocker.record.model import Evidence, Gauge
 from carknocker.record.part_keys import serial_of
 from carknocker.record.people_and_gauges import References
-from carknocker.record.positions import Positions
+from carknocker.record.positions import ALL, Positions
 from carknocker.record.value_reader import ReadValue, read_value
 from carknocker.record.values import Bound, Figure, NotAccessible, Opinion, PressureDrop, Value
 from carknocker.vocabulary.model import Attribute, Kind
@@ -105,7 +105,8 @@ class _Sheet:
         self.name = f"sheet {number} of {head.on.isoformat()}" + (f" ({head.paper})" if head.paper else "")
         self.by = references.person(head.by, node, reporter)
         self.gauge = references.gauge(head.gauge, node.get("gauge") or node, reporter)
-        self.after = references.after(head.after, head.on, node, reporter)
+        events = references.events_of(head.on, node.get("taken") or node, reporter) if head.taken else ()
+        self.after = references.after((*head.after, *events), head.on, node, reporter)
         self.read_before = read_before
         self.days = {"read": (head.on, head.on)}
 
@@ -154,11 +155,17 @@ def _read_sheet(sheet: _Sheet, node: Node, sections: dict[str, Kind], positions:
             readings.extend(_read_part(sheet, kind, parts, found))
             reporter.refuse_above(MOST_READINGS, sheet.read_before + len(readings), given, "readings")
         else:
+            of_all: list[Evidence] = []
+            of_one: list[Evidence] = []
             for position, values in reporter.mapping(parts, section):
                 where = parts.key_where(position)
                 found = positions.find(kind, position, where, sheet.head.on, sheet.after)
-                readings.extend(_read_part(sheet, kind, values, found))
-                reporter.refuse_above(MOST_READINGS, sheet.read_before + len(readings), where, "readings")
+                (of_all if position.strip() == ALL else of_one).extend(_read_part(sheet, kind, values, found))
+                count = sheet.read_before + len(readings) + len(of_all) + len(of_one)
+                reporter.refuse_above(MOST_READINGS, count, where, "readings")
+            said = {(reading.part, reading.attribute) for reading in of_one}
+            readings.extend(reading for reading in of_all if (reading.part, reading.attribute) not in said)
+            readings.extend(of_one)
     return readings
 
 

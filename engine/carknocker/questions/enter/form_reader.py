@@ -139,7 +139,7 @@ def _csv_value(text: str, gauge: str) -> Any:
     return {**value, "gauge": gauge} if gauge else value
 
 
-HEADS = ("on", "by", "gauge", "access", "car", "paper", "after")
+HEADS = ("on", "by", "gauge", "access", "car", "paper", "after", "taken")
 
 
 def read_form(text: str, file: str) -> FilledForm:
