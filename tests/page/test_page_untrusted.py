@@ -23,6 +23,8 @@ from carknocker.documents.structure import Structure, types_of
 from carknocker.documents.visible_text import one_line
 from carknocker.dossier.json_form import json_of
 from carknocker.dossier.view import view_of
+from carknocker.forms import form_of
+from carknocker.forms.model import GROUPS
 from carknocker.page.html import html_of
 from carknocker.page.markdown import markdown_of
 from carknocker.page.model import Page
@@ -60,7 +62,6 @@ from carknocker.questions.why.ask import why
 from carknocker.questions.why.page import why_page
 from carknocker.questions.workings.ask import figures_of
 from carknocker.questions.workings.page import figures_page
-from carknocker.questions.worksheet.ask import worksheet
 from carknocker.questions.worksheet.page import worksheet_page
 from carknocker.record import entries
 from carknocker.record.entries import Free, Reason, Text
@@ -100,7 +101,7 @@ def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, list[Page]]:
         "plan": [plan_page(plan(answer))],
         "arrange": [arrange_page(arrange(answer))],
         "horizon": [horizon_page(horizon(answer, library, None))],
-        "worksheet": [worksheet_page(worksheet(answer))],
+        "worksheet": [worksheet_page(form_of(answer, GROUPS))],
         "lift": [lift_page(lift(car, "B", read_plan_text(LIFT_PLAN, nasty()), nasty(), day))],
         "setout": [sheet_page(setout(answer))],
         "order": [sheet_page(order(answer, None))],

@@ -230,8 +230,8 @@ def test_the_order_for_the_shop_lists_its_test_and_paper(pages):
 
 
 def test_the_worksheet_asks_for_it_where_one_comes_to_it(pages):
-    left = pages["worksheet"].index("LEFT SIDE")
-    assert pages["worksheet"].index("box warmer L3") > left
+    truck = pages["worksheet"].index("WHEELS AND TRUCK B")
+    assert pages["worksheet"].index("box warmer: ") > truck
     assert "coldest corner" in pages["worksheet"]
 
 

@@ -9,6 +9,7 @@ import repair_samples as samples
 from random_worlds import OUT, REACH, STRANGER, car_record, compare, criterion, inches, move, reading, rulebook
 
 from carknocker.documents import ProblemList, read_document
+from carknocker.forms import form_of
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.judge import judge
 from carknocker.page.html import html_of
@@ -34,9 +35,9 @@ def wanted(answer):
 
 
 def test_a_car_that_shows_all_has_an_empty_sheet(yard):
-    sheet = worksheet(samples.answer(yard))
-    assert sheet.readings == ()
-    assert "No reading is wanted" in text_of(worksheet_page(sheet))
+    answer = samples.answer(yard)
+    assert worksheet(answer).readings == ()
+    assert "No reading is wanted" in text_of(worksheet_page(form_of(answer)))
 
 
 def test_what_is_missing_and_what_is_too_old_is_wanted_and_nothing_else(yard):
@@ -163,17 +164,25 @@ def test_no_cell_can_be_taken_for_a_formula(yard):
     assert rows[0]["car"] == "'=1+1"
 
 
-@pytest.mark.parametrize(
-    ("write", "box"),
-    [
-        (text_of, "[__________]"),
-        (markdown_of, "[__________]"),
-        (lambda page: html_of([page]), '<li><div class="pencil">'),
-    ],
-)
-def test_the_page_has_a_box_for_each_reading(yard, write, box):
+@pytest.fixture(scope="module")
+def rims(yard):
+    """A form that wants the flange and the rim of every wheel."""
     text = samples.car_text().replace("flange_thickness: 1 in, rim_thickness: 1-1/4 in, tape_size: 40", "tape_size: 40")
-    sheet = worksheet(samples.answer(yard, text))
-    page = write(worksheet_page(sheet)).replace("\\", "")
-    assert len(sheet.readings) == 16
-    assert page.count(box) == 16
+    return form_of(samples.answer(yard, text))
+
+
+@pytest.mark.parametrize("write", [text_of, markdown_of, lambda page: html_of([page])])
+def test_the_page_is_a_grid_with_wheels_across_and_the_limit_in_the_margin(rims, write):
+    page = write(worksheet_page(rims)).replace("\\", "")
+    for word in ("Wheels and truck B", "Wheels and truck A", "flange thickness", "L1", "R4", "7/8"):
+        assert word.casefold() in page.casefold()
+    assert "16 boxes to fill in, on 2 sheets" in page
+
+
+def test_the_page_holds_no_last_reading(yard):
+    text = samples.car_text().replace("rim_thickness: 1-1/4 in", "rim_thickness: 31/32 in", 1)
+    move = samples.MOVE.replace("back: 2030-06-05", "back: 2030-07-20")
+    page = text_of(worksheet_page(form_of(samples.answer(yard, text, move=move))))
+    assert "rim thickness" in page
+    assert "31/32" not in page
+    assert "1-1/4 in" not in page

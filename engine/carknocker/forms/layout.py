@@ -4,6 +4,8 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
+from msgspec.structs import replace
+
 from carknocker.dossier.missing import may_be_shown, missing_of
 from carknocker.forms.limits import Asked, asked_of, limits_of
 from carknocker.forms.model import (
@@ -330,9 +332,12 @@ class _Maker:
             rows.setdefault(cell.row, []).append(cell)
         made: list[Row] = []
         boxes: list[Box] = []
+        several = len({cell.part.kind for cell in cells}) > 1
         for own in rows.values():
             row = self.row(own)
-            made.append(row)
+            made.append(
+                replace(row, label=f"{row.kind}: {row.label}") if several and row.kind not in row.label else row
+            )
             boxes.extend(
                 Box(row.number, one.column.head, one.name, one.attribute.name, one.group, one.why)
                 for one in sorted(own, key=lambda one: one.order)
@@ -403,7 +408,8 @@ class _Maker:
                 self.coming.append(NewParts(name, head, kind, called, one.missing, box, one.which))
             told = {asked[0].name: asked for one in own for asked in one.attributes}
             for attribute, limits in told.values():
-                if sound_value(attribute) or attribute.follows:
+                later = number is not None and not attribute.description  # asked once it is known how many there are
+                if later or sound_value(attribute) or attribute.follows:
                     continue
                 row = row_for(self.next(), kind, attribute, own[0].group, "new parts", limits, called=called)
                 rows.append(row)
@@ -463,6 +469,7 @@ def row_for(
     return Row(
         number, kind, attribute.name, label, box_kind(attribute), group, writes, _words(attribute), _unit(attribute),
         attribute.measured, attribute.tool, attribute.access, limits, accepted, attribute.follows,
+        attribute.none,
     )  # fmt: skip
 
 

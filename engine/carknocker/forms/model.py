@@ -31,7 +31,7 @@ class Row(msgspec.Struct, frozen=True):
 
     how: how and where to measure. unit: in which it is written if no other is written. limits: the strictest first,
     others only of who else asks. accepted: it has to be read by someone whom the host accepts. follows: attribute of
-    the same kind of part that must say first that there is some.
+    the same kind of part that must say first that there is some. none: the value that says that there is none.
     """
 
     number: int
@@ -49,6 +49,7 @@ class Row(msgspec.Struct, frozen=True):
     limits: tuple[Limit, ...] = ()
     accepted: bool = False
     follows: str = ""
+    none: str = ""
 
 
 class Box(msgspec.Struct, frozen=True):

@@ -18,6 +18,8 @@ from carknocker.cli.options import (
 )
 from carknocker.cli.output import encoded, write_answer, write_whole
 from carknocker.cli.statuses import in_plain_words, status_of
+from carknocker.forms import form_of
+from carknocker.forms.model import Group
 from carknocker.page.json_encoder import answer_json
 from carknocker.questions.worksheet.ask import worksheet
 from carknocker.questions.worksheet.forms import csv_form, yaml_form
@@ -41,6 +43,11 @@ def command(
         Path | None,
         typer.Option("--form", metavar="FILE", help="Write a form to fill in as well: FILE.yaml, or FILE.csv."),
     ] = None,
+    before_departure: Annotated[
+        bool,
+        typer.Option("--before-departure", help="Also what is wanted before departure: the host's inspector looks."),
+    ] = False,
+    advised: Annotated[bool, typer.Option("--advised", help="Also what is only advised.")] = False,
     form: FormatOption = Format.TEXT,
     rules: RulesOption = None,
     output: OutputOption = None,
@@ -55,7 +62,11 @@ def command(
     answer = worksheet(checked)
     if fill_in is not None:
         write_whole(fill_in, encoded(_FORMS[fill_in.suffix.casefold()](answer)))
-    write_answer(answer, form, output, json=_json, page=worksheet_page)
+    groups: list[Group] = ["decides now"]
+    groups += ["wanted before departure"] if before_departure else []
+    groups += ["only advised"] if advised else []
+    asked = form_of(checked, tuple(groups))
+    write_answer(answer, form, output, json=_json, page=lambda _: worksheet_page(asked))
     raise typer.Exit(status_of(checked.outcome, complete=checked.complete))
 
 

@@ -1,67 +1,119 @@
-"""The worksheet as a page to print and carry: a box for each reading, in walking order."""
+"""The worksheet as a page to print and carry: a grid for each sheet, gauge points down and parts across."""
 
-from carknocker.page.model import Blanks, Block, Boxes, Item, Page, Paragraph, Rows, Section
-from carknocker.questions.worksheet.model import STATIONS, AlsoWanted, WantedReading, WorksheetAnswer
+from collections.abc import Iterator
+
+from carknocker.forms.model import Form, Grid, Group, Row, Sheet, Tick
+from carknocker.page.model import Blanks, Block, Boxes, Bullets, Item, Page, Paragraph, Rows, Section, Table
+from carknocker.wording.parts import compact_labels
+
+_WORDS_IN_A_CELL = 60
+_GROUPS: dict[Group, tuple[str, str]] = {
+    "decides now": ("that decide now", "decide-now"),
+    "wanted before departure": ("wanted before departure, when the host's inspector looks", "before-departure"),
+    "only advised": ("only advised", "advised"),
+}
 
 
-def worksheet_page(answer: WorksheetAnswer) -> Page:
-    """The page of an answer. Stations at which nothing is wanted are left out."""
-    count = len(answer.readings)
-    verdict = f"{count:,} reading{'' if count == 1 else 's'} to take" if count else "No reading is wanted for this move"
-    sections = [Section("This sheet", _head(answer))]
-    for station in STATIONS:
-        rows = [row for row in answer.readings if row.station == station]
-        if rows:
-            sections.append(Section(_sentence_case(station), _parts(rows)))
-    if answer.also:
-        sections.append(Section("Wanted too, but no reading", (Boxes(tuple(_also(one) for one in answer.also)),)))
-    if answer.more_may_follow:
-        words = "Some of these only tell whether a criterion applies: once they are known, more may be asked for."
+def worksheet_page(form: Form) -> Page:
+    """The page of a form. Sheets on which nothing is wanted are left out."""
+    boxes = sum(1 for sheet in form.sheets for _ in sheet.boxes())
+    verdict = "No reading is wanted for this move"
+    if boxes or any(sheet.wanted for sheet in form.sheets):
+        one = "" if boxes == 1 else "es"
+        sheets = f"{len(form.sheets)} sheet{'' if len(form.sheets) == 1 else 's'}"
+        verdict = f"{boxes:,} box{one} to fill in, on {sheets}"
+    sections = [Section("This form", tuple(_head(form)))]
+    for number, sheet in enumerate(form.sheets, start=1):
+        heading = f"Sheet {number} of {len(form.sheets)}: {sheet.title}"
+        sections.append(Section(heading, (_blanks(), *_blocks(sheet), *_foot())))
+    if form.more_may_follow:
+        words = "Some of these only tell whether a rule applies: once they are known, more may be asked for."
         sections.append(Section("Afterwards", (Paragraph(words),)))
-    return Page(f"{answer.car}: worksheet", verdict, "plain", tuple(sections))
+    return Page(f"{form.car}: worksheet", verdict, "plain", tuple(sections))
 
 
-def _head(answer: WorksheetAnswer) -> tuple[Block, ...]:
-    known = Rows((
-        ("move", f"{answer.host}, {answer.out.isoformat()} to {answer.back.isoformat()}"),
-        ("as of", answer.as_of.isoformat()),
-    ))  # fmt: skip
-    written = Blanks((
-        ("day", ""),
-        ("read by", f"on record: {', '.join(answer.people) or 'nobody'}"),
-        ("gauges", f"on record: {', '.join(answer.gauges) or 'none'}"),
-        ("car stood", "level track, tanks full, moved one turn of the wheels"),
-    ))  # fmt: skip
-    return known, written
-
-
-def _parts(rows: list[WantedReading]) -> tuple[Item, ...]:
-    """A headed piece for each part, or for each kind of access where one is needed."""
-    parts: dict[tuple[str, str], list[WantedReading]] = {}
-    for row in rows:
-        access = row.access if row.station in ("underneath", "carried spares") else ""
-        parts.setdefault((row.part, access), []).append(row)
-    return tuple(
-        Item(f"{part} ({access})" if access else part, (Boxes(tuple(_box(row) for row in own)),))
-        for (part, access), own in parts.items()
-    )
-
-
-def _box(row: WantedReading) -> tuple[str, str]:
-    told = [
-        f"limit: {'; '.join(row.limits)}" if row.limits else "",
-        f"measured {row.measured}" if row.measured else "",
-        f"tool: {row.tool}" if row.tool else "",
-        f"read by {row.who}" if row.who else "",
-        f"last: {row.last}" if row.last else "",
-        "; ".join(row.why),
+def _head(form: Form) -> Iterator[Block]:
+    rows = [
+        ("move", f"{form.host}, {form.out.isoformat()} to {form.back.isoformat()}"),
+        ("as of", form.as_of.isoformat()),
+        ("on record", f"people: {', '.join(form.people) or 'nobody'}"),
+        ("on record", f"gauges: {', '.join(form.gauges) or 'none'}"),
     ]
-    return row.label, ". ".join(word for word in told if word)
+    if form.missing:
+        rows.append(("check says", form.missing))
+    yield Rows(tuple(rows))
+    notes = [
+        f"{count:,} box{'' if count == 1 else 'es'} {_GROUPS[group][0]}: ask for them with --{_GROUPS[group][1]}"
+        for group, count in form.other_groups
+    ]
+    if form.left_out:
+        notes.append(
+            f"{form.left_out:,} reading{'' if form.left_out == 1 else 's'} of parts that are refused anyway: left out"
+        )
+    if notes:
+        yield Bullets(tuple(notes))
 
 
-def _also(one: AlsoWanted) -> tuple[str, str]:
-    return f"{one.sort}: {one.label}, {one.part}", f"{_sentence_case(one.why)}; goes to {one.where}"
+def _blanks() -> Block:
+    return Blanks((("day", ""), ("read by", ""), ("gauges, one for each kind", "")))
 
 
-def _sentence_case(text: str) -> str:
-    return text[:1].upper() + text[1:]
+def _foot() -> tuple[Block, ...]:
+    words = "Leave a cell empty if it was not measured. A dash means: not accessible; say why here."
+    blank = ("exception: which one, what, length and width", "")
+    return Paragraph(words), Blanks((blank, blank))
+
+
+def _blocks(sheet: Sheet) -> Iterator[Block | Item]:
+    """The grids, then all ticks together, then what is no box."""
+    yield from (_table(block) for block in sheet.blocks if isinstance(block, Grid))
+    ticks = [block for block in sheet.blocks if isinstance(block, Tick)]
+    if ticks:
+        yield Boxes(tuple(_tick(tick) for tick in ticks))
+    if sheet.wanted:
+        told = tuple(f"{one.sort}: {one.label}, {one.part}: {one.why}; goes to {one.where}" for one in sheet.wanted)
+        yield Item("Wanted too, but no reading", (Bullets(told),))
+
+
+def _table(grid: Grid) -> Table:
+    """A row for each gauge point. The names of axles stand in the heads of their columns where there is room."""
+    columns = tuple(column.head for column in grid.columns)
+    rows = tuple((_what(row), _limits(row), *("" for _ in columns)) for row in grid.rows)
+    above = dict.fromkeys(column.above for column in grid.columns if column.above)
+    caption = f"{grid.heading} ({'; '.join(above)})" if above else grid.heading
+    return Table(caption, ("what and how", "limit", *columns), rows)
+
+
+def _what(row: Row) -> str:
+    told = [f"{row.number}. {row.label}{f' ({row.unit})' if row.unit else ''}"]
+    if row.box in ("word", "words") and row.words:
+        told.append(" / ".join(row.words))
+    told += [row.how] if row.how else []
+    told += [f"with {row.tool}"] if row.tool and row.box == "length" else []
+    told += [row.access] if row.access not in ("", "walking round") else []
+    told += ["read by someone whom the host accepts"] if row.accepted else []
+    told += ["advised only"] if row.group == "only advised" else []
+    told += ["before departure"] if row.group == "wanted before departure" else []
+    return "; ".join(told)
+
+
+def _limits(row: Row) -> str:
+    """The strictest with the short name of its rule; others only in a word."""
+    if row.box in ("word", "words"):
+        return ""
+    told = []
+    for limit in row.limits:
+        where = f" at {', '.join(limit.of)}" if limit.of else ""
+        told.append(f"{limit.words}{where} ({limit.rule})")
+    return "; ".join(told)
+
+
+def _tick(tick: Tick) -> tuple[str, str]:
+    """The box with the list of what it says read out; what is said with a word other than no has that word."""
+    said = [one for one in tick.said if one.value]
+    told = [
+        one.row.label if one.value == "no" or one.value == one.row.none else f"{one.row.label}: {one.value}"
+        for one in said
+    ]
+    parts = f". {compact_labels(tick.parts)}" if tick.writes != "new parts" else ""
+    return f"{tick.number}. {tick.heading}", f"{' · '.join(told)}{parts}"
