@@ -36,6 +36,7 @@ import carknocker.judgement.judge as judge_module
 from carknocker.judgement.doubts import StandingDoubt, doubts_of
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Judgement
+from carknocker.judgement.oddities import ClauseFails
 from carknocker.judgement.situation import Situation
 from carknocker.judgement.worse_findings import WORST_FIRST
 from carknocker.quantities import Quantity
@@ -47,6 +48,7 @@ from carknocker.record.value_reader import value_of
 from carknocker.record.values import Figure, Opinion, Value, Word
 from carknocker.rulebook.doubts import load_doubts
 from carknocker.rulebook.model import Rulebook
+from carknocker.wording.oddities import oddity_words
 
 WHEEL, MATE = "wheel W-1 left", "wheel W-1 right"
 OTHER = Person("OT", "shop inspector", "", (HOST,), None, NOWHERE)
@@ -81,7 +83,8 @@ def test_a_rim_that_grew_is_not_shown_and_nothing_older_comes_back() -> None:
     (finding,) = (one for one in judged(car).findings if one.part.key == WHEEL)
     (doubt,) = finding.doubts
     assert doubt.name == "wear-only-goes-on"
-    assert doubt.says == f"rim thickness was 1-1/4 in on {OUT - YEAR} and is 1-1/2 in on {OUT}, with no work between"
+    grew = f"rim thickness was 1-1/4 in on {OUT - YEAR} and is 1-1/2 in on {OUT}, with no work between"
+    assert oddity_words(doubt.odd) == grew
     assert not finding.as_said
 
 
@@ -412,10 +415,8 @@ def test_no_doubt_makes_anything_better(world: tuple[CarRecord, Move, Rulebook],
         plain = judge(car, planned, rules, OUT)
 
         def doubting(situation: Situation) -> tuple[StandingDoubt, ...]:
-            parts = situation.standing.parts
-            return tuple(
-                StandingDoubt("chosen", parts[one.part], "chosen", (one,)) for one in doubtful if one.part in parts
-            )
+            parts, odd = situation.standing.parts, ClauseFails("chosen")
+            return tuple(StandingDoubt("chosen", parts[one.part], odd, (one,)) for one in doubtful if one.part in parts)
 
         patch.setattr(judge_module, "doubts_of", doubting)
         doubted = judge(car, planned, rules, OUT)

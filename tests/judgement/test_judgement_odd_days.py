@@ -16,6 +16,7 @@ from carknocker.judgement.situation import Situation
 from carknocker.record import read_car_text, read_move
 from carknocker.record.standing import stand
 from carknocker.rulebook.library import load_library, rulesets_folders
+from carknocker.wording.oddities import oddity_words
 
 LARKSPUR, WREN = Path("cases/larkspur/freight"), Path("cases/wren-hollow/after")
 AS_OF = date(2026, 11, 5)
@@ -123,7 +124,7 @@ def test_an_older_slip_is_named_and_nothing_is_judged_by_it(slip: str) -> None:
     assert doubts_of(found) == ()
     odd = next(iter(odd_older_readings(found)))
     assert odd.reading.part == part
-    assert says in odd.says
+    assert says in oddity_words(odd.odd)
 
 
 def first_page(folder: Path, old: str, new: str) -> list[tuple[str, str]]:

@@ -276,7 +276,7 @@ def keys_of_payload(value):
 
 
 def nasty_samples_texts(evidence) -> list[str]:
-    from carknocker.wording.limits import value_words
+    from carknocker.record.value_words import value_words
 
     return [value_words(evidence.value), evidence.sheet, *(value_words(value) for value in evidence.facts.values())]
 

@@ -17,6 +17,7 @@ from carknocker.wording.limits import margin_words
 from carknocker.wording.parts import label_of, named
 from carknocker.wording.places_to_write import entry_of_spare, entry_of_test
 from carknocker.wording.refusals import allowed_words, stated_words, stops_words
+from carknocker.wording.set_aside import set_aside_words
 from carknocker.wording.sources import source_words
 from carknocker.wording.verdicts import measured_words, names_day, reason_words, required_words
 
@@ -167,7 +168,7 @@ def counts_against(finding: Finding, index: JudgementIndex) -> str:
     """Why the reading that a finding rests on counts only against the car; empty for any other."""
     if not finding.as_said or finding.evidence is None:
         return ""
-    reason = index.situation.excluded.get(finding.evidence.id, "")
+    reason = set_aside_words(index.situation.excluded.get(finding.evidence.id))
     return f"the reading counts only against the car: {reason}" if reason else ""
 
 

@@ -11,12 +11,13 @@ from carknocker.judgement.situation import accepted_by_host
 from carknocker.quantities import write_quantity
 from carknocker.record.model import NO_END, Evidence, Part, Work
 from carknocker.record.part_keys import serial_of
+from carknocker.record.value_words import value_words
 from carknocker.record.values import Day, Value
 from carknocker.vocabulary import sheet_lines
 from carknocker.vocabulary.program_names import WHEELSET
 from carknocker.wording.evidence import gauge_words, person_words, until_words
-from carknocker.wording.limits import value_words
 from carknocker.wording.parts import label_of, named
+from carknocker.wording.set_aside import set_aside_words
 from carknocker.wording.sources import FilePlaces, lines_of
 
 _NOTHING = ("", "none")
@@ -190,8 +191,8 @@ def _accepted(test: Evidence, index: JudgementIndex) -> str:
 def _counts(test: Evidence, index: JudgementIndex) -> str:
     situation = index.judgement.situation
     excluded = situation.excluded.get(test.id)
-    if excluded:
-        return f"no: {excluded}"
+    if excluded is not None:
+        return f"no: {set_aside_words(excluded)}"
     counted = any(one.id == test.id for one in situation.counted(test.part, test.attribute))
     return "yes" if counted else "no: the host does not accept who signed it"
 

@@ -14,11 +14,13 @@ from carknocker.judgement.doubts import StandingDoubt
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.odd_entries import odd_entries
 from carknocker.judgement.odd_readings import odd_older_readings
+from carknocker.judgement.oddities import BadFact
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import SureEntry
 from carknocker.record.part_keys import kind_of_key
 from carknocker.record.standing import car_on_day
 from carknocker.record.value_reader import NONE_FITTED
+from carknocker.record.value_words import value_words
 from carknocker.record.values import Count
 from carknocker.rulebook.clauses import Fixed, comparisons, paths
 from carknocker.rulebook.model import Criterion, Edition
@@ -26,7 +28,7 @@ from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
 from carknocker.wording.doubts import doubt_words
 from carknocker.wording.evidence import day_and_person
-from carknocker.wording.limits import value_words
+from carknocker.wording.oddities import entry_oddity_words, oddity_words
 from carknocker.wording.parts import attribute_words, joined_labels, label_of, named, of_part, part_words
 
 StatementSort = Literal["bad news", "circular", "log", "doubt", "sure", "none fitted", "oldest", "outside"]
@@ -103,7 +105,7 @@ def _doubts(index: JudgementIndex) -> Iterator[Statement]:
     """Each doubt once, however many rules look at what it is about, and on however many parts of a kind it stands."""
     alike: dict[tuple[str, str, str], list[StandingDoubt]] = {}
     for doubt in index.judgement.doubts:
-        alike.setdefault((doubt.name, doubt.says, doubt.part.kind), []).append(doubt)
+        alike.setdefault((doubt.name, oddity_words(doubt.odd), doubt.part.kind), []).append(doubt)
     for doubts in alike.values():
         label = named([one.part for one in doubts], index) if len(doubts) > 1 else ""
         words = doubt_words(doubts[0], label)
@@ -115,18 +117,19 @@ def _odd_entries(index: JudgementIndex) -> Iterator[Statement]:
     judgement = index.judgement
     for one in odd_entries(car_on_day(judgement.car, judgement.as_of)):
         where = f"(line {one.where.line})"
-        if one.bad_news:
-            yield Statement("bad news", f"On record: {one.of}: {one.says} {where}")
+        says = entry_oddity_words(one.odd)
+        if isinstance(one.odd, BadFact):
+            yield Statement("bad news", f"On record: {says} {where}")
         else:
-            says = f"Doubtful: {one.of}: {one.says} {where}; correct it, or write `sure: WHY`"
-            yield Statement("doubt", says)
+            yield Statement("doubt", f"Doubtful: {says} {where}; correct it, or write `sure: WHY`")
 
 
 def _odd_before(index: JudgementIndex) -> Iterator[Statement]:
     """Older readings that could hardly be: nothing is judged by them, but they are on record."""
     found: dict[tuple[int, str], str] = {}
     for one in odd_older_readings(index.judgement.situation):
-        found.setdefault((one.reading.where.line, one.says), f"{one.reading.part}: {one.says}, line")
+        says = oddity_words(one.odd)
+        found.setdefault((one.reading.where.line, says), f"{one.reading.part}: {says}, line")
     if found:
         named = [f"{words} {line}" for (line, _), words in found.items()]
         more = "" if len(named) <= _MOST_NAMED else f"; and {len(named) - _MOST_NAMED} more"

@@ -8,8 +8,8 @@ import msgspec
 from carknocker.judgement.model import Judgement
 from carknocker.page.model import Emphasized
 from carknocker.quantities import Quantity, write_quantity
+from carknocker.record.value_words import value_words
 from carknocker.rulebook.model import Layer
-from carknocker.wording.limits import value_words
 from carknocker.wording.outcomes import not_at_hand_words, qualification
 
 OLD_AFTER_DAYS = 365

@@ -10,9 +10,10 @@ from carknocker.judgement.model import Finding, Relief, Voided
 from carknocker.page.model import Entry
 from carknocker.quantities import write_quantity
 from carknocker.record.model import Evidence
+from carknocker.record.value_words import value_words
 from carknocker.wording.evidence import work_words
 from carknocker.wording.facts import fact_words
-from carknocker.wording.limits import settling_words, value_words
+from carknocker.wording.limits import settling_words
 from carknocker.wording.parts import named
 from carknocker.wording.sources import source_words
 from carknocker.wording.verdicts import reason_words, required_words

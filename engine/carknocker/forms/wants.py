@@ -17,6 +17,7 @@ from carknocker.record.values import Figure, Value, Word
 from carknocker.vocabulary.model import Attribute
 from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.whatif.missing_evidence import lacks_of
+from carknocker.wording.set_aside import set_aside_words
 from carknocker.wording.verdicts import reason_words
 from carknocker.workings.model import Missing
 
@@ -65,7 +66,7 @@ def wants_of(index: JudgementIndex, *, on_the_day: bool = False) -> Iterator[Wan
         for lack in lacks_of(finding, index):
             yield Want(lack.part, lack.attribute, lack.label, lack.reason or NEVER, group, lack.decides_whether, shop)
         for part, attribute in further_inputs(finding, index):
-            why = index.judgement.situation.why_set_aside(part.key, attribute.name) or NEVER
+            why = set_aside_words(index.judgement.situation.why_set_aside(part.key, attribute.name)) or NEVER
             yield Want(part, attribute, attribute.label, why, group, False, shop)
 
 

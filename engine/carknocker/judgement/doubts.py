@@ -11,8 +11,10 @@ from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import getter
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.odd_days import OddDays, odd_days
-from carknocker.judgement.odd_readings import Unworn, unworn_readings
+from carknocker.judgement.odd_readings import OddReading, odd_readings
+from carknocker.judgement.oddities import ClauseFails, Oddity
 from carknocker.judgement.part_view import PartView, PartViews, Test
+from carknocker.judgement.set_aside import IsDoubtful, OlderThanDoubtful, SetAside
 from carknocker.judgement.situation import Situation
 from carknocker.judgement.truth import FAILS, NEAR
 from carknocker.record.model import Evidence, Part
@@ -34,13 +36,13 @@ Look = tuple[str, AttributePath]
 class StandingDoubt(msgspec.Struct, frozen=True, eq=False):
     """A doubt that stands on a part of this car.
 
-    name: of the doubt. says: what is odd, in a few words. touched: the readings on which it throws doubt, each of which
-    counts only against the car. against: what else it looked at.
+    name: of the doubt. touched: the readings on which it throws doubt, each of which counts only against the car.
+    against: what else it looked at.
     """
 
     name: str
     part: Part
-    says: str
+    odd: Oddity
     touched: tuple[Evidence, ...]
     against: tuple[Evidence, ...] = ()
 
@@ -127,22 +129,22 @@ def doubts_without_move(situation: Situation) -> tuple[StandingDoubt, ...]:
 def _found(
     situation: Situation, by_kind: Mapping[str, tuple[_CompiledDoubt, ...]], *, of_move: bool
 ) -> tuple[StandingDoubt, ...]:
-    unworn = [_of_unworn(one, situation) for one in unworn_readings(situation, of_move=of_move)]
+    readings = [_of_reading(one, situation) for one in odd_readings(situation, of_move=of_move)]
     days = () if of_move else (_of_days(one, situation) for one in odd_days(situation))
-    return (*(one for one in (*unworn, *days) if one is not None), *_of_clauses(situation, by_kind))
+    return (*(one for one in (*readings, *days) if one is not None), *_of_clauses(situation, by_kind))
 
 
-def _of_unworn(one: Unworn, situation: Situation) -> StandingDoubt | None:
-    if is_sure(one.later, situation):
+def _of_reading(one: OddReading, situation: Situation) -> StandingDoubt | None:
+    if is_sure(one.reading, situation):
         return None
-    return StandingDoubt(one.name, one.part, one.says, (one.later,), one.earlier)
+    return StandingDoubt(one.name, one.part, one.odd, (one.reading,), one.earlier)
 
 
 def _of_days(one: OddDays, situation: Situation) -> StandingDoubt | None:
     open_ = tuple(entry for entry in one.touched if not is_sure(entry, situation))
     if not open_:
         return None
-    return StandingDoubt(one.name, one.part, one.says, open_, tuple(sure for sure in one.touched if sure not in open_))
+    return StandingDoubt(one.name, one.part, one.odd, open_, tuple(sure for sure in one.touched if sure not in open_))
 
 
 def _of_clauses(situation: Situation, by_kind: Mapping[str, tuple[_CompiledDoubt, ...]]) -> tuple[StandingDoubt, ...]:
@@ -162,7 +164,7 @@ def _of_clauses(situation: Situation, by_kind: Mapping[str, tuple[_CompiledDoubt
                 open_ = tuple(entry for entry in touched.values() if not is_sure(entry, situation))
                 if open_:
                     sure = tuple(entry for entry in touched.values() if entry not in open_)
-                    found.append(StandingDoubt(one.doubt.name, part, one.doubt.says, open_, sure))
+                    found.append(StandingDoubt(one.doubt.name, part, ClauseFails(one.doubt.says), open_, sure))
     return tuple(found)
 
 
@@ -217,21 +219,17 @@ def _alike(one: Evidence, other: Evidence) -> bool:
     return apart <= within
 
 
-def reasons_of_doubts(doubts: tuple[StandingDoubt, ...], situation: Situation) -> dict[str, str]:
-    """Evidence that is doubtful, by id → why, in words; with what is older than it of the same attribute: nothing older
-    comes back in its place."""
-    reasons: dict[str, str] = {}
+def reasons_of_doubts(doubts: tuple[StandingDoubt, ...], situation: Situation) -> dict[str, SetAside]:
+    """Evidence that is doubtful, by id → why; with what is older than it of the same attribute: nothing older comes
+    back in its place."""
+    reasons: dict[str, SetAside] = {}
     for doubt in doubts:
         for evidence in doubt.touched:
-            reasons.setdefault(evidence.id, f"doubtful: {doubt.says}; {REMEDY}")
+            reasons.setdefault(evidence.id, IsDoubtful(doubt.odd))
     for doubt in doubts:
         for evidence in doubt.touched:
             for older in situation.standing.evidence.get(evidence.part, {}).get(evidence.attribute, ()):
                 if older.id == evidence.id:
                     break
-                reasons.setdefault(older.id, "older than a doubtful reading")
+                reasons.setdefault(older.id, OlderThanDoubtful())
     return reasons
-
-
-REMEDY = "read it again, or have a second reader read it, or write `sure: WHY`"
-"""What settles a doubt."""

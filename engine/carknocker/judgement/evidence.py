@@ -7,6 +7,18 @@ from carknocker.judgement.chain.fixed_point import Fired
 from carknocker.judgement.facts import VoidFact
 from carknocker.judgement.model import Voided
 from carknocker.judgement.odd_entries import odd_entries
+from carknocker.judgement.set_aside import (
+    DeviceDueUnsaid,
+    DeviceOverdue,
+    GaugeCheckedLater,
+    GaugeDueUnsaid,
+    GaugeFoundWrong,
+    GaugeNeverChecked,
+    GaugeOverdue,
+    MadeVoidBy,
+    RestsOnOddEntry,
+    SetAside,
+)
 from carknocker.record.model import NO_END, Evidence, Work
 from carknocker.record.part_keys import kind_of_key
 from carknocker.record.standing import CarOnDay, Standing
@@ -20,7 +32,7 @@ _GAUGE_EVENTS = ("find a gauge wrong", "find a gauge overdue")
 
 
 @lru_cache(maxsize=1)
-def uncounted(car: CarOnDay) -> Mapping[str, str]:
+def uncounted(car: CarOnDay) -> Mapping[str, SetAside]:
     """Evidence that does not count, for anyone, and why: its gauge or its test device was due for its check, or
     the gauge was first checked later, or was found wrong or overdue after it was last known good; or the gauge, the
     paper or what the test says is odd."""
@@ -29,40 +41,40 @@ def uncounted(car: CarOnDay) -> Mapping[str, str]:
         gauge_name = entry.facts.get("gauge")
         if does_of(entry.name) in _GAUGE_EVENTS and isinstance(gauge_name, Word):
             wrong.setdefault(gauge_name.text, []).append(entry)
-    reasons = {key: f"doubtful: {one.of}: {one.says}" for one in odd_entries(car) for key in one.evidence}
+    reasons: dict[str, SetAside] = {key: RestsOnOddEntry(one) for one in odd_entries(car) for key in one.evidence}
     for attributes in car.evidence.values():
         for entries in attributes.values():
             for evidence in entries:
                 if evidence.gauge is not None or evidence.sort == "test":
                     reason = _why_uncounted(evidence, wrong)
-                    if reason:
+                    if reason is not None:
                         reasons[evidence.id] = reason
     return reasons
 
 
-def _why_uncounted(evidence: Evidence, wrong: Mapping[str, list[Work]]) -> str:
-    """Empty for evidence that counts. wrong: the events of each gauge that was found wrong or overdue."""
+def _why_uncounted(evidence: Evidence, wrong: Mapping[str, list[Work]]) -> SetAside | None:
+    """None for evidence that counts. wrong: the events of each gauge that was found wrong or overdue."""
     gauge, on = evidence.gauge, evidence.on
     if on is None:
-        return ""
+        return None
     device_due = evidence.facts.get(DEVICE_DUE) if evidence.facts else None
     if isinstance(device_due, Day) and device_due.first < on:
-        return f"the test device was due for its check on {device_due.written}"
+        return DeviceOverdue(device_due)
     if device_due is None and evidence.sort == "test" and evidence.value == _PASSED and _has_device(evidence):
-        return f"nothing says until when its test device was good (`{DEVICE_DUE}`)"
+        return DeviceDueUnsaid()
     if gauge is None:
-        return ""
+        return None
     if gauge.due is None and needs_check(gauge.kind):
-        return f"nothing says when gauge {gauge.name} is due for its check (`due`, or `due: never`)"
+        return GaugeDueUnsaid(gauge)
     if gauge.due is not None and gauge.due < on:
-        return f"gauge {gauge.name} was due for its check on {gauge.due.isoformat()}"
+        return GaugeOverdue(gauge, gauge.due)
     if gauge.checked is None and not gauge.checked_before and gauge.due != NO_END and needs_check(gauge.kind):
-        return f"nothing says when gauge {gauge.name} was checked (`checked`)"
+        return GaugeNeverChecked(gauge)
     if gauge.checked is not None and gauge.last_check(on) is None:
-        return f"gauge {gauge.name} was checked only on {gauge.checked.isoformat()}, after that"
+        return GaugeCheckedLater(gauge, gauge.checked)
     events = wrong.get(gauge.name, ()) if wrong else ()
     told = next((entry for entry in events if _since_last_good(evidence, entry)), None)
-    return "" if told is None else f"{told.name}: {gauge.name} ({told.id}, {told.on.isoformat()})"
+    return None if told is None else GaugeFoundWrong(gauge, told)
 
 
 def needs_check(kind: str) -> bool:
@@ -108,6 +120,6 @@ def voided_by(fired: Fired, standing: Standing) -> dict[str, Voided]:
     return voided
 
 
-def reasons_of(voided: Mapping[str, Voided]) -> dict[str, str]:
-    """Why each piece of void evidence is void, in words."""
-    return {key: f"void since {one.work.on.isoformat()}: {one.work.id} {one.work.name}" for key, one in voided.items()}
+def reasons_of(voided: Mapping[str, Voided]) -> dict[str, SetAside]:
+    """Why each piece of void evidence is void."""
+    return {key: MadeVoidBy(one.work) for key, one in voided.items()}

@@ -15,6 +15,7 @@ from carknocker.judgement.findings import view_for_must
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.observed_value import ObservedValue, has_run_out
 from carknocker.judgement.part_view import PartView, limit_getter
+from carknocker.judgement.set_aside import SetAside
 from carknocker.judgement.situation import accepted_by_host
 from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
 from carknocker.quantities.writing import write_quantity
@@ -118,10 +119,12 @@ class NoOwner(msgspec.Struct, frozen=True):
 
 
 class NotWorkedOut(msgspec.Struct, frozen=True):
-    """A figure that can't be worked out. accepted_by: the host, where it could be from what anyone read."""
+    """A figure that can't be worked out. accepted_by: the host, where it could be from what anyone read. why: the
+    reading that is missing is on record, and does not count."""
 
     missing: Missing
     accepted_by: str
+    why: SetAside | None = None
 
 
 class WorkedFromOld(msgspec.Struct, frozen=True):
@@ -141,10 +144,10 @@ class FactNotOnRecord(msgspec.Struct, frozen=True):
     """The test or paper is on record, the fact of it is not."""
 
 
-class SetAside(msgspec.Struct, frozen=True):
-    """Evidence that does not count: void, or its gauge was not in order. why: in words."""
+class DoesNotCount(msgspec.Struct, frozen=True):
+    """Evidence that does not count."""
 
-    why: str
+    why: SetAside
 
 
 class CannotBeReached(msgspec.Struct, frozen=True):
@@ -179,7 +182,7 @@ class NotRead(msgspec.Struct, frozen=True):
 
 
 WhyUnknown = (
-    NoLimit | Undecided | NoOwner | NotWorkedOut | WorkedFromOld | NothingOnRecord | FactNotOnRecord | SetAside
+    NoLimit | Undecided | NoOwner | NotWorkedOut | WorkedFromOld | NothingOnRecord | FactNotOnRecord | DoesNotCount
     | CannotBeReached | SignerNotAccepted | TooOld | MilesOnlyAtLeast | NotRead
 )  # fmt: skip
 
@@ -204,9 +207,9 @@ class ExceptionEnds(msgspec.Struct, frozen=True):
 
 
 class MadeVoid(msgspec.Struct, frozen=True):
-    """why: in words, by which work or event."""
+    """why: by which work or event."""
 
-    why: str
+    why: SetAside | None
 
 
 class GoodUntil(msgspec.Struct, frozen=True):
@@ -394,7 +397,7 @@ def _of_verdict(
     match finding.verdict:
         case "withdrawn":
             excluded = sight.situation.excluded
-            yield MadeVoid("" if finding.evidence is None else excluded.get(finding.evidence.id, ""))
+            yield MadeVoid(None if finding.evidence is None else excluded.get(finding.evidence.id))
         case "lapses":
             if finding.lapses_on is not None:
                 yield GoodUntil(finding.lapses_on, sight.situation.move.back)
@@ -492,14 +495,15 @@ def _why_not_worked(leaf: CompiledComparison, sight: PartView, key: str) -> WhyU
         days = [one.on for one in worked.used if one.sort == "reading" and one.on is not None]
         return WorkedFromOld(min(days, default=None), sight.day)
     from_anyone = sight.shop and isinstance(situation.work_out(key, attribute), Worked)
-    return NotWorkedOut(worked, situation.move.host if from_anyone else "")
+    aside = situation.why_set_aside(worked.part, worked.attribute) if worked.never_read else None
+    return NotWorkedOut(worked, situation.move.host if from_anyone else "", aside)
 
 
 def _why_not_counted(evidence: Evidence, sight: PartView) -> WhyUnknown:
     situation, value, on = sight.situation, evidence.value, evidence.on
     excluded = situation.excluded.get(evidence.id)
-    if excluded:
-        return SetAside(excluded)
+    if excluded is not None:
+        return DoesNotCount(excluded)
     if isinstance(value, NotAccessible):
         return CannotBeReached(value)
     host = situation.move.host

@@ -27,6 +27,7 @@ from carknocker.judgement.facts import ChainFact, DutyFact
 from carknocker.judgement.findings import Findings, findings_of
 from carknocker.judgement.model import CannotJudge, Finding, Judgement, Relief, Voided
 from carknocker.judgement.reliefs import left_by, reliefs_of, relieve, stopped_by
+from carknocker.judgement.set_aside import SetAside
 from carknocker.judgement.situation import Situation
 from carknocker.judgement.worse_findings import worse_as_said
 from carknocker.record.model import CarRecord, Move
@@ -192,7 +193,7 @@ class _Seen(msgspec.Struct, frozen=True):
     doubts: tuple[StandingDoubt, ...] = ()
 
 
-def _without(before: Situation, doubtful: Mapping[str, str]) -> Situation:
+def _without(before: Situation, doubtful: Mapping[str, SetAside]) -> Situation:
     if not doubtful:
         return before
     return Situation(before.standing, before.move, {**doubtful, **before.excluded}, before)

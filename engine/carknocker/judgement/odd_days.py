@@ -6,6 +6,7 @@ from datetime import date
 
 import msgspec
 
+from carknocker.judgement.oddities import FirstWheels, MountedAndChecked, Oddity, TruckAndCarApart, TrucksApart
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import Period
 from carknocker.record.model import Evidence, Part
@@ -31,11 +32,11 @@ _FIRST_WHEELS = Period(months=300)
 
 
 class OddDays(msgspec.Struct, frozen=True):
-    """Values of a part that hardly go together. name: of the doubt; says: in a few words."""
+    """Values of a part that hardly go together. name: of the doubt."""
 
     name: str
     part: Part
-    says: str
+    odd: Oddity
     touched: tuple[Evidence, ...]
 
 
@@ -50,38 +51,35 @@ def odd_days(situation: Situation) -> Iterator[OddDays]:
         if mounted is None or not isinstance(mounted.value, Day):
             continue
         check = situation.newest(part.key, MOUNTING_CHECK)
-        says = "" if check is None else checked_when_mounted(mounted, check)
-        if check is not None and says:
-            yield OddDays("mounted-when-checked", part, says, (mounted, check))
+        odd = None if check is None else checked_when_mounted(mounted, check)
+        if odd is not None:
+            yield OddDays("mounted-when-checked", part, odd, (odd.mounted, odd.check))
         if car is not None and isinstance(car.value, Day) and _FIRST_WHEELS.after(car.value.last) < mounted.value.first:
             yield from _first_wheels(part, mounted, car, situation)
 
 
-def checked_when_mounted(mounted: Evidence, check: Evidence) -> str:
-    """What is odd about the day of a mounting check beside that of the mounting; "" where nothing is."""
+def checked_when_mounted(mounted: Evidence, check: Evidence) -> MountedAndChecked | None:
+    """What is odd about the day of a mounting check beside that of the mounting; None where nothing is."""
     if not isinstance(mounted.value, Day) or check.on is None or not _apart(mounted, check.on, _CHECK_AND_MOUNTING):
-        return ""
-    return f"mounted {mounted.value.written}, and its mounting check is of {check.on.isoformat()}"
+        return None
+    return MountedAndChecked(mounted, check)
 
 
 def _trucks(trucks: list[tuple[Part, Evidence]], car: Evidence | None) -> Iterator[OddDays]:
     if len(trucks) == 2:
         (one, first), (_, second) = trucks
         if _days_apart(first, second, _TRUCKS_APART):
-            says = f"this truck was built {_written(first)}, the other {_written(second)}"
-            yield OddDays("trucks-of-one-age", one, says, (first, second))
+            yield OddDays("trucks-of-one-age", one, TrucksApart(first, second), (first, second))
     for part, told in trucks:
         if car is not None and _days_apart(told, car, _TRUCK_AND_CAR):
-            says = f"the truck was built {_written(told)}, the car {_written(car)}"
-            yield OddDays("truck-and-car-age", part, says, (told, car))
+            yield OddDays("truck-and-car-age", part, TruckAndCarApart(told, car), (told, car))
 
 
 def _first_wheels(part: Part, mounted: Evidence, car: Evidence, situation: Situation) -> Iterator[OddDays]:
     for key in situation.standing.inside_of(part.key, WHEEL):
         told = situation.newest(key, FITTED_AS_REPLACEMENT)
         if told is not None and told.value == Word("no"):
-            says = f"no replacement, and mounted {_written(mounted)} under a car of {_written(car)}"
-            yield OddDays("first-wheels", situation.standing.parts[key], says, (told,))
+            yield OddDays("first-wheels", situation.standing.parts[key], FirstWheels(mounted, car), (told,))
 
 
 def _apart(one: Evidence, on: date, most: Period) -> bool:
@@ -94,7 +92,3 @@ def _days_apart(one: Evidence, other: Evidence, most: Period) -> bool:
     if not isinstance(one.value, Day) or not isinstance(other.value, Day):
         return False
     return most.after(one.value.last) < other.value.first or most.after(other.value.last) < one.value.first
-
-
-def _written(told: Evidence) -> str:
-    return told.value.written if isinstance(told.value, Day) else ""

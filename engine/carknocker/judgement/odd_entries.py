@@ -2,32 +2,37 @@
 move made outside of what is usual. What rests on them counts only against the car, unless the entry says `sure`."""
 
 from collections.abc import Iterator
-from datetime import date
 from functools import lru_cache
 
 import msgspec
 
 from carknocker.documents.node import Location
-from carknocker.quantities.writing import write_quantity
+from carknocker.judgement.oddities import (
+    BadFact,
+    EntryOddity,
+    OddAcceptance,
+    OddDue,
+    OddFact,
+    OddNumber,
+    OddPaper,
+    OddStep,
+)  # fmt: skip
 from carknocker.record.model import NO_END, CarRecord, Evidence, Gauge
 from carknocker.record.part_keys import kind_of_key
-from carknocker.record.possible_values import in_range, is_within
+from carknocker.record.possible_values import is_within
 from carknocker.record.standing import CarOnDay
-from carknocker.record.values import Day, Figure, Value, Word
+from carknocker.record.values import Day, Value, Word
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
 from carknocker.vocabulary.ranges import Days, Range
 
 
 class OddEntry(msgspec.Struct, frozen=True):
-    """An entry that could hardly be. of: the entry in words. says: what is odd. evidence: ids of what rests on it.
-    bad_news: it is not odd, but bad, whatever a rule makes of it."""
+    """An entry that could hardly be, or that is bad whatever a rule makes of it. evidence: ids of what rests on it."""
 
-    of: str
-    says: str
+    odd: EntryOddity
     where: Location
     evidence: tuple[str, ...] = ()
-    bad_news: bool = False
 
 
 @lru_cache(maxsize=1)
@@ -48,8 +53,8 @@ def _gauges(day: CarOnDay) -> Iterator[OddEntry]:
     for gauge in day.car.gauges.values():
         own = used.get(gauge.name, [])
         step = _odd_step(gauge)
-        if step:
-            yield OddEntry(f"gauge {gauge.name}", step, gauge.where, tuple(one.id for one in own))
+        if step is not None:
+            yield OddEntry(step, gauge.where, tuple(one.id for one in own))
         usual = _usual("gauges.due")
         if gauge.checked is None or gauge.due is None or gauge.due == NO_END or usual is None:
             continue
@@ -57,24 +62,20 @@ def _gauges(day: CarOnDay) -> Iterator[OddEntry]:
         if not usual.meets_day(gauge.due, gauge.due, days):
             last = None if usual.most is None else usual.most.days(days)
             after = tuple(one.id for one in own if last is not None and one.on is not None and one.on > last[1])
-            says = f"due {gauge.due.isoformat()}; usual is {in_range(usual, days)}"
-            yield OddEntry(f"gauge {gauge.name}", says, gauge.where, after)
+            yield OddEntry(OddDue(gauge, usual, days), gauge.where, after)
 
 
-def _odd_step(gauge: Gauge) -> str:
-    """What is odd about the step that a gauge reads to: no gauge of its kind reads so; "" where nothing is."""
+def _odd_step(gauge: Gauge) -> OddStep | None:
+    """What is odd about the step that a gauge reads to: no gauge of its kind reads so; None where nothing is."""
     step, kind = gauge.reads_to, load_vocabulary().gauge_kinds.get(gauge.kind)
     if step is None:
-        return ""
+        return None
     if kind is None or kind.finest is None or kind.coarsest is None:
         usual = _usual(f"gauges.reads_to {step.dimension}")
-        if usual is None or usual.holds(step):
-            return ""
-        return f"reads to {write_quantity(step)}; usual is {in_range(usual)}"
+        return None if usual is None or usual.holds(step) else OddStep(gauge, None, usual)
     if kind.finest.dimension == step.dimension and not kind.finest.amount <= step.amount <= kind.coarsest.amount:
-        ends = f"{write_quantity(kind.finest)} to {write_quantity(kind.coarsest)}"
-        return f"reads to {write_quantity(step)}; a {gauge.kind} reads to {ends}"
-    return ""
+        return OddStep(gauge, kind, None)
+    return None
 
 
 def _people(day: CarOnDay) -> Iterator[OddEntry]:
@@ -82,8 +83,7 @@ def _people(day: CarOnDay) -> Iterator[OddEntry]:
     for person in day.car.people.values():
         until = person.until
         if usual is not None and until is not None and until != NO_END and not usual.meets_day(until, until, days):
-            says = f"accepted until {until.isoformat()}; usual is {in_range(usual, days)}"
-            yield OddEntry(person.name, says, person.where)
+            yield OddEntry(OddAcceptance(person, usual, days), person.where)
 
 
 def _papers(day: CarOnDay) -> Iterator[OddEntry]:
@@ -95,15 +95,14 @@ def _papers(day: CarOnDay) -> Iterator[OddEntry]:
             continue
         days = {"from": (start.first, start.last)}
         if not usual.meets_day(until, until, days):
-            says = f"from {start.written} until {until.isoformat()}; usual is {in_range(usual, days)}"
-            yield OddEntry(f"the {kind}", says, entry.where, (entry.id,))
+            yield OddEntry(OddPaper(entry, usual, days), entry.where, (entry.id,))
 
 
 def _facts_of_tests(day: CarOnDay) -> Iterator[OddEntry]:
     vocabulary = load_vocabulary()
     sure = {(one.of, one.attribute): one.value for one in day.car.sure if one.attribute}
     told: dict[tuple[Location, str], list[Evidence]] = {}
-    says: dict[tuple[Location, str], str] = {}
+    odd: dict[tuple[Location, str], OddFact] = {}
     bad: dict[tuple[Location, str], OddEntry] = {}
     for entry in _signed(day, "test"):
         attribute = vocabulary.attribute(kind_of_key(entry.part), entry.attribute)
@@ -111,29 +110,24 @@ def _facts_of_tests(day: CarOnDay) -> Iterator[OddEntry]:
         for name, value in entry.facts.items():
             fact = facts.get(name)
             if fact is not None and isinstance(value, Word) and value.text in fact.bad:
-                words = f"{fact.short_label} {value.text}"
-                bad[entry.where, name] = OddEntry(_of_test(entry), words, entry.where, bad_news=True)
-            odd = _odd_fact(fact, value, entry.on)
-            if odd and sure.get((f"the test `{_label(entry)}`", name)) != value:
+                bad[entry.where, name] = OddEntry(BadFact(entry, fact), entry.where)
+            found = _odd_fact(fact, value, entry)
+            if found is not None and sure.get((f"the test `{_label(entry)}`", name)) != value:
                 told.setdefault((entry.where, name), []).append(entry)
-                says[entry.where, name] = odd
+                odd[entry.where, name] = found
     for key, entries in told.items():
-        yield OddEntry(_of_test(entries[0]), says[key], key[0], tuple(one.id for one in entries))
+        yield OddEntry(odd[key], key[0], tuple(one.id for one in entries))
     yield from bad.values()
 
 
-def _of_test(test: Evidence) -> str:
-    return f"the {_label(test)}" + ("" if test.on is None else f" of {test.on.isoformat()}")
-
-
-def _odd_fact(fact: Attribute | None, value: Value, on: date | None) -> str:
+def _odd_fact(fact: Attribute | None, value: Value, test: Evidence) -> OddFact | None:
     usual = None if fact is None or fact.ranges is None else fact.ranges.usual
-    if fact is None or usual is None or on is None:
-        return ""
-    days = {"on": (on, on)}
+    if fact is None or usual is None or test.on is None:
+        return None
+    days = {"on": (test.on, test.on)}
     if is_within(value, usual, days) or (isinstance(value, Day) and value.last == NO_END):
-        return ""
-    return f"{fact.short_label} {_words(value)}; usual is {in_range(usual, days)}"
+        return None
+    return OddFact(test, fact, usual, days)
 
 
 def _spares(car: CarRecord) -> Iterator[OddEntry]:
@@ -141,7 +135,7 @@ def _spares(car: CarRecord) -> Iterator[OddEntry]:
         for key, number in (("carried", spare.carried), ("shelf", spare.shelf)):
             usual = _usual(f"spares.{key} {spare.name}") or _usual(f"spares.{key}")
             if usual is not None and not usual.holds(number):
-                yield OddEntry(f"the spare {spare.name}", f"{number} {key}; usual is {in_range(usual)}", spare.where)
+                yield OddEntry(OddNumber(spare, key, number, usual), spare.where)
 
 
 def _signed(day: CarOnDay, sort: str) -> Iterator[Evidence]:
@@ -159,11 +153,3 @@ def _label(entry: Evidence) -> str:
 def _usual(name: str) -> Range | None:
     ranges = load_vocabulary().entry_ranges.get(name)
     return None if ranges is None else ranges.usual
-
-
-def _words(value: Value) -> str:
-    if isinstance(value, Figure):
-        return write_quantity(value.quantity)
-    if isinstance(value, Day):
-        return value.written
-    return value.text if isinstance(value, Word) else str(getattr(value, "number", "as written"))

@@ -7,9 +7,9 @@ from fractions import Fraction
 from functools import cached_property, lru_cache, partial
 
 import msgspec
-from msgspec.structs import replace
 
 from carknocker.judgement.observed_value import ObservedValue, text_of
+from carknocker.judgement.set_aside import SetAside
 from carknocker.record.model import Evidence, Move, Person
 from carknocker.record.part_keys import serial_of
 from carknocker.record.standing import CarOnDay, Standing
@@ -141,7 +141,7 @@ class Situation:
     """
 
     def __init__(
-        self, standing: Standing, move: Move, excluded: Mapping[str, str], before: "Situation | None" = None, *,
+        self, standing: Standing, move: Move, excluded: Mapping[str, SetAside], before: "Situation | None" = None, *,
         anew: Collection[str] = (),
     ) -> None:  # fmt: skip
         """before: the same standing with less set aside; its values serve where nothing more is set aside. anew: parts
@@ -334,16 +334,13 @@ class Situation:
                 found = Missing(key, attribute.name, "no working yields it")
             else:
                 found = working(self.readings(shop=shop), self.standing.parts[key])
-            if isinstance(found, Missing) and found.never_read:
-                why = self.why_set_aside(found.part, found.attribute)
-                found = replace(found, reason=why) if why else found
             self._worked[asked] = found
         return found
 
-    def why_set_aside(self, key: str, attribute: str) -> str:
-        """Why the newest evidence of an attribute does not count; empty where there is none, or it counts."""
+    def why_set_aside(self, key: str, attribute: str) -> SetAside | None:
+        """Why the newest evidence of an attribute does not count; None where there is none, or it counts."""
         entries = self.standing.evidence.get(key, _NOTHING).get(attribute, ())
-        return self.excluded.get(entries[-1].id, "") if entries else ""
+        return self.excluded.get(entries[-1].id) if entries else None
 
     @property
     def worked(self) -> Mapping[tuple[str, str], Worked | Missing]:

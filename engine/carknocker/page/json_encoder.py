@@ -16,6 +16,7 @@ from carknocker.documents import Location
 from carknocker.documents.visible_text import visible_json
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import CarRecord, Evidence, Gauge, Part, Person
+from carknocker.record.value_words import value_words
 from carknocker.record.values import (
     Bound,
     Count,
@@ -29,7 +30,6 @@ from carknocker.record.values import (
     Words,
 )
 from carknocker.rulebook.model import Source
-from carknocker.wording.limits import value_words
 from carknocker.wording.sources import FilePlaces
 
 

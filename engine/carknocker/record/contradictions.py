@@ -8,9 +8,9 @@ from itertools import product
 import msgspec
 
 from carknocker.documents import Location, ProblemReporter
-from carknocker.quantities import write_quantity
 from carknocker.record.model import Evidence, Part, Spare, Work
 from carknocker.record.part_keys import serial_of, wheelset_parts
+from carknocker.record.value_words import value_words
 from carknocker.record.values import Bound, Count, Day, Figure, NotAccessible, PressureDrop, Value, Word
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.ranges import days_of
@@ -167,7 +167,7 @@ def _has_words(words: Words, part: str, beside: Evidence, readings: Readings) ->
     for attribute, allowed in words:
         entries = _said(readings.get(part, {}).get(attribute, ()))
         found = [one for one in entries if one.on is None or beside.on is None or _moment(one) == _moment(beside)]
-        if not found or _text(found[-1].value) not in allowed:
+        if not found or _word(found[-1].value) not in allowed:
             return False
     return True
 
@@ -208,21 +208,15 @@ def _span(value: Value) -> tuple[Fraction | None, Fraction | None]:
             return (None, None) if period is None else (days_of(period), days_of(period))
 
 
-def _text(value: Value) -> str:
-    """A value in a few words."""
+def _word(value: Value) -> str:
+    """The word of a value that is compared as a word; empty where it has none."""
     match value:
-        case Figure(quantity):
-            return write_quantity(quantity)
-        case PressureDrop(per_minute=rate):
-            return write_quantity(rate)
+        case Word(text):
+            return text
         case Count(number):
             return str(number)
         case Day(written=written):
             return written
-        case Word(text):
-            return text
-        case Bound():
-            return "a bound"
         case _:
             return getattr(value, "word", "")
 
@@ -244,10 +238,10 @@ def _note(row: Together, said: Sequence[Evidence], expected: str, record: Record
     if all(one.sure for one in said) or (row.id, last.where) in record.told:
         return
     record.told.add((row.id, last.where))
-    found = f"`{last.attribute}` {_text(last.value)} of {last.part}"
+    found = f"`{last.attribute}` {value_words(last.value)} of {last.part}"
     for one in others:
         part = "" if one.part == last.part else f" of {one.part}"
-        found += f", and `{one.attribute}` {_text(one.value)}{part} (line {one.where.line})"
+        found += f", and `{one.attribute}` {value_words(one.value)}{part} (line {one.where.line})"
     reporter.note(last.where, found, expected, remedy=f"{row.do}; {_SURE}")
 
 
@@ -258,16 +252,16 @@ def _words(row: Together, rule: WordsTogether, part: Part, record: Record, repor
         return
     for other, allowed in rule.go_with:
         for said in _together([(part.key, attribute), (part.key, other)], record.readings):
-            if _text(said[0].value) in words and _text(said[1].value) not in allowed:
-                expected = f"`{other}` {' or '.join(allowed)} with `{attribute}` {_text(said[0].value)}"
+            if _word(said[0].value) in words and _word(said[1].value) not in allowed:
+                expected = f"`{other}` {' or '.join(allowed)} with `{attribute}` {value_words(said[0].value)}"
                 _note(row, said, expected, record, reporter)
     said_now = _said(own[attribute])
-    if not said_now or _text(said_now[-1].value) not in words:
+    if not said_now or _word(said_now[-1].value) not in words:
         return
     for kind, number in rule.count:
         there = len(record.inside(part, kind))
         if there != number and not said_now[-1].sure:
-            found = f"`{attribute}` {_text(said_now[-1].value)} of {part.key}, which has {there} of {kind}"
+            found = f"`{attribute}` {value_words(said_now[-1].value)} of {part.key}, which has {there} of {kind}"
             reporter.note(said_now[-1].where, found, f"{number} of {kind}", remedy=row.do)
 
 
@@ -309,7 +303,7 @@ def _one_figure(
         if rule.by not in record.readings.get(part.key, {}):
             continue
         for by, figure in _together([(part.key, rule.by), (part.key, rule.attribute)], record.readings):
-            name = _text(by.value)
+            name = value_words(by.value)
             before = seen.setdefault((name, figure.on if rule.within else None), [])
             unlike = next((one for one in before if not _alike(one.value, figure.value, rule)), None)
             if unlike is not None:
@@ -335,7 +329,6 @@ def _day_of_job(row: Together, rule: DayOfJob, part: Part, record: Record, repor
     jobs = [one for one in record.work if one.name == rule.job and part.key in one.at]
     if jobs and entries[-1].value.first > jobs[-1].on:
         job, entry = jobs[-1], entries[-1]
-        found = (
-            f"`{rule.attribute}` {_text(entry.value)} of {part.key}, which {job.id} ({rule.job}) put there on {job.on}"
-        )
+        told = f"`{rule.attribute}` {value_words(entry.value)} of {part.key}"
+        found = f"{told}, which {job.id} ({rule.job}) put there on {job.on}"
         reporter.note(entry.where, found, f"a day not after {job.on} (line {job.where.line})", remedy=row.do)

@@ -7,6 +7,7 @@ from types import MappingProxyType
 from carknocker.documents import Location, Node, ProblemReporter
 from carknocker.quantities import Quantity, QuantityError, read_quantity, write_quantity
 from carknocker.record.model import NO_END
+from carknocker.record.value_words import value_words
 from carknocker.record.values import Bound, Count, Day, Figure, Interval, PressureDrop, Value
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
@@ -97,32 +98,7 @@ def _day(span: tuple[date, date]) -> str:
 
 def _written(value: Value, node: Node) -> str:
     """The value as its owner wrote it, or in words where it is written out."""
-    if node.kind == "scalar":
-        return node.text.strip()[:60]
-    match value:
-        case Figure(quantity):
-            return write_quantity(quantity)
-        case PressureDrop():
-            return write_quantity(value.per_minute)
-        case Count(number):
-            return str(number)
-        case Day(written=written):
-            return written
-        case Interval(period):
-            return str(period)
-        case Bound(low, low_open, high, high_open):
-            return " and ".join(_bounds(low, low_open, high, high_open))
-        case _:
-            return node.describe()
-
-
-def _bounds(low: Quantity | None, low_open: bool, high: Quantity | None, high_open: bool) -> list[str]:
-    said = []
-    if low is not None:
-        said.append(f"{'over' if low_open else 'at least'} {write_quantity(low)}")
-    if high is not None:
-        said.append(f"{'under' if high_open else 'at most'} {write_quantity(high)}")
-    return said
+    return node.text.strip()[:60] if node.kind == "scalar" else value_words(value)
 
 
 def _in_other_words(value: Value, node: Node) -> str:

@@ -14,6 +14,7 @@ from carknocker.judgement.evidence import uncounted
 from carknocker.judgement.findings import judge_part, view_for_must, view_for_when
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
+from carknocker.judgement.set_aside import SetAside
 from carknocker.judgement.situation import Situation
 from carknocker.judgement.worse_findings import worse_verdict
 from carknocker.record.model import Evidence, Move
@@ -56,7 +57,7 @@ def verdict_with(index: JudgementIndex, finding: Finding, otherwise: Mapping[str
     return verdict
 
 
-def _uncounted(index: JudgementIndex) -> Mapping[str, str]:
+def _uncounted(index: JudgementIndex) -> Mapping[str, SetAside]:
     day = index.standing.on_day
     return {} if day is None or index.judgement.as_said is None else uncounted(day)
 

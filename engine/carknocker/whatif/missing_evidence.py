@@ -27,6 +27,7 @@ from carknocker.rulebook.clauses import (
     Unanswered,
 )  # fmt: skip
 from carknocker.vocabulary.model import Attribute
+from carknocker.wording.set_aside import set_aside_words
 from carknocker.wording.verdicts import why_unknown_words
 from carknocker.workings import Missing
 
@@ -160,14 +161,15 @@ def _of_path(
     attribute = path.attribute
     unsaid = why is None or isinstance(why, NothingOnRecord | NotRead)
     reason = "" if unsaid or why is None else why_unknown_words(why, path.owner)
-    reason = reason or situation.why_set_aside(part.key, attribute.name)
+    reason = reason or set_aside_words(situation.why_set_aside(part.key, attribute.name))
     if attribute.derived:
         worked = situation.work_out(part.key, attribute, shop=sight.shop)
         if isinstance(worked, Missing):
             needed_part = index.judgement.parts.get(worked.part, part)
             needed = index.vocabulary.attribute(needed_part.kind, worked.attribute)
             if needed is not None:
-                said = "" if worked.never_read else worked.reason
+                aside = situation.why_set_aside(worked.part, worked.attribute) if worked.never_read else None
+                said = set_aside_words(aside) if worked.never_read else worked.reason
                 yield Lack(needed_part, needed, None, said, decides_whether)
                 return
     yield Lack(part, attribute, path.fact, reason, decides_whether)

@@ -12,12 +12,14 @@ from carknocker.judgement.situation import PartValues, Situation
 from carknocker.judgement.threshold import first_holding, last_outward
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.part_keys import wheel_key
+from carknocker.record.value_words import value_words
 from carknocker.vocabulary.program_names import TAPE_ID
 from carknocker.whatif.hypothetical_car import fitted_now
 from carknocker.whatif.wheelset_fit import ACROSS
 from carknocker.whatif.work.wheel_sizes import compares, tape_size_of, taped_wheels, unmet_with, with_sizes
-from carknocker.wording.limits import clause_words, value_words
+from carknocker.wording.limits import clause_words
 from carknocker.wording.record_lines import RecordLine
+from carknocker.wording.set_aside import set_aside_words
 from carknocker.workings.model import Missing
 
 
@@ -131,7 +133,8 @@ class _Trial:
                 if isinstance(told, Missing):
                     part = situation.standing.parts.get(told.part)
                     label = told.part if part is None else part.label
-                    return f"{told.attribute.replace('_', ' ')} of {label}: {told.reason}"
+                    aside = situation.why_set_aside(told.part, told.attribute) if told.never_read else None
+                    return f"{told.attribute.replace('_', ' ')} of {label}: {set_aside_words(aside) or told.reason}"
             return f"{finding.criterion.title}: not shown for the other wheels"
         titles = dict.fromkeys(f"{finding.criterion.title}, at {finding.part.label}" for finding in unmet)
         return f"no size passes: the other wheels differ too much already ({'; '.join(titles)})"

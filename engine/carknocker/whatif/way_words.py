@@ -2,9 +2,9 @@
 
 from carknocker.judgement.observed_value import exact
 from carknocker.record.model import Part
+from carknocker.record.value_words import value_words
 from carknocker.record.values import Value
 from carknocker.whatif.model import Change, Way, Window
-from carknocker.wording.limits import value_words
 from carknocker.wording.parts import of_part
 
 _AFTERWARDS = {

@@ -1,9 +1,10 @@
 """What is said of a doubtful reading: what is odd, the readings that it is about, and what settles it."""
 
-from carknocker.judgement.doubts import REMEDY, StandingDoubt
+from carknocker.judgement.doubts import StandingDoubt
 from carknocker.record.model import Evidence
+from carknocker.record.value_words import value_words
 from carknocker.vocabulary import load_vocabulary
-from carknocker.wording.limits import value_words
+from carknocker.wording.oddities import REMEDY, oddity_words
 
 _MOST_NAMED = 4
 
@@ -14,7 +15,7 @@ def doubt_words(doubt: StandingDoubt, label: str = "") -> str:
     named = [_reading(one, doubt) for one in doubt.touched[:_MOST_NAMED]]
     rest = len(doubt.touched) - len(named)
     more = f"; and {rest} more" if rest else ""
-    return f"doubtful: {label or doubt.part.label}: {doubt.says} ({'; '.join(named)}{more}); {REMEDY}"
+    return f"doubtful: {label or doubt.part.label}: {oddity_words(doubt.odd)} ({'; '.join(named)}{more}); {REMEDY}"
 
 
 def _reading(evidence: Evidence, doubt: StandingDoubt) -> str:

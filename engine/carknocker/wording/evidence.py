@@ -4,7 +4,7 @@ written."""
 from datetime import date
 
 from carknocker.record.model import NO_END, Evidence, Gauge, Leave, Person, Spare, Work
-from carknocker.wording.limits import value_words
+from carknocker.record.value_words import value_words
 
 
 def day_and_person(evidence: Evidence | None, *, with_day: bool = True) -> str:

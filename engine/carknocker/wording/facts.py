@@ -22,10 +22,11 @@ from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
 from carknocker.judgement.part_view import PartView
 from carknocker.judgement.truth import NEAR, UNKNOWN
+from carknocker.record.value_words import value_words
 from carknocker.rulebook.clauses import Clause, Comparison
 from carknocker.rulebook.model import Remedy
 from carknocker.wording.evidence import work_words
-from carknocker.wording.limits import clause_words, path_words, requirement_words, value_words
+from carknocker.wording.limits import clause_words, path_words, requirement_words
 from carknocker.wording.parts import label_of
 from carknocker.wording.verdicts import unknown_words
 

@@ -7,11 +7,12 @@ import msgspec
 from carknocker.judgement.model import Judgement
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.record.part_keys import kind_of_key, side_of, wheelset_key
+from carknocker.record.value_words import value_words
 from carknocker.record.values import Words
 from carknocker.vocabulary import Attribute, SheetLine, load_vocabulary, sheet_lines
 from carknocker.wording.evidence import evidence_value
-from carknocker.wording.limits import value_words
 from carknocker.wording.parts import attribute_words
+from carknocker.wording.set_aside import set_aside_words
 
 MISSING = "not on record"
 
@@ -54,7 +55,7 @@ def record_line(judgement: Judgement, key: str, attribute: str, label: str = "")
     if not entries:
         return RecordLine(named, MISSING, False)
     last = entries[-1]
-    why = judgement.situation.excluded.get(last.id, "")
+    why = set_aside_words(judgement.situation.excluded.get(last.id))
     words = evidence_value(last) + (f", {last.on.isoformat()}" if last.on is not None else "")
     return RecordLine(named, f"{words}: does not count{f', {why}' if why else ''}", False)
 

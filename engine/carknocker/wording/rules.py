@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 
 from carknocker.judgement.restrictions import restriction_words
 from carknocker.quantities import Quantity, write_quantity
+from carknocker.record.value_words import value_words
 from carknocker.record.values import Value
 from carknocker.rulebook.model import (
     CarriesUp,
@@ -19,7 +20,7 @@ from carknocker.rulebook.model import (
     Yield,
 )
 from carknocker.wording.duties import duty_words
-from carknocker.wording.limits import clause_words, value_words
+from carknocker.wording.limits import clause_words
 from carknocker.wording.phrases import listed
 from carknocker.wording.sources import place_words
 

@@ -8,6 +8,7 @@ from carknocker.judgement.explanation import (
     CannotBeReached,
     ComesToApply,
     CountSeen,
+    DoesNotCount,
     EachSeen,
     EvidenceSeen,
     ExceptionEnds,
@@ -31,7 +32,6 @@ from carknocker.judgement.explanation import (
     OnlyWhere,
     Reason,
     RenewedOnTheWay,
-    SetAside,
     SignerNotAccepted,
     TooOld,
     Undecided,
@@ -42,10 +42,12 @@ from carknocker.judgement.explanation import (
 )
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Evidence
+from carknocker.record.value_words import value_words
 from carknocker.record.values import Day
 from carknocker.rulebook.clauses import Clause, Comparison
 from carknocker.wording.evidence import until_words
-from carknocker.wording.limits import clause_words, margin_words, path_words, requirement_words, value_words
+from carknocker.wording.limits import clause_words, margin_words, path_words, requirement_words
+from carknocker.wording.set_aside import set_aside_words
 
 
 class FindingWords(msgspec.Struct, frozen=True):
@@ -152,7 +154,7 @@ def _reason(reason: Reason) -> str:
         case ExceptionEnds(unless):
             return f"its exception ends during the move ({clause_words(unless)})"
         case MadeVoid(why):
-            return why or "void"
+            return set_aside_words(why) or "void"
         case GoodUntil(last, back):
             return f"good until {last.isoformat()}; the move ends {back.isoformat()}"
         case RenewedOnTheWay(last):
@@ -184,8 +186,9 @@ def why_unknown_words(why: WhyUnknown, owner: str = "") -> str:
             return f"{value_words(value)} does not settle it"
         case NoOwner():
             return f"there is no {owner}"
-        case NotWorkedOut(missing, accepted_by):
-            named = f"{missing.attribute.replace('_', ' ')} of {missing.part} {missing.reason}"
+        case NotWorkedOut(missing, accepted_by, aside):
+            reason = set_aside_words(aside) or missing.reason
+            named = f"{missing.attribute.replace('_', ' ')} of {missing.part} {reason}"
             if accepted_by:
                 return f"can't be worked out from what persons accepted by {accepted_by} read: {named}"
             return f"can't be worked out: {named}"
@@ -195,8 +198,8 @@ def why_unknown_words(why: WhyUnknown, owner: str = "") -> str:
             return "not read" if read else "nothing on record"
         case FactNotOnRecord():
             return "not on record"
-        case SetAside(words):
-            return words
+        case DoesNotCount(aside):
+            return set_aside_words(aside)
         case CannotBeReached(value):
             return value_words(value)
         case SignerNotAccepted(value, on, by, host):

@@ -12,9 +12,9 @@ from carknocker.page.drawings.marks import NO_MARK, NOT_SHOWN, OPEN, Mark, frame
 from carknocker.page.drawings.text_width import SMALL, TEXT, shortened, wrapped_lines
 from carknocker.page.model import Drawing
 from carknocker.record.model import Part
+from carknocker.record.value_words import value_words
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.program_names import AXLE, BACK_TO_BACK, BEARING, BOX, TAPE_SIZE, WHEEL, WHEELSET
-from carknocker.wording.limits import value_words
 
 LINE = 13.0
 """From one line of text to the next."""

@@ -9,6 +9,7 @@ from carknocker.page.drawings.text_width import SMALL, text_width, wrapped_lines
 from carknocker.page.model import Drawing
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Part
+from carknocker.record.value_words import value_words
 from carknocker.vocabulary.program_names import (
     AXLE_SPACING,
     COUPLER,
@@ -18,7 +19,6 @@ from carknocker.vocabulary.program_names import (
     WHEEL,
     WIDEST_THING,
 )
-from carknocker.wording.limits import value_words
 
 _LEFT, _ROOM = 4.0, 352.0
 _TOP = 40.0

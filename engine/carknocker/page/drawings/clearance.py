@@ -15,6 +15,7 @@ from carknocker.page.drawings.text_width import SMALL, wrapped_lines
 from carknocker.page.model import Drawing
 from carknocker.record.model import Leg, Part
 from carknocker.record.part_keys import leg_key
+from carknocker.record.value_words import value_words
 from carknocker.record.values import Word
 from carknocker.rulebook.clauses import FromPart
 from carknocker.vocabulary.program_names import (
@@ -28,7 +29,6 @@ from carknocker.vocabulary.program_names import (
     SWING_IN,
     SWING_OUT,
 )
-from carknocker.wording.limits import value_words
 from carknocker.workings import OutOfRange
 from carknocker.workings.clearance import PLATES
 from carknocker.workings.curves import radius_of_degree

@@ -23,9 +23,9 @@ from carknocker.page.drawings.text_width import SMALL, text_width, wrapped_lines
 from carknocker.page.model import Drawing
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Part
+from carknocker.record.value_words import value_words
 from carknocker.rulebook.clauses import AllOf, Comparison
 from carknocker.vocabulary.model import Attribute
-from carknocker.wording.limits import value_words
 from carknocker.wording.parts import label_of
 
 

@@ -14,8 +14,8 @@ from carknocker.page.drawings.text_width import SMALL, wrapped_lines
 from carknocker.page.model import Drawing
 from carknocker.quantities.writing import write_inches
 from carknocker.record.model import Part
+from carknocker.record.value_words import value_words
 from carknocker.vocabulary.program_names import MATE_DIFFERENCE, MIDDLE_AXLE_STEP, TAPE_SIZE, WHEEL
-from carknocker.wording.limits import value_words
 from carknocker.workings.wheels import diameter_of_tapes
 
 _MOST_AXLES = 4

@@ -13,6 +13,7 @@ from carknocker.questions.enter.form_reader import FilledForm, read_form
 from carknocker.questions.enter.record_text import with_sheets
 from carknocker.record import CarRecord, read_car_text
 from carknocker.wording.doubts import doubt_words
+from carknocker.wording.oddities import oddity_words
 
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
@@ -60,8 +61,8 @@ def enter(record: str, record_file: str, form: str, form_file: str, day: date | 
 def _doubtful(after: CarRecord, before: CarRecord) -> tuple[str, ...]:
     """The doubts that came with the form."""
     day = after.last_day
-    known = {(one.name, one.part.key, one.says) for one in doubts_on_record(before, day)}
-    new = (one for one in doubts_on_record(after, day) if (one.name, one.part.key, one.says) not in known)
+    known = {(one.name, one.part.key, oddity_words(one.odd)) for one in doubts_on_record(before, day)}
+    new = (one for one in doubts_on_record(after, day) if (one.name, one.part.key, oddity_words(one.odd)) not in known)
     return tuple(doubt_words(one) for one in new)
 
 

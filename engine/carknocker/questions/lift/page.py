@@ -4,7 +4,7 @@ from carknocker.page.model import Block, Box, Bullets, Emphasized, Item, Page, P
 from carknocker.questions.lift.ask import LiftAnswer
 from carknocker.record.model import Evidence
 from carknocker.record.part_keys import kind_of_key
-from carknocker.wording.limits import value_words
+from carknocker.record.value_words import value_words
 from carknocker.wording.parts import attribute_words, car_title
 from carknocker.workings.formula import inches, number, written
 from carknocker.workings.lift_sheet import LiftCase

@@ -18,6 +18,7 @@ from carknocker.record.part_keys import (
     wheel_key,
     wheelset_key,
 )
+from carknocker.record.value_words import value_words
 from carknocker.record.values import Figure
 from carknocker.rulebook.model import Criterion
 from carknocker.vocabulary import Attribute, SheetName, load_vocabulary, sheet_lines, work_to
@@ -37,7 +38,7 @@ from carknocker.whatif.work.model import BOUGHT, Job
 from carknocker.whatif.work.offers import Offers, spare_wheelsets
 from carknocker.whatif.work.record_after import new_serial
 from carknocker.whatif.work.trial import Trials
-from carknocker.wording.limits import requirement_words, value_words
+from carknocker.wording.limits import requirement_words
 from carknocker.wording.parts import car_title
 from carknocker.wording.record_lines import RecordLine, listed_lines, may_apply, observed, record_line
 from carknocker.wording.rules import rule_words

@@ -13,6 +13,7 @@ from carknocker.questions.plan.model import Step
 from carknocker.questions.plan.schedule import Draft, days_of_steps, in_stages
 from carknocker.record.model import Spare
 from carknocker.record.part_keys import axle_key, bearing_key, serial_of, wheel_key, wheelset_key
+from carknocker.record.value_words import value_words
 from carknocker.vocabulary import Hazard, Stage, load_vocabulary
 from carknocker.vocabulary.program_names import RIM_THICKNESS, WHEELSET
 from carknocker.whatif.hypothetical_car import NOWHERE, fitted_now
@@ -22,7 +23,6 @@ from carknocker.whatif.work.parts_put_on_record import PutOnRecord
 from carknocker.whatif.work.prices import Price, Prices
 from carknocker.whatif.work.record_after import new_serial
 from carknocker.whatif.work.rows import Detail, Row, lines_of, row_of
-from carknocker.wording.limits import value_words
 from carknocker.wording.parts import joined_labels
 
 _UNKNOWN = Price()

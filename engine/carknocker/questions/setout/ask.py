@@ -5,6 +5,7 @@ from carknocker.judgement.model import Judgement
 from carknocker.page.sheet import SheetAnswer, SheetSection
 from carknocker.record.model import Part
 from carknocker.record.part_keys import axle_position_key, truck_key, wheelset_key
+from carknocker.record.value_words import value_words
 from carknocker.rulebook.model import Restricts, Withdraws
 from carknocker.vocabulary import sheet_lines, work_to
 from carknocker.vocabulary.program_names import CONTACT_CARD, TRUCK
@@ -12,7 +13,6 @@ from carknocker.whatif.hypothetical_car import fitted_now
 from carknocker.whatif.spare_cover import spare_wheelsets, table
 from carknocker.whatif.tape_window import tape_window, window_line
 from carknocker.wording.evidence import until_words
-from carknocker.wording.limits import value_words
 from carknocker.wording.parts import car_title
 from carknocker.wording.record_lines import RecordLine, connections_of, listed_lines, missing_line, stowage_of
 from carknocker.wording.sources import place_words

@@ -9,12 +9,12 @@ from carknocker.questions.spares.condition import ageing_of, consumables, signs_
 from carknocker.questions.spares.model import Demand, OtherSpare, SparesAnswer, SpareWheelset
 from carknocker.record.model import Spare
 from carknocker.record.part_keys import serial_of, wheelset_key
+from carknocker.record.value_words import value_words
 from carknocker.record.values import Figure, Word
 from carknocker.rulebook.model import Requires
 from carknocker.vocabulary.program_names import GROSS_LIMIT, GROSS_WEIGHT, SPARE_WHEELSET_ABOARD, WHEELSET
 from carknocker.whatif.hypothetical_car import fitted_now
 from carknocker.whatif.spare_cover import Reason, needed_after, spare_wheelsets, table
-from carknocker.wording.limits import value_words
 from carknocker.wording.outcomes import limits_sentence
 from carknocker.wording.parts import car_title
 from carknocker.wording.record_lines import RecordLine, missing_line, observed, record_line, stowage_of

@@ -7,11 +7,11 @@ from carknocker.judgement.model import Judgement
 from carknocker.questions.spares.model import Consumable
 from carknocker.record.model import Work
 from carknocker.record.part_keys import SIDES, bearing_key, serial_of, wheel_key, wheelset_key
+from carknocker.record.value_words import value_words
 from carknocker.record.values import Day, Word
 from carknocker.vocabulary import does_of, load_vocabulary, sheet_lines
 from carknocker.vocabulary.program_names import BEARING, LUBRICANT, LUBRICANT_AMOUNT, LUBRICANT_APPROVAL
 from carknocker.wording.evidence import until_words
-from carknocker.wording.limits import value_words
 from carknocker.wording.record_lines import RecordLine, missing_line, observed, record_line
 
 

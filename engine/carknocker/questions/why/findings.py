@@ -22,15 +22,17 @@ from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
 from carknocker.questions.why.model import WhyNode
 from carknocker.record.model import Evidence, Work
 from carknocker.record.part_keys import kind_of_key
+from carknocker.record.value_words import value_words
 from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, Comparison, CountOf, EachOf
 from carknocker.whatif.model import Way
 from carknocker.whatif.nearest_values import nearest
 from carknocker.whatif.ready_dates import met_if_back_by, met_if_leaving
 from carknocker.whatif.way_words import way_words
 from carknocker.wording.evidence import evidence_lines, evidence_value, leave_words, work_with_parts
-from carknocker.wording.limits import clause_words, path_words, requirement_words, settling_words, value_words
+from carknocker.wording.limits import clause_words, path_words, requirement_words, settling_words
 from carknocker.wording.parts import attribute_words, part_by_key, part_words
 from carknocker.wording.phrases import listed
+from carknocker.wording.set_aside import set_aside_words
 from carknocker.wording.verdicts import finding_words, unknown_words
 
 
@@ -66,7 +68,7 @@ def evidence_node(
     for a reason. against: it counts against the car, though it could not count for it."""
     said, shown = said_of(evidence, index), shown_words(evidence, index)
     label = _label(evidence, index) if evidence.part in index.judgement.parts else ""
-    reason = index.situation.excluded.get(evidence.id, "")
+    reason = set_aside_words(index.situation.excluded.get(evidence.id))
     lines = evidence_lines(evidence)
     voided = index.voided.get(evidence.id)
     if voided is not None:

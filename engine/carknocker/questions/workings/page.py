@@ -7,8 +7,8 @@ from carknocker.quantities import write_quantity
 from carknocker.questions.workings.ask import DerivedFigure, Figures, Step, missing_words
 from carknocker.questions.workings.turning_plans import RimOutlook, Turning
 from carknocker.record.model import Part
+from carknocker.record.value_words import value_words
 from carknocker.record.values import Word
-from carknocker.wording.limits import value_words
 from carknocker.wording.parts import attribute_words, car_title, part_words
 from carknocker.workings import Missing, Worked
 

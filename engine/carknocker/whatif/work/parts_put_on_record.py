@@ -14,6 +14,7 @@ from carknocker.judgement.model import Judgement
 from carknocker.record.model import CarRecord, Evidence, Move, Part
 from carknocker.record.standing import listed_now
 from carknocker.record.unlisted_parts import PartsThere, fewest_there, parts_there, unlisted_part
+from carknocker.record.value_words import value_words
 from carknocker.record.values import Count, Value, Word, Words
 from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, CountOf, EachOf, Fixed, Unanswered
 from carknocker.rulebook.model import Rulebook
@@ -21,7 +22,6 @@ from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Stands
 from carknocker.whatif.hypothetical_car import NOWHERE, with_evidence
 from carknocker.whatif.missing_evidence import lacks_of
-from carknocker.wording.limits import value_words
 from carknocker.wording.parts import attribute_words, label_of
 
 _MOST_ROUNDS = 8

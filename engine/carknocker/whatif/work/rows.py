@@ -8,13 +8,14 @@ import msgspec
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.model import Judgement
 from carknocker.judgement.part_view import PartView, limit_getter
+from carknocker.record.value_words import value_words
 from carknocker.record.values import Interval
 from carknocker.rulebook.clauses import Comparison, Fixed
 from carknocker.rulebook.model import Criterion, Requires
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
 from carknocker.whatif.work.model import AssumedEvidence
-from carknocker.wording.limits import requirement_words, value_words
+from carknocker.wording.limits import requirement_words
 from carknocker.wording.parts import joined_labels
 
 

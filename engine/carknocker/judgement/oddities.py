@@ -1,0 +1,147 @@
+"""What is odd about an entry that could be but hardly is, as data. Its words are made in `wording`."""
+
+import msgspec
+
+from carknocker.record.model import Evidence, Gauge, Person, Spare
+from carknocker.vocabulary.model import Attribute, GaugeKind
+from carknocker.vocabulary.ranges import Days, Range
+
+
+class ClauseFails(msgspec.Struct, frozen=True):
+    """A clause of the file of doubts fails. says: its own words."""
+
+    says: str
+
+
+class GotBetter(msgspec.Struct, frozen=True):
+    """Wear that went back, or damage that healed, with no work between."""
+
+    attribute: Attribute
+    earlier: Evidence
+    later: Evidence
+
+
+class FinerThanGauge(msgspec.Struct, frozen=True):
+    """A figure finer than its gauge reads."""
+
+    reading: Evidence
+    gauge: Gauge
+
+
+class FinerThanTool(msgspec.Struct, frozen=True):
+    """A figure without a gauge, finer than the usual tool reads."""
+
+    reading: Evidence
+    attribute: Attribute
+
+
+class OutsideUsual(msgspec.Struct, frozen=True):
+    """A value outside of what is usual, or a bound where no such figure can be. days: what the range counts from."""
+
+    reading: Evidence
+    attribute: Attribute
+    usual: Range
+    days: Days
+
+
+class LongDrop(msgspec.Struct, frozen=True):
+    """A leakage that was taken over too many minutes."""
+
+    reading: Evidence
+    attribute: Attribute
+
+
+class MountedAndChecked(msgspec.Struct, frozen=True):
+    """A mounting and its check that lie too far apart."""
+
+    mounted: Evidence
+    check: Evidence
+
+
+class TrucksApart(msgspec.Struct, frozen=True):
+    """When the two trucks of a car were built."""
+
+    this: Evidence
+    other: Evidence
+
+
+class TruckAndCarApart(msgspec.Struct, frozen=True):
+    """When a truck and its car were built."""
+
+    truck: Evidence
+    car: Evidence
+
+
+class FirstWheels(msgspec.Struct, frozen=True):
+    """Wheels that are no replacement, mounted long after their car was built."""
+
+    mounted: Evidence
+    car: Evidence
+
+
+Oddity = (
+    ClauseFails | GotBetter | FinerThanGauge | FinerThanTool | OutsideUsual | LongDrop | MountedAndChecked | TrucksApart
+    | TruckAndCarApart | FirstWheels
+)  # fmt: skip
+"""Of a reading or a description."""
+
+
+class OddStep(msgspec.Struct, frozen=True):
+    """A gauge that reads finer or coarser than its kind can; of a kind that nobody knows, than is usual."""
+
+    gauge: Gauge
+    kind: GaugeKind | None
+    usual: Range | None
+
+
+class OddDue(msgspec.Struct, frozen=True):
+    """A gauge that is due too long after its check."""
+
+    gauge: Gauge
+    usual: Range
+    days: Days
+
+
+class OddAcceptance(msgspec.Struct, frozen=True):
+    """A person who is accepted for too long."""
+
+    person: Person
+    usual: Range
+    days: Days
+
+
+class OddPaper(msgspec.Struct, frozen=True):
+    """A paper that runs too long."""
+
+    paper: Evidence
+    usual: Range
+    days: Days
+
+
+class OddFact(msgspec.Struct, frozen=True):
+    """A fact of a test outside of what is usual."""
+
+    test: Evidence
+    fact: Attribute
+    usual: Range
+    days: Days
+
+
+class BadFact(msgspec.Struct, frozen=True):
+    """A fact of a test that is not odd but bad."""
+
+    test: Evidence
+    fact: Attribute
+
+
+class OddNumber(msgspec.Struct, frozen=True):
+    """More spares than is usual. key: `carried` or `shelf`."""
+
+    spare: Spare
+    key: str
+    number: int
+    usual: Range
+
+
+EntryOddity = OddStep | OddDue | OddAcceptance | OddPaper | OddFact | BadFact | OddNumber
+"""Of an entry beside the readings."""

@@ -1,0 +1,111 @@
+"""What is odd about a reading, a description or another entry, in words, and what settles it."""
+
+from carknocker.judgement.oddities import (
+    BadFact,
+    ClauseFails,
+    EntryOddity,
+    FinerThanGauge,
+    FinerThanTool,
+    FirstWheels,
+    GotBetter,
+    LongDrop,
+    MountedAndChecked,
+    OddAcceptance,
+    OddDue,
+    OddFact,
+    Oddity,
+    OddNumber,
+    OddPaper,
+    OddStep,
+    OutsideUsual,
+    TruckAndCarApart,
+    TrucksApart,
+)
+from carknocker.quantities.writing import write_quantity
+from carknocker.record.model import Evidence
+from carknocker.record.part_keys import kind_of_key
+from carknocker.record.possible_values import in_range
+from carknocker.record.value_words import value_words
+from carknocker.record.values import PressureDrop
+from carknocker.wording.parts import attribute_words
+
+REMEDY = "read it again, or have a second reader read it, or write `sure: WHY`"
+"""What settles a doubt."""
+
+
+def oddity_words(odd: Oddity) -> str:
+    """What is odd: `rim thickness was 1-1/4 in on 2025-09-01 and is 1-1/2 in on 2026-09-01, with no work between`."""
+    match odd:
+        case ClauseFails(says):
+            return says
+        case GotBetter(attribute, earlier, later):
+            mark = "`" if attribute.defect else ""
+            was, now = (f"{mark}{_on_its_day(one)}{mark}" for one in (earlier, later))
+            return f"{attribute.short_label} was {was} and is {now}, with no work between"
+        case FinerThanGauge(reading, gauge):
+            step = "" if gauge.reads_to is None else write_quantity(gauge.reads_to)
+            return f"{_named(reading)} {_on_its_day(reading)} is finer than gauge {gauge.name} reads, {step}"
+        case FinerThanTool(reading, attribute):
+            step = "" if attribute.reads_to is None else write_quantity(attribute.reads_to)
+            figure = f"{attribute.short_label} {_on_its_day(reading)}"
+            return f"{figure} is finer than is read without a gauge of its own, {step}: name the gauge"
+        case OutsideUsual(reading, attribute, usual, days):
+            return f"{attribute.short_label} {_on_its_day(reading)}; usual is {in_range(usual, days)}"
+        case LongDrop(reading, attribute):
+            minutes = write_quantity(reading.value.minutes) if isinstance(reading.value, PressureDrop) else ""
+            return f"{attribute.short_label} taken over {minutes}; one is usual"
+        case MountedAndChecked(mounted, check):
+            checked = "" if check.on is None else check.on.isoformat()
+            return f"mounted {value_words(mounted.value)}, and its mounting check is of {checked}"
+        case TrucksApart(this, other):
+            return f"this truck was built {value_words(this.value)}, the other {value_words(other.value)}"
+        case TruckAndCarApart(truck, car):
+            return f"the truck was built {value_words(truck.value)}, the car {value_words(car.value)}"
+        case FirstWheels(mounted, car):
+            return f"no replacement, and mounted {value_words(mounted.value)} under a car of {value_words(car.value)}"
+
+
+def _on_its_day(evidence: Evidence) -> str:
+    """A value with its day: `1-1/4 in on 2025-09-01`."""
+    on = "" if evidence.on is None else f" on {evidence.on.isoformat()}"
+    return f"{value_words(evidence.value)}{on}"
+
+
+def _named(evidence: Evidence) -> str:
+    return evidence.attribute.replace("_", " ")
+
+
+def entry_oddity_words(odd: EntryOddity) -> str:
+    """What is odd or bad about an entry beside the readings: `gauge G-2: due 2037-03-01; usual is …`."""
+    match odd:
+        case OddStep(gauge, kind, usual):
+            step = "" if gauge.reads_to is None else write_quantity(gauge.reads_to)
+            reads = f"gauge {gauge.name}: reads to {step}"
+            if kind is None or kind.finest is None or kind.coarsest is None:
+                return f"{reads}; usual is {in_range(usual)}" if usual is not None else reads
+            return f"{reads}; a {gauge.kind} reads to {write_quantity(kind.finest)} to {write_quantity(kind.coarsest)}"
+        case OddDue(gauge, usual, days):
+            due = "" if gauge.due is None else gauge.due.isoformat()
+            return f"gauge {gauge.name}: due {due}; usual is {in_range(usual, days)}"
+        case OddAcceptance(person, usual, days):
+            until = "" if person.until is None else person.until.isoformat()
+            return f"{person.name}: accepted until {until}; usual is {in_range(usual, days)}"
+        case OddPaper(paper, usual, days):
+            start = value_words(paper.facts["from"])
+            until = "" if paper.until is None else paper.until.isoformat()
+            return f"the {_entry_label(paper)}: from {start} until {until}; usual is {in_range(usual, days)}"
+        case OddFact(test, fact, usual, days):
+            said = value_words(test.facts[fact.name])
+            return f"{_of_test(test)}: {fact.short_label} {said}; usual is {in_range(usual, days)}"
+        case BadFact(test, fact):
+            return f"{_of_test(test)}: {fact.short_label} {value_words(test.facts[fact.name])}"
+        case OddNumber(spare, key, number, usual):
+            return f"the spare {spare.name}: {number} {key}; usual is {in_range(usual)}"
+
+
+def _of_test(test: Evidence) -> str:
+    return f"the {_entry_label(test)}" + ("" if test.on is None else f" of {test.on.isoformat()}")
+
+
+def _entry_label(entry: Evidence) -> str:
+    return attribute_words(kind_of_key(entry.part), entry.attribute)
