@@ -161,6 +161,26 @@ def test_without_a_terminal_and_without_answers_it_says_how(tmp_path):
     assert not (tmp_path / "own").exists()
 
 
+def test_an_older_record_is_completed_by_options(tmp_path, new_answers):
+    folder = tmp_path / "own"
+    assert invoke("new", folder, "--answers", new_answers, "--out", "2027-05-07").exit_code == 0
+    before = (folder / "car.yaml").read_text()
+    done = invoke("new", folder, "--add", "--answer", "frame=B: built-up", "--answer", "hand_brake=B")
+    assert done.exit_code == 0, done.output
+    after = (folder / "car.yaml").read_text()
+    assert "frame: built-up" in after
+    assert set(before.splitlines()) - set(after.splitlines()) == set()
+    assert [path.read_text() for path in folder.glob("*.bak")] == [before]
+
+
+def test_an_older_record_without_answers_gets_the_places_as_comments(tmp_path, new_answers):
+    folder = tmp_path / "own"
+    assert invoke("new", folder, "--answers", new_answers, "--out", "2027-05-07").exit_code == 0
+    done = invoke("new", folder, "--add")
+    assert done.exit_code == 0, done.output
+    assert "to fill in, at its end, commented out" in done.stdout
+
+
 @pytest.mark.parametrize(
     ("more", "found"),
     [

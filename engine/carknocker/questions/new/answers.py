@@ -91,7 +91,8 @@ def axles_of(answers: Answers, interview: Interview) -> dict[str, int]:
 
 
 def read_answers_file(text: str, file: str, interview: Interview, before: Answers | None = None) -> Answers:
-    """The answers of a file, with those that were given before it. Raises InputRefused with every problem."""
+    """The answers of a file, with those given before it, which count before them. Raises InputRefused with every
+    problem."""
     problems = ProblemList()
     document = read_document(text, file, problems)
     if document is not None and document.kind != "mapping":
@@ -103,8 +104,8 @@ def read_answers_file(text: str, file: str, interview: Interview, before: Answer
     return found
 
 
-def read_options(options: Iterable[str], interview: Interview) -> Answers:
-    """The answers of options `KEY=VALUE`. Raises InputRefused with every problem."""
+def read_options(options: Iterable[str], interview: Interview, before: Answers | None = None) -> Answers:
+    """The answers of options `KEY=VALUE`, with those given before. Raises InputRefused with every problem."""
     problems = ProblemList()
     given: list[tuple[str, Location, Node]] = []
     for option in options:
@@ -114,7 +115,7 @@ def read_options(options: Iterable[str], interview: Interview) -> Answers:
             problems.add(Problem(where, f"`{option[:60]}`", "`KEY=VALUE`: the key of a question, and its answer"))
             continue
         given.append((key.strip(), where, node_of(text, where.file, problems)))
-    found = _read(given, interview, Answers({}, "the options"), problems)
+    found = _read(given, interview, before or Answers({}, "the options"), problems)
     problems.refuse_if_any()
     return found
 
@@ -155,18 +156,20 @@ def signer_of(text: str) -> tuple[str, str]:
     return name.strip(), role.rstrip(") ").strip() if bracket else load_vocabulary().roles[0]
 
 
-def missing_answers(answers: Answers, interview: Interview) -> tuple[Problem, ...]:
-    """What has to be answered and is not."""
+def missing_answers(answers: Answers, interview: Interview, known: Answers | None = None) -> tuple[Problem, ...]:
+    """What has to be answered and is not. known: those of the answers that are on record, signed there."""
+    on_record = {} if known is None else known.by_key
+    given = Answers({key: values for key, values in answers.by_key.items() if values != on_record.get(key)})
     vocabulary = load_vocabulary()
     asked = asked_in(interview, vocabulary)
     where = Location(answers.given_in, 1, 1)
     problems: list[Problem] = []
     for question in interview.questions:
-        if question.must and not _whole(answers, question, interview):
+        if question.must and not is_answered(answers, question, interview):
             expected = f"`{question.key}: …`: {question.text}"
             problems.append(Problem(where, f"no answer to `{question.key}`", expected_words(question, expected)))
     for screen in interview.screens:
-        if screen.signed and any(_is_reading(key, answers, asked, vocabulary) for key in _keys_of(screen.asks, asked)):
+        if screen.signed and any(_is_reading(key, given, asked, vocabulary) for key in _keys_of(screen.asks, asked)):
             for key in (f"{screen.signed}_by", f"{screen.signed}_on"):
                 if not answers.said(key):
                     expected = f"`{key}: …`: who read, and on which day; or leave the readings out"
@@ -201,7 +204,8 @@ def _is_reading(key: str, answers: Answers, asked: Asked, vocabulary: Vocabulary
     return attribute is None or not attribute.description
 
 
-def _whole(answers: Answers, question: Question, interview: Interview) -> bool:
+def is_answered(answers: Answers, question: Question, interview: Interview) -> bool:
+    """Whether a question is answered of every part that it is about."""
     values = answers.by_key.get(question.key, {})
     if ALIKE in values:
         return True
@@ -229,7 +233,7 @@ def _read(
         if key in by_key:
             found = read_answer(key, by_key[key], answers, interview, problems)
             if found:
-                answers = answers.with_these({key: found})
+                answers = answers.with_these({key: {**found, **answers.by_key.get(key, {})}})
     return answers
 
 

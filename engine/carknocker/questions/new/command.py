@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
+from msgspec.structs import replace
 
 from carknocker.cli.inputs import Place, load_rules
 from carknocker.cli.options import command_line
@@ -15,9 +16,10 @@ from carknocker.cli.statuses import STOPPED, in_plain_words, say
 from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_text
 from carknocker.questions.new.answers import Answers, read_answers_file, read_options, sample_answers
 from carknocker.questions.new.ask import CAR_FILE, MOVE_FILE, starter_record
+from carknocker.questions.new.completion import answers_on_record, complete, of_a_car
 from carknocker.questions.new.places import add_places
 from carknocker.questions.new.terminal import interview_on
-from carknocker.record import find_car
+from carknocker.record import find_car, read_car_text
 from carknocker.rulebook.choice import in_force_on
 from carknocker.vocabulary.interview import Interview, load_interview
 
@@ -47,23 +49,18 @@ def command(
         Path | None, typer.Option("--answers", metavar="FILE", help="All answers, in YAML; then nothing is asked.")
     ] = None,
     add: Annotated[
-        bool, typer.Option("--add", help="Write the places that a record lacks into it, as comments.")
+        bool, typer.Option("--add", help="Complete an older record: ask for what it lacks, and change nothing else.")
     ] = False,
 ) -> None:
     """Ask about a car, and write its first record and move; or, with --add, what a record lacks."""
+    short = {"mark": mark, "name": name, "host": host, "out": out, "back": back}
+    options = [*(f"{key}={value}" for key, value in short.items() if value is not None), *(answer or ())]
     if add:
-        _add(folder)
+        _add(folder, options, answers)
         return
     interview = load_interview()
     refuse_files_there(folder, (CAR_FILE, MOVE_FILE))
-    short = {"mark": mark, "name": name, "host": host, "out": out, "back": back}
-    options = [f"{key}={value}" for key, value in short.items() if value is not None]
-    given = read_options([*options, *(answer or ())], interview)
-    if answers is not None:
-        problems = ProblemList()
-        text = load_text(answers, problems)
-        problems.refuse_if_any()
-        given = read_answers_file(text or "", str(answers), interview, given)
+    given = _given(options, answers, interview)
     today = date.today()
     day_out = given.said("out") or (today + _OUT_AFTER).isoformat()
     days = {"out": day_out, "back": (date.fromisoformat(day_out) + _BACK_AFTER).isoformat()}
@@ -71,11 +68,7 @@ def command(
     if answers is None and _is_terminal():
         asked = {screen.signed: today.isoformat() for screen in interview.screens if screen.signed}
         signed = {f"{word}_on": day for word, day in asked.items()}
-        try:
-            given = interview_on(_Terminal(), interview, given, hosts, {**days, **signed})
-        except EOFError:
-            say("\nStopped; nothing was written.")
-            raise typer.Exit(STOPPED) from None
+        given = _asked(interview, given, hosts, {**days, **signed})
     elif answers is None and not given.by_key:
         raise _nothing_given(interview)
     else:
@@ -84,6 +77,26 @@ def command(
     lines = [f"wrote {path}" for path in written]
     lines.append(f"What it lacks, and what is to be measured: carknocker check {folder}")
     write_lines(lines)
+
+
+def _given(options: list[str], answers: Path | None, interview: Interview, known: Answers | None = None) -> Answers:
+    """The answers of the options and of the file, with those on record, which count before them."""
+    given = read_options(options, interview, known)
+    if answers is None:
+        return given
+    problems = ProblemList()
+    text = load_text(answers, problems)
+    problems.refuse_if_any()
+    return replace(read_answers_file(text or "", str(answers), interview, given), given_in=str(answers))
+
+
+def _asked(interview: Interview, given: Answers, hosts: tuple[str, ...], days: dict[str, str]) -> Answers:
+    """The answers typed on the terminal, with those given. Ends the command where the input ends."""
+    try:
+        return interview_on(_Terminal(), interview, given, hosts, days)
+    except EOFError:
+        say("\nStopped; nothing was written.")
+        raise typer.Exit(STOPPED) from None
 
 
 class _Terminal:
@@ -127,13 +140,29 @@ def _nothing_given(interview: Interview) -> InputRefused:
     ))  # fmt: skip
 
 
-def _add(car: Path) -> None:
+def _add(car: Path, options: list[str], answers: Path | None) -> None:
     record = find_car(car)  # no demo case is looked for: those are not written to
     problems = ProblemList()
-    text = load_text(record, problems)
+    text = load_text(record, problems) or ""
     problems.refuse_if_any()
-    added = add_places(text or "", str(record))
-    backup = record.with_name(added.backup)
-    write_with_backup(record, added.text, backup)
-    count = f"{added.places} place{'' if added.places == 1 else 's'}"
-    write_lines([f"{record}: {count} to fill in, at its end, commented out", f"What was there is kept as {backup}"])
+    if answers is None and not options and not _is_terminal():
+        added = add_places(text, str(record))
+        count = f"{added.places} place{'' if added.places == 1 else 's'}"
+        _write_added(record, added.text, added.backup, [f"{count} to fill in, at its end, commented out"])
+        return
+    interview = of_a_car(load_interview())
+    known = answers_on_record(read_car_text(text, str(record)), interview, str(record))
+    given = _given(options, answers, interview, known)
+    if answers is None and _is_terminal():
+        today = date.today().isoformat()
+        given = _asked(interview, given, (), {f"{one.signed}_on": today for one in interview.screens if one.signed})
+    done = complete(text, str(record), given, interview)
+    lines = [f"{done.added} {'entry' if done.added == 1 else 'entries'} added"]
+    lines += [f"write this by hand: {one}" for one in done.left_out]
+    _write_added(record, done.text, done.backup, lines)
+
+
+def _write_added(record: Path, text: str, named: str, lines: list[str]) -> None:
+    backup = record.with_name(named)
+    write_with_backup(record, text, backup)
+    write_lines([*(f"{record}: {line}" for line in lines), f"What was there is kept as {backup}"])

@@ -1,6 +1,6 @@
 """The parts of a first record and what is said of each, as plain data: every part that such a car has stands in it."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 
 import msgspec
 
@@ -99,7 +99,7 @@ def whole_draft(places: Draft, rows: tuple[PartsThere, ...], answers: Answers, i
         if said:
             numbers.append(Reading(there.container.kind, there.container.position, there.row.number, said))
         known = 0 if said == NONE_FITTED else int(said) if said else fewest_there(there) if there.only_if else 0
-        _list(kind, there, known, sections.setdefault(kind.name, {}), answers, about)
+        _list(kind, there, known, sections.setdefault(kind.name, {}), answers, interview, about)
     order = [name for name in load_vocabulary().kinds if sections.get(name)]
     people, sheets = _sheets(numbers, answers, interview)
     return msgspec.structs.replace(
@@ -198,22 +198,32 @@ def _wheelsets(
 
 
 def _list(
-    kind: Kind, there: PartsThere, number: int, section: Section, answers: Answers,
+    kind: Kind, there: PartsThere, number: int, section: Section, answers: Answers, interview: Interview,
     about: Mapping[tuple[str, str], Question],
 ) -> None:  # fmt: skip
     """Adds parts of a row to the section of its kind. What the row says tells each from others of the kind; the rest
     is said of all."""
     if not number:
         return
-    told = {name: words[0] for name, words in there.row.which if len(words) == 1}
     general = _described(kind, "", answers, about)
     separate = {name for row in kind.stands for name, _ in row.which}
     section.setdefault(ALL, {name: value for name, value in general.items() if name not in separate})
     first = len(section)
-    places = list(_containers(kind, there, number, general, about))
-    for index in range(number):
-        at = {"at": places[index]} if places[index] else {}
-        section[str(first + index)] = {**at, **told}
+    for index, entry in enumerate(entries_of_row(there, number, answers, interview)):
+        section[str(first + index)] = entry
+
+
+def described_parts(kind: Kind) -> Described:
+    """The descriptions of a part of which nothing is known."""
+    return {one.name: NOT_KNOWN for one in kind.attributes.values() if one.description}
+
+
+def entries_of_row(there: PartsThere, number: int, answers: Answers, interview: Interview) -> list[Described]:
+    """What is written of each of so many parts of a row: what it is in, and what tells it from others of the kind."""
+    about = {question.about: question for question in interview.questions}
+    told = {name: words[0] for name, words in there.row.which if len(words) == 1}
+    places = _containers(there.kind, there, max(number, 0), _described(there.kind, "", answers, about), about)
+    return [{**({"at": place} if place else {}), **told} for place in places]
 
 
 def _containers(
@@ -256,20 +266,23 @@ def _sheets(
         if any(question.entry == "numbers" for question in screen.asks):
             readings += numbers
         if readings:
-            by = _short_name(answers.said(f"{screen.signed}_by"), people, vocabulary)
+            by = _signer(answers.said(f"{screen.signed}_by"), people, vocabulary)
             sheets.append(Sheet(by, answers.said(f"{screen.signed}_on"), tuple(readings)))
     return people, tuple(sheets)
 
 
-def _short_name(signed: str, people: dict[str, tuple[str, str]], vocabulary: Vocabulary) -> str:
+def _signer(signed: str, people: dict[str, tuple[str, str]], vocabulary: Vocabulary) -> str:
     """The short name under which a person stands in the record, the same for the same person."""
     name, role = signer_of(signed)
     for short, known in people.items():
         if known == (role, name):
             return short
-    letters = "".join(word[0] for word in name.split() if word[0].isalnum()).upper()[:4] or "P"
-    short = letters
-    while short in people:
-        short = f"{letters}{len(people) + 1}"
+    short = short_name(name, people)
     people[short] = (role, name)
     return short
+
+
+def short_name(name: str, taken: Collection[str]) -> str:
+    """The first letters of a name, with a number where somebody else has them."""
+    letters = "".join(word[0] for word in name.split() if word[0].isalnum()).upper()[:4] or "P"
+    return next(one for number in range(1, 10_000) if (one := f"{letters}{number if number > 1 else ''}") not in taken)

@@ -11,6 +11,7 @@ from carknocker.questions.new.answers import (
     Values,
     asked_in,
     axles_of,
+    is_answered,
     is_asked,
     node_of,
     positions_of,
@@ -55,7 +56,7 @@ class _Asking:
         """The answers with those of one screen; of what is answered already nothing is asked."""
         found, shown = answers, False
         for question in screen.asks:
-            if question.key in found.by_key or not is_asked(question, found):
+            if is_answered(found, question, self._interview) or not is_asked(question, found):
                 continue
             if not shown:
                 self._console.say("")
@@ -65,15 +66,18 @@ class _Asking:
                 found = found.with_these(self._numbers(found, screen.signed))
             else:
                 values = self._question(question, found)
-                found = found.with_these({question.key: values}) if values else found
-        if screen.signed and screen.asks[0].entry != "numbers" and self._has_readings(screen, found):
+                before = found.by_key.get(question.key, {})
+                found = found.with_these({question.key: {**values, **before}}) if values else found
+        if screen.signed and screen.asks[0].entry != "numbers" and self._has_readings(screen, found, answers):
             found = self._signed(screen.signed, found)
         return found
 
-    def _has_readings(self, screen: Screen, answers: Answers) -> bool:
+    def _has_readings(self, screen: Screen, answers: Answers, before: Answers) -> bool:
+        """Whether a reading was answered that was not before."""
         for question in screen.asks:
             attribute = self._vocabulary.attribute(*question.about)
-            if attribute is not None and not attribute.description and question.key in answers.by_key:
+            reading = attribute is not None and not attribute.description
+            if reading and answers.by_key.get(question.key) != before.by_key.get(question.key):
                 return True
         return False
 

@@ -1,0 +1,277 @@
+"""`new --add`: what an older record lacks, put into it from the answers of its owner. What stands in it stays."""
+
+from collections.abc import Iterable, Iterator, Mapping
+
+import msgspec
+from msgspec.structs import replace
+
+from carknocker.cli.output import backup_name
+from carknocker.documents import InputRefused, Location, Problem
+from carknocker.quantities import write_quantity
+from carknocker.questions.new.answers import ALIKE, Answers, Values, missing_answers, positions_of, signer_of
+from carknocker.questions.new.draft import ALL, Reading, described_parts, entries_of_row, number_of_row, short_name
+from carknocker.questions.new.insertion import CannotInsert, with_entry, with_item
+from carknocker.questions.new.record_text import flow, reading_lines, scalar
+from carknocker.record import CarRecord, read_car_text
+from carknocker.record.model import Evidence
+from carknocker.record.standing import listed_now
+from carknocker.record.unlisted_parts import PartsThere, fewest_there, parts_there
+from carknocker.record.values import Count, Day, Figure, Value, Word, Words
+from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.interview import Interview, Question
+from carknocker.vocabulary.program_names import BEARING, MOVE_KINDS, WHEEL, WHEELSET, WHEELSET_KINDS
+
+_INSIDE = {WHEEL: ("wheels",), BEARING: ("bearings",), WHEELSET: ()}
+_NOT_ASKED = ("mark", "name", "spares")
+
+
+class Completed(msgspec.Struct, frozen=True):
+    """text: of the whole new record. backup: name of the file for what was there. added: how many parts, descriptions
+    and readings. left_out: what could not be put in, and has to be written by hand."""
+
+    text: str
+    backup: str
+    added: int
+    left_out: tuple[str, ...]
+
+
+def of_a_car(interview: Interview) -> Interview:
+    """The interview without what is asked of a move, and without what only a first record is asked for."""
+    screens = (
+        replace(screen, asks=tuple(
+            one for one in screen.asks if one.about[0] not in MOVE_KINDS and one.entry not in _NOT_ASKED
+        )) for screen in interview.screens
+    )  # fmt: skip
+    return replace(interview, screens=tuple(one for one in screens if one.asks))
+
+
+def answers_on_record(car: CarRecord, interview: Interview, given_in: str) -> Answers:
+    """What a record says already, as answers."""
+    serials = {str(one.axle): one.wheelset for one in car.fittings if one.last is None}
+    by_key: dict[str, Values] = {}
+    for question in interview.questions:
+        if question.about[0]:
+            values = dict(_on_record(question, car, serials))
+            if values:
+                by_key[question.key] = values
+    for there in parts_there(listed_now(car)):
+        if there.number is not None and there.row.number:
+            told = _text(there.number.value)
+            by_key.setdefault(there.row.number, {})
+            by_key[there.row.number] = {**by_key[there.row.number], there.container.position: told}
+    return Answers(by_key, given_in)
+
+
+def complete(text: str, file: str, answers: Answers, interview: Interview) -> Completed:
+    """The record with what the answers say and it does not, and with the parts that must be there.
+
+    answers: those on record among them; what is on record counts. Raises InputRefused for a record that can't be read,
+    for answers that are missing or do not go with it, and where nothing is added.
+    """
+    before = read_car_text(text, file)
+    known = answers_on_record(before, interview, file)
+    problems = missing_answers(answers, interview, known)
+    if problems:
+        raise InputRefused(problems)
+    adding = _Adding(text.replace("\r\n", "\n"))
+    _add_descriptions(adding, answers, known, interview, before)
+    rows = tuple(parts_there(listed_now(_read(adding.text, file))))
+    usual = interview.kinds_of_car.get(answers.said("kind_of_car"), {})
+    for there in rows:
+        adding.parts(there, number_of_row(there, answers, usual), answers, interview)
+    _add_descriptions(adding, answers, known, interview, _read(adding.text, file))  # of the parts that are new
+    _sheets(adding, rows, answers, known, interview, usual, before)
+    after = _read(adding.text, file)
+    if not adding.added:
+        found = "a record to which the answers add nothing"
+        raise InputRefused((Problem(Location(file, 1, 1), found, "answers to what it lacks"),))
+    _prove(before, after)
+    return Completed(
+        adding.text.replace("\n", "\r\n") if "\r\n" in text else adding.text, backup_name(file, text), adding.added,
+        tuple(adding.left_out),
+    )  # fmt: skip
+
+
+def _add_descriptions(
+    adding: "_Adding", answers: Answers, known: Answers, interview: Interview, car: CarRecord
+) -> None:
+    """What is answered of the parts on record, and not on record."""
+    for question in interview.questions:
+        adding.description(question, answers, known, car)
+
+
+class _Adding:
+    """A text while things are added to it."""
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+        self.added = 0
+        self.people: dict[str, str] = {}
+        self._done: set[tuple[str, ...]] = set()
+        self.left_out: list[str] = []
+
+    def entry(self, path: tuple[str, ...], value: str) -> None:
+        try:
+            self.text = with_entry(self.text, path, value)
+            self.added += 1
+        except CannotInsert as reason:
+            self.left_out.append(f"{'.'.join(path)}: {value} ({reason})")
+
+    def description(self, question: Question, answers: Answers, known: Answers, car: CarRecord) -> None:
+        """What is answered and not on record of each part."""
+        attribute = load_vocabulary().attribute(*question.about)
+        if attribute is None or not attribute.description:
+            return
+        for path, position in _paths(question, car):
+            said = answers.said(question.key, position)
+            whole = (*path, attribute.name)
+            if said and not known.said(question.key, position) and whole not in self._done:
+                self._done.add(whole)
+                self.entry(whole, scalar(said, attribute))
+
+    def parts(self, there: PartsThere, said: str, answers: Answers, interview: Interview) -> None:
+        """The parts of a row that are missing on record. said: how many there are, empty where that is not known."""
+        if not there.only_if or there.unlisted is None:
+            return
+        kind = there.kind
+        if not there.row.number:
+            at = there.container.position
+            path = (kind.section, at) if kind.positions != "single" else (kind.section,)
+            described = described_parts(kind)
+            self.entry(path, flow(described, kind))
+            return
+        stated = there.stated
+        number = stated if stated is not None else int(said) if said.isdigit() else 0 if said else fewest_there(there)
+        for entry in entries_of_row(there, number - len(there.listed), answers, interview):
+            self.entry((kind.section, self._free_name(kind.section)), flow(entry, kind))
+
+    def _free_name(self, section: str) -> str:
+        from ruamel.yaml import YAML
+
+        there = YAML(typ="rt").load(self.text).get(section) or {}
+        names = {str(name) for name in there}
+        return next(str(number) for number in range(1, 10_000) if str(number) not in names)
+
+
+def _paths(question: Question, car: CarRecord) -> Iterator[tuple[tuple[str, ...], str]]:
+    """Where a description of each part stands in a record, with the position by which it is answered."""
+    kind = load_vocabulary().kinds[question.about[0]]
+    if kind.name in WHEELSET_KINDS:
+        for fitting in car.fittings:
+            if fitting.last is None:
+                inside = _INSIDE.get(kind.name, (kind.section,))
+                yield ("wheelsets", fitting.wheelset, *inside), str(fitting.axle)
+    elif kind.positions == "single":
+        yield (kind.section,), ALIKE
+    else:
+        positions = positions_of(kind.name, 0) or (ALL,)
+        for position in positions:
+            if position != ALL or any(part.kind == kind.name for part in car.parts):
+                yield (kind.section, position), "" if position == ALL else position
+
+
+def _on_record(question: Question, car: CarRecord, serials: Mapping[str, str]) -> Iterator[tuple[str, str]]:
+    kind = load_vocabulary().kinds[question.about[0]]
+    if kind.name in MOVE_KINDS:
+        return
+    name = question.about[1]
+    positions = positions_of(kind.name, len(serials))
+    if not positions:
+        keys = [part.key for part in car.parts if part.kind == kind.name]
+        found = [_newest(car, key, name) for key in keys]
+        if found and all(one is not None for one in found):
+            yield ALIKE, _text(found[0].value) if found[0] is not None else ""
+        return
+    for position in positions:
+        key = f"{kind.name} {position}"
+        if kind.name in WHEELSET_KINDS:
+            serial = serials[position]
+            key = f"{kind.name} {serial}" if kind.name not in (WHEEL, BEARING) else f"{kind.name} {serial} left"
+        one = _newest(car, key, name)
+        if one is not None:
+            yield position, _text(one.value)
+
+
+def _newest(car: CarRecord, key: str, name: str) -> Evidence | None:
+    found = car.by_part.get(key, {}).get(name, ())
+    return found[-1] if found else None
+
+
+def _text(value: Value) -> str:
+    match value:
+        case Word(text):
+            return text
+        case Words(texts):
+            return ", ".join(texts)
+        case Figure(quantity):
+            return write_quantity(quantity)
+        case Count(number, written):
+            return written or str(number)
+        case Day():
+            return value.written
+    return "on record"
+
+
+def _sheets(
+    adding: _Adding, rows: Iterable[PartsThere], answers: Answers, known: Answers, interview: Interview,
+    usual: Mapping[str, str], car: CarRecord,
+) -> None:  # fmt: skip
+    vocabulary = load_vocabulary()
+    for screen in interview.screens:
+        readings = [
+            Reading(attribute.kind, "", attribute.name, answers.said(question.key))
+            for question in screen.asks
+            if (attribute := vocabulary.attribute(*question.about)) is not None
+            and not attribute.description
+            and answers.said(question.key)
+            and not known.said(question.key)
+        ]
+        if any(question.entry == "numbers" for question in screen.asks):
+            readings += [
+                Reading(there.container.kind, there.container.position, there.row.number, said)
+                for there in rows
+                if there.row.number and there.only_if and there.number is None
+                and (said := number_of_row(there, answers, usual))
+            ]  # fmt: skip
+        if readings:
+            by = _person(adding, answers.said(f"{screen.signed}_by"), car)
+            head = [f"- on: {answers.said(f'{screen.signed}_on')}", f"  by: {by}", "  readings:"]
+            adding.text = with_item(adding.text, "sheets", [*head, *reading_lines(readings, 4)])
+            adding.added += len(readings)
+
+
+def _person(adding: _Adding, signed: str, car: CarRecord) -> str:
+    """The short name of who signed: one on record, by its short or its full name, or a new one."""
+    name, role = signer_of(signed)
+    for short, person in car.people.items():
+        if name in (short, person.full_name):
+            return short
+    if name not in adding.people:
+        short = short_name(name, {*car.people, *adding.people.values()})
+        adding.people[name] = short
+        adding.entry(("people", short), f"{{role: {scalar(role)}, full_name: {scalar(name)}}}")
+    return adding.people[name]
+
+
+def _read(text: str, file: str) -> CarRecord:
+    """The new record, read. Its problems are shown with the lines that would stand in it."""
+    try:
+        return read_car_text(text, file)
+    except InputRefused as refused:
+        lines = text.splitlines()
+        raise InputRefused(tuple(
+            replace(
+                problem, where=replace(problem.where, file=f"{file} with the answers"),
+                line_text=lines[problem.where.line - 1] if 0 < problem.where.line <= len(lines) else "",
+            )
+            for problem in refused.problems
+        )) from refused  # fmt: skip
+
+
+def _prove(before: CarRecord, after: CarRecord) -> None:
+    """What the record said it still says, of the same parts."""
+    said = {(one.part, one.attribute, one.on, repr(one.value)) for one in after.evidence}
+    kept = all((one.part, one.attribute, one.on, repr(one.value)) in said for one in before.evidence)
+    parts = {part.key for part in after.parts}
+    if not (kept and {part.key for part in before.parts} <= parts and len(after.work) == len(before.work)):
+        raise AssertionError("what was added changed what the record says")

@@ -1,0 +1,128 @@
+"""Entries put into the text of a record: what its owner wrote stays as it is, to the letter, comments too."""
+
+import re
+
+from ruamel.yaml import YAML
+from ruamel.yaml.nodes import CollectionNode, MappingNode, Node, ScalarNode, SequenceNode
+
+from carknocker.record.value_reader import NOT_KNOWN
+
+_ALIAS = re.compile(r"\*[^\s,\]}]+")
+
+
+class CannotInsert(Exception):
+    """A place in a text where nothing can be put in without changing more."""
+
+
+def with_entry(text: str, path: tuple[str, ...], value: str) -> str:
+    """The text with a value, written in flow style, at the end of a path of keys. A `not known` there gives way to it.
+
+    Raises CannotInsert where something else stands there, or the mapping is used in several places.
+    """
+    root = _composed(text)
+    node: Node = root
+    for depth, key in enumerate(path):
+        if not isinstance(node, MappingNode):
+            break
+        _refuse_shared(root, node)
+        found = next((pair for pair in node.value if pair[0].value == key), None)
+        if found is None:
+            if depth == 0 and len(path) > 1:
+                return f"{_ended(text)}\n{key}:\n  {path[1]}: {_nested(path[2:], value)}\n"
+            return _into(text, node, key, _nested(path[depth + 1 :], value), at_root=depth == 0)
+        last = depth == len(path) - 1
+        if _is_empty(found[1]):
+            end = found[0].end_mark.index
+            colon = text.index(":", end) + 1
+            return f"{text[:colon]} {_nested(path[depth + 1 :], value)}{text[colon:]}"
+        if last and isinstance(found[1], ScalarNode) and found[1].value == NOT_KNOWN:
+            return f"{text[: found[1].start_mark.index]}{value}{text[found[1].end_mark.index :]}"
+        node = found[1]
+    raise CannotInsert(f"`{'.'.join(path)}` is there already")
+
+
+def with_item(text: str, section: str, lines: list[str]) -> str:
+    """The text with an item at the end of a list. lines: of the item, the first with its dash, indented by nothing.
+
+    Raises CannotInsert for a list in brackets.
+    """
+    root = _composed(text)
+    found = next((pair for pair in root.value if pair[0].value == section), None)
+    if found is None:
+        return _ended(text) + f"{section}:\n" + "".join(f"  {line}\n" for line in lines)
+    key, node = found
+    if _is_empty(node):
+        end = _line_end(text, key.end_mark.index)
+        return _ended(text[:end]) + "".join(f"  {line}\n" for line in lines) + text[end:]
+    if not isinstance(node, SequenceNode) or node.flow_style:
+        raise CannotInsert(f"`{section}` is written in brackets")
+    indent = " " * node.start_mark.column
+    end = _line_end(text, _last_index(text, node))
+    return _ended(text[:end]) + "".join(f"{indent}{line}\n" for line in lines) + text[end:]
+
+
+def _composed(text: str) -> MappingNode:
+    root = YAML(typ="rt").compose(text)
+    if not isinstance(root, MappingNode):
+        raise CannotInsert("no mapping")
+    return root
+
+
+def _into(text: str, node: MappingNode, key: str, value: str, *, at_root: bool) -> str:
+    entry = f"{key}: {value}"
+    if node.flow_style:
+        brace = node.end_mark.index - 1
+        before = text[:brace].rstrip()
+        comma = "" if before.endswith(("{", ",")) else ","
+        return f"{before}{comma}{'' if before.endswith('{') else ' '}{entry}{text[brace:]}"
+    if at_root:
+        return f"{_ended(text)}\n{entry}\n"
+    end = _line_end(text, _last_index(text, node))
+    return f"{_ended(text[:end])}{' ' * node.value[0][0].start_mark.column}{entry}\n{text[end:]}"
+
+
+def _nested(path: tuple[str, ...], value: str) -> str:
+    for key in reversed(path):
+        value = f"{{{key}: {value}}}"
+    return value
+
+
+def _is_empty(node: Node) -> bool:
+    return isinstance(node, ScalarNode) and not node.value and node.style is None
+
+
+def _ended(text: str) -> str:
+    return text if text.endswith("\n") or not text else f"{text}\n"
+
+
+def _line_end(text: str, index: int) -> int:
+    found = text.find("\n", index)
+    return len(text) if found < 0 else found + 1
+
+
+def _last_index(text: str, node: Node) -> int:
+    """Where the last thing written inside a node ends."""
+    if not isinstance(node, CollectionNode) or node.flow_style or not node.value:
+        return int(node.end_mark.index)
+    last = node.value[-1]
+    if isinstance(last, tuple):
+        inner, before = last[1], int(last[0].end_mark.index)
+    else:
+        inner, before = last, int(node.value[-2].start_mark.index if len(node.value) > 1 else node.start_mark.index)
+    if inner.start_mark.index >= before:
+        return _last_index(text, inner)
+    alias = _ALIAS.search(text, before)  # a node that is named again has the marks of where it was written
+    return alias.end() if alias is not None else before
+
+
+def _refuse_shared(root: Node, node: Node) -> None:
+    """What an anchor stands for is used in several places: more than the one that was meant would change."""
+    if _uses(root, node) > 1:
+        raise CannotInsert("an anchor is used in several places")
+
+
+def _uses(root: Node, wanted: Node) -> int:
+    if not isinstance(root, CollectionNode):
+        return 0
+    inner = [one for pair in root.value for one in (pair if isinstance(pair, tuple) else (pair,))]
+    return sum((one is wanted) + (0 if one is wanted else _uses(one, wanted)) for one in inner)
