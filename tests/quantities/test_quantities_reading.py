@@ -258,9 +258,9 @@ def test_below_zero_only_where_it_means_something() -> None:
     assert "below zero" in refused("-1 psi", "pressure").found
 
 
-def test_a_bare_number_is_a_ratio_and_nothing_else() -> None:
+def test_a_bare_number_is_a_ratio_or_hours_and_nothing_else() -> None:
     for dimension in DIMENSIONS:
-        if dimension == "ratio":
+        if dimension in ("ratio", "duration"):
             assert read_quantity("0.5", dimension).amount == Fraction(1, 2)
         else:
             assert "without a unit" in refused("0.5", dimension).found

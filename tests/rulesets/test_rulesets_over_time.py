@@ -74,7 +74,7 @@ def test_hours_off_air_in_a_freight_train(day: date, words: str) -> None:
     assert words in " ".join(given.words for given in entry.yields if isinstance(given, Requires))
 
 
-def _judged(day: date, hours: int) -> Judgement:
+def _judged(day: date, hours: str) -> Judgement:
     event = f"events:\n  - {{id: E-1, on: 2020-12-09, happened: off air, hours: {hours}}}\n"
     move = read_move_text(_move(day, day), "move.yaml")
     return judge(read_car_text(car_text() + event, "car.yaml"), move, _rulebook(day), date(2020, 12, 9))
@@ -82,10 +82,10 @@ def _judged(day: date, hours: int) -> Judgement:
 
 @pytest.mark.parametrize(
     ("day", "hours", "due"),
-    [(BEFORE, 4, False), (BEFORE, 5, True), (OF, 5, False), (OF, 24, False), (OF, 25, True), (AFTER, 24, False),
-     (AFTER, 25, True)],
+    [(BEFORE, "4", False), (BEFORE, "4 h 1 min", True), (BEFORE, "5", True), (OF, "5", False), (OF, "24 h", False),
+     (OF, "24 h 1 min", True), (AFTER, "1 day", False), (AFTER, "1441 min", True)],
 )  # fmt: skip
-def test_a_car_off_air_for_some_hours(day: date, hours: int, due: bool) -> None:
+def test_a_car_off_air_for_some_hours(day: date, hours: str, due: bool) -> None:
     """232.205(a)(3), 232.209(a)(1): more than four hours before, more than 24 since."""
     fired = {firing.consequence.name for firing in _judged(day, hours).firings}
     assert ("freight-off-air-calls-for-class-1-test" in fired) == due

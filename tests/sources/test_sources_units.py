@@ -12,6 +12,7 @@ BASES = {
     "temperature": "degF",
     "temperature difference": "delta_degF", "speed": "mile / hour", "distance": "mile", "ratio": "dimensionless",
     "degree of curve": "degree", "volume": "US_liquid_gallon", "resistance": "ohm", "minutes": "minute",
+    "duration": "hour",
 }  # fmt: skip
 SPELT = {
     "length": {"in": "inch", "ft": "foot", "yd": "yard", "mm": "millimeter", "cm": "centimeter", "m": "meter"},
@@ -26,6 +27,7 @@ SPELT = {
     "volume": {"gal": "US_liquid_gallon", "qt": "US_liquid_quart", "pt": "US_pint", "L": "liter"},
     "resistance": {"ohm": "ohm", "kilohm": "kiloohm", "megohm": "megaohm"},
     "minutes": {"min": "minute", "s": "second"},
+    "duration": {"h": "hour", "min": "minute", "day": "day"},
 }
 NO_UNIT_ELSEWHERE = {"tapes"}
 ROWS = [(dimension, unit, other) for dimension, units in SPELT.items() for unit, other in units.items()]

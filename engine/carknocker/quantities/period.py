@@ -11,6 +11,10 @@ from carknocker.quantities.quantity import QuantityError
 _WRITTEN = re.compile(
     r"(?P<number>[1-9]\d{0,2}(?:,\d{3})+|\d{1,6})\s*[- ]?\s*(?P<unit>calendar\s+)?(?P<word>[a-z]+)", re.IGNORECASE
 )
+_TOGETHER = re.compile(
+    r"(?P<large>[0-9,]+\s*(?:year|month)s?),?\s+(?:and\s+)?(?P<small>[0-9,]+\s*(?:month|week|day)s?)", re.IGNORECASE
+)
+_YEARS_FROM = 5
 _UNITS = {"day": (1, 0), "week": (7, 0), "month": (0, 1), "year": (0, 12)}
 
 
@@ -60,9 +64,11 @@ class Period(msgspec.Struct, frozen=True):
     def __str__(self) -> str:
         words = []
         years, months = divmod(self.months, 12)
-        # whole years are written as years, anything else in months
-        if years and not months:
+        # whole years, and what is over five of them, are written as years; anything else in months, as rules do
+        if years and (not months or years >= _YEARS_FROM):
             words.append(f"{years:,} year{'s' if years != 1 else ''}")
+            if months:
+                words.append(f"{months} month{'s' if months != 1 else ''}")
         elif self.months:
             words.append(f"{self.months:,} month{'s' if self.months != 1 else ''}")
         if self.days or not words:
@@ -70,8 +76,24 @@ class Period(msgspec.Struct, frozen=True):
         return " and ".join(words)
 
 
+def _smaller(small: Period, large: Period) -> bool:
+    """Whether one period may stand behind the other: months less than a year behind years, days less than a month
+    behind years or months."""
+    if large.days:
+        return False
+    return small.days <= 31 if small.months == 0 else large.months % 12 == 0 and small.months < 12 and not small.days
+
+
 def read_period(text: str) -> Period:
-    """The period that `text` says: `1,104 days`, `12 months`, `5 years`, `2 weeks`. Raises QuantityError."""
+    """The period that `text` says: `1,104 days`, `12 months`, `5 years`, `2 weeks`, `62 years 3 months`. Raises
+    QuantityError."""
+    pieces = _TOGETHER.fullmatch(text.strip())
+    if pieces is not None:
+        large, small = read_period(pieces["large"]), read_period(pieces["small"])
+        if not _smaller(small, large):
+            expected = "the larger unit first, and less than one of it behind, as in `62 years 3 months`"
+            raise QuantityError(f"`{text.strip()[:60]}`", expected)
+        return Period(large.days + small.days, large.months + small.months)
     expected = "a period such as `184 days`, `12 months` or `5 years`"
     match = _WRITTEN.fullmatch(text.strip())
     if match is None:

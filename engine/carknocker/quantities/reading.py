@@ -17,7 +17,13 @@ _OHM_SIGNS = "\u03a9\u2126"  # the Greek letter, and the ohm sign that looks the
 _MILLIOHM = re.compile(rf"(?:m|(?i:milli))[ -]?(?:(?i:ohms?)|[{_OHM_SIGNS}])")
 _ABSOLUTE_ZERO = Fraction(-45967, 100)
 # Parts of one figure that may follow each other: feet and inches, degrees and minutes, pounds and ounces.
-_COMPOUND = {"length": ("ft", "in"), "degree of curve": ("°", "'"), "weight": ("lb", "oz")}
+_COMPOUND = {
+    "length": (("ft", "in"),),
+    "degree of curve": (("°", "'"),),
+    "weight": (("lb", "oz"),),
+    "duration": (("h", "min"), ("day", "h")),
+    "minutes": (("min", "s"),),
+}
 # Dimensions whose amount may lie below zero without being marked as signed.
 _SIGNED = {"temperature", "temperature difference"}
 
@@ -113,9 +119,10 @@ def _total(written: str, kind: Dimension) -> tuple[Fraction, str]:
 
 
 def _compound(written: str, pieces: list[tuple[Fraction, str]], kind: Dimension, negative: bool) -> Fraction:
-    large, small = _COMPOUND.get(kind.name, ("", ""))
     factors = [kind.units.get(unit) for _, unit in pieces]
-    if len(pieces) != 2 or not large or factors != [kind.units[large], kind.units[small]]:
+    pairs = _COMPOUND.get(kind.name, ())
+    large, small = next(((one, two) for one, two in pairs if factors == [kind.units[one], kind.units[two]]), ("", ""))
+    if not large:
         raise QuantityError(f"`{written}`, which is more than one figure", _expected(kind))
     (first, first_unit), (second, second_unit) = pieces
     if abs(first).denominator != 1 or second * kind.units[second_unit] >= kind.units[first_unit]:

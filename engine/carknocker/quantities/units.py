@@ -143,6 +143,17 @@ DIMENSIONS: Mapping[str, Dimension] = {
             ),
         ),
         Dimension("tapes", "tapes", "12 tapes", _spelt((1, "tape|tapes"))),
+        Dimension(
+            "duration",
+            "h",
+            "4 h 1 min",
+            _spelt(
+                (1, "h|hr|hrs|hour|hours"),
+                (24, "day|days"),
+                (Fraction(1, 60), "min|mins|minute|minutes"),
+            ),
+            bare_allowed=True,
+        ),
         Dimension("minutes", "min", "3 min", _spelt((1, "min|minute|minutes"), (Fraction(1, 60), "s|second|seconds"))),
     )
 }

@@ -69,6 +69,8 @@ def _written(dimension: str, n: int, d: int, unit: str) -> str:
             return _distance(amount, unit)
         case "temperature" | "temperature difference":
             return f"{_decimal(amount, 1)} °F"
+        case "duration":
+            return _duration(amount)
         case "resistance":
             return _resistance(amount)
         case "tapes":
@@ -100,6 +102,14 @@ def _degrees(amount: Fraction) -> str:
     tenths = (amount * 1200 + 1) // 2  # of a minute, rounded before the degrees are taken, so that no 60' is left
     degrees, rest = divmod(tenths, 600)
     return f"{degrees}°" + (f" {_decimal(Fraction(rest, 10), 1)}'" if rest else "")
+
+
+def _duration(hours: Fraction) -> str:
+    """`4 h 1 min`, to the second as a decimal of a minute; never rounded to a whole hour that it is not."""
+    whole, rest = divmod(abs(hours), 1)
+    minutes = f"{_decimal(rest * 60, 2)} min" if rest else ""
+    sign = "-" if hours < 0 else ""
+    return sign + " ".join(part for part in (f"{whole:,} h" if whole or not minutes else "", minutes) if part)
 
 
 def _resistance(amount: Fraction) -> str:

@@ -10,7 +10,7 @@ import msgspec
 
 from carknocker.documents import Node, ProblemReporter, nearest, some
 from carknocker.documents.suggestions import MOST_LISTED
-from carknocker.quantities import DIMENSIONS, Quantity, QuantityError, read_period, read_quantity
+from carknocker.quantities import DIMENSIONS, Quantity, QuantityError, read_curve, read_period, read_quantity
 from carknocker.record.files import RecordReporter
 from carknocker.record.possible_values import NO_DAYS, refuse_impossible
 from carknocker.record.values import (
@@ -55,6 +55,8 @@ def is_not_known(node: Node) -> bool:
 def value_of(text: str, attribute: Attribute) -> Value:
     """The value of an attribute that `text` says. Raises QuantityError, in plain words, if it says none."""
     kind = attribute.type
+    if kind == "degree of curve":
+        return Figure(read_curve(text))
     if kind in DIMENSIONS:
         return Figure(read_quantity(text, kind, signed=attribute.signed))
     if kind == "period":

@@ -15,6 +15,7 @@ Access = Literal["walking round", "pit", "wheel free", "truck out", "wheelset ou
 ValueType = Literal[
     "length", "weight", "pressure", "temperature", "temperature difference", "speed", "distance",
     "ratio", "degree of curve", "volume", "resistance", "pressure per minute", "tapes",
+    "duration",          # hours and minutes; a bare number is hours
     "period",            # days, months or years
     "yes or no", "one of", "list of", "count", "identity", "text", "date", "test", "paper",
 ]  # fmt: skip

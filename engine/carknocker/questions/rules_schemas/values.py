@@ -31,7 +31,7 @@ _EXAMPLES: Mapping[str, str] = {
     "length": "1 1/16 in", "weight": "171,400 lb", "pressure": "110 psi", "temperature": "70 °F",
     "temperature difference": "95 °F", "speed": "40 mph", "distance": "212 mi", "ratio": "85 %",
     "degree of curve": "10°", "volume": "20 gal", "resistance": "1 megohm", "pressure per minute": "3 psi/min",
-    "tapes": "2 tapes", "period": "12 months",
+    "tapes": "2 tapes", "duration": "4 h 1 min", "period": "12 months",
 }  # fmt: skip
 
 

@@ -27,6 +27,7 @@ STEPS: Mapping[str, Fraction] = {
     "temperature difference": Fraction(1), "speed": Fraction(1), "distance": Fraction(1), "ratio": Fraction(1, 100),
     "degree of curve": Fraction(1, 4), "volume": Fraction(1, 8), "resistance": Fraction(1000),
     "pressure per minute": Fraction(1), "tapes": Fraction(1), "minutes": Fraction(1),
+    "duration": Fraction(1),
 }  # fmt: skip
 """The smallest step past a limit, in the base unit: what the trade's usual tools resolve."""
 
