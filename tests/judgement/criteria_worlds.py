@@ -177,7 +177,7 @@ def criteria(draw: st.DrawFn) -> list[Criterion]:
 
 GAUGES = [
     None,
-    Gauge("G-1", "gauge", inches(1), None, NO_END, NOWHERE),
+    Gauge("G-1", "gauge", inches(1), OUT - timedelta(days=9000), NO_END, NOWHERE),
     Gauge("G-2", "gauge", inches(1), OUT - timedelta(days=400), OUT - timedelta(days=40), NOWHERE),
 ]
 

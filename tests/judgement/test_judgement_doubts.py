@@ -184,7 +184,7 @@ def test_a_named_persons_finding_that_it_was_no_damage_is_an_answer() -> None:
 
 
 def test_a_gauge_can_not_read_so_fine() -> None:
-    gauge = Gauge("G-1", "finger gauge", inches(1), None, NO_END, NOWHERE)
+    gauge = Gauge("G-1", "finger gauge", inches(1), OUT, NO_END, NOWHERE)
     for numerator, denominator, found in (
         (5, 4, []), (41, 32, []), (83, 64, ["finer-than-the-gauge"]), (125, 100, []), (119, 100, []),
         (123, 100, ["finer-than-the-gauge"]),

@@ -81,9 +81,10 @@ def test_a_gauge_of_which_nothing_says_when_it_is_due_shows_nothing_for_the_car(
         ("finger gauge", NO_END, "met"),
         ("a gauge of our own", None, "not shown"),
         ("rule", None, "met"),  # the vocabulary knows that it needs no check
+        ("rule", day(30), "met"),
         ("feelers", None, "met"),
     ):
-        one = Gauge("G-1", kind, None, None, due, NOWHERE)
+        one = Gauge("G-1", kind, None, day(60), due, NOWHERE)
         assert verdict(car_record([flange(day(5), one)])) == shown, (kind, due)
 
 
@@ -94,8 +95,11 @@ def test_a_gauge_of_which_nothing_says_when_it_was_checked_shows_nothing_for_the
         ("finger gauge", day(9), (), OUT, "met"),
         ("finger gauge", day(4), (), OUT, "not shown"),
         ("finger gauge", None, (day(9),), OUT, "met"),
-        ("finger gauge", None, (), NO_END, "met"),
+        ("finger gauge", None, (), NO_END, "not shown"),
+        ("finger gauge", day(4), (), NO_END, "not shown"),
+        ("finger gauge", day(9), (), NO_END, "met"),
         ("rule", None, (), OUT, "met"),  # the vocabulary knows that it needs no check
+        ("rule", day(4), (), OUT, "met"),
     ):
         one = Gauge("G-1", kind, None, checked, due, NOWHERE, None, before)
         assert verdict(car_record([flange(day(5), one)])) == shown, (kind, checked, before, due)

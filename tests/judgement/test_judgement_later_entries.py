@@ -112,14 +112,14 @@ def test_a_request_of_a_month_counts_from_its_last_day():
     ],
 )
 def test_a_check_of_the_gauge(checked, before, counts):
-    gauge = Gauge("G-1", "tape", inches(1), checked, BACK + timedelta(days=300), NOWHERE, None, before)
+    gauge = Gauge("G-1", "finger gauge", inches(1), checked, BACK + timedelta(days=300), NOWHERE, None, before)
     judgement = judged(car_record(couplers(gauge=gauge)))
     assert ready(judgement) is counts
 
 
 def test_a_check_that_came_later_than_the_reading_shows_nothing_of_it():
     for checked, counts in ((TODAY - timedelta(days=9), True), (TODAY - timedelta(days=8), False)):
-        gauge = Gauge("G-1", "tape", inches(1), checked, BACK + timedelta(days=300), NOWHERE)
+        gauge = Gauge("G-1", "finger gauge", inches(1), checked, BACK + timedelta(days=300), NOWHERE)
         assert ready(judged(car_record(couplers(TODAY - timedelta(days=9), gauge=gauge)))) is counts
 
 
@@ -198,7 +198,7 @@ def test_a_test_device_that_was_due_in_a_month_was_due_on_its_first_day(due, cou
 
 def test_of_a_month_the_last_good_check_was_on_its_first_day():
     month = Day(date(2030, 5, 1), date(2030, 5, 31), "2030-05")
-    gauge = Gauge("G-1", "tape", inches(1), date(2030, 1, 1), BACK + timedelta(days=300), NOWHERE)
+    gauge = Gauge("G-1", "finger gauge", inches(1), date(2030, 1, 1), BACK + timedelta(days=300), NOWHERE)
     facts = {"gauge": Word("G-1"), "last_good_check": month}
     wrong = Work("E-1", True, "gauge found wrong", TODAY, ("car",), NOWHERE, facts=facts)
     for on, counts in ((date(2030, 5, 1), True), (date(2030, 5, 2), False)):

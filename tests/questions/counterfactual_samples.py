@@ -96,8 +96,9 @@ brake_cylinders: {1: {at: B, badge_plate_travel: 8 in}}
 people:
   HM: {role: shop inspector, accepted_by: [Test Host], until: 2031-12-31}
 gauges:
-  G-1: {kind: finger gauge, reads_to: 1/16 in, checked: 2030-01-01, due: 2031-01-01}
+  G-1: {kind: universal gauge, reads_to: 1/16 in, checked: 2030-01-01, due: 2031-01-01}
   G-5: {kind: condemning gauge, checked: 2030-01-01, due: 2031-01-01}
+  T-1: {kind: universal gauge, checked: 2020-01-01, due: never}
 sheets:
   - on: 2030-04-01
     by: HM
@@ -118,6 +119,7 @@ sheets:
         "R3, L4, R4": {flange_thickness: 1-1/8 in, rim_thickness: 2-1/2 in, flange_height: 1-1/8 in, tread_hollow: 0 in}
   - on: 2030-04-01
     by: HM
+    gauge: T-1
     readings:
       brake_cylinders: {1: {piston_travel: 9 in}}
       brake_system: {brake_pipe_leakage: {before: 90 psi, after: 80 psi, minutes: 1}}

@@ -211,7 +211,8 @@ def car_text(
     lines += [
         f"underframe: {{underframe_kind: {underframe}}}", "brake_system: {control_valve: UC}",
         "people:", "  RE: {role: owner}", "  HM: {role: shop inspector, accepted_by: [Test Host], until: 2031-12-31}",
-        "sheets:", "  - on: 2030-04-01", "    by: HM", "    readings:",
+        "gauges:", "  T-1: {kind: universal gauge, checked: 2020-01-01, due: never}",
+        "sheets:", "  - on: 2030-04-01", "    by: HM", "    gauge: T-1", "    readings:",
         f"      couplers: {{B: {{coupler_height: {heights[0]}}}, A: {{coupler_height: {heights[1]}}}}}",
         f"      center_plates: {{B: {{liner_thickness: {liners[0]}}}, A: {{liner_thickness: {liners[1]}}}}}",
         "      wheels:",

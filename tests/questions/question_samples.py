@@ -179,7 +179,7 @@ people:
   RE: {{role: owner}}
   HM: {{role: shop inspector, accepted_by: [Test Host], until: 2031-12-31}}
 gauges:
-  G-1: {{kind: finger gauge, reads_to: 1/64 in, checked: 2030-01-01, due: 2031-01-01}}
+  G-1: {{kind: universal gauge, reads_to: 1/64 in, checked: 2030-01-01, due: 2031-01-01}}
 sheets:
   - on: 2030-02-01
     by: RE

@@ -218,7 +218,7 @@ people:
   RE: {role: owner, full_name: "R. Example"}
   HM: {role: shop inspector, accepted_by: [Test Yard], until: 2031-01-31}
 gauges:
-  G-1: {kind: finger gauge, reads_to: 1/64 in, checked: 2030-01-01, checked_before: 2029-01-01, due: 2030-12-31}
+  G-1: {kind: universal gauge, reads_to: 1/64 in, checked: 2030-01-01, checked_before: 2029-01-01, due: 2030-12-31}
 sheets:
   # the first look
   - on: 2029-01-01

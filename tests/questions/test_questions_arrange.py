@@ -128,11 +128,13 @@ def test_more_miles_to_the_limit_decide_among_as_many_moved(sizes: Library) -> N
     later = "".join(f"        {side}3: {{rim_thickness: 2-1/4 in}}\n" for side in "LR")
     head = "    by: HM\n    gauge: G-1\n    readings:\n"
     record = record.replace(
-        "sheets:\n",
-        "gauges:\n  G-1: {kind: caliper, reads_to: 1/64 in, due: never}\nsheets:\n"
+        "  T-1: {kind: universal gauge, checked: 2020-01-01, due: never}\nsheets:\n",
+        "  G-1: {kind: universal gauge, reads_to: 1/64 in, checked: 2020-01-01, due: never}\nsheets:\n"
         f"  - on: 2029-01-01\n{head}      wheels:\n{at_first}  - on: 2029-07-01\n{head}      wheels:\n{later}",
     )
-    record = record.replace("  - on: 2030-04-01\n    by: HM\n    readings:\n", f"  - on: 2030-04-01\n{head}")
+    record = record.replace(
+        "  - on: 2030-04-01\n    by: HM\n    gauge: T-1\n    readings:\n", f"  - on: 2030-04-01\n{head}"
+    )
     record = record.replace(
         "tests:\n",
         "log: {complete_since: 2029-01-01, by: HM}\n"

@@ -46,9 +46,7 @@ def test_cleared_by_work_and_a_new_reading(library: Library) -> None:
 
 
 def test_cleared_by_another_wheelset_is_compared_by_place(library: Library) -> None:
-    sheet = (
-        "  - {on: 2030-02-21, by: RE, readings: {wheels: {'L2, R2': {flange_thickness: 1 in, flat_spot_length: 0 in}}}}"
-    )
+    sheet = "  - {on: 2030-02-21, by: RE, gauge: G-1, readings: {wheels: {'L2, R2': {flange_thickness: 1 in, flat_spot_length: 0 in}}}}"
     after = answer(library, flange="7/8 in", second="W-9", ninth="fitted", more_work=RENEWED, more_sheets=sheet)
     found = diff(answer(library, flange="7/8 in"), after)
     change = _of(found.cleared, "test-law/flange", "wheel L2")
@@ -123,7 +121,7 @@ def test_still_open_changed_verdict_and_changed_margin(library: Library) -> None
 
 
 def test_relief_clears_and_is_noted(library: Library) -> None:
-    low = "  - {on: 2030-02-02, by: RE, readings: {couplers: {B: {coupler_height: 29 in}}}}"
+    low = "  - {on: 2030-02-02, by: RE, gauge: G-1, readings: {couplers: {B: {coupler_height: 29 in}}}}"
     leave = (
         "  - {id: V-1, host: Test Host, criterion: height, from: 2030-05-01, until: 2030-07-01, for: move,\n"
         "     signed_by: the superintendent, paper: letter 3}"

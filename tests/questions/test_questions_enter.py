@@ -20,7 +20,7 @@ sheets:
   - access: walking round
     on: 2030-05-02
     by: RE
-    gauge:
+    gauge: G-1
     readings:
       wheel L1:
         flange_thickness: {takes_at: 1-1/16 in}
@@ -160,7 +160,7 @@ def refused(form=FORM, text=None, file="form.yaml"):
         ("on: 2030-05-02", "on: soon", "soon"),
         ("TSTX 1", "TSTX 2", "but the record is of TSTX 1"),
         ("carknocker-form/1", "carknocker-form/9", "another format"),
-        ("gauge:\n", "gauge: G-7\n", "G-7"),
+        ("gauge: G-1\n", "gauge: G-7\n", "G-7"),
         ("axle 3: {crack: no}", "axle 3: no", "no"),
         ("    readings:\n      wheel L1", "    reading:\n      wheel L1", "the key `reading`"),
         ("rim_thickness: 1-1/4 in", "class: plain", "class"),

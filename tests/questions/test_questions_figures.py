@@ -204,7 +204,7 @@ def test_a_limit_by_table_and_a_limit_among_others_bind_a_plan():
 
 
 def test_a_record_without_a_move_counts_what_its_gauges_allow():
-    overdue = Gauge("G-1", "rule", None, None, date(2029, 1, 1), NOWHERE)
+    overdue = Gauge("G-1", "finger gauge", None, None, date(2029, 1, 1), NOWHERE)
     good = reading("wheel W-1 left", "rim_thickness", Figure(inches(20)), DAY - timedelta(days=5))
     bad = reading("wheel W-1 left", "rim_thickness", Figure(inches(30)), DAY, gauge=overdue)
     hidden = reading("wheel W-1 left", "rim_thickness", NotAccessible("cover"), DAY, 1)

@@ -168,7 +168,7 @@ def test_lapses_come_by_day_from_criteria_papers_gauges_people_and_editions(yard
     told = {(lapse.sort, lapse.title): lapse.day for lapse in found.lapses}
     assert told["criterion", "Rim at least 1 in"] == date(2030, 7, 19)
     assert told["criterion", "Insured until the return"] == date(2030, 12, 31)
-    assert told["gauge", "gauge G-1 (finger gauge), due for its check"] == date(2030, 12, 31)
+    assert told["gauge", "gauge G-1 (universal gauge), due for its check"] == date(2030, 12, 31)
     assert told["person", "HM, accepted by Test Yard"] == date(2031, 1, 31)
     assert told["edition", "edition 1 of test-yard is in force"] == date(2030, 12, 31)
     assert ("paper", "liability insurance") not in told  # told already, by the criterion that asks for it

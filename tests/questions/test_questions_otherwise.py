@@ -39,7 +39,7 @@ def plain(page: Page) -> str:
 
 def test_the_page_says_what_would_pass_and_what_would_make_it_ready(whole: WhyAnswer) -> None:
     text = plain(why_page(whole))
-    assert "would pass: longest flat spot 1-15/16 in or less; 5/16 in over" in text
+    assert "would pass: longest flat spot 1-7/8 in or less; 3/8 in over" in text
     _, found, after = text.partition("WHAT WOULD MAKE IT READY")
     assert found
     assert "wheels turned at wheel L3, R3, L4, R4" in after or "wheels turned at wheel L3, L4, R3, R4" in after
@@ -61,7 +61,7 @@ def test_json_has_every_way_and_the_car(whole: WhyAnswer) -> None:
     ways = [way for node in nodes(form["nodes"]) for way in node["nearest"]]
     assert {
         "part": "wheel K-103 right", "label": "wheel R3", "attribute": "flat_spot_length", "fact": None,
-        "now": "2-1/4 in", "values": ["1-15/16 in"], "side": "or less", "short": "5/16 in", "dated": False,
+        "now": "2-1/4 in", "values": ["1-7/8 in"], "side": "or less", "short": "3/8 in", "dated": False,
         "borderline_at": "2 in",
     } in [way["changes"][0] for way in ways]  # fmt: skip
     assert form["otherwise"]["work"]["sets"][0]["bought"] == 0

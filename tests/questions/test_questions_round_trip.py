@@ -17,6 +17,8 @@ from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.vocabulary import load_vocabulary
 
 CASES = Path(__file__).parent.parent.parent / "cases"
+GAUGE = "XX-1"
+"""One that reads whatever is read with a gauge."""
 DAYS = {
     "nothing-measured": date(2027, 3, 20),
     "wren-hollow/before": date(2026, 10, 8),
@@ -53,7 +55,7 @@ def filled_csv(asked, day, by):
     writer.writeheader()
     for row in rows:
         value = some_value(row["part"], row["attribute"], in_yaml=False)
-        writer.writerow({**row, "value": value, "on": day.isoformat(), "by": by})
+        writer.writerow({**row, "value": value, "gauge": GAUGE, "on": day.isoformat(), "by": by})
     return stream.getvalue()
 
 
@@ -61,8 +63,9 @@ def filled_yaml(asked, day, by):
     lines, part = [], ""
     for line in yaml_form(asked).splitlines():
         words = line.strip()
-        if line.startswith(("    on:", "    by:")):
-            line = f"    on: {day.isoformat()}" if words.startswith("on:") else f"    by: {by}"
+        if line.startswith(("    on:", "    by:", "    gauge:")):
+            key = words.partition(":")[0]
+            line = f"    {key}: { ({'on': day.isoformat(), 'by': by, 'gauge': GAUGE}[key]) }"
         elif words.startswith('"'):
             part = words.removesuffix(":").strip('"')
         elif line.startswith("        "):
@@ -86,6 +89,9 @@ def test_what_a_worksheet_asks_for_can_be_entered_and_is_then_shown(case, fill, 
     head, people, rest = text.partition("\npeople:\n")
     inspector = f"  XX: {{role: shop inspector, accepted_by: [{move.host}], until: 2030-01-01}}\n"
     text = head + (people or "\npeople:\n") + inspector + rest
+    head, gauges, rest = text.partition("\ngauges:\n")
+    one = f"  {GAUGE}: {{kind: universal gauge, checked: 2026-01-05, due: 2029-01-05}}\n"
+    text = head + gauges + one + rest if gauges else f"{head}\ngauges:\n{one}"
     asked = worksheet(check(read_car_text(text, "car.yaml"), move, library, day))
     assert asked.readings
     entered = enter(text, "car.yaml", fill(asked, day, "XX"), name, day)

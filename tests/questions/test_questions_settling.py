@@ -20,9 +20,9 @@ from carknocker.wording.limits import settling_words
 from carknocker.workings import Candidate, OutOfRange, Share
 from carknocker.workings.uncertainty import resolutions_that_settle, uncertainty_of
 
-COARSE = Gauge("G-1", "finger gauge", read_quantity("1/16 in", "length"), None, NO_END, NOWHERE)
-FINE = Gauge("G-7", "finger gauge", read_quantity("1/64 in", "length"), None, NO_END, NOWHERE)
-OTHER = Gauge("G-8", "taper gauge", read_quantity("1/64 in", "length"), None, NO_END, NOWHERE)
+COARSE = Gauge("G-1", "finger gauge", read_quantity("1/16 in", "length"), OUT - timedelta(days=9), NO_END, NOWHERE)
+FINE = Gauge("G-7", "finger gauge", read_quantity("1/64 in", "length"), OUT - timedelta(days=9), NO_END, NOWHERE)
+OTHER = Gauge("G-8", "taper gauge", read_quantity("1/64 in", "length"), OUT - timedelta(days=9), NO_END, NOWHERE)
 DAY = OUT - timedelta(days=3)
 
 

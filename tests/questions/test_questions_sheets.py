@@ -26,7 +26,8 @@ def sheet(text, sure=False, **sizes):
     """The record with the sizes of some wheels, as a later sheet has them. sure: whether it says how it is sure."""
     why = ", sure: seen by two" if sure else ""
     wheels = ", ".join(
-        f"{wheel}: {{tape_size: {{reads: {size} tapes{why}}}, tape_id: T-1}}" for wheel, size in sizes.items()
+        f"{wheel}: {{tape_size: {{reads: {size} tapes, gauge: G-1{why}}}, tape_id: T-1}}"
+        for wheel, size in sizes.items()
     )
     day = 22 + text.count("  - {on: 2030-04-2")
     entry = f"  - {{on: 2030-04-{day}, by: RE, readings: {{wheels: {{{wheels}}}}}}}\n"
@@ -107,7 +108,7 @@ def test_setout_names_the_rules_that_follow_from_a_change(yard):
 def breached():
     return samples.car_text().replace(
         "    # his note on that sheet\n",
-        "\n  - {on: 2030-04-21, by: RE, readings: {wheels: {L1: {flange_thickness: 7/8 in}}}}\n",
+        "\n  - {on: 2030-04-21, by: RE, gauge: G-1, readings: {wheels: {L1: {flange_thickness: 7/8 in}}}}\n",
     )
 
 

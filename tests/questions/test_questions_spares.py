@@ -54,7 +54,7 @@ def test_a_breach_of_the_wheelset_that_comes_off_is_gone_with_it(yard):
     text = apart().replace("papers:", "papers:", 1)
     text = text.replace(
         "    # his note on that sheet\n",
-        "\n  - {on: 2030-04-21, by: RE, readings: {wheels: {L1: {flange_thickness: 7/8 in}}}}\n",
+        "\n  - {on: 2030-04-21, by: RE, gauge: G-1, readings: {wheels: {L1: {flange_thickness: 7/8 in}}}}\n",
     )
     found = spares(samples.answer(yard, text))
     assert found.outcome == "not ready"

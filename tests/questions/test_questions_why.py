@@ -40,7 +40,7 @@ def test_from_the_outcome_to_the_gauge_and_the_line(library: Library) -> None:
     (evidence,) = finding.because
     assert evidence.sort == "evidence"
     assert line(evidence, "by") == "RE (owner)"
-    assert line(evidence, "gauge") == "G-1 (finger gauge, checked 2030-01-01, due 2031-01-01)"
+    assert line(evidence, "gauge") == "G-1 (universal gauge, checked 2030-01-01, due 2031-01-01)"
     assert evidence.where is not None
     assert evidence.where.file == "car.yaml"
 
@@ -70,7 +70,7 @@ def test_a_relieved_effect_stays_visible_with_the_leave(library: Library) -> Non
         "  - {id: V-1, host: Test Host, criterion: height, from: 2030-05-01, until: 2030-07-01, for: move,\n"
         "     signed_by: the superintendent, paper: letter 3}"
     )
-    low = "  - {on: 2030-02-02, by: RE, readings: {couplers: {B: {coupler_height: 29 in}}}}"
+    low = "  - {on: 2030-02-02, by: RE, gauge: G-1, readings: {couplers: {B: {coupler_height: 29 in}}}}"
     found = why(answer(library, leaves=leave, more_sheets=low), "coupler B", "height")
     (finding,) = found.nodes
     assert finding.struck
@@ -104,9 +104,7 @@ def test_an_open_duty_is_carried_up_by_its_firing(library: Library) -> None:
 
 def test_what_was_seen_stays_a_reason_after_the_repair(library: Library) -> None:
     test = "  - {test: single-car brake test, on: 2030-01-05, by: HM, result: passed, device_due: 2030-06-21}"
-    again = (
-        "  - {on: 2030-02-21, by: RE, readings: {wheels: {'L2, R2': {flange_thickness: 1 in, flat_spot_length: 0 in}}}}"
-    )
+    again = "  - {on: 2030-02-21, by: RE, gauge: G-1, readings: {wheels: {'L2, R2': {flange_thickness: 1 in, flat_spot_length: 0 in}}}}"
     given = {"tested": "2030-01-04", "more_tests": test, "flat": "3 in", "more_work": TURNED, "more_sheets": again}
     found = why(answer(library, **given))
     said = [node.said for node in every(found.nodes)]

@@ -45,10 +45,15 @@ OVER = Bound(inches("7/8"), True, None, False)
         ("wheels", "flange_thickness", "1 1/16 in", Figure(inches("17/16"))),
         ("wheels", "flange_thickness", "26.9875 mm", Figure(inches("17/16"))),
         ("wheels", "flange_thickness", "{reads: 15/16 in, gauge: G-5}", Figure(inches("15/16"))),
-        ("wheels", "flange_thickness", "{takes_at: 7/8 in}", UP_TO),
-        ("wheels", "flange_thickness", "{does_not_take_at: 7/8 in}", OVER),
-        ("wheels", "flange_height", "{takes_at: 1-1/2 in}", Bound(inches("3/2"), False, None, False)),
-        ("wheels", "flange_height", "{does_not_take_at: 1-1/2 in}", Bound(None, False, inches("3/2"), True)),
+        ("wheels", "flange_thickness", "{gauge: G-5, takes_at: 7/8 in}", UP_TO),
+        ("wheels", "flange_thickness", "{gauge: G-5, does_not_take_at: 7/8 in}", OVER),
+        ("wheels", "flange_height", "{gauge: G-5, takes_at: 1-1/2 in}", Bound(inches("3/2"), False, None, False)),
+        (
+            "wheels",
+            "flange_height",
+            "{gauge: G-5, does_not_take_at: 1-1/2 in}",
+            Bound(None, False, inches("3/2"), True),
+        ),
         ("wheels", "flange_thickness", "{over: 7/8 in}", OVER),
         ("wheels", "flange_thickness", "{at_most: 7/8 in}", UP_TO),
         (
@@ -112,13 +117,57 @@ def test_yaml_has_no_say_in_what_a_value_is() -> None:
     ("gauge", "value", "resolution"),
     [
         ("G-2", "1 in", "1/16"), ("G-5", "1 in", "1/16"), ("P-1", "1 in", "1/16"),
-        ("G-5", "{reads: 1 in, gauge: G-2}", "1/16"), ("G-2", "{takes_at: 1 in}", ""),
+        ("G-5", "{reads: 1 in, gauge: G-2}", "1/16"), ("G-5", "{takes_at: 1 in}", ""),
         ("G-2", "not accessible (mud)", ""),
     ],
 )  # fmt: skip
 def test_what_the_gauge_resolves(gauge: str, value: str, resolution: str) -> None:
     found = reading("wheels", "flange_thickness", value, gauge).resolution
     assert found == (inches(resolution) if resolution else None)
+
+
+@pytest.mark.parametrize(
+    ("gauge", "section", "name", "value", "named", "lacks"),
+    [
+        ("G-2", "wheels", "flange_thickness", "1 in", "G-2", False),
+        ("", "wheels", "flange_thickness", "1 in", "", True),
+        ("", "wheels", "flange_thickness", "{over: 1 in}", "", True),
+        ("", "wheels", "flange_thickness", "{reads: 1 in, gauge: G-5}", "G-5", False),
+        ("", "wheels", "flange_thickness", "not accessible (mud)", "", False),
+        ("G-2", "couplers", "coupler_height", "33 in", "G-2", True),
+        ("R-1", "couplers", "coupler_height", "33 in", "R-1", False),  # a rule reads it too
+        ("R-1", "wheels", "flange_thickness", "1 in", "R-1", True),
+        ("X-1", "couplers", "coupler_height", "33 in", "X-1", False),  # a kind that nobody knows may read anything
+        ("", "couplers", "lever_length", "46 in", "", False),
+        ("R-1", "couplers", "lever_length", "46 in", "R-1", False),
+        ("G-2", "couplers", "lever_length", "46 in", "", False),
+        ("G-2", "wheels", "thermal_crack", "no", "", False),  # no gauge tells a crack
+    ],
+)
+def test_which_gauge_showed_a_value(gauge: str, section: str, name: str, value: str, named: str, lacks: bool) -> None:
+    record = changed("gauges:\n", "gauges:\n  R-1: {kind: rule}\n  X-1: {kind: a gauge of ours}\n")
+    position = POSITIONS[section]
+    head = "on: 2026-06-20, by: HM" + (f", gauge: {gauge}" if gauge else "")
+    sheet = f"  - {{{head}, readings: {{{section}: {{{position}: {{{name}: {value}}}}}}}}}\nevents:\n"
+    found = car(changed("events:\n", sheet, record)).evidence
+    one = next(one for one in found if one.attribute == name and str(one.on) == "2026-06-20")
+    assert ("" if one.gauge is None else one.gauge.name) == named
+    assert one.ungauged is lacks
+
+
+@pytest.mark.parametrize(("said", "resolution"), [("reads_to: 1/16 in", "1/16"), ("", "1/8")])
+def test_a_gauge_that_does_not_say_what_it_reads_to_resolves_what_the_coarsest_does(said: str, resolution: str) -> None:
+    text = changed("reads_to: 1/16 in, ", f"{said}, " if said else "")
+    sheet = "  - {on: 2026-06-20, by: HM, gauge: G-2, readings: {wheels: {R1: {flange_thickness: 1 in}}}}\nevents:\n"
+    (one,) = [one for one in car(changed("events:\n", sheet, text)).evidence if str(one.on) == "2026-06-20"]
+    assert one.resolution == inches(resolution)
+
+
+def test_a_figure_gauge_does_not_say_take_or_not() -> None:
+    for answer in ("takes_at", "does_not_take_at"):
+        found = problem_at_mark("L1: {flange_thickness: 15/16 in", f"L1: {{flange_thickness: {{«{answer}: 7/8 in}}")
+        assert "a finger gauge" in found.found
+        assert "gauge: NAME" in found.expected
 
 
 def test_the_uncertainty_of_a_gauge_is_added_to_what_it_resolves() -> None:

@@ -1,6 +1,7 @@
 """Stage 1: which evidence is void, and which never counted."""
 
 from collections.abc import Mapping
+from datetime import date
 from functools import lru_cache
 
 from carknocker.judgement.chain.fixed_point import Fired
@@ -14,12 +15,14 @@ from carknocker.judgement.set_aside import (
     GaugeDueUnsaid,
     GaugeFoundWrong,
     GaugeNeverChecked,
+    GaugeNotNamed,
     GaugeOverdue,
+    GaugeReadsOther,
     MadeVoidBy,
     RestsOnOddEntry,
     SetAside,
 )
-from carknocker.record.model import NO_END, Evidence, Work
+from carknocker.record.model import Evidence, Gauge, Work
 from carknocker.record.part_keys import kind_of_key
 from carknocker.record.standing import CarOnDay, Standing
 from carknocker.record.values import Day, Word
@@ -45,7 +48,7 @@ def uncounted(car: CarOnDay) -> Mapping[str, SetAside]:
     for attributes in car.evidence.values():
         for entries in attributes.values():
             for evidence in entries:
-                if evidence.gauge is not None or evidence.sort == "test":
+                if evidence.gauge is not None or evidence.ungauged or evidence.sort == "test":
                     reason = _why_uncounted(evidence, wrong)
                     if reason is not None:
                         reasons[evidence.id] = reason
@@ -62,19 +65,29 @@ def _why_uncounted(evidence: Evidence, wrong: Mapping[str, list[Work]]) -> SetAs
         return DeviceOverdue(device_due)
     if device_due is None and evidence.sort == "test" and evidence.value == _PASSED and _has_device(evidence):
         return DeviceDueUnsaid()
+    if evidence.ungauged:
+        return GaugeNotNamed() if gauge is None else GaugeReadsOther(gauge)
     if gauge is None:
         return None
-    if gauge.due is None and needs_check(gauge.kind):
-        return GaugeDueUnsaid(gauge)
-    if gauge.due is not None and gauge.due < on:
-        return GaugeOverdue(gauge, gauge.due)
-    if gauge.checked is None and not gauge.checked_before and gauge.due != NO_END and needs_check(gauge.kind):
-        return GaugeNeverChecked(gauge)
-    if gauge.checked is not None and gauge.last_check(on) is None:
-        return GaugeCheckedLater(gauge, gauge.checked)
+    if needs_check(gauge.kind):
+        reason = _why_unchecked(gauge, on)
+        if reason is not None:
+            return reason
     events = wrong.get(gauge.name, ()) if wrong else ()
     told = next((entry for entry in events if _since_last_good(evidence, entry)), None)
     return None if told is None else GaugeFoundWrong(gauge, told)
+
+
+def _why_unchecked(gauge: Gauge, on: date) -> SetAside | None:
+    """Why a gauge of a kind that needs its check shows nothing on a day; None where it was in date. One that is never
+    due was checked once all the same."""
+    if gauge.due is None:
+        return GaugeDueUnsaid(gauge)
+    if gauge.due < on:
+        return GaugeOverdue(gauge, gauge.due)
+    if gauge.last_check(on) is not None:
+        return None
+    return GaugeNeverChecked(gauge) if gauge.checked is None else GaugeCheckedLater(gauge, gauge.checked)
 
 
 def needs_check(kind: str) -> bool:

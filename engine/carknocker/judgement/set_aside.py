@@ -27,6 +27,16 @@ class DeviceDueUnsaid(msgspec.Struct, frozen=True):
     """Nothing says until when the test device was good."""
 
 
+class GaugeNotNamed(msgspec.Struct, frozen=True):
+    """Nothing says with which gauge a figure was read that is read with one."""
+
+
+class GaugeReadsOther(msgspec.Struct, frozen=True):
+    """The gauge that is named is of a kind that can't read such a figure."""
+
+    gauge: Gauge
+
+
 class GaugeDueUnsaid(msgspec.Struct, frozen=True):
     """Nothing says when the gauge is due for its check."""
 
@@ -77,6 +87,6 @@ class OlderThanDoubtful(msgspec.Struct, frozen=True):
 
 
 SetAside = (
-    MadeVoidBy | DeviceOverdue | DeviceDueUnsaid | GaugeDueUnsaid | GaugeOverdue | GaugeNeverChecked | GaugeCheckedLater
-    | GaugeFoundWrong | RestsOnOddEntry | IsDoubtful | OlderThanDoubtful
+    MadeVoidBy | DeviceOverdue | DeviceDueUnsaid | GaugeNotNamed | GaugeReadsOther | GaugeDueUnsaid | GaugeOverdue
+    | GaugeNeverChecked | GaugeCheckedLater | GaugeFoundWrong | RestsOnOddEntry | IsDoubtful | OlderThanDoubtful
 )  # fmt: skip

@@ -49,6 +49,10 @@ class Gauge(msgspec.Struct, frozen=True):
         checks = (*self.checked_before, self.checked)
         return max((one for one in checks if one is not None and one <= day), default=None)
 
+    def always_in_date(self) -> "Gauge":
+        """The same gauge, checked before any reading and never due: for readings that are only planned."""
+        return msgspec.structs.replace(self, checked=date.min, due=NO_END)
+
 
 class SureEntry(msgspec.Struct, frozen=True):
     """What a file says with `sure: WHY`, so that it is taken though it can hardly be.
@@ -95,6 +99,7 @@ class Evidence(msgspec.Struct, frozen=True):
     facts: Mapping[str, Value] = msgspec.field(default_factory=dict)
     gauge_uncertainty: Quantity | None = None
     sure: str = ""  # why whoever signs is sure of a value that can hardly be
+    ungauged: bool = False  # no gauge showed a figure that is read with one: none is named, or one that can't read it
 
     @property
     def uncertainty(self) -> Quantity | None:

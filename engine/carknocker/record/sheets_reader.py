@@ -1,5 +1,6 @@
 """Dated sheets of readings: who read what on which part, with which gauge; two readings of one day must agree."""
 
+from collections.abc import Mapping
 from datetime import date
 
 from carknocker.documents import Location, Node
@@ -14,7 +15,7 @@ from carknocker.record.people_and_gauges import References
 from carknocker.record.positions import ALL, Positions
 from carknocker.record.value_reader import ReadValue, read_value
 from carknocker.record.values import Bound, Figure, NotAccessible, Opinion, PressureDrop, Value
-from carknocker.vocabulary.model import Attribute, Kind
+from carknocker.vocabulary.model import Attribute, GaugeKind, Kind
 from carknocker.vocabulary.program_names import MOVE_KINDS
 
 MOST_READINGS = 100_000
@@ -185,15 +186,21 @@ def _read_part(sheet: _Sheet, kind: Kind, node: Node, parts: list[tuple[str, str
             continue
         found = read_value(value, attribute, reporter, sheet.days)
         if found is not None:
-            gauge = sheet.references.gauge(found.gauge, value, reporter) if found.gauge else sheet.gauge
+            named = sheet.references.gauge(found.gauge, value, reporter) if found.gauge else None
+            if sheet.gauge is not None and not found.gauge:
+                _refuse_go_or_no_go(value, attribute, sheet.gauge, reporter)
+            gauge, ungauged = _read_with(found.value, attribute, kind, named, sheet)
             where = value.where
-            readings.extend(_reading(sheet, attribute, part, place, found, gauge, where) for part, place in parts)
+            readings.extend(
+                _reading(sheet, attribute, part, place, found, gauge, ungauged, where) for part, place in parts
+            )
     return readings
 
 
 def _reading(
-    sheet: _Sheet, attribute: Attribute, part: str, place: str, found: ReadValue, gauge: Gauge | None, where: Location
-) -> Evidence:
+    sheet: _Sheet, attribute: Attribute, part: str, place: str, found: ReadValue, gauge: Gauge | None, ungauged: bool,
+    where: Location,
+) -> Evidence:  # fmt: skip
     return Evidence(
         id=f"{part} {attribute.name}, {sheet.name}",
         attribute=attribute.name,
@@ -205,23 +212,63 @@ def _reading(
         where=where,
         by=sheet.by,
         gauge=gauge,
-        resolution=resolution_of(found.value, attribute, gauge),
+        resolution=resolution_of(found.value, attribute, gauge, sheet.reporter.vocabulary.gauge_kinds),
         sheet=sheet.name,
         after=sheet.after,
         gauge_uncertainty=gauge_uncertainty(found.value, gauge),
         sure=found.sure,
+        ungauged=ungauged,
     )
 
 
-def resolution_of(value: Value, attribute: Attribute, gauge: Gauge | None) -> Quantity | None:
-    """What the gauge can resolve, or else the tool that is usual for the attribute; None for what is no figure.
+def _read_with(
+    value: Value, attribute: Attribute, kind: Kind, named: Gauge | None, sheet: _Sheet
+) -> tuple[Gauge | None, bool]:
+    """The gauge that showed a value, and whether a figure that is read with one lacks it.
+
+    A sheet's gauge showed the figures that such a gauge reads; what the eye sees, or any rule shows, it did not.
+    """
+    vocabulary = sheet.reporter.vocabulary
+    gauge, one = named or sheet.gauge, (kind.name, attribute.name)
+    if not isinstance(value, Figure | Bound | PressureDrop):
+        return named, False
+    needed = one in vocabulary.read_with_gauge
+    if gauge is None:
+        return None, needed
+    known = vocabulary.gauge_kinds.get(gauge.kind)
+    if known is None or one in known.reads:
+        return gauge, False
+    if needed:
+        return gauge, True
+    return (gauge if known.any_length and attribute.type == "length" else named), False
+
+
+def _refuse_go_or_no_go(node: Node, attribute: Attribute, gauge: Gauge, reporter: RecordReporter) -> None:
+    """Reports what only a go/no-go gauge tells on a sheet whose gauge reads figures."""
+    kind = reporter.vocabulary.gauge_kinds.get(gauge.kind)
+    if kind is None or kind.finest is None or node.kind != "mapping":
+        return
+    for key in ("takes_at", "does_not_take_at"):
+        if node.get(key) is not None:
+            found = f"`{key}` for `{attribute.name}`, on a sheet read with {gauge.name}, a {gauge.kind}"
+            reporter.note(node.key_where(key), found, "the go/no-go gauge that showed it: `gauge: NAME` beside it")
+
+
+def resolution_of(
+    value: Value, attribute: Attribute, gauge: Gauge | None, kinds: Mapping[str, GaugeKind]
+) -> Quantity | None:
+    """What the gauge can resolve, or else the tool that is usual for the attribute; None for what is no figure. Of a
+    gauge that does not say, the coarsest of its kind.
 
     A rate of leakage comes from two readings of one gauge: it is resolved to the gauge's step for the minutes waited.
     What a thermometer resolves is a difference of temperatures.
     """
     if not isinstance(value, Figure | PressureDrop):
         return None
-    own = None if gauge is None else _of_value(gauge.reads_to, value)
+    step = None if gauge is None else gauge.reads_to
+    if gauge is not None and step is None and gauge.kind in kinds:
+        step = kinds[gauge.kind].coarsest
+    own = _of_value(step, value)
     if own is not None or attribute.reads_to is None:
         return own
     return _of_value(attribute.reads_to, value) or attribute.reads_to

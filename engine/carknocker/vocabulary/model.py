@@ -242,7 +242,7 @@ class SheetLine(msgspec.Struct, frozen=True):
 
 class GaugeKind(msgspec.Struct, frozen=True):
     """A kind of gauge. finest and coarsest: what such a gauge can read to, None for go or no-go. reads: kind and
-    attribute of what it reads; any_length: every length. check: whether it needs one."""
+    attribute of what it reads; any_length: every length that none reads. check: whether it needs one."""
 
     name: str
     finest: Quantity | None = None
@@ -260,7 +260,8 @@ SheetName = Literal[
 
 class Vocabulary(msgspec.Struct, frozen=True):
     """sheets: sheet or drawing → heading → what is listed there, in order. entry_ranges: what entries of a record say
-    beside parts (`gauges.due`) → its ranges. together: what must hold together."""
+    beside parts (`gauges.due`) → its ranges. together: what must hold together. read_with_gauge: kind and attribute of
+    what some kind of gauge reads, so that its gauge has to be named."""
 
     kinds: Mapping[str, Kind]
     tests: Mapping[str, TestKind]
@@ -274,6 +275,7 @@ class Vocabulary(msgspec.Struct, frozen=True):
     together: tuple[Together, ...] = ()
     outside: tuple[Outside, ...] = ()
     gauge_kinds: Mapping[str, GaugeKind] = msgspec.field(default_factory=dict)
+    read_with_gauge: frozenset[tuple[str, str]] = frozenset()
 
     def attribute(self, kind: str, name: str) -> Attribute | None:
         """The attribute of a kind, tests (on that kind) and papers (on the car) included."""

@@ -373,6 +373,7 @@ def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
         tuple(together),
         tuple(outside),
         gauge_kinds,
+        frozenset(one for kind in gauge_kinds.values() for one in kind.reads),
     )
 
 

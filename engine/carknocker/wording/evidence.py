@@ -5,6 +5,7 @@ from datetime import date
 
 from carknocker.record.model import NO_END, Evidence, Gauge, Leave, Person, Spare, Work
 from carknocker.record.value_words import value_words
+from carknocker.vocabulary import load_vocabulary
 
 
 def day_and_person(evidence: Evidence | None, *, with_day: bool = True) -> str:
@@ -38,8 +39,15 @@ def gauge_words(gauge: Gauge | None) -> str:
     """`finger gauge G-2, checked 2026-03-01, due 2027-03-01`; empty without a gauge."""
     if gauge is None:
         return ""
-    checked = f", checked {gauge.checked.isoformat()}" if gauge.checked is not None else ", never checked"
-    return f"{gauge.kind} {gauge.name}{checked}{_due_words(gauge)}"
+    return f"{gauge.kind} {gauge.name}{_checked_words(gauge)}{_due_words(gauge)}"
+
+
+def _checked_words(gauge: Gauge) -> str:
+    """`, checked 2026-03-01`; empty for what needs no check and has none."""
+    if gauge.checked is not None:
+        return f", checked {gauge.checked.isoformat()}"
+    kind = load_vocabulary().gauge_kinds.get(gauge.kind)
+    return "" if kind is not None and not kind.check else ", no check on record"
 
 
 def evidence_words(evidence: Evidence | None, *, with_day: bool = True) -> str:
@@ -87,8 +95,7 @@ def evidence_lines(evidence: Evidence) -> tuple[tuple[str, str], ...]:
     if person is not None:
         lines.append(("by", f"{person.full_name or person.name} ({person.role})"))
     if gauge is not None:
-        checked = f", checked {gauge.checked.isoformat()}" if gauge.checked is not None else ", no check on record"
-        lines.append(("gauge", f"{gauge.name} ({gauge.kind}{checked}{_due_words(gauge)})"))
+        lines.append(("gauge", f"{gauge.name} ({gauge.kind}{_checked_words(gauge)}{_due_words(gauge)})"))
     if evidence.sheet and evidence.sort == "reading":
         lines.append(("sheet", evidence.sheet))
     if evidence.after:

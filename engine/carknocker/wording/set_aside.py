@@ -8,7 +8,9 @@ from carknocker.judgement.set_aside import (
     GaugeDueUnsaid,
     GaugeFoundWrong,
     GaugeNeverChecked,
+    GaugeNotNamed,
     GaugeOverdue,
+    GaugeReadsOther,
     IsDoubtful,
     MadeVoidBy,
     OlderThanDoubtful,
@@ -29,6 +31,10 @@ def set_aside_words(why: SetAside | None) -> str:
             return f"the test device was due for its check on {due.written}"
         case DeviceDueUnsaid():
             return f"nothing says until when its test device was good (`{DEVICE_DUE}`)"
+        case GaugeNotNamed():
+            return "nothing says with which gauge it was read (`gauge`)"
+        case GaugeReadsOther(gauge):
+            return f"gauge {gauge.name} is a {gauge.kind}, which does not read it: name the gauge that did (`gauge`)"
         case GaugeDueUnsaid(gauge):
             return f"nothing says when gauge {gauge.name} is due for its check (`due`, or `due: never`)"
         case GaugeOverdue(gauge, due):

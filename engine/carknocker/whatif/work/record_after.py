@@ -134,7 +134,7 @@ def _reading(wheel: str, attribute: str, quantity: Quantity, day: date, like: In
 
 
 def _evidence(key: str, attribute: str, value: Value, day: date, like: Input | None) -> Evidence:
-    gauge = None if like is None or like.evidence.gauge is None else replace(like.evidence.gauge, due=None)
+    gauge = None if like is None or like.evidence.gauge is None else like.evidence.gauge.always_in_date()
     name = f"planned {key} {attribute}"
     return Evidence(name, attribute, key, key, value, "reading", day, NOWHERE, gauge=gauge)
 

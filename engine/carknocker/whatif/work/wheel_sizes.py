@@ -199,7 +199,7 @@ def _readings(wheel: str, size: int, donor: PartValues, day: date) -> Iterator[E
         if held is None or held.evidence is None:
             continue
         value = Figure(Quantity.of("tapes", size)) if name == TAPE_SIZE else held.value
-        gauge = None if held.evidence.gauge is None else replace(held.evidence.gauge, due=None)
+        gauge = None if held.evidence.gauge is None else held.evidence.gauge.always_in_date()
         yield Evidence(
             f"planned {wheel} {name}", name, wheel, wheel, value, held.evidence.sort, day, NOWHERE, gauge=gauge
         )
