@@ -46,7 +46,10 @@ def test_cleared_by_work_and_a_new_reading(library: Library) -> None:
 
 
 def test_cleared_by_another_wheelset_is_compared_by_place(library: Library) -> None:
-    sheet = "  - {on: 2030-02-21, by: RE, gauge: G-1, readings: {wheels: {'L2, R2': {flange_thickness: 1 in, flat_spot_length: 0 in}}}}"
+    sheet = (
+        "  - {on: 2030-02-21, by: RE, gauge: G-1,\n"
+        "     readings: {wheels: {'L2, R2': {flange_thickness: 1 in, flat_spot_length: 0 in}}}}"
+    )
     after = answer(library, flange="7/8 in", second="W-9", ninth="fitted", more_work=RENEWED, more_sheets=sheet)
     found = diff(answer(library, flange="7/8 in"), after)
     change = _of(found.cleared, "test-law/flange", "wheel L2")

@@ -104,7 +104,10 @@ def test_an_open_duty_is_carried_up_by_its_firing(library: Library) -> None:
 
 def test_what_was_seen_stays_a_reason_after_the_repair(library: Library) -> None:
     test = "  - {test: single-car brake test, on: 2030-01-05, by: HM, result: passed, device_due: 2030-06-21}"
-    again = "  - {on: 2030-02-21, by: RE, gauge: G-1, readings: {wheels: {'L2, R2': {flange_thickness: 1 in, flat_spot_length: 0 in}}}}"
+    again = (
+        "  - {on: 2030-02-21, by: RE, gauge: G-1,\n"
+        "     readings: {wheels: {'L2, R2': {flange_thickness: 1 in, flat_spot_length: 0 in}}}}"
+    )
     given = {"tested": "2030-01-04", "more_tests": test, "flat": "3 in", "more_work": TURNED, "more_sheets": again}
     found = why(answer(library, **given))
     said = [node.said for node in every(found.nodes)]
