@@ -24,10 +24,13 @@ from random_worlds import (
     rulebook,
 )
 
+from carknocker.judgement.evidence import uncounted
 from carknocker.judgement.judge import judge
 from carknocker.record.model import NO_END, Gauge, Spare, Work
+from carknocker.record.standing import car_on_day
 from carknocker.record.values import Day, Figure, Word
 from carknocker.rulebook.model import Withdraws
+from carknocker.wording.set_aside import set_aside_words
 
 TEST = "single-car brake test"
 WHEEL = "wheel W-1 left"
@@ -139,6 +142,23 @@ def test_a_gauge_found_wrong_shows_nothing_until_a_check_finds_it_good():
         assert verdict(car_record([flange(day(3), found)], work=[wrong])) == later
         earlier = "met" if checked == 9 else "not shown"
         assert verdict(car_record([flange(day(9), found)], work=[wrong])) == earlier
+
+
+def test_a_figure_whose_gauge_is_not_named_counts_only_against_the_car():
+    """Else it would be better to leave the gauge out than to say that it was overdue."""
+    overdue, unnamed = flange(day(5), gauge(day(60), due=day(6))), replace(flange(day(5)), ungauged=True)
+    other = replace(flange(day(5), gauge(day(60))), ungauged=True)
+    assert [verdict(car_record([one])) for one in (overdue, unnamed, other)] == ["not shown"] * 3
+    thin = replace(reading(WHEEL, "flange_thickness", Figure(inches(14)), day(5)), ungauged=True)
+    assert verdict(car_record([thin])) == "breached"
+    words = []
+    for one in (unnamed, other):
+        (why,) = uncounted(car_on_day(car_record([one]), OUT)).values()
+        words.append(set_aside_words(why))
+    assert words == [
+        "nothing says with which gauge it was read (`gauge`)",
+        "gauge G-1 is a finger gauge, which does not read it: name the gauge that did (`gauge`)",
+    ]
 
 
 def test_nothing_older_comes_back_in_the_place_of_a_reading_with_an_overdue_gauge():
