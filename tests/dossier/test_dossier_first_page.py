@@ -115,6 +115,14 @@ def test_what_lies_outside_of_the_ranges_is_said(tmp_path):
     ]
 
 
+def test_an_edition_that_the_move_names_is_said(tmp_path):
+    library = library_in(tmp_path)
+    assert said("pinned", answer(library)) == []
+    assert said("pinned", answer(library, move={"editions": 'test-host: "1"'})) == [
+        "Edition 1 of test-host is used because the move says so, not by its dates"
+    ]
+
+
 @pytest.fixture(scope="module")
 def demo():
     """What the first page of a demo car says, with some words of its record replaced."""

@@ -55,6 +55,15 @@ SLIPS = {
     "an inch and more of free slack": ("unusual", "free_slack: 1/4 in", "free_slack: 2-1/2 in"),
     "a trainline of a battery's volts": ("unusual", "voltage: 480", "voltage: 48"),
     "no diaphragm, and it is aligned": ("diaphragm-that-is-not", "diaphragm_fitted: yes", "diaphragm_fitted: no"),
+    "no buffer plate, and it is in place": (
+        "buffer-plate-that-is-not", "diaphragm_fitted: yes", "diaphragm_fitted: yes, buffer_plate_fitted: no",
+    ),
+    "no battery, and its box is vented": (
+        "battery-that-is-not", "combustion_equipment: no", "combustion_equipment: no, battery: no",
+    ),
+    "nothing that burns fuel, and its exhaust is outside": (
+        "exhaust-without-a-fire", "battery_vented: yes", "battery_vented: yes, exhaust_outside: yes",
+    ),
     "an old car not in service before 2007": (
         "old-car-in-service", "in_service_before_2007: yes", "in_service_before_2007: no",
     ),

@@ -1,5 +1,6 @@
 """Which editions bind a move: hosts, days, pins, changes before the return, relaxations."""
 
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -70,6 +71,13 @@ def test_a_pinned_edition_holds_on_both_days(folder: Path) -> None:
     assert names(choice) == ["law 1", "circular 8"]
     assert choice.at_back is None
     assert choice.notes[0] == "the move pins edition 8 of circular, which is not in force on 2024-06-01"
+
+
+@pytest.mark.parametrize(("out", "outside"), [("2024-06-08", False), ("2024-06-09", True), ("2024-06-10", True)])
+def test_a_pinned_edition_that_another_superseded_is_not_in_force(folder: Path, out: str, outside: bool) -> None:
+    back = str(date.fromisoformat(out) + timedelta(days=1))
+    (note,) = (one for one in choose(folder, move(out, back, editions={"circular": "7"})).notes if "pins" in one)
+    assert ("which is not in force on" in note) is outside
 
 
 def test_a_pinned_law_below_the_circular(folder: Path) -> None:

@@ -65,6 +65,13 @@ def test_every_kind_of_work_makes_void_what_it_touches_or_calls_for_a_test() -> 
         ("happened: derailment, at: 3, speed: 2 mph", "derailment-voids-what-is-in-the-truck",
          "hangers_and_pins @ bolster A"),
         ("happened: brake cut out", "cut-out-voids-cut-in", "cut_out @ brake system"),
+        ("happened: built-up tread found, at: L3", "built-up-tread-found-voids-tread",
+         "built_up_tread @ wheel K-103 left"),
+        ("happened: thermal crack found, at: L3", "thermal-crack-found-voids-crack",
+         "thermal_crack @ wheel K-103 left"),
+        ("happened: overheated wheel found, at: L3", "overheated-wheel-found-voids-heat",
+         "overheated @ wheel K-103 left"),
+        ("happened: shelling found, at: L3", "shelling-found-voids-shelling", "shelled_spot_length @ wheel K-103 left"),
         ("happened: fire", "fire-voids-what-it-reached", "moving_and_hot_parts_guarded @ body"),
     ],
     ids=lambda value: value if "void" in value else "",
@@ -82,9 +89,34 @@ def test_work_on_one_part_leaves_the_others() -> None:
     assert "condition @ equalizer 1" not in void(judged("did: equalizers changed, at: A"))
 
 
-@pytest.mark.parametrize("entry", ["happened: brake cut out", "happened: fire", "did: trucks exchanged, at: A"])
-def test_the_brake_is_applied_anew(entry: str) -> None:
-    assert APPLIED in due(judged(entry))
+@pytest.mark.parametrize("train", ["passenger", "freight"])
+@pytest.mark.parametrize(
+    "entry",
+    [
+        "happened: brake cut out", "happened: fire", "did: trucks exchanged, at: A", "did: safety valve renewed",
+        "did: slide protection repaired",
+    ],
+)  # fmt: skip
+def test_the_brake_is_applied_anew(entry: str, train: str) -> None:
+    assert APPLIED in due(judged(entry, train))
+
+
+@pytest.mark.parametrize(
+    ("entry", "train", "other"),
+    [
+        ("did: relay valve repaired", "freight", "passenger"),
+        ("did: vent or quick-service valve renewed", "freight", "passenger"),
+        ("did: brake cylinder release valve renewed", "freight", "passenger"),
+        ("did: modulating valve renewed", "freight", "passenger"),
+        ("did: control valve gasket renewed", "passenger", "freight"),
+        ("did: bracket stud renewed", "passenger", "freight"),
+    ],
+)
+def test_the_brake_is_applied_anew_where_the_law_asks_for_no_test(entry: str, train: str, other: str) -> None:
+    assert APPLIED in due(judged(entry, train))
+    there = due(judged(entry, other))
+    assert APPLIED not in there
+    assert [one for one in there if one.endswith("@ brake system") and not one.startswith("on the way")]
 
 
 def test_a_car_whose_coupler_was_adjusted_is_not_ready_by_the_height_of_before() -> None:

@@ -94,6 +94,23 @@ def test_only_private_cars_are_covered_in_a_passenger_train(private: str, verdic
 
 
 @pytest.mark.parametrize(
+    ("riders", "verdict"),
+    [
+        ("rides: passengers", "not shown"),
+        ("rides: passengers\n  public_rides: yes", "breached"),
+        ("rides: passengers\n  public_rides: no", None),
+        ("rides: crew", None),
+        ("rides: nobody", None),
+    ],
+)
+def test_a_freight_train_carries_nobody_of_the_general_public(riders: str, verdict: str | None) -> None:
+    """238.5: "a train that transports or is available to transport members of the general public" is a passenger
+    train."""
+    refused = _refused(_judged("freight", move=("rides: nobody", riders)))
+    assert refused.get("no-public-in-a-freight-train") == verdict
+
+
+@pytest.mark.parametrize(
     ("said", "instead", "verdict"),
     [
         ("  excursion_operator: Wren Valley Excursions\n", "", "not shown"),

@@ -31,13 +31,14 @@ from carknocker.wording.evidence import day_and_person
 from carknocker.wording.oddities import entry_oddity_words, oddity_words
 from carknocker.wording.parts import attribute_words, joined_labels, label_of, named, of_part, part_words
 
-StatementSort = Literal["bad news", "circular", "log", "doubt", "sure", "none fitted", "oldest", "outside"]
+StatementSort = Literal["bad news", "pinned", "circular", "log", "doubt", "sure", "none fitted", "oldest", "outside"]
 """What a statement is about. `bad news`: what no rule at hand asks about, or what every rule that asks lets pass.
-`circular`: who typed the host's circular, and whether he confirmed it. `log`: since when the car's log is complete.
-`doubt`: readings that could hardly be, what is odd about them, and what settles it. `sure`: what can hardly be, and who
-says that it is. `none fitted`: parts of which the record says that the car has none, and counts that it says are 0
-where a rule asks nothing then, who says so, and when. `oldest`: the oldest reading or test for which no rule sets an
-age. `outside`: a car that the ranges are not made for."""
+`pinned`: an edition that the move names, whatever is in force. `circular`: who typed the circular, and whether the host
+confirmed it. `log`: since when the log is complete. `doubt`: readings that could hardly be, what is odd about
+them, and what settles it. `sure`: what can hardly be, and who says that it is. `none fitted`: parts of which the record
+says that the car has none, and counts that it says are 0 where a rule asks nothing then, who says so, and when.
+`oldest`: the oldest reading or test for which no rule sets an age. `outside`: a car that the ranges are not made
+for."""
 
 _MOST_NAMED = 4
 
@@ -52,6 +53,12 @@ class Statement(msgspec.Struct, frozen=True):
 def first_page_of(index: JudgementIndex) -> tuple[Statement, ...]:
     """The statements of one judgement, in the order of `STATEMENTS`."""
     return tuple(statement for statements in STATEMENTS for statement in statements(index))
+
+
+def _pinned(index: JudgementIndex) -> Iterator[Statement]:
+    """Editions that the move names itself: which is in force on its days was not asked of them."""
+    for ruleset, name in sorted(index.judgement.move.editions.items()):
+        yield Statement("pinned", f"Edition {name} of {ruleset} is used because the move says so, not by its dates")
 
 
 def _circulars(index: JudgementIndex) -> Iterator[Statement]:
@@ -250,7 +257,7 @@ def _ages(criterion: Criterion) -> Iterator[tuple[str, str]]:
 
 
 STATEMENTS: tuple[Callable[[JudgementIndex], Iterator[Statement]], ...] = (
-    _bad_news, _circulars, _log, _doubts, _odd_entries, _odd_before, _sure, _none_fitted, _said_to_be_none, _oldest,
-    _outside,
+    _bad_news, _pinned, _circulars, _log, _doubts, _odd_entries, _odd_before, _sure, _none_fitted, _said_to_be_none,
+    _oldest, _outside,
 )  # fmt: skip
 """One function for each sort of statement."""

@@ -8,7 +8,7 @@ import msgspec
 
 from carknocker.documents import Node
 from carknocker.documents.suggestions import OtherNames
-from carknocker.quantities import Quantity, QuantityError, read_quantity
+from carknocker.quantities import Quantity, QuantityError, read_quantity, write_quantity
 from carknocker.record.entries import GaugeEntry, PersonEntry, read_entry
 from carknocker.record.files import RecordReporter
 from carknocker.record.model import Fitting, Gauge, Person
@@ -51,6 +51,7 @@ def read_gauges(section: Node | None, reporter: RecordReporter) -> Mapping[str, 
             if entry.reads_to and reads_to is None:
                 expected = "what the gauge reads to, with its unit: `1/16 in`, `1 psi`"
                 reporter.note(node.get("reads_to") or node, f"`{entry.reads_to[:40]}`", expected)
+            _check_unit(entry.kind, reads_to, node.get("reads_to") or node, reporter)
             unsure = _step(entry.uncertainty)
             if entry.uncertainty and unsure is None:
                 expected = "the uncertainty that its paper states, with its unit: `1/64 in`, `0.5 psi`"
@@ -77,6 +78,18 @@ def read_gauges(section: Node | None, reporter: RecordReporter) -> Mapping[str, 
                 name, entry.kind, reads_to, entry.checked, entry.due, node.where, unsure, entry.checked_before
             )
     return gauges
+
+
+def _check_unit(kind: str, reads_to: Quantity | None, node: Node, reporter: RecordReporter) -> None:
+    """A gauge of a known kind reads in the unit of something that such a gauge reads."""
+    known = reporter.vocabulary.gauge_kinds.get(kind)
+    if known is None or known.finest is None or reads_to is None:
+        return
+    kinds = reporter.vocabulary.kinds
+    dimensions = {known.finest.dimension, *(kinds[part].attributes[name].type for part, name in known.reads)}
+    if reads_to.dimension not in dimensions:
+        found = f"`{write_quantity(reads_to)}`, which no {kind} reads to"
+        reporter.note(node, found, f"what the gauge reads to, as `{write_quantity(known.finest)}`")
 
 
 def _step(text: str) -> Quantity | None:

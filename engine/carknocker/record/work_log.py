@@ -18,6 +18,9 @@ from carknocker.record.positions import Positions, parts_named_at
 from carknocker.record.values import Value, Word
 from carknocker.vocabulary.model import WorkKind
 
+# What an event is about: without that it says nothing.
+_ABOUT = {"gauge": ("find a gauge wrong", "find a gauge overdue"), "person": ("end an acceptance",)}
+
 
 class LogEntry(msgspec.Struct, frozen=True):
     """The head of a job or an event, read before the positions of the car on its day can be known."""
@@ -137,7 +140,7 @@ def read_work(
     for entry in entries:
         head, node = entry.head, entry.node
         facts = read_facts(node, keys_of(type(head)), entry.kind.facts, reporter, entry.word)
-        _prove_names(facts, node, references, reporter)
+        _prove_names(entry, facts, references, reporter)
         if head.paper:
             facts["paper"] = Word(head.paper)
         after = references.after(head.after, head.on, node, reporter) | references.before.get(head.id, frozenset())
@@ -168,9 +171,14 @@ def _at(entry: LogEntry, after: frozenset[str], positions: Positions, reporter: 
     return parts_named_at(entry.node, entry.head.at, entry.kind, entry.head.on, after, positions, reporter)
 
 
-def _prove_names(facts: Mapping[str, Value], node: Node, references: References, reporter: RecordReporter) -> None:
-    """Reports an event about a gauge or a person that the record does not have."""
+def _prove_names(
+    entry: LogEntry, facts: Mapping[str, Value], references: References, reporter: RecordReporter
+) -> None:  # fmt: skip
+    """Reports an event about a gauge or a person that the record does not have, and one that does not say which."""
+    node = entry.node
     for fact, known in (("gauge", references.gauges), ("person", references.people)):
         value = facts.get(fact)
+        if value is None and entry.kind.does in _ABOUT.get(fact, ()):
+            reporter.note(node, f"{entry.word} without `{fact}`", f"`{fact}: …`: which {fact} of the record")
         if isinstance(value, Word):
             reporter.is_known(node.get(fact) or node, value.text, known, fact)

@@ -79,18 +79,16 @@ def read_pins(heads: Mapping[str, tuple[EditionHead, ...]], move: Move) -> dict[
     return found
 
 
-def pin_notes(pins: Mapping[str, EditionHead], move: Move) -> tuple[str, ...]:
-    """Notes that say what is pinned, and on which days of the move a pinned edition is not in force."""
+def pin_notes(
+    heads: Mapping[str, tuple[EditionHead, ...]], pins: Mapping[str, EditionHead], move: Move
+) -> tuple[str, ...]:
+    """Notes that say what is pinned, and on which days of the move a pinned edition is not the one in force."""
     notes: list[str] = []
     for ruleset, head in sorted(pins.items()):
-        days = [day for day in dict.fromkeys((move.out, move.back)) if day < head.in_force or _ended(head, day)]
+        days = [day for day in dict.fromkeys((move.out, move.back)) if head not in in_force_on(heads[ruleset], day)]
         outside = f", which is not in force on {' and '.join(map(str, days))}" if days else ""
         notes.append(f"the move pins edition {head.name} of {ruleset}{outside}")
     return tuple(notes)
-
-
-def _ended(head: EditionHead, day: date) -> bool:
-    return head.until is not None and head.until < day
 
 
 def refused(move: Move, found: str, expected: str, near: str = "", remedy: str = "") -> InputRefused:
@@ -136,7 +134,7 @@ def choose(heads: Heads, builds_on: BuildsOn, move: Move) -> ChosenEditions:
             )
     for head in at_back:
         _between(heads[head.ruleset], head, at_out, pins, move)
-    return ChosenEditions(at_out, at_back, pin_notes(pins, move), move.back)
+    return ChosenEditions(at_out, at_back, pin_notes(heads, pins, move), move.back)
 
 
 def latest_change(chosen: ChosenEditions) -> tuple[str, ...]:
