@@ -1,12 +1,27 @@
 """What was read of a part before it was repaired or renewed does not count for what is there now."""
 
-import pytest
-from work_records import due, fired, judged, void
+from functools import cache
 
-from carknocker.rulebook import load_library, rulesets_folders
+import pytest
+from work_records import CASE, DAY, car_text, due, fired, judged, void
+
+from carknocker.dossier.first_page import first_page_of
+from carknocker.judgement.index import JudgementIndex
+from carknocker.judgement.judge import judge
+from carknocker.judgement.model import Judgement
+from carknocker.record import read_car_text
+from carknocker.record.move_reader import read_move
+from carknocker.rulebook import Library, load_library, rulesets_folders
 from carknocker.vocabulary import load_vocabulary
 
 TRADE = "trade-practice/"
+
+
+@cache
+def _library() -> Library:
+    return load_library(rulesets_folders())
+
+
 APPLIED = "brake application and release @ truck A"
 
 NO_READING_OF_A_PART = {
@@ -18,7 +33,7 @@ NO_READING_OF_A_PART = {
 
 
 def test_every_kind_of_work_makes_void_what_it_touches_or_calls_for_a_test() -> None:
-    library = load_library(rulesets_folders())
+    library = _library()
     editions = [
         library.edition(ruleset, head.name)
         for ruleset in ("trade-practice", "us-federal")
@@ -127,3 +142,61 @@ def test_a_car_whose_coupler_was_adjusted_is_not_ready_by_the_height_of_before()
         if one.criterion.id == "us-federal/coupler-height"
     }
     assert heights == {"coupler B": "met", "coupler A": "withdrawn"}
+
+
+def _after(damage: str, job: str, now: tuple[str, str] = ("", "")) -> Judgement:
+    """The car, of which a shop read damage on 2026-06-01; with a job of 2026-06-10. On 2026-07-28 it reads sound."""
+    sheet = f"  - on: 2026-06-01\n    by: CW\n    readings:\n      {damage}\n\nlog: {{complete"
+    text = car_text().replace(*now).replace("log: {complete", sheet)
+    if job:
+        text += f"work:\n  - {{id: N-1, on: 2026-06-10, did: {job}, by: CW}}\n"
+    move = read_move(CASE / "move.yaml")
+    return judge(read_car_text(text, "car.yaml"), move, _library().rulebooks(move).at_out, DAY)
+
+
+FRAME = "trucks: {B: {frame_condition: cracked in a stress area}}"
+SILL = "underframe: {center_sill_condition: cracked}"
+COUPLER = "couplers: {B: {body_condition: cracked}}"
+BEARING = "bearings: {L1: {discoloured: yes}}"
+COCK = "cocks: {'1': {works: no}}"
+RIGGING = "brake_rigging: {B: {pins_and_cotters: no}}"
+WHEEL = "wheels: {L1: {crack_or_break: yes}}"
+
+
+@pytest.mark.parametrize(
+    ("damage", "job", "doubtful"),
+    [
+        (FRAME, "", True),
+        (FRAME, "oil or grease added, at: L1", True),
+        (FRAME, "shims changed, at: B", True),
+        (FRAME, "truck frame repaired, at: A", True),
+        (FRAME, "truck frame repaired, at: B", False),
+        (SILL, "body repaired", True),
+        (SILL, "electric welding, at: underframe", True),
+        (SILL, "underframe repaired", False),
+        (COUPLER, "coupler height adjusted, at: B", True),
+        (COUPLER, "coupler repaired, at: B", False),
+        (BEARING, "oil or grease added, at: L1", True),
+        (BEARING, "bearing opened, at: L1", False),
+        (COCK, "", True),
+        (COCK, "cock renewed, at: '2'", True),
+        (COCK, "cock renewed, at: '1'", False),
+        (RIGGING, "brake shoes renewed, at: B", True),
+        (RIGGING, "brake rigging repaired, at: B", False),
+        (WHEEL, "axle fasteners off and on, at: 1", True),
+        (WHEEL, "wheels turned, at: [L1, R1]", False),
+    ],
+)
+def test_damage_goes_only_by_work_that_makes_it_void(damage: str, job: str, doubtful: bool) -> None:
+    assert ("damage-does-not-go" in {one.name for one in _after(damage, job).doubts}) is doubtful
+
+
+def test_damage_that_a_person_calls_none_stands_on_the_first_page() -> None:
+    sheet = "seam: no,\n              crack_or_break: "
+    judgement = _after(WHEEL, "", (sheet + "no", sheet + "{opinion: no, says: a scratch}"))
+    assert not judgement.doubts
+    assert (
+        "Damage called none: crack or break of wheel L1, yes (2026-06-01, CW), is no (2026-07-28, NB): a scratch"
+        in [one.words for one in first_page_of(JudgementIndex(judgement))]
+    )
+    assert not [one for one in first_page_of(JudgementIndex(judged("happened: set out"))) if one.sort == "sure"]

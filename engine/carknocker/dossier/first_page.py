@@ -12,8 +12,10 @@ import msgspec
 from carknocker.dossier.bad_news import bad_news_that_passes
 from carknocker.judgement.doubts import StandingDoubt
 from carknocker.judgement.index import JudgementIndex
+from carknocker.judgement.observed_value import text_of
 from carknocker.judgement.odd_entries import odd_entries
 from carknocker.judgement.odd_readings import odd_older_readings
+from carknocker.judgement.odd_wear import damage_called_none
 from carknocker.judgement.oddities import BadFact
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import SureEntry
@@ -34,11 +36,11 @@ from carknocker.wording.parts import attribute_words, joined_labels, label_of, n
 StatementSort = Literal["bad news", "pinned", "circular", "log", "doubt", "sure", "none fitted", "oldest", "outside"]
 """What a statement is about. `bad news`: what no rule at hand asks about, or what every rule that asks lets pass.
 `pinned`: an edition that the move names, whatever is in force. `circular`: who typed the circular, and whether the host
-confirmed it. `log`: since when the log is complete. `doubt`: readings that could hardly be, what is odd about
-them, and what settles it. `sure`: what can hardly be, and who says that it is. `none fitted`: parts of which the record
-says that the car has none, and counts that it says are 0 where a rule asks nothing then, who says so, and when.
-`oldest`: the oldest reading or test for which no rule sets an age. `outside`: a car that the ranges are not made
-for."""
+confirmed it. `log`: since when the log is complete. `doubt`: readings that could hardly be, what is odd about them, and
+what settles it. `sure`: what can hardly be, and who says that it is; damage that a person calls none. `none fitted`:
+parts of which the record says that the car has none, and counts that it says are 0 where a rule asks nothing then, who
+says so, and when. `oldest`: the oldest reading or test for which no rule sets an age. `outside`: a car that the ranges
+are not made for."""
 
 _MOST_NAMED = 4
 
@@ -153,6 +155,15 @@ def _sure(index: JudgementIndex) -> Iterator[Statement]:
             yield Statement("sure", f"Sure: {_said(entry, index)}, says {by}: {entry.why}")
 
 
+def _called_none(index: JudgementIndex) -> Iterator[Statement]:
+    """Damage that was on record and that a named person calls none."""
+    for one in damage_called_none(index.judgement.situation):
+        label = of_part(attribute_words(one.part.kind, one.later.attribute), one.part)
+        was = f"{text_of(one.earlier.value)} ({day_and_person(one.earlier)})"
+        now = f"{one.opinion.word} ({day_and_person(one.later)}): {one.opinion.text}"
+        yield Statement("sure", f"Damage called none: {label}, {was}, is {now}")
+
+
 def _said(entry: SureEntry, index: JudgementIndex) -> str:
     part = index.judgement.parts.get(entry.of)
     if entry.value is None:
@@ -257,7 +268,7 @@ def _ages(criterion: Criterion) -> Iterator[tuple[str, str]]:
 
 
 STATEMENTS: tuple[Callable[[JudgementIndex], Iterator[Statement]], ...] = (
-    _bad_news, _pinned, _circulars, _log, _doubts, _odd_entries, _odd_before, _sure, _none_fitted, _said_to_be_none,
-    _oldest, _outside,
+    _bad_news, _pinned, _circulars, _log, _doubts, _odd_entries, _odd_before, _sure, _called_none, _none_fitted,
+    _said_to_be_none, _oldest, _outside,
 )  # fmt: skip
 """One function for each sort of statement."""

@@ -1,7 +1,7 @@
 """Readings that can hardly be beside an earlier one of the same part: wear that got better and damage that went, both
 without work."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from functools import cache
 
@@ -18,6 +18,9 @@ from carknocker.vocabulary.model import Attribute
 
 _NO_DAMAGE = frozenset({"no", "sound", "worn"})
 _NO_WORD = frozenset({"none fitted", "other"})
+_MENDED_WITH_THEIR_WHEELSET = frozenset({"wheel", "axle"})
+"""Kinds of part whose damage goes with any work on them or on their wheelset. Of every other part only work that makes
+void what was read before takes damage away: grease in a bearing mends no truck frame."""
 
 
 @cache
@@ -52,7 +55,7 @@ class BesideEarlier:
         entries = self._situation.standing.evidence[part.key][later.attribute]
         if len(entries) < 2:
             return None
-        jobs = self._jobs_on(part)
+        jobs = self._jobs_on(part) if attribute.wears or part.kind in _MENDED_WITH_THEIR_WHEELSET else ()
         for earlier in entries:
             if earlier is later:
                 break
@@ -60,7 +63,7 @@ class BesideEarlier:
                 continue
             if any(_between(job, earlier, later) for job in jobs):
                 continue
-            if _worn_back(attribute, earlier, later) if attribute.wears else _healed(earlier, later):
+            if _worn_back(attribute, earlier, later) if attribute.wears else _healed(attribute, earlier, later):
                 name = "wear-only-goes-on" if attribute.wears else "damage-does-not-go"
                 return OddWear(name, earlier, GotBetter(attribute, earlier, later))
         return None
@@ -120,9 +123,49 @@ def _worn_back(attribute: Attribute, earlier: Evidence, later: Evidence) -> bool
     return gained > open_
 
 
-def _healed(earlier: Evidence, later: Evidence) -> bool:
+def _healed(attribute: Attribute, earlier: Evidence, later: Evidence) -> bool:
     """Whether damage went. What a named person found and said is no slip of the pen."""
-    was, now = text_of(earlier.value), text_of(later.value)
-    if was is None or now is None or isinstance(later.value, Opinion):
+    return (
+        not isinstance(later.value, Opinion) and _is_damage(attribute, earlier) and _is_sound(attribute, later)
+    )  # fmt: skip
+
+
+def _is_damage(attribute: Attribute, evidence: Evidence) -> bool:
+    """Whether it says a word that the vocabulary knows as bad; where it knows none, any word but that of no damage."""
+    word = text_of(evidence.value)
+    if word is None:
         return False
-    return was not in _NO_DAMAGE and was not in _NO_WORD and now in _NO_DAMAGE
+    return word in attribute.bad if attribute.bad else word not in _NO_DAMAGE and word not in _NO_WORD
+
+
+def _is_sound(attribute: Attribute, evidence: Evidence) -> bool:
+    word = text_of(evidence.value)
+    if word is None or word in _NO_WORD:
+        return False
+    return word not in attribute.bad if attribute.bad else word in _NO_DAMAGE
+
+
+class CalledNone(msgspec.Struct, frozen=True):
+    """Damage on record that a named person later found to be none. opinion: what he says of it."""
+
+    part: Part
+    earlier: Evidence
+    later: Evidence
+    opinion: Opinion
+
+
+def damage_called_none(situation: Situation) -> Iterator[CalledNone]:
+    """Where nothing but a person's opinion stands between damage and no damage, by part in walking order."""
+    watched = _watched()
+    for key, attributes in situation.standing.evidence.items():
+        part = situation.standing.parts.get(key)
+        if part is None:
+            continue
+        for name, attribute in watched[part.kind].items():
+            held = situation.values[key].get(name) if attribute.defect else None
+            later = None if held is None else held.evidence
+            if later is None or not isinstance(later.value, Opinion) or not _is_sound(attribute, later):
+                continue
+            earlier = next((one for one in reversed(attributes[name]) if _is_damage(attribute, one)), None)
+            if earlier is not None and earlier.id not in situation.excluded:
+                yield CalledNone(part, earlier, later, later.value)

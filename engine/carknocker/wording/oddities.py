@@ -39,9 +39,9 @@ def oddity_words(odd: Oddity) -> str:
         case ClauseFails(says):
             return says
         case GotBetter(attribute, earlier, later):
-            mark = "`" if attribute.defect else ""
-            was, now = (f"{mark}{_on_its_day(one)}{mark}" for one in (earlier, later))
-            return f"{attribute.short_label} was {was} and is {now}, with no work between"
+            on_it = " on it" if attribute.defect else ""
+            was, now = _on_its_day(earlier), _on_its_day(later)
+            return f"{attribute.short_label} was {was} and is {now}, with no work{on_it} between"
         case FinerThanGauge(reading, gauge):
             step = "" if gauge.reads_to is None else write_quantity(gauge.reads_to)
             return f"{_named(reading)} {_on_its_day(reading)} is finer than gauge {gauge.name} reads, {step}"
