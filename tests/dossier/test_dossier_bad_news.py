@@ -41,7 +41,7 @@ def test_of_a_car_without_bad_news_nothing_is_said() -> None:
     [
         (  # a freight text looks at it, and lets it pass where the plate is not discoloured
             "overheated: no,", "overheated: yes,",
-            "On record, and let pass by every rule that asks: overheated: yes (wheels L1–L4, R1–R4)",
+            "On record, and allowed by every rule that asks: overheated: yes (wheels L1–L4, R1–R4)",
         ),
         (
             "thickness: 1-1/4 in, key_in_place: yes", "thickness: 1-1/4 in, key_in_place: no",

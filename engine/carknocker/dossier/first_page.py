@@ -232,7 +232,7 @@ def _exempt_at_nought(criterion: Criterion) -> Iterator[Attribute]:
 
 def _bad_news(index: JudgementIndex) -> Iterator[Statement]:
     found = bad_news_that_passes(index)
-    for asked, lead in ((False, "no rule at hand asks"), (True, "let pass by every rule that asks")):
+    for asked, lead in ((False, "no rule at hand asks"), (True, "allowed by every rule that asks")):
         news = [f"{one.label}: {one.word} ({named(one.parts, index)})" for one in found if one.asked is asked]
         if news:
             yield Statement("bad news", f"On record, and {lead}: {'; '.join(news)}")
