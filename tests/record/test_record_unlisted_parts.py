@@ -190,19 +190,3 @@ def test_where_the_main_reservoir_line_is_fitted_each_end_has_its_hose() -> None
     (problem,) = problems_of(line)
     assert problem.expected == "at least 1: every such car has them"
     assert problems_of(line.replace("main_reservoir_line: yes", "main_reservoir_line: no")) == ()
-
-
-@pytest.mark.parametrize(
-    ("cylinder", "trucks"),
-    [
-        ("at: B, mounting: truck", {"truck B", "truck A"}),
-        ("mounting: body", set()),
-        ("diameter: 10 in", {"truck B", "truck A"}),
-    ],
-)
-def test_air_reaches_a_truck_mounted_cylinder_by_a_hose(cylinder: str, trucks: set[str]) -> None:
-    """Of a cylinder of which nobody says where it is mounted, too. No truck lists an air hose among its connections."""
-    text = changed("brake_system: {", f"brake_cylinders:\n  1: {{{cylinder}}}\nbrake_system: {{")
-    text = text.replace("{truck_kind: two-axle,", "{truck_kind: two-axle, connections_to_body: [brake rod],")
-    found = {part.container for part in unlisted(text).values() if part.label.startswith("unlisted truck hoses")}
-    assert found == trucks
