@@ -106,6 +106,7 @@ ARGUMENTS = {
     "check": (*OF_A_CAR, "--output", "dossier.json", "--format", "json"),
     "diff": ("wren-hollow/before", "wren-hollow/after", "--as-of", "2026-10-24"),
     "lift": ("wren-hollow/before", "--end", "A"),
+    "pack": (*OF_A_CAR, "--output", "pack.zip"),
     "new": (
         "starter",
         *(
@@ -135,7 +136,7 @@ ARGUMENTS = {
     "enter": ("car", "form.yaml", "--as-of", "2026-10-08"),
 }
 """What each command is asked, by its folder; later ones read what earlier ones wrote."""
-NO_FORMAT = ("check", "enter", "new", "rules_new", "rules_schemas")
+NO_FORMAT = ("check", "enter", "new", "pack", "rules_new", "rules_schemas")
 
 IN_FORKS = """
 import json, os, sys

@@ -97,9 +97,23 @@ def test_only_some_rulesets_are_looked_at(tmp_path: Path) -> None:
     assert list(here.heads) == ["law"]
 
 
-def test_one_edition_in_two_folders_is_refused(tmp_path: Path) -> None:
+def test_one_edition_in_two_folders_with_the_same_bytes_is_one(tmp_path: Path) -> None:
     write(tmp_path / "a", "law", "1", head("law", "1"))
     write(tmp_path / "b", "law", "1", head("law", "1"))
+    here = load_library([tmp_path / "a", tmp_path / "b"], vocabulary=vocabulary())
+    assert [one.folder for one in here.heads["law"]] == [tmp_path / "a" / "law" / "1"]
+
+
+def test_one_edition_in_two_folders_with_another_chapter_is_refused(tmp_path: Path) -> None:
+    write(tmp_path / "a", "law", "1", head("law", "1"))
+    write(tmp_path / "b", "law", "1", head("law", "1"), more=chapter(FLANGE))
+    with pytest.raises(InputRefused, match="a second time"):
+        load_library([tmp_path / "a", tmp_path / "b"], vocabulary=vocabulary())
+
+
+def test_one_edition_in_two_folders_that_differ_in_a_byte_is_refused(tmp_path: Path) -> None:
+    write(tmp_path / "a", "law", "1", head("law", "1"))
+    write(tmp_path / "b", "law", "1", head("law", "1") + "\n")
     with pytest.raises(InputRefused, match="a second time"):
         load_library([tmp_path / "a", tmp_path / "b"], vocabulary=vocabulary())
 

@@ -142,7 +142,7 @@ def own_cache_dir() -> Path:
 
 
 def load_rules(cars: Sequence[Place], extra: Sequence[Path] | None) -> Library:
-    """The installed rulesets, those in `rulesets/` beside each car, and those of the folders given.
+    """The installed rulesets, those in `rulesets/` beside or above each car, and those of the folders given.
 
     Raises InputRefused if one can't be used.
     """
@@ -152,18 +152,19 @@ def load_rules(cars: Sequence[Place], extra: Sequence[Path] | None) -> Library:
 
 
 def rules_folders(cars: Sequence[Place], extra: Sequence[Path] | None) -> tuple[Path, ...]:
-    """The folders of rulesets, each once: installed, beside each car, given."""
+    """The folders of rulesets, each once: installed, beside or above each car, given."""
     folders: dict[Path, Path] = {}
-    beside_cars = (found for car in cars if (found := beside(car.path)) is not None)
+    beside_cars = (folder for car in cars for folder in beside(car.path))
     for folder in (*rulesets_folders(), *beside_cars, *(extra or ())):
         folders.setdefault(folder.resolve(), folder)
     return tuple(folders.values())
 
 
-def beside(car: Path) -> Path | None:
-    """The folder `rulesets` beside a car, if there is one."""
-    folder = (car if _is(car.is_dir) else car.parent) / "rulesets"
-    return folder if _is(folder.is_dir) else None
+def beside(car: Path) -> tuple[Path, ...]:
+    """The folders `rulesets` beside a car and beside the folder that it is in, as far as there are any."""
+    own = car if _is(car.is_dir) else car.parent
+    above = own.parent if own.name not in ("", "..") else own / ".."
+    return tuple(folder for place in (own, above) if _is((folder := place / "rulesets").is_dir))
 
 
 def read_both(place: Place, move: Place | None) -> tuple[CarRecord, Move]:

@@ -231,8 +231,8 @@ def load_library(
 
     only: the rulesets to read, if not all. with_examples: editions are read with their examples. cache: of parsed heads
     and editions.
-    Raises InputRefused with every problem in the heads, for an edition that is in two folders, and if there is none at
-    all.
+    An edition that is in two folders with the same bytes is one edition, the first of them. Raises InputRefused with
+    every problem in the heads, for an edition that is in two folders and not alike, and if there is none at all.
     """
     problems = ProblemList()
     found: dict[tuple[str, str], EditionHead] = {}
@@ -247,7 +247,7 @@ def load_library(
             if with_the_program:
                 head = replace(head, installed=True)
             other = found.setdefault((head.ruleset, head.name), head)
-            if other is not head:
+            if other is not head and not _same_files(head.folder, other.folder):
                 problems.add(Problem(head.where, f"edition {head.name} of {head.ruleset} a second time",
                                      "each edition once", remedy=f"the first is at {other.where}"))  # fmt: skip
     problems.refuse_if_any()
@@ -263,6 +263,15 @@ def load_library(
     heads = {ruleset: tuple(group) for ruleset, group in by_ruleset.items()}
     words = load_vocabulary() if vocabulary is None else vocabulary
     return Library(heads, words, with_examples=with_examples, cache=cache)
+
+
+def _same_files(one: Path, other: Path) -> bool:
+    """Whether two folders hold the same edition, byte by byte: a copy of it is no second edition."""
+    try:
+        files = [{file.name: file.read_bytes() for file in place.glob("*.yaml")} for place in (one, other)]
+    except OSError:
+        return False
+    return files[0] == files[1]
 
 
 def _head(folder: Path, cache: ParseCache | None, problems: ProblemList) -> EditionHead | None:

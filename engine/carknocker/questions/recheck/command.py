@@ -2,21 +2,24 @@
 
 from functools import partial
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, NoReturn
 
 import typer
 
 from carknocker.cli.inputs import Place, find_place, load_rules, move_place, read_both
-from carknocker.cli.options import CarArgument, Format, FormatOption, OutputOption, RulesOption, command_line
+from carknocker.cli.options import Format, FormatOption, OutputOption, RulesOption, command_line
 from carknocker.cli.output import write_answer
 from carknocker.cli.statuses import in_plain_words
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.documents.visible_text import one_line
+from carknocker.documents.zip_files import is_zip
 from carknocker.dossier.json_form import json_of
+from carknocker.dossier.pack import CAR, DOSSIER, MOVE, read_pack
 from carknocker.judgement.answer import check
 from carknocker.page.json_encoder import answer_json
 from carknocker.questions.recheck.ask import compare
 from carknocker.questions.recheck.dossier_reader import MOST_BYTES, Given, read_dossiers
+from carknocker.questions.recheck.packed_rules import library_of
 from carknocker.questions.recheck.page import recheck_page
 from carknocker.record import read_car_text, read_move_text
 from carknocker.record.model import CarRecord, Move
@@ -37,8 +40,13 @@ PLACE_IN_HELP = 150
 )
 @in_plain_words()
 def command(
-    dossier: Annotated[Path, typer.Argument(metavar="DOSSIER", help="A dossier that `check --format json` wrote.")],
-    car: CarArgument,
+    dossier: Annotated[
+        Path, typer.Argument(metavar="DOSSIER", help="A dossier that `check --format json` wrote, or a pack.")
+    ],
+    car: Annotated[
+        Path | None,
+        typer.Argument(metavar="[CAR]", help="A car record, or a folder with one; a pack has its own."),
+    ] = None,
     move: Annotated[
         Path | None, typer.Argument(metavar="[MOVE]", help="The move, or a folder with one; else the car's folder's.")
     ] = None,
@@ -47,7 +55,12 @@ def command(
     output: OutputOption = None,
 ) -> None:
     """Is a dossier still true? Works it out again as of its own day, and says identical or what differs."""
-    givens = read_dossiers(_content(dossier), str(dossier))
+    content = _content(dossier)
+    if is_zip(content):
+        _recheck_pack(content, dossier, car, form, rules, output)
+    if car is None:
+        raise typer.BadParameter("name the car that the dossier is of: a record, or a folder with one")
+    givens = read_dossiers(content, str(dossier))
     place, planned = find_place(car), move_place(move)
     record, plan = read_both(place, planned)
     given = _dossier_of(record, givens, dossier)
@@ -58,6 +71,29 @@ def command(
     as_json = partial(answer_json, FORMAT, car=given.car.mark, as_of=given.as_of)
     write_answer(found, form, output, json=as_json, page=partial(recheck_page, given))
     raise typer.Exit(IDENTICAL if found.identical else DIFFERS)
+
+
+def _recheck_pack(
+    content: bytes, file: Path, car: Path | None, form: Format, rules: list[Path] | None, output: Path | None
+) -> NoReturn:
+    """Works out again what a pack says, from the pack alone."""
+    if car is not None:
+        raise typer.BadParameter("a pack has its own car and move: name the pack alone")
+    pack = read_pack(content, str(file))
+    (given,) = read_dossiers(pack.files[DOSSIER], f"{file}: {DOSSIER}")
+    record, plan = read_car_text(pack.car_text, CAR), read_move_text(pack.move_text, MOVE)
+    with library_of(pack, load_rules([], rules), str(file)) as (library, editions):
+        answer = check(record, plan, library, given.as_of)
+    (now,) = read_dossiers(json_of([answer]).encode(), "the answer")
+    found = compare(given, now)
+    told = [
+        {"edition": one.edition, "from": "the program" if one.installed else "the pack", "unlike": one.unlike}
+        for one in editions
+    ]
+    as_json = partial(answer_json, FORMAT, car=given.car.mark, as_of=given.as_of, editions=told)
+    write_answer(found, form, output, json=as_json, page=partial(recheck_page, given, packed=editions))
+    own = not any(one.unlike for one in editions)
+    raise typer.Exit(IDENTICAL if found.identical and own else DIFFERS)
 
 
 def _content(file: Path) -> bytes:

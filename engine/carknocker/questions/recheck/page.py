@@ -3,6 +3,7 @@
 from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section
 from carknocker.questions.recheck.ask import DigestChange, FindingChange, Rechecked
 from carknocker.questions.recheck.dossier_reader import Given, GivenCorrection
+from carknocker.questions.recheck.packed_rules import PackedEdition
 from carknocker.wording.parts import car_title, compact_labels
 
 _ALSO = {
@@ -37,10 +38,17 @@ _ALTERED = {
 }
 
 
-def recheck_page(given: Given, found: Rechecked) -> Page:
-    """The page of a re-check: identical, or what differs and what it was made from that has changed."""
+def recheck_page(given: Given, found: Rechecked, packed: tuple[PackedEdition, ...] = ()) -> Page:
+    """The page of a re-check: identical, or what differs and what it was made from that has changed. packed: of a pack,
+    its editions."""
     title = car_title(given.car)
-    if found.identical:
+    unlike = [one.edition for one in packed if one.unlike]
+    if unlike:
+        verdict = Emphasized(
+            "NOT BY THE PROGRAM'S RULES",
+            f": the pack has another {', '.join(unlike)} than the program has by that name.",
+        )
+    elif found.identical:
         verdict = Emphasized(
             "IDENTICAL", ": worked out again from these files and rules, it comes out word for word the same."
         )
@@ -49,8 +57,26 @@ def recheck_page(given: Given, found: Rechecked) -> Page:
     else:
         same = f"the outcome is the same, {_words(found, 1)}"
         verdict = Emphasized("DIFFERS", f": {same}, but not all of it comes out as the dossier says.")
-    sections = (_compared(given, found), _digests(found.digests), _findings(found.findings), _also(found.also))
-    return Page(title, verdict, "good" if found.identical else "bad", tuple(one for one in sections if one is not None))
+    sections = (
+        _compared(given, found), _packed(packed), _digests(found.digests), _findings(found.findings), _also(found.also),
+    )  # fmt: skip
+    return Page(
+        title,
+        verdict,
+        "good" if found.identical and not unlike else "bad",
+        tuple(one for one in sections if one is not None),
+    )
+
+
+def _packed(packed: tuple[PackedEdition, ...]) -> Section | None:
+    """By which editions a pack was judged again."""
+    if not packed:
+        return None
+    own = "the program has the same, and judged by its own"
+    came = "came with the pack: the program has none like it; ask its publisher whether it is his"
+    other = "came with the pack, and says something else than the program's own edition of that name"
+    lines = tuple(f"{one.edition}: {own if one.installed else other if one.unlike else came}" for one in packed)
+    return Section("Editions of the pack", (Bullets(lines),))
 
 
 def _compared(given: Given, found: Rechecked) -> Section:

@@ -1,0 +1,52 @@
+"""`carknocker pack`."""
+
+import re
+from pathlib import Path
+
+import typer
+
+from carknocker.cli.inputs import find_place, load_rules, move_place, read_both, read_day
+from carknocker.cli.options import CarArgument, DayOption, Format, MoveOption, OutputOption, RulesOption, command_line
+from carknocker.cli.output import OutputRefused, write_answer, write_bytes
+from carknocker.cli.statuses import in_plain_words, status_of
+from carknocker.dossier.pack import bytes_of, pack_of
+from carknocker.judgement.answer import check
+from carknocker.questions.pack.page import pack_page
+from carknocker.wording.parts import car_title
+
+app = command_line()
+PLACE_IN_HELP = 148
+
+
+@app.command(epilog="Example: carknocker pack wren-hollow/before --as-of 2026-10-08 --output wren.zip")
+@in_plain_words()
+def command(
+    car: CarArgument,
+    move: MoveOption = None,
+    as_of: DayOption = None,
+    rules: RulesOption = None,
+    output: OutputOption = None,
+) -> None:
+    """Put record, move, rules and dossier into one file, which anybody can recheck without asking for anything."""
+    day = read_day(as_of)
+    place, planned = find_place(car), move_place(move)
+    record, plan = read_both(place, planned)
+    library = load_rules([place], rules)
+    answer = check(record, plan, library, day)
+    base, move_base = place.base, (planned or place).base
+    pack = pack_of(answer, _bytes(record.file, base), _bytes(plan.file, move_base), library)
+    file = output or Path(f"{_plain(record.mark)}-{day.isoformat()}.zip")
+    content = bytes_of(pack)
+    if output is None and file.exists() and file.read_bytes() != content:
+        raise OutputRefused(f"there is another {file} already: name a file with --output")
+    write_bytes(content, file)
+    write_answer(pack, Format.TEXT, None, json=str, page=lambda made: pack_page(made, car_title(record), str(file)))
+    raise typer.Exit(status_of(answer.outcome, complete=answer.complete))
+
+
+def _bytes(file: str, base: Path | None) -> bytes:
+    return (Path(file) if base is None else base / file).read_bytes()
+
+
+def _plain(mark: str) -> str:
+    return re.sub(r"[^a-z0-9]+", "-", mark.lower()).strip("-") or "car"
