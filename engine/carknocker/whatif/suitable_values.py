@@ -31,7 +31,7 @@ from carknocker.rulebook.clauses import (
     Unanswered,
     WordName,
 )
-from carknocker.rulebook.model import Criterion, Rulebook
+from carknocker.rulebook.model import Criterion, Requires, Restricts, Rulebook
 from carknocker.vocabulary.model import Attribute
 from carknocker.vocabulary.program_names import MOVE_KINDS
 
@@ -45,6 +45,7 @@ class Limits:
     def __init__(self, rulebook: Rulebook) -> None:
         self._found: dict[tuple[str, str], list[tuple[Comparison, str]]] = {}
         self._against: dict[tuple[str, str], list[tuple[Comparison, str, str]]] = {}
+        self._burdens: dict[tuple[str, str], list[Comparison]] = {}
         for criterion in rulebook.criteria:
             for clause, kind in _leaves(criterion.must, criterion.of):
                 attribute = clause.path.attribute
@@ -53,6 +54,17 @@ class Limits:
                     limit = clause.limit.path
                     told = (clause, criterion.id, kind)
                     self._against.setdefault((limit.owner or kind, limit.attribute.name), []).append(told)
+
+        for consequence in rulebook.consequences:
+            if any(isinstance(one, Requires | Restricts) for one in consequence.yields):
+                for cause in consequence.causes:
+                    if cause.sort == "state" and isinstance(cause.when, Comparison):
+                        path = cause.when.path
+                        self._burdens.setdefault((path.owner or cause.of, path.attribute.name), []).append(cause.when)
+
+    def burdens(self, kind: str, attribute: Attribute) -> tuple[Comparison, ...]:
+        """What of an attribute calls for a test or a spare, or restricts the car, where it holds."""
+        return tuple(self._burdens.get((kind, attribute.name), ()))
 
     def of(self, kind: str, attribute: Attribute) -> tuple[tuple[Comparison, str], ...]:
         """The comparisons with an attribute of a kind of part, each with the criterion that makes it."""
@@ -72,6 +84,9 @@ def _leaves(clause: Clause, kind: str) -> Iterator[tuple[Comparison, str]]:
                 yield from _leaves(member, kind)
         case EachOf():
             yield from _leaves(clause.must, clause.kind)
+        case CountOf(word="at_least" | "over"):
+            if clause.when is not None:
+                yield from _leaves(clause.when, clause.kind)
         case CountOf() | Unanswered():
             return
 
@@ -109,7 +124,26 @@ def _by_type(attribute: Attribute, figures: bool) -> Iterator[Value]:
     elif attribute.type in ("text", "identity"):
         yield Word("to be entered")
     elif not figures and attribute.type not in ("date", "one of", "list of", "period"):
-        yield Figure(Quantity.of(attribute.type, 1))
+        yield Figure(Quantity.of(attribute.type, _well_inside(attribute)))
+
+
+def _well_inside(attribute: Attribute) -> Fraction:
+    """An amount, in the base unit, a quarter of the way up the range in which such a thing usually is."""
+    usual = None if attribute.ranges is None else attribute.ranges.usual
+    if usual is None or usual.least is None or usual.most is None:
+        return Fraction(1)
+    least, most = (Fraction(end.n, end.d) for end in (usual.least, usual.most))
+    return least + (most - least) / 4
+
+
+def _usual(attribute: Attribute, value: Value) -> bool:
+    """Whether a value lies where such a thing usually is: any other would be doubtful."""
+    usual = None if attribute.ranges is None else attribute.ranges.usual
+    if usual is None or usual.anchors:
+        return True
+    if isinstance(value, Figure):
+        return usual.holds(value.quantity)
+    return not isinstance(value, Count) or usual.holds(value.number)
 
 
 def _figures(limits: list[Quantity], attribute: Attribute) -> Iterator[Value]:
@@ -172,22 +206,27 @@ class Suiting:
         return tuple(sorted(facts.items()))
 
     def _value(self, attribute: Attribute, clause: Comparison, key: str, holds: bool) -> Value | None:
-        """The value that suits this comparison, and of those the one that suits the most others."""
+        """The value that suits this comparison, and of those the one that suits the most others. Where nothing shows
+        yet what it is compared with, that is found to suit it later."""
         situation = self._situation
         kind = situation.standing.parts[key].kind
+        asked = (key, *situation.standing.containers(key))
         others = tuple(
             one
             for one, criterion in self._limits.of(clause.path.owner or kind, attribute)
-            if one.path.fact is None and (criterion, key) in self._applies
+            if one.path.fact is None and any((criterion, part) in self._applies for part in asked)
         ) + tuple(self._seen_from(key, kind, attribute))
+        burdens = self._limits.burdens(kind, attribute)
         best: Value | None = None
-        most = -1
-        for value in self._candidates(attribute, (clause, *others), key):
+        most = (False, -1)
+        open_ = holds and isinstance(clause.limit, FromPart) and not self._limits_of(clause, key)
+        for value in self._candidates(attribute, (clause, *others, *burdens), key):
             good = self._suits(clause, value, key) if holds else self._clashes(clause, value, key)
-            if good:
+            if good or open_:
                 suited = sum(self._suits(one, value, key) for one in others)
-                if suited > most:
-                    best, most = value, suited
+                suited += sum(self._clashes(one, value, key) for one in burdens)
+                if (_usual(attribute, value), suited) > most:
+                    best, most = value, (_usual(attribute, value), suited)
         return best
 
     def _seen_from(self, key: str, kind: str, attribute: Attribute) -> Iterator[Comparison]:
@@ -259,18 +298,18 @@ class Assumer(Suiting):
         """What would meet the criterion on the part; None where nothing that is read or tested can. One that no rule
         answers (`unanswered`) is met by what shows that it does not apply, where nothing shows that yet."""
         if isinstance(criterion.must, Unanswered):
-            return None if criterion.when is None else self._ruling_out(criterion.when, part)
+            return None if criterion.when is None else self.ruling_out(criterion.when, part)
         return self._holding(criterion.must, part)
 
-    def _ruling_out(self, clause: Clause, key: str) -> tuple[Wanted, ...] | None:
+    def ruling_out(self, clause: Clause, key: str) -> tuple[Wanted, ...] | None:
         """What would make a clause fail that is undecided; nothing on record is taken to be otherwise."""
         match clause:
             case Comparison():
                 return self._comparing(clause, key, holds=False) if self._undecided(clause, key) else None
             case AllOf(clauses):
-                return next((found for one in clauses if (found := self._ruling_out(one, key)) is not None), None)
+                return next((found for one in clauses if (found := self.ruling_out(one, key)) is not None), None)
             case AnyOf(clauses):
-                return _together(self._ruling_out(one, key) for one in clauses if self._undecided(one, key))
+                return _together(self.ruling_out(one, key) for one in clauses if self._undecided(one, key))
             case _:
                 return None
 

@@ -97,6 +97,12 @@ class Plan(msgspec.Struct, frozen=True):
         return not self.lacks
 
     @property
+    def only_not_shown(self) -> bool:
+        """Whether nothing is known against the car, no work is planned, and what is lacking is not shown."""
+        findings = [one.finding for one in self.after.refusals]
+        return not self.jobs and all(one is not None and one.verdict == "not shown" for one in findings)
+
+    @property
     def car_ready(self) -> bool:
         """Whether the car itself is ready after the work: nothing but the move as stated may still be in the way."""
         return all(one.of_move for one in self.lacks)

@@ -54,6 +54,13 @@ def verdict_words(plan: Plan) -> str:
             "NOT ON THIS MOVE",
             f": the car can be ready {car}, but the move as stated can't be made; {things} in the way.",
         )
+    if not plan.suffices and plan.steps and plan.only_not_shown:
+        number = len(plan.lacks)
+        lacking = "1 item is" if number == 1 else f"{number} items are"
+        return Emphasized(
+            "LOOK, MEASURE AND WRITE DOWN FIRST",
+            f": no part is known to be bad; after the steps below {lacking} still not shown.",
+        )
     if not plan.suffices:
         return Emphasized(
             "NO WORK ON OFFER SUFFICES",

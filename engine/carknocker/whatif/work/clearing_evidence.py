@@ -1,6 +1,6 @@
 """What can be shown after work, without more work: the findings that a reading, a test, a paper or a spare clears."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from typing import Literal
 
@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from carknocker.judgement.criteria import prepare
 from carknocker.judgement.evidence import DEVICE_DUE
+from carknocker.judgement.facts import StateFact
 from carknocker.judgement.model import Duty, Finding, Judgement, Refusal
 from carknocker.judgement.observed_value import exact, text_of
 from carknocker.record.model import NO_END, Evidence, Person, Spare
@@ -70,6 +71,11 @@ def _word(value: Value) -> str:
     return (text_of(value) or "").casefold()
 
 
+def _tells_the_build(wanted: Wanted) -> bool:
+    """Whether it is a choice by which a part is built, so that it decides what else is asked of it."""
+    return wanted.attribute.description and wanted.attribute.type in ("one of", "yes or no", "list of")
+
+
 _READABLE = frozenset({"not shown", "withdrawn", "lapses", "borderline"})
 
 
@@ -115,16 +121,54 @@ class ClearingEvidence:
             (one.criterion.id, one.part.key) for one in judgement.findings if one.verdict != "not applicable"
         )
         assumer = Assumer(judgement.situation, self._limits, self._day, applies)
-        added = False
+        wanted = list(self._wanted(refusals, judgement, assumer, shown))
+        # how a part is built comes first: it tells what there is to read on it
+        if any([self._assume(one, by, shown) for one, by in wanted if _tells_the_build(one)]):
+            return True
+        added = any([self._assume(one, by, shown) for one, by in wanted if not _tells_the_build(one)])
         for refusal in refusals:
-            if refusal.finding is not None:
-                finding = refusal.finding
-                if self._showable(finding, shown.jobs):
-                    for one in assumer.meeting(finding.criterion, finding.part.key) or ():
-                        added = self._assume(one, finding.criterion.id, shown) or added
-            elif refusal.duty is not None:
+            if refusal.duty is not None:
                 added = self._do(refusal.duty, judgement, assumer, shown) or added
         return added
+
+    def _wanted(
+        self, refusals: Iterable[Refusal], judgement: Judgement, assumer: Assumer, shown: TrialEvidence
+    ) -> Iterator[tuple[Wanted, str]]:
+        """What would clear these refusals, each with the criterion or consequence that needs it."""
+        for refusal in refusals:
+            finding, duty = refusal.finding, refusal.duty
+            if finding is not None and self._showable(finding, shown.jobs):
+                for one in assumer.meeting(finding.criterion, finding.part.key) or ():
+                    yield one, finding.criterion.id
+            causes = (duty.cause,) if duty is not None else (one for why in refusal.reasons for one in why.reasons)
+            for cause in causes:
+                if isinstance(cause, StateFact):
+                    for one in self._deciding(cause, judgement, assumer):
+                        yield one, cause.consequence
+
+    def _deciding(self, cause: StateFact, judgement: Judgement, assumer: Assumer) -> Iterator[Wanted]:
+        """The descriptions by which a state that burdens for want of them would not hold."""
+        found = next((one for one in judgement.rulebook.consequences if one.id == cause.consequence), None)
+        state = None if found is None else found.causes[cause.cause_number].when
+        if state is not None:
+            yield from (one for one in assumer.ruling_out(state, cause.part) or () if one.attribute.description)
+
+    def take_back(self, judgement: Judgement, shown: TrialEvidence) -> bool:
+        """Takes back assumed readings that a doubt touches: nobody reads an oil level on a bearing without oil. They
+        are not assumed again. A description stays: it tells what there is. Returns whether there was any."""
+        doubted = {one.id for doubt in judgement.doubts for one in doubt.touched}
+        back = [
+            key
+            for key, one in shown.assumed.items()
+            if one.evidence.id in doubted and one.evidence.sort == "reading" and not self._description(*key, judgement)
+        ]
+        for key in back:
+            shown.taken_back.add((key, shown.assumed.pop(key).evidence.value))
+        return bool(back)
+
+    def _description(self, part: str, name: str, judgement: Judgement) -> bool:
+        attribute = self._vocabulary.attribute(judgement.parts[part].kind, name)
+        return attribute is not None and attribute.description
 
     def _showable(self, finding: Finding, jobs: frozenset[Job]) -> bool:
         """Whether reading or testing can clear the finding. If it was breached before the work, only the work that
@@ -151,6 +195,8 @@ class ClearingEvidence:
 
     def _assume(self, wanted: Wanted, by: str, shown: TrialEvidence) -> bool:
         key = (wanted.part, wanted.attribute.name)
+        if (key, wanted.value) in shown.taken_back:
+            return False
         before = shown.assumed.get(key)
         if before is not None and before.evidence.value == wanted.value:
             shown.assumed[key] = replace(before, needs=tuple(dict.fromkeys((*before.needs, by))))

@@ -5,6 +5,7 @@ import msgspec
 
 from carknocker.judgement.model import Judgement, Refusal, RefusalIdentity
 from carknocker.record.model import CarRecord, Evidence, Spare
+from carknocker.record.values import Value
 
 BOUGHT = "to be bought"
 
@@ -63,12 +64,14 @@ class AssumedEvidence(msgspec.Struct, frozen=True):
 
 
 class TrialEvidence:
-    """The evidence that one trial has assumed so far. after: ids of the work; all of the evidence is taken after it."""
+    """The evidence that one trial has assumed so far. after: ids of the work; all of the evidence is taken after it.
+    taken_back: what was assumed and is doubtful beside the rest, by part and attribute."""
 
     def __init__(self, jobs: frozenset[Job], after: frozenset[str]) -> None:
         self.jobs, self.after = jobs, after
         self.assumed: dict[tuple[str, str], AssumedEvidence] = {}
         self.spares: dict[str, Spare] = {}
+        self.taken_back: set[tuple[tuple[str, str], Value]] = set()
 
 
 class Trial(msgspec.Struct, frozen=True):

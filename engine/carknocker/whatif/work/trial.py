@@ -129,6 +129,7 @@ class Trials:
         self.start = self.judged_with(car)
         self._clearing = ClearingEvidence(self.start, someone_accepted(car, move.host, day, ended), day)
         self.standing = self.start.situation.standing
+        self._verdicts = {(one.criterion.id, one.part.key): one.verdict for one in self.start.findings}
         self.provisos: dict[Job, str] = {}
         self.ranks: dict[Job, int] = {}
         self.not_offered: dict[object, None] = {}
@@ -181,7 +182,7 @@ class Trials:
 
     def _offers_against(self, refusal: Refusal, offers: Offers) -> tuple[Job, ...]:
         finding = refusal.finding
-        if finding is None:
+        if finding is None or self._never_seen(finding):
             return ()
         # no work is planned on a wheelset to be bought: it is ordered as it must be
         found = [one for one in offers.against(finding) if all(part in self.standing.parts for part in one.job.at)]
@@ -191,6 +192,11 @@ class Trials:
             if offer.proviso:
                 self.provisos.setdefault(offer.job, offer.proviso_words)
         return tuple(offer.job for offer in found)
+
+    def _never_seen(self, finding: Finding) -> bool:
+        """Whether nothing was ever shown against a part: it is looked at before anybody works on it."""
+        before = self._verdicts.get((finding.criterion.id, finding.part.key))
+        return finding.verdict == before == "not shown"
 
     def _options(
         self, refusal: Refusal, own: tuple[Job, ...], on_offer: tuple[Job, ...], jobs: frozenset[Job]
@@ -248,7 +254,8 @@ class Trials:
             before |= fresh.keys() - later
             # more can be shown once more is known: the kind of valve, for example, sets the test interval
             now = [one for one in judgement.refusals if one.identity not in later]
-            if not self._clearing.assume_evidence(now, judgement, shown):
+            taken_back = self._clearing.take_back(judgement, shown)
+            if not taken_back and not self._clearing.assume_evidence(now, judgement, shown):
                 break
             car = with_evidence(worked, [*readings, *(one.evidence for one in shown.assumed.values())])
             for spare in shown.spares.values():
