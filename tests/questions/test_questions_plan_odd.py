@@ -57,7 +57,11 @@ def said(found: Plan) -> str:
 def test_a_request_that_is_too_late_is_of_the_move_and_the_first_departure_is_named(rules: Library) -> None:
     found = plan(case(rules, "larkspur/passenger", date(2026, 9, 1), requested_on="2026-08-30"))
     assert [(one.of_move, one.reason) for one in found.lacks] == [
-        (True, "with the notice that the host wants the car can depart from 2026-09-27 on")
+        (
+            True,
+            "with the notice that the host wants the car can depart from 2026-09-27 on; "
+            "or: the host's written permission (Kestrel & Northern circular 7 8.1)",
+        )
     ]
     assert found.earliest_departure == date(2026, 9, 27)
     assert found.proven
@@ -101,7 +105,7 @@ def test_of_a_car_of_which_nothing_is_measured_no_part_is_replaced(unmeasured: P
 
 def test_of_a_car_of_which_nothing_is_measured_only_the_log_is_lacking_in_the_end(unmeasured: Plan) -> None:
     """What is assumed suits all that asks: one class of axle, one kind of reservoir, one frame."""
-    lacks = {(one.title.split(" within")[0], one.reason.split("; ")[-1]) for one in unmeasured.lacks}
+    lacks = {(one.title.split(" within")[0], one.reason.split("; or: ")[0].split("; ")[-1]) for one in unmeasured.lacks}
     log = "since when the log of moves is complete (`log:`)"
     assert lacks == {("Roller bearing reconditioned", log), ("Trucks out and opened", log)}
     assert unmeasured.after.doubts == ()
@@ -231,3 +235,17 @@ def test_parts_that_are_not_on_record_are_looked_at_and_not_repaired(rules: Libr
     steps = plan(check(car, move, rules, date(2026, 9, 1))).steps
     assert any(step.sort == "look" and "kind of end" in step.what for step in steps)
     assert not [step for step in steps if step.sort == "job" and "unlisted" in step.where]
+
+
+def test_what_the_host_could_let_pass_in_writing_is_said(rules: Library) -> None:
+    """Circular section 8.1 lets the host permit in writing what the circular asks; the flange of wheel R5 is law."""
+    notes = plan(case(rules, "wren-hollow/before", date(2026, 10, 8))).notes
+    (note,) = [one for one in notes if one.startswith("With the host's written permission")]
+    assert "Bearing class accepted" in note
+    assert "Flange" not in note
+
+
+def test_what_is_lacking_may_be_permitted_where_the_rules_allow_it(unmeasured: Plan) -> None:
+    assert {one.reason.split("; or: ")[-1] for one in unmeasured.lacks} == {
+        "the host's written permission (Kestrel & Northern circular 7 8.1)"
+    }

@@ -11,12 +11,16 @@ from carknocker.documents import InputRefused
 from carknocker.dossier.missing import UnlistedKind
 from carknocker.dossier.view import View, view_of
 from carknocker.judgement.answer import CheckAnswer, check
+from carknocker.judgement.index import JudgementIndex
 from carknocker.questions.new.places import add_places
 from carknocker.questions.plan.ask import plan
 from carknocker.questions.plan.page import verdict_words
+from carknocker.questions.why.findings import finding_node
 from carknocker.record import read_car, read_car_text
 from carknocker.record.move_reader import read_move
 from carknocker.rulebook.library import Library, load_library, rulesets_folders
+from carknocker.whatif.model import Stands
+from carknocker.whatif.otherwise import sets_of
 
 CASES = Path(__file__).parents[2] / "cases"
 DAY = date(2026, 9, 1)
@@ -235,3 +239,24 @@ def test_a_spring_that_is_not_on_record_is_taken_to_be_like_those_beside_it(libr
     )
     assert not any(job.work == "springs changed" for job in found.jobs)
     assert found.suffices
+
+
+def test_why_puts_a_missing_spring_on_record_before_any_work(library: Library) -> None:
+    answer = freight(SPRING, library)
+    sets = sets_of(answer)
+    assert sets.put == (Stands("1 of 4 equalizer springs", ("truck A",)),)
+    assert [one.jobs for one in sets.sets] == [()]
+    assert sets.beyond == ()
+
+
+def test_why_a_rule_does_not_hold_of_a_part_that_is_not_on_record(library: Library) -> None:
+    """To put it on record is the nearest change, and no value of a part that nobody has seen."""
+    answer = freight(SPRING, library)
+    index = JudgementIndex(answer.judgement)
+    findings = [one for one in answer.judgement.findings if one.part.unlisted is not None and one.unmet]
+    assert findings
+    for finding in findings:
+        lines = [text for label, text in finding_node(finding, index).lines if label == "would pass"]
+        assert lines == [
+            "put on record, and good: say how many there are (`equalizer_springs`), and describe what is there"
+        ]

@@ -16,7 +16,7 @@ from carknocker.wording.facts import fact_words, remedy_words
 from carknocker.wording.limits import margin_words
 from carknocker.wording.parts import label_of, named
 from carknocker.wording.places_to_write import entry_of_spare, entry_of_test
-from carknocker.wording.refusals import allowed_words, stated_words, stops_words
+from carknocker.wording.refusals import allowed_words, permission_words, stated_words, stops_words
 from carknocker.wording.set_aside import set_aside_words
 from carknocker.wording.sources import source_words
 from carknocker.wording.verdicts import measured_words, names_day, reason_words, required_words
@@ -156,7 +156,7 @@ def _of_findings(group: list[Refusal], findings: list[Finding], index: Judgement
         required=required_words(index.explain(first).required),
         source=source_words(criterion.source),
         stops=stops_words(group, index),
-        clears=clears_of(findings, index),
+        clears=(*clears_of(findings, index), *_permitted(group, index)),
         why=tuple(why),
         leave=_leave_words(group, index),
         criterion=criterion.id,
@@ -212,7 +212,7 @@ def _of_duties(group: list[Refusal], index: JudgementIndex) -> Blocker:
         required=requirement_of_duty(requires, parts, first.since),
         source=source_words(first.consequence.source),
         stops=stops_words(group, index),
-        clears=(clears,),
+        clears=(clears, *_permitted(group, index)),
         why=why,
         leave=_leave_words(group, index),
         criterion=first.consequence.id,
@@ -241,6 +241,12 @@ def _against(refusal: Refusal, against: AgainstMove, index: JudgementIndex) -> B
         leave=_leave_words((refusal,), index),
         criterion=", ".join(saying),
     )
+
+
+def _permitted(group: Iterable[Refusal], index: JudgementIndex) -> tuple[str, ...]:
+    """The host's written permission, where the rules let him give one for each of these refusals."""
+    found = {index.permissions.of(refusal) for refusal in group}
+    return tuple(f"or: {permission_words(one)}" for one in found if one is not None) if len(found) == 1 else ()
 
 
 def _leave_words(group: Iterable[Refusal], index: JudgementIndex) -> tuple[str, ...]:

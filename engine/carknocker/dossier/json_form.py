@@ -27,6 +27,7 @@ from carknocker.judgement.model import (
     RestrictionInForce,
     Voided,
 )
+from carknocker.judgement.permissions import Permission
 from carknocker.judgement.program import made_by
 from carknocker.judgement.restrictions import restriction_words
 from carknocker.judgement.truth import FAILS, NEAR
@@ -122,6 +123,7 @@ def _rules(index: JudgementIndex) -> Rules:
         Finding: partial(_finding, index=index),
         Firing: partial(_firing, index=index),
         Refusal: partial(_refusal, index=index),
+        Permission: _permission,
         RestrictionInForce: partial(_restriction, index=index),
         Duty: partial(_duty, index=index),
         DutyOnTheWay: _on_the_way,
@@ -265,6 +267,10 @@ def _about(finding: Finding | None, duty: Duty | None) -> dict[str, Any]:
     }
 
 
+def _permission(permission: Permission) -> dict[str, Any]:
+    return {"by": permission.rule.id, "for": permission.purpose}
+
+
 def _refusal(refusal: Refusal, index: JudgementIndex) -> dict[str, Any]:
     """One thing that stands against the move. Exactly one of finding, duty and against is not null."""
     return {
@@ -273,6 +279,7 @@ def _refusal(refusal: Refusal, index: JudgementIndex) -> dict[str, Any]:
         "stops": stopped_by(refusal, index),
         "reasons": refusal.reasons,
         "relieved_for_repair_by": [relief.consequence.id for relief in refusal.repair],
+        "permission": index.permissions.of(refusal),
     }
 
 

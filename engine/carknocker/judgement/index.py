@@ -10,9 +10,10 @@ from carknocker.judgement.criteria import CompiledCriterion, prepare
 from carknocker.judgement.explanation import Explanation, explain
 from carknocker.judgement.facts import DutyFact, Fact
 from carknocker.judgement.findings import last_good_day, view_for_must
-from carknocker.judgement.model import Duty, Finding, Firing, Judgement, Relief, Voided
+from carknocker.judgement.model import Duty, Finding, Firing, Judgement, Refusal, RefusalIdentity, Relief, Voided
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.part_view import PartView
+from carknocker.judgement.permissions import Permissions
 from carknocker.judgement.truth import NEAR
 from carknocker.record.model import Evidence, Leave, Part, Work
 from carknocker.record.values import Value, Word
@@ -50,6 +51,16 @@ class JudgementIndex:
     def consequences(self) -> Mapping[str, Consequence]:
         """The consequences of the rulebook by id."""
         return {one.id: one for one in self.judgement.rulebook.consequences}
+
+    @cached_property
+    def refusals(self) -> Mapping[RefusalIdentity, Refusal]:
+        """The refusals by what tells each from any other."""
+        return {one.identity: one for one in self.judgement.refusals}
+
+    @cached_property
+    def permissions(self) -> Permissions:
+        """What the host could let pass by a permission in writing."""
+        return Permissions(self.judgement)
 
     def title(self, rule: str) -> str:
         """The title of a criterion or a consequence; its id where the rulebook lacks it."""

@@ -173,6 +173,11 @@ class Criterion(msgspec.Struct, frozen=True):
     advised_if_not_shown: bool = False  # not shown, it advises; only in a trade layer
     not_asked: tuple[NotAsked, ...] = ()  # its own, and those of its chapter that are of this kind of part
 
+    @property
+    def relieved_by_law_alone(self) -> bool:
+        """Whether no host and no practice may relieve it: law that does not say `may_be_relaxed`."""
+        return self.layer == "law" and not self.may_be_relaxed
+
 
 CauseSort = Literal["work", "event", "state", "test", "leave", "finding", "seen", "unfit", "restricted", "duty"]
 

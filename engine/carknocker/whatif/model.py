@@ -112,13 +112,17 @@ class WorkSet(msgspec.Struct, frozen=True):
 class Sets(msgspec.Struct, frozen=True):
     """The smallest sets of work, lightest first. more: the search ended before all were found. beyond: what no work on
     offer clears; the sets clear all else. left: where no set does, what the one that leaves least leaves besides.
-    assumed: readings, tests and papers that the first set takes to turn out good."""
+    assumed: readings, tests and papers that the first set takes to turn out good. put: parts that are put on record
+    before anything else, by container. permitted: what now refuses the car, and a written permission of the host would
+    let pass."""
 
     sets: tuple[WorkSet, ...]
     more: bool
     beyond: tuple[Stands, ...]
     assumed: int
     left: tuple[Stands, ...] = ()
+    put: tuple[Stands, ...] = ()
+    permitted: tuple[Stands, ...] = ()
 
 
 class Otherwise(msgspec.Struct, frozen=True):

@@ -3,14 +3,17 @@
 from functools import partial
 
 from carknocker.judgement.answer import CheckAnswer
+from carknocker.judgement.model import Judgement
+from carknocker.judgement.permissions import Permissions
 from carknocker.rulebook.library import Library
 from carknocker.vocabulary import work_to
 from carknocker.whatif.hypothetical_car import as_it_stood
-from carknocker.whatif.model import JobSaid, Otherwise, Sets, WorkSet
+from carknocker.whatif.model import JobSaid, Otherwise, Sets, Stands, WorkSet
 from carknocker.whatif.ready_dates import dates_of
 from carknocker.whatif.refusal_groups import stands
 from carknocker.whatif.work.model import Job, Need, Trial
 from carknocker.whatif.work.offers import with_roll_outs
+from carknocker.whatif.work.parts_put_on_record import put_on_record
 from carknocker.whatif.work.prices import Prices
 from carknocker.whatif.work.trial import SmallestSet, Trials, TriedSet, smallest, weight
 
@@ -24,7 +27,8 @@ def sets_of(answer: CheckAnswer) -> Sets:
     CannotJudge."""
     judged = answer.judgement
     day = max(judged.move.out, answer.day)
-    trials = Trials(as_it_stood(judged.car, answer.day), judged.move, judged.rulebook, day)
+    looked_at = put_on_record(as_it_stood(judged.car, answer.day), judged.move, judged.rulebook, day)
+    trials = Trials(looked_at.car, judged.move, judged.rulebook, day)
     found, more = smallest_sets(trials)
     base: Trial = trials.tried(frozenset()).result
     assumed: Trial = trials.tried(found[0]).result if found else base
@@ -32,7 +36,22 @@ def sets_of(answer: CheckAnswer) -> Sets:
     beyond = stands(one for one in base.left if one.identity in hopeless)
     least: Trial = base if found else _searched(trials, hopeless, found).best.result
     left = () if found else stands(one for one in least.left if one.identity not in hopeless)
-    return Sets(tuple(_set(jobs, trials) for jobs in found), more, beyond, len(assumed.assumed), left)
+    put: dict[str, dict[str, None]] = {}
+    for one in looked_at.put:
+        put.setdefault(one.words, {})[one.label] = None
+    sets = tuple(_set(jobs, trials) for jobs in found)
+    return Sets(sets, more, beyond, len(assumed.assumed), left, _stands_of(put), _permitted(judged))
+
+
+def _stands_of(put: dict[str, dict[str, None]]) -> tuple[Stands, ...]:
+    return tuple(Stands(words, tuple(labels)) for words, labels in put.items())
+
+
+def _permitted(judged: Judgement) -> tuple[Stands, ...]:
+    """What is known to be wrong and the host could let pass in writing."""
+    allowed = Permissions(judged)
+    known = (one for one in judged.refusals if one.finding is None or one.finding.verdict != "not shown")
+    return stands(one for one in known if (may := allowed.of(one)) is not None and may.purpose == "move")
 
 
 def smallest_sets(trials: Trials, most: int = MOST_SETS) -> tuple[list[frozenset[Job]], bool]:

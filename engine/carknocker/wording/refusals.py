@@ -7,10 +7,12 @@ import msgspec
 from carknocker.judgement.assemble import stops_of
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import AgainstMove, Refusal
+from carknocker.judgement.permissions import Permission
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Part
 from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.wording.parts import named
+from carknocker.wording.sources import place_words
 
 
 class RefusalName(msgspec.Struct, frozen=True):
@@ -27,6 +29,13 @@ def refusal_name(refusal: Refusal) -> RefusalName:
     if refusal.duty is not None:
         return RefusalName(refusal.duty.consequence.title, refusal.duty.part.label)
     return RefusalName("" if refusal.against is None else against_words(refusal.against), "")
+
+
+def permission_words(permission: Permission) -> str:
+    """`the host's written permission (Kestrel & Northern circular 7 8.1)`; one that only lets it move for repair says
+    so."""
+    only = ", to move for repair only" if permission.purpose == "repair" else ""
+    return f"the host's written permission{only} ({place_words(permission.rule.source)})"
 
 
 def against_words(against: AgainstMove) -> str:

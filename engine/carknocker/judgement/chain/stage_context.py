@@ -117,7 +117,7 @@ class StageContext:
         found = [self.criteria[name] for name in named if name in self.criteria]
         if rule.consequence.layer == "law":
             return tuple(found)
-        return tuple(one for one in found if one.layer != "law" or one.may_be_relaxed)
+        return tuple(one for one in found if not one.relieved_by_law_alone)
 
     def consequences_relieved(self, relieves: Relieves, rule: Rule, cause: ChainFact) -> tuple[str, ...]:
         """The consequences that a relief stops. Only the law stops any of the law's."""

@@ -7,11 +7,14 @@ from fractions import Fraction
 from functools import partial
 from typing import Any
 
+from msgspec.structs import replace
+
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.explanation import explain
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Finding, Judgement, Refusal
+from carknocker.judgement.permissions import Permission, Permissions
 from carknocker.questions.plan.model import Lack, Plan
 from carknocker.questions.plan.schedule import as_scheduled, departure, early_readings
 from carknocker.questions.plan.steps import StepMaker
@@ -27,7 +30,7 @@ from carknocker.whatif.work.parts_put_on_record import PutOnRecord, put_on_recor
 from carknocker.whatif.work.prices import Prices
 from carknocker.whatif.work.trial import SmallestSet, Trials, smallest, weight
 from carknocker.wording.limits import path_words
-from carknocker.wording.refusals import refusal_name
+from carknocker.wording.refusals import permission_words, refusal_name
 from carknocker.wording.verdicts import reason_words, required_words
 
 
@@ -61,6 +64,20 @@ def lack_of(refusal: Refusal, judgement: Judgement, first_departure: date) -> La
         unseen = "the program can't see it done: settle it with the host"
         return Lack(name.label, name.title, unseen if duty.requirement.words else duty.note)
     return Lack("the move", name.title, "it is cleared by changing the move", True)
+
+
+def with_permission(lack: Lack, permission: Permission | None) -> Lack:
+    """What is lacking, with the host's written permission where the rules let him give one."""
+    return lack if permission is None else replace(lack, reason=f"{lack.reason}; or: {permission_words(permission)}")
+
+
+def permitted_note(judgement: Judgement) -> str:
+    """What the host could let pass in writing as it now is, of what is known to be wrong; empty where nothing."""
+    allowed = Permissions(judgement)
+    known = [one for one in judgement.refusals if one.finding is None or one.finding.verdict != "not shown"]
+    may = [one for one in known if (found := allowed.of(one)) is not None and found.purpose == "move"]
+    named = "; ".join(dict.fromkeys(refusal_name(one).title for one in may))
+    return f"With the host's written permission these could stay as they are: {named}." if named else ""
 
 
 def of_the_move(finding: Finding) -> bool:
@@ -133,6 +150,9 @@ def notes_of(
         notes.append(
             f"{readings_words(len(trial.assumed))} taken to turn out good. One that does not makes another plan."
         )
+    permitted = permitted_note(check.judgement)
+    if permitted:
+        notes.append(permitted)
     if not prices.file and trial.jobs:
         notes.append("No prices were given: the number of jobs alone decided, then wheelsets on record before bought.")
     if not found.complete:
@@ -203,7 +223,8 @@ def _answer(
     after = as_scheduled(check, trial, trials, steps, early) if ready_on <= check.judgement.move.out else None
     outcome = after or trial.judgement
     notice, first_departure = departure(check, ready_on)
-    lacks = tuple(lack_of(one, outcome, first_departure) for one in outcome.refusals)
+    allowed = Permissions(outcome)
+    lacks = tuple(with_permission(lack_of(one, outcome, first_departure), allowed.of(one)) for one in outcome.refusals)
     cost, hours = _sum(step.cost for step in steps), _sum(step.hours for step in steps)
     notes = notes_of(check, prices, trial, outcome, found, put)
     if prices.file and trial.jobs and ready_on > check.judgement.move.out:

@@ -29,6 +29,7 @@ from carknocker.questions.why.findings import (
     evidence_node,
     finding_node,
     first_deciding,
+    permitted_lines,
     said_of,
     work_node,
 )
@@ -147,7 +148,7 @@ def duty_node(duty: Duty, index: JudgementIndex, above: frozenset[Fact] = NONE) 
     since = () if duty.since is None else (("since", duty.since.isoformat()),)
     lines = (
         ("required", duty_words(duty.requirement)), *since, ("state", duty.state), ("why", duty.note),
-        ("effect", duty.requirement.effect), ("rule", duty.consequence.id),
+        ("effect", duty.requirement.effect), ("rule", duty.consequence.id), *permitted_lines(duty.fact, index),
     )  # fmt: skip
     inner = above | {duty.fact}
     causes = dict.fromkeys(one.cause for one in index.reasons(duty.fact))

@@ -12,7 +12,7 @@ from carknocker.judgement.comparisons import comparison_test, getter
 from carknocker.judgement.criteria import compile_comparison
 from carknocker.judgement.evidence_of_findings import looked_at
 from carknocker.judgement.explanation import why_unknown
-from carknocker.judgement.facts import EntryFact, PassedTestFact
+from carknocker.judgement.facts import EntryFact, Fact, PassedTestFact
 from carknocker.judgement.findings import view_for_when
 from carknocker.judgement.finer_gauge import settling_of
 from carknocker.judgement.index import JudgementIndex
@@ -32,6 +32,7 @@ from carknocker.wording.evidence import evidence_lines, evidence_value, leave_wo
 from carknocker.wording.limits import clause_words, path_words, requirement_words, settling_words
 from carknocker.wording.parts import attribute_words, part_by_key, part_words
 from carknocker.wording.phrases import listed
+from carknocker.wording.refusals import permission_words
 from carknocker.wording.set_aside import set_aside_words
 from carknocker.wording.verdicts import finding_words, unknown_words
 
@@ -204,10 +205,21 @@ def finding_node(finding: Finding, index: JudgementIndex) -> WhyNode:
     )
 
 
+def permitted_lines(fact: Fact, index: JudgementIndex) -> tuple[tuple[str, str], ...]:
+    """The host's written permission, where a finding or a duty refuses the car and the rules let him give one."""
+    refusal = index.refusals.get(fact)
+    permission = None if refusal is None else index.permissions.of(refusal)
+    return () if permission is None else (("or", permission_words(permission)),)
+
+
 def _would_pass(
     finding: Finding, ways: tuple[Way, ...], back_by: date | None, leaving: tuple[date | None, date | None]
 ) -> Iterator[tuple[str, str]]:
     """What of the record, or which days of the move, would have to be otherwise."""
+    unlisted = finding.part.unlisted
+    if unlisted is not None and finding.verdict == "not shown":
+        number = f"say how many there are (`{unlisted.number}`), and " if unlisted.number else ""
+        yield "would pass", f"put on record, and good: {number}describe what is there"
     for way in ways:
         yield "would pass", way_words(way, finding.part)
     if back_by is not None:
@@ -228,6 +240,7 @@ def _lines(
         yield "required", words.required
         yield "margin", words.margin
         yield from would_pass
+        yield from permitted_lines(finding.fact, index)
         for line in explanation.worked:
             yield "worked", line
     settled = settling_of(finding, index.compiled(criterion), index.view(finding))

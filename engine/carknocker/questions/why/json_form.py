@@ -22,7 +22,7 @@ _RULES: Rules = {
         "part", "label=part.label", "attribute=attribute.name", "fact=fact.name", "now", "values", "side", "short?",
         "dated", "borderline_at=borderline",
     ),
-    Sets: keys("sets", "more", "assumed", "beyond", "left"),
+    Sets: keys("put", "sets", "more", "assumed", "beyond", "left", "permitted"),
     JobSaid: keys("work", "at=labels", "serial?"),
     Dates: keys("back_by", "earlier", "later", "first_tried", "last_tried", "judged", "whatever"),
 }  # fmt: skip

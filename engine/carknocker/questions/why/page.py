@@ -152,6 +152,9 @@ def otherwise_section(answer: Otherwise) -> Section:
 
 def _work(sets: Sets) -> Item:
     blocks: list[Block] = []
+    if sets.put:
+        blocks.append(Paragraph("Put on record first, by looking and writing down:"))
+        blocks.append(Bullets(_stands(sets.put)))
     if sets.sets and any(one.jobs for one in sets.sets):
         assumed = f", if {sets.assumed:,} readings, tests and papers turn out good" if sets.assumed else ""
         clears = "clears all that work can clear" if sets.beyond else "makes the car ready"
@@ -173,6 +176,9 @@ def _work(sets: Sets) -> Item:
         besides = " besides" if sets.beyond else ""
         blocks.append(Paragraph(f"The set of work that leaves least leaves{besides}:"))
         blocks.append(Bullets(_stands(sets.left)))
+    if sets.permitted:
+        blocks.append(Paragraph("Or, with the host's written permission, as it is:"))
+        blocks.append(Bullets(_stands(sets.permitted)))
     return Item("Work", tuple(blocks))
 
 
@@ -212,7 +218,7 @@ def _stands(found: Iterable[Stands]) -> tuple[str, ...]:
 FOLDED_FROM = 5
 """A group inside a group is folded when it has at least this many members."""
 _ALONE = (
-    "car", "move", "as of", "measured", "required", "margin", "would pass", "worked", "settles", "why", "follows",
+    "car", "move", "as of", "measured", "required", "margin", "would pass", "or", "worked", "settles", "why", "follows",
     "says", "asks", "seen", "due", "stops",
 )  # fmt: skip
 """Lines of a reason that stand by themselves; the short ones are put together."""
