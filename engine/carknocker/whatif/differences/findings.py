@@ -9,13 +9,12 @@ from carknocker.judgement.model import Finding, Judgement
 from carknocker.vocabulary.program_names import AXLE, WHEELSET
 from carknocker.whatif.differences.change_reasons import ChangeReasons
 from carknocker.whatif.differences.model import FindingChange
+from carknocker.whatif.differences.unlisted_parts import Pair, Place, label_of_unlisted, match_unlisted, put_words
 from carknocker.wording.parts import part_words
 from carknocker.wording.verdicts import FindingWords, finding_words
 
-_Place = tuple[str, str, str]
 _QUIET = ("met", "for the day", "not applicable")
 """Verdicts that need no report when their criterion or part came or went."""
-_Pair = tuple[Finding | None, Finding | None]
 
 
 class FindingChanges(msgspec.Struct, frozen=True):
@@ -42,23 +41,27 @@ def finding_changes(before: Judgement, after: Judgement, links: ChangeReasons) -
     )  # fmt: skip
 
 
-def _pairs(before: Judgement, after: Judgement) -> dict[_Place, _Pair]:
+def _pairs(before: Judgement, after: Judgement) -> dict[Place, Pair]:
     """Findings paired by criterion and place. On the car a place is a position (`wheel L3`), so that an exchanged
-    wheelset is compared with the one before it. Parts that are not fitted are paired by their own key."""
+    wheelset is compared with the one before it. Parts that are not fitted are paired by their own key, parts that are
+    not on record with those that are put on record in their stead."""
     then, now = _axles(before), _axles(after)
     first = {_place(finding, then): finding for finding in before.findings}
     second = {_place(finding, now): finding for finding in after.findings}
-    pairs: dict[_Place, _Pair] = {place: (first.get(place), finding) for place, finding in second.items()}
+    pairs: dict[Place, Pair] = {place: (first.get(place), finding) for place, finding in second.items()}
     for place, finding in first.items():
         if place not in pairs:
             pairs[place] = (finding, None)
+    match_unlisted(pairs, before, after)
     return pairs
 
 
-def _place(finding: Finding, axles: Mapping[str, str]) -> _Place:
+def _place(finding: Finding, axles: Mapping[str, str]) -> Place:
     part = finding.part
     if not part.fitted:
         where = f"spare {part.key}"
+    elif part.unlisted is not None and part.unlisted.number:
+        where = part.key
     elif part.kind == WHEELSET:
         where = part.container or part.key
     elif part.kind == AXLE:
@@ -78,7 +81,7 @@ def _is_standing(finding: Finding | None) -> bool:
     return finding is not None and finding.unmet and not finding.relieved and finding.part.fitted
 
 
-def _list_of(pair: _Pair, links: ChangeReasons) -> str:
+def _list_of(pair: Pair, links: ChangeReasons) -> str:
     before, after = pair
     some = after or before
     if some is None:
@@ -102,7 +105,7 @@ def _list_of(pair: _Pair, links: ChangeReasons) -> str:
     return "" if _measured_alike(_words(before, links.before), _words(after, links.after)) else "changed_margin"
 
 
-def _differ(pair: _Pair) -> bool:
+def _differ(pair: Pair) -> bool:
     """Whether the verdict differs. A finding that came or went counts unless it asks nothing of the part."""
     before, after = pair
     one = "not applicable" if before is None else before.verdict
@@ -110,7 +113,7 @@ def _differ(pair: _Pair) -> bool:
     return one != two or (before is not None and after is not None and before.relieved != after.relieved)
 
 
-def _change(pair: _Pair, links: ChangeReasons) -> FindingChange:
+def _change(pair: Pair, links: ChangeReasons) -> FindingChange:
     before, after = pair
     some = after or before
     if some is None:
@@ -123,9 +126,23 @@ def _change(pair: _Pair, links: ChangeReasons) -> FindingChange:
         and _measured_alike(said_before, said_after)
     )  # fmt: skip
     return FindingChange(
-        part_words(some.part), some.criterion.title, some.criterion.id, before, after, said_before, said_after,
+        _label(pair, links), some.criterion.title, some.criterion.id, before, after, said_before, said_after,
         () if same else links.of_finding(before, after), _exchange(pair), _also(pair, links),
     )  # fmt: skip
+
+
+def _label(pair: Pair, links: ChangeReasons) -> str:
+    """The place in words: of parts put on record, or no longer there, all of them, unless one still refuses."""
+    before, after = pair
+    some = after or before
+    if some is None:
+        raise AssertionError("a change of nothing")
+    if before is None or after is None or not put_words(before, after, links.before, links.after):
+        return part_words(some.part)
+    if before.part.unlisted is not None:
+        standing = after.unmet and not after.relieved
+        return part_words(after.part) if standing else label_of_unlisted(before.part, links.before.judgement.parts)
+    return label_of_unlisted(after.part, links.after.judgement.parts)
 
 
 def _words(finding: Finding, index: JudgementIndex) -> FindingWords:
@@ -137,16 +154,20 @@ def _measured_alike(before: FindingWords, after: FindingWords) -> bool:
     return (before.measured, before.margin) == (after.measured, after.margin)
 
 
-def _exchange(pair: _Pair) -> str:
+def _exchange(pair: Pair) -> str:
     before, after = pair
     if before is None or after is None or before.part.key == after.part.key:
+        return ""
+    if before.part.unlisted is not None or after.part.unlisted is not None:
         return ""
     return f"{_thing(before)} → {_thing(after)}"
 
 
-def _also(pair: _Pair, links: ChangeReasons) -> str:
+def _also(pair: Pair, links: ChangeReasons) -> str:
     before, after = pair
     words: list[str] = []
+    if before is not None and after is not None:
+        words.append(put_words(before, after, links.before, links.after))
     if after is None and before is not None:
         words.append(_absent(before, links.after, "second"))
     if before is None and after is not None:
