@@ -13,7 +13,7 @@ from carknocker.judgement.dates import day_of
 from carknocker.judgement.figures import SIDES
 from carknocker.judgement.findings import view_for_must
 from carknocker.judgement.model import Finding, Judgement
-from carknocker.judgement.observed_value import ObservedValue, has_run_out
+from carknocker.judgement.observed_value import ObservedValue, has_run_out, text_of
 from carknocker.judgement.part_view import PartView, limit_getter
 from carknocker.judgement.set_aside import SetAside
 from carknocker.judgement.situation import accepted_by_host
@@ -249,13 +249,20 @@ class ExceptWhere(msgspec.Struct, frozen=True):
     unless: Clause
 
 
+class MayComeToBe(msgspec.Struct, frozen=True):
+    """The move leaves a choice open, and with one of its words the part is under the criterion, and breaches it.
+    said: what the move says."""
+
+    said: str
+
+
 class OnlyFitted(msgspec.Struct, frozen=True):
     """It asks about the place, and the part is not fitted."""
 
 
 Reason = (
     ComesToApply | ExceptionEnds | MadeVoid | GoodUntil | RenewedOnTheWay | MayNotApply | NotSettled | OnlyWhere
-    | ExceptWhere | OnlyFitted
+    | ExceptWhere | OnlyFitted | MayComeToBe
 )  # fmt: skip
 
 
@@ -407,9 +414,19 @@ def _of_verdict(
                 yield reason
         case "not applicable":
             yield _why_not_applicable(one, sight)
+        case "breached" if sight.situation.open_choices:
+            asked = _by_anyone(sight)
+            if one.must(sight) != FAILS or (one.conditional and one.applies(asked) == UNKNOWN):
+                said = (f"{name}: {text_of(value.value)}" for value, name in _left_open(sight))
+                yield MayComeToBe("; ".join(said))
         case _:
             if finding.lapses_on is not None:
                 yield RenewedOnTheWay(finding.lapses_on)
+
+
+def _left_open(sight: PartView) -> Iterator[tuple[ObservedValue, str]]:
+    for key, name in sight.situation.open_choices:
+        yield sight.situation.values[key][name], name
 
 
 def _by_anyone(sight: PartView) -> PartView:

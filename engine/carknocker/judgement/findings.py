@@ -1,6 +1,6 @@
 """Findings: every criterion on every part of its kind, spares too, from what may be believed."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from datetime import date
 from itertools import repeat
 
@@ -90,6 +90,7 @@ def _judge(
                 ]
     seen = views.departing(parts, one.seen_terms)
     decide, met_at_once = one.decide, one.met_at_once
+    open_choices = views.situation.open_choices
     findings: list[Finding] = []
     add = findings.append
     for part, view, applies in zip(parts, seen, applying):  # noqa: B905 (`applying` may have no end)
@@ -107,12 +108,30 @@ def _judge(
             finding = Finding(criterion, part, "not applicable", None)
         elif truth == FAILS and (applies != UNKNOWN or _of_unknown_place(one, part, views, later)):
             finding = _finding(criterion, part, "breached", evidence)
+        elif open_choices and _looks_at(one, open_choices) and (failed := _breached_somewhere(one, part, views)):
+            finding = _finding(criterion, part, "breached", failed[0])
         else:
             finding = _not_shown(one, part, view, truth, before)
         add(finding)
         if finding.unmet:
             unmet.append(finding)
     return findings
+
+
+def _looks_at(one: CompiledCriterion, choices: Collection[tuple[str, str]]) -> bool:
+    return one.attributes is None or any(name in one.attributes for _, name in choices)
+
+
+def _breached_somewhere(one: CompiledCriterion, part: Part, views: PartViews) -> tuple[Evidence | None] | None:
+    """The evidence of a breach, where the move leaves a choice open and with some word of it the criterion applies and
+    is breached; None where it never is. The car may come to stand there: so the worst counts."""
+    for situation in views.situation.decided:
+        day = situation.move.out
+        if whether_applies(one, view_for_when(part, situation, day)) == HOLDS:
+            truth, evidence = one.decide(view_for_must(one, part, situation, day))
+            if truth == FAILS:
+                return (evidence,)
+    return None
 
 
 def _on_the_way(one: CompiledCriterion, part: Part, views: PartViews, later: dict[str, PartView]) -> int:

@@ -5,6 +5,7 @@ from copy import copy
 from datetime import date
 from fractions import Fraction
 from functools import cached_property, lru_cache, partial
+from itertools import product
 
 import msgspec
 
@@ -14,8 +15,9 @@ from carknocker.record.model import Evidence, Move, Person
 from carknocker.record.part_keys import serial_of
 from carknocker.record.standing import CarOnDay, Standing
 from carknocker.record.values import NotAccessible, Word
-from carknocker.vocabulary import does_of
+from carknocker.vocabulary import does_of, load_vocabulary
 from carknocker.vocabulary.model import Attribute
+from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.workings import WORKINGS, Candidate, Missing, Readings, Worked
 from carknocker.workings.age_and_miles import miles_of_car_since, miles_of_wheelset_since
 from carknocker.workings.uncertainty import candidates_of, uncertainty_of
@@ -254,6 +256,35 @@ class Situation:
             ended = person.name in self._no_longer_accepted
             self._accepted[asked] = not ended and accepted_by_host(person, self.move.host, day)
         return self._accepted[asked]
+
+    @cached_property
+    def open_choices(self) -> Mapping[tuple[str, str], tuple[str, ...]]:
+        """What the move leaves open (`place: anywhere`): its part and attribute → each word that it may come to be."""
+        found: dict[tuple[str, str], tuple[str, ...]] = {}
+        for kind in MOVE_KINDS:
+            for part in self.standing.by_kind.get(kind, ()):
+                for name, held in self.values.get(part.key, {}).items():
+                    attribute = load_vocabulary().attribute(kind, name)
+                    open_ = () if attribute is None else attribute.left_open
+                    if attribute is not None and open_ and (text_of(held.value) or "") in open_:
+                        found[part.key, name] = tuple(word for word in attribute.one_of if word not in open_)
+        return found
+
+    @cached_property
+    def decided(self) -> tuple["Situation", ...]:
+        """The situations in which the move says what it leaves open, one for each way; none where it leaves nothing."""
+        choices = self.open_choices
+        return tuple(self._with_words(dict(zip(choices, words, strict=True))) for words in product(*choices.values()))
+
+    def _with_words(self, words: Mapping[tuple[str, str], str]) -> "Situation":
+        other = copy(self)
+        other._worked, other._sheets_known, other._derived, other._shop_values = {}, {}, {}, {}
+        other.values, other._read = dict(self.values), dict(self._read)
+        for (key, name), word in words.items():
+            held = self.values[key][name]
+            said = None if held.evidence is None else replace(held.evidence, value=Word(word))
+            other.values[key] = other._read[key] = {**other.values[key], name: ObservedValue(Word(word), said)}
+        return other
 
     def values_of(self, key: str, *, shop: bool = False) -> PartValues:
         """The values of a part by attribute; with `shop`, only what an accepted person showed."""

@@ -18,6 +18,7 @@ from carknocker.judgement.explanation import (
     GoodUntil,
     InsideSeen,
     MadeVoid,
+    MayComeToBe,
     MayNotApply,
     Measured,
     MilesOnlyAtLeast,
@@ -167,6 +168,8 @@ def _reason(reason: Reason) -> str:
             return f"it applies where {clause_words(when)}"
         case ExceptWhere(unless):
             return f"it does not apply where {clause_words(unless)}"
+        case MayComeToBe(said):
+            return f"the move leaves it open ({said}), and the worst of it counts"
         case OnlyFitted():
             return "it asks about the place, and this part is not fitted"
 
