@@ -103,6 +103,16 @@ def test_a_state_that_cannot_be_decided_relieves_nothing():
         assert judged(frames("one-piece cast", at_b), relief, criteria=[thick]).outcome == outcome
 
 
+def test_what_is_always_asked_is_asked_of_every_part_whatever_is_on_record():
+    always = consequence("spare", [cause("state", of="truck")], requires("truck", spare="air hose", each=True))
+    judgement = judged(frames(None, "built-up"), always)
+    assert [duty.part.key for duty in judgement.duties] == ["truck A", "truck B"]
+    index = JudgementIndex(judgement)
+    (first, _) = judgement.duties
+    assert fact_words(first.cause, index) == "always asked (truck A)"
+    assert fact_node(first.cause, index).said == "truck A: always asked"
+
+
 LAST = cause("state", of="car", when=compare("car", "place", "is", Word("rear"), owner="train"))
 MARKER = consequence("marker", [LAST], requires("car", spare="rear marker"))
 

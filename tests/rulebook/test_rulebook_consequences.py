@@ -156,6 +156,7 @@ def test_causes_on_findings(tmp_path: Path) -> None:
         ("cause: {leave: any}\nrelieves: {finding: other}", ["`same`"]),
         ("cause: {leave: any}\nrelieves: {criterion: flang}", ["/ flange /"]),
         ("cause: {leave: any}\nrelieves: {criterion: named, for: shop}", ["what a relief is for"]),
+        ("cause: {state: sometimes, of: car}\nrequires: {duty: look, when: on the way}", ["`sometimes`", "`always`"]),
         ("id: Not A Name\ncause: {leave: any}\nrelieves: {criterion: named}", ["small letters, digits and hyphens"]),
     ],
 )  # fmt: skip
@@ -166,3 +167,9 @@ def test_a_wrong_consequence_is_refused_with_words(tmp_path: Path, keys: str, wo
     found = said(problems_of(tmp_path, text))
     for word in words:
         assert word in found
+
+
+def test_a_state_without_a_condition_says_always(tmp_path: Path) -> None:
+    keys = "cause: {state: always, of: car}\nrequires: {spare: air hose, of: car, when: before departure}\n"
+    (cause,) = read(tmp_path, consequence_text(keys)).consequences[0].causes
+    assert (cause.sort, cause.of, cause.when) == ("state", "car", None)

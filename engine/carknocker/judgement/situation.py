@@ -8,6 +8,7 @@ from functools import cached_property, lru_cache, partial
 from itertools import product
 
 import msgspec
+from msgspec.structs import replace
 
 from carknocker.judgement.observed_value import ObservedValue, text_of
 from carknocker.judgement.set_aside import SetAside

@@ -55,7 +55,8 @@ def read_cause(node: Node, named: KindsOfCriteria, context: Context) -> Cause | 
     when: Clause | None = None
     if sort == "state":
         context.required(entries, "of", node, "a cause on `state`")
-        when = read_clause(value, Subject((of,)), context) if of else None
+        always = value.kind == "scalar" and context.choice(value, ("always",), "a state without a condition")
+        when = read_clause(value, Subject((of,)), context) if of and not always else None
     elif "when" in entries and len(context.problems) == before:
         subject = _subject(sort, of, names, criteria, entries["when"], named, context)
         when = None if subject is None else read_clause(entries["when"], subject, context)

@@ -75,6 +75,11 @@ def _pair(consequence: Consequence, cause: Cause, given: Yield) -> Iterator[Prob
         yield _problem(
             consequence, cause, f"`{name}` from a cause on `{cause.sort}`", f"`{cause.sort}` may cause {can}"
         )
+    elif cause.sort == "state" and cause.when is None and isinstance(given, Relieves):
+        yield _problem(
+            consequence, cause, "`relieves` from `state: always`",
+            "a state by which some parts are told from others; what is relieved of all is relaxed in `edition.yaml`",
+        )  # fmt: skip
     elif cause.sort == "finding":
         yield from _finding(consequence, cause, given, name)
 

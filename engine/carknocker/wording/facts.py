@@ -68,7 +68,7 @@ def _state_words(fact: StateFact, label: str, index: JudgementIndex) -> str:
     found = index.consequences.get(fact.consequence)
     clause = None if found is None or fact.cause_number >= len(found.causes) else found.causes[fact.cause_number].when
     if clause is None:
-        return f"{index.title(fact.consequence)} ({label})"
+        return f"always asked ({label})"
     words, situation = clause_words(clause, boundary=False), index.situation
     sight = PartView(situation, fact.part, situation.values_of(fact.part), situation.move.out)
     if clause_test(clause)(sight) != UNKNOWN:

@@ -41,7 +41,9 @@ def cause_words(cause: Cause, title: Callable[[str], str]) -> str:
         case "work" | "event":
             return f"{cause.sort}: {names}{on}{narrowed}"
         case "state":
-            return f"a {cause.of or 'car'} is so: {clause_words(cause.when) if cause.when is not None else 'always'}"
+            if cause.when is None:
+                return f"always, for each {cause.of}"
+            return f"a {cause.of or 'car'} is so: {clause_words(cause.when)}"
         case "test":
             return f"a valid, passed {names}{narrowed}"
         case "leave":

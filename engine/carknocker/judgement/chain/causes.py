@@ -55,18 +55,17 @@ def _kind_of(part: str, parts: Mapping[str, Part]) -> str:
 
 
 def state_facts(situation: Situation, index: RuleIndex) -> list[ChainFact]:
-    """The states that some rule asks for, on every fitted part of the kind on which they hold. For what
+    """The states that some rule asks for, on every fitted part of the kind on which they hold; without a condition on
+    every part. For what
     burdens a state holds unless it surely does not: a missing fact may cost, and never grant."""
     standing = situation.standing
     found: list[ChainFact] = []
     for rule in _one_each(index.by_sort.get("state", ())):
-        if rule.when is None:
-            continue
         for part in standing.by_kind.get(rule.cause.of or "car", ()):
             if not part.fitted:
                 continue
             sight = PartView(situation, part.key, situation.values_of(part.key), situation.move.out)
-            if rule.when(sight) >= rule.least_truth:
+            if rule.when is None or rule.when(sight) >= rule.least_truth:
                 fact = StateFact(rule.consequence.id, rule.cause_number, part.key)
                 found.append(ChainFact(fact, rule.consequence.id, part.kind))
     return found

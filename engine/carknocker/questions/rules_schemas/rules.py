@@ -71,7 +71,7 @@ def _cause() -> Schema:
     sorts: dict[str, Schema] = {
         "work": one_or_several(WORK),
         "event": one_or_several(EVENT),
-        "state": CLAUSE,
+        "state": {"anyOf": [{"const": "always"}, CLAUSE]},
         "test": one_or_several(TEST),
         "leave": {"const": "any"},
         "finding": one_or_several(words(("unmet", *UNMET, "borderline", "met"))),

@@ -145,10 +145,8 @@ def _states(rule: Rule, keys: Keys, index: JudgementIndex) -> Iterator[WhyNode]:
     if not chosen:
         yield WhyNode("nothing", f"no {kind} is among the parts asked about" if parts else f"there is no {kind}")
     for part in chosen:
-        if rule.cause.when is None or rule.when is None:
-            continue
         sight = _sight(part.key, index)
-        if rule.when(sight) >= rule.least_truth:
+        if rule.cause.when is None or rule.when is None or rule.when(sight) >= rule.least_truth:
             cause = ChainFact(StateFact(rule.consequence.id, rule.cause_number, part.key), rule.consequence.id)
             yield _held_back(rule, cause, index)
         else:
