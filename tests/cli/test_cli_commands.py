@@ -102,7 +102,9 @@ def test_a_folder_without_a_command_is_none(invent, tmp_path):
 
 OF_A_CAR = ("wren-hollow/before", "--as-of", "2026-10-08")
 ARGUMENTS = {
-    **dict.fromkeys(("arrange", "horizon", "order", "plan", "setout", "spares", "tag", "workings"), OF_A_CAR),
+    **dict.fromkeys(
+        ("arrange", "horizon", "order", "plan", "request", "setout", "spares", "tag", "workings"), OF_A_CAR
+    ),
     "check": (*OF_A_CAR, "--output", "dossier.json", "--format", "json"),
     "diff": ("wren-hollow/before", "wren-hollow/after", "--as-of", "2026-10-24"),
     "lift": ("wren-hollow/before", "--end", "A"),

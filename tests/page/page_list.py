@@ -31,6 +31,7 @@ PAGES: dict[str, tuple[str, ...]] = {
     "horizon": ("horizon", "wren-hollow/after", *AFTER),
     "worksheet": ("worksheet", "wren-hollow/before", *BEFORE),
     "spares": ("spares", "wren-hollow/after", *AFTER),
+    "request": ("request", "wren-hollow/after", *AFTER),
     "setout": ("setout", "wren-hollow/after", *AFTER),
     "order": ("order", "wren-hollow/before", *BEFORE),
     "tag": ("tag", "wren-hollow/before", *BEFORE),

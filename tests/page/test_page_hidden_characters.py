@@ -141,6 +141,7 @@ COMMANDS = {
     "horizon": ("horizon", ONE, *DAY, "--ics", "dates.ics"),
     "worksheet": ("worksheet", ONE, *DAY, "--form", "form.yaml"),
     "spares": ("spares", ONE, *DAY),
+    "request": ("request", ONE, *DAY),
     "setout": ("setout", ONE, *DAY),
     "order": ("order", ONE, *DAY),
     "tag": ("tag", ONE, *DAY, "--inspector", PAYLOAD, "--location", PAYLOAD, "--destination", PAYLOAD),

@@ -255,6 +255,7 @@ class GaugeKind(msgspec.Struct, frozen=True):
 
 SheetName = Literal[
     "set-out", "order", "papers with a wheelset", "serials", "spares", "axle plan", "wheel profile",
+    "request",
 ]  # fmt: skip
 
 

@@ -243,6 +243,7 @@ _HEADINGS: Mapping[SheetName, tuple[str, ...]] = {
         "lubricant of a bearing",
     ),
     "wheel profile": ("gauge points",),
+    "request": ("car", "wanted"),
 }
 _PLACEHOLDERS = frozenset(("part", "side", "value"))
 

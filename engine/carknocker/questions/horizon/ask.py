@@ -20,8 +20,10 @@ from carknocker.record.model import Move
 from carknocker.rulebook.library import Library
 from carknocker.rulebook.model import Source
 from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.program_names import REQUESTED_ON
 from carknocker.whatif.day_watch import DayWatch, EditionWatch
 from carknocker.whatif.move_days import shifted
+from carknocker.whatif.notice import strictest_notice
 from carknocker.wording.duties import during_the_move
 from carknocker.wording.outcomes import limits_sentence
 from carknocker.wording.parts import car_title
@@ -131,6 +133,7 @@ def lapses_between(judgement: Judgement, library: Library, first: date, until: d
         *_of_criteria(judgement, first, until, shown),
         *_of_the_record(judgement, first, until, shown),
         *_of_editions(judgement, library, first, until),
+        *_of_the_request(judgement, first, until),
     ]
     return tuple(sorted(found, key=lambda lapse: lapse.day))
 
@@ -182,6 +185,14 @@ def _of_editions(judgement: Judgement, library: Library, first: date, until: dat
         ends = [day for day in (edition.until, None if next_one is None else next_one - timedelta(days=1)) if day]
         if ends and first <= min(ends) < until:
             yield Lapse(min(ends), "edition", f"edition {edition.name} of {edition.ruleset} is in force", ())
+
+
+def _of_the_request(judgement: Judgement, first: date, until: date) -> Iterator[Lapse]:
+    """The last day on which the request to the host may be sent, while the move does not say that it was."""
+    move = judgement.move
+    notice = None if REQUESTED_ON in move.facts else strictest_notice((judgement.rulebook,), move.out)
+    if notice is not None and first <= notice.last_day(move.out) < until:
+        yield Lapse(notice.last_day(move.out), "request", f"request to {move.host}", (), notice.criterion.source)
 
 
 def horizon(answer: CheckAnswer, library: Library, miles_a_year: Quantity | None = None) -> HorizonAnswer:

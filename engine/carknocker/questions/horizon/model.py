@@ -11,7 +11,7 @@ from carknocker.wording.duties import DuringTheMove
 
 AHEAD = 400
 """Days from the day of the judgement that are looked at."""
-LapseSort = Literal["criterion", "paper", "gauge", "person", "leave", "edition"]
+LapseSort = Literal["criterion", "paper", "gauge", "person", "leave", "edition", "request"]
 
 
 class Against(msgspec.Struct, frozen=True):

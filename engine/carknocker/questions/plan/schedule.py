@@ -8,18 +8,16 @@ import msgspec
 from msgspec.structs import replace
 
 from carknocker.judgement.answer import CheckAnswer
-from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Judgement
 from carknocker.questions.plan.model import Step
 from carknocker.record.model import Evidence
 from carknocker.record.part_keys import serial_of
-from carknocker.record.values import Day, Interval
-from carknocker.rulebook.clauses import Fixed
-from carknocker.rulebook.model import Rulebook
+from carknocker.record.values import Day
 from carknocker.vocabulary.model import Stage
-from carknocker.vocabulary.program_names import NOTICE_DAYS, REQUESTED_ON
+from carknocker.vocabulary.program_names import REQUESTED_ON
 from carknocker.whatif.hypothetical_car import NOWHERE, with_evidence, with_spare
+from carknocker.whatif.notice import notices_of
 from carknocker.whatif.work.model import Trial
 from carknocker.whatif.work.record_after import after_work
 from carknocker.whatif.work.trial import Trials
@@ -167,20 +165,8 @@ def _on_day(evidence: Evidence, day: date, after: frozenset[str], before: date) 
 def departure(check: CheckAnswer, ready_on: date) -> tuple[int | None, date]:
     """The days of notice that the rulebook asks for, and the first day on which the car could depart."""
     move = check.judgement.move
-    days = _notice(check.judgement.rulebook, check.day)
+    days = max((one.days_from(check.day) for one in notices_of(check.judgement.rulebook)), default=None)
     requested = move.facts.get(REQUESTED_ON)
     asked_on = getattr(requested, "last", None) if ready_on <= move.out else None
     notice_from = asked_on if isinstance(asked_on, date) else check.day
     return days, max(ready_on, notice_from + timedelta(days=days or 0))
-
-
-def _notice(rulebook: Rulebook, day: date) -> int | None:
-    longest: int | None = None
-    for criterion in rulebook.criteria:
-        for comparison in comparisons_in(criterion.must):
-            if comparison.path.attribute.name != NOTICE_DAYS or not isinstance(comparison.limit, Fixed):
-                continue
-            for value in comparison.limit.values:
-                if isinstance(value, Interval) and comparison.word in ("at_least", "over"):
-                    longest = max(longest or 0, (value.period.after(day) - day).days + (comparison.word == "over"))
-    return longest

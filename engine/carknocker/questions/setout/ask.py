@@ -1,23 +1,21 @@
 """`setout`: the sheet that rides along, for strangers who may have to change a wheelset at night."""
 
+from carknocker.dossier.whom_to_call import whom_to_call
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Judgement
 from carknocker.page.sheet import SheetAnswer, SheetSection
 from carknocker.record.model import Part
 from carknocker.record.part_keys import axle_position_key, truck_key, wheelset_key
-from carknocker.record.value_words import value_words
 from carknocker.rulebook.model import Restricts, Withdraws
 from carknocker.vocabulary import sheet_lines, work_to
-from carknocker.vocabulary.program_names import CONTACT_CARD, TRUCK
+from carknocker.vocabulary.program_names import TRUCK
 from carknocker.whatif.hypothetical_car import fitted_now
 from carknocker.whatif.spare_cover import spare_wheelsets, table
 from carknocker.whatif.tape_window import tape_window, window_line
-from carknocker.wording.evidence import until_words
 from carknocker.wording.parts import car_title
 from carknocker.wording.record_lines import RecordLine, connections_of, listed_lines, missing_line, stowage_of
 from carknocker.wording.sources import place_words
 
-_CALLED = ("owner", "owner's helper", "shop inspector", "wheel shop", "bearing shop", "engineer")
 CAUTIONS = (
     "A coupler and its draft gear is no rated lifting point unless a competent person says so for this lift (common "
     "practice, no source).",
@@ -87,24 +85,6 @@ def carried(judgement: Judgement) -> SheetSection:
     if not lines:
         lines.append(RecordLine("spare wheelset", "none rides along, by the record"))
     return SheetSection("Spare wheelsets aboard", tuple(lines))
-
-
-def whom_to_call(judgement: Judgement) -> SheetSection:
-    lines: list[RecordLine] = []
-    for entry in judgement.situation.counted("car", CONTACT_CARD):
-        facts = {name: value_words(value) for name, value in entry.facts.items()}
-        until = until_words(entry.until).replace(" until", ", until")
-        lines.append(RecordLine("who can decide", f"{facts.get('name', 'a name that is not on record')}{until}"))
-        number = facts.get("telephone")
-        lines.append(RecordLine("telephone", number) if number else missing_line("telephone"))
-        if "hours" in facts:
-            lines.append(RecordLine("hours", facts["hours"]))
-    if not lines:
-        lines.extend((missing_line("who can decide"), missing_line("telephone")))
-    for person in judgement.car.people.values():
-        if person.role in _CALLED:
-            lines.append(RecordLine(person.role, person.full_name or person.name))
-    return SheetSection("Whom to call", tuple(lines))
 
 
 def after_a_change(judgement: Judgement) -> SheetSection:

@@ -1,0 +1,130 @@
+"""`request`: what a host is asked and told before a move, from record, move and rulebook. It signs nothing."""
+
+from carknocker.dossier.evidence import papers_of
+from carknocker.dossier.heading import move_rows
+from carknocker.dossier.whom_to_call import whom_to_call
+from carknocker.judgement.answer import CheckAnswer
+from carknocker.judgement.index import JudgementIndex
+from carknocker.judgement.model import Judgement
+from carknocker.page.sheet import SheetAnswer, SheetSection
+from carknocker.quantities import write_quantity
+from carknocker.record.model import Leg
+from carknocker.record.value_words import value_words
+from carknocker.record.values import Day
+from carknocker.vocabulary import load_vocabulary, sheet_lines
+from carknocker.vocabulary.program_names import REQUESTED_ON
+from carknocker.whatif.notice import Notice, strictest_notice
+from carknocker.wording.parts import car_title
+from carknocker.wording.record_lines import RecordLine, listed_lines, missing_line
+from carknocker.wording.sources import source_words
+
+_RIDERS = {"passengers": "passengers ride", "crew": "only crew rides", "nobody": "nobody rides"}
+
+
+def request(answer: CheckAnswer) -> SheetAnswer:
+    """The request of a checked car to the host of its move. What the record does not say stands as missing."""
+    judgement = answer.judgement
+    car, move = judgement.car, judgement.move
+    return SheetAnswer(
+        title=f"Request to {move.host}: move of {car_title(car)}",
+        for_whom=f"Departure {move.out.isoformat()}, return {move.back.isoformat()}; as on record on "
+        f"{answer.day.isoformat()}",
+        as_of=answer.day,
+        sections=(
+            when_to_send(answer),
+            SheetSection("The car", tuple(listed_lines(judgement, sheet_lines("request", "car"), "car"))),
+            the_move(judgement),
+            riders(judgement),
+            papers_enclosed(judgement),
+            whom_to_call(judgement),
+            SheetSection("To be completed by the owner", tuple(
+                RecordLine(label, "", box=True) for label in ("name", "signature", "day of sending", "sent by")
+            )),
+        ),
+    )  # fmt: skip
+
+
+def when_to_send(answer: CheckAnswer) -> SheetSection:
+    """The last day on which the request may be sent, and what the record says of a request."""
+    judgement = answer.judgement
+    books = [one.rulebook for one in (judgement, answer.other) if one is not None]
+    notice = strictest_notice(books, judgement.move.out)
+    if notice is None:
+        note = "No rule at hand says how long before departure the request has to be in: ask the host."
+        return SheetSection("When to send it", _sent(answer, None), (note,))
+    last = notice.last_day(judgement.move.out)
+    lines = (RecordLine("last day to send it", f"{last.isoformat()} ({_how_long(notice)} before departure)"),)
+    late = (
+        (f"That day is past on {answer.day.isoformat()}: the host need not take the request.",)
+        if last < answer.day and not _sent_by(answer, notice)
+        else ()
+    )
+    return SheetSection(
+        "When to send it", (*lines, *_sent(answer, notice)), (*late, source_words(notice.criterion.source))
+    )
+
+
+def _how_long(notice: Notice) -> str:
+    return f"{'more than ' if notice.longer else ''}{notice.period}"
+
+
+def _requested(answer: CheckAnswer) -> Day | None:
+    """The day of the request by the move file; None where it says none, or one after the day of the judgement."""
+    value = answer.judgement.move.facts.get(REQUESTED_ON)
+    return value if isinstance(value, Day) and value.last <= answer.day else None
+
+
+def _sent_by(answer: CheckAnswer, notice: Notice) -> bool:
+    """Whether the move says that the request was made by the last day."""
+    day = _requested(answer)
+    return day is not None and day.last <= notice.last_day(answer.judgement.move.out)
+
+
+def _sent(answer: CheckAnswer, notice: Notice | None) -> tuple[RecordLine, ...]:
+    day = _requested(answer)
+    if day is None:
+        return (RecordLine("sent on", "not sent yet, by the move file", known=False),)
+    in_time = "" if notice is None else ", in time" if _sent_by(answer, notice) else ", too late"
+    return (RecordLine("sent on", f"{value_words(day)}{in_time}"),)
+
+
+def the_move(judgement: Judgement) -> SheetSection:
+    """Host, days, route, train, each leg, and what is wanted on the way."""
+    move = judgement.move
+    rows = [RecordLine(label, text.partition("; judged as of")[0]) for label, text in move_rows(judgement, move.out)
+            if label != "riders"]  # fmt: skip
+    rows.extend(RecordLine(f"leg {leg.number}", _leg(leg)) for leg in move.legs)
+    known = load_vocabulary().kinds["move"].attributes
+    for line in sheet_lines("request", "wanted"):
+        value = move.facts.get(line.attribute)
+        label = line.label or known[line.attribute].label
+        rows.append(missing_line(label) if value is None else RecordLine(label, value_words(value)))
+    return SheetSection("The move", tuple(rows))
+
+
+def _leg(leg: Leg) -> str:
+    days = " to ".join(dict.fromkeys(day.isoformat() for day in (leg.on, leg.until) if day is not None))
+    return f"{leg.start} to {leg.end}, {write_quantity(leg.miles)}, {days or 'day not on record'}"
+
+
+def riders(judgement: Judgement) -> SheetSection:
+    """Who rides; their number and names are not on record here: a list goes with the request."""
+    rides = judgement.move.rides
+    lines = [RecordLine("who rides", _RIDERS[rides])]
+    if rides != "nobody":
+        lines.append(missing_line("number of riders"))
+    return SheetSection("Riders", tuple(lines))
+
+
+def papers_enclosed(judgement: Judgement) -> SheetSection:
+    """The papers on record that cover the whole move, to be enclosed; those that do not, with their last day."""
+    index = JudgementIndex(judgement)
+    lines = []
+    for paper in papers_of(index):
+        words = "; ".join(word for word in (f"until {paper.until}" if paper.until else "", paper.more) if word)
+        note = "" if paper.until else ": no last day on record"
+        if paper.until not in ("", "no end") and paper.until < judgement.move.back.isoformat():
+            note = ": runs out before the return, not enclosed"
+        lines.append(RecordLine(paper.paper, f"{words or 'on record'}{note}", known=not note))
+    notes = () if lines else ("No paper is on record.",)
+    return SheetSection("Papers enclosed", tuple(lines), notes)
