@@ -15,6 +15,7 @@ from random_worlds import (
     criterion,
     inches,
     move,
+    reading,
     relieves,
     requires,
     rulebook,
@@ -111,6 +112,16 @@ def test_what_is_always_asked_is_asked_of_every_part_whatever_is_on_record():
     (first, _) = judgement.duties
     assert fact_words(first.cause, index) == "always asked (truck A)"
     assert fact_node(first.cause, index).said == "truck A: always asked"
+
+
+def test_a_doubtful_reading_that_leaves_a_state_open_is_named():
+    """A coupler half an inch over the rail: whether it is under 30 in nobody knows."""
+    low = cause("state", of="coupler", when=compare("coupler", "coupler_height", "under", Figure(inches(480))))
+    record = car_record([reading("coupler A", "coupler_height", Figure(inches(8)), OUT)])
+    judgement = judged(record, consequence("slow", [low], Restricts((Restriction("speed", quantity=mph(30)),))))
+    index = JudgementIndex(judgement)
+    said = [fact_words(fact, index) for fact in judgement.restrictions[0].reasons]
+    assert any("coupler height" in words and "coupler A" in words for words in said), said
 
 
 LAST = cause("state", of="car", when=compare("car", "place", "is", Word("rear"), owner="train"))

@@ -464,7 +464,11 @@ def undecided_in(clause: Clause, sight: PartView) -> tuple[UnknownValue, ...]:
     if clause_test(clause)(sight) != UNKNOWN:
         return ()
     leaves = (compile_comparison(one) for one in comparisons_in(clause, parts_inside=False))
-    return tuple(dict.fromkeys(why_unknown(leaf, sight) for leaf in leaves if leaf.test(sight) == UNKNOWN))
+    found: list[UnknownValue] = []
+    for leaf in leaves:  # the evidence in it may hold facts, which have no hash
+        if leaf.test(sight) == UNKNOWN and (why := why_unknown(leaf, sight)) not in found:
+            found.append(why)
+    return tuple(found)
 
 
 def why_unknown(leaf: CompiledComparison, sight: PartView) -> UnknownValue:
