@@ -17,6 +17,7 @@ import pytest
 import tinycss2
 from markdown_it import MarkdownIt
 from nasty_samples import LIFT_PLAN, NASTY, nasty
+from pdf_samples import faults, letters, sheets
 from yaml_texts import texts_of
 
 from carknocker.documents.structure import Structure, types_of
@@ -28,6 +29,7 @@ from carknocker.forms.model import GROUPS
 from carknocker.page.html import html_of
 from carknocker.page.markdown import markdown_of
 from carknocker.page.model import Page
+from carknocker.page.pdf.writer import pdf_of
 from carknocker.page.sheet import sheet_page
 from carknocker.page.text import text_of
 from carknocker.questions.arrange.ask import arrange
@@ -201,6 +203,17 @@ def test_markdown_shows_a_payload_letter_by_letter(pages, kind):
     assert "<zzel" in shown, "the page shows none of the texts"
     if kind in WHOLE:
         assert one_line(NASTY) in shown
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_pdf_shows_a_payload_letter_by_letter(pages, kind):
+    pdf = pdf_of(pages[kind])
+    assert faults(pdf) == []
+    shown = letters("".join(sheets(pdf)))
+    assert "zzelementzzattribute" in shown or "zzelzzat" in shown, "the page shows none of the texts"
+    if kind in WHOLE:
+        assert letters(NASTY)[:60] in shown
+        assert letters(NASTY)[-30:] in shown
 
 
 @pytest.mark.parametrize("kind", KINDS)

@@ -1,4 +1,5 @@
-"""The greatest width of a text, since the font that it will be shown in is not known."""
+"""The greatest width of a text, since the font that a browser will show it in is not known. The typeface of a PDF is
+never wider."""
 
 import re
 import unicodedata
@@ -16,15 +17,15 @@ SMALL = 11.5
 _BOLD = 1.12
 _WIDTHS: Mapping[str, float] = {
     **dict.fromkeys("ijl'|,.:;! \u00a0", 0.34),
-    **dict.fromkeys('ftrI()[]-/\\"`°', 0.46),
-    **dict.fromkeys("cksvxyzJ*?_“”’", 0.6),
+    **dict.fromkeys("ftrI()[]-/\\°", 0.46),
+    **dict.fromkeys('cksvxyzJ*?_“”’"`', 0.6),
     **dict.fromkeys("abdeghnopqu0123456789LFETPS$", 0.645),
     **dict.fromkeys("ABCKRUVXYZDGHNOQ&", 0.79),
     **dict.fromkeys("+<>=~^#×−≤≥–→←", 0.84),
     **dict.fromkeys("wmM—…", 1.0),
     **dict.fromkeys("W%@", 1.0),
 }  # em; DejaVu Sans, the widest of the fallback fonts
-_OTHER = 0.8
+_OTHER = 1.02
 _AFTER_HYPHEN = re.compile(r"(?<=[^\W\d]-)(?=[^\W\d])")
 _FULL = 1.05
 

@@ -62,13 +62,18 @@ def data_of(pages: Sequence[Page]) -> Data:
     }
 
 
+def _heading(text: str) -> Runs:
+    """A heading; PDF/UA-1 has none that is empty."""
+    return runs_of(text) or "–"
+
+
 def _page(page: Page, number: int) -> Data:
     word, rest = text_parts(page.verdict)
     apart = bool(word) and (rest.startswith((":", ".")) or not rest)
     writer = _Writer(f"page-{number}")
     sections = [writer.section(section) for section in page.sections]
     return {
-        "title": runs_of(page.title),
+        "title": _heading(page.title),
         "head": runs_of(shortened_head(one_line(page.title))),
         "head_word": runs_of(shortened_head(head_words(word, rest))),
         "word": runs_of(word),
@@ -92,7 +97,7 @@ class _Writer:
     def section(self, section: Section) -> Data:
         size = SMALL_TABLE_SIZE if section.folded else TABLE_SIZE
         return {
-            "heading": runs_of(section.heading),
+            "heading": _heading(section.heading),
             "small": section.folded,
             "blocks": self._blocks(section.blocks, size, TEXT_WIDTH),
         }
@@ -113,7 +118,7 @@ class _Writer:
 
     def _item(self, item: Item, size: float, room: float) -> Data:
         name = f"{self._name}-entry-{item.number}-{len(self.numbered)}" if item.number else ""
-        heading = runs_of(item.heading)
+        heading = _heading(item.heading)
         if item.number:
             self.numbered.append({"name": name, "heading": heading, "number": str(item.number)})
         blocks = self._blocks(item.blocks, size, room - (_NUMBERED_INDENT if item.number else 0))

@@ -9,7 +9,11 @@ GAP = 8.0
 """Between two columns, points."""
 PENCIL = 76.5
 """A column to be filled in with a pencil, points: 27 mm."""
+_SHORT = 52.0
+"""A cell no wider than this is not broken, points."""
 _SPARE = 0.5
+_LOST = 12.0
+"""At the end of a line that is not the last, points: words are not broken."""
 _STEPS = 40
 
 
@@ -23,11 +27,13 @@ def column_widths(
     """
     face = widths()
     least: list[float] = []
+    texts = [[face.of(shown(cell), size) + _SPARE for cell in row] for row in rows]
     for number, column in enumerate(zip(columns, *rows, strict=True), start=1):
         head, *cells = (shown(longest_piece(cell)) for cell in column)
-        widest = max((face.of(head, size, bold=True), *(face.of(cell, size) for cell in cells))) + GAP + _SPARE
+        words = (face.of(head, size, bold=True), *(face.of(cell, size) for cell in cells))
+        short = (row[number - 1] for row in texts if row[number - 1] <= _SHORT)
+        widest = max((*words, *short)) + GAP + _SPARE
         least.append(max(widest, PENCIL) if number in to_fill_in else widest)
-    texts = [[face.of(shown(cell), size) + _SPARE for cell in row] for row in rows]
     return shared(least, [[face.of(shown(head), size, bold=True) for head in columns], *texts], room)
 
 
@@ -46,7 +52,9 @@ def shared(least: Sequence[float], texts: Sequence[Sequence[float]], room: float
         saved = [0.0] * len(given)
         open_ = [one - GAP for one in given]
         for row in texts:
-            lines = [text / wide for text, wide in zip(row, open_, strict=True)]
+            lines = [
+                1.0 if text <= wide else text / max(wide - _LOST, 1.0) for text, wide in zip(row, open_, strict=True)
+            ]
             most = max(lines)
             if most > 1:
                 column = lines.index(most)

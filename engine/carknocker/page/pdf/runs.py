@@ -22,6 +22,7 @@ LONGEST_WORD = 24
 BREAK: Run = {"break": ""}
 _FRACTION = re.compile(r"(?<![\w/.])(?:\d+-)?(\d{1,2}/(?:2|4|8|16|32|64))(?![\w/]|\.\d)")
 _KEPT = re.compile(r"\d-[^\W\d]|\)\(|[^\s\u00a0][–—][^\s\u00a0]")
+_NOT_PLAIN = re.compile(r"\d/\d|\d-[^\W\d]|\)\(|[^ ]{25}")
 _BREAKS_AFTER = re.compile(r"([/_@\-–]+|[^/_@\-–]{20})(?=.)")
 
 
@@ -36,8 +37,11 @@ def shown(text: str) -> str:
 def runs_of(text: str) -> Runs:
     """The runs of a text; the text itself where it is one plain run."""
     line = unicodedata.normalize("NFC", one_line(text))
+    whole = keep_figures_whole(line)
+    if line.isascii() and _NOT_PLAIN.search(whole) is None:
+        return whole
     runs: list[Run] = []
-    for number, word in enumerate(keep_figures_whole(line).split(" ")):
+    for number, word in enumerate(whole.split(" ")):
         if number:
             _add(runs, " ")
         if len(word) > LONGEST_WORD:
