@@ -9,8 +9,10 @@ import pytest
 from msgspec.structs import replace
 
 from carknocker.judgement.evidence import uncounted
+from carknocker.judgement.host_names import unlike_host_names
 from carknocker.judgement.odd_entries import OddEntry, odd_entries
-from carknocker.record import read_car_text
+from carknocker.record import read_car_text, read_move
+from carknocker.record.model import CarRecord, Move
 from carknocker.record.standing import car_on_day
 from carknocker.wording.oddities import entry_oddity_words
 from carknocker.wording.set_aside import set_aside_words
@@ -123,3 +125,53 @@ def test_a_gauge_is_doubted_only_from_five_years_after_its_check_on() -> None:
 def test_an_honest_demo_car_has_no_odd_entry(file: str) -> None:
     car = read_car_text(Path(file).read_text(encoding="utf-8"), "car.yaml")
     assert odd_entries(car_on_day(car, AS_OF)) == ()
+
+
+def of_all_wheels(rim: str, *, together: bool) -> CarRecord:
+    """The demo car with one flange and one rim on all wheels but R4, which has a rim of its own."""
+    wheels = [f"{side}{axle}" for side in "LR" for axle in range(1, 5)]
+    rims = {name: rim if name == "R4" else "1-3/8 in" for name in wheels}
+    own = {name: f"{{flange_thickness: 1-1/8 in, rim_thickness: {rims[name]}}}" for name in wheels}
+    lines = ["        all: " + own["L1"]] if together else [f"        {name}: {value}" for name, value in own.items()]
+    sheet = ["  - on: 2026-10-01", "    by: PD", "    gauge: F-1", "    readings:", "      wheels:", *lines]
+    text = LARKSPUR.read_text(encoding="utf-8").replace("sheets:\n", "\n".join(("sheets:", *sheet, "")), 1)
+    return read_car_text(text, "car.yaml")
+
+
+@pytest.mark.parametrize(
+    ("rim", "together", "found"), [("1-3/8 in", False, 1), ("1-5/16 in", False, 0), ("1-3/8 in", True, 0)]
+)
+def test_wheels_that_are_all_alike_are_asked_about(rim: str, together: bool, found: int) -> None:
+    odd = odd_entries(car_on_day(of_all_wheels(rim, together=together), AS_OF))
+    assert len(odd) == found
+    for one in odd:
+        assert one.evidence == ()
+        assert "all 8 wheels have a rim of 1-3/8 in, and one and the same flange" in entry_oddity_words(one.odd)
+
+
+def accepting(accepted_by: str, host: str) -> tuple[CarRecord, Move]:
+    """The demo car with one person alone, and its move on another railroad."""
+    car = read_car_text(LARKSPUR.read_text(encoding="utf-8"), "car.yaml")
+    (person, *_) = car.people.values()
+    people = {"PD": replace(person, accepted_by=(accepted_by,))}
+    return replace(car, people=people, evidence=()), replace(read_move(LARKSPUR.with_name("move.yaml")), host=host)
+
+
+@pytest.mark.parametrize(
+    ("accepts", "found"),
+    [
+        ("Kestrel & Northern", True),
+        ("Kestrel and Nothern", True),
+        ("Kestrel and Norhtern", True),
+        ("Kestrel and Northerm", True),
+        ("kestrel and northern", False),
+        ("Kestrel and Southern", False),
+        ("Kestrel and Northern Line", False),
+    ],
+)
+def test_a_host_is_spelt_alike_everywhere(accepts: str, found: bool) -> None:
+    assert bool(list(unlike_host_names(*accepting(accepts, "Kestrel and Northern")))) is found
+
+
+def test_eastern_and_western_are_two_railroads() -> None:
+    assert list(unlike_host_names(*accepting("Marrow Western", "Marrow Eastern"))) == []

@@ -11,6 +11,7 @@ import msgspec
 
 from carknocker.dossier.bad_news import bad_news_that_passes
 from carknocker.judgement.doubts import StandingDoubt
+from carknocker.judgement.host_names import unlike_host_names
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.observed_value import text_of
 from carknocker.judgement.odd_entries import odd_entries
@@ -30,7 +31,7 @@ from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
 from carknocker.wording.doubts import doubt_words
 from carknocker.wording.evidence import day_and_person
-from carknocker.wording.oddities import entry_oddity_words, oddity_words
+from carknocker.wording.oddities import entry_oddity_words, entry_remedy, oddity_words
 from carknocker.wording.parts import attribute_words, joined_labels, label_of, named, of_part, part_words
 
 StatementSort = Literal["bad news", "pinned", "circular", "log", "doubt", "sure", "none fitted", "oldest", "outside"]
@@ -130,7 +131,13 @@ def _odd_entries(index: JudgementIndex) -> Iterator[Statement]:
         if isinstance(one.odd, BadFact):
             yield Statement("bad news", f"On record: {says} {where}")
         else:
-            yield Statement("doubt", f"Doubtful: {says} {where}; correct it, or write `sure: WHY`")
+            yield Statement("doubt", f"Doubtful: {says} {where}; {entry_remedy(one.odd)}")
+
+
+def _host_names(index: JudgementIndex) -> Iterator[Statement]:
+    """Hosts whose names are nearly the same: one of them may be a slip, and what it accepts counts for nothing then."""
+    for names in unlike_host_names(index.judgement.car, index.judgement.move):
+        yield Statement("doubt", f"`{names.one}` is nearly `{names.other}`: the same railroad? Write its name alike")
 
 
 def _odd_before(index: JudgementIndex) -> Iterator[Statement]:
@@ -268,7 +275,7 @@ def _ages(criterion: Criterion) -> Iterator[tuple[str, str]]:
 
 
 STATEMENTS: tuple[Callable[[JudgementIndex], Iterator[Statement]], ...] = (
-    _bad_news, _pinned, _circulars, _log, _doubts, _odd_entries, _odd_before, _sure, _called_none, _none_fitted,
-    _said_to_be_none, _oldest, _outside,
+    _bad_news, _pinned, _circulars, _log, _doubts, _odd_entries, _host_names, _odd_before, _sure, _called_none,
+    _none_fitted, _said_to_be_none, _oldest, _outside,
 )  # fmt: skip
 """One function for each sort of statement."""

@@ -8,6 +8,7 @@ import msgspec
 
 from carknocker.documents.node import Location
 from carknocker.judgement.oddities import (
+    AllAlike,
     BadFact,
     EntryOddity,
     OddAcceptance,
@@ -21,9 +22,10 @@ from carknocker.record.model import NO_END, CarRecord, Evidence, Gauge
 from carknocker.record.part_keys import kind_of_key
 from carknocker.record.possible_values import is_within
 from carknocker.record.standing import CarOnDay
-from carknocker.record.values import Day, Value, Word
+from carknocker.record.values import Day, Figure, Value, Word
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
+from carknocker.vocabulary.program_names import FLANGE_THICKNESS, RIM_THICKNESS, WHEEL
 from carknocker.vocabulary.ranges import Days, Range
 
 
@@ -39,7 +41,7 @@ class OddEntry(msgspec.Struct, frozen=True):
 def odd_entries(day: CarOnDay) -> tuple[OddEntry, ...]:
     """The odd entries of a car on a day, in the order of the file."""
     car, sure = day.car, {one.where for one in day.car.sure if not one.attribute}
-    found = [*_gauges(day), *_people(day), *_papers(day), *_facts_of_tests(day), *_spares(car)]
+    found = [*_gauges(day), *_people(day), *_papers(day), *_facts_of_tests(day), *_spares(car), *_all_alike(day)]
     return tuple(sorted((one for one in found if one.where not in sure), key=lambda one: one.where))
 
 
@@ -136,6 +138,34 @@ def _spares(car: CarRecord) -> Iterator[OddEntry]:
             usual = _usual(f"spares.{key} {spare.name}") or _usual(f"spares.{key}")
             if usual is not None and not usual.holds(number):
                 yield OddEntry(OddNumber(spare, key, number, usual), spare.where)
+
+
+_FEWEST_WHEELS = 8
+"""Of a car, both trucks of two axles."""
+
+
+def _all_alike(day: CarOnDay) -> Iterator[OddEntry]:
+    """The newest sheet of wheels on which no wheel differs from another. Nothing rests on it: new wheels are alike."""
+    wheels = [part.key for part in day.car.parts if part.kind == WHEEL and part.fitted]
+    if len(wheels) < _FEWEST_WHEELS:
+        return
+    sheets: set[str] = set()
+    lines: set[Location] = set()
+    values: dict[str, list[Value]] = {RIM_THICKNESS: [], FLANGE_THICKNESS: []}
+    first: Evidence | None = None
+    for key in wheels:
+        for name, said in values.items():
+            entries = day.evidence.get(key, {}).get(name, ())
+            if not entries or entries[-1].value.__class__ is not Figure:
+                return
+            said.append(entries[-1].value)
+            sheets.add(entries[-1].sheet)
+            if name == RIM_THICKNESS:
+                lines.add(entries[-1].where)
+                first = first or entries[-1]
+    alike = all(one == said[0] for said in values.values() for one in said)
+    if alike and first is not None and len(sheets) == 1 and len(lines) > 1:
+        yield OddEntry(AllAlike(first, len(wheels)), first.where)
 
 
 def _signed(day: CarOnDay, sort: str) -> Iterator[Evidence]:

@@ -1,7 +1,7 @@
 """Readings that could be but hardly are: by themselves (outside of what is usual, finer than the gauge reads), or
 beside an earlier one of the same part."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date
 from fractions import Fraction
 from functools import lru_cache
@@ -9,16 +9,16 @@ from functools import lru_cache
 import msgspec
 
 from carknocker.judgement.odd_days import checked_when_mounted
-from carknocker.judgement.odd_wear import BesideEarlier
-from carknocker.judgement.oddities import FinerThanGauge, FinerThanTool, LongDrop, Oddity, OutsideUsual
+from carknocker.judgement.odd_wear import BesideEarlier, worn_too_fast
+from carknocker.judgement.oddities import FinerThanGauge, FinerThanTool, LongDrop, Oddity, OutOfReach, OutsideUsual
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import Quantity
 from carknocker.record.model import Evidence, Part
 from carknocker.record.part_keys import kind_of_key
 from carknocker.record.possible_values import NO_DAYS, is_within
-from carknocker.record.values import Bound, Day, Figure, PressureDrop, Value
+from carknocker.record.values import Bound, Day, Figure, NotAccessible, PressureDrop, Value
 from carknocker.vocabulary import load_vocabulary
-from carknocker.vocabulary.model import Attribute
+from carknocker.vocabulary.model import Access, Attribute
 from carknocker.vocabulary.program_names import BUILT_ON, MOUNTED_ON, MOUNTING_CHECK, MOVE_KINDS
 
 
@@ -98,6 +98,9 @@ def odd_older_readings(situation: Situation) -> Iterator[OddOlderReading]:
             apart = None if mounted.sure else checked_when_mounted(mounted, check)
             if apart is not None:
                 yield OddOlderReading(mounted, apart)
+    for worn in worn_too_fast(situation):
+        if not worn.earlier.sure and not worn.later.sure:
+            yield OddOlderReading(worn.earlier, worn)
 
 
 def _by_itself(reading: Evidence, kind: str, key: str, situation: Situation, asked: _Asked) -> _Found:
@@ -116,6 +119,8 @@ def _by_itself(reading: Evidence, kind: str, key: str, situation: Situation, ask
                 found = "long-drop", LongDrop(reading, attribute)
             elif not is_within(reading.value, usual, days) or _says_nothing(reading.value, attribute):
                 found = "unusual", OutsideUsual(reading, attribute, usual, days)
+        if found[1] is None and reading.access and _out_of_reach(reading, attribute):
+            found = "out-of-reach", OutOfReach(reading, attribute)
         if found[1] is None and reading.gauge is None and _finer_than_any_tool(reading, attribute):
             found = "finer-than-the-usual-tool", FinerThanTool(reading, attribute)
     if usual is None or not usual.anchors:
@@ -123,6 +128,19 @@ def _by_itself(reading: Evidence, kind: str, key: str, situation: Situation, ask
             asked.clear()
         asked[id(reading)] = (reading, found)
     return found
+
+
+_FREE: frozenset[Access] = frozenset(("wheel free", "wheelset out", "truck out", "shop"))
+_OUT: frozenset[Access] = frozenset(("truck out", "shop"))
+_REACHED_WITH: Mapping[Access, frozenset[Access]] = {"wheel free": _FREE, "wheelset out": _FREE, "truck out": _OUT}
+"""What has to be said of a sheet for a reading that takes such an access. Common practice; of others it is not asked,
+since people write one word for a whole walk."""
+
+
+def _out_of_reach(reading: Evidence, attribute: Attribute) -> bool:
+    """Whether a sheet claims a reading that no one of its accesses allows."""
+    wanted = _REACHED_WITH.get(attribute.access)
+    return wanted is not None and wanted.isdisjoint(reading.access) and not isinstance(reading.value, NotAccessible)
 
 
 _LONGEST_DROP = Fraction(5)

@@ -1,7 +1,8 @@
-"""Readings that can hardly be beside an earlier one of the same part: wear that got better and damage that went, both
-without work."""
+"""Readings that can hardly be beside an earlier one of the same part: wear that got better, damage that went, a figure
+that moved, all without work; a wheel that did not lose what was cut; wear too fast for the miles."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import date, timedelta
 from fractions import Fraction
 from functools import cache
 
@@ -9,12 +10,18 @@ import msgspec
 
 from carknocker.judgement.figures import ends
 from carknocker.judgement.observed_value import ObservedValue, text_of
-from carknocker.judgement.oddities import GotBetter, Oddity
+from carknocker.judgement.oddities import GotBetter, Moved, NotAsCut, Oddity, WornTooFast
+from carknocker.judgement.set_aside import MadeVoidBy
 from carknocker.judgement.situation import Situation
 from carknocker.record.model import Evidence, Part, Work
-from carknocker.record.values import NotAccessible, Opinion
-from carknocker.vocabulary import load_vocabulary
+from carknocker.record.part_keys import serial_of
+from carknocker.record.values import Figure, NotAccessible, Opinion
+from carknocker.vocabulary import does_of, load_vocabulary
 from carknocker.vocabulary.model import Attribute
+from carknocker.vocabulary.program_names import RIM_THICKNESS, TAPE_ID, TAPE_SIZE, WHEEL
+from carknocker.workings.age_and_miles import log_is_complete_since, miles_of_wheelset_since
+from carknocker.workings.enclosure import PI
+from carknocker.workings.wheels import INCH_PER_TAPE
 
 _NO_DAMAGE = frozenset({"no", "sound", "worn"})
 _NO_WORD = frozenset({"none fitted", "other"})
@@ -27,7 +34,11 @@ void what was read before takes damage away: grease in a bearing mends no truck 
 def _watched() -> Mapping[str, Mapping[str, Attribute]]:
     """Kind → its attributes that wear or tell damage."""
     return {
-        kind.name: {name: one for name, one in kind.attributes.items() if one.wears or one.defect}
+        kind.name: {
+            name: one
+            for name, one in kind.attributes.items()
+            if one.wears or one.defect or (kind.name == WHEEL and name == TAPE_SIZE)
+        }
         for kind in load_vocabulary().kinds.values()
     }
 
@@ -55,7 +66,7 @@ class BesideEarlier:
         entries = self._situation.standing.evidence[part.key][later.attribute]
         if len(entries) < 2:
             return None
-        jobs = self._jobs_on(part) if attribute.wears or part.kind in _MENDED_WITH_THEIR_WHEELSET else ()
+        jobs = self.jobs_on(part) if attribute.wears or part.kind in _MENDED_WITH_THEIR_WHEELSET else ()
         for earlier in entries:
             if earlier is later:
                 break
@@ -63,12 +74,12 @@ class BesideEarlier:
                 continue
             if any(_between(job, earlier, later) for job in jobs):
                 continue
-            if _worn_back(attribute, earlier, later) if attribute.wears else _healed(attribute, earlier, later):
-                name = "wear-only-goes-on" if attribute.wears else "damage-does-not-go"
-                return OddWear(name, earlier, GotBetter(attribute, earlier, later))
-        return None
+            found = _without_work(attribute, earlier, later)
+            if found is not None:
+                return found
+        return _not_as_cut(attribute, entries, later, jobs, self._situation)
 
-    def _jobs_on(self, part: Part) -> list[Work]:
+    def jobs_on(self, part: Part) -> list[Work]:
         """The jobs that can have made a reading of a part better: on the part, on what it is in up to the car (of a
         thing only on the thing that it is in), and on what is in it; on the mate, since wheels are turned in pairs."""
         if self._work is None:
@@ -105,6 +116,118 @@ def _between(job: Work, earlier: Evidence, later: Evidence) -> bool:
     return before and (later.on > job.on or (later.on == job.on and job.id in later.after))
 
 
+def _without_work(attribute: Attribute, earlier: Evidence, later: Evidence) -> OddWear | None:
+    """What is odd about two readings between which no work was done."""
+    if attribute.wears == "stays":
+        moved = _apart(earlier, later) > _MOVES_BY + _open(earlier, later)
+        return OddWear("moved-without-work", earlier, Moved(attribute, earlier, later)) if moved else None
+    if attribute.wears and _worn_back(attribute, earlier, later):
+        return OddWear("wear-only-goes-on", earlier, GotBetter(attribute, earlier, later))
+    if not attribute.wears and attribute.defect and _healed(attribute, earlier, later):
+        return OddWear("damage-does-not-go", earlier, GotBetter(attribute, earlier, later))
+    return None
+
+
+_CUT = "cut"
+"""The fact of a turning: how deep."""
+_MOVES_BY = Fraction(1, 16)
+"""Inches. Common practice: three places are read, and not quite the same ones again."""
+_CUT_OFF_BY, _TAPES_OFF_BY = Fraction(1, 8), Fraction(4)
+"""Inches of rim and tapes. Common practice: the cut that is written down is the deeper of the two wheels."""
+_AT_THE_LATHE = timedelta(days=31)
+"""A wheel read so near to its turning lost nothing else. Read longer before or after, it may have worn besides."""
+_TAPES_OF_AN_INCH = 2 * PI.middle / INCH_PER_TAPE
+"""Tape sizes that an inch of cut takes off."""
+
+
+def _not_as_cut(
+    attribute: Attribute, entries: tuple[Evidence, ...], later: Evidence, jobs: Sequence[Work], situation: Situation
+) -> OddWear | None:
+    """A rim or a tape size before and after a turning, where nothing else was done between, beside its cut."""
+    if attribute.kind != WHEEL or attribute.name not in (RIM_THICKNESS, TAPE_SIZE):
+        return None
+    before = [
+        one for one in entries[: entries.index(later)] if isinstance(one.value, Figure) and _known(one, situation)
+    ]
+    if not before or not isinstance(later.value, Figure) or later.on is None:
+        return None
+    earlier = before[-1]
+    done = list({job.id: job for job in jobs if _between(job, earlier, later)}.values())
+    cut = done[0].facts.get(_CUT) if len(done) == 1 and does_of(done[0].name) == "turn wheels" else None
+    if earlier.on is None or not isinstance(cut, Figure) or not isinstance(earlier.value, Figure):
+        return None
+    if attribute.name == TAPE_SIZE and not _of_one_tape(earlier, later, situation):
+        return None
+    (job,), by_tape = done, attribute.name == TAPE_SIZE
+    lost = earlier.value.quantity.amount - later.value.quantity.amount
+    wanted = cut.quantity.amount * (_TAPES_OF_AN_INCH if by_tape else 1)
+    room = (_TAPES_OFF_BY if by_tape else _CUT_OFF_BY) + _open(earlier, later)
+    near = job.on - earlier.on <= _AT_THE_LATHE and later.on - job.on <= _AT_THE_LATHE
+    if lost < wanted - room or (near and lost > wanted + room):
+        return OddWear("turned-as-cut", earlier, NotAsCut(attribute, earlier, later, job, cut.quantity))
+    return None
+
+
+def _known(reading: Evidence, situation: Situation) -> bool:
+    """Whether a reading stands, or stood until work made it void."""
+    aside = situation.excluded.get(reading.id)
+    return aside is None or isinstance(aside, MadeVoidBy)
+
+
+def _of_one_tape(earlier: Evidence, later: Evidence, situation: Situation) -> bool:
+    """Whether two sizes were read with one tape: only such are compared."""
+    told = situation.standing.evidence.get(later.part, {}).get(TAPE_ID, ())
+    first, second = (next((one.value for one in told if one.on == size.on), None) for size in (earlier, later))
+    return first is not None and first == second
+
+
+_WORN_BY_MILES = Fraction(3, 8) / 10_000
+"""Inches a mile. Common practice: more is worn off by no honest wheel."""
+_WORN_AT_ALL = Fraction(1, 16)
+
+
+def worn_too_fast(situation: Situation) -> Iterator[WornTooFast]:
+    """The wheels that lost more between two readings than their miles wear off, as far as the log is complete. The
+    newer reading is the worse one and counts; the older one is odd beside it, or work or miles are missing."""
+    beside, standing = BesideEarlier(situation), situation.standing
+    for part in standing.by_kind.get(WHEEL, ()):
+        for name, attribute in _watched()[WHEEL].items():
+            held = situation.values_of(part.key).get(name) if attribute.wears == "down" else None
+            later = None if held is None else held.evidence
+            entries = standing.evidence.get(part.key, {}).get(name, ())
+            older = (
+                [] if later is None else [one for one in entries if one is not later and isinstance(one.value, Figure)]
+            )
+            if later is None or not older or older[-1].on is None or later.on is None or older[-1].on >= later.on:
+                continue
+            earlier = older[-1]
+            miles = _miles_between(part, earlier.on, later.on, situation)
+            if miles is None or any(_between(job, earlier, later) for job in beside.jobs_on(part)):
+                continue
+            if _apart(earlier, later) > _WORN_AT_ALL + _WORN_BY_MILES * miles + _open(earlier, later):
+                yield WornTooFast(attribute, earlier, later, miles)
+
+
+def _miles_between(part: Part, since: date | None, until: date, situation: Situation) -> Fraction | None:
+    """The miles of a wheel between two days; None where the log does not say that it has them all."""
+    car, serial = situation.standing.car, serial_of(part.key)
+    if since is None or serial is None or not log_is_complete_since(car, since):
+        return None
+    return miles_of_wheelset_since(car, serial, since, until)
+
+
+def _apart(earlier: Evidence, later: Evidence) -> Fraction:
+    """How far two figures lie apart; nothing where one of them is no figure."""
+    if not isinstance(earlier.value, Figure) or not isinstance(later.value, Figure):
+        return Fraction(0)
+    return abs(earlier.value.quantity.amount - later.value.quantity.amount)
+
+
+def _open(earlier: Evidence, later: Evidence) -> Fraction:
+    """What the gauges of two readings leave open, added."""
+    return sum((one.uncertainty.amount for one in (earlier, later) if one.uncertainty is not None), Fraction(0))
+
+
 def _worn_back(attribute: Attribute, earlier: Evidence, later: Evidence) -> bool:
     """Whether a figure got better by more than both gauges leave open."""
     first, last = ObservedValue(earlier.value, earlier), ObservedValue(later.value, later)
@@ -119,8 +242,7 @@ def _worn_back(attribute: Attribute, earlier: Evidence, later: Evidence) -> bool
     if attribute.wears == "up, runs off":
         gained /= 2
     gained -= Fraction(at_most[0], at_most[1])
-    open_ = sum((one.uncertainty.amount for one in (earlier, later) if one.uncertainty is not None), Fraction(0))
-    return gained > open_
+    return gained > _open(earlier, later)
 
 
 def _healed(attribute: Attribute, earlier: Evidence, later: Evidence) -> bool:

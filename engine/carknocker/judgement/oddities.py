@@ -1,8 +1,11 @@
 """What is odd about an entry that could be but hardly is, as data. Its words are made in `wording`."""
 
+from fractions import Fraction
+
 import msgspec
 
-from carknocker.record.model import Evidence, Gauge, Person, Spare
+from carknocker.quantities import Quantity
+from carknocker.record.model import Evidence, Gauge, Person, Spare, Work
 from carknocker.vocabulary.model import Attribute, GaugeKind
 from carknocker.vocabulary.ranges import Days, Range
 
@@ -19,6 +22,40 @@ class GotBetter(msgspec.Struct, frozen=True):
     attribute: Attribute
     earlier: Evidence
     later: Evidence
+
+
+class Moved(msgspec.Struct, frozen=True):
+    """A figure that no use changes, and that is another without work."""
+
+    attribute: Attribute
+    earlier: Evidence
+    later: Evidence
+
+
+class NotAsCut(msgspec.Struct, frozen=True):
+    """A wheel that was turned and did not lose what was cut. job: the turning; cut: of the radius."""
+
+    attribute: Attribute
+    earlier: Evidence
+    later: Evidence
+    job: Work
+    cut: Quantity
+
+
+class WornTooFast(msgspec.Struct, frozen=True):
+    """A wheel that lost more than the miles between two readings wear off."""
+
+    attribute: Attribute
+    earlier: Evidence
+    later: Evidence
+    miles: Fraction
+
+
+class OutOfReach(msgspec.Struct, frozen=True):
+    """A reading that the access of its sheet does not allow."""
+
+    reading: Evidence
+    attribute: Attribute
 
 
 class FinerThanGauge(msgspec.Struct, frozen=True):
@@ -80,8 +117,8 @@ class FirstWheels(msgspec.Struct, frozen=True):
 
 
 Oddity = (
-    ClauseFails | GotBetter | FinerThanGauge | FinerThanTool | OutsideUsual | LongDrop | MountedAndChecked | TrucksApart
-    | TruckAndCarApart | FirstWheels
+    ClauseFails | GotBetter | Moved | NotAsCut | WornTooFast | OutOfReach | FinerThanGauge | FinerThanTool
+    | OutsideUsual | LongDrop | MountedAndChecked | TrucksApart | TruckAndCarApart | FirstWheels
 )  # fmt: skip
 """Of a reading or a description."""
 
@@ -143,5 +180,12 @@ class OddNumber(msgspec.Struct, frozen=True):
     usual: Range
 
 
-EntryOddity = OddStep | OddDue | OddAcceptance | OddPaper | OddFact | BadFact | OddNumber
+class AllAlike(msgspec.Struct, frozen=True):
+    """A sheet on which all wheels of the car have the same flange and the same rim, written wheel by wheel."""
+
+    reading: Evidence
+    wheels: int
+
+
+EntryOddity = OddStep | OddDue | OddAcceptance | OddPaper | OddFact | BadFact | OddNumber | AllAlike
 """Of an entry beside the readings."""

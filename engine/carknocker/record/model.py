@@ -10,6 +10,7 @@ from msgspec.structs import force_setattr
 from carknocker.documents.node import Location
 from carknocker.quantities import Quantity
 from carknocker.record.values import Day, Value
+from carknocker.vocabulary.model import Access
 
 NO_END = date.max
 """The last day of what is said to have none: `until: no end`, `due: never`."""
@@ -100,6 +101,7 @@ class Evidence(msgspec.Struct, frozen=True):
     gauge_uncertainty: Quantity | None = None
     sure: str = ""  # why whoever signs is sure of a value that can hardly be
     ungauged: bool = False  # no gauge showed a figure that is read with one: none is named, or one that can't read it
+    access: tuple[Access, ...] = ()  # what its sheet says from where it was read
 
     @property
     def uncertainty(self) -> Quantity | None:

@@ -218,6 +218,7 @@ def _reading(
         gauge_uncertainty=gauge_uncertainty(found.value, gauge),
         sure=found.sure,
         ungauged=ungauged,
+        access=sheet.head.access,
     )
 
 

@@ -51,7 +51,7 @@ TagGroup = Literal["brake", "running gear", "safety appliance", "other"]
 
 # Which way a figure goes with wear, as long as nobody works on the part. "up, runs off": a flat may run off again, but
 # never by more than half.
-Wear = Literal["down", "up", "up, runs off"]
+Wear = Literal["down", "up", "up, runs off", "stays"]
 
 # What can hurt someone at work on a part.
 Hazard = Literal["lifting", "air", "electricity"]
@@ -77,7 +77,7 @@ class Attribute(msgspec.Struct, frozen=True):
     left_open: those of the words that leave the choice open, so that no clause can be decided by them.
     ranges: in which it can be, and usually is; None for words and texts.
     counts: the kind of part of which it says how many there are; its nought is written `none fitted`.
-    wears: which way it goes without work; empty where it may go either way.
+    wears: which way it goes without work; `stays`: neither way; empty where it may go either way.
     defect: it tells damage that does not heal without work.
     bad: those of the words (of yes and no, which of the two) that are bad news, whatever a rule makes of them.
     none: the value that says that there is none of it; empty where no value says so.

@@ -1,6 +1,7 @@
 """What is odd about a reading, a description or another entry, in words, and what settles it."""
 
 from carknocker.judgement.oddities import (
+    AllAlike,
     BadFact,
     ClauseFails,
     EntryOddity,
@@ -10,6 +11,8 @@ from carknocker.judgement.oddities import (
     GotBetter,
     LongDrop,
     MountedAndChecked,
+    Moved,
+    NotAsCut,
     OddAcceptance,
     OddDue,
     OddFact,
@@ -17,10 +20,13 @@ from carknocker.judgement.oddities import (
     OddNumber,
     OddPaper,
     OddStep,
+    OutOfReach,
     OutsideUsual,
     TruckAndCarApart,
     TrucksApart,
+    WornTooFast,
 )
+from carknocker.quantities import Quantity
 from carknocker.quantities.writing import write_quantity
 from carknocker.record.model import Evidence
 from carknocker.record.part_keys import kind_of_key
@@ -42,6 +48,19 @@ def oddity_words(odd: Oddity) -> str:
             on_it = " on it" if attribute.defect else ""
             was, now = _on_its_day(earlier), _on_its_day(later)
             return f"{attribute.short_label} was {was} and is {now}, with no work{on_it} between"
+        case Moved(attribute, earlier, later):
+            was, now = _on_its_day(earlier), _on_its_day(later)
+            return f"{attribute.short_label} was {was} and is {now}, with no work between; or a wheel moved on its axle"
+        case NotAsCut(attribute, earlier, later, job, cut):
+            was, now = _on_its_day(earlier), _on_its_day(later)
+            return f"{attribute.short_label} was {was} and is {now}, after a cut of {write_quantity(cut)} ({job.id})"
+        case WornTooFast(attribute, earlier, later, miles):
+            was, now = _on_its_day(earlier), _on_its_day(later)
+            run = write_quantity(Quantity.of("distance", miles, "mi"))
+            return f"{attribute.short_label} {was}, {now}: no wheel wears so in {run}; misread, or work is missing"
+        case OutOfReach(reading, attribute):
+            figure = f"{attribute.short_label} {_on_its_day(reading)}"
+            return f"{figure} can't be read with access `{', '.join(reading.access)}`; it takes `{attribute.access}`"
         case FinerThanGauge(reading, gauge):
             step = "" if gauge.reads_to is None else write_quantity(gauge.reads_to)
             return f"{_named(reading)} {_on_its_day(reading)} is finer than gauge {gauge.name} reads, {step}"
@@ -101,6 +120,16 @@ def entry_oddity_words(odd: EntryOddity) -> str:
             return f"{_of_test(test)}: {fact.short_label} {value_words(test.facts[fact.name])}"
         case OddNumber(spare, key, number, usual):
             return f"the spare {spare.name}: {number} {key}; usual is {in_range(usual)}"
+        case AllAlike(reading, wheels):
+            said = value_words(reading.value)
+            return f"{reading.sheet}: all {wheels} wheels have a rim of {said}, and one and the same flange"
+
+
+def entry_remedy(odd: EntryOddity) -> str:
+    """What settles the doubt about an entry beside the readings."""
+    if isinstance(odd, AllAlike):
+        return "measured, or copied? If they are alike, write them once, under `all`"
+    return "correct it, or write `sure: WHY`"
 
 
 def _of_test(test: Evidence) -> str:
