@@ -34,7 +34,7 @@ def bad_news_that_passes(index: JudgementIndex) -> tuple[BadNews, ...]:
     The newest word on record counts, also where its gauge or its reader does not.
     """
     found: dict[_News, list[Part]] = {}
-    for part, attribute, word in _on_record(index):
+    for part, attribute, word in bad_words_on_record(index):
         found.setdefault((part.kind, attribute, word), []).append(part)
     if not found:
         return ()
@@ -49,7 +49,8 @@ def bad_news_that_passes(index: JudgementIndex) -> tuple[BadNews, ...]:
     return tuple(news)
 
 
-def _on_record(index: JudgementIndex) -> Iterator[tuple[Part, str, str]]:
+def bad_words_on_record(index: JudgementIndex) -> Iterator[tuple[Part, str, str]]:
+    """Part, attribute and word of all bad news of the fitted parts, whatever any criterion makes of it."""
     kinds, standing = load_vocabulary().kinds, index.judgement.situation.standing
     for key, attributes in standing.evidence.items():
         part = standing.parts.get(key)

@@ -5,6 +5,7 @@ from fractions import Fraction
 
 import msgspec
 
+from carknocker.dossier.looked_at import LookedAt
 from carknocker.judgement.model import Judgement
 from carknocker.page.model import Emphasized
 from carknocker.quantities import Quantity, write_quantity
@@ -35,8 +36,11 @@ class EditionLine(msgspec.Struct, frozen=True):
         return ". OLD CHECK: look whether the text has changed since" if self.old else ""
 
 
-def outcome_line(judgement: Judgement, blockers: int) -> str:
-    """The outcome in one line, claiming no more than is shown."""
+def outcome_line(judgement: Judgement, blockers: int, looked_at: LookedAt | None = None) -> str:
+    """The outcome in one line, claiming no more than is shown. looked_at: as in `not_yet_looked_at`."""
+    if looked_at is not None:
+        settled = f"{looked_at.settled} of {looked_at.of} systems settled"
+        return Emphasized("NOT YET LOOKED AT", f": {settled}, no fault found so far.")
     match judgement.outcome:
         case "ready":
             return Emphasized("READY", _ready(judgement, "against the move"))

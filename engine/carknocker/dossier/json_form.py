@@ -7,7 +7,7 @@ from typing import Any
 
 from carknocker.dossier.evidence import history_of, papers_of, serials_of, sheets_of, signed_tests_of
 from carknocker.dossier.first_page import Statement, first_page_of
-from carknocker.dossier.heading import outcome_line, regime_of
+from carknocker.dossier.heading import regime_of
 from carknocker.dossier.view import Summary, summary_of, view_of
 from carknocker.dossier.worked_lines import worked_lines_of
 from carknocker.judgement.answer import CheckAnswer
@@ -61,7 +61,7 @@ def answer_form(answer: CheckAnswer) -> dict[str, Any]:
     form = {
         "format": FORMAT,
         "outcome": judgement.outcome,
-        "outcome_line": outcome_line(judgement, view_of(answer, index).blocker_count),
+        "outcome_line": view_of(answer, index).outcome_line,
         "complete": answer.complete,
         "not_at_hand": judgement.rulebook.not_at_hand,
         "first_page": first_page_of(index),

@@ -9,6 +9,7 @@ from carknocker.dossier.during_the_move import LapsingDay, lapses_of, on_the_way
 from carknocker.dossier.first_page import Statement, first_page_of
 from carknocker.dossier.heading import EditionLine, edition_lines, move_rows, outcome_line, regime_of
 from carknocker.dossier.inspector import InspectorItem, inspector_items
+from carknocker.dossier.looked_at import not_yet_looked_at
 from carknocker.dossier.missing import Missing, may_be_shown, missing_of
 from carknocker.dossier.not_refusing import advice_of, borderline_of, relieved_of, spares_of, void_of
 from carknocker.dossier.restrictions import RestrictionGroup, restrictions_of
@@ -112,7 +113,7 @@ def view_of(answer: CheckAnswer, index: JudgementIndex | None = None) -> View:
     ]
     return View(
         outcome=judgement.outcome,
-        outcome_line=outcome_line(judgement, count),
+        outcome_line=outcome_line(judgement, count, not_yet_looked_at(index)),
         complete=answer.complete,
         first_page=first_page_of(index),
         car=_car_words(judgement),

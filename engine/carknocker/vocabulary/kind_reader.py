@@ -1,5 +1,6 @@
 """Reads kinds of part: section, positions, containers, attributes."""
 
+from collections.abc import Mapping
 from typing import cast, get_args
 
 from carknocker.documents import Node, ProblemList, nearest
@@ -24,8 +25,8 @@ from carknocker.vocabulary.model import Attribute, Kind, Positions, TagGroup
 from carknocker.vocabulary.stands_reader import check_stands, number_attribute, read_stands
 
 _KEYS = frozenset(
-    ("section", "label", "plural", "positions", "inside", "thing", "listed", "stage", "tag_group", "hazards", "usually",
-     "stands", "descriptions", "attributes")
+    ("section", "label", "plural", "positions", "inside", "thing", "listed", "stage", "tag_group", "system", "hazards",
+     "usually", "stands", "descriptions", "attributes")
 )  # fmt: skip
 _POSITIONS = frozenset(get_args(Positions))
 _TAG_GROUPS = frozenset(get_args(TagGroup))
@@ -70,6 +71,7 @@ class KindDraft:
         self.tag_group = cast(
             TagGroup, word_of(entries.get("tag_group"), _TAG_GROUPS, "group on the tag", problems) or "other"
         )
+        self.system = text_of(entries.get("system"), "system", problems)
         self.hazards = hazards_of(entries.get("hazards"), problems)
         self.usual = read_usual(entries.get("usually"), problems)
         self.stands = read_stands(entries.get("stands"), name, self.label, problems)
@@ -96,11 +98,21 @@ class KindDraft:
         """Where a key of the kind is written, for messages."""
         return self.entries.get(key, self.node)
 
-    def kind(self) -> Kind:
+    def kind(self, drafts: "Mapping[str, KindDraft]") -> Kind:
+        """The kind, once all kinds are read: it belongs to the system of what it is in where it names none."""
         return Kind(
             self.name, self.section, self.label, self.positions, self.inside, self.thing, self.listed, self.stage,
             self.tag_group, self.hazards, self.plural, self.attributes, self.stands,
+            _system(self, drafts),
         )  # fmt: skip
+
+
+def _system(draft: KindDraft, drafts: Mapping[str, KindDraft]) -> str:
+    seen: set[str] = set()
+    while not draft.system and draft.inside and draft.name not in seen and draft.inside[0] in drafts:
+        seen.add(draft.name)
+        draft = drafts[draft.inside[0]]
+    return draft.system
 
 
 def read_kinds(node: Node | None, drafts: dict[str, KindDraft], problems: ProblemList) -> None:

@@ -153,7 +153,8 @@ class Kind(msgspec.Struct, frozen=True):
 
     stage: of the work on such a part; empty for what nobody works on. tag_group: where its defects stand on a tag.
     hazards: of the work on it. plural: how several such parts are called, empty where it is the name with an s.
-    stands: where such parts stand whether a record lists them or not.
+    stands: where such parts stand whether a record lists them or not. system: of the car that it belongs to, by which
+    what is settled is counted; empty for what is no part of the car.
     """
 
     name: str
@@ -169,6 +170,7 @@ class Kind(msgspec.Struct, frozen=True):
     plural: str = ""
     attributes: Mapping[str, Attribute] = msgspec.field(default_factory=dict)
     stands: tuple[Stands, ...] = ()
+    system: str = ""
 
 
 class TestKind(msgspec.Struct, frozen=True):

@@ -360,7 +360,7 @@ def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
         read_gauge_kinds(document.get("gauge_kinds"), drafts, gauge_kinds, problems)
         read_sheets(document.get("sheets"), drafts, sheets, problems)
     problems.refuse_if_any()
-    kinds = {name: draft.kind() for name, draft in drafts.items()}
+    kinds = {name: draft.kind(drafts) for name, draft in drafts.items()}
     return Vocabulary(
         kinds,
         tests,

@@ -4,6 +4,8 @@ from collections.abc import Iterable
 from datetime import date
 from fractions import Fraction
 
+from carknocker.dossier.looked_at import not_yet_looked_at
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.restrictions import restriction_words
 from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section, Tone, tone_of
 from carknocker.questions.plan.model import Plan, Step, TruckOut
@@ -114,7 +116,10 @@ def _tone(plan: Plan) -> Tone:
 
 def _short(plan: Plan) -> Section:
     move, check = plan.check.judgement.move, plan.check
+    looked_at = not_yet_looked_at(JudgementIndex(check.judgement))
+    begin = "no fault was found so far: start with this sheet, `carknocker worksheet CAR`"
     rows = [
+        *([] if looked_at is None else [("first", begin)]),
         ("now", f"{outcome_words(check.judgement)}, as of {check.day.isoformat()}"),
         ("move", f"{move.host}, out {move.out.isoformat()}, back {move.back.isoformat()}"),
         ("work", "; ".join(_jobs(plan)) or "none"),
