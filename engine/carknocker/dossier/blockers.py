@@ -1,7 +1,7 @@
 """What stands in the way. Equal things are merged, each with what was measured, what is required, its source, what it
 stops, and what clears it."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date
 
 import msgspec
@@ -107,19 +107,37 @@ class Blocker(msgspec.Struct, frozen=True):
 
 
 def blockers_of(refusals: Iterable[Refusal], index: JudgementIndex) -> tuple[Blocker, ...]:
-    """The refusals as blockers: breached first, then lapsed or withdrawn, then open duties."""
+    """The refusals as blockers: breached first, then lapsed or withdrawn, then open duties. What several rules ask of a
+    part in the same words is one."""
+    refusals = tuple(refusals)
+    asking: dict[tuple[object, ...], dict[str, None]] = {}
+    for refusal in refusals:
+        if refusal.finding is not None:
+            asking.setdefault(_asked(refusal.finding, index), {})[refusal.finding.criterion.id] = None
     groups: dict[tuple[object, ...], list[Refusal]] = {}
     for refusal in refusals:
-        groups.setdefault(_group_of(refusal, index), []).append(refusal)
+        groups.setdefault(_group_of(refusal, asking, index), []).append(refusal)
     found = [_blocker(group, index) for group in groups.values()]
     return tuple(sorted(found, key=lambda blocker: _ORDER.get(blocker.verdict, len(_ORDER))))
 
 
-def _group_of(refusal: Refusal, index: JudgementIndex) -> tuple[object, ...]:
+def _asked(finding: Finding, index: JudgementIndex) -> tuple[object, ...]:
+    """What is asked of one part, in words, of which attributes, and with which verdict."""
+    explanation = index.explain(finding)
+    attributes = tuple(str(path) for path in explanation.attributes)
+    evidence = "" if finding.evidence is None else finding.evidence.id
+    return finding.part.key, finding.verdict, required_words(explanation.required), attributes, evidence
+
+
+def _group_of(
+    refusal: Refusal, asking: Mapping[tuple[object, ...], Mapping[str, None]], index: JudgementIndex
+) -> tuple[object, ...]:
+    """asking: the criteria that ask the same of a part."""
     finding, duty = refusal.finding, refusal.duty
     if finding is not None:
         required = required_words(index.explain(finding).required)
-        return "finding", finding.criterion.id, finding.verdict, required
+        criteria = tuple(asking[_asked(finding, index)]) if index.explain(finding).attributes else ()
+        return "finding", criteria or finding.criterion.id, finding.verdict, required
     if duty is not None:
         since = "" if duty.since is None else duty.since.isoformat()
         return "duty", duty.consequence.id, repr(duty.requirement), duty.note, since
@@ -136,7 +154,6 @@ def _blocker(group: list[Refusal], index: JudgementIndex) -> Blocker:
 
 def _of_findings(group: list[Refusal], findings: list[Finding], index: JudgementIndex) -> Blocker:
     first = findings[0]
-    criterion = first.criterion
     why: dict[str, None] = {}
     for finding in findings:
         explanation = index.explain(finding)
@@ -149,17 +166,17 @@ def _of_findings(group: list[Refusal], findings: list[Finding], index: Judgement
         for line in explanation.worked:
             why[line if len(findings) == 1 else f"{label_of(finding.part)}: {line}"] = None
     return Blocker(
-        title=criterion.title,
-        parts=named((finding.part for finding in findings), index),
+        title="; ".join(dict.fromkeys(one.criterion.title for one in findings)),
+        parts=named({one.part.key: one.part for one in findings}.values(), index),
         verdict=first.verdict,
-        measured=measured_of(findings, index),
+        measured=measured_of({one.part.key: one for one in findings}.values(), index),
         required=required_words(index.explain(first).required),
-        source=source_words(criterion.source),
+        source="; ".join(dict.fromkeys(source_words(one.criterion.source) for one in findings)),
         stops=stops_words(group, index),
         clears=(*clears_of(findings, index), *_permitted(group, index)),
         why=tuple(why),
         leave=_leave_words(group, index),
-        criterion=criterion.id,
+        criterion=", ".join(dict.fromkeys(one.criterion.id for one in findings)),
         test=_test_of(first, index),
     )
 
