@@ -190,3 +190,29 @@ def test_where_the_main_reservoir_line_is_fitted_each_end_has_its_hose() -> None
     (problem,) = problems_of(line)
     assert problem.expected == "at least 1: every such car has them"
     assert problems_of(line.replace("main_reservoir_line: yes", "main_reservoir_line: no")) == ()
+
+
+def cylinders(braked: str) -> str:
+    """A record that says that it has no brake cylinders. braked: what it says of its axles."""
+    text = changed(
+        "sheets:\n", "sheets:\n  - {on: 2026-05-01, by: RE, readings: {car: {brake_cylinders: none fitted}}}\n"
+    )
+    return changed("couplers:\n", f"axle_positions: {{{braked}}}\ncouplers:\n", text) if braked else text
+
+
+def test_a_car_without_a_braked_axle_may_say_that_it_has_no_brake_cylinders() -> None:
+    assert "unlisted brake cylinders" not in unlisted(cylinders("all: {braked: no}"))
+
+
+@pytest.mark.parametrize("braked", ["all: {braked: yes}", "1: {braked: no}, 2: {braked: yes}"])
+def test_a_braked_car_has_brake_cylinders(braked: str) -> None:
+    (problem,) = problems_of(cylinders(braked))
+    assert problem.found == "`brake_cylinders: none fitted` of the car"
+
+
+@pytest.mark.parametrize("braked", ["", "1: {braked: no}"])
+def test_where_nobody_says_which_axles_are_braked_brake_cylinders_stand(braked: str) -> None:
+    """Else leaving that out would take the cylinders away."""
+    part = unlisted(cylinders(braked))["unlisted brake cylinders"]
+    assert part.unlisted is not None
+    assert ("axle position 4", "braked") in part.unlisted.undecided
