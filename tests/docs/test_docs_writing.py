@@ -24,6 +24,7 @@ from carknocker.record.entries import (
     MoveMadeEntry,
     PaperHead,
     PersonEntry,
+    PhotographEntry,
     SheetHead,
     SpareHead,
     TestHead,
@@ -125,7 +126,7 @@ def test_the_sections_of_a_record_are_all_in_the_guide() -> None:
     models = {
         "people": PersonEntry, "gauges": GaugeEntry, "sheets": SheetHead, "events": EventHead, "work": WorkHead,
         "moves_made": MoveMadeEntry, "tests": TestHead, "spares": SpareHead, "papers": PaperHead, "leaves": LeaveEntry,
-        "log": LogHead,
+        "log": LogHead, "photographs": PhotographEntry,
     }  # fmt: skip
     assert set(said) == {*models, "notes"}
     for section, model in models.items():

@@ -6,19 +6,11 @@ import zlib
 from collections.abc import Callable
 
 import pytest
+from photograph_samples import photograph, with_position
 from PIL import Image, ImageCms
 
 from carknocker.documents import InputRefused
 from carknocker.documents.pictures import COPY_SIDE, LEAST_SIDE, MOST_BYTES, MOST_PIXELS, reduced_copy
-
-
-def photograph(width: int = 400, height: int = 300, kind: str = "JPEG", mode: str = "RGB", **options: object) -> bytes:
-    """Left half red, right half blue."""
-    picture = Image.new("RGB", (width, height), (200, 0, 0))
-    picture.paste((0, 0, 200), (width // 2, 0, width, height))
-    content = io.BytesIO()
-    picture.convert(mode).save(content, kind, **options)
-    return content.getvalue()
 
 
 def refused(content: bytes) -> str:
@@ -77,12 +69,8 @@ def test_a_smaller_side_may_be_asked_for() -> None:
 
 
 def test_position_camera_comment_and_profile_stay_behind() -> None:
-    exif = Image.Exif()
-    exif[0x010F] = "Secretmaker"
-    exif[0x9286] = "Secretcomment"
-    exif.get_ifd(0x8825).update({1: "N", 2: (41.0, 52.0, 55.0), 3: "W", 4: (87.0, 37.0, 40.0)})
     profile = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
-    content = photograph(exif=exif, comment=b"Secretnote", icc_profile=profile, xmp=b"<x:xmpmeta>Secretxmp</x:xmpmeta>")
+    content = with_position(comment=b"Secretnote", icc_profile=profile, xmp=b"<x:xmpmeta>Secretxmp</x:xmpmeta>")
     assert b"Secretmaker" in content
     assert opened(content).getexif().get_ifd(0x8825)
     copy = reduced_copy(content, "a.jpg")

@@ -151,6 +151,12 @@ def test_sure_lifts_the_doubt_from_its_own_value_alone() -> None:
     assert verdict(car_record([rim(6, OUT - YEAR), rim(10, sure="photograph 12")])) == "breached"
 
 
+def test_a_photograph_that_shows_the_reading_lifts_the_doubt_and_no_breach() -> None:
+    assert verdict(car_record([rim(20, OUT - YEAR), rim(24, photograph="rim.jpg")])) == "met"
+    assert verdict(car_record([rim(20, OUT - YEAR, photograph="rim.jpg"), rim(24)])) == "not shown"
+    assert verdict(car_record([rim(6, OUT - YEAR), rim(10, photograph="rim.jpg")])) == "breached"
+
+
 def test_a_second_reader_who_agrees_within_a_month_makes_sure() -> None:
     earlier = rim(20, OUT - YEAR)
     month = timedelta(days=31)

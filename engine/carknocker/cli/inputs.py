@@ -12,12 +12,14 @@ import msgspec
 import typer
 
 import carknocker
+from carknocker.cli.photographs import digests_beside
 from carknocker.documents import InputRefused, Problem, ProblemList, load_text, nearest
 from carknocker.documents.parse_cache import ParseCache
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.quantities import QuantityError
 from carknocker.record import find_car, find_move, read_car_text, read_move_text
 from carknocker.record.model import CarRecord, Move
+from carknocker.record.photographs import with_photographs
 from carknocker.record.value_reader import full_day
 from carknocker.rulebook.library import Library, load_library, rulesets_folders
 from carknocker.vocabulary.load import use_cache
@@ -190,7 +192,9 @@ def read_both(place: Place, move: Place | None) -> tuple[CarRecord, Move]:
 
 def read_car_at(place: Place) -> CarRecord:
     """The car of a file or folder. Raises InputRefused with every problem of it."""
-    return _read(read_car_text, place, find_car(place.path))
+    file = find_car(place.path)
+    car = _read(read_car_text, place, file)
+    return with_photographs(car, digests_beside(file, car.photographs))
 
 
 def read_move_at(place: Place) -> Move:

@@ -19,31 +19,39 @@ from carknocker.judgement.odd_readings import odd_older_readings
 from carknocker.judgement.odd_wear import damage_called_none
 from carknocker.judgement.oddities import BadFact
 from carknocker.quantities import Quantity, write_quantity
-from carknocker.record.model import SureEntry
+from carknocker.record.model import Photograph, SureEntry
 from carknocker.record.part_keys import kind_of_key
+from carknocker.record.photographs import State, photographs_by, state_of
 from carknocker.record.standing import car_on_day
 from carknocker.record.value_reader import NONE_FITTED
 from carknocker.record.value_words import value_words
-from carknocker.record.values import Count
+from carknocker.record.values import Count, Value
 from carknocker.rulebook.clauses import Fixed, comparisons, paths
 from carknocker.rulebook.model import Criterion, Edition
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
 from carknocker.wording.doubts import doubt_words
-from carknocker.wording.evidence import day_and_person
+from carknocker.wording.evidence import day_and_person, person_words
 from carknocker.wording.oddities import entry_oddity_words, entry_remedy, oddity_words
 from carknocker.wording.parts import attribute_words, joined_labels, label_of, named, of_part, part_words
 
-StatementSort = Literal["bad news", "pinned", "circular", "log", "doubt", "sure", "none fitted", "oldest", "outside"]
+StatementSort = Literal[
+    "bad news", "pinned", "circular", "log", "doubt", "sure", "photograph", "none fitted", "oldest", "outside"
+]
 """What a statement is about. `bad news`: what no rule at hand asks about, or what every rule that asks lets pass.
 `pinned`: an edition that the move names, whatever is in force. `circular`: who typed the circular, and whether the host
 confirmed it. `log`: since when the log is complete. `doubt`: readings that could hardly be, what is odd about them, and
-what settles it. `sure`: what can hardly be, and who says that it is; damage that a person calls none. `none fitted`:
+what settles it. `sure`: what can hardly be, and who says that it is; damage that a person calls none. `photograph`:
+what is missing or was changed since it was put on record, and readings that one confirms. `none fitted`:
 parts of which the record says that the car has none, and counts that it says are 0 where a rule asks nothing then, who
 says so, and when. `oldest`: the oldest reading or test for which no rule sets an age. `outside`: a car that the ranges
 are not made for."""
 
 _MOST_NAMED = 4
+_PHOTOGRAPH_SAYS: dict[State, str] = {
+    "missing": "Not in the folder `photographs` any more",
+    "changed": "Photographs changed since they were put on record",
+}
 
 
 class Statement(msgspec.Struct, frozen=True):
@@ -162,6 +170,34 @@ def _sure(index: JudgementIndex) -> Iterator[Statement]:
             yield Statement("sure", f"Sure: {_said(entry, index)}, says {by}: {entry.why}")
 
 
+def _photographs(index: JudgementIndex) -> Iterator[Statement]:
+    """What is not as it was put on record, and the readings that a photograph confirms as `sure` would."""
+    judgement = index.judgement
+    own = photographs_by(judgement.car, judgement.as_of)
+    for state, says in _PHOTOGRAPH_SAYS.items():
+        told = [
+            f"{one.file} of {' and '.join(one.of)} (line {one.where.line})" for one in own if state_of(one) == state
+        ]
+        if told:
+            yield Statement("photograph", f"{says}: {_first_of(told)}")
+    days = {one.file: one for one in own}
+    shown = [
+        f"{_read(one.part, one.attribute, one.value, index)} ({one.photograph}, {_taken(days[one.photograph])})"
+        for one in judgement.car.evidence if one.photograph in days
+    ]  # fmt: skip
+    if shown:
+        yield Statement("photograph", f"Sure by photograph: {_first_of(shown)}")
+
+
+def _taken(photograph: Photograph) -> str:
+    return f"{photograph.on.isoformat()}, {person_words(photograph.by)}"
+
+
+def _first_of(told: list[str]) -> str:
+    more = "" if len(told) <= _MOST_NAMED else f"; and {len(told) - _MOST_NAMED} more"
+    return f"{'; '.join(told[:_MOST_NAMED])}{more}"
+
+
 def _called_none(index: JudgementIndex) -> Iterator[Statement]:
     """Damage that was on record and that a named person calls none."""
     for one in damage_called_none(index.judgement.situation):
@@ -172,13 +208,15 @@ def _called_none(index: JudgementIndex) -> Iterator[Statement]:
 
 
 def _said(entry: SureEntry, index: JudgementIndex) -> str:
-    part = index.judgement.parts.get(entry.of)
-    if entry.value is None:
-        return entry.of
-    value = value_words(entry.value)
+    return entry.of if entry.value is None else _read(entry.of, entry.attribute, entry.value, index)
+
+
+def _read(key: str, attribute: str, value: Value, index: JudgementIndex) -> str:
+    """What was read of a part, by its key: `flange thickness of wheel L3 1 in`."""
+    part = index.judgement.parts.get(key)
     if part is not None:
-        return f"{of_part(attribute_words(part.kind, entry.attribute), part)} {value}"
-    return f"{attribute_words(kind_of_key(entry.of), entry.attribute)} of {entry.of} {value}"
+        return f"{of_part(attribute_words(part.kind, attribute), part)} {value_words(value)}"
+    return f"{attribute_words(kind_of_key(key), attribute)} of {key} {value_words(value)}"
 
 
 def _outside(index: JudgementIndex) -> Iterator[Statement]:
@@ -276,6 +314,6 @@ def _ages(criterion: Criterion) -> Iterator[tuple[str, str]]:
 
 STATEMENTS: tuple[Callable[[JudgementIndex], Iterator[Statement]], ...] = (
     _bad_news, _pinned, _circulars, _log, _doubts, _odd_entries, _host_names, _odd_before, _sure, _called_none,
-    _none_fitted, _said_to_be_none, _oldest, _outside,
+    _photographs, _none_fitted, _said_to_be_none, _oldest, _outside,
 )  # fmt: skip
 """One function for each sort of statement."""

@@ -8,6 +8,7 @@ from typing import Any
 from carknocker.dossier.evidence import history_of, papers_of, serials_of, sheets_of, signed_tests_of
 from carknocker.dossier.first_page import Statement, first_page_of
 from carknocker.dossier.heading import regime_of
+from carknocker.dossier.photographs import photographs_of
 from carknocker.dossier.view import Summary, summary_of, view_of
 from carknocker.dossier.worked_lines import worked_lines_of
 from carknocker.judgement.answer import CheckAnswer
@@ -87,6 +88,7 @@ def answer_form(answer: CheckAnswer) -> dict[str, Any]:
         "tests": signed_tests_of(index),
         "papers": papers_of(index),
         "sheets": sheets_of(index),
+        "photographs": photographs_of(index),
         "digests": {
             **judgement.digests,
             "editions": {f"{edition.ruleset} {edition.name}": edition.digest for edition in editions},

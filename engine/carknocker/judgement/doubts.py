@@ -1,5 +1,5 @@
 """Stage 1: which readings are doubtful. A doubt that fails touches all readings that it looks at, one that is unknown
-touches none. What is `sure`, or was read alike by a second person, is not touched."""
+touches none. What is `sure`, is shown by a photograph, or was read alike by a second person, is not touched."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import timedelta
@@ -192,8 +192,8 @@ def evidence_at(path: AttributePath, view: PartView) -> tuple[Evidence, ...]:
 
 
 def is_sure(evidence: Evidence, situation: Situation) -> bool:
-    """Whether a value is said to be sure, or another person read it alike within a month."""
-    if evidence.sure:
+    """Whether a value is said to be sure, a photograph shows it, or another person read it alike within a month."""
+    if evidence.confirmed:
         return True
     by, on = evidence.by, evidence.on
     if evidence.sort != "reading" or by is None or on is None:

@@ -89,7 +89,7 @@ def odd_older_readings(situation: Situation) -> Iterator[OddOlderReading]:
             held = own.get(name)
             used = None if held is None else held.evidence
             for entry in entries:
-                if entry is not used and not entry.sure and (entry.on is None or entry.on <= standing.as_of):
+                if entry is not used and not entry.confirmed and (entry.on is None or entry.on <= standing.as_of):
                     odd = _by_itself(entry, kind, key, situation, {})[1]
                     if odd is not None:
                         yield OddOlderReading(entry, odd)
@@ -99,7 +99,7 @@ def odd_older_readings(situation: Situation) -> Iterator[OddOlderReading]:
             if apart is not None:
                 yield OddOlderReading(mounted, apart)
     for worn in worn_too_fast(situation):
-        if not worn.earlier.sure and not worn.later.sure:
+        if not any(one.confirmed for one in (worn.earlier, worn.later)):
             yield OddOlderReading(worn.earlier, worn)
 
 

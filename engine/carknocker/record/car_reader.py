@@ -16,6 +16,7 @@ from carknocker.record.move_reader import prove_moves, read_moves_made
 from carknocker.record.part_keys import serial_of
 from carknocker.record.parts_reader import Layout, build_parts, read_layout
 from carknocker.record.people_and_gauges import References, read_gauges, read_people, what_came_before
+from carknocker.record.photographs import FOLDER, read_photographs
 from carknocker.record.positions import Positions
 from carknocker.record.possible_days import refuse_before_built
 from carknocker.record.sheets_reader import read_sheets
@@ -29,7 +30,7 @@ from carknocker.vocabulary.program_names import ACTS_ON, BUILT_ON, MOVE_KINDS
 
 _GENERAL = (
     "format", "car", "people", "gauges", "sheets", "events", "moves_made", "tests", "work", "spares", "papers",
-    "leaves", "log", "notes",
+    "leaves", "log", "photographs", "notes",
 )  # fmt: skip
 
 
@@ -93,6 +94,7 @@ def _read(root: Node, text: str, file: str, reporter: RecordReporter) -> CarReco
         gauges=references.gauges,
         log=_log_statement(root.get("log"), references, reporter),
         sure=_sure_entries(evidence, reporter),
+        photographs=read_photographs(root.get(FOLDER), positions, references, evidence, reporter),
     )
     if proven:
         _prove_hand_brakes(evidence, layout, reporter)

@@ -1,5 +1,6 @@
 """The fixed shapes of the entries of a record and a move, and how an entry is read by its shape."""
 
+import re
 from collections.abc import Mapping
 from datetime import date
 from functools import partial
@@ -52,6 +53,14 @@ def _yes_or_no(value: Any) -> Any:
     return {"true": "yes", "false": "no"}.get(value, value) if isinstance(value, str) else value
 
 
+def _digest(value: Any) -> Any:
+    text = value.strip() if isinstance(value, str) else ""
+    if not _SHA256.fullmatch(text):
+        found = f"`{text[:70]}`" if text else "something else"
+        raise QuantityError(found, "a SHA-256: 64 digits and letters a to f", remedy="let `photograph` write it")
+    return text
+
+
 def _day_or(word: str, text: Any) -> date:
     """A whole day, or the word that says that there is none."""
     if isinstance(text, str) and text.strip() == word:
@@ -62,6 +71,7 @@ def _day_or(word: str, text: Any) -> date:
         raise QuantityError(error.found, f"{error.expected}, or `{word}`", error.nearest, error.remedy) from None
 
 
+_SHA256 = re.compile(r"[0-9a-f]{64}")
 _YesOrNo = Literal["yes", "no"]
 _TEXT = core_schema.str_schema(strip_whitespace=True, min_length=1, max_length=2000)
 
@@ -78,6 +88,7 @@ SeveralDays = Annotated[tuple[date, ...], Accepts.before(_several, schema_of(tup
 SeveralAccesses = Annotated[tuple[Access, ...], Accepts.before(_several, schema_of(tuple[Access, ...]))]
 Reason = Annotated[str, Accepts.before(reason_of, core_schema.str_schema())]
 Whole = Annotated[int, Accepts.before(_whole_number, core_schema.int_schema())]
+Digest = Annotated[str, Accepts.before(_digest, core_schema.str_schema())]
 YesOrNo = Annotated[_YesOrNo, Accepts.before(_yes_or_no, schema_of(_YesOrNo))]
 
 
@@ -200,6 +211,17 @@ class MoveMadeEntry(Structure, frozen=True, kw_only=True):
 class LogHead(Structure, frozen=True, kw_only=True):
     complete_since: FullDay
     by: Text
+
+
+class PhotographEntry(Structure, frozen=True, kw_only=True):
+    file: Text
+    of: Several
+    reading: Free = ""
+    on: FullDay
+    by: Text
+    after: Several = ()
+    sha256: Digest
+    original_sha256: Digest
 
 
 class MoveHead(Structure, frozen=True, kw_only=True):

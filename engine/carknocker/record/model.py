@@ -101,7 +101,13 @@ class Evidence(msgspec.Struct, frozen=True):
     gauge_uncertainty: Quantity | None = None
     sure: str = ""  # why whoever signs is sure of a value that can hardly be
     ungauged: bool = False  # no gauge showed a figure that is read with one: none is named, or one that can't read it
+    photograph: str = ""  # the file of a photograph that shows the reading and is as it was
     access: tuple[Access, ...] = ()  # what its sheet says from where it was read
+
+    @property
+    def confirmed(self) -> bool:
+        """Whether whoever signs is sure of it, or a photograph shows it."""
+        return bool(self.sure or self.photograph)
 
     @property
     def uncertainty(self) -> Quantity | None:
@@ -244,6 +250,28 @@ class Fitting(msgspec.Struct, frozen=True):
     end_for_end: bool
 
 
+class Photograph(msgspec.Struct, frozen=True):
+    """A photograph on record.
+
+    file: the name of its reduced copy in the folder beside the record. of: what it shows, as the record says it; parts:
+    the keys of the parts among that. reading: the attribute whose value it shows, else "". sha256: of the reduced copy,
+    as it was put on record; original_sha256: of what the camera made. after: jobs and events of its day before it.
+    found: SHA-256 of the file that lies there now, "" where there is none.
+    """
+
+    file: str
+    of: tuple[str, ...]
+    parts: tuple[str, ...]
+    reading: str
+    on: date
+    by: Person | None
+    sha256: str
+    original_sha256: str
+    after: frozenset[str]
+    where: Location
+    found: str = ""
+
+
 class CarRecord(msgspec.Struct, frozen=True):
     """A whole car record. `parts`: as the file says the car stands now; `standing.py` gives another day.
 
@@ -269,6 +297,7 @@ class CarRecord(msgspec.Struct, frozen=True):
     gauges: Mapping[str, Gauge]
     sure: tuple[SureEntry, ...] = ()
     log: LogStatement | None = None
+    photographs: tuple[Photograph, ...] = ()
     by_part: Mapping[str, Mapping[str, tuple[Evidence, ...]]] = {}
     last_day: date = date.min
 

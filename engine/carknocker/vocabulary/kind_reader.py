@@ -33,7 +33,7 @@ _TAG_GROUPS = frozenset(get_args(TagGroup))
 # Keys at the top of a record that are no section of parts.
 _TAKEN_SECTIONS = frozenset(
     ("format", "people", "gauges", "sheets", "events", "moves_made", "tests", "work", "spares", "papers", "leaves",
-     "log", "notes")
+     "log", "photographs", "notes")
 )  # fmt: skip
 # Further keys that a record gives a meaning of its own in the section of a kind.
 _RESERVED_IN = {

@@ -2,7 +2,7 @@
 
 import os
 from collections import deque
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import BrokenExecutor, Executor, Future
 from datetime import date
 from functools import lru_cache
@@ -17,6 +17,7 @@ from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.model import CannotJudge, Outcome
 from carknocker.record import read_car_text, read_move_text
 from carknocker.record.model import CarRecord, Move
+from carknocker.record.photographs import with_photographs
 from carknocker.rulebook.library import Library, load_library, rulesets_folders
 from carknocker.vocabulary.load import use_cache
 
@@ -40,7 +41,7 @@ class CarToCheck(Protocol):
 
 class CarTexts(msgspec.Struct, frozen=True):
     """A car whose record and move are given as texts, so that it can be judged where there are no files. car_file,
-    move_file: the names that pages show for the two."""
+    move_file: the names that pages show for the two. photographs: name → SHA-256 of each file in their folder."""
 
     name: str
     car: str
@@ -48,11 +49,12 @@ class CarTexts(msgspec.Struct, frozen=True):
     folders: tuple[Path, ...] = ()
     car_file: str = "car.yaml"
     move_file: str = "move.yaml"
+    photographs: Mapping[str, str] = {}
 
     def read(self) -> tuple[CarRecord, Move]:
         """The car and its move. Raises InputRefused with every problem of both."""
         try:
-            record = read_car_text(self.car, self.car_file)
+            record = with_photographs(read_car_text(self.car, self.car_file), self.photographs)
         except InputRefused as refused:
             try:
                 read_move_text(self.move, self.move_file)

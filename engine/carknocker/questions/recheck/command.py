@@ -23,6 +23,7 @@ from carknocker.questions.recheck.packed_rules import library_of
 from carknocker.questions.recheck.page import recheck_page
 from carknocker.record import read_car_text, read_move_text
 from carknocker.record.model import CarRecord, Move
+from carknocker.record.photographs import digests_found, with_photographs
 from carknocker.wording.parts import car_title
 
 FORMAT = "carknocker-recheck/1"
@@ -131,7 +132,8 @@ def _dossier_of(car: CarRecord, givens: tuple[Given, ...], file: Path) -> Given:
 def _named_as_then(place: Place, planned: Place, car: CarRecord, move: Move, given: Given) -> tuple[CarRecord, Move]:
     """The same record and move, their files named as the dossier names them, since places in them are part of it."""
     if car.file != given.car.file:
-        car = read_car_text(_text(place, car.file), given.car.file)
+        again = read_car_text(_text(place, car.file), given.car.file)
+        car = with_photographs(again, digests_found(car))
     if move.file != given.move.file:
         move = read_move_text(_text(planned, move.file), given.move.file)
     return car, move

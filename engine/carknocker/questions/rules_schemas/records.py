@@ -22,6 +22,7 @@ from carknocker.record.entries import (
     MoveMadeEntry,
     PaperHead,
     PersonEntry,
+    PhotographEntry,
     SheetHead,
     SpareHead,
     TestHead,
@@ -57,6 +58,7 @@ def car_schema(vocabulary: Vocabulary) -> Schema:
     }))  # fmt: skip
     properties["moves_made"] = _list(entry(MoveMadeEntry))
     properties["log"] = entry(LogHead)
+    properties["photographs"] = _list(entry(PhotographEntry))
     properties["tests"] = _list(entry(TestHead, {
         "test": words(vocabulary.tests), **facts(one.facts for one in vocabulary.tests.values()),
     }))  # fmt: skip

@@ -1,0 +1,68 @@
+"""The photographs beside a record: only plain files in its own folder are read, and no link is followed."""
+
+import hashlib
+import os
+import stat
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+
+from carknocker.documents.pictures import MOST_BYTES
+from carknocker.record.model import Photograph
+from carknocker.record.photographs import FOLDER, MOST_BYTES_OF_COPY, ORIGINALS, is_good_name
+
+
+def digests_beside(record: Path, photographs: Iterable[Photograph]) -> dict[str, str]:
+    """File → SHA-256 of what lies in the folder beside a record now; what is not there, or can't be read, has none."""
+    return {name: hashlib.sha256(content).hexdigest() for name, content in _copies(record, photographs)}
+
+
+def copies_beside(record: Path, photographs: Iterable[Photograph]) -> dict[str, bytes]:
+    """File → reduced copy, of those that are as they were when they were put on record."""
+    wanted = {one.file: one.sha256 for one in photographs}
+    found = _copies(record, photographs)
+    return {name: content for name, content in found if hashlib.sha256(content).hexdigest() == wanted[name]}
+
+
+def originals_beside(record: Path, photographs: Iterable[Photograph]) -> dict[str, bytes]:
+    """Name → original, of those that lie in the folder for originals and are as they were."""
+    folder = record.parent / FOLDER / ORIGINALS
+    wanted = {one.original_sha256: one.file.removesuffix(".jpg") for one in photographs}
+    found: dict[str, bytes] = {}
+    for path in sorted(folder.iterdir()) if _is_own_folder(folder) and _is_own_folder(folder.parent) else ():
+        content = _content(path, MOST_BYTES)
+        stem = wanted.get(hashlib.sha256(content).hexdigest()) if content is not None else None
+        if content is not None and stem is not None:
+            found.setdefault(f"{stem}{path.suffix.lower()}", content)
+    return found
+
+
+def _copies(record: Path, photographs: Iterable[Photograph]) -> Iterator[tuple[str, bytes]]:
+    folder = record.parent / FOLDER
+    names = [one.file for one in photographs if is_good_name(one.file)]
+    for name in names if names and _is_own_folder(folder) else ():
+        content = _content(folder / name, MOST_BYTES_OF_COPY)
+        if content is not None:
+            yield name, content
+
+
+def _is_own_folder(folder: Path) -> bool:
+    """Whether it is a folder, and no link to one elsewhere."""
+    try:
+        return stat.S_ISDIR(folder.lstat().st_mode)
+    except (OSError, ValueError):
+        return False
+
+
+def _content(path: Path, most: int) -> bytes | None:
+    """The bytes of a plain file that is not too large; None for anything else."""
+    try:
+        if not stat.S_ISREG(path.lstat().st_mode):
+            return None
+        # a link put there in the meantime is not followed, and nothing that would keep us waiting is opened
+        number = os.open(path, os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0) |
+                         getattr(os, "O_BINARY", 0))  # fmt: skip
+        with os.fdopen(number, "rb") as stream:
+            content = stream.read(most + 1)
+    except (OSError, ValueError):
+        return None
+    return content if len(content) <= most else None
