@@ -1,7 +1,9 @@
 """Bad news on record that costs nothing: words that the vocabulary knows as bad, and tests that failed, which no rule
-at hand asks about, or which every rule that asks lets pass."""
+at hand asks about, which is only advised against, which the host's inspector is left to judge, or which every rule that
+asks lets pass."""
 
 from collections.abc import Iterator
+from typing import Literal
 
 import msgspec
 
@@ -17,11 +19,17 @@ _News = tuple[str, str, str]
 """Kind of part, attribute, word."""
 
 
-class BadNews(msgspec.Struct, frozen=True):
-    """One bad word of one attribute, and the parts that have it. label: of the attribute. asked: whether a rule looks
-    at it, and lets it pass."""
+Standing = Literal["not asked", "advised against", "for the day", "allowed"]
+"""How bad news passes, the worst first: no rule asks about it; only advice is against it; the host's inspector is left
+to judge it; every rule that asks lets it pass."""
 
-    asked: bool
+STANDINGS: tuple[Standing, ...] = ("not asked", "advised against", "for the day", "allowed")
+
+
+class BadNews(msgspec.Struct, frozen=True):
+    """One bad word of one attribute, and the parts that have it. label: of the attribute. standing: how it passes."""
+
+    standing: Standing
     label: str
     word: str
     parts: tuple[Part, ...]
@@ -41,11 +49,11 @@ def bad_news_that_passes(index: JudgementIndex) -> tuple[BadNews, ...]:
     looking = _findings_that_look_at({(kind, attribute) for kind, attribute, _ in found}, index)
     news = []
     for (kind, attribute, word), parts in found.items():
-        verdicts = {part.key: _verdicts(part, looking.get((kind, attribute), []), index) for part in parts}
-        for asked in (False, True):
-            passing = tuple(part for part in parts if verdicts[part.key] == ({"met"} if asked else set()))
+        passes = {part.key: _standing_of(_about(part, looking.get((kind, attribute), []), index)) for part in parts}
+        for standing in STANDINGS:
+            passing = tuple(part for part in parts if passes[part.key] == standing)
             if passing:
-                news.append(BadNews(asked, _label(kind, attribute), word, passing))
+                news.append(BadNews(standing, _label(kind, attribute), word, passing))
     return tuple(news)
 
 
@@ -99,14 +107,30 @@ def _findings_that_look_at(
     return found
 
 
-def _verdicts(part: Part, findings: list[Finding], index: JudgementIndex) -> set[str]:
+def _about(part: Part, findings: list[Finding], index: JudgementIndex) -> list[Finding]:
     standing = index.judgement.situation.standing
     around = {part.key, *standing.containers(part.key)}
-    return {
-        finding.verdict
+    return [
+        finding
         for finding in findings
         if finding.part.key in around or part.key in standing.containers(finding.part.key)
-    }
+    ]
+
+
+def _standing_of(findings: list[Finding]) -> Standing | None:
+    """How bad news passes the findings that look at it; None where one of them counts it against the car."""
+    verdicts = {"advised against" if _is_advice(one) else one.verdict for one in findings}
+    if verdicts - {"met", "advised against", "for the day"}:
+        return None
+    if "advised against" in verdicts:
+        return "advised against"
+    if "for the day" in verdicts:
+        return "for the day"
+    return "allowed" if verdicts else "not asked"
+
+
+def _is_advice(finding: Finding) -> bool:
+    return finding.effect == "advise" and finding.verdict != "met"
 
 
 def _label(kind: str, attribute: str) -> str:

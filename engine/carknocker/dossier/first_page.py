@@ -9,7 +9,7 @@ from typing import Literal
 
 import msgspec
 
-from carknocker.dossier.bad_news import bad_news_that_passes
+from carknocker.dossier.bad_news import STANDINGS, Standing, bad_news_that_passes
 from carknocker.judgement.doubts import StandingDoubt
 from carknocker.judgement.host_names import unlike_host_names
 from carknocker.judgement.index import JudgementIndex
@@ -38,7 +38,8 @@ from carknocker.wording.parts import attribute_words, joined_labels, label_of, n
 StatementSort = Literal[
     "bad news", "pinned", "circular", "log", "doubt", "sure", "photograph", "none fitted", "oldest", "outside"
 ]
-"""What a statement is about. `bad news`: what no rule at hand asks about, or what every rule that asks lets pass.
+"""What a statement is about. `bad news`: what no rule at hand asks about, what is only advised against, what
+the host's inspector is left to judge, or what every rule that asks lets pass.
 `pinned`: an edition that the move names, whatever is in force. `circular`: who typed the circular, and whether the host
 confirmed it. `log`: since when the log is complete. `doubt`: readings that could hardly be, what is odd about them, and
 what settles it. `sure`: what can hardly be, and who says that it is; damage that a person calls none. `photograph`:
@@ -52,6 +53,14 @@ _PHOTOGRAPH_SAYS: dict[State, str] = {
     "missing": "Not in the folder `photographs` any more",
     "changed": "Photographs changed since they were put on record",
 }
+
+_LEADS: dict[Standing, str] = {
+    "not asked": "no rule at hand asks",
+    "advised against": "only advised against",
+    "for the day": "left to the host's inspector",
+    "allowed": "allowed by every rule that asks",
+}
+"""What bad news that passes is said to be, by how it passes."""
 
 
 class Statement(msgspec.Struct, frozen=True):
@@ -277,8 +286,9 @@ def _exempt_at_nought(criterion: Criterion) -> Iterator[Attribute]:
 
 def _bad_news(index: JudgementIndex) -> Iterator[Statement]:
     found = bad_news_that_passes(index)
-    for asked, lead in ((False, "no rule at hand asks"), (True, "allowed by every rule that asks")):
-        news = [f"{one.label}: {one.word} ({named(one.parts, index)})" for one in found if one.asked is asked]
+    for standing in STANDINGS:
+        lead = _LEADS[standing]
+        news = [f"{one.label}: {one.word} ({named(one.parts, index)})" for one in found if one.standing == standing]
         if news:
             yield Statement("bad news", f"On record, and {lead}: {'; '.join(news)}")
 
