@@ -83,7 +83,7 @@ def test_enter_writes_the_record_and_keeps_what_was_there(tmp_path):
     car, form = filled(tmp_path, "1/4 in")
     before = car.read_bytes()
     car.chmod(0o600)
-    answer = invoke("enter", tmp_path, form, "--as-of", DAY)
+    answer = invoke("enter", tmp_path, form, "--as-of", DAY, "--yes")
     assert answer.exit_code == 0, answer.output
     assert "1 value of 2026-10-08, read by HM" in answer.stdout
     backups = list(tmp_path.glob("car.yaml.before-*.bak"))
@@ -97,18 +97,29 @@ def test_enter_writes_the_record_and_keeps_what_was_there(tmp_path):
 def test_enter_changes_nothing_where_one_value_is_wrong(tmp_path):
     car, form = filled(tmp_path, "1/4")
     before = car.read_bytes()
-    answer = invoke("enter", car, form, "--as-of", DAY)
+    answer = invoke("enter", car, form, "--as-of", DAY, "--yes")
     assert answer.exit_code == 2
     assert "without a unit" in answer.stderr
     assert car.read_bytes() == before
     assert not list(tmp_path.glob("*.bak"))
 
 
+def test_without_a_terminal_and_without_yes_nothing_is_written_and_that_is_said(tmp_path):
+    car, form = filled(tmp_path, "1/4 in")
+    before = car.read_bytes()
+    answer = invoke("enter", car, form, "--as-of", DAY)
+    assert answer.exit_code == 1
+    assert "pedestal_clearance_lengthwise: 1/4 in" in answer.stdout
+    assert "Nothing was written: without a terminal add --yes" in answer.stdout
+    assert car.read_bytes() == before
+    assert sorted(one.name for one in tmp_path.glob("*.bak")) == []
+
+
 def test_enter_takes_a_form_once(tmp_path):
     car, form = filled(tmp_path, "1/4 in")
-    assert invoke("enter", car, form, "--as-of", DAY).exit_code == 0
+    assert invoke("enter", car, form, "--as-of", DAY, "--yes").exit_code == 0
     after = car.read_bytes()
-    again = invoke("enter", car, form, "--as-of", DAY)
+    again = invoke("enter", car, form, "--as-of", DAY, "--yes")
     assert again.exit_code == 2
     assert car.read_bytes() == after
 
@@ -116,7 +127,7 @@ def test_enter_takes_a_form_once(tmp_path):
 def test_enter_refuses_a_day_that_has_not_come(tmp_path):
     car, form = filled(tmp_path, "1/4 in")
     before = car.read_bytes()
-    answer = invoke("enter", car, form, "--as-of", "2026-10-07")
+    answer = invoke("enter", car, form, "--as-of", "2026-10-07", "--yes")
     assert answer.exit_code == 2
     assert "a day that has not come by 2026-10-07" in answer.stderr
     assert car.read_bytes() == before
@@ -136,7 +147,7 @@ def test_enter_on_a_disk_that_takes_no_more_leaves_the_record_as_it_was(tmp_path
 
     rename = os.rename
     monkeypatch.setattr(os, "replace", replace)
-    answer = invoke("enter", car, form, "--as-of", DAY)
+    answer = invoke("enter", car, form, "--as-of", DAY, "--yes")
     assert answer.exit_code == 2
     assert "No space left on device" in answer.stderr
     assert "Traceback" not in answer.output
@@ -145,7 +156,7 @@ def test_enter_on_a_disk_that_takes_no_more_leaves_the_record_as_it_was(tmp_path
     assert len(kept) == backups
     assert all(one.read_bytes() == before for one in kept)
     assert not [one for one in tmp_path.iterdir() if one.name.startswith(".")]
-    assert invoke("enter", car, form, "--as-of", DAY).exit_code == 0  # once there is room again
+    assert invoke("enter", car, form, "--as-of", DAY, "--yes").exit_code == 0  # once there is room again
 
 
 def test_enter_where_a_file_may_not_grow_leaves_the_record_as_it_was(tmp_path):
@@ -156,7 +167,7 @@ def test_enter_where_a_file_may_not_grow_leaves_the_record_as_it_was(tmp_path):
     def limit():
         resource.setrlimit(resource.RLIMIT_FSIZE, (room, room))
 
-    answer = carknocker("enter", car, form, "--as-of", DAY, preexec_fn=limit)
+    answer = carknocker("enter", car, form, "--as-of", DAY, "--yes", preexec_fn=limit)
     assert answer.returncode == 2
     assert "Traceback" not in answer.stderr
     assert car.read_bytes() == before

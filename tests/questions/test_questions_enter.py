@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from carknocker.documents import InputRefused
 from carknocker.questions.enter.ask import enter
+from carknocker.questions.enter.tray import tray_text
 from carknocker.questions.worksheet.ask import worksheet
 from carknocker.questions.worksheet.forms import csv_form, yaml_form
 from carknocker.record import read_car_text
@@ -171,10 +172,52 @@ def test_one_wrong_word_refuses_the_whole_form(found, instead, said):
     assert any(said in problem.found for problem in problems), problems
 
 
-def test_a_problem_is_shown_with_the_line_that_would_stand_in_the_record():
-    problems = refused(FORM.replace("rim_thickness: 1-1/4 in", "rim_thickness: 1-1/4"))
-    assert problems[0].where.file == "car.yaml with form.yaml"
-    assert "rim_thickness: 1-1/4" in problems[0].line_text
+def test_a_problem_is_shown_at_its_place_in_the_form():
+    form = FORM.replace("rim_thickness: 1-1/4 in", "rim_thickness: 1-1/4")
+    problems = refused(form)
+    assert problems[0].where.file == "form.yaml"
+    assert "rim_thickness: 1-1/4" in form.splitlines()[problems[0].where.line - 1]
+
+
+def test_a_problem_in_a_csv_form_is_shown_at_its_row():
+    rows = ROWS.format(value="1-1/8 in") + "TSTX 1;wheel R1;rim_thickness;1-1/8;;;\r\n"
+    problems = refused(rows, file="form.csv")
+    assert [(one.where.file, one.where.line) for one in problems] == [("form.csv", 3)]
+
+
+SECOND = (
+    FORM
+    + """\
+  - on: 2030-05-03
+    by: RE
+    readings:
+      wheel R1: {rim_thickness: 1-1/4}
+"""
+)
+
+
+def test_each_sheet_is_taken_whole_or_held_with_its_reason():
+    entered = put(SECOND)
+    assert entered.sheets == (("2030-05-02", "RE", 6),)
+    assert "2030-05-03" not in entered.text
+    assert ["without a unit" in one.problems[0].found for one in entered.held] == [True]
+
+
+def test_what_is_held_is_a_form_that_can_be_put_right_and_entered():
+    entered = put(SECOND)
+    tray = tray_text(entered, "TSTX 1")
+    assert "without a unit" in tray
+    again = put(tray.replace("1-1/4", "1-1/4 in"), entered.text)
+    assert again.sheets == (("2030-05-03", "RE", 1),)
+
+
+def test_what_two_people_read_alike_is_said_and_what_they_read_otherwise_is_refused():
+    first = put().text
+    alike = FORM.replace("by: RE", "by: HM").replace("      axle 3: {crack: no}", "      axle 2: {crack: no}")
+    entered = put(alike, first)
+    assert any("read alike on that day (RE)" in note for note in entered.notes)
+    other = alike.replace("rim_thickness: 1-1/4 in", "rim_thickness: 1-3/16 in")
+    assert any("disagrees" in one.found for one in refused(other, first))
 
 
 def test_a_reading_that_disagrees_with_one_of_that_day_is_refused():

@@ -1,4 +1,4 @@
-"""`enter`: a filled-in form put into a car record, all of it or nothing."""
+"""`enter`: a filled-in form put into a car record, each sheet of it whole or not at all."""
 
 import re
 from datetime import date
@@ -7,36 +7,49 @@ import msgspec
 from msgspec.structs import replace
 
 from carknocker.cli.output import backup_name
-from carknocker.documents import InputRefused, Location, Problem
+from carknocker.documents import InputRefused, Location, Node, Problem, ProblemList, read_document
 from carknocker.judgement.record_doubts import doubts_on_record
-from carknocker.questions.enter.form_reader import FilledForm, read_form
-from carknocker.questions.enter.record_text import with_sheets
+from carknocker.questions.enter.form_reader import FilledSheet, read_form
+from carknocker.questions.enter.record_text import with_sheets, written
 from carknocker.record import CarRecord, read_car_text
+from carknocker.vocabulary import load_vocabulary
 from carknocker.wording.doubts import doubt_words
 from carknocker.wording.oddities import oddity_words
 
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
+class Held(msgspec.Struct, frozen=True):
+    """A sheet that was not taken, and why. title: how the form calls it, or its day and reader."""
+
+    title: str
+    sheet: FilledSheet
+    problems: tuple[Problem, ...]
+
+
 class Entered(msgspec.Struct, frozen=True):
     """The record with the form entered. text: of the whole new record. backup: name of the file for what was there.
-    sheets: for each its day, who read, and how many values it brought. doubtful: what is to be read again at once,
-    while the gauge is in hand."""
+    sheets: of each that was taken its day, who read, and how many values it brought. added: the lines that the record
+    gets. held: the sheets that were not taken. doubtful: what is to be read again at once, while the gauge is in hand.
+    notes: what else is to be said: values that another person had read alike, and what has to be written by hand."""
 
     text: str
     backup: str
     readings: int
     sheets: tuple[tuple[str, str, int], ...]
     doubtful: tuple[str, ...] = ()
+    added: str = ""
+    held: tuple[Held, ...] = ()
+    notes: tuple[str, ...] = ()
 
 
-def enter(record: str, record_file: str, form: str, form_file: str, day: date | None = None) -> Entered:
-    """The record that the text of a record and the text of a form make. day: nothing is read after it; None: not
-    asked.
+def enter(record: str, record_file: str, form: str | bytes, form_file: str, day: date | None = None) -> Entered:
+    """The record that the text of a record and a form make. Each sheet of the form is taken whole or held. day: nothing
+    is read after it; None: not asked.
 
-    Raises InputRefused, and says so in words: for a record or a form that can't be read, a form of another car, a
-    value, part or gauge that the record does not know, a reading that disagrees with one of that day, a day that has
-    not come, a form that is entered already.
+    Raises InputRefused, and says so in words, where no sheet can be taken: for a record or a form that can't be read, a
+    form of another car, a value, part or gauge that the record does not know, a reading that disagrees with one of that
+    day, a day that has not come, a form that is entered already.
     """
     before = read_car_text(record, record_file)
     filled = read_form(form, form_file)
@@ -44,18 +57,63 @@ def enter(record: str, record_file: str, form: str, form_file: str, day: date | 
         whose = f"a form for `{filled.mark[:40]}`" if filled.mark else "a form that does not say for which car"
         found = f"{whose}, but the record is of {before.mark}"
         raise InputRefused((Problem(Location(form_file, 1, 1), found, "the form of this car"),))
-    if day is not None:
-        _refuse_later(filled, day)
-    text = with_sheets(record, record_file, filled.sheets)
-    after = _read_back(text, record_file, form_file)
-    added = len(after.evidence) - len(before.evidence)
-    if _known(after, before):
-        found = "a form whose every reading is on record already, of the same day"
-        raise InputRefused((Problem(Location(form_file, 1, 1), found, "a form that was not entered before"),))
-    sheets = tuple(
-        (str(sheet.head.get("on", "")), str(sheet.head.get("by", "")), sheet.count) for sheet in filled.sheets
+    text, now = record, before
+    taken: list[FilledSheet] = []
+    held: list[Held] = []
+    notes: list[str] = []
+    for sheet in filled.sheets:
+        title = sheet.title or f"sheet of {sheet.head.get('on', '?')}, {sheet.head.get('by', '?')}"
+        try:
+            new_text, after = _with(sheet, text, record_file, form_file, day)
+        except InputRefused as refused:
+            held.append(Held(title, sheet, refused.problems))
+            continue
+        if sheet.count and _known(after, now):
+            found = "every reading of the sheet is on record already, of the same day"
+            known = Problem(sheet.where, found, "a form that was not entered before")
+            held.append(Held(title, sheet, (known,)))
+            continue
+        notes += _alike(sheet, now, after, title)
+        notes += [f"{place}: `{attribute}: {value}` of {part}: write it into the record or the move by hand"
+                  for part, attribute, value, place in sheet.further]  # fmt: skip
+        taken.append(sheet)
+        text, now = new_text, after
+    if not any(sheet.count for sheet in taken):
+        raise InputRefused(_all_of(held, form_file))
+    return Entered(
+        text=text,
+        backup=backup_name(record_file, record),
+        readings=len(now.evidence) - len(before.evidence),
+        sheets=tuple((str(one.head.get("on", "")), str(one.head.get("by", "")), one.count) for one in taken),
+        doubtful=_doubtful(now, before),
+        added=written(tuple(one for one in taken if one.count)),
+        held=tuple(held),
+        notes=tuple(notes),
     )
-    return Entered(text, backup_name(record_file, record), added, sheets, _doubtful(after, before))
+
+
+def _all_of(held: list[Held], form_file: str) -> tuple[Problem, ...]:
+    """The problems of a form of which nothing can be taken."""
+    problems = tuple(problem for one in held for problem in one.problems)
+    found = "a form with nothing that can be entered"
+    return problems or (Problem(Location(form_file, 1, 1), found, "a value behind a reading"),)
+
+
+def _with(
+    sheet: FilledSheet, text: str, record_file: str, form_file: str, day: date | None
+) -> tuple[str, CarRecord]:  # fmt: skip
+    """The record with one sheet. Raises InputRefused with the places of the form."""
+    if sheet.problems is not None:
+        sheet.problems.refuse_if_any()
+    if day is not None:
+        _refuse_later(sheet, day)
+    if not sheet.count:
+        return text, read_car_text(text, record_file)
+    new_text = with_sheets(text, record_file, (sheet,))
+    try:
+        return new_text, read_car_text(new_text, record_file)
+    except InputRefused as refused:
+        raise InputRefused(_in_the_form(refused.problems, new_text, record_file, sheet)) from refused
 
 
 def _doubtful(after: CarRecord, before: CarRecord) -> tuple[str, ...]:
@@ -66,38 +124,84 @@ def _doubtful(after: CarRecord, before: CarRecord) -> tuple[str, ...]:
     return tuple(doubt_words(one) for one in new)
 
 
-def _refuse_later(filled: FilledForm, day: date) -> None:
+def _refuse_later(sheet: FilledSheet, day: date) -> None:
     """A reading of a day that has not come is a slip of the pen. Days are written so that their texts sort."""
-    later = [sheet for sheet in filled.sheets if str(sheet.head.get("on", "")).strip() > day.isoformat()]
-    problems = tuple(
-        Problem(
-            sheet.where, f"readings of {str(sheet.head['on'])[:40]}, a day that has not come by {day.isoformat()}",
+    said = str(sheet.head.get("on", "")).strip()
+    if _DAY.fullmatch(said) and said > day.isoformat():
+        raise InputRefused((Problem(
+            sheet.where, f"readings of {said}, a day that has not come by {day.isoformat()}",
             f"a day up to {day.isoformat()}", remedy="correct the day, or name the day of entering with --as-of",
-        )
-        for sheet in later
-        if _DAY.fullmatch(str(sheet.head["on"]).strip())
-    )  # fmt: skip
-    if problems:
-        raise InputRefused(problems)
+        ),))  # fmt: skip
 
 
-def _read_back(text: str, record_file: str, form_file: str) -> CarRecord:
-    """The new record, read. Its problems are shown with the lines that would stand in it."""
-    try:
-        return read_car_text(text, record_file)
-    except InputRefused as refused:
-        lines = text.splitlines()
-        raise InputRefused(tuple(
-            replace(
-                problem,
-                where=replace(problem.where, file=f"{record_file} with {form_file}"),
-                line_text=lines[problem.where.line - 1] if 0 < problem.where.line <= len(lines) else "",
-            )
-            for problem in refused.problems
-        )) from refused  # fmt: skip
+def _in_the_form(
+    problems: tuple[Problem, ...], text: str, record_file: str, sheet: FilledSheet
+) -> tuple[Problem, ...]:  # fmt: skip
+    """The problems of a record with a new sheet, at the places of the form that they come from."""
+    lines: dict[int, tuple[Location, str]] = {}
+    exact: dict[tuple[int, int], tuple[Location, str]] = {}
+    root = read_document(text, record_file, ProblemList())
+    listed = None if root is None else root.get("sheets")
+    last = listed.nodes[-1] if listed is not None and listed.kind == "sequence" and listed.nodes else None
+    if last is not None:
+        for line in range(last.where.line, text.count("\n") + 2):
+            lines[line] = (sheet.where, f"{sheet.title}: " if sheet.title else "")
+        _places_of(last, sheet, exact)
+    moved: list[Problem] = []
+    for problem in problems:
+        at = exact.get((problem.where.line, problem.where.column)) or lines.get(problem.where.line)
+        if at is not None and problem.where.file == record_file:
+            problem = replace(problem, where=at[0], found=f"{at[1]}{problem.found}", line_text="")
+        moved.append(problem)
+    return tuple(moved)
+
+
+def _places_of(node: Node, sheet: FilledSheet, exact: dict[tuple[int, int], tuple[Location, str]]) -> None:
+    """Line and column of everything in the written sheet, with its place in the form."""
+    readings = node.get("readings")
+    if readings is None or readings.kind != "mapping":
+        return
+    kinds = {kind.section: kind for kind in load_vocabulary().kinds.values()}
+
+    def note(where: Location, place: tuple[Location, str]) -> None:
+        exact.setdefault((where.line, where.column), place)
+
+    for section, where, parts in readings.items():
+        single = section in kinds and kinds[section].positions == "single"
+        members = [("", where, parts)] if single else parts.items() if parts.kind == "mapping" else []
+        for position, at, values in members:
+            for attribute, key_at, value in values.items() if values.kind == "mapping" else []:
+                place = sheet.places.get((section, position, attribute))
+                if place is None:
+                    continue
+                for found in (key_at, value.where, *_inside(value)):
+                    note(found, place)
+                note(at, place)
+                note(values.where, place)
+                note(where, place)
+
+
+def _inside(node: Node) -> list[Location]:
+    if node.kind == "mapping":
+        return [place for _, where, value in node.items() for place in (where, value.where, *_inside(value))]
+    return [one.where for one in node.nodes] if node.kind == "sequence" else []
 
 
 def _known(after: CarRecord, before: CarRecord) -> bool:
     """Whether the new record says nothing that the old one did not say of the same part, attribute and day."""
     said = {(one.part, one.attribute, one.on, repr(one.value)) for one in before.evidence}
     return {(one.part, one.attribute, one.on, repr(one.value)) for one in after.evidence} == said
+
+
+def _alike(sheet: FilledSheet, before: CarRecord, after: CarRecord, title: str) -> list[str]:
+    """What is said where two people read the same on one day: the first stands, the second is written beside it."""
+    missing = sheet.count - (len(after.evidence) - len(before.evidence))
+    if missing <= 0:
+        return []
+    on = str(sheet.head.get("on", ""))
+    others = {one.by.name for one in before.evidence if one.by is not None and str(one.on) == on}
+    if not others - {str(sheet.head.get("by", ""))}:
+        return []
+    who = ", ".join(sorted(others - {str(sheet.head.get("by", ""))}))
+    values = f"{missing:,} value{'' if missing == 1 else 's'}"
+    return [f"{title}: {values} had been read alike on that day ({who}); the first reading counts, both are written"]

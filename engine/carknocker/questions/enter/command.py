@@ -1,5 +1,6 @@
 """`carknocker enter`."""
 
+import sys
 from pathlib import Path
 from typing import Annotated
 
@@ -7,11 +8,15 @@ import typer
 
 from carknocker.cli.inputs import read_day
 from carknocker.cli.options import CarArgument, command_line
-from carknocker.cli.output import write_lines, write_with_backup
+from carknocker.cli.output import encoded, write_lines, write_whole, write_with_backup
 from carknocker.cli.statuses import in_plain_words
-from carknocker.documents import ProblemList, load_text
-from carknocker.questions.enter.ask import enter
-from carknocker.record import find_car
+from carknocker.documents import Location, Problem, ProblemList, load_text
+from carknocker.questions.enter.ask import Entered, enter
+from carknocker.questions.enter.tray import tray_name, tray_text
+from carknocker.record import find_car, read_car_text
+
+MOST_BYTES = 20_000_000
+"""Of a spreadsheet, as it lies on the disk."""
 
 app = command_line()
 PLACE_IN_HELP = 80
@@ -21,21 +26,28 @@ PLACE_IN_HELP = 80
 @in_plain_words()
 def command(
     car: CarArgument,
-    form: Annotated[Path, typer.Argument(metavar="FORM", help="A filled-in form, YAML or CSV.")],
+    form: Annotated[Path, typer.Argument(metavar="FORM", help="A filled-in form: XLSX, CSV or YAML.")],
     as_of: Annotated[
         str | None,
         typer.Option(
             "--as-of", metavar="DATE", help="The day of entering, after which nothing can be read; default today."
         ),
     ] = None,
+    yes: Annotated[bool, typer.Option("--yes", help="Write without asking: for scripts.")] = False,
 ) -> None:
-    """Enter a filled-in form into the car record: all of it, or nothing. What was there is kept beside it."""
+    """Enter a filled-in form into the car record: each sheet whole, or not at all. What was there is kept beside it."""
     day = read_day(as_of)
     record = find_car(car)  # no demo case is looked for: those are not written to
     problems = ProblemList()
-    texts = [load_text(record, problems), load_text(form, problems)]
+    text = load_text(record, problems)
+    given = _form(form, problems)
     problems.refuse_if_any()
-    entered = enter(texts[0] or "", str(record), texts[1] or "", str(form), day)
+    entered = enter(text or "", str(record), given, str(form), day)
+    lines = [f"{record} gets", *entered.added.splitlines(), *_told(entered)]
+    if not (yes or _agreed(lines)):
+        why = "Nothing was written" if sys.stdin.isatty() else "Nothing was written: without a terminal add --yes"
+        write_lines([*([] if sys.stdin.isatty() else lines), why])
+        raise typer.Exit(1)
     backup = record.with_name(entered.backup)
     write_with_backup(record, entered.text, backup)
     lines = [
@@ -43,5 +55,39 @@ def command(
         for day, by, count in entered.sheets
     ]
     lines.append(f"What was there is kept as {backup}")
-    lines.extend(f"Look again, while the gauge is in hand: {words}" for words in entered.doubtful)
+    lines.extend(_told(entered))
+    if entered.held:
+        tray = record.with_name(tray_name(entered, str(form)))
+        write_whole(tray, encoded(tray_text(entered, read_car_text(entered.text, str(record)).mark)))
+        lines.append(f"{len(entered.held)} of the sheets can't be taken and are held, with the reasons, in {tray}")
     write_lines(lines)
+
+
+def _form(form: Path, problems: ProblemList) -> str | bytes:
+    """The bytes of a spreadsheet, or the text of any other form."""
+    if form.suffix.casefold() != ".xlsx":
+        return load_text(form, problems) or ""
+    try:
+        if form.stat().st_size > MOST_BYTES:
+            problems.add(Problem(Location(str(form), 1, 1), f"a file of over {MOST_BYTES // 1_000_000} MB", "a form"))
+            return b""
+        return form.read_bytes()
+    except OSError as error:
+        problems.add(
+            Problem(Location(str(form), 1, 1), f"can't be read: {error.strerror or error}", "a filled-in form")
+        )
+        return b""
+
+
+def _told(entered: Entered) -> list[str]:
+    held = [f"Not taken: {one.title}: {problem.found}" for one in entered.held for problem in one.problems]
+    doubtful = [f"Look again, while the gauge is in hand: {words}" for words in entered.doubtful]
+    return [*entered.notes, *held, *doubtful]
+
+
+def _agreed(lines: list[str]) -> bool:
+    """Whether someone at a terminal says that this may be written."""
+    if not sys.stdin.isatty():
+        return False
+    write_lines(lines)
+    return typer.confirm("Write this?")

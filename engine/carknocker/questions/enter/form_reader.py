@@ -15,21 +15,33 @@ from carknocker.vocabulary.model import Kind
 
 
 class FilledSheet(msgspec.Struct):
-    """A sheet to be entered: its head, and section → position → attribute → value, as a record writes them."""
+    """A sheet to be entered: its head, and section → position → attribute → value, as a record writes them.
+
+    title: how the form calls it. places: of each value, where it stands in the form, and words before a problem there.
+    further: what is no reading: part, attribute, text and place in words. problems: those found in it.
+    """
 
     where: Location
     head: dict[str, Any]
     readings: dict[str, dict[str, Any]]
     count: int = 0
+    title: str = ""
+    places: dict[tuple[str, str, str], tuple[Location, str]] = msgspec.field(default_factory=dict)
+    further: list[tuple[str, str, str, str]] = msgspec.field(default_factory=list)
+    problems: ProblemList | None = None
 
-    def put(self, kind: Kind, position: str, attribute: str, value: Any) -> bool:
+    def put(
+        self, kind: Kind, position: str, attribute: str, value: Any, where: Location | None = None, words: str = ""
+    ) -> bool:
         """Puts a reading on the sheet; False if one stands there already."""
         section = self.readings.setdefault(kind.section, {})
-        if kind.positions != "single":
+        single = kind.positions == "single"
+        if not single:
             section = section.setdefault(position, {})
         if attribute in section:
             return False
         section[attribute] = value
+        self.places[kind.section, "" if single else position, attribute] = (where or self.where, words)
         self.count += 1
         return True
 
@@ -117,12 +129,17 @@ def _from_rows(
         head = {**above, "access": row.get("access", "")}
         head = {key: text for key, text in head.items() if text}
         sheet = sheets.setdefault(tuple(head.values()), FilledSheet(where, head, {}))
-        if not sheet.put(*part, row.get("attribute", ""), _csv_value(value, row.get("gauge", ""))):
+        if not sheet.put(*part, row.get("attribute", ""), _csv_value(value, row.get("gauge", "")), where):
             problems.add(Problem(where, f"{row.get('attribute')} of {row.get('part')} a second time", "each row once"))
     if len(marks) > 1:
         found = f"rows for several cars ({', '.join(marks)})"
         problems.add(Problem(list(marks.values())[1], found, "one car in a form"))
     return FilledForm(next(iter(marks), ""), tuple(sheets.values()))
+
+
+def plain_value(text: str) -> Any:
+    """A value in words as a record writes it."""
+    return _csv_value(text, "")
 
 
 def _csv_value(text: str, gauge: str) -> Any:
@@ -142,10 +159,18 @@ def _csv_value(text: str, gauge: str) -> Any:
 HEADS = ("on", "by", "gauge", "access", "car", "paper", "after", "taken")
 
 
-def read_form(text: str, file: str) -> FilledForm:
-    """The form in a text: CSV where its name ends so, else YAML. Raises InputRefused with every problem in it."""
+def read_form(text: str | bytes, file: str) -> FilledForm:
+    """The form in a text: CSV where its name ends so, else YAML; in bytes: a spreadsheet. What is wrong with one sheet
+    is kept with it. Raises InputRefused with every other problem in it."""
     problems = ProblemList()
-    form = read_csv_form(text, file, problems) if file.casefold().endswith(".csv") else _read_yaml(text, file, problems)
+    if isinstance(text, bytes):
+        from carknocker.questions.enter.spreadsheet_reader import read_spreadsheet
+
+        form = read_spreadsheet(text, file, problems)
+    elif file.casefold().endswith(".csv"):
+        form = read_csv_form(text, file, problems)
+    else:
+        form = _read_yaml(text, file, problems)
     problems.refuse_if_any()
     if form is None or not form.sheets:
         found = "a form with nothing filled in"
@@ -174,8 +199,12 @@ def _read_yaml(text: str, file: str, problems: ProblemList) -> FilledForm | None
     if sheets is not None and sheets.kind != "sequence" and not sheets.is_empty:
         problems.add(Problem(sheets.where, sheets.describe(), "a list of sheets"))
     for node in () if sheets is None or sheets.kind != "sequence" else sheets.nodes:
-        sheet = _yaml_sheet(node, problems)
-        if sheet is not None and sheet.count:
+        own = ProblemList()
+        sheet = _yaml_sheet(node, own)
+        if sheet is None:
+            own.refuse_if_any()
+        elif sheet.count or len(own):
+            sheet.problems = own
             filled.append(sheet)
     return FilledForm("" if mark is None or mark.kind != "scalar" else mark.text.strip(), tuple(filled))
 
@@ -197,7 +226,7 @@ def _yaml_sheet(node: Node, problems: ProblemList) -> FilledSheet | None:
         if told is None:
             continue
         for attribute, place, value in _pairs(values, "readings: `flange_thickness: 1 in`", problems):
-            if not value.is_empty and not sheet.put(*told, attribute, value.plain()):
+            if not value.is_empty and not sheet.put(*told, attribute, value.plain(), value.where):
                 problems.add(Problem(place, f"`{attribute}` of {part} a second time", "each reading once on a sheet"))
     if sheet.count and not {"on", "by"} <= head.keys():
         found = "a sheet with readings, but without its day or without who read"

@@ -156,6 +156,11 @@ def _sheet(sheet: FilledSheet) -> CommentedMap:
     return CommentedMap({**head, "readings": sections})
 
 
+def written(sheets: tuple[FilledSheet, ...]) -> str:
+    """The sheets as the lines that the record gets."""
+    return _written(sheets, 2)
+
+
 def _as_day(text: str) -> date | str:
     try:
         return date.fromisoformat(text)

@@ -1,5 +1,7 @@
 """`carknocker worksheet`."""
 
+import sys
+from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
 
@@ -10,21 +12,32 @@ from carknocker.cli.options import (
     CarArgument,
     DayOption,
     Format,
-    FormatOption,
     MoveOption,
     OutputOption,
     RulesOption,
     command_line,
 )
-from carknocker.cli.output import encoded, write_answer, write_whole
+from carknocker.cli.output import OutputRefused, encoded, write_answer, write_bytes, write_whole
 from carknocker.cli.statuses import in_plain_words, status_of
 from carknocker.forms import form_of
-from carknocker.forms.model import Group
+from carknocker.forms.model import Form, Group
 from carknocker.page.json_encoder import answer_json
 from carknocker.questions.worksheet.ask import worksheet
 from carknocker.questions.worksheet.forms import csv_form, yaml_form
 from carknocker.questions.worksheet.model import WorksheetAnswer
 from carknocker.questions.worksheet.page import worksheet_page
+
+
+class WorksheetFormat(StrEnum):
+    """How a worksheet is written: as any answer, or as a spreadsheet."""
+
+    TEXT = "text"
+    MARKDOWN = "markdown"
+    JSON = "json"
+    HTML = "html"
+    PDF = "pdf"
+    XLSX = "xlsx"
+
 
 _FORMS = {".yaml": yaml_form, ".yml": yaml_form, ".csv": csv_form}
 """What writes a form, by the ending of its file."""
@@ -41,33 +54,47 @@ def command(
     as_of: DayOption = None,
     fill_in: Annotated[
         Path | None,
-        typer.Option("--form", metavar="FILE", help="Write a form to fill in as well: FILE.yaml, or FILE.csv."),
+        typer.Option(
+            "--form", metavar="FILE", help="Write a form to fill in as well: FILE.xlsx, FILE.csv or FILE.yaml."
+        ),
     ] = None,
     before_departure: Annotated[
         bool,
         typer.Option("--before-departure", help="Also what is wanted before departure: the host's inspector looks."),
     ] = False,
     advised: Annotated[bool, typer.Option("--advised", help="Also what is only advised.")] = False,
-    form: FormatOption = Format.TEXT,
+    form: Annotated[WorksheetFormat, typer.Option("--format", help="How it is written.")] = WorksheetFormat.TEXT,
     rules: RulesOption = None,
     output: OutputOption = None,
 ) -> None:
     """What to measure for this move, in walking order, with a box for each reading."""
     if fill_in is not None:
-        if fill_in.suffix.casefold() not in _FORMS:
-            raise typer.BadParameter(f"`{fill_in}`: a form is named FILE.yaml or FILE.csv")
+        if fill_in.suffix.casefold() not in (*_FORMS, ".xlsx"):
+            raise typer.BadParameter(f"`{fill_in}`: a form is named FILE.xlsx, FILE.csv or FILE.yaml")
         if fill_in.exists():
             raise typer.BadParameter(f"`{fill_in}` is there already, perhaps filled in; name another file")
     checked = check_car(car, move, rules, read_day(as_of))
     answer = worksheet(checked)
-    if fill_in is not None:
-        write_whole(fill_in, encoded(_FORMS[fill_in.suffix.casefold()](answer)))
     groups: list[Group] = ["decides now"]
     groups += ["wanted before departure"] if before_departure else []
     groups += ["only advised"] if advised else []
     asked = form_of(checked, tuple(groups))
-    write_answer(answer, form, output, json=_json, page=lambda _: worksheet_page(asked))
+    if fill_in is not None:
+        ending = fill_in.suffix.casefold()
+        write_whole(fill_in, _spreadsheet(asked) if ending == ".xlsx" else encoded(_FORMS[ending](answer)))
+    if form is WorksheetFormat.XLSX:
+        if output is None and sys.stdout.isatty():
+            raise OutputRefused("a spreadsheet is not for a terminal: name a file with `--output FILE`")
+        write_bytes(_spreadsheet(asked), output)
+    else:
+        write_answer(answer, Format(form.value), output, json=_json, page=lambda _: worksheet_page(asked))
     raise typer.Exit(status_of(checked.outcome, complete=checked.complete))
+
+
+def _spreadsheet(form: Form) -> bytes:
+    from carknocker.forms.spreadsheet import spreadsheet_of
+
+    return spreadsheet_of(form)
 
 
 def _json(answer: WorksheetAnswer) -> str:

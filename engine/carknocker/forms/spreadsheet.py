@@ -1,0 +1,170 @@
+"""The form as a spreadsheet: one worksheet for each sheet, drop-downs of allowed words, limits beside the cell, labels
+protected. A hidden worksheet says what each cell writes, so that the form is read back by cell."""
+
+import io
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from carknocker.documents.visible_text import one_line
+from carknocker.forms.model import Form, Grid, Row, Sheet, Tick
+
+if TYPE_CHECKING:
+    from openpyxl import Workbook
+
+FORMAT = "carknocker-spreadsheet/1"
+INDEX = "boxes"
+"""The hidden worksheet: a line for each cell that may be filled in."""
+COLUMNS = ("sheet", "cell", "what", "part", "attribute", "writes", "unit", "value")
+DAY_CELL, BY_CELL, GAUGE_CELL, STOOD_CELL = "B3", "B4", "B5", "B6"
+_FIRST_ROW = 8
+_EXCEPTIONS = 3
+_LONGEST_LIST = 250
+"""Characters of a drop-down list: programs refuse longer ones."""
+
+
+def spreadsheet_of(form: Form) -> bytes:
+    """The workbook as it is written to a file: the same form, the same bytes."""
+    from openpyxl import Workbook
+
+    book = Workbook()
+    book.remove(book.worksheets[0])
+    book.properties.created = book.properties.modified = datetime(form.as_of.year, form.as_of.month, form.as_of.day)
+    book.properties.creator = "carknocker"
+    lines: list[tuple[str, ...]] = [(FORMAT, form.mark, form.as_of.isoformat(), "", "", "", "", "")]
+    for sheet in form.sheets:
+        lines.extend(_SheetWriter(book, sheet, form).lines)
+    index = book.create_sheet(INDEX)
+    index.sheet_state = "hidden"
+    index.append(list(COLUMNS))
+    for line in lines:
+        index.append([_text(cell) for cell in line])
+    index.protection.sheet = True
+    if not form.sheets:
+        book.create_sheet("nothing wanted", 0)["A1"] = "No reading is wanted for this move."
+    return _bytes(book)
+
+
+def _bytes(book: "Workbook") -> bytes:
+    stream = io.BytesIO()
+    book.save(stream)
+    return stream.getvalue()
+
+
+def _text(text: str) -> str:
+    """A text that no program takes for a formula."""
+    words = one_line(text)
+    return f"'{words}" if words[:1] in ("=", "+", "-", "@") else words
+
+
+class _SheetWriter:
+    def __init__(self, book: "Workbook", sheet: Sheet, form: Form) -> None:
+        self.sheet: Any = book.create_sheet(sheet.name)
+        self.name = sheet.name
+        self.row = _FIRST_ROW
+        self.lines: list[tuple[str, ...]] = []
+        self.lists: dict[tuple[str, ...], Any] = {}
+        self._head(sheet, form)
+        for block in sheet.blocks:
+            if isinstance(block, Grid):
+                self._grid(block)
+            else:
+                self._tick(block)
+        for one in sheet.wanted:
+            self.row += 1
+            self._label(f"{one.sort}: {one.label}, {one.part}: {one.why}; goes to {one.where}", 1)
+        self.sheet.protection.sheet = True
+        self.sheet.freeze_panes = "A8"
+        self.sheet.column_dimensions["A"].width = 46
+        self.sheet.column_dimensions["B"].width = 26
+
+    def _head(self, sheet: Sheet, form: Form) -> None:
+        from openpyxl.styles import Font
+
+        self.sheet["A1"] = _text(f"{form.car}: {sheet.title}")
+        self.sheet["A1"].font = Font(bold=True, size=14)
+        self.sheet["A2"] = _text(f"{form.host}, {form.out.isoformat()} to {form.back.isoformat()}")
+        people, gauges = ", ".join(form.people) or "nobody", ", ".join(form.gauges) or "none"
+        rows = (
+            (DAY_CELL, "day, such as 2026-10-08", "on"),
+            (BY_CELL, f"read by (on record: {people})", "by"),
+            (GAUGE_CELL, f"gauge for all (on record: {gauges})", "gauge"),
+            (STOOD_CELL, "how the car stood: level track, tanks full", "car"),
+        )
+        for cell, label, key in rows:
+            self.sheet[f"A{cell[1:]}"] = _text(label)
+            self._open(cell, "head", "", key, "", "", "")
+
+    def _label(self, text: str, column: int) -> None:
+        from openpyxl.styles import Alignment
+
+        cell = self.sheet.cell(row=self.row, column=column, value=_text(text))
+        cell.alignment = Alignment(wrap_text=True, vertical="top")
+
+    def _open(self, cell: str, what: str, part: str, attribute: str, writes: str, unit: str, value: str) -> None:
+        """A cell to fill in, kept as text, so that no program makes a day of 7/8."""
+        from openpyxl.styles import Border, Protection, Side
+
+        thin = Side(style="thin")
+        opened = self.sheet[cell]
+        opened.protection = Protection(locked=False)
+        opened.number_format = "@"
+        opened.border = Border(left=thin, right=thin, top=thin, bottom=thin)
+        self.lines.append((self.name, cell, what, part, attribute, writes, unit, value))
+
+    def _choose(self, cell: str, words: tuple[str, ...]) -> None:
+        from openpyxl.worksheet.datavalidation import DataValidation
+
+        if not words or any("," in word or '"' in word for word in words) or len(",".join(words)) > _LONGEST_LIST:
+            return
+        found = self.lists.get(words)
+        if found is None:
+            found = DataValidation(
+                type="list", formula1=f'"{",".join(words)}"', allow_blank=True, showErrorMessage=False
+            )
+            self.lists[words] = found
+            self.sheet.add_data_validation(found)
+        found.add(cell)
+
+    def _grid(self, grid: Grid) -> None:
+        from openpyxl.utils import get_column_letter
+
+        self.row += 1
+        self._label(grid.heading, 1)
+        self._label("limit", 2)
+        for number, column in enumerate(grid.columns, start=3):
+            self._label(f"{column.head} {column.above}".strip(), number)
+        places = {column.head: get_column_letter(number) for number, column in enumerate(grid.columns, start=3)}
+        for row in grid.rows:
+            self.row += 1
+            self._label(_what(row), 1)
+            self._label("; ".join(f"{limit.words} ({limit.rule})" for limit in row.limits), 2)
+            for box in grid.boxes:
+                if box.row == row.number:
+                    cell = f"{places[box.column]}{self.row}"
+                    self._open(cell, "box", box.part, box.attribute, row.writes, row.unit, "")
+                    self._choose(cell, row.words if row.box == "word" else ())
+
+    def _tick(self, tick: Tick) -> None:
+        """A box that is ticked with an x, and lines for exceptions: which one, what, the value."""
+        self.row += 1
+        list_of = " · ".join(f"{one.row.label}: {one.value}" for one in tick.said if one.value)
+        self._label(f"{tick.number}. {tick.heading}: {list_of}", 1)
+        cell = f"B{self.row}"
+        for box in tick.boxes:
+            self._open(cell, "tick", box.part, box.attribute, tick.writes, "", tick.value_of(box))
+        self._choose(cell, ("x",))
+        for _ in range(_EXCEPTIONS):
+            self.row += 1
+            self._label("if not: which one, what, value", 1)
+            self._open(f"B{self.row}", "exception", f"C{self.row}", f"D{self.row}", tick.writes, str(tick.number), "")
+            self._choose(f"B{self.row}", tick.parts)
+            for column in "CD":
+                self._open(f"{column}{self.row}", "exception's", "", "", tick.writes, "", "")
+            self._choose(f"C{self.row}", tuple(one.row.attribute for one in tick.said))
+
+
+def _what(row: Row) -> str:
+    told = [f"{row.number}. {row.label}{f' ({row.unit})' if row.unit else ''}"]
+    told += [" / ".join(row.words)] if row.words else []
+    told += [word for word in (row.how, row.tool, row.access) if word]
+    return "; ".join(told)

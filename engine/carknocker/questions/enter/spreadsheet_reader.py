@@ -1,0 +1,187 @@
+"""A filled-in spreadsheet read back, cell by cell. Nothing in it is worked out: a formula is refused at its cell."""
+
+import io
+import re
+import zipfile
+from datetime import date, datetime
+from typing import Any
+
+from carknocker.documents import Location, Problem, ProblemList
+from carknocker.forms.spreadsheet import COLUMNS, FORMAT, INDEX
+from carknocker.questions.enter.form_reader import FilledForm, FilledSheet, named, plain_value
+
+MOST_BYTES = 40_000_000
+"""Of all that is packed in the file."""
+_MOST_MEMBERS = 500
+_MOST_LINES = 20_000
+_TICKS = frozenset(("x", "yes", "true", "ok", "✓", "✔"))
+_CELL = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,5})")
+_BARE = re.compile(r"[-+]?[0-9][0-9 .,/-]*")
+_REMEDY = "write it as text, such as 7/8 in"
+
+
+def read_spreadsheet(data: bytes, file: str, problems: ProblemList) -> FilledForm | None:
+    """The form in a workbook; None, noted, where it is no such form."""
+    start = Location(file, 1, 1)
+    expected = "the spreadsheet as `worksheet --format xlsx` wrote it, filled in"
+    unsafe = _unsafe(data)
+    if unsafe:
+        problems.add(
+            Problem(start, unsafe, expected, remedy="save it as a plain .xlsx workbook without anything added")
+        )
+        return None
+    from openpyxl import load_workbook
+
+    try:
+        book = load_workbook(io.BytesIO(data), keep_links=False, keep_vba=False, rich_text=False)
+    except Exception as error:  # whatever a broken workbook makes the library raise
+        problems.add(Problem(start, f"no workbook that can be read ({type(error).__name__})", expected))
+        return None
+    if INDEX not in book.sheetnames:
+        problems.add(Problem(start, f"a workbook without the hidden sheet `{INDEX}`", expected))
+        return None
+    lines = _index(book[INDEX], file, problems)
+    if lines is None:
+        return None
+    mark, boxes = lines
+    return FilledForm(mark, tuple(_Reader(book, file, problems).sheets(boxes)))
+
+
+def _unsafe(data: bytes) -> str:
+    """What makes a file no plain workbook, found before anything of it is unpacked; empty where nothing does."""
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as packed:
+            members = packed.infolist()
+    except (zipfile.BadZipFile, ValueError, OSError):
+        return "a file that is no workbook"
+    if len(members) > _MOST_MEMBERS or sum(one.file_size for one in members) > MOST_BYTES:
+        return f"a workbook of over {MOST_BYTES // 1_000_000} MB unpacked, or of over {_MOST_MEMBERS} pieces"
+    names = [one.filename.casefold() for one in members]
+    if any("vbaproject" in name or "macrosheet" in name for name in names):
+        return "a workbook with macros"
+    if any("externallink" in name for name in names):
+        return "a workbook with links to other files"
+    return ""
+
+
+Line = dict[str, str]
+
+
+def _index(sheet: Any, file: str, problems: ProblemList) -> tuple[str, list[Line]] | None:
+    if (sheet.max_row or 0) > _MOST_LINES or (sheet.max_column or 0) > len(COLUMNS):
+        problems.add(Problem(Location(file, 1, 1), f"a sheet `{INDEX}` of another size", "as it was written"))
+        return None
+    rows = [tuple("" if cell is None else str(cell) for cell in row) for row in sheet.iter_rows(values_only=True)]
+    if len(rows) < 2 or rows[0] != COLUMNS or rows[1][0] != FORMAT:
+        problems.add(Problem(Location(file, 1, 1), f"another format in the sheet `{INDEX}`", f"`{FORMAT}`"))
+        return None
+    lines = [dict(zip(COLUMNS, row, strict=True)) for row in rows[2:]]
+    return rows[1][1].removeprefix("'"), [line for line in lines if _CELL.fullmatch(line["cell"])]
+
+
+class _Reader:
+    def __init__(self, book: Any, file: str, problems: ProblemList) -> None:
+        self.book, self.file, self.problems = book, file, problems
+
+    def sheets(self, boxes: list[Line]) -> list[FilledSheet]:
+        filled: list[FilledSheet] = []
+        for name in dict.fromkeys(line["sheet"] for line in boxes):
+            if name not in self.book.sheetnames:
+                where = Location(self.file, 1, 1)
+                self.problems.add(
+                    Problem(where, f"a workbook without its sheet “{name[:40]}”", "every sheet as written")
+                )
+                continue
+            own = [line for line in boxes if line["sheet"] == name]
+            sheet = self.sheet(name, own)
+            if sheet.count or sheet.further or len(sheet.problems or ()):
+                filled.append(sheet)
+        return filled
+
+    def sheet(self, name: str, lines: list[Line]) -> FilledSheet:
+        problems = ProblemList()
+        head = {}
+        for line in lines:
+            if line["what"] == "head":
+                text = self.text(name, line["cell"], "", problems)
+                if text:
+                    head[line["attribute"]] = text
+        sheet = FilledSheet(Location(self.file, 3, 2), head, {}, title=f"sheet “{name}”", problems=problems)
+        said: dict[tuple[str, str], tuple[Line, str, str]] = {}
+        for line in lines:
+            key = line["part"], line["attribute"]
+            if line["what"] == "tick" and line["value"]:
+                text = self.text(name, line["cell"], "", problems)
+                if text.casefold() in _TICKS:
+                    said[key] = line, line["cell"], line["value"]
+                elif text and line is next(one for one in lines if one["cell"] == line["cell"]):
+                    problems.add(self.problem(name, line["cell"], f"`{text[:40]}` in a box to tick", "x, or nothing"))
+            elif line["what"] == "box":
+                text = self.text(name, line["cell"], line["unit"], problems)
+                if text:
+                    said[key] = line, line["cell"], text
+        for line in lines:
+            if line["what"] == "exception":
+                told = [self.text(name, cell, "", problems) for cell in (line["cell"], line["part"], line["attribute"])]
+                if all(told):
+                    said[told[0], told[1]] = line, line["attribute"], told[2]
+                elif any(told):
+                    found = "an exception without all of which one, what and value"
+                    problems.add(self.problem(name, line["cell"], found, "all three cells of the line filled in"))
+        for (part, attribute), (line, cell, text) in said.items():
+            self.put(sheet, name, part, attribute, line, cell, text)
+        if (sheet.count or sheet.further) and not {"on", "by"} <= head.keys():
+            found = "a sheet with readings, but without its day or without who read"
+            problems.add(self.problem(name, "B3", found, "the day in B3 and the short name of who read in B4"))
+        return sheet
+
+    def put(self, sheet: FilledSheet, name: str, part: str, attribute: str, line: Line, cell: str, text: str) -> None:
+        where = self.where(cell)
+        if line["writes"] != "reading":
+            sheet.further.append((part, attribute, text, f"{sheet.title}, cell {cell}"))
+            return
+        told = named(part, where, sheet.problems or self.problems)
+        if told is not None:
+            sheet.put(*told, attribute, plain_value(text), where, f"cell {cell} of {sheet.title}: ")
+
+    def where(self, cell: str) -> Location:
+        match = _CELL.fullmatch(cell)
+        column = 0
+        for letter in match[1] if match else "A":
+            column = column * 26 + ord(letter) - 64
+        return Location(self.file, int(match[2]) if match else 1, column)
+
+    def problem(self, name: str, cell: str, found: str, expected: str, remedy: str = "") -> Problem:
+        return Problem(self.where(cell), f"cell {cell} of sheet “{name}”: {found}", expected, remedy=remedy)
+
+    def text(self, name: str, cell: str, unit: str, problems: ProblemList) -> str:
+        """What a cell says, as a record writes it; empty (noted where anything stands there) if that is nothing."""
+        if _CELL.fullmatch(cell) is None:
+            return ""
+        held = self.book[name][cell]
+        value = held.value
+        if value is None:
+            return ""
+        if held.data_type == "f" or (isinstance(value, str) and value.startswith("=")):
+            problems.add(self.problem(name, cell, "a formula", "the figure itself: nothing is worked out", _REMEDY))
+            return ""
+        if held.data_type == "e":
+            problems.add(self.problem(name, cell, f"the error {value}", "a figure or a word"))
+            return ""
+        if isinstance(value, (datetime, date)):
+            day = value.date() if isinstance(value, datetime) else value
+            if unit:
+                found = f"a day ({day.isoformat()}): the program may have made it of a fraction such as 7/8"
+                problems.add(self.problem(name, cell, found, f"a figure in {unit}", _REMEDY))
+                return ""
+            return day.isoformat()
+        if isinstance(value, bool):
+            return "yes" if value else "no"
+        if isinstance(value, (int, float)):
+            text = str(int(value)) if value == int(value) else repr(value)
+        elif isinstance(value, str):
+            text = value.strip().removeprefix("'")
+        else:
+            problems.add(self.problem(name, cell, f"a value of the kind {type(value).__name__}", "text", _REMEDY))
+            return ""
+        return f"{text} {unit}" if unit and _BARE.fullmatch(text) else text

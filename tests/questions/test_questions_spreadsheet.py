@@ -1,0 +1,175 @@
+"""The worksheet as a spreadsheet: written, filled in, read back by cell; what is hostile is refused in plain words."""
+
+import io
+import zipfile
+from datetime import date, datetime
+
+import pytest
+import repair_samples as samples
+from openpyxl import load_workbook
+
+from carknocker.documents import InputRefused
+from carknocker.forms import form_of
+from carknocker.forms.spreadsheet import INDEX, spreadsheet_of
+from carknocker.questions.enter.ask import enter
+
+
+@pytest.fixture(scope="module")
+def yard(tmp_path_factory):
+    return samples.yard_in(tmp_path_factory.mktemp("yard"))
+
+
+def bare():
+    """A car of whose wheels neither flange nor rim was read."""
+    text = samples.car_text()
+    return text.replace("flange_thickness: 1 in, rim_thickness: 1-1/4 in, tape_size: 40", "tape_size: 40")
+
+
+@pytest.fixture(scope="module")
+def blank(yard):
+    return spreadsheet_of(form_of(samples.answer(yard, bare())))
+
+
+def cells_of(data):
+    book = load_workbook(io.BytesIO(data))
+    rows = list(book[INDEX].iter_rows(min_row=3, values_only=True))
+    return {(row[3], row[4]): (row[0], row[1]) for row in rows if row[2] == "box"}
+
+
+def filled(blank, values, *, head=True, change=None):
+    book = load_workbook(io.BytesIO(blank))
+    places = cells_of(blank)
+    for (part, attribute), value in values.items():
+        sheet, cell = places[part, attribute]
+        book[sheet][cell] = value
+        if head:
+            book[sheet]["B3"], book[sheet]["B4"] = "2030-05-02", "RE"
+    if change is not None:
+        change(book)
+    stream = io.BytesIO()
+    book.save(stream)
+    return stream.getvalue()
+
+
+FLANGE = ("wheel L1", "flange_thickness")
+
+
+def put(data):
+    return enter(bare(), "car.yaml", data, "form.xlsx")
+
+
+def found(data):
+    with pytest.raises(InputRefused) as caught:
+        put(data)
+    return [problem.found for problem in caught.value.problems]
+
+
+def test_one_worksheet_a_sheet_with_locked_labels_and_open_boxes(blank):
+    book = load_workbook(io.BytesIO(blank))
+    assert book.sheetnames == ["truck B", "truck A", INDEX]
+    assert book[INDEX].sheet_state == "hidden"
+    sheet, cell = cells_of(blank)[FLANGE]
+    assert sheet == "truck B"
+    assert book[sheet].protection.sheet
+    assert not book[sheet][cell].protection.locked
+    assert book[sheet]["A9"].protection.locked
+    assert "over 7/8 in" in book[sheet].cell(row=book[sheet][cell].row, column=2).value
+
+
+def test_words_are_chosen_from_a_list(yard):
+    text = samples.car_text().replace("crack_or_break: no, ", "")
+    book = load_workbook(io.BytesIO(spreadsheet_of(form_of(samples.answer(yard, text)))))
+    lists = [one.formula1 for name in book.sheetnames for one in book[name].data_validations.dataValidation]
+    assert all(one.startswith('"') for one in lists)
+
+
+def test_the_same_form_makes_the_same_cells(yard, blank):
+    again = spreadsheet_of(form_of(samples.answer(yard, bare())))
+    assert cells_of(again) == cells_of(blank)
+
+
+@pytest.mark.parametrize(
+    ("value", "written"),
+    [
+        ("15/16 in", "15/16 in"),
+        ("15/16", "15/16 in"),
+        (1, "1 in"),
+        (0.9375, "0.9375 in"),
+        ("takes at 1 in", "takes_at: 1 in"),
+    ],
+)
+def test_a_figure_is_read_with_the_unit_of_its_row(blank, value, written):
+    entered = put(filled(blank, {FLANGE: value}))
+    assert entered.readings == 1
+    assert written in entered.added
+
+
+@pytest.mark.parametrize(
+    ("value", "said"),
+    [
+        ("=7/8", "a formula"),
+        ("=HYPERLINK(\"http://example.com\")", "a formula"),
+        (datetime(2030, 7, 8), "a day (2030-07-08)"),
+        ("seven eighths", "seven eighths"),
+        (True, "yes"),
+    ],
+)  # fmt: skip
+def test_what_is_no_figure_is_refused_at_its_cell(blank, value, said):
+    sheet, cell = cells_of(blank)[FLANGE]
+    problems = found(filled(blank, {FLANGE: value}))
+    assert any(said in one and f"cell {cell} of sheet “{sheet}”" in one for one in problems), problems
+
+
+def test_a_sheet_without_day_or_reader_is_refused(blank):
+    assert any("without its day" in one for one in found(filled(blank, {FLANGE: "1 in"}, head=False)))
+
+
+def test_a_day_written_as_a_date_is_read(blank):
+    def day(book):
+        book["truck B"]["B3"] = date(2030, 5, 2)
+
+    assert put(filled(blank, {FLANGE: "1 in"}, change=day)).sheets == (("2030-05-02", "RE", 1),)
+
+
+def test_one_sheet_is_held_and_the_other_taken(blank):
+    entered = put(filled(blank, {FLANGE: "1 in", ("wheel L3", "rim_thickness"): "one"}))
+    assert entered.readings == 1
+    assert [one.title for one in entered.held] == ["sheet “truck A”"]
+
+
+def packed(blank, name, data):
+    stream = io.BytesIO(blank)
+    with zipfile.ZipFile(stream, "a", zipfile.ZIP_DEFLATED) as archive:
+        archive.writestr(name, data)
+    return stream.getvalue()
+
+
+@pytest.mark.parametrize(
+    ("name", "size", "said"),
+    [
+        ("xl/vbaProject.bin", 10, "with macros"),
+        ("xl/externalLinks/externalLink1.xml", 10, "links to other files"),
+        ("xl/media/big.bin", 41_000_000, "over 40 MB unpacked"),
+    ],
+)
+def test_macros_links_and_bombs_are_refused_before_anything_is_unpacked(blank, name, size, said):
+    assert said in found(packed(blank, name, b"\0" * size))[0]
+
+
+@pytest.mark.parametrize("data", [b"", b"PK\x03\x04 nothing", b"car,part\r\n"])
+def test_what_is_no_workbook_is_refused(data):
+    assert "no workbook" in found(data)[0]
+
+
+def test_a_workbook_of_someone_elses_is_refused(blank):
+    def without(book):
+        del book[INDEX]
+
+    assert "without the hidden sheet" in found(filled(blank, {FLANGE: "1 in"}, change=without))[0]
+
+
+def test_huge_dimensions_are_not_walked(blank):
+    def far(book):
+        book["truck B"].cell(row=1_048_576, column=16_384, value="x")
+
+    assert put(filled(blank, {FLANGE: "1 in"}, change=far)).readings == 1
