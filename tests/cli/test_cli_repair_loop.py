@@ -73,7 +73,7 @@ def filled(tmp_path, value):
     text = (
         form.read_text(encoding="utf-8").replace("    on:", "    on: 2026-10-08", 1).replace("    by:", "    by: HM", 1)
     )
-    text = text.replace("    gauge:", "    gauge: G-7", 1)
+    text = text.replace("    gauge:", "    gauge: G-7", 1)  # the taper gauge of the demo car
     text = text.replace("pedestal_clearance_lengthwise:", f"pedestal_clearance_lengthwise: {value}", 1)
     form.write_text(text, encoding="utf-8")
     return car, form

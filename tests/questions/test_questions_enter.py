@@ -215,7 +215,7 @@ def test_what_two_people_read_alike_is_said_and_what_they_read_otherwise_is_refu
     first = put().text
     alike = FORM.replace("by: RE", "by: HM").replace("      axle 3: {crack: no}", "      axle 2: {crack: no}")
     entered = put(alike, first)
-    assert any("read alike on that day (RE)" in note for note in entered.notes)
+    assert any("5 values read alike on that day by RE" in note for note in entered.notes)
     other = alike.replace("rim_thickness: 1-1/4 in", "rim_thickness: 1-3/16 in")
     assert any("disagrees" in one.found for one in refused(other, first))
 

@@ -194,14 +194,21 @@ def _known(after: CarRecord, before: CarRecord) -> bool:
 
 
 def _alike(sheet: FilledSheet, before: CarRecord, after: CarRecord, title: str) -> list[str]:
-    """What is said where two people read the same on one day: the first stands, the second is written beside it."""
-    missing = sheet.count - (len(after.evidence) - len(before.evidence))
-    if missing <= 0:
+    """What is said where two people read the same on one day, and alike: both readings are written."""
+    by, on = str(sheet.head.get("by", "")), str(sheet.head.get("on", ""))
+    of_others = {
+        (one.part, one.attribute, repr(one.value)): one.by.name
+        for one in before.evidence
+        if one.by is not None and one.by.name != by and str(one.on) == on
+    }
+    mine = {
+        (one.part, one.attribute, repr(one.value))
+        for one in after.evidence
+        if one.by is not None and one.by.name == by and str(one.on) == on
+    }
+    both = mine & of_others.keys()
+    if not both:
         return []
-    on = str(sheet.head.get("on", ""))
-    others = {one.by.name for one in before.evidence if one.by is not None and str(one.on) == on}
-    if not others - {str(sheet.head.get("by", ""))}:
-        return []
-    who = ", ".join(sorted(others - {str(sheet.head.get("by", ""))}))
-    values = f"{missing:,} value{'' if missing == 1 else 's'}"
-    return [f"{title}: {values} had been read alike on that day ({who}); the first reading counts, both are written"]
+    who = ", ".join(sorted({of_others[one] for one in both}))
+    values = f"{len(both):,} value{'' if len(both) == 1 else 's'}"
+    return [f"{title}: {values} read alike on that day by {who}; both readings are written"]
