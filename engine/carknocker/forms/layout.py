@@ -356,8 +356,7 @@ class _Maker:
                 found.setdefault(key, limit)
                 limits.setdefault(key, []).append(cell.column.head)
         told = tuple(
-            Limit(one.words, one.rule, one.asked_by, () if len(limits[key]) == len(cells) else tuple(limits[key]))
-            for key, one in found.items()
+            replace(one, of=() if len(limits[key]) == len(cells) else tuple(limits[key])) for key, one in found.items()
         )
         group = next(one for one in GROUPS if any(cell.group == one for cell in cells))
         return row_for(

@@ -55,7 +55,9 @@ def limits_of(asked: Iterable[Asked]) -> tuple[Limit, ...]:
     limits: dict[str, Limit] = {}
     for comparison, criterion in strict:
         words = _words(comparison)
-        limits.setdefault(words, Limit(words, place_words(criterion.source), criterion.layer))
+        amount = _amount(comparison) if comparison.word in _LOW | _HIGH else None
+        told = Limit(words, place_words(criterion.source), criterion.layer, (), comparison.word, amount)
+        limits.setdefault(words, told)
     return tuple(limits.values())
 
 

@@ -3,6 +3,7 @@ is read blind."""
 
 from collections.abc import Iterator
 from datetime import date
+from fractions import Fraction
 from typing import Literal
 
 import msgspec
@@ -18,12 +19,14 @@ Writes = Literal["reading", "description", "statement", "new parts"]
 
 class Limit(msgspec.Struct, frozen=True):
     """words: `over 7/8 in`. rule: the place of the sentence, short. asked_by: law, host or trade. of: positions that it
-    is for, empty where it is for all of the row."""
+    is for, empty where it is for all of the row. word, amount: of a fixed figure, `over` and 7/8, in the base unit."""
 
     words: str
     rule: str
     asked_by: str
     of: tuple[str, ...] = ()
+    word: str = ""
+    amount: Fraction | None = None
 
 
 class Row(msgspec.Struct, frozen=True):

@@ -1,0 +1,182 @@
+"""The form as one HTML file that works without any network: fields, the limits as whole numbers to compare with, and a
+place for what was typed, so that the file can hand out copies of itself."""
+
+import base64
+import hashlib
+import json
+from collections.abc import Iterable, Iterator
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import jinja2
+
+from carknocker.documents.visible_text import one_line
+from carknocker.forms.model import Box, Form, Grid, Row, Sheet, Tick
+from carknocker.quantities import DIMENSIONS
+from carknocker.vocabulary import load_vocabulary
+
+_SHELL = Path(__file__).parent / "shell"
+
+
+def html_form(form: Form) -> str:
+    """The whole file. It runs no script but its own, asks no address for anything, and sends nothing."""
+    numbered = Numbered()
+    sheets = [_sheet(sheet, number, form, numbered) for number, sheet in enumerate(form.sheets, start=1)]
+    script, style = _text("form.js"), _text("form.css")
+    told = {
+        "car": form.mark,
+        "title": one_line(form.car),
+        "record": form.digest,
+        "as_of": form.as_of.isoformat(),
+        "sheets": [sheet["told"] for sheet in sheets],
+        "units": {name: dict(_factors(name)) for name in sorted(numbered.dimensions)},
+    }
+    return _template().render(
+        form=form,
+        sheets=sheets,
+        style=style,
+        script=script,
+        script_digest=base64.b64encode(hashlib.sha256(script.encode()).digest()).decode(),
+        style_digest=base64.b64encode(hashlib.sha256(style.encode()).digest()).decode(),
+        told=data_text(told),
+        answers=data_text({}),
+    )
+
+
+class Numbered:
+    """Gives each field of a file its id. dimensions: of the figures that are compared with a limit."""
+
+    def __init__(self) -> None:
+        self.count = 0
+        self.dimensions: set[str] = set()
+
+    def next(self) -> str:
+        self.count += 1
+        return f"f{self.count}"
+
+
+def data_text(value: Any) -> str:
+    """A value as JSON that ends no script element and opens no comment."""
+    text = json.dumps(value, ensure_ascii=True, sort_keys=True, separators=(",", ":"))
+    return text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
+
+
+def _sheet(sheet: Sheet, number: int, form: Form, numbered: Numbered) -> dict[str, Any]:
+    """What the template shows of a sheet, and under `told` what the script and the reader of the form know of it."""
+    blocks: list[dict[str, Any]] = []
+    told_boxes: list[dict[str, Any]] = []
+    told_ticks: list[dict[str, Any]] = []
+    tools: dict[str, None] = {}
+    for block in sheet.blocks:
+        shown = [_field(row, box, numbered) for row, box in _answers(block)]
+        told_boxes.extend(field["told"] for field in shown)
+        tools.update(dict.fromkeys(field["row"].tool for field in shown if field["told"]["gauge"]))
+        if isinstance(block, Tick):
+            tick = {"id": numbered.next(), "row": block.number, "says": _tick_values(block, shown)}
+            told_ticks.append(tick)
+            blocks.append({
+                "tick": tick["id"], "heading": block.heading, "read_out": [said.row.label for said in block.said],
+                "fields": shown,
+            })  # fmt: skip
+        else:
+            rows = [{"row": row, "fields": [field for field in shown if field["row"] is row]} for row in block.rows]
+            blocks.append({"tick": None, "heading": block.heading, "rows": rows})
+    parts = dict.fromkeys(box["part"] for box in told_boxes if not box["part"].startswith("new "))
+    return {
+        "number": number,
+        "title": sheet.title,
+        "blocks": blocks,
+        "tools": list(tools),
+        "wanted": sheet.wanted,
+        "parts": list(parts),
+        "told": {"name": sheet.name, "title": sheet.title, "boxes": told_boxes, "ticks": told_ticks},
+    }
+
+
+def _tick_values(block: Tick, shown: list[dict[str, Any]]) -> dict[str, str]:
+    """Field → what the tick says there; a field that is asked only where there is some has none."""
+    values = {said.row.attribute: said.value for said in block.said}
+    return {
+        field["told"]["id"]: values[field["told"]["attribute"]]
+        for field in shown
+        if values.get(field["told"]["attribute"])
+    }
+
+
+def _answers(block: Grid | Tick) -> Iterator[tuple[Row, Box]]:
+    if isinstance(block, Grid):
+        rows = {row.number: row for row in block.rows}
+        for box in block.boxes:
+            yield rows[box.row], box
+    else:
+        by_attribute = {said.row.attribute: said.row for said in block.said}
+        for box in block.boxes:
+            yield by_attribute[box.attribute], box
+
+
+def _field(row: Row, box: Box, numbered: Numbered) -> dict[str, Any]:
+    field_id = numbered.next()
+    marks, dimension = _marks(row, box)
+    if marks:
+        numbered.dimensions.add(dimension)
+    limits = [limit for limit in row.limits if not limit.of or box.column in limit.of]
+    return {
+        "row": row,
+        "box": box,
+        "limits": limits,
+        "told": {
+            "id": field_id,
+            "row": row.number,
+            "column": box.column,
+            "part": box.part,
+            "attribute": row.attribute,
+            "label": row.label,
+            "unit": row.unit,
+            "writes": row.writes,
+            "gauge": row.tool if row.box in ("length", "figure") and row.writes == "reading" else "",
+            "dimension": dimension,
+            "marks": marks,
+        },
+    }
+
+
+def _marks(row: Row, box: Box) -> tuple[list[list[str]], str]:
+    """The fixed limits of a box as word, whole number over whole number, in the base unit, and what they say; and the
+    dimension."""
+    attribute = load_vocabulary().attribute(row.kind, row.attribute)
+    dimension = attribute.type if attribute is not None else ""
+    if dimension not in DIMENSIONS and dimension != "count":
+        return [], ""
+    marks = [
+        [limit.word, str(limit.amount.numerator), str(limit.amount.denominator), f"{limit.words} ({limit.rule})"]
+        for limit in row.limits
+        if limit.amount is not None and (not limit.of or box.column in limit.of)
+    ]
+    return marks, dimension
+
+
+def _factors(dimension: str) -> Iterable[tuple[str, list[str]]]:
+    """Spelling of a unit → its factor and its offset to the base unit, each as whole number over whole number."""
+    if dimension == "count":
+        return
+    kind = DIMENSIONS[dimension]
+    if kind.bare_allowed:
+        yield "", ["1", "1", "0", "1"]
+    for unit, factor in kind.units.items():
+        offset = kind.offsets.get(unit, factor * 0)
+        yield unit, [str(factor.numerator), str(factor.denominator), str(offset.numerator), str(offset.denominator)]
+
+
+@cache
+def _text(name: str) -> str:
+    return (_SHELL / name).read_text(encoding="utf-8").strip()
+
+
+@cache
+def _template() -> jinja2.Template:
+    environment = jinja2.Environment(
+        autoescape=True, trim_blocks=True, lstrip_blocks=True, undefined=jinja2.StrictUndefined
+    )
+    environment.filters["visible"] = one_line
+    return environment.from_string(_text("form.html.jinja"))
