@@ -312,4 +312,6 @@ def test_a_doubtful_reading_is_asked_again_at_once():
     form = FORM.replace("rim_thickness: 1-1/4 in", "rim_thickness: 3-3/4 in")
     said = put(form).doubtful
     assert any(one.startswith("doubtful: wheel L1: rim thickness") and "read it again" in one for one in said)
-    assert put().doubtful == ()
+    back_to_back = next(one for one in said if "wheelset W-1: back to back" in one)
+    assert "can't be read with access `walking round`" in back_to_back
+    assert put(FORM.replace("      wheelset W-1: {back_to_back: 53-1/4 in}\n", "")).doubtful == ()
