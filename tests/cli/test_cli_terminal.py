@@ -1,8 +1,10 @@
 """The terminal: old encodings, closed pipes, colour, help, version."""
 
 import os
+import select
 import subprocess
 import sys
+import time
 
 import pytest
 from command_line import ROOT, carknocker
@@ -137,29 +139,40 @@ def test_the_form_is_chosen_before_anything_heavy_is_imported():
         assert f"'{name}'" not in loaded
 
 
-def typed_on_a_terminal(folder, lines, end):
-    """Types lines into `new` on a terminal, and then its end. Returns what was shown and the exit status."""
-    import pty
+ON_A_TERMINAL = """
+import os, signal, sys
+signal.signal(signal.SIGINT, signal.SIG_DFL)  # whoever runs the tests in the background has it ignored
+terminal = os.open(sys.argv[1], os.O_RDWR)  # the first one that a session opens is its own
+for number in (0, 1, 2):
+    os.dup2(terminal, number)
+os.execv(sys.executable, [sys.executable, *sys.argv[2:]])
+"""
 
-    process, terminal = pty.fork()
-    if process == 0:
-        os.chdir(ROOT)
-        os.execv(sys.executable, [*COMMAND, "new", str(folder)])
-    shown = b""
+
+def typed_on_a_terminal(folder, lines, end):
+    """Types lines into `new` on a terminal of its own, each when it is asked for, and then its end. Returns what was
+    shown and the exit status."""
+    terminal, other = os.openpty()
+    command = [sys.executable, "-c", ON_A_TERMINAL, os.ttyname(other), *COMMAND[1:], "new", str(folder)]
     waiting = [*(f"{line}\n".encode() for line in lines), end]
-    with os.fdopen(terminal, "r+b", buffering=0) as stream:
-        while True:
-            try:
-                read = stream.read(65536)
-            except OSError:  # how a terminal ends
-                break
-            if not read:
-                break
-            shown += read
-            if waiting and shown.rstrip().endswith(b"]:"):
-                shown += b"\n"
-                stream.write(waiting.pop(0))
-    return shown.decode(), os.waitstatus_to_exitcode(os.waitpid(process, 0)[1])
+    shown, answered, latest = b"", 0, time.monotonic() + 120
+    silent = subprocess.DEVNULL
+    with subprocess.Popen(
+        command, cwd=ROOT, start_new_session=True, stdin=silent, stdout=silent, stderr=silent
+    ) as process:
+        while process.poll() is None or select.select([terminal], [], [], 0)[0]:
+            if time.monotonic() > latest:
+                process.kill()
+                pytest.fail(f"nothing came of what was typed; shown: {shown.decode()}")
+            if not select.select([terminal], [], [], 0.1)[0]:
+                continue
+            shown += os.read(terminal, 65536)
+            if waiting and shown[answered:].rstrip().endswith(b"]:"):
+                answered = len(shown)
+                os.write(terminal, waiting.pop(0))
+    os.close(other)
+    os.close(terminal)
+    return shown.decode(), process.returncode
 
 
 @pytest.mark.parametrize(("end", "says"), [(b"\x03", "Stopped."), (b"\x04", "Stopped; nothing was written.")])

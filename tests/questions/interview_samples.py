@@ -39,6 +39,7 @@ control_valve: D-22
 release_mode: graduated
 main_reservoir_line: no
 signal_line: yes
+braked: yes
 mounting: truck
 end_kind: wide vestibule
 coupler_type: type H
@@ -61,6 +62,7 @@ bearing_class: {{1-3: plain, "4, 5, 6": grease-lubricated roller}}
 control_valve: UC
 main_reservoir_line: no
 signal_line: no
+braked: yes
 mounting: body
 end_kind: {{B: wide vestibule, A: open platform}}
 safety_gates: no
@@ -77,6 +79,7 @@ connections_to_body: brake rod
 bearing_class: plain
 main_reservoir_line: yes
 signal_line: yes
+braked: yes
 mounting: body
 end_kind: no platform
 projecting_end_sill: yes
@@ -96,6 +99,7 @@ bearing_class: plain
 control_valve: AB
 main_reservoir_line: no
 signal_line: no
+braked: yes
 mounting: body
 end_kind: open platform
 safety_gates: no

@@ -32,6 +32,7 @@ connections_to_body: brake rod
 bearing_class: {1-2: plain, 3-4: grease-lubricated roller}
 main_reservoir_line: no
 signal_line: no
+braked: yes
 mounting: truck
 end_kind: wide vestibule
 hand_brake: B

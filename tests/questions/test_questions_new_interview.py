@@ -19,11 +19,11 @@ LINES = {
     4: ["1", "", "air hose, 2"],
     5: ["2"],
     6: ["7", "graduated", "no", "yes"],
-    7: ["truck"],
+    7: ["yes", "truck"],
     8: ["1", "type H"],
     9: ["B"],
     10: ["no", "no", "1"],
-    11: ["none", "no", ""],
+    11: ["none", "no", "yes", ""],
     12: ["120,000 lb", "", "", ""],
     13: ["air hose: 1, hose gasket: 4"],
     14: ["", "Jane Doe", ""],
@@ -81,6 +81,7 @@ control_valve: D-22
 release_mode: graduated
 main_reservoir_line: no
 signal_line: yes
+braked: yes
 mounting: truck
 end_kind: wide vestibule
 coupler_type: type H
@@ -90,6 +91,7 @@ communication_line: no
 water: yes
 gas_system: none
 combustion_equipment: no
+battery: yes
 light_weight: 120,000 lb
 spares: {air hose: 1, hose gasket: 4}
 numbers: as offered
@@ -116,7 +118,7 @@ miles: 96 mi
         (5, ["B", "1-2: 4, 3-4: plain"], "    Found `B` for `class`"),
         (8, ["B: 1, C: 4", "1", "type H"], "    Found the position `C`, which is not known"),
         (9, ["C", "B"], "    Found the place `C`, which is not known"),
-        (11, ["none", "no", "high", ""], "    expected: a whole number"),
+        (11, ["none", "no", "yes", "high", ""], "    expected: a whole number"),
         (12, ["120,000", "120,000 lb", "", "", ""], "    Found `120,000`, a number without a unit for `light_weight`"),
         (13, ["air hoses: 1", "air hose: 1"], "    nearest right word: air hose"),
         (14, ["99=2", "", "Jane Doe", ""], "    expected: a line from 1 to 14, `=`, and how many"),
@@ -179,7 +181,7 @@ def test_the_end_of_the_input_ends_it() -> None:
 
 
 def test_the_usual_of_the_kind_of_car_is_shown_and_never_taken_unasked() -> None:
-    found, typist = asked({3: ["", "", ""], 5: [""], 7: [""], 8: ["", ""]})
+    found, typist = asked({3: ["", "", ""], 5: [""], 7: ["", ""], 8: ["", ""]})
     assert any(line.endswith("one-piece cast   (usual)") for line in typist.shown)
     assert not {"frame", "equalized", "bearing_class", "mounting", "end_kind"} & set(found.by_key)
     assert found.by_key["truck_kind"] == {"": "two-axle"}

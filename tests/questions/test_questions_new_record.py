@@ -222,7 +222,7 @@ PROBLEMS = [
     (
         "end_kind: wide vestibule",
         "end_kind: {B: wide vestibule, B: open platform}",
-        "`B` a second time (first on line 19)",
+        "`B` a second time (first on line 20)",
         "",
     ),
     ("hand_brake: B", "hand_brake: C", "the place `C`, which is not known", ""),

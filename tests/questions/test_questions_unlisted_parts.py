@@ -139,6 +139,14 @@ def test_the_places_that_are_missing_are_added_as_comments() -> None:
         assert line in added.text
 
 
+def test_a_hose_of_a_truck_is_put_in_its_truck() -> None:
+    """`at: B` of a hose is the end."""
+    text = BARE.replace("B: {truck_kind", "B: {connections_to_body: [air hose], truck_kind")
+    added = add_places(text, "car.yaml").text
+    assert "#   7: {at: truck B, hose_kind: truck}\n" in added
+    assert "#   1: {at: B, hose_kind: brake pipe}\n" in added
+
+
 def test_places_are_added_for_what_is_missing_only() -> None:
     text = (CASES / "larkspur" / "freight" / "car.yaml").read_text()
     less = text.replace("  12: {at: A, spring_kind: coil, spring_place: equalizer, springs_in_nest: 2}\n", "")

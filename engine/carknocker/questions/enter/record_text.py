@@ -8,9 +8,10 @@ from typing import Any
 from ruamel.yaml import YAML
 from ruamel.yaml.comments import CommentedMap, CommentedSeq
 from ruamel.yaml.error import YAMLError
-from ruamel.yaml.nodes import CollectionNode, MappingNode, Node, ScalarNode, SequenceNode
+from ruamel.yaml.nodes import MappingNode, ScalarNode, SequenceNode
 
 from carknocker.documents import InputRefused, Location, Problem
+from carknocker.documents.places_in_text import ended, last_index, line_end
 from carknocker.questions.enter.form_reader import FilledSheet
 from carknocker.vocabulary import load_vocabulary
 
@@ -42,7 +43,6 @@ def _places(text: str) -> list[int]:
 
 
 _SECTION = "sheets"
-_ALIAS = re.compile(r"\*[^\s,\]}]+")
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _WIDTH = 118
 
@@ -74,64 +74,39 @@ def _yaml() -> YAML:
 def _put(text: str, file: str, root: MappingNode, sheets: tuple[FilledSheet, ...]) -> str:
     found = next((pair for pair in root.value if pair[0].value == _SECTION), None)
     if found is None:
-        return f"{_ended(text)}{_SECTION}:\n{_written(sheets, 2)}"
+        return f"{ended(text)}{_SECTION}:\n{_written(sheets, 2)}"
     key, node = found
     if isinstance(node, ScalarNode) and not node.value:
-        return _after(text, _line_end(text, key.end_mark.index), _written(sheets, 2))
+        return _after(text, line_end(text, key.end_mark.index), _written(sheets, 2))
     if not isinstance(node, SequenceNode) or (node.flow_style and node.value):
         mark = node.start_mark
         expected = "a list with a dash for each sheet"
         raise _refused(file, mark.line + 1, mark.column + 1, "`sheets:` written in brackets", expected)
     if node.flow_style:
         emptied = text[: node.start_mark.index].rstrip(" ") + text[node.end_mark.index :]
-        return _after(emptied, _line_end(emptied, key.end_mark.index), _written(sheets, 2))
+        return _after(emptied, line_end(emptied, key.end_mark.index), _written(sheets, 2))
     column = node.start_mark.column
     return _after(text, _end_of(text, node, column), _written(sheets, column))
 
 
-def _ended(text: str) -> str:
-    return text if text.endswith("\n") or not text else f"{text}\n"
-
-
 def _after(text: str, end: int, added: str) -> str:
-    before = _ended(text[:end])
+    before = ended(text[:end])
     return f"{before}{added}{text[end:]}"
-
-
-def _line_end(text: str, index: int) -> int:
-    """Behind the line feed of the line that an index is in."""
-    found = text.find("\n", index)
-    return len(text) if found < 0 else found + 1
 
 
 def _end_of(text: str, node: SequenceNode, column: int) -> int:
     """Behind the last line of a list, with the comments that are set in under its last entry."""
-    last = _last_index(text, node)
+    last = last_index(text, node)
     while last > 0 and text[last - 1] in " \n":
         last -= 1
-    end = _line_end(text, last)
+    end = line_end(text, last)
     while end < len(text):
-        following = _line_end(text, end)
+        following = line_end(text, end)
         line = text[end:following]
         if not line.lstrip(" ").startswith("#") or len(line) - len(line.lstrip(" ")) <= column:
             return end
         end = following
     return end
-
-
-def _last_index(text: str, node: Node) -> int:
-    """Where the last thing written inside a node ends."""
-    if not isinstance(node, CollectionNode) or node.flow_style or not node.value:
-        return int(node.end_mark.index)
-    last = node.value[-1]
-    if isinstance(last, tuple):
-        inner, before = last[1], int(last[0].end_mark.index)
-    else:
-        inner, before = last, int(node.value[-2].start_mark.index if len(node.value) > 1 else node.start_mark.index)
-    if inner.start_mark.index >= before:
-        return _last_index(text, inner)
-    alias = _ALIAS.search(text, before)  # a node that is named again has the marks of where it was written
-    return alias.end() if alias is not None else before
 
 
 def _written(sheets: tuple[FilledSheet, ...], column: int) -> str:

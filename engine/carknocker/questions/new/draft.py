@@ -235,13 +235,13 @@ def _containers(
         into = dict(question.puts_in).get(word) if question is not None else None
         if into is not None:
             for index in range(number):
-                yield _at(kind, into, ENDS[index * len(ENDS) // number])
+                yield place_in(kind, into, ENDS[index * len(ENDS) // number])
             return
     for _ in range(number):
-        yield _at(kind, there.container.kind, there.container.position)
+        yield place_in(kind, there.container.kind, there.container.position)
 
 
-def _at(kind: Kind, container: str, position: str) -> str:
+def place_in(kind: Kind, container: str, position: str) -> str:
     """`B` is a place in the first kind of container that a part may be in; one in another says which."""
     if not position or container not in kind.inside:
         return ""

@@ -1,13 +1,10 @@
 """Entries put into the text of a record: what its owner wrote stays as it is, to the letter, comments too."""
 
-import re
-
 from ruamel.yaml import YAML
 from ruamel.yaml.nodes import CollectionNode, MappingNode, Node, ScalarNode, SequenceNode
 
+from carknocker.documents.places_in_text import ended, last_index, line_end
 from carknocker.record.value_reader import NOT_KNOWN
-
-_ALIAS = re.compile(r"\*[^\s,\]}]+")
 
 
 class CannotInsert(Exception):
@@ -28,7 +25,7 @@ def with_entry(text: str, path: tuple[str, ...], value: str) -> str:
         found = next((pair for pair in node.value if pair[0].value == key), None)
         if found is None:
             if depth == 0 and len(path) > 1:
-                return f"{_ended(text)}\n{key}:\n  {path[1]}: {_nested(path[2:], value)}\n"
+                return f"{ended(text)}\n{key}:\n  {path[1]}: {_nested(path[2:], value)}\n"
             return _into(text, node, key, _nested(path[depth + 1 :], value), at_root=depth == 0)
         last = depth == len(path) - 1
         if _is_empty(found[1]):
@@ -49,16 +46,16 @@ def with_item(text: str, section: str, lines: list[str]) -> str:
     root = _composed(text)
     found = next((pair for pair in root.value if pair[0].value == section), None)
     if found is None:
-        return _ended(text) + f"{section}:\n" + "".join(f"  {line}\n" for line in lines)
+        return ended(text) + f"{section}:\n" + "".join(f"  {line}\n" for line in lines)
     key, node = found
     if _is_empty(node):
-        end = _line_end(text, key.end_mark.index)
-        return _ended(text[:end]) + "".join(f"  {line}\n" for line in lines) + text[end:]
+        end = line_end(text, key.end_mark.index)
+        return ended(text[:end]) + "".join(f"  {line}\n" for line in lines) + text[end:]
     if not isinstance(node, SequenceNode) or node.flow_style:
         raise CannotInsert(f"`{section}` is written in brackets")
     indent = " " * node.start_mark.column
-    end = _line_end(text, _last_index(text, node))
-    return _ended(text[:end]) + "".join(f"{indent}{line}\n" for line in lines) + text[end:]
+    end = line_end(text, last_index(text, node))
+    return ended(text[:end]) + "".join(f"{indent}{line}\n" for line in lines) + text[end:]
 
 
 def _composed(text: str) -> MappingNode:
@@ -76,9 +73,9 @@ def _into(text: str, node: MappingNode, key: str, value: str, *, at_root: bool) 
         comma = "" if before.endswith(("{", ",")) else ","
         return f"{before}{comma}{'' if before.endswith('{') else ' '}{entry}{text[brace:]}"
     if at_root:
-        return f"{_ended(text)}\n{entry}\n"
-    end = _line_end(text, _last_index(text, node))
-    return f"{_ended(text[:end])}{' ' * node.value[0][0].start_mark.column}{entry}\n{text[end:]}"
+        return f"{ended(text)}\n{entry}\n"
+    end = line_end(text, last_index(text, node))
+    return f"{ended(text[:end])}{' ' * node.value[0][0].start_mark.column}{entry}\n{text[end:]}"
 
 
 def _nested(path: tuple[str, ...], value: str) -> str:
@@ -89,30 +86,6 @@ def _nested(path: tuple[str, ...], value: str) -> str:
 
 def _is_empty(node: Node) -> bool:
     return isinstance(node, ScalarNode) and not node.value and node.style is None
-
-
-def _ended(text: str) -> str:
-    return text if text.endswith("\n") or not text else f"{text}\n"
-
-
-def _line_end(text: str, index: int) -> int:
-    found = text.find("\n", index)
-    return len(text) if found < 0 else found + 1
-
-
-def _last_index(text: str, node: Node) -> int:
-    """Where the last thing written inside a node ends."""
-    if not isinstance(node, CollectionNode) or node.flow_style or not node.value:
-        return int(node.end_mark.index)
-    last = node.value[-1]
-    if isinstance(last, tuple):
-        inner, before = last[1], int(last[0].end_mark.index)
-    else:
-        inner, before = last, int(node.value[-2].start_mark.index if len(node.value) > 1 else node.start_mark.index)
-    if inner.start_mark.index >= before:
-        return _last_index(text, inner)
-    alias = _ALIAS.search(text, before)  # a node that is named again has the marks of where it was written
-    return alias.end() if alias is not None else before
 
 
 def _refuse_shared(root: Node, node: Node) -> None:

@@ -6,6 +6,7 @@ import msgspec
 
 from carknocker.cli.output import backup_name
 from carknocker.documents import InputRefused, Location, Problem
+from carknocker.questions.new.draft import place_in
 from carknocker.record import CarRecord, read_car_text
 from carknocker.record.standing import listed_now
 from carknocker.record.unlisted_parts import PartsThere, parts_there
@@ -92,7 +93,8 @@ def _parts(lacking: Iterable[PartsThere], car: CarRecord) -> Iterator[str]:
             continue
         unlisted = one.unlisted
         for _ in range(unlisted.missing or 1 if unlisted is not None else 0):
-            at = f"at: {one.container.position}, " if one.container.position else ""
+            place = place_in(one.kind, one.container.kind, one.container.position)
+            at = f"at: {place}, " if place else ""
             told = ", ".join(f"{name}: {words[0]}" for name, words in one.row.which)
             lines.append(f"  {free[one.kind.name]}: {{{at}{told}}}".replace(", }", "}"))
             free[one.kind.name] += 1
