@@ -225,6 +225,23 @@ SLIPS = {
         changed("{hand_brake_kind: geared wheel}", '{hand_brake_kind: geared wheel, acts_on: ["1", "7"]}'),
         "axle `7`", "`1`, `2`, `3`, `4`",
     ),
+    "a hand brake that acts on no axle": (
+        changed("{hand_brake_kind: geared wheel}", "{hand_brake_kind: geared wheel, acts_on: []}"),
+        "`acts_on` with nothing in it", "at least one",
+    ),
+    "two ends stenciled A": (
+        with_section("ends: {B: {end_stencil: A}, A: {end_stencil: A}}"), "A of end B", "B or none",
+    ),
+    "an end stenciled as the other": (with_section("ends: {A: {end_stencil: B}}"), "B of end A", "A or none"),
+    "a brass in a roller bearing": (
+        changed("after: J-1}", "after: J-1}\n  - {id: J-3, on: 2026-06-03, did: brass or wedge renewed, at: L1}",
+                changed("bearings: {class: plain}, right", "bearings: {class: oil-lubricated roller}, right")),
+        "the job `brass or wedge renewed` on bearing W-1 left", "`class` plain or cartridge plain",
+    ),
+    "cap screws of a plain bearing": (
+        changed("after: J-1}", "after: J-1}\n  - {id: J-3, on: 2026-06-03, did: cap screws or locks renewed, at: L1}"),
+        "the job `cap screws or locks renewed` on bearing W-1 left", "`class` sealed tapered cartridge or",
+    ),
 }  # fmt: skip
 
 
@@ -277,6 +294,20 @@ HONEST = {
     "a gauge that is never due": changed("checked: 2026-03-01, due: 2027-03-01", "checked: 2026-03-01, due: never"),
     "a person without an end": changed("until: 2027-03-31}", "until: no end}"),
     "a paper without an end": changed("until: 2026-12-31, names", "until: no end, names"),
+    "both ends stenciled": with_section("ends: {B: {end_stencil: B}, A: {end_stencil: A}}"),
+    "no stencils": with_section("ends: {all: {end_stencil: none}}"),
+    "a stencil that the owner is sure of": with_section(
+        "ends: {A: {end_stencil: {reads: B, sure: painted wrong in 2019}}}"
+    ),
+    "a brass in a plain bearing": changed(
+        "after: J-1}", "after: J-1}\n  - {id: J-3, on: 2026-06-03, did: brass or wedge renewed, at: \"L1, R1\"}"
+    ),
+    "a brass before the roller bearing came": changed(
+        "after: J-1}",
+        "after: J-1}\n  - {id: J-3, on: 2026-06-03, did: brass or wedge renewed, at: L1}"
+        "\n  - {id: J-4, on: 2026-06-04, did: bearing renewed, at: L1}",
+        changed("bearings: {class: plain}, right", "bearings: {class: oil-lubricated roller}, right"),
+    ),
     "a gauge due in thirty years": changed("due: 2027-03-01", "due: 2056-03-01"),
 }  # fmt: skip
 

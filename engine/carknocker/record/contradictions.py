@@ -17,9 +17,12 @@ from carknocker.vocabulary.ranges import days_of
 from carknocker.vocabulary.together import (
     DayOfJob,
     Identity,
+    JobWhere,
     OneFigure,
     Order,
+    OwnPosition,
     Path,
+    Rule,
     Together,
     Words,
     WordsTogether,
@@ -88,9 +91,13 @@ def refuse_contradictions(
             case DayOfJob():
                 for part in own:
                     _day_of_job(row, row.rule, part, record, reporter)
+            case OwnPosition():
+                _own_position(row, row.rule, own, record, reporter)
+            case JobWhere():
+                _job_where(row, row.rule, record, reporter)
 
 
-def _attributes(rule: Order | WordsTogether | Identity | OneFigure | DayOfJob) -> set[str]:
+def _attributes(rule: Rule) -> set[str]:
     """What has to be on record for a row to be asked."""
     match rule:
         case Order():
@@ -99,6 +106,8 @@ def _attributes(rule: Order | WordsTogether | Identity | OneFigure | DayOfJob) -
             return {rule.words[0][0]}
         case OneFigure():
             return {rule.attribute, rule.by}
+        case JobWhere():
+            return {attribute for attribute, _ in rule.where}
         case _:
             return {rule.attribute}
 
@@ -332,3 +341,29 @@ def _day_of_job(row: Together, rule: DayOfJob, part: Part, record: Record, repor
         told = f"`{rule.attribute}` {value_words(entry.value)} of {part.key}"
         found = f"{told}, which {job.id} ({rule.job}) put there on {job.on}"
         reporter.note(entry.where, found, f"a day not after {job.on} (line {job.where.line})", remedy=row.do)
+
+
+def _own_position(
+    row: Together, rule: OwnPosition, parts: Sequence[Part], record: Record, reporter: ProblemReporter
+) -> None:
+    positions = {part.position for part in parts}
+    for part in parts:
+        for entry in record.readings.get(part.key, {}).get(rule.attribute, ()):
+            word = _word(entry.value)
+            if word in positions and word != part.position and not entry.sure:
+                found = f"`{rule.attribute}` {word} of {part.key}"
+                reporter.note(entry.where, found, f"{part.position} or none", remedy=f"{row.do}; {_SURE}")
+
+
+def _job_where(row: Together, rule: JobWhere, record: Record, reporter: ProblemReporter) -> None:
+    for work in (one for one in record.work if one.name in rule.jobs):
+        for part in (record.parts[key] for key in work.at if key in record.parts):
+            later = any(one.name == rule.unless_job and part.key in one.at and one.on > work.on for one in record.work)
+            if part.kind != row.of or later:
+                continue
+            for attribute, words in rule.where:
+                said = _said(record.readings.get(part.key, {}).get(attribute, ()))
+                if said and _word(said[-1].value) not in words and not said[-1].sure:
+                    written = f"`{attribute}` {value_words(said[-1].value)} (line {said[-1].where.line})"
+                    found = f"the job `{work.name}` on {part.key}, which is {written}"
+                    reporter.note(work.where, found, f"`{attribute}` {' or '.join(words)}", remedy=row.do)

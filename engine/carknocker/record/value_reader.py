@@ -158,6 +158,10 @@ def read_plain(node: Node, attribute: Attribute, reporter: ProblemReporter) -> V
 def read_words(node: Node, attribute: Attribute, reporter: ProblemReporter) -> Words | None:
     """The words of a list, or of one scalar; None (reported) if one of them is no word of the attribute."""
     members = node.as_sequence()
+    if not members:
+        found, remedy = f"`{attribute.name}` with nothing in it", "leave the line out where it is not known"
+        reporter.note(node, found, f"at least one of {in_words(attribute)}", remedy=remedy)
+        return None
     values = [read_plain(member, attribute, reporter) for member in members]
     words = tuple(value.text for value in values if isinstance(value, Word))
     for number, (member, value) in enumerate(zip(members, values, strict=True)):
@@ -315,7 +319,7 @@ def _written_plainly(node: Node, attribute: Attribute, reporter: RecordReporter)
         if not reason:
             reporter.note(node, "`not accessible` without a reason", "`not accessible (car not moved)`: the reason")
         return NotAccessible(reason)
-    if attribute.type == "list of" and not node.is_empty:
+    if attribute.type == "list of" and (node.kind == "sequence" or not node.is_empty):
         return read_words(node, attribute, reporter)
     return read_plain(node, attribute, reporter)
 

@@ -69,12 +69,30 @@ class DayOfJob(msgspec.Struct, frozen=True, tag=True):
     job: str
 
 
+class OwnPosition(msgspec.Struct, frozen=True, tag=True):
+    """A word that is the position of a part of the kind (what is stenciled on it, say) is its own position."""
+
+    attribute: str
+
+
+class JobWhere(msgspec.Struct, frozen=True, tag=True):
+    """Such a job can be done only on a part that has one of these words of each attribute. unless_job: the newest such
+    job, if it came later, made another part of it."""
+
+    jobs: tuple[str, ...]
+    where: Words
+    unless_job: str
+
+
+Rule = Order | WordsTogether | Identity | OneFigure | DayOfJob | OwnPosition | JobWhere
+
+
 class Together(msgspec.Struct, frozen=True):
     """One row. of: the kind of part at which it is asked. do: what to do where it does not hold."""
 
     id: str
     of: str
-    rule: Order | WordsTogether | Identity | OneFigure | DayOfJob
+    rule: Rule
     do: str
     source: str
 

@@ -13,10 +13,13 @@ from carknocker.vocabulary.together import (
     Comparison,
     DayOfJob,
     Identity,
+    JobWhere,
     OneFigure,
     Order,
     Outside,
+    OwnPosition,
     Path,
+    Rule,
     Together,
     Words,
     WordsTogether,
@@ -26,6 +29,7 @@ _COMPARISONS: Mapping[str, Comparison] = {"at_most": "at most", "under": "under"
 _KEYS = frozenset((
     "id", "of", "do", "source", "one", "sum", *_COMPARISONS, "plus", "less", "where", "unless_job", "words", "go_with",
     "count", "unique", "unlike", "spare", "same", "by", "within", "day_of_job",
+    "own_position", "jobs",
 ))  # fmt: skip
 
 
@@ -74,9 +78,13 @@ class _Row:
 
     def known_job(self, key: str) -> str:
         job = self.text(key)
-        if job and job not in self.work:
-            self.note(key, f"the job `{job}`, which there is not", nearest(job, self.work))
+        if job:
+            self.known(key, job)
         return job
+
+    def known(self, key: str, job: str) -> None:
+        if job not in self.work:
+            self.note(key, f"the job `{job}`, which there is not", nearest(job, self.work))
 
 
 def read_together(
@@ -125,7 +133,7 @@ def read_outside(section: Node | None, drafts: Mapping[str, KindDraft], problems
     return found
 
 
-def _rule(row: _Row) -> Order | WordsTogether | Identity | OneFigure | DayOfJob | None:
+def _rule(row: _Row) -> Rule | None:
     entries = row.entries
     if "words" in entries:
         count = tuple(
@@ -148,6 +156,14 @@ def _rule(row: _Row) -> Order | WordsTogether | Identity | OneFigure | DayOfJob 
     if "day_of_job" in entries:
         row.attribute("one", row.text("one"))
         return DayOfJob(row.text("one"), row.known_job("day_of_job"))
+    if "own_position" in entries:
+        row.attribute("own_position", row.text("own_position"))
+        return OwnPosition(row.text("own_position"))
+    if "jobs" in entries:
+        jobs = texts_of(entries["jobs"], "jobs", row.problems)
+        for job in jobs:
+            row.known("jobs", job)
+        return JobWhere(jobs, row.words("where"), row.known_job("unless_job"))
     return _order(row)
 
 
