@@ -161,8 +161,12 @@ def cylinder(number: int) -> Part:
     return Part(key, "brake cylinder", str(number), key, "brake system", True, NOWHERE)
 
 
+BRAKED = {f"axle position {number}": {"braked": "yes"} for number in range(1, 5)}
+
+
 def test_nominal_braking_ratio_names_pressure_and_weight() -> None:
     readings = {
+        **BRAKED,
         "car": {"light_weight": "100,000 lb", "brake_cylinders": "2"},
         "brake system": {"lever_ratio": "8"},
         "brake cylinder 1": {"diameter": "12 in"},
@@ -177,8 +181,18 @@ def test_nominal_braking_ratio_names_pressure_and_weight() -> None:
     )
     unweighed = world(readings | {"car": {"brake_cylinders": "2"}}, more_parts=[cylinder(1), cylinder(2)])
     assert lacking(unweighed.work_out("brake system", "nominal_ratio_at_60_psi")) == ("car", "light_weight")
-    # nobody says how many cylinders there are: one that is not on record stands for them
-    assert lacking(world({}).work_out("brake system", "nominal_ratio_at_60_psi")) == (
+    # nobody says how many cylinders there are, or which axles are braked: one that is not on record stands for them
+    not_on_record = ("brake cylinder not on record, brake cylinders of car", "diameter")
+    assert lacking(world(BRAKED).work_out("brake system", "nominal_ratio_at_60_psi")) == not_on_record
+    assert lacking(world({}).work_out("brake system", "nominal_ratio_at_60_psi")) == not_on_record
+
+
+def test_a_car_none_of_whose_axles_is_braked_has_no_nominal_braking_ratio() -> None:
+    unbraked = {axle: {"braked": "no"} for axle in BRAKED} | {"car": {"light_weight": "100,000 lb"}}
+    found = world(unbraked).work_out("brake system", "nominal_ratio_at_60_psi")
+    assert lacking(found) == ("brake system", "brake_cylinders")
+    one = unbraked | {"axle position 4": {"braked": "yes"}}
+    assert lacking(world(one).work_out("brake system", "nominal_ratio_at_60_psi")) == (
         "brake cylinder not on record, brake cylinders of car",
         "diameter",
     )
@@ -190,6 +204,7 @@ def lever(number: int) -> Part:
 
 
 ARMS = {
+    **BRAKED,
     "brake system": {"brake_beams": "4"},
     "brake lever 1": {"effort_arm": "8 in", "load_arm": "24 in"},
     "brake lever 2": {"effort_arm": "24 in", "load_arm": "6 in"},
@@ -226,7 +241,7 @@ def test_compound_rigging_by_its_arms() -> None:
     none = world(ARMS | {"brake lever 2": {"effort_arm": "1 in", "load_arm": "0 in"}}, more_parts=parts)
     assert lacking(none.work_out("brake system", "lever_ratio_by_arms")) == ("brake system", "brake_beams")
     assert lacking(none.work_out("brake system", "nominal_ratio_at_50_psi")) == ("brake system", "brake_beams")
-    bare = {part: ARMS[part] for part in ("brake cylinder 1", "car")}
+    bare = BRAKED | {part: ARMS[part] for part in ("brake cylinder 1", "car")}
     untold = world(bare, more_parts=[cylinder(1)]).work_out("brake system", "nominal_ratio_at_50_psi")
     assert lacking(untold) == ("brake system", "lever_ratio")
     assert lacking(world({}).work_out("brake system", "lever_ratio_by_arms")) == ("brake system", "brake_levers")
