@@ -44,8 +44,8 @@ def test_of_a_car_without_bad_news_nothing_is_said() -> None:
             "On record, and allowed by every rule that asks: overheated: yes (wheels L1–L4, R1–R4)",
         ),
         (
-            "thickness: 1-1/4 in, key_in_place: yes", "thickness: 1-1/4 in, key_in_place: no",
-            "On record, and no rule at hand asks: shoe key in place: no (brake shoes L1–L4, R1–R4)",
+            "continuity: yes", "continuity: no",
+            "On record, and no rule at hand asks: continuity of every phase: no (the trainline power)",
         ),
         (  # NAVFAC P-301 advises; no text refuses
             "vertical_play: no", "vertical_play: yes",

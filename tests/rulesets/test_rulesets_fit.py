@@ -34,6 +34,7 @@ def unmet(judgement: Judgement) -> dict[tuple[str, str], str]:
 
 
 TRUCK_B = "takes_axle_class: D\n    takes_journal_centers: 6 ft 5 in\n    smallest_wheel_diameter: 34 in"
+MIDDLE_TAPE = '"L2, R2": {tape_size: {reads: 110 tapes, gauge: T-4}'
 EVERY_WHEELSET = [f"wheelset K-10{number}" for number in (1, 2)]
 
 
@@ -83,7 +84,7 @@ def test_the_class_that_a_truck_takes_has_to_be_on_record_and_figures_of_a_drawi
 def test_wheels_of_which_no_tape_is_on_record_are_asked_for_and_do_not_keep_the_car() -> None:
     judgement = judged(
         "wren-hollow/after",
-        ('"L2, R2": {tape_size: 110 tapes', '"L2, R2": {tape_size: not accessible (shoes not clear)'),
+        (MIDDLE_TAPE, '"L2, R2": {tape_size: not accessible (shoes not clear)'),
     )
     (found,) = [
         one
@@ -123,7 +124,7 @@ def test_a_truck_hose_at_an_end_and_a_brake_pipe_hose_at_a_truck() -> None:
 def test_the_middle_wheels_are_not_larger(middle: int, refused: bool) -> None:
     """The wheels of axles 1 and 3 tape 112, those of axle 2 are given."""
     judgement = judged(
-        "wren-hollow/after", ('"L2, R2": {tape_size: 110 tapes', f'"L2, R2": {{tape_size: {middle} tapes')
+        "wren-hollow/after", (MIDDLE_TAPE, f'"L2, R2": {{tape_size: {{reads: {middle} tapes, gauge: T-4}}')
     )
     assert (("middle-wheels-not-larger", "truck B") in unmet(judgement)) == refused
 
