@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from command_line import CASES, flat, invoke
+from photograph_samples import photograph
 
 import carknocker.questions
 
@@ -136,9 +137,10 @@ ARGUMENTS = {
     "words": ("bearing.class",),
     "worksheet": (*OF_A_CAR, "--form", "form.yaml"),
     "enter": ("car", "form.yaml", "--as-of", "2026-10-08"),
+    "photograph": ("car", "wheel.jpg", "--of", "wheel L3", "--on", "2026-09-12", "--by", "RE"),
 }
 """What each command is asked, by its folder; later ones read what earlier ones wrote."""
-NO_FORMAT = ("check", "enter", "new", "pack", "rules_new", "rules_schemas")
+NO_FORMAT = ("check", "enter", "new", "pack", "photograph", "rules_new", "rules_schemas")
 
 IN_FORKS = """
 import json, os, sys
@@ -164,6 +166,7 @@ for folder, arguments in json.load(sys.stdin):
 def test_a_run_of_one_question_imports_no_other(tmp_path):
     """Each command in a process that has imported no question before."""
     shutil.copytree(CASES / "wren-hollow" / "before", tmp_path / "car")
+    (tmp_path / "wheel.jpg").write_bytes(photograph())
     calls = [
         (folder, [*folder.split("_"), *arguments, *(() if folder in NO_FORMAT else ("--format", "html"))])
         for folder, arguments in ARGUMENTS.items()

@@ -240,6 +240,7 @@ LINES = (
     ("horizon", "wren-hollow/before", "--miles-a-year", "{}", *DAY),
     ("worksheet", "wren-hollow/before", "--form", "{}", *DAY),
     ("enter", "{}", "{}"),
+    ("photograph", "{}", "{}", "--of", "{}", "--on", "2026-09-12", "--by", "{}"),
     ("order", "wren-hollow/before", "--axle", "{}", *DAY),
     ("tag", "wren-hollow/before", "--inspected-on", "{}", *DAY),
     ("lift", "wren-hollow/before", "--end", "{}", *DAY),

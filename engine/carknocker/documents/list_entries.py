@@ -76,19 +76,19 @@ def _yaml() -> YAML:
 def _put(text: str, file: str, root: MappingNode, section: str, entries: Sequence[Mapping[str, Any]]) -> str:
     found = next((pair for pair in root.value if pair[0].value == section), None)
     if found is None:
-        return f"{ended(text)}{section}:\n{written(entries, 2)}"
+        return f"{ended(text)}{section}:\n{list_text(entries, 2)}"
     key, node = found
     if isinstance(node, ScalarNode) and not node.value:
-        return _after(text, line_end(text, key.end_mark.index), written(entries, 2))
+        return _after(text, line_end(text, key.end_mark.index), list_text(entries, 2))
     if not isinstance(node, SequenceNode) or (node.flow_style and node.value):
         mark = node.start_mark
         expected = "a list with a dash for each entry"
         raise _refused(file, mark.line + 1, mark.column + 1, f"`{section}:` written in brackets", expected)
     if node.flow_style:
         emptied = text[: node.start_mark.index].rstrip(" ") + text[node.end_mark.index :]
-        return _after(emptied, line_end(emptied, key.end_mark.index), written(entries, 2))
+        return _after(emptied, line_end(emptied, key.end_mark.index), list_text(entries, 2))
     column = node.start_mark.column
-    return _after(text, _end_of(text, node, column), written(entries, column))
+    return _after(text, _end_of(text, node, column), list_text(entries, column))
 
 
 def _after(text: str, end: int, added: str) -> str:
@@ -111,7 +111,7 @@ def _end_of(text: str, node: SequenceNode, column: int) -> int:
     return end
 
 
-def written(entries: Sequence[Mapping[str, Any]], column: int) -> str:
+def list_text(entries: Sequence[Mapping[str, Any]], column: int) -> str:
     """The entries as YAML, each dash at a column."""
     stream = io.StringIO()
     _yaml().dump(CommentedSeq([_entry(entry) for entry in entries]), stream)

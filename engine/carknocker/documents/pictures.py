@@ -24,6 +24,7 @@ _FORMATS = ("JPEG", "PNG", "WEBP")
 _WANTED = "a JPEG, PNG or WebP photograph"
 _REMEDY = "take another, or export it anew"
 _STARTS = {b"\xff\xd8\xff": "JPEG", b"\x89PNG\r\n\x1a\n": "PNG", b"RIFF": "WEBP"}
+_ENDINGS = {"JPEG": ".jpg", "PNG": ".png", "WEBP": ".webp"}
 _HEIC = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1", b"avif", b"avis")
 _LARGEST_PROFILE = 1_000_000
 
@@ -44,6 +45,11 @@ def reduced_copy(content: bytes, file: str, side: int = COPY_SIDE) -> bytes:
     except Exception as error:  # the decoders raise a dozen kinds of error for damaged data
         _refuse(file, f"a photograph that is cut off or damaged ({visible_line(str(error))[:120]})", "a whole one")
     return made.getvalue()
+
+
+def ending_of(content: bytes) -> str:
+    """The usual ending of a photograph's file name, by its first bytes; "" for what is none."""
+    return next((_ENDINGS[name] for start, name in _STARTS.items() if content.startswith(start)), "")
 
 
 def _refuse(

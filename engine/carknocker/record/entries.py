@@ -221,7 +221,7 @@ class PhotographEntry(Structure, frozen=True, kw_only=True):
     by: Text
     after: Several = ()
     sha256: Digest
-    original_sha256: Digest
+    original_sha256: Digest = ""
 
 
 class MoveHead(Structure, frozen=True, kw_only=True):

@@ -255,8 +255,8 @@ class Photograph(msgspec.Struct, frozen=True):
 
     file: the name of its reduced copy in the folder beside the record. of: what it shows, as the record says it; parts:
     the keys of the parts among that. reading: the attribute whose value it shows, else "". sha256: of the reduced copy,
-    as it was put on record; original_sha256: of what the camera made. after: jobs and events of its day before it.
-    found: SHA-256 of the file that lies there now, "" where there is none.
+    as it was put on record; original_sha256: of what the camera made, "" where nobody knows it. after: jobs and events
+    of its day before it. found: SHA-256 of the file that lies there now, "" where there is none.
     """
 
     file: str

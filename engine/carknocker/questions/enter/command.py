@@ -1,6 +1,5 @@
 """`carknocker enter`."""
 
-import sys
 from pathlib import Path
 from typing import Annotated
 
@@ -10,6 +9,7 @@ from carknocker.cli.inputs import read_day
 from carknocker.cli.options import CarArgument, command_line
 from carknocker.cli.output import encoded, write_lines, write_whole, write_with_backup
 from carknocker.cli.statuses import in_plain_words
+from carknocker.cli.yes_or_no import agreed, not_agreed
 from carknocker.documents import Location, Problem, ProblemList, load_text
 from carknocker.questions.enter.ask import Entered, enter
 from carknocker.questions.enter.tray import tray_name, tray_text
@@ -44,9 +44,8 @@ def command(
     problems.refuse_if_any()
     entered = enter(text or "", str(record), given, str(form), day)
     lines = [f"{record} gets", *entered.added.splitlines(), *_told(entered)]
-    if not (yes or _agreed(lines)):
-        why = "Nothing was written" if sys.stdin.isatty() else "Nothing was written: without a terminal add --yes"
-        write_lines([*([] if sys.stdin.isatty() else lines), why])
+    if not agreed(lines, yes=yes):
+        write_lines(not_agreed(lines))
         raise typer.Exit(1)
     backup = record.with_name(entered.backup)
     write_with_backup(record, entered.text, backup)
@@ -83,11 +82,3 @@ def _told(entered: Entered) -> list[str]:
     held = [f"Not taken: {one.title}: {problem.found}" for one in entered.held for problem in one.problems]
     doubtful = [f"Look again, while the gauge is in hand: {words}" for words in entered.doubtful]
     return [*entered.notes, *held, *doubtful]
-
-
-def _agreed(lines: list[str]) -> bool:
-    """Whether someone at a terminal says that this may be written."""
-    if not sys.stdin.isatty():
-        return False
-    write_lines(lines)
-    return typer.confirm("Write this?")

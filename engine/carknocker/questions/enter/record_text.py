@@ -4,8 +4,7 @@ from typing import Any
 
 from ruamel.yaml.comments import CommentedMap
 
-from carknocker.documents.list_entries import in_braces, with_entries
-from carknocker.documents.list_entries import written as list_text
+from carknocker.documents.list_entries import in_braces, list_text, with_entries
 from carknocker.questions.enter.form_reader import FilledSheet
 from carknocker.vocabulary import load_vocabulary
 

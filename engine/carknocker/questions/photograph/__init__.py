@@ -1,0 +1,1 @@
+"""The question `photograph`: puts a photograph on record."""

@@ -1,0 +1,115 @@
+"""`carknocker photograph`."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from msgspec.structs import replace
+
+from carknocker.cli.inputs import read_day
+from carknocker.cli.options import CarArgument, command_line
+from carknocker.cli.output import OutputRefused, backup_name, write_lines, write_whole, write_with_backup
+from carknocker.cli.statuses import in_plain_words
+from carknocker.cli.yes_or_no import agreed, not_agreed
+from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_text
+from carknocker.documents.list_entries import list_text, with_entries
+from carknocker.documents.pictures import MOST_BYTES, ending_of
+from carknocker.record import find_car, read_car_text
+from carknocker.record.new_photographs import NewPhotograph, new_photograph
+from carknocker.record.photographs import FOLDER, ORIGINALS
+
+app = command_line()
+PLACE_IN_HELP = 85
+
+
+@app.command(epilog='Example: carknocker photograph my-car IMG_0412.jpg --of "wheel L3" --on 2026-09-12 --by RE')
+@in_plain_words()
+def command(
+    car: CarArgument,
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="The photograph: JPEG, PNG or WebP.")],
+    of: Annotated[
+        list[str],
+        typer.Option(
+            "--of", metavar="TEXT", help="What it shows: `wheel L3`, the id of a job or event, a test, a paper. Repeat."
+        ),
+    ],
+    on: Annotated[str, typer.Option("--on", metavar="DATE", help="The day on which it was taken.")],
+    by: Annotated[str, typer.Option("--by", metavar="NAME", help="Who took it: a short name under `people`.")],
+    reading: Annotated[
+        str, typer.Option("--reading", metavar="NAME", help="The reading whose value it shows: `flange_thickness`.")
+    ] = "",
+    after: Annotated[
+        list[str] | None, typer.Option("--after", metavar="ID", help="A job or event of that day before it. Repeat.")
+    ] = None,
+    yes: Annotated[bool, typer.Option("--yes", help="Write without asking: for scripts.")] = False,
+) -> None:
+    """Put a photograph on record: a reduced copy without position and camera, the original, and the entry."""
+    day, today = read_day(on), read_day(None)
+    if day > today:
+        raise typer.BadParameter(f"--on {day}: a day after today, {today}")
+    record = find_car(car)  # no demo case is looked for: those are not written to
+    problems = ProblemList()
+    text = load_text(record, problems) or ""
+    problems.refuse_if_any()
+    known = read_car_text(text, str(record)).photographs
+    content = _content(file)
+    new = new_photograph(
+        content, str(file), [one.strip() for one in of], on, by, [one.file for one in known], reading=reading,
+        after=after or (),
+    )  # fmt: skip
+    if new.is_among(known):
+        found = "a photograph that is on record already"
+        raise InputRefused((Problem(Location(str(file), 1, 1), found, "another one, or another `--of`"),))
+    changed = with_entries(text, str(record), FOLDER, [new.entry])
+    _prove(changed, str(record), file)
+    lines = [f"{record} gets", f"{FOLDER}:", *list_text([new.entry], 2).splitlines()]
+    if not agreed(lines, yes=yes):
+        write_lines(not_agreed(lines))
+        raise typer.Exit(1)
+    kept = record.with_name(backup_name(str(record), text))
+    copy, original = _write(new, content, record.parent)
+    write_with_backup(record, changed, kept)
+    write_lines([
+        f"{record}: {new.file}, {len(new.copy):,} bytes, taken {on} by {by}", f"Reduced copy: {copy}",
+        f"Original: {original}", f"What was there is kept as {kept}",
+    ])  # fmt: skip
+
+
+def _content(file: Path) -> bytes:
+    """The bytes of the photograph. Raises InputRefused for what can't be read, or is too large to be one."""
+    start = Location(str(file), 1, 1)
+    try:
+        if not file.is_file():
+            found = "this is no ordinary file" if file.exists() else "there is no such file"
+            raise InputRefused((Problem(start, found, "a photograph"),))
+        with file.open("rb") as stream:
+            return stream.read(MOST_BYTES + 1)
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        raise InputRefused((Problem(start, f"the file can't be read: {reason}", "a readable file"),)) from None
+
+
+def _prove(changed: str, record: str, file: Path) -> None:
+    """Reads the record with the entry. What is wrong then is wrong with what was asked for, which has no line yet."""
+    try:
+        read_car_text(changed, record)
+    except InputRefused as refused:
+        start = Location(str(file), 1, 1)
+        raise InputRefused(tuple(replace(one, where=start, line_text="") for one in refused.problems)) from None
+
+
+def _write(new: NewPhotograph, content: bytes, beside: Path) -> tuple[Path, Path]:
+    """Writes the copy and the original into their folders; no file that is there is written over."""
+    folder = beside / FOLDER
+    own = folder / ORIGINALS
+    for one in (folder, own):
+        if one.is_symlink() or (one.exists() and not one.is_dir()):
+            raise OutputRefused(f"{one} is no folder of the record's own; nothing was written")
+        one.mkdir(exist_ok=True)
+    copy, original = folder / new.file, own / f"{Path(new.file).stem}{ending_of(content)}"
+    for path, held in ((copy, new.copy), (original, content)):
+        if path.is_symlink() or (path.exists() and path.read_bytes() != held):
+            raise OutputRefused(f"{path} is there already, with something else in it; move it away")
+    write_whole(copy, new.copy)
+    write_whole(original, content)
+    return copy, original
