@@ -16,6 +16,7 @@ from carknocker.forms.model import Box, Form, Grid, Row, Sheet, Tick
 from carknocker.quantities import DIMENSIONS
 from carknocker.vocabulary import load_vocabulary
 
+FORMAT = "carknocker-html-form/1"
 _SHELL = Path(__file__).parent / "shell"
 
 
@@ -25,6 +26,7 @@ def html_form(form: Form) -> str:
     sheets = [_sheet(sheet, number, form, numbered) for number, sheet in enumerate(form.sheets, start=1)]
     script, style = _text("form.js"), _text("form.css")
     told = {
+        "format": FORMAT,
         "car": form.mark,
         "title": one_line(form.car),
         "record": form.digest,
@@ -67,7 +69,7 @@ def _sheet(sheet: Sheet, number: int, form: Form, numbered: Numbered) -> dict[st
     blocks: list[dict[str, Any]] = []
     told_boxes: list[dict[str, Any]] = []
     told_ticks: list[dict[str, Any]] = []
-    tools: dict[str, None] = {}
+    tools: dict[str, None] = {}  # the gauge of each is asked once, in the field `gauge-SHEET-NUMBER`
     for block in sheet.blocks:
         shown = [_field(row, box, numbered) for row, box in _answers(block)]
         told_boxes.extend(field["told"] for field in shown)
@@ -90,7 +92,13 @@ def _sheet(sheet: Sheet, number: int, form: Form, numbered: Numbered) -> dict[st
         "tools": list(tools),
         "wanted": sheet.wanted,
         "parts": list(parts),
-        "told": {"name": sheet.name, "title": sheet.title, "boxes": told_boxes, "ticks": told_ticks},
+        "told": {
+            "name": sheet.name,
+            "title": sheet.title,
+            "gauges": list(tools),
+            "boxes": told_boxes,
+            "ticks": told_ticks,
+        },
     }
 
 

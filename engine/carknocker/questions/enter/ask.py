@@ -1,6 +1,7 @@
 """`enter`: a filled-in form put into a car record, each sheet of it whole or not at all."""
 
 import re
+from collections.abc import Container
 from datetime import date
 
 import msgspec
@@ -62,6 +63,7 @@ def enter(record: str, record_file: str, form: str | bytes, form_file: str, day:
     held: list[Held] = []
     notes: list[str] = []
     for sheet in filled.sheets:
+        _use_short_names(sheet, before)
         title = sheet.title or f"sheet of {sheet.head.get('on', '?')}, {sheet.head.get('by', '?')}"
         try:
             new_text, after = _with(sheet, text, record_file, form_file, day)
@@ -90,6 +92,23 @@ def enter(record: str, record_file: str, form: str | bytes, form_file: str, day:
         held=tuple(held),
         notes=tuple(notes),
     )
+
+
+def _use_short_names(sheet: FilledSheet, record: CarRecord) -> None:
+    """A person or gauge chosen from the list of a form is written by the short name alone: `G-1 (caliper)` is G-1."""
+    for key, known in (("by", record.people), ("gauge", record.gauges)):
+        if isinstance(sheet.head.get(key), str):
+            sheet.head[key] = _short(sheet.head[key], known)
+    for section in sheet.readings.values():
+        for parts in section.values():
+            for values in (parts, *(parts.values() if isinstance(parts, dict) else ())):
+                if isinstance(values, dict) and isinstance(values.get("gauge"), str):
+                    values["gauge"] = _short(values["gauge"], record.gauges)
+
+
+def _short(text: str, known: Container[str]) -> str:
+    name = text.strip().partition(" (")[0]
+    return name if text not in known and name in known else text
 
 
 def _all_of(held: list[Held], form_file: str) -> tuple[Problem, ...]:

@@ -10,8 +10,9 @@ from carknocker.cli.options import CarArgument, command_line
 from carknocker.cli.output import encoded, write_lines, write_whole, write_with_backup
 from carknocker.cli.statuses import in_plain_words
 from carknocker.cli.yes_or_no import agreed, not_agreed
-from carknocker.documents import Location, Problem, ProblemList, load_text
+from carknocker.documents import Location, Problem, ProblemList, load_text, read_within
 from carknocker.questions.enter.ask import Entered, enter
+from carknocker.questions.enter.form_reader import HTML_ENDINGS, MOST_BYTES_OF_HTML
 from carknocker.questions.enter.tray import tray_name, tray_text
 from carknocker.record import find_car, read_car_text
 
@@ -26,7 +27,7 @@ PLACE_IN_HELP = 80
 @in_plain_words()
 def command(
     car: CarArgument,
-    form: Annotated[Path, typer.Argument(metavar="FORM", help="A filled-in form: XLSX, CSV or YAML.")],
+    form: Annotated[Path, typer.Argument(metavar="FORM", help="A filled-in form: HTML, XLSX, CSV or YAML.")],
     as_of: Annotated[
         str | None,
         typer.Option(
@@ -64,18 +65,23 @@ def command(
 
 def _form(form: Path, problems: ProblemList) -> str | bytes:
     """The bytes of a spreadsheet, or the text of any other form."""
-    if form.suffix.casefold() != ".xlsx":
+    ending = form.suffix.casefold()
+    most = {".xlsx": MOST_BYTES, **dict.fromkeys(HTML_ENDINGS, MOST_BYTES_OF_HTML)}.get(ending)
+    if most is None:
         return load_text(form, problems) or ""
-    try:
-        if form.stat().st_size > MOST_BYTES:
-            problems.add(Problem(Location(str(form), 1, 1), f"a file of over {MOST_BYTES // 1_000_000} MB", "a form"))
-            return b""
-        return form.read_bytes()
-    except OSError as error:
-        problems.add(
-            Problem(Location(str(form), 1, 1), f"can't be read: {error.strerror or error}", "a filled-in form")
-        )
+    start = Location(str(form), 1, 1)
+    if not form.is_file():
+        problems.add(Problem(start, "no such file", remedy="check the name and the folder"))
         return b""
+    try:
+        content = read_within(form, most)
+    except OSError as error:
+        problems.add(Problem(start, f"can't be read: {error.strerror or error}", "a filled-in form"))
+        return b""
+    if content is None:
+        problems.add(Problem(start, f"a file of over {most // 1_000_000} MB", "a form"))
+        return b""
+    return content if ending == ".xlsx" else content.decode("utf-8", "replace")
 
 
 def _told(entered: Entered) -> list[str]:

@@ -53,15 +53,19 @@ class FilledForm(msgspec.Struct, frozen=True):
     sheets: tuple[FilledSheet, ...]
 
 
-def named(part: str, where: Location, problems: ProblemList) -> tuple[Kind, str] | None:
+def named(part: str, where: Location, problems: ProblemList, words: str = "") -> tuple[Kind, str] | None:
     """The same, noted where it names no kind of part."""
     found = kind_and_position(part.strip())
     if found is None:
-        problems.add(Problem(where, f"the part `{part[:40]}`", "a kind of part and its position: `wheel L3`, `body`"))
+        expected = "a kind of part and its position: `wheel L3`, `body`"
+        problems.add(Problem(where, f"{words}the part `{part[:40]}`", expected))
     return found
 
 
 _BOUND = re.compile(r"(takes at|does not take at|over|under|at least|at most)\s+(.+)")
+_BARE = re.compile(
+    r"(?:(?:takes at|does not take at|over|under|at least|at most) )?[-+−]?[0-9½¼¾⅛⅜⅝⅞⅓⅔][0-9½¼¾⅛⅜⅝⅞⅓⅔⁄ .,/-]*"
+)
 _DROP = re.compile(r"before\s+(.+?)[,;]?\s+after\s+(.+?)[,;]?\s+minutes\s+(.+)")
 _COMMA_IN_FIGURE = re.compile(r"\d,\d")
 _MOST_ROWS = 20_000
@@ -137,9 +141,20 @@ def _from_rows(
     return FilledForm(next(iter(marks), ""), tuple(sheets.values()))
 
 
-def plain_value(text: str) -> Any:
-    """A value in words as a record writes it."""
-    return _csv_value(text, "")
+def with_unit(text: str, unit: str) -> str:
+    """A bare figure with the unit that its row says."""
+    return f"{text} {unit}" if unit and _BARE.fullmatch(text) else text
+
+
+def cell_value(kind: Kind, attribute: str, text: str, gauge: str = "") -> Any:
+    """The answer of one box as a record writes it: a dash is what could not be reached, words of a list stand apart, a
+    gauge beside its figure."""
+    if text == "-":
+        return UNREACHED
+    known = kind.attributes.get(attribute)
+    if known is not None and known.type == "list of":
+        return [word.strip() for word in text.split(",")]
+    return _csv_value(text, gauge)
 
 
 def _csv_value(text: str, gauge: str) -> Any:
@@ -156,14 +171,22 @@ def _csv_value(text: str, gauge: str) -> Any:
     return {**value, "gauge": gauge} if gauge else value
 
 
+UNREACHED = "not accessible (marked so on the form)"
+HTML_ENDINGS = (".html", ".htm")
+MOST_BYTES_OF_HTML = 50_000_000
+"""Of a form with photographs in it."""
 HEADS = ("on", "by", "gauge", "access", "car", "paper", "after", "taken")
 
 
 def read_form(text: str | bytes, file: str) -> FilledForm:
-    """The form in a text: CSV where its name ends so, else YAML; in bytes: a spreadsheet. What is wrong with one sheet
-    is kept with it. Raises InputRefused with every other problem in it."""
+    """The form in a text: HTML or CSV where its name ends so, else YAML; in bytes: a spreadsheet. What is wrong with
+    one sheet is kept with it. Raises InputRefused with every other problem in it."""
     problems = ProblemList()
-    if isinstance(text, bytes):
+    if isinstance(text, str) and file.casefold().endswith(HTML_ENDINGS):
+        from carknocker.questions.enter.html_reader import read_html
+
+        form = read_html(text, file, problems)
+    elif isinstance(text, bytes):
         from carknocker.questions.enter.spreadsheet_reader import read_spreadsheet
 
         form = read_spreadsheet(text, file, problems)

@@ -8,7 +8,7 @@ from typing import Any
 
 from carknocker.documents import Location, Problem, ProblemList
 from carknocker.forms.spreadsheet import COLUMNS, FORMAT, INDEX
-from carknocker.questions.enter.form_reader import FilledForm, FilledSheet, named, plain_value
+from carknocker.questions.enter.form_reader import FilledForm, FilledSheet, cell_value, named, with_unit
 
 MOST_BYTES = 40_000_000
 """Of all that is packed in the file."""
@@ -16,7 +16,6 @@ _MOST_MEMBERS = 500
 _MOST_LINES = 20_000
 _TICKS = frozenset(("x", "yes", "true", "ok", "✓", "✔"))
 _CELL = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,5})")
-_BARE = re.compile(r"[-+]?[0-9][0-9 .,/-]*")
 _REMEDY = "write it as text, such as 7/8 in"
 
 
@@ -142,7 +141,7 @@ class _Reader:
             return
         told = named(part, where, sheet.problems or self.problems)
         if told is not None:
-            sheet.put(*told, attribute, plain_value(text), where, f"cell {cell} of {sheet.title}: ")
+            sheet.put(*told, attribute, cell_value(told[0], attribute, text), where, f"cell {cell} of {sheet.title}: ")
 
     def where(self, cell: str) -> Location:
         match = _CELL.fullmatch(cell)
@@ -184,4 +183,4 @@ class _Reader:
         else:
             problems.add(self.problem(name, cell, f"a value of the kind {type(value).__name__}", "text", _REMEDY))
             return ""
-        return f"{text} {unit}" if unit and _BARE.fullmatch(text) else text
+        return with_unit(text, unit)

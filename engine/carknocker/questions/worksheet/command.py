@@ -55,7 +55,7 @@ def command(
     fill_in: Annotated[
         Path | None,
         typer.Option(
-            "--form", metavar="FILE", help="Write a form to fill in as well: FILE.xlsx, FILE.csv or FILE.yaml."
+            "--form", metavar="FILE", help="Write a form to fill in: FILE.html, FILE.xlsx, FILE.csv or FILE.yaml."
         ),
     ] = None,
     before_departure: Annotated[
@@ -69,8 +69,8 @@ def command(
 ) -> None:
     """What to measure for this move, in walking order, with a box for each reading."""
     if fill_in is not None:
-        if fill_in.suffix.casefold() not in (*_FORMS, ".xlsx"):
-            raise typer.BadParameter(f"`{fill_in}`: a form is named FILE.xlsx, FILE.csv or FILE.yaml")
+        if fill_in.suffix.casefold() not in (*_FORMS, ".html", ".xlsx"):
+            raise typer.BadParameter(f"`{fill_in}`: a form is named FILE.html, FILE.xlsx, FILE.csv or FILE.yaml")
         if fill_in.exists():
             raise typer.BadParameter(f"`{fill_in}` is there already, perhaps filled in; name another file")
     checked = check_car(car, move, rules, read_day(as_of))
@@ -80,8 +80,7 @@ def command(
     groups += ["only advised"] if advised else []
     asked = form_of(checked, tuple(groups))
     if fill_in is not None:
-        ending = fill_in.suffix.casefold()
-        write_whole(fill_in, _spreadsheet(asked) if ending == ".xlsx" else encoded(_FORMS[ending](answer)))
+        write_whole(fill_in, _written(asked, answer, fill_in.suffix.casefold()))
     if form is WorksheetFormat.XLSX:
         if output is None and sys.stdout.isatty():
             raise OutputRefused("a spreadsheet is not for a terminal: name a file with `--output FILE`")
@@ -89,6 +88,17 @@ def command(
     else:
         write_answer(answer, Format(form.value), output, json=_json, page=lambda _: worksheet_page(asked))
     raise typer.Exit(status_of(checked.outcome, complete=checked.complete))
+
+
+def _written(form: Form, answer: WorksheetAnswer, ending: str) -> bytes:
+    """The form as the file of an ending holds it."""
+    if ending == ".xlsx":
+        return _spreadsheet(form)
+    if ending == ".html":
+        from carknocker.forms.html_form import html_form
+
+        return encoded(html_form(form))
+    return encoded(_FORMS[ending](answer))
 
 
 def _spreadsheet(form: Form) -> bytes:

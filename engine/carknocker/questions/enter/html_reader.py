@@ -1,0 +1,242 @@
+"""A filled-in HTML form read back: the two blocks of data in it, and nothing else. No script of it is run."""
+
+import re
+from html.parser import HTMLParser
+from typing import TypeVar
+
+import msgspec
+
+from carknocker.documents import Location, Problem, ProblemList
+from carknocker.documents.visible_text import one_line
+from carknocker.forms.html_form import FORMAT
+from carknocker.forms.model import Writes
+from carknocker.questions.enter.form_reader import (
+    MOST_BYTES_OF_HTML,
+    FilledForm,
+    FilledSheet,
+    cell_value,
+    named,
+    with_unit,
+)
+
+_MOST_TAGS = 400_000
+_MOST_BESIDE = 10_000_000
+"""Characters of the file outside of its data."""
+_BLOCKS = ("form", "answers")
+_BLOCK = re.compile(r'<script type="application/json" id="(form|answers)">')
+_EXPECTED = "the HTML form as `worksheet --form FILE.html` wrote it, or a copy that it handed out"
+_REMEDY = "open the form in a browser and let it save a copy again"
+
+
+class _Box(msgspec.Struct, frozen=True):
+    """What the form says of one field: what its answer writes."""
+
+    id: str
+    column: str
+    part: str
+    attribute: str
+    label: str
+    writes: Writes
+    unit: str = ""
+    gauge: str = ""
+
+
+class _Tick(msgspec.Struct, frozen=True):
+    id: str
+    says: dict[str, str]
+
+
+class _Sheet(msgspec.Struct, frozen=True):
+    name: str
+    title: str
+    boxes: list[_Box]
+    ticks: list[_Tick]
+    gauges: list[str] = []
+
+
+class _Form(msgspec.Struct, frozen=True):
+    format: str
+    car: str
+    sheets: list[_Sheet]
+
+
+class PhotographInForm(msgspec.Struct, frozen=True):
+    """A photograph as the form holds it. data: `data:image/jpeg;base64,…`. original: SHA-256 of the file that was
+    chosen, empty where the browser could not make it."""
+
+    sheet: str
+    part: str
+    name: str
+    on: str
+    by: str
+    data: str
+    original: str = ""
+
+
+class _Answers(msgspec.Struct, frozen=True):
+    entries: dict[str, str] = {}
+    photographs: list[PhotographInForm] = []
+
+
+def read_html(text: str, file: str, problems: ProblemList) -> FilledForm | None:
+    """The form in an HTML file; None, noted, where it is no such form."""
+    start = Location(file, 1, 1)
+    blocks = _blocks(text, start, problems)
+    if blocks is None:
+        return None
+    form = _decoded(blocks["form"], _Form, "form", start, problems)
+    answers = _decoded(blocks["answers"], _Answers, "answers", start, problems)
+    if form is None or answers is None:
+        return None
+    if form.format != FORMAT:
+        problems.add(Problem(start, f"a form of the format `{one_line(form.format)[:40]}`", f"`{FORMAT}`"))
+        return None
+    if not _fits(form, answers, start, problems):
+        return None
+    sheets = [_sheet(sheet, number, answers, start) for number, sheet in enumerate(form.sheets, start=1)]
+    filled = [sheet for sheet in sheets if sheet.count or sheet.further or len(sheet.problems or ())]
+    return FilledForm(form.car, tuple(filled))
+
+
+_Read = TypeVar("_Read", _Form, _Answers)
+
+
+class _DataBlocks(HTMLParser):
+    """Collects the texts of the data blocks. Everything else in the file is passed over."""
+
+    def __init__(self) -> None:
+        super().__init__(convert_charrefs=True)
+        self.found: dict[str, list[list[str]]] = {name: [] for name in _BLOCKS}
+        self.current: list[str] | None = None
+        self.tags = 0
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags += 1
+        if self.tags > _MOST_TAGS:
+            raise _TooMuch
+        told = dict(attrs)
+        name = told.get("id")
+        if tag == "script" and told.get("type") == "application/json" and name in _BLOCKS:
+            self.current = []
+            self.found[name].append(self.current)
+
+    def handle_data(self, data: str) -> None:
+        if self.current is not None:
+            self.current.append(data)
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag == "script":
+            self.current = None
+
+
+class _TooMuch(Exception):
+    """The file has more tags than any form."""
+
+
+def _blocks(text: str, start: Location, problems: ProblemList) -> dict[str, str] | None:
+    data = sum(text.find("</", one.end()) - one.end() for one in _BLOCK.finditer(text))
+    if len(text) > MOST_BYTES_OF_HTML or len(text) - data > _MOST_BESIDE:
+        problems.add(Problem(start, f"a file of {len(text):,} characters", _EXPECTED, remedy=_REMEDY))
+        return None
+    parser = _DataBlocks()
+    try:
+        parser.feed(text)
+    except (_TooMuch, AssertionError):  # the parser asserts what no sound file lacks
+        problems.add(Problem(start, "a file that is no such form", _EXPECTED, remedy=_REMEDY))
+        return None
+    for name, found in parser.found.items():
+        if len(found) != 1:
+            what = "twice or more" if found else "not at all"
+            problems.add(Problem(start, f"a file that holds its block of data `{name}` {what}", _EXPECTED, "", _REMEDY))
+    if any(len(found) != 1 for found in parser.found.values()):
+        return None
+    return {name: "".join(found[0]) for name, found in parser.found.items()}
+
+
+def _decoded(text: str, sort: type[_Read], name: str, start: Location, problems: ProblemList) -> _Read | None:
+    try:
+        return msgspec.json.decode(text.encode("utf-8", "replace"), type=sort)
+    except (msgspec.DecodeError, RecursionError) as error:  # a value of another type is a DecodeError too
+        why = one_line(str(error))[:160] or "nested too deep"
+        problems.add(Problem(start, f"a block of data `{name}` that can't be read: {why}", _EXPECTED, "", _REMEDY))
+        return None
+
+
+def _fits(form: _Form, answers: _Answers, start: Location, problems: ProblemList) -> bool:
+    """Whether each field stands once in the form, and each answer is one to a field of it."""
+    ids = [box.id for sheet in form.sheets for box in sheet.boxes]
+    ids += [tick.id for sheet in form.sheets for tick in sheet.ticks]
+    names = [sheet.name for sheet in form.sheets]
+    if len(set(ids)) != len(ids) or len(set(names)) != len(names):
+        problems.add(Problem(start, "a form with a box or a sheet twice", _EXPECTED, remedy=_REMEDY))
+        return False
+    known = {*ids, *(key for number, sheet in enumerate(form.sheets, start=1) for key in _heads(number, sheet))}
+    odd = [key for key in answers.entries if key not in known]
+    odd += [key for sheet in form.sheets for tick in sheet.ticks for key in tick.says if key not in known]
+    if odd:
+        found = f"an answer to a box that the form does not have (`{one_line(odd[0])[:40]}`)"
+        problems.add(Problem(start, found, _EXPECTED, remedy=_REMEDY))
+    return not odd
+
+
+def _heads(number: int, sheet: _Sheet) -> list[str]:
+    gauges = [f"gauge-{number}-{place}" for place in range(1, len(sheet.gauges) + 1)]
+    return [f"on-{number}", f"by-{number}", *gauges]
+
+
+def _sheet(told: _Sheet, number: int, answers: _Answers, start: Location) -> FilledSheet:
+    problems = ProblemList()
+    title = f"sheet “{one_line(told.title)[:60]}”"
+    entries = {key: text.strip() for key, text in answers.entries.items() if text.strip()}
+    head = {key: entries[f"{key}-{number}"] for key in ("on", "by") if f"{key}-{number}" in entries}
+    gauges = {
+        tool: entries.get(f"gauge-{number}-{place}", "") for place, tool in enumerate(told.gauges, start=1)
+    }  # fmt: skip
+    ticked = _ticked(told, entries, title, start, problems)
+    answered = [(box, entries.get(box.id, ""), ticked.get(box.id, "")) for box in told.boxes]
+    one_gauge = _one_gauge([box for box, own, _ in answered if own and own != "-"], gauges)
+    if one_gauge:
+        head["gauge"] = one_gauge
+    sheet = FilledSheet(start, head, {}, title=title, problems=problems)
+    for box, own, said in answered:
+        text = with_unit(own, box.unit)
+        if own or said:
+            gauge = "" if one_gauge or not own else gauges.get(box.gauge, "")
+            _put(sheet, box, text or said, gauge, start, problems)
+    if (sheet.count or sheet.further) and not {"on", "by"} <= head.keys():
+        found = f"{title}: answers, but no day of reading or nobody who read"
+        problems.add(Problem(start, found, "the day of reading and the short name of who read, at the sheet's head"))
+    return sheet
+
+
+def _ticked(
+    told: _Sheet, entries: dict[str, str], title: str, start: Location, problems: ProblemList
+) -> dict[str, str]:  # fmt: skip
+    """What the ticks of a sheet say, by field."""
+    said: dict[str, str] = {}
+    for tick in told.ticks:
+        text = entries.get(tick.id, "")
+        if text == "yes":
+            said.update(tick.says)
+        elif text:
+            problems.add(Problem(start, f"{title}: `{one_line(text)[:40]}` in a box to tick", "`yes`, or nothing"))
+    return said
+
+
+def _one_gauge(answered: list[_Box], gauges: dict[str, str]) -> str:
+    """The gauge of every figure of a sheet, where they have one; else empty, and each figure names its own."""
+    used = {gauges.get(box.gauge, "") for box in answered if box.unit}
+    return used.pop() if len(used) == 1 else ""
+
+
+def _put(sheet: FilledSheet, box: _Box, text: str, gauge: str, start: Location, problems: ProblemList) -> None:
+    words = one_line(f"{sheet.title}, {box.label}, {box.column}")[:160]
+    if box.writes != "reading":
+        sheet.further.append((box.part, box.attribute, text, words))
+        return
+    told = named(box.part, start, problems, f"{words}: ")
+    if told is None:
+        return
+    value = cell_value(told[0], box.attribute, text, gauge)
+    if not sheet.put(*told, box.attribute, value, start, f"{words}: "):
+        problems.add(Problem(start, f"{words}: a second answer to the same", "each answer once", remedy=_REMEDY))

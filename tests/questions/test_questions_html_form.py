@@ -1,0 +1,224 @@
+"""The form as an HTML file read back: what each box writes, and what is hostile refused in plain words."""
+
+import json
+import re
+
+import pytest
+import repair_samples as samples
+
+from carknocker.documents import InputRefused, show_problems
+from carknocker.forms import form_of
+from carknocker.forms.html_form import html_form
+from carknocker.questions.enter.ask import enter
+from carknocker.questions.enter.form_reader import MOST_BYTES_OF_HTML
+
+FLANGE, RIM = ("wheel L1", "flange_thickness"), ("wheel L3", "rim_thickness")
+
+
+@pytest.fixture(scope="module")
+def yard(tmp_path_factory):
+    return samples.yard_in(tmp_path_factory.mktemp("yard"))
+
+
+def bare():
+    """A car of whose wheels neither flange nor rim was read."""
+    text = samples.car_text()
+    return text.replace("flange_thickness: 1 in, rim_thickness: 1-1/4 in, tape_size: 40", "tape_size: 40")
+
+
+@pytest.fixture(scope="module")
+def blank(yard):
+    return html_form(form_of(samples.answer(yard, bare())))
+
+
+def block(text, name):
+    mark = f'<script type="application/json" id="{name}">'
+    start = text.index(mark) + len(mark)
+    return json.loads(text[start : text.index("</script>", start)])
+
+
+def with_block(text, name, value):
+    mark = f'<script type="application/json" id="{name}">'
+    start = text.index(mark) + len(mark)
+    data = value if isinstance(value, str) else json.dumps(value).replace("<", "\\u003c")
+    return text[:start] + data + text[text.index("</script>", start) :]
+
+
+def filled(blank, values, **heads):
+    """values: part and attribute → what was typed. heads: `on_1="…"`; else day and reader of every sheet."""
+    told = block(blank, "form")
+    entries = {key.replace("_", "-"): text for key, text in heads.items()}
+    for number, sheet in enumerate(told["sheets"], start=1):
+        boxes = {(one["part"], one["attribute"]): one["id"] for one in sheet["boxes"]}
+        own = {boxes[key]: text for key, text in values.items() if key in boxes}
+        if own and not heads:
+            own |= {f"on-{number}": "2030-05-02", f"by-{number}": "RE"}
+        entries |= own
+    return with_block(blank, "answers", {"copy": "1", "entries": entries, "photographs": []})
+
+
+def put(text):
+    return enter(bare(), "car.yaml", text, "form.html")
+
+
+def found(text):
+    with pytest.raises(InputRefused) as caught:
+        put(text)
+    return [problem.found for problem in caught.value.problems]
+
+
+@pytest.mark.parametrize(
+    ("typed", "written"),
+    [
+        ("15/16 in", "15/16 in"),
+        ("15/16", "15/16 in"),
+        ("1-1/16", "1-1/16 in"),
+        ("1½", "1½ in"),
+        ("0.9375", "0.9375 in"),
+        ("27 mm", "27 mm"),
+        ("takes at 1", "takes_at: 1 in"),
+        ("-", "not accessible (marked so on the form)"),
+    ],
+)
+def test_a_bare_figure_gets_the_unit_of_its_row_and_a_dash_could_not_be_reached(blank, typed, written):
+    entered = put(filled(blank, {FLANGE: typed}))
+    assert entered.readings == 1
+    assert written in entered.added
+
+
+def test_a_sheet_of_the_form_is_a_sheet_of_the_record(blank):
+    entered = put(filled(blank, {FLANGE: "1 in", RIM: "1-1/4"}))
+    assert entered.sheets == (("2030-05-02", "RE", 1), ("2030-05-02", "RE", 1))
+
+
+def test_nothing_typed_is_nothing_entered(blank):
+    assert found(blank) == ["a form with nothing filled in"]
+    assert found(filled(blank, {FLANGE: "  "})) == ["a form with nothing filled in"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [("seven eighths", "seven eighths"), ("7//8 in", "7//8 in"), ("900 in", "900 in"), ("7/8 psi", "7/8 psi")],
+)
+def test_a_refusal_names_sheet_row_and_column(blank, typed, said):
+    problems = found(filled(blank, {RIM: typed}))
+    assert any("sheet “Wheels and truck A”, rim thickness, L3: " in one and said in one for one in problems), problems
+
+
+def test_one_sheet_is_held_and_the_other_taken(blank):
+    entered = put(filled(blank, {FLANGE: "1 in", RIM: "one"}))
+    assert entered.readings == 1
+    assert [one.title for one in entered.held] == ["sheet “Wheels and truck A”"]
+
+
+def test_a_sheet_without_day_or_reader_is_refused(blank):
+    for heads in ({"on_1": "2030-05-02"}, {"by_1": "RE"}):
+        problems = found(filled(blank, {FLANGE: "1"}, **heads))
+        assert any("no day of reading or nobody who read" in one for one in problems)
+
+
+def test_the_gauge_of_a_tool_goes_with_its_figures_and_is_known_by_its_short_name(blank):
+    heads = {"on_1": "2030-05-02", "by_1": "RE", "gauge_1_1": "G-1 (universal gauge)"}
+    assert block(blank, "form")["sheets"][0]["gauges"]
+    entered = put(filled(blank, {FLANGE: "1 in"}, **heads))
+    assert "gauge: G-1\n" in entered.added
+    problems = found(filled(blank, {FLANGE: "1 in"}, **(heads | {"gauge_1_1": "G-7"})))
+    assert any("G-7" in one for one in problems)
+
+
+def test_a_person_chosen_from_the_list_is_known_by_the_short_name(blank):
+    heads = {"on_1": "2030-05-02", "by_1": f"RE ({role_of('RE')})"}
+    assert put(filled(blank, {FLANGE: "1 in"}, **heads)).sheets == (("2030-05-02", "RE", 1),)
+
+
+def role_of(name):
+    from carknocker.record import read_car_text
+
+    return read_car_text(bare(), "car.yaml").people[name].role
+
+
+def ticked(own=None):
+    """A form of one sheet with a tick for two wheels, and what is answered in it besides."""
+    boxes = [
+        {"id": f"f{number}", "row": 1, "column": wheel, "part": f"wheel {wheel}", "attribute": "thermal_crack",
+         "label": "thermal crack", "unit": "", "writes": "reading", "gauge": "", "dimension": "", "marks": []}
+        for number, wheel in ((1, "L1"), (2, "R1"))
+    ]  # fmt: skip
+    sheet = {"name": "truck B", "title": "Wheels and truck B", "gauges": [], "boxes": boxes,
+             "ticks": [{"id": "f3", "row": 1, "says": {"f1": "no", "f2": "no"}}]}  # fmt: skip
+    told = {"format": "carknocker-html-form/1", "car": "TSTX 1", "sheets": [sheet]}
+    entries = {"on-1": "2030-05-02", "by-1": "RE", "f3": "yes"} | (own or {})
+    return page(json.dumps(told), json.dumps({"entries": entries, "photographs": []}))
+
+
+def page(form, answers):
+    data = "".join(
+        f'<script type="application/json" id="{name}">{text}</script>'
+        for name, text in (("form", form), ("answers", answers))
+        if text is not None
+    )
+    return f"<!DOCTYPE html><html><body>{data}</body></html>"
+
+
+def test_a_tick_says_its_value_of_every_box_without_an_answer_of_its_own():
+    said = re.findall(r"thermal_crack: '?(\w+)", put(ticked()).added)
+    assert said == ["no", "no"]
+    said = re.findall(r"thermal_crack: '?(\w+)", put(ticked({"f2": "yes"})).added)
+    assert said == ["no", "yes"]
+    assert any("in a box to tick" in one for one in found(ticked({"f3": "maybe"})))
+    assert found(ticked({"f3": ""})) == ["a form with nothing filled in"]
+
+
+def test_a_form_of_another_car_is_refused(blank):
+    told = block(blank, "form") | {"car": "TSTX 2"}
+    other = with_block(filled(blank, {FLANGE: "1 in"}), "form", told)
+    assert found(other) == ["a form for `TSTX 2`, but the record is of TSTX 1"]
+
+
+HEAD = '{"format":"carknocker-html-form/1","car":"TSTX 1","sheets":[]}'
+NONE = '{"entries":{},"photographs":[]}'
+BOX = '{"id":"f1","column":"L1","part":"wheel L1","attribute":"x","label":"x","writes":"reading"}'
+SHEET = '{"name":"a","title":"a","boxes":[%s],"ticks":[]}'
+FORM = '{"format":"carknocker-html-form/1","car":"TSTX 1","sheets":[%s]}'
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("", "holds its block of data `form` not at all"),
+        ("<!-- <a <a <a " * 1000, "`answers` not at all"),
+        (page(HEAD, None), "`answers` not at all"),
+        (page(None, NONE), "`form` not at all"),
+        (page(HEAD, NONE) + page(HEAD, NONE), "`form` twice or more"),
+        (page(HEAD, NONE), "nothing filled in"),
+        (page("[" * 100_000, NONE), "`form` that can't be read"),
+        (page(HEAD, '{"entries":{"x":' + "[" * 100_000), "`answers` that can't be read"),
+        (page("{}", NONE), "`form` that can't be read"),
+        (page("null", NONE), "`form` that can't be read"),
+        (page(HEAD.replace("/1", "/9"), NONE), "a form of the format `carknocker-html-form/9`"),
+        (page(HEAD, '{"entries":{"f1":12}}'), "`answers` that can't be read"),
+        (page(HEAD, '{"entries":["f1"]}'), "`answers` that can't be read"),
+        (page(HEAD, '{"entries":{"f1":"1 in"}}'), "a box that the form does not have (`f1`)"),
+        (page(FORM % (SHEET % f"{BOX},{BOX}"), NONE), "a box or a sheet twice"),
+        (page(FORM % ",".join([SHEET % ""] * 2), NONE), "a box or a sheet twice"),
+        (page(FORM % (SHEET % BOX.replace("reading", "script")), NONE), "`form` that can't be read"),
+        (page(FORM % (SHEET % BOX.replace("wheel", "wheeel")), '{"entries":{"f1":"1"}}'), "the part `wheeel L1`"),
+        ("<br>" * 400_001, "no such form"),
+        (page(HEAD, NONE) + " " * MOST_BYTES_OF_HTML, "characters"),
+    ],
+    ids=lambda value: value[:40],
+)  # fmt: skip
+def test_a_hostile_file_is_refused_in_plain_words(text, said):
+    assert any(said in one for one in found(text)), found(text)
+
+
+def test_scripts_in_texts_are_only_texts(blank):
+    words = "</script><script>alert(1)</script>\x1b[31m"
+    told = block(blank, "form")
+    told["sheets"][0]["title"] = words
+    text = with_block(filled(blank, {FLANGE: words}), "form", told)
+    with pytest.raises(InputRefused) as caught:
+        put(text)
+    shown = show_problems(caught.value.problems)
+    assert "alert(1)" in shown
+    assert "\x1b" not in shown
