@@ -117,11 +117,16 @@ miles: 96 mi
         (3, ["?", "", "2", "yes"], "    This one has to be answered."),
         (5, ["B", "1-2: 4, 3-4: plain"], "    Found `B` for `class`"),
         (8, ["B: 1, C: 4", "1", "type H"], "    Found the position `C`, which is not known"),
+        (3, ["", "B", "2", "yes"], "    Found `B` for `frame`"),
+        (7, ["1, 3", "yes", "truck"], "    Found `1, 3` for `braked`"),
+        (9, ["no", "none"], "    nearest right word: none"),
+        (12, ["19,999 lb", "", "", "", ""], "    expected: from 20000 lb to 300000 lb"),
         (9, ["C", "B"], "    Found the place `C`, which is not known"),
         (11, ["none", "no", "yes", "high", ""], "    expected: a whole number"),
         (12, ["120,000", "120,000 lb", "", "", ""], "    Found `120,000`, a number without a unit for `light_weight`"),
         (13, ["air hoses: 1", "air hose: 1"], "    nearest right word: air hose"),
         (14, ["99=2", "", "Jane Doe", ""], "    expected: a line from 1 to 14, `=`, and how many"),
+        (14, ["3=9", "", "Jane Doe", ""], "    Found `9` for `bolster_springs`, which is not usual"),
         (14, ["", "Jane Doe (chief)", "Jane Doe", "yesterday", ""], "    Found `yesterday` for `counted_on`"),
         (15, ["An Inland Railroad", "passenger", "soon", "", "", "nobody"], "    Found `soon` for `out`"),
         (
@@ -135,6 +140,46 @@ def test_a_wrong_answer_is_asked_again(screen: int, lines: list[str], shown: str
     found, typist = asked({screen: lines})
     assert shown in typist.shown
     read_car_text(record_of(found), "car.yaml")
+
+
+@pytest.mark.parametrize(
+    ("typed", "braked"),
+    [
+        ("1, 3: yes, 2, 4: no", {"1": "yes", "2": "no", "3": "yes", "4": "no"}),
+        ("1-2, 4: 1, 3: 2", {"1": "yes", "2": "yes", "3": "no", "4": "yes"}),
+        ("2: n", {"2": "no"}),
+        ("no", {"": "no"}),
+        ("", {}),
+    ],
+)
+def test_which_axles_are_braked_is_said_of_several_at_once(typed: str, braked: dict[str, str]) -> None:
+    found, _ = asked({7: [typed, "truck"]})
+    assert found.by_key.get("braked", {}) == braked
+    said = {
+        one.part.removeprefix("axle position "): one.value
+        for one in read_car_text(record_of(found), "car.yaml").evidence
+        if one.attribute == "braked"
+    }
+    alike = braked.get("")
+    assert said == {at: Word(word) for at in "1234" if (word := braked.get(at, alike)) is not None}
+
+
+def test_several_words_at_each_truck() -> None:
+    found, _ = asked({4: ["1", "", "B: air hose, 2, A: brake rod"]})
+    assert found.by_key["connections_to_body"] == {"B": "air hose, brake rod", "A": "brake rod"}
+
+
+def test_what_is_not_usual_is_asked_once_more_and_taken_when_it_is_said_again() -> None:
+    odd, usual = (
+        asked({12: ["59,999 lb", "59,999 lb", "", "", "", "Jane Doe", ""]}),
+        asked({12: ["60,000 lb", "", "", ""]}),
+    )
+    assert odd[0].said("light_weight") == "59,999 lb"
+    assert "    expected: from 60000 lb to 210000 lb" in odd[1].shown
+    assert usual[0].said("light_weight") == "60,000 lb"
+    assert not any("not usual" in line for line in usual[1].shown)
+    corrected, _ = asked({12: ["12,0000 lb", "59,999 lb", "120,000 lb", "", "", "", "Jane Doe", ""]})
+    assert corrected.said("light_weight") == "120,000 lb"
 
 
 def test_numbers_are_one_list_of_which_lines_can_be_changed() -> None:

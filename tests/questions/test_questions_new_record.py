@@ -85,6 +85,57 @@ def test_the_parts_that_stand_there(name: str, counts: dict[str, int]) -> None:
     assert all(found[kind] == 0 for kind in others)
 
 
+BRAKED = "braked: yes\n"
+
+
+@pytest.mark.parametrize(
+    ("braked", "cylinders"),
+    [
+        ("yes", 2),
+        ('{"1, 3, 4, 6": yes, "2, 5": no}', 2),
+        ("{1-5: no, 6: yes}", 2),
+        ("{1-5: no}", 2),
+        ("no", 0),
+    ],
+)
+def test_brake_cylinders_stand_where_an_axle_is_braked(braked: str, cylinders: int) -> None:
+    assert BRAKED in HEAVYWEIGHT
+    car = record(HEAVYWEIGHT.replace(BRAKED, f"braked: {braked}\n"))
+    assert [part.kind for part in car.parts].count("brake cylinder") == cylinders
+
+
+def test_each_axle_says_whether_it_is_braked() -> None:
+    car = record(HEAVYWEIGHT.replace(BRAKED, 'braked: {"1, 3, 4, 6": yes, "2, 5": no}\n'))
+    braked = {axle: said(car, f"axle position {axle}", "braked") for axle in range(1, 7)}
+    assert braked == {axle: Word("no" if axle in (2, 5) else "yes") for axle in range(1, 7)}
+
+
+def test_a_truck_with_an_unbraked_axle_is_neither_doubtful_nor_short_of_parts(library: Library) -> None:
+    found = judged(HEAVYWEIGHT.replace(BRAKED, 'braked: {"1, 3, 4, 6": yes, "2, 5": no}\n'), library)
+    missing = view_of(found).missing
+    assert missing is not None
+    assert missing.unlisted == ()
+    assert list(doubts_on_record(found.judgement.car, DAY)) == []
+
+
+@pytest.mark.parametrize(
+    ("braked", "doubtful", "asked_for"),
+    [("no", ["truck B", "truck A"], ["brake cylinder"]), ("{reads: no, sure: never had brakes}", [], [])],
+)
+def test_a_car_without_a_braked_axle_has_no_cylinders_once_that_is_sure(
+    braked: str, doubtful: list[str], asked_for: list[str], library: Library
+) -> None:
+    car, move = written(HEAVYWEIGHT.replace(BRAKED, "braked: no\n"))
+    (line,) = (line for line in car.splitlines() if line.strip().startswith("braked: "))
+    text = car.replace(line, line.replace("braked: no", f"braked: {braked}"))
+    found = check(read_car_text(text, "car.yaml"), read_move_text(move, "move.yaml"), library, DAY)
+    assert [one.part.key for one in doubts_on_record(found.judgement.car, DAY)] == doubtful
+    missing = view_of(found).missing
+    assert missing is not None
+    assert [one.kind for one in missing.unlisted] == asked_for
+    assert found.outcome == "not ready"
+
+
 @pytest.mark.parametrize("name", CARS)
 def test_each_description_is_answered_or_not_known(name: str) -> None:
     """No description of a part of the car is left out: what nobody answered is there to be filled in."""

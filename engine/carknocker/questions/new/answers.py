@@ -15,12 +15,13 @@ from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.interview import Interview, Question
 from carknocker.vocabulary.interview_reader import words_for
 from carknocker.vocabulary.model import Attribute, Vocabulary
+from carknocker.vocabulary.other_names import names_of_entries
 
 AS_OFFERED = "as offered"
 """The answer to `numbers` that takes every number as it is offered for this kind of car."""
 ALIKE = ""
 """The position of what is said of all parts alike."""
-_WITH_POSITIONS = re.compile(r"\s*[^:,]+:\s")
+_WITH_POSITIONS = re.compile(r"""\s*("[^"]+"|[^:,"]+):\s""")
 _RANGE = re.compile(r"([0-9]{1,2})(?:\s*-\s*([0-9]{1,2}))?")
 _FULL_DAYS = ("out", "back")
 
@@ -140,7 +141,7 @@ def read_answer(key: str, node: Node, answers: Answers, interview: Interview, pr
     elif key in asked.signed_by:
         found = _text(node, reporter, "who read: a name, and the role in brackets unless it is the owner")
         if found:
-            reporter.is_known(node, signer_of(found[ALIKE])[1], vocabulary.roles, "role")
+            reporter.is_known(node, signer_of(found[ALIKE])[1], vocabulary.roles, "role", names_of_entries)
     elif key in asked.numbers:
         kind = asked.numbers[key]
         attribute = vocabulary.kinds[kind].attributes[key]
@@ -294,7 +295,7 @@ def _spares(node: Node, vocabulary: Vocabulary, reporter: RecordReporter) -> Val
         return None
     found: dict[str, str] = {}
     for name, _, value in node.items():
-        if reporter.is_known(node.key_where(name), name, vocabulary.spares, "spare"):
+        if reporter.is_known(node.key_where(name), name, vocabulary.spares, "spare", names_of_entries):
             if re.fullmatch(r"[1-9][0-9]{0,2}", value.text) is None:
                 reporter.note(value, value.describe(), f"how many `{name}` ride along: a whole number")
             found[name] = value.text
@@ -307,7 +308,7 @@ def _which(node: Node, positions: tuple[str, ...], reporter: RecordReporter) -> 
         [one.text for one in node.nodes] if node.kind == "sequence" else [one.strip() for one in node.text.split(",")]
     )
     if node.kind == "mapping" or any(
-        not reporter.is_known(node, one, (*positions, "none", NOT_KNOWN), "place") for one in texts
+        not reporter.is_known(node, one, (*positions, "none", NOT_KNOWN), "place", _names_of_no_place) for one in texts
     ):
         if node.kind == "mapping":
             reporter.note(node, node.describe(), f"the places where there is one: {some(positions)}, or none")
@@ -315,6 +316,10 @@ def _which(node: Node, positions: tuple[str, ...], reporter: RecordReporter) -> 
     if NOT_KNOWN in texts:
         return {}
     return {position: "yes" if position in texts else "no" for position in positions}
+
+
+def _names_of_no_place() -> Mapping[str, tuple[str, ...]]:
+    return {"none": ("no", "neither", "nowhere", "no end"), NOT_KNOWN: ("unknown", "do not know")}
 
 
 def _of_attribute(

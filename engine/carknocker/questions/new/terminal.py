@@ -19,6 +19,8 @@ from carknocker.questions.new.answers import (
 )
 from carknocker.questions.new.ask import rows_of
 from carknocker.questions.new.draft import offered, places_draft
+from carknocker.questions.new.short_answers import long_answer
+from carknocker.questions.new.usual_answers import hardly_so
 from carknocker.record.unlisted_parts import PartsThere
 from carknocker.record.value_reader import NOT_KNOWN, in_words
 from carknocker.vocabulary import load_vocabulary
@@ -133,11 +135,24 @@ class _Asking:
         alike = " and ".join(positions) if len(positions) == 2 else f"{positions[0]} to {positions[-1]}"
         return f", alike at {alike}; else `{positions[0]}: …, {positions[-1]}: …`"
 
+    def _may_be_several(self, key: str) -> bool:
+        question = self._asked.questions.get(key)
+        attribute = None if question is None else self._vocabulary.attribute(*question.about)
+        return attribute is not None and attribute.type == "list of"
+
+    def _positions(self, key: str, answers: Answers) -> tuple[str, ...]:
+        question = self._asked.questions.get(key)
+        if question is None or not question.about[0]:
+            return ()
+        return positions_of(question.about[0], sum(axles_of(answers, self._interview).values()))
+
     def _until_read(
         self, key: str, prompt: str, words: tuple[str, ...], default: str, answers: Answers, *, must: bool
     ) -> Values:
         """Asks until the answer is one; empty where it is not known."""
         shown = f"{prompt} [{default or ('needed' if must else NOT_KNOWN)}]: "
+        positions, several = self._positions(key, answers), self._may_be_several(key)
+        doubted: Values = {}
         while True:
             typed = self._console.read(shown).strip() or default
             if not typed or typed in _NOT_KNOWN:
@@ -146,8 +161,14 @@ class _Asking:
                 self._console.say("    This one has to be answered.")
                 continue
             problems = ProblemList()
-            node = node_of(_in_words(typed, words), "your answer", problems)
+            node = node_of(long_answer(typed, words, positions, several=several), "your answer", problems)
             values = read_answer(key, node, answers, self._interview, problems) if not len(problems) else None
+            odd = hardly_so(key, values, self._interview) if values else ()
+            if values and odd and values != doubted:
+                doubted = values
+                self.say_why(odd)
+                self._console.say("    If it is so, type it once more; it stays doubtful until the record says why.")
+                continue
             if values or (values is not None and not must):
                 return values
             self.say_why(problems.problems)
@@ -201,6 +222,7 @@ class _Asking:
         if values is None:
             self.say_why(problems.problems)
             return
+        self.say_why(hardly_so(number, values, self._interview))
         own = found.setdefault(number, {})
         for row in rows:
             at = row.container.position
@@ -258,23 +280,3 @@ def interview_on(
             found = after
             break
     return found
-
-
-def _in_words(typed: str, words: tuple[str, ...]) -> str:
-    """What was typed, with each number of a choice, and each beginning of one word alone, as that word."""
-    if not words:
-        return typed
-    pieces = []
-    for piece in typed.split(","):
-        place, colon, value = piece.rpartition(":")
-        pieces.append(f"{place}{colon}{' ' if colon else ''}{_one_word(value.strip(), words)}")
-    return ", ".join(piece.strip() for piece in pieces)
-
-
-def _one_word(value: str, words: tuple[str, ...]) -> str:
-    if value.isdigit() and 1 <= int(value) <= len(words):
-        return words[int(value) - 1]
-    folded = value.casefold()
-    alike = [word for word in words if word.casefold() == folded]
-    begin = [word for word in words if word.casefold().startswith(folded)] if folded else []
-    return alike[0] if alike else begin[0] if len(begin) == 1 else value
