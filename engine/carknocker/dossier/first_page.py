@@ -10,6 +10,7 @@ from typing import Literal
 import msgspec
 
 from carknocker.dossier.bad_news import STANDINGS, Standing, bad_news_that_passes
+from carknocker.dossier.inspector import parts_without_a_reading
 from carknocker.judgement.doubts import StandingDoubt
 from carknocker.judgement.host_names import unlike_host_names
 from carknocker.judgement.index import JudgementIndex
@@ -19,7 +20,7 @@ from carknocker.judgement.odd_readings import odd_older_readings
 from carknocker.judgement.odd_wear import damage_called_none
 from carknocker.judgement.oddities import BadFact
 from carknocker.quantities import Quantity, write_quantity
-from carknocker.record.model import Photograph, SureEntry
+from carknocker.record.model import Part, Photograph, SureEntry
 from carknocker.record.part_keys import kind_of_key
 from carknocker.record.photographs import State, photographs_by, state_of
 from carknocker.record.standing import car_on_day
@@ -36,11 +37,22 @@ from carknocker.wording.oddities import entry_oddity_words, entry_remedy, oddity
 from carknocker.wording.parts import attribute_words, joined_labels, label_of, named, of_part, part_words
 
 StatementSort = Literal[
-    "bad news", "pinned", "circular", "log", "doubt", "sure", "photograph", "none fitted", "oldest", "outside"
+    "bad news",
+    "not looked at",
+    "pinned",
+    "circular",
+    "log",
+    "doubt",
+    "sure",
+    "photograph",
+    "none fitted",
+    "oldest",
+    "outside",
 ]
 """What a statement is about. `bad news`: what no rule at hand asks about, what is only advised against, what
-the host's inspector is left to judge, or what every rule that asks lets pass.
-`pinned`: an edition that the move names, whatever is in force. `circular`: who typed the circular, and whether the host
+the host's inspector is left to judge, or what every rule that asks lets pass. `not looked at`: where nothing keeps the
+car, the parts that are left to the host's inspector and of which no reading is on record. `pinned`: an edition that the
+move names, whatever is in force. `circular`: who typed the circular, and whether the host
 confirmed it. `log`: since when the log is complete. `doubt`: readings that could hardly be, what is odd about them, and
 what settles it. `sure`: what can hardly be, and who says that it is; damage that a person calls none. `photograph`:
 what is missing or was changed since it was put on record, and readings that one confirms. `none fitted`:
@@ -293,6 +305,18 @@ def _bad_news(index: JudgementIndex) -> Iterator[Statement]:
             yield Statement("bad news", f"On record, and {lead}: {'; '.join(news)}")
 
 
+def _not_looked_at(index: JudgementIndex) -> Iterator[Statement]:
+    """Where nothing keeps the car: the parts that nobody looked at, the host's inspector being left to do it."""
+    if index.judgement.refusals:
+        return
+    alike: dict[str, list[Part]] = {}
+    for part in parts_without_a_reading(index):
+        alike.setdefault(part.kind, []).append(part)
+    if alike:
+        found = joined_labels([named(parts, index) for parts in alike.values()])
+        yield Statement("not looked at", f"No reading on record, so left to the host's inspector: {found}")
+
+
 def _oldest(index: JudgementIndex) -> Iterator[Statement]:
     """The oldest reading or test that meets a criterion, where no criterion that applies says how old it may be."""
     findings = [one for one in index.judgement.findings if one.verdict != "not applicable"]
@@ -323,7 +347,7 @@ def _ages(criterion: Criterion) -> Iterator[tuple[str, str]]:
 
 
 STATEMENTS: tuple[Callable[[JudgementIndex], Iterator[Statement]], ...] = (
-    _bad_news, _pinned, _circulars, _log, _doubts, _odd_entries, _host_names, _odd_before, _sure, _called_none,
-    _photographs, _none_fitted, _said_to_be_none, _oldest, _outside,
+    _bad_news, _not_looked_at, _pinned, _circulars, _log, _doubts, _odd_entries, _host_names, _odd_before, _sure,
+    _called_none, _photographs, _none_fitted, _said_to_be_none, _oldest, _outside,
 )  # fmt: skip
 """One function for each sort of statement."""

@@ -39,6 +39,32 @@ def inspector_items(index: JudgementIndex) -> tuple[InspectorItem, ...]:
     return tuple(_inspector_item(group, index) for group in groups.values())
 
 
+def parts_without_a_reading(index: JudgementIndex) -> tuple[Part, ...]:
+    """Parts of the car that are left to the host's inspector, and of which no reading at all is on record. What he
+    looks at on the car as a whole is none."""
+    parts: dict[str, Part] = {}
+    for finding in index.judgement.findings:
+        part = finding.part
+        if (
+            finding.verdict == "for the day"
+            and part.fitted
+            and part.unlisted is None
+            and part.kind != "car"
+            and not _was_read(part, index)
+        ):
+            parts[part.key] = part
+    return tuple(parts.values())
+
+
+def _was_read(part: Part, index: JudgementIndex) -> bool:
+    """Whether a reading of the part is on record that later work did not make void."""
+    return any(
+        one.on is not None and one.id not in index.voided and not isinstance(one.value, NotAccessible)
+        for entries in index.judgement.situation.standing.evidence.get(part.key, {}).values()
+        for one in entries
+    )
+
+
 def _inspector_item(group: list[Finding], index: JudgementIndex) -> InspectorItem:
     readings: dict[str, list[Part]] = {}
     all_read = True
