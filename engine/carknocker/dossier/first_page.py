@@ -347,7 +347,7 @@ def _ages(criterion: Criterion) -> Iterator[tuple[str, str]]:
 
 
 STATEMENTS: tuple[Callable[[JudgementIndex], Iterator[Statement]], ...] = (
-    _bad_news, _not_looked_at, _pinned, _circulars, _log, _doubts, _odd_entries, _host_names, _odd_before, _sure,
+    _bad_news, _pinned, _circulars, _not_looked_at, _log, _doubts, _odd_entries, _host_names, _odd_before, _sure,
     _called_none, _photographs, _none_fitted, _said_to_be_none, _oldest, _outside,
 )  # fmt: skip
 """One function for each sort of statement."""
