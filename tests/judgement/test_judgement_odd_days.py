@@ -158,6 +158,9 @@ def test_the_first_page_names_what_is_odd_and_what_is_bad() -> None:
     assert len(odd) == 1
     said = "Odd among what is judged no longer: brake cylinder 1: piston travel 0.800 in on 2026-09-12"
     assert odd[0].startswith(said)
+    old = [words for sort, words in first_page(WREN, "built_on: 1927", "built_on: 1870") if sort == "doubt"]
+    assert sum("built 1870; usual is" in words for words in old) == 1
+    assert not any("judged no longer" in words for words in old)
     due = [words for sort, words in first_page(WREN, "due: 2027-03-01", "due: 2037-03-01") if sort == "doubt"]
     assert len(due) == 1
     assert due[0].startswith("Doubtful: gauge G-2: due 2037-03-01; usual is from the day of its check (2026-03-01)")

@@ -172,9 +172,12 @@ def _host_names(index: JudgementIndex) -> Iterator[Statement]:
 def _odd_before(index: JudgementIndex) -> Iterator[Statement]:
     """Older readings that could hardly be: nothing is judged by them, but they are on record."""
     found: dict[tuple[int, str], str] = {}
+    # what is doubtful is left out of the situation in which all doubts are judged
+    told = {(one.id, oddity_words(doubt.odd)) for doubt in index.judgement.doubts for one in doubt.touched}
     for one in odd_older_readings(index.judgement.situation):
         says = oddity_words(one.odd)
-        found.setdefault((one.reading.where.line, says), f"{one.reading.part}: {says}, line")
+        if (one.reading.id, says) not in told:
+            found.setdefault((one.reading.where.line, says), f"{one.reading.part}: {says}, line")
     if found:
         named = [f"{words} {line}" for (line, _), words in found.items()]
         more = "" if len(named) <= _MOST_NAMED else f"; and {len(named) - _MOST_NAMED} more"
