@@ -112,6 +112,22 @@ def test_of_a_car_of_which_nothing_is_measured_only_the_log_is_lacking_in_the_en
     assert unmeasured.judged <= 8  # each of them takes some 30 ms
 
 
+def test_since_when_the_log_is_complete_is_one_step_of_looking(unmeasured: Plan, rules: Library) -> None:
+    log = "write down since when the log of events, work and moves is complete: `log: {complete_since, by}`"
+    (step,) = (one for one in unmeasured.steps if one.where == "the log")
+    assert (step.sort, step.what, step.cost, step.hours) == ("look", log, None, None)
+    assert [one.split(" within")[0] for one in step.why] == ["Roller bearing reconditioned", "Trucks out and opened"]
+    whole = plan(
+        case(
+            rules,
+            "nothing-measured",
+            date(2027, 3, 20),
+            ("car:\n", "people: {RE: {role: owner}}\nlog: {complete_since: 2000-01-01, by: RE}\ncar:\n"),
+        )
+    )
+    assert not any(one.where == "the log" for one in whole.steps)
+
+
 def test_a_wheelset_of_which_nothing_is_known_is_read_not_renewed(law: Library) -> None:
     found = plan(checked(car_text(TRUCKS, {**SOUND, "W-2": wheelset(shown=False)}), law))
     assert found.jobs == ()

@@ -17,10 +17,9 @@ from carknocker.judgement.model import Finding, Judgement, Refusal
 from carknocker.judgement.permissions import Permission, Permissions
 from carknocker.questions.plan.model import Lack, Plan
 from carknocker.questions.plan.schedule import as_scheduled, departure, early_readings
-from carknocker.questions.plan.steps import StepMaker
+from carknocker.questions.plan.steps import StepMaker, waits_for_log
 from carknocker.questions.plan.trucks_out import trucks_out
-from carknocker.record.values import Figure
-from carknocker.rulebook.clauses import AttributePath, ByTable, Fixed, FromPart
+from carknocker.rulebook.clauses import AttributePath, ByTable, FromPart
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.program_names import MOVE_KINDS, NOTICE_DAYS
 from carknocker.whatif.hypothetical_car import as_it_stood
@@ -107,14 +106,11 @@ def unknown_words(finding: Finding, judgement: Judgement) -> str:
     too, and for a limit of miles the log that they are counted from."""
     situation, key, criterion = judgement.situation, finding.part.key, finding.criterion
     paths: dict[AttributePath, None] = {}
-    by_miles = False
     for clause in (criterion.when, criterion.unless, criterion.must):
         for comparison in comparisons_in(clause):
             paths[comparison.path] = None
             if isinstance(comparison.limit, (FromPart, ByTable)):
                 paths[comparison.limit.path] = None
-            elif isinstance(comparison.limit, Fixed) and comparison.word == "within":
-                by_miles = by_miles or any(isinstance(value, Figure) for value in comparison.limit.values)
     words: list[str] = []
     for path in paths:
         owner = situation.owner(key, path.owner) if path.owner else key
@@ -122,7 +118,7 @@ def unknown_words(finding: Finding, judgement: Judgement) -> str:
             continue
         if situation.values_of(owner).get(path.attribute.name) is None:
             words.append(path_words(path))
-    if by_miles and judgement.car.log is None:
+    if waits_for_log(finding, judgement):
         words.append("since when the log of moves is complete (`log:`)")
     return "; ".join(words)
 

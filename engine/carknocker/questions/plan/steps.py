@@ -8,12 +8,15 @@ from typing import Literal
 import msgspec
 from msgspec.structs import replace
 
-from carknocker.judgement.model import Judgement
+from carknocker.judgement.clause_tests import comparisons_in
+from carknocker.judgement.model import Finding, Judgement
 from carknocker.questions.plan.model import Step
 from carknocker.questions.plan.schedule import Draft, days_of_steps, in_stages
 from carknocker.record.model import Spare
 from carknocker.record.part_keys import axle_key, bearing_key, serial_of, wheel_key, wheelset_key
 from carknocker.record.value_words import value_words
+from carknocker.record.values import Figure
+from carknocker.rulebook.clauses import Fixed
 from carknocker.vocabulary import Hazard, Stage, load_vocabulary
 from carknocker.vocabulary.program_names import RIM_THICKNESS, WHEELSET
 from carknocker.whatif.hypothetical_car import NOWHERE, fitted_now
@@ -192,6 +195,19 @@ def bought_words(rows: list[Row]) -> Iterable[Detail]:
 _ROLLING: tuple[Hazard, ...] = ("lifting",)
 
 
+def waits_for_log(finding: Finding, judgement: Judgement) -> bool:
+    """Whether a finding not shown has a limit of miles, and the record does not say since when its log is complete."""
+    if judgement.car.log is not None or finding.verdict != "not shown":
+        return False
+    return any(
+        comparison.word == "within"
+        and isinstance(comparison.limit, Fixed)
+        and any(isinstance(value, Figure) for value in comparison.limit.values)
+        for clause in (finding.criterion.when, finding.criterion.unless, finding.criterion.must)
+        for comparison in comparisons_in(clause)
+    )
+
+
 class StepMaker:
     """Makes the steps of one trial. start: the first day of work. clears: job → what it clears, in words. early: the
     (part, attribute) pairs that can be read before the work, because no work of the plan makes them void. put: parts
@@ -229,6 +245,7 @@ class StepMaker:
         found = {key for one in self._put for key in one.keys}
         self._looks([row for row in rows if row.part in found and row.attribute.type not in ("test", "paper")])
         rows = [row for row in rows if row.part not in found or row.attribute.type in ("test", "paper")]
+        self._log()
         for job in sorted(self._trial.jobs):
             self._job(job, bought.get(new_serial(job), []) if job.bought else [])
         self._readings([row for row in rows if row.attribute.type not in ("test", "paper")])
@@ -258,6 +275,18 @@ class StepMaker:
             what = f"look and write down: {'; '.join(one.words for one in put)}"
             told = StepText("look", what, put[0].label, why, details)
             self._drafts.add(f"look {container}", "read first", "", told)
+
+    def _log(self) -> None:
+        """Look up since when the log is complete, where a limit of miles waits for that: nothing is assumed of it."""
+        waiting = [
+            one.finding
+            for one in self._trial.left
+            if one.finding is not None and waits_for_log(one.finding, self._start)
+        ]
+        if waiting:
+            why = tuple(dict.fromkeys(one.criterion.title for one in waiting))
+            what = "write down since when the log of events, work and moves is complete: `log: {complete_since, by}`"
+            self._drafts.add("look log", "read first", "", StepText("look", what, "the log", why))
 
     def _job(self, job: Job, bought: list[Row]) -> None:
         price = self.costs.work(job.work)
