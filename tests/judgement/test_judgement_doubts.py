@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 from functools import cache
+from math import pi
 from pathlib import Path
 from random import Random
 
@@ -48,6 +49,7 @@ from carknocker.record.value_reader import value_of
 from carknocker.record.values import Figure, Opinion, Value, Word
 from carknocker.rulebook.doubts import load_doubts
 from carknocker.rulebook.model import Rulebook
+from carknocker.vocabulary.model import Access
 from carknocker.wording.oddities import oddity_words
 
 WHEEL, MATE = "wheel W-1 left", "wheel W-1 right"
@@ -266,6 +268,15 @@ SLIPS: list[tuple[str, tuple[tuple[str, str, str], ...]]] = [
     ("diameter-over-nominal", (
         ("wheel K-101 left", "nominal_diameter", "33 in"), ("wheel K-101 left", "measured_diameter", "36 in"),
     )),
+    # 36 in by gauge; 112-1/2 in round the tread are 35.81 in, 9 tapes over 111-3/8 in are the same
+    ("diameter-in-several-ways", (
+        ("wheel K-101 left", "measured_diameter", "36 in"),
+        ("wheel K-101 left", "measured_circumference", "112-1/2 in"),
+    )),
+    ("diameter-in-several-ways", (
+        ("wheel K-101 left", "measured_diameter", "36 in"), ("wheel K-101 left", "tape_base", "111-3/8 in"),
+        ("wheel K-101 left", "tape_size", "9 tapes"),
+    )),
     ("cast-iron-wears-once", (("wheel K-101 left", "wheel_material", "cast iron"),)),
     ("built-up-and-not", (("wheel K-101 left", "built_up_height", "1/8 in"),)),
     ("broken-rim-and-not", (("wheel K-101 left", "broken_rim_width", "3 in"),)),
@@ -326,6 +337,26 @@ def test_a_slip_is_doubtful(name: str, entries: tuple[tuple[str, str, str], ...]
     assert name in doubts_in(with_entries(car, *entries))
 
 
+@pytest.mark.parametrize(
+    ("gauge", "round_the_tread", "found"),
+    [
+        ("36 in", "113 in", []),  # 113/3.14159 = 35.97 in
+        ("36 in", "112-9/16 in", []),  # 35.83 in, 0.17 in less
+        ("36 in", "112-1/2 in", ["diameter-in-several-ways"]),  # 35.81 in, 0.19 in less
+        ("36 in", "113-5/8 in", []),  # 36.17 in, 0.17 in more
+        ("36 in", "113-11/16 in", ["diameter-in-several-ways"]),  # 36.19 in, 0.19 in more
+    ],
+)
+def test_a_diameter_in_two_ways_may_differ_by_three_sixteenths(
+    gauge: str, round_the_tread: str, found: list[str]
+) -> None:
+    wheel = "wheel K-101 left"
+    car = with_entries(
+        honest()[0], (wheel, "measured_diameter", gauge), (wheel, "measured_circumference", round_the_tread)
+    )
+    assert [one for one in doubts_in(car) if one == "diameter-in-several-ways"] == found
+
+
 def test_the_way_back_is_as_long_as_the_way_out() -> None:
     planned = honest()[1]
     there = replace(planned.legs[0], number=1, start="Here", end="There")
@@ -360,31 +391,67 @@ def test_an_honest_demo_car_is_not_doubted(file: str) -> None:
 
 
 def honest_car(random: Random) -> CarRecord:
-    """A car that wears honestly, read for five years by honest people with honest gauges."""
+    """A car that wears honestly, read for five years by honest people with honest gauges, each sheet with its access;
+    two of its axles are turned once, and taped before and after."""
     evidence: list[Evidence] = []
     years = [OUT - YEAR * number for number in range(5, -1, -1)]
 
-    def read(part: str, name: str, true: float, on: date, step: int) -> None:
+    def read(
+        part: str, name: str, true: float, on: date, step: int, access: Access = "walking round",
+        after: frozenset[str] = frozenset(),
+    ) -> None:  # fmt: skip
         told = max(round((true + random.gauss(0, 0.5 / step)) * step), 0)
-        evidence.append(reading(part, name, Figure(inches(told, step)), on, resolution=inches(1, step)))
+        value = Figure(inches(told, step))
+        evidence.append(
+            reading(part, name, value, on, resolution=inches(1, step), access=frozenset({access}), after=after)
+        )
 
+    def tape(wheel: str, diameter: float, on: date, after: frozenset[str] = frozenset()) -> None:
+        """By wheel tape, round the tread and by gauge, all on one day."""
+        base, shop = 100, frozenset({"shop"})
+        sizes = (diameter * pi - base) * 8 + random.gauss(0, 0.3)
+        taped = Figure(Quantity.of("tapes", round(sizes), "tapes"))
+        one = Quantity.of("tapes", 1, "tapes")
+        evidence.append(reading(wheel, "tape_size", taped, on, resolution=one, access=shop, after=after))
+        evidence.append(reading(wheel, "tape_base", Figure(inches(base, 1)), on, access=shop, after=after))
+        evidence.append(reading(wheel, "tape_id", Word("T-1"), on, access=shop, after=after))
+        read(wheel, "measured_circumference", diameter * pi, on, 16, "shop", after)
+        read(wheel, "measured_diameter", diameter, on, 32, "shop", after)
+
+    work: list[Work] = []
     for number in range(1, 5):
         back_to_back = 53.15 + random.random() / 10
         for on in years[::2]:
-            read(f"wheelset W-{number}", "back_to_back", back_to_back, on, 32)
-            read(f"wheelset W-{number}", "back_to_back_largest", back_to_back + 0.1, on, 32)
-        rim, flange = 1.2 + random.random(), 1.0 + random.random() / 4
+            read(f"wheelset W-{number}", "back_to_back", back_to_back, on, 32, "wheel free")
+            read(f"wheelset W-{number}", "back_to_back_largest", back_to_back + 0.1, on, 32, "wheel free")
+        rim, flange = 1.7 + random.random(), 1.1 + random.random() / 4
+        cut = 0.1 + random.random() / 4
+        day = years[3] - timedelta(days=random.randrange(40, 300))
+        turned = number % 2 == 0
+        job = f"J-{number}"
         for side in ("left", "right"):
             wheel, worn = f"wheel W-{number} {side}", random.random() / 40
             for age, on in enumerate(years):
-                read(wheel, "rim_thickness", rim - age * worn, on, 16)
-                read(wheel, "flange_thickness", flange - age * worn / 2, on, 16)
-                read(wheel, "flange_height", 1.1 + age * worn / 2, on, 16)
-                read(wheel, "tread_hollow", 0.05 + age * worn / 4, on, 32)
+                gone = cut if turned and on > day else 0
+                since = age - (3 if gone else 0)
+                read(wheel, "rim_thickness", rim - gone - age * worn, on, 16)
+                read(wheel, "flange_thickness", flange - since * worn / 2, on, 16)
+                read(wheel, "flange_height", 1.1 + since * worn / 2, on, 16)
+                read(wheel, "tread_hollow", 0.05 + since * worn / 4, on, 32)
+            diameter = 34 + 2 * (rim - 2 * worn)
+            if turned:
+                depth = Figure(inches(round(cut * 64), 64))
+                work.append(Work(f"{job}{side}", False, "wheels turned", day, (wheel,), NOWHERE, facts={"cut": depth}))
+                tape(wheel, diameter, day - timedelta(days=random.randrange(1, 20)))
+                read(wheel, "rim_thickness", rim - 2 * worn, day - timedelta(days=1), 16, "shop")
+                tape(wheel, diameter - 2 * cut, day, frozenset({f"{job}{side}"}))
+                read(wheel, "rim_thickness", rim - cut - 2 * worn, day, 16, "shop", frozenset({f"{job}{side}"}))
+            else:
+                tape(wheel, diameter, day)
             evidence.append(reading(wheel, "crack_or_break", Word("no"), OUT))
     for end in "BA":
         for on in years:
-            read(f"coupler {end}", "coupler_height", 33.2 + random.random() / 2, on, 8)
+            read(f"coupler {end}", "coupler_height", 33.2 + random.random() / 2, on, 8, "walking round")
     trucks = [66000 + random.randrange(4000) for _ in "AB"]
     for name, true in (
         ("weight_on_truck_A", trucks[0]),
@@ -393,7 +460,24 @@ def honest_car(random: Random) -> CarRecord:
     ):
         weight = Quantity.of("weight", round((true + random.gauss(0, 150)) / 100) * 100, "lb")
         evidence.append(reading("car", name, Figure(weight), OUT, resolution=Quantity.of("weight", 100, "lb")))
-    return car_record(evidence)
+    return car_record(evidence, work=work)
+
+
+def test_an_honest_car_has_what_the_doubts_on_turning_tapes_and_access_look_at() -> None:
+    car = honest_car(Random(1927))
+
+    def told(slipped: CarRecord) -> set[str]:
+        return {one.name for one in doubts_of(Situation(stand(slipped, move(), OUT), move(), {}))}
+
+    deeper = tuple(replace(job, facts={"cut": Figure(inches(1, 1))}) for job in car.work)
+    assert told(replace(car, work=deeper)) == {"turned-as-cut"}
+    walked = tuple(replace(one, access=frozenset({"walking round"})) for one in car.evidence)
+    assert told(replace(car, evidence=walked, by_part={})) == {"out-of-reach"}
+    smaller = tuple(
+        replace(one, value=Figure(inches(33, 1))) if one.attribute == "measured_diameter" else one
+        for one in car.evidence
+    )
+    assert "diameter-in-several-ways" in told(replace(car, evidence=smaller, by_part={}))
 
 
 def test_at_most_one_false_doubt_in_300_honest_readings() -> None:

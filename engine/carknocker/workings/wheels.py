@@ -1,8 +1,9 @@
 """Wheels and wheelsets: diameter by gauge or tape, variation back to back, rim after turning."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from functools import lru_cache, partial
+from itertools import permutations
 
 from msgspec.structs import replace
 
@@ -11,7 +12,7 @@ from carknocker.record.model import Evidence, Part
 from carknocker.record.values import Figure
 from carknocker.workings.enclosure import PI, Enclosure, Number
 from carknocker.workings.formula import Result, inches, number, result
-from carknocker.workings.inputs import SIDES, Input, derived, figure, figures, wheel_of, wheelset_of
+from carknocker.workings.inputs import SIDES, Input, as_range, derived, figure, figures, wheel_of, wheelset_of
 from carknocker.workings.model import Candidate, Missing, OutOfRange, Readings, Share, Worked
 from carknocker.workings.uncertainty import candidate_of_sum, candidates_of_largest
 
@@ -65,6 +66,59 @@ def wheel_diameter(readings: Readings, part: Part) -> Worked | Missing:
             return taped
         return Missing(part.key, "measured_diameter", "not read, nor its circumference, nor its tape size", unread=True)
     return max(found, key=lambda way: (way.used[0].on is not None, way.used[0].on))
+
+
+_INCHES: Mapping[str, Fraction] = {
+    "measured_diameter": Fraction(1), "measured_circumference": _IN_PER_IN, "tape_size": _IN_PER_TAPE,
+    "tape_base": _IN_PER_IN,
+}  # fmt: skip
+"""By how much a diameter grows with each of the readings that it is worked out from."""
+
+
+def diameters_apart(readings: Readings, part: Part) -> Worked | Missing:
+    """The largest less the smallest diameter of a wheel that was measured in two or three ways on one day: by gauge,
+    round the tread, by wheel tape; in inches. Geometry."""
+    ways = [_gauged(readings, part.key), _rolled(readings, part.key), _taped(readings, part.key)]
+    found = [way for way in ways if isinstance(way, Worked)]
+    newest = max(((way.used[0].on, way.used[0].after) for way in found if way.used[0].on is not None), default=None)
+    alike = [way for way in found if (way.used[0].on, way.used[0].after) == newest]
+    if len(alike) < 2:
+        return Missing(part.key, "measured_diameter", "not measured in two ways on one day", unread=True)
+    ranked = sorted(alike, key=_middle)
+    apart = _enclosed(ranked[-1]) - _enclosed(ranked[0])
+    least, most = (write_quantity(Quantity.of("length", _middle(way), "in")) for way in (ranked[0], ranked[-1]))
+    used = tuple({one.id: one for way in alike for one in way.used}.values())
+    line = f"largest - smallest = {most} - {least}"
+    worked = derived(part.key, "measured_diameter", used, lambda: result("length", apart, line))
+    return (
+        replace(worked, candidates=partial(_ways_that_may_govern, tuple(alike)))
+        if isinstance(worked, Worked)
+        else worked
+    )
+
+
+def _ways_that_may_govern(ways: tuple[Worked, ...]) -> tuple[Candidate, ...]:
+    return candidates_of_largest(
+        (
+            _middle(one) - _middle(other),
+            (
+                *(Share(read, _INCHES[read.attribute]) for read in one.used),
+                *(Share(read, -_INCHES[read.attribute]) for read in other.used),
+            ),
+        )
+        for one, other in permutations(ways, 2)
+    )
+
+
+def _enclosed(way: Worked) -> Enclosure:
+    held = as_range(way.value)
+    if held is None or held.low is None or held.high is None:
+        raise AssertionError("a diameter is a figure, or lies between two")
+    return Enclosure(held.low.amount, held.high.amount)
+
+
+def _middle(way: Worked) -> Fraction:
+    return _enclosed(way).middle
 
 
 def _gauged(readings: Readings, wheel: str) -> Worked | Missing:
