@@ -293,3 +293,23 @@ def test_an_empty_list_is_never_offered(tmp_path: Path) -> None:
     assert "nothing of its own, or `ruleset/criterion` of a lower layer" in found
     assert "one of ," not in found
     assert "one of  " not in found
+
+
+@pytest.mark.parametrize(
+    ("given", "what", "right"), [("law/1", "one edition", "rules"), ("law", "one ruleset", "rules")]
+)
+def test_a_folder_of_one_edition_or_of_one_ruleset_is_refused_since_nothing_of_it_would_be_read(
+    tmp_path: Path, given: str, what: str, right: str
+) -> None:
+    rules = tmp_path / right
+    write(rules, "law", "1", head("law", "1"))
+    with pytest.raises(InputRefused) as error:
+        load_library([rules, rules / given])
+    (problem,) = error.value.problems
+    assert problem.where.file == str(rules / given)
+    assert (problem.found, problem.remedy) == (f"the folder of {what}", f"name {rules}")
+
+
+def test_a_folder_of_rulesets_is_read(tmp_path: Path) -> None:
+    write(tmp_path, "law", "1", head("law", "1"))
+    assert set(load_library([tmp_path]).heads) == {"law"}

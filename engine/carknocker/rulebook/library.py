@@ -307,4 +307,17 @@ def _edition_folders(folder: Path, only: frozenset[str] | None, problems: Proble
         problems.add(Problem(Location(str(folder), 1, 1), f"the folder can't be read: {error.strerror}",
                              "a folder with RULESET/EDITION/edition.yaml in it"))  # fmt: skip
         return []
+    _wrong_level(folder, problems)
     return [place for place in places if (place / HEAD_FILE).exists() or any(place.glob("*.yaml"))]
+
+
+def _wrong_level(folder: Path, problems: ProblemList) -> None:
+    """A folder of one edition or of one ruleset, of which nothing would be read."""
+    if (folder / HEAD_FILE).is_file():
+        what, right = "one edition", folder.resolve().parent.parent
+    elif any(folder.glob(f"*/{HEAD_FILE}")):
+        what, right = "one ruleset", folder.resolve().parent
+    else:
+        return
+    problems.add(Problem(Location(str(folder), 1, 1), f"the folder of {what}",
+                         "a folder with RULESET/EDITION/edition.yaml in it", remedy=f"name {right}"))  # fmt: skip
