@@ -164,3 +164,9 @@ def test_the_first_page_names_what_is_odd_and_what_is_bad() -> None:
     due = [words for sort, words in first_page(WREN, "due: 2027-03-01", "due: 2037-03-01") if sort == "doubt"]
     assert len(due) == 1
     assert due[0].startswith("Doubtful: gauge G-2: due 2037-03-01; usual is from the day of its check (2026-03-01)")
+
+
+def test_a_description_that_is_doubtful_is_named_once() -> None:
+    page = first_page(WREN, "built_on: 1927", "built_on: 1850")
+    (built,) = (words for sort, words in page if sort == "doubt" and "car: built 1850; usual" in words)
+    assert built.startswith("Doubtful: car: built 1850; usual is from 1880 to 2020 (built 1850, line 7)")

@@ -96,6 +96,23 @@ def test_what_is_not_known_gives_way_to_the_answer() -> None:
     assert set(first.splitlines()) <= set(text.splitlines())
 
 
+@pytest.mark.parametrize(
+    ("more", "braked"),
+    [
+        ("braked: {1-2: yes, 4: no}\n", {"1": "yes", "2": "yes", "4": "no"}),
+        ("braked: no\n", {"1": "no", "2": "no", "3": "no", "4": "no"}),
+    ],
+)
+@pytest.mark.parametrize("first", ["not known", "{1: no}"])
+def test_which_axles_are_braked_is_completed_axle_by_axle(first: str, more: str, braked: dict[str, str]) -> None:
+    """What is on record of the first axle stays."""
+    record = written(COACH.replace("braked: yes\n", f"braked: {first}\n"))[0]
+    told = said(completed(record, more)[1])
+    found = {at: told.get((f"axle position {at}", "braked")) for at in "1234"}
+    expected = braked | ({"1": "no"} if first != "not known" else {})
+    assert found == {at: Word(expected[at]) if at in expected else None for at in "1234"}
+
+
 def test_parts_are_added_to_those_that_are_listed() -> None:
     less = WHOLE.replace("  12: {at: A, spring_kind: coil, spring_place: equalizer, springs_in_nest: 2}\n", "")
     assert less != WHOLE

@@ -125,6 +125,7 @@ miles: 96 mi
         (11, ["none", "no", "yes", "high", ""], "    expected: a whole number"),
         (12, ["120,000", "120,000 lb", "", "", ""], "    Found `120,000`, a number without a unit for `light_weight`"),
         (13, ["air hoses: 1", "air hose: 1"], "    nearest right word: air hose"),
+        (13, ["brass: 3", "plain bearing parts: 3"], "    nearest right word: plain bearing parts"),
         (14, ["99=2", "", "Jane Doe", ""], "    expected: a line from 1 to 14, `=`, and how many"),
         (14, ["3=9", "", "Jane Doe", ""], "    Found `9` for `bolster_springs`, which is not usual"),
         (14, ["", "Jane Doe (chief)", "Jane Doe", "yesterday", ""], "    Found `yesterday` for `counted_on`"),

@@ -164,7 +164,8 @@ def _paths(question: Question, car: CarRecord) -> Iterator[tuple[tuple[str, ...]
     elif kind.positions == "single":
         yield (kind.section,), ALIKE
     else:
-        positions = positions_of(kind.name, 0) or (ALL,)
+        axles = sum(fitting.last is None for fitting in car.fittings)
+        positions = positions_of(kind.name, axles) or (ALL,)
         for position in positions:
             if position != ALL or any(part.kind == kind.name for part in car.parts):
                 yield (kind.section, position), "" if position == ALL else position
