@@ -47,18 +47,21 @@ def test_the_chord_of_that_angle_is_100_feet(feet: int) -> None:
     assert 50 / sin(radians(degree / 2)) <= feet + 1e-9
 
 
+@pytest.mark.transcription
 def test_a_curve_of_less_than_50_feet_is_none() -> None:
     with pytest.raises(QuantityError, match="radius of 49"):
         read_curve("radius 49 ft")
     assert read_curve("radius 50 ft").amount == 180
 
 
+@pytest.mark.transcription
 @pytest.mark.parametrize("text", ["717", "radius", "10° ft", "ten degrees", "radius -5 ft"])
 def test_what_is_neither_is_refused(text: str) -> None:
     with pytest.raises(QuantityError):
         read_curve(text)
 
 
+@pytest.mark.transcription
 def test_it_is_written_back_as_its_degree() -> None:
     assert write_quantity(read_curve("radius 573.69 ft")) == "10°"
     assert write_quantity(read_curve("radius 717 ft")) == "7° 59.9'"

@@ -169,9 +169,7 @@ LIMITS: list[Row] = table(
     238.303(e)(11)(iv) (2015) | passenger | jumper | wire_strands: sound, plugs_and_terminals: sound | met
     238.303(e)(5)(vi) (2015) | passenger | shock absorber | leaking: none | met
     238.303(e)(5)(vi) (2015) | passenger | shock absorber | leaking: wet | breached
-    # couples by impact, in every train; marker sockets in reach
-    20302(a)(1)(A) (2015) | passenger | coupler | lock_drops: yes | met
-    20302(a)(1)(A) (2015) | passenger | coupler | lock_drops: no | breached
+    # marker sockets in reach
     231.12(c)(4) (2015) | any train | end | marker_sockets: reached from the platform, end_kind: wide vestibule | met
     231.12(c)(4) (2015) | any train | end | marker_sockets: out of reach, end_kind: wide vestibule | breached
     231.13 (2015) | any train | end | marker_sockets: out of reach, end_kind: open platform | no text applies
@@ -220,6 +218,13 @@ LIMITS: list[Row] = table(
 @pytest.mark.parametrize("row", LIMITS, ids=str)
 def test_limit(row: Row) -> None:
     assert reading_of(row.kind, row.facts, row.edition) == row.verdict
+
+
+@pytest.mark.transcription
+@pytest.mark.parametrize(("drops", "verdict"), [("yes", "met"), ("no", "breached")])
+def test_couplers_couple_by_impact(drops: str, verdict: str) -> None:
+    """49 U.S.C. 20302(a)(1)(A), from memory: the statute was not read, only the sections that cite it."""
+    assert reading_of("coupler", f"lock_drops: {drops}, move.train: passenger", "2015") == verdict
 
 
 @pytest.mark.parametrize(

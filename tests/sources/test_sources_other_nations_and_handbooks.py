@@ -90,20 +90,20 @@ wheel | flat_spot_length: 1-1/64 in | breached
 # TR0655, coupler maintenance: of an empty car, raise if 32-1/2 in or less
 coupler | coupler_height: 32-33/64 in | met
 coupler | coupler_height: 32-1/2 in | breached
-# TR0655 p. 29: axle D, passenger, at what it takes and past it
-wheelset | journal_utilisation: 100 %, axle_class: D, move.train: passenger | met
-wheelset | journal_utilisation: 100.01 %, axle_class: D, move.train: passenger | breached
-# detectors, settings quoted in the literature: 170 °F above ambient, or 95 °F across the axle
-bearing | detector_above_ambient: 169 °F | met
-bearing | detector_above_ambient: 170 °F | breached
-bearing | detector_across_axle: 94 °F | met
-bearing | detector_across_axle: 95 °F | breached
 """
-# common practice, without a published source
+# common practice and definitions, without a published source
 CUSTOM = """
 # common practice, no source: the same wear of 1/8 in on a 1-1/4 in pin
 brake rigging | pin_diameter: 1-9/64 in, pin_nominal_diameter: 1-1/4 in | met
 brake rigging | pin_diameter: 1-1/8 in, pin_nominal_diameter: 1-1/4 in | breached
+# by definition: an axle, at what it takes and past it; what it takes is checked with the loads
+wheelset | journal_utilisation: 100 %, axle_class: D, move.train: passenger | met
+wheelset | journal_utilisation: 100.01 %, axle_class: D, move.train: passenger | breached
+# detectors, settings quoted without a source that was read: 170 °F above ambient, or 95 °F across the axle
+bearing | detector_above_ambient: 169 °F | met
+bearing | detector_above_ambient: 170 °F | breached
+bearing | detector_across_axle: 94 °F | met
+bearing | detector_across_axle: 95 °F | breached
 # oil level looked at every 30 days
 bearing | oil_level: {reads: right, aged: 30 days}, class: oil-lubricated roller | met
 bearing | oil_level: {reads: right, aged: 31 days}, class: oil-lubricated roller | not shown

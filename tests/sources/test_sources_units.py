@@ -54,6 +54,7 @@ def test_a_temperature_in_celsius(registry: pint.UnitRegistry, celsius: int) -> 
     assert float(registry.Quantity(float(celsius), "degC").to("degF").magnitude) == pytest.approx(float(ours))
 
 
+@pytest.mark.transcription
 def test_no_factor_goes_unchecked() -> None:
     assert set(DIMENSIONS) == {*SPELT, "temperature", *NO_UNIT_ELSEWHERE}
     for dimension, units in SPELT.items():

@@ -64,6 +64,7 @@ def test_worked_swing_of_an_85_foot_car(radius: str, swing: str, overhang: str) 
     assert float(swing_out(curve, centers, length, width).amount.middle) == pytest.approx(float(overhang), abs=0.0051)
 
 
+@pytest.mark.transcription
 @pytest.mark.parametrize(
     ("plate", "height"),
     [("plate B", "15 ft 1 in"), ("plate C", "15 ft 6 in"), ("plate E", "15 ft 9 in"), ("plate F", "17 ft")],
@@ -166,6 +167,7 @@ def test_coupler_swing_agrees_with_two_drawn_cars() -> None:
     assert float(coupler_swing(Fraction(3000), one, two).amount.middle) == pytest.approx(drawn, abs=1e-5)
 
 
+@pytest.mark.transcription
 def test_equal_cars_share_the_angle() -> None:
     # two equal cars: their center lines meet the bar at the same angle on both sides [C]
     car = CoupledCar("coach", Fraction(714), Fraction(1020), Fraction(36))

@@ -38,6 +38,7 @@ def test_mates_are_turned_to_one_circumference() -> None:
     assert plan.wheels[0].diameter == plan.wheels[1].diameter
 
 
+@pytest.mark.transcription
 def test_six_axles_are_numbered_from_the_b_end() -> None:
     # AAR interchange rules, rule 14: numbered from the B end [P]; truck B holds axles 1-3 (middle 2), truck A holds
     # axles 4-6 (middle 5) [C]

@@ -155,6 +155,7 @@ def test_unequalized_loads_agree_with_linear_algebra() -> None:
     assert unequalized_loads(Fraction(60_000), axles).loads[1] > level[1]
 
 
+@pytest.mark.transcription
 def test_equalized_levers_balance() -> None:
     # the lever arms share the load whatever the sizes [M]; an arm of a third of the span shares it evenly [C]
     assert equalized_loads(EqualizedTruck(Fraction(66), Fraction(22)), Fraction(60_000)).loads == (
@@ -198,6 +199,7 @@ def test_four_readings_have_two_degrees_of_freedom() -> None:
     assert float(rate.uncertainty.middle) == pytest.approx(4.30 * stderr)
 
 
+@pytest.mark.transcription
 @pytest.mark.parametrize("count", [2, 3])
 def test_under_four_readings_nothing_says_how_far_the_rate_may_be_off(count: int) -> None:
     rate = wear_rate([RimReading(Fraction(n * 9_000), 2 - Fraction(n, 8), Fraction(1, 64)) for n in range(count)])
