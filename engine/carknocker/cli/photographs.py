@@ -3,12 +3,17 @@
 import hashlib
 import os
 import stat
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import suppress
 from pathlib import Path
 
-from carknocker.documents.pictures import MOST_BYTES
+from carknocker.documents import InputRefused
+from carknocker.documents.pictures import MOST_BYTES, SmallPicture, small_picture
 from carknocker.record.model import Photograph
 from carknocker.record.photographs import FOLDER, MOST_BYTES_OF_COPY, ORIGINALS, is_good_name
+
+MOST_ON_A_PAGE = 24
+"""Photographs. The others are named."""
 
 
 def digests_beside(record: Path, photographs: Iterable[Photograph]) -> dict[str, str]:
@@ -21,6 +26,17 @@ def copies_beside(record: Path, photographs: Iterable[Photograph]) -> dict[str, 
     wanted = {one.file: one.sha256 for one in photographs}
     found = _copies(record, photographs)
     return {name: content for name, content in found if hashlib.sha256(content).hexdigest() == wanted[name]}
+
+
+def pictures_beside(record: Path, photographs: Sequence[Photograph]) -> dict[str, SmallPicture]:
+    """File → small picture for a page, of the newest that are as they were, MOST_ON_A_PAGE at most."""
+    newest = sorted(photographs, key=lambda one: one.on, reverse=True)
+    found: dict[str, SmallPicture] = {}
+    for name, content in copies_beside(record, newest).items():
+        if len(found) < MOST_ON_A_PAGE:
+            with suppress(InputRefused):  # what is no photograph is named, and not shown
+                found[name] = small_picture(content, name)
+    return found
 
 
 def originals_beside(record: Path, photographs: Iterable[Photograph]) -> dict[str, bytes]:

@@ -4,6 +4,8 @@ position, no camera, no comment, no color profile."""
 import io
 from typing import TYPE_CHECKING, NoReturn
 
+import msgspec
+
 from carknocker.documents.node import Location
 from carknocker.documents.problems import InputRefused, Problem
 from carknocker.documents.visible_text import visible_line
@@ -19,6 +21,8 @@ LEAST_SIDE = 64
 """Pixels. What is smaller shows nothing."""
 COPY_SIDE = 1_600
 """The longer side of a reduced copy, in pixels."""
+PAGE_SIDE = 640
+"""Of a photograph on a page."""
 _QUALITY = 82
 _FORMATS = ("JPEG", "PNG", "WEBP")
 _WANTED = "a JPEG, PNG or WebP photograph"
@@ -45,6 +49,22 @@ def reduced_copy(content: bytes, file: str, side: int = COPY_SIDE) -> bytes:
     except Exception as error:  # the decoders raise a dozen kinds of error for damaged data
         _refuse(file, f"a photograph that is cut off or damaged ({visible_line(str(error))[:120]})", "a whole one")
     return made.getvalue()
+
+
+class SmallPicture(msgspec.Struct, frozen=True):
+    """A JPEG file for a page. width, height: in pixels."""
+
+    jpeg: bytes
+    width: int
+    height: int
+
+
+def small_picture(content: bytes, file: str, side: int = PAGE_SIDE) -> SmallPicture:
+    """A photograph as a page shows it. Raises InputRefused as `reduced_copy` does."""
+    from PIL import Image
+
+    jpeg = reduced_copy(content, file, side)
+    return SmallPicture(jpeg, *Image.open(io.BytesIO(jpeg)).size)
 
 
 def ending_of(content: bytes) -> str:

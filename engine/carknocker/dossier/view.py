@@ -12,6 +12,7 @@ from carknocker.dossier.inspector import InspectorItem, inspector_items
 from carknocker.dossier.looked_at import not_yet_looked_at
 from carknocker.dossier.missing import Missing, may_be_shown, missing_of
 from carknocker.dossier.not_refusing import advice_of, borderline_of, relieved_of, spares_of, void_of
+from carknocker.dossier.photographs import PhotographOnRecord, photographs_of
 from carknocker.dossier.restrictions import RestrictionGroup, restrictions_of
 from carknocker.dossier.sources import SourceList, sources_of
 from carknocker.judgement.answer import CheckAnswer
@@ -83,6 +84,7 @@ class View(msgspec.Struct, frozen=True):
     relieved: tuple[Entry, ...]
     void: tuple[Entry, ...]
     spares: tuple[Entry, ...]
+    photographs: tuple[PhotographOnRecord, ...]
     for_the_inspector: tuple[InspectorItem, ...]
     summary: Summary
     sources: SourceList
@@ -133,6 +135,7 @@ def view_of(answer: CheckAnswer, index: JudgementIndex | None = None) -> View:
         relieved=relieved_of(index),
         void=void_of(index),
         spares=spares_of(index),
+        photographs=photographs_of(index),
         for_the_inspector=inspector_items(index),
         summary=summary_of(judgement),
         sources=sources_of(index),

@@ -1,6 +1,7 @@
 """Pages as one self-contained HTML file: their Markdown, rendered, in a shell with its own style sheet."""
 
 import re
+from base64 import b64encode
 from collections.abc import Iterable, MutableMapping, Sequence
 from functools import cache
 from itertools import groupby
@@ -29,6 +30,7 @@ from carknocker.page.model import (
     Item,
     Leaf,
     Page,
+    Picture,
     Rows,
     Section,
     Table,
@@ -210,7 +212,8 @@ def html_of(pages: Sequence[Page]) -> str:
         [*(style_of_page(one.name, one.title, head_words(one.word, one.rest)) for one in shown), *writer.styles]
     )
     title = ", ".join(dict.fromkeys(one.title for one in shown))
-    return _shell().get_template("page.html.jinja").render(title=title, pages=shown, own_style=Markup(own_style))
+    template = _shell().get_template("page.html.jinja")
+    return template.render(title=title, pages=shown, own_style=Markup(own_style), photographs=writer.photographs)
 
 
 @cache
@@ -222,12 +225,14 @@ def _shell() -> jinja2.Environment:
 
 
 class _Writer:
-    """Lays out blocks. Keeps the ids it has given, so that each is unique in the file, and the styles of the tables."""
+    """Lays out blocks. Keeps the ids it has given, so that each is unique in the file, the styles of the tables, and
+    whether there are photographs."""
 
     def __init__(self) -> None:
         self._names: set[str] = set()
         self._numbered: list[ShownEntry] = []
         self.styles: list[str] = []
+        self.photographs = False
         self._macros = _shell().get_template("blocks.html.jinja").module
 
     def page(self, page: Page, number: int) -> ShownPage:
@@ -289,6 +294,10 @@ class _Writer:
                 self.styles.append(style_of_table(name, [one_line(column) for column in columns], to_fill_in(block)))
                 body = html_of_table("\n".join(table_markdown(block)), name, caption)
                 return self._made("table", name, body, may_scroll(block))
+            case Picture(title, described, jpeg, width, height):
+                self.photographs = True
+                data = Markup(f"data:image/jpeg;base64,{b64encode(jpeg).decode('ascii')}")
+                return self._made("picture", one_line(title), one_line(described), data, width, height)
             case Drawing(wanted, title, described):
                 name = self._name(wanted)
                 return self._made(

@@ -15,6 +15,7 @@ from carknocker.page.model import (
     Leaf,
     Page,
     Paragraph,
+    Picture,
     Rows,
     Section,
     Table,
@@ -92,6 +93,8 @@ def _block(block: Block) -> Iterator[str]:
         case Table(caption):
             yield from (_strong(caption), "")
             yield from table_markdown(block)
+        case Picture(title):
+            yield f"Photograph: {escape(title)}"
         case Drawing(_, title, described):
             yield f"{_strong(title)}: {escape(described)}"
     yield ""

@@ -111,7 +111,18 @@ class Drawing(msgspec.Struct, frozen=True):
     height: float = 1
 
 
-Block = Paragraph | Rows | Bullets | Box | Boxes | Blanks | Tree | Table | Drawing
+class Picture(msgspec.Struct, frozen=True):
+    """A photograph. title: its caption. described: what it is of, in words, for a reader who can't see it. jpeg: a
+    whole JPEG file, made by ourselves. width, height: in pixels."""
+
+    title: str
+    described: str
+    jpeg: bytes
+    width: int
+    height: int
+
+
+Block = Paragraph | Rows | Bullets | Box | Boxes | Blanks | Tree | Table | Drawing | Picture
 
 
 class Item(msgspec.Struct, frozen=True):
@@ -178,7 +189,7 @@ def texts_of_block(block: Block) -> Iterator[str]:
             yield from (heading, *items)
         case Table(caption, columns, rows):
             yield from (caption, *columns, *(cell for row in rows for cell in row))
-        case Drawing(_, title, described):
+        case Drawing(_, title, described) | Picture(title, described):
             yield from (title, described)
         case _:
             yield from (text for leaf in block.leaves for text in _leaf_texts(leaf))

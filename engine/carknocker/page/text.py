@@ -17,6 +17,7 @@ from carknocker.page.model import (
     Leaf,
     Page,
     Paragraph,
+    Picture,
     Rows,
     Section,
     Table,
@@ -177,6 +178,8 @@ def _block(block: Block, width: int, indent: str) -> Iterator[Line]:
         case Table():
             for number, line in enumerate(table_lines(block, width - len(indent))):
                 yield Line(f"{indent}{line}".rstrip(), "" if number else "strong")
+        case Picture(title):
+            yield from (Line(line) for line in wrap(f"Photograph: {title}", width, indent, indent))
         case Drawing(_, title, described):
             yield from (Line(line) for line in wrap(f"Drawing: {title}. {described}", width, indent, indent))
 

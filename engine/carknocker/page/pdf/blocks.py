@@ -1,5 +1,6 @@
 """Pages as plain data for the typesetter: every text is a run of characters, never markup."""
 
+import hashlib
 import re
 import unicodedata
 from collections.abc import Iterable, Sequence
@@ -18,6 +19,7 @@ from carknocker.page.model import (
     Leaf,
     Page,
     Paragraph,
+    Picture,
     Rows,
     Section,
     Table,
@@ -47,6 +49,7 @@ TEXT_WIDTH = 178 * MILLIMETER
 TABLE_SIZE, SMALL_TABLE_SIZE, CLOSE_SIZE = 9.0, 7.6, 9.0
 _PAIR, _ALONE, _HIGHEST = 87.0, 120.0, 215.0
 """Of drawings, millimeters: the width of each of two side by side, of one alone, and the most height."""
+_HIGHEST_PICTURE = 90.0
 _LONG_CELL = 400
 _LETTERS_OF_A_LINE, _MANY_LINES = 50, 25
 _NUMBERED_INDENT = 8 * MILLIMETER
@@ -139,7 +142,7 @@ def may_be_long(item: Item) -> bool:
 
 def _most_lines(block: Block) -> int:
     """More lines than the block can take, or so many that it must be measured."""
-    if isinstance(block, Drawing | Boxes | Blanks | Box):
+    if isinstance(block, Drawing | Picture | Boxes | Blanks | Box):
         return _MANY_LINES
     return sum(2 + len(text) // _LETTERS_OF_A_LINE for text in texts_of_block(block))
 
@@ -165,6 +168,8 @@ def _block(block: Block, size: float, room: float) -> Data:
             return _table(block, size, room)
         case Drawing():
             return _drawings([block])
+        case Picture():
+            return _picture(block)
 
 
 def _labelled_row(label: str, texts: Sequence[str]) -> Data:
@@ -210,6 +215,33 @@ def _table(table: Table, size: float, room: float) -> Data:
         ],
         "pencil": [number - 1 for number in pencil] if rows else [],
     }
+
+
+def file_of(picture: Picture) -> str:
+    """The name under which the template finds a photograph: by what is in it, so that the PDF is the same each time."""
+    return f"{hashlib.sha256(picture.jpeg).hexdigest()[:32]}.jpg"
+
+
+def _picture(picture: Picture) -> Data:
+    ratio = picture.height / picture.width
+    return {
+        "kind": "picture",
+        "title": runs_of(picture.title),
+        "described": shown(picture.described) or shown(picture.title) or "photograph",
+        "file": file_of(picture),
+        "width": min(_PAIR, _HIGHEST_PICTURE / ratio),
+    }
+
+
+def pictures_of(pages: Sequence[Page]) -> dict[str, bytes]:
+    """File → photograph, of all in some pages."""
+    found: dict[str, bytes] = {}
+    for page in pages:
+        for section in page.sections:
+            for block in section.blocks:
+                inner = block.blocks if isinstance(block, Item) else (block,)
+                found.update((file_of(one), one.jpeg) for one in inner if isinstance(one, Picture))
+    return found
 
 
 def _drawings(drawings: Sequence[Drawing]) -> Data:

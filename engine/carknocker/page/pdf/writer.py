@@ -1,13 +1,13 @@
 """Pages as a tagged PDF (PDF/UA-1) on paper of 210 x 279 mm, by typst: the same bytes each time."""
 
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 import msgspec
 
 from carknocker.page.model import Page
-from carknocker.page.pdf.blocks import data_of
+from carknocker.page.pdf.blocks import data_of, pictures_of
 from carknocker.page.pdf.typeface import FAMILY, NoTypeface, copy_to
 
 TEMPLATE = Path(__file__).parent / "sheets.typ"
@@ -21,7 +21,7 @@ def pdf_of(pages: Sequence[Page]) -> bytes:
     """The PDF of some pages, each begun on a new sheet. Raises NoPdf."""
     try:
         given = msgspec.json.encode(data_of(pages)).decode("utf-8")
-        return typeset(TEMPLATE.read_bytes(), {"pages": given, "family": FAMILY})
+        return typeset(TEMPLATE.read_bytes(), {"pages": given, "family": FAMILY}, pictures_of(pages))
     except NoTypeface:
         raise NoPdf(_missing("the typeface Source Sans Pro", "font-source-sans-pro")) from None
     except ImportError as missing:
@@ -35,9 +35,9 @@ def _missing(what: str, packages: str) -> str:
     )
 
 
-def typeset(template: bytes, inputs: dict[str, str]) -> bytes:
-    """The PDF of a typst template. It sees itself, its inputs and the typeface, and nothing else: no other font, no
-    file, no package.
+def typeset(template: bytes, inputs: dict[str, str], files: Mapping[str, bytes] | None = None) -> bytes:
+    """The PDF of a typst template. It sees itself, its inputs, the files given by their names and the typeface, and
+    nothing else: no other font, no other file, no package.
 
     Raises NoTypeface, ImportError, and NoPdf if typst refuses the template or warns of anything.
     """
@@ -49,6 +49,8 @@ def typeset(template: bytes, inputs: dict[str, str]) -> bytes:
         root.mkdir()
         copy_to(fonts)
         (root / TEMPLATE.name).write_bytes(template)
+        for name, content in (files or {}).items():
+            (root / name).write_bytes(content)
         try:
             made, warnings = typst.compile_with_warnings(
                 str(root / TEMPLATE.name),

@@ -1,20 +1,24 @@
 """`carknocker check`."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import partial
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from carknocker.cli.inputs import answer_for, find_place, load_rules, move_place, read_day
+from carknocker.cli.inputs import Place, answer_for, find_place, load_rules, move_place, read_day
 from carknocker.cli.options import DayOption, Format, FormatOption, MoveOption, OutputOption, RulesOption, command_line
 from carknocker.cli.output import drawn, write_answer
+from carknocker.cli.photographs import pictures_beside
 from carknocker.cli.statuses import in_plain_words, say_why, status_of
 from carknocker.documents import InputRefused
+from carknocker.documents.pictures import SmallPicture
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import CannotJudge
 from carknocker.page.model import Page
+from carknocker.record import find_car
+from carknocker.record.photographs import photographs_by
 
 MOST_PAGES = 3
 """For more cars than this the answer is a table, unless pages are asked for."""
@@ -74,6 +78,7 @@ def command(
             raise typer.Exit(status)
     library = load_rules(places, rules)
     answers: list[CheckAnswer] = []
+    pictures: list[Mapping[str, SmallPicture]] = []
     status = 0
     for place in places:
         try:
@@ -82,10 +87,11 @@ def command(
             status = max(status, say_why(error, str(place)))
         else:
             answers.append(answer)
+            pictures.append(_pictures(place, answer) if drawn(form) else {})
             status = max(status, status_of(answer.outcome, complete=answer.complete))
     if answers:
         short = form is Format.TEXT and not full
-        pages = _short_pages if short else partial(_whole_pages, with_drawings=drawn(form))
+        pages = _short_pages if short else partial(_whole_pages, pictures=pictures, with_drawings=drawn(form))
         write_answer(answers, form, output, json=_json, page=pages)
     raise typer.Exit(status)
 
@@ -111,7 +117,16 @@ def _short_pages(answers: Sequence[CheckAnswer]) -> list[Page]:
     return [page_of(view_of(answer)) for answer in answers]
 
 
-def _whole_pages(answers: Sequence[CheckAnswer], *, with_drawings: bool) -> list[Page]:
+def _whole_pages(
+    answers: Sequence[CheckAnswer], *, pictures: Sequence[Mapping[str, SmallPicture]], with_drawings: bool
+) -> list[Page]:
     from carknocker.questions.check.page import whole_page
 
-    return [whole_page(answer, drawn=with_drawings) for answer in answers]
+    both = zip(answers, pictures, strict=True)
+    return [whole_page(answer, drawn=with_drawings, pictures=own) for answer, own in both]
+
+
+def _pictures(place: Place, answer: CheckAnswer) -> Mapping[str, SmallPicture]:
+    """The photographs beside the record, small."""
+    own = photographs_by(answer.judgement.car, answer.day)
+    return pictures_beside(find_car(place.path), own) if own else {}

@@ -4,9 +4,10 @@ The short page is for someone standing beside the car. The long one, with the ap
 only what he can look up.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from carknocker.documents.pictures import SmallPicture
 from carknocker.dossier.blockers import Blocker
 from carknocker.dossier.during_the_move import LapsingDay
 from carknocker.dossier.inspector import InspectorItem
@@ -29,6 +30,7 @@ from carknocker.page.model import (
     tone_of,
 )
 from carknocker.questions.check.drawing_places import NamedSection, place_drawings
+from carknocker.questions.check.photograph_section import photograph_section
 from carknocker.wording.parts import joined_labels
 
 
@@ -138,14 +140,18 @@ _WHAT_THIS_IS = (
 )
 
 
-def page_of(view: View, appendix: "Appendix | None" = None, drawings: Sequence[Drawing] = ()) -> Page:
-    """The short page of a view; with the appendix, the long one. drawings: each is put into its own section. Empty
-    sections are left out."""
+def page_of(
+    view: View, appendix: "Appendix | None" = None, drawings: Sequence[Drawing] = (),
+    pictures: Mapping[str, SmallPicture] | None = None,
+) -> Page:  # fmt: skip
+    """The short page of a view; with the appendix, the long one. drawings: each is put into its own section. pictures:
+    of photographs, by their files. Empty sections are left out."""
     whole = appendix is not None
     sections: list[NamedSection] = [
         ("move", _move(view, whole)),
         ("", Section("What this page is", tuple(map(Paragraph, _WHAT_THIS_IS))) if whole else None),
         ("blockers", blocking_section(view)),
+        ("", photograph_section(view.photographs, pictures or {})),
         ("restrictions", _restrictions(view.restrictions)),
         ("", _entries("During the move: duties by leg", view.on_the_way)),
         ("lapses", _lapses(view.lapses, whole)),
@@ -268,12 +274,13 @@ def _rests_on(view: View) -> Section:
     return Section("What this rests on", tuple(blocks))
 
 
-def whole_page(answer: CheckAnswer, *, drawn: bool = False) -> Page:
-    """The page with its appendix. drawn: with drawings, for media that show them."""
+def whole_page(answer: CheckAnswer, *, drawn: bool = False, pictures: Mapping[str, SmallPicture] | None = None) -> Page:
+    """The page with its appendix. drawn: with drawings, for media that show them. pictures: the
+    photographs that such a medium shows, by their files."""
     from carknocker.questions.check.appendix import appendix_of  # the short page, the usual one, starts without it
 
     index = JudgementIndex(answer.judgement)
-    return page_of(view_of(answer, index), appendix_of(index), _drawings(answer, index) if drawn else ())
+    return page_of(view_of(answer, index), appendix_of(index), _drawings(answer, index) if drawn else (), pictures)
 
 
 def _drawings(answer: CheckAnswer, index: JudgementIndex) -> tuple[Drawing, ...]:
