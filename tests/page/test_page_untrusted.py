@@ -241,7 +241,8 @@ def test_every_free_text_of_the_record_was_tried():
 CLOSED = frozenset(
     {
         "role", "did", "happened", "test", "spare", "paper", "criterion", "of", "at", "after", "id", "by", "gauge",
-        "off", "fitted", "serial", "place", "reads_to", "uncertainty", "accepted_by",
+        "off", "fitted", "serial", "place", "reads_to", "uncertainty", "accepted_by", "file",
+        "reading",
     }
 )  # fmt: skip
 """Keys whose texts are words of the vocabulary, figures, or names that have to be elsewhere in the record; free only in

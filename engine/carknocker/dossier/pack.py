@@ -4,7 +4,7 @@ stranger can work the answer out again without asking for anything."""
 import hashlib
 import json
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from typing import Any, NoReturn
 
@@ -15,14 +15,16 @@ from carknocker.documents.zip_files import files_of, zip_of
 from carknocker.dossier.json_form import json_of
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.record import read_car_text, read_move_text
+from carknocker.record.model import CarRecord
+from carknocker.record.photographs import FOLDER, ORIGINALS, with_photographs
 from carknocker.rulebook.edition_head import EditionHead, edition_texts
 from carknocker.rulebook.library import Library
 
 FORMAT = "carknocker-pack/1"
 LIST, CAR, MOVE, DOSSIER = "pack.json", "car.yaml", "move.yaml", "dossier.json"
-RULESETS, PHOTOGRAPHS = "rulesets", "photographs"
+RULESETS = "rulesets"
 _EDITION_FILE = re.compile(rf"{RULESETS}/[^/]+/[^/]+/[^/]+\.yaml")
-_PHOTOGRAPH = re.compile(rf"{PHOTOGRAPHS}/[^/]+\.(?:jpg|jpeg|png)")
+_PHOTOGRAPH = re.compile(rf"{FOLDER}/(?:{ORIGINALS}/[^/]+\.(?:jpg|png|webp)|[^/]+\.jpg)")
 
 
 class Pack(msgspec.Struct, frozen=True):
@@ -41,23 +43,49 @@ class Pack(msgspec.Struct, frozen=True):
     def move_text(self) -> str:
         return self.files[MOVE].decode("utf-8-sig")
 
+    @property
+    def car(self) -> CarRecord:
+        """The car with the photographs that are in the pack. Raises InputRefused with every problem of the record."""
+        found = {name: hashlib.sha256(content).hexdigest() for name, content in self._below(f"{FOLDER}/")}
+        return with_photographs(read_car_text(self.car_text, CAR), found)
 
-def pack_of(answer: CheckAnswer, car: bytes, move: bytes, library: Library) -> Pack:
-    """The pack of an answer. car, move: the bytes of their files. library: from which it was judged.
+    def _below(self, folder: str) -> Iterator[tuple[str, bytes]]:
+        """The files directly in a folder, by their names there."""
+        for name, content in self.files.items():
+            if name.startswith(folder) and "/" not in (own := name.removeprefix(folder)):
+                yield own, content
+
+    def refuse_unknown_photographs(self, car: CarRecord, file: str) -> None:
+        """Refuses a pack with a photograph that its record does not name, or an original that is another picture."""
+        copies = {one.file for one in car.photographs}
+        originals = {one.original_sha256 for one in car.photographs} - {""}
+        for name, _ in self._below(f"{FOLDER}/"):
+            if name not in copies:
+                refuse_pack(file, f"`{FOLDER}/{name}`, which the record does not name")
+        for name, content in self._below(f"{FOLDER}/{ORIGINALS}/"):
+            if hashlib.sha256(content).hexdigest() not in originals:
+                refuse_pack(file, f"`{FOLDER}/{ORIGINALS}/{name}`, which is the original of no photograph on record")
+
+
+def pack_of(
+    answer: CheckAnswer, car: bytes, move: bytes, library: Library, photographs: Mapping[str, bytes] | None = None
+) -> Pack:
+    """The pack of an answer. car, move: the bytes of their files. library: from which it was judged. photographs: the
+    files of the folder beside the record that go with it, by their names there.
 
     The dossier is made anew under the names that the files have in the pack, by the packed editions alone. Raises
     InputRefused where an edition can't be read, and where that gives another outcome.
     """
     heads = packed_heads(answer, library)
     own = Library(by_ruleset(heads), library.vocabulary)
-    again = check(
-        read_car_text(car.decode("utf-8-sig"), CAR), read_move_text(move.decode("utf-8-sig"), MOVE), own, answer.day
-    )
+    files = {CAR: car, MOVE: move, **{f"{FOLDER}/{name}": content for name, content in (photographs or {}).items()}}
+    pack = Pack(answer.day, {}, files)
+    again = check(pack.car, read_move_text(pack.move_text, MOVE), own, answer.day)
     if again.outcome != answer.outcome:
         found = f"the packed editions alone give another outcome: {again.outcome}, not {answer.outcome}"
         raise InputRefused((Problem(Location(answer.judgement.car.file, 1, 1), found),))
     problems = ProblemList()
-    files = {CAR: car, MOVE: move, DOSSIER: json_of([again]).encode()}
+    files[DOSSIER] = json_of([again]).encode()
     for head in heads:
         for path, text in edition_texts(head, problems).items():
             files[f"{RULESETS}/{head.ruleset}/{head.name}/{path.name}"] = text.encode()

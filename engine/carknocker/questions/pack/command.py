@@ -1,17 +1,23 @@
 """`carknocker pack`."""
 
 import re
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Annotated
 
 import typer
 
 from carknocker.cli.inputs import find_place, load_rules, move_place, read_both, read_day
 from carknocker.cli.options import CarArgument, DayOption, Format, MoveOption, OutputOption, RulesOption, command_line
 from carknocker.cli.output import OutputRefused, write_answer, write_bytes
+from carknocker.cli.photographs import copies_beside, originals_beside
 from carknocker.cli.statuses import in_plain_words, status_of
+from carknocker.documents.zip_files import MOST_BYTES, MOST_UNPACKED
 from carknocker.dossier.pack import bytes_of, pack_of
 from carknocker.judgement.answer import check
 from carknocker.questions.pack.page import pack_page
+from carknocker.record.model import CarRecord
+from carknocker.record.photographs import ORIGINALS
 from carknocker.wording.parts import car_title
 
 app = command_line()
@@ -26,6 +32,10 @@ def command(
     as_of: DayOption = None,
     rules: RulesOption = None,
     output: OutputOption = None,
+    originals: Annotated[
+        bool,
+        typer.Option("--originals", help="The originals of photographs too, which may say where they were taken."),
+    ] = False,
 ) -> None:
     """Put record, move, rules and dossier into one file, which anybody can recheck without asking for anything."""
     day = read_day(as_of)
@@ -34,9 +44,12 @@ def command(
     library = load_rules([place], rules)
     answer = check(record, plan, library, day)
     base, move_base = place.base, (planned or place).base
-    pack = pack_of(answer, _bytes(record.file, base), _bytes(plan.file, move_base), library)
+    photographs = _photographs(_path(record.file, base), record, originals=originals)
+    pack = pack_of(answer, _bytes(record.file, base), _bytes(plan.file, move_base), library, photographs)
     file = output or Path(f"{_plain(record.mark)}-{day.isoformat()}.zip")
     content = bytes_of(pack)
+    if len(content) > MOST_BYTES or sum(map(len, pack.files.values())) > MOST_UNPACKED:
+        raise OutputRefused(f"a pack of {len(content):,} bytes, more than can be read again; leave --originals out")
     if output is None and file.exists() and file.read_bytes() != content:
         raise OutputRefused(f"there is another {file} already: name a file with --output")
     write_bytes(content, file)
@@ -45,7 +58,18 @@ def command(
 
 
 def _bytes(file: str, base: Path | None) -> bytes:
-    return (Path(file) if base is None else base / file).read_bytes()
+    return _path(file, base).read_bytes()
+
+
+def _path(file: str, base: Path | None) -> Path:
+    return Path(file) if base is None else base / file
+
+
+def _photographs(file: Path, record: CarRecord, *, originals: bool) -> Mapping[str, bytes]:
+    """The reduced copies that are as they were, and the originals only if they are asked for."""
+    copies = copies_beside(file, record.photographs)
+    own = originals_beside(file, record.photographs) if originals and record.photographs else {}
+    return {**copies, **{f"{ORIGINALS}/{name}": content for name, content in own.items()}}
 
 
 def _plain(mark: str) -> str:

@@ -14,7 +14,7 @@ from carknocker.documents import InputRefused, Location, Problem
 from carknocker.documents.visible_text import one_line
 from carknocker.documents.zip_files import is_zip
 from carknocker.dossier.json_form import json_of
-from carknocker.dossier.pack import CAR, DOSSIER, MOVE, read_pack
+from carknocker.dossier.pack import DOSSIER, MOVE, read_pack
 from carknocker.judgement.answer import check
 from carknocker.page.json_encoder import answer_json
 from carknocker.questions.recheck.ask import compare
@@ -82,7 +82,8 @@ def _recheck_pack(
         raise typer.BadParameter("a pack has its own car and move: name the pack alone")
     pack = read_pack(content, str(file))
     (given,) = read_dossiers(pack.files[DOSSIER], f"{file}: {DOSSIER}")
-    record, plan = read_car_text(pack.car_text, CAR), read_move_text(pack.move_text, MOVE)
+    record, plan = pack.car, read_move_text(pack.move_text, MOVE)
+    pack.refuse_unknown_photographs(record, str(file))
     with library_of(pack, load_rules([], rules), str(file)) as (library, editions):
         answer = check(record, plan, library, given.as_of)
     (now,) = read_dossiers(json_of([answer]).encode(), "the answer")
