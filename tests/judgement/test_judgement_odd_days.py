@@ -107,6 +107,18 @@ def test_what_is_sure_is_no_doubt() -> None:
     assert [one.attribute for one in doubt.against] == ["mounted_on"]
 
 
+@pytest.mark.parametrize(
+    ("hollow", "found"), [("1/16 in", set()), ("1/64 in", set()), ("1/128 in", {"finer-than-the-usual-tool"})]
+)
+def test_a_gauge_that_says_nothing_of_what_it_reads_to_reads_no_finer_than_the_usual_tool(
+    hollow: str, found: set[str]
+) -> None:
+    """A tread is read to 1/32 in as a rule."""
+    said = ("F-1: {kind: finger gauge, reads_to: 1/16 in", "F-1: {kind: finger gauge")
+    read = ("tread_hollow: 1/16 in", f"tread_hollow: {hollow}")
+    assert {one.name for one in doubts_of(situation(LARKSPUR, said, read))} == found
+
+
 OLDER = {
     "a rim of a wheelset that is gone": (
         '"L1, R1": {flange_thickness: 1-1/8 in, flange_height: 1-1/8 in, rim_thickness: 1-3/8 in',

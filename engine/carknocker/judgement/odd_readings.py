@@ -121,7 +121,7 @@ def _by_itself(reading: Evidence, kind: str, key: str, situation: Situation, ask
                 found = "unusual", OutsideUsual(reading, attribute, usual, days)
         if found[1] is None and reading.access and _out_of_reach(reading, attribute):
             found = "out-of-reach", OutOfReach(reading, attribute)
-        if found[1] is None and reading.gauge is None and _finer_than_any_tool(reading, attribute):
+        if found[1] is None and _finer_than_any_tool(reading, attribute):
             found = "finer-than-the-usual-tool", FinerThanTool(reading, attribute)
     if usual is None or not usual.anchors:
         if len(asked) >= _MOST_KEPT:
@@ -183,8 +183,11 @@ def _too_fine(reading: Evidence) -> _Found:
 
 
 def _finer_than_any_tool(reading: Evidence, attribute: Attribute) -> bool:
-    """Whether a reading without a gauge is finer than a quarter of what the usual tool reads to."""
-    return reading.sort == "reading" and _finer(reading.value, attribute.reads_to, 4)
+    """Whether a reading without a gauge is finer than a quarter of what the usual tool reads to, or one with a gauge of
+    which nothing says what it reads to, than half of that."""
+    if reading.sort != "reading" or (reading.gauge is not None and reading.gauge.reads_to is not None):
+        return False
+    return _finer(reading.value, attribute.reads_to, 4 if reading.gauge is None else 2)
 
 
 def _finer(value: Value, step: Quantity | None, parts: int) -> bool:

@@ -66,7 +66,7 @@ class FinerThanGauge(msgspec.Struct, frozen=True):
 
 
 class FinerThanTool(msgspec.Struct, frozen=True):
-    """A figure without a gauge, finer than the usual tool reads."""
+    """A figure without a gauge, or with one of which nothing says what it reads to, finer than the usual tool reads."""
 
     reading: Evidence
     attribute: Attribute

@@ -67,6 +67,11 @@ def oddity_words(odd: Oddity) -> str:
         case FinerThanTool(reading, attribute):
             step = "" if attribute.reads_to is None else write_quantity(attribute.reads_to)
             figure = f"{attribute.short_label} {_on_its_day(reading)}"
+            if reading.gauge is not None:
+                name = reading.gauge.name
+                return (
+                    f"{figure} is finer than the usual tool reads, {step}: say what gauge {name} reads to (`reads_to`)"
+                )
             return f"{figure} is finer than is read without a gauge of its own, {step}: name the gauge"
         case OutsideUsual(reading, attribute, usual, days):
             return f"{attribute.short_label} {_on_its_day(reading)}; usual is {in_range(usual, days)}"
