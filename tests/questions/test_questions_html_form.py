@@ -201,7 +201,7 @@ FORM = '{"format":"carknocker-html-form/1","car":"TSTX 1","sheets":[%s]}'
         (page(HEAD, '{"entries":{"f1":"1 in"}}'), "a box that the form does not have (`f1`)"),
         (page(FORM % (SHEET % f"{BOX},{BOX}"), NONE), "a box or a sheet twice"),
         (page(FORM % ",".join([SHEET % ""] * 2), NONE), "a box or a sheet twice"),
-        (page(FORM % (SHEET % BOX.replace("reading", "script")), NONE), "`form` that can't be read"),
+        (page(FORM % (SHEET % BOX.replace('"L1"', "7")), NONE), "`form` that can't be read"),
         (page(FORM % (SHEET % BOX.replace("wheel", "wheeel")), '{"entries":{"f1":"1"}}'), "the part `wheeel L1`"),
         ("<br>" * 400_001, "no such form"),
         (page(HEAD, NONE) + " " * MOST_BYTES_OF_HTML, "characters"),

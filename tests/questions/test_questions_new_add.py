@@ -11,9 +11,9 @@ from carknocker.dossier.view import view_of
 from carknocker.judgement.answer import check
 from carknocker.questions.new.answers import Answers, read_answers_file
 from carknocker.questions.new.completion import answers_on_record, complete, of_a_car
-from carknocker.questions.new.insertion import CannotInsert, with_entry, with_item
 from carknocker.questions.new.terminal import interview_on
 from carknocker.record import read_car_text, read_move
+from carknocker.record.insertion import CannotInsert, with_entry, with_item
 from carknocker.record.model import CarRecord
 from carknocker.record.standing import listed_now
 from carknocker.record.unlisted_parts import parts_there

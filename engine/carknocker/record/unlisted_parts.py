@@ -229,6 +229,13 @@ def fewest_there(there: PartsThere) -> int:
     return by_word.get(there.word, there.row.at_least) if attribute else there.row.at_least
 
 
+def place_in(kind: Kind, container: str, position: str) -> str:
+    """`B` is a place in the first kind of container that a part may be in; one in another says which."""
+    if not position or container not in kind.inside:
+        return ""
+    return position if container == kind.inside[0] else f"{container} {position}"
+
+
 def _text(evidence: Evidence) -> str:
     match evidence.value:
         case Word(text):

@@ -11,8 +11,9 @@ from carknocker.cli.output import backup_name
 from carknocker.documents import InputRefused, Location, Node, Problem, ProblemList, read_document
 from carknocker.judgement.record_doubts import doubts_on_record
 from carknocker.questions.enter.form_reader import FilledSheet, read_form
+from carknocker.questions.enter.part_text import Texts, with_answers
 from carknocker.questions.enter.record_text import with_sheets, written
-from carknocker.record import CarRecord, read_car_text
+from carknocker.record import CarRecord, read_car_text, read_move_text
 from carknocker.vocabulary import load_vocabulary
 from carknocker.wording.doubts import doubt_words
 from carknocker.wording.oddities import oddity_words
@@ -32,7 +33,8 @@ class Entered(msgspec.Struct, frozen=True):
     """The record with the form entered. text: of the whole new record. backup: name of the file for what was there.
     sheets: of each that was taken its day, who read, and how many values it brought. added: the lines that the record
     gets. held: the sheets that were not taken. doubtful: what is to be read again at once, while the gauge is in hand.
-    notes: what else is to be said: values that another person had read alike, and what has to be written by hand."""
+    notes: what else is to be said: values that another person had read alike, answers that have to wait. move: the
+    whole new text of the move, None where it stays."""
 
     text: str
     backup: str
@@ -42,15 +44,19 @@ class Entered(msgspec.Struct, frozen=True):
     added: str = ""
     held: tuple[Held, ...] = ()
     notes: tuple[str, ...] = ()
+    move: str | None = None
 
 
-def enter(record: str, record_file: str, form: str | bytes, form_file: str, day: date | None = None) -> Entered:
+def enter(
+    record: str, record_file: str, form: str | bytes, form_file: str, day: date | None = None,
+    move: tuple[str, str] | None = None,
+) -> Entered:  # fmt: skip
     """The record that the text of a record and a form make. Each sheet of the form is taken whole or held. day: nothing
-    is read after it; None: not asked.
+    is read after it; None: not asked. move: text and name of the file of the move that statements go into.
 
     Raises InputRefused, and says so in words, where no sheet can be taken: for a record or a form that can't be read, a
     form of another car, a value, part or gauge that the record does not know, a reading that disagrees with one of that
-    day, a day that has not come, a form that is entered already.
+    day, a description that disagrees with one on record, a day that has not come, a form that is entered already.
     """
     before = read_car_text(record, record_file)
     filled = read_form(form, form_file)
@@ -58,7 +64,8 @@ def enter(record: str, record_file: str, form: str | bytes, form_file: str, day:
         whose = f"a form for `{filled.mark[:40]}`" if filled.mark else "a form that does not say for which car"
         found = f"{whose}, but the record is of {before.mark}"
         raise InputRefused((Problem(Location(form_file, 1, 1), found, "the form of this car"),))
-    text, now = record, before
+    texts = Texts(record, record_file, *(move or (None, "")))
+    now = before
     taken: list[FilledSheet] = []
     held: list[Held] = []
     notes: list[str] = []
@@ -66,31 +73,32 @@ def enter(record: str, record_file: str, form: str | bytes, form_file: str, day:
         _use_short_names(sheet, before)
         title = sheet.title or f"sheet of {sheet.head.get('on', '?')}, {sheet.head.get('by', '?')}"
         try:
-            new_text, after = _with(sheet, text, record_file, form_file, day)
+            new_texts, full = _with(sheet, texts, form_file, day)
+            after = read_car_text(new_texts.record, record_file)
         except InputRefused as refused:
             held.append(Held(title, sheet, refused.problems))
             continue
-        if sheet.count and _known(after, now):
+        if new_texts.move == texts.move and _known(after, now):
             found = "every reading of the sheet is on record already, of the same day"
             known = Problem(sheet.where, found, "a form that was not entered before")
             held.append(Held(title, sheet, (known,)))
             continue
         notes += _alike(sheet, now, after, title)
-        notes += [f"{place}: `{attribute}: {value}` of {part}: write it into the record or the move by hand"
-                  for part, attribute, value, place in sheet.further]  # fmt: skip
-        taken.append(sheet)
-        text, now = new_text, after
-    if not any(sheet.count for sheet in taken):
+        taken.append(full)
+        texts, now = new_texts, after
+    if not taken:
         raise InputRefused(_all_of(held, form_file))
+    signed = tuple(one for one in taken if one.count)
     return Entered(
-        text=text,
+        text=texts.record,
         backup=backup_name(record_file, record),
         readings=len(now.evidence) - len(before.evidence),
-        sheets=tuple((str(one.head.get("on", "")), str(one.head.get("by", "")), one.count) for one in taken),
+        sheets=tuple((str(one.head.get("on", "")), str(one.head.get("by", "")), one.answers) for one in taken),
         doubtful=_doubtful(now, before),
-        added=written(tuple(one for one in taken if one.count)),
+        added="".join(f"{line}\n" for line in texts.added) + (written(signed) if signed else ""),
         held=tuple(held),
-        notes=tuple(notes),
+        notes=(*texts.notes, *notes),
+        move=texts.move if move is not None and texts.move != move[0] else None,
     )
 
 
@@ -118,21 +126,23 @@ def _all_of(held: list[Held], form_file: str) -> tuple[Problem, ...]:
     return problems or (Problem(Location(form_file, 1, 1), found, "a value behind a reading"),)
 
 
-def _with(
-    sheet: FilledSheet, text: str, record_file: str, form_file: str, day: date | None
-) -> tuple[str, CarRecord]:  # fmt: skip
-    """The record with one sheet. Raises InputRefused with the places of the form."""
+def _with(sheet: FilledSheet, texts: Texts, form_file: str, day: date | None) -> tuple[Texts, FilledSheet]:
+    """The texts with one sheet, and the sheet with the readings of parts that it brings. Raises InputRefused with the
+    places of the form."""
     if sheet.problems is not None:
         sheet.problems.refuse_if_any()
     if day is not None:
         _refuse_later(sheet, day)
-    if not sheet.count:
-        return text, read_car_text(text, record_file)
-    new_text = with_sheets(text, record_file, (sheet,))
+    texts, full = with_answers(texts, sheet)
+    if full.count:
+        texts = replace(texts, record=with_sheets(texts.record, texts.record_file, (full,)))
     try:
-        return new_text, read_car_text(new_text, record_file)
+        read_car_text(texts.record, texts.record_file)
+        if texts.move is not None:
+            read_move_text(texts.move, texts.move_file)
     except InputRefused as refused:
-        raise InputRefused(_in_the_form(refused.problems, new_text, record_file, sheet)) from refused
+        raise InputRefused(_in_the_form(refused.problems, texts, full)) from refused
+    return texts, full
 
 
 def _doubtful(after: CarRecord, before: CarRecord) -> tuple[str, ...]:
@@ -153,23 +163,23 @@ def _refuse_later(sheet: FilledSheet, day: date) -> None:
         ),))  # fmt: skip
 
 
-def _in_the_form(
-    problems: tuple[Problem, ...], text: str, record_file: str, sheet: FilledSheet
-) -> tuple[Problem, ...]:  # fmt: skip
-    """The problems of a record with a new sheet, at the places of the form that they come from."""
+def _in_the_form(problems: tuple[Problem, ...], texts: Texts, sheet: FilledSheet) -> tuple[Problem, ...]:
+    """The problems of texts with a new sheet, at the places of the form that they come from: nothing else is new."""
     lines: dict[int, tuple[Location, str]] = {}
     exact: dict[tuple[int, int], tuple[Location, str]] = {}
-    root = read_document(text, record_file, ProblemList())
+    root = read_document(texts.record, texts.record_file, ProblemList())
     listed = None if root is None else root.get("sheets")
     last = listed.nodes[-1] if listed is not None and listed.kind == "sequence" and listed.nodes else None
-    if last is not None:
-        for line in range(last.where.line, text.count("\n") + 2):
+    if last is not None and sheet.count:
+        for line in range(last.where.line, texts.record.count("\n") + 2):
             lines[line] = (sheet.where, f"{sheet.title}: " if sheet.title else "")
         _places_of(last, sheet, exact)
     moved: list[Problem] = []
     for problem in problems:
         at = exact.get((problem.where.line, problem.where.column)) or lines.get(problem.where.line)
-        if at is not None and problem.where.file == record_file:
+        if problem.where.file != texts.record_file or (at is None and sheet.further):
+            at = (sheet.where, f"{sheet.title}: " if sheet.title else "")
+        if at is not None:
             problem = replace(problem, where=at[0], found=f"{at[1]}{problem.found}", line_text="")
         moved.append(problem)
     return tuple(moved)

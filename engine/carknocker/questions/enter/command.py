@@ -6,15 +6,15 @@ from typing import Annotated
 import typer
 
 from carknocker.cli.inputs import read_day
-from carknocker.cli.options import CarArgument, command_line
-from carknocker.cli.output import encoded, write_lines, write_whole, write_with_backup
+from carknocker.cli.options import CarArgument, MoveOption, command_line
+from carknocker.cli.output import backup_name, encoded, write_lines, write_whole, write_with_backup
 from carknocker.cli.statuses import in_plain_words
 from carknocker.cli.yes_or_no import agreed, not_agreed
-from carknocker.documents import Location, Problem, ProblemList, load_text, read_within
+from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_text, read_within
 from carknocker.questions.enter.ask import Entered, enter
 from carknocker.questions.enter.form_reader import HTML_ENDINGS, MOST_BYTES_OF_HTML
 from carknocker.questions.enter.tray import tray_name, tray_text
-from carknocker.record import find_car, read_car_text
+from carknocker.record import find_car, find_move, read_car_text
 
 MOST_BYTES = 20_000_000
 """Of a spreadsheet, as it lies on the disk."""
@@ -28,6 +28,7 @@ PLACE_IN_HELP = 80
 def command(
     car: CarArgument,
     form: Annotated[Path, typer.Argument(metavar="FORM", help="A filled-in form: HTML, XLSX, CSV or YAML.")],
+    move: MoveOption = None,
     as_of: Annotated[
         str | None,
         typer.Option(
@@ -42,25 +43,41 @@ def command(
     problems = ProblemList()
     text = load_text(record, problems)
     given = _form(form, problems)
+    move_file = move or _only_move(record)
+    move_text = None if move_file is None else load_text(move_file, problems)
     problems.refuse_if_any()
-    entered = enter(text or "", str(record), given, str(form), day)
+    of_move = None if move_file is None else (move_text or "", str(move_file))
+    entered = enter(text or "", str(record), given, str(form), day, of_move)
     lines = [f"{record} gets", *entered.added.splitlines(), *_told(entered)]
     if not agreed(lines, yes=yes):
         write_lines(not_agreed(lines))
         raise typer.Exit(1)
     backup = record.with_name(entered.backup)
     write_with_backup(record, entered.text, backup)
+    move_backup: list[str] = []
+    if entered.move is not None and move_file is not None:
+        kept = move_file.with_name(backup_name(str(move_file), move_text or ""))
+        write_with_backup(move_file, entered.move, kept)
+        move_backup = [f"{move_file} is written anew; what was there is kept as {kept}"]
     lines = [
         f"{record}: {count:,} value{'' if count == 1 else 's'} of {day}, read by {by}"
         for day, by, count in entered.sheets
     ]
-    lines.append(f"What was there is kept as {backup}")
+    lines += [f"What was there is kept as {backup}", *move_backup]
     lines.extend(_told(entered))
     if entered.held:
         tray = record.with_name(tray_name(entered, str(form)))
         write_whole(tray, encoded(tray_text(entered, read_car_text(entered.text, str(record)).mark)))
         lines.append(f"{len(entered.held)} of the sheets can't be taken and are held, with the reasons, in {tray}")
     write_lines(lines)
+
+
+def _only_move(record: Path) -> Path | None:
+    """The move beside a record; None where there is none, or where it can't be told which."""
+    try:
+        return find_move(record)
+    except InputRefused:
+        return None
 
 
 def _form(form: Path, problems: ProblemList) -> str | bytes:

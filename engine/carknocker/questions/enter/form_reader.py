@@ -4,21 +4,38 @@ import csv
 import io
 import re
 from collections.abc import Iterator
+from copy import deepcopy
 from typing import Any
 
 import msgspec
+from msgspec.structs import replace
 
 from carknocker.documents import InputRefused, Location, Node, Problem, ProblemList, nearest, read_document, some
 from carknocker.forms.names import kind_and_position
 from carknocker.record.reading_form import COLUMNS, FORM
+from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Kind
+from carknocker.vocabulary.program_names import MOVE_KINDS
+
+
+class FurtherAnswer(msgspec.Struct, frozen=True):
+    """An answer that is no reading: a description, a statement of the move, what is said of parts that are new.
+
+    part: as a form names it. value: as a record writes it. words: its place on the form, before a problem there.
+    """
+
+    part: str
+    attribute: str
+    value: Any
+    where: Location
+    words: str = ""
 
 
 class FilledSheet(msgspec.Struct):
     """A sheet to be entered: its head, and section → position → attribute → value, as a record writes them.
 
     title: how the form calls it. places: of each value, where it stands in the form, and words before a problem there.
-    further: what is no reading: part, attribute, text and place in words. problems: those found in it.
+    problems: those found in it.
     """
 
     where: Location
@@ -27,8 +44,39 @@ class FilledSheet(msgspec.Struct):
     count: int = 0
     title: str = ""
     places: dict[tuple[str, str, str], tuple[Location, str]] = msgspec.field(default_factory=dict)
-    further: list[tuple[str, str, str, str]] = msgspec.field(default_factory=list)
+    further: list[FurtherAnswer] = msgspec.field(default_factory=list)
     problems: ProblemList | None = None
+
+    @property
+    def answers(self) -> int:
+        """How many answers are on it, readings or not."""
+        return self.count + len(self.further)
+
+    def copy(self) -> "FilledSheet":
+        """The sheet again, to be added to."""
+        return replace(self, readings=deepcopy(self.readings), places=dict(self.places))
+
+    def say(
+        self, part: str, attribute: str, text: Any, where: Location, problems: ProblemList, words: str = "",
+        gauge: str = "",
+    ) -> None:  # fmt: skip
+        """Puts an answer on the sheet, where its kind belongs. Notes a part that nobody knows, and a second answer."""
+        part = part.strip()
+        new = _NEW.fullmatch(part)
+        kind = load_vocabulary().kinds.get(new[1]) if new is not None else None
+        told = (kind, "") if kind is not None else named(part, where, problems, words)
+        if told is None:
+            return
+        known = told[0].attributes.get(attribute)
+        value = cell_value(told[0], attribute, text, gauge) if isinstance(text, str) else text
+        if new is not None or told[0].name in MOVE_KINDS or (known is not None and known.description):
+            if any((one.part, one.attribute) == (part, attribute) for one in self.further):
+                problems.add(Problem(where, f"{words}`{attribute}` of {part} a second time", "each answer once"))
+            self.further.append(FurtherAnswer(part, attribute, value, where, words))
+        elif not self.put(*told, attribute, value, where, words):
+            problems.add(
+                Problem(where, f"{words}`{attribute}` of {part} a second time", "each reading once on a sheet")
+            )
 
     def put(
         self, kind: Kind, position: str, attribute: str, value: Any, where: Location | None = None, words: str = ""
@@ -62,6 +110,7 @@ def named(part: str, where: Location, problems: ProblemList, words: str = "") ->
     return found
 
 
+_NEW = re.compile(r"new (.+?) \((.+)\) of (.+)")
 _BOUND = re.compile(r"(takes at|does not take at|over|under|at least|at most)\s+(.+)")
 _BARE = re.compile(
     r"(?:(?:takes at|does not take at|over|under|at least|at most) )?[-+−]?[0-9½¼¾⅛⅜⅝⅞⅓⅔][0-9½¼¾⅛⅜⅝⅞⅓⅔⁄ .,/-]*"
@@ -124,17 +173,13 @@ def _from_rows(
             found = f"`{value[:40]}`, where a comma may mean a point or thousands"
             problems.add(Problem(where, found, "a point for decimals, and nothing between thousands: `1.125 in`"))
         marks.setdefault(row.get("car", "").removeprefix("'"), where)  # so that no spreadsheet takes it for a formula
-        part = named(row.get("part", ""), where, problems)
         if not all(above.values()):
             found = "a value without its day or without who read"
             problems.add(Problem(where, found, "`on` and `by` in this row or in one above it"))
-        if part is None:
-            continue
         head = {**above, "access": row.get("access", "")}
         head = {key: text for key, text in head.items() if text}
         sheet = sheets.setdefault(tuple(head.values()), FilledSheet(where, head, {}))
-        if not sheet.put(*part, row.get("attribute", ""), _csv_value(value, row.get("gauge", "")), where):
-            problems.add(Problem(where, f"{row.get('attribute')} of {row.get('part')} a second time", "each row once"))
+        sheet.say(row.get("part", ""), row.get("attribute", ""), value, where, problems, gauge=row.get("gauge", ""))
     if len(marks) > 1:
         found = f"rows for several cars ({', '.join(marks)})"
         problems.add(Problem(list(marks.values())[1], found, "one car in a form"))
@@ -198,7 +243,7 @@ def read_form(text: str | bytes, file: str) -> FilledForm:
     if form is None or not form.sheets:
         found = "a form with nothing filled in"
         raise InputRefused((Problem(Location(file, 1, 1), found, "a value behind a reading", remedy="fill it in"),))
-    count = sum(sheet.count for sheet in form.sheets)
+    count = sum(sheet.answers for sheet in form.sheets)
     if count > MOST_VALUES:
         found = f"a form of {count:,} values"
         raise InputRefused((Problem(Location(file, 1, 1), found, f"at most {MOST_VALUES:,} values in a form"),))
@@ -226,7 +271,7 @@ def _read_yaml(text: str, file: str, problems: ProblemList) -> FilledForm | None
         sheet = _yaml_sheet(node, own)
         if sheet is None:
             own.refuse_if_any()
-        elif sheet.count or len(own):
+        elif sheet.answers or len(own):
             sheet.problems = own
             filled.append(sheet)
     return FilledForm("" if mark is None or mark.kind != "scalar" else mark.text.strip(), tuple(filled))
@@ -244,14 +289,11 @@ def _yaml_sheet(node: Node, problems: ProblemList) -> FilledSheet | None:
     head = {key: value.plain() for key in HEADS if (value := node.get(key)) is not None and not value.is_empty}
     sheet = FilledSheet(node.where, head, {})
     readings = node.get("readings")
-    for part, where, values in _pairs(readings, "parts with their readings", problems):
-        told = named(part, where, problems)
-        if told is None:
-            continue
-        for attribute, place, value in _pairs(values, "readings: `flange_thickness: 1 in`", problems):
-            if not value.is_empty and not sheet.put(*told, attribute, value.plain(), value.where):
-                problems.add(Problem(place, f"`{attribute}` of {part} a second time", "each reading once on a sheet"))
-    if sheet.count and not {"on", "by"} <= head.keys():
+    for part, _, values in _pairs(readings, "parts with their readings", problems):
+        for attribute, _, value in _pairs(values, "readings: `flange_thickness: 1 in`", problems):
+            if not value.is_empty:
+                sheet.say(part, attribute, value.plain(), value.where, problems)
+    if sheet.answers and not {"on", "by"} <= head.keys():
         found = "a sheet with readings, but without its day or without who read"
         problems.add(Problem(node.where, found, "`on:` and `by:` filled in"))
     return sheet

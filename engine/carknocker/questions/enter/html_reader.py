@@ -9,13 +9,10 @@ import msgspec
 from carknocker.documents import Location, Problem, ProblemList
 from carknocker.documents.visible_text import one_line
 from carknocker.forms.html_form import FORMAT
-from carknocker.forms.model import Writes
 from carknocker.questions.enter.form_reader import (
     MOST_BYTES_OF_HTML,
     FilledForm,
     FilledSheet,
-    cell_value,
-    named,
     with_unit,
 )
 
@@ -36,7 +33,6 @@ class _Box(msgspec.Struct, frozen=True):
     part: str
     attribute: str
     label: str
-    writes: Writes
     unit: str = ""
     gauge: str = ""
 
@@ -94,7 +90,7 @@ def read_html(text: str, file: str, problems: ProblemList) -> FilledForm | None:
     if not _fits(form, answers, start, problems):
         return None
     sheets = [_sheet(sheet, number, answers, start) for number, sheet in enumerate(form.sheets, start=1)]
-    filled = [sheet for sheet in sheets if sheet.count or sheet.further or len(sheet.problems or ())]
+    filled = [sheet for sheet in sheets if sheet.answers or len(sheet.problems or ())]
     return FilledForm(form.car, tuple(filled))
 
 
@@ -203,7 +199,7 @@ def _sheet(told: _Sheet, number: int, answers: _Answers, start: Location) -> Fil
         if own or said:
             gauge = "" if one_gauge or not own else gauges.get(box.gauge, "")
             _put(sheet, box, text or said, gauge, start, problems)
-    if (sheet.count or sheet.further) and not {"on", "by"} <= head.keys():
+    if sheet.answers and not {"on", "by"} <= head.keys():
         found = f"{title}: answers, but no day of reading or nobody who read"
         problems.add(Problem(start, found, "the day of reading and the short name of who read, at the sheet's head"))
     return sheet
@@ -231,12 +227,4 @@ def _one_gauge(answered: list[_Box], gauges: dict[str, str]) -> str:
 
 def _put(sheet: FilledSheet, box: _Box, text: str, gauge: str, start: Location, problems: ProblemList) -> None:
     words = one_line(f"{sheet.title}, {box.label}, {box.column}")[:160]
-    if box.writes != "reading":
-        sheet.further.append((box.part, box.attribute, text, words))
-        return
-    told = named(box.part, start, problems, f"{words}: ")
-    if told is None:
-        return
-    value = cell_value(told[0], box.attribute, text, gauge)
-    if not sheet.put(*told, box.attribute, value, start, f"{words}: "):
-        problems.add(Problem(start, f"{words}: a second answer to the same", "each answer once", remedy=_REMEDY))
+    sheet.say(box.part, box.attribute, text, start, problems, f"{words}: ", gauge)

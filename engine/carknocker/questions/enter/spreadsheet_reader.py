@@ -8,7 +8,7 @@ from typing import Any
 
 from carknocker.documents import Location, Problem, ProblemList
 from carknocker.forms.spreadsheet import COLUMNS, FORMAT, INDEX
-from carknocker.questions.enter.form_reader import FilledForm, FilledSheet, cell_value, named, with_unit
+from carknocker.questions.enter.form_reader import FilledForm, FilledSheet, with_unit
 
 MOST_BYTES = 40_000_000
 """Of all that is packed in the file."""
@@ -93,7 +93,7 @@ class _Reader:
                 continue
             own = [line for line in boxes if line["sheet"] == name]
             sheet = self.sheet(name, own)
-            if sheet.count or sheet.further or len(sheet.problems or ()):
+            if sheet.answers or len(sheet.problems or ()):
                 filled.append(sheet)
         return filled
 
@@ -129,19 +129,14 @@ class _Reader:
                     problems.add(self.problem(name, line["cell"], found, "all three cells of the line filled in"))
         for (part, attribute), (line, cell, text) in said.items():
             self.put(sheet, name, part, attribute, line, cell, text)
-        if (sheet.count or sheet.further) and not {"on", "by"} <= head.keys():
+        if sheet.answers and not {"on", "by"} <= head.keys():
             found = "a sheet with readings, but without its day or without who read"
             problems.add(self.problem(name, "B3", found, "the day in B3 and the short name of who read in B4"))
         return sheet
 
     def put(self, sheet: FilledSheet, name: str, part: str, attribute: str, line: Line, cell: str, text: str) -> None:
-        where = self.where(cell)
-        if line["writes"] != "reading":
-            sheet.further.append((part, attribute, text, f"{sheet.title}, cell {cell}"))
-            return
-        told = named(part, where, sheet.problems or self.problems)
-        if told is not None:
-            sheet.put(*told, attribute, cell_value(told[0], attribute, text), where, f"cell {cell} of {sheet.title}: ")
+        words = f"cell {cell} of {sheet.title}: "
+        sheet.say(part, attribute, text, self.where(cell), sheet.problems or self.problems, words)
 
     def where(self, cell: str) -> Location:
         match = _CELL.fullmatch(cell)

@@ -4,6 +4,7 @@ import hashlib
 import io
 import json
 from pathlib import PurePath
+from typing import Any
 
 from ruamel.yaml import YAML
 
@@ -37,16 +38,16 @@ def _sheet(held: Held) -> list[str]:
     for problem in held.problems:
         expected = f"; expected: {problem.expected}" if problem.expected else ""
         lines.append(f"  #   {problem.where}: {one_line(problem.found)}{one_line(expected)}")
-    for part, attribute, text, place in held.sheet.further:
-        lines.append(f"  #   {one_line(place)}: {one_line(part)}, {one_line(attribute)}: {one_line(text)}")
     kinds = {kind.section: kind for kind in load_vocabulary().kinds.values()}
-    readings: dict[str, object] = {}
+    readings: dict[str, Any] = {}
     for section, parts in held.sheet.readings.items():
         kind = kinds[section]
         if kind.positions == "single":
             readings[kind.name] = parts
         else:
             readings.update((f"{kind.name} {position}", values) for position, values in parts.items())
+    for one in held.sheet.further:
+        readings.setdefault(one.part, {})[one.attribute] = one.value
     stream = io.StringIO()
     yaml = YAML(typ="safe", pure=True)
     yaml.default_flow_style = False

@@ -10,9 +10,9 @@ from carknocker.documents import InputRefused, Location, Problem
 from carknocker.quantities import write_quantity
 from carknocker.questions.new.answers import ALIKE, Answers, Values, missing_answers, positions_of, signer_of
 from carknocker.questions.new.draft import ALL, Reading, described_parts, entries_of_row, number_of_row, short_name
-from carknocker.questions.new.insertion import CannotInsert, with_entry, with_item
 from carknocker.questions.new.record_text import flow, reading_lines, scalar
 from carknocker.record import CarRecord, read_car_text
+from carknocker.record.insertion import CannotInsert, with_entry, with_item
 from carknocker.record.model import Evidence
 from carknocker.record.standing import listed_now
 from carknocker.record.unlisted_parts import PartsThere, fewest_there, parts_there

@@ -6,7 +6,7 @@ import msgspec
 
 from carknocker.questions.new.answers import AS_OFFERED, Answers, axles_of, signer_of
 from carknocker.record.parts_reader import ENDS
-from carknocker.record.unlisted_parts import PartsThere, fewest_there
+from carknocker.record.unlisted_parts import PartsThere, fewest_there, place_in
 from carknocker.record.value_reader import NONE_FITTED, NOT_KNOWN
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.interview import Interview, Question
@@ -239,13 +239,6 @@ def _containers(
             return
     for _ in range(number):
         yield place_in(kind, there.container.kind, there.container.position)
-
-
-def place_in(kind: Kind, container: str, position: str) -> str:
-    """`B` is a place in the first kind of container that a part may be in; one in another says which."""
-    if not position or container not in kind.inside:
-        return ""
-    return position if container == kind.inside[0] else f"{container} {position}"
 
 
 def _sheets(

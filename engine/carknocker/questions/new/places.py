@@ -6,10 +6,9 @@ import msgspec
 
 from carknocker.cli.output import backup_name
 from carknocker.documents import InputRefused, Location, Problem
-from carknocker.questions.new.draft import place_in
 from carknocker.record import CarRecord, read_car_text
 from carknocker.record.standing import listed_now
-from carknocker.record.unlisted_parts import PartsThere, parts_there
+from carknocker.record.unlisted_parts import PartsThere, parts_there, place_in
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Kind
 

@@ -1,20 +1,18 @@
 """The text of a first record: what each description may say stands beside it."""
 
-import json
-import re
 from collections.abc import Iterable, Iterator, Mapping
 from string import Template
 
-from carknocker.cli.starter_files import as_scalar, plain_words
+from carknocker.cli.starter_files import as_scalar
 from carknocker.questions.new.draft import ALL, Described, Draft, Reading, Section
 from carknocker.questions.new.starter_text import CAR_END, CAR_HEAD, NOT_COUNTED, WHEELSETS_HEAD
+from carknocker.record.insertion import plain_text
 from carknocker.record.value_reader import in_words
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.interview_reader import words_for
 from carknocker.vocabulary.model import Attribute, Kind
 from carknocker.vocabulary.program_names import AXLE, BEARING, TRUCK, WHEEL, WHEELSET
 
-_PLAIN = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9 .&'/()°%+-]*[A-Za-z0-9.)°%])?")
 WIDTH = 118
 _PLAIN_TYPES = {"text": "in words", "identity": "as it is marked or named", "date": "a year, a month or a day"}
 _INSIDE = {WHEEL: "wheels", BEARING: "bearings", AXLE: "axle"}
@@ -38,7 +36,7 @@ def scalar(text: str, attribute: Attribute | None = None) -> str:
         return as_scalar(text, "")
     if attribute is not None and attribute.type == "list of":
         return "[" + ", ".join(scalar(word) for word in text.split(", ")) + "]" if text != "not known" else text
-    return text if _PLAIN.fullmatch(text) else json.dumps(plain_words(text), ensure_ascii=False)
+    return plain_text(text)
 
 
 def may_say(attribute: Attribute) -> str:

@@ -1,24 +1,42 @@
 """Entries put into the text of a record: what its owner wrote stays as it is, to the letter, comments too."""
 
+import json
+import re
+from collections.abc import Mapping
+
 from ruamel.yaml import YAML
 from ruamel.yaml.nodes import CollectionNode, MappingNode, Node, ScalarNode, SequenceNode
 
 from carknocker.documents.places_in_text import ended, last_index, line_end
+from carknocker.documents.visible_text import one_line
 from carknocker.record.value_reader import NOT_KNOWN
+
+_PLAIN = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9 .&'/()°%+-]*[A-Za-z0-9.)°%])?")
 
 
 class CannotInsert(Exception):
     """A place in a text where nothing can be put in without changing more."""
 
 
-def with_entry(text: str, path: tuple[str, ...], value: str) -> str:
-    """The text with a value, written in flow style, at the end of a path of keys. A `not known` there gives way to it.
+def plain_text(text: str) -> str:
+    """A value as YAML that every reader takes as this text."""
+    return text if _PLAIN.fullmatch(text) else json.dumps(one_line(text, hidden=" "), ensure_ascii=False)
+
+
+def with_entry(text: str, path: tuple[str | int, ...], value: str) -> str:
+    """The text with a value, written in flow style, at the end of a path of keys, and of numbers in lists. A `not
+    known` there gives way to it.
 
     Raises CannotInsert where something else stands there, or the mapping is used in several places.
     """
     root = _composed(text)
     node: Node = root
     for depth, key in enumerate(path):
+        if isinstance(key, int):
+            if not isinstance(node, SequenceNode) or key >= len(node.value):
+                raise CannotInsert(f"there is no entry {key + 1} in the list")
+            node = node.value[key]
+            continue
         if not isinstance(node, MappingNode):
             break
         _refuse_shared(root, node)
@@ -35,7 +53,32 @@ def with_entry(text: str, path: tuple[str, ...], value: str) -> str:
         if last and isinstance(found[1], ScalarNode) and found[1].value == NOT_KNOWN:
             return f"{text[: found[1].start_mark.index]}{value}{text[found[1].end_mark.index :]}"
         node = found[1]
-    raise CannotInsert(f"`{'.'.join(path)}` is there already")
+    raise CannotInsert(f"`{dotted(path)}` is there already")
+
+
+def dotted(path: tuple[str | int, ...]) -> str:
+    """A path in one word; an entry of a list by its number, the first is 1."""
+    return ".".join(str(key + 1) if isinstance(key, int) else key for key in path)
+
+
+def with_members(text: str, section: str, members: Mapping[str, str]) -> str:
+    """The text with members, each written in flow style, at the end of a section of named parts.
+
+    Raises CannotInsert where the section is something else, or is written in braces.
+    """
+    root = _composed(text)
+    found = next((pair for pair in root.value if pair[0].value == section), None)
+    if found is None:
+        return ended(text) + f"\n{section}:\n" + "".join(f"  {name}: {value}\n" for name, value in members.items())
+    key, node = found
+    if _is_empty(node):
+        end, indent = line_end(text, key.end_mark.index), "  "
+    elif isinstance(node, MappingNode) and not node.flow_style and _uses(root, node) == 1:
+        end, indent = line_end(text, last_index(text, node)), " " * node.value[0][0].start_mark.column
+    else:
+        raise CannotInsert(f"`{section}` is written in braces, or in several places")
+    added = "".join(f"{indent}{name}: {value}\n" for name, value in members.items())
+    return ended(text[:end]) + added + text[end:]
 
 
 def with_item(text: str, section: str, lines: list[str]) -> str:
@@ -78,7 +121,7 @@ def _into(text: str, node: MappingNode, key: str, value: str, *, at_root: bool) 
     return f"{ended(text[:end])}{' ' * node.value[0][0].start_mark.column}{entry}\n{text[end:]}"
 
 
-def _nested(path: tuple[str, ...], value: str) -> str:
+def _nested(path: tuple[str | int, ...], value: str) -> str:
     for key in reversed(path):
         value = f"{{{key}: {value}}}"
     return value
