@@ -114,6 +114,7 @@ miles: 96 mi
     ("screen", "lines", "shown"),
     [
         (3, ["three axle", "", "2", "yes"], "    nearest right word: three-axle"),
+        (3, ["six-wheel trucks", "", "2", "yes"], "    nearest right word: three-axle"),
         (3, ["?", "", "2", "yes"], "    This one has to be answered."),
         (5, ["B", "1-2: 4, 3-4: plain"], "    Found `B` for `class`"),
         (8, ["B: 1, C: 4", "1", "type H"], "    Found the position `C`, which is not known"),
@@ -129,6 +130,8 @@ miles: 96 mi
         (14, ["99=2", "", "Jane Doe", ""], "    expected: a line from 1 to 14, `=`, and how many"),
         (14, ["3=9", "", "Jane Doe", ""], "    Found `9` for `bolster_springs`, which is not usual"),
         (14, ["", "Jane Doe (chief)", "Jane Doe", "yesterday", ""], "    Found `yesterday` for `counted_on`"),
+        (15, ["An Inland Railroad", "freight train", "2", "", "", "nobody"], "    nearest right word: freight"),
+        (15, ["An Inland Railroad", "passenger", "", "", "owner", "1"], "    nearest right word: passengers"),
         (15, ["An Inland Railroad", "passenger", "soon", "", "", "nobody"], "    Found `soon` for `out`"),
         (
             16,
@@ -163,6 +166,14 @@ def test_which_axles_are_braked_is_said_of_several_at_once(typed: str, braked: d
     }
     alike = braked.get("")
     assert said == {at: Word(word) for at in "1234" if (word := braked.get(at, alike)) is not None}
+
+
+@pytest.mark.parametrize(
+    ("typed", "ends"),
+    [("both", {"B": "yes", "A": "yes"}), ("A", {"B": "no", "A": "yes"}), ("none", {"B": "no", "A": "no"})],
+)
+def test_ends_with_a_hand_brake(typed: str, ends: dict[str, str]) -> None:
+    assert asked({9: [typed]})[0].by_key["hand_brake"] == ends
 
 
 def test_several_words_at_each_truck() -> None:

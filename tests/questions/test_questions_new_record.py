@@ -294,6 +294,12 @@ PROBLEMS = [
         "shop inspector",
     ),
     ("counted_on: 2026-09-01", "counted_on: 2026-09", "`2026-09` for `counted_on`", ""),
+    (
+        "truck_kind: two-axle\n",
+        "truck_kind: two axles\n",
+        "`two axles` for `truck_kind`",
+        "two-axle",
+    ),
     ("numbers: as offered", "numbers: as usual", "the answer `as usual`, which is not known", ""),
     ("numbers: as offered", "end_handholds: two", "`two` for `end_handholds`", ""),
     ("built_on: 1949", "built_on: {B: 1949}", "a mapping with the keys B", ""),
@@ -323,6 +329,13 @@ def test_what_is_needed_is_named(old: str, key: str) -> None:
         written(COACH.replace(old, ""))
     assert any(f"`{key}`" in one.found for one in refused.value.problems)
     assert all(one.expected for one in refused.value.problems)
+
+
+def test_axles_cannot_be_told_apart_before_their_number_is_known() -> None:
+    with pytest.raises(InputRefused) as refused:
+        answers("braked: {1-2: yes, 3-4: no}\n")
+    assert refused.value.problems[0].expected.endswith("yes or no; or first how many axles each truck has")
+    assert answers("truck_kind: two-axle\nbraked: {1-2: yes, 3-4: no}\n").said("braked", "3") == "no"
 
 
 def test_answers_that_do_not_go_together_are_shown_with_the_line_that_they_make() -> None:

@@ -303,10 +303,12 @@ def _spares(node: Node, vocabulary: Vocabulary, reporter: RecordReporter) -> Val
 
 
 def _which(node: Node, positions: tuple[str, ...], reporter: RecordReporter) -> Values | None:
-    """The parts of which something is yes, by their positions; `none` for none."""
+    """The parts of which something is yes, by their positions; `none` for none, `both` for both ends."""
     texts = (
         [one.text for one in node.nodes] if node.kind == "sequence" else [one.strip() for one in node.text.split(",")]
     )
+    if texts == ["both"] and len(positions) == 2:
+        texts = [*positions]
     if node.kind == "mapping" or any(
         not reporter.is_known(node, one, (*positions, "none", NOT_KNOWN), "place", _names_of_no_place) for one in texts
     ):
@@ -328,6 +330,10 @@ def _of_attribute(
     if node.kind != "mapping":
         value = _value(attribute, node, reporter)
         return None if value is None else {ALIKE: value} if value else {}
+    if not positions and positions_of(attribute.kind, 1):
+        expected = f"one answer, alike at all axles: {in_words(attribute)}; or first how many axles each truck has"
+        reporter.note(node, node.describe(), expected)
+        return None
     if not positions:
         reporter.note(node, node.describe(), f"one answer: {in_words(attribute)}")
         return None

@@ -129,7 +129,7 @@ class _Asking:
         axles = sum(axles_of(answers, self._interview).values())
         positions = positions_of(kind, axles)
         if question.which:
-            return f": {', '.join(positions)}, or none"
+            return f": {', '.join(positions)}, {'both ' if len(positions) == 2 else ''}or none"
         if not positions:
             return ""
         alike = " and ".join(positions) if len(positions) == 2 else f"{positions[0]} to {positions[-1]}"
