@@ -41,7 +41,10 @@ def test_the_count_of_the_table_is_that_of_the_cars_own_page():
     for line in form["cars"]:
         page = invoke("check", line["given"], *DAY).stdout
         number = re.search(r"(\d+|one) things? stands? against", page)
-        assert line["blockers"] == (0 if number is None else 1 if number[1] == "one" else int(number[1])), line["given"]
+        told = 0 if number is None else 1 if number[1] == "one" else int(number[1])
+        if page.splitlines()[1].startswith("NOT YET LOOKED AT"):  # it counts what is settled; the items are numbered
+            told = max(int(one) for one in re.findall(r"^(\d+)\. ", page, re.MULTILINE))
+        assert line["blockers"] == told, line["given"]
         assert len(line["first_blockers"]) == line["blockers"]
 
 

@@ -1,6 +1,6 @@
 """What must hold for any car under any rulebook: a worse reading, or one more criterion, never removes a refusal."""
 
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 from random_worlds import (
@@ -59,9 +59,10 @@ def test_a_worse_reading_never_removes_a_refusal(car, data):
     lower = quantity.n * 16 // quantity.d - data.draw(st.integers(1, 7))
     worse = replace(chosen, value=Figure(inches(lower)))
     changed = replace(car, evidence=tuple(worse if one is chosen else one for one in car.evidence))
-    before = refused(judge(car, move(), book, OUT))
-    after = refused(judge(changed, move(), book, OUT))
-    assert before <= after
+    first = judge(car, move(), book, OUT)
+    # a reading that was doubted for its size may be worse and doubted no longer
+    assume(not any(chosen in one.touched for one in first.doubts))
+    assert refused(first) <= refused(judge(changed, move(), book, OUT))
 
 
 @given(worlds(), criteria())

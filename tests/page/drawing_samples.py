@@ -56,7 +56,7 @@ def demo(name: str) -> CheckAnswer:
 
 
 _TAPED_SHEET = re.compile(
-    r"\n  - on: 2026-08-03\n    by: HM\n    access: wheel free\n    paper: wheelset sheet 209\n(    .*\n)+"
+    r"\n  - on: 2026-08-03\n    by: HM\n    gauge: T-4\n    access: wheel free\n    paper: wheelset sheet 209\n(    .*\n)+"
 )
 
 
@@ -84,19 +84,22 @@ def measured() -> CheckAnswer:
     car = untaped_text()
     car = car.replace("    truck_kind: three-axle\n", "    truck_kind: three-axle\n    axle_spacing: 5 ft 6 in\n")
     wheels = "".join(
-        f"        {wheel}: {{measured_diameter: {size}{_taped(wheel)}}}\n" for wheel, size in DIAMETERS.items()
+        f"        {wheel}: {{measured_diameter: {{reads: {size}, gauge: G-11}}{_taped(wheel)}}}\n"
+        for wheel, size in DIAMETERS.items()
     )
     sheet = (
         f"  - on: 2026-09-20\n    by: HM\n    access: wheelset out\n    readings:\n      wheels:\n{wheels}"
         "      couplers:\n        B: {coupler_swing_each_side: 9 in}\n"
     )
     car = car.replace("\nlog:", f"\n{sheet}\nlog:")
+    gauge = "  G-11: {kind: diameter gauge, reads_to: 1/32 in, checked: 2026-03-01, due: 2027-03-01}\n"
+    car = car.replace("gauges:\n", f"gauges:\n{gauge}", 1)
     move = move.replace("    clearance: plate B\n", "    clearance: plate B\n    clearance_truck_centers: 46 ft 3 in\n")
     return asked(car, move, day)
 
 
 def _taped(wheel: str) -> str:
-    return f", tape_size: {_TAPES[wheel]} tapes" if wheel in _TAPES else ""
+    return f", tape_size: {{reads: {_TAPES[wheel]} tapes, gauge: T-4}}" if wheel in _TAPES else ""
 
 
 HOSTILE = "<script>alert('x')</script> & \"quoted\" ]]> {{7*7}} &lt; `*_"

@@ -187,10 +187,10 @@ def test_no_day_is_called_ready_where_the_work_does_not_suffice(fitting: Library
 
 def test_what_the_best_set_leaves_is_told_where_none_suffices(tmp_path: Path) -> None:
     """A remedy that is on offer and clears nothing: the part still lacks what only the record can tell."""
-    no_use = """  - id: axle-class
-    title: Axle class as the truck takes it
-    of: wheelset
-    must: {axle_class: {is: {attribute: truck.takes_axle_class}}}
+    no_use = """  - id: built
+    title: Day on which a truck was built
+    of: truck
+    must: {built_on: {shown: yes}}
     effect: refuse
     shown_by: owner before the move
     remedies: [{work: wheelset renewed}]
@@ -207,4 +207,4 @@ def test_what_the_best_set_leaves_is_told_where_none_suffices(tmp_path: Path) ->
     told = {one.title for one in (*found.work.beyond, *found.work.left)}
     assert told == {one.title.partition(" (")[0] for one in planned.lacks}
     page = markdown_of(Page("", "", "bad", (otherwise_section(found),)))
-    assert "Axle class as the truck takes it" in page
+    assert "Day on which a truck was built" in page

@@ -80,7 +80,7 @@ class _Stages:
         if as_said is not None:
             findings = worse_as_said(
                 findings, self._prepared.criteria, as_said, lambda: seen.unvoided_as_said() if voided else None,
-                seen.doubts, frozenset(situation.excluded) - as_said.excluded.keys(),
+                seen.doubts, seen.only_against,
             )  # fmt: skip
         reliefs, third = self._relief(situation, findings)
         fourth, context = self._chain(situation, as_said, findings, reliefs)
@@ -116,7 +116,14 @@ class _Stages:
         as_said = Situation(self._standing, self._move, void)
         nothing_void = Situation(self._standing, self._move, {}) if voided else as_said
         return (
-            _Seen(situation, as_said, lambda: _without(before, doubtful), lambda: nothing_void, doubts),
+            _Seen(
+                situation,
+                as_said,
+                lambda: _without(before, doubtful),
+                lambda: nothing_void,
+                doubts,
+                frozenset((*not_counted, *doubtful)),
+            ),
             voided,
             fired,
         )
@@ -184,13 +191,15 @@ class _Stages:
 
 class _Seen(msgspec.Struct, frozen=True):
     """What may be believed. situation: without what counts only against the car. as_said: with it; None where that is
-    nothing. unvoided, unvoided_as_said: each of the two as if nothing were void."""
+    nothing. unvoided, unvoided_as_said: each of the two as if nothing were void. only_against: the ids of what counts
+    only against the car, void or not."""
 
     situation: Situation
     as_said: Situation | None
     unvoided: Callable[[], Situation]
     unvoided_as_said: Callable[[], Situation]
     doubts: tuple[StandingDoubt, ...] = ()
+    only_against: frozenset[str] = frozenset()
 
 
 def _without(before: Situation, doubtful: Mapping[str, SetAside]) -> Situation:
