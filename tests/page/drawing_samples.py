@@ -56,7 +56,8 @@ def demo(name: str) -> CheckAnswer:
 
 
 _TAPED_SHEET = re.compile(
-    r"\n  - on: 2026-08-03\n    by: HM\n    gauge: T-4\n    access: wheel free\n    paper: wheelset sheet 209\n(    .*\n)+"
+    r"\n  - on: 2026-08-03\n    by: HM\n    gauge: T-4\n    access: wheel free\n    paper: wheelset sheet 209\n"
+    r"(    .*\n)+"
 )
 
 
