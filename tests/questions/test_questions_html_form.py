@@ -2,15 +2,19 @@
 
 import json
 import re
+from base64 import b64encode
+from hashlib import sha256
 
 import pytest
 import repair_samples as samples
+from photograph_samples import with_position
 
 from carknocker.documents import InputRefused, show_problems
 from carknocker.forms import form_of
 from carknocker.forms.html_form import html_form
 from carknocker.questions.enter.ask import enter
 from carknocker.questions.enter.form_reader import MOST_BYTES_OF_HTML
+from carknocker.record import read_car_text
 
 FLANGE, RIM = ("wheel L1", "flange_thickness"), ("wheel L3", "rim_thickness")
 
@@ -103,6 +107,38 @@ def test_nothing_typed_is_nothing_entered(blank):
 def test_a_refusal_names_sheet_row_and_column(blank, typed, said):
     problems = found(filled(blank, {RIM: typed}))
     assert any("sheet “Wheels and truck A”, rim thickness, L3: " in one and said in one for one in problems), problems
+
+
+def with_photograph(text, **said):
+    """The form with one photograph in it."""
+    data = f"data:image/jpeg;base64,{b64encode(with_position()).decode()}"
+    one = {"sheet": "wheels-B", "part": "wheel L1", "name": "IMG_1.jpg", "on": "2030-05-02", "by": "RE", "data": data,
+           "original": ""}  # fmt: skip
+    return with_block(text, "answers", {**block(text, "answers"), "photographs": [{**one, **said}]})
+
+
+def test_a_photograph_in_the_form_is_put_on_record_with_its_readings(blank):
+    entered = put(with_photograph(filled(blank, {FLANGE: "1 in"})))
+    assert entered.readings == 1
+    assert [one.file for one in entered.photographs] == ["wheel-L1-2030-05-02.jpg"]
+    assert b"Secret" not in entered.photographs[0].copy
+    [one] = read_car_text(entered.text, "car.yaml").photographs
+    assert (one.file, one.of, one.sha256) == (entered.photographs[0].file, ("wheel L1",), sha256(
+        entered.photographs[0].copy).hexdigest())  # fmt: skip
+    assert "photographs:\n  - file: wheel-L1-2030-05-02.jpg" in entered.added
+
+
+def test_a_form_with_nothing_but_a_photograph_is_taken(blank):
+    entered = put(with_photograph(blank))
+    assert entered.readings == 0
+    assert len(entered.photographs) == 1
+
+
+def test_a_false_photograph_is_told_of_and_the_readings_are_taken(blank):
+    entered = put(with_photograph(filled(blank, {FLANGE: "1 in"}), data="data:image/jpeg;base64,PHN2Zz4="))
+    assert entered.readings == 1
+    assert entered.photographs == ()
+    assert [note for note in entered.notes if "no photograph" in note and note.startswith("Not taken: form.html")]
 
 
 def test_one_sheet_is_held_and_the_other_taken(blank):

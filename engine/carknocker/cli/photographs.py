@@ -7,9 +7,11 @@ from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
 from pathlib import Path
 
+from carknocker.cli.output import OutputRefused, write_whole
 from carknocker.documents import InputRefused
-from carknocker.documents.pictures import MOST_BYTES, SmallPicture, small_picture
+from carknocker.documents.pictures import MOST_BYTES, SmallPicture, ending_of, small_picture
 from carknocker.record.model import Photograph
+from carknocker.record.new_photographs import NewPhotograph
 from carknocker.record.photographs import FOLDER, MOST_BYTES_OF_COPY, ORIGINALS, is_good_name
 
 MOST_ON_A_PAGE = 24
@@ -50,6 +52,28 @@ def originals_beside(record: Path, photographs: Iterable[Photograph]) -> dict[st
         if content is not None and stem is not None:
             found.setdefault(f"{stem}{path.suffix.lower()}", content)
     return found
+
+
+def write_photograph(record: Path, new: NewPhotograph, original: bytes | None = None) -> tuple[Path, ...]:
+    """Writes the reduced copy beside a record, and the original where it is at hand; names where they lie.
+
+    Raises OutputRefused where a folder is a link, or another file is there already: none is written over.
+    """
+    folder = record.parent / FOLDER
+    own = folder / ORIGINALS
+    wanted = {folder / new.file: new.copy}
+    if original is not None:
+        wanted[own / f"{Path(new.file).stem}{ending_of(original)}"] = original
+    for one in dict.fromkeys(path.parent for path in wanted):
+        if one.is_symlink() or (one.exists() and not one.is_dir()):
+            raise OutputRefused(f"{one} is no folder of the record's own; nothing was written")
+    for path, content in wanted.items():
+        if path.is_symlink() or (path.exists() and path.read_bytes() != content):
+            raise OutputRefused(f"{path} is there already, with something else in it; move it away")
+    for path, content in wanted.items():
+        path.parent.mkdir(exist_ok=True)
+        write_whole(path, content)
+    return tuple(wanted)
 
 
 def _copies(record: Path, photographs: Iterable[Photograph]) -> Iterator[tuple[str, bytes]]:

@@ -12,8 +12,10 @@ from carknocker.documents import InputRefused, Location, Node, Problem, ProblemL
 from carknocker.judgement.record_doubts import doubts_on_record
 from carknocker.questions.enter.form_reader import FilledSheet, read_form
 from carknocker.questions.enter.part_text import Texts, with_answers
+from carknocker.questions.enter.photographs import with_photographs
 from carknocker.questions.enter.record_text import with_sheets, written
 from carknocker.record import CarRecord, read_car_text, read_move_text
+from carknocker.record.new_photographs import NewPhotograph
 from carknocker.vocabulary import load_vocabulary
 from carknocker.wording.doubts import doubt_words
 from carknocker.wording.oddities import oddity_words
@@ -34,7 +36,8 @@ class Entered(msgspec.Struct, frozen=True):
     sheets: of each that was taken its day, who read, and how many values it brought. added: the lines that the record
     gets. held: the sheets that were not taken. doubtful: what is to be read again at once, while the gauge is in hand.
     notes: what else is to be said: values that another person had read alike, answers that have to wait. move: the
-    whole new text of the move, None where it stays."""
+    whole new text of the move, None where it stays. photographs: their reduced copies are to be written beside the
+    record."""
 
     text: str
     backup: str
@@ -45,6 +48,7 @@ class Entered(msgspec.Struct, frozen=True):
     held: tuple[Held, ...] = ()
     notes: tuple[str, ...] = ()
     move: str | None = None
+    photographs: tuple[NewPhotograph, ...] = ()
 
 
 def enter(
@@ -86,18 +90,20 @@ def enter(
         notes += _alike(sheet, now, after, title)
         taken.append(full)
         texts, now = new_texts, after
-    if not taken:
+    photographs = with_photographs(texts.record, record_file, form_file, filled.photographs, day)
+    if not taken and not photographs.new:
         raise InputRefused(_all_of(held, form_file))
     signed = tuple(one for one in taken if one.count)
     return Entered(
-        text=texts.record,
+        text=photographs.text,
         backup=backup_name(record_file, record),
         readings=len(now.evidence) - len(before.evidence),
         sheets=tuple((str(one.head.get("on", "")), str(one.head.get("by", "")), one.answers) for one in taken),
         doubtful=_doubtful(now, before),
-        added="".join(f"{line}\n" for line in texts.added) + (written(signed) if signed else ""),
+        added="".join(f"{line}\n" for line in texts.added) + (written(signed) if signed else "") + photographs.added,
         held=tuple(held),
-        notes=(*texts.notes, *notes),
+        notes=(*texts.notes, *notes, *photographs.notes),
+        photographs=photographs.new,
         move=texts.move if move is not None and texts.move != move[0] else None,
     )
 

@@ -8,6 +8,7 @@ import typer
 from carknocker.cli.inputs import read_day
 from carknocker.cli.options import CarArgument, MoveOption, command_line
 from carknocker.cli.output import backup_name, encoded, write_lines, write_whole, write_with_backup
+from carknocker.cli.photographs import write_photograph
 from carknocker.cli.statuses import in_plain_words
 from carknocker.cli.yes_or_no import agreed, not_agreed
 from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_text, read_within
@@ -53,6 +54,8 @@ def command(
         write_lines(not_agreed(lines))
         raise typer.Exit(1)
     backup = record.with_name(entered.backup)
+    for one in entered.photographs:
+        write_photograph(record, one)
     write_with_backup(record, entered.text, backup)
     move_backup: list[str] = []
     if entered.move is not None and move_file is not None:

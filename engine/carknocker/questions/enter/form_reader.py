@@ -3,7 +3,7 @@
 import csv
 import io
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from copy import deepcopy
 from typing import Any
 
@@ -95,10 +95,11 @@ class FilledSheet(msgspec.Struct):
 
 
 class FilledForm(msgspec.Struct, frozen=True):
-    """The mark that the form is for, and its sheets that hold any reading."""
+    """The mark that the form is for, its sheets that hold any reading, and its photographs as they stand in it."""
 
     mark: str
     sheets: tuple[FilledSheet, ...]
+    photographs: tuple[Mapping[str, Any], ...] = ()
 
 
 def named(part: str, where: Location, problems: ProblemList, words: str = "") -> tuple[Kind, str] | None:
@@ -240,7 +241,7 @@ def read_form(text: str | bytes, file: str) -> FilledForm:
     else:
         form = _read_yaml(text, file, problems)
     problems.refuse_if_any()
-    if form is None or not form.sheets:
+    if form is None or not (form.sheets or form.photographs):
         found = "a form with nothing filled in"
         raise InputRefused((Problem(Location(file, 1, 1), found, "a value behind a reading", remedy="fill it in"),))
     count = sum(sheet.answers for sheet in form.sheets)

@@ -91,7 +91,7 @@ def read_html(text: str, file: str, problems: ProblemList) -> FilledForm | None:
         return None
     sheets = [_sheet(sheet, number, answers, start) for number, sheet in enumerate(form.sheets, start=1)]
     filled = [sheet for sheet in sheets if sheet.answers or len(sheet.problems or ())]
-    return FilledForm(form.car, tuple(filled))
+    return FilledForm(form.car, tuple(filled), tuple(msgspec.to_builtins(one) for one in answers.photographs))
 
 
 _Read = TypeVar("_Read", _Form, _Answers)

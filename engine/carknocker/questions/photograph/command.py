@@ -8,15 +8,16 @@ from msgspec.structs import replace
 
 from carknocker.cli.inputs import read_day
 from carknocker.cli.options import CarArgument, command_line
-from carknocker.cli.output import OutputRefused, backup_name, write_lines, write_whole, write_with_backup
+from carknocker.cli.output import backup_name, write_lines, write_with_backup
+from carknocker.cli.photographs import write_photograph
 from carknocker.cli.statuses import in_plain_words
 from carknocker.cli.yes_or_no import agreed, not_agreed
 from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_text
 from carknocker.documents.list_entries import list_text, with_entries
-from carknocker.documents.pictures import MOST_BYTES, ending_of
+from carknocker.documents.pictures import MOST_BYTES
 from carknocker.record import find_car, read_car_text
-from carknocker.record.new_photographs import NewPhotograph, new_photograph
-from carknocker.record.photographs import FOLDER, ORIGINALS
+from carknocker.record.new_photographs import new_photograph
+from carknocker.record.photographs import FOLDER
 
 app = command_line()
 PLACE_IN_HELP = 85
@@ -67,7 +68,7 @@ def command(
         write_lines(not_agreed(lines))
         raise typer.Exit(1)
     kept = record.with_name(backup_name(str(record), text))
-    copy, original = _write(new, content, record.parent)
+    copy, original = write_photograph(record, new, content)
     write_with_backup(record, changed, kept)
     write_lines([
         f"{record}: {new.file}, {len(new.copy):,} bytes, taken {on} by {by}", f"Reduced copy: {copy}",
@@ -96,20 +97,3 @@ def _prove(changed: str, record: str, file: Path) -> None:
     except InputRefused as refused:
         start = Location(str(file), 1, 1)
         raise InputRefused(tuple(replace(one, where=start, line_text="") for one in refused.problems)) from None
-
-
-def _write(new: NewPhotograph, content: bytes, beside: Path) -> tuple[Path, Path]:
-    """Writes the copy and the original into their folders; no file that is there is written over."""
-    folder = beside / FOLDER
-    own = folder / ORIGINALS
-    for one in (folder, own):
-        if one.is_symlink() or (one.exists() and not one.is_dir()):
-            raise OutputRefused(f"{one} is no folder of the record's own; nothing was written")
-        one.mkdir(exist_ok=True)
-    copy, original = folder / new.file, own / f"{Path(new.file).stem}{ending_of(content)}"
-    for path, held in ((copy, new.copy), (original, content)):
-        if path.is_symlink() or (path.exists() and path.read_bytes() != held):
-            raise OutputRefused(f"{path} is there already, with something else in it; move it away")
-    write_whole(copy, new.copy)
-    write_whole(original, content)
-    return copy, original
