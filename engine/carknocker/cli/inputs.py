@@ -12,7 +12,6 @@ import msgspec
 import typer
 
 import carknocker
-from carknocker.cli.photographs import digests_beside
 from carknocker.documents import InputRefused, Problem, ProblemList, load_text, nearest
 from carknocker.documents.parse_cache import ParseCache
 from carknocker.judgement.answer import CheckAnswer, check
@@ -194,6 +193,11 @@ def read_car_at(place: Place) -> CarRecord:
     """The car of a file or folder. Raises InputRefused with every problem of it."""
     file = find_car(place.path)
     car = _read(read_car_text, place, file)
+    if not car.photographs:
+        return car
+    # imported only where there are photographs, since start-up is felt at every check
+    from carknocker.cli.photographs import digests_beside
+
     return with_photographs(car, digests_beside(file, car.photographs))
 
 

@@ -3,22 +3,23 @@
 from collections.abc import Mapping, Sequence
 from functools import partial
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from carknocker.cli.inputs import Place, answer_for, find_place, load_rules, move_place, read_day
 from carknocker.cli.options import DayOption, Format, FormatOption, MoveOption, OutputOption, RulesOption, command_line
 from carknocker.cli.output import drawn, write_answer
-from carknocker.cli.photographs import pictures_beside
 from carknocker.cli.statuses import in_plain_words, say_why, status_of
 from carknocker.documents import InputRefused
-from carknocker.documents.pictures import SmallPicture
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import CannotJudge
 from carknocker.page.model import Page
 from carknocker.record import find_car
 from carknocker.record.photographs import photographs_by
+
+if TYPE_CHECKING:
+    from carknocker.documents.pictures import SmallPicture
 
 MOST_PAGES = 3
 """For more cars than this the answer is a table, unless pages are asked for."""
@@ -118,7 +119,7 @@ def _short_pages(answers: Sequence[CheckAnswer]) -> list[Page]:
 
 
 def _whole_pages(
-    answers: Sequence[CheckAnswer], *, pictures: Sequence[Mapping[str, SmallPicture]], with_drawings: bool
+    answers: Sequence[CheckAnswer], *, pictures: "Sequence[Mapping[str, SmallPicture]]", with_drawings: bool
 ) -> list[Page]:
     from carknocker.questions.check.page import whole_page
 
@@ -126,7 +127,11 @@ def _whole_pages(
     return [whole_page(answer, drawn=with_drawings, pictures=own) for answer, own in both]
 
 
-def _pictures(place: Place, answer: CheckAnswer) -> Mapping[str, SmallPicture]:
+def _pictures(place: Place, answer: CheckAnswer) -> "Mapping[str, SmallPicture]":
     """The photographs beside the record, small."""
     own = photographs_by(answer.judgement.car, answer.day)
-    return pictures_beside(find_car(place.path), own) if own else {}
+    if not own:
+        return {}
+    from carknocker.cli.photographs import pictures_beside
+
+    return pictures_beside(find_car(place.path), own)

@@ -7,7 +7,6 @@ only what he can look up.
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from carknocker.documents.pictures import SmallPicture
 from carknocker.dossier.blockers import Blocker
 from carknocker.dossier.during_the_move import LapsingDay
 from carknocker.dossier.inspector import InspectorItem
@@ -129,6 +128,7 @@ def _sentence_case(text: str) -> str:
 
 
 if TYPE_CHECKING:
+    from carknocker.documents.pictures import SmallPicture
     from carknocker.questions.check.appendix import Appendix
 
 _WHAT_THIS_IS = (
@@ -142,7 +142,7 @@ _WHAT_THIS_IS = (
 
 def page_of(
     view: View, appendix: "Appendix | None" = None, drawings: Sequence[Drawing] = (),
-    pictures: Mapping[str, SmallPicture] | None = None,
+    pictures: "Mapping[str, SmallPicture] | None" = None,
 ) -> Page:  # fmt: skip
     """The short page of a view; with the appendix, the long one. drawings: each is put into its own section. pictures:
     of photographs, by their files. Empty sections are left out."""
@@ -274,7 +274,9 @@ def _rests_on(view: View) -> Section:
     return Section("What this rests on", tuple(blocks))
 
 
-def whole_page(answer: CheckAnswer, *, drawn: bool = False, pictures: Mapping[str, SmallPicture] | None = None) -> Page:
+def whole_page(
+    answer: CheckAnswer, *, drawn: bool = False, pictures: "Mapping[str, SmallPicture] | None" = None
+) -> Page:
     """The page with its appendix. drawn: with drawings, for media that show them. pictures: the
     photographs that such a medium shows, by their files."""
     from carknocker.questions.check.appendix import appendix_of  # the short page, the usual one, starts without it

@@ -1,16 +1,19 @@
 """The photographs of a car as a section of its page, by what they show."""
 
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
-from carknocker.documents.pictures import SmallPicture
 from carknocker.dossier.photographs import PhotographOnRecord
 from carknocker.page.model import Block, Bullets, Item, Picture, Section
+
+if TYPE_CHECKING:
+    from carknocker.documents.pictures import SmallPicture
 
 _STATE = {"on hand": "", "missing": "; not in the folder any more", "changed": "; changed since it was put on record"}
 
 
 def photograph_section(
-    photographs: tuple[PhotographOnRecord, ...], pictures: Mapping[str, SmallPicture]
+    photographs: tuple[PhotographOnRecord, ...], pictures: "Mapping[str, SmallPicture]"
 ) -> Section | None:
     """An item for each thing shown. pictures: file → what a medium that shows pictures shows; the others are named."""
     by_thing: dict[str, list[PhotographOnRecord]] = {}
@@ -20,7 +23,7 @@ def photograph_section(
     return Section("Photographs", tuple(items)) if items else None
 
 
-def _blocks(photographs: list[PhotographOnRecord], pictures: Mapping[str, SmallPicture]) -> tuple[Block, ...]:
+def _blocks(photographs: list[PhotographOnRecord], pictures: "Mapping[str, SmallPicture]") -> tuple[Block, ...]:
     shown = [one for one in photographs if one.file in pictures]
     named = [one for one in photographs if one.file not in pictures]
     return (
@@ -29,7 +32,7 @@ def _blocks(photographs: list[PhotographOnRecord], pictures: Mapping[str, SmallP
     )
 
 
-def _of(picture: SmallPicture) -> tuple[bytes, int, int]:
+def _of(picture: "SmallPicture") -> tuple[bytes, int, int]:
     return picture.jpeg, picture.width, picture.height
 
 
