@@ -4,11 +4,15 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from interview_samples import CARS, written
 
 from carknocker.cli.inputs import check_car
 from carknocker.forms import form_of
 from carknocker.forms.model import GROUPS, Grid, Tick
+from carknocker.judgement.answer import check
+from carknocker.record import read_car_text, read_move_text
 from carknocker.record.value_reader import value_of
+from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.vocabulary import load_vocabulary
 
 CASES = Path(__file__).parents[2] / "cases"
@@ -129,3 +133,18 @@ def test_what_says_that_there_is_none_can_be_written(unmeasured):
                 value_of(attribute.none, attribute)
             if attribute.follows:
                 assert attribute.follows in kind.attributes
+
+
+@pytest.mark.parametrize("name", sorted(CARS))
+def test_a_new_car_of_each_kind_has_a_form_with_its_carried_wheelsets(name):
+    """The coach carries a wheelset: nothing is asked of it that only the place of an axle has."""
+    car, move = written(CARS[name])
+    library = load_library(rulesets_folders())
+    answer = check(read_car_text(car, "car.yaml"), read_move_text(move, "move.yaml"), library, date(2026, 10, 1))
+    form = form_of(answer, GROUPS)
+    kinds = load_vocabulary().kinds
+    for sheet in form.sheets:
+        for one in sheet.rows():
+            assert one.attribute in kinds[one.kind].attributes
+    spares = [box.part for sheet in form.sheets if sheet.name == "spares" for box in sheet.boxes()]
+    assert any(part.startswith("wheel W-5") for part in spares) == (name == "coach")

@@ -84,7 +84,7 @@ def _sheet(sheet: Sheet, number: int, form: Form, numbered: Numbered) -> dict[st
         else:
             rows = [{"row": row, "fields": [field for field in shown if field["row"] is row]} for row in block.rows]
             blocks.append({"tick": None, "heading": block.heading, "rows": rows})
-    parts = dict.fromkeys(box["part"] for box in told_boxes if not box["part"].startswith("new "))
+    parts = dict.fromkeys(box["part"] for box in told_boxes if box["writes"] in ("reading", "description"))
     return {
         "number": number,
         "title": sheet.title,

@@ -61,6 +61,8 @@ def form_of(answer: CheckAnswer, groups: tuple[Group, ...] = ("decides now",)) -
             left_out.add((want.part.key, want.attribute.name))
             continue
         whether = whether or want.whether
+        if want.attribute.kind != want.part.kind:
+            continue  # asked of a place that the part has not got: of the axle at which a carried wheelset would stand
         if _has_a_box(want):
             boxes.setdefault((want.part.key, want.attribute.name), []).append(want)
         elif want.part.unlisted is None:
