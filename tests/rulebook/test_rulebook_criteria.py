@@ -9,15 +9,12 @@ from rulebook_samples import (
     chapter,
     criterion_of,
     criterion_text,
-    head,
     library,
     problems_of,
     read,
     said,
-    write,
 )
 
-from carknocker.documents import InputRefused
 from carknocker.quantities import Period, Quantity, read_quantity
 from carknocker.questions.rules_show.ask import show_rules
 from carknocker.record.values import Bound, Figure, PressureDrop, Word
@@ -181,22 +178,3 @@ def test_a_source_is_needed_somewhere(tmp_path: Path) -> None:
 def test_ids_are_unique_over_criteria_and_consequences(tmp_path: Path) -> None:
     found = problems_of(tmp_path, chapter(FLANGE, CARRIES.replace("wheel-carries", "flange")))
     assert "the id `flange` a second time" in said(found)
-
-
-def test_only_a_trade_rule_may_merely_advise_while_it_is_not_shown(tmp_path: Path) -> None:
-    text = criterion_text(f"{MUST}\nnot_shown: advise")
-    write(tmp_path / "trade", "law", "1", head("law", "1", layer="trade"), wheels=text)
-    edition = library(tmp_path / "trade").edition("law", "1")
-    assert edition.criteria[0].advised_if_not_shown
-    (shown,) = show_rules(library(tmp_path / "trade"), "law", rule="one").rules
-    assert ("effect while not shown", "advise") in shown.lines
-    assert not criterion_of(tmp_path / "without", MUST).advised_if_not_shown
-    (problem,) = problems_of(tmp_path / "law", text)
-    assert (problem.found, problem.remedy) == (
-        "`not_shown: advise`",
-        "take it out: what law or a circular asks has to be shown",
-    )
-    write(tmp_path / "advises", "law", "1", head("law", "1", layer="trade"),
-          wheels=criterion_text(f"{MUST}\nnot_shown: advise\neffect: advise"))  # fmt: skip
-    with pytest.raises(InputRefused):
-        library(tmp_path / "advises").edition("law", "1")

@@ -43,10 +43,8 @@ class Finding(msgspec.Struct, gc=False):
 
     @property
     def effect(self) -> str:
-        """What it costs where it is unmet: its criterion's effect, or advice for want of a fact that a trade rule does
-        not insist on."""
-        lenient = self.criterion.advised_if_not_shown and self.verdict == "not shown"
-        return "advise" if lenient else self.criterion.effect
+        """What it costs where it is unmet."""
+        return self.criterion.effect
 
     @property
     def fact(self) -> FindingFact:

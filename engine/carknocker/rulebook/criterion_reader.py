@@ -14,7 +14,6 @@ from carknocker.rulebook.example_reader import read_example
 from carknocker.rulebook.model import (
     Criterion,
     Example,
-    Layer,
     NotAsked,
     Remedy,
     Renewal,
@@ -61,7 +60,7 @@ def read_source(own: Node | None, chapter: Mapping[str, Node], at: Node, context
 
 _KEYS = (
     "id", "title", "of", "when", "unless", "must", "read_within", "effect", "shown_by", "renewed", "source", "remedies",
-    "examples", "may_be_relaxed", "tightens", "fault", "not_asked", "not_shown",
+    "examples", "may_be_relaxed", "tightens", "fault", "not_asked",
 )  # fmt: skip
 _SHOWN_BY: tuple[ShownBy, ...] = get_args(ShownBy)
 _RENEWED_BY = ("crew", "host")
@@ -128,7 +127,6 @@ def read_criterion(node: Node, chapter: Chapter, context: Context) -> Criterion 
     if tightens and "/" not in tightens:
         context.note(entries["tightens"], f"`{tightens[:60]}`", "`ruleset/criterion` of a lower layer")
     fault = context.text(entries.get("fault"), "the fault in a few words")
-    lenient = _advised_if_not_shown(entries.get("not_shown"), effect, head.layer, context)
     must_node = context.required(entries, "must", node, "a criterion")
     if not of:
         return None
@@ -151,7 +149,7 @@ def read_criterion(node: Node, chapter: Chapter, context: Context) -> Criterion 
         of=of, when=when, unless=unless, must=must, read_within=read_within, effect=effect, restrictions=restrictions,
         shown_by=shown_by, renewal=renewal, source=source, remedies=remedies, examples=examples,
         may_be_relaxed=relaxable, borderline=head.borderline, where=node.where, tightens=tightens,
-        fault=fault, not_asked=not_asked, advised_if_not_shown=lenient,
+        fault=fault, not_asked=not_asked,
     )  # fmt: skip
 
 
@@ -255,19 +253,6 @@ def _effect(node: Node | None, context: Context) -> tuple[Effect, tuple[Restrict
     if choice is None and node.text.strip() == "restrict":
         context.note(node, "`restrict` without saying what", "`{restrict: {speed: 40 mph}}`")
     return ("advise" if choice == "advise" else "refuse"), ()
-
-
-def _advised_if_not_shown(node: Node | None, effect: Effect, layer: Layer, context: Context) -> bool:
-    """Whether a criterion only advises while it is not shown. Law and a host's circular are never softened so."""
-    if node is None:
-        return False
-    if context.choice(node, ("advise",), "`not_shown`") is None:
-        return False
-    if layer != "trade" or effect == "advise":
-        context.note(node, "`not_shown: advise`", "a criterion of the layer trade that refuses or restricts",
-                     remedy="take it out: what law or a circular asks has to be shown")  # fmt: skip
-        return False
-    return True
 
 
 def _renewal(node: Node | None, context: Context) -> Renewal | None:

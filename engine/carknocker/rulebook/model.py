@@ -170,7 +170,6 @@ class Criterion(msgspec.Struct, frozen=True):
     tightens: str = ""
     relaxed_by: str = ""  # `edition: reason`, when a host edition relaxed it
     fault: str = ""  # what was found wrong, said as the fault in a few words
-    advised_if_not_shown: bool = False  # not shown, it advises; only in a trade layer
     not_asked: tuple[NotAsked, ...] = ()  # its own, and those of its chapter that are of this kind of part
 
     @property

@@ -77,7 +77,6 @@ def _of_criterion(criterion: Criterion) -> Iterator[tuple[str, str]]:
     yield "must", clause_words(criterion.must)
     yield "reading not older than", str(criterion.read_within) if criterion.read_within is not None else ""
     yield "effect", criterion.effect
-    yield "effect while not shown", "advise" if criterion.advised_if_not_shown else ""
     yield "restricts", "; ".join(restriction_words(one) for one in criterion.restrictions)
     yield "shown by", "" if isinstance(criterion.must, Unanswered) else criterion.shown_by
     if criterion.renewal is not None:

@@ -208,7 +208,6 @@ def _criterion() -> Schema:
         "tightens": {"type": "string", "pattern": r"^[^/]+/[^/]+$"},
         "not_asked": NOT_ASKED,
         "fault": SCALAR,
-        "not_shown": words(("advise",)),
     }
     shown = [{"required": ["shown_by"]}, {"properties": {"must": {"required": ["unanswered"]}}}]
     return {**mapping(properties, ("id", "title", "of", "must", "effect")), "anyOf": shown}
