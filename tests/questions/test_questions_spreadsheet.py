@@ -173,3 +173,34 @@ def test_huge_dimensions_are_not_walked(blank):
         book["truck B"].cell(row=1_048_576, column=16_384, value="x")
 
     assert put(filled(blank, {FLANGE: "1 in"}, change=far)).readings == 1
+
+
+def gauge_cells(data, sheet):
+    book = load_workbook(io.BytesIO(data))
+    rows = book[INDEX].iter_rows(min_row=3, values_only=True)
+    return {row[4]: row[1] for row in rows if row[0] == sheet and row[2] == "gauge"}
+
+
+def test_the_gauge_of_a_tool_goes_with_its_figures_and_others_name_none(blank):
+    cells = gauge_cells(blank, "truck B")
+    assert len(cells) == 2  # of the flange, and of the rim
+
+    def gauge(book):
+        (cell,) = [cell for tool, cell in cells.items() if "side scale" not in tool]
+        book["truck B"][cell] = "G-1 (universal gauge)"
+
+    added = put(filled(blank, {FLANGE: "1 in", ("wheel L1", "rim_thickness"): "1-1/4 in"}, change=gauge)).added
+    assert "flange_thickness: {reads: 1 in, gauge: G-1}" in added
+    assert "rim_thickness: 1-1/4 in" in added
+
+
+def test_only_gauges_that_can_read_a_figure_are_offered_and_where_there_are_none_it_is_said(yard):
+    tape = bare().replace("kind: universal gauge, reads_to: 1/64 in", "kind: tape, reads_to: 1/16 in")
+    form = form_of(samples.answer(yard, tape))
+    assert [one.gauges for one in form.sheets[0].gauges if "finger gauge" in one.tool] == [(), ()]
+    finger = bare().replace("kind: universal gauge", "kind: finger gauge")
+    form = form_of(samples.answer(yard, finger))
+    offered = [one.gauges for one in form.sheets[0].gauges if "finger gauge" in one.tool]
+    assert offered == [("G-1 (finger gauge)",)] * 2
+    book = load_workbook(io.BytesIO(spreadsheet_of(form_of(samples.answer(yard, tape)))))
+    assert "none on record can read it" in book["truck B"]["A6"].value

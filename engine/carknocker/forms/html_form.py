@@ -84,12 +84,13 @@ def _sheet(sheet: Sheet, number: int, form: Form, numbered: Numbered) -> dict[st
         else:
             rows = [{"row": row, "fields": [field for field in shown if field["row"] is row]} for row in block.rows]
             blocks.append({"tick": None, "heading": block.heading, "rows": rows})
+    offered = [(one.tool, one.gauges) for one in sheet.gauges]
     parts = dict.fromkeys(box["part"] for box in told_boxes if box["writes"] in ("reading", "description"))
     return {
         "number": number,
         "title": sheet.title,
         "blocks": blocks,
-        "tools": list(tools),
+        "tools": [(tool, dict(offered).get(tool, form.gauges)) for tool in tools],
         "wanted": sheet.wanted,
         "parts": list(parts),
         "told": {
@@ -142,7 +143,7 @@ def _field(row: Row, box: Box, numbered: Numbered) -> dict[str, Any]:
             "label": row.label,
             "unit": row.unit,
             "writes": row.writes,
-            "gauge": row.tool if row.box in ("length", "figure") and row.writes == "reading" else "",
+            "gauge": row.gauge,
             "dimension": dimension,
             "marks": marks,
         },

@@ -15,6 +15,7 @@ from carknocker.forms.model import (
     BoxKind,
     Column,
     Form,
+    GaugeFor,
     Grid,
     Group,
     Limit,
@@ -35,7 +36,7 @@ from carknocker.judgement.model import Finding
 from carknocker.quantities import DIMENSIONS
 from carknocker.record.model import Part, Unlisted
 from carknocker.rulebook.clauses import Clause, Comparison
-from carknocker.vocabulary.model import Attribute, Kind
+from carknocker.vocabulary.model import Attribute, GaugeKind, Kind
 from carknocker.vocabulary.program_names import AXLE, AXLE_POSITION, MOVE_KINDS, TRUCK, WHEELSET
 from carknocker.wording.parts import car_title, part_words
 
@@ -280,7 +281,30 @@ def _sheets(cells: list[Cell], new: list[New], apart: list[Want], index: Judgeme
         maker = _Maker(index, asked)
         blocks = tuple(maker.blocks(own, name)) + tuple(maker.new_parts(coming))
         title = _TITLES.get(name, f"Wheels and {name}")
-        yield Sheet(name, title, blocks, tuple(maker.coming), tuple(_wanted(one) for one in beside))
+        sheet = Sheet(name, title, blocks, tuple(maker.coming), tuple(_wanted(one) for one in beside))
+        yield replace(sheet, gauges=tuple(_gauges_for(sheet, index)))
+
+
+def _gauges_for(sheet: Sheet, index: JudgementIndex) -> Iterator[GaugeFor]:
+    """Each tool that figures of a sheet are read with, and the gauges on record that can read any of them. A kind of
+    gauge that the vocabulary does not know may read anything, as it may on a sheet of the record."""
+    by_tool: dict[str, list[Row]] = {}
+    for row in sheet.rows():
+        if row.gauge:
+            by_tool.setdefault(row.gauge, []).append(row)
+    for tool, rows in by_tool.items():
+        can = [
+            gauge for gauge in index.judgement.car.gauges.values()
+            if any(_can_read(index.vocabulary.gauge_kinds.get(gauge.kind), row, index) for row in rows)
+        ]  # fmt: skip
+        yield GaugeFor(tool, tuple(f"{gauge.name} ({gauge.kind})" if gauge.kind else gauge.name for gauge in can))
+
+
+def _can_read(kind: GaugeKind | None, row: Row, index: JudgementIndex) -> bool:
+    one = (row.kind, row.attribute)
+    if kind is None or one in kind.reads:
+        return True
+    return kind.any_length and row.box == "length" and one not in index.vocabulary.read_with_gauge
 
 
 def _wanted(want: Want) -> Wanted:

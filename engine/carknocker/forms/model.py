@@ -54,6 +54,11 @@ class Row(msgspec.Struct, frozen=True):
     follows: str = ""
     none: str = ""
 
+    @property
+    def gauge(self) -> str:
+        """The tool whose gauge goes with a figure of the row; empty where none does."""
+        return self.tool if self.box in ("length", "figure") and self.writes == "reading" else ""
+
 
 class Box(msgspec.Struct, frozen=True):
     """One answer. row, column: its place on the sheet. part: as a form names it (`wheel L3`, `brake system`); of new
@@ -148,6 +153,14 @@ class Wanted(msgspec.Struct, frozen=True):
 Block = Grid | Tick
 
 
+class GaugeFor(msgspec.Struct, frozen=True):
+    """A tool that the figures of a sheet are read with, and the gauges on record that can read any of them, as a form
+    names them: `G-1 (finger gauge)`."""
+
+    tool: str
+    gauges: tuple[str, ...]
+
+
 class Sheet(msgspec.Struct, frozen=True):
     """name: short and unique in a form (`truck B`); with row and column the place of a box. new_parts: those that its
     blocks bring into the record."""
@@ -157,6 +170,7 @@ class Sheet(msgspec.Struct, frozen=True):
     blocks: tuple[Block, ...]
     new_parts: tuple[NewParts, ...] = ()
     wanted: tuple[Wanted, ...] = ()
+    gauges: tuple[GaugeFor, ...] = ()
 
     def rows(self) -> Iterator[Row]:
         for block in self.blocks:
@@ -165,13 +179,6 @@ class Sheet(msgspec.Struct, frozen=True):
     def boxes(self) -> Iterator[Box]:
         for block in self.blocks:
             yield from block.boxes
-
-
-class GaugeFor(msgspec.Struct, frozen=True):
-    """A tool that the sheet wants, and the gauges on record that may be it."""
-
-    tool: str
-    gauges: tuple[str, ...]
 
 
 class Form(msgspec.Struct, frozen=True):

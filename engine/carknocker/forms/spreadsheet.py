@@ -1,5 +1,6 @@
 """The form as a spreadsheet: one worksheet for each sheet, drop-downs of allowed words, limits beside the cell, labels
-protected. A hidden worksheet says what each cell writes, so that the form is read back by cell."""
+protected. A hidden worksheet says what each cell writes, so that the form is read back by cell: in its last column a
+tick has what it says, and a box the tool whose gauge goes with it."""
 
 import io
 from datetime import datetime
@@ -15,8 +16,9 @@ FORMAT = "carknocker-spreadsheet/1"
 INDEX = "boxes"
 """The hidden worksheet: a line for each cell that may be filled in."""
 COLUMNS = ("sheet", "cell", "what", "part", "attribute", "writes", "unit", "value")
-DAY_CELL, BY_CELL, GAUGE_CELL, STOOD_CELL = "B3", "B4", "B5", "B6"
-_FIRST_ROW = 8
+DAY_CELL, BY_CELL, STOOD_CELL = "B3", "B4", "B5"
+_FIRST_GAUGE = 6
+"""The row of the gauge of the first tool; under the last the blocks begin."""
 _EXCEPTIONS = 3
 _LONGEST_LIST = 250
 """Characters of a drop-down list: programs refuse longer ones."""
@@ -60,7 +62,7 @@ class _SheetWriter:
     def __init__(self, book: "Workbook", sheet: Sheet, form: Form) -> None:
         self.sheet: Any = book.create_sheet(sheet.name)
         self.name = sheet.name
-        self.row = _FIRST_ROW
+        self.row = _FIRST_GAUGE + len(sheet.gauges)
         self.lines: list[tuple[str, ...]] = []
         self.lists: dict[tuple[str, ...], Any] = {}
         self._head(sheet, form)
@@ -73,7 +75,7 @@ class _SheetWriter:
             self.row += 1
             self._label(f"{one.sort}: {one.label}, {one.part}: {one.why}; goes to {one.where}", 1)
         self.sheet.protection.sheet = True
-        self.sheet.freeze_panes = "A8"
+        self.sheet.freeze_panes = f"A{_FIRST_GAUGE}"
         self.sheet.column_dimensions["A"].width = 46
         self.sheet.column_dimensions["B"].width = 26
 
@@ -83,16 +85,20 @@ class _SheetWriter:
         self.sheet["A1"] = _text(f"{form.car}: {sheet.title}")
         self.sheet["A1"].font = Font(bold=True, size=14)
         self.sheet["A2"] = _text(f"{form.host}, {form.out.isoformat()} to {form.back.isoformat()}")
-        people, gauges = ", ".join(form.people) or "nobody", ", ".join(form.gauges) or "none"
+        people = ", ".join(form.people) or "nobody"
         rows = (
             (DAY_CELL, "day, such as 2026-10-08", "on"),
             (BY_CELL, f"read by (on record: {people})", "by"),
-            (GAUGE_CELL, f"gauge for all (on record: {gauges})", "gauge"),
             (STOOD_CELL, "how the car stood: level track, tanks full", "car"),
         )
         for cell, label, key in rows:
             self.sheet[f"A{cell[1:]}"] = _text(label)
             self._open(cell, "head", "", key, "", "", "")
+        for number, one in enumerate(sheet.gauges, start=_FIRST_GAUGE):
+            known = f"on record: {', '.join(one.gauges)}" if one.gauges else "none on record can read it"
+            self.sheet[f"A{number}"] = _text(f"gauge: {one.tool} ({known})")
+            self._open(f"B{number}", "gauge", "", one.tool, "", "", "")
+            self._choose(f"B{number}", one.gauges)
 
     def _label(self, text: str, column: int) -> None:
         from openpyxl.styles import Alignment
@@ -141,7 +147,7 @@ class _SheetWriter:
             for box in grid.boxes:
                 if box.row == row.number:
                     cell = f"{places[box.column]}{self.row}"
-                    self._open(cell, "box", box.part, box.attribute, row.writes, row.unit, "")
+                    self._open(cell, "box", box.part, box.attribute, row.writes, row.unit, row.gauge)
                     self._choose(cell, row.words if row.box == "word" else ())
 
     def _tick(self, tick: Tick) -> None:

@@ -127,16 +127,20 @@ class _Reader:
                 elif any(told):
                     found = "an exception without all of which one, what and value"
                     problems.add(self.problem(name, line["cell"], found, "all three cells of the line filled in"))
+        gauges = {
+            line["attribute"]: self.text(name, line["cell"], "", problems) for line in lines if line["what"] == "gauge"
+        }
         for (part, attribute), (line, cell, text) in said.items():
-            self.put(sheet, name, part, attribute, line, cell, text)
+            gauge = gauges.get(line["value"], "") if line["what"] == "box" else ""
+            self.put(sheet, part, attribute, cell, text, gauge)
         if sheet.answers and not {"on", "by"} <= head.keys():
             found = "a sheet with readings, but without its day or without who read"
             problems.add(self.problem(name, "B3", found, "the day in B3 and the short name of who read in B4"))
         return sheet
 
-    def put(self, sheet: FilledSheet, name: str, part: str, attribute: str, line: Line, cell: str, text: str) -> None:
+    def put(self, sheet: FilledSheet, part: str, attribute: str, cell: str, text: str, gauge: str) -> None:
         words = f"cell {cell} of {sheet.title}: "
-        sheet.say(part, attribute, text, self.where(cell), sheet.problems or self.problems, words)
+        sheet.say(part, attribute, text, self.where(cell), sheet.problems or self.problems, words, gauge)
 
     def where(self, cell: str) -> Location:
         match = _CELL.fullmatch(cell)
