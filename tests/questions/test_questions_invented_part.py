@@ -236,6 +236,6 @@ def test_the_worksheet_asks_for_it_where_one_comes_to_it(pages):
 
 
 def test_a_filled_in_form_enters_it_and_the_schema_knows_it(folder, pages):
-    answers(folder, ["enter", "car", "car/form.yaml", *DAY])
+    answers(folder, ["enter", "car", "car/form.yaml", "--yes", *DAY])
     assert "warmer_gap: 1/8 in" in (folder / "car" / "car.yaml").read_text(encoding="utf-8")
     assert "box_warmers" in (folder / "schemas" / "car.schema.json").read_text(encoding="utf-8")

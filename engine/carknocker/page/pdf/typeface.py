@@ -63,7 +63,7 @@ def _widths_in(file: Path) -> Mapping[int, int]:
         return {point: advances[name][0] for point, name in font.getBestCmap().items()}
 
 
-_IN_ITS_PLACE = {"\u2010": "-", "\u2011": "-", "\ufffd": "?", "⁻": "−", "ᵢ": "i", "ⱼ": "j", "ₚ": "p"}
+_IN_ITS_PLACE = {"\u2010": "-", "\u2011": "-", "\ufffd": "?", "✔": "✓", "⁻": "−", "ᵢ": "i", "ⱼ": "j", "ₚ": "p"}
 RAISED = frozenset("⁻")
 LOWERED = frozenset("ᵢⱼₚ")
 """Signs that the face lacks, and that are set from its own letters, raised or lowered."""
