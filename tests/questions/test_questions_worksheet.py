@@ -2,18 +2,22 @@
 
 import csv
 import io
-from datetime import timedelta
+from datetime import date, timedelta
+from pathlib import Path
 
+import pikepdf
 import pytest
 import repair_samples as samples
 from random_worlds import OUT, REACH, STRANGER, car_record, compare, criterion, inches, move, reading, rulebook
 
+from carknocker.cli.inputs import check_car
 from carknocker.documents import ProblemList, read_document
 from carknocker.forms import form_of
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.judge import judge
 from carknocker.page.html import html_of
 from carknocker.page.markdown import markdown_of
+from carknocker.page.pdf.writer import pdf_of
 from carknocker.page.text import text_of
 from carknocker.quantities import Period
 from carknocker.questions.worksheet.ask import worksheet
@@ -186,3 +190,10 @@ def test_the_page_holds_no_last_reading(yard):
     assert "rim thickness" in page
     assert "31/32" not in page
     assert "1-1/4 in" not in page
+
+
+def test_a_car_of_which_nothing_is_known_has_at_most_eight_sheets_of_paper_and_a_yearly_check_three():
+    for name, most in (("nothing-measured", 8), ("wren-hollow/after", 3)):
+        form = form_of(check_car(Path(__file__).parents[2] / "cases" / name, None, None, date(2026, 10, 8)))
+        with pikepdf.open(io.BytesIO(pdf_of([worksheet_page(form)]))) as made:
+            assert len(made.pages) <= most

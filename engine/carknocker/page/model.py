@@ -64,15 +64,19 @@ class Box(msgspec.Struct, frozen=True):
 
 
 class Boxes(msgspec.Struct, frozen=True):
-    """A box to fill in for each figure read on the spot. Each line: what to read, and notes that help to read it."""
+    """A box to fill in for each figure read on the spot. Each line: what to read, and notes that help to read it.
+    ticks: they are only ticked, so that small ones do."""
 
     lines: tuple[tuple[str, str], ...]
+    ticks: bool = False
 
 
 class Blanks(msgspec.Struct, frozen=True):
-    """A blank line for each thing to be written by hand. Each: what it is (may be empty), and notes that help."""
+    """A blank line for each thing to be written by hand. Each: what it is (may be empty), and notes that help.
+    beside: they stand beside each other on paper."""
 
     lines: tuple[tuple[str, str], ...]
+    beside: bool = False
 
 
 class Leaf(msgspec.Struct, frozen=True):

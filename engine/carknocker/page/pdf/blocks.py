@@ -158,10 +158,10 @@ def _block(block: Block, size: float, room: float) -> Data:
             return {"kind": "bullets", "items": [runs_of(item) for item in items]}
         case Box(heading, items):
             return {"kind": "box", "heading": runs_of(heading), "items": [runs_of(item) for item in items]}
-        case Boxes(lines):
-            return {"kind": "boxes", "short": are_short(block), "lines": _lines(lines)}
-        case Blanks(lines):
-            return {"kind": "blanks", "lines": _lines(lines)}
+        case Boxes(lines, ticks):
+            return {"kind": "boxes", "short": ticks or are_short(block), "ticks": ticks, "lines": _lines(lines)}
+        case Blanks(lines, beside):
+            return {"kind": "blanks", "beside": beside, "lines": _lines(lines)}
         case Tree(leaves):
             return {"kind": "tree", "leaves": [_leaf(leaf) for leaf in leaves]}
         case Table():

@@ -9,6 +9,8 @@ GAP = 8.0
 """Between two columns, points."""
 PENCIL = 76.5
 """A column to be filled in with a pencil, points: 27 mm."""
+NARROW_PENCIL, MANY = 53.9, 2
+"""Where there are so many of them, a column is 19 mm wide: a mixed fraction of an inch has room in it."""
 _SHORT = 52.0
 """A cell no wider than this is not broken, points."""
 _SPARE = 0.5
@@ -26,6 +28,7 @@ def column_widths(
     from one.
     """
     face = widths()
+    pencil = NARROW_PENCIL if len(to_fill_in) >= MANY else PENCIL
     least: list[float] = []
     texts = [[face.of(shown(cell), size) + _SPARE for cell in row] for row in rows]
     for number, column in enumerate(zip(columns, *rows, strict=True), start=1):
@@ -33,7 +36,7 @@ def column_widths(
         words = (face.of(head, size, bold=True), *(face.of(cell, size) for cell in cells))
         short = (row[number - 1] for row in texts if row[number - 1] <= _SHORT)
         widest = max((*words, *short)) + GAP + _SPARE
-        least.append(max(widest, PENCIL) if number in to_fill_in else widest)
+        least.append(max(widest, pencil) if number in to_fill_in else widest)
     return shared(least, [[face.of(shown(head), size, bold=True) for head in columns], *texts], room)
 
 

@@ -14,7 +14,7 @@ MOST_BYTES = 40_000_000
 """Of all that is packed in the file."""
 _MOST_MEMBERS = 500
 _MOST_LINES = 20_000
-_TICKS = frozenset(("x", "yes", "true", "ok", "✓", "✔"))
+_TICKS = frozenset(("x", "yes", "true", "ok", "\u2713", "\u2714"))
 _CELL = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,5})")
 _REMEDY = "write it as text, such as 7/8 in"
 

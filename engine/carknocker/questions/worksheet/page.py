@@ -26,9 +26,6 @@ def worksheet_page(form: Form) -> Page:
     for number, sheet in enumerate(form.sheets, start=1):
         heading = f"Sheet {number} of {len(form.sheets)}: {sheet.title}"
         sections.append(Section(heading, (_blanks(), *_blocks(sheet), *_foot())))
-    if form.more_may_follow:
-        words = "Some of these only tell whether a rule applies: once they are known, more may be asked for."
-        sections.append(Section("Afterwards", (Paragraph(words),)))
     return Page(f"{form.car}: worksheet", verdict, "plain", tuple(sections))
 
 
@@ -50,18 +47,20 @@ def _head(form: Form) -> Iterator[Block]:
         notes.append(
             f"{form.left_out:,} reading{'' if form.left_out == 1 else 's'} of parts that are refused anyway: left out"
         )
+    if form.more_may_follow:
+        notes.append("Some boxes only tell whether a rule applies: once they are known, more may be asked for.")
     if notes:
         yield Bullets(tuple(notes))
 
 
 def _blanks() -> Block:
-    return Blanks((("day", ""), ("read by", ""), ("gauges, one for each kind", "")))
+    return Blanks((("day", ""), ("read by", ""), ("gauges, one for each kind", "")), beside=True)
 
 
 def _foot() -> tuple[Block, ...]:
     words = "Leave a cell empty if it was not measured. A dash means: not accessible; say why here."
-    blank = ("exception: which one, what, length and width", "")
-    return Paragraph(words), Blanks((blank, blank))
+    blank = ("exception: which, what, length, width", "")
+    return Paragraph(words), Blanks((blank, blank), beside=True)
 
 
 def _blocks(sheet: Sheet) -> Iterator[Block | Item]:
@@ -69,19 +68,28 @@ def _blocks(sheet: Sheet) -> Iterator[Block | Item]:
     yield from (_table(block) for block in sheet.blocks if isinstance(block, Grid))
     ticks = [block for block in sheet.blocks if isinstance(block, Tick)]
     if ticks:
-        yield Boxes(tuple(_tick(tick) for tick in ticks))
+        yield Boxes(tuple(_tick(tick) for tick in ticks), ticks=True)
     if sheet.wanted:
-        told = tuple(f"{one.sort}: {one.label}, {one.part}: {one.why}; goes to {one.where}" for one in sheet.wanted)
-        yield Item("Wanted too, but no reading", (Bullets(told),))
+        yield Item("Wanted too, but no reading", (Bullets(tuple(_wanted(sheet))),))
+
+
+def _wanted(sheet: Sheet) -> Iterator[str]:
+    """What is no box, together where it is of one sort, for one reason and goes to one place."""
+    alike: dict[tuple[str, str, str], list[str]] = {}
+    for one in sheet.wanted:
+        alike.setdefault((one.sort, one.why, one.where), []).append(f"{one.label}, {one.part}")
+    for (sort, why, where), told in alike.items():
+        yield f"{sort}{'' if len(told) == 1 else 's'}: {'; '.join(told)}: {why}; goes to {where}"
 
 
 def _table(grid: Grid) -> Table:
     """A row for each gauge point. The names of axles stand in the heads of their columns where there is room."""
     columns = tuple(column.head for column in grid.columns)
-    rows = tuple((_what(row), _limits(row), *("" for _ in columns)) for row in grid.rows)
+    limited = any(_limits(row) for row in grid.rows)
+    rows = tuple((_what(row), *([_limits(row)] if limited else []), *("" for _ in columns)) for row in grid.rows)
     above = dict.fromkeys(column.above for column in grid.columns if column.above)
     caption = f"{grid.heading} ({'; '.join(above)})" if above else grid.heading
-    return Table(caption, ("what and how", "limit", *columns), rows)
+    return Table(caption, ("what and how", *(["limit"] if limited else []), *columns), rows)
 
 
 def _what(row: Row) -> str:
