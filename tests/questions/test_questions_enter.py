@@ -315,3 +315,16 @@ def test_a_doubtful_reading_is_asked_again_at_once():
     back_to_back = next(one for one in said if "wheelset W-1: back to back" in one)
     assert "can't be read with access `walking round`" in back_to_back
     assert put(FORM.replace("      wheelset W-1: {back_to_back: 53-1/4 in}\n", "")).doubtful == ()
+
+
+def test_a_bad_row_of_a_csv_form_holds_its_sheet_and_the_others_are_taken():
+    rows = (
+        "car,part,attribute,value,gauge,on,by\n"
+        "TSTX 1,body,fire_extinguishers,3,,2030-05-01,RE\n"
+        "TSTX 1,wheeel L1,flange_thickness,1 in,,2030-05-02,RE\n"
+        "TSTX 1,body,fire_extinguishers,4,,2030-05-02,RE\n"
+    )
+    entered = put(rows, file="form.csv")
+    assert entered.sheets == (("2030-05-01", "RE", 1),)
+    (held,) = entered.held
+    assert [(one.where.line, one.found) for one in held.problems] == [(3, "the part `wheeel L1`")]

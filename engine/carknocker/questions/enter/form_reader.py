@@ -163,24 +163,25 @@ def _from_rows(
 ) -> FilledForm:
     """decimal_commas: a comma in a figure may stand for a point as well as between thousands."""
     marks: dict[str, Location] = {}
-    sheets: dict[tuple[str, ...], FilledSheet] = {}
+    sheets: dict[tuple[tuple[str, str], ...], FilledSheet] = {}
     above = {"on": "", "by": ""}
     for where, row in rows:
         above = {key: row.get(key) or before for key, before in above.items()}
         value = row.get("value", "")
         if not value:
             continue
-        if decimal_commas and _COMMA_IN_FIGURE.search(value):
-            found = f"`{value[:40]}`, where a comma may mean a point or thousands"
-            problems.add(Problem(where, found, "a point for decimals, and nothing between thousands: `1.125 in`"))
         marks.setdefault(row.get("car", "").removeprefix("'"), where)  # so that no spreadsheet takes it for a formula
-        if not all(above.values()):
-            found = "a value without its day or without who read"
-            problems.add(Problem(where, found, "`on` and `by` in this row or in one above it"))
         head = {**above, "access": row.get("access", "")}
         head = {key: text for key, text in head.items() if text}
-        sheet = sheets.setdefault(tuple(head.values()), FilledSheet(where, head, {}))
-        sheet.say(row.get("part", ""), row.get("attribute", ""), value, where, problems, gauge=row.get("gauge", ""))
+        sheet = sheets.setdefault(tuple(head.items()), FilledSheet(where, head, {}, problems=ProblemList()))
+        own = problems if sheet.problems is None else sheet.problems
+        if decimal_commas and _COMMA_IN_FIGURE.search(value):
+            found = f"`{value[:40]}`, where a comma may mean a point or thousands"
+            own.add(Problem(where, found, "a point for decimals, and nothing between thousands: `1.125 in`"))
+        if not all(above.values()):
+            found = "a value without its day or without who read"
+            own.add(Problem(where, found, "`on` and `by` in this row or in one above it"))
+        sheet.say(row.get("part", ""), row.get("attribute", ""), value, where, own, gauge=row.get("gauge", ""))
     if len(marks) > 1:
         found = f"rows for several cars ({', '.join(marks)})"
         problems.add(Problem(list(marks.values())[1], found, "one car in a form"))

@@ -140,7 +140,15 @@ class _Reader:
 
     def put(self, sheet: FilledSheet, part: str, attribute: str, cell: str, text: str, gauge: str) -> None:
         words = f"cell {cell} of {sheet.title}: "
-        sheet.say(part, attribute, text, self.where(cell), sheet.problems or self.problems, words, gauge)
+        sheet.say(
+            part,
+            attribute,
+            text,
+            self.where(cell),
+            self.problems if sheet.problems is None else sheet.problems,
+            words,
+            gauge,
+        )
 
     def where(self, cell: str) -> Location:
         match = _CELL.fullmatch(cell)
