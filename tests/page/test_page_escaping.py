@@ -149,8 +149,8 @@ def test_no_text_becomes_html(text):
 
 @given(texts)
 def test_no_text_becomes_a_rule_of_the_style_sheet(text):
-    own, plain = Shown(html_of([page_with(text)])).style, Shown(html_of([page_with("plain")])).style
-    assert own.count("{") == plain.count("{")
+    own, plain, empty = (Shown(html_of([page_with(one)])).style for one in (text, "plain", " "))
+    assert own.count("{") in (plain.count("{"), empty.count("{"))  # a table without words is one to fill in
     assert "url(" not in own
     assert own.count("content") == plain.count("content")
 
