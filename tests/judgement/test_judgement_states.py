@@ -1,7 +1,7 @@
 """States: what can't be decided burdens and never relieves; a choice left open by the move is judged at its worst."""
 
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 from random_worlds import (
@@ -247,6 +247,7 @@ def test_a_description_taken_away_never_lifts_anything(world, data):
     train = {"speed": Figure(mph(data.draw(st.sampled_from([25, 35, 45]))))}
     fewer = replace(record, evidence=tuple(one for one in record.evidence if one is not gone))
     before = judge(record, move(train_facts=train), book, OUT)
+    assume(not any(gone in one.touched for one in before.doubts))  # with one of two that contradict, the doubt goes
     after = judge(fewer, move(train_facts=train), book, OUT)
     assert ORDER.index(after.outcome) >= ORDER.index(before.outcome)
     lost = {one for one in burdens(before) - burdens(after) if one[0] != "done"}
