@@ -182,9 +182,9 @@ def test_no_demo_case_is_offered_for_a_folder_that_is_here(tmp_path, monkeypatch
     assert "nearest" not in answer.stderr
 
 
-def test_in_the_checkout_a_demo_case_is_offered_too(monkeypatch):
-    monkeypatch.chdir(ROOT)
-    assert "nearest right word: cases/wren-hollow/before" in invoke("check", "cases/wren-holow/before").stderr
+def test_in_the_checkout_a_demo_case_is_offered_too():
+    answer = carknocker("check", "cases/wren-holow/before", cwd=ROOT)
+    assert "nearest right word: cases/wren-hollow/before" in answer.stderr
 
 
 def test_the_word_cases_stands_for_the_demo_cases_wherever_one_is(tmp_path, monkeypatch):
