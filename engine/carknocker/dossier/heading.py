@@ -9,6 +9,7 @@ from carknocker.dossier.looked_at import LookedAt
 from carknocker.judgement.model import Judgement
 from carknocker.page.model import Emphasized
 from carknocker.quantities import Quantity, write_quantity
+from carknocker.record.model import Move
 from carknocker.record.value_words import value_words
 from carknocker.rulebook.model import Layer
 from carknocker.wording.outcomes import not_at_hand_words, qualification
@@ -87,8 +88,13 @@ def move_rows(judgement: Judgement, day: date) -> tuple[tuple[str, str], ...]:
     if speed is not None:
         train.append(f"up to {value_words(speed)}")
     rows.append(("train", ", ".join(train)))
-    rows.append(("riders", {"nobody": "nobody rides", "crew": "only crew rides"}.get(move.rides, "passengers ride")))
+    rows.append(("riders", riders_words(move)))
     return tuple(rows)
+
+
+def riders_words(move: Move) -> str:
+    """Who rides in the car."""
+    return {"nobody": "nobody rides", "crew": "only crew rides"}.get(move.rides, "passengers ride")
 
 
 def regime_of(judgement: Judgement) -> str:

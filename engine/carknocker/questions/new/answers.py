@@ -46,6 +46,9 @@ class Answers(msgspec.Struct, frozen=True):
         return Answers({**self.by_key, **more}, self.given_in)
 
 
+NO_ANSWERS = Answers({})
+
+
 class Asked(msgspec.Struct, frozen=True):
     """What the questions of an interview are, with those of signatures and numbers, by key.
 

@@ -7,16 +7,23 @@ from msgspec.structs import replace
 
 from carknocker.cli.output import backup_name
 from carknocker.documents import InputRefused, Location, Problem
-from carknocker.quantities import write_quantity
 from carknocker.questions.new.answers import ALIKE, Answers, Values, missing_answers, positions_of, signer_of
-from carknocker.questions.new.draft import ALL, Reading, described_parts, entries_of_row, number_of_row, short_name
+from carknocker.questions.new.draft import (
+    ALL,
+    Reading,
+    described_parts,
+    entries_of_row,
+    number_of_row,
+    readings_said,
+    short_name,
+)
 from carknocker.questions.new.record_text import flow, reading_lines, scalar
 from carknocker.record import CarRecord, read_car_text
 from carknocker.record.insertion import CannotInsert, with_entry, with_item
 from carknocker.record.model import Evidence
 from carknocker.record.standing import listed_now
 from carknocker.record.unlisted_parts import PartsThere, fewest_there, parts_there
-from carknocker.record.values import Count, Day, Figure, Value, Word, Words
+from carknocker.record.value_words import value_words
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.interview import Interview, Question
 from carknocker.vocabulary.program_names import BEARING, MOVE_KINDS, WHEEL, WHEELSET, WHEELSET_KINDS
@@ -56,7 +63,7 @@ def answers_on_record(car: CarRecord, interview: Interview, given_in: str) -> An
                 by_key[question.key] = values
     for there in parts_there(listed_now(car)):
         if there.number is not None and there.row.number:
-            told = _text(there.number.value)
+            told = value_words(there.number.value)
             by_key.setdefault(there.row.number, {})
             by_key[there.row.number] = {**by_key[there.row.number], there.container.position: told}
     return Answers(by_key, given_in)
@@ -181,7 +188,7 @@ def _on_record(question: Question, car: CarRecord, serials: Mapping[str, str]) -
         keys = [part.key for part in car.parts if part.kind == kind.name]
         found = [_newest(car, key, name) for key in keys]
         if found and all(one is not None for one in found):
-            yield ALIKE, _text(found[0].value) if found[0] is not None else ""
+            yield ALIKE, value_words(found[0].value) if found[0] is not None else ""
         return
     for position in positions:
         key = f"{kind.name} {position}"
@@ -190,7 +197,7 @@ def _on_record(question: Question, car: CarRecord, serials: Mapping[str, str]) -
             key = f"{kind.name} {serial}" if kind.name not in (WHEEL, BEARING) else f"{kind.name} {serial} left"
         one = _newest(car, key, name)
         if one is not None:
-            yield position, _text(one.value)
+            yield position, value_words(one.value)
 
 
 def _newest(car: CarRecord, key: str, name: str) -> Evidence | None:
@@ -198,35 +205,12 @@ def _newest(car: CarRecord, key: str, name: str) -> Evidence | None:
     return found[-1] if found else None
 
 
-def _text(value: Value) -> str:
-    match value:
-        case Word(text):
-            return text
-        case Words(texts):
-            return ", ".join(texts)
-        case Figure(quantity):
-            return write_quantity(quantity)
-        case Count(number, written):
-            return written or str(number)
-        case Day():
-            return value.written
-    return "on record"
-
-
 def _sheets(
     adding: _Adding, rows: Iterable[PartsThere], answers: Answers, known: Answers, interview: Interview,
     usual: Mapping[str, str], car: CarRecord,
 ) -> None:  # fmt: skip
-    vocabulary = load_vocabulary()
     for screen in interview.screens:
-        readings = [
-            Reading(attribute.kind, "", attribute.name, answers.said(question.key))
-            for question in screen.asks
-            if (attribute := vocabulary.attribute(*question.about)) is not None
-            and not attribute.description
-            and answers.said(question.key)
-            and not known.said(question.key)
-        ]
+        readings = readings_said(screen, answers, known)
         if any(question.entry == "numbers" for question in screen.asks):
             readings += [
                 Reading(there.container.kind, there.container.position, there.row.number, said)

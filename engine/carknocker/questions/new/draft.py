@@ -4,12 +4,12 @@ from collections.abc import Collection, Iterator, Mapping
 
 import msgspec
 
-from carknocker.questions.new.answers import AS_OFFERED, Answers, axles_of, signer_of
+from carknocker.questions.new.answers import AS_OFFERED, NO_ANSWERS, Answers, axles_of, signer_of
 from carknocker.record.parts_reader import ENDS
 from carknocker.record.unlisted_parts import PartsThere, fewest_there, place_in
 from carknocker.record.value_reader import NONE_FITTED, NOT_KNOWN
 from carknocker.vocabulary import load_vocabulary
-from carknocker.vocabulary.interview import Interview, Question
+from carknocker.vocabulary.interview import Interview, Question, Screen
 from carknocker.vocabulary.model import Attribute, Kind, Vocabulary
 from carknocker.vocabulary.program_names import MOVE_KINDS, TRUCK, WHEELSET, WHEELSET_KINDS
 
@@ -248,20 +248,27 @@ def _sheets(
     people: dict[str, tuple[str, str]] = {}
     sheets: list[Sheet] = []
     for screen in interview.screens:
-        readings = [
-            Reading(attribute.kind, "", attribute.name, answers.said(question.key))
-            for question in screen.asks
-            if (attribute := vocabulary.attribute(*question.about)) is not None
-            and not attribute.description
-            and screen.signed
-            and answers.said(question.key)
-        ]
+        readings = readings_said(screen, answers)
         if any(question.entry == "numbers" for question in screen.asks):
             readings += numbers
         if readings:
             by = _signer(answers.said(f"{screen.signed}_by"), people, vocabulary)
             sheets.append(Sheet(by, answers.said(f"{screen.signed}_on"), tuple(readings)))
     return people, tuple(sheets)
+
+
+def readings_said(screen: Screen, answers: Answers, known: Answers = NO_ANSWERS) -> list[Reading]:
+    """The readings among the answers to a screen that are not known yet. On a screen that nobody signs there is
+    none, as the vocabulary is read."""
+    vocabulary = load_vocabulary()
+    return [
+        Reading(attribute.kind, "", attribute.name, said)
+        for question in screen.asks
+        if (attribute := vocabulary.attribute(*question.about)) is not None
+        and not attribute.description
+        and (said := answers.said(question.key))
+        and not known.said(question.key)
+    ]
 
 
 def _signer(signed: str, people: dict[str, tuple[str, str]], vocabulary: Vocabulary) -> str:

@@ -1,7 +1,7 @@
 """`request`: what a host is asked and told before a move, from record, move and rulebook. It signs nothing."""
 
 from carknocker.dossier.evidence import papers_of
-from carknocker.dossier.heading import move_rows
+from carknocker.dossier.heading import move_rows, riders_words
 from carknocker.dossier.whom_to_call import whom_to_call
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
@@ -17,8 +17,6 @@ from carknocker.whatif.notice import Notice, strictest_notice
 from carknocker.wording.parts import car_title
 from carknocker.wording.record_lines import RecordLine, listed_lines, missing_line
 from carknocker.wording.sources import source_words
-
-_RIDERS = {"passengers": "passengers ride", "crew": "only crew rides", "nobody": "nobody rides"}
 
 
 def request(answer: CheckAnswer) -> SheetAnswer:
@@ -109,9 +107,9 @@ def _leg(leg: Leg) -> str:
 
 def riders(judgement: Judgement) -> SheetSection:
     """Who rides; their number and names are not on record here: a list goes with the request."""
-    rides = judgement.move.rides
-    lines = [RecordLine("who rides", _RIDERS[rides])]
-    if rides != "nobody":
+    move = judgement.move
+    lines = [RecordLine("who rides", riders_words(move))]
+    if move.rides != "nobody":
         lines.append(missing_line("number of riders"))
     return SheetSection("Riders", tuple(lines))
 
