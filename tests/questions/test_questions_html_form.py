@@ -141,6 +141,26 @@ def test_a_false_photograph_is_told_of_and_the_readings_are_taken(blank):
     assert [note for note in entered.notes if "no photograph" in note and note.startswith("Not taken: form.html")]
 
 
+def test_a_photograph_of_a_held_sheet_stays_in_the_form_until_that_is_put_right(blank):
+    of_a = {"sheet": "truck A", "part": "wheel L3"}
+    wrong = with_photograph(filled(blank, {FLANGE: "1 in", RIM: "one"}), **of_a)
+    entered = put(wrong)
+    assert entered.photographs == ()
+    assert "photographs:" not in entered.text
+    assert any("its sheet is held" in note for note in entered.notes)
+    right = with_photograph(filled(blank, {FLANGE: "1 in", RIM: "1-1/4"}), **of_a)
+    again = enter(entered.text, "car.yaml", right, "form.html")
+    assert again.readings == 1
+    assert again.held == ()  # what is on record already is no sheet to be put right
+    assert any("on record already" in note for note in again.notes)
+    assert [one.file for one in again.photographs] == ["wheel-L3-2030-05-02.jpg"]
+
+
+def test_a_photograph_of_a_sheet_that_is_taken_is_taken_beside_a_held_one(blank):
+    form = with_photograph(filled(blank, {FLANGE: "1 in", RIM: "one"}), sheet="truck B")
+    assert [one.file for one in put(form).photographs] == ["wheel-L1-2030-05-02.jpg"]
+
+
 def test_one_sheet_is_held_and_the_other_taken(blank):
     entered = put(filled(blank, {FLANGE: "1 in", RIM: "one"}))
     assert entered.readings == 1

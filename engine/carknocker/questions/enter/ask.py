@@ -24,11 +24,13 @@ _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
 class Held(msgspec.Struct, frozen=True):
-    """A sheet that was not taken, and why. title: how the form calls it, or its day and reader."""
+    """A sheet that was not taken, and why. title: how the form calls it, or its day and reader. known: all of it is on
+    record already, so that nothing is to be put right."""
 
     title: str
     sheet: FilledSheet
     problems: tuple[Problem, ...]
+    known: bool = False
 
 
 class Entered(msgspec.Struct, frozen=True):
@@ -85,15 +87,19 @@ def enter(
         if new_texts.move == texts.move and _known(after, now):
             found = "every reading of the sheet is on record already, of the same day"
             known = Problem(sheet.where, found, "a form that was not entered before")
-            held.append(Held(title, sheet, (known,)))
+            held.append(Held(title, sheet, (known,), known=True))
             continue
         notes += _alike(sheet, now, after, title)
         taken.append(full)
         texts, now = new_texts, after
-    photographs = with_photographs(texts.record, record_file, form_file, filled.photographs, day)
+    held_names = {one.sheet.name for one in held if not one.known}
+    photographs = with_photographs(
+        texts.record, record_file, form_file, filled.photographs, day, lambda one: one.get("sheet") in held_names
+    )
     if not taken and not photographs.new:
         raise InputRefused(_all_of(held, form_file))
     signed = tuple(one for one in taken if one.count)
+    notes += [f"{one.title}: {problem.found}" for one in held if one.known for problem in one.problems]
     return Entered(
         text=photographs.text,
         backup=backup_name(record_file, record),
@@ -101,7 +107,7 @@ def enter(
         sheets=tuple((str(one.head.get("on", "")), str(one.head.get("by", "")), one.answers) for one in taken),
         doubtful=_doubtful(now, before),
         added="".join(f"{line}\n" for line in texts.added) + (written(signed) if signed else "") + photographs.added,
-        held=tuple(held),
+        held=tuple(one for one in held if not one.known),
         notes=(*texts.notes, *notes, *photographs.notes),
         photographs=photographs.new,
         move=texts.move if move is not None and texts.move != move[0] else None,

@@ -34,8 +34,8 @@ class FurtherAnswer(msgspec.Struct, frozen=True):
 class FilledSheet(msgspec.Struct):
     """A sheet to be entered: its head, and section → position → attribute → value, as a record writes them.
 
-    title: how the form calls it. places: of each value, where it stands in the form, and words before a problem there.
-    problems: those found in it.
+    title: how the form calls it. name: its short name in the form, by which photographs name it. places: of each value,
+    where it stands in the form, and words before a problem there. problems: those found in it.
     """
 
     where: Location
@@ -43,6 +43,7 @@ class FilledSheet(msgspec.Struct):
     readings: dict[str, dict[str, Any]]
     count: int = 0
     title: str = ""
+    name: str = ""
     places: dict[tuple[str, str, str], tuple[Location, str]] = msgspec.field(default_factory=dict)
     further: list[FurtherAnswer] = msgspec.field(default_factory=list)
     problems: ProblemList | None = None

@@ -193,7 +193,7 @@ def _sheet(told: _Sheet, number: int, answers: _Answers, start: Location) -> Fil
     one_gauge = _one_gauge([box for box, own, _ in answered if own and own != "-"], gauges)
     if one_gauge:
         head["gauge"] = one_gauge
-    sheet = FilledSheet(start, head, {}, title=title, problems=problems)
+    sheet = FilledSheet(start, head, {}, title=title, name=told.name, problems=problems)
     for box, own, said in answered:
         text = with_unit(own, box.unit)
         if own or said:

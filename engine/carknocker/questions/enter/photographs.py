@@ -1,7 +1,7 @@
 """The photographs that came in a form, put on record with it: each by itself, since what is wrong with one is no reason
 to lose another."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from typing import Any
 
@@ -26,10 +26,14 @@ class TakenPhotographs(msgspec.Struct, frozen=True):
 
 
 def with_photographs(
-    text: str, record_file: str, form_file: str, given: Iterable[Mapping[str, Any]], day: date | None = None
-) -> TakenPhotographs:
-    """The text of a record with the photographs of a form, each `{sheet, part, name, on, by, data, original}`. day:
-    none may be of a later one; None: not asked. Raises InputRefused where the record itself can't be read."""
+    text: str, record_file: str, form_file: str, given: Iterable[Mapping[str, Any]], day: date | None = None,
+    is_held: Callable[[Mapping[str, Any]], bool] = lambda _: False,
+) -> TakenPhotographs:  # fmt: skip
+    """The text of a record with the photographs of a form, each `{sheet, part, name, on, by, data, original}`.
+
+    day: none may be of a later one; None: not asked. is_held: of one that its sheet keeps out. Raises InputRefused
+    where the record itself can't be read.
+    """
     car = read_car_text(text, record_file)
     on_record = car.photographs
     new: list[NewPhotograph] = []
@@ -38,6 +42,9 @@ def with_photographs(
         place = one_line(f"{form_file}, sheet {one.get('sheet', '?')}, photograph {number} ({one.get('name', '')})")[
             :200
         ]
+        if is_held(one):
+            notes.append(f"Not taken: {place}: its sheet is held; put the form itself right and enter it again")
+            continue
         try:
             short = str(one.get("by", "")).partition(" (")[0]  # chosen from a list of the form: `RE (owner)`
             said = {**one, "by": short} if short in car.people else one
