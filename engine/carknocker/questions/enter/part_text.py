@@ -9,8 +9,8 @@ import msgspec
 from carknocker.documents import InputRefused, Location, Problem, ProblemList, read_document
 from carknocker.documents.list_entries import with_line_ends
 from carknocker.documents.visible_text import one_line
-from carknocker.forms.layout import new_name
 from carknocker.forms.names import kind_and_position, name_on_a_form
+from carknocker.forms.new_parts import new_name
 from carknocker.questions.enter.form_reader import FilledSheet, FurtherAnswer
 from carknocker.record import CarRecord, read_car_text, read_move_text
 from carknocker.record.files import RecordReporter

@@ -1,0 +1,70 @@
+"""The row of an attribute on a form: what is written in its boxes, in which words and unit, and what says that all is
+well."""
+
+from carknocker.forms.model import BoxKind, Group, Limit, Row, Writes
+from carknocker.quantities import DIMENSIONS
+from carknocker.vocabulary.model import Attribute
+
+_SOUND = "sound"  # among the words of a choice, the one that says that nothing is wrong
+
+
+def row_for(
+    number: int,
+    kind: str,
+    attribute: Attribute,
+    group: Group,
+    writes: Writes,
+    limits: tuple[Limit, ...] = (),
+    *,
+    accepted: bool = False,
+    called: str = "",
+) -> Row:
+    """The row of an attribute. called: how new parts are called together, before its label."""
+    label = f"{called}: {attribute.label}" if called else attribute.label
+    return Row(
+        number, kind, attribute.name, label, box_kind(attribute), group, writes, _words(attribute), _unit(attribute),
+        attribute.measured, attribute.tool, attribute.access, limits, accepted, attribute.follows,
+        attribute.none,
+    )  # fmt: skip
+
+
+def box_kind(attribute: Attribute) -> BoxKind:
+    """What is written in a box of an attribute."""
+    kind = attribute.type
+    if kind == "length":
+        return "length"
+    if kind in DIMENSIONS or kind == "period":
+        return "figure"
+    if kind == "count":
+        return "number"
+    if kind in ("yes or no", "one of"):
+        return "word"
+    if kind == "list of":
+        return "words"
+    return "day" if kind == "date" else "text"
+
+
+def _words(attribute: Attribute) -> tuple[str, ...]:
+    return ("yes", "no") if attribute.type == "yes or no" else attribute.one_of
+
+
+def _unit(attribute: Attribute) -> str:
+    """The unit that a box says beside it: that of what its usual tool reads to, else of the example of its kind."""
+    if attribute.type not in DIMENSIONS:
+        return "months" if attribute.type == "period" else ""
+    if attribute.type == "length":
+        return "in"
+    if attribute.reads_to is not None:
+        return attribute.reads_to.unit
+    return DIMENSIONS[attribute.type].example.split()[-1]
+
+
+def sound_value(attribute: Attribute) -> str:
+    """The value that says that all is well, where just one does: `no` of a crack, `0 in` of a flat, `sound`; else
+    empty."""
+    if attribute.none:
+        return attribute.none
+    words = [word for word in _words(attribute) if word not in attribute.bad]
+    if not attribute.bad or (len(words) != 1 and _SOUND not in words):
+        return ""
+    return _SOUND if _SOUND in words else words[0]
