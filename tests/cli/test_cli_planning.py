@@ -7,11 +7,46 @@ from command_line import carknocker, invoke
 BEFORE = ("wren-hollow/before", "--as-of", "2026-10-08")
 
 
-def test_plan_of_the_demo_case_is_done_in_time():
+WHEELSETS = "format: carknocker-prices/1\nspares:\n  wheelset: {lead: 0 days}\n"
+
+
+def test_plan_of_the_demo_case_has_no_day_before_its_wheelsets_have_one(tmp_path):
     answer = invoke("plan", *BEFORE)
-    assert answer.exit_code == 1, answer.stderr  # in time, by law that is not all at hand
-    assert "READY WITH RESTRICTIONS ON 2026-10-13" in answer.stdout
-    assert "As far as the" in answer.stdout
+    assert answer.exit_code == 1, answer.stderr
+    words = " ".join(answer.stdout.split())
+    assert (
+        "QWHX 27 Wren Hollow: plan of work PLAN: the car is NOT READY; READY WITH RESTRICTIONS not before 2026-10-13, "
+        "nor before 5 days of work from the day the wheelsets arrive (lead time not on record), if 6 jobs are done and all "
+        "that is read and tested is good; in time for 2026-11-06 only if the wheelsets arrive by 2026-11-02; the host "
+        "decides."
+    ) in words
+    prices = tmp_path / "prices.yaml"
+    prices.write_text(WHEELSETS, encoding="utf-8")
+    known = invoke("plan", *BEFORE, "--prices", prices)
+    assert known.exit_code == 1, known.stderr  # in time, by law that is not all at hand
+    assert (
+        "PLAN: the car is NOT READY; READY WITH RESTRICTIONS on 2026-10-13 at the earliest, if 6 jobs are done and all "
+        "that is read and tested is good: 24 days before departure; the host decides. As far as the"
+    ) in " ".join(known.stdout.split())
+
+
+def test_plan_of_people_who_work_on_weekends():
+    """2026-10-10 is a Saturday."""
+    answer = invoke("plan", *BEFORE, "--work-days", "sat,sun", "--format", "json")
+    told = json.loads(answer.stdout)
+    assert told["work_days"] == "Saturdays and Sundays"
+    assert told["not_before"] == "2026-10-25"
+    assert {step["first"] for step in told["steps"]} == {
+        "2026-10-10", "2026-10-11", "2026-10-17", "2026-10-18", "2026-10-24", "2026-10-25",
+    }  # fmt: skip
+    wrong = invoke("plan", *BEFORE, "--work-days", "satt")
+    assert wrong.exit_code == 2
+    assert "`satt` is no day of the week; did you mean `sat`?" in " ".join(wrong.stderr.split())
+
+
+def test_plan_says_what_work_it_wants():
+    answer = invoke("plan", *BEFORE)
+    assert "As far as the" in " ".join(answer.stdout.split())
     assert "wheel R5: rim 1-3/8 in after the cut" in " ".join(answer.stdout.split())
     assert "hand-brake chain" in answer.stdout
 

@@ -21,6 +21,7 @@ from carknocker.rulebook import Library, load_library
 from carknocker.whatif.otherwise import otherwise, sets_of
 from carknocker.whatif.spare_cover import table
 from carknocker.whatif.work.model import BOUGHT
+from carknocker.whatif.work.prices import read_prices_text
 
 TRUCKS = {"B": ["W-1", "W-2"], "A": ["W-3", "W-4"]}
 SOUND = {serial: wheelset() for serial in ("W-1", "W-2", "W-3", "W-4")}
@@ -171,8 +172,9 @@ def test_a_wheelset_at_hand_is_read_before_it_goes_in(aged: Library) -> None:
 
 
 def test_no_day_is_called_ready_where_the_work_does_not_suffice(fitting: Library) -> None:
+    at_once = read_prices_text("format: carknocker-prices/1\nspares:\n  wheelset: {lead: 0 days}\n", "prices.yaml")
     answer = checked(car_text(TRUCKS, worn(), underframe="wooden"), fitting)
-    planned = plan(answer)
+    planned = plan(answer, at_once)
     assert not planned.suffices
     page = markdown_of(plan_page(planned))
     assert "all this done" in page
@@ -180,7 +182,7 @@ def test_no_day_is_called_ready_where_the_work_does_not_suffice(fitting: Library
     form = json.loads(plan_json(planned))
     assert (form["ready_on"], form["earliest_departure"]) == (None, None)
     assert form["done_on"] == planned.ready_on.isoformat()
-    good = json.loads(plan_json(plan(checked(car_text(TRUCKS, worn()), fitting))))
+    good = json.loads(plan_json(plan(checked(car_text(TRUCKS, worn()), fitting), at_once)))
     assert good["ready_on"] == good["done_on"]
     assert good["earliest_departure"] is not None
 

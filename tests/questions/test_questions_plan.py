@@ -308,7 +308,7 @@ def test_the_pages_say_the_same_in_every_form(law: Library) -> None:
     page = plan_page(found)
     text, markdown = text_of(page), markdown_of(page)
     told = json.loads(plan_json(found))
-    assert page.verdict.startswith("NO WORK ON OFFER SUFFICES")
+    assert page.verdict.startswith("PLAN: the car is NOT READY; NO WORK ON OFFER SUFFICES: ")
     for words in ("air hose, ground strap", "no work is known that clears it", "Lifting and jacking"):
         assert words in " ".join(text.split())
         assert words in markdown

@@ -65,7 +65,11 @@ def test_a_request_that_is_too_late_is_of_the_move_and_the_first_departure_is_na
     ]
     assert found.earliest_departure == date(2026, 9, 27)
     assert found.proven
-    assert plan_page(found).verdict.startswith("NOT ON THIS MOVE: the car can be ready by 2026-09-05")
+    assert plan_page(found).verdict.startswith(
+        "PLAN: the car is NOT READY; it can be ready not before 2026-09-05, nor before 4 days of work from the day the "
+        "wheelset arrives (lead time not on record)"
+    )
+    assert "; NOT ON THIS MOVE: 1 item about the move as stated keeps it from moving." in plan_page(found).verdict
 
 
 def test_a_move_that_is_over_counts_notice_from_the_day_of_the_plan(rules: Library) -> None:
@@ -73,7 +77,10 @@ def test_a_move_that_is_over_counts_notice_from_the_day_of_the_plan(rules: Libra
     assert found.ready_on > found.check.judgement.move.out
     assert not found.in_time
     assert found.earliest_departure == date(2026, 12, 28)  # 28 days from the day of the plan
-    assert plan_page(found).verdict.startswith("TOO LATE: ")
+    assert plan_page(found).verdict.startswith(
+        "PLAN: the car is NOT READY; READY WITH RESTRICTIONS not before 2026-12-05"
+    )
+    assert ": 29 days after departure, TOO LATE for this move." in plan_page(found).verdict
 
 
 @pytest.mark.parametrize(("lead", "late"), [("70 days", True), ("2 days", False)])
@@ -100,7 +107,9 @@ def test_of_a_car_of_which_nothing_is_measured_no_part_is_replaced(unmeasured: P
     spares = [step.what for step in unmeasured.steps if step.sort not in ("look", "reading", "test", "paper")]
     assert spares == ["buy and take along 1 × air hose", "buy and take along 1 × marker batteries"]
     assert unmeasured.steps[0].sort == "look"
-    assert plan_page(unmeasured).verdict.startswith("LOOK, MEASURE AND WRITE DOWN FIRST: no part is known to be bad; ")
+    assert plan_page(unmeasured).verdict.startswith(
+        "PLAN: the car is NOT READY; LOOK, MEASURE AND WRITE DOWN FIRST: no part is known to be bad; "
+    )
 
 
 def test_of_a_car_of_which_nothing_is_measured_only_the_log_is_lacking_in_the_end(unmeasured: Plan) -> None:

@@ -200,7 +200,7 @@ def test_a_plan_for_a_missing_spring_is_one_look_that_takes_no_time(library: Lib
     ]
     assert found.ready_on == DAY
     assert found.steps[0].details == ("taken to be: equalizer springs: kind of spring coil, springs in nest 2",)
-    assert "if what is found is good" in verdict_words(found)
+    assert "if all that is found is good" in verdict_words(found)
     assert not found.jobs
 
 

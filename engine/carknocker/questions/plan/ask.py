@@ -19,6 +19,7 @@ from carknocker.questions.plan.model import Lack, Plan
 from carknocker.questions.plan.schedule import as_scheduled, departure, early_readings
 from carknocker.questions.plan.steps import StepMaker, waits_for_log
 from carknocker.questions.plan.trucks_out import trucks_out
+from carknocker.questions.plan.work_days import EVERY_DAY, WorkDays
 from carknocker.rulebook.clauses import AttributePath, ByTable, FromPart
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.program_names import MOVE_KINDS, NOTICE_DAYS
@@ -176,7 +177,7 @@ _LATE = (
 )
 
 
-def plan(check: CheckAnswer, prices: Prices | None = None) -> Plan:
+def plan(check: CheckAnswer, prices: Prices | None = None, work_days: WorkDays = EVERY_DAY) -> Plan:
     """The plan for a car that was judged: the fewest jobs (a roll-out is one), then the fewest with a condition yet to
     be shown, then the least cost and hours if prices are given, then the fewest wheelsets to be bought.
 
@@ -188,7 +189,7 @@ def plan(check: CheckAnswer, prices: Prices | None = None) -> Plan:
     looked_at = put_on_record(as_it_stood(judged.car, check.day), judged.move, judged.rulebook, day)
     trials = Trials(looked_at.car, judged.move, judged.rulebook, day)
     found = _searched(trials, priced)
-    return _answer(check, priced, trials, found, looked_at.put)
+    return _answer(check, priced, trials, found, looked_at.put, work_days)
 
 
 def _searched(trials: Trials, prices: Prices) -> SmallestSet:
@@ -207,13 +208,14 @@ def _searched(trials: Trials, prices: Prices) -> SmallestSet:
 
 
 def _answer(
-    check: CheckAnswer, prices: Prices, trials: Trials, found: SmallestSet, put: tuple[PutOnRecord, ...]
-) -> Plan:
+    check: CheckAnswer, prices: Prices, trials: Trials, found: SmallestSet, put: tuple[PutOnRecord, ...],
+    work_days: WorkDays,
+) -> Plan:  # fmt: skip
     trial: Trial = found.best.result
     base: Trial = trials.tried(frozenset()).result
     clears = cleared_by(trial, base, trials)
     early = early_readings(trial, base, trials)
-    maker = StepMaker(trial, trials.start, prices, check.day, clears, early, put)
+    maker = StepMaker(trial, trials.start, prices, check.day, clears, early, put, work_days)
     steps = maker.steps()
     ready_on = max((step.last for step in steps), default=check.day)
     after = as_scheduled(check, trial, trials, steps, early) if ready_on <= check.judgement.move.out else None
@@ -233,7 +235,7 @@ def _answer(
               for jobs in found.others),
         tuple(trials.provisos[job] for job in chosen if job in trials.provisos),
         ready_on, first_departure, notice, cost, hours, tuple(maker.costs.unpriced) if prices.file else (), notes,
-        trials.judged, found.proven and found.complete, prices.currency,
+        trials.judged, found.proven and found.complete, prices.currency, maker.days_after_arrival(), work_days,
     )  # fmt: skip
 
 

@@ -23,6 +23,7 @@ from carknocker.questions.plan.ask import plan
 from carknocker.questions.plan.json_form import plan_json
 from carknocker.questions.plan.model import Plan
 from carknocker.questions.plan.page import plan_page
+from carknocker.questions.plan.work_days import EVERY_DAY, WorkDays, read_work_days
 from carknocker.whatif.work.prices import read_prices
 
 app = command_line()
@@ -38,6 +39,10 @@ def command(
     prices: Annotated[
         Path | None, typer.Option("--prices", metavar="FILE", help="What work and parts cost, and how long they take.")
     ] = None,
+    work_days: Annotated[
+        str,
+        typer.Option("--work-days", metavar="DAYS", help="Days of work: `sat,sun`, `mon-fri`; default each."),
+    ] = "",
     form: FormatOption = Format.TEXT,
     rules: RulesOption = None,
     output: OutputOption = None,
@@ -45,9 +50,17 @@ def command(
     """The smallest set of work that makes the car ready, in workable order, and the day on which it can be."""
     day = read_day(as_of)
     known = None if prices is None else read_prices(prices)
-    answer = plan(check_car(car, move, rules, day), known)
+    answer = plan(check_car(car, move, rules, day), known, _work_days(work_days))
     write_answer(answer, form, output, json=plan_json, page=_drawn_page if drawn(form) else plan_page)
     raise typer.Exit(READY if answer.suffices and answer.in_time and answer.check.complete else NOT_READY)
+
+
+def _work_days(text: str) -> WorkDays:
+    """Raises BadParameter for anything but days of the week."""
+    try:
+        return read_work_days(text) if text else EVERY_DAY
+    except ValueError as error:
+        raise typer.BadParameter(f"--work-days: {error}") from None
 
 
 def _drawn_page(answer: Plan) -> Page:

@@ -1,8 +1,9 @@
-"""The plan as bars: each step from its first day to its last, solid if it decides the day of readiness."""
+"""The plan as bars: each step from its first day to its last, solid on the critical path, open where a part of unknown
+lead time comes first."""
 
 from datetime import date
 
-from carknocker.page.drawings.canvas import WIDTH, Canvas
+from carknocker.page.drawings.canvas import WIDTH, Canvas, Fill
 from carknocker.page.drawings.text_width import SMALL, text_width, wrapped_lines
 from carknocker.page.model import Drawing
 from carknocker.questions.plan.model import Plan, Step
@@ -33,11 +34,13 @@ def schedule_drawing(plan: Plan) -> Drawing | None:
 
 def _head(plan: Plan) -> list[str]:
     out = plan.check.judgement.move.out
-    late = "" if plan.in_time else ": too late"
+    late = ": too late" if plan.too_late else ""
+    when = "on" if plan.dated else "not before"
+    dashed = "" if plan.dated else "; dashed: after a part of unknown lead time"
     return [
-        f"{'ready' if plan.car_ready else 'all this done'} on {plan.ready_on.isoformat()}{late}",
+        f"{'ready' if plan.car_ready else 'all this done'} {when} {plan.ready_on.isoformat()}{late}",
         f"departure {out.isoformat()}: upright line",
-        f"in ink: what decides the day{' of readiness' if plan.car_ready else ''}",
+        f"in ink: critical path{dashed}",
     ]
 
 
@@ -53,7 +56,9 @@ def _row(canvas: Canvas, step: Step, span: tuple[date, date], out: date, top: fl
     lane = y + 3
     left, right = _at(step.first, span), _at(step.last, span, whole=True)
     canvas.line(0, lane + _LANE / 2, WIDTH, lane + _LANE / 2, width=0.4)
-    canvas.box(left, lane, max(right - left, 3), _LANE, fill="ink" if step.critical else "tint", width=1.2)
+    fill: Fill = "none" if step.earliest else "ink" if step.critical else "tint"
+    dashes = "3 2" if step.earliest else ""
+    canvas.box(left, lane, max(right - left, 3), _LANE, fill=fill, width=1.2, dashes=dashes)
     departure = _at(out, span)
     canvas.line(departure, lane - 2, departure, lane + _LANE + 2, width=2)
     return lane + _LANE + 6
@@ -72,8 +77,9 @@ def _at(day: date, span: tuple[date, date], *, whole: bool = False) -> float:
 def _described(plan: Plan) -> str:
     told = [f"{'. '.join(_head(plan)[:2])}."]
     for step in plan.steps:
-        heavy = ", decides the day of readiness" if step.critical else ""
-        told.append(f"{_step_words(step)}: {step.first.isoformat()} to {step.last.isoformat()}{heavy}.")
+        heavy = ", critical path" if step.critical else ""
+        earliest = "not before " if step.earliest else ""
+        told.append(f"{_step_words(step)}: {earliest}{step.first.isoformat()} to {step.last.isoformat()}{heavy}.")
     return " ".join(told)
 
 

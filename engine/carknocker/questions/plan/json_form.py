@@ -2,6 +2,7 @@
 
 from carknocker.page.json_encoder import Rules, answer_json, keys
 from carknocker.questions.plan.model import Lack, Plan, Step, TruckOut
+from carknocker.questions.plan.work_days import WorkDays
 from carknocker.record.model import Move
 from carknocker.whatif.work.model import Job, NotOffered
 
@@ -10,8 +11,10 @@ _RULES: Rules = {
     Plan: keys(
         "as_of=check.day", "car=check.judgement.car", "move=check.judgement.move", "outcome_now=check.outcome",
         "complete=check.complete",
-        "outcome_after=outcome", "suffices", "in_time", "done_on=ready_on", "ready_on=car_ready_on",
-        "earliest_departure=car_departs_on", "notice_days=notice", "cost", "currency?", "hours", "jobs", "steps",
+        "outcome_after=outcome", "suffices", "in_time", "done_on", "ready_on=car_ready_on", "not_before=ready_on",
+        "after_arrival[part days]", "work_days", "earliest_departure=car_departs_on", "notice_days=notice",
+        "cost", "currency?", "hours",
+        "jobs", "steps",
         "trucks_out", "lacks", "others", "not_offered", "provisos", "unpriced", "notes", "judged", "proven",
         "digests=check.judgement.digests",
     ),
@@ -19,9 +22,10 @@ _RULES: Rules = {
     Job: keys("work", "at", "wheelset=serial?"),
     Step: keys(
         "number", "stage", "sort", "what", "where?", "why", "details", "after", "first", "last", "days",
-        "lead_days=lead", "not_before", "critical", "cost", "hours",
+        "lead_days=lead", "not_before", "critical", "waits_on", "earliest", "cost", "hours",
     ),
     TruckOut: keys("truck=label", "because", "disconnect", "due", "look_at"),
+    WorkDays: lambda days: None if days.every_day else str(days),
     Lack: keys("part=label", "title", "reason", "of_move"),
     NotOffered: keys("part=label", "work", "reason"),
 }  # fmt: skip

@@ -8,6 +8,7 @@ import msgspec
 
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Judgement, Outcome
+from carknocker.questions.plan.work_days import EVERY_DAY, WorkDays
 from carknocker.vocabulary import Hazard, Stage
 from carknocker.whatif.work.model import Job, NotOffered
 
@@ -24,8 +25,9 @@ class Lack(msgspec.Struct, frozen=True):
 class Step(msgspec.Struct, frozen=True):
     """One step in workable order. number: from 1. after: numbers of the steps that must be finished first.
 
-    first, last: its first and last day. lead: days to wait for a part, from the day of the plan.
-    not_before: a reading or test made before this day would be too old at the end of the move.
+    first, last: its first and last day. lead: calendar days to wait for a part, from the day of the plan; None where a
+    part must be bought and nobody says how long that takes (`waits_on`). earliest: such a part comes first, so that its
+    days are the earliest. not_before: a reading or test made before this day would be too old at the end of the move.
     critical: each day longer that it takes delays readiness by a day. hazards: of the work. A look at parts that are
     not on record takes no time of a shop: `days` is 0.
     """
@@ -41,12 +43,14 @@ class Step(msgspec.Struct, frozen=True):
     first: date
     last: date
     days: int
-    lead: int
+    lead: int | None
     not_before: date | None
     critical: bool
     cost: Fraction | None = None
     hours: Fraction | None = None
     hazards: tuple[Hazard, ...] = ()
+    waits_on: tuple[str, ...] = ()
+    earliest: bool = False
 
 
 class TruckOut(msgspec.Struct, frozen=True):
@@ -62,8 +66,9 @@ class TruckOut(msgspec.Struct, frozen=True):
 
 class Plan(msgspec.Struct, frozen=True):
     """The answer. jobs: the chosen set, roll-outs included. steps: in workable order. ready_on: the day on which the
-    last step before departure is done, whether the car is then ready (`car_ready`) or not. notice: days that the host
-    wants between request and departure.
+    last step before departure is done, whether the car is then ready (`car_ready`) or not; the earliest day there is
+    where parts must be bought and nobody says when they arrive. after_arrival: each of these parts, with the work days
+    from its arrival to the end. notice: days that the host wants between request and departure.
 
     outcome: of the hypothetical car after all the work. lacks: what stands in the way even then. judged: how many
     hypothetical cars were judged. proven: no smaller set clears as much. others: sets that are as good by count and
@@ -90,6 +95,8 @@ class Plan(msgspec.Struct, frozen=True):
     judged: int
     proven: bool
     currency: str = ""
+    after_arrival: tuple[tuple[str, int], ...] = ()
+    work_days: WorkDays = EVERY_DAY
 
     @property
     def suffices(self) -> bool:
@@ -109,15 +116,30 @@ class Plan(msgspec.Struct, frozen=True):
 
     @property
     def car_ready_on(self) -> date | None:
-        """The day on which the car itself is ready; None if it never is."""
-        return self.ready_on if self.car_ready else None
+        """The day on which the car itself is ready; None if it never is, or nobody says when parts arrive."""
+        return self.ready_on if self.car_ready and self.dated else None
 
     @property
     def car_departs_on(self) -> date | None:
-        """The earliest day on which the car can depart; None if it is never ready."""
-        return self.earliest_departure if self.car_ready else None
+        """The earliest day on which the car can depart; None if it is never ready, or nobody says when parts arrive."""
+        return self.earliest_departure if self.car_ready and self.dated else None
+
+    @property
+    def done_on(self) -> date | None:
+        """The day of the last step before departure; None where nobody says when parts arrive."""
+        return self.ready_on if self.dated else None
+
+    @property
+    def dated(self) -> bool:
+        """Whether the plan has a day: no part has to be bought of which nobody says when it arrives."""
+        return not self.after_arrival
+
+    @property
+    def too_late(self) -> bool:
+        """Whether it can't be done by the day of departure, even if all parts were there today."""
+        return self.ready_on > self.check.judgement.move.out
 
     @property
     def in_time(self) -> bool:
-        """Whether it is done by the day of departure."""
-        return self.ready_on <= self.check.judgement.move.out
+        """Whether it is known to be done by the day of departure."""
+        return self.dated and not self.too_late

@@ -1,13 +1,13 @@
 """The answer to *plan* as a page: what to do, in which order, by when; and what is lacking if that is not enough."""
 
-from collections.abc import Iterable
-from datetime import date
+from collections.abc import Iterable, Sequence
+from datetime import date, timedelta
 from fractions import Fraction
 
 from carknocker.dossier.looked_at import not_yet_looked_at
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.restrictions import restriction_words
-from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section, Tone, tone_of
+from carknocker.page.model import Blanks, Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section
 from carknocker.questions.plan.model import Plan, Step, TruckOut
 from carknocker.vocabulary import Hazard
 from carknocker.wording.cautions import cautions
@@ -46,42 +46,83 @@ def cautions_of(steps: Iterable[Step]) -> tuple[str, ...]:
 
 
 def verdict_words(plan: Plan) -> str:
-    """The answer in one line."""
-    move = plan.check.judgement.move
+    """The answer in one line. It never begins with what the car might be: a plan is no clearance."""
+    now = f"the car is {plan.check.outcome.upper()}"
+    limited = limits_sentence(plan.check.judgement.rulebook)
+    return Emphasized("PLAN", f": {_said(plan, now)}" + (f" {limited}" if limited and plan.suffices else ""))
+
+
+def _said(plan: Plan, now: str) -> str:
+    number = len(plan.lacks)
+    items = f"{number} item{plural(number)}"
+    keep = f"keep{'s' if number == 1 else ''}"
     if not plan.suffices and plan.car_ready:
-        car = f"by {plan.ready_on.isoformat()}" if plan.steps else "as it stands"
-        number = len(plan.lacks)
-        things = "a thing about it stands" if number == 1 else f"{number} things about it stand"
-        return Emphasized(
-            "NOT ON THIS MOVE",
-            f": the car can be ready {car}, but the move as stated can't be made; {things} in the way.",
-        )
+        can = f"it can be ready {_when(plan)}{_if(plan)}" if plan.steps else "the car itself needs nothing"
+        return f"{now}; {can}; NOT ON THIS MOVE: {items} about the move as stated {keep} it from moving."
     if not plan.suffices and plan.steps and plan.only_not_shown:
-        number = len(plan.lacks)
-        lacking = "1 item is" if number == 1 else f"{number} items are"
-        return Emphasized(
-            "LOOK, MEASURE AND WRITE DOWN FIRST",
-            f": no part is known to be bad; after the steps below {lacking} still not shown.",
+        lacking = f"{items} {'is' if number == 1 else 'are'}"
+        return (
+            f"{now}; LOOK, MEASURE AND WRITE DOWN FIRST: no part is known to be bad; after the steps below {lacking} "
+            "still not shown."
         )
     if not plan.suffices:
-        return Emphasized(
-            "NO WORK ON OFFER SUFFICES",
-            f": {len(plan.lacks)} thing{plural(len(plan.lacks))} would still stand in the way.",
-        )
-    limited = limits_sentence(plan.check.judgement.rulebook)
-    limits = f" {limited}" if limited else ""
+        return f"{now}; NO WORK ON OFFER SUFFICES: {items} would still keep it from moving."
     if not plan.steps:
-        return Emphasized("NOTHING TO DO", f": {plan.outcome.upper()} as it stands; the host decides.{limits}")
-    jobs = f"{len(plan.jobs)} job{plural(len(plan.jobs))}" if plan.jobs else "no work, but readings, tests or papers"
-    jobs += _if_good(plan)
-    if plan.in_time:
-        spare = (move.out - plan.ready_on).days
-        left = f"{spare} day{plural(spare)} before departure" if spare else "the day of departure"
-        ready = f"{plan.outcome.upper()} ON {plan.ready_on.isoformat()}"
-        return Emphasized(ready, f", {left}: {jobs}; the host decides.{limits}")
-    late = (plan.ready_on - move.out).days
-    ready = f"{plan.outcome} on {plan.ready_on.isoformat()}"
-    return Emphasized("TOO LATE", f": {ready}, {late} day{plural(late)} after departure: {jobs}.{limits}")
+        return f"NOTHING TO DO: {now} as it stands; the host decides."
+    said = f"{now}; {plan.outcome.upper()} {_when(plan)}{_if(plan)}"
+    out = plan.check.judgement.move.out
+    if plan.too_late:
+        late = (plan.ready_on - out).days
+        return f"{said}: {late} day{plural(late)} after departure, TOO LATE for this move."
+    if not plan.dated:
+        return f"{said}; in time for {out.isoformat()} only if {_arrive_by(plan)}; the host decides."
+    spare = (out - plan.ready_on).days
+    left = f"{spare} day{plural(spare)} before departure" if spare else "the day of departure"
+    return f"{said}: {left}; the host decides."
+
+
+def _when(plan: Plan) -> str:
+    if plan.dated:
+        return f"on {plan.ready_on.isoformat()} at the earliest"
+    by_days: dict[int, list[str]] = {}
+    for part, days in plan.after_arrival:
+        by_days.setdefault(days, []).append(_counted(plan, part))
+    after = " and ".join(
+        f"{days} days of work from the day {_arriving(parts)}" if days > 1 else _arriving(parts)
+        for days, parts in by_days.items()
+    )
+    return f"not before {plan.ready_on.isoformat()}, nor before {after} (lead time not on record)"
+
+
+def _arriving(parts: Sequence[str]) -> str:
+    """`the wheelset arrives`, `the wheelsets arrive`, `the air hose and the marker batteries arrive`."""
+    single = len(parts) == 1 and not parts[0].endswith("s")
+    return f"{' and '.join(f'the {part}' for part in parts)} arrive{'s' if single else ''}"
+
+
+def _counted(plan: Plan, part: str) -> str:
+    waiting = sum(part in step.waits_on for step in plan.steps)
+    return part if waiting < 2 or part.endswith("s") else f"{part}s"
+
+
+def _arrive_by(plan: Plan) -> str:
+    """The last day on which each part may arrive, for the car to be done on the day of departure."""
+    out, week = plan.check.judgement.move.out, plan.work_days
+    last = week.before(out + timedelta(days=1))
+    return " and ".join(
+        f"{_arriving((_counted(plan, part),))} by {week.first_of(last, days).isoformat()}"
+        for part, days in plan.after_arrival
+    )
+
+
+def _if(plan: Plan) -> str:
+    """What the day depends on."""
+    sorts = {step.sort for step in plan.steps}
+    jobs = [f"{len(plan.jobs)} job{plural(len(plan.jobs))} {'is' if len(plan.jobs) == 1 else 'are'} done"]
+    found = [word for word, sort in (("found", "look"), ("read", "reading"), ("tested", "test")) if sort in sorts]
+    good = f"all that is {' and '.join((', '.join(found[:-1]), found[-1])) if len(found) > 1 else found[0]} is good"
+    told = (jobs if plan.jobs else []) + ([good] if found else [])
+    return f", if {' and '.join(told)}" if told else ""
 
 
 def plural(number: int) -> str:
@@ -92,10 +133,11 @@ def plural(number: int) -> str:
 def plan_page(plan: Plan) -> Page:
     """The page of a plan. Empty sections are left out."""
     car = plan.check.judgement.car
-    title = car_title(car)
+    title = f"{car_title(car)}: plan of work"
     sections = (
         _short(plan),
         _steps(plan),
+        _to_fill_in(plan),
         _lacks(plan),
         *(_truck(one) for one in plan.trucks_out),
         _after(plan),
@@ -105,13 +147,8 @@ def plan_page(plan: Plan) -> Page:
         _texts("To be known about this plan", (*plan.provisos, *plan.notes)),
         Section("Cautions", (Bullets(cautions_of(plan.steps)),)),
     )
-    return Page(title, verdict_words(plan), _tone(plan), tuple(section for section in sections if section is not None))
-
-
-def _tone(plan: Plan) -> Tone:
-    if not plan.suffices:
-        return "bad"
-    return tone_of(plan.outcome, complete=plan.check.complete) if plan.in_time else "care"
+    shown = tuple(section for section in sections if section is not None)
+    return Page(title, verdict_words(plan), "care", shown)  # never the color of a finding: a plan clears no car
 
 
 def _short(plan: Plan) -> Section:
@@ -125,27 +162,49 @@ def _short(plan: Plan) -> Section:
         ("work", "; ".join(_jobs(plan)) or "none"),
         (
             "ready" if plan.car_ready else "all this done",
-            f"{plan.ready_on.isoformat()} at the end of the day{_if_good(plan)}, with hands for all that can be done "
-            "at once",
+            f"{_when(plan)}, at the end of the day{_if(plan)}; assuming crews in parallel",
         ),
     ]
+    if not plan.work_days.every_day:
+        rows.append(("work days", f"{plan.work_days}; lead times and notice in calendar days"))
+    wanted = _on_hand(plan)
+    if wanted:
+        rows.append(("on hand", wanted))
     if plan.notice:
         rows.append(("notice", f"the host wants {plan.notice} days between request and departure"))
     if plan.car_ready:
-        rows.append(("first departure", f"{plan.earliest_departure.isoformat()}, by work and notice"))
+        earliest = "" if plan.dated else "not before "
+        rows.append(("first departure", f"{earliest}{plan.earliest_departure.isoformat()}, by work and notice"))
     if plan.hours is not None:
         rows.append(("hours", f"{number_words(plan.hours)}, of what is priced"))
     if plan.cost is not None:
         rows.append(("cost", f"{money_words(plan.cost, plan.currency)}, of what is priced"))
     clears = "suffices" if plan.suffices else "clears as much"
     minimal = f"no smaller set of the work on offer {clears}" if plan.proven else "not proven to be the smallest"
-    rows.append(("judged", f"{plan.judged} hypothetical cars: {minimal}"))
+    rows.append(("judged", f"{plan.judged:,} alternatives tried: {minimal}"))
     return Section("In short", (Rows(tuple(rows)),))
 
 
-def _if_good(plan: Plan) -> str:
-    """What the day depends on where parts are not on record."""
-    return ", if what is found is good" if any(step.sort == "look" for step in plan.steps) else ""
+def _on_hand(plan: Plan) -> str:
+    """Which wheelsets that go on are there already, and how many are not."""
+    on_hand = [job.serial for job in plan.jobs if job.serial and not job.bought]
+    bought = sum(job.bought for job in plan.jobs)
+    wheelsets = len(on_hand) + bought
+    if not wheelsets:
+        return ""
+    have = f"{len(on_hand)} of {wheelsets} wheelset{plural(wheelsets)}"
+    have += f", {', '.join(on_hand)}" if on_hand else ""
+    return have + (f"; {bought} to be bought" if bought else "")
+
+
+def _to_fill_in(plan: Plan) -> Section | None:
+    """What no record holds of a change of wheelsets, blank to be filled in."""
+    if not any(job.serial for job in plan.jobs):
+        return None
+    blanks = [("changed at (shop, place)", ""), ("by whom", "")]
+    if any(job.bought for job in plan.jobs):
+        blanks += [("ordered from", ""), ("arrives on", "")]
+    return Section("Wheelsets: to be filled in", (Blanks(tuple(blanks)),))
 
 
 def _jobs(plan: Plan) -> Iterable[str]:
@@ -159,16 +218,21 @@ def _steps(plan: Plan) -> Section | None:
     if not plan.steps:
         return None
     path = [str(step.number) for step in plan.steps if step.critical]
-    blocks: list[Block | Item] = [_step(step, plan.currency) for step in plan.steps]
-    blocks.append(Paragraph(f"The steps that decide the day: {', '.join(path)}.", strong=True))
+    blocks: list[Block | Item] = [_step(step, plan) for step in plan.steps]
+    arrived = "" if plan.dated else ", with all parts there"
+    blocks.append(Paragraph(f"Critical path{arrived}: step{plural(len(path))} {', '.join(path)}.", strong=True))
     return Section("What to do, in this order", tuple(blocks))
 
 
-def _step(step: Step, currency: str) -> Item:
-    rows = [("when", days_words(step.first, step.last) + (": it decides the day" if step.critical else ""))]
+def _step(step: Step, plan: Plan) -> Item:
+    critical = "; critical path" if step.critical else ""
+    earliest = "not before " if step.earliest else ""
+    rows = [("when", f"{earliest}{days_words(step.first, step.last)}{critical}")]
     if step.after:
         rows.append(("after", "step" + plural(len(step.after)) + " " + ", ".join(map(str, step.after))))
-    if step.lead:
+    if step.waits_on:
+        rows.append(("wait", f"until {_arriving(step.waits_on)}; lead time not on record"))
+    elif step.lead:
         rows.append(("wait", f"{step.lead:,} day{plural(step.lead)} until the part or the shop is there"))
     if step.not_before is not None:
         rows.append(
@@ -178,7 +242,7 @@ def _step(step: Step, currency: str) -> Item:
     rows.extend(("detail", detail) for detail in step.details)
     if step.hours is not None or step.cost is not None:
         told = [f"{number_words(step.hours)} hours"] if step.hours is not None else []
-        told += [f"cost {money_words(step.cost, currency)}"] if step.cost is not None else []
+        told += [f"cost {money_words(step.cost, plan.currency)}"] if step.cost is not None else []
         rows.append(("price", ", ".join(told)))
     where = "" if step.where and step.where in step.what else f" ({step.where})"
     return Item(f"{step.what[:1].upper()}{step.what[1:]}{where}", (Rows(tuple(rows)),), step.number)

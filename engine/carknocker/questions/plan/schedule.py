@@ -1,4 +1,4 @@
-"""Workable order and days: which step waits for which, which steps decide the day, and the car judged on those days."""
+"""Workable order and days: which step waits for which, the critical path, and the car judged on those days."""
 
 from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
@@ -11,6 +11,7 @@ from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Judgement
 from carknocker.questions.plan.model import Step
+from carknocker.questions.plan.work_days import EVERY_DAY, WorkDays
 from carknocker.record.model import Evidence
 from carknocker.record.part_keys import serial_of
 from carknocker.record.values import Day
@@ -31,22 +32,26 @@ FREE: frozenset[Stage] = frozenset({"read first", "papers", "spares that ride al
 
 class Draft(msgspec.Struct, frozen=True):
     """A step without its days. truck: key of its truck, empty for the whole car. ready_from: the first day on which it
-    can begin: a part has arrived, evidence will not be too old."""
+    can begin: a part has arrived, evidence will not be too old. waits_on: parts to be bought of which nobody says when
+    they arrive."""
 
     name: str
     stage: Stage
     truck: str
     days: int
     ready_from: date
+    waits_on: tuple[str, ...] = ()
 
 
 class DatedStep(msgspec.Struct, frozen=True):
-    """A step with its days. after: the steps it waits for directly."""
+    """A step with its days. after: the steps it waits for directly. earliest: its days are the earliest, since a part
+    must arrive first and nobody says when."""
 
     after: tuple[int, ...]
     first: date
     last: date
     critical: bool
+    earliest: bool = False
 
 
 def waits_for(drafts: Sequence[Draft]) -> tuple[tuple[int, ...], ...]:
@@ -70,23 +75,54 @@ def waits_for(drafts: Sequence[Draft]) -> tuple[tuple[int, ...], ...]:
     return tuple(direct)
 
 
-def days_of_steps(drafts: Sequence[Draft], start: date) -> tuple[DatedStep, ...]:
-    """Each step with its days, as early as possible, assuming hands enough for all steps that can be done at once. Only
-    a truck rolls out as late as possible. drafts: in the order of their stages. start: the first day of work."""
+def days_of_steps(drafts: Sequence[Draft], start: date, work_days: WorkDays = EVERY_DAY) -> tuple[DatedStep, ...]:
+    """Each step with its days, as early as possible, with crews in parallel for all steps that can be done at once.
+    Only a truck rolls out as late as possible. A part of which nobody says when it arrives is taken to be there.
+    drafts: in the order of their stages. start: the first day on which work may begin."""
+    dated = _dated(drafts, start, work_days)
+    if not any(one.waits_on for one in drafts):
+        return dated
+    later = _dated(_arriving_late(drafts, start), start, work_days)
+    return tuple(replace(one, earliest=other.first != one.first) for one, other in zip(dated, later, strict=True))
+
+
+def days_after_arrival(
+    drafts: Sequence[Draft], start: date, work_days: WorkDays = EVERY_DAY
+) -> tuple[tuple[str, int], ...]:
+    """(part, work days from its arrival to the end, that of the arrival counted), for each part of which nobody says
+    when it arrives, and which arrives after all else can be done."""
+    found: list[tuple[str, int]] = []
+    for part in dict.fromkeys(part for one in drafts for part in one.waits_on):
+        late = _arriving_late(drafts, start, part)
+        arrival = work_days.from_(max(one.ready_from for one in late))
+        last = max(one.last for one in _dated(late, start, work_days))
+        found.append((part, work_days.number(arrival, last)))
+    return tuple(found)
+
+
+def _arriving_late(drafts: Sequence[Draft], start: date, part: str = "") -> list[Draft]:
+    """The steps as if a part (without a name: each of them) arrived on a day by which all else is done long since."""
+    begin = max([start, *(one.ready_from for one in drafts)])
+    late = begin + timedelta(days=7 * sum(max(one.days, 1) for one in drafts))
+    return [replace(one, ready_from=late) if one.waits_on and (not part or part in one.waits_on) else one
+            for one in drafts]  # fmt: skip
+
+
+def _dated(drafts: Sequence[Draft], start: date, work_days: WorkDays) -> tuple[DatedStep, ...]:
     after = waits_for(drafts)
     first: list[date] = []
     last: list[date] = []
     for step, before in zip(drafts, after, strict=True):
         begin = max([start, step.ready_from, *(last[number] + timedelta(days=1) for number in before)])
-        first.append(begin)
-        last.append(begin + timedelta(days=max(step.days, 1) - 1))
+        first.append(work_days.from_(begin))
+        last.append(work_days.last_of(first[-1], step.days))
     for number, step in enumerate(drafts):
         if step.stage == ROLL_OUT:  # the body should not stand on trestles longer than the work needs
-            _just_before(number, drafts, after, first, last)
+            _just_before(number, drafts, after, first, last, work_days)
     end = max(last, default=start)
     latest = [end] * len(drafts)
     for number in range(len(drafts) - 1, -1, -1):
-        must_end = latest[number] - timedelta(days=max(drafts[number].days, 1))
+        must_end = work_days.before(work_days.first_of(latest[number], drafts[number].days))
         for earlier in after[number]:
             latest[earlier] = min(latest[earlier], must_end)
     return tuple(
@@ -96,13 +132,14 @@ def days_of_steps(drafts: Sequence[Draft], start: date) -> tuple[DatedStep, ...]
 
 
 def _just_before(
-    number: int, drafts: Sequence[Draft], after: Sequence[tuple[int, ...]], first: list[date], last: list[date]
-) -> None:
-    """Moves a step to the days just before the first step that waits for it."""
+    number: int, drafts: Sequence[Draft], after: Sequence[tuple[int, ...]], first: list[date], last: list[date],
+    work_days: WorkDays,
+) -> None:  # fmt: skip
+    """Moves a step to the work days just before the first step that waits for it."""
     waiting = [first[one] for one in range(len(drafts)) if number in after[one]]
     if waiting:
-        last[number] = min(waiting) - timedelta(days=1)
-        first[number] = last[number] - timedelta(days=max(drafts[number].days, 1) - 1)
+        last[number] = work_days.before(min(waiting))
+        first[number] = work_days.first_of(last[number], drafts[number].days)
 
 
 def in_stages(drafts: Mapping[str, Draft]) -> list[Draft]:

@@ -11,7 +11,9 @@ from msgspec.structs import replace
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.questions.plan.model import Step
-from carknocker.questions.plan.schedule import Draft, days_of_steps, in_stages
+from carknocker.questions.plan.schedule import Draft, days_after_arrival, days_of_steps, in_stages
+from carknocker.questions.plan.tools import Tool, tool_details, tools_of
+from carknocker.questions.plan.work_days import EVERY_DAY, WorkDays
 from carknocker.record.model import Spare
 from carknocker.record.part_keys import axle_key, bearing_key, serial_of, wheel_key, wheelset_key
 from carknocker.record.value_words import value_words
@@ -29,6 +31,7 @@ from carknocker.whatif.work.rows import Detail, Row, lines_of, row_of
 from carknocker.wording.parts import joined_labels
 
 _UNKNOWN = Price()
+_AT_HAND = Price(lead=0)
 
 
 class Costs:
@@ -60,12 +63,13 @@ class Costs:
         """The price of a part, and what to say of it. A part on record that need not be bought is free."""
         have = 0 if bought else sum(one.carried + one.shelf for one in self._spares if one.name == name)
         if have:
-            return _UNKNOWN, f"{name}, on record ({have})"
-        price = self._prices.spares.get(name)
-        if price is None:
+            return _AT_HAND, f"{name}, on hand ({have})"
+        price = self._prices.spares.get(name, _UNKNOWN)
+        if name not in self._prices.spares:
             self.unpriced[f"{name} (to be bought)"] = None
-            return _UNKNOWN, f"{name}, to be bought; lead time not given, counted as none"
-        return price, f"{name}, to be bought; lead time {price.lead:,} days"
+        if price.lead is None:
+            return price, f"{name}, to be bought; lead time not on record"
+        return price, f"{name}, to be bought; lead time {price.lead:,} day{'' if price.lead == 1 else 's'}"
 
     def _known(self, prices: dict[str, Price], name: str) -> Price:
         found = prices.get(name)
@@ -84,7 +88,8 @@ Sort = Literal["look", "job", "roll out", "roll back", "reading", "test", "paper
 
 
 class StepText(msgspec.Struct, frozen=True):
-    """The text of a step."""
+    """The text of a step. waits_on: parts to be bought whose lead time nobody says. tools: with
+    which it was last done."""
 
     sort: Sort
     what: str
@@ -95,13 +100,15 @@ class StepText(msgspec.Struct, frozen=True):
     lead: int = 0
     not_before: date | None = None
     hazards: tuple[Hazard, ...] = ()
+    waits_on: tuple[str, ...] = ()
+    tools: tuple[Tool, ...] = ()
 
 
 class Drafts:
-    """The steps of one plan, gathered without their days. first_day: of work."""
+    """The steps of one plan, gathered without their days. first_day: on which work may begin."""
 
-    def __init__(self, first_day: date, costs: Costs) -> None:
-        self._day, self._costs = first_day, costs
+    def __init__(self, first_day: date, costs: Costs, work_days: WorkDays = EVERY_DAY) -> None:
+        self._day, self._costs, self._work_days = first_day, costs, work_days
         self._drafts: dict[str, Draft] = {}
         self._told: dict[str, StepText] = {}
 
@@ -110,9 +117,11 @@ class Drafts:
         drafts = in_stages(self._drafts)
         steps: list[Step] = []
         said: dict[Detail, int] = {}
-        for number, (draft, days) in enumerate(zip(drafts, days_of_steps(drafts, self._day), strict=True), start=1):
+        dated = days_of_steps(drafts, self._day, self._work_days)
+        for number, (draft, days) in enumerate(zip(drafts, dated, strict=True), start=1):
             told = self._told[draft.name]
-            details = tuple(_detail_words(line, said.setdefault(line, number), number) for line in told.details)
+            lines = (*told.details, *tool_details(told.tools, days.last, earliest=days.earliest))
+            details = tuple(_detail_words(line, said.setdefault(line, number), number) for line in lines)
             steps.append(
                 Step(
                     number,
@@ -126,15 +135,21 @@ class Drafts:
                     days.first,
                     days.last,
                     draft.days,
-                    told.lead,
+                    None if told.waits_on else told.lead,
                     told.not_before,
                     days.critical,
                     told.price.cost,
                     told.price.hours,
                     told.hazards,
+                    told.waits_on,
+                    days.earliest,
                 )  # fmt: skip
             )
         return tuple(steps)
+
+    def days_after_arrival(self) -> tuple[tuple[str, int], ...]:
+        """(part, work days from its arrival to the end) of each part whose lead time nobody says."""
+        return days_after_arrival(in_stages(self._drafts), self._day, self._work_days)
 
     def add(self, name: str, stage: Stage, truck: str, told: StepText) -> None:
         """Adds a step; a step of the same name is replaced. truck: as in a draft. A look takes no days."""
@@ -142,7 +157,7 @@ class Drafts:
         if told.not_before is not None:
             begin = max(begin, told.not_before)
         self._drafts[name] = Draft(
-            name, stage, truck, 0 if told.sort == "look" else self._costs.days_of(told.price), begin
+            name, stage, truck, 0 if told.sort == "look" else self._costs.days_of(told.price), begin, told.waits_on
         )
         self._told[name] = told
 
@@ -222,6 +237,7 @@ class StepMaker:
         clears: Mapping[Job, tuple[str, ...]],
         early: frozenset[tuple[str, str]],
         put: tuple[PutOnRecord, ...] = (),
+        work_days: WorkDays = EVERY_DAY,
     ) -> None:
         self._put = put
         self._trial, self._start, self._day = trial, start, first_day
@@ -229,10 +245,10 @@ class StepMaker:
         self._clears, self._early = clears, early
         self._vocabulary = load_vocabulary()
         self._standing = trial.judgement.situation.standing
-        self._drafts = Drafts(first_day, self.costs)
+        self._drafts = Drafts(first_day, self.costs, work_days)
 
     def steps(self) -> tuple[Step, ...]:
-        """All steps, numbered in workable order."""
+        """All steps, numbered in workable order. Afterwards `days_after_arrival` can be asked."""
         new = {new_serial(job): job for job in self._trial.jobs if job.bought}
         bought: dict[str, list[Row]] = {serial: [] for serial in new}
         rows: list[Row] = []
@@ -259,6 +275,10 @@ class StepMaker:
         for spare in self._trial.spares:
             self._spare(spare)
         return self._drafts.numbered()
+
+    def days_after_arrival(self) -> tuple[tuple[str, int], ...]:
+        """(part, work days from its arrival to the end) of each part whose lead time nobody says."""
+        return self._drafts.days_after_arrival()
 
     def _looks(self, rows: list[Row]) -> None:
         """One step for each container in which parts are not on record: look, count, write down."""
@@ -299,7 +319,7 @@ class StepMaker:
             reason = why or tuple(dict.fromkeys(one.work for one in others))
             self._drafts.add(f"out {truck}", "lift and roll out", truck, StepText(
                 "roll out", f"disconnect, lift the body and roll out {label}", label, reason, price=price,
-                lead=price.lead, hazards=_ROLLING,
+                lead=price.lead or 0, hazards=_ROLLING,
             ))  # fmt: skip
             back = StepText(
                 "roll back",
@@ -312,7 +332,8 @@ class StepMaker:
             return
         at_kind = self._standing.parts[job.at[0]].kind if job.at[0] in self._standing.parts else kind.on[0]
         stage = kind.stages[at_kind]
-        lead, cost = price.lead, price.cost
+        lead, cost = price.lead or 0, price.cost
+        waits_on: list[str] = []
         details: list[Detail] = []
         what = job.work
         if job.serial:
@@ -322,7 +343,9 @@ class StepMaker:
         for name in (*price.parts, *((WHEELSET,) if job.bought else ())):
             part, note = self.costs.part(name, bought=job.bought and name == WHEELSET)
             details.append(Detail("part", note))
-            lead = max(lead, part.lead)
+            lead = max(lead, part.lead or 0)
+            if part.lead is None:
+                waits_on.append(name)
             cost = cost if part.cost is None else (cost or Fraction(0)) + part.cost
         if job.bought:
             details.extend(build_words(self._start, self._trial.judgement, job))
@@ -331,7 +354,7 @@ class StepMaker:
             details.extend(rim_words(self._trial.first, job))
         told = StepText(
             "job", what, label, why, tuple(details), Price(cost, price.hours, price.days, lead), lead,
-            hazards=kind.hazards,
+            hazards=kind.hazards, waits_on=tuple(dict.fromkeys(waits_on)),
         )  # fmt: skip
         self._drafts.add(f"job {job.work} {job.at} {job.serial}", stage, truck, told)
 
@@ -352,7 +375,8 @@ class StepMaker:
             label = self._standing.parts[truck].label if truck else "the car"
             why = tuple(dict.fromkeys(title for row in own for title in row.why))
             what = f"{len(own)} reading{'' if len(own) == 1 else 's'}"
-            told = StepText("reading", what, label, why, lines_of(own), not_before=late)
+            tools = tools_of(((row.part, row.attribute) for row in own), self._start.situation.standing)
+            told = StepText("reading", what, label, why, lines_of(own), not_before=late, tools=tools)
             self._drafts.add(f"{stage} {truck} {late}", stage, truck, told)
 
     def _tests(self, rows: list[Row]) -> None:
@@ -364,9 +388,11 @@ class StepMaker:
             kind = self._vocabulary.tests[name]
             price = self.costs.test(name, len(own))
             why = tuple(dict.fromkeys(title for row in own for title in row.why))
+            tools = tools_of(((row.part, row.attribute) for row in own), self._start.situation.standing)
             told = StepText(
-                "test", name, joined_labels(row.label for row in own), why, (), price, price.lead, late, kind.hazards
-            )
+                "test", name, joined_labels(row.label for row in own), why, (), price, price.lead or 0, late, 
+                kind.hazards, tools=tools,
+            )  # fmt: skip
             stage: Stage = "tests of the whole car" if kind.whole_car else "tests of parts"
             self._drafts.add(f"test {name} {late}", stage, "", told)
 
@@ -381,7 +407,7 @@ class StepMaker:
             price, note = self.costs.part(spare.name, bought=True)
             told = StepText(
                 "spare", f"buy and take along {more} × {name}", "the car", (), (Detail("part", note),), price,
-                price.lead,
-                hazards=hazards,
+                price.lead or 0,
+                hazards=hazards, waits_on=() if price.lead is not None else (spare.name,),
             )  # fmt: skip
         self._drafts.add(f"spare {spare.id}", "spares that ride along", "", told)

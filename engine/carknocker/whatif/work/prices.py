@@ -37,12 +37,13 @@ class _PricesReporter(ProblemReporter, frozen=True):
 
 class Price(msgspec.Struct, frozen=True):
     """cost, hours: None if the file does not say. days: that it takes; None: worked out from the hours. lead: days
-    until it can begin (a shop's queue) or, for a spare, until it arrives. parts: spares that the work uses up."""
+    until it can begin (a shop's queue) or, for a spare, until it arrives; None if the file does not say. parts: spares
+    that the work uses up."""
 
     cost: Fraction | None = None
     hours: Fraction | None = None
     days: int | None = None
-    lead: int = 0
+    lead: int | None = None
     parts: tuple[str, ...] = ()
 
 
@@ -143,7 +144,7 @@ def _price(node: Node, name: str, spares: tuple[str, ...], reporter: ProblemRepo
         reporter.is_known(parts or node, one, spares, "spare")
     days = _days(node.get("days"), reporter)
     return Price(_number(node.get("cost"), reporter), _number(node.get("hours"), reporter), days,
-                 _days(node.get("lead"), reporter) or 0, names)  # fmt: skip
+                 _days(node.get("lead"), reporter), names)  # fmt: skip
 
 
 def _number(node: Node | None, reporter: ProblemReporter) -> Fraction | None:
