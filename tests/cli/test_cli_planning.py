@@ -16,8 +16,8 @@ def test_plan_of_the_demo_case_has_no_day_before_its_wheelsets_have_one(tmp_path
     words = " ".join(answer.stdout.split())
     assert (
         "QWHX 27 Wren Hollow: plan of work PLAN: the car is NOT READY; READY WITH RESTRICTIONS not before 2026-10-13, "
-        "nor before 5 days of work from the day the wheelsets arrive (lead time not on record), if 6 jobs are done and all "
-        "that is read and tested is good; in time for 2026-11-06 only if the wheelsets arrive by 2026-11-02; the host "
+        "nor before 5 days of work from the day the wheelsets arrive (lead time not on record), if 6 jobs are done and "
+        "all that is read and tested is good; in time for 2026-11-06 only if the wheelsets arrive by 2026-11-02; the host "
         "decides."
     ) in words
     prices = tmp_path / "prices.yaml"
@@ -25,7 +25,7 @@ def test_plan_of_the_demo_case_has_no_day_before_its_wheelsets_have_one(tmp_path
     known = invoke("plan", *BEFORE, "--prices", prices)
     assert known.exit_code == 1, known.stderr  # in time, by law that is not all at hand
     assert (
-        "PLAN: the car is NOT READY; READY WITH RESTRICTIONS on 2026-10-13 at the earliest, if 6 jobs are done and all "
+        "PLAN: the car is NOT READY; READY WITH RESTRICTIONS on 2026-10-13 at the earliest, if 6 jobs are done and "
         "that is read and tested is good: 24 days before departure; the host decides. As far as the"
     ) in " ".join(known.stdout.split())
 
