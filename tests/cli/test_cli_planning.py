@@ -17,8 +17,8 @@ def test_plan_of_the_demo_case_has_no_day_before_its_wheelsets_have_one(tmp_path
     assert (
         "QWHX 27 Wren Hollow: plan of work PLAN: the car is NOT READY; READY WITH RESTRICTIONS not before 2026-10-13, "
         "nor before 5 days of work from the day the wheelsets arrive (lead time not on record), if 6 jobs are done and "
-        "all that is read and tested is good; in time for 2026-11-06 only if the wheelsets arrive by 2026-11-02; the host "
-        "decides."
+        "all that is read and tested is good; in time for 2026-11-06 only if the wheelsets arrive by 2026-11-02; the "
+        "host decides."
     ) in words
     prices = tmp_path / "prices.yaml"
     prices.write_text(WHEELSETS, encoding="utf-8")
