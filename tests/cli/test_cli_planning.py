@@ -25,7 +25,7 @@ def test_plan_of_the_demo_case_has_no_day_before_its_wheelsets_have_one(tmp_path
     known = invoke("plan", *BEFORE, "--prices", prices)
     assert known.exit_code == 1, known.stderr  # in time, by law that is not all at hand
     assert (
-        "PLAN: the car is NOT READY; READY WITH RESTRICTIONS on 2026-10-13 at the earliest, if 6 jobs are done and "
+        "PLAN: the car is NOT READY; READY WITH RESTRICTIONS on 2026-10-13 at the earliest, if 6 jobs are done and all "
         "that is read and tested is good: 24 days before departure; the host decides. As far as the"
     ) in " ".join(known.stdout.split())
 

@@ -36,7 +36,7 @@ def _head(plan: Plan) -> list[str]:
     out = plan.check.judgement.move.out
     late = ": too late" if plan.too_late else ""
     when = "on" if plan.dated else "not before"
-    dashed = "" if plan.dated else "; dashed: after a part of unknown lead time"
+    dashed = "" if plan.dated else "; dashed: once the part is here"
     return [
         f"{'ready' if plan.car_ready else 'all this done'} {when} {plan.ready_on.isoformat()}{late}",
         f"departure {out.isoformat()}: upright line",
