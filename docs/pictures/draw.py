@@ -24,8 +24,8 @@ from carknocker.rulebook import load_library, rulesets_folders
 HERE = Path(__file__).resolve().parent
 CASE = HERE.parents[1] / "cases" / "wren-hollow" / "before"
 LIFTED = CASE.parent / "after"
-WIDE = 480
-"""Width of a picture, in pixels."""
+WIDE, SMALL, BESIDE = 840, 480, 87.0
+"""Width of a picture, in pixels; of a small one; and how many millimeters wide a small one is at most."""
 
 
 def day_of(case: Path) -> date:
@@ -47,9 +47,10 @@ def on_paper(drawing: Drawing) -> str:
     assert found is not None
     left, top, wide, high = map(float, found.groups())
     paper = f'<rect x="{left:g}" y="{top:g}" width="{wide:g}" height="{high:g}" fill="#fff"/>'
-    svg = drawing.svg.replace('width="100%"', f'width="{WIDE}" height="{WIDE * high / wide:.0f}"', 1)
-    svg = re.sub(r'style="[^"]*"', 'style="color:#1a1a1a"', svg, count=1)
-    return svg.replace("</desc>", f"</desc>{paper}", 1) + "\n"
+    across = WIDE if drawing.width > BESIDE else SMALL
+    size = f'width="{across}" height="{across * high / wide:.0f}" style="color:#1a1a1a"'
+    svg = re.sub(r' style="[^"]*"', "", drawing.svg, count=1).replace('width="100%"', size, 1)
+    return re.sub(r"(<svg [^>]*>)", rf"\1{paper}", svg, count=1) + "\n"
 
 
 def pictures() -> dict[str, str]:

@@ -10,9 +10,9 @@ from msgspec.structs import replace
 
 from carknocker.documents.visible_text import one_line
 from carknocker.judgement.model import Finding
-from carknocker.page.drawings.canvas import Canvas
+from carknocker.page.drawings.canvas_in_units import Canvas
 from carknocker.page.drawings.marks import NO_MARK, OPEN, Mark, mark_of, worst_mark
-from carknocker.page.drawings.text_width import SMALL, shortened, text_width, wrapped_lines
+from carknocker.page.drawings.width_in_units import SMALL, shortened, text_width, wrapped_lines
 
 ANYTHING = st.text(max_size=60)
 

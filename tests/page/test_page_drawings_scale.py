@@ -10,7 +10,6 @@ import pytest
 from drawing_samples import SVG, asked, demo, indexed, lifted, measured, texts, tree, untaped, untaped_text, words
 
 from carknocker.judgement.answer import CheckAnswer
-from carknocker.page.drawings.car_side import car_side
 from carknocker.page.drawings.clearance import ACROSS, OnCurve, clearance
 from carknocker.page.drawings.wheel_diameters import diameters, factor_for
 from carknocker.page.model import Drawing
@@ -37,59 +36,6 @@ def all_of(drawing: Drawing, tag: str) -> list[ET.Element]:
 
 def points(path: ET.Element) -> list[tuple[float, float]]:
     return [(float(x), float(y)) for x, y in re.findall(r"[ML] (\S+) (\S+)", path.get("d", ""))]
-
-
-def test_the_car_is_as_long_and_as_high_as_the_record_says() -> None:
-    drawing = drawn(car_side, demo(BEFORE))
-    body = next(one for one in all_of(drawing, "rect") if one.get("fill-opacity"))
-    rail = next(one for one in all_of(drawing, "line") if one.get("stroke-width") == "1.6")
-    assert number(body, "width") == 352
-    assert number(rail, "y1") - number(body, "y") == pytest.approx(171 * 352 / 987, abs=TO_A_TENTH)
-    assert number(body, "height") == pytest.approx((171 - 5.25) * 352 / 987, abs=TO_A_TENTH)
-
-
-def test_truck_centers_are_to_the_same_scale() -> None:
-    drawing = drawn(car_side, demo(BEFORE))
-    centers = [number(one, "x1") for one in all_of(drawing, "line") if one.get("stroke-dasharray") == "6 2 1 2"]
-    assert len(centers) == 2
-    assert centers[1] - centers[0] == pytest.approx(684 * 352 / 987, abs=2 * TO_A_TENTH)
-    assert {"82 ft 3 in over couplers", "57 ft truck centers", "14 ft 3 in over rail"} <= set(words(drawing))
-
-
-def test_without_axle_spacing_there_are_no_wheels() -> None:
-    drawing = drawn(car_side, untaped())
-    assert not all_of(drawing, "circle")
-    assert len([one for one in all_of(drawing, "rect") if one.get("class") == "open"]) == 2
-    assert "Axle spacing: not shown" in drawing.described
-
-
-def test_wheels_stand_as_far_apart_as_the_axles_and_are_as_large_as_read() -> None:
-    drawing = drawn(car_side, measured())
-    wheels = all_of(drawing, "circle")
-    assert len(wheels) == 6
-    apart = [number(wheels[n + 1], "cx") - number(wheels[n], "cx") for n in (0, 1, 3, 4)]
-    assert apart == [pytest.approx(66 * 352 / 987, abs=2 * TO_A_TENTH)] * 4
-    assert number(wheels[0], "r") == pytest.approx(33.5 / 2 * 352 / 987, abs=TO_A_TENTH)
-    assert [one.get("stroke-dasharray") for one in wheels] == [None] * 6
-
-
-def test_a_car_whose_length_is_not_known_is_dashed() -> None:
-    """Then 352 units stand for the truck centers."""
-    car, move, day = texts(BEFORE)
-    drawing = drawn(car_side, asked(car.replace("  length_over_couplers: 82 ft 3 in\n", ""), move, day))
-    body = next(one for one in all_of(drawing, "rect") if one.get("stroke-dasharray"))
-    assert number(body, "width") == 352
-    assert "Length over couplers: not shown; drawn from truck center to truck center." in drawing.described
-
-
-def test_a_car_without_lengths_is_not_drawn() -> None:
-    assert car_side(indexed(demo("nothing-measured"))) is None
-
-
-def test_a_car_whose_weights_are_not_known_says_so() -> None:
-    car, move, day = texts(BEFORE)
-    drawing = drawn(car_side, asked(car.replace("        weight_on_truck_A: 85,400 lb\n", ""), move, day))
-    assert words(drawing).count("not shown") == 1
 
 
 def test_the_largest_factor_that_fits_is_taken() -> None:

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from nasty_samples import NASTY
 from pdf_samples import faults, opened, sheets, sheets_with
 
-from carknocker.page.drawings.text_width import text_width
+from carknocker.page.drawings.width_in_units import text_width
 from carknocker.page.model import (
     Blanks,
     Block,

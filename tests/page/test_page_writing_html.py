@@ -157,11 +157,10 @@ def test_what_is_folded_is_closed_and_keeps_its_heading(tree):
     assert folded[0].find(".//table") is not None
 
 
-def test_drawings_stand_in_pairs_with_caption_and_words(tree):
-    pairs = [one for one in tree.iter("div") if (one.get("class") or "").split(" ")[0] == "pair"]
-    assert [one.get("class") for one in pairs] == ["pair", "pair alone"]
-    assert [len(pair.findall("figure")) for pair in pairs] == [2, 1]
-    figure = pairs[0].find("figure")
+def test_drawings_stand_in_a_row_with_caption_and_words(tree):
+    rows = [one for one in tree.iter("div") if one.get("class") == "drawings"]
+    assert [len(row.findall("figure")) for row in rows] == [3]
+    figure = rows[0].find("figure")
     sheet = figure.find("div")
     assert (sheet.get("role"), sheet.get("aria-label")) == ("img", "Plan 0")
     described = next(one for one in figure.iter("p") if one.get("id") == sheet.get("aria-describedby"))
@@ -223,12 +222,15 @@ def test_the_numbered_items_stand_in_short_under_the_verdict_of_a_page_that_want
     assert not [one for one in silent.iter("div") if one.get("class") == "brief"]
 
 
-@pytest.mark.parametrize(("high", "said"), [(100, "pair alone"), (301, "pair alone tall")])
-def test_a_high_drawing_is_told_from_a_wide_one(high, said):
-    svg = f'<svg viewBox="-6 -6 200 {high}"><title>t</title></svg>'
-    page = replace(WHOLE, sections=(Section("Drawn", (Drawing("one", "One", "Shown.", svg, 200, high),)),))
-    pairs = [one.get("class") for one in tree_of(html_of([page])).iter("div") if "pair" in (one.get("class") or "")]
-    assert pairs == [said]
+def test_a_drawing_for_a_sheet_has_another_for_a_phone_beside_it():
+    small = Drawing("one", "One", "Shown.", '<svg viewBox="0 0 80 9"></svg>', 80, 9)
+    both = Drawing("one", "One", "Shown.", '<svg viewBox="0 0 178 9"></svg>', 178, 9, small)
+    tree = tree_of(html_of([replace(WHOLE, sections=(Section("Drawn", (small, both)),))]))
+    figures = [one for one in tree.iter("figure")]
+    assert [one.get("class") for one in figures] == ["drawing", "drawing wide"]
+    sheets = [one.get("class") for one in figures[1].findall("div")]
+    assert sheets == ["sheet roomy", "sheet narrow"]
+    assert len({one.get("aria-describedby") for one in figures[1].findall("div")}) == 1
 
 
 def test_what_is_folded_is_set_small_and_in_columns_where_it_is_no_table():

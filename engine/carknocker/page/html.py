@@ -41,7 +41,6 @@ from carknocker.page.paper import (
     are_short,
     has_long_labels,
     head_words,
-    is_tall,
     labelled,
     outgrows_a_sheet,
     shortened_head,
@@ -261,14 +260,13 @@ class _Writer:
         return ShownSection(name, inline_html(section.heading), body, section.folded, columns)
 
     def _blocks_of(self, blocks: Iterable[Block | Item]) -> Markup:
-        """The blocks in order. Drawings in sequence are paired, to stand side by side on paper."""
+        """The blocks in order. Drawings in sequence stand side by side on paper where they are small enough."""
         made = Markup("")
         for drawn, group in groupby(blocks, lambda block: isinstance(block, Drawing)):
             listed = list(group)
             each = [self._block(block) for block in listed]
             if drawn:
-                tall = is_tall(listed[-1])
-                each = [self._made("pair", each[first : first + 2], tall) for first in range(0, len(each), 2)]
+                each = [self._made("drawings", each)]
             made += Markup("").join(each)
         return made
 
@@ -300,9 +298,9 @@ class _Writer:
                 return self._made("picture", one_line(title), one_line(described), data, width, height)
             case Drawing(wanted, title, described):
                 name = self._name(wanted)
-                return self._made(
-                    "drawing", name, one_line(title), one_line(described), Markup(renamed(block, name).svg)
-                )
+                svg = Markup(renamed(block, name).svg)
+                narrow = "" if block.narrow is None else Markup(block.narrow.svg)
+                return self._made("drawing", name, one_line(title), one_line(described), svg, narrow)
             case _:
                 return html_of_markdown(block_markdown(block))
 

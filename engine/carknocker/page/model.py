@@ -103,9 +103,9 @@ class Table(msgspec.Struct, frozen=True):
 
 
 class Drawing(msgspec.Struct, frozen=True):
-    """name: unique on a page; lower case with hyphens. title: its caption. described: all that it shows, in words,
-    for a reader who can't see it. svg: one complete <svg> element with every text escaped. width, height: in its own
-    units."""
+    """name: unique on a page; lower case with hyphens. title: its caption. described: what decides of what it shows, in
+    words, for a reader who can't see it. svg: one complete <svg> element with every text escaped. width, height: in
+    millimeters, as it is printed. narrow: the same for a screen that is too narrow for it."""
 
     name: str
     title: str
@@ -113,6 +113,7 @@ class Drawing(msgspec.Struct, frozen=True):
     svg: str
     width: float = 1
     height: float = 1
+    narrow: "Drawing | None" = None
 
 
 class Picture(msgspec.Struct, frozen=True):

@@ -5,7 +5,7 @@ import re
 from collections.abc import Iterable
 
 from carknocker.documents.visible_text import one_line
-from carknocker.page.model import Block, Boxes, Bullets, Drawing, Emphasized, Item, Paragraph, Rows, Table
+from carknocker.page.model import Block, Boxes, Bullets, Emphasized, Item, Paragraph, Rows, Table
 
 FOOT = "An aid to qualified people; the host decides, and a signature is a person’s."
 """What stands at the foot of every sheet."""
@@ -15,7 +15,6 @@ _LONGEST_HEAD = 60
 _LONG_LABEL = 14
 _SHORT = 110
 _SIGNS_OF_A_LINE, _LINES_OF_A_SHEET = 95, 45
-_TALL = 1.5
 
 
 def text_parts(text: str) -> tuple[str, str]:
@@ -65,11 +64,6 @@ def to_fill_in(table: Table) -> list[int]:
 def are_short(boxes: Boxes) -> bool:
     """Whether the texts beside the boxes are short enough for two boxes side by side on paper."""
     return all(len(label) + len(told) <= _SHORT for label, told in boxes.lines)
-
-
-def is_tall(block: Block | Item) -> bool:
-    """Whether a drawing is so tall that, at full width, it would fill a sheet of paper."""
-    return isinstance(block, Drawing) and block.height > _TALL * block.width
 
 
 def outgrows_a_sheet(item: Item) -> bool:

@@ -6,10 +6,10 @@ from collections.abc import Iterator, Sequence
 import msgspec
 
 from carknocker.judgement.index import JudgementIndex
-from carknocker.page.drawings.canvas import WIDTH, Canvas
+from carknocker.page.drawings.canvas_in_units import WIDTH, Canvas
 from carknocker.page.drawings.figures import deciding_attribute, figure_amount, mark_on, marks_on, short_figure
 from carknocker.page.drawings.marks import NO_MARK, NOT_SHOWN, OPEN, Mark, frame, worst_mark
-from carknocker.page.drawings.text_width import SMALL, TEXT, shortened, wrapped_lines
+from carknocker.page.drawings.width_in_units import SMALL, TEXT, shortened, wrapped_lines
 from carknocker.page.model import Drawing
 from carknocker.record.model import Part
 from carknocker.record.value_words import value_words

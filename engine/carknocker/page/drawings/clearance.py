@@ -8,10 +8,10 @@ from math import sqrt
 import msgspec
 
 from carknocker.judgement.index import JudgementIndex
-from carknocker.page.drawings.canvas import WIDTH, Canvas
+from carknocker.page.drawings.canvas_in_units import WIDTH, Canvas
 from carknocker.page.drawings.figures import Lengths, figure_amount, inch_words, length_words, lengths_of, marks_on
 from carknocker.page.drawings.marks import Mark, tag
-from carknocker.page.drawings.text_width import SMALL, wrapped_lines
+from carknocker.page.drawings.width_in_units import SMALL, wrapped_lines
 from carknocker.page.model import Drawing
 from carknocker.record.model import Leg, Part
 from carknocker.record.part_keys import leg_key

@@ -1,12 +1,16 @@
 """All drawings of an answer in the order of a page, and how they are put into a page."""
 
+from collections.abc import Callable
+
 from msgspec.structs import replace
 
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
 from carknocker.page.drawings.axle_plan import axle_plans
+from carknocker.page.drawings.canvas import PHONE, SHEET
 from carknocker.page.drawings.car_side import car_side
 from carknocker.page.drawings.clearance import clearance
+from carknocker.page.drawings.fault_numbers import FaultNumbers
 from carknocker.page.drawings.margins import margins
 from carknocker.page.drawings.timeline import timeline
 from carknocker.page.drawings.wheel_diameters import diameters
@@ -14,12 +18,25 @@ from carknocker.page.drawings.wheel_profile import profile
 from carknocker.page.model import Drawing, Page, Section
 
 
-def drawings(answer: CheckAnswer, index: JudgementIndex | None = None) -> tuple[Drawing, ...]:
+def drawings(
+    answer: CheckAnswer, index: JudgementIndex | None = None, faults: FaultNumbers | None = None
+) -> tuple[Drawing, ...]:
     """The drawings for which the record has data. A pure function of the answer. index: of the same judgement, if one
-    has been made already."""
+    has been made already. faults: the numbers that they have on the page; without them, faults are numbered as they
+    come."""
     index = index or JudgementIndex(answer.judgement)
-    single = (car_side(index), diameters(index), profile(index), timeline(index), margins(index), clearance(index))
+    numbers = faults or FaultNumbers.as_they_come(answer.judgement.refusals)
+    single = (
+        _for_both(lambda wide: car_side(index, numbers, wide)),
+        diameters(index), profile(index), timeline(index), margins(index), clearance(index),
+    )  # fmt: skip
     return (*axle_plans(index), *(drawing for drawing in single if drawing is not None))
+
+
+def _for_both(draw: Callable[[float], Drawing | None]) -> Drawing | None:
+    """A drawing for a sheet, with the same for a phone."""
+    drawing = draw(SHEET)
+    return None if drawing is None else replace(drawing, narrow=draw(PHONE))
 
 
 _ENDINGS = ("title", "description", "hatching")

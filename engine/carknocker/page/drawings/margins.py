@@ -16,10 +16,10 @@ from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.part_view import limit_getter
-from carknocker.page.drawings.canvas import WIDTH, Canvas
+from carknocker.page.drawings.canvas_in_units import WIDTH, Canvas
 from carknocker.page.drawings.figures import short_figure
 from carknocker.page.drawings.marks import RANK, Mark, mark_of, not_shown_row, tag
-from carknocker.page.drawings.text_width import SMALL, text_width, wrapped_lines
+from carknocker.page.drawings.width_in_units import SMALL, text_width, wrapped_lines
 from carknocker.page.model import Drawing
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Part

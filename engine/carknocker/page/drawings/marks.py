@@ -6,8 +6,8 @@ from typing import Literal
 import msgspec
 
 from carknocker.judgement.model import Finding
-from carknocker.page.drawings.canvas import WIDTH, Anchor, Canvas, Number
-from carknocker.page.drawings.text_width import SMALL, shortened, text_width
+from carknocker.page.drawings.canvas_in_units import WIDTH, Anchor, Canvas, Number
+from carknocker.page.drawings.width_in_units import SMALL, shortened, text_width
 
 NOT_SHOWN = "not shown"
 Line = Literal["against", "aside", "open", "near", "none"]

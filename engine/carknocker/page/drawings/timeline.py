@@ -10,9 +10,9 @@ from carknocker.judgement.criteria import CompiledComparison
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
 from carknocker.judgement.observed_value import ObservedValue
-from carknocker.page.drawings.canvas import WIDTH, Canvas
+from carknocker.page.drawings.canvas_in_units import WIDTH, Canvas
 from carknocker.page.drawings.marks import OPEN, RANK, Mark, mark_of, not_shown_row, tag, worst_mark
-from carknocker.page.drawings.text_width import SMALL, text_width, wrapped_lines
+from carknocker.page.drawings.width_in_units import SMALL, text_width, wrapped_lines
 from carknocker.page.model import Drawing
 from carknocker.record.model import Part
 from carknocker.record.values import Day

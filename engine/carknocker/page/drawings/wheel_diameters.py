@@ -7,10 +7,10 @@ from fractions import Fraction
 import msgspec
 
 from carknocker.judgement.index import JudgementIndex
-from carknocker.page.drawings.canvas import WIDTH, Canvas, Fill
+from carknocker.page.drawings.canvas_in_units import WIDTH, Canvas, Fill
 from carknocker.page.drawings.figures import figure_amount, inch_words, mark_on
 from carknocker.page.drawings.marks import tag
-from carknocker.page.drawings.text_width import SMALL, wrapped_lines
+from carknocker.page.drawings.width_in_units import SMALL, wrapped_lines
 from carknocker.page.model import Drawing
 from carknocker.quantities.writing import write_inches
 from carknocker.record.model import Part

@@ -5,10 +5,10 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from carknocker.judgement.index import JudgementIndex
-from carknocker.page.drawings.canvas import WIDTH, Canvas, upright
+from carknocker.page.drawings.canvas_in_units import WIDTH, Canvas, upright
 from carknocker.page.drawings.margins import LimitedFigure, limited_figures
 from carknocker.page.drawings.marks import OPEN, RANK, tag
-from carknocker.page.drawings.text_width import SMALL, TEXT, shortened, text_width
+from carknocker.page.drawings.width_in_units import SMALL, TEXT, shortened, text_width
 from carknocker.page.model import Drawing
 from carknocker.vocabulary import sheet_lines
 from carknocker.vocabulary.program_names import WHEEL

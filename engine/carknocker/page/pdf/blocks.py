@@ -31,7 +31,6 @@ from carknocker.page.paper import (
     are_short,
     has_long_labels,
     head_words,
-    is_tall,
     labelled,
     shortened_head,
     text_parts,
@@ -47,9 +46,9 @@ MILLIMETER = 72 / 25.4
 TEXT_WIDTH = 178 * MILLIMETER
 """Of a sheet, points."""
 TABLE_SIZE, SMALL_TABLE_SIZE, CLOSE_SIZE = 9.0, 7.6, 9.0
-_PAIR, _ALONE, _HIGHEST = 87.0, 120.0, 215.0
-"""Of drawings, millimeters: the width of each of two side by side, of one alone, and the most height."""
-_HIGHEST_PICTURE = 90.0
+_SHEET, _BETWEEN, _HIGHEST = 178.0, 4.0, 215.0
+"""Of drawings, millimeters: the width of a sheet's text, what is left between two, and the most height."""
+_PICTURE, _HIGHEST_PICTURE = 87.0, 90.0
 _LONG_CELL = 400
 _LETTERS_OF_A_LINE, _MANY_LINES = 50, 25
 _NUMBERED_INDENT = 8 * MILLIMETER
@@ -111,7 +110,7 @@ class _Writer:
             listed = list(group)
             if drawn:
                 drawings = [block for block in listed if isinstance(block, Drawing)]
-                made.extend(_drawings(drawings[first : first + 2]) for first in range(0, len(drawings), 2))
+                made.extend(map(_drawings, _side_by_side(drawings)))
             else:
                 made.extend(
                     self._item(block, size, room) if isinstance(block, Item) else _block(block, size, room)
@@ -229,7 +228,7 @@ def _picture(picture: Picture) -> Data:
         "title": runs_of(picture.title),
         "described": shown(picture.described) or shown(picture.title) or "photograph",
         "file": file_of(picture),
-        "width": min(_PAIR, _HIGHEST_PICTURE / ratio),
+        "width": min(_PICTURE, _HIGHEST_PICTURE / ratio),
     }
 
 
@@ -244,18 +243,27 @@ def pictures_of(pages: Sequence[Page]) -> dict[str, bytes]:
     return found
 
 
+def _side_by_side(drawings: Sequence[Drawing]) -> list[list[Drawing]]:
+    """Drawings in rows, as many in each as the sheet is wide."""
+    rows: list[list[Drawing]] = []
+    for drawing in drawings:
+        if rows and sum(one.width + _BETWEEN for one in rows[-1]) + drawing.width <= _SHEET:
+            rows[-1].append(drawing)
+        else:
+            rows.append([drawing])
+    return rows
+
+
 def _drawings(drawings: Sequence[Drawing]) -> Data:
-    alone = len(drawings) == 1
     shown_each = []
     for drawing in drawings:
-        wide = _PAIR if not alone or is_tall(drawing) else _ALONE
         ratio = drawing.height / drawing.width
         shown_each.append(
             {
                 "title": runs_of(drawing.title),
                 "described": shown(drawing.described) or shown(drawing.title) or drawing.name,
                 "svg": svg_for_print(drawing.svg),
-                "width": min(wide, _HIGHEST / ratio) if ratio > 0 else wide,
+                "width": min(drawing.width, _HIGHEST / ratio) if ratio > 0 else drawing.width,
             }
         )
     return {"kind": "drawings", "drawings": shown_each}

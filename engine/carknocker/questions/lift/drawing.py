@@ -5,9 +5,9 @@ from fractions import Fraction
 
 import msgspec
 
-from carknocker.page.drawings.canvas import WIDTH, Canvas
+from carknocker.page.drawings.canvas_in_units import WIDTH, Canvas
 from carknocker.page.drawings.figures import inch_words, length_words
-from carknocker.page.drawings.text_width import SMALL, TEXT, wrapped_lines
+from carknocker.page.drawings.width_in_units import SMALL, TEXT, wrapped_lines
 from carknocker.page.model import Drawing
 from carknocker.quantities import write_quantity
 from carknocker.questions.lift.ask import LiftAnswer

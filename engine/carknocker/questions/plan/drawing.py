@@ -3,8 +3,8 @@ lead time comes first."""
 
 from datetime import date
 
-from carknocker.page.drawings.canvas import WIDTH, Canvas, Fill
-from carknocker.page.drawings.text_width import SMALL, text_width, wrapped_lines
+from carknocker.page.drawings.canvas_in_units import WIDTH, Canvas, Fill
+from carknocker.page.drawings.width_in_units import SMALL, text_width, wrapped_lines
 from carknocker.page.model import Drawing
 from carknocker.questions.plan.model import Plan, Step
 
