@@ -34,8 +34,8 @@ from carknocker.judgement.judge import judge
 from carknocker.judgement.situation import Situation
 from carknocker.page.html import html_of
 from carknocker.quantities import read_quantity
-from carknocker.questions.arrange.ask import arrange
 from carknocker.questions.check.page import whole_page
+from carknocker.questions.place_wheels.ask import place_wheels
 from carknocker.record.model import CarRecord
 from carknocker.record.standing import stand
 from carknocker.record.values import Figure, Word
@@ -148,12 +148,12 @@ def arranging() -> list[tuple[str, str, str]]:
         for what, given in (("one holds", held), ("none holds", broken)):
             answer = checked(car_text(trucks, given), law)
             judged = answer.judgement
-            if (arrange(answer).best is None) != (given is broken):
-                raise SystemExit(f"arrange: {what}, but it does not say so")
-            took = timed(partial(arrange, answer), 3)
+            if (place_wheels(answer).best is None) != (given is broken):
+                raise SystemExit(f"place-wheels: {what}, but it does not say so")
+            took = timed(partial(place_wheels, answer), 3)
             again = partial(judge, judged.car, judged.move, judged.rulebook, answer.day, evaluator=PlainEvaluator())
             one = timed(again)
-            label = f"arrange, 6 axles, 10 wheelsets, {what} / one judgement (at most 200)"
+            label = f"place-wheels, 6 axles, 10 wheelsets, {what} / one judgement (at most 200)"
             rows.append((label, f"{took * 1e3:.0f} ms / {one * 1e3:.1f} ms", f"{took / one:.0f}"))
     return rows
 

@@ -17,7 +17,7 @@ BLOCKERS = """[...document.querySelectorAll('.item.numbered')].map(
 CUT = """[...document.querySelectorAll('table, figure, .rows, ul')]
   .filter(one => one.getBoundingClientRect().right > innerWidth + 1).map(one => one.textContent.slice(0, 80))"""
 SHORTER_THAN_A_SHEET = 700
-WITH_BLOCKERS = ["check-not-ready", "check-short", "plan", "horizon"]
+WITH_BLOCKERS = ["check-not-ready", "check-short", "plan", "due"]
 
 
 def squeezed(text: str) -> str:

@@ -1,4 +1,4 @@
-"""What is alike but for the part is told once, with all its parts, in `why` and `diff`; nothing is left out."""
+"""What is alike but for the part is told once, with all its parts, in `why` and `compare`; nothing is left out."""
 
 import re
 
@@ -6,12 +6,12 @@ from case_list import answer
 
 from carknocker.cli.output import joined
 from carknocker.page.model import Table, Tree
-from carknocker.questions.diff.page import diff_page
+from carknocker.questions.compare.page import compare_page
 from carknocker.questions.why.ask import why
 from carknocker.questions.why.json_form import why_json
 from carknocker.questions.why.model import WhyNode
 from carknocker.questions.why.page import why_page
-from carknocker.whatif.differences.compare import diff
+from carknocker.whatif.differences.compare import compare
 from carknocker.wording.sources import place_of
 
 
@@ -54,7 +54,7 @@ def test_readings_that_differ_stay_apart():
 
 
 def test_what_changed_alike_is_one_entry_with_all_that_explains_it():
-    page = diff_page(diff(answer("wren-hollow/before"), answer("wren-hollow/after")))
+    page = compare_page(compare(answer("wren-hollow/before"), answer("wren-hollow/after")))
     cleared = next(section for section in page.sections if section.heading == "Cleared")
     (table,) = (block for block in cleared.blocks if isinstance(block, Table))
     (bearings,) = (row for row in table.rows if "Bearing class accepted" in row[0])

@@ -15,10 +15,10 @@ from carknocker.judgement.answer import check
 from carknocker.page.model import Bullets, Leaf, Page, Rows, Section, Tree
 from carknocker.page.text import text_of
 from carknocker.questions.check.page import page_of, whole_page
-from carknocker.questions.diff.page import diff_page
+from carknocker.questions.compare.page import compare_page
 from carknocker.questions.why.ask import why
 from carknocker.questions.why.page import why_page
-from carknocker.whatif.differences.compare import diff
+from carknocker.whatif.differences.compare import compare
 
 
 def too_wide(page):
@@ -33,7 +33,7 @@ def test_no_line_of_a_case_is_too_wide(name):
 
 
 def test_no_line_of_a_comparison_is_too_wide():
-    page = diff_page(diff(answer("wren-hollow/before"), answer("wren-hollow/after")))
+    page = compare_page(compare(answer("wren-hollow/before"), answer("wren-hollow/after")))
     assert too_wide(joined([page])) == []
 
 

@@ -1,10 +1,12 @@
 """Commands are found by the folders of the questions, and a run of one imports no other question."""
 
 import json
+import re
 import shutil
 import subprocess
 import sys
 import textwrap
+from importlib import import_module
 from pathlib import Path
 
 import pytest
@@ -12,6 +14,7 @@ from command_line import CASES, flat, invoke
 from photograph_samples import photograph
 
 import carknocker.questions
+from carknocker.cli.main import folders
 
 INVENTED = '''
 import sys
@@ -81,9 +84,63 @@ def test_a_folder_of_two_words_is_a_command_of_a_group(invent):
     assert invoke("rules", "lamps", 2).stdout == "2 lamps are lit\n"
     told = invoke("rules", "--help").stdout
     assert flat(told).endswith(" lamps How many lamps are lit, for rules lamps? ")
-    invent("signals_lamps", "PLACE_IN_HELP = 999")
-    assert invoke("signals", "lamps", 4).exit_code == 4
-    assert "lamps" in invoke("signals", "--help").stdout
+
+
+def test_a_folder_of_two_words_that_begins_with_no_group_is_one_command(invent):
+    invent("signal_lamps", "PLACE_IN_HELP = 999")
+    assert invoke("signal-lamps", 4).exit_code == 4
+    assert " signal-lamps " in invoke("--help").stdout
+    assert invoke("signal", "lamps", 4).exit_code == 2
+
+
+CALLED = [
+    ("diff", "compare"), ("horizon", "due"), ("recheck", "verify"), ("workings", "figures"), ("order", "wheel-order"),
+    ("arrange", "place-wheels"), ("bad-order", "tag"), ("badorder", "tag"), ("bad_order", "tag"), ("Bad-Order", "tag"),
+    ("dates", "due"), ("ready", "check"), ("inspect", "check"), ("measure", "worksheet"), ("set-out", "setout"),
+    ("wheel_order", "wheel-order"), ("wheelorder", "wheel-order"), ("Check", "check"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("called", "name"), CALLED)
+def test_what_people_call_a_command_leads_to_it_without_being_listed(called, name):
+    answer = invoke(called, "--help")
+    assert answer.exit_code == 0
+    assert f" {name} [OPTIONS]" in flat(answer.stdout)
+    assert called == name or not re.search(rf"^  {re.escape(called)} ", invoke("--help").stdout, re.MULTILINE)
+
+
+@pytest.mark.parametrize(("called", "name"), [("compare", "diff"), ("validate", "check"), ("print", "show")])
+def test_so_in_a_group(called, name):
+    assert f"rules {name} [OPTIONS]" in flat(invoke("rules", called, "--help").stdout)
+
+
+@pytest.mark.parametrize(
+    ("given", "meant"),
+    [("chek", "check"), ("horizn", "due"), ("bad-ordr", "tag"), ("wheel-odrer", "wheel-order"), ("plann", "plan")],
+)
+def test_a_slip_in_a_name_is_answered_with_the_nearest_command(given, meant):
+    answer = invoke(given, "wren-hollow/before")
+    assert answer.exit_code == 2
+    assert f"No such command '{given}'. Did you mean '{meant}'?" in flat(answer.stderr)
+
+
+@pytest.mark.parametrize("given", ["reader", "paint", "axle", "tagline", "spur", "xyzzy"])
+def test_what_is_near_to_none_is_answered_without_a_guess(given):
+    answer = invoke(given, "wren-hollow/before")
+    assert answer.exit_code == 2
+    assert "Did you mean" not in answer.stderr
+
+
+def test_each_other_name_leads_to_one_command_and_is_the_name_of_none():
+    for group in ("", "rules"):
+        own = {
+            name: getattr(import_module(f"carknocker.questions.{folder}.command"), "OTHER_NAMES", ())
+            for name, folder in (folders()[group] if group else folders()).items()
+            if isinstance(folder, str)
+        }
+        letters = [name.replace("-", "") for names in own.values() for name in names]
+        assert len(letters) == len(set(letters)) > 5
+        assert not set(letters) & {name.replace("-", "") for name in own}
 
 
 def test_an_invented_command_fails_in_plain_words_too(invent):
@@ -104,10 +161,10 @@ def test_a_folder_without_a_command_is_none(invent, tmp_path):
 OF_A_CAR = ("wren-hollow/before", "--as-of", "2026-10-08")
 ARGUMENTS = {
     **dict.fromkeys(
-        ("arrange", "horizon", "order", "plan", "request", "setout", "spares", "tag", "workings"), OF_A_CAR
+        ("place_wheels", "due", "wheel_order", "plan", "request", "setout", "spares", "tag", "figures"), OF_A_CAR
     ),
     "check": (*OF_A_CAR, "--output", "dossier.json", "--format", "json"),
-    "diff": ("wren-hollow/before", "wren-hollow/after", "--as-of", "2026-10-24"),
+    "compare": ("wren-hollow/before", "wren-hollow/after", "--as-of", "2026-10-24"),
     "lift": ("wren-hollow/before", "--end", "A"),
     "pack": (*OF_A_CAR, "--output", "pack.zip"),
     "new": (
@@ -126,7 +183,7 @@ ARGUMENTS = {
             )
         ),
     ),
-    "recheck": ("dossier.json", "wren-hollow/before"),
+    "verify": ("dossier.json", "wren-hollow/before"),
     "rules_check": (),
     "rules_diff": ("us-federal/2015", "us-federal/2020", "wren-hollow/before", "--as-of", "2026-10-08"),
     "rules_list": (),
@@ -163,12 +220,16 @@ for folder, arguments in json.load(sys.stdin):
 """
 
 
+def words_of(folder):
+    return folder.split("_") if folder.startswith("rules_") else [folder.replace("_", "-")]
+
+
 def test_a_run_of_one_question_imports_no_other(tmp_path):
     """Each command in a process that has imported no question before."""
     shutil.copytree(CASES / "wren-hollow" / "before", tmp_path / "car")
     (tmp_path / "wheel.jpg").write_bytes(photograph())
     calls = [
-        (folder, [*folder.split("_"), *arguments, *(() if folder in NO_FORMAT else ("--format", "html"))])
+        (folder, [*words_of(folder), *arguments, *(() if folder in NO_FORMAT else ("--format", "html"))])
         for folder, arguments in ARGUMENTS.items()
     ]
     answer = subprocess.run(

@@ -1,4 +1,4 @@
-"""`lift` and `workings`: the sheet under its cautions, every figure worked, what is refused in plain words."""
+"""`lift` and `figures`: the sheet under its cautions, every figure worked, what is refused in plain words."""
 
 import json
 import re
@@ -240,7 +240,7 @@ def test_a_wrong_command_line_is_refused(car, arguments):
 
 @pytest.mark.parametrize("form", FORMS)
 def test_workings_show_the_line_and_what_is_missing(form):
-    answer = invoke("workings", BEFORE, *DAY, "--format", form)
+    answer = invoke("figures", BEFORE, *DAY, "--format", form)
     assert answer.exit_code == 0
     plain = flat(answer.stdout.replace("\\", ""))
     assert "P = W/n = 86,000 lb/3 = 28,666.67 lb" in plain
@@ -250,7 +250,7 @@ def test_workings_show_the_line_and_what_is_missing(form):
 
 def test_workings_without_a_move_say_so(tmp_path):
     shutil.copy(BEFORE / "car.yaml", tmp_path / "car.yaml")
-    form = json.loads(invoke("workings", tmp_path, *DAY, "--format", "json").stdout)
+    form = json.loads(invoke("figures", tmp_path, *DAY, "--format", "json").stdout)
     assert form["move"] is None
     found = {(one["part"], one["attribute"]): one for one in form["figures"]}
     assert found["truck B", "axle_load"]["worked"].endswith("= 28,666.67 lb")
@@ -258,13 +258,13 @@ def test_workings_without_a_move_say_so(tmp_path):
     assert found["wheel W-31 left", "diameter"]["worked"].startswith("D = ")
     assert found["side bearing BL", "share_of_springs_broken"]["missing"]["reason"].startswith("not read")
     assert form["turning"] == []
-    assert "none: what hangs on a route" in flat(invoke("workings", tmp_path, *DAY).stdout)
+    assert "none: what hangs on a route" in flat(invoke("figures", tmp_path, *DAY).stdout)
 
 
 def test_workings_refuse_two_moves(tmp_path):
     shutil.copytree(BEFORE, tmp_path / "car")
     shutil.copy(BEFORE / "move.yaml", tmp_path / "car" / "other.yaml")
-    answer = invoke("workings", tmp_path / "car", *DAY)
+    answer = invoke("figures", tmp_path / "car", *DAY)
     assert answer.exit_code == 2
     assert "--move FILE" in answer.stderr
 

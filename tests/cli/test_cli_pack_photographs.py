@@ -1,4 +1,4 @@
-"""`pack` and `recheck` of a car with photographs: reduced copies go along, originals only if asked for."""
+"""`pack` and `verify` of a car with photographs: reduced copies go along, originals only if asked for."""
 
 import hashlib
 import json
@@ -52,7 +52,7 @@ def changed(file, name, content):
         said["files"][name] = hashlib.sha256(content).hexdigest()
     files["pack.json"] = json.dumps(said).encode()
     file.write_bytes(zip_of(files))
-    return invoke("recheck", file)
+    return invoke("verify", file)
 
 
 def test_the_reduced_copy_goes_along_and_the_original_does_not(folder):
@@ -71,7 +71,7 @@ def test_originals_go_along_if_they_are_asked_for(folder):
 @pytest.mark.parametrize("name", ["one.zip", "all.zip"])
 def test_a_stranger_finds_the_same(folder, name):
     shutil.rmtree(folder / "car")
-    answer = invoke("recheck", folder / name)
+    answer = invoke("verify", folder / name)
     assert answer.exit_code == 0, answer.output
     assert "IDENTICAL" in answer.stdout
 
@@ -104,11 +104,11 @@ def test_one_that_is_missing_when_it_is_packed_is_said_by_both(folder):
     assert invoke("pack", folder / "car", *DAY, "--output", folder / "two.zip").exit_code == 1
     assert COPY not in members(folder / "two.zip")
     assert json.loads(members(folder / "two.zip")["dossier.json"])["photographs"][0]["state"] == "missing"
-    assert invoke("recheck", folder / "two.zip").exit_code == 0
+    assert invoke("verify", folder / "two.zip").exit_code == 0
 
 
 def test_a_dossier_is_no_longer_true_when_a_photograph_is_gone(folder):
     invoke("check", folder / "car", *DAY, "--format", "json", "--output", folder / "d.json")
-    assert invoke("recheck", folder / "d.json", folder / "car").exit_code == 0
+    assert invoke("verify", folder / "d.json", folder / "car").exit_code == 0
     (folder / "car" / COPY).unlink()
-    assert invoke("recheck", folder / "d.json", folder / "car").exit_code == 1
+    assert invoke("verify", folder / "d.json", folder / "car").exit_code == 1

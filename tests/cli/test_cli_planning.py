@@ -1,4 +1,4 @@
-"""`plan` and `arrange` as a person runs them."""
+"""`plan` and `place-wheels` as a person runs them."""
 
 import json
 
@@ -80,23 +80,23 @@ def test_bad_prices_are_told_with_their_place(tmp_path):
 
 
 def test_arrange_names_what_conflicts():
-    answer = invoke("arrange", *BEFORE)
+    answer = invoke("place-wheels", *BEFORE)
     assert answer.exit_code == 1
     assert "kestrel-and-northern/bearing-class" in answer.stdout
-    after = invoke("arrange", "wren-hollow/after", "--as-of", "2026-10-28", "--format", "json")
+    after = invoke("place-wheels", "wren-hollow/after", "--as-of", "2026-10-28", "--format", "json")
     assert after.exit_code == 0
     told = json.loads(after.stdout)
-    assert told["format"] == "carknocker-arrangement/1"
+    assert told["format"] == "carknocker-place-wheels/1"
     assert told["best"]["moved"] == []
 
 
 def test_an_arrangement_of_which_nothing_is_shown_has_status_1():
-    answer = invoke("arrange", "nothing-measured", "--as-of", "2027-03-20")
+    answer = invoke("place-wheels", "nothing-measured", "--as-of", "2027-03-20")
     assert answer.exit_code == 1
     assert "NOT SHOWN YET: nothing speaks against what is fitted" in " ".join(answer.stdout.split())
 
 
 def test_order_does_not_say_that_no_wheelset_is_needed_where_nothing_is_measured():
-    answer = invoke("order", "nothing-measured", "--as-of", "2027-03-20")
+    answer = invoke("wheel-order", "nothing-measured", "--as-of", "2027-03-20")
     assert answer.exit_code == 0
     assert "NO WHEELSET IS SHOWN TO BE NEEDED" in answer.stdout

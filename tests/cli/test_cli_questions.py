@@ -1,4 +1,4 @@
-"""`why`, `diff`, `new` and `rules`: answers, statuses, forms."""
+"""`why`, `compare`, `new` and `rules`: answers, statuses, forms."""
 
 import json
 import re
@@ -44,13 +44,13 @@ def test_why_of_what_is_not_there_gives_the_nearest_word(arguments):
 
 @pytest.mark.parametrize("form", FORMS)
 def test_diff_of_two_records_says_what_work_did_it(form):
-    answer = invoke("diff", BEFORE, AFTER, "--as-of", "2026-10-08", "--as-of", "2026-10-28", "--format", form)
+    answer = invoke("compare", BEFORE, AFTER, "--as-of", "2026-10-08", "--as-of", "2026-10-28", "--format", form)
     assert answer.exit_code == 1  # the law at hand is not complete
     assert "J-13 wheelset renewed" in flat(answer.stdout)
 
 
 def test_diff_of_one_record_on_two_days():
-    answer = invoke("diff", AFTER, "--as-of", "2026-10-08", "--as-of", "2026-10-28", "--format", "json")
+    answer = invoke("compare", AFTER, "--as-of", "2026-10-08", "--as-of", "2026-10-28", "--format", "json")
     form = json.loads(answer.stdout)
     assert [form["before"]["as_of"], form["after"]["as_of"]] == ["2026-10-08", "2026-10-28"]
     assert form["outcomes"] == ["not ready", "ready with restrictions"]
@@ -60,7 +60,7 @@ def test_diff_of_one_record_on_two_days():
 
 def test_diff_of_one_record_under_two_editions():
     both = ("--edition", "kestrel-and-northern=7", "--edition", "kestrel-and-northern=8")
-    form = json.loads(invoke("diff", BEFORE, *DAY, *both, "--format", "json").stdout)
+    form = json.loads(invoke("compare", BEFORE, *DAY, *both, "--format", "json").stdout)
     assert "kestrel-and-northern 7" in form["before"]["editions"]
     assert "kestrel-and-northern 8" in form["after"]["editions"]
     assert any(one["criterion"] == "kestrel-and-northern/bearing-class" for one in form["new"])
@@ -78,7 +78,7 @@ def test_diff_of_one_record_under_two_editions():
     ],
 )
 def test_diff_used_wrongly_ends_with_2_and_words(more):
-    answer = invoke("diff", BEFORE, *more)
+    answer = invoke("compare", BEFORE, *more)
     assert answer.exit_code == 2
     assert answer.stderr.strip()
     assert "Traceback" not in answer.output

@@ -120,7 +120,7 @@ def _locked(monkeypatch, locked):
         monkeypatch.setattr(type(locked), name, asking(getattr(type(locked), name)))
 
 
-@pytest.mark.parametrize("command", ["check", "why", "plan", "horizon"])
+@pytest.mark.parametrize("command", ["check", "why", "plan", "due"])
 def test_a_folder_that_may_not_be_read_is_refused_in_plain_words(tmp_path, monkeypatch, command):
     folder = tmp_path / "locked"
     folder.mkdir()

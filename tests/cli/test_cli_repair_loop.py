@@ -1,4 +1,4 @@
-"""`horizon`, `worksheet`, `enter`, `spares`, `setout`, `order` as a person runs them."""
+"""`due`, `worksheet`, `enter`, `spares`, `setout`, `wheel-order` as a person runs them."""
 
 import errno
 import json
@@ -13,7 +13,7 @@ from command_line import CASES, answers_in_turn, carknocker, invoke
 DAY = "2026-10-08"
 BEFORE = CASES / "wren-hollow" / "before"
 AFTER = CASES / "wren-hollow" / "after"
-STATUS = {"horizon": 1, "worksheet": 1, "spares": 1, "setout": 0, "order": 0}
+STATUS = {"due": 1, "worksheet": 1, "spares": 1, "setout": 0, "wheel-order": 0}
 
 
 @pytest.mark.parametrize("command", STATUS)
@@ -38,7 +38,7 @@ def test_the_same_inputs_give_the_same_bytes():
 
 def test_horizon_writes_a_calendar_beside_its_answer(tmp_path):
     calendar = tmp_path / "horizon.ics"
-    answer = invoke("horizon", AFTER, "--as-of", "2026-10-28", "--miles-a-year", "5,000 mi", "--ics", calendar)
+    answer = invoke("due", AFTER, "--as-of", "2026-10-28", "--miles-a-year", "5,000 mi", "--ics", calendar)
     assert answer.exit_code == 1, answer.output  # the law at hand is not complete
     assert "READY if it leaves before 2026-11-26" in answer.stdout
     events = icalendar.Calendar.from_ical(calendar.read_bytes()).walk("VEVENT")
@@ -47,7 +47,7 @@ def test_horizon_writes_a_calendar_beside_its_answer(tmp_path):
 
 @pytest.mark.parametrize("miles", ["5,000", "soon", "0 mi", "-4 mi"])
 def test_miles_that_are_none_are_refused_in_words(miles):
-    answer = invoke("horizon", AFTER, "--as-of", "2026-10-28", f"--miles-a-year={miles}")
+    answer = invoke("due", AFTER, "--as-of", "2026-10-28", f"--miles-a-year={miles}")
     assert answer.exit_code == 2
     assert "Traceback" not in answer.output
 
@@ -183,6 +183,6 @@ def test_enter_without_a_form_says_so(tmp_path, form):
 
 
 def test_order_of_an_axle_that_is_not_there():
-    answer = invoke("order", BEFORE, 9, "--as-of", DAY)
+    answer = invoke("wheel-order", BEFORE, 9, "--as-of", DAY)
     assert answer.exit_code == 2
     assert "axle 9" in answer.stderr

@@ -115,7 +115,7 @@ def test_the_version_says_who_chains():
 
 
 @pytest.mark.parametrize(
-    "command", [(), ("check",), ("why",), ("diff",), ("new",), ("rules",), ("rules", "list"), ("rules", "show"),
+    "command", [(), ("check",), ("why",), ("compare",), ("new",), ("rules",), ("rules", "list"), ("rules", "show"),
                 ("rules", "check")]
 )  # fmt: skip
 def test_every_command_has_help_with_an_example(command):

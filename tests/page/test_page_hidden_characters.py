@@ -135,26 +135,26 @@ COMMANDS = {
     "check, full": ("check", ONE, *DAY, "--full"),
     "check, several": ("check", ONE, TWO, *DAY),
     "why": ("why", ONE, "wheel R6", *DAY),
-    "diff": ("diff", ONE, TWO, *DAY),
+    "compare": ("compare", ONE, TWO, *DAY),
     "plan": ("plan", ONE, *DAY),
-    "arrange": ("arrange", ONE, *DAY),
-    "horizon": ("horizon", ONE, *DAY, "--ics", "dates.ics"),
+    "place-wheels": ("place-wheels", ONE, *DAY),
+    "due": ("due", ONE, *DAY, "--ics", "dates.ics"),
     "worksheet": ("worksheet", ONE, *DAY, "--form", "form.yaml"),
     "spares": ("spares", ONE, *DAY),
     "request": ("request", ONE, *DAY),
     "setout": ("setout", ONE, *DAY),
-    "order": ("order", ONE, *DAY),
+    "wheel-order": ("wheel-order", ONE, *DAY),
     "tag": ("tag", ONE, *DAY, "--inspector", PAYLOAD, "--location", PAYLOAD, "--destination", PAYLOAD),
     "lift": ("lift", ONE, "--end", "B", *DAY),
-    "workings": ("workings", ONE, *DAY),
-    "recheck": ("recheck", "dossier.json", ONE),
+    "figures": ("figures", ONE, *DAY),
+    "verify": ("verify", "dossier.json", ONE),
     "rules list": ("rules", "list"),
     "rules show": ("rules", "show", "kestrel-and-northern"),
     "rules diff": ("rules", "diff", "kestrel-and-northern/7", "kestrel-and-northern/8"),
 }
 FORMS = {
     "check": ("text", "markdown", "json", "html"), "check, full": ("html",), "check, several": ("json",),
-    "recheck": ("text",), "plan": ("text", "json"), "diff": ("text", "json"), "rules show": ("text", "json"),
+    "verify": ("text",), "plan": ("text", "json"), "compare": ("text", "json"), "rules show": ("text", "json"),
 }  # fmt: skip
 USUAL_FORMS = ("text", "json", "html")
 """Every block is looked at in every form by itself."""
@@ -186,7 +186,7 @@ def texts_in(value: Any) -> Iterator[str]:
 
 @pytest.mark.parametrize("name", COMMANDS)
 def test_every_answer_in_every_form(inside: Path, name: str) -> None:
-    if name == "recheck":
+    if name == "verify":
         run = CliRunner().invoke(app, [*COMMANDS["check"], "--format", "json", "--output", "dossier.json"])
         refuse_hidden((inside / "dossier.json").read_bytes(), blanks="".join(BLANKS))
     for form in FORMS.get(name, USUAL_FORMS):
@@ -235,17 +235,17 @@ LINES = (
     ("why", "wren-hollow/before", "{}", *DAY),
     ("why", "wren-hollow/before", "wheel {}", *DAY),
     ("why", "wren-hollow/before", "--if", "{}", *DAY),
-    ("diff", "wren-hollow/before", "{}", *DAY),
+    ("compare", "wren-hollow/before", "{}", *DAY),
     ("plan", "wren-hollow/before", "--prices", "{}", *DAY),
-    ("horizon", "wren-hollow/before", "--miles-a-year", "{}", *DAY),
+    ("due", "wren-hollow/before", "--miles-a-year", "{}", *DAY),
     ("worksheet", "wren-hollow/before", "--form", "{}", *DAY),
     ("enter", "{}", "{}"),
     ("photograph", "{}", "{}", "--of", "{}", "--on", "2026-09-12", "--by", "{}"),
-    ("order", "wren-hollow/before", "--axle", "{}", *DAY),
+    ("wheel-order", "wren-hollow/before", "--axle", "{}", *DAY),
     ("tag", "wren-hollow/before", "--inspected-on", "{}", *DAY),
     ("lift", "wren-hollow/before", "--end", "{}", *DAY),
     ("lift", "wren-hollow/before", "--end", "A", "--crane", "{}", *DAY),
-    ("recheck", "{}", "wren-hollow/before"),
+    ("verify", "{}", "wren-hollow/before"),
     ("new", "{}", "--host", "{}", "--out", "{}", "--back", "{}"),
     ("new", "{}", "--answer", "{}", "--answer", "frame={}", "--answer", "name={}"),
     ("new", "new", "--answers", "{}"),
@@ -324,6 +324,6 @@ def test_every_refusal_of_a_form_and_of_a_dossier(tmp_path: Path) -> None:
         key = list(DOSSIER)[number % len(DOSSIER)]
         forged = {**DOSSIER, key: f"{DOSSIER[key]}{one}"}
         (tmp_path / "dossier.json").write_text(json.dumps(forged, ensure_ascii=one in "\x1b\x07"), encoding="utf-8")
-        run = CliRunner().invoke(app, ["recheck", str(tmp_path / "dossier.json"), record])
+        run = CliRunner().invoke(app, ["verify", str(tmp_path / "dossier.json"), record])
         assert run.exit_code == 2
         refuse_hidden(run.stderr_bytes)

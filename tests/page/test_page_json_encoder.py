@@ -120,7 +120,7 @@ def test_every_name_in_the_rules_of_a_form_is_a_field_or_a_property(form):
 
 
 def test_the_forms_are_where_this_test_looks_for_them():
-    of_questions = ("plan", "why", "lift", "tag", "workings", "arrange", "rules_check", "rules_diff")
+    of_questions = ("plan", "why", "lift", "tag", "figures", "place_wheels", "rules_check", "rules_diff")
     assert {f"carknocker.questions.{name}.json_form" for name in of_questions} <= set(FORMS)
     shared = ("dossier.json_form", "page.edition_json", "whatif.differences.json_form")
     assert {f"carknocker.{name}" for name in shared} <= set(FORMS)

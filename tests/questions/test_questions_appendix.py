@@ -194,7 +194,7 @@ def test_every_rule_that_applied_stands_with_its_words_and_status():
 def test_the_page_ends_with_the_command_that_checks_it_again():
     last = whole_page(answered()).sections[-1]
     (commands, *_) = [block for block in last.blocks if isinstance(block, Rows)]
-    assert dict(commands.rows)["re-check"] == "carknocker recheck dossier.json car.yaml move.yaml"
+    assert dict(commands.rows)["re-check"] == "carknocker verify dossier.json car.yaml move.yaml"
     (digests,) = [block for block in last.blocks if isinstance(block, Item)]
     names = [name for name, _ in digests.blocks[0].rows]
     assert names[:2] == ["car.yaml", "move.yaml"]

@@ -1,4 +1,4 @@
-"""`why` and `diff` say of a duty what the judgement says: the same state, the same cause, of that duty alone."""
+"""`why` and `compare` say of a duty what the judgement says: the same state, the same cause, of that duty alone."""
 
 from datetime import date
 from pathlib import Path
@@ -14,7 +14,7 @@ from carknocker.record import read_car_text, read_move_text
 from carknocker.record.model import Work
 from carknocker.rulebook import load_library
 from carknocker.rulebook.library import rulesets_folders
-from carknocker.whatif.differences.compare import diff
+from carknocker.whatif.differences.compare import compare
 
 CASE = Path(__file__).resolve().parents[2] / "cases" / "wren-hollow" / "after"
 TESTED = "  - {test: brake application and release, on: 2026-10-16"
@@ -68,7 +68,7 @@ def test_why_carries_each_open_duty_up_to_the_car_from_its_own_job(job: str) -> 
 
 
 def test_diff_says_which_of_the_three_duties_was_answered() -> None:
-    found = diff(car_tested_after("J-13"), car_tested_after("J-13", "J-14"))
+    found = compare(car_tested_after("J-13"), car_tested_after("J-13", "J-14"))
     (cleared,) = [one for one in found.duties_cleared if one.before is not None and of_change(one.before)]
     assert cleared.before is not None
     assert cleared.after is not None

@@ -12,16 +12,15 @@ from carknocker.dossier.json_form import answer_form, json_of
 from carknocker.dossier.missing import missing_of
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.index import JudgementIndex
-from carknocker.questions.horizon.ask import horizon
+from carknocker.questions.due.ask import due
 from carknocker.questions.plan.ask import plan
-from carknocker.questions.recheck.ask import compare
-from carknocker.questions.recheck.dossier_reader import read_dossiers
+from carknocker.questions.verify.dossier_reader import read_dossiers
 from carknocker.questions.why.findings import finding_node
 from carknocker.questions.worksheet.ask import worksheet
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import Library, load_library
 from carknocker.rulebook.library import rulesets_folders
-from carknocker.whatif.differences.compare import diff
+from carknocker.whatif.differences.compare import compare
 
 CASE = Path(__file__).resolve().parents[2] / "cases" / "larkspur" / "freight"
 REMEDY = "read it again, or have a second reader read it, or write `sure: WHY`"
@@ -125,7 +124,7 @@ def test_plan_reads_a_doubtful_reading_again_and_proposes_no_doubtful_one() -> N
 
 def test_diff_shows_a_doubt_that_has_come_and_one_that_has_gone() -> None:
     good, slip = answer_of(GROSS, GROSS), answer_of(GROSS, SLIP)
-    come, gone = diff(good, slip), diff(slip, good)
+    come, gone = compare(good, slip), compare(slip, good)
     assert come.outcomes == ("ready", "not ready")
     assert gone.outcomes == ("not ready", "ready")
     (new,) = [one for one in come.new if one.criterion == "kestrel-and-northern/scale-ticket"]
@@ -137,8 +136,8 @@ def test_diff_shows_a_doubt_that_has_come_and_one_that_has_gone() -> None:
 
 
 def test_a_doubtful_car_is_ready_on_no_day_of_the_horizon() -> None:
-    assert horizon(answer_of(GROSS, SLIP), library()).first_bad == date(2026, 9, 18)  # its own day out
-    assert horizon(answer_of(GROSS, GROSS), library()).first_bad == date(2026, 10, 18)
+    assert due(answer_of(GROSS, SLIP), library()).first_bad == date(2026, 9, 18)  # its own day out
+    assert due(answer_of(GROSS, GROSS), library()).first_bad == date(2026, 10, 18)
 
 
 def test_json_tells_the_doubts_of_a_finding_and_recheck_finds_them_taken_out() -> None:

@@ -1,4 +1,4 @@
-"""`workings`: every derived attribute of every part is worked or says what is missing; plans, labels and outlooks."""
+"""`figures`: every derived attribute of every part is worked or says what is missing; plans, labels and outlooks."""
 
 from datetime import date, timedelta
 from fractions import Fraction
@@ -22,7 +22,7 @@ from random_worlds import (
 from carknocker.judgement.judge import judge
 from carknocker.judgement.record_readings import RecordReadings
 from carknocker.quantities import Quantity, read_quantity
-from carknocker.questions.workings.ask import figures_of, missing_words
+from carknocker.questions.figures.ask import figures_of, missing_words
 from carknocker.record.model import Gauge, MoveMade
 from carknocker.record.values import Figure, NotAccessible, Word
 from carknocker.rulebook.clauses import AllOf, AttributePath, ByTable, Comparison

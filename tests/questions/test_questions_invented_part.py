@@ -175,9 +175,9 @@ def pages(folder):
     """The answer to each question, by its command."""
     questions = ("check", "plan", "tag", "setout", "worksheet")
     asked = [[question, "car"] for question in questions]
-    asked += [["order", "car", "1"], ["why", "car", "box warmer L1"], ["plan", "car", "--format", "json"]]
+    asked += [["wheel-order", "car", "1"], ["why", "car", "box warmer L1"], ["plan", "car", "--format", "json"]]
     calls = [*([*one, *DAY] for one in asked), ["rules", "schemas", "schemas"]]
-    return dict(zip((*questions, "order", "why", "plan as JSON"), answers(folder, *calls), strict=False))
+    return dict(zip((*questions, "wheel-order", "why", "plan as JSON"), answers(folder, *calls), strict=False))
 
 
 def test_check_and_why_judge_the_part(pages):
@@ -224,9 +224,9 @@ def test_the_set_out_sheet_lists_it_and_what_to_disconnect(pages):
 
 
 def test_the_order_for_the_shop_lists_its_test_and_paper(pages):
-    assert "W-31: maker of box warmer L1: Ember 3" in pages["order"]
-    assert "warming: box warmer test" in pages["order"]
-    assert "warming: box warmer: warmer maker" in pages["order"]
+    assert "W-31: maker of box warmer L1: Ember 3" in pages["wheel-order"]
+    assert "warming: box warmer test" in pages["wheel-order"]
+    assert "warming: box warmer: warmer maker" in pages["wheel-order"]
 
 
 def test_the_worksheet_asks_for_it_where_one_comes_to_it(pages):

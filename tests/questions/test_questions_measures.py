@@ -10,12 +10,12 @@ from planning_samples import car_text, checked, library_in, wheelset
 
 from carknocker.page.markdown import markdown_of
 from carknocker.page.model import Page
-from carknocker.questions.arrange.ask import arrange
-from carknocker.questions.arrange.page import arrange_page
-from carknocker.questions.order.ask import order
+from carknocker.questions.place_wheels.ask import place_wheels
+from carknocker.questions.place_wheels.page import place_wheels_page
 from carknocker.questions.plan.ask import plan
 from carknocker.questions.plan.json_form import plan_json
 from carknocker.questions.plan.page import plan_page
+from carknocker.questions.wheel_order.ask import wheel_order
 from carknocker.questions.why.page import otherwise_section
 from carknocker.rulebook import Library, load_library
 from carknocker.whatif.otherwise import otherwise, sets_of
@@ -78,10 +78,10 @@ def test_no_question_puts_a_wheelset_where_it_does_not_go_in(fitting: Library) -
     reasons = [one.reason for one in planned.not_offered]
     assert reasons == ["wheelset S-1: Journal centers as the truck takes them: 6 ft 3 in"]
     assert all(job.serial != "S-1" for one in sets_of(answer).sets for job in one.jobs)
-    arranged = arrange(answer)
+    arranged = place_wheels(answer)
     assert arranged.best is None
-    assert "Journal centers as the truck takes them" in markdown_of(arrange_page(arranged))
-    assert not [line for line in order(answer).sections[0].lines if line.label == "on record already"]
+    assert "Journal centers as the truck takes them" in markdown_of(place_wheels_page(arranged))
+    assert not [line for line in wheel_order(answer).sections[0].lines if line.label == "on record already"]
 
 
 def test_one_that_goes_in_is_used_by_all_of_them(fitting: Library) -> None:
@@ -89,17 +89,17 @@ def test_one_that_goes_in_is_used_by_all_of_them(fitting: Library) -> None:
     assert {cell.axle for cell in table(answer.judgement) if cell.serves} >= {2}
     assert [job.serial for job in plan(answer).jobs if job.serial] == ["S-1"]
     assert sets_of(answer).sets[0].jobs[0].serial == "S-1"
-    best = arrange(answer).best
+    best = place_wheels(answer).best
     assert best is not None
     assert best.serials == ("W-1", "S-1", "W-3", "W-4")
-    (there,) = [line.text for line in order(answer).sections[0].lines if line.label == "on record already"]
+    (there,) = [line.text for line in wheel_order(answer).sections[0].lines if line.label == "on record already"]
     assert there.startswith("S-1")
 
 
 def test_centers_that_nobody_wrote_down_are_to_be_measured_first(fitting: Library) -> None:
     text = car_text(TRUCKS, worn(S_1=wheelset())).replace("S-1: {journal_centers: 6 ft 5 in, ", "S-1: {")
     answer = checked(text, fitting)
-    arranged = arrange(answer)
+    arranged = place_wheels(answer)
     assert arranged.best is not None
     assert arranged.best.serials == ("W-1", "S-1", "W-3", "W-4")
     assert list(map(str, arranged.best.to_show)) == [
@@ -116,7 +116,7 @@ def test_centers_that_nobody_wrote_down_are_to_be_measured_first(fitting: Librar
 
 def test_what_stands_in_its_truck_today_is_to_be_shown_to_go_in(fitting: Library) -> None:
     text = car_text(TRUCKS, SOUND).replace("W-1: {journal_centers: 6 ft 5 in, ", "W-1: {")
-    arranged = arrange(checked(text, fitting))
+    arranged = place_wheels(checked(text, fitting))
     assert arranged.best is not None
     assert arranged.best.moved == ()
     assert not arranged.strict
@@ -135,27 +135,27 @@ def test_bearings_that_run_out_for_good_want_a_wheelset_in_every_answer(aged: Li
     text = text.replace("2020-06-03", "2025-05-01", 1)  # of W-1; what is left is that of W-2
     answer = checked(text, aged)
     assert {refusal.finding.verdict for refusal in answer.judgement.refusals if refusal.finding} == {"lapses"}
-    sheet = order(answer)
+    sheet = wheel_order(answer)
     assert sheet.sections[0].heading == "Axle 2: the wheelset wanted"
     lines = {line.label: line.text for line in sheet.sections[0].lines}
     assert "good until 2030-06-03, before the return" in lines["why"]
     assert lines["other work may do"].startswith("bearing renewed")
-    assert arrange(answer).best is None
+    assert place_wheels(answer).best is None
     assert "wheelset renewed" in {job.work for one in sets_of(answer).sets for job in one.jobs}
 
 
 def test_turning_is_told_where_it_may_save_the_order(fitting: Library) -> None:
     answer = checked(car_text(TRUCKS, {**SOUND, "W-3": wheelset(flange="7/8 in")}), fitting)
-    told = {line.label: line.text for line in order(answer).sections[0].lines}
+    told = {line.label: line.text for line in wheel_order(answer).sections[0].lines}
     assert told["other work may do"].startswith("wheels turned")
     thin = checked(car_text(TRUCKS, {**SOUND, "W-3": wheelset(flange="7/8 in", rim="1 in")}), fitting)
-    assert "other work may do" not in {line.label for line in order(thin).sections[0].lines}
+    assert "other work may do" not in {line.label for line in wheel_order(thin).sections[0].lines}
 
 
 def test_what_wheelsets_break_among_themselves_is_no_reason_to_say_that_none_is_needed(tmp_path: Path) -> None:
     library = library_in(tmp_path, sizes=True)
     sizes = {**SOUND, "W-4": wheelset(tapes=(130, 130))}
-    (section,) = order(checked(car_text(TRUCKS, sizes), library)).sections
+    (section,) = wheel_order(checked(car_text(TRUCKS, sizes), library)).sections
     assert section.heading == "No wheelset is shown to be needed"
     assert any(note.startswith("car: All wheels within 20 tapes (breached)") for note in section.notes)
 

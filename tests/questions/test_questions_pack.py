@@ -57,7 +57,7 @@ def test_the_same_files_give_the_same_bytes_and_are_read_back(packed: Path) -> N
 
 def test_a_stranger_rechecks_it_without_anything_else(packed: Path, tmp_path: Path) -> None:
     (tmp_path / "got.zip").write_bytes(packed.read_bytes())
-    answer = run("recheck", "got.zip", at=tmp_path)
+    answer = run("verify", "got.zip", at=tmp_path)
     assert answer.returncode == 0, answer.stdout + answer.stderr
     assert "IDENTICAL" in answer.stdout
     assert "kestrel-and-northern 8: the program has the same" in answer.stdout
@@ -77,7 +77,7 @@ def test_a_file_that_is_not_the_one_of_the_list_is_refused(packed: Path) -> None
 
 def test_a_changed_record_differs_though_its_list_fits(packed: Path, tmp_path: Path) -> None:
     (tmp_path / "got.zip").write_bytes(changed(packed, "car.yaml", b"# x\n", listed=True))
-    answer = run("recheck", "got.zip", at=tmp_path)
+    answer = run("verify", "got.zip", at=tmp_path)
     assert answer.returncode == 1
     assert "DIFFERS" in answer.stdout
 
@@ -86,7 +86,7 @@ def test_law_that_is_not_the_programs_own_is_never_called_identical(packed: Path
     """A pack may bring a law of the same name that asks for less: its list can fit, its answer can't be `identical`."""
     name = "rulesets/us-federal/2020/edition.yaml"
     (tmp_path / "got.zip").write_bytes(changed(packed, name, b"# x\n", listed=True))
-    answer = run("recheck", "got.zip", at=tmp_path)
+    answer = run("verify", "got.zip", at=tmp_path)
     assert answer.returncode == 2
     assert "which is not the one that the pack's list names" in answer.stderr
 
@@ -104,21 +104,21 @@ def test_another_law_of_the_same_name_is_told_and_never_called_identical(packed:
     said["files"] = {name: hashlib.sha256(one).hexdigest() for name, one in files.items() if name != LIST}
     files[LIST] = json.dumps(said).encode()
     (tmp_path / "got.zip").write_bytes(zip_of(files))
-    answer = run("recheck", "got.zip", at=tmp_path)
+    answer = run("verify", "got.zip", at=tmp_path)
     assert answer.returncode == 1
     assert "NOT BY THE PROGRAM'S RULES" in answer.stdout
     assert "another us-federal 2020 than the program has" in " ".join(answer.stdout.split())
 
 
 def test_a_pack_has_its_own_car(packed: Path, tmp_path: Path) -> None:
-    answer = run("recheck", packed, "wren-hollow/before", at=tmp_path)
+    answer = run("verify", packed, "wren-hollow/before", at=tmp_path)
     assert answer.returncode == 2
     assert "a pack has its own car" in answer.stderr
 
 
 def test_a_zip_that_is_no_pack_is_refused(tmp_path: Path) -> None:
     (tmp_path / "got.zip").write_bytes(zip_of({"car.yaml": b"x: 1\n"}))
-    answer = run("recheck", "got.zip", at=tmp_path)
+    answer = run("verify", "got.zip", at=tmp_path)
     assert answer.returncode == 2
     assert "list" in answer.stderr
     assert "Traceback" not in answer.stderr

@@ -9,8 +9,8 @@ from carknocker.cli.inputs import load_rules
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.page.text import text_of
 from carknocker.quantities import Period
-from carknocker.questions.horizon.ask import horizon
-from carknocker.questions.horizon.calendar import calendar_of
+from carknocker.questions.due.ask import due
+from carknocker.questions.due.calendar import calendar_of
 from carknocker.questions.request.ask import request
 from carknocker.questions.request.page import BLANK, request_page
 from carknocker.record import read_car_text, read_move_text
@@ -67,12 +67,12 @@ def test_nothing_is_signed_and_what_is_not_on_record_is_blank(library: Library) 
 
 
 def test_the_calendar_has_the_last_day_until_the_request_is_made(library: Library) -> None:
-    asked = horizon(answer(library, "", date(2026, 10, 1)), library)
+    asked = due(answer(library, "", date(2026, 10, 1)), library)
     assert [(one.day, one.title) for one in asked.lapses if one.sort == "request"] == [
         (date(2026, 10, 9), "request to Kestrel & Northern")
     ]
     assert b"DTSTART;VALUE=DATE:20261009" in calendar_of(asked)
-    made = horizon(answer(library, "2026-09-25", date(2026, 10, 1)), library)
+    made = due(answer(library, "2026-09-25", date(2026, 10, 1)), library)
     assert [one for one in made.lapses if one.sort == "request"] == []
 
 

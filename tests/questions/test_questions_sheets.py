@@ -1,4 +1,4 @@
-"""`setout` and `order`: sheets for strangers, with what is missing said as missing; the tape sizes wanted."""
+"""`setout` and `wheel-order`: sheets for strangers, with what is missing said as missing; the tape sizes wanted."""
 
 import pytest
 import repair_samples as samples
@@ -6,8 +6,8 @@ import repair_samples as samples
 from carknocker.documents import InputRefused
 from carknocker.page.sheet import sheet_page
 from carknocker.page.text import text_of
-from carknocker.questions.order.ask import needed_at, order
 from carknocker.questions.setout.ask import setout
+from carknocker.questions.wheel_order.ask import needed_at, wheel_order
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.whatif.tape_window import tape_window, window_line
 
@@ -115,7 +115,7 @@ def breached():
 def test_order_is_for_the_axles_whose_wheelset_a_renewal_clears(yard):
     answer = samples.answer(yard, breached())
     assert list(needed_at(answer.judgement)) == [1]
-    sheet_ = order(answer)
+    sheet_ = wheel_order(answer)
     lines = lines_of(sheet_, "Axle 1: the wheelset wanted")
     assert lines["why"].text.startswith("wheel L1: Flange over 7/8 in: 7/8 in, required over 7/8 in")
     assert lines["axle class: the truck takes"].text == "D"
@@ -130,13 +130,13 @@ def test_order_is_for_the_axles_whose_wheelset_a_renewal_clears(yard):
 
 def test_a_refused_bearing_is_not_what_the_shop_is_to_match(yard):
     text = samples.car_text().replace("class: grease-lubricated roller", "class: plain", 1)
-    lines = lines_of(order(samples.answer(yard, text)), "Axle 1: bearings")
+    lines = lines_of(wheel_order(samples.answer(yard, text)), "Axle 1: bearings")
     assert lines["W-1 has"].text == "plain, which is not accepted"
     assert not any("lubricant" in label for label in lines)
 
 
 def test_order_says_which_papers_must_come_back(yard):
-    papers = next(one for one in order(samples.answer(yard, breached())).sections if "come back" in one.heading)
+    papers = next(one for one in wheel_order(samples.answer(yard, breached())).sections if "come back" in one.heading)
     labels = [line.label for line in papers.lines]
     titles = dict.fromkeys(label.partition(":")[0] for label in labels[: labels.index("wheelset: serial or own mark")])
     assert list(titles) == ["mounting", "bearings", "testing of the axle", "anything modified"]
@@ -149,7 +149,7 @@ def test_rules_about_plain_journals_are_not_asked_where_no_plain_bearing_may_com
     library = load_library(rulesets_folders())
     case = samples.Path(__file__).parent.parent.parent / "cases" / "wren-hollow" / "before"
     car, move = ((case / name).read_text(encoding="utf-8") for name in ("car.yaml", "move.yaml"))
-    sheet_ = order(samples.answer(library, car, as_of=samples.date(2026, 10, 8), move=move))
+    sheet_ = wheel_order(samples.answer(library, car, as_of=samples.date(2026, 10, 8), move=move))
     notes = next(one for one in sheet_.sections if "come back" in one.heading).notes
     assert any(note.startswith("Wheelset tied to its shop paper") for note in notes)
     told = {note.partition(":")[0] for note in notes if "plain" in note}
@@ -170,13 +170,13 @@ def test_order_says_how_journal_centers_differ_from_the_standard(yard, standard,
         "    takes_journal_centers: 6 ft 5 in\n"
         f"    standard_journal_centers: {standard}\n    standard_journal_centers_by: the shop\n",
     )
-    lines = lines_of(order(samples.answer(yard, text)), "Axle 1: the wheelset wanted")
+    lines = lines_of(wheel_order(samples.answer(yard, text)), "Axle 1: the wheelset wanted")
     assert lines["difference from the standard"].text == said
     assert lines["stated by"].text == "the shop"
 
 
 def test_order_never_states_a_standard_that_the_record_has_not(yard):
-    sheet_ = order(samples.answer(yard), 3)
+    sheet_ = wheel_order(samples.answer(yard), 3)
     line = lines_of(sheet_, "Axle 3: the wheelset wanted")["difference from the standard"]
     assert (line.known, line.text) == (False, "can't be told: the standard journal centers are not on record")
     assert not lines_of(sheet_, "Axle 3: W-3, which is there now")["drawing of the modification"].known
@@ -184,13 +184,13 @@ def test_order_never_states_a_standard_that_the_record_has_not(yard):
 
 def test_order_without_a_need_says_so_and_an_axle_that_is_not_there_is_refused(yard):
     answer = samples.answer(yard)
-    assert [one.heading for one in order(answer).sections] == ["No wheelset is needed"]
+    assert [one.heading for one in wheel_order(answer).sections] == ["No wheelset is needed"]
     unread = samples.answer(yard, samples.car_text().replace("rim_thickness: ", "tread_hollow: "))
-    section = order(unread).sections[0]
+    section = wheel_order(unread).sections[0]
     assert section.heading == "No wheelset is shown to be needed"
     assert "not shown yet" in section.notes[1]
     with pytest.raises(InputRefused, match="axle 9"):
-        order(answer, 9)
+        wheel_order(answer, 9)
 
 
 def test_the_demo_car_orders_wheelsets_for_its_plain_bearings_and_the_worn_flange():

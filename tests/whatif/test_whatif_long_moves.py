@@ -10,7 +10,7 @@ import pytest
 
 from carknocker.judgement import findings as findings_module
 from carknocker.judgement.answer import CheckAnswer, check
-from carknocker.questions.horizon.ask import first_bad_day
+from carknocker.questions.due.ask import first_bad_day
 from carknocker.questions.plan.ask import plan
 from carknocker.questions.why.ask import why
 from carknocker.record import read_car_text, read_move_text

@@ -1,11 +1,14 @@
 """The command line: the group of all commands, which finds them by folder.
 
-Each folder of `questions/` with a module `command` is a command of that name; `rules_check` is the command `check` of
-the group `rules`. A command is imported when it is asked for, and all are for the list of them in the help.
+Each folder of `questions/` with a module `command` is a command of that name: `wheel_order` is `wheel-order`, and
+`rules_check` is the command `check` of the group `rules`. A command is imported when it is asked for; all are for the
+list of them in the help, and for a name that none of them has: what else people call a command (`OTHER_NAMES` of its
+module) leads to it, and anything near is suggested.
 """
 
+import difflib
 import sys
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Mapping
 from contextlib import contextmanager
 from importlib import import_module
 from pathlib import Path
@@ -21,6 +24,8 @@ from carknocker.documents.visible_text import visible
 from carknocker.judgement.program import version_text
 
 _QUESTIONS = "carknocker.questions"
+_CLOSE = 0.8
+"""How like a command's name a word must be, to be suggested as it: one slip in five letters."""
 _HELP_OF_GROUPS = {"rules": "Look at the rules, and check rules that you write."}
 
 Folders: TypeAlias = dict[str, "str | Folders"]
@@ -33,8 +38,11 @@ def folders() -> Folders:
     for place in import_module(_QUESTIONS).__path__:
         for folder in sorted(Path(place).iterdir()):
             if (folder / "command.py").is_file():
-                group, _, name = folder.name.rpartition("_")
-                (found.setdefault(group, {}) if group else found)[name] = folder.name
+                group, _, name = folder.name.partition("_")
+                if group in _HELP_OF_GROUPS and name:
+                    found.setdefault(group, {})[name.replace("_", "-")] = folder.name
+                else:
+                    found[folder.name.replace("_", "-")] = folder.name
     return found
 
 
@@ -44,14 +52,16 @@ class CommandGroup(TyperGroup):
 
     def __init__(self, *, commands: object, **attributes: Any) -> None:
         by_name: Any = folders()
-        super().__init__(commands=by_name, **attributes)
+        super().__init__(commands=by_name, **{**attributes, "suggest_commands": False})
 
     def list_commands(self, ctx: Any) -> list[str]:
         """The names of the commands, in the order of the help."""
         return sorted(self.commands, key=lambda name: (_place_in_help(self.commands[name]), name))
 
     def get_command(self, ctx: Any, cmd_name: str) -> Any:
-        """The command of that name, None if there is none."""
+        """The command that has this name or is called so; None if there is none."""
+        if cmd_name not in self.commands:
+            cmd_name = _called(cmd_name, self.other_names())
         found: Any = self.commands.get(cmd_name)
         if found is None:
             return None
@@ -63,6 +73,28 @@ class CommandGroup(TyperGroup):
         command.name = cmd_name
         return command
 
+    def resolve_command(self, ctx: Any, args: list[str]) -> Any:
+        """The command that the arguments begin with, under its own name. A refusal names the nearest one."""
+        try:
+            _, command, rest = super().resolve_command(ctx, args)
+            own: Any = command
+            return own.name, own, rest
+        except _CommandLineRefused as refused:
+            error: Any = refused
+            near = _near(args[0], self.other_names())
+            if near:
+                error.message = f"{error.message.rstrip('.')}. Did you mean '{near}'?"
+            raise
+
+    def other_names(self) -> dict[str, tuple[str, ...]]:
+        """What else people call each command, by its name. Imports every command; a group has its own name alone."""
+        folder_of: Any = self.commands
+        return {
+            name: getattr(_module(folder), "OTHER_NAMES", ())
+            for name, folder in folder_of.items()
+            if isinstance(folder, str)
+        } | {name: () for name, folder in folder_of.items() if not isinstance(folder, str)}
+
     def make_context(self, *given: Any, **more: Any) -> Any:
         """Reads the command line."""
         with _refusals_cleaned():
@@ -72,6 +104,25 @@ class CommandGroup(TyperGroup):
         """Runs the command."""
         with _refusals_cleaned():
             return super().invoke(ctx)
+
+
+def _called(name: str, other_names: Mapping[str, Collection[str]]) -> str:
+    """The command that is called so, however it is written in one; "" if none is."""
+    wanted = _letters(name)
+    return next((one for one, names in other_names.items() if wanted in map(_letters, (one, *names))), "")
+
+
+def _near(name: str, other_names: Mapping[str, Collection[str]]) -> str:
+    """The command whose name, or other name, is most like a word; "" where none is close: a wrong guess is worse than
+    none."""
+    of = {_letters(called): one for one, names in other_names.items() for called in (*names, one)}
+    close = difflib.get_close_matches(_letters(name), of, n=1, cutoff=_CLOSE)
+    return of[close[0]] if close else ""
+
+
+def _letters(name: str) -> str:
+    """A name without what people vary: case, hyphens, underscores, spaces."""
+    return "".join(letter for letter in name.casefold() if letter.isalnum())
 
 
 def _module(folder: str) -> ModuleType:

@@ -59,7 +59,7 @@ def recheck_of(index: JudgementIndex) -> Recheck:
         program=f"{maker.program} {maker.version}",
         digests=digests_of(judgement),
         make=f"carknocker check {car} --move {move} --as-of {day} --format json --output dossier.json",
-        check=f"carknocker recheck dossier.json {car} {move}",
+        check=f"carknocker verify dossier.json {car} {move}",
     )
 
 

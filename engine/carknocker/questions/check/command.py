@@ -26,6 +26,7 @@ MOST_PAGES = 3
 
 app = command_line()
 PLACE_IN_HELP = 10
+OTHER_NAMES = ("ready", "inspect", "judge", "clear", "dossier", "report", "status", "verdict", "fleet")
 
 
 @app.command(epilog="Example: carknocker check wren-hollow/before --as-of 2026-10-08")

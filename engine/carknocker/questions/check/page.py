@@ -218,7 +218,7 @@ def _lapses(days: tuple[LapsingDay, ...], whole: bool) -> Section | None:
     if section is None or shown >= len(entries):
         return section
     more = len(entries) - shown
-    told = f"{more} later day{'' if more == 1 else 's'}: see `--full`, or `carknocker horizon`."
+    told = f"{more} later day{'' if more == 1 else 's'}: see `--full`, or `carknocker due`."
     return Section(section.heading, (*section.blocks, Paragraph(told)))
 
 

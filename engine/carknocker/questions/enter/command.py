@@ -22,6 +22,7 @@ MOST_BYTES = 20_000_000
 
 app = command_line()
 PLACE_IN_HELP = 80
+OTHER_NAMES = ("import", "type-in", "read-in", "enter-readings")
 
 
 @app.command(epilog="Example: carknocker enter my-car sheet.yaml")

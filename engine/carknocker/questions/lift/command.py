@@ -30,6 +30,7 @@ class End(StrEnum):
 
 app = command_line()
 PLACE_IN_HELP = 130
+OTHER_NAMES = ("jack", "jacking", "crane", "hoist", "lifting")
 
 
 @app.command(epilog="Example: carknocker lift my-car --end B --plan lift.yaml")

@@ -28,6 +28,7 @@ _BACK_AFTER = timedelta(days=10)
 
 app = command_line()
 PLACE_IN_HELP = 160
+OTHER_NAMES = ("init", "create", "start", "interview")
 
 
 @app.command(epilog="Example: carknocker new my-car")

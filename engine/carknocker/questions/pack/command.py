@@ -22,6 +22,7 @@ from carknocker.wording.parts import car_title
 
 app = command_line()
 PLACE_IN_HELP = 148
+OTHER_NAMES = ("zip", "bundle", "package", "send")
 
 
 @app.command(epilog="Example: carknocker pack wren-hollow/before --as-of 2026-10-08 --output wren.zip")
@@ -37,7 +38,7 @@ def command(
         typer.Option("--originals", help="The originals of photographs too, which may say where they were taken."),
     ] = False,
 ) -> None:
-    """Put record, move, rules and dossier into one file, which anybody can recheck without asking for anything."""
+    """Put record, move, rules and dossier into one file, which anybody can verify without asking for anything."""
     day = read_day(as_of)
     place, planned = find_place(car), move_place(move)
     record, plan = read_both(place, planned)

@@ -23,6 +23,6 @@ def pack_page(pack: Pack, title: str, file: str) -> Page:
         (
             Section("In it", (Rows(tuple(rows)),)),
             Section("Editions by which it was judged", (Bullets(editions),)),
-            Section("What to do with it", (Paragraph(f"Whoever gets it runs: carknocker recheck {file}"),)),
+            Section("What to do with it", (Paragraph(f"Whoever gets it runs: carknocker verify {file}"),)),
         ),
     )

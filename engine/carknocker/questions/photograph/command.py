@@ -21,6 +21,7 @@ from carknocker.record.photographs import FOLDER
 
 app = command_line()
 PLACE_IN_HELP = 85
+OTHER_NAMES = ("photo", "photos", "photographs", "picture", "pictures")
 
 
 @app.command(epilog='Example: carknocker photograph my-car IMG_0412.jpg --of "wheel L3" --on 2026-09-12 --by RE')

@@ -28,6 +28,7 @@ from carknocker.whatif.work.prices import read_prices
 
 app = command_line()
 PLACE_IN_HELP = 40
+OTHER_NAMES = ("repair", "repairs", "work", "schedule", "fix")
 
 
 @app.command(epilog="Example: carknocker plan wren-hollow/before --as-of 2026-10-08")

@@ -23,6 +23,7 @@ FORMAT = "carknocker-request/1"
 
 app = command_line()
 PLACE_IN_HELP = 95
+OTHER_NAMES = ("letter", "application", "apply")
 
 
 @app.command(

@@ -15,6 +15,7 @@ from carknocker.questions.rules_check.page import report_page
 
 app = command_line()
 PLACE_IN_HELP = 190
+OTHER_NAMES = ("test", "validate", "verify")
 
 
 @app.command(epilog="Example: carknocker rules check my-rulesets")

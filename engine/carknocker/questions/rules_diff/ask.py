@@ -14,8 +14,8 @@ from carknocker.record.model import CarRecord, Move
 from carknocker.rulebook import Library, load_library
 from carknocker.rulebook.edition_head import HEAD_FILE
 from carknocker.rulebook.model import Consequence, Criterion, Edition
-from carknocker.whatif.differences.compare import diff
-from carknocker.whatif.differences.model import DiffAnswer
+from carknocker.whatif.differences.compare import compare
+from carknocker.whatif.differences.model import CompareAnswer
 from carknocker.wording.edition_text import rule_shown
 from carknocker.wording.parts import car_title
 from carknocker.wording.sources import place_words
@@ -46,7 +46,7 @@ class CarChange(msgspec.Struct, frozen=True):
     """One car judged under both editions. answer: None where it could not be judged, and `note` says why."""
 
     car: str
-    answer: DiffAnswer | None
+    answer: CompareAnswer | None
     note: str = ""
 
     @property
@@ -167,7 +167,7 @@ def car_change(car: CarRecord, move: Move, before: Side, after: Side, as_of: dat
         one, two = _judged(car, move, before, as_of), _judged(car, move, after, as_of)
     except InputRefused as refused:
         return CarChange(place, None, "not judged: " + "; ".join(problem.found for problem in refused.problems))
-    return CarChange(place, diff(one, two), _as_if(move, before[0], after[0]))
+    return CarChange(place, compare(one, two), _as_if(move, before[0], after[0]))
 
 
 def _judged(car: CarRecord, move: Move, side: Side, as_of: date) -> CheckAnswer:

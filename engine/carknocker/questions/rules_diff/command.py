@@ -17,6 +17,7 @@ from carknocker.questions.rules_diff.page import rules_diff_page
 
 app = command_line()
 PLACE_IN_HELP = 210
+OTHER_NAMES = ("compare", "differences")
 
 
 @app.command(epilog="Example: carknocker rules diff us-federal/2015 us-federal/2020 wren-hollow/before")

@@ -3,15 +3,15 @@
 from carknocker.page.json_encoder import Rules, answer_json, keys
 from carknocker.questions.rules_diff.ask import CarChange, LineChange, RulesDiff
 from carknocker.rulebook.model import Edition
-from carknocker.whatif.differences.json_form import diff_form
-from carknocker.whatif.differences.model import DiffAnswer
+from carknocker.whatif.differences.json_form import compare_form
+from carknocker.whatif.differences.model import CompareAnswer
 
 FORMAT = "carknocker-rules-diff/1"
 _RULES: Rules = {
     Edition: keys("ruleset", "edition=name", "title", "in_force", "digest"),
     LineChange: keys("label", "before?", "after?"),
-    CarChange: keys("car", "changes", "note?", "diff=answer"),
-    DiffAnswer: diff_form,
+    CarChange: keys("car", "changes", "note?", "comparison=answer"),
+    CompareAnswer: compare_form,
 }
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from carknocker.page.model import Block, Emphasized, Item, Page, Paragraph, Rows, Section
 from carknocker.questions.rules_diff.ask import CarChange, LineChange, RuleChange, RulesDiff
 from carknocker.rulebook.model import Edition
-from carknocker.whatif.differences.model import DiffAnswer, DutyChange, FindingChange, RestrictionChange
+from carknocker.whatif.differences.model import CompareAnswer, DutyChange, FindingChange, RestrictionChange
 from carknocker.wording.parts import compact_labels
 
 
@@ -82,7 +82,7 @@ def _car_blocks(car: CarChange) -> tuple[Block, ...]:
     return tuple(blocks)
 
 
-def _car_rows(answer: DiffAnswer) -> Iterable[tuple[str, str]]:
+def _car_rows(answer: CompareAnswer) -> Iterable[tuple[str, str]]:
     yield from _finding_rows("refused now", "refuse", answer.new, now=True)
     yield from (("refused now", line) for line in (*_duty_lines(answer.duties_new, True), *answer.against_new))
     yield from _finding_rows("no longer refused", "refuse", answer.cleared, now=False)

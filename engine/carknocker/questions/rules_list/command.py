@@ -10,6 +10,7 @@ from carknocker.questions.rules_list.page import editions_page
 
 app = command_line()
 PLACE_IN_HELP = 170
+OTHER_NAMES = ("editions", "all")
 
 
 @app.command(epilog="Example: carknocker rules list")

@@ -18,6 +18,7 @@ _EDITION = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ._-]{0,40}")
 
 app = command_line()
 PLACE_IN_HELP = 200
+OTHER_NAMES = ("init", "create", "start")
 
 
 @app.command(epilog='Example: carknocker rules new my-rulesets --host "Kestrel & Northern" --edition 9')

@@ -13,6 +13,7 @@ from carknocker.vocabulary import load_vocabulary
 
 app = command_line()
 PLACE_IN_HELP = 220
+OTHER_NAMES = ("schema",)
 
 
 @app.command(epilog="Example: carknocker rules schemas my-schemas")

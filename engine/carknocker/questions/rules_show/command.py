@@ -14,6 +14,7 @@ from carknocker.questions.rules_show.page import rules_page
 
 app = command_line()
 PLACE_IN_HELP = 180
+OTHER_NAMES = ("print", "view", "read")
 
 
 @app.command(epilog="Example: carknocker rules show us-federal flange-thickness --edition 2015")

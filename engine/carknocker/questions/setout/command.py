@@ -22,6 +22,7 @@ FORMAT = "carknocker-setout/1"
 
 app = command_line()
 PLACE_IN_HELP = 100
+OTHER_NAMES = ("set-off", "set-out-sheet")
 
 
 @app.command(

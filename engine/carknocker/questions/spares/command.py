@@ -24,6 +24,7 @@ from carknocker.rulebook.model import Source
 
 app = command_line()
 PLACE_IN_HELP = 90
+OTHER_NAMES = ("spare", "stock", "shelf", "spare-parts")
 
 
 @app.command(epilog="Example: carknocker spares wren-hollow/before --as-of 2026-10-08")

@@ -23,6 +23,7 @@ from carknocker.questions.tag.page import tag_pages
 
 app = command_line()
 PLACE_IN_HELP = 120
+OTHER_NAMES = ("bad-order", "bad-order-tag", "home-shop", "defect-tag")
 
 
 @app.command(epilog="Example: carknocker tag wren-hollow/before --as-of 2026-10-08 --destination 'Quillon shop'")

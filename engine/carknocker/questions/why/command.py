@@ -25,6 +25,7 @@ from carknocker.whatif.otherwise import otherwise
 
 app = command_line()
 PLACE_IN_HELP = 20
+OTHER_NAMES = ("explain", "reason", "reasons", "because")
 
 
 @app.command(epilog='Example: carknocker why wren-hollow/before "wheel R5" flange-thickness --as-of 2026-10-08')

@@ -13,6 +13,7 @@ from carknocker.questions.words.page import words_page
 
 app = command_line()
 PLACE_IN_HELP = 155
+OTHER_NAMES = ("vocabulary", "terms", "glossary", "names")
 
 
 @app.command(epilog="Example: carknocker words bearing.class")

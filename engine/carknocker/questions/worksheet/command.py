@@ -44,6 +44,7 @@ _FORMS = {".yaml": yaml_form, ".yml": yaml_form, ".csv": csv_form}
 
 app = command_line()
 PLACE_IN_HELP = 70
+OTHER_NAMES = ("measure", "measurements", "readings", "form", "checklist", "to-measure")
 
 
 @app.command(epilog="Example: carknocker worksheet wren-hollow/before --as-of 2026-10-08 --form sheet.yaml")

@@ -1,4 +1,4 @@
-"""`diff`: compares two answers: two records, or one record on two days, for two moves, or under two editions."""
+"""`compare`: compares two answers: two records, or one record on two days, for two moves, or under two editions."""
 
 from collections.abc import Callable, Hashable, Mapping
 from typing import TypeVar
@@ -11,7 +11,7 @@ from carknocker.judgement.restrictions import restriction_words
 from carknocker.record.model import Move
 from carknocker.whatif.differences.change_reasons import ChangeReasons, duty_reasons, restriction_reasons
 from carknocker.whatif.differences.findings import FindingChanges, finding_changes
-from carknocker.whatif.differences.model import DiffAnswer, DutyChange, RestrictionChange
+from carknocker.whatif.differences.model import CompareAnswer, DutyChange, RestrictionChange
 from carknocker.wording.parts import car_title, part_words
 from carknocker.wording.refusals import against_words
 
@@ -24,7 +24,7 @@ def with_editions(move: Move, editions: Mapping[str, str]) -> Move:
     return replace(move, editions={**move.editions, **editions})
 
 
-def diff(before: CheckAnswer, after: CheckAnswer) -> DiffAnswer:
+def compare(before: CheckAnswer, after: CheckAnswer) -> CompareAnswer:
     """What changed from one answer to the other, and which entries, day or edition are the reason."""
     one, two = before.judgement, after.judgement
     links = ChangeReasons(one, two)
@@ -35,7 +35,7 @@ def diff(before: CheckAnswer, after: CheckAnswer) -> DiffAnswer:
     )
     against_before = _against(one)
     against_after = _against(two)
-    return DiffAnswer(
+    return CompareAnswer(
         before=before,
         after=after,
         what_differs=_what_differs(one, two, links),

@@ -18,7 +18,7 @@ _QUIET = ("met", "for the day", "not applicable")
 
 
 class FindingChanges(msgspec.Struct, frozen=True):
-    """See `DiffAnswer`, which has the same lists."""
+    """See `CompareAnswer`, which has the same lists."""
 
     cleared: tuple[FindingChange, ...]
     new: tuple[FindingChange, ...]

@@ -1,4 +1,4 @@
-"""The answer to *diff* as JSON (`carknocker-diff/1`); docs/json.md describes every key."""
+"""The answer to *compare* as JSON (`carknocker-compare/1`); docs/json.md describes every key."""
 
 from functools import partial
 from typing import Any
@@ -7,12 +7,12 @@ from carknocker.documents import Location
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Duty, Judgement
 from carknocker.page.json_encoder import Rules, encode, json_text, keys, named
-from carknocker.whatif.differences.model import DiffAnswer, DutyChange, FindingChange, FindingState, RecordChange
+from carknocker.whatif.differences.model import CompareAnswer, DutyChange, FindingChange, FindingState, RecordChange
 from carknocker.wording.sources import place_of
 
-FORMAT = "carknocker-diff/1"
+FORMAT = "carknocker-compare/1"
 _RULES: Rules = {
-    DiffAnswer: keys(
+    CompareAnswer: keys(
         "outcomes", "compared=what_differs", "before", "after", "cleared", "new", "still_open", "changed_verdict",
         "changed_margin", "spares", "duties_cleared", "duties_new", "duties_open", "restrictions_gone",
         "restrictions_new", "restrictions_kept", "against_gone", "against_new", "against_open", "added", "removed",
@@ -34,12 +34,12 @@ _RULES: Rules = {
 }  # fmt: skip
 
 
-def diff_json(answer: DiffAnswer) -> str:
+def compare_json(answer: CompareAnswer) -> str:
     """All that differs, as text. Ends in a line feed."""
-    return json_text(diff_form(answer))
+    return json_text(compare_form(answer))
 
 
-def diff_form(answer: DiffAnswer) -> dict[str, Any]:
+def compare_form(answer: CompareAnswer) -> dict[str, Any]:
     """All that differs, as plain data. What only the first record has is cited by its own files."""
     form = named(FORMAT, encode(answer, _rules(answer.after.judgement)))
     form["removed"] = encode(answer.removed, _rules(answer.before.judgement))

@@ -1,4 +1,4 @@
-"""The answer to *diff*: what is cleared, what is new, what is still open, and which entries are the reason."""
+"""The answer to *compare*: what is cleared, what is new, what is still open, and which entries are the reason."""
 
 from typing import Literal
 
@@ -102,7 +102,7 @@ class RestrictionChange(msgspec.Struct, frozen=True):
     because: tuple[RecordChange, ...]
 
 
-class DiffAnswer(msgspec.Struct, frozen=True):
+class CompareAnswer(msgspec.Struct, frozen=True):
     """What differs between two answers.
 
     Findings that stand (unmet, not relieved, on a fitted part) are in cleared, new or still_open. Findings that stand

@@ -1,0 +1,244 @@
+"""The answer to *compare* as a page: what is cleared, what is new, what is still open, and what did it."""
+
+from collections.abc import Iterable, Mapping
+
+import msgspec
+
+from carknocker.documents import Location
+from carknocker.judgement.answer import CheckAnswer
+from carknocker.judgement.explanation import NothingSeen
+from carknocker.judgement.model import Duty, Finding
+from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Rows, Section, Table, tone_of
+from carknocker.record.model import Work
+from carknocker.whatif.differences.model import (
+    CompareAnswer,
+    DutyChange,
+    FindingChange,
+    RecordChange,
+    RestrictionChange,
+)
+from carknocker.wording.outcomes import READY, limits_sentence, outcome_words
+from carknocker.wording.parts import car_title, compact_labels
+from carknocker.wording.sources import place_of
+from carknocker.wording.verdicts import FindingWords
+
+_MOST_REASONS = 3
+
+
+class Legend(msgspec.Struct, frozen=True):
+    """What the page says once. work: number → the whole of it; only numbers that mean one piece of work.
+    exchanged: `wheel W-31 left → wheel W-51 left`."""
+
+    work: Mapping[str, str]
+    exchanged: tuple[str, ...]
+
+
+def legend_of(answer: CompareAnswer) -> Legend:
+    """The work and events that a reason of this answer names, and the parts that are others now."""
+    findings = (
+        *answer.cleared, *answer.new, *answer.still_open, *answer.changed_verdict, *answer.changed_margin,
+        *answer.spares,
+    )  # fmt: skip
+    duties = (*answer.duties_cleared, *answer.duties_new, *answer.duties_open)
+    restrictions = (*answer.restrictions_gone, *answer.restrictions_new)
+    reasons = [change.because for change in findings]
+    reasons += [change.because for change in duties]
+    reasons += [change.because for change in restrictions]
+    found: dict[str, dict[str, None]] = {}
+    for because in reasons:
+        for one in because[:_MOST_REASONS]:
+            if isinstance(one.about, Work) and one.about.id:
+                found.setdefault(one.about.id, {})[one.said] = None
+    work = {number: next(iter(said)) for number, said in found.items() if len(said) == 1}
+    exchanged = dict.fromkeys(change.exchange for change in findings if change.exchange)
+    return Legend(work, tuple(exchanged))
+
+
+def notes_of(changes: Iterable[FindingChange]) -> tuple[str, ...]:
+    """What else is to be known of some changes, each said once; that a part is another, without which."""
+    notes: dict[str, None] = {}
+    for change in changes:
+        if change.exchange:
+            notes["another part now"] = None
+        if change.also:
+            notes[change.also] = None
+    return tuple(notes)
+
+
+def because_words(changes: Iterable[Iterable[RecordChange]], told: Legend) -> str:
+    """What explains some changes, the nearest reasons of each."""
+    nearest = [one for because in changes for one in tuple(because)[:_MOST_REASONS]]
+    return "; ".join(words for words, _ in alike(nearest, told, placed=False)) or "no entry explains it"
+
+
+def alike(
+    record_changes: Iterable[RecordChange], told: Legend | None = None, *, placed: bool = True
+) -> list[tuple[str, Location | None]]:
+    """What is new, the same on several parts as one. placed: only what stands in one place of the record, with it.
+    told: work that is named by its number."""
+    groups: dict[tuple[str, Location | None], list[str]] = {}
+    for one in record_changes:
+        words = f": {one.words}" if one.label else one.words
+        if told is not None and isinstance(one.about, Work) and told.work.get(one.about.id) == one.said:
+            words = one.about.id
+        groups.setdefault((words, one.where if placed else None), []).append(one.label)
+    return [(f"{compact_labels(labels)}{words}", where) for (words, where), labels in groups.items()]
+
+
+_EFFECTS = {"refuse": "refuses the car", "restrict": "restricts it", "advise": "is advice"}
+
+
+def findings_section(
+    heading: str, changes: tuple[FindingChange, ...], told: Legend, *, folded: bool = False
+) -> Section | None:
+    """The changes by what they mean for the car; None where there are none."""
+    by_effect: dict[str, dict[tuple[str, str, str], list[FindingChange]]] = {}
+    for change in changes:
+        finding = change.after or change.before
+        effect: str = "" if finding is None else finding.effect
+        by_effect.setdefault(effect, {}).setdefault((change.title, *_states(change)), []).append(change)
+    blocks: list[Block | Item] = []
+    for effect in (*_EFFECTS, ""):
+        grouped = by_effect.get(effect)
+        if grouped:
+            name = f"What {_EFFECTS[effect]}" if effect else "Other"
+            blocks.extend(_blocks(name, list(grouped.values()), told))
+    return Section(heading, tuple(blocks), folded) if blocks else None
+
+
+def _blocks(name: str, groups: list[list[FindingChange]], told: Legend) -> list[Block | Item]:
+    changed = [group for group in groups if _changed(group[0])]
+    same = [group for group in groups if not _changed(group[0])]
+    blocks: list[Block | Item] = []
+    if changed:
+        rows = tuple(
+            (_where(group), *_states(group[0]), because_words((change.because for change in group), told))
+            for group in changed
+        )
+        blocks.append(Table(name, ("Where and what", "First", "Second", "Because of"), rows))
+    if same:
+        lines = tuple(f"{_where(group)}: {_states(group[0])[1]}" for group in same)
+        blocks.append(Item(f"{name}, as before" if changed else name, (Bullets(lines),)))
+    return blocks
+
+
+def _where(group: list[FindingChange]) -> str:
+    """One criterion on the parts where it changed alike, with what else is to be known."""
+    notes = notes_of(group)
+    said = f" ({'; '.join(notes)})" if notes else ""
+    return f"{compact_labels(change.label for change in group)}: {group[0].title}{said}"
+
+
+def _states(change: FindingChange) -> tuple[str, str]:
+    return _state(change.before, change.before_said), _state(change.after, change.after_said)
+
+
+def _changed(change: FindingChange) -> bool:
+    before, after = _states(change)
+    return before != after
+
+
+def _state(finding: Finding | None, said: FindingWords | None) -> str:
+    if finding is None or said is None:
+        return "not there"
+    measured = "" if isinstance(said.explanation.measured, NothingSeen) else f", {said.measured}"
+    margin = f" ({said.margin})" if said.margin else ""
+    return f"{finding.verdict}{measured}{margin}"
+
+
+_MOST_LISTED = 40
+
+
+def compare_page(answer: CompareAnswer) -> Page:
+    """The page of an answer; a section that has nothing to say is left out."""
+    car = answer.after.judgement.car
+    before, after = answer.outcomes
+    title = car_title(car)
+    rest = ": nothing differs" if answer.empty else ""
+    rulebook = answer.after.judgement.rulebook
+    if after in READY and not rulebook.complete:
+        rest += f". {limits_sentence(rulebook)}"
+    if before == after:
+        verdict = Emphasized(after.upper(), f", before and after{rest}")
+    else:
+        verdict = Emphasized(f"{before.upper()} → {after.upper()}", rest)
+    told = legend_of(answer)
+    sections = (
+        _what_differs(answer),
+        _texts("Work and events that the reasons name", told.work.values()),
+        findings_section("Cleared", answer.cleared, told),
+        findings_section("New", answer.new, told),
+        _duties("Duties cleared", answer.duties_cleared, told),
+        _duties("Duties that are new", answer.duties_new, told),
+        _texts("No longer against the move", answer.against_gone),
+        _texts("Now against the move", answer.against_new),
+        _restrictions("Restrictions gone", answer.restrictions_gone, told),
+        _restrictions("Restrictions that are new", answer.restrictions_new, told),
+        findings_section("Still open", answer.still_open, told),
+        _duties("Duties still open", answer.duties_open, told),
+        _texts("Still against the move", answer.against_open),
+        _restrictions("Restrictions kept", answer.restrictions_kept, told),
+        findings_section("Another verdict, open in neither", answer.changed_verdict, told, folded=True),
+        findings_section("Another figure or margin", answer.changed_margin, told, folded=True),
+        findings_section("Spares", answer.spares, told, folded=True),
+        _texts("Other parts in the same places", told.exchanged, folded=True),
+        _novelties("Only in the second", answer.added, answer.after),
+        _novelties("Only in the first", answer.removed, answer.before),
+    )
+    return Page(
+        title,
+        verdict,
+        tone_of(after, complete=answer.after.complete),
+        tuple(section for section in sections if section is not None),
+    )
+
+
+def _what_differs(answer: CompareAnswer) -> Section:
+    rows = [("compared", text) for text in answer.what_differs]
+    for label, check in (("first", answer.before), ("second", answer.after)):
+        judgement = check.judgement
+        rulebook = ", ".join(f"{edition.ruleset} {edition.name}" for edition in judgement.rulebook.editions)
+        rows.append(
+            (label, f"{judgement.car.file}, as of {check.day.isoformat()}: {outcome_words(judgement)}; {rulebook}")
+        )
+    return Section("What is compared", (Rows(tuple(rows)),))
+
+
+def _duties(heading: str, changes: tuple[DutyChange, ...], told: Legend) -> Section | None:
+    grouped: dict[tuple[str, str, str], list[str]] = {}
+    for change in changes:
+        before, after = _duty(change.before), _duty(change.after)
+        states, because = f"{before} → {after}", f"; because of {because_words([change.because], told)}"
+        key = (change.title, before, "") if before == after else (change.title, states, because)
+        grouped.setdefault(key, []).append(change.label)
+    lines = [
+        f"{compact_labels(labels)}: {title}: {states}{because}" for (title, states, because), labels in grouped.items()
+    ]
+    return _texts(heading, lines)
+
+
+def _duty(duty: Duty | None) -> str:
+    return "not asked for" if duty is None else f"{duty.state} ({duty.note})" if duty.note else duty.state
+
+
+def _restrictions(heading: str, changes: tuple[RestrictionChange, ...], told: Legend) -> Section | None:
+    lines = []
+    for change in changes:
+        because = f"; because of {because_words([change.because], told)}" if change.because else ""
+        lines.append(f"{change.words}: {change.title} ({change.rule}){because}")
+    return _texts(heading, lines)
+
+
+def _novelties(heading: str, record_changes: tuple[RecordChange, ...], check: CheckAnswer) -> Section | None:
+    lines = [
+        said + (f" ({place_of(where, check.judgement)})" if where is not None else "")
+        for said, where in alike(record_changes)
+    ]
+    rest = len(lines) - _MOST_LISTED
+    rows = [*lines[:_MOST_LISTED], *([f"and {rest} more entries"] if rest > 0 else [])]
+    return _texts(heading, rows, folded=True)
+
+
+def _texts(heading: str, texts: Iterable[str], *, folded: bool = False) -> Section | None:
+    listed = tuple(texts)
+    return Section(heading, (Bullets(listed),), folded) if listed else None

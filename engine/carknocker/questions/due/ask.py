@@ -1,0 +1,227 @@
+"""`due`: how long the car stays ready for a move like this one, what runs out when, and what wears out when.
+
+The first day that is not ready is found by judging the same move, of the same length, on each later day of departure,
+on the record as it stands. What lapses is listed over the next 400 days.
+"""
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+import msgspec
+
+from carknocker.documents import InputRefused
+from carknocker.judgement.answer import CheckAnswer, check
+from carknocker.judgement.index import JudgementIndex
+from carknocker.judgement.model import Judgement, Refusal
+from carknocker.quantities import Quantity, write_quantity
+from carknocker.questions.due.model import AHEAD, Against, DueAnswer, Lapse
+from carknocker.questions.due.wear import miles_limits, rims
+from carknocker.record.model import Move
+from carknocker.rulebook.library import Library
+from carknocker.rulebook.model import Source
+from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.program_names import REQUESTED_ON
+from carknocker.whatif.day_watch import DayWatch, EditionWatch
+from carknocker.whatif.move_days import shifted
+from carknocker.whatif.notice import strictest_notice
+from carknocker.wording.duties import during_the_move
+from carknocker.wording.outcomes import limits_sentence
+from carknocker.wording.parts import car_title
+from carknocker.wording.refusals import refusal_name
+from carknocker.wording.verdicts import finding_words
+
+READY = ("ready", "ready with restrictions")
+
+
+class FirstBad(msgspec.Struct, frozen=True):
+    """out, back: of the first departure that is not ready, None: there is none up to `last_tried`."""
+
+    out: date | None
+    back: date | None
+    last_tried: date
+    because: tuple[Against, ...]
+
+
+def first_bad_day(answer: CheckAnswer, library: Library, until: date) -> FirstBad:
+    """Judges the same move, put off to each later day on which something can change, until it is not ready or leaves
+    after `until`.
+
+    The record is taken as it stands on the day of the judgement: nothing new is read, done or renewed.
+    """
+    move = answer.judgement.move
+    if answer.outcome not in READY:
+        return FirstBad(move.out, move.back, move.out, _against(answer.judgement, None))
+    days = max((until - move.out).days, 0)
+    last = answer
+    later = 0
+    while (changed := next_change(last, library, move, later, days)) is not None:
+        later = changed
+        planned = shifted(move, later)
+        try:
+            library.rulebooks(planned)
+        except InputRefused as refused:
+            return FirstBad(planned.out, planned.back, planned.out, _no_rulebook(refused))
+        tried = check(answer.judgement.car, planned, library, answer.day)
+        if tried.outcome not in READY:
+            return FirstBad(planned.out, planned.back, planned.out, _against(tried.judgement, last.judgement))
+        last = tried
+    return FirstBad(None, None, move.out + timedelta(days=days), ())
+
+
+def next_change(last: CheckAnswer, library: Library, move: Move, later: int, days: int) -> int | None:
+    """The next day after `later`, and not after `days`, on which the judgement may come out otherwise than the last
+    one."""
+
+    def move_on(day: int) -> Move:
+        return shifted(move, day)
+
+    end = EditionWatch(library, move, move_on).next_change(later, days)
+    for one in (last.judgement, last.other):
+        if one is not None:
+            changed = DayWatch(one, move, move_on, later, days if end is None else end - 1).next_change()
+            end = end if changed is None else changed
+    return end
+
+
+def _no_rulebook(refused: InputRefused) -> tuple[Against, ...]:
+    return tuple(
+        Against("No rulebook binds the move", (), problem.found, problem.expected, problem.remedy, None)
+        for problem in refused.problems
+    )
+
+
+def _against(judgement: Judgement, before: Judgement | None) -> tuple[Against, ...]:
+    """What is against the car, where a judgement from before is given only what was not against it then."""
+    known = set() if before is None else {refusal.identity for refusal in before.refusals}
+    index = JudgementIndex(judgement)
+    groups: dict[tuple[str, str, str], list[tuple[str, str]]] = {}
+    sources: dict[tuple[str, str, str], Source | None] = {}
+    for refusal in judgement.refusals:
+        if refusal.identity not in known:
+            words, label, measured, source = _words(refusal, index)
+            groups.setdefault(words, []).append((label, measured))
+            sources[words] = source
+    return tuple(
+        Against(
+            title,
+            tuple(dict.fromkeys(label for label, _ in found if label)),
+            "; ".join(dict.fromkeys(measured for _, measured in found if measured)),
+            required,
+            reason,
+            sources[title, required, reason],
+        )
+        for (title, required, reason), found in groups.items()
+    )
+
+
+def _words(refusal: Refusal, index: JudgementIndex) -> tuple[tuple[str, str, str], str, str, Source | None]:
+    """Title, requirement and reason; the part; what was measured; the source."""
+    finding, duty, name = refusal.finding, refusal.duty, refusal_name(refusal)
+    if finding is not None:
+        said = finding_words(index.explain(finding))
+        return (name.title, said.required, said.reason), name.label, said.measured, finding.criterion.source
+    if duty is not None:
+        return (name.title, "", duty.note), name.label, "", duty.consequence.source
+    return ("Against the move", "", name.title), "", "", None
+
+
+def lapses_between(judgement: Judgement, library: Library, first: date, until: date) -> tuple[Lapse, ...]:
+    """What holds on a day from `first` on for the last time before `until`: oldest day first, then as the rulebook
+    and the record have it."""
+    shown: set[tuple[str, date]] = set()
+    found = [
+        *_of_criteria(judgement, first, until, shown),
+        *_of_the_record(judgement, first, until, shown),
+        *_of_editions(judgement, library, first, until),
+        *_of_the_request(judgement, first, until),
+    ]
+    return tuple(sorted(found, key=lambda lapse: lapse.day))
+
+
+def _of_criteria(judgement: Judgement, first: date, until: date, shown: set[tuple[str, date]]) -> Iterator[Lapse]:
+    """What criteria ask for. shown: takes in the evidence that decides each, with its last day."""
+    index = JudgementIndex(judgement)
+    groups: dict[tuple[date, str], list[str]] = {}
+    sources = {}
+    for finding in judgement.findings:
+        day = finding.lapses_on if finding.verdict == "lapses" else index.last_good_day(finding, first, until)
+        if day is None:  # some hold from a later day on only, as a paper that is not in force yet
+            day = index.last_good_day(finding, judgement.move.back, until)
+        if day is not None and first <= day < until:
+            groups.setdefault((day, finding.criterion.title), []).append(finding.part.label)
+            sources[finding.criterion.title] = finding.criterion.source
+            if finding.evidence is not None:
+                shown.add((finding.evidence.id, day))
+    for (day, title), labels in groups.items():
+        yield Lapse(day, "criterion", title, tuple(labels), sources[title])
+
+
+def _of_the_record(judgement: Judgement, first: date, until: date, shown: set[tuple[str, date]]) -> Iterator[Lapse]:
+    """What runs out by itself. shown: papers told already, by the criterion that asks for them."""
+    car, host = judgement.car, judgement.move.host
+    papers = {kind.attribute: kind.name for kind in load_vocabulary().papers.values()}
+    for entry in car.evidence:
+        if entry.sort != "paper" or entry.until is None or (entry.id, entry.until) in shown:
+            continue
+        if first <= entry.until < until:
+            yield Lapse(entry.until, "paper", papers[entry.attribute], ())
+    for gauge in car.gauges.values():
+        if gauge.due is not None and first <= gauge.due < until:
+            yield Lapse(gauge.due, "gauge", f"gauge {gauge.name} ({gauge.kind}), due for its check", ())
+    for person in car.people.values():
+        accepted = any(one.casefold() == host.casefold() for one in person.accepted_by)
+        if accepted and person.until is not None and first <= person.until < until:
+            yield Lapse(person.until, "person", f"{person.full_name or person.name}, accepted by {host}", ())
+    for leave in car.leaves:
+        if first <= leave.last < until:
+            yield Lapse(leave.last, "leave", f"leave {leave.id} of {leave.host} for {leave.criterion}", leave.at)
+
+
+def _of_editions(judgement: Judgement, library: Library, first: date, until: date) -> Iterator[Lapse]:
+    """The last day of an edition that binds the move: it ends, or a later one of its ruleset comes into force."""
+    for edition in judgement.rulebook.editions:
+        heads = library.heads.get(edition.ruleset, ())
+        next_one = min((head.in_force for head in heads if head.in_force > edition.in_force), default=None)
+        ends = [day for day in (edition.until, None if next_one is None else next_one - timedelta(days=1)) if day]
+        if ends and first <= min(ends) < until:
+            yield Lapse(min(ends), "edition", f"edition {edition.name} of {edition.ruleset} is in force", ())
+
+
+def _of_the_request(judgement: Judgement, first: date, until: date) -> Iterator[Lapse]:
+    """The last day on which the request to the host may be sent, while the move does not say that it was."""
+    move = judgement.move
+    notice = None if REQUESTED_ON in move.facts else strictest_notice((judgement.rulebook,), move.out)
+    if notice is not None and first <= notice.last_day(move.out) < until:
+        yield Lapse(notice.last_day(move.out), "request", f"request to {move.host}", (), notice.criterion.source)
+
+
+def due(answer: CheckAnswer, library: Library, miles_a_year: Quantity | None = None) -> DueAnswer:
+    """The horizon of a checked car. miles_a_year: how many miles are planned; without it no day is said for wear.
+
+    Raises CannotJudge where a later day has no provable answer.
+    """
+    judgement = answer.judgement
+    until = answer.day + timedelta(days=AHEAD)
+    bad = first_bad_day(answer, library, until)
+    wears, no_rate = rims(judgement, miles_a_year)
+    return DueAnswer(
+        car=car_title(judgement.car),
+        as_of=answer.day,
+        out=judgement.move.out,
+        back=judgement.move.back,
+        outcome=answer.outcome,
+        complete=answer.complete,
+        limits=limits_sentence(judgement.rulebook),
+        first_bad=bad.out,
+        first_bad_back=bad.back,
+        last_tried=bad.last_tried,
+        because=bad.because,
+        until=until,
+        lapses=lapses_between(judgement, library, answer.day, until),
+        during=during_the_move(judgement),
+        miles_a_year="" if miles_a_year is None else write_quantity(miles_a_year),
+        wears=wears,
+        no_rate=no_rate,
+        miles_limits=miles_limits(judgement, miles_a_year),
+        notes=tuple(dict.fromkeys(answer.notes)),
+    )

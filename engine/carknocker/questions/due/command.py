@@ -1,0 +1,78 @@
+"""`carknocker due`."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from carknocker.cli.inputs import answer_for, find_place, load_rules, move_place, read_day
+from carknocker.cli.options import (
+    CarArgument,
+    DayOption,
+    Format,
+    FormatOption,
+    MoveOption,
+    OutputOption,
+    RulesOption,
+    command_line,
+)
+from carknocker.cli.output import write_answer, write_whole
+from carknocker.cli.statuses import in_plain_words, status_of
+from carknocker.page.json_encoder import answer_json, every_field
+from carknocker.quantities import Quantity, QuantityError, read_quantity
+from carknocker.questions.due.ask import due
+from carknocker.questions.due.model import DueAnswer
+from carknocker.questions.due.page import due_page
+from carknocker.rulebook.model import Source
+
+app = command_line()
+PLACE_IN_HELP = 60
+OTHER_NAMES = ("horizon", "dates", "calendar", "expires", "expiry", "lapses", "deadlines", "due-dates")
+
+
+@app.command(epilog="Example: carknocker due wren-hollow/after --as-of 2026-10-28 --ics due.ics")
+@in_plain_words()
+def command(
+    car: CarArgument,
+    move: MoveOption = None,
+    as_of: DayOption = None,
+    miles_a_year: Annotated[
+        str, typer.Option("--miles-a-year", metavar="MILES", help="Miles planned in a year, like `5,000 mi`.")
+    ] = "",
+    ics: Annotated[
+        Path | None, typer.Option("--ics", metavar="FILE", help="Write the dates as an iCalendar file as well.")
+    ] = None,
+    form: FormatOption = Format.TEXT,
+    rules: RulesOption = None,
+    output: OutputOption = None,
+) -> None:
+    """How long does the car stay ready, what lapses when, and what wears out when?"""
+    day = read_day(as_of)
+    miles = _miles(miles_a_year)
+    place = find_place(car)
+    library = load_rules([place], rules)
+    checked = answer_for(place, move_place(move), library, day)
+    answer = due(checked, library, miles)
+    if ics is not None:
+        from carknocker.questions.due.calendar import calendar_of  # imports a large library
+
+        write_whole(ics, calendar_of(answer))
+    write_answer(answer, form, output, json=_json, page=due_page)
+    raise typer.Exit(status_of(checked.outcome, complete=checked.complete))
+
+
+def _miles(text: str) -> Quantity | None:
+    """The miles of a year; None if the option is left out. Raises BadParameter."""
+    if not text:
+        return None
+    try:
+        miles = read_quantity(text, "distance")
+    except QuantityError as error:
+        raise typer.BadParameter(f"{error}; write the miles of a year like `5,000 mi`") from None
+    if miles.n <= 0:
+        raise typer.BadParameter(f"`{text}` are no miles; leave the option out where none are planned")
+    return miles
+
+
+def _json(answer: DueAnswer) -> str:
+    return answer_json("carknocker-due/1", answer, {Source: every_field(Source)})

@@ -1,0 +1,109 @@
+"""The horizon as a page: the first day that is not ready, what lapses when, what wears out when."""
+
+from carknocker.page.leg_lines import leg_entries
+from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section, Tone, tone_of
+from carknocker.questions.due.model import Against, DueAnswer, Lapse
+from carknocker.wording.parts import compact_labels
+from carknocker.wording.sources import place_words
+
+
+def due_page(answer: DueAnswer) -> Page:
+    """The page of an answer. A section that has nothing to say is left out."""
+    sections = (
+        _first(answer),
+        _lapses(answer),
+        _during(answer),
+        _wear(answer),
+        _miles(answer),
+        Section("How this is meant", (Bullets(_meant(answer)),)),
+    )
+    verdict, tone = _verdict(answer)
+    return Page(f"{answer.car}: horizon", verdict, tone, tuple(one for one in sections if one is not None))
+
+
+def _verdict(answer: DueAnswer) -> tuple[str, Tone]:
+    limits = f". {answer.limits}" if answer.limits else ""
+    if answer.first_bad is None:
+        tried = f" for every departure tried, up to {answer.last_tried.isoformat()}{limits}"
+        return Emphasized("READY", tried), tone_of("ready", complete=answer.complete)
+    if answer.first_bad == answer.out:
+        return Emphasized(answer.outcome.upper(), f" for the move as planned, out on {answer.out.isoformat()}"), "bad"
+    before = f" if it leaves before {answer.first_bad.isoformat()}; not on that day any more{limits}"
+    return Emphasized("READY", before), "care"
+
+
+def _first(answer: DueAnswer) -> Section | None:
+    if not answer.because or answer.first_bad is None or answer.first_bad_back is None:
+        return None
+    items = tuple(_against(one, number) for number, one in enumerate(answer.because, start=1))
+    when = f"out on {answer.first_bad.isoformat()}, back on {answer.first_bad_back.isoformat()}"
+    new = "" if answer.first_bad == answer.out else ", and did not the day before"
+    return Section("The first departure that is not ready", (Paragraph(f"{when}: this stands in the way{new}"), *items))
+
+
+def _against(one: Against, number: int) -> Item:
+    rows = [("on", compact_labels(one.labels)), ("measured", one.measured), ("required", one.required)]
+    rows.append(("because", one.reason))
+    if one.source is not None:
+        rows.append(("source", place_words(one.source)))
+    return Item(one.title, (Rows(tuple((label, text) for label, text in rows if text)),), number)
+
+
+def _lapses(answer: DueAnswer) -> Section:
+    heading = f"What lapses by {answer.until.isoformat()}: the last day of each"
+    if not answer.lapses:
+        return Section(heading, (Paragraph("Nothing on record does."),))
+    by_day: dict[str, list[str]] = {}
+    for lapse in answer.lapses:
+        before = ", before the return" if answer.out <= lapse.day < answer.back else ""
+        by_day.setdefault(f"{lapse.day.isoformat()}{before}", []).append(_lapse(lapse))
+    return Section(heading, tuple(Item(day, (Bullets(tuple(lines)),)) for day, lines in by_day.items()))
+
+
+def _lapse(lapse: Lapse) -> str:
+    where = f": {compact_labels(lapse.labels)}" if lapse.labels else ""
+    source = f" ({place_words(lapse.source)})" if lapse.source is not None else ""
+    return f"{lapse.title}{where}{source}"
+
+
+def _during(answer: DueAnswer) -> Section | None:
+    entries = leg_entries(answer.during)
+    items = tuple(Item(entry.title, (Bullets(entry.lines),)) for entry in entries)
+    return Section("To be done during the move: duties by leg", items) if items else None
+
+
+def _wear(answer: DueAnswer) -> Section | None:
+    blocks: list[Block | Item] = []
+    for one in answer.wears:
+        rows = [("limit", f"{one.title}: {one.limit}"), ("rate", one.rate), ("left", one.left)]
+        if one.earliest is not None:
+            latest = "no last day follows" if one.latest is None else f"at the latest {one.latest.isoformat()}"
+            days = f"at the earliest {one.earliest.isoformat()}, {latest}"
+            rows.append(("worn out", f"{days}, at {answer.miles_a_year} a year since {one.since.isoformat()}"))
+        blocks.append(Item(one.label, (Rows(tuple(rows)),)))
+    if answer.no_rate:
+        lines = tuple(f"{compact_labels(one.labels)}: {one.reason}" for one in answer.no_rate)
+        blocks.append(Item("No rate of wear follows from the record", (Bullets(lines),)))
+    return Section("What wears out: rims", tuple(blocks)) if blocks else None
+
+
+def _miles(answer: DueAnswer) -> Section | None:
+    lines = []
+    for one in answer.miles_limits:
+        when = "" if one.day is None else f", reached on {one.day.isoformat()} at {answer.miles_a_year} a year"
+        lines.append(
+            f"{one.title}: {compact_labels(one.labels)}: {one.made} of {one.limit} made, {one.left} left{when}"
+        )
+    return Section("Limits of miles", (Bullets(tuple(lines)),)) if lines else None
+
+
+def _meant(answer: DueAnswer) -> tuple[str, ...]:
+    lines = [
+        "The same move, of the same length, is judged for each later day of departure, on the record as it stands on "
+        f"{answer.as_of.isoformat()}: nothing new is read, done or renewed, and the request is the one on record.",
+        "A lapse is the last day on which the requirement still holds.",
+        "A rate of wear comes from the wheel's own readings and the moves made; none is ever assumed.",
+    ]
+    if not answer.miles_a_year:
+        lines.append("Name the miles planned in a year, `--miles-a-year 5,000 mi`, to have days for wear.")
+    return (*lines, *answer.notes)

@@ -1,0 +1,141 @@
+"""The answer to *place-wheels* as a page: which wheelset at which axle, what it rests on, what conflicts."""
+
+from collections.abc import Iterable
+from fractions import Fraction
+
+from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section, Tone
+from carknocker.questions.place_wheels.model import Arranged, Arrangement, Shortfall
+from carknocker.wording.cautions import ALWAYS, LIFTING
+from carknocker.wording.parts import car_title, compact_labels
+
+_MOST_LINES = 40
+
+
+def place_wheels_page(answer: Arranged) -> Page:
+    """The page of an answer; a section that has nothing to say is left out."""
+    car = answer.check.judgement.car
+    title = car_title(car)
+    verdict, tone = _verdict(answer)
+    moved = bool(answer.best is not None and answer.best.moved)
+    sections = (
+        _best(answer),
+        _conflicts(answer),
+        _ties(answer),
+        _texts("To be shown yet", () if answer.best is None or answer.strict else _alike(answer.best.to_show)),
+        _wheelsets(answer),
+        _places(answer),
+        _texts("To be read anew after the change", answer.void_after),
+        _texts("To be tested after the change", answer.tests_after),
+        _texts("What would stand in the way all the same", answer.still_open),
+        _texts("To be known", (*answer.notes, f"Situations looked at: {answer.tested:,}.")),
+        Section("Cautions", (Bullets((*ALWAYS, LIFTING) if moved else ALWAYS),)),
+    )
+    return Page(title, verdict, tone, tuple(section for section in sections if section is not None))
+
+
+def _verdict(answer: Arranged) -> tuple[str, Tone]:
+    best = answer.best
+    if best is None:
+        words = ": the criteria below can't all hold with the wheelsets that there are."
+        return Emphasized("NO ARRANGEMENT", words), "bad"
+    number = len(best.moved)
+    change = f"{number} axle{'' if number == 1 else 's'} change{'s' if number == 1 else ''}"
+    if not answer.strict:
+        what = f"{change}, and nothing speaks against it" if best.moved else "nothing speaks against what is fitted"
+        shown = "one thing is" if len(best.to_show) == 1 else f"{len(best.to_show):,} things are"
+        return Emphasized("NOT SHOWN YET", f": {what}, but {shown} to be shown first."), "care"
+    if not best.moved:
+        return Emphasized("AS IT STANDS", ": every wheelset can stay where it is."), "good"
+    return Emphasized("AN ARRANGEMENT HOLDS", f": {change}."), "good"
+
+
+def _best(answer: Arranged) -> Section | None:
+    if answer.best is None:
+        return None
+    rows = tuple(
+        (f"axle {axle}, truck {truck}", words)
+        for (axle, truck), words in zip(answer.axles, _lines(answer, answer.best), strict=True)
+    )
+    blocks: list[Block | Item] = [Rows(rows)]
+    if answer.best.miles is not None:
+        blocks.append(Paragraph(f"Miles to the first limit of a rim: {_miles(answer.best.miles)}."))
+    return Section("Which wheelset at which axle", tuple(blocks))
+
+
+def _conflicts(answer: Arranged) -> Section | None:
+    """Each conflict with the titles of its criteria, all of which have to be named to conflict."""
+    titles = {one.id: one.title for one in answer.check.judgement.rulebook.criteria}
+    lines = (
+        f"{one.words}: {'; '.join(f'{titles[name]} ({name})' for name in one.criteria)}" for one in answer.conflicts
+    )
+    return _texts("Conflicts", lines)
+
+
+def _alike(reasons: Iterable[Shortfall]) -> Iterable[str]:
+    """`wheel L1, R1: Flange thick enough (not shown)`: parts with the same reasons together."""
+    by_words: dict[str, list[str]] = {}
+    for reason in reasons:
+        by_words.setdefault(reason.words, []).append(reason.label)
+    return (f"{compact_labels(labels)}: {words}" for words, labels in by_words.items())
+
+
+def _lines(answer: Arranged, arrangement: Arrangement) -> Iterable[str]:
+    now = {one.axle: one.serial for one in answer.wheelsets if one.axle is not None}
+    places = {one.serial: "from the shelf" if one.where == "on the shelf" else one.where for one in answer.wheelsets}
+    at = {one.serial: one.axle for one in answer.wheelsets}
+    for (axle, _), serial in zip(answer.axles, arrangement.serials, strict=True):
+        if now.get(axle) == serial:
+            yield f"{serial} stays"
+        else:
+            came = f"from axle {at[serial]}" if at[serial] is not None else places[serial]
+            yield f"{serial} ({came}) in the place of {now.get(axle, 'none')}"
+
+
+def _miles(miles: Fraction) -> str:
+    return f"{int(miles):,}"
+
+
+def _ties(answer: Arranged) -> Section | None:
+    lines = [", ".join(one.serials) for one in answer.ties]
+    if answer.more_ties:
+        lines.append(f"and {answer.more_ties:,} more")
+    return _texts("As good", lines)
+
+
+def _wheelsets(answer: Arranged) -> Section:
+    rows = []
+    for one in answer.wheelsets:
+        where = f"at axle {one.axle}" if one.axle is not None else one.where
+        miles = f"{_miles(one.miles)} miles to a limit" if one.miles is not None else f"no wear rate: {one.no_miles}"
+        rows.append((one.serial, f"{where}; {miles}"))
+    return Section("The wheelsets that there are", (Rows(tuple(rows)),))
+
+
+def _places(answer: Arranged) -> Section | None:
+    """Why a wheelset can't stand at an axle by itself, axles with the same reasons together. What merely is to be shown
+    is told once, where an answer rests on it."""
+    alike: dict[tuple[str, tuple[str, ...]], list[int]] = {}
+    for place in answer.places:
+        reasons = [one for one in place.reasons if answer.strict or one.known]
+        if reasons:
+            titles = tuple(dict.fromkeys(reason.words for reason in reasons))
+            alike.setdefault((place.serial, titles), []).append(place.axle)
+    every = len(answer.axles)
+    lines = [
+        f"{serial} {_at(axles, every)}: {'; '.join(titles[:4])}"
+        + (f"; and {len(titles) - 4} more" if len(titles) > 4 else "")
+        for (serial, titles), axles in alike.items()
+    ]
+    rest = len(lines) - _MOST_LINES
+    return _texts("What speaks against a place", [*lines[:_MOST_LINES], *([f"and {rest} more"] if rest > 0 else [])])
+
+
+def _at(axles: list[int], every: int) -> str:
+    if len(axles) == every > 1:
+        return "at every axle"
+    return f"at axle{'s' if len(axles) > 1 else ''} {', '.join(map(str, axles))}"
+
+
+def _texts(heading: str, texts: Iterable[str]) -> Section | None:
+    lines = tuple(texts)
+    return Section(heading, (Bullets(lines),)) if lines else None

@@ -1,0 +1,317 @@
+"""`wheel-order`: the sheet for the wheel shop, for a wheelset that the car needs."""
+
+from collections.abc import Iterable, Iterator
+
+from carknocker.documents import InputRefused, Location, Problem
+from carknocker.judgement.answer import CheckAnswer
+from carknocker.judgement.clause_tests import comparisons_in
+from carknocker.judgement.index import JudgementIndex
+from carknocker.judgement.model import Finding, Judgement
+from carknocker.page.sheet import SheetAnswer, SheetSection
+from carknocker.quantities import Quantity
+from carknocker.quantities.writing import write_quantity
+from carknocker.record.part_keys import (
+    axle_position_key,
+    bearing_key,
+    serial_of,
+    truck_key,
+    wheel_key,
+    wheelset_key,
+)
+from carknocker.record.value_words import value_words
+from carknocker.record.values import Figure
+from carknocker.rulebook.model import Criterion
+from carknocker.vocabulary import Attribute, SheetName, load_vocabulary, sheet_lines, work_to
+from carknocker.vocabulary.program_names import (
+    BEARING,
+    STANDARD_JOURNAL_CENTERS,
+    STANDARD_JOURNAL_CENTERS_BY,
+    TAKES_JOURNAL_CENTERS,
+    TAPE_SIZE,
+    WHEELSET,
+    WHEELSET_KINDS,
+)
+from carknocker.whatif.hypothetical_car import as_it_stood, fitted_now
+from carknocker.whatif.tape_window import tape_window, window_line
+from carknocker.whatif.wheelset_fit import against_spare, stays_refused
+from carknocker.whatif.work.model import BOUGHT, Job
+from carknocker.whatif.work.offers import Offers, spare_wheelsets
+from carknocker.whatif.work.record_after import new_serial
+from carknocker.whatif.work.trial import Trials
+from carknocker.wording.limits import requirement_words
+from carknocker.wording.parts import car_title
+from carknocker.wording.record_lines import RecordLine, listed_lines, may_apply, observed, record_line
+from carknocker.wording.rules import rule_words
+from carknocker.wording.verdicts import finding_words
+
+_SHEET: SheetName = "papers with a wheelset"
+
+
+def papers_with(answer: CheckAnswer, axles: Iterable[int]) -> SheetSection:
+    """The lines to fill in, the papers first, and the rules that ask a shop to show something of such a wheelset."""
+    numbers = tuple(axles)
+    lines = (*_papers(), *_marks(answer.judgement, numbers))
+    return SheetSection("What must come back with the wheelset", lines, tuple(map(rule_words, _rules(answer, numbers))))
+
+
+def _papers() -> Iterator[RecordLine]:
+    vocabulary = load_vocabulary()
+    for title, lines in vocabulary.sheets.get(_SHEET, {}).items():
+        for line in lines:
+            attribute = vocabulary.kinds[line.kind].attributes[line.attribute]
+            if attribute.type == "test":
+                facts = ", ".join(fact.label for fact in vocabulary.facts_of(attribute).values())
+                words = f"day, by whom, result{f', {facts}' if facts else ''}"
+                yield RecordLine(f"{title}: {attribute.label}", words, box=True)
+            else:
+                yield RecordLine(f"{title}: {line.kind}: {attribute.label}", "", box=True)
+
+
+def _marks(judgement: Judgement, axles: tuple[int, ...]) -> Iterator[RecordLine]:
+    """What else a shop tells of a wheelset that the record has room for."""
+    vocabulary = load_vocabulary()
+    told_already = {
+        (line.kind, line.attribute) for lines in vocabulary.sheets.get(_SHEET, {}).values() for line in lines
+    }
+    for kind in WHEELSET_KINDS:
+        for attribute in vocabulary.kinds[kind].attributes.values():
+            if attribute.only_where and not any(_may_apply(judgement, axle, attribute) for axle in axles):
+                continue
+            if attribute.description and "shop" in attribute.read_by and (kind, attribute.name) not in told_already:
+                yield RecordLine(f"{vocabulary.kinds[kind].label}: {attribute.label}", "", box=True)
+
+
+def _may_apply(judgement: Judgement, axle: int, attribute: Attribute) -> bool:
+    """Whether an attribute may be told of a wheelset like the one at the axle, or of one side of it."""
+    fitted = wheelset_key(fitted_now(judgement.car)[axle])
+    parts = (fitted, *judgement.situation.standing.inside.get(fitted, ()))
+    own = [key for key in parts if judgement.parts[key].kind == attribute.kind]
+    return any(may_apply(judgement, key, attribute) for key in own)
+
+
+def _rules(answer: CheckAnswer, axles: tuple[int, ...]) -> tuple[Criterion, ...]:
+    """Those that apply to the wheelset as it would be: rules about plain journals not, where no plain bearing may
+    come."""
+    judged = answer.judgement
+    day = max(judged.move.out, answer.day)
+    trials = Trials(as_it_stood(judged.car, answer.day), judged.move, judged.rulebook, day)
+    renewed = work_to("renew a wheelset")
+    jobs = [Job(renewed, (axle_position_key(axle),), BOUGHT) for axle in axles]
+    new = {new_serial(job) for job in jobs}
+    applying = {
+        finding.criterion.id
+        for finding in trials.trial(frozenset(jobs)).judgement.findings
+        if finding.verdict != "not applicable" and serial_of(finding.part.key) in new
+    }
+    return tuple(
+        criterion
+        for criterion in judged.rulebook.criteria
+        if criterion.id in applying and (criterion.shown_by == "accepted shop" or _asks_for_paper(criterion))
+    )
+
+
+def _asks_for_paper(criterion: Criterion) -> bool:
+    return any(one.path.attribute.type in ("test", "paper") for one in comparisons_in(criterion.must))
+
+
+def instead_of_a_new_one(judgement: Judgement, axle: int, why: tuple[Finding, ...]) -> Iterator[RecordLine]:
+    """Lines, none where nothing may do instead. why: what calls for the wheelset; other work is told only where there
+    is some for each of them."""
+    offers = Offers(judgement)
+    works: dict[str, None] = {}
+    for finding in why:
+        found = [
+            f"{offer.job.work} ({offer.proviso})" if offer.proviso else offer.job.work
+            for offer in offers.against(finding)
+            if not offer.job.serial
+        ]
+        if not found:
+            works.clear()
+            break
+        works.update(dict.fromkeys(found))
+    if works:
+        yield RecordLine("other work may do", f"{'; '.join(works)}: `plan` tells what is least")
+    for serial in spare_wheelsets(judgement.situation.standing):
+        if not against_spare(judgement, axle_position_key(axle), serial):
+            words = f"{serial}, against which nothing speaks here: `spares` tells what is shown of it"
+            yield RecordLine("on record already", words)
+
+
+def for_axle(judgement: Judgement, axle: int, why: tuple[Finding, ...]) -> Iterator[SheetSection]:
+    """The sections of one axle: the wheelset, its bearings, its sizes. why: the breaches that call for it."""
+    serial, own = fitted_now(judgement.car)[axle], truck_key(judgement.car.axle_trucks[axle])
+    yield SheetSection(f"Axle {axle}: the wheelset wanted", tuple(_wanted(judgement, axle, serial, own, why)))
+    yield SheetSection(f"Axle {axle}: {serial}, which is there now", tuple(_now(judgement, serial)))
+    yield _bearings(judgement, axle, serial)
+    yield _sizes(judgement, axle)
+
+
+def _wanted(judgement: Judgement, axle: int, serial: str, own: str, why: tuple[Finding, ...]) -> Iterator[RecordLine]:
+    index = JudgementIndex(judgement)
+    yield RecordLine("for", f"axle {axle}, {own}; {serial} is there now")
+    for finding in why:
+        said = finding_words(index.explain(finding))
+        words = f"{finding.part.label}: {finding.criterion.title}: {said.measured}, required {said.required}"
+        if finding.lapses_on is not None:
+            words += f"; good until {finding.lapses_on.isoformat()}, before the return"
+        yield RecordLine("why", words)
+    yield from instead_of_a_new_one(judgement, axle, why)
+    measures = load_vocabulary().kinds[WHEELSET].attributes
+    for measure, taken in load_vocabulary().spares[WHEELSET].fits.items():
+        yield record_line(judgement, own, taken.name, f"{measures[measure].short_label}: the truck takes")
+    if observed(judgement, own, STANDARD_JOURNAL_CENTERS) is not None:
+        yield record_line(judgement, own, STANDARD_JOURNAL_CENTERS, "journal centers of a standard axle of that class")
+        yield record_line(judgement, own, STANDARD_JOURNAL_CENTERS_BY, "stated by")
+    yield _difference(judgement, own)
+
+
+def _difference(judgement: Judgement, truck: str) -> RecordLine:
+    """How far the journal centers that the truck takes are from those of a standard axle. No figure is taken from
+    elsewhere: the record has it from the shop or the maker, or it is missing."""
+    label = "difference from the standard"
+    takes, standard = (observed(judgement, truck, name) for name in (TAKES_JOURNAL_CENTERS, STANDARD_JOURNAL_CENTERS))
+    if takes is None or standard is None:
+        lacking = "journal centers that the truck takes" if takes is None else "standard journal centers"
+        return RecordLine(label, f"can't be told: the {lacking} are not on record", False)
+    if not isinstance(takes.value, Figure) or not isinstance(standard.value, Figure):
+        return RecordLine(label, "can't be told: it takes two figures", False)
+    apart = takes.value.quantity.amount - standard.value.quantity.amount
+    if apart == 0:
+        return RecordLine(label, "none: as the standard")
+    words = write_quantity(Quantity.of("length", abs(apart), "in"))
+    than = f"than the standard {write_quantity(standard.value.quantity)}: not interchangeable"
+    return RecordLine(label, f"{words} {'more' if apart > 0 else 'less'} {than}")
+
+
+def _now(judgement: Judgement, serial: str) -> Iterator[RecordLine]:
+    """What the wheelset is that comes off: to be matched, but for what is refused of it."""
+    yield from listed_lines(judgement, sheet_lines("order", "wheelset there now"), wheelset_key(serial))
+
+
+def _bearings(judgement: Judgement, axle: int, serial: str) -> SheetSection:
+    bearing = bearing_key(serial, "left")
+    rules = _class_rules(judgement)
+    wanted = [
+        requirement_words(one)
+        for criterion in rules
+        for one in comparisons_in(criterion.must)
+        if one.path.attribute.name == "class"
+    ]
+    if wanted:
+        lines = [RecordLine("class of bearing wanted", "; and ".join(dict.fromkeys(wanted)))]
+    else:
+        lines = [
+            RecordLine("class of bearing wanted", "no rule of this move names the classes that are accepted", False)
+        ]
+    held = observed(judgement, bearing, "class")
+    refused = any(
+        finding.verdict == "breached" and finding.part.key == bearing and finding.criterion in rules
+        for finding in judgement.findings
+    )
+    if held is None:
+        lines.append(record_line(judgement, bearing, "class", f"{serial} has"))
+    else:
+        lines.append(
+            RecordLine(f"{serial} has", value_words(held.value) + (", which is not accepted" if refused else ""))
+        )
+    if not refused:
+        there = listed_lines(judgement, sheet_lines("order", "bearings there now"), bearing)
+        lines.extend(RecordLine(f"{serial}: {one.label}", one.text, one.known) for one in there)
+    return SheetSection(f"Axle {axle}: bearings", tuple(lines), tuple(rule_words(one) for one in rules))
+
+
+def _class_rules(judgement: Judgement) -> tuple[Criterion, ...]:
+    """The rules of the move about the class of a bearing."""
+    return tuple(
+        criterion
+        for criterion in judgement.rulebook.criteria
+        if criterion.of == BEARING
+        and any(
+            one.path.attribute.name == "class" and not one.path.owner for one in comparisons_in(criterion.must)
+        )
+    )  # fmt: skip
+
+
+def _sizes(judgement: Judgement, axle: int) -> SheetSection:
+    window = tape_window(judgement, axle)
+    truck = judgement.car.axle_trucks[axle]
+    sizes = [
+        record_line(judgement, key, TAPE_SIZE, f"{judgement.parts[key].label} has")
+        for number, other in sorted(fitted_now(judgement.car).items())
+        if number != axle and judgement.car.axle_trucks[number] == truck
+        for key in (wheel_key(other, "left"), wheel_key(other, "right"))
+    ]
+    return SheetSection(f"Axle {axle}: sizes", (window_line(window), *sizes), (*window.because, *window.mates))
+
+
+def wheel_order(answer: CheckAnswer, axle: int | None = None) -> SheetAnswer:
+    """The sheet for a wheelset for one axle, or for each axle whose wheelset is breached in a way that another wheelset
+    clears. Raises InputRefused for an axle that the car has not got."""
+    judgement = answer.judgement
+    car = judgement.car
+    fitted = fitted_now(car)
+    if axle is not None and axle not in fitted:
+        found = f"axle {axle}, which the car has not got"
+        expected = f"an axle from 1 to {max(fitted)}" if fitted else "a car with wheelsets on record"
+        raise InputRefused((Problem(Location(car.file, 1, 1), found, expected),))
+    needed = needed_at(judgement)
+    axles = [axle] if axle is not None else sorted(needed)
+    sections = [section for one in axles for section in for_axle(judgement, one, needed.get(one, ()))]
+    sections.append(papers_with(answer, axles) if axles else _none_needed(judgement))
+    move = judgement.move
+    return SheetAnswer(
+        title=f"{car_title(car)}: order for the wheel shop",
+        for_whom=f"For a move with {move.host} from {move.out.isoformat()}; as on record on {answer.day.isoformat()}",
+        as_of=answer.day,
+        sections=tuple(sections),
+    )
+
+
+def needed_at(judgement: Judgement) -> dict[int, tuple[Finding, ...]]:
+    """Axle → what refuses its wheelset for good and lists a renewal of the wheelset among its remedies: a breach, or a
+    date of its build, not of a reading, that runs out before the return."""
+    at = {serial: axle for axle, serial in fitted_now(judgement.car).items()}
+    found: dict[int, list[Finding]] = {}
+    for refusal in judgement.refusals:
+        finding = refusal.finding
+        if finding is None or not stays_refused(finding):
+            continue
+        axle = at.get(serial_of(finding.part.key) or "")
+        if axle is not None and _may_be_renewed(finding):
+            found.setdefault(axle, []).append(finding)
+    return {axle: tuple(findings) for axle, findings in sorted(found.items())}
+
+
+def _may_be_renewed(finding: Finding) -> bool:
+    renewed = work_to("renew a wheelset")
+    return any(remedy.work == renewed for remedy in finding.criterion.remedies)
+
+
+def _none_needed(judgement: Judgement) -> SheetSection:
+    """That nothing is breached is no proof of a sound wheelset: what is not shown is counted."""
+    notes = [
+        "Nothing of a fitted wheelset that another would clear is breached, nor runs out before the return for good. "
+        "Name an axle to see its sheet."
+    ]
+    between = [
+        f"{refusal.finding.part.label}: {refusal.finding.criterion.title} ({refusal.finding.verdict}): another "
+        "wheelset may clear it. `plan` and `place-wheels` tell at which axle."
+        for refusal in judgement.refusals
+        if refusal.finding is not None
+        and stays_refused(refusal.finding)
+        and serial_of(refusal.finding.part.key) is None
+        and _may_be_renewed(refusal.finding)
+    ]
+    notes += between
+    open_ = {
+        (refusal.finding.criterion.id, refusal.finding.part.key)
+        for refusal in judgement.refusals
+        if refusal.finding is not None and refusal.finding.part.kind in WHEELSET_KINDS
+    }
+    if open_:
+        number = f"{len(open_):,} thing{' is' if len(open_) == 1 else 's are'}"
+        notes.append(
+            f"{number} not shown yet to hold for the move on the fitted wheelsets: `worksheet` lists what to read."
+        )
+    heading = "No wheelset is shown to be needed" if open_ or between else "No wheelset is needed"
+    return SheetSection(heading, (), tuple(notes))
