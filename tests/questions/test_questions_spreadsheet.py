@@ -10,7 +10,8 @@ from openpyxl import load_workbook
 
 from carknocker.documents import InputRefused
 from carknocker.forms import form_of
-from carknocker.forms.spreadsheet import INDEX, spreadsheet_of
+from carknocker.forms.entries import ENTRIES
+from carknocker.forms.spreadsheet import INDEX, WORDS, spreadsheet_of
 from carknocker.questions.enter.ask import enter
 
 
@@ -66,8 +67,8 @@ def found(data):
 
 def test_one_worksheet_a_sheet_with_locked_labels_and_open_boxes(blank):
     book = load_workbook(io.BytesIO(blank))
-    assert book.sheetnames == ["truck B", "truck A", INDEX]
-    assert book[INDEX].sheet_state == "hidden"
+    assert book.sheetnames == ["truck B", "truck A", ENTRIES, WORDS, INDEX]
+    assert book[INDEX].sheet_state == book[WORDS].sheet_state == "hidden"
     sheet, cell = cells_of(blank)[FLANGE]
     assert sheet == "truck B"
     assert book[sheet].protection.sheet
@@ -80,7 +81,10 @@ def test_words_are_chosen_from_a_list(yard):
     text = samples.car_text().replace("crack_or_break: no, ", "")
     book = load_workbook(io.BytesIO(spreadsheet_of(form_of(samples.answer(yard, text)))))
     lists = [one.formula1 for name in book.sheetnames for one in book[name].data_validations.dataValidation]
-    assert all(one.startswith('"') for one in lists)
+    assert all(one.startswith(('"', f"'{WORDS}'!$")) for one in lists)
+    assert max(len(one) for one in lists) <= 255  # programs refuse longer ones
+    chosen = book[WORDS]
+    assert "wheels turned" in [cell.value for column in chosen.iter_cols() for cell in column]
 
 
 def test_the_same_form_makes_the_same_cells(yard, blank):

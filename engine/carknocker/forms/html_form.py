@@ -23,7 +23,8 @@ _SHELL = Path(__file__).parent / "shell"
 def html_form(form: Form) -> str:
     """The whole file. It runs no script but its own, asks no address for anything, and sends nothing."""
     numbered = Numbered()
-    sheets = [_sheet(sheet, number, form, numbered) for number, sheet in enumerate(form.sheets, start=1)]
+    all_sheets = (*form.sheets, *((form.entries,) if form.entries is not None else ()))
+    sheets = [_sheet(sheet, number, form, numbered) for number, sheet in enumerate(all_sheets, start=1)]
     script, style = _text("form.js"), _text("form.css")
     told = {
         "format": FORMAT,
@@ -79,11 +80,15 @@ def _sheet(sheet: Sheet, number: int, form: Form, numbered: Numbered) -> dict[st
             told_ticks.append(tick)
             blocks.append({
                 "tick": tick["id"], "heading": block.heading, "read_out": [said.row.label for said in block.said],
-                "fields": shown,
+                "fields": shown, "why": [], "folded": False, "entry": [],
             })  # fmt: skip
+        elif block.by_column:
+            blocks.extend(_entries(block, shown))
         else:
             rows = [{"row": row, "fields": [field for field in shown if field["row"] is row]} for row in block.rows]
-            blocks.append({"tick": None, "heading": block.heading, "rows": rows})
+            blocks.append(
+                {"tick": None, "heading": block.heading, "rows": rows, "why": [], "folded": False, "entry": []}
+            )
     offered = [(one.tool, one.gauges) for one in sheet.gauges]
     parts = dict.fromkeys(box["part"] for box in told_boxes if box["writes"] in ("reading", "description"))
     return {
@@ -93,14 +98,30 @@ def _sheet(sheet: Sheet, number: int, form: Form, numbered: Numbered) -> dict[st
         "tools": [(tool, dict(offered).get(tool, form.gauges)) for tool in tools],
         "wanted": sheet.wanted,
         "parts": list(parts),
+        "signed": sheet is not form.entries,
         "told": {
             "name": sheet.name,
             "title": sheet.title,
+            "signed": sheet is not form.entries,
             "gauges": list(tools),
             "boxes": told_boxes,
             "ticks": told_ticks,
         },
     }
+
+
+def _entries(block: Grid, shown: list[dict[str, Any]]) -> Iterator[dict[str, Any]]:
+    """Each column of a grid by itself. One that nobody asked for is folded."""
+    for column in block.columns:
+        own = [field for field in shown if field["box"].column == column.head]
+        why = list(dict.fromkeys(word for field in own for word in field["box"].why))
+        yield {
+            "tick": None,
+            "heading": column.head[:1].upper() + column.head[1:],
+            "why": why,
+            "folded": not why,
+            "entry": own,
+        }
 
 
 def _tick_values(block: Tick, shown: list[dict[str, Any]]) -> dict[str, str]:
@@ -144,6 +165,7 @@ def _field(row: Row, box: Box, numbered: Numbered) -> dict[str, Any]:
             "unit": row.unit,
             "writes": row.writes,
             "gauge": row.gauge,
+            "only_for": list(row.only_for),
             "dimension": dimension,
             "marks": marks,
         },

@@ -6,6 +6,7 @@ from msgspec.structs import replace
 
 from carknocker.dossier.missing import may_be_shown, missing_of
 from carknocker.forms.blocks import SheetBlocks
+from carknocker.forms.entries import entry_sheet
 from carknocker.forms.limits import asked_of
 from carknocker.forms.model import GROUPS, Form, GaugeFor, Group, Row, Sheet, Wanted
 from carknocker.forms.new_parts import New, new_parts
@@ -45,6 +46,9 @@ def form_of(answer: CheckAnswer, groups: tuple[Group, ...] = ("decides now",)) -
     cells = [
         cell for cell in cells if cell.group in groups and (cell.part.key, cell.attribute.name) not in numbers
     ]  # fmt: skip
+    beside = [one for one in apart.values() if one.group in groups]
+    signed = [one for one in beside if one.attribute.type in ("test", "paper")]
+    worked_out = [one for one in beside if one.attribute.type not in ("test", "paper")]
     car = judgement.car
     not_shown = [one.finding for one in judgement.refusals if one.finding is not None and may_be_shown(one, index)]
     missing = missing_of(not_shown, index)
@@ -57,13 +61,14 @@ def form_of(answer: CheckAnswer, groups: tuple[Group, ...] = ("decides now",)) -
         host=judgement.move.host,
         digest=car.digest,
         groups=groups,
-        sheets=tuple(_sheets(cells, new, [one for one in apart.values() if one.group in groups], index)),
+        sheets=tuple(_sheets(cells, new, worked_out, index)),
         people=tuple(f"{person.name} ({person.role})" for person in car.people.values()),
         gauges=tuple(f"{gauge.name} ({gauge.kind})" for gauge in car.gauges.values()),
         missing="" if missing is None else missing.counts,
         left_out=len(left_out),
         other_groups=tuple((group, count) for group, count in others.items() if count),
         more_may_follow=whether,
+        entries=entry_sheet(signed, index),
     )
 
 
@@ -111,9 +116,4 @@ def _can_read(kind: GaugeKind | None, row: Row, index: JudgementIndex) -> bool:
 
 
 def _wanted(want: Want) -> Wanted:
-    attribute, part = want.attribute, want.part
-    why = "not on record" if want.why == NEVER else want.why
-    sort, where = "figure", "worked out from readings, once they are on record"
-    if attribute.type in ("test", "paper"):
-        sort, where = attribute.type, f"`{attribute.type}s:` of the record"
-    return Wanted(sort, part_words(part), want.label, why, where, want.group)
+    return Wanted(part_words(want.part), want.label, "not on record" if want.why == NEVER else want.why, want.group)

@@ -13,8 +13,9 @@ GROUPS: tuple[Group, ...] = ("decides now", "wanted before departure", "only adv
 BoxKind = Literal["length", "figure", "number", "word", "words", "day", "text", "tick"]
 """length: in inches and fractions. figure: with another unit. number: a whole one, or `none fitted`. word: one of those
 of the row; words: some of them."""
-Writes = Literal["reading", "description", "statement", "new parts"]
-"""Where an answer goes: a dated sheet of the record, its parts, the move, or parts that the record gets with it."""
+Writes = Literal["reading", "description", "statement", "new parts", "entry"]
+"""Where an answer goes: a dated sheet of the record, its parts, the move, parts that the record gets with it, or a list
+of the record: tests, papers, work."""
 
 
 class Limit(msgspec.Struct, frozen=True):
@@ -35,6 +36,7 @@ class Row(msgspec.Struct, frozen=True):
     how: how and where to measure. unit: in which it is written if no other is written. limits: the strictest first,
     others only of who else asks. accepted: it has to be read by someone whom the host accepts. follows: attribute of
     the same kind of part that must say first that there is some. none: the value that says that there is none.
+    only_for: asked only where the first box of its column says one of these; empty: always.
     """
 
     number: int
@@ -53,6 +55,7 @@ class Row(msgspec.Struct, frozen=True):
     accepted: bool = False
     follows: str = ""
     none: str = ""
+    only_for: tuple[str, ...] = ()
 
     @property
     def gauge(self) -> str:
@@ -80,12 +83,14 @@ class Column(msgspec.Struct, frozen=True):
 
 
 class Grid(msgspec.Struct, frozen=True):
-    """Gauge points down, parts across. A cell without a box is not asked for."""
+    """Gauge points down, parts across. A cell without a box is not asked for. by_column: each column is an entry of
+    the record, filled in by itself."""
 
     heading: str
     columns: tuple[Column, ...]
     rows: tuple[Row, ...]
     boxes: tuple[Box, ...]
+    by_column: bool = False
 
     def box(self, row: int, column: str) -> Box | None:
         return next((one for one in self.boxes if (one.row, one.column) == (row, column)), None)
@@ -140,13 +145,11 @@ class NewParts(msgspec.Struct, frozen=True):
 
 
 class Wanted(msgspec.Struct, frozen=True):
-    """What is no box: a test, a paper, a figure worked out from readings. where: where it goes."""
+    """A figure that is worked out from readings, and is no box."""
 
-    sort: str
     part: str
     label: str
     why: str
-    where: str
     group: Group
 
 
@@ -184,7 +187,8 @@ class Sheet(msgspec.Struct, frozen=True):
 class Form(msgspec.Struct, frozen=True):
     """missing: what the record lacks, as `check` counts it. left_out: how many readings are not asked for, since the
     part they belong to is refused anyway. other_groups: how many boxes of the groups that are not in this form.
-    more_may_follow: some boxes only tell whether a rule applies."""
+    more_may_follow: some boxes only tell whether a rule applies. entries: the sheet for tests, papers and work, which
+    is there also where no reading is wanted."""
 
     mark: str
     car: str
@@ -201,6 +205,7 @@ class Form(msgspec.Struct, frozen=True):
     left_out: int
     other_groups: tuple[tuple[Group, int], ...]
     more_may_follow: bool
+    entries: Sheet | None = None
 
 
 class Answer(msgspec.Struct, frozen=True):

@@ -15,11 +15,15 @@ if TYPE_CHECKING:
 FORMAT = "carknocker-spreadsheet/1"
 INDEX = "boxes"
 """The hidden worksheet: a line for each cell that may be filled in."""
+WORDS = "words"
+"""Another: lists of allowed words that are too long for a cell's own list."""
 COLUMNS = ("sheet", "cell", "what", "part", "attribute", "writes", "unit", "value")
 DAY_CELL, BY_CELL, STOOD_CELL = "B3", "B4", "B5"
 _FIRST_GAUGE = 6
 """The row of the gauge of the first tool; under the last the blocks begin."""
 _EXCEPTIONS = 3
+_MOST_WORDS = 20
+"""That a label reads out; the list of the cell has them all."""
 _LONGEST_LIST = 250
 """Characters of a drop-down list: programs refuse longer ones."""
 
@@ -33,7 +37,7 @@ def spreadsheet_of(form: Form) -> bytes:
     book.properties.created = book.properties.modified = datetime(form.as_of.year, form.as_of.month, form.as_of.day)
     book.properties.creator = "carknocker"
     lines: list[tuple[str, ...]] = [(FORMAT, form.mark, form.as_of.isoformat(), "", "", "", "", "")]
-    for sheet in form.sheets:
+    for sheet in (*form.sheets, *((form.entries,) if form.entries is not None else ())):
         lines.extend(_SheetWriter(book, sheet, form).lines)
     index = book.create_sheet(INDEX)
     index.sheet_state = "hidden"
@@ -41,7 +45,7 @@ def spreadsheet_of(form: Form) -> bytes:
     for line in lines:
         index.append([_text(cell) for cell in line])
     index.protection.sheet = True
-    if not form.sheets:
+    if not form.sheets and form.entries is None:
         book.create_sheet("nothing wanted", 0)["A1"] = "No reading is wanted for this move."
     return _bytes(book)
 
@@ -60,12 +64,13 @@ def _text(text: str) -> str:
 
 class _SheetWriter:
     def __init__(self, book: "Workbook", sheet: Sheet, form: Form) -> None:
+        self.book = book
         self.sheet: Any = book.create_sheet(sheet.name)
         self.name = sheet.name
         self.row = _FIRST_GAUGE + len(sheet.gauges)
         self.lines: list[tuple[str, ...]] = []
         self.lists: dict[tuple[str, ...], Any] = {}
-        self._head(sheet, form)
+        self._head(sheet, form, signed=sheet is not form.entries)
         for block in sheet.blocks:
             if isinstance(block, Grid):
                 self._grid(block)
@@ -73,19 +78,22 @@ class _SheetWriter:
                 self._tick(block)
         for one in sheet.wanted:
             self.row += 1
-            self._label(f"{one.sort}: {one.label}, {one.part}: {one.why}; goes to {one.where}", 1)
+            self._label(f"{one.label}, {one.part}: {one.why}; worked out from readings, once they are on record", 1)
         self.sheet.protection.sheet = True
         self.sheet.freeze_panes = f"A{_FIRST_GAUGE}"
         self.sheet.column_dimensions["A"].width = 46
         self.sheet.column_dimensions["B"].width = 26
 
-    def _head(self, sheet: Sheet, form: Form) -> None:
+    def _head(self, sheet: Sheet, form: Form, *, signed: bool) -> None:
         from openpyxl.styles import Font
 
         self.sheet["A1"] = _text(f"{form.car}: {sheet.title}")
         self.sheet["A1"].font = Font(bold=True, size=14)
         self.sheet["A2"] = _text(f"{form.host}, {form.out.isoformat()} to {form.back.isoformat()}")
         people = ", ".join(form.people) or "nobody"
+        if not signed:
+            self.sheet["A3"] = _text(f"each entry in a column, with its own day and who (on record: {people})")
+            return
         rows = (
             (DAY_CELL, "day, such as 2026-10-08", "on"),
             (BY_CELL, f"read by (on record: {people})", "by"),
@@ -120,16 +128,28 @@ class _SheetWriter:
     def _choose(self, cell: str, words: tuple[str, ...]) -> None:
         from openpyxl.worksheet.datavalidation import DataValidation
 
-        if not words or any("," in word or '"' in word for word in words) or len(",".join(words)) > _LONGEST_LIST:
+        if not words:
             return
         found = self.lists.get(words)
         if found is None:
-            found = DataValidation(
-                type="list", formula1=f'"{",".join(words)}"', allow_blank=True, showErrorMessage=False
-            )
+            short = len(",".join(words)) <= _LONGEST_LIST and not any("," in word or '"' in word for word in words)
+            formula = f'"{",".join(words)}"' if short else self._list_beside(words)
+            found = DataValidation(type="list", formula1=formula, allow_blank=True, showErrorMessage=False)
             self.lists[words] = found
             self.sheet.add_data_validation(found)
         found.add(cell)
+
+    def _list_beside(self, words: tuple[str, ...]) -> str:
+        """Words too many for a cell's own list, on a hidden worksheet: where they stand there."""
+        from openpyxl.utils import get_column_letter
+
+        beside = self.book[WORDS] if WORDS in self.book.sheetnames else self.book.create_sheet(WORDS)
+        beside.sheet_state = "hidden"
+        column = 1 if beside["A1"].value is None else beside.max_column + 1
+        for number, word in enumerate(words, start=1):
+            beside.cell(row=number, column=column, value=_text(word))
+        letter = get_column_letter(column)
+        return f"'{WORDS}'!${letter}$1:${letter}${len(words)}"
 
     def _grid(self, grid: Grid) -> None:
         from openpyxl.utils import get_column_letter
@@ -171,6 +191,9 @@ class _SheetWriter:
 
 def _what(row: Row) -> str:
     told = [f"{row.number}. {row.label}{f' ({row.unit})' if row.unit else ''}"]
-    told += [" / ".join(row.words)] if row.words else []
+    told += (
+        [] if not row.words else [" / ".join(row.words)] if len(row.words) <= _MOST_WORDS else ["choose from the list"]
+    )
+    told += [f"only for: {', '.join(row.only_for)}"] if row.only_for else []
     told += [word for word in (row.how, row.tool, row.access) if word]
     return "; ".join(told)

@@ -154,9 +154,25 @@
       }
     }
   };
+  // Of a job only what goes with its kind is asked: the first box of an entry says which it is.
+  const unfold = (field) => {
+    const fieldset = field.closest("fieldset");
+    const rows = fieldset === null ? [] : [...fieldset.querySelectorAll("[data-only]")];
+    if (rows.length === 0 || field !== fieldset.querySelector("[data-field]")) return;
+    for (const row of rows) {
+      const one = row.querySelector("[data-field]");
+      row.hidden = !fields.get(one.id).only_for.includes(valueOf(field));
+      if (row.hidden && valueOf(one) !== "") {
+        put(one, "");
+        keep(one.id, "");
+      }
+    }
+    if (valueOf(field) !== "" && fieldset.parentElement.tagName === "DETAILS") fieldset.parentElement.open = true;
+  };
   const changed = (field) => {
     keep(field.id, valueOf(field));
     check(field);
+    unfold(field);
     count();
   };
 
@@ -185,6 +201,7 @@
   const showPhotographs = () => {
     document.querySelectorAll(".sheet").forEach((section) => {
       const list = section.querySelector("[data-photographs]");
+      if (list === null) return;
       list.replaceChildren();
       answers.photographs.forEach((one, number) => {
         if (one.sheet !== told.sheets[Number(section.dataset.sheet)].name) return;
@@ -312,13 +329,14 @@
         field.addEventListener("focus", () => { current = null; keypad.hidden = true; });
       }
     }
+    for (const field of everyField()) unfold(field);
     document.querySelectorAll("[data-photograph]").forEach((input) => input.addEventListener("change", () => addPhotograph(input)));
     byId("save-copy").addEventListener("click", saveCopy);
     byId("send-copy").addEventListener("click", sendCopy);
     byId("send-copy").hidden = !(navigator.canShare && navigator.canShare({ files: [new File(["x"], "x.html", { type: "text/html" })] }));
     byId("empty-form").addEventListener("click", () => {
       if (!window.confirm("Take out all that was typed and photographed here?")) return;
-      for (const field of everyField()) { put(field, ""); keep(field.id, ""); check(field); }
+      for (const field of everyField()) { put(field, ""); keep(field.id, ""); check(field); unfold(field); }
       answers.photographs = [];
       showPhotographs();
       count();
@@ -330,6 +348,7 @@
       if (event.newValue === null || event.newValue === "") delete answers.entries[field.id]; else answers.entries[field.id] = event.newValue;
       put(field, event.newValue || "");
       check(field);
+      unfold(field);
       count();
       say("This form is open in another window too; what is typed there shows up here.");
     });

@@ -9,6 +9,7 @@ from msgspec.structs import replace
 
 from carknocker.cli.output import backup_name
 from carknocker.documents import InputRefused, Location, Node, Problem, ProblemList, read_document
+from carknocker.forms.entries import entry_named
 from carknocker.judgement.record_doubts import doubts_on_record
 from carknocker.questions.enter.form_reader import FilledSheet, read_form
 from carknocker.questions.enter.part_text import Texts, with_answers
@@ -21,6 +22,7 @@ from carknocker.wording.doubts import doubt_words
 from carknocker.wording.oddities import oddity_words
 
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_LATER = "correct the day, or name the day of entering with --as-of"
 
 
 class Held(msgspec.Struct, frozen=True):
@@ -84,7 +86,8 @@ def enter(
         except InputRefused as refused:
             held.append(Held(title, sheet, refused.problems))
             continue
-        if new_texts.move == texts.move and _known(after, now):
+        same = (new_texts.record, new_texts.move) == (texts.record, texts.move)
+        if same or (new_texts.move == texts.move and full.count and _known(after, now)):
             found = "every reading of the sheet is on record already, of the same day"
             known = Problem(sheet.where, found, "a form that was not entered before")
             held.append(Held(title, sheet, (known,), known=True))
@@ -119,6 +122,12 @@ def _use_short_names(sheet: FilledSheet, record: CarRecord) -> None:
     for key, known in (("by", record.people), ("gauge", record.gauges)):
         if isinstance(sheet.head.get(key), str):
             sheet.head[key] = _short(sheet.head[key], known)
+    sheet.further = [
+        replace(one, value=_short(one.value, record.people))
+        if one.attribute == "by" and isinstance(one.value, str) and entry_named(one.part) is not None
+        else one
+        for one in sheet.further
+    ]  # fmt: skip
     for section in sheet.readings.values():
         for parts in section.values():
             for values in (parts, *(parts.values() if isinstance(parts, dict) else ())):
@@ -166,12 +175,18 @@ def _doubtful(after: CarRecord, before: CarRecord) -> tuple[str, ...]:
 
 
 def _refuse_later(sheet: FilledSheet, day: date) -> None:
-    """A reading of a day that has not come is a slip of the pen. Days are written so that their texts sort."""
+    """A reading or an entry of a day that has not come is a slip of the pen. Days are written so that their texts
+    sort."""
+    for one in sheet.further:
+        told = str(one.value).strip() if one.attribute == "on" and entry_named(one.part) is not None else ""
+        if _DAY.fullmatch(told) and told > day.isoformat():
+            found = f"{one.words}{told}, a day that has not come by {day.isoformat()}"
+            raise InputRefused((Problem(one.where, found, f"a day up to {day.isoformat()}", remedy=_LATER),))
     said = str(sheet.head.get("on", "")).strip()
     if _DAY.fullmatch(said) and said > day.isoformat():
         raise InputRefused((Problem(
             sheet.where, f"readings of {said}, a day that has not come by {day.isoformat()}",
-            f"a day up to {day.isoformat()}", remedy="correct the day, or name the day of entering with --as-of",
+            f"a day up to {day.isoformat()}", remedy=_LATER,
         ),))  # fmt: skip
 
 

@@ -64,7 +64,7 @@ def command(
         write_with_backup(move_file, entered.move, kept)
         move_backup = [f"{move_file} is written anew; what was there is kept as {kept}"]
     lines = [
-        f"{record}: {count:,} value{'' if count == 1 else 's'} of {day}, read by {by}"
+        f"{record}: {count:,} value{'' if count == 1 else 's'}{f' of {day}, read by {by}' if day else ''}"
         for day, by, count in entered.sheets
     ]
     lines += [f"What was there is kept as {backup}", *move_backup]

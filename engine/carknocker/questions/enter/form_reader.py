@@ -11,6 +11,7 @@ import msgspec
 from msgspec.structs import replace
 
 from carknocker.documents import InputRefused, Location, Node, Problem, ProblemList, nearest, read_document, some
+from carknocker.forms.entries import entry_named
 from carknocker.forms.names import kind_and_position
 from carknocker.record.reading_form import COLUMNS, FORM
 from carknocker.vocabulary import load_vocabulary
@@ -19,7 +20,8 @@ from carknocker.vocabulary.program_names import MOVE_KINDS
 
 
 class FurtherAnswer(msgspec.Struct, frozen=True):
-    """An answer that is no reading: a description, a statement of the move, what is said of parts that are new.
+    """An answer that is no reading: a description, a statement of the move, what is said of parts that are new, a test,
+    a paper, a job.
 
     part: as a form names it. value: as a record writes it. words: its place on the form, before a problem there.
     """
@@ -53,6 +55,11 @@ class FilledSheet(msgspec.Struct):
         """How many answers are on it, readings or not."""
         return self.count + len(self.further)
 
+    @property
+    def is_signed(self) -> bool:
+        """Whether anything on it goes by the day and the reader at its head: an entry has its own."""
+        return self.count > 0 or any(entry_named(one.part) is None for one in self.further)
+
     def copy(self) -> "FilledSheet":
         """The sheet again, to be added to."""
         return replace(self, readings=deepcopy(self.readings), places=dict(self.places))
@@ -63,6 +70,9 @@ class FilledSheet(msgspec.Struct):
     ) -> None:  # fmt: skip
         """Puts an answer on the sheet, where its kind belongs. Notes a part that nobody knows, and a second answer."""
         part = part.strip()
+        if entry_named(part) is not None:
+            self._say_further(part, attribute, text, where, problems, words)
+            return
         new = _NEW.fullmatch(part)
         kind = load_vocabulary().kinds.get(new[1]) if new is not None else None
         told = (kind, "") if kind is not None else named(part, where, problems, words)
@@ -71,13 +81,18 @@ class FilledSheet(msgspec.Struct):
         known = told[0].attributes.get(attribute)
         value = cell_value(told[0], attribute, text, gauge) if isinstance(text, str) else text
         if new is not None or told[0].name in MOVE_KINDS or (known is not None and known.description):
-            if any((one.part, one.attribute) == (part, attribute) for one in self.further):
-                problems.add(Problem(where, f"{words}`{attribute}` of {part} a second time", "each answer once"))
-            self.further.append(FurtherAnswer(part, attribute, value, where, words))
+            self._say_further(part, attribute, value, where, problems, words)
         elif not self.put(*told, attribute, value, where, words):
             problems.add(
                 Problem(where, f"{words}`{attribute}` of {part} a second time", "each reading once on a sheet")
             )
+
+    def _say_further(
+        self, part: str, attribute: str, value: Any, where: Location, problems: ProblemList, words: str
+    ) -> None:  # fmt: skip
+        if any((one.part, one.attribute) == (part, attribute) for one in self.further):
+            problems.add(Problem(where, f"{words}`{attribute}` of {part} a second time", "each answer once"))
+        self.further.append(FurtherAnswer(part, attribute, value, where, words))
 
     def put(
         self, kind: Kind, position: str, attribute: str, value: Any, where: Location | None = None, words: str = ""
@@ -179,7 +194,7 @@ def _from_rows(
         if decimal_commas and _COMMA_IN_FIGURE.search(value):
             found = f"`{value[:40]}`, where a comma may mean a point or thousands"
             own.add(Problem(where, found, "a point for decimals, and nothing between thousands: `1.125 in`"))
-        if not all(above.values()):
+        if not all(above.values()) and entry_named(row.get("part", "")) is None:
             found = "a value without its day or without who read"
             own.add(Problem(where, found, "`on` and `by` in this row or in one above it"))
         sheet.say(row.get("part", ""), row.get("attribute", ""), value, where, own, gauge=row.get("gauge", ""))
@@ -296,7 +311,7 @@ def _yaml_sheet(node: Node, problems: ProblemList) -> FilledSheet | None:
         for attribute, _, value in _pairs(values, "readings: `flange_thickness: 1 in`", problems):
             if not value.is_empty:
                 sheet.say(part, attribute, value.plain(), value.where, problems)
-    if sheet.answers and not {"on", "by"} <= head.keys():
+    if sheet.is_signed and not {"on", "by"} <= head.keys():
         found = "a sheet with readings, but without its day or without who read"
         problems.add(Problem(node.where, found, "`on:` and `by:` filled in"))
     return sheet

@@ -48,6 +48,7 @@ class _Sheet(msgspec.Struct, frozen=True):
     boxes: list[_Box]
     ticks: list[_Tick]
     gauges: list[str] = []
+    signed: bool = True
 
 
 class _Form(msgspec.Struct, frozen=True):
@@ -177,7 +178,7 @@ def _fits(form: _Form, answers: _Answers, start: Location, problems: ProblemList
 
 def _heads(number: int, sheet: _Sheet) -> list[str]:
     gauges = [f"gauge-{number}-{place}" for place in range(1, len(sheet.gauges) + 1)]
-    return [f"on-{number}", f"by-{number}", *gauges]
+    return [f"on-{number}", f"by-{number}", *gauges] if sheet.signed else []
 
 
 def _sheet(told: _Sheet, number: int, answers: _Answers, start: Location) -> FilledSheet:
@@ -199,7 +200,7 @@ def _sheet(told: _Sheet, number: int, answers: _Answers, start: Location) -> Fil
         if own or said:
             gauge = "" if one_gauge or not own else gauges.get(box.gauge, "")
             _put(sheet, box, text or said, gauge, start, problems)
-    if sheet.answers and not {"on", "by"} <= head.keys():
+    if sheet.is_signed and not {"on", "by"} <= head.keys():
         found = f"{title}: answers, but no day of reading or nobody who read"
         problems.add(Problem(start, found, "the day of reading and the short name of who read, at the sheet's head"))
     return sheet

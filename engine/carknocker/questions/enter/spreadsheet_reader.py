@@ -133,7 +133,7 @@ class _Reader:
         for (part, attribute), (line, cell, text) in said.items():
             gauge = gauges.get(line["value"], "") if line["what"] == "box" else ""
             self.put(sheet, part, attribute, cell, text, gauge)
-        if sheet.answers and not {"on", "by"} <= head.keys():
+        if sheet.is_signed and not {"on", "by"} <= head.keys():
             found = "a sheet with readings, but without its day or without who read"
             problems.add(self.problem(name, "B3", found, "the day in B3 and the short name of who read in B4"))
         return sheet

@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 
 from carknocker.forms.model import Form, Grid, Group, Row, Sheet, Tick
-from carknocker.page.model import Blanks, Block, Boxes, Bullets, Item, Page, Paragraph, Rows, Section, Table
+from carknocker.page.model import Blanks, Block, Boxes, Bullets, Item, Page, Rows, Section, Table
 from carknocker.wording.parts import compact_labels
 
-_WORDS_IN_A_CELL = 60
+_SIGNED = ("on", "by", "result", "from", "until")
 _GROUPS: dict[Group, tuple[str, str]] = {
     "decides now": ("that decide now", "decide-now"),
     "wanted before departure": ("wanted before departure, when the host's inspector looks", "before-departure"),
@@ -18,14 +18,20 @@ def worksheet_page(form: Form) -> Page:
     """The page of a form. Sheets on which nothing is wanted are left out."""
     boxes = sum(1 for sheet in form.sheets for _ in sheet.boxes())
     verdict = "No reading is wanted for this move"
+    signed = tuple(_entries(form.entries)) if form.entries is not None else ()
     if boxes or any(sheet.wanted for sheet in form.sheets):
         one = "" if boxes == 1 else "es"
         sheets = f"{len(form.sheets)} sheet{'' if len(form.sheets) == 1 else 's'}"
         verdict = f"{boxes:,} box{one} to fill in, on {sheets}"
+    elif signed:
+        verdict = "No reading is wanted for this move: only what is to be signed or filed"
     sections = [Section("This form", tuple(_head(form)))]
     for number, sheet in enumerate(form.sheets, start=1):
         heading = f"Sheet {number} of {len(form.sheets)}: {sheet.title}"
-        sections.append(Section(heading, (_blanks(), *_blocks(sheet), *_foot())))
+        last = signed if number == len(form.sheets) else ()  # no sheet of paper for a few lines
+        sections.append(Section(heading, (_blanks(), *_blocks(sheet), *_foot(), *last)))
+    if signed and not form.sheets and form.entries is not None:
+        sections.append(Section(form.entries.title, signed))
     return Page(f"{form.car}: worksheet", verdict, "plain", tuple(sections))
 
 
@@ -49,6 +55,10 @@ def _head(form: Form) -> Iterator[Block]:
         )
     if form.more_may_follow:
         notes.append("Some boxes only tell whether a rule applies: once they are known, more may be asked for.")
+    if form.sheets:
+        notes.append(
+            "Leave a cell empty if it was not measured. A dash means: not accessible; say why at the exceptions."
+        )
     if notes:
         yield Bullets(tuple(notes))
 
@@ -58,9 +68,8 @@ def _blanks() -> Block:
 
 
 def _foot() -> tuple[Block, ...]:
-    words = "Leave a cell empty if it was not measured. A dash means: not accessible; say why here."
     blank = ("exception: which, what, length, width", "")
-    return Paragraph(words), Blanks((blank, blank), beside=True)
+    return (Blanks((blank, blank), beside=True),)
 
 
 def _blocks(sheet: Sheet) -> Iterator[Block | Item]:
@@ -70,16 +79,43 @@ def _blocks(sheet: Sheet) -> Iterator[Block | Item]:
     if ticks:
         yield Boxes(tuple(_tick(tick) for tick in ticks), ticks=True)
     if sheet.wanted:
-        yield Item("Wanted too, but no reading", (Bullets(tuple(_wanted(sheet))),))
+        yield Item("Worked out from readings, once they are on record", (Bullets(tuple(_wanted(sheet))),))
 
 
 def _wanted(sheet: Sheet) -> Iterator[str]:
-    """What is no box, together where it is of one sort, for one reason and goes to one place."""
-    alike: dict[tuple[str, str, str], list[str]] = {}
+    """Figures that are worked out, together where it is for one reason."""
+    alike: dict[str, list[str]] = {}
     for one in sheet.wanted:
-        alike.setdefault((one.sort, one.why, one.where), []).append(f"{one.label}, {one.part}")
-    for (sort, why, where), told in alike.items():
-        yield f"{sort}{'' if len(told) == 1 else 's'}: {'; '.join(told)}: {why}; goes to {where}"
+        alike.setdefault(one.why, []).append(f"{one.label}, {one.part}")
+    for why, told in alike.items():
+        yield f"{'; '.join(told)}: {why}"
+
+
+def _entries(sheet: Sheet) -> Iterator[Block]:
+    """The tests and papers that the move wants, a line each; nothing where none is wanted."""
+    wanted = [
+        (block, column.head)
+        for block in sheet.blocks
+        if isinstance(block, Grid)
+        for column in block.columns
+        if any(box.column == column.head and box.why for box in block.boxes)
+    ]
+    if wanted:
+        heads = ("to be signed or filed, and what it says", "day, or first day", "by whom", "result, or last day")
+        rows = tuple((_entry_words(grid, head), "", "", "") for grid, head in wanted)
+        yield Table(sheet.title, heads, rows)
+
+
+def _entry_words(grid: Grid, column: str) -> str:
+    """An entry with what it says besides day, signer and result, and why it is wanted."""
+    boxes = [box for box in grid.boxes if box.column == column]
+    rows = {row.number: row for row in grid.rows}
+    told = [column[:1].upper() + column[1:]]
+    for row in (rows[box.row] for box in boxes if rows[box.row].attribute not in _SIGNED):
+        words = f" ({' / '.join(row.words)})" if row.words else f" ({row.unit})" if row.unit else ""
+        told.append(f"{row.label}{words}")
+    why = dict.fromkeys(word for box in boxes for word in box.why if word != "not on record")
+    return "; ".join([*told, *why])
 
 
 def _table(grid: Grid) -> Table:

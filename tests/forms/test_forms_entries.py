@@ -1,0 +1,91 @@
+"""The sheet of a form for tests, papers and work: what the move wants stands there by name, the rest is blank."""
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from carknocker.cli.inputs import check_car
+from carknocker.forms import form_of
+from carknocker.forms.entries import SORTS, entry_named
+from carknocker.record.entries import EventHead, MoveMadeEntry, PaperHead, SpareHead, TestHead, WorkHead, keys_of
+from carknocker.vocabulary import load_vocabulary
+
+CASES = Path(__file__).parents[2] / "cases"
+
+
+@pytest.fixture(scope="module")
+def sheet():
+    return form_of(check_car(CASES / "nothing-measured", None, None, date(2026, 11, 1))).entries
+
+
+def columns(sheet):
+    return {column.head: block for block in sheet.blocks for column in block.columns}
+
+
+def asked(block, head):
+    rows = {row.number: row for row in block.rows}
+    return {rows[box.row].attribute: rows[box.row] for box in block.boxes if box.column == head}
+
+
+def test_a_test_that_the_move_wants_has_a_column_with_what_it_has_to_say(sheet):
+    block = columns(sheet)["single-car brake test"]
+    rows = asked(block, "single-car brake test")
+    assert list(rows)[:3] == ["on", "by", "result"]
+    assert rows["result"].words == ("passed", "failed")
+    assert rows["code"].words == ("manual", "automated", "four-pressure", "passenger")
+    assert {"device", "device_due", "leakage"} <= set(rows)
+    assert all(box.why for box in block.boxes if box.column == "single-car brake test")
+
+
+def test_a_test_of_several_parts_says_which_and_of_one_names_it(sheet):
+    heads = columns(sheet)
+    assert asked(heads["wheelset mounting check"], "wheelset mounting check")["at"].words == (
+        "T-1",
+        "T-2",
+        "T-3",
+        "T-4",
+    )
+    for head, block in heads.items():
+        (part,) = {box.part for box in block.boxes if box.column == head}
+        named = entry_named(part)
+        rows = asked(block, head)
+        if named.at:
+            assert head == f"{named.kind}, {named.at}"
+            assert "at" not in rows
+
+
+def test_a_blank_job_is_chosen_first_and_asks_only_what_goes_with_it(sheet):
+    rows = asked(columns(sheet)["job 1"], "job 1")
+    assert next(iter(rows)) == "did"
+    assert rows["did"].words == tuple(load_vocabulary().work)
+    assert rows["cut"].only_for == ("wheels turned",)
+    assert set(rows["fitted"].only_for) == {"wheelset renewed", "wheelset moved"}
+    assert rows["on"].only_for == rows["by"].only_for == rows["at"].only_for == ()
+
+
+def test_it_is_there_too_where_no_reading_is_wanted():
+    ready = form_of(check_car(CASES / "wren-hollow" / "after", None, None, date(2026, 10, 8)))
+    assert ready.entries is not None
+    assert "job 1" in columns(ready.entries)
+
+
+def test_every_key_that_it_asks_is_one_of_the_record():
+    heads = {"tests": TestHead, "papers": PaperHead, "work": WorkHead, "events": EventHead,
+             "moves_made": MoveMadeEntry, "spares": SpareHead}  # fmt: skip
+    for sort in SORTS.values():
+        keys = keys_of(heads[sort.section])
+        assert {field.key for field in sort.fields} <= set(keys)
+        assert not sort.named_by[0] or sort.named_by[0] in keys
+
+
+@pytest.mark.parametrize(
+    "part", ["job", "job x", "jobs 1", "test “x", "wheel L1", "new spring (bolster springs) of truck B"]
+)
+def test_what_is_no_entry_is_none(part):
+    assert entry_named(part) is None
+
+
+def test_no_kind_of_part_is_called_as_an_entry_is():
+    for kind in load_vocabulary().kinds:
+        assert entry_named(f"{kind} 1") is None

@@ -1,0 +1,97 @@
+"""Tests, papers and work that a form brings into the lists of a record: whole, or refused at the box."""
+
+import pytest
+import repair_samples as samples
+from test_questions_enter_parts import found, put
+
+from carknocker.documents import InputRefused
+from carknocker.questions.enter.ask import enter
+from carknocker.questions.enter.tray import tray_text
+from carknocker.record import read_car_text
+
+JOB = (("job 1", "did", "wheels turned"), ("job 1", "at", "L2, R2"), ("job 1", "on", "2030-04-20"),
+       ("job 1", "by", "RE"), ("job 1", "cut", "1/8 in"))  # fmt: skip
+
+
+def test_a_job_goes_into_the_log_with_an_id_of_its_own():
+    entered = put(*JOB)
+    (job,) = [one for one in read_car_text(entered.text, "car.yaml").work if one.name == "wheels turned"]
+    assert (job.id, job.on.isoformat(), job.by.name, len(job.at)) == ("J-2", "2030-04-20", "RE", 2)
+    assert entered.added.split("\n")[:3] == ["work:", "  - id: J-2", "    did: wheels turned"]
+    assert entered.text.startswith(samples.car_text().rstrip()[:200])
+
+
+def test_the_next_job_has_the_next_id_and_the_same_again_is_passed_over():
+    first = put(*JOB).text
+    later = tuple((part, key, "2030-04-25" if key == "on" else typed) for part, key, typed in JOB)
+    second = read_car_text(put(*later, record=first).text, "car.yaml")
+    assert [one.id for one in second.work if one.name == "wheels turned"] == ["J-2", "J-3"]
+    assert found(*JOB, record=first) == ["every reading of the sheet is on record already, of the same day"]
+    again = put(*JOB, *(("job 2", *one[1:]) for one in later), record=first).text
+    assert [one.id for one in read_car_text(again, "car.yaml").work if one.name == "wheels turned"] == ["J-2", "J-3"]
+
+
+def test_a_test_of_one_place_and_of_several():
+    one = put(("test “hand brake test” at B", "on", "2030-04-20"), ("test “hand brake test” at B", "by", "RE"),
+              ("test “hand brake test” at B", "result", "passed"), record=with_hand_brake())  # fmt: skip
+    record = read_car_text(one.text, "car.yaml")
+    assert [value.value.text for value in record.by_part["hand brake B"]["hand_brake_test"]] == ["passed"]
+    several = put(("test “axle crack test”", "at", "1, 3"), ("test “axle crack test”", "on", "2030-04-20"),
+                  ("test “axle crack test”", "by", "RE"), ("test “axle crack test”", "result", "failed"))  # fmt: skip
+    tested = [one.part for one in read_car_text(several.text, "car.yaml").evidence if one.attribute == "ndt"]
+    assert len(tested) == 2
+
+
+def with_hand_brake():
+    return samples.car_text() + "\nhand_brakes:\n  B: {}\n"
+
+
+def test_a_paper_a_move_and_a_spare():
+    entered = put(
+        ("paper “agreement with the host”", "from", "2030-01-01"),
+        ("paper “agreement with the host”", "until", "no end"),
+        ("paper “agreement with the host”", "host", "Test Yard"),
+        ("move made 1", "from", "2030-03-01"), ("move made 1", "to", "2030-03-02"),
+        ("move made 1", "miles", "120 mi"), ("move made 1", "host", "Test Yard"),
+        ("spare 1", "spare", "air hose"), ("spare 1", "carried", "2"),
+    )  # fmt: skip
+    record = read_car_text(entered.text, "car.yaml")
+    assert any(one.attribute == "agreement_with_host" for one in record.evidence)
+    assert record.moves_made[-1].host == "Test Yard"
+    assert [one.carried for one in record.spares if one.name == "air hose"] == [2]
+
+
+@pytest.mark.parametrize(
+    ("changed", "words"),
+    [
+        ({"by": "HX"}, ["sheet “Sheet 1”, by, 1: the person `HX`"]),
+        ({"at": "L9"}, ["sheet “Sheet 1”, at, 1: the wheel `L9`"]),
+        ({"cut": "9 psi"}, ["sheet “Sheet 1”, cut, 1: the unit `psi`"]),
+        ({"on": "2030-02-31"}, ["sheet “Sheet 1”, on, 1: `2030-02-31`"]),
+        ({"did": ""}, ["what work it is, is not said"]),
+        ({"did": "wheels polished"}, ["sheet “Sheet 1”, did, 1: "]),
+        ({"on": ""}, ["sheet “Sheet 1”, did, 1: ", "`on`"]),
+    ],
+)
+def test_what_is_wrong_with_an_entry_is_told_at_its_box(changed, words):
+    said = [(part, key, changed.get(key, typed)) for part, key, typed in JOB]
+    told = " / ".join(found(*(one for one in said if one[2])))
+    for word in words:
+        assert word in told
+
+
+def test_a_day_that_has_not_come_is_refused():
+    from test_questions_enter_parts import form
+
+    with pytest.raises(InputRefused) as caught:
+        enter(samples.car_text(), "car.yaml", form(*JOB), "form.html", samples.AS_OF.replace(month=4, day=19))
+    assert "2030-04-20, a day that has not come by 2030-04-19" in caught.value.problems[0].found
+
+
+def test_a_held_entry_stands_in_the_tray_and_is_entered_from_there():
+    bad = tuple((part, key, "HX" if key == "by" else typed) for part, key, typed in JOB)
+    entered = put(sheets=[[("truck A", "frame", "one-piece cast")], list(bad)])
+    assert len(entered.held) == 1
+    tray = tray_text(entered, "TSTX 1").replace("HX", "RE")
+    again = enter(entered.text, "car.yaml", tray, "tray.yaml")
+    assert "did: wheels turned" in again.text
