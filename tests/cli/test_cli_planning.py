@@ -16,9 +16,9 @@ def test_plan_of_the_demo_case_has_no_day_before_its_wheelsets_have_one(tmp_path
     words = " ".join(answer.stdout.split())
     assert (
         "QWHX 27 Wren Hollow: plan of work PLAN: the car is NOT READY; READY WITH RESTRICTIONS not before 2026-10-13, "
-        "nor before 5 days of work from the day the wheelsets arrive (lead time not on record), if 6 jobs are done and "
-        "all that is read and tested is good; in time for 2026-11-06 only if the wheelsets arrive by 2026-11-02; the "
-        "host decides."
+        "if 6 jobs are done and all that is read and tested is good. - Nor before 5 days of work from the day the "
+        "wheelsets arrive: lead time not on record. - In time for departure on 2026-11-06 only if the wheelsets arrive "
+        "by 2026-11-02. - Ready: as far as the 425 rules at hand go; not at hand: 49 CFR part 224;"
     ) in words
     prices = tmp_path / "prices.yaml"
     prices.write_text(WHEELSETS, encoding="utf-8")
@@ -26,7 +26,7 @@ def test_plan_of_the_demo_case_has_no_day_before_its_wheelsets_have_one(tmp_path
     assert known.exit_code == 1, known.stderr  # in time, by law that is not all at hand
     assert (
         "PLAN: the car is NOT READY; READY WITH RESTRICTIONS on 2026-10-13 at the earliest, if 6 jobs are done and all "
-        "that is read and tested is good: 24 days before departure; the host decides. As far as the"
+        "that is read and tested is good: 24 days before departure. - Ready: as far as the"
     ) in " ".join(known.stdout.split())
 
 
@@ -46,7 +46,7 @@ def test_plan_of_people_who_work_on_weekends():
 
 def test_plan_says_what_work_it_wants():
     answer = invoke("plan", *BEFORE)
-    assert "As far as the" in " ".join(answer.stdout.split())
+    assert "Ready: as far as the" in " ".join(answer.stdout.split())
     assert "wheel R5: rim 1-3/8 in after the cut" in " ".join(answer.stdout.split())
     assert "hand-brake chain" in answer.stdout
 

@@ -1,5 +1,5 @@
-"""The plan as bars: each step from its first day to its last, solid on the critical path, open where a part of unknown
-lead time comes first."""
+"""The plan as bars beside its steps: each from its first day to its last, solid on the critical path, open where a part
+of unknown lead time comes first."""
 
 from datetime import date
 
@@ -9,8 +9,7 @@ from carknocker.page.model import Drawing
 from carknocker.questions.plan.model import Plan, Step
 
 _MOST = 24
-_LANE = 9.0
-_LINE = 14.0
+_BARS, _LANE, _LINE, _GAP = 226.0, 9.0, 12.5, 4.5
 
 
 def schedule_drawing(plan: Plan) -> Drawing | None:
@@ -20,12 +19,22 @@ def schedule_drawing(plan: Plan) -> Drawing | None:
     move, day = plan.check.judgement.move, plan.check.day
     first = min(day, *(step.first for step in plan.steps))
     last = max(move.out, plan.ready_on, *(step.last for step in plan.steps))
+    span = (first, last)
     canvas = Canvas("schedule")
-    for number, words in enumerate(_head(plan)):
+    key = _head(plan)[1:]
+    for number, words in enumerate(key):
         canvas.text(0, 12 + _LINE * number, words, size=SMALL)
-    y = 12 + _LINE * 3
+    top = 12 + _LINE * len(key) + 6
+    canvas.text(_BARS, top, first.isoformat(), size=SMALL)
+    if text_width(first.isoformat(), SMALL) * 2 + 6 < WIDTH - _BARS:
+        canvas.text(WIDTH, top, last.isoformat(), anchor="end", size=SMALL)
+    top += 5
+    canvas.line(_BARS, top, WIDTH, top, width=0.8)
+    y = top + 2
     for step in plan.steps[:_MOST]:
-        y = _row(canvas, step, (first, last), move.out, y)
+        y = _row(canvas, step, span, y)
+    departure = _at(move.out, span)
+    canvas.line(departure, top, departure, y, width=2)
     if len(plan.steps) > _MOST:
         canvas.text(0, y + 12, f"and {len(plan.steps) - _MOST} more steps", size=SMALL)
         y += 20
@@ -44,24 +53,22 @@ def _head(plan: Plan) -> list[str]:
     ]
 
 
-def _row(canvas: Canvas, step: Step, span: tuple[date, date], out: date, top: float) -> float:
-    dates = step.first.isoformat()
-    if step.last != step.first:
-        dates += f" to {step.last.isoformat()}"
-    canvas.text(WIDTH, top + 12, dates, anchor="end", size=SMALL)
-    y = top
-    for line in wrapped_lines(_step_words(step), WIDTH - text_width(dates, SMALL) - 8, SMALL, most=2):
-        canvas.text(0, y + 12, line, size=SMALL)
-        y += _LINE
-    lane = y + 3
+def _row(canvas: Canvas, step: Step, span: tuple[date, date], top: float) -> float:
+    """One step: its words at the left, its bar at the right with its first day where there is room."""
+    lines = wrapped_lines(_short(step), _BARS - 6, SMALL, most=2)
+    for number, line in enumerate(lines):
+        canvas.text(0, top + 11 + _LINE * number, line, size=SMALL)
+    height = _LINE * len(lines) + _GAP
+    lane = top + (height - _LANE) / 2
     left, right = _at(step.first, span), _at(step.last, span, whole=True)
-    canvas.line(0, lane + _LANE / 2, WIDTH, lane + _LANE / 2, width=0.4)
     fill: Fill = "none" if step.earliest else "ink" if step.critical else "tint"
-    dashes = "3 2" if step.earliest else ""
-    canvas.box(left, lane, max(right - left, 3), _LANE, fill=fill, width=1.2, dashes=dashes)
-    departure = _at(out, span)
-    canvas.line(departure, lane - 2, departure, lane + _LANE + 2, width=2)
-    return lane + _LANE + 6
+    wide = max(right - left, 3)
+    canvas.box(left, lane, wide, _LANE, fill=fill, width=1.2, dashes="3 2" if step.earliest else "")
+    day = step.first.isoformat()[5:]
+    if left + wide + 4 + text_width(day, SMALL) < _at(span[1], span):
+        canvas.text(left + wide + 4, lane + _LANE, day, size=SMALL)
+    canvas.line(0, top + height, WIDTH, top + height, width=0.4)
+    return top + height
 
 
 def _at(day: date, span: tuple[date, date], *, whole: bool = False) -> float:
@@ -71,7 +78,7 @@ def _at(day: date, span: tuple[date, date], *, whole: bool = False) -> float:
     """
     first, last = span
     days = (last - first).days + 1
-    return 1 + (WIDTH - 2) * ((day - first).days + whole) / days
+    return _BARS + 1 + (WIDTH - _BARS - 2) * ((day - first).days + whole) / days
 
 
 def _described(plan: Plan) -> str:
@@ -86,3 +93,14 @@ def _described(plan: Plan) -> str:
 def _step_words(step: Step) -> str:
     where = f", {step.where}" if step.where and step.where not in step.what else ""
     return f"{step.number}. {step.what}{where}"
+
+
+def _short(step: Step) -> str:
+    """A step in few words: its job and where, without what goes on or comes off."""
+    if step.sort == "roll out":
+        return f"{step.number}. {step.where} out"
+    if step.sort == "roll back":
+        return f"{step.number}. {step.where} back in"
+    what = step.what.partition(":")[0]
+    where = f", {step.where}" if step.where and step.where not in what else ""
+    return f"{step.number}. {what}{where}"

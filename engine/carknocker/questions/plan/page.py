@@ -47,51 +47,62 @@ def cautions_of(steps: Iterable[Step]) -> tuple[str, ...]:
 
 def verdict_words(plan: Plan) -> str:
     """The answer in one line. It never begins with what the car might be: a plan is no clearance."""
-    now = f"the car is {plan.check.outcome.upper()}"
-    limited = limits_sentence(plan.check.judgement.rulebook)
-    return Emphasized("PLAN", f": {_said(plan, now)}" + (f" {limited}" if limited and plan.suffices else ""))
+    return Emphasized("PLAN", f": the car is {plan.check.outcome.upper()}; {_said(plan)}.")
 
 
-def _said(plan: Plan, now: str) -> str:
+def _said(plan: Plan) -> str:
     number = len(plan.lacks)
     items = f"{number} item{plural(number)}"
-    keep = f"keep{'s' if number == 1 else ''}"
     if not plan.suffices and plan.car_ready:
         can = f"it can be ready {_when(plan)}{_if(plan)}" if plan.steps else "the car itself needs nothing"
-        return f"{now}; {can}; NOT ON THIS MOVE: {items} about the move as stated {keep} it from moving."
+        keep = f"keep{'s' if number == 1 else ''}"
+        return f"{can}; NOT ON THIS MOVE: {items} about the move as stated {keep} it from moving"
     if not plan.suffices and plan.steps and plan.only_not_shown:
-        lacking = f"{items} {'is' if number == 1 else 'are'}"
-        return (
-            f"{now}; LOOK, MEASURE AND WRITE DOWN FIRST: no part is known to be bad; after the steps below {lacking} "
-            "still not shown."
-        )
+        are = "is" if number == 1 else "are"
+        first = "LOOK, MEASURE AND WRITE DOWN FIRST: no part is known to be bad"
+        return f"{first}; after the steps below {items} {are} still not shown"
     if not plan.suffices:
-        return f"{now}; NO WORK ON OFFER SUFFICES: {items} would still keep it from moving."
+        return f"NO WORK ON OFFER SUFFICES: {items} would still keep it from moving"
     if not plan.steps:
-        return f"NOTHING TO DO: {now} as it stands; the host decides."
-    said = f"{now}; {plan.outcome.upper()} {_when(plan)}{_if(plan)}"
-    out = plan.check.judgement.move.out
+        return "NOTHING TO DO"
+    said = f"{plan.outcome.upper()} {_when(plan)}{_if(plan)}"
+    days = abs((plan.check.judgement.move.out - plan.ready_on).days)
     if plan.too_late:
-        late = (plan.ready_on - out).days
-        return f"{said}: {late} day{plural(late)} after departure, TOO LATE for this move."
+        return f"{said}: {days} day{plural(days)} after departure, TOO LATE for this move"
     if not plan.dated:
-        return f"{said}; in time for {out.isoformat()} only if {_arrive_by(plan)}; the host decides."
-    spare = (out - plan.ready_on).days
-    left = f"{spare} day{plural(spare)} before departure" if spare else "the day of departure"
-    return f"{said}: {left}; the host decides."
+        return said
+    return f"{said}: {f'{days} day{plural(days)} before departure' if days else 'the day of departure'}"
+
+
+def beside_verdict(plan: Plan) -> tuple[str, ...]:
+    """What limits the answer, one sentence each: parts that must arrive, law that is not at hand, who decides."""
+    said: list[str] = []
+    if not plan.dated:
+        said.append(f"Nor before {_after_arrival(plan)}: lead time not on record.")
+        if not plan.too_late:
+            out = plan.check.judgement.move.out.isoformat()
+            said.append(f"In time for departure on {out} only if {_arrive_by(plan)}.")
+    limited = limits_sentence(plan.check.judgement.rulebook)
+    if limited and (plan.suffices or plan.car_ready):
+        said.append(f"Ready: {limited[:1].lower()}{limited[1:]}")
+    return (*said, "A plan, not a clearance: the host decides.")
 
 
 def _when(plan: Plan) -> str:
-    if plan.dated:
-        return f"on {plan.ready_on.isoformat()} at the earliest"
+    return (
+        f"{'on' if plan.dated else 'not before'} {plan.ready_on.isoformat()}{' at the earliest' if plan.dated else ''}"
+    )
+
+
+def _after_arrival(plan: Plan) -> str:
+    """`5 days of work from the day the wheelsets arrive`."""
     by_days: dict[int, list[str]] = {}
     for part, days in plan.after_arrival:
         by_days.setdefault(days, []).append(_counted(plan, part))
-    after = " and ".join(
+    return " and ".join(
         f"{days} days of work from the day {_arriving(parts)}" if days > 1 else _arriving(parts)
         for days, parts in by_days.items()
     )
-    return f"not before {plan.ready_on.isoformat()}, nor before {after} (lead time not on record)"
 
 
 def _arriving(parts: Sequence[str]) -> str:
@@ -148,7 +159,8 @@ def plan_page(plan: Plan) -> Page:
         Section("Cautions", (Bullets(cautions_of(plan.steps)),)),
     )
     shown = tuple(section for section in sections if section is not None)
-    return Page(title, verdict_words(plan), "care", shown)  # never the color of a finding: a plan clears no car
+    # never the color of a finding: a plan clears no car
+    return Page(title, verdict_words(plan), "care", shown, beside=beside_verdict(plan))
 
 
 def _short(plan: Plan) -> Section:
@@ -162,7 +174,7 @@ def _short(plan: Plan) -> Section:
         ("work", "; ".join(_jobs(plan)) or "none"),
         (
             "ready" if plan.car_ready else "all this done",
-            f"{_when(plan)}, at the end of the day{_if(plan)}; assuming crews in parallel",
+            f"{_when(plan)}, at the end of the day; assuming crews in parallel",
         ),
     ]
     if not plan.work_days.every_day:

@@ -116,12 +116,12 @@ class Drafts:
         """All steps in workable order, numbered from 1."""
         drafts = in_stages(self._drafts)
         steps: list[Step] = []
-        said: dict[Detail, int] = {}
+        said: dict[str, int] = {}
         dated = days_of_steps(drafts, self._day, self._work_days)
         for number, (draft, days) in enumerate(zip(drafts, dated, strict=True), start=1):
             told = self._told[draft.name]
             lines = (*told.details, *tool_details(told.tools, days.last, earliest=days.earliest))
-            details = tuple(_detail_words(line, said.setdefault(line, number), number) for line in lines)
+            details = tuple(_detail_words(line, said.setdefault(line.words, number), number) for line in lines)
             steps.append(
                 Step(
                     number,
