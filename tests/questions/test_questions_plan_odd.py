@@ -66,8 +66,8 @@ def test_a_request_that_is_too_late_is_of_the_move_and_the_first_departure_is_na
     assert found.earliest_departure == date(2026, 9, 27)
     assert found.proven
     assert plan_page(found).verdict.startswith(
-        "PLAN: the car is NOT READY; it can be ready not before 2026-09-05, if 2 jobs are done and all that is read and "
-        "tested is good; NOT ON THIS MOVE: 1 item about the move as stated keeps it from moving."
+        "PLAN: the car is NOT READY; it can be ready not before 2026-09-05, if 2 jobs are done and all that is read "
+        "and tested is good; NOT ON THIS MOVE: 1 item about the move as stated keeps it from moving."
     )
     assert "Nor before 4 days of work from the day the wheelset arrives: lead time not on record." in said(found)
 
