@@ -21,7 +21,7 @@ from random_worlds import (
 from carknocker.quantities import Quantity
 from carknocker.record.model import CarRecord, Evidence, Part, Work
 from carknocker.record.values import Figure, Word
-from carknocker.rulebook.model import CarriesUp, Consequence, Criterion, Restriction, Restricts, Withdraws
+from carknocker.rulebook.model import CarriesUp, Consequence, Criterion, Restriction, Restricts, Voids
 
 ATTRIBUTES = {
     "box": ("pedestal_clearance_lengthwise", "pedestal_clearance_lateral", "box_top_to_frame"),
@@ -101,7 +101,7 @@ def consequences() -> list[Consequence]:
     tested = "single-car brake test"
     return [
         *[consequence(f"up-{number}", [one], CarriesUp(("car",))) for number, one in enumerate(unmet)],
-        consequence("voids", job, Withdraws(tested, (), "brake system")),
+        consequence("voids", job, Voids(tested, (), "brake system")),
         consequence("asks", job, requires("brake system", test=tested)),
         consequence("slow", [cause("unfit", names=("car",))], Restricts((Restriction("handling", words=("slowly",)),))),
     ]

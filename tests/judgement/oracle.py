@@ -339,9 +339,7 @@ def find(world: World, unvoided: World, key: str, fitted: bool, one: Criterion) 
         if one.shown_by == "host on the day" and met == UNKNOWN:
             return Found("for the day", False, None)
         was_met = truth(unvoided, key, one.must, here) >= NEAR and applies(unvoided, key, one, Terms(move.out)) != FAILS
-        return Found(
-            "withdrawn" if was_met and _void_seen(world, unvoided, key, one, here) else "not shown", True, None
-        )
+        return Found("void" if was_met and _void_seen(world, unvoided, key, one, here) else "not shown", True, None)
     if one.shown_by == "accepted shop" and truth(world, key, one.must, Terms(move.out)) == FAILS:
         return Found("breached", True, None)
     lapses_on = None
@@ -358,7 +356,7 @@ def find(world: World, unvoided: World, key: str, fitted: bool, one: Criterion) 
     return Found("met", False, lapses_on)
 
 
-WORST_FIRST = ("breached", "withdrawn", "not shown", "lapses", "for the day", "borderline", "met", "not applicable")
+WORST_FIRST = ("breached", "void", "not shown", "lapses", "for the day", "borderline", "met", "not applicable")
 
 
 def worse(one: Found, other: Found) -> Found:

@@ -38,7 +38,7 @@ from carknocker.rulebook.model import (
     Restricts,
     Rulebook,
     Source,
-    Withdraws,
+    Voids,
     Yield,
 )
 from carknocker.vocabulary import load_vocabulary
@@ -350,7 +350,7 @@ def criteria(draw: st.DrawFn) -> list[Criterion]:
 @st.composite
 def causes(draw: st.DrawFn, ids: list[str], earlier: list[str], for_yield: str) -> Cause:
     sorts = {
-        "withdraws": ["work", "event"],
+        "voids": ["work", "event"],
         "relieves": ["work", "state", "test", "leave", "finding met"],
         "carries_up": ["unfit", "finding"],
         "requires": ["work", "event", "state", "finding", "seen", "unfit", "restricted", "duty"],
@@ -374,7 +374,7 @@ def causes(draw: st.DrawFn, ids: list[str], earlier: list[str], for_yield: str) 
     if sort == "finding met":
         return cause("finding", verdicts=("met",), criteria=(draw(st.sampled_from(ids)),))
     if sort == "finding":
-        choices = [("unmet",), ("breached",), ("not shown", "withdrawn"), ("breached", "lapses")]
+        choices = [("unmet",), ("breached",), ("not shown", "void"), ("breached", "lapses")]
         verdicts = draw(st.sampled_from(choices))
         effect = "refuse" if for_yield == "carries_up" else draw(st.sampled_from(["", "refuse"]))
         chosen = draw(st.none() | st.sampled_from(ids))
@@ -393,17 +393,17 @@ def consequences(draw: st.DrawFn, ids: list[str]) -> list[Consequence]:
     found = list(REACH)
     names: list[str] = []
     for number in range(draw(st.integers(0, 6))):
-        kind = draw(st.sampled_from(["withdraws", "relieves", "carries_up", "requires", "restricts"]))
+        kind = draw(st.sampled_from(["voids", "relieves", "carries_up", "requires", "restricts"]))
         given = [draw(causes(ids, names, kind)) for _ in range(draw(st.integers(1, 2)))]
         produced: Yield
-        if kind == "withdraws":
+        if kind == "voids":
             produced = draw(
                 st.sampled_from(
                     [
-                        Withdraws(TEST, (), "brake system"),
-                        Withdraws("", ("flange_thickness", "rim_thickness"), "wheel"),
-                        Withdraws("", ("coupler_height",), "coupler"),
-                        Withdraws("", ("clearance",), "side bearing"),
+                        Voids(TEST, (), "brake system"),
+                        Voids("", ("flange_thickness", "rim_thickness"), "wheel"),
+                        Voids("", ("coupler_height",), "coupler"),
+                        Voids("", ("clearance",), "side bearing"),
                     ]
                 )
             )

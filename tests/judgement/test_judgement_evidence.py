@@ -29,7 +29,7 @@ from carknocker.judgement.judge import judge
 from carknocker.record.model import NO_END, Gauge, Spare, Work
 from carknocker.record.standing import car_on_day
 from carknocker.record.values import Day, Figure, Word
-from carknocker.rulebook.model import Withdraws
+from carknocker.rulebook.model import Voids
 from carknocker.wording.set_aside import set_aside_words
 
 TEST = "single-car brake test"
@@ -224,7 +224,7 @@ def test_a_newer_failed_test_is_breached():
     )
 
 
-VOIDS = consequence("voids", [cause("work", names=("service portion replaced",))], Withdraws(TEST, (), "brake system"))
+VOIDS = consequence("voids", [cause("work", names=("service portion replaced",))], Voids(TEST, (), "brake system"))
 ASKS = consequence("asks", [cause("work", names=("service portion replaced",))], requires("brake system", test=TEST))
 
 
@@ -241,8 +241,8 @@ def test_work_voids_the_test_of_its_own_day_unless_that_says_after():
     before, same, after = brake_test(day(6)), brake_test(day(5)), brake_test(day(4))
     said = brake_test(day(5), after=("J-1",))
     for evidence, wanted, state in (
-        (before, "withdrawn", "open"),
-        (same, "withdrawn", "open"),
+        (before, "void", "open"),
+        (same, "void", "open"),
         (said, "met", "done"),
         (after, "met", "done"),
     ):
@@ -286,7 +286,7 @@ def test_a_later_failed_test_opens_the_duty_again():
 
 def test_nothing_older_comes_back_in_the_place_of_void_evidence():
     car = car_record([brake_test(day(20)), brake_test(day(6))], work=[job(day(5))])
-    assert verdict(car, STANDS, "brake system", [VOIDS]) == "withdrawn"
+    assert verdict(car, STANDS, "brake system", [VOIDS]) == "void"
 
 
 def test_a_spare_that_is_fitted_answers_no_duty():

@@ -29,7 +29,7 @@ from carknocker.quantities import Period, Quantity
 from carknocker.record.model import Evidence, Gauge, Leave, MoveMade, Work
 from carknocker.record.values import Day, Figure, Interval, Word
 from carknocker.rulebook.clauses import AttributePath, Comparison, Fixed
-from carknocker.rulebook.model import Withdraws
+from carknocker.rulebook.model import Voids
 from carknocker.vocabulary import load_vocabulary
 
 TODAY = OUT - timedelta(days=30)
@@ -155,9 +155,7 @@ def test_a_day_that_a_value_tells(on, counts):
 @pytest.mark.parametrize(("on", "counts"), DAYS)
 def test_work_voids_only_once_it_is_done(on, counts):
     job = Work("J-1", False, "coupler renewed", on, ("coupler B",), NOWHERE)
-    voids = consequence(
-        "voids", [cause("work", names=("coupler renewed",))], Withdraws("", ("coupler_height",), "coupler")
-    )
+    voids = consequence("voids", [cause("work", names=("coupler renewed",))], Voids("", ("coupler_height",), "coupler"))
     assert ready(judged(car_record(couplers(), work=[job]), consequences=[voids])) is not counts
 
 

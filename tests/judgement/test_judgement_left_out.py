@@ -36,7 +36,7 @@ from carknocker.judgement.judge import judge
 from carknocker.quantities import Quantity
 from carknocker.record.model import CarRecord, Evidence, Gauge, LogStatement, Move, MoveMade, Work
 from carknocker.record.values import Day, Figure, Word
-from carknocker.rulebook.model import Criterion, Restriction, Restricts, Rulebook, Withdraws
+from carknocker.rulebook.model import Criterion, Restriction, Restricts, Rulebook, Voids
 
 
 @st.composite
@@ -141,7 +141,7 @@ OLD = [
     for side in ("left", "right")
 ]
 TURNED = Work("J-1", False, "wheels turned", OUT - timedelta(days=2), ("wheel W-1 left",), NOWHERE)
-VOIDS = consequence("voids", [cause("work", names=("wheels turned",))], Withdraws("", ("flange_thickness",), "wheel"))
+VOIDS = consequence("voids", [cause("work", names=("wheels turned",))], Voids("", ("flange_thickness",), "wheel"))
 FAR = criterion("far", "bearing", compare("bearing", "reconditioned_on", "within", Figure(miles(639))))
 
 

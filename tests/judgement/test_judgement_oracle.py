@@ -12,9 +12,9 @@ from random_worlds import OUT, cause, consequence, rulebook
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Judgement
 from carknocker.record.model import CarRecord, Move
-from carknocker.rulebook.model import Criterion, Withdraws
+from carknocker.rulebook.model import Criterion, Voids
 
-VOIDS = consequence("voids", [cause("work", names=(TURNED,))], Withdraws("", VOIDED, "wheel"))
+VOIDS = consequence("voids", [cause("work", names=(TURNED,))], Voids("", VOIDED, "wheel"))
 
 
 def only_against(car: CarRecord, judgement: Judgement) -> frozenset[str]:

@@ -27,7 +27,7 @@ from carknocker.judgement.judge import judge
 from carknocker.quantities import Period, Quantity
 from carknocker.record.model import Leave, Spare, Work
 from carknocker.record.values import Day, Figure, Interval, Word
-from carknocker.rulebook.model import Restriction, Restricts, Withdraws
+from carknocker.rulebook.model import Restriction, Restricts, Voids
 from carknocker.wording.refusals import against_words
 
 TEST = "single-car brake test"
@@ -254,9 +254,7 @@ def test_a_slid_flat_calls_for_its_test_after_the_wheel_was_turned_too():
     seen = consequence(
         "seen", [cause("seen", verdicts=("breached",), criteria=("test/flat",))], requires("brake system", test=TEST)
     )
-    turned = consequence(
-        "turned", [cause("work", names=("wheels turned",))], Withdraws("", ("flat_spot_length",), "wheel")
-    )
+    turned = consequence("turned", [cause("work", names=("wheels turned",))], Voids("", ("flat_spot_length",), "wheel"))
     key = "wheel W-1 left"
     found = reading(key, "flat_spot_length", Figure(inches(44)), OUT - timedelta(days=30), place="axle position 1")
     again = reading(key, "flat_spot_length", Figure(inches(0)), OUT - timedelta(days=10), place="axle position 1")
@@ -367,8 +365,8 @@ def test_what_happened_to_a_wheelset_that_is_gone_still_voids_the_readings_of_it
     record = car(thin=False, work=[slid], more=[old, other, new_wheel])
     record = replace(record, fittings=fittings_of(record, until=until))
     voids = [
-        consequence("truck", [cause("event", names=("slid wheels",))], Withdraws("", ("clearance",), "side bearing")),
-        consequence("wheel", [cause("event", names=("slid wheels",))], Withdraws("", ("rim_thickness",), "wheel")),
+        consequence("truck", [cause("event", names=("slid wheels",))], Voids("", ("clearance",), "side bearing")),
+        consequence("wheel", [cause("event", names=("slid wheels",))], Voids("", ("rim_thickness",), "wheel")),
     ]
     assert [one.evidence.part for one in outcome(record, voids).voided] == ["side bearing BL"]
 

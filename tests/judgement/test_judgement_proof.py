@@ -25,7 +25,7 @@ from carknocker.judgement.judge import judge
 from carknocker.judgement.model import CannotJudge
 from carknocker.record.model import Work
 from carknocker.record.values import Figure, Word
-from carknocker.rulebook.model import CarriesUp, Withdraws
+from carknocker.rulebook.model import CarriesUp, Voids
 
 TEST = "single-car brake test"
 THIN = criterion("thin", "wheel", compare("wheel", "flange_thickness", "over", Figure(inches(14))))
@@ -52,7 +52,7 @@ def world():
     stands = criterion("stands", "brake system", compare("brake system", "single_car_test", "shown", Word("yes")))
     consequences = [
         *REACH,
-        consequence("voids", [cause("work", names=("service portion replaced",))], Withdraws(TEST, (), "brake system")),
+        consequence("voids", [cause("work", names=("service portion replaced",))], Voids(TEST, (), "brake system")),
         consequence("asks", [cause("work", names=("service portion replaced",))], requires("brake system", test=TEST)),
     ]
     return car_record(evidence, work=[job]), move(), rulebook([THIN, stands], consequences)

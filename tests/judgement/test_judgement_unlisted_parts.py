@@ -23,7 +23,7 @@ from carknocker.judgement.model import Judgement
 from carknocker.record.model import Evidence, Part, Work
 from carknocker.record.values import Count, Word
 from carknocker.rulebook.clauses import Clause, CountOf, EachOf
-from carknocker.rulebook.model import CarriesUp, Consequence, Criterion, Withdraws
+from carknocker.rulebook.model import CarriesUp, Consequence, Criterion, Voids
 
 YES, NO = Word("yes"), Word("no")
 UP = [
@@ -186,7 +186,7 @@ def test_each_is_unknown_unless_a_listed_one_fails(broken: Word, wanted: str) ->
 def test_a_void_number_no_longer_closes_the_list() -> None:
     rolled = Work("J-1", False, "truck rolled out", OUT - timedelta(days=3), ("truck B",), NOWHERE)
     voids = consequence(
-        "recount", [cause("work", names=("truck rolled out",))], Withdraws("", ("bolster_springs",), "truck")
+        "recount", [cause("work", names=("truck rolled out",))], Voids("", ("bolster_springs",), "truck")
     )
     one = criterion("sound", "spring", SOUND)
     assert verdicts(judged(one, 2, number(2), also=[voids])) == []

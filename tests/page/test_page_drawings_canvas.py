@@ -78,7 +78,7 @@ def finding(verdict: str) -> Finding:
     ("verdict", "mark"),
     [
         ("breached", Mark("breached", "against")),
-        ("withdrawn", Mark("void", "against")),
+        ("void", Mark("void", "against")),
         ("lapses", Mark("lapses", "against")),
         ("not shown", OPEN),
         ("borderline", Mark("near the limit", "near")),

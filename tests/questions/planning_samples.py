@@ -129,21 +129,21 @@ consequences:
   - id: valve
     title: A valve portion replaced calls for a test
     cause: {work: service portion replaced}
-    withdraws: {test: single-car brake test, of: brake system}
+    voids: {test: single-car brake test, of: brake system}
     requires: {test: single-car brake test, of: brake system, when: before departure}
   - id: heights
     title: Work on wheels changes heights
     cause: {work: [wheelset renewed, wheelset moved, wheels turned, center-plate liner changed]}
-    withdraws: {readings: [coupler_height], of: coupler}
+    voids: {readings: [coupler_height], of: coupler}
     requires: {test: brake application and release, of: truck, when: before departure}
   - id: turned
     title: Turned wheels are read again
     cause: {work: wheels turned}
-    withdraws: {readings: [flange_thickness, rim_thickness, turning_allowance, tape_size], of: wheel}
+    voids: {readings: [flange_thickness, rim_thickness, turning_allowance, tape_size], of: wheel}
   - id: lined
     title: A changed liner is measured
     cause: {work: center-plate liner changed}
-    withdraws: {readings: [liner_thickness], of: center plate}
+    voids: {readings: [liner_thickness], of: center plate}
   - id: portion
     title: An old valve rides with its portion
     cause: {state: {control_valve: UC}, of: brake system}

@@ -107,7 +107,7 @@ consequences:
   - id: valve-work
     title: Work on the valve ends the test and calls for a new one
     cause: {work: [service portion replaced, emergency portion replaced]}
-    withdraws: {test: single-car brake test, of: brake system}
+    voids: {test: single-car brake test, of: brake system}
     requires: {test: single-car brake test, of: brake system, when: before departure}
   - id: flat-seen
     title: A flat spot once seen calls for a brake test
@@ -116,7 +116,7 @@ consequences:
   - id: turning
     title: Turned wheels are read again
     cause: {work: wheels turned}
-    withdraws: {readings: [flange_thickness, flat_spot_length], of: wheel}
+    voids: {readings: [flange_thickness, flat_spot_length], of: wheel}
   - id: old-frame
     title: Built-up frames at 40 mph
     cause: {state: {frame: built-up}, of: truck}

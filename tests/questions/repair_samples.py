@@ -169,7 +169,7 @@ consequences:
   - id: changed
     title: After a change the heights are read anew and the boxes felt
     cause: {work: wheelset renewed}
-    withdraws: {readings: [fire_extinguishers], of: body}
+    voids: {readings: [fire_extinguishers], of: body}
     requires: {test: box check at first stops, of: axle position, when: on the way}
 """
 

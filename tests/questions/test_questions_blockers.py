@@ -31,7 +31,7 @@ from carknocker.record.model import Leave, Work
 from carknocker.record.values import Figure, Interval, NotAccessible, Word
 from carknocker.rulebook import RulebookChoice
 from carknocker.rulebook.clauses import AttributePath, Comparison, Fixed
-from carknocker.rulebook.model import CarriesUp, Remedy, Restriction, Restricts, Withdraws
+from carknocker.rulebook.model import CarriesUp, Remedy, Restriction, Restricts, Voids
 
 WHEELS = [f"wheel W-{n} {side}" for n in range(1, 5) for side in ("left", "right")]
 FLANGE = criterion(
@@ -141,17 +141,17 @@ TEST = criterion(
 WORK = Work("J-1", False, "service portion replaced", OUT - timedelta(days=3), ("brake system",), NOWHERE)
 VOIDS = consequence(
     "voids", [cause("work", names=("service portion replaced",))],
-    Withdraws("single-car brake test", (), "brake system"), requires("brake system", test="single-car brake test"),
+    Voids("single-car brake test", (), "brake system"), requires("brake system", test="single-car brake test"),
     title="Work on the valve ends the test",
 )  # fmt: skip
 
 
-def test_withdrawn_evidence_names_the_work_and_stays_visible():
+def test_void_evidence_names_the_work_and_stays_visible():
     found = view(car_record([valve_test(OUT - timedelta(days=9))], work=[WORK]), [TEST], [VOIDS])
-    withdrawn, duty = found.blockers
-    assert withdrawn.verdict == "withdrawn"
-    assert withdrawn.why == (f"void since {WORK.on.isoformat()}: J-1 service portion replaced",)
-    assert withdrawn.clears == ("make the single-car brake test again, after that work",)
+    void, duty = found.blockers
+    assert void.verdict == "void"
+    assert void.why == (f"void since {WORK.on.isoformat()}: J-1 service portion replaced",)
+    assert void.clears == ("make the single-car brake test again, after that work",)
     assert duty.verdict == "open duty"
     assert duty.why == (f"J-1 service portion replaced, {WORK.on.isoformat()}",)
     assert duty.stops == "the car"

@@ -32,7 +32,7 @@ publisher: Somebody
 in_force: 2026-02-01
 checked: 2026-02-01
 amends: "2020"
-withdrawn: [flange-thickness]
+removed: [flange-thickness]
 """
 CHAPTER = """chapter: all
 source: {{document: Toy circular, section: "1", kind: host, status: invented, words: words}}
@@ -116,7 +116,7 @@ def told(answer):
     return [" ".join(form.replace("\\", "").split()) for form in forms]
 
 
-def test_every_form_tells_of_an_edition_beside_the_car_and_of_what_it_withdraws(tmp_path):
+def test_every_form_tells_of_an_edition_beside_the_car_and_of_what_it_removes(tmp_path):
     place = tmp_path / "rulesets" / "us-federal" / "local"
     place.mkdir(parents=True)
     (place / "edition.yaml").write_text(LOCAL_LAW, encoding="utf-8")
@@ -124,14 +124,14 @@ def test_every_form_tells_of_an_edition_beside_the_car_and_of_what_it_withdraws(
     with_it = load_library([*rulesets_folders(), tmp_path / "rulesets"])
     words = (
         "us-federal local is not installed with the program: it comes from a folder of rulesets beside the car or",
-        "us-federal local withdraws from what an earlier edition says: flange-thickness",
+        "us-federal local removes from what an earlier edition says: flange-thickness",
     )
     for form in told(check(car, move, with_it, date(2026, 10, 24))):
         assert all(word in form for word in words)
-        assert str(tmp_path / "rulesets") not in form.split("withdraws from")[1][:200]
+        assert str(tmp_path / "rulesets") not in form.split("removes from")[1][:200]
     for form in told(check(car, move, load_library(rulesets_folders()), date(2026, 10, 24))):
         assert "is not installed" not in form
-        assert "withdraws from what" not in form
+        assert "removes from what" not in form
 
 
 def test_a_circular_of_nobody_does_not_switch_off_the_law(tmp_path):

@@ -79,9 +79,9 @@ RIGHT = [
     (f"{BRAKES}\n{TEST}", "answered_by: {aged: 30 days}, is: answered"),
     (f"{BRAKES}\n{TEST}", "answered_by: {aged: 31 days}, is: follows"),
     (f"{BRAKES}\n{TEST}", "happened: service portion replaced, is: follows"),
-    (f"{OPENED}\nwithdraws: {{readings: [seal], of: bearing}}", "happened: bearing opened, is: follows"),
+    (f"{OPENED}\nvoids: {{readings: [seal], of: bearing}}", "happened: bearing opened, is: follows"),
     (
-        f"{OPENED}\nwithdraws: {{readings: [seal], of: bearing}}",
+        f"{OPENED}\nvoids: {{readings: [seal], of: bearing}}",
         "happened: derailment, fact.speed: 10 mph, is: does not follow",
     ),
     (f"{BUILT_UP}\n{DUTY % 'every: 100 mi'}", "frame: built-up, move_runs: 100 mi, is: follows, times: 0"),

@@ -62,7 +62,7 @@ def test_new_because_work_made_the_test_void(library: Library) -> None:
     found = compare(answer(library), answer(library, more_work=VALVE))
     change = _of(found.new, "test-law/brake-test", "brake system")
     assert change.after is not None
-    assert change.after.verdict == "withdrawn"
+    assert change.after.verdict == "void"
     assert _said(change) == ["J-2 service portion replaced, 2030-03-20"]
     (duty,) = found.duties_new
     assert (duty.before, duty.after and duty.after.state) == (None, "open")

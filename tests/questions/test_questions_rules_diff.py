@@ -26,7 +26,7 @@ def found(old: str, new: str, library: Library) -> RulesDiff:
 
 def test_what_circular_8_changes_against_7(here: Library) -> None:
     answer = found("kestrel-and-northern/7", "kestrel-and-northern/8", here)
-    assert [rule.id.partition("/")[2] for rule in answer.withdrawn] == [
+    assert [rule.id.partition("/")[2] for rule in answer.removed] == [
         "plain-bearing-speed", "plain-bearing-spares", "plain-bearing-boxes-at-stops",
     ]  # fmt: skip
     assert answer.added == ()
@@ -40,13 +40,13 @@ def test_what_circular_8_changes_against_7(here: Library) -> None:
     head = {line.label: (line.before, line.after) for line in answer.head}
     assert head["in force"] == ("since 2024-01-01", "since 2026-07-01")
     old, _ = side_of("kestrel-and-northern/7", here)
-    assert answer.unchanged == len(old.criteria) + len(old.consequences) - len(answer.withdrawn) - len(answer.changed)
+    assert answer.unchanged == len(old.criteria) + len(old.consequences) - len(answer.removed) - len(answer.changed)
 
 
-def test_the_other_way_round_added_and_withdrawn_change_places(here: Library) -> None:
+def test_the_other_way_round_added_and_removed_change_places(here: Library) -> None:
     one = found("us-federal/2015", "us-federal/2020", here)
     two = found("us-federal/2020", "us-federal/2015", here)
-    assert [rule.id for rule in one.added] == [rule.id for rule in two.withdrawn]
+    assert [rule.id for rule in one.added] == [rule.id for rule in two.removed]
     assert [rule.id for rule in one.changed] == [rule.id for rule in two.changed]
     for forth, back in zip(one.changed, two.changed, strict=True):
         assert sorted((line.label, line.before, line.after) for line in forth.lines) == sorted(
@@ -107,9 +107,9 @@ def test_a_folder_that_amends_what_is_at_hand(here: Library, tmp_path: Path) -> 
     write_circular(tmp_path, "kestrel-and-northern", "9", files)
     folder = tmp_path / "kestrel-and-northern" / "9"
     head = folder / "edition.yaml"
-    head.write_text(head.read_text().replace("builds_on: []", 'amends: "8"\nwithdrawn: [hose-age]'), encoding="utf-8")
+    head.write_text(head.read_text().replace("builds_on: []", 'amends: "8"\nremoved: [hose-age]'), encoding="utf-8")
     answer = found("kestrel-and-northern/8", str(folder), here)
-    assert [rule.id for rule in answer.withdrawn] == ["kestrel-and-northern/hose-age"]
+    assert [rule.id for rule in answer.removed] == ["kestrel-and-northern/hose-age"]
     assert answer.changed == ()
 
 

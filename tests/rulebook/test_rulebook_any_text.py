@@ -26,7 +26,7 @@ FILES = {
       - {work: [valve replaced], when: {control_valve: UC}}
       - {event: slid wheels, when: {fact.cause: {is_not: other}}}
       - {state: {count: {of: spring, when: {leaf_broken: yes}, at_most: 1}}, of: truck}
-    withdraws: {readings: [leakage], of: brake system}
+    voids: {readings: [leakage], of: brake system}
     requires: {test: single-car brake test, within: 30 days}
     restricts: {speed: half the train's maximum allowable speed, place: [rear]}
     relieves: {criterion: named, leaves: {speed: 10 mph}}

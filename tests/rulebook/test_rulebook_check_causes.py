@@ -19,7 +19,7 @@ from carknocker.documents.parse_cache import ParseCache
 from carknocker.rulebook import load_library
 
 ALLOWED = [
-    ("{work: valve replaced}", "withdraws: {test: single-car brake test}"),
+    ("{work: valve replaced}", "voids: {test: single-car brake test}"),
     ("{event: derailment}", "requires: {duty: look}"),
     ("{work: valve replaced}", "restricts: {speed: 40 mph}"),
     ("{event: derailment}", "relieves: {criterion: flange}"),
@@ -36,7 +36,7 @@ ALLOWED = [
     ("{finding: unmet, of: wheel, effect: refuse}", "carries_up: [car]"),
     ("{finding: [breached, lapses], of: wheel}", "restricts: {speed: 40 mph}"),
     ("{finding: unmet, criterion: flange}", "relieves: {finding: same}"),
-    ("{finding: [breached, not shown, withdrawn, lapses]}", "relieves: {finding: same}"),
+    ("{finding: [breached, not shown, void, lapses]}", "relieves: {finding: same}"),
     ("{finding: met, criterion: flange}", "relieves: {criterion: flange}"),
     ("{seen: breached, criterion: flange}", "requires: {test: single-car brake test}"),
     ("{unfit: wheel}", "restricts: {speed: 40 mph}"),
@@ -48,7 +48,7 @@ REFUSED = [
     ("{event: derailment}", "carries_up: [car]", "`carries_up` from a cause on `event`"),
     ("{state: {plate: curved}, of: wheel}", "carries_up: [car]", "`carries_up` from a cause on `state`"),
     ("{state: always, of: wheel}", "relieves: {criterion: flange}", "`relieves` from `state: always`"),
-    ("{state: {plate: curved}, of: wheel}", "withdraws: {test: single-car brake test}", "`withdraws` from"),
+    ("{state: {plate: curved}, of: wheel}", "voids: {test: single-car brake test}", "`voids` from"),
     ("{state: {rim_thickness: {over: 1 in}}, of: wheel}", "relieves: {criterion: flange}", "which is measured"),
     ("{state: {each: {of: wheel, must: {tread: good}}}, of: truck}", "relieves: {criterion: flange}", "`tread`"),
     ("{state: {single_car_test: {shown: yes}}, of: brake system}", "relieves: {criterion: flange}", "measured"),
@@ -79,7 +79,7 @@ REFUSED = [
     ),
     ("{test: single-car brake test}", "restricts: {speed: 40 mph}", "`restricts` from a cause on `test`"),
     ("{leave: any}", "requires: {duty: look}", "`requires` from a cause on `leave`"),
-    ("{finding: unmet, of: wheel}", "withdraws: {test: single-car brake test}", "`withdraws` from"),
+    ("{finding: unmet, of: wheel}", "voids: {test: single-car brake test}", "`voids` from"),
     ("{finding: unmet, of: wheel}", "carries_up: [car]", "a finding without an effect"),
     ("{finding: met, criterion: flange}", "restricts: {speed: 40 mph}", "from a finding that is met"),
     ("{finding: [lapses], of: wheel}", "restricts: {speed: 40 mph}", "lapses without breached"),
@@ -92,7 +92,7 @@ REFUSED = [
     ("{finding: [not shown], criterion: flange}", "relieves: {finding: same}", "only where it is not shown"),
     ("{seen: breached, criterion: flange}", "restricts: {speed: 40 mph}", "`restricts` from a cause on `seen`"),
     ("{unfit: wheel}", "relieves: {criterion: flange}", "`relieves` from a cause on `unfit`"),
-    ("{duty: open}", "withdraws: {test: single-car brake test}", "`withdraws` from a cause on `duty`"),
+    ("{duty: open}", "voids: {test: single-car brake test}", "`voids` from a cause on `duty`"),
 ]
 
 

@@ -25,7 +25,7 @@ def test_what_no_path_leads_from(tmp_path: Path) -> None:
         ("cause: {finding: unmet, effect: refuse}\ncarries_up: [car]", True),
         ("cause: {finding: unmet, criterion: flange, effect: refuse}\ncarries_up: [car]", True),
         ("cause: [{finding: unmet, of: wheel, effect: refuse}, {unfit: truck}]\ncarries_up: [truck, car]", True),
-        ("cause: [{finding: [breached, lapses], of: wheel, effect: refuse}, {finding: [not shown, withdrawn],"
+        ("cause: [{finding: [breached, lapses], of: wheel, effect: refuse}, {finding: [not shown, void],"
          " of: wheel, "
          "effect: refuse}]\ncarries_up: [car]", True),
         ("cause: {finding: [breached], of: wheel, effect: refuse}\ncarries_up: [car]", False),

@@ -12,14 +12,14 @@ from rulebook_samples import (
 
 from carknocker.quantities import Period, read_quantity
 from carknocker.rulebook.clauses import Comparison
-from carknocker.rulebook.model import CarriesUp, Occasion, Relieves, Requires, Restriction, Restricts, Withdraws
+from carknocker.rulebook.model import CarriesUp, Occasion, Relieves, Requires, Restriction, Restricts, Voids
 
 
 def test_all_yields_of_a_consequence(tmp_path: Path) -> None:
     keys = (
         "when: {move.train: passenger}\ncause: [{work: [valve replaced], when: {control_valve: UC}}, {event:"
         " slid wheels}]\n"
-        "withdraws: [{test: single-car brake test}, {readings: [leakage], of: brake system}]\n"
+        "voids: [{test: single-car brake test}, {readings: [leakage], of: brake system}]\n"
         "carries_up: [truck, car]\n"
         "requires:\n"
         "  - {test: single-car brake test, when: before departure, within: 30 days}\n"
@@ -33,8 +33,8 @@ def test_all_yields_of_a_consequence(tmp_path: Path) -> None:
     consequence = read(tmp_path, consequence_text(keys)).consequences[0]
     assert [cause.sort for cause in consequence.causes] == ["work", "event"]
     first, second, carries, test, spare, duty, restricts, named, criterion, stopped, same = consequence.yields
-    assert first == Withdraws("single-car brake test", (), "brake system")
-    assert second == Withdraws("", ("leakage",), "brake system")
+    assert first == Voids("single-car brake test", (), "brake system")
+    assert second == Voids("", ("leakage",), "brake system")
     assert carries == CarriesUp(("truck", "car"))
     assert test == Requires(
         "single-car brake test", "", "brake system", "before departure", "refuse", Period(30), False, False, ""
@@ -121,16 +121,18 @@ def test_causes_on_findings(tmp_path: Path) -> None:
         ("cause: {restricted: sped}\nrestricts: {speed: 40 mph}", ["/ speed /"]),
         ("when: {plate: curved}\ncause: {leave: any}\nrelieves: {criterion: named}",
          ["an attribute of the kind wheel"]),
-        ("cause: {work: valve replaced}\nwithdraws: {test: single car test}", ["/ single-car brake test /"]),
-        ("cause: {work: valve replaced}\nwithdraws: {test: single-car brake test, of: car}",
+        ("cause: {work: valve replaced}\nvoids: {test: single car test}", ["/ single-car brake test /"]),
+        ("cause: {work: valve replaced}\nvoids: {test: single-car brake test, of: car}",
          ["stands on the brake system"]),
-        ("cause: {work: valve replaced}\nwithdraws: {readings: [plate], of: wheel}", ["a description, undated"]),
-        ("cause: {work: valve replaced}\nwithdraws: {readings: [rim_left], of: wheel}", ["which is derived"]),
-        ("cause: {work: valve replaced}\nwithdraws: {readings: [flange], of: wheel}",
+        ("cause: {work: valve replaced}\nvoids: {readings: [plate], of: wheel}", ["a description, undated"]),
+        ("cause: {work: valve replaced}\nvoids: {readings: [rim_left], of: wheel}", ["which is derived"]),
+        ("cause: {work: valve replaced}\nvoids: {readings: [flange], of: wheel}",
          ["attribute of the wheel `flange`"]),
-        ("cause: {work: valve replaced}\nwithdraws: {readings: [leakage]}", ["without `of`"]),
-        ("cause: {work: valve replaced}\nwithdraws: {of: car}", ["either `test: NAME` or"]),
-        ("cause: {work: valve replaced}\nwithdraws: []", ["what `withdraws` means"]),
+        ("cause: {work: valve replaced}\nvoids: {readings: [leakage]}", ["without `of`"]),
+        ("cause: {work: valve replaced}\nvoids: {of: car}", ["either `test: NAME` or"]),
+        ("cause: {work: valve replaced}\nvoids: []", ["what `voids` means"]),
+        ("cause: {work: valve replaced}\nwithdraws: {readings: [leakage], of: brake system}", ["/ voids /"]),
+        ("cause: {finding: [not shown, withdrawn], criterion: flange}\nrestricts: {speed: 40 mph}", ["/ void /"]),
         ("cause: {unfit: truck}\ncarries_up: [cars]", ["/ car /"]),
         ("cause: {unfit: truck}\ncarries_up: []", ["kinds of container"]),
         ("cause: {work: valve replaced}\nrequires: {spare: air hoses, of: car}", ["/ air hose /"]),

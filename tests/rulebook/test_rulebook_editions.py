@@ -44,7 +44,7 @@ def refused(folder: Path) -> str:
         ({"host": "K&N"}, "layer law with a host"),
         ({"layer": "host", "builds_on": "[]", "host": ""}, "layer host without a host"),
         ({"layer": "host", "host": "K", "builds_on": ""}, "does not say what it builds on"),
-        ({"withdrawn": "[flange]"}, "amends none"),
+        ({"removed": "[flange]"}, "amends none"),
         ({"relaxes": "[{criterion: a/b, reason: because}]"}, "law that relaxes"),
         ({"layer": "trade", "relaxes": "[{criterion: a/b}]"}, "`reason` is missing"),
         ({"layer": "trade", "relaxes": "[{criterion: b, reason: x}]"}, "a text of the agreed form"),
@@ -168,14 +168,14 @@ def amending(folder: Path, changes: str = "", **keys: str) -> Path:
     return write(folder, "law", "2", head("law", "2", **values), changes=changes or chapter(FLANGE))
 
 
-def test_an_amendment_replaces_adds_and_withdraws(tmp_path: Path) -> None:
+def test_an_amendment_replaces_adds_and_removes(tmp_path: Path) -> None:
     changed = (
         FLANGE.replace("over: 7/8 in", "over: 1 in")
         .replace("57/64 in", "65/64 in")
         .replace("flange_thickness: 7/8", "flange_thickness: 1")
     )
     new = FLANGE.replace("id: flange", "id: height")
-    amending(tmp_path, chapter(changed + new), withdrawn="[rim, brake-carries]", regimes="{freight: two}")
+    amending(tmp_path, chapter(changed + new), removed="[rim, brake-carries]", regimes="{freight: two}")
     here = library(tmp_path)
     base, edition = here.edition("law", "1"), here.edition("law", "2")
     assert [criterion.name for criterion in edition.criteria] == ["flange", "height"]
@@ -238,13 +238,13 @@ def test_the_digest_of_an_amendment_follows_what_it_amends(tmp_path: Path) -> No
     assert len(digests) == 2
 
 
-def test_a_cause_may_name_what_a_later_edition_withdraws(tmp_path: Path) -> None:
+def test_a_cause_may_name_what_a_later_edition_removes(tmp_path: Path) -> None:
     duty = (
         "\n  - id: stops\n    title: S\n    cause: {finding: unmet, criterion: rim, effect: refuse}"
         "\n    carries_up: car\n"
     )
     write(tmp_path, "law", "1", head("law", "1"), wheels=chapter(FLANGE + RIM, duty))
-    write(tmp_path, "law", "2", head("law", "2", amends='"1"', in_force="2024-01-01", withdrawn="[rim]"))
+    write(tmp_path, "law", "2", head("law", "2", amends='"1"', in_force="2024-01-01", removed="[rim]"))
     assert len(library(tmp_path).edition("law", "2").consequences) == 1
     write(tmp_path, "law", "3", head("law", "3", amends='"2"', in_force="2025-01-01"), a=chapter("", duty))
     assert "`rim` in stops" in refused(tmp_path)
@@ -253,8 +253,9 @@ def test_a_cause_may_name_what_a_later_edition_withdraws(tmp_path: Path) -> None
 @pytest.mark.parametrize(
     ("keys", "changes", "words"),
     [
-        ({"withdrawn": "[rimm]"}, "", "/ rim /"),
-        ({"withdrawn": "[flange]"}, "", "withdrawn and stated anew"),
+        ({"removed": "[rimm]"}, "", "/ rim /"),
+        ({"withdrawn": "[rim]"}, "", "/ removed /"),
+        ({"removed": "[flange]"}, "", "removed and stated anew"),
         ({"in_force": "2020-01-01"}, "", "a day after 2020-01-01"),
         ({"layer": "trade"}, "", "another layer"),
         ({}, chapter(FLANGE, CARRIES.replace("wheel-carries", "rim")), "another sort of entry"),

@@ -22,8 +22,8 @@ def installed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return folder
 
 
-def amend(folder: Path, edition: str, amends: str, withdrawn: list[str], text: str = "", **keys: str) -> None:
-    keys = {"in_force": "2021-01-01", "amends": f'"{amends}"', "withdrawn": f"[{', '.join(withdrawn)}]"} | keys
+def amend(folder: Path, edition: str, amends: str, removed: list[str], text: str = "", **keys: str) -> None:
+    keys = {"in_force": "2021-01-01", "amends": f'"{amends}"', "removed": f"[{', '.join(removed)}]"} | keys
     write(folder, "law", edition, head("law", edition, **keys), **({"changes": text} if text else {}))
 
 
@@ -58,7 +58,7 @@ def test_an_edition_that_does_not_bind_is_not_told(installed: Path, tmp_path: Pa
 
 
 @pytest.mark.parametrize(
-    ("withdrawn", "words"),
+    ("removed", "words"),
     [
         (NAMES[:1], "rule-1"),
         ([*NAMES[:2], "wheel-carries"], "rule-1, rule-2, wheel-carries"),
@@ -66,11 +66,9 @@ def test_an_edition_that_does_not_bind_is_not_told(installed: Path, tmp_path: Pa
         (NAMES[:8], "rule-1, rule-2, rule-3, rule-4, rule-5, rule-6 and 2 more"),
     ],
 )
-def test_what_such_an_edition_withdraws_is_told(
-    installed: Path, tmp_path: Path, withdrawn: list[str], words: str
-) -> None:
-    amend(tmp_path / "beside", "2", "1", withdrawn)
-    told = (strange("2"), f"law 2 withdraws from what an earlier edition says: {words}")
+def test_what_such_an_edition_removes_is_told(installed: Path, tmp_path: Path, removed: list[str], words: str) -> None:
+    amend(tmp_path / "beside", "2", "1", removed)
+    told = (strange("2"), f"law 2 removes from what an earlier edition says: {words}")
     assert notes(installed, tmp_path / "beside") == told
 
 
@@ -82,21 +80,21 @@ def test_kept_editions_tell_the_same(installed: Path, tmp_path: Path) -> None:
     assert len(told[0]) == 2
 
 
-def test_what_was_withdrawn_on_the_way_is_told_unless_it_was_stated_anew(installed: Path, tmp_path: Path) -> None:
+def test_what_was_removed_on_the_way_is_told_unless_it_was_stated_anew(installed: Path, tmp_path: Path) -> None:
     beside = tmp_path / "beside"
     amend(beside, "2", "1", NAMES[:2])
     again = chapter(FLANGE.replace("id: flange", "id: rule-2"))
     amend(beside, "3", "2", NAMES[2:3], again, in_force="2022-01-01")
     assert notes(installed, beside) == (
         strange("3"),
-        "law 3, by way of edition 2 that it amends, withdraws from what an earlier edition says: rule-1",
-        "law 3 withdraws from what an earlier edition says: rule-3",
+        "law 3, by way of edition 2 that it amends, removes from what an earlier edition says: rule-1",
+        "law 3 removes from what an earlier edition says: rule-3",
     )
 
 
-def test_of_an_installed_edition_the_withdrawn_criteria_are_told(installed: Path) -> None:
+def test_of_an_installed_edition_the_removed_criteria_are_told(installed: Path) -> None:
     amend(installed, "2", "1", ["wheel-carries", "rule-4"])
-    assert notes(installed) == ("law 2 withdraws from what an earlier edition says: rule-4",)
+    assert notes(installed) == ("law 2 removes from what an earlier edition says: rule-4",)
 
 
 def test_both_rulebooks_of_a_move_are_told_of_once(installed: Path, tmp_path: Path) -> None:
@@ -104,4 +102,4 @@ def test_both_rulebooks_of_a_move_are_told_of_once(installed: Path, tmp_path: Pa
     write(beside, "trade", "1", head("trade", "1", layer="trade"), a=chapter(FLANGE))
     amend(beside, "2", "1", NAMES[:1], in_force="2024-06-05")
     told = notes(installed, beside)
-    assert [note.split(" is ")[0].split(" withdraws ")[0] for note in told[1:]] == ["trade 1", "law 2", "law 2"]
+    assert [note.split(" is ")[0].split(" removes ")[0] for note in told[1:]] == ["trade 1", "law 2", "law 2"]

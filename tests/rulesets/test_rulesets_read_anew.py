@@ -141,7 +141,7 @@ def test_a_car_whose_coupler_was_adjusted_is_not_ready_by_the_height_of_before()
         for one in judged("did: coupler height adjusted, at: A", "freight").findings
         if one.criterion.id == "us-federal/coupler-height"
     }
-    assert heights == {"coupler B": "met", "coupler A": "withdrawn"}
+    assert heights == {"coupler B": "met", "coupler A": "void"}
 
 
 def _after(damage: str, job: str, now: tuple[str, str] = ("", "")) -> Judgement:

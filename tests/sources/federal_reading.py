@@ -15,7 +15,7 @@ from carknocker.rulebook.reading_context import Context, Subject, VocabularyLook
 from carknocker.vocabulary import load_vocabulary
 
 NO_TEXT = "no text applies"
-_WORST_FIRST = ("breached", "not shown", "withdrawn", "lapses", "borderline", "for the day", "met")
+_WORST_FIRST = ("breached", "not shown", "void", "lapses", "borderline", "for the day", "met")
 _ROW = re.compile(
     r"(?P<section>.+) \((?P<edition>\d{4})\) \| (?P<train>.+) \| (?P<kind>.+) \| (?P<facts>.+) \| (?P<verdict>.+)"
 )

@@ -11,6 +11,8 @@ _LIKE, _OTHER_NAME_LIKE, _RUN_TOGETHER = 0.6, 0.85, 0.85
 """How like two texts must be: a word, another name of it, two words written as one or one as two."""
 OtherNames = Mapping[str, Collection[str]]
 NO_OTHER_NAMES: OtherNames = {}
+_EARLIER_WORDS: OtherNames = {"void": ("withdrawn",), "voids": ("withdraws",), "removed": ("withdrawn",)}
+"""Keys and words of the rule language → how they were written before."""
 
 _DENIALS = frozenset(
     ("no", "not", "non", "none", "never", "without", "nothing", "nobody", "nil", "zero", "w/o", "cannot", "lacks")
@@ -59,7 +61,11 @@ def nearest(word: str, candidates: Iterable[str], other_names: OtherNames = NO_O
     """
     wanted = _folded(word)[:80]
     known = [candidate for candidate in candidates if candidate]
-    meant = {_singular(_folded(name)): one for one in known for name in other_names.get(one, ())}
+    meant = {
+        _singular(_folded(name)): one
+        for one in known
+        for name in (*other_names.get(one, ()), *_EARLIER_WORDS.get(one, ()))
+    }
     exact = meant.get(_singular(wanted))
     if exact is not None:
         return exact

@@ -54,7 +54,7 @@ def _again(finding: Finding, index: JudgementIndex) -> str:
     label = attribute.label if attribute is not None else "it"
     if finding.part.kind in MOVE_KINDS:
         return "change the move, or its file, so that it holds"
-    if finding.verdict == "withdrawn":
+    if finding.verdict == "void":
         return f"make the {label} again, after that work" if sort == "test" else "read it again, after that work"
     if finding.verdict == "lapses":
         return _renew(sort, label, back)
@@ -73,7 +73,7 @@ def _renew(sort: str, label: str, back: date) -> str:
     return f"renew it so that it holds through {back.isoformat()}"
 
 
-_ORDER = {"breached": 0, "borderline": 1, "lapses": 2, "withdrawn": 3, "not shown": 4, "open duty": 5}
+_ORDER = {"breached": 0, "borderline": 1, "lapses": 2, "void": 3, "not shown": 4, "open duty": 5}
 
 
 class MeasuredOnParts(msgspec.Struct, frozen=True):
@@ -107,7 +107,7 @@ class Blocker(msgspec.Struct, frozen=True):
 
 
 def blockers_of(refusals: Iterable[Refusal], index: JudgementIndex) -> tuple[Blocker, ...]:
-    """The refusals as blockers: breached first, then lapsed or withdrawn, then open duties. What several rules ask of a
+    """The refusals as blockers: breached first, then lapsed or void, then open duties. What several rules ask of a
     part in the same words is one."""
     refusals = tuple(refusals)
     asking: dict[tuple[object, ...], dict[str, None]] = {}

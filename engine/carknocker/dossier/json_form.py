@@ -35,7 +35,7 @@ from carknocker.judgement.truth import FAILS, NEAR
 from carknocker.page.json_encoder import Rule, Rules, encode, every_field, json_text, keys
 from carknocker.record.model import Evidence, Leave, Leg, Move, Spare, Work
 from carknocker.rulebook.clauses import Comparison
-from carknocker.rulebook.model import CarriesUp, Edition, Relieves, Requires, Restricts, Source, Withdraws, Yield
+from carknocker.rulebook.model import CarriesUp, Edition, Relieves, Requires, Restricts, Source, Voids, Yield
 from carknocker.wording.doubts import doubt_words
 from carknocker.wording.duties import during_the_move, requirement_of_duty
 from carknocker.wording.facts import fact_words, remedy_condition
@@ -248,8 +248,8 @@ def _firing(firing: Firing, index: JudgementIndex) -> dict[str, Any]:
 
 def _yield_word(produced: Yield) -> str:
     match produced:
-        case Withdraws():
-            return "withdraws"
+        case Voids():
+            return "voids"
         case CarriesUp():
             return "carries up"
         case Requires():

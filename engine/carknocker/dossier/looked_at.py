@@ -39,7 +39,7 @@ def _may_be_a_fault(finding: Finding, index: JudgementIndex) -> bool:
     """Of what was read and is not shown all the same nobody can tell: whether its rule applies is not known, who read
     does not count, or the host looks on the day."""
     if finding.verdict not in ("not shown", "for the day"):
-        return finding.verdict in ("breached", "withdrawn", "lapses")
+        return finding.verdict in ("breached", "void", "lapses")
     return (finding.evidence is not None and finding.evidence.on is not None) or _was_read(finding, index)
 
 

@@ -22,7 +22,7 @@ from carknocker.wording.verdicts import reason_words
 from carknocker.workings.model import Missing
 
 NEVER = "never read"
-_WANTED = frozenset({"not shown", "withdrawn", "lapses"})
+_WANTED = frozenset({"not shown", "void", "lapses"})
 _MOST = 60
 
 

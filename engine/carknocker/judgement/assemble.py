@@ -77,7 +77,7 @@ def assemble(
 def _firings(fired: Mapping[str, Fired]) -> tuple[Firing, ...]:
     return tuple(
         Firing(rule.stage, rule.consequence, rule.yield_number, cause.fact, _sorted_facts(followed))
-        for stage in ("withdraws", "relieves", "chain")
+        for stage in ("voids", "relieves", "chain")
         for rule, cause, followed in fired[stage].in_order()
     )
 

@@ -275,7 +275,7 @@ class PreparedRulebook(msgspec.Struct, frozen=True):
     """The compiled criteria, and the rules of the consequences by stage."""
 
     criteria: tuple[CompiledCriterion, ...]
-    withdraws: RuleIndex
+    voids: RuleIndex
     relieves: RuleIndex
     chain: RuleIndex
     by_id: Mapping[str, CompiledCriterion]
@@ -298,7 +298,7 @@ def prepare(rulebook: Rulebook) -> PreparedRulebook:
         rules = rules_of(rulebook.consequences)
         criteria = compile_rulebook(rulebook)
         by_id = {one.criterion.id: one for one in criteria}
-        stages = (index(rules, "withdraws"), index(rules, "relieves"), index(rules, "chain"))
+        stages = (index(rules, "voids"), index(rules, "relieves"), index(rules, "chain"))
         criteria_by_id = {one.id: one for one in rulebook.criteria}
         layers = {one.id: one.layer for one in rulebook.consequences}
         found = PreparedRulebook(criteria, *stages, by_id, criteria_by_id, layers)

@@ -297,7 +297,7 @@ def explain(judgement: Judgement, finding: Finding) -> Explanation:
 
 def _ordered(one: CompiledCriterion, sight: PartView, finding: Finding) -> list[CompiledComparison]:
     """What decided first: what fails, for a breach; what is unknown, for what is not shown."""
-    wanted = {"breached": FAILS, "not shown": UNKNOWN, "for the day": UNKNOWN, "withdrawn": UNKNOWN, "borderline": NEAR}
+    wanted = {"breached": FAILS, "not shown": UNKNOWN, "for the day": UNKNOWN, "void": UNKNOWN, "borderline": NEAR}
     truth = wanted.get(finding.verdict)
     leaves = list(one.leaves)
     if truth is not None:
@@ -309,7 +309,7 @@ def _ordered(one: CompiledCriterion, sight: PartView, finding: Finding) -> list[
 
 
 def _measured(one: CompiledCriterion, leaves: list[CompiledComparison], sight: PartView, finding: Finding) -> Measured:
-    if finding.verdict == "withdrawn" and finding.evidence is not None:
+    if finding.verdict == "void" and finding.evidence is not None:
         return EvidenceSeen(finding.evidence)
     if not leaves:
         return _inside(one, sight)
@@ -402,7 +402,7 @@ def _of_verdict(
     one: CompiledCriterion, leaves: list[CompiledComparison], sight: PartView, finding: Finding
 ) -> Iterator[Reason]:
     match finding.verdict:
-        case "withdrawn":
+        case "void":
             excluded = sight.situation.excluded
             yield MadeVoid(None if finding.evidence is None else excluded.get(finding.evidence.id))
         case "lapses":

@@ -212,7 +212,7 @@ def _not_shown(one: CompiledCriterion, part: Part, view: PartView, truth: int, b
             excluded = view.situation.excluded
             evidence = next((e for e in _looked_at(one, earlier) if e.id in excluded), None)
             if evidence is not None:
-                return _finding(criterion, part, "withdrawn", evidence)
+                return _finding(criterion, part, "void", evidence)
     return _finding(criterion, part, "not shown", next(iter(_looked_at(one, view)), None))
 
 

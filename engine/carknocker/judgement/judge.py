@@ -86,7 +86,7 @@ class _Stages:
         fourth, context = self._chain(situation, as_said, findings, reliefs)
         return assemble(
             self._car, self._move, self._rulebook, self._as_of, situation, findings, voided, reliefs,
-            {"withdraws": first, "relieves": third, "chain": fourth}, context, seen.doubts,
+            {"voids": first, "relieves": third, "chain": fourth}, context, seen.doubts,
             as_said,
         )  # fmt: skip
 
@@ -95,7 +95,7 @@ class _Stages:
         not_counted = self._not_counted
         before = Situation(self._standing, self._move, not_counted)
         context = self._context(before)
-        fired = self._run("withdraws", self._prepared.withdraws, causes.work_facts(before, fitted_only=False), context)
+        fired = self._run("voids", self._prepared.voids, causes.work_facts(before, fitted_only=False), context)
         voided = voided_by(fired, self._standing)
         void = reasons_of(voided)
         aside = {**void, **not_counted}

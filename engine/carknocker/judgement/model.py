@@ -14,14 +14,14 @@ from carknocker.record.model import CarRecord, Evidence, Leave, Move, Part, Spar
 from carknocker.rulebook.model import Consequence, Criterion, Relieves, Requires, Restriction, Rulebook, Verdict
 
 Outcome = Literal["ready", "ready with restrictions", "repair move only", "not ready"]
-UNMET: frozenset[str] = frozenset({"breached", "not shown", "withdrawn", "lapses"})
+UNMET: frozenset[str] = frozenset({"breached", "not shown", "void", "lapses"})
 
 
 class Finding(msgspec.Struct, gc=False):
     """One criterion applied to one part. Holds references; figures, margins and words are worked out when shown.
     Nothing that it holds leads back to it: so the collector of cycles, which slows the making of many, is not needed.
 
-    evidence: what decided it (valid, or for `withdrawn` the void one); None if there is none.
+    evidence: what decided it (valid, or for `void` the void one); None if there is none.
     lapses_on: last day on which it is met, for what is met on departure and not on the last day.
     unmet: its criterion's effect applies, unless relieved.
     relieved: its effect is cancelled for this move.
@@ -63,7 +63,7 @@ class Voided(msgspec.Struct, frozen=True):
 class Firing(msgspec.Struct, frozen=True):
     """One consequence fired: its cause (a fact), which of its yields, and what followed."""
 
-    stage: Literal["withdraws", "relieves", "chain"]
+    stage: Literal["voids", "relieves", "chain"]
     consequence: Consequence
     yield_number: int
     cause: Fact

@@ -11,7 +11,7 @@ from carknocker.judgement.situation import Situation
 from carknocker.rulebook.model import Verdict
 
 WORST_FIRST: tuple[Verdict, ...] = (
-    "breached", "withdrawn", "not shown", "lapses", "for the day", "borderline", "met", "not applicable",
+    "breached", "void", "not shown", "lapses", "for the day", "borderline", "met", "not applicable",
 )  # fmt: skip
 _RANK = {verdict: rank for rank, verdict in enumerate(WORST_FIRST)}
 

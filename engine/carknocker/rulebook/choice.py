@@ -294,10 +294,10 @@ _MOST_NAMED = 6
 
 
 def origin_notes(rulebook: Rulebook, head_of: Callable[[str, str], EditionHead]) -> Iterator[str]:
-    """Notes that say which editions did not come with the program, and what amending editions withdrew.
+    """Notes that say which editions did not come with the program, and what amending editions removed.
 
-    Consequences that an installed edition withdrew are left out: there the body behind it changed its own rules. What
-    an edition from another folder withdrew is listed in full. head_of: the head of a ruleset's edition, by name.
+    Consequences that an installed edition removed are left out: there the body behind it changed its own rules. What
+    an edition from another folder removed is listed in full. head_of: the head of a ruleset's edition, by name.
     """
     for edition in rulebook.editions:
         if not head_of(edition.ruleset, edition.name).installed:
@@ -305,18 +305,18 @@ def origin_notes(rulebook: Rulebook, head_of: Callable[[str, str], EditionHead])
                 f"{edition.ruleset} {edition.name} is not installed with the program: it comes from a folder of "
                 "rulesets beside the car or given with --rules"
             )
-        yield from _withdrawals(edition, head_of)
+        yield from _removals(edition, head_of)
 
 
-def _withdrawals(edition: Edition, head_of: Callable[[str, str], EditionHead]) -> Iterator[str]:
+def _removals(edition: Edition, head_of: Callable[[str, str], EditionHead]) -> Iterator[str]:
     by_edition: dict[str, list[str]] = {}
-    for one in edition.withdrawn:
+    for one in edition.removed:
         if one.sort == "criterion" or not head_of(edition.ruleset, one.edition).installed:
             by_edition.setdefault(one.edition, []).append(one.name)
     for amending, names in by_edition.items():
         by_way = "" if amending == edition.name else f", by way of edition {amending} that it amends,"
         more = f" and {len(names) - _MOST_NAMED} more" if len(names) > _MOST_NAMED else ""
         yield (
-            f"{edition.ruleset} {edition.name}{by_way} withdraws from what an earlier edition says: "
+            f"{edition.ruleset} {edition.name}{by_way} removes from what an earlier edition says: "
             f"{', '.join(names[:_MOST_NAMED])}{more}"
         )

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from carknocker.documents import InputRefused, Problem, ProblemList, nearest, one_of
 from carknocker.rulebook.edition_head import EditionHead
-from carknocker.rulebook.model import Consequence, Criterion, Edition, Rulebook, Withdrawn
+from carknocker.rulebook.model import Consequence, Criterion, Edition, Removed, Rulebook
 
 LAYERS = ("law", "trade", "host")
 
@@ -111,21 +111,21 @@ def amended(head: EditionHead, changes: Edition, base: Edition, problems: Proble
     names = {entry.name: type(entry) for entry in _entries(base)}
     changed = {entry.name: entry for entry in _entries(changes)}
     relaxed = dict(base.relaxes)
-    for name in head.withdrawn:
+    for name in head.removed:
         if name in changed:
-            problems.add(Problem(where, f"`{name[:60]}` is withdrawn and stated anew", "one of the two",
+            problems.add(Problem(where, f"`{name[:60]}` is removed and stated anew", "one of the two",
                                  remedy="an entry with an earlier one's id replaces it"))  # fmt: skip
         elif name in relaxed:
             del relaxed[name]
         elif name not in names:
-            problems.add(Problem(where, f"`{name[:60]}` is withdrawn, but edition {base.name} does not have it",
-                                 one_of(sorted(names), "nothing withdrawn: that edition has no rules"),
+            problems.add(Problem(where, f"`{name[:60]}` is removed, but edition {base.name} does not have it",
+                                 one_of(sorted(names), "nothing removed: that edition has no rules"),
                                  nearest(name, names)))  # fmt: skip
     for name, entry in changed.items():
         if name in names and names[name] is not type(entry):
             problems.add(Problem(entry.where, f"`{name}` is another sort of entry in edition {base.name}",
                                  "a criterion for a criterion, a consequence for a consequence"))  # fmt: skip
-    criteria = _merged(base.criteria, changes.criteria, head.withdrawn)
+    criteria = _merged(base.criteria, changes.criteria, head.removed)
     if head.borderline_said:
         criteria = tuple(
             criterion if criterion.borderline == head.borderline else replace(criterion, borderline=head.borderline)
@@ -135,13 +135,13 @@ def amended(head: EditionHead, changes: Edition, base: Edition, problems: Proble
         inherited = base.criteria[0].borderline
         criteria = tuple(replace(criterion, borderline=inherited) for criterion in criteria)
     taken_away = tuple(
-        Withdrawn(name, "criterion" if names[name] is Criterion else "consequence", head.name)
-        for name in dict.fromkeys(head.withdrawn) if name in names
+        Removed(name, "criterion" if names[name] is Criterion else "consequence", head.name)
+        for name in dict.fromkeys(head.removed) if name in names
     )  # fmt: skip
     return replace(
-        changes, criteria=criteria, consequences=_merged(base.consequences, changes.consequences, head.withdrawn),
+        changes, criteria=criteria, consequences=_merged(base.consequences, changes.consequences, head.removed),
         corrections=(*base.corrections, *changes.corrections),
-        withdrawn=(*(one for one in base.withdrawn if one.name not in changed), *taken_away),
+        removed=(*(one for one in base.removed if one.name not in changed), *taken_away),
         builds_on=base.builds_on if head.builds_on is None else head.builds_on,
         regimes={**base.regimes, **changes.regimes}, relaxes={**relaxed, **changes.relaxes},
         routine_note=changes.routine_note or base.routine_note,
@@ -152,7 +152,7 @@ def _entries(edition: Edition) -> list[Criterion | Consequence]:
     return [*edition.criteria, *edition.consequences]
 
 
-def _merged(base: tuple[_Entry, ...], changes: tuple[_Entry, ...], withdrawn: tuple[str, ...]) -> tuple[_Entry, ...]:
+def _merged(base: tuple[_Entry, ...], changes: tuple[_Entry, ...], removed: tuple[str, ...]) -> tuple[_Entry, ...]:
     new = {entry.name: entry for entry in changes}
-    kept = [new.pop(entry.name, entry) for entry in base if entry.name not in withdrawn]
+    kept = [new.pop(entry.name, entry) for entry in base if entry.name not in removed]
     return tuple(kept) + tuple(new.values())

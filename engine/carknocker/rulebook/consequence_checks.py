@@ -16,16 +16,16 @@ from carknocker.rulebook.model import (
     Relieves,
     Requires,
     Restricts,
-    Withdraws,
+    Voids,
     Yield,
 )
 from carknocker.vocabulary.program_names import MOVE_KINDS
 
 NAMES: Mapping[type, str] = {
-    Withdraws: "withdraws", CarriesUp: "carries_up", Requires: "requires", Restricts: "restricts", Relieves: "relieves",
+    Voids: "voids", CarriesUp: "carries_up", Requires: "requires", Restricts: "restricts", Relieves: "relieves",
 }  # fmt: skip
 _CHAIN = (CarriesUp, Requires, Restricts)
-_ENTRY = (Withdraws, Requires, Restricts, Relieves)
+_ENTRY = (Voids, Requires, Restricts, Relieves)
 ALLOWED: Mapping[CauseSort, tuple[type, ...]] = {
     "work": _ENTRY, "event": _ENTRY, "state": (Relieves, Requires, Restricts), "test": (Relieves,),
     "leave": (Relieves,), "finding": (*_CHAIN, Relieves), "seen": (Requires,), "unfit": _CHAIN, "restricted": _CHAIN,
@@ -140,14 +140,14 @@ def check_named_ids(edition: Edition, head: EditionHead, problems: ProblemList) 
     """Reports each criterion and consequence of the edition's own ruleset that a consequence names and that does not
     exist.
 
-    What an earlier edition wrote may still name what this one withdraws; it then finds nothing.
+    What an earlier edition wrote may still name what this one removes; it then finds nothing.
     """
     criteria = {criterion.id for criterion in edition.criteria}
     consequences = {consequence.id for consequence in edition.consequences}
     own = f"{edition.ruleset}/"
     for consequence, where, what, name in named_ids(edition.consequences):
         known = criteria if what == "criterion" else consequences
-        inherited = consequence.edition != head.name and name.removeprefix(own) in head.withdrawn
+        inherited = consequence.edition != head.name and name.removeprefix(own) in head.removed
         if name.startswith(own) and name not in known and not inherited:
             short = [known_id.removeprefix(own) for known_id in sorted(known)]
             problems.add(Problem(

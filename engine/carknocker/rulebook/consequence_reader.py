@@ -15,14 +15,14 @@ from carknocker.rulebook.model import (
     Requires,
     Restriction,
     Restricts,
-    Withdraws,
+    Voids,
     Yield,
 )
 from carknocker.rulebook.occasion_reader import read_occasions
 from carknocker.rulebook.reading_context import Context, Subject
 from carknocker.rulebook.restriction_reader import read_restrictions
 
-YIELDS = ("withdraws", "carries_up", "requires", "restricts", "relieves")
+YIELDS = ("voids", "carries_up", "requires", "restricts", "relieves")
 _TIMES: tuple[Literal["before departure", "on the way"], ...] = ("before departure", "on the way")
 _EFFECTS: tuple[Literal["refuse", "advise"], ...] = ("refuse", "advise")
 _PURPOSES: tuple[Literal["move", "repair"], ...] = ("move", "repair")
@@ -38,8 +38,8 @@ def read_yields(key: str, node: Node, ruleset: str, context: Context) -> list[Yi
     found: list[Yield] = []
     for item in node.as_sequence():
         match key:
-            case "withdraws":
-                read: Yield | None = _withdraws(item, context)
+            case "voids":
+                read: Yield | None = _voids(item, context)
             case "requires":
                 read = _requires(item, context)
             case "restricts":
@@ -54,8 +54,8 @@ def read_yields(key: str, node: Node, ruleset: str, context: Context) -> list[Yi
     return found
 
 
-def _withdraws(node: Node, context: Context) -> Withdraws | None:
-    entries = context.entries(node, ("test", "readings", "of"), "`withdraws`")
+def _voids(node: Node, context: Context) -> Voids | None:
+    entries = context.entries(node, ("test", "readings", "of"), "`voids`")
     if entries is None:
         return None
     if ("test" in entries) == ("readings" in entries):
@@ -63,8 +63,8 @@ def _withdraws(node: Node, context: Context) -> Withdraws | None:
         return None
     if "test" in entries:
         test = context.known(entries["test"], context.lookup.vocabulary.tests, "test")
-        return Withdraws(test, (), _test_of(test, entries.get("of"), context))
-    of = context.kind(context.required(entries, "of", node, "`withdraws` of readings"))
+        return Voids(test, (), _test_of(test, entries.get("of"), context))
+    of = context.kind(context.required(entries, "of", node, "`voids` of readings"))
     attributes = context.lookup.attributes(of)
     readings: list[str] = []
     for text, item in context.texts(entries["readings"], "an attribute") if of else ():
@@ -75,7 +75,7 @@ def _withdraws(node: Node, context: Context) -> Withdraws | None:
         readings.append(name)
     if of and not readings:
         context.note(entries["readings"], "no readings", "at least one attribute")
-    return Withdraws("", tuple(readings), of)
+    return Voids("", tuple(readings), of)
 
 
 def _test_of(test: str, node: Node | None, context: Context) -> str:

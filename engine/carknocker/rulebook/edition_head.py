@@ -35,7 +35,7 @@ class EditionHead(msgspec.Struct, frozen=True):
     checked: date
     builds_on: tuple[str, ...] | None
     amends: str
-    withdrawn: tuple[str, ...]
+    removed: tuple[str, ...]
     regimes: Mapping[str, str]
     borderline: Literal["advise", "refuse"]
     borderline_said: bool

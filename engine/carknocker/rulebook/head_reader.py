@@ -73,7 +73,7 @@ class HeadEntry(Structure, frozen=True, kw_only=True):
     checked: FullDay
     builds_on: tuple[_Name, ...] | None = None
     amends: str = ""
-    withdrawn: tuple[str, ...] = ()
+    removed: tuple[str, ...] = ()
     regimes: _Regimes | None = None
     borderline: Literal["advise", "refuse"] | None = None
     relaxes: tuple[_Relaxed, ...] = ()
@@ -116,8 +116,8 @@ def read_head(folder: Path, problems: ProblemList) -> EditionHead | None:
     if head.layer == "host" and head.builds_on is None and not head.amends:
         note("builds_on", "a host's edition that does not say what it builds on", "`builds_on: [rulesets]`",
              "name the law that binds a car on this host; `[]` only where no law is at hand")  # fmt: skip
-    if head.withdrawn and not head.amends:
-        note("withdrawn", "`withdrawn` in an edition that amends none", "`amends: EDITION` beside it")
+    if head.removed and not head.amends:
+        note("removed", "`removed` in an edition that amends none", "`amends: EDITION` beside it")
     if head.relaxes and head.layer == "law":
         note("relaxes", "law that relaxes", "`relaxes` only in an edition of the trade or of a host")
     if head.only_where_named and head.layer == "host":
@@ -142,7 +142,7 @@ def read_head(folder: Path, problems: ProblemList) -> EditionHead | None:
     said = head.confirmed_by
     return EditionHead(
         head.ruleset, head.edition, head.title, head.layer, head.publisher, head.host, head.in_force, head.until,
-        head.checked, head.builds_on, head.amends, head.withdrawn, regimes, head.borderline or "advise",
+        head.checked, head.builds_on, head.amends, head.removed, regimes, head.borderline or "advise",
         head.borderline is not None, {relaxed.criterion: relaxed.reason for relaxed in head.relaxes},
         head.routine_note, head.only_where_named, folder, node.where,
         None if head.builds_on is None else node.key_where("builds_on"), installed=False,

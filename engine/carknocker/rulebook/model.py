@@ -23,8 +23,8 @@ class Occasion(msgspec.Struct, frozen=True):
         return str(self.period or (self.sort if self.miles is None else write_quantity(self.miles)))
 
 
-Verdict = Literal["met", "breached", "not shown", "lapses", "borderline", "withdrawn", "for the day", "not applicable"]
-UNMET: tuple[Verdict, ...] = ("breached", "not shown", "withdrawn", "lapses")
+Verdict = Literal["met", "breached", "not shown", "lapses", "borderline", "void", "for the day", "not applicable"]
+UNMET: tuple[Verdict, ...] = ("breached", "not shown", "void", "lapses")
 Following = Literal["follows", "does not follow", "against the move", "answered"]
 """The result of a cause: the yield follows or does not; a restriction is against what the move
 states; the test that it requires is there."""
@@ -207,7 +207,7 @@ class Cause(msgspec.Struct, frozen=True):
         return self.sort == "finding" and not self.verdicts
 
 
-class Withdraws(msgspec.Struct, frozen=True, tag=True):
+class Voids(msgspec.Struct, frozen=True, tag=True):
     test: str  # name of the test, or ""
     readings: tuple[str, ...]  # attribute names
     of: str
@@ -253,7 +253,7 @@ class Relieves(msgspec.Struct, frozen=True, tag=True):
     purpose: Literal["move", "repair"]
 
 
-Yield = Withdraws | CarriesUp | Requires | Restricts | Relieves
+Yield = Voids | CarriesUp | Requires | Restricts | Relieves
 
 
 class Consequence(msgspec.Struct, frozen=True):
@@ -273,7 +273,7 @@ class Consequence(msgspec.Struct, frozen=True):
     examples: tuple[ConsequenceExample, ...] = ()
 
 
-class Withdrawn(msgspec.Struct, frozen=True):
+class Removed(msgspec.Struct, frozen=True):
     """A rule of an earlier edition that an amending edition took away. edition: the amending one."""
 
     name: str
@@ -332,7 +332,7 @@ class Edition(msgspec.Struct, frozen=True):
     routine_note: str
     digest: str
     where: Location
-    withdrawn: tuple[Withdrawn, ...] = ()  # by it or by those that it amends, and not stated again since
+    removed: tuple[Removed, ...] = ()  # by it or by those that it amends, and not stated again since
     typed_by: str = ""  # who typed a host's circular; empty: the owner of the car
     confirmed_by: Confirmation | None = None
     checked_against: str = ""  # what was compared on the day `checked`, where that is less than all

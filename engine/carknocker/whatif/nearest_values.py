@@ -88,7 +88,7 @@ _ASKED = ("breached", "lapses")
 _MET: frozenset[Verdict] = frozenset({"met"})
 _BORDERLINE: frozenset[Verdict] = frozenset({"borderline"})
 _LAPSES: frozenset[Verdict] = frozenset({"lapses"})
-_NO_LONGER: frozenset[Verdict] = frozenset({"not shown", "for the day", "borderline", "withdrawn"})
+_NO_LONGER: frozenset[Verdict] = frozenset({"not shown", "for the day", "borderline", "void"})
 
 
 def nearest(finding: Finding, index: JudgementIndex) -> tuple[Way, ...]:

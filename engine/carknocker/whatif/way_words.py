@@ -12,7 +12,7 @@ _AFTERWARDS = {
     "for the day": "then it is for the host's inspector on the day",
     "borderline": "then it is borderline",
     "lapses": "then it lapses before the return",
-    "withdrawn": "then it is no longer breached, but withdrawn",
+    "void": "then it is no longer breached, but void",
 }
 
 

@@ -16,7 +16,7 @@ from carknocker.rulebook.model import (
     Remedy,
     Requires,
     Restricts,
-    Withdraws,
+    Voids,
     Yield,
 )
 from carknocker.wording.duties import duty_words
@@ -66,7 +66,7 @@ def cause_words(cause: Cause, title: Callable[[str], str]) -> str:
 def yield_words(given: Yield, title: Callable[[str], str]) -> str:
     """What follows from a cause, as written."""
     match given:
-        case Withdraws(test, readings, of):
+        case Voids(test, readings, of):
             what = [test] if test else [name.replace("_", " ") for name in readings]
             return f"void: {listed(what)} of the {of}"
         case CarriesUp(kinds):
@@ -97,7 +97,7 @@ def _leaves(given: Relieves) -> str:
 def nothing_reached(given: Yield) -> str:
     """Why nothing follows although the cause is there: what the consequence would have needed."""
     match given:
-        case Withdraws(test, readings, of):
+        case Voids(test, readings, of):
             what = test or listed(name.replace("_", " ") for name in readings)
             return f"the cause holds, but no {what} of the {of} is on record from before it: nothing to make void"
         case CarriesUp(kinds):

@@ -17,7 +17,7 @@ from carknocker.judgement.facts import (
 from carknocker.judgement.part_view import PartView
 from carknocker.judgement.restrictions import restricted_fact
 from carknocker.judgement.situation import Situation
-from carknocker.rulebook.model import CarriesUp, Relieves, Requires, Restricts, Withdraws
+from carknocker.rulebook.model import CarriesUp, Relieves, Requires, Restricts, Voids
 
 
 def concluder(context: StageContext) -> Callable[[Rule, ChainFact], tuple[ChainFact, ...] | None]:
@@ -29,8 +29,8 @@ def concluder(context: StageContext) -> Callable[[Rule, ChainFact], tuple[ChainF
         if isinstance(rule.produces, (Requires, Restricts)) and context.stops(rule.consequence.id, cause):
             return None
         match rule.produces:
-            case Withdraws() as withdraws:
-                return _void(withdraws, cause, context) or None
+            case Voids() as voids:
+                return _void(voids, cause, context) or None
             case Relieves() as relieves:
                 return _relieved(relieves, rule, cause, context) or None
             case CarriesUp() as carries:
@@ -69,17 +69,17 @@ def asked_on(cause: ChainFact, situation: Situation) -> str:
     return fact.part or "car"
 
 
-def _void(withdraws: Withdraws, cause: ChainFact, context: StageContext) -> tuple[ChainFact, ...]:
+def _void(voids: Voids, cause: ChainFact, context: StageContext) -> tuple[ChainFact, ...]:
     """Evidence on the reached parts dated up to and including the day of the work, unless it was taken after it."""
     situation = context.situation
-    names = withdraws.readings
-    if withdraws.test:
-        names = (*names, context.vocabulary.tests[withdraws.test].attribute)
+    names = voids.readings
+    if voids.test:
+        names = (*names, context.vocabulary.tests[voids.test].attribute)
     day, work = cause.fact.since, cause.work
     if day is None or work is None:
         return ()
     void: list[ChainFact] = []
-    for part in context.reached(cause, withdraws.of):
+    for part in context.reached(cause, voids.of):
         evidence = situation.standing.evidence.get(part, {})
         for name in names:
             for entry in evidence.get(name, ()):

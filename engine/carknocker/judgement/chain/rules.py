@@ -21,9 +21,9 @@ from carknocker.judgement.facts import (
 from carknocker.judgement.part_view import PartView, Test
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN
 from carknocker.rulebook.clauses import Clause
-from carknocker.rulebook.model import CarriesUp, Cause, Consequence, Relieves, Requires, Withdraws, Yield
+from carknocker.rulebook.model import CarriesUp, Cause, Consequence, Relieves, Requires, Voids, Yield
 
-Stage = Literal["withdraws", "relieves", "chain"]
+Stage = Literal["voids", "relieves", "chain"]
 ANY = "*"
 
 
@@ -77,7 +77,7 @@ class Rule(msgspec.Struct, frozen=True, eq=False):
 
     @property
     def kind(self) -> str:
-        """The word of its yield: withdraws, carries_up, requires, restricts, relieves."""
+        """The word of its yield: voids, carries_up, requires, restricts, relieves."""
         return _WORDS.get(type(self.produces), "restricts")
 
     @property
@@ -86,14 +86,14 @@ class Rule(msgspec.Struct, frozen=True, eq=False):
         return NEAR if isinstance(self.produces, Relieves) else UNKNOWN
 
 
-_WORDS = {Withdraws: "withdraws", CarriesUp: "carries_up", Requires: "requires", Relieves: "relieves"}
-KINDS = ("withdraws", "carries_up", "requires", "restricts", "relieves")
+_WORDS = {Voids: "voids", CarriesUp: "carries_up", Requires: "requires", Relieves: "relieves"}
+KINDS = ("voids", "carries_up", "requires", "restricts", "relieves")
 
 
 def stage_of(produces: Yield) -> Stage:
     """The stage in which a yield is worked out."""
-    if isinstance(produces, Withdraws):
-        return "withdraws"
+    if isinstance(produces, Voids):
+        return "voids"
     return "relieves" if isinstance(produces, Relieves) else "chain"
 
 

@@ -27,7 +27,7 @@ OPEN = Mark(NOT_SHOWN, "open")
 RANK: dict[Line, int] = {"against": 0, "open": 1, "aside": 2, "near": 3, "none": 4}
 """Marks by weight, the heaviest first: against the move, then not shown."""
 
-_WORDS = {"breached": "breached", "withdrawn": "void", "lapses": "lapses"}
+_WORDS = {"breached": "breached", "void": "void", "lapses": "lapses"}
 _ASIDE = {"restrict": "restricts", "advise": "advice"}
 
 

@@ -64,7 +64,7 @@ def recheck_of(index: JudgementIndex) -> Recheck:
 
 
 _ORDER: tuple[Verdict, ...] = (
-    "breached", "withdrawn", "lapses", "borderline", "not shown", "for the day", "met", "not applicable",
+    "breached", "void", "lapses", "borderline", "not shown", "for the day", "met", "not applicable",
 )  # fmt: skip
 _UNSEEN = frozenset({"not shown", "for the day"})
 

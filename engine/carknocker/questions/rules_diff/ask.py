@@ -34,7 +34,7 @@ class LineChange(msgspec.Struct, frozen=True):
 
 
 class RuleChange(msgspec.Struct, frozen=True):
-    """One rule that is added (all its clauses `after`), withdrawn (all `before`) or changed (those that differ)."""
+    """One rule that is added (all its clauses `after`), removed (all `before`) or changed (those that differ)."""
 
     id: str
     title: str
@@ -69,14 +69,14 @@ class RulesDiff(msgspec.Struct, frozen=True):
     after: Edition
     head: tuple[LineChange, ...]
     added: tuple[RuleChange, ...]
-    withdrawn: tuple[RuleChange, ...]
+    removed: tuple[RuleChange, ...]
     changed: tuple[RuleChange, ...]
     unchanged: int
     cars: tuple[CarChange, ...] = ()
 
     @property
     def rules_differ(self) -> bool:
-        return bool(self.added or self.withdrawn or self.changed)
+        return bool(self.added or self.removed or self.changed)
 
 
 def diff_editions(before: Edition, after: Edition, cars: Iterable[CarChange] = ()) -> RulesDiff:
@@ -94,10 +94,10 @@ def diff_editions(before: Edition, after: Edition, cars: Iterable[CarChange] = (
             unchanged += 1
     added = (_rule_change(rule, tuple(_changes({}, _lines(rule, after)))) for name, rule in new.items()
              if name not in old)  # fmt: skip
-    withdrawn = (_rule_change(rule, tuple(_changes(_lines(rule, before), {}))) for name, rule in old.items()
+    removed = (_rule_change(rule, tuple(_changes(_lines(rule, before), {}))) for name, rule in old.items()
                  if name not in new)  # fmt: skip
     head = tuple(_changes(_head_lines(before), _head_lines(after)))
-    return RulesDiff(before, after, head, tuple(added), tuple(withdrawn), tuple(changed), unchanged, tuple(cars))
+    return RulesDiff(before, after, head, tuple(added), tuple(removed), tuple(changed), unchanged, tuple(cars))
 
 
 def _rules(edition: Edition) -> dict[tuple[str, str], Criterion | Consequence]:

@@ -1,4 +1,4 @@
-"""The answer to *rules diff* as a page: what is added, withdrawn, changed, and what that does to some cars."""
+"""The answer to *rules diff* as a page: what is added, removed, changed, and what that does to some cars."""
 
 from collections.abc import Iterable
 
@@ -14,7 +14,7 @@ def rules_diff_page(answer: RulesDiff) -> Page:
     sections = (
         _compared(answer),
         _rules("Added", answer.added),
-        _rules("Withdrawn", answer.withdrawn),
+        _rules("Removed", answer.removed),
         _rules("Changed", answer.changed),
         _cars(answer.cars),
     )
@@ -28,7 +28,7 @@ def name_of(edition: Edition) -> str:
 
 
 def _verdict(answer: RulesDiff) -> str:
-    counts = (f"{len(answer.added)} added", f"{len(answer.withdrawn)} withdrawn", f"{len(answer.changed)} changed")
+    counts = (f"{len(answer.added)} added", f"{len(answer.removed)} removed", f"{len(answer.changed)} changed")
     changed = sum(car.changes for car in answer.cars)
     of_cars = f": {changed} of {len(answer.cars)} come out otherwise." if answer.cars else ""
     if not answer.rules_differ:

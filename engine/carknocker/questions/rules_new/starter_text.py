@@ -38,9 +38,9 @@ borderline: advise
 #   - {criterion: trade-practice/pedestal-clearance, reason: this railroad's inspector looks at it on the day}
 
 ## Does a later edition change only a few rules? It says which edition it amends and states only what is new: an entry
-## with the id of an earlier one replaces it, and `withdrawn` takes one out.
+## with the id of an earlier one replaces it, and `removed` takes one out.
 ##   amends: "1"
-##   withdrawn: [an-id-of-edition-1]
+##   removed: [an-id-of-edition-1]
 """
 
 CHAPTER = """\

@@ -30,7 +30,7 @@ NOT_ASKED: Schema = {
 def consequence_schema() -> Schema:
     """One consequence of a chapter."""
     restriction: Schema = {"$ref": "#/definitions/restriction"}
-    withdraws = mapping({"test": TEST, "readings": one_or_several(SCALAR), "of": KIND})
+    voids = mapping({"test": TEST, "readings": one_or_several(SCALAR), "of": KIND})
     occasion = {**SCALAR, "examples": ["day in service", "leg", "30 days", "1500 mi"]}
     requires = mapping({
         "test": TEST, "spare": SPARE, "duty": SCALAR, "of": KIND,
@@ -47,7 +47,7 @@ def consequence_schema() -> Schema:
         "title": SCALAR,
         "when": CLAUSE,
         "cause": one_or_several(_cause()),
-        "withdraws": one_or_several(withdraws),
+        "voids": one_or_several(voids),
         "carries_up": one_or_several(KIND),
         "requires": one_or_several(requires),
         "restricts": one_or_several(restriction),

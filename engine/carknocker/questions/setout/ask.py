@@ -6,7 +6,7 @@ from carknocker.judgement.model import Judgement
 from carknocker.page.sheet import SheetAnswer, SheetSection
 from carknocker.record.model import Part
 from carknocker.record.part_keys import axle_position_key, truck_key, wheelset_key
-from carknocker.rulebook.model import Restricts, Withdraws
+from carknocker.rulebook.model import Restricts, Voids
 from carknocker.vocabulary import sheet_lines, work_to
 from carknocker.vocabulary.program_names import TRUCK
 from carknocker.whatif.hypothetical_car import fitted_now
@@ -94,7 +94,7 @@ def after_a_change(judgement: Judgement) -> SheetSection:
     for one in judgement.rulebook.consequences:
         if any(cause.sort == "work" and renewed in cause.names for cause in one.causes):
             sorts = dict.fromkeys(
-                "voids" if isinstance(asked, Withdraws) else "restricts" if isinstance(asked, Restricts) else "asks for"
+                "voids" if isinstance(asked, Voids) else "restricts" if isinstance(asked, Restricts) else "asks for"
                 for asked in one.yields
             )
             lines.append(RecordLine(" and ".join(sorts), f"{one.title} ({place_words(one.source)})"))

@@ -20,7 +20,7 @@ from carknocker.wording.parts import car_title, part_by_key, part_words
 from carknocker.wording.phrases import listed
 from carknocker.wording.refusals import against_words
 
-_ORDER = ("breached", "withdrawn", "lapses", "not shown", "borderline", "for the day", "met", "not applicable")
+_ORDER = ("breached", "void", "lapses", "not shown", "borderline", "for the day", "met", "not applicable")
 _WORDS = {"not applicable": "do not apply", "for the day": "for the host's inspector on the day"}
 
 
@@ -289,7 +289,7 @@ def _of_rule(rule: Criterion | Consequence, parts: tuple[Part, ...], index: Judg
 
 def _worst_first(findings: Iterable[Finding], index: JudgementIndex) -> list[Finding]:
     """What stands against the car first, then the other verdicts; else in walking order."""
-    order = ("breached", "withdrawn", "lapses", "not shown", "borderline", "for the day", "met", "not applicable")
+    order = ("breached", "void", "lapses", "not shown", "borderline", "for the day", "met", "not applicable")
     return sorted(findings, key=lambda f: (order.index(f.verdict), index.order[f.part.key]))
 
 

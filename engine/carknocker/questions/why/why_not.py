@@ -39,7 +39,7 @@ def _of_sort(rule: Rule, index: JudgementIndex) -> list[ChainFact]:
     situation, judgement = index.situation, index.judgement
     match rule.cause.sort:
         case "work" | "event":
-            return causes.work_facts(situation, fitted_only=rule.stage != "withdraws")
+            return causes.work_facts(situation, fitted_only=rule.stage != "voids")
         case "test":
             return causes.test_facts(situation, load_vocabulary())
         case "leave":
@@ -79,7 +79,7 @@ def why_not(consequence: Consequence, keys: Keys, index: JudgementIndex) -> tupl
     """One node for each alternative cause. keys: the parts asked about; None: all of them."""
     prepared = prepare(index.judgement.rulebook)
     rules: dict[int, Rule] = {}
-    for stage in (prepared.withdraws, prepared.relieves, prepared.chain):
+    for stage in (prepared.voids, prepared.relieves, prepared.chain):
         for rule in stage.rules:
             if rule.consequence.id == consequence.id:
                 rules.setdefault(rule.cause_number, rule)

@@ -76,7 +76,7 @@ def _tells_the_build(wanted: Wanted) -> bool:
     return wanted.attribute.description and wanted.attribute.type in ("one of", "yes or no", "list of")
 
 
-_READABLE = frozenset({"not shown", "withdrawn", "lapses", "borderline"})
+_READABLE = frozenset({"not shown", "void", "lapses", "borderline"})
 
 
 class ClearingEvidence:
