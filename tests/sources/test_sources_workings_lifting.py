@@ -130,7 +130,7 @@ def test_cautions() -> None:
     # once" [P]
     together = " ".join(CAUTIONS)
     for words in (
-        "Blue-signal protection", "hand brake and chocks", "never by air alone", "no rated lifting point",
+        "Blue-signal protection", "held by chocks on both sides of a wheel", "never by air", "no rated lifting point",
         "holds little against rolling", "under a suspended load", "secured at once", "licensed crane operator",
     ):  # fmt: skip
         assert words.casefold() in together.casefold()

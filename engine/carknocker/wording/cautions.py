@@ -13,8 +13,8 @@ ALWAYS = (
 )
 LIFTING = (
     "Lifting and jacking: rated gear in date, a lifting point that a competent person names for this lift, the load "
-    "cribbed at once; nobody under a suspended load; the standing end held by hand brake and chocks, never by air "
-    "alone."
+    "cribbed at once; nobody under a suspended load; the standing end held by chocks, and by a hand brake only "
+    "where one acts on its truck, never by air."
 )
 AIR = (
     "Air brake work: drain the reservoirs and bleed the cylinders before a part is loosened; stored air can move the "

@@ -111,7 +111,8 @@ def check_request(request: LiftRequest) -> None:
 
 CAUTIONS = (
     "Blue-signal protection, or the railroad's own protection of people under the car, comes before all else.",
-    "The standing end is held by hand brake and chocks on both sides of a wheel, never by air alone: air leaks off.",
+    "The standing end is held by chocks on both sides of a wheel, and by a hand brake only where one acts on its "
+    "truck; never by air: air leaks off.",
     "A coupler and its draft gear is no rated lifting point unless a competent person says so for this lift.",
     "One sling in the middle holds little against rolling: steady the body on both sides.",
     "Nobody is under a suspended load.",

@@ -4,9 +4,12 @@ from datetime import date
 from typing import Literal
 
 import msgspec
+from msgspec.structs import replace
 
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.judgement.record_readings import RecordReadings
+from carknocker.questions.lift.standing_end import Holding, holding_of
+from carknocker.questions.lift.weight_checks import WeightCheck, heavier_on, weight_checks
 from carknocker.record.model import CarRecord, Evidence, Work
 from carknocker.record.part_keys import truck_key
 from carknocker.vocabulary import load_vocabulary
@@ -45,7 +48,8 @@ class LiftAnswer(msgspec.Struct, frozen=True):
 
     weights: the evidence of each weight, newest on the day. since: work and events after a weighing. No rules are read
     for a lift, so a person must say whether the weight still holds. outboard_thing, far_end_thing: the lowest parts,
-    empty if not on record. estimated: the gross weight is on record as an estimate.
+    empty if not on record. estimated: the gross weight is on record as an estimate. checks: the weights against each
+    other. holding: what may hold the end that stands.
     """
 
     car: CarRecord
@@ -57,6 +61,8 @@ class LiftAnswer(msgspec.Struct, frozen=True):
     sheet: LiftSheet
     weights: tuple[Evidence, ...]
     since: tuple[LaterWork, ...]
+    checks: tuple[WeightCheck, ...]
+    holding: Holding
     outboard_thing: str = ""
     far_end_thing: str = ""
     estimated: bool = False
@@ -70,10 +76,15 @@ class LiftAnswer(msgspec.Struct, frozen=True):
 
 def lift(car: CarRecord, end: End, plan: LiftPlan, plan_file: str, day: date) -> LiftAnswer:
     """The sheet of a lift. Raises InputRefused with everything that is missing, each with where to record it; also for
-    figures with which no lift is possible."""
+    figures with which no lift is possible, and weights that contradict each other."""
     readings = RecordReadings(car, day)
+    checks = weight_checks(readings)
+    _refuse_contradictions(checks, car)
     try:
         request = lift_request(readings, end, plan)
+        heavier = heavier_on(readings, end)
+        if isinstance(request, LiftRequest) and heavier is not None:
+            request = replace(request, weights=replace(request.weights, on_near=heavier))
         sheet = request if isinstance(request, LiftRefused) else lift_sheet(request)
     except OutOfRange as error:
         where = Location(plan_file or car.file, 1, 1)
@@ -89,8 +100,23 @@ def lift(car: CarRecord, end: End, plan: LiftPlan, plan_file: str, day: date) ->
     outboard, far_end, estimated = (_word(readings, name) for name in _WORDS)
     since = _since(readings, taken)
     return LiftAnswer(
-        car, day, end, plan, plan_file, request, sheet, taken, since, outboard, far_end, estimated == "yes"
+        car, day, end, plan, plan_file, request, sheet, taken, since, checks, holding_of(readings, end), outboard,
+        far_end, estimated == "yes",
     )  # fmt: skip
+
+
+def _refuse_contradictions(checks: tuple[WeightCheck, ...], car: CarRecord) -> None:
+    found = tuple(
+        Problem(
+            Location(car.file, 1, 1),
+            f"the weights contradict each other: {one.words}; nothing is computed by them",
+            remedy="look at the scale tickets, or weigh again",
+        )
+        for one in checks
+        if one.verdict == "contradict"
+    )
+    if found:
+        raise InputRefused(found)
 
 
 _WORDS = (LOWEST_PART_OUTBOARD_OF_TRUCK, FAR_END_LOWEST_THING, GROSS_WEIGHT_ESTIMATED)

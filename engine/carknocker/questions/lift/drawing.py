@@ -1,5 +1,6 @@
 """The underside of the car before and after the lift of one end, about the far truck. One scale for both directions."""
 
+import math
 from collections.abc import Iterator
 from fractions import Fraction
 
@@ -9,9 +10,8 @@ from carknocker.page.drawings.canvas_in_units import WIDTH, Canvas
 from carknocker.page.drawings.figures import inch_words, length_words
 from carknocker.page.drawings.width_in_units import SMALL, TEXT, wrapped_lines
 from carknocker.page.model import Drawing
-from carknocker.quantities import write_quantity
 from carknocker.questions.lift.ask import LiftAnswer
-from carknocker.workings.formula import Result
+from carknocker.questions.lift.rounding import clearance_words, load_words, travel_words
 from carknocker.workings.lift_sheet import LiftCase
 
 _ROOM = 336.0
@@ -128,23 +128,20 @@ def _words(answer: LiftAnswer, case: LiftCase, tilt: Tilt) -> Iterator[str]:
         f"Lifted at the {case.point.name}, {length_words(tilt.point[0])} from the center of truck {other}, which "
         "stands (hatched); the car tilts about it."
     )
-    yield f"Rise at the point of lifting: {_figure(case.rise)}. Load at the hook: {_figure(case.load)}."
+    rise = "not shown" if case.rise is None else travel_words(case.rise)
+    yield f"Rise at the point of lifting: {rise}. Load at the hook: {load_words(case.load)}."
     yield (
         f"Truck {answer.end}: {inch_words(tilt.truck_height)} high. Lowest part that it passes under: "
         f"{inch_words(tilt.part[1])} before, {_rounded(tilt.part[2])} lifted."
     )
     if case.far_end is not None:
         yield (
-            f"The standing end dips by {_figure(case.far_end.dip)}, from {inch_words(tilt.far[1])} to "
-            f"{_figure(case.far_end.left)}."
+            f"The standing end dips by {travel_words(case.far_end.dip)}, from {inch_words(tilt.far[1])} to "
+            f"{clearance_words(case.far_end.left)}."
         )
     yield from (f"MUST NOT: {stop}." for stop in case.stops)
     yield "The body is drawn without its height; springs are taken as unmoved."
 
 
-def _figure(result: Result | None) -> str:
-    return "not shown" if result is None else write_quantity(result.quantity)
-
-
 def _rounded(amount: Fraction) -> str:
-    return inch_words(Fraction(round(amount * 64), 64))
+    return inch_words(Fraction(math.floor(amount * 16), 16))

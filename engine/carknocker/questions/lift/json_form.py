@@ -10,7 +10,8 @@ from carknocker.workings.lift_statics import StandingEnd
 FORMAT = "carknocker-lift-sheet/1"
 _RULES: Rules = {
     LiftAnswer: keys(
-        "as_of=day", "car", "plan=plan_file?", "end", "cautions=sheet.cautions", "weights",
+        "as_of=day", "car", "plan=plan_file?", "end", "cautions=sheet.cautions", "standing_end=holding", "weights",
+        "weight_checks=checks",
         "gross_weight_estimated=estimated", "since", "halves_taken_as_equal=halves_equal",
         "crane_rating=request.crane_limit", "sling=request.sling", "body=sheet.body", "ways=sheet.cases", "crib=sheet",
     ),

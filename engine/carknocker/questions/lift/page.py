@@ -1,14 +1,23 @@
 """The lift sheet as a page: the cautions in a box at the top, then each way to lift with its worked lines."""
 
+from fractions import Fraction
+
 from carknocker.page.model import Block, Box, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section, Tone
 from carknocker.questions.lift.ask import LiftAnswer
+from carknocker.questions.lift.rounding import clearance_words, load_words, share_words, travel_words
 from carknocker.record.model import Evidence
 from carknocker.record.part_keys import kind_of_key
 from carknocker.record.value_words import value_words
 from carknocker.wording.parts import attribute_words, car_title
-from carknocker.workings.formula import inches, number, written
+from carknocker.workings.formula import feet, inches, number, written
 from carknocker.workings.lift_sheet import LiftCase
 from carknocker.workings.lift_statics import CRITICAL_FROM, StandingEnd
+
+_CHECKS = {
+    "agree": "weights agree", "differ": Emphasized("WEIGHTS DIFFER"), "not checked": "not checked",
+    "contradict": Emphasized("CONTRADICT"),
+}  # fmt: skip
+"""Of the weights against each other."""
 
 
 def taken_rows(answer: LiftAnswer) -> tuple[tuple[str, str], ...]:
@@ -20,12 +29,13 @@ def taken_rows(answer: LiftAnswer) -> tuple[tuple[str, str], ...]:
         rows.insert(
             0, (Emphasized("ESTIMATED"), "the gross weight is no scale weight, as the record says: take it for no more")
         )
+    rows.extend((_CHECKS[one.verdict], one.words) for one in answer.checks)
     if request.weights.on_near is None:
         rows.append(("body", "its halves are taken as equal, as the plan says"))
     rows.extend(
         (
             f"lifted at the {point.name}",
-            f"{inches(point.beyond)} beyond the truck center, rated {_weight(point.rating)} by {point.rated_by}",
+            f"{_beyond(point.beyond)}, rated {_weight(point.rating)} by {point.rated_by}",
         )
         for point in request.points
     )
@@ -40,7 +50,7 @@ def taken_rows(answer: LiftAnswer) -> tuple[tuple[str, str], ...]:
     base = f"{inches(crib.height)} high on a base of {inches(crib.base)}"
     rows.append(("crib", f"{crib.count} of {crib.timbers} timbers laid {crib.pattern}, {base}"))
     rows.append(
-        ("lengths", f"truck centers {inches(tilting.centers)}, far end {inches(tilting.overhang)} beyond its truck")
+        ("lengths", f"truck centers {feet(tilting.centers)}, far end {feet(tilting.overhang)} beyond its truck center")
     )
     low = f"under the lowest part, {inches(tilting.outboard_height)} over the rail"
     high = f"truck {inches(tilting.truck_height)} high, by {inches(request.margin)} or more"
@@ -54,6 +64,10 @@ def taken_rows(answer: LiftAnswer) -> tuple[tuple[str, str], ...]:
         rows.append(("coupler", "not worked out: nobody says in the plan that it may be lifted at for this lift"))
     rows.append(("files", ", ".join(file for file in (answer.car.file, answer.plan_file) if file)))
     return tuple(rows)
+
+
+def _beyond(amount: Fraction) -> str:
+    return f"{inches(amount)} beyond the truck center" if amount else "at the truck center"
 
 
 def _named(thing: str) -> str:
@@ -73,7 +87,7 @@ def weight_label(evidence: Evidence) -> str:
 
 def _weight_words(evidence: Evidence) -> str:
     words = [value_words(evidence.value)]
-    words.append("undated, as the record describes it" if evidence.on is None else evidence.on.isoformat())
+    words.append("per the car's record, undated" if evidence.on is None else evidence.on.isoformat())
     if evidence.by is not None:
         words.append(f"{evidence.by.full_name or evidence.by.name} ({evidence.by.role})")
     return ", ".join(words)
@@ -91,13 +105,23 @@ def lift_page(answer: LiftAnswer) -> Page:
     stopped = sum(bool(case.stops) for case in sheet.cases)
     name = car_title(car)
     sections = [
-        Section("Before anything is lifted", (Box("CAUTIONS", sheet.cautions), Paragraph(FIGURES_ONLY, strong=True))),
+        Section(
+            "Before anything is lifted",
+            (Box("CAUTIONS", (answer.holding.words, *sheet.cautions)), Paragraph(FIGURES_ONLY, strong=True)),
+        ),
         *_since(answer),
-        Section("What was taken", (Rows(taken_rows(answer)),)),
-        Section("Ways to lift", (Bullets((sheet.body.line,)), *(_case(case) for case in sheet.cases))),
+        Section("Ways to lift", (Paragraph(ROUNDED), *(_case(case, answer) for case in sheet.cases))),
         _crib(answer),
+        Section("What was taken", (Rows(taken_rows(answer)),)),
+        Section("Workings, exact", (Bullets((sheet.body.line,)), *map(_worked, sheet.cases), _crib_worked(answer))),
     ]
-    return Page(f"Lift sheet, {answer.end} end of {name}", _verdict(answer, stopped), _tone(answer), tuple(sections))
+    return Page(f"{name}: lift of the {answer.end} end", _verdict(answer, stopped), _tone(answer), tuple(sections))
+
+
+ROUNDED = (
+    "Figures as a crane or a rule shows them: loads up to the next 10 lb, ways to go up and clearances down to the "
+    "next 1/16 in. The exact ones stand under Workings."
+)
 
 
 def _verdict(answer: LiftAnswer, stopped: int) -> str:
@@ -114,7 +138,7 @@ def _verdict(answer: LiftAnswer, stopped: int) -> str:
         said += " NOT WITH THIS CRIB."
     if answer.since:
         said += " The car was worked on since it was weighed."
-    return Emphasized("DO NOT LIFT", said) if stopped == cases else said
+    return Emphasized("DO NOT LIFT", said) if stopped == cases else Emphasized("LIFT SHEET", f": {said}")
 
 
 def _since(answer: LiftAnswer) -> tuple[Section, ...]:
@@ -135,19 +159,47 @@ def _tone(answer: LiftAnswer) -> Tone:
     return "bad" if sheet.crib_stops or all(case.stops for case in sheet.cases) else "care"
 
 
-def _case(case: LiftCase) -> Item:
+def _heading(case: LiftCase) -> str:
     truck = "truck released, left on the rail" if case.truck == "released" else "truck locked on, lifted with the body"
+    return f"At the {case.point.name}, {truck}"
+
+
+def _case(case: LiftCase, answer: LiftAnswer) -> Item:
     rows: list[tuple[str, str]] = [(Emphasized("MUST NOT"), f"{stop[:1].upper()}{stop[1:]}.") for stop in case.stops]
     if case.critical:
         rows.append(
             ("critical", f"over {number(CRITICAL_FROM * 100)} % of the crane's rating: plan it as a critical lift")
         )
-    rows.extend(_labelled(case))
+    rows.extend(_rounded(case, answer))
     blocks: list[Block] = [Rows(tuple(rows))]
-    return Item(f"At the {case.point.name}, {truck}", tuple(blocks))
+    return Item(_heading(case), tuple(blocks))
 
 
-def _labelled(case: LiftCase) -> list[tuple[str, str]]:
+def _rounded(case: LiftCase, answer: LiftAnswer) -> list[tuple[str, str]]:
+    request = answer.request
+    rows = [
+        ("at the hook", f"{load_words(case.load)}, rigging not counted"),
+        ("far truck", f"{load_words(case.standing)} on the rail"),
+        ("crane", f"{share_words(case.crane_share)} of {_weight(request.crane_rating)}, rigging included"),
+        (
+            "sling leg",
+            f"{load_words(case.leg_tension)}, {share_words(case.leg_share)} of {_weight(request.sling.rating)}",
+        ),
+        ("pulls in by", load_words(case.pull_inwards)),
+    ]
+    if case.rise is not None:
+        rows.append(("rise", f"{travel_words(case.rise)} at the {case.point.name}"))
+    if case.far_end is not None:
+        rows.append(("far end dips", travel_words(case.far_end.dip)))
+        rows.append(("leaves", f"{clearance_words(case.far_end.left)} over the rail"))
+        if case.far_end.over_wheels is not None:
+            rows.append(("its truck", f"{clearance_words(case.far_end.over_wheels)} over the outer wheels"))
+        rows.append(("touches", _touches(case.far_end)))
+    return rows
+
+
+def _worked(case: LiftCase) -> Item:
+    """The worked lines of one way to lift."""
     rows = [
         ("at the hook", case.load.line),
         ("far truck", case.standing.line),
@@ -163,8 +215,7 @@ def _labelled(case: LiftCase) -> list[tuple[str, str]]:
         rows.append(("leaves", case.far_end.left.line))
         if case.far_end.over_wheels is not None:
             rows.append(("its truck", case.far_end.over_wheels.line))
-        rows.append(("touches", _touches(case.far_end)))
-    return rows
+    return Item(_heading(case), (Rows(tuple(rows)),))
 
 
 def _touches(end: StandingEnd) -> str:
@@ -185,9 +236,15 @@ def _crib(answer: LiftAnswer) -> Section:
     ]
     rows.extend(
         (
-            ("share", f"heaviest way, each crib: {sheet.crib_share.line}"),
-            ("height", f"at most: {sheet.crib_limit.line}"),
-            ("reach", f"blocking included, no less than: {sheet.crib_reach.line}"),
+            ("share", f"{share_words(sheet.crib_share)} of its capacity, each crib, the heaviest way"),
+            ("height", f"at most {clearance_words(sheet.crib_limit)}"),
+            ("reach", f"{travel_words(sheet.crib_reach)} or more, blocking included"),
         )
     )
     return Section("Crib", (Rows(tuple(rows)),))
+
+
+def _crib_worked(answer: LiftAnswer) -> Item:
+    sheet = answer.sheet
+    rows = (("share", sheet.crib_share.line), ("height", sheet.crib_limit.line), ("reach", sheet.crib_reach.line))
+    return Item("Crib", (Rows(rows),))

@@ -21,8 +21,8 @@ CAUTIONS = (
     "practice, no source).",
     "A locked center pin carries the truck with the body: release it before the lift, or add the truck's weight "
     "(common practice, no source).",
-    "Set brakes leak off: hold the standing end by hand brake and chocks, never by air alone (common practice, no "
-    "source).",
+    "Set brakes leak off: hold the standing end by chocks on both sides of a wheel, and by a hand brake only where one "
+    "acts on its truck, never by air (common practice, no source).",
     "Crib or block the load as soon as it is up (29 CFR 1910.244(a)(2)(iii)).",
     "Positions are counted from the B end, the end with the hand brake shaft: left and right as seen from there, "
     "looking towards the A end.",
