@@ -89,7 +89,7 @@ def test_from_answers_to_a_judged_car_nobody_types_a_key(browser: Any, tmp_path:
     status, said = carknocker("check", car, "--as-of", DAY)
     assert status == 1
     assert "NOT READY" in said
-    refused = said[said.index("WHAT STANDS IN THE WAY") :]
+    refused = said[said.index("WHAT KEEPS THIS CAR FROM MOVING") :]
     assert "flange" in refused
     assert "3/4 in" in refused
     status, said = carknocker("enter", car, copy, "--as-of", DAY, "--yes")

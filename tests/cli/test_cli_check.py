@@ -33,12 +33,12 @@ def test_each_case_ends_with_the_status_of_its_outcome(case):
 @pytest.mark.parametrize(
     ("says", "status", "line"),
     [
-        ("complete: yes", 0, "\nREADY: nothing shown stands against the move; the host decides.\n"),
+        ("complete: yes", 0, "\nREADY: nothing on record keeps this car from moving; the host decides.\n"),
         (
             "complete: {no: WHY, lacks: [springs, the rest]}",
             1,
             "\nREADY, as far as the 6 rules at hand go; not at hand: springs; the rest. Nothing\n"
-            "shown stands against the move; the host decides.\n",
+            "on record keeps this car from moving; the host decides.\n",
         ),
     ],
 )

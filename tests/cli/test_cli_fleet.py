@@ -49,11 +49,11 @@ def test_the_count_of_the_table_is_that_of_the_cars_own_page():
 
 
 def test_few_cars_are_pages_unless_a_table_is_asked_for_and_the_other_way_round():
-    assert "WHAT STANDS IN THE WAY" in invoke("check", BEFORE, AFTER, *DAY).stdout
+    assert "WHAT KEEPS THIS CAR FROM MOVING" in invoke("check", BEFORE, AFTER, *DAY).stdout
     assert "2 cars: 2 not ready." in invoke("check", BEFORE, AFTER, *DAY, "--table").stdout
     assert "1 car: 1 not ready." in invoke("check", BEFORE, *DAY, "--table").stdout
     pages = invoke("check", NORTH, NORTH, NORTH, NORTH, *DAY, "--pages").stdout
-    assert pages.count("WHAT STANDS IN THE WAY") == 4
+    assert pages.count("WHAT KEEPS THIS CAR FROM MOVING") == 4
     assert "4 cars: 4 not ready." in invoke("check", NORTH, NORTH, NORTH, NORTH, *DAY).stdout
 
 

@@ -37,8 +37,8 @@ def test_it_is_tagged_in_order(whole):
     assert names.count("Table") == 1
     assert names.count("Figure") == 3
     assert [one.title for one in tree.all() if one.name in ("H1", "H2", "H3")] == [
-        "QWHX 27 Wren Hollow", "The move", "What stands in the way", "1 Wheel R5", "Every criterion", "Drawn", "Why",
-        "To fill in", "The move",
+        "QWHX 27 Wren Hollow", "The move", "What keeps this car from moving", "1 Wheel R5", "Every criterion", "Drawn",
+        "Why", "To fill in", "The move",
     ]  # fmt: skip
     assert [one.alt for one in tree.all() if one.name == "Figure"] == ["Shown 0.", "Shown 1.", "Shown 2."]
 

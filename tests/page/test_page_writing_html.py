@@ -31,12 +31,12 @@ TONES = ("good", "care", "bad", "plain")
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 10 10"><path d="M0 0H10"/></svg>'
 WHOLE = Page(
     "QWHX 27 Wren Hollow",
-    Emphasized("NOT READY", ": 2 things stand against the move."),
+    Emphasized("NOT READY", ": 2 items keep this car from moving."),
     "bad",
     (
         Section("The move", (Rows((("host", "Kestrel & Northern"), ("rules", "one"), ("rules", "two"))),)),
         Section(
-            "What stands in the way",
+            "What keeps this car from moving",
             (Item("Wheel R5", (Rows(((Emphasized("MUST NOT"), "go"),)),), 1), Paragraph("And.")),
         ),
         Section("Every criterion", (Table("Wheels", ("Criterion", "Margin"), (("Flange", "0 in"),)),), folded=True),
@@ -99,7 +99,7 @@ def test_headings_go_down_one_step_at_a_time(tree):
 
 def test_the_outcome_is_said_by_word_and_shape(tree):
     outcome = next(one for one in tree.iter("p") if "outcome" in (one.get("class") or ""))
-    assert words(outcome) == "NOT READY: 2 things stand against the move."
+    assert words(outcome) == "NOT READY: 2 items keep this car from moving."
     assert words(outcome.find("span/strong")) == "NOT READY"
     shapes = {tone: re.findall(r'<path[^>]* d="([^"]+)"', html_of([Page("T", "V", tone, ())])) for tone in TONES}
     shapes = {tone: tuple(paths) for tone, paths in shapes.items()}

@@ -107,7 +107,7 @@ def test_a_test_by_someone_who_is_not_accepted_on_that_day_does_not_count(by):
     car = with_test(on="2026-09-25", by=by, device_due="2027-03-01")
     car["people"]["XX"] = {"role": "shop inspector", "accepted_by": ["Kestrel & Northern"], "until": "2026-09-24"}
     found = signed(appendix(car), "single-car brake test")[0]
-    assert found.accepted == "no, not on that day"
+    assert found.accepted == "no, not for that day"
     assert found.counts == "no: the host does not accept who signed it"
 
 
@@ -212,7 +212,7 @@ def test_file_names_are_quoted_in_the_command():
 def test_the_sections_come_in_the_order_in_which_they_are_asked_for():
     headings = [section.heading for section in whole_page(answered()).sections]
     wanted = [
-        "The move", "What this page is", "What stands in the way", "Restrictions", "What lapses when",
+        "The move", "What this page is", "What keeps this car from moving", "Restrictions", "What lapses when",
         "What the host's inspector will look at on the day", "Every criterion, part by part",
         "Workings: figures that no gauge reads", "Serials, axle by axle", "Work, events and tests by date",
         "Tests, and who signed them", "Evidence: who read what, when, with which gauge", "Rules in force",

@@ -64,14 +64,14 @@ def test_one_breach_is_measured_required_source_stops_clears():
     assert measured.measured == "7/8 in"
     assert measured.margin == "exactly at the limit, which does not pass"
     assert "2030-06-15, IN (shop inspector)" in measured.evidence
-    assert blocker.required == "over 7/8 in (exactly that does not pass)"
+    assert blocker.required == "over 7/8 in"
     assert blocker.source == "test 1 (invented): “words”"
     assert blocker.stops == "wheelset W-3 → axle 3 → truck A → the car"
     assert blocker.clears == (
         "wheels turned, if rim thickness at least 1 in; that is not shown yet", "wheelset renewed",
     )  # fmt: skip
     assert found.missing is None
-    assert found.outcome_line == "NOT READY: one thing stands against the move."
+    assert found.outcome_line == "NOT READY: 1 item keeps this car from moving."
 
 
 def test_a_remedy_that_cannot_work_says_so():
@@ -107,7 +107,7 @@ def test_missing_readings_are_one_blocker_by_access_and_part():
         ("wheel L1", ("flange thickness",), "not accessible (rod in the way)"),
         ("wheels L2–L4, R1–R4", ("flange thickness",), ""),
     ]
-    assert "one thing stands" in found.outcome_line
+    assert "1 item keeps" in found.outcome_line
 
 
 def test_a_reading_that_two_criteria_want_is_counted_once():
@@ -189,7 +189,7 @@ def test_restrictions_say_who_says_so_and_what_is_against_the_move_comes_last():
     speed, riders = found.restrictions
     assert speed.in_all == "at most 40 mph"
     assert "Slow with thin flanges" in speed.restrictions[0].lines[0][1]
-    assert riders.in_all == "only crew rides"
+    assert riders.in_all == "crew only"
     (against,) = found.against_the_move
     assert against.measured[0].measured == "passengers are to ride"
     assert against.required == "allowed: crew"
@@ -224,7 +224,7 @@ def test_an_old_check_of_an_edition_is_flagged():
 
 def test_ready_is_said_modestly():
     found = view(car_record(flanges([15] * 8)), [FLANGE])
-    assert found.outcome_line == "READY: nothing shown stands against the move; the host decides."
+    assert found.outcome_line == "READY: nothing on record keeps this car from moving; the host decides."
     assert found.summary.sentence == "1 criteria; 1 of them have a part on this car to look at. 8 findings: 8 met."
 
 

@@ -39,8 +39,7 @@ def test_the_window_is_what_the_spread_of_the_truck_leaves(yard):
     assert (window.least, window.most) == ("30 tapes", "50 tapes")  # the other axle has 40; ten on each side
     assert window.tape == "tape T-1"
     assert all("within ten tapes" in words for words in window.because)
-    assert window.mates == ("Mates within two tapes: tape difference of the two wheels at most 2 tapes (exactly that "
-                            "passes)",)  # fmt: skip
+    assert window.mates == ("Mates within two tapes: tape difference of the two wheels at most 2 tapes",)
 
 
 def test_the_window_narrows_with_the_sizes_of_the_neighbours(yard):

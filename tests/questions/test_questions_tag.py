@@ -111,7 +111,7 @@ leaves:
     found = Word("at the daily inspection")
     tag = tag_of(answer(leave=leave, facts={"defect_found": found}, train_facts={"carries_passengers": Word("no")}))
     assert "at most 15 mph" in tag.restrictions
-    assert "nobody rides" in tag.restrictions
+    assert "no riders" in tag.restrictions
 
 
 def test_nothing_seen_nothing_to_tag() -> None:

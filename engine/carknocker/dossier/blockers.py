@@ -1,5 +1,5 @@
-"""What stands in the way. Equal things are merged, each with what was measured, what is required, its source, what it
-stops, and what clears it."""
+"""What keeps the car from moving. Equal items are merged, each with what was measured, what is
+required, its source, what it stops, and what clears it."""
 
 from collections.abc import Iterable, Mapping
 from datetime import date
@@ -86,7 +86,7 @@ class MeasuredOnParts(msgspec.Struct, frozen=True):
 
 
 class Blocker(msgspec.Struct, frozen=True):
-    """One thing that stands in the way. verdict: of the findings; or `open duty`, or `against the move`.
+    """One item that keeps the car from moving. verdict: of the findings; or `open duty`, or `against the move`.
 
     why: the reason (work that voided evidence, the cause of a duty, worked lines). leave: what relieves it for a repair
     move. test: the test that is asked for, if it is one.

@@ -184,7 +184,7 @@ def _accepted(test: Evidence, index: JudgementIndex) -> str:
     if person is None or test.on is None:
         return "no: nobody named"
     if not accepted_by_host(person, host, test.on):
-        return "no, not on that day"
+        return "no, not for that day"
     return "yes" + until_words(person.until).replace(" until", ", until")
 
 

@@ -11,6 +11,7 @@ from carknocker.page.model import Emphasized
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Move
 from carknocker.record.value_words import value_words
+from carknocker.record.values import Value
 from carknocker.rulebook.model import Layer
 from carknocker.wording.outcomes import not_at_hand_words, qualification
 
@@ -44,28 +45,28 @@ def outcome_line(judgement: Judgement, blockers: int, looked_at: LookedAt | None
         return Emphasized("NOT YET LOOKED AT", f": {settled}, no fault found so far.")
     match judgement.outcome:
         case "ready":
-            return Emphasized("READY", _ready(judgement, "against the move"))
+            return Emphasized("READY", _ready(judgement, ""))
         case "ready with restrictions":
-            against = "against the move under the restrictions and duties below"
-            return Emphasized("READY WITH RESTRICTIONS", _ready(judgement, against))
+            under = " under the restrictions and duties below"
+            return Emphasized("READY WITH RESTRICTIONS", _ready(judgement, under))
         case "repair move only":
             return Emphasized(
                 "REPAIR MOVE ONLY",
-                f": {_things(blockers)} against the move, and each may be moved for repair under the conditions below; "
-                "the host decides.",
+                f": {items_keep(blockers)}, but it may go to be repaired under the conditions below; the host decides.",
             )
         case _:
-            return Emphasized("NOT READY", f": {_things(blockers)} against the move.")
+            return Emphasized("NOT READY", f": {items_keep(blockers)}.")
 
 
-def _ready(judgement: Judgement, against: str) -> str:
+def _ready(judgement: Judgement, under: str) -> str:
     missing = not_at_hand_words(judgement.rulebook)
     between = f"; {missing}. Nothing" if missing else ": nothing"
-    return f"{qualification(judgement)}{between} shown stands {against}; the host decides."
+    return f"{qualification(judgement)}{between} on record keeps this car from moving{under}; the host decides."
 
 
-def _things(number: int) -> str:
-    return "one thing stands" if number == 1 else f"{number} things stand"
+def items_keep(number: int) -> str:
+    """`6 items keep this car from moving`."""
+    return "1 item keeps this car from moving" if number == 1 else f"{number:,} items keep this car from moving"
 
 
 def move_rows(judgement: Judgement, day: date) -> tuple[tuple[str, str], ...]:
@@ -84,7 +85,7 @@ def move_rows(judgement: Judgement, day: date) -> tuple[tuple[str, str], ...]:
     speed = move.train_facts.get("speed")
     train = [f"{move.train} train"]
     if place is not None:
-        train.append(f"place: {value_words(place)}")
+        train.append(place_in_train(place))
     if speed is not None:
         train.append(f"up to {value_words(speed)}")
     rows.append(("train", ", ".join(train)))
@@ -92,9 +93,15 @@ def move_rows(judgement: Judgement, day: date) -> tuple[tuple[str, str], ...]:
     return tuple(rows)
 
 
+def place_in_train(place: Value) -> str:
+    """`rear of train`, `anywhere in the train`."""
+    words = value_words(place)
+    return f"{words} in the train" if words == "anywhere" else f"{words} of train"
+
+
 def riders_words(move: Move) -> str:
     """Who rides in the car."""
-    return {"nobody": "nobody rides", "crew": "only crew rides"}.get(move.rides, "passengers ride")
+    return {"nobody": "empty: no riders", "crew": "occupied: crew only"}.get(move.rides, "occupied: passengers")
 
 
 def regime_of(judgement: Judgement) -> str:

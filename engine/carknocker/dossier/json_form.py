@@ -274,7 +274,7 @@ def _permission(permission: Permission) -> dict[str, Any]:
 
 
 def _refusal(refusal: Refusal, index: JudgementIndex) -> dict[str, Any]:
-    """One thing that stands against the move. Exactly one of finding, duty and against is not null."""
+    """One item that keeps the car from moving. Exactly one of finding, duty and against is not null."""
     return {
         **_about(refusal.finding, refusal.duty),
         "against": None if refusal.against is None else against_words(refusal.against),

@@ -92,7 +92,7 @@ class View(msgspec.Struct, frozen=True):
 
     @property
     def blocker_count(self) -> int:
-        """How many things stand against the move; all that is not shown counts as one."""
+        """How many items keep the car from moving; all that is not shown counts as one."""
         return len(self.blockers) + len(self.against_the_move) + (self.missing is not None)
 
 

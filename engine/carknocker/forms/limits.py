@@ -62,7 +62,7 @@ def limits_of(asked: Iterable[Asked]) -> tuple[Limit, ...]:
 
 
 def _words(comparison: Comparison) -> str:
-    return requirement_words(comparison, boundary=False)
+    return requirement_words(comparison)
 
 
 def _amount(comparison: Comparison) -> Fraction | None:

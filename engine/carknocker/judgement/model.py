@@ -117,7 +117,7 @@ RefusalIdentity = Fact | AgainstMove
 
 
 class Refusal(msgspec.Struct, frozen=True):
-    """One thing that stands against the move. Exactly one of finding, duty, against is set."""
+    """One item that keeps the car from moving. Exactly one of finding, duty, against is set."""
 
     finding: Finding | None = None
     duty: Duty | None = None

@@ -10,7 +10,7 @@ from carknocker.record.model import Move
 from carknocker.record.values import Figure, Value, Word
 from carknocker.rulebook.model import Restriction
 
-_RIDERS = {"nobody": "nobody rides", "crew": "only crew rides", "passengers": "passengers may ride"}
+_RIDERS = {"nobody": "no riders", "crew": "crew only", "passengers": "passengers may ride"}
 _STRICTEST_FIRST = tuple(_RIDERS)
 
 
@@ -20,12 +20,12 @@ def restricted_fact(restriction: Restriction) -> RestrictedFact:
 
 
 def restriction_words(restriction: Restriction) -> str:
-    """The restriction in words: `at most 40 mph`, `in the train: rear`."""
+    """The restriction in words: `at most 40 mph`, `rear of train`."""
     match restriction.sort:
         case "speed":
             return f"at most {_speed_words(restriction)}"
         case "place":
-            return "place in the train: " + " or ".join(restriction.words)
+            return " or ".join(restriction.words) + " of train"
         case "destination":
             return "only to the " + " or ".join(restriction.words)
         case "riders":

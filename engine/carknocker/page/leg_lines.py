@@ -38,7 +38,7 @@ def _heading(legs: LegDuties) -> str:
         days.extend([f"leaves {legs.on.isoformat()}"] if legs.on is not None else [])
         days.extend([f"arrives {legs.until.isoformat()}"] if legs.until is not None else [])
     if legs.stands_until is not None:
-        days.append(f"then stands until {legs.stands_until.isoformat()}")
+        days.append(f"lays over until {legs.stands_until.isoformat()}")
     told = f": {', '.join(days)}" if days else ", on days that the move does not say"
     return f"{leg_name(legs)}, {legs.route}, {legs.miles}{told}"
 

@@ -201,7 +201,7 @@ def without_law(chosen: list[EditionHead], heads: Heads) -> bool:
 def beside_the_law(
     host: EditionHead, bound: tuple[EditionHead, ...], heads: Heads, builds_on: BuildsOn
 ) -> Problem | None:
-    """What stands against a host's edition that leads to no law although law is at hand: a circular adds to the law and
+    """What is wrong with a host's edition that leads to no law although law is at hand: a circular adds to the law and
     never takes its place. bound: all editions that bind with it.
 
     Law that binds only where it is named is law for the host that names it, and is required of no other.

@@ -55,7 +55,7 @@ class Threshold(msgspec.Struct, frozen=True):
 
 
 class Stands(msgspec.Struct, frozen=True):
-    """What stands in the way, and on which parts (none for what is against the move)."""
+    """What keeps the car from moving, and on which parts (none for what is against the move)."""
 
     title: str
     labels: tuple[str, ...]

@@ -102,8 +102,9 @@ def reason_of(refusal: Refusal, index: JudgementIndex) -> Reason:
 
 
 def needed_after(judgement: Judgement, cells: tuple[Cell, ...]) -> tuple[Needed, ...]:
-    """For each axle that some spare serves: what stands in the way, or is due on the way, only because the wheelset is
-    changed now. Told for the first spare that serves there; the work is taken as done on the day of the judgement."""
+    """For each axle that some spare serves: what keeps the car from moving, or is due on the way, only
+    because the wheelset is changed now. Told for the first spare that serves there; the work is taken as done on the
+    day of the judgement."""
     found: dict[int, Needed] = {}
     for cell in cells:
         if cell.serves and cell.axle not in found:

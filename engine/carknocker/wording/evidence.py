@@ -59,7 +59,7 @@ def evidence_words(evidence: Evidence | None, *, with_day: bool = True) -> str:
     if evidence.on is not None and with_day:
         words.append(evidence.on.isoformat())
     elif evidence.on is None and evidence.sort == "description":
-        words.append("as the record describes it")
+        words.append("per the car's record, undated")
     if evidence.by is not None:
         words.append(f"{evidence.by.full_name or evidence.by.name} ({evidence.by.role})")
     if evidence.gauge is not None:

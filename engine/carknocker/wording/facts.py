@@ -44,7 +44,7 @@ def remedy_words(remedy: Remedy, finding: Finding, index: JudgementIndex) -> str
     note = f" ({remedy.note})" if remedy.note else ""
     if remedy.condition is None:
         return f"{remedy.work}{note}"
-    words = clause_words(remedy.condition, boundary=False)
+    words = clause_words(remedy.condition)
     seen = _seen_of(remedy.condition, finding, index)
     match remedy_condition(remedy, finding, index):
         case False:
@@ -69,7 +69,7 @@ def _state_words(fact: StateFact, label: str, index: JudgementIndex) -> str:
     clause = None if found is None or fact.cause_number >= len(found.causes) else found.causes[fact.cause_number].when
     if clause is None:
         return f"always asked ({label})"
-    words, situation = clause_words(clause, boundary=False), index.situation
+    words, situation = clause_words(clause), index.situation
     sight = PartView(situation, fact.part, situation.values_of(fact.part), situation.move.out)
     if clause_test(clause)(sight) != UNKNOWN:
         return f"{words} ({label})"
@@ -78,7 +78,7 @@ def _state_words(fact: StateFact, label: str, index: JudgementIndex) -> str:
     if not missing:
         return f"{label}: nothing on record rules out {words}"
     if isinstance(clause, Comparison) and clause.word != "shown":
-        return f"{label}: {missing}, so it may be {requirement_words(clause, boundary=False)}"
+        return f"{label}: {missing}, so it may be {requirement_words(clause)}"
     may_be = "this may apply" if isinstance(clause, Comparison) else f"this may hold: {words}"
     return f"{label}: {missing}, so {may_be}"
 

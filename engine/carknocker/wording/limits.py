@@ -1,4 +1,5 @@
-"""Values, limits, clauses and margins in plain words, saying whether exactly the limit passes."""
+"""Values, limits, clauses and margins in plain words; in tables with signs. Either says whether exactly the limit
+passes."""
 
 from collections.abc import Mapping
 
@@ -8,6 +9,7 @@ from carknocker.quantities import Quantity
 from carknocker.quantities.writing import write_quantity
 from carknocker.record.model import Evidence, Part
 from carknocker.record.value_words import value_words
+from carknocker.record.values import Count, Figure, Value
 from carknocker.rulebook.clauses import (
     AllOf,
     AnyOf,
@@ -24,12 +26,10 @@ from carknocker.rulebook.clauses import (
 )  # fmt: skip
 from carknocker.wording.parts import attribute_words, part_words
 
-_SIDES = {
-    "over": ("over", "does not pass"),
-    "at_least": ("at least", "passes"),
-    "under": ("under", "does not pass"),
-    "at_most": ("at most", "passes"),
-}
+_SIDES = {"over": "over", "at_least": "at least", "under": "under", "at_most": "at most"}
+_SIGNS = {"over": ">", "at_least": "≥", "under": "<", "at_most": "≤"}
+SIGNS_MEAN = "In the tables > is over, ≥ at least, < under, ≤ at most: the figure itself passes with ≥ and ≤ only."
+"""The footnote of tables with signs."""
 _VALUES = frozenset({"is", "is_not", "one_of", "none_of", "holds_all"})
 _COUNTS = {"over": "more than", "at_least": "at least", "under": "fewer than", "at_most": "at most", "is": "exactly"}
 
@@ -56,15 +56,14 @@ def limit_words(limit: Limit) -> str:
             return f"{', '.join(words)} (by {path_words(path)})"
 
 
-def requirement_words(comparison: Comparison, *, boundary: bool = True) -> str:
-    """What one comparison requires, without the attribute: `over 7/8 in (exactly that does not pass)`. boundary:
-    whether to say if exactly the limit passes."""
+def requirement_words(comparison: Comparison, *, signs: bool = False) -> str:
+    """What one comparison requires, without the attribute: `over 7/8 in`; with signs `> 7/8 in`."""
     limit = comparison.limit
     word = comparison.word
     if word in _SIDES:
-        side, at_limit = _SIDES[word]
-        text = f"{side} {limit_words(limit)}"
-        return f"{text} (exactly that {at_limit})" if boundary and isinstance(limit, Fixed) else text
+        if word == "at_most" and _is_none(comparison):
+            return "none"
+        return f"{(_SIGNS if signs else _SIDES)[word]} {limit_words(limit)}"
     match word:
         case "is":
             return limit_words(limit)
@@ -85,24 +84,46 @@ def requirement_words(comparison: Comparison, *, boundary: bool = True) -> str:
             return f"{word} {limit_words(limit)}"
 
 
+def _is_none(comparison: Comparison) -> bool:
+    """Whether the limit is 0, of an attribute that can't be less."""
+    limit, attribute = comparison.limit, comparison.path.attribute
+    return (
+        isinstance(limit, Fixed)
+        and not attribute.derived
+        and attribute.type != "temperature"
+        and all(_is_zero(value) for value in limit.values)
+    )
+
+
+def _is_zero(value: Value) -> bool:
+    match value:
+        case Figure(quantity):
+            return quantity.amount == 0
+        case Count(number):
+            return number == 0
+        case _:
+            return False
+
+
 def _with_conjunction(words: list[str], last: str) -> str:
     """`A`; `A or B`; `A, B or C`."""
     return f" {last} ".join(filter(None, (", ".join(words[:-1]), *words[-1:])))
 
 
-def clause_words(clause: Clause, *, boundary: bool = True) -> str:
-    """A whole clause in words: `flange thickness over 7/8 in (exactly that does not pass)`; `plate shape: curved`.
-    boundary: whether to say if exactly a limit passes."""
+def clause_words(clause: Clause, *, signs: bool = False) -> str:
+    """A whole clause in words: `flange thickness over 7/8 in`, with signs `flange thickness > 7/8 in`;
+    `plate shape: curved`."""
 
     def words(member: Clause) -> str:
-        return clause_words(member, boundary=boundary)
+        return clause_words(member, signs=signs)
 
     match clause:
         case Comparison():
-            colon = ":" if clause.word in _VALUES else ""  # if the requirement is a value, not a sentence
-            return f"{path_words(clause.path)}{colon} {requirement_words(clause, boundary=boundary)}"
+            asked = requirement_words(clause, signs=signs)
+            colon = ":" if clause.word in _VALUES or asked == "none" else ""  # if it is a value, not a sentence
+            return f"{path_words(clause.path)}{colon} {asked}"
         case AllOf(clauses):
-            return "; ".join(_group_words(group, boundary) for group in _by_attribute(clauses))
+            return "; ".join(_group_words(group, signs) for group in _by_attribute(clauses))
         case AnyOf(clauses):
             return " or ".join(f"({words(member)})" for member in clauses)
         case CountOf(kind, when, word, number):
@@ -143,17 +164,17 @@ def _same_attribute(one: Clause, other: Clause) -> bool:
     )
 
 
-def _group_words(group: list[Clause], boundary: bool) -> str:
+def _group_words(group: list[Clause], signs: bool) -> str:
     """`annual inspection: shown, not longer ago than 1 year, form: M-12`, with the attribute named once."""
     comparisons = [clause for clause in group if isinstance(clause, Comparison)]
     if len(comparisons) < 2:
-        return clause_words(group[0], boundary=boundary)
+        return clause_words(group[0], signs=signs)
     path = comparisons[0].path
     label = path.attribute.label
     asked = (
-        requirement_words(one, boundary=boundary)
+        requirement_words(one, signs=signs)
         if one.path.fact is None
-        else f"{one.path.fact.label}{':' if one.word in _VALUES else ''} {requirement_words(one, boundary=boundary)}"
+        else f"{one.path.fact.label}{':' if one.word in _VALUES else ''} {requirement_words(one, signs=signs)}"
         for one in comparisons
     )
     owner = f"{path.owner}: " if path.owner and path.owner != "fact" else ""

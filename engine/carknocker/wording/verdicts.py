@@ -73,9 +73,11 @@ def finding_words(explanation: Explanation) -> FindingWords:
     )
 
 
-def required_words(required: Clause) -> str:
+def required_words(required: Clause, *, signs: bool = False) -> str:
     """What is required; a single comparison without its attribute, which its label names."""
-    return requirement_words(required) if isinstance(required, Comparison) else clause_words(required)
+    if isinstance(required, Comparison):
+        return requirement_words(required, signs=signs)
+    return clause_words(required, signs=signs)
 
 
 def measured_words(measured: Measured) -> str:

@@ -1,4 +1,4 @@
-"""Margins as bars: for each attribute, the part with the least margin. What stands against the move comes first; what
+"""Margins as bars: for each attribute, the part with the least margin. What keeps the car from moving comes first; what
 is not shown has rows of its own.
 
 A margin is counted in steps of its gauge, not as a share of the limit: so an inch at a coupler and 1/32 in between two
@@ -165,7 +165,7 @@ _SHORT = 8  # steps; words fit beside a bar up to this long
 _MOST, _MOST_OPEN = 12, 6
 _LINE = 14.0
 _NOTE = (
-    f"One step is what the gauge resolves; at less than one it may as well be past. A bar with an arrow has more than "
+    f"One step is what the gauge resolves; treat less than one as at the limit. A bar with an arrow has more than "
     f"{_MOST_STEPS}. Hatched to the left of the line: past the limit. Diamond: at it."
 )
 
@@ -209,7 +209,7 @@ def margin_rows(index: JudgementIndex) -> tuple[list[LimitedFigure], list[Limite
 
 
 def _counts(one: LimitedFigure) -> bool:
-    """Whether it has a bar: its margin is known in steps, or it stands against the move (even if a go/no-go gauge has
+    """Whether it has a bar: its margin is known in steps, or it keeps the car from moving (even if a go/no-go gauge has
     no steps)."""
     return one.steps is not None or (one.mark.line == "against" and bool(one.read))
 

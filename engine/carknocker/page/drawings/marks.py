@@ -14,7 +14,7 @@ Line = Literal["against", "aside", "open", "near", "none"]
 
 
 class Mark(msgspec.Struct, frozen=True):
-    """word: of the finding, empty for none. line: of the frame: heavy and double for what stands against the move,
+    """word: of the finding, empty for none. line: of the frame: heavy and double for what keeps the car from moving,
     thin for restrictions and advice, dashed for what is not shown, dotted for what passes by less than the gauge
     resolves."""
 

@@ -42,7 +42,7 @@ class _DatedEvidence(msgspec.Struct, frozen=True):
 
 
 def dated_rows(index: JudgementIndex) -> tuple[DatedRow, ...]:
-    """The rows: what stands against the move first, then by their last good day, then what is not shown."""
+    """The rows: what keeps the car from moving first, then by their last good day, then what is not shown."""
     groups: dict[DatedRow, list[Part]] = {}
     for one in _strictest(index):
         groups.setdefault(DatedRow(one.label, one.start, one.end, one.mark, one.written), []).append(one.part)

@@ -119,7 +119,7 @@ def _row(group: list[Finding], index: JudgementIndex) -> CriterionRow:
         verdict=_verdict(first),
         measured=_first_and_count(list(dict.fromkeys(_measured_words(one, index) for one in group))),
         margin=margin_words(explained.margin),
-        required=required_words(explained.required),
+        required=required_words(explained.required, signs=True),
     )
 
 

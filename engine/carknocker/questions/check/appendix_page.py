@@ -8,6 +8,7 @@ from carknocker.page.model import Block, Bullets, Item, Paragraph, Rows, Section
 from carknocker.questions.check.appendix import Appendix, KindRows, RuleApplied
 from carknocker.questions.check.drawing_places import NamedSection
 from carknocker.wording.glossary import terms_in
+from carknocker.wording.limits import SIGNS_MEAN
 from carknocker.wording.sources import FilePlaces
 
 
@@ -134,7 +135,9 @@ def _criteria(view: View, appendix: Appendix) -> Section:
         )
         for kind in appendix.criteria
     )
-    return Section("Every criterion, part by part", (Paragraph(view.summary.sentence), *tables), folded=True)
+    return Section(
+        "Every criterion, part by part", (Paragraph(f"{view.summary.sentence} {SIGNS_MEAN}"), *tables), folded=True
+    )
 
 
 def _where(kind: KindRows) -> tuple[str, ...]:

@@ -65,7 +65,7 @@ def command(
         ),
     ] = None,
 ) -> None:
-    """Is the car ready for the move? What stands in the way comes first."""
+    """Is the car ready for the move? What keeps it from moving comes first."""
     day = read_day(as_of)
     places = [find_place(car) for car in cars]
     planned = move_place(move)

@@ -1,4 +1,4 @@
-"""Many cars as a table, one line for each: its outcome, what stands in the way, what lapses first."""
+"""Many cars as a table, one line for each: its outcome, what keeps it from moving, what lapses first."""
 
 from collections import Counter
 from collections.abc import Sequence
@@ -126,7 +126,7 @@ def fleet_page(results: Sequence[CarResult[CarLine]], day: date) -> Page:
     verdict = ", ".join(f"{number:,} {words}" for words, number in counts.items())
     cars = "1 car" if len(ordered) == 1 else f"{len(ordered):,} cars"
     table = Table("Worst first; of a car's blockers the first ones in words.", _COLUMNS, _rows(ordered))
-    more = "All that stands against a car, and what clears it: `carknocker check CAR`."
+    more = "All that keeps a car from moving, and what clears it: `carknocker check CAR`."
     missing = _not_at_hand(ordered)
     limits = f" Ready, as far as the rules at hand go; not at hand: {'; '.join(missing)}." if missing else ""
     sections = (

@@ -46,7 +46,7 @@ def blocking_section(view: View) -> Section | None:
     if against:
         blocks.append(Paragraph("Against the move, cleared by changing the move:", strong=True))
         blocks.extend(against)
-    return Section("What stands in the way", tuple(blocks)) if blocks else None
+    return Section("What keeps this car from moving", tuple(blocks)) if blocks else None
 
 
 def _same_test(blockers: tuple[Blocker, ...]) -> dict[str, str]:

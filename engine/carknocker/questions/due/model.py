@@ -15,7 +15,7 @@ LapseSort = Literal["criterion", "paper", "gauge", "person", "leave", "edition",
 
 
 class Against(msgspec.Struct, frozen=True):
-    """One thing that stands against the move on the first day that is not ready. labels: the parts it is on."""
+    """One item that keeps the car from moving on the first day that is not ready. labels: the parts it is on."""
 
     title: str
     labels: tuple[str, ...]

@@ -1,4 +1,6 @@
-"""The horizon as a page: the first day that is not ready, what lapses when, what wears out when."""
+"""What falls due, as a page: the first day that is not ready, what lapses when, what wears out when."""
+
+from datetime import timedelta
 
 from carknocker.page.leg_lines import leg_entries
 from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section, Tone, tone_of
@@ -18,7 +20,7 @@ def due_page(answer: DueAnswer) -> Page:
         Section("How this is meant", (Bullets(_meant(answer)),)),
     )
     verdict, tone = _verdict(answer)
-    return Page(f"{answer.car}: horizon", verdict, tone, tuple(one for one in sections if one is not None))
+    return Page(f"{answer.car}: what falls due", verdict, tone, tuple(one for one in sections if one is not None))
 
 
 def _verdict(answer: DueAnswer) -> tuple[str, Tone]:
@@ -28,8 +30,8 @@ def _verdict(answer: DueAnswer) -> tuple[str, Tone]:
         return Emphasized("READY", tried), tone_of("ready", complete=answer.complete)
     if answer.first_bad == answer.out:
         return Emphasized(answer.outcome.upper(), f" for the move as planned, out on {answer.out.isoformat()}"), "bad"
-    before = f" if it leaves before {answer.first_bad.isoformat()}; not on that day any more{limits}"
-    return Emphasized("READY", before), "care"
+    last = answer.first_bad - timedelta(days=1)
+    return Emphasized("READY", f" for departures through {last.isoformat()}{limits}"), "care"
 
 
 def _first(answer: DueAnswer) -> Section | None:
@@ -37,8 +39,8 @@ def _first(answer: DueAnswer) -> Section | None:
         return None
     items = tuple(_against(one, number) for number, one in enumerate(answer.because, start=1))
     when = f"out on {answer.first_bad.isoformat()}, back on {answer.first_bad_back.isoformat()}"
-    new = "" if answer.first_bad == answer.out else ", and did not the day before"
-    return Section("The first departure that is not ready", (Paragraph(f"{when}: this stands in the way{new}"), *items))
+    new = "" if answer.first_bad == answer.out else ", as it was not the day before,"
+    return Section("The first departure that is not ready", (Paragraph(f"{when}: kept from moving{new} by"), *items))
 
 
 def _against(one: Against, number: int) -> Item:

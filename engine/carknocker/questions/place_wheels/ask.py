@@ -26,7 +26,7 @@ from carknocker.workings.wear import rim_outlook
 def after_change(
     check: CheckAnswer, car: CarRecord, levels: Levels, arrangement: Arrangement
 ) -> tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
-    """What has to be read anew, what has to be tested, and what stands in the way even then, in lines."""
+    """What has to be read anew, what has to be tested, and what keeps the car from moving even then, in lines."""
     judged = check.judgement
     trials = Trials(car, judged.move, judged.rulebook, max(judged.move.out, check.day))
     fitted = set(levels.now.values())

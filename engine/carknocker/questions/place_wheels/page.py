@@ -26,8 +26,8 @@ def place_wheels_page(answer: Arranged) -> Page:
         _places(answer),
         _texts("To be read anew after the change", answer.void_after),
         _texts("To be tested after the change", answer.tests_after),
-        _texts("What would stand in the way all the same", answer.still_open),
-        _texts("To be known", (*answer.notes, f"Situations looked at: {answer.tested:,}.")),
+        _texts("What would keep the car from moving all the same", answer.still_open),
+        _texts("To be known", (*answer.notes, f"Alternatives tried: {answer.tested:,}.")),
         Section("Cautions", (Bullets((*ALWAYS, LIFTING) if moved else ALWAYS),)),
     )
     return Page(title, verdict, tone, tuple(section for section in sections if section is not None))
@@ -36,13 +36,13 @@ def place_wheels_page(answer: Arranged) -> Page:
 def _verdict(answer: Arranged) -> tuple[str, Tone]:
     best = answer.best
     if best is None:
-        words = ": the criteria below can't all hold with the wheelsets that there are."
+        words = ": the wheelsets on hand can't meet all the requirements below."
         return Emphasized("NO ARRANGEMENT", words), "bad"
     number = len(best.moved)
     change = f"{number} axle{'' if number == 1 else 's'} change{'s' if number == 1 else ''}"
     if not answer.strict:
-        what = f"{change}, and nothing speaks against it" if best.moved else "nothing speaks against what is fitted"
-        shown = "one thing is" if len(best.to_show) == 1 else f"{len(best.to_show):,} things are"
+        what = f"{change}, and no fault is shown" if best.moved else "no fault is shown in what is fitted"
+        shown = "1 item is" if len(best.to_show) == 1 else f"{len(best.to_show):,} items are"
         return Emphasized("NOT SHOWN YET", f": {what}, but {shown} to be shown first."), "care"
     if not best.moved:
         return Emphasized("AS IT STANDS", ": every wheelset can stay where it is."), "good"
@@ -108,7 +108,7 @@ def _wheelsets(answer: Arranged) -> Section:
         where = f"at axle {one.axle}" if one.axle is not None else one.where
         miles = f"{_miles(one.miles)} miles to a limit" if one.miles is not None else f"no wear rate: {one.no_miles}"
         rows.append((one.serial, f"{where}; {miles}"))
-    return Section("The wheelsets that there are", (Rows(tuple(rows)),))
+    return Section("Wheelsets on hand", (Rows(tuple(rows)),))
 
 
 def _places(answer: Arranged) -> Section | None:
@@ -127,7 +127,7 @@ def _places(answer: Arranged) -> Section | None:
         for (serial, titles), axles in alike.items()
     ]
     rest = len(lines) - _MOST_LINES
-    return _texts("What speaks against a place", [*lines[:_MOST_LINES], *([f"and {rest} more"] if rest > 0 else [])])
+    return _texts("Why not at an axle", [*lines[:_MOST_LINES], *([f"and {rest} more"] if rest > 0 else [])])
 
 
 def _at(axles: list[int], every: int) -> str:

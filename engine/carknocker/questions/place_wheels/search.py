@@ -24,7 +24,7 @@ Failing = tuple[Finding, ...]
 
 
 class Levels:
-    """The levels for one car and its wheelsets. serials: all that may be used. tested: situations looked at."""
+    """The levels for one car and its wheelsets. serials: all that may be used. tested: alternatives tried."""
 
     def __init__(self, judgement: Judgement, car: CarRecord, serials: tuple[str, ...]) -> None:
         self.serials = serials

@@ -51,7 +51,7 @@ class CarChange(msgspec.Struct, frozen=True):
 
     @property
     def changes(self) -> bool:
-        """Another outcome, or another thing that stands against the move or restricts it."""
+        """Another outcome, or another item that keeps the car from moving or restricts it."""
         answer = self.answer
         if answer is None:
             return False

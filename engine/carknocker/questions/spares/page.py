@@ -104,7 +104,7 @@ def _needed(needed: Iterable[Needed]) -> Section | None:
 
 def _wheelset(one: SpareWheelset) -> Section:
     where = "carried" if one.carried else "on the shelf"
-    words = "sound: no refusing rule stands against it" if one.sound else f"NOT SOUND: {_reasons(one.against)}"
+    words = "sound: no requirement that refuses is against it" if one.sound else f"NOT SOUND: {_reasons(one.against)}"
     if one.signs_of_standing:
         words += (
             f". LOOK AT IT AGAIN, it has stood long: {'; '.join(one.signs_of_standing)} (common practice, no source)"

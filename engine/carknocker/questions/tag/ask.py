@@ -153,7 +153,7 @@ class TagGiven(msgspec.Struct, frozen=True):
 
 class BadOrderTag(msgspec.Struct, frozen=True):
     """A tag. text: what its train's text asks of it. restrictions: that are in force, in words. unseen: how many other
-    things stand against the car that are no defect that someone has seen, and so stand on no tag."""
+    items keep the car from moving that are no defect that someone has seen, and so stand on no tag."""
 
     car: str
     railroad: str

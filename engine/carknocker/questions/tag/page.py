@@ -32,8 +32,8 @@ def _nothing(tag: BadOrderTag) -> Page:
 def _unseen(number: int) -> str:
     why = "not shown, lapsed, or still to be done. `carknocker check` lists"
     if number == 1:
-        return f"One other thing stands against the move that is no defect anyone has seen: {why} it."
-    return f"{number} other things stand against the move that are no defects anyone has seen: {why} them."
+        return f"1 more item keeps this car from moving, and is no defect that anyone saw: {why} it."
+    return f"{number} more items keep this car from moving, and are no defects that anyone saw: {why} them."
 
 
 def _copy(tag: BadOrderTag, number: int, side: str) -> Page:

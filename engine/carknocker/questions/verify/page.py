@@ -13,7 +13,7 @@ _ALSO = {
     "regime": "which law binds",
     "rulebook": "what is told of the editions",
     "notes": "the notes",
-    "refusals": "what stands against the move",
+    "refusals": "what keeps the car from moving",
     "findings": "where the findings are written, or what they rest on",
     "consequences": "what follows from findings and work",
     "restrictions": "the restrictions",

@@ -49,7 +49,7 @@ def part_nodes(parts: tuple[Part, ...], index: JudgementIndex) -> tuple[WhyNode,
     nodes = [fact_node(UnfitFact(part.key), index) for part in unfit]
     if len(unfit) < len(fitted):
         others = listed(part_words(part) for part in fitted if part not in unfit)
-        nodes.append(WhyNode("nothing", f"no consequence makes unfit: {others}"))
+        nodes.append(WhyNode("nothing", f"not unfit: {others}"))
     for verdict in _ORDER:
         own = [finding for finding in judgement.findings if finding.part.key in keys and finding.verdict == verdict]
         found = [finding_node(finding, index) for finding in own]
@@ -69,7 +69,7 @@ def part_nodes(parts: tuple[Part, ...], index: JudgementIndex) -> tuple[WhyNode,
 
 
 def refusal_node(refusal: Refusal, index: JudgementIndex) -> WhyNode:
-    """What stands against the move: the firings that carry it up to the car, then what it is itself."""
+    """What keeps the car from moving: the firings that carry it up to the car, then what it is itself."""
     if refusal.against is not None:
         reasons = tuple(restriction_node(one, index) for one in refusal.reasons)
         return WhyNode("against", f"against the move: {against_words(refusal.against)}", because=reasons)
@@ -142,7 +142,8 @@ _NOTHING = _Unmet()
 def _all_well(findings: Iterable[Finding]) -> str:
     fitted = [finding for finding in findings if finding.part.fitted]
     met = sum(finding.verdict == "met" for finding in fitted)
-    return f"nothing shown stands against the move: {met} of {len(fitted)} findings on the car are met, none is unmet"
+    said = f"{met} of {len(fitted)} findings on the car are met, none is unmet"
+    return f"nothing on record keeps this car from moving: {said}"
 
 
 def _steps(node: WhyNode) -> int:
@@ -288,7 +289,7 @@ def _of_rule(rule: Criterion | Consequence, parts: tuple[Part, ...], index: Judg
 
 
 def _worst_first(findings: Iterable[Finding], index: JudgementIndex) -> list[Finding]:
-    """What stands against the car first, then the other verdicts; else in walking order."""
+    """What keeps the car from moving first, then the other verdicts; else in walking order."""
     order = ("breached", "void", "lapses", "not shown", "borderline", "for the day", "met", "not applicable")
     return sorted(findings, key=lambda f: (order.index(f.verdict), index.order[f.part.key]))
 

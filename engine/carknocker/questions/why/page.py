@@ -121,7 +121,7 @@ _TOLD = ("measured", "required", "margin")
 
 
 def is_passed(node: WhyNode) -> bool:
-    """Whether a reason is a group of many findings that stand against nothing."""
+    """Whether a reason is a group of many findings that refuse nothing."""
     return (
         node.sort == "group"
         and len(node.because) > IN_FULL

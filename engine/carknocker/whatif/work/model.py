@@ -31,7 +31,7 @@ class Job(msgspec.Struct, frozen=True, order=True):
 
 
 Need = RefusalIdentity | str
-"""What stands in the way: the identity of its refusal, or a word if it is no refusal."""
+"""What keeps the car from moving: the identity of its refusal, or a word if it is no refusal."""
 
 
 class Offer(msgspec.Struct, frozen=True):

@@ -74,7 +74,7 @@ class Offers:
         if remedy.condition is None:
             return ""
         truth = self._truth(remedy, finding)
-        words = clause_words(remedy.condition, boundary=False)
+        words = clause_words(remedy.condition)
         if truth == FAILS:
             reason = f"it needs {words}, and that does not hold"
             self.not_offered[NotOffered(finding.part.label, remedy.work, reason)] = None

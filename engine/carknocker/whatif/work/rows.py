@@ -48,7 +48,7 @@ def row_of(assumed: AssumedEvidence, judgement: Judgement) -> Row:
             for comparison in comparisons_in(criterion.must):
                 path = comparison.path
                 if path.attribute.name == attribute.name and path.fact is None and comparison.word != "shown":
-                    must[requirement_words(comparison, boundary=False)] = None
+                    must[requirement_words(comparison)] = None
             bounds.extend(_bounds(criterion, evidence.part, attribute, judgement))
         elif name in consequences:
             why.append(consequences[name].title)

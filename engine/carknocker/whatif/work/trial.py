@@ -32,7 +32,7 @@ from carknocker.whatif.work.record_after import after_work, like_the_replaced, l
 from carknocker.whatif.work.wheel_sizes import new_sizes
 
 Needs = tuple[tuple[Need, tuple[Job, ...]], ...]
-"""What stands in the way, each with all jobs that may clear it."""
+"""What keeps the car from moving, each with all jobs that may clear it."""
 Jobs = frozenset[Job]
 
 
