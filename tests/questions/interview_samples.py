@@ -89,7 +89,7 @@ communication_line: no
 {COUNTED}{MOVE}"""
 CABOOSE = f"""
 mark: QZZX 55
-kind_of_car: caboose or camp car
+kind_of_car: caboose
 designed_to_carry: railroad personnel
 truck_kind: two-axle
 frame: arch bar

@@ -80,6 +80,18 @@ def test_no_part_is_unlisted_in_the_judgement_of_the_completed_record() -> None:
     assert missing.unlisted == ()
 
 
+def test_people_and_gauges_are_added_to_those_on_record() -> None:
+    people = "people:\n  RE: {role: owner}\n"
+    more = """
+people: {RE: engineer, HM: shop inspector; accepted by A Host Railroad until 2030-12-31}
+gauges: {G-1: finger gauge; reads to 1/32 in; checked 2026-03-01; due 2028-03-01}
+"""
+    text, car, _ = completed(f"{BARE.rstrip()}\n{people}", more)
+    assert people in text
+    assert {name: person.role for name, person in car.people.items()} == {"RE": "owner", "HM": "shop inspector"}
+    assert car.gauges["G-1"].kind == "finger gauge"
+
+
 def test_what_is_on_record_is_not_changed_by_an_answer() -> None:
     text = BARE.replace("B: {truck_kind", "B: {frame: wooden, truck_kind")
     _, car, _ = completed(text, MORE.replace("frame: {B: built-up}", "frame: built-up"))

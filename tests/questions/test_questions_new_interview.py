@@ -12,6 +12,10 @@ from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.interview import load_interview
 
 DAYS = {"out": "2026-11-06", "back": "2026-11-22", "counted_on": "2026-09-01", "weighed_on": "2026-09-01"}
+PEOPLE_EXPECTED = (
+    "    expected: a short name and what is said of it: "
+    "`HM: shop inspector; Hal Mott; accepted by A Host Railroad until 2030-12-31`"
+)
 LINES = {
     1: ["QZZX 9", "Example", "1", "coach"],
     2: ["1949", "1", "y"],
@@ -26,9 +30,11 @@ LINES = {
     11: ["none", "no", "yes", ""],
     12: ["120,000 lb", "", "", ""],
     13: ["air hose: 1, hose gasket: 4"],
-    14: ["", "Jane Doe", ""],
-    15: ["An Inland Railroad", "passenger", "", "", "nobody"],
-    16: ["Quillon Junction", "Tarn Bridge", "96 mi", "", ""],
+    14: ["HM: shop inspector; Hal Mott; accepted by An Inland Railroad until 2030-12-31", ""],
+    15: ["G-1: finger gauge; reads to 1/32 in; checked 2026-03-01; due 2028-03-01", ""],
+    16: ["", "Jane Doe", ""],
+    17: ["An Inland Railroad", "passenger", "", "", "nobody"],
+    18: ["Quillon Junction", "Tarn Bridge", "96 mi", "", ""],
 }
 
 
@@ -43,10 +49,10 @@ def record_of(found: Answers) -> str:
     return starter_record(found, load_interview())[0].text
 
 
-def test_sixteen_screens_make_a_record() -> None:
+def test_eighteen_screens_make_a_record() -> None:
     found, typist = asked()
-    titles = [line for line in typist.shown if " of 16: " in line]
-    assert [line.partition(" ")[0] for line in titles] == [str(number) for number in range(1, 17)]
+    titles = [line for line in typist.shown if " of 18: " in line]
+    assert [line.partition(" ")[0] for line in titles] == [str(number) for number in range(1, 19)]
     car = read_car_text(record_of(found), "car.yaml")
     said = {(one.part, one.attribute): one.value for one in car.evidence}
     assert said["truck B", "frame"] == said["truck A", "frame"] == Word("one-piece cast")
@@ -94,6 +100,8 @@ combustion_equipment: no
 battery: yes
 light_weight: 120,000 lb
 spares: {air hose: 1, hose gasket: 4}
+people: {HM: shop inspector; Hal Mott; accepted by An Inland Railroad until 2030-12-31}
+gauges: {G-1: finger gauge; reads to 1/32 in; checked 2026-03-01; due 2028-03-01}
 numbers: as offered
 counted_by: Jane Doe
 counted_on: 2026-09-01
@@ -127,14 +135,31 @@ miles: 96 mi
         (12, ["120,000", "120,000 lb", "", "", ""], "    Found `120,000`, a number without a unit for `light_weight`"),
         (13, ["air hoses: 1", "air hose: 1"], "    nearest right word: air hose"),
         (13, ["brass: 3", "plain bearing parts: 3"], "    nearest right word: plain bearing parts"),
-        (14, ["99=2", "", "Jane Doe", ""], "    expected: a line from 1 to 14, `=`, and how many"),
-        (14, ["3=9", "", "Jane Doe", ""], "    Found `9` for `bolster_springs`, which is not usual"),
-        (14, ["", "Jane Doe (chief)", "Jane Doe", "yesterday", ""], "    Found `yesterday` for `counted_on`"),
-        (15, ["An Inland Railroad", "freight train", "2", "", "", "nobody"], "    nearest right word: freight"),
-        (15, ["An Inland Railroad", "passenger", "", "", "owner", "1"], "    nearest right word: passengers"),
-        (15, ["An Inland Railroad", "passenger", "soon", "", "", "nobody"], "    Found `soon` for `out`"),
         (
-            16,
+            14,
+            ["HM", "HM: shop inspector", ""],
+            PEOPLE_EXPECTED,
+        ),
+        (14, ["HM: chief", "HM: owner", ""], "    Found the role `chief`, which is not known"),
+        (14, ["HM: owner; Hal; Mott", ""], "    Found `Mott` in what is said of HM"),
+        (14, ["HM: owner; accepted by X until soon", ""], "    Found `soon`"),
+        (14, ["Hal Mott: owner", "HM: owner", ""], "    Found the short name `Hal Mott`"),
+        (15, ["G-1: steel wheel gauge", ""], "    nearest right word: finger gauge"),
+        (15, ["G-1: finger gauge; resolves 1/32 in", ""], "    Found `resolves 1/32 in` in what is said of G-1"),
+        (15, ["G-1: finger gauge; reads to 1 psi", ""], "    Found `1 psi`, which no finger gauge reads to"),
+        (
+            15,
+            ["G-1: finger gauge; checked 2026-03-01; due 2025-03-01", ""],
+            "    expected: `due`: the day of its next check, 2026-03-01 or later",
+        ),
+        (16, ["99=2", "", "Jane Doe", ""], "    expected: a line from 1 to 14, `=`, and how many"),
+        (16, ["3=9", "", "Jane Doe", ""], "    Found `9` for `bolster_springs`, which is not usual"),
+        (16, ["", "Jane Doe (chief)", "Jane Doe", "yesterday", ""], "    Found `yesterday` for `counted_on`"),
+        (17, ["An Inland Railroad", "freight train", "2", "", "", "nobody"], "    nearest right word: freight"),
+        (17, ["An Inland Railroad", "passenger", "", "", "owner", "1"], "    nearest right word: passengers"),
+        (17, ["An Inland Railroad", "passenger", "soon", "", "", "nobody"], "    Found `soon` for `out`"),
+        (
+            18,
             ["Quillon Junction", "Tarn Bridge", "96", "96 mi", "", ""],
             "    expected: a distance such as `212 miles`",
         ),
@@ -195,7 +220,7 @@ def test_what_is_not_usual_is_asked_once_more_and_taken_when_it_is_said_again() 
 
 
 def test_numbers_are_one_list_of_which_lines_can_be_changed() -> None:
-    found, typist = asked({14: ["3=3", "1=B: 2, A: 3", "6=none", "4=?", "", "Jane Doe", ""]})
+    found, typist = asked({16: ["3=3", "1=B: 2, A: 3", "6=none", "4=?", "", "Jane Doe", ""]})
     assert "     3  truck B, A: bolster springs  2" in typist.shown
     assert found.by_key["bolster_springs"] == {"B": "3", "A": "3"}
     assert found.by_key["end_handholds"] == {"B": "2", "A": "3"}
@@ -204,10 +229,23 @@ def test_numbers_are_one_list_of_which_lines_can_be_changed() -> None:
 
 
 def test_numbers_that_nobody_counted_are_not_taken() -> None:
-    found, _ = asked({14: ["3=3", "", ""]})
+    found, _ = asked({16: ["3=3", "", ""]})
     numbers = {row.number for kind in load_vocabulary().kinds.values() for row in kind.stands}
     assert not numbers & set(found.by_key)
     assert not {"counted_by", "counted_on"} & set(found.by_key)
+
+
+def test_people_and_gauges_stand_in_the_record_and_one_of_them_may_have_counted() -> None:
+    found, _ = asked({16: ["", "HM", ""]})
+    text = record_of(found)
+    car = read_car_text(text, "car.yaml")
+    assert [(one.name, one.role, one.full_name, one.accepted_by) for one in car.people.values()] == [
+        ("HM", "shop inspector", "Hal Mott", ("An Inland Railroad",))
+    ]
+    assert car.people["HM"].until is not None
+    gauge = car.gauges["G-1"]
+    assert (gauge.kind, str(gauge.checked), str(gauge.due)) == ("finger gauge", "2026-03-01", "2028-03-01")
+    assert "    by: HM\n" in text
 
 
 def test_who_weighed_is_asked_where_there_are_weights() -> None:
@@ -229,7 +267,7 @@ def test_what_was_answered_before_is_not_asked() -> None:
         ("mark", "QZZX 9"), ("name", "Example"), ("kind_of_car", "lightweight passenger car"), ("car_kind", "coach"),
     )})  # fmt: skip
     assert interview_on(typist, load_interview(), before, (), DAYS).by_key == asked()[0].by_key
-    assert not any(line.startswith("1 of 16") for line in typist.shown)
+    assert not any(line.startswith("1 of 18") for line in typist.shown)
 
 
 def test_the_end_of_the_input_ends_it() -> None:

@@ -7,8 +7,9 @@ import msgspec
 
 from carknocker.vocabulary.load import INTERVIEW_FILE, load_vocabulary
 
-Entry = Literal["mark", "name", "kind of car", "spares", "numbers"]
-"""What is asked and is no attribute of a part. `numbers`: how many parts of each kind stand where."""
+Entry = Literal["mark", "name", "kind of car", "spares", "numbers", "people", "gauges"]
+"""What is asked and is no attribute of a part. `numbers`: how many parts of each kind stand where. `people`, `gauges`:
+who reads and signs, and with what, one line each."""
 
 
 class Question(msgspec.Struct, frozen=True):

@@ -8,6 +8,7 @@ import msgspec
 from carknocker.cli.starter_files import plain_words
 from carknocker.documents import InputRefused, Location, Node, Problem, ProblemList, nearest, read_document, some
 from carknocker.quantities import QuantityError
+from carknocker.questions.new.people_and_gauges import SAMPLES, read_listed
 from carknocker.record.files import RecordReporter
 from carknocker.record.parts_reader import ENDS
 from carknocker.record.value_reader import NONE_FITTED, NOT_KNOWN, full_day, in_words, is_not_known, read_value
@@ -211,7 +212,7 @@ def _is_reading(key: str, answers: Answers, asked: Asked, vocabulary: Vocabulary
 def is_answered(answers: Answers, question: Question, interview: Interview) -> bool:
     """Whether a question is answered of every part that it is about."""
     values = answers.by_key.get(question.key, {})
-    if ALIKE in values:
+    if ALIKE in values or (values and question.entry in SAMPLES):
         return True
     axles = sum(axles_of(answers, interview).values())
     positions = positions_of(question.about[0], axles) if question.about[0] else ()
@@ -254,6 +255,8 @@ def _of_question(
             return _one_of(node, (AS_OFFERED,), reporter, "answer")
         case "spares":
             return _spares(node, vocabulary, reporter)
+        case "people" | "gauges":
+            return read_listed(question.entry, node, reporter)
     attribute = vocabulary.kinds[question.about[0]].attributes[question.about[1]]
     if attribute.kind == "move" and attribute.name in _FULL_DAYS:
         return _day(question.key, node, reporter)
@@ -400,6 +403,8 @@ def sample_answers(interview: Interview) -> str:
                 words = tuple(interview.kinds_of_car)
             if question.entry == "numbers":
                 words = (AS_OFFERED,)
+            if question.entry in SAMPLES:
+                words = (f"{{{SAMPLES[question.entry]}}}",)
             if question.which:
                 words = (*positions_of(question.about[0], 0), "none")
             told = f"{'needed; ' if question.must else ''}{question.text}{': ' if words else ''}{', '.join(words)}"

@@ -17,6 +17,7 @@ from carknocker.questions.new.draft import (
     readings_said,
     short_name,
 )
+from carknocker.questions.new.people_and_gauges import GAUGES, PEOPLE, entry_text
 from carknocker.questions.new.record_text import flow, reading_lines, scalar
 from carknocker.record import CarRecord, read_car_text
 from carknocker.record.insertion import CannotInsert, with_entry, with_item
@@ -66,6 +67,9 @@ def answers_on_record(car: CarRecord, interview: Interview, given_in: str) -> An
             told = value_words(there.number.value)
             by_key.setdefault(there.row.number, {})
             by_key[there.row.number] = {**by_key[there.row.number], there.container.position: told}
+    for key, listed in ((PEOPLE, car.people), (GAUGES, car.gauges)):
+        if listed:
+            by_key[key] = dict.fromkeys(listed, "on record")
     return Answers(by_key, given_in)
 
 
@@ -81,6 +85,10 @@ def complete(text: str, file: str, answers: Answers, interview: Interview) -> Co
     if problems:
         raise InputRefused(problems)
     adding = _Adding(text.replace("\r\n", "\n"))
+    for key in (PEOPLE, GAUGES):
+        for short, line in answers.by_key.get(key, {}).items():
+            if short not in known.by_key.get(key, {}):
+                adding.entry((key, short), entry_text(key, line))
     _add_descriptions(adding, answers, known, interview, before)
     rows = tuple(parts_there(listed_now(_read(adding.text, file))))
     usual = interview.kinds_of_car.get(answers.said("kind_of_car"), {})
@@ -219,7 +227,7 @@ def _sheets(
                 and (said := number_of_row(there, answers, usual))
             ]  # fmt: skip
         if readings:
-            by = _person(adding, answers.said(f"{screen.signed}_by"), car)
+            by = _person(adding, answers.said(f"{screen.signed}_by"), _read(adding.text, car.file))
             head = [f"- on: {answers.said(f'{screen.signed}_on')}", f"  by: {by}", "  readings:"]
             adding.text = with_item(adding.text, "sheets", [*head, *reading_lines(readings, 4)])
             adding.added += len(readings)

@@ -5,12 +5,13 @@ from collections.abc import Collection, Iterator, Mapping
 import msgspec
 
 from carknocker.questions.new.answers import AS_OFFERED, NO_ANSWERS, Answers, axles_of, signer_of
+from carknocker.questions.new.people_and_gauges import GAUGES, PEOPLE, entry_text, person_line
 from carknocker.record.parts_reader import ENDS
 from carknocker.record.unlisted_parts import PartsThere, fewest_there, place_in
 from carknocker.record.value_reader import NONE_FITTED, NOT_KNOWN
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.interview import Interview, Question, Screen
-from carknocker.vocabulary.model import Attribute, Kind, Vocabulary
+from carknocker.vocabulary.model import Attribute, Kind
 from carknocker.vocabulary.program_names import MOVE_KINDS, TRUCK, WHEELSET, WHEELSET_KINDS
 
 ALL = "all"
@@ -41,7 +42,7 @@ class Draft(msgspec.Struct, frozen=True):
     """A record before it is written.
 
     sections: kind → its section. trucks: truck → axle → wheelset. wheelsets: serial → kind of what is in it → what is
-    said. people: short name → role and full name. spares: which, and how many.
+    said. people, gauges: short name → the entry in braces. spares: which, and how many.
     """
 
     mark: str
@@ -50,7 +51,8 @@ class Draft(msgspec.Struct, frozen=True):
     trucks: Mapping[str, Mapping[str, str]]
     wheelsets: Mapping[str, Mapping[str, Described]]
     carried: tuple[str, ...] = ()
-    people: Mapping[str, tuple[str, str]] = msgspec.field(default_factory=dict)
+    people: Mapping[str, str] = msgspec.field(default_factory=dict)
+    gauges: Mapping[str, str] = msgspec.field(default_factory=dict)
     sheets: tuple[Sheet, ...] = ()
     spares: tuple[tuple[str, str], ...] = ()
 
@@ -103,8 +105,9 @@ def whole_draft(places: Draft, rows: tuple[PartsThere, ...], answers: Answers, i
     order = [name for name in load_vocabulary().kinds if sections.get(name)]
     people, sheets = _sheets(numbers, answers, interview)
     return msgspec.structs.replace(
-        places, sections={name: sections[name] for name in order}, people=people, sheets=sheets
-    )
+        places, sections={name: sections[name] for name in order}, people=people, sheets=sheets,
+        gauges={short: entry_text(GAUGES, line) for short, line in answers.by_key.get(GAUGES, {}).items()},
+    )  # fmt: skip
 
 
 def number_of_row(there: PartsThere, answers: Answers, usual: Mapping[str, str]) -> str:
@@ -241,19 +244,20 @@ def _containers(
         yield place_in(kind, there.container.kind, there.container.position)
 
 
-def _sheets(
-    numbers: list[Reading], answers: Answers, interview: Interview
-) -> tuple[dict[str, tuple[str, str]], tuple[Sheet, ...]]:
-    vocabulary = load_vocabulary()
-    people: dict[str, tuple[str, str]] = {}
+def _sheets(numbers: list[Reading], answers: Answers, interview: Interview) -> tuple[dict[str, str], tuple[Sheet, ...]]:
+    listed = answers.by_key.get(PEOPLE, {})
+    signers = {short: person_line(line) for short, line in listed.items()}
     sheets: list[Sheet] = []
     for screen in interview.screens:
         readings = readings_said(screen, answers)
         if any(question.entry == "numbers" for question in screen.asks):
             readings += numbers
         if readings:
-            by = _signer(answers.said(f"{screen.signed}_by"), people, vocabulary)
+            by = _signer(answers.said(f"{screen.signed}_by"), signers)
             sheets.append(Sheet(by, answers.said(f"{screen.signed}_on"), tuple(readings)))
+    people = {
+        short: entry_text(PEOPLE, listed.get(short, f"{role}; {name}")) for short, (role, name) in signers.items()
+    }
     return people, tuple(sheets)
 
 
@@ -271,11 +275,12 @@ def readings_said(screen: Screen, answers: Answers, known: Answers = NO_ANSWERS)
     ]
 
 
-def _signer(signed: str, people: dict[str, tuple[str, str]], vocabulary: Vocabulary) -> str:
-    """The short name under which a person stands in the record, the same for the same person."""
+def _signer(signed: str, people: dict[str, tuple[str, str]]) -> str:
+    """The short name under which a person stands in the record, the same for the same person. people: short name →
+    role and full name; whoever is new is put in."""
     name, role = signer_of(signed)
     for short, known in people.items():
-        if known == (role, name):
+        if name == short or known == (role, name):
             return short
     short = short_name(name, people)
     people[short] = (role, name)

@@ -140,8 +140,15 @@ def _people(draft: Draft) -> Iterator[str]:
     yield "#   HM: {role: shop inspector, accepted_by: [A Host Railroad], until: 2030-12-31}"
     if draft.people:
         yield "people:"
-        for short, (role, name) in draft.people.items():
-            yield f"  {short}: {{role: {scalar(role)}, full_name: {as_scalar(name, '')}}}"
+        yield from (f"  {short}: {entry}" for short, entry in draft.people.items())
+    yield ""
+    yield "# Gauges: what each reads to, when it was checked and when it is due again. Overdue readings don't count."
+    if draft.gauges:
+        yield "gauges:"
+        yield from (f"  {short}: {entry}" for short, entry in draft.gauges.items())
+    else:
+        yield "# gauges:"
+        yield "#   G-1: {kind: finger gauge, reads_to: 1/16 in, checked: 2026-03-01, due: 2030-03-01}"
     yield ""
 
 

@@ -21,11 +21,6 @@ NOT_COUNTED = """\
 """
 
 CAR_END = """\
-## Your gauges: what each reads to, when it was checked and when it is due again. Overdue readings don't count.
-# gauges:
-#   G-1: {kind: finger gauge, reads_to: 1/16 in, checked: 2026-03-01, due: 2030-03-01}
-#   G-2: {kind: condemning gauge, checked: 2026-03-01, due: 2030-03-01}
-
 ## A sheet says what was read, at the positions as they were on that day. `all` is every part of the kind.
 ## A go/no-go gauge says whether it takes; what you could not get at says so, with the reason.
 #   - on: 2026-09-12

@@ -19,6 +19,7 @@ from carknocker.questions.new.answers import (
 )
 from carknocker.questions.new.ask import rows_of
 from carknocker.questions.new.draft import offered, places_draft
+from carknocker.questions.new.people_and_gauges import PEOPLE, SAMPLES
 from carknocker.questions.new.short_answers import long_answer
 from carknocker.questions.new.usual_answers import hardly_so
 from carknocker.record.unlisted_parts import PartsThere
@@ -66,6 +67,8 @@ class _Asking:
                 shown = True
             if question.entry == "numbers":
                 found = found.with_these(self._numbers(found, screen.signed))
+            elif question.entry in SAMPLES:
+                found = found.with_these({question.key: self._listed(question, found)})
             else:
                 values = self._question(question, found)
                 before = found.by_key.get(question.key, {})
@@ -115,6 +118,25 @@ class _Asking:
             self._console.say(f"  Circulars are at hand of: {', '.join(sorted(self._hosts))}")
         default = self._days.get(question.key, usual if question.must else "")
         return self._until_read(question.key, prompt, words, default, answers, must=question.must)
+
+    def _listed(self, question: Question, answers: Answers) -> Values:
+        """People or gauges, one line each, until an empty line."""
+        words = self._vocabulary.roles if question.entry == PEOPLE else tuple(self._vocabulary.gauge_kinds)
+        self._console.say(f"  {question.text[:1].upper()}{question.text[1:]}, such as")
+        self._console.say(f"    {SAMPLES[question.entry]}")
+        self._console.say(f"  {'Roles' if question.entry == PEOPLE else 'Kinds'}: {', '.join(words)}")
+        found: dict[str, str] = {}
+        while True:
+            typed = self._console.read("  One more, or Enter when there are no more: ").strip()
+            if not typed or typed in _NOT_KNOWN:
+                return found
+            problems = ProblemList()
+            node = node_of(typed, "your answer", problems)
+            values = read_answer(question.key, node, answers, self._interview, problems)
+            if values:
+                found.update(values)
+            else:
+                self.say_why(problems.problems)
 
     def _words(self, question: Question, attribute: Attribute | None) -> tuple[str, ...]:
         if question.entry == "kind of car":
