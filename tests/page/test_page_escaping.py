@@ -1,5 +1,6 @@
 """Whatever an owner writes shows as exactly that, in Markdown, HTML and on the terminal; it never becomes markup."""
 
+from datetime import date
 from html.parser import HTMLParser
 
 from hypothesis import given
@@ -14,14 +15,27 @@ from carknocker.page.model import (
     Box,
     Boxes,
     Bullets,
+    Calendar,
+    CalendarRow,
+    Commands,
+    Decisions,
     Drawing,
+    Emphasized,
+    FaultRow,
+    FaultRows,
     Item,
     Leaf,
+    Noted,
+    OutcomeBar,
     Page,
     Paragraph,
     Rows,
     Section,
+    Span,
     Table,
+    Tick,
+    Ticks,
+    ToWrite,
     Tree,
 )
 from carknocker.page.text import text_of
@@ -36,6 +50,7 @@ ATTRIBUTES = {
     "lang", "charset", "name", "content", "http-equiv", "class", "id", "href", "role", "tabindex", "scope",
     "aria-label", "aria-labelledby", "aria-describedby",
 }  # fmt: skip
+DAY = date(2026, 11, 6)
 NASTY = [
     "<script>alert(1)</script>",
     "[x](javascript:alert(1))",
@@ -102,9 +117,16 @@ def page_with(text: str) -> Page:
         Paragraph(text, strong=True), Paragraph(text), Rows(((text, text),)), Bullets((text, text)),
         Tree((Leaf(text, (text,), (Leaf(text, struck=True),)),)), Item(text, (Bullets((text,)),), 3),
         Box(text, (text,)), Boxes(((text, text),)), Blanks(((text, text),)), Table(text, (text, text), ((text, text),)),
-        Drawing("drawing", text, text, ""),
+        Drawing("drawing", text, text, ""), FaultRows((FaultRow(3, text, text, "law", text),), text),
+        Ticks((Tick(text, True), Tick(text, False)), (text, text)), Decisions((text,), (text,)), Commands((text,)),
+        Calendar(text, (DAY,), (Span(text, DAY, DAY, True),), (CalendarRow(text, text, (DAY,)),)),
+        Rows(((text, ToWrite(text)),), facts=True),
+        Table(text, (text, text), ((text, Noted(text, text)),), headed=True),
+        Item(Emphasized(text, text), (Paragraph(text),), 4, "host", (Paragraph(text),)),
     )  # fmt: skip
-    return Page(text, text, "plain", (Section(text, blocks), Section(text, blocks, folded=True)))
+    sections = (Section(text, blocks, lead=text), Section(text, blocks, folded=True, counted=text, sheet=True))
+    bar = OutcomeBar("not ready", text, text, text)
+    return Page(text, text, "plain", sections, bar=bar, above=text, dated=text, foot=text)
 
 
 class Shown(HTMLParser):

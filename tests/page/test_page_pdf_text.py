@@ -4,6 +4,7 @@ typeface, and one that is not is named."""
 from __future__ import annotations
 
 import re
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -20,15 +21,28 @@ from carknocker.page.model import (
     Box,
     Boxes,
     Bullets,
+    Calendar,
+    CalendarRow,
+    Commands,
+    Decisions,
     Drawing,
     Emphasized,
+    FaultRow,
+    FaultRows,
+    Head,
     Item,
     Leaf,
+    Noted,
+    OutcomeBar,
     Page,
     Paragraph,
     Rows,
     Section,
+    Span,
     Table,
+    Tick,
+    Ticks,
+    ToWrite,
     Tree,
 )
 from carknocker.page.pdf import typeface
@@ -37,6 +51,8 @@ from carknocker.page.pdf.runs import BREAK, runs_of, shown
 from carknocker.page.pdf.writer import pdf_of
 
 ROOT = Path(__file__).resolve().parents[2]
+DAYS = (date(2026, 11, 6), date(2026, 11, 7), date(2026, 11, 8))
+KINDS = ("number", "text", "tick", "line")
 HOSTILE = (
     '#read("/etc/hostname")', '#import "@preview/cetz:0.3.4": *', '#include "car.yaml"', "#sys.inputs", "#panic()",
     "#{while true {}}", '"); #read("/etc/hostname") //', "*b* _i_ `c` $x^2$ = h\\ - l + n / t: d @ref <label>",
@@ -51,21 +67,39 @@ def blocks_of(text: str) -> list[Block | Item]:
     return [
         Paragraph(text), Paragraph(text, strong=True), Rows(((text, text), (loud, loud))), Bullets((text,)),
         Box(text, (text,)), Boxes(((text, text),)), Blanks(((text, text),)),
-        Tree((Leaf(text, (text,), (Leaf(text),), struck=True),)), Table(text, (text, text), ((text, text),)),
+        Tree((Leaf(text, (text,), (Leaf(text),), struck=True),)), Table(text, (f"Part{text}", text), ((text, text),)),
         Drawing("d", text, text, svg, 9, 9), Item(text, (Paragraph(text),), 1), Item(text, (Paragraph(text),)),
+        *blocks_of_a_dossier(text),
+    ]  # fmt: skip
+
+
+def blocks_of_a_dossier(text: str) -> list[Block | Item]:
+    """Those that stand only on the sheets of a dossier."""
+    return [
+        FaultRows((FaultRow(1, text, text, "law", text), FaultRow(2, text, text)), text),
+        Ticks((Tick(text, True), Tick(text, False)), (text, text)), Decisions((text, text), (text,)),
+        Calendar(text, DAYS, (Span(text, *DAYS[::2], True),), (CalendarRow(text, text, DAYS[:1]),)), Commands((text,)),
+        Rows(((text, text), ("a", ToWrite(text))), facts=True),
+        Table(text, ("No.", "What", "OK", "Found"), (("1", Noted(text, text), "", ""),), KINDS, (0,), True),
+        Item(text, (Paragraph(text),), 3, "host", (Paragraph(text),)), Item(text, (Paragraph(text),), half=True),
+        Item(text, (Paragraph(text),), half=True),
     ]  # fmt: skip
 
 
 def page_of(text: str) -> Page:
     blocks = tuple(blocks_of(text))
+    sheets = (
+        Section(text, blocks, half=True), Section(text, blocks[:1], half=True), Section(text, blocks, folded=True),
+        Section(text, blocks, folded=True, sheet=True, lead=text), Section(text, blocks[:1], foot=True),
+    )  # fmt: skip
     return Page(
-        text, Emphasized(text, text), "bad", (Section(text, blocks), Section(text, blocks, folded=True)), brief=True,
-        beside=(text,),
+        text, Emphasized(text, text), "bad", sheets, brief=True, beside=(text,), head=Head(text, text, text, "A-"),
+        bar=OutcomeBar("not ready", text, text, text), above=text, dated=text, foot=text,
     )  # fmt: skip
 
 
-PLACES = 2 + 2 + 1 + 1 + 2 * 22
-"""Title and verdict (twice), beside, the numbered item in short; each block's texts in both sections."""
+PLACES = 9 + 3 * 50
+"""Title, outcome, what stands beside, above and below them; each block's texts in three sections."""
 
 
 def plain(text: str) -> str:

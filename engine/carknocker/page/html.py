@@ -25,15 +25,21 @@ from carknocker.page.model import (
     Box,
     Boxes,
     Bullets,
+    Calendar,
+    Commands,
+    Decisions,
     Drawing,
     Emphasized,
+    FaultRows,
     Item,
     Leaf,
+    OutcomeBar,
     Page,
     Picture,
     Rows,
     Section,
     Table,
+    Ticks,
     Tone,
     Tree,
 )
@@ -47,6 +53,7 @@ from carknocker.page.paper import (
     text_parts,
     to_fill_in,
 )
+from carknocker.page.plain_lines import calendar_lines
 from carknocker.page.wrapping import keep_figures_whole
 
 _PLAIN = re.compile(r"[^A-Za-z0-9 ]")
@@ -58,11 +65,12 @@ def css_string(text: str) -> str:
     return '"' + _PLAIN.sub(lambda sign: f"\\{ord(sign[0]):x} ", text) + '"'
 
 
-def style_of_page(name: str, title: str, outcome: str) -> str:
-    """The running head of a page's printed sheets: the car and its verdict."""
+def style_of_page(name: str, title: str, outcome: str, foot: str = "") -> str:
+    """The running head of a page's printed sheets, the car and its verdict; and its foot, if it has one of its own."""
+    own = f"@bottom-left {{ content: {css_string(one_line(foot))} }} " if foot else ""
     return (
         f"@page {name} {{ @top-left {{ content: {css_string(shortened_head(title))} }} "
-        f"@top-right {{ content: {css_string(shortened_head(outcome))} }} }}\n#{name} {{ page: {name} }}"
+        f"@top-right {{ content: {css_string(shortened_head(outcome))} }} {own}}}\n#{name} {{ page: {name} }}"
     )
 
 
@@ -168,12 +176,16 @@ class ShownEntry(msgspec.Struct, frozen=True):
 
 
 class ShownSection(msgspec.Struct, frozen=True):
-    """columns: whether the section can be set in columns where it is in small print."""
+    """counted: what stands beside the heading of a folded section. columns: whether the section can be set in columns
+    where it is in small print."""
 
     name: str
     heading: Markup
+    lead: Markup
     body: Markup
     folded: bool
+    small: bool
+    counted: Markup
     columns: bool
 
 
@@ -190,6 +202,9 @@ class ShownPage(msgspec.Struct, frozen=True):
     brief: tuple[ShownEntry, ...]
     sections: tuple[ShownSection, ...]
     close: bool
+    bar: OutcomeBar | None
+    above: str
+    dated: str
 
 
 class ShownLeaf(msgspec.Struct, frozen=True):
@@ -208,11 +223,21 @@ def html_of(pages: Sequence[Page]) -> str:
     writer = _Writer()
     shown = [writer.page(page, number) for number, page in enumerate(pages, start=1)]
     own_style = "\n".join(
-        [*(style_of_page(one.name, one.title, head_words(one.word, one.rest)) for one in shown), *writer.styles]
+        [
+            *(
+                style_of_page(one.name, one.title, _said_of(one), page.foot)
+                for one, page in zip(shown, pages, strict=True)
+            ),
+            *writer.styles,
+        ]
     )
     title = ", ".join(dict.fromkeys(one.title for one in shown))
     template = _shell().get_template("page.html.jinja")
     return template.render(title=title, pages=shown, own_style=Markup(own_style), photographs=writer.photographs)
+
+
+def _said_of(page: ShownPage) -> str:
+    return head_words(page.word, page.rest) if page.bar is None else page.bar.word
 
 
 @cache
@@ -230,6 +255,7 @@ class _Writer:
     def __init__(self) -> None:
         self._names: set[str] = set()
         self._numbered: list[ShownEntry] = []
+        self._entries: dict[int, str] = {}
         self.styles: list[str] = []
         self.photographs = False
         self._macros = _shell().get_template("blocks.html.jinja").module
@@ -238,10 +264,20 @@ class _Writer:
         word, rest = text_parts(page.verdict)
         name = self._name(f"page-{number}")
         self._numbered = []
+        self._entries = self._entry_names(page)
         sections = tuple(self._section(section) for section in page.sections)
-        brief = tuple(self._numbered) if page.brief else ()
-        beside = tuple(map(inline_html, page.beside))
-        return ShownPage(name, one_line(page.title), page.tone, word, rest, beside, brief, sections, page.close)
+        return ShownPage(
+            name, one_line(page.title), page.tone, word, rest, tuple(map(inline_html, page.beside)),
+            tuple(self._numbered) if page.brief else (), sections, page.close, page.bar, one_line(page.above),
+            one_line(page.dated),
+        )  # fmt: skip
+
+    def _entry_names(self, page: Page) -> dict[int, str]:
+        """Number → id of the first item of that number on the page, so that what stands before it can link to it."""
+        numbers = (
+            block.number for section in page.sections for block in section.blocks if isinstance(block, Item)
+        )  # fmt: skip
+        return {number: self._name(f"entry-{number}") for number in dict.fromkeys(numbers) if number}
 
     def _name(self, wanted: str) -> str:
         """An id for an element, made from a text and not used before in this file."""
@@ -256,8 +292,10 @@ class _Writer:
     def _section(self, section: Section) -> ShownSection:
         name = self._name(section.heading)
         columns = not any(isinstance(block, Table | Drawing) for block in section.blocks)
+        heading = inline_html(section.heading)
         body = self._blocks_of(section.blocks)
-        return ShownSection(name, inline_html(section.heading), body, section.folded, columns)
+        lead, counted = inline_html(section.lead), inline_html(section.counted)
+        return ShownSection(name, heading, lead, body, section.folded, section.small, counted, columns)
 
     def _blocks_of(self, blocks: Iterable[Block | Item]) -> Markup:
         """The blocks in order. Drawings in sequence stand side by side on paper where they are small enough."""
@@ -273,12 +311,32 @@ class _Writer:
     def _block(self, block: Block | Item) -> Markup:
         match block:
             case Item(heading, blocks, number):
-                shown = ShownEntry(self._name(f"entry-{number}") if number else "", inline_html(heading))
+                name = (self._entries.pop(number, "") or self._name(f"entry-{number}")) if number else ""
+                shown = ShownEntry(name, _emphasized_html(heading))
                 if number:
                     self._numbered.append(shown)
-                return self._made("item", number, shown, self._blocks_of(blocks), outgrows_a_sheet(block))
+                body = self._blocks_of((*blocks, *block.aside))
+                return self._made("item", number, shown, body, outgrows_a_sheet(block), block.binds)
             case Rows():
                 return self._made("rows", rows_of(block.rows), has_long_labels(block))
+            case FaultRows(lines, more):
+                faults = [
+                    (
+                        line.number, inline_html(f"{line.part}:"), inline_html(line.says), line.binds,
+                        inline_html(line.cite), self._entries.get(line.number, ""),
+                    )
+                    for line in lines
+                ]  # fmt: skip
+                return self._made("faults", faults, inline_html(more))
+            case Ticks(ticks, means):
+                listed = [(inline_html(tick.text), tick.on) for tick in ticks]
+                return self._made("ticks", listed, inline_html(means[0]), inline_html(means[1]))
+            case Decisions(heads, lines):
+                return self._made("decisions", [*map(inline_html, heads)], [*map(inline_html, lines)])
+            case Calendar():
+                return html_of_markdown(block_markdown(Bullets(calendar_lines(block))))
+            case Commands(commands):
+                return self._made("commands", [*map(inline_html, commands)])
             case Box(heading, items):
                 return self._made("box", inline_html(heading), html_of_markdown(block_markdown(Bullets(items))))
             case Boxes(lines):
@@ -291,7 +349,7 @@ class _Writer:
                 name = self._name(f"table-{caption}")
                 self.styles.append(style_of_table(name, [one_line(column) for column in columns], to_fill_in(block)))
                 body = html_of_table("\n".join(table_markdown(block)), name, caption)
-                return self._made("table", name, body, may_scroll(block))
+                return self._made("table", name, body, may_scroll(block), block.headed)
             case Picture(title, described, jpeg, width, height):
                 self.photographs = True
                 data = Markup(f"data:image/jpeg;base64,{b64encode(jpeg).decode('ascii')}")

@@ -1,7 +1,7 @@
 """A page as Markdown. Every text is escaped, so that nothing an owner wrote is read as markup."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from carknocker.documents.visible_text import one_line
 from carknocker.page.model import (
@@ -10,7 +10,11 @@ from carknocker.page.model import (
     Box,
     Boxes,
     Bullets,
+    Calendar,
+    Commands,
+    Decisions,
     Drawing,
+    FaultRows,
     Item,
     Leaf,
     Page,
@@ -19,9 +23,18 @@ from carknocker.page.model import (
     Rows,
     Section,
     Table,
+    Ticks,
     Tree,
 )
-from carknocker.page.wrapping import blank_rows, box_lines
+from carknocker.page.plain_lines import (
+    blank_rows,
+    box_lines,
+    calendar_lines,
+    decision_lines,
+    fault_words,
+    table_rows,
+    tick_lines,
+)
 
 _ANYWHERE = re.compile(r"([\\`*_{}\[\]<>&|~$^])")
 _AT_THE_START = re.compile(r"^([#+\-=>:!])")
@@ -50,11 +63,14 @@ def _page(page: Page) -> Iterator[str]:
 
 def _section(section: Section) -> Iterator[str]:
     yield from (f"## {escape(section.heading)}", "")
+    if section.lead:
+        yield from (escape(section.lead), "")
     for block in section.blocks:
         if isinstance(block, Item):
             number = f"{block.number}\\. " if block.number else ""
-            yield from (f"### {number}{escape(block.heading)}", "")
-            for inner in block.blocks:
+            binds = f" ({block.binds})" if block.binds else ""
+            yield from (f"### {number}{escape(block.heading)}{binds}", "")
+            for inner in (*block.blocks, *block.aside):
                 yield from _block(inner)
         else:
             yield from _block(block)
@@ -91,8 +107,19 @@ def _block(block: Block) -> Iterator[str]:
             for leaf in leaves:
                 yield from _leaf(leaf, "")
         case Table(caption):
-            yield from (_strong(caption), "")
+            yield from () if block.headed else (_strong(caption), "")
             yield from table_markdown(block)
+        case FaultRows(faults, more):
+            yield from (f"- {fault.number}\\. {escape(fault_words(fault))}" for fault in faults)
+            yield from ("", escape(more)) if more else ()
+        case Ticks():
+            yield from (f"- {escape(line)}" for line in tick_lines(block))
+        case Decisions():
+            yield from (f"- {escape(line)}" for line in decision_lines(block))
+        case Calendar():
+            yield from (f"- {escape(line)}" for line in calendar_lines(block))
+        case Commands(commands):
+            yield from (f"- {escape(line)}" for line in commands)
         case Picture(title):
             yield f"Photograph: {escape(title)}"
         case Drawing(_, title, described):
@@ -104,11 +131,11 @@ def table_markdown(table: Table) -> Iterator[str]:
     """The lines of a table, without its caption."""
     yield _cells(table.columns)
     yield _cells(("---",) * len(table.columns), escaped=True)
-    for row in table.rows:
+    for row in table_rows(table):
         yield _cells(row)
 
 
-def _cells(cells: tuple[str, ...], *, escaped: bool = False) -> str:
+def _cells(cells: Sequence[str], *, escaped: bool = False) -> str:
     return f"| {' | '.join(cell if escaped else escape(cell) for cell in cells)} |"
 
 

@@ -1,6 +1,6 @@
 """A page as text for a terminal. Styles (bold, color) are added by rich; the text reads the same without them."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Literal
 
 import msgspec
@@ -12,7 +12,11 @@ from carknocker.page.model import (
     Box,
     Boxes,
     Bullets,
+    Calendar,
+    Commands,
+    Decisions,
     Drawing,
+    FaultRows,
     Item,
     Leaf,
     Page,
@@ -21,9 +25,19 @@ from carknocker.page.model import (
     Rows,
     Section,
     Table,
+    Ticks,
     Tree,
 )
-from carknocker.page.wrapping import blank_rows, box_lines, wrap
+from carknocker.page.plain_lines import (
+    blank_rows,
+    box_lines,
+    calendar_lines,
+    decision_lines,
+    fault_words,
+    table_rows,
+    tick_lines,
+)
+from carknocker.page.wrapping import wrap
 
 _GAP = "  "
 _LEAST = 8
@@ -31,9 +45,11 @@ _MOST_LINES_OF_A_CELL = 6
 
 
 def table_lines(table: Table, width: int) -> Iterator[str]:
-    """The caption on the first line, then the table, at most `width` characters wide."""
-    yield from wrap(table.caption, width)
-    rows = [[one_line(cell) for cell in row] for row in table.rows]
+    """The caption on the first line unless the heading above says it, then the table, at most `width` characters
+    wide."""
+    if not table.headed:
+        yield from wrap(table.caption, width)
+    rows = [[one_line(cell) for cell in row] for row in table_rows(table)]
     columns = [one_line(column) for column in table.columns]
     widths = _widths([columns, *rows], width)
     if widths is None or any(_height(row, widths) > _MOST_LINES_OF_A_CELL for row in rows):
@@ -136,6 +152,8 @@ def _section(section: Section, width: int) -> Iterator[Line]:
     heading = one_line(section.heading)
     for line in wrap(heading.upper() if len(heading) < width else heading, width):
         yield Line(line, "heading")
+    if section.lead:
+        yield from _block(Paragraph(section.lead), width, "")
     for block in section.blocks:
         if isinstance(block, Item):
             yield from _item(block, width)
@@ -147,10 +165,11 @@ def _item(item: Item, width: int) -> Iterator[Line]:
     number = f"{item.number}. " if item.number else ""
     if item.number:
         yield Line("")
-    for line in wrap(item.heading, width, number, " " * len(number)):
+    binds = f" ({item.binds})" if item.binds else ""
+    for line in wrap(f"{item.heading}{binds}", width, number, " " * len(number)):
         yield Line(line, "item")
     indent = " " * max(len(number), 3)
-    for block in item.blocks:
+    for block in (*item.blocks, *item.aside):
         yield from _block(block, width, indent)
 
 
@@ -178,10 +197,28 @@ def _block(block: Block, width: int, indent: str) -> Iterator[Line]:
         case Table():
             for number, line in enumerate(table_lines(block, width - len(indent))):
                 yield Line(f"{indent}{line}".rstrip(), "" if number else "strong")
+        case FaultRows(faults, more):
+            for fault in faults:
+                begin = f"{indent}{fault.number}. "
+                yield from (Line(line, "item") for line in wrap(fault_words(fault), width, begin, " " * len(begin)))
+            yield from (Line(line) for line in (wrap(more, width, indent, indent) if more else ()))
+        case Ticks():
+            yield from _lines(tick_lines(block), width, indent)
+        case Decisions():
+            yield from _lines(decision_lines(block), width, indent)
+        case Calendar():
+            yield from _block(Bullets(calendar_lines(block)), width, indent)
+        case Commands(commands):
+            yield from _lines(commands, width, indent)
         case Picture(title):
             yield from (Line(line) for line in wrap(f"Photograph: {title}", width, indent, indent))
         case Drawing(_, title, described):
             yield from (Line(line) for line in wrap(f"Drawing: {title}. {described}", width, indent, indent))
+
+
+def _lines(lines: Iterable[str], width: int, indent: str) -> Iterator[Line]:
+    for line in lines:
+        yield from (Line(one) for one in wrap(line, width, indent, f"{indent}    "))
 
 
 def _box(heading: str, items: tuple[str, ...], width: int, indent: str) -> Iterator[Line]:

@@ -52,17 +52,3 @@ _PLAINER = str.maketrans({
 def plainer(text: str) -> str:
     """The text with plain characters in place of those that an old terminal may lack."""
     return text.translate(_PLAINER)
-
-
-BOX = "[__________]"
-BLANK = "_" * 32
-
-
-def box_lines(lines: tuple[tuple[str, str], ...]) -> tuple[str, ...]:
-    """A line for each box: the box, what to read, and notes that help."""
-    return tuple(f"{BOX} {label}. {told}" if told else f"{BOX} {label}" for label, told in lines)
-
-
-def blank_rows(lines: tuple[tuple[str, str], ...]) -> tuple[tuple[str, str], ...]:
-    """Labelled rows, each with a blank to fill in, and notes in brackets."""
-    return tuple((label, f"{BLANK} ({told})" if told else BLANK) for label, told in lines)

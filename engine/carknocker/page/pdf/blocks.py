@@ -14,7 +14,12 @@ from carknocker.page.model import (
     Box,
     Boxes,
     Bullets,
+    Calendar,
+    Commands,
+    Decisions,
     Drawing,
+    FaultRow,
+    FaultRows,
     Item,
     Leaf,
     Page,
@@ -23,6 +28,8 @@ from carknocker.page.model import (
     Rows,
     Section,
     Table,
+    Ticks,
+    ToWrite,
     Tree,
     texts_of_block,
 )
@@ -34,32 +41,31 @@ from carknocker.page.paper import (
     labelled,
     shortened_head,
     text_parts,
-    to_fill_in,
 )
-from carknocker.page.pdf.columns import GAP, column_widths
 from carknocker.page.pdf.runs import Runs, runs_of, shown
+from carknocker.page.pdf.tables import MILLIMETER, calendar_data, table_data
 from carknocker.page.pdf.typeface import has, in_its_place
 
 Data: TypeAlias = dict[str, Any]
 
-MILLIMETER = 72 / 25.4
 TEXT_WIDTH = 178 * MILLIMETER
 """Of a sheet, points."""
 TABLE_SIZE, SMALL_TABLE_SIZE, CLOSE_SIZE = 9.0, 7.6, 9.0
 _SHEET, _BETWEEN, _HIGHEST = 178.0, 4.0, 215.0
 """Of drawings, millimeters: the width of a sheet's text, what is left between two, and the most height."""
 _PICTURE, _HIGHEST_PICTURE = 87.0, 90.0
-_LONG_CELL = 400
 _LETTERS_OF_A_LINE, _MANY_LINES = 50, 25
 _NUMBERED_INDENT = 8 * MILLIMETER
+HALF_WIDTH, ASIDE_LEFT, ASIDE = 85 * MILLIMETER, 117 * MILLIMETER, 46 * MILLIMETER
+"""Of one of two columns; of a fault's words and of what stands at their right. Points."""
+_LONG_OUTCOME = 12
 
 
 def data_of(pages: Sequence[Page]) -> Data:
-    """All that the template shows."""
+    """All that the template shows. Raises NoHead."""
     title = ", ".join(dict.fromkeys(one_line(page.title) for page in pages))
     return {
         "title": shown(title) or "carknocker",
-        "foot": FOOT,
         "pages": [_page(page, number) for number, page in enumerate(pages)],
     }
 
@@ -73,15 +79,18 @@ def _page(page: Page, number: int) -> Data:
     word, rest = text_parts(page.verdict)
     apart = bool(word) and (rest.startswith((":", ".")) or not rest)
     writer = _Writer(f"page-{number}")
-    sections = [writer.section(section) for section in page.sections]
+    sections = _in_halves([(section.half, writer.section(section)) for section in page.sections])
+    writer.link_faults()
     return {
         "title": _heading(page.title),
-        "head": runs_of(shortened_head(one_line(page.title))),
-        "head_word": runs_of(shortened_head(head_words(word, rest))),
+        "head": _head(page, word, rest),
+        "bar": _bar(page),
         "word": runs_of(word),
         "rest": runs_of(rest.lstrip(":. ") if apart else rest),
         "apart": apart,
-        "tone": page.tone,
+        "above": runs_of(page.above),
+        "dated": runs_of(page.dated),
+        "foot": runs_of(page.foot or FOOT),
         "close": page.close,
         "beside": [runs_of(one) for one in page.beside],
         "brief": writer.numbered if page.brief else [],
@@ -89,47 +98,152 @@ def _page(page: Page, number: int) -> Data:
     }
 
 
+def _head(page: Page, word: str, rest: str) -> Data:
+    head = page.head
+    if head is None:
+        said = shortened_head(head_words(word, rest))
+        return {
+            "name": runs_of(shortened_head(one_line(page.title))), "word": runs_of(said), "boxed": bool(word),
+            "told": "", "digest": "", "numbered": "",
+        }  # fmt: skip
+    said = page.bar.word if page.bar is not None else word
+    return {
+        "name": runs_of(shortened_head(one_line(head.name))), "word": runs_of(said), "boxed": bool(said),
+        "told": runs_of(head.told), "digest": runs_of(head.digest), "numbered": head.numbered,
+    }  # fmt: skip
+
+
+def _bar(page: Page) -> Data | None:
+    bar = page.bar
+    if bar is None:
+        return None
+    return {
+        "outcome": bar.outcome, "word": runs_of(bar.word), "why": runs_of(bar.why), "limit": runs_of(bar.limit),
+        "long": len(bar.word) > _LONG_OUTCOME,
+    }  # fmt: skip
+
+
+def _in_halves(listed: Sequence[tuple[bool, Data]]) -> list[Data]:
+    """The same in order; two halves in sequence as one that holds both."""
+    made: list[Data] = []
+    left: Data | None = None
+    for half, data in listed:
+        if half and left is not None:
+            made[-1] = {"kind": "halves", "left": left, "right": data}
+            left = None
+        else:
+            made.append(data)
+            left = data if half else None
+    return made
+
+
 class _Writer:
     """Lays out the blocks of a page. numbered: its numbered items, for links to them."""
 
     def __init__(self, name: str) -> None:
         self._name = name
+        self._faults: list[Data] = []
         self.numbered: list[Data] = []
 
+    def link_faults(self) -> None:
+        """Leaves a link only where there is an item of its number."""
+        names = {one["name"] for one in self.numbered}
+        for line in self._faults:
+            if line["target"] not in names:
+                line["target"] = ""
+
     def section(self, section: Section) -> Data:
-        size = SMALL_TABLE_SIZE if section.folded else TABLE_SIZE
+        size = SMALL_TABLE_SIZE if section.small else TABLE_SIZE
+        room = HALF_WIDTH if section.half else TEXT_WIDTH
         return {
+            "kind": "section",
             "heading": _heading(section.heading),
-            "small": section.folded,
-            "blocks": self._blocks(section.blocks, size, TEXT_WIDTH),
+            "small": section.small,
+            "sheet": section.sheet,
+            "lead": runs_of(section.lead),
+            "foot": section.foot,
+            "blocks": self._blocks(section.blocks, size, room),
         }
 
     def _blocks(self, blocks: Iterable[Block | Item], size: float, room: float) -> list[Data]:
-        made: list[Data] = []
+        made: list[tuple[bool, Data]] = []
         for drawn, group in groupby(blocks, lambda block: isinstance(block, Drawing)):
             listed = list(group)
             if drawn:
                 drawings = [block for block in listed if isinstance(block, Drawing)]
-                made.extend(map(_drawings, _side_by_side(drawings)))
+                made.extend((False, _drawings(row)) for row in _side_by_side(drawings))
             else:
                 made.extend(
-                    self._item(block, size, room) if isinstance(block, Item) else _block(block, size, room)
+                    (block.half, self._item(block, size, HALF_WIDTH if block.half else room))
+                    if isinstance(block, Item)
+                    else (False, self._block(block, size, room))
                     for block in listed
                 )
-        return made
+        return _in_halves(made)
+
+    def _block(self, block: Block, size: float, room: float) -> Data:
+        match block:
+            case Paragraph(text, strong):
+                return {"kind": "paragraph", "text": runs_of(text), "strong": strong}
+            case Rows(rows):
+                groups = [_labelled_row(label, texts) for label, texts in labelled(rows)]
+                return {"kind": "rows", "wide": has_long_labels(block), "rows": groups, "facts": block.facts}
+            case Bullets(items):
+                return {"kind": "bullets", "items": [runs_of(item) for item in items]}
+            case Box(heading, items):
+                return {"kind": "box", "heading": runs_of(heading), "items": [runs_of(item) for item in items]}
+            case Boxes(lines, ticks):
+                return {"kind": "boxes", "short": ticks or are_short(block), "ticks": ticks, "lines": _lines(lines)}
+            case Blanks(lines, beside):
+                return {"kind": "blanks", "beside": beside, "lines": _lines(lines)}
+            case Tree(leaves):
+                return {"kind": "tree", "leaves": [_leaf(leaf) for leaf in leaves]}
+            case Table():
+                return table_data(block, size, room)
+            case FaultRows(faults, more):
+                return {"kind": "faults", "lines": [self._fault(line) for line in faults], "more": runs_of(more)}
+            case Ticks(ticks, means):
+                listed = [{"text": runs_of(tick.text), "on": tick.on} for tick in ticks]
+                return {"kind": "ticks", "ticks": listed, "on": runs_of(means[0]), "off": runs_of(means[1])}
+            case Decisions(heads, written):
+                return {"kind": "decisions", "heads": [*map(runs_of, heads)], "lines": [*map(runs_of, written)]}
+            case Calendar():
+                return calendar_data(block)
+            case Commands(commands):
+                return {"kind": "commands", "lines": [runs_of(line) for line in commands]}
+            case Drawing():
+                return _drawings([block])
+            case Picture():
+                return _picture(block)
+
+    def _fault(self, line: FaultRow) -> Data:
+        fault = {
+            "number": str(line.number), "part": runs_of(line.part), "says": runs_of(line.says), "binds": line.binds,
+            "cite": runs_of(line.cite), "target": self._target(line.number),
+        }  # fmt: skip
+        self._faults.append(fault)
+        return fault
+
+    def _target(self, number: int) -> str:
+        return f"{self._name}-entry-{number}"
 
     def _item(self, item: Item, size: float, room: float) -> Data:
-        name = f"{self._name}-entry-{item.number}-{len(self.numbered)}" if item.number else ""
+        name = self._target(item.number) if item.number else ""
         heading = _heading(item.heading)
         if item.number:
+            while any(one["name"] == name for one in self.numbered):
+                name += "-"
             self.numbered.append({"name": name, "heading": heading, "number": str(item.number)})
-        blocks = self._blocks(item.blocks, size, room - (_NUMBERED_INDENT if item.number else 0))
+        room = ASIDE_LEFT if item.aside else room - (_NUMBERED_INDENT if item.number else 0)
         return {
             "kind": "item",
             "name": name,
             "number": str(item.number) if item.number else "",
             "heading": heading,
-            "blocks": blocks,
+            "loud": _emphasized(item.heading if one_line(item.heading) else "–"),
+            "binds": item.binds,
+            "blocks": self._blocks(item.blocks, size, room),
+            "aside": self._blocks(item.aside, size, ASIDE),
             "long": may_be_long(item),
         }
 
@@ -146,31 +260,6 @@ def _most_lines(block: Block) -> int:
     return sum(2 + len(text) // _LETTERS_OF_A_LINE for text in texts_of_block(block))
 
 
-def _block(block: Block, size: float, room: float) -> Data:
-    match block:
-        case Paragraph(text, strong):
-            return {"kind": "paragraph", "text": runs_of(text), "strong": strong}
-        case Rows(rows):
-            groups = [_labelled_row(label, texts) for label, texts in labelled(rows)]
-            return {"kind": "rows", "wide": has_long_labels(block), "rows": groups}
-        case Bullets(items):
-            return {"kind": "bullets", "items": [runs_of(item) for item in items]}
-        case Box(heading, items):
-            return {"kind": "box", "heading": runs_of(heading), "items": [runs_of(item) for item in items]}
-        case Boxes(lines, ticks):
-            return {"kind": "boxes", "short": ticks or are_short(block), "ticks": ticks, "lines": _lines(lines)}
-        case Blanks(lines, beside):
-            return {"kind": "blanks", "beside": beside, "lines": _lines(lines)}
-        case Tree(leaves):
-            return {"kind": "tree", "leaves": [_leaf(leaf) for leaf in leaves]}
-        case Table():
-            return _table(block, size, room)
-        case Drawing():
-            return _drawings([block])
-        case Picture():
-            return _picture(block)
-
-
 def _labelled_row(label: str, texts: Sequence[str]) -> Data:
     long = sum(1 + len(text) // _LETTERS_OF_A_LINE for text in texts) > _MANY_LINES
     return {"label": _emphasized(label), "texts": [_emphasized(text) for text in texts], "long": long}
@@ -178,7 +267,11 @@ def _labelled_row(label: str, texts: Sequence[str]) -> Data:
 
 def _emphasized(text: str) -> Data:
     loud, rest = text_parts(text)
-    return {"loud": runs_of(loud), "rest": [" ", *_listed(runs_of(rest))] if rest.startswith(" ") else runs_of(rest)}
+    return {
+        "loud": runs_of(loud),
+        "rest": [" ", *_listed(runs_of(rest))] if rest.startswith(" ") else runs_of(rest),
+        "to_write": isinstance(text, ToWrite),
+    }
 
 
 def _listed(runs: Runs) -> list[Any]:
@@ -195,24 +288,6 @@ def _leaf(leaf: Leaf) -> Data:
         "struck": leaf.struck,
         "notes": [runs_of(note) for note in leaf.notes],
         "under": [_leaf(one) for one in leaf.under],
-    }
-
-
-def _table(table: Table, size: float, room: float) -> Data:
-    columns = [one_line(column) for column in table.columns]
-    rows = [[one_line(cell) for cell in row] for row in table.rows]
-    pencil = to_fill_in(table)
-    return {
-        "kind": "table",
-        "caption": runs_of(table.caption),
-        "widths": column_widths(columns, rows, room, size, pencil),
-        "gap": GAP,
-        "columns": [runs_of(column) for column in columns],
-        "rows": [
-            {"cells": [runs_of(cell) for cell in row], "long": any(len(cell) > _LONG_CELL for cell in row)}
-            for row in rows
-        ],
-        "pencil": [number - 1 for number in pencil] if rows else [],
     }
 
 
@@ -238,7 +313,7 @@ def pictures_of(pages: Sequence[Page]) -> dict[str, bytes]:
     for page in pages:
         for section in page.sections:
             for block in section.blocks:
-                inner = block.blocks if isinstance(block, Item) else (block,)
+                inner = (*block.blocks, *block.aside) if isinstance(block, Item) else (block,)
                 found.update((file_of(one), one.jpeg) for one in inner if isinstance(one, Picture))
     return found
 
@@ -260,7 +335,7 @@ def _drawings(drawings: Sequence[Drawing]) -> Data:
         ratio = drawing.height / drawing.width
         shown_each.append(
             {
-                "title": runs_of(drawing.title),
+                "title": "" if drawing.headed else runs_of(drawing.title),
                 "described": shown(drawing.described) or shown(drawing.title) or drawing.name,
                 "svg": svg_for_print(drawing.svg),
                 "width": min(drawing.width, _HIGHEST / ratio) if ratio > 0 else drawing.width,

@@ -8,6 +8,7 @@ import msgspec
 
 from carknocker.page.model import Page
 from carknocker.page.pdf.blocks import data_of, pictures_of
+from carknocker.page.pdf.tables import NoHead
 from carknocker.page.pdf.typeface import FAMILY, NoTypeface, copy_to
 
 TEMPLATE = Path(__file__).parent / "sheets.typ"
@@ -22,6 +23,8 @@ def pdf_of(pages: Sequence[Page]) -> bytes:
     try:
         given = msgspec.json.encode(data_of(pages)).decode("utf-8")
         return typeset(TEMPLATE.read_bytes(), {"pages": given, "family": FAMILY}, pictures_of(pages))
+    except NoHead as table:
+        raise NoPdf(f"no PDF: a table has no column headings: {table}") from None
     except NoTypeface:
         raise NoPdf(_missing("the typeface Source Sans Pro", "font-source-sans-pro")) from None
     except ImportError as missing:
