@@ -236,6 +236,13 @@ def html_of(pages: Sequence[Page]) -> str:
     return template.render(title=title, pages=shown, own_style=Markup(own_style), photographs=writer.photographs)
 
 
+def _bar(page: Page) -> OutcomeBar | None:
+    bar = page.bar
+    if bar is None:
+        return None
+    return OutcomeBar(bar.outcome, one_line(bar.word), one_line(bar.why), one_line(bar.limit))
+
+
 def _said_of(page: ShownPage) -> str:
     return head_words(page.word, page.rest) if page.bar is None else page.bar.word
 
@@ -268,7 +275,7 @@ class _Writer:
         sections = tuple(self._section(section) for section in page.sections)
         return ShownPage(
             name, one_line(page.title), page.tone, word, rest, tuple(map(inline_html, page.beside)),
-            tuple(self._numbered) if page.brief else (), sections, page.close, page.bar, one_line(page.above),
+            tuple(self._numbered) if page.brief else (), sections, page.close, _bar(page), one_line(page.above),
             one_line(page.dated),
         )  # fmt: skip
 
