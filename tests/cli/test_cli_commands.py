@@ -134,7 +134,7 @@ def test_what_is_near_to_none_is_answered_without_a_guess(given):
 def test_each_other_name_leads_to_one_command_and_is_the_name_of_none():
     for group in ("", "rules"):
         own = {
-            name: getattr(import_module(f"carknocker.questions.{folder}.command"), "OTHER_NAMES", ())
+            name: getattr(import_module(f"{folder}.command"), "OTHER_NAMES", ())
             for name, folder in (folders()[group] if group else folders()).items()
             if isinstance(folder, str)
         }

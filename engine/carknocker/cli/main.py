@@ -23,7 +23,7 @@ from carknocker.cli.statuses import in_plain_words
 from carknocker.documents.visible_text import visible
 from carknocker.judgement.program import version_text
 
-_QUESTIONS = "carknocker.questions"
+_PLACES = ("carknocker.questions", "carknocker.service")
 _CLOSE = 0.8
 """How like a command's name a word must be, to be suggested as it: one slip in five letters."""
 _HELP_OF_GROUPS = {"rules": "Look at the rules, and check rules that you write."}
@@ -35,14 +35,16 @@ Folders: TypeAlias = dict[str, "str | Folders"]
 def folders() -> Folders:
     """Every command there is."""
     found: dict[str, Any] = {}
-    for place in import_module(_QUESTIONS).__path__:
-        for folder in sorted(Path(place).iterdir()):
-            if (folder / "command.py").is_file():
-                group, _, name = folder.name.partition("_")
-                if group in _HELP_OF_GROUPS and name:
-                    found.setdefault(group, {})[name.replace("_", "-")] = folder.name
-                else:
-                    found[folder.name.replace("_", "-")] = folder.name
+    for package in _PLACES:
+        for place in import_module(package).__path__:
+            for folder in sorted(Path(place).iterdir()):
+                if (folder / "command.py").is_file():
+                    group, _, name = folder.name.partition("_")
+                    where = f"{package}.{folder.name}"
+                    if group in _HELP_OF_GROUPS and name:
+                        found.setdefault(group, {})[name.replace("_", "-")] = where
+                    else:
+                        found[folder.name.replace("_", "-")] = where
     return found
 
 
@@ -126,7 +128,7 @@ def _letters(name: str) -> str:
 
 
 def _module(folder: str) -> ModuleType:
-    return import_module(f"{_QUESTIONS}.{folder}.command")
+    return import_module(f"{folder}.command")
 
 
 def _place_in_help(found: Any) -> float:

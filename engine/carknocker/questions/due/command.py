@@ -18,12 +18,10 @@ from carknocker.cli.options import (
 )
 from carknocker.cli.output import write_answer, write_whole
 from carknocker.cli.statuses import in_plain_words, status_of
-from carknocker.page.json_encoder import answer_json, every_field
 from carknocker.quantities import Quantity, QuantityError, read_quantity
 from carknocker.questions.due.ask import due
-from carknocker.questions.due.model import DueAnswer
+from carknocker.questions.due.json_form import due_json
 from carknocker.questions.due.page import due_page
-from carknocker.rulebook.model import Source
 
 app = command_line()
 PLACE_IN_HELP = 60
@@ -57,7 +55,7 @@ def command(
         from carknocker.questions.due.calendar import calendar_of  # imports a large library
 
         write_whole(ics, calendar_of(answer))
-    write_answer(answer, form, output, json=_json, page=due_page)
+    write_answer(answer, form, output, json=due_json, page=due_page)
     raise typer.Exit(status_of(checked.outcome, complete=checked.complete))
 
 
@@ -72,7 +70,3 @@ def _miles(text: str) -> Quantity | None:
     if miles.n <= 0:
         raise typer.BadParameter(f"`{text}` are no miles; leave the option out where none are planned")
     return miles
-
-
-def _json(answer: DueAnswer) -> str:
-    return answer_json("carknocker-due/1", answer, {Source: every_field(Source)})

@@ -1,0 +1,1 @@
+"""The service for programs: the questions of the command line in JSON."""

@@ -1,0 +1,99 @@
+"""The JSON of the API that is not an answer of the command line."""
+
+from typing import Annotated
+
+from pydantic import BaseModel, ConfigDict, Field
+
+MOST_CHARACTERS = 2_000_000
+
+Text = Annotated[str, Field(max_length=MOST_CHARACTERS)]
+
+
+class Model(BaseModel):
+    """A frozen model without further keys."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class NewCar(Model):
+    """A car to be added: the texts of its record and move, or the answers to the interview."""
+
+    record: Text | None = None
+    move: Text | None = None
+    answers: Text | None = Field(None, description="As `carknocker new --answers` reads them.")
+
+
+class NewText(Model):
+    """A new version of a record or a move."""
+
+    text: Text
+    note: str = Field("", max_length=1_000)
+
+
+class Version(Model):
+    """An entry of the history."""
+
+    id: int
+    kind: str
+    name: str
+    number: int
+    digest: str
+    at: str
+    by: str
+    note: str
+
+
+class VersionWithText(Version):
+    """A version and its text."""
+
+    text: str
+
+
+class CarLine(Model):
+    """A car, and how it stood on the day `as_of`."""
+
+    id: str
+    mark: str
+    name: str
+    out: str
+    as_of: str
+    outcome: str
+    first_fault: str
+    next_lapse: str
+
+
+class Cars(Model):
+    """A page of the list of cars. next: what `after` is to be for the page that follows; null on the last."""
+
+    cars: list[CarLine]
+    next: str | None
+
+
+class Versions(Model):
+    """A page of a history, the newest first. next: what `before` is to be for the page that follows."""
+
+    versions: list[Version]
+    next: int | None
+
+
+class HeldSheet(Model):
+    """A sheet of a form that was not taken."""
+
+    sheet: str
+    problems: list[dict[str, str | int]]
+
+
+class Entered(Model):
+    """What a form brought."""
+
+    readings: int
+    added: str
+    doubtful: list[str]
+    held: list[HeldSheet]
+    notes: list[str]
+
+
+class Looked(Model):
+    """What is wrong with a text that is being typed; empty if nothing is."""
+
+    problems: list[dict[str, str | int]]

@@ -1,0 +1,81 @@
+"""Problem details (RFC 9457): every refusal of the API in one form."""
+
+from collections.abc import Awaitable, Callable
+from typing import Any
+
+from fastapi import HTTPException, Request, Response
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import JSONResponse
+from fastapi.routing import APIRoute
+
+from carknocker.documents import Problem
+from carknocker.service.asked import Refused
+from carknocker.service.keeping import Changed, KeyUsed, NotThere, NotUsable
+from carknocker.service.storage.contents import ContentMissing
+
+_TITLES = {
+    400: "The request can't be read", 404: "Not here", 409: "Cannot judge", 410: "No longer at hand",
+    412: "Another version was written meanwhile", 422: "The text can't be used", 428: "Say which version you changed",
+    503: "Stopped",
+}  # fmt: skip
+_STATUSES = {"input": 422, "not found": 404, "cannot judge": 409, "stopped": 503}
+
+
+def problem(status: int, detail: str, problems: tuple[Problem, ...] = (), **more: Any) -> JSONResponse:
+    """A refusal, with the places in the files where something is wrong."""
+    told: dict[str, Any] = {"type": "about:blank", "title": _TITLES.get(status, "Refused"), "status": status,
+                            "detail": detail, **more}  # fmt: skip
+    if problems:
+        told["problems"] = [placed(one) for one in problems]
+    return JSONResponse(told, status, media_type="application/problem+json")
+
+
+def placed(one: Problem) -> dict[str, Any]:
+    """A problem in a file."""
+    return {
+        "file": one.where.file, "line": one.where.line, "column": one.where.column, "found": one.found,
+        "expected": one.expected, "nearest": one.nearest, "to_do": one.remedy,
+    }  # fmt: skip
+
+
+def refusal_of(error: Exception) -> JSONResponse | None:
+    """The refusal that an exception of the service stands for; None for any other."""
+    match error:
+        case Refused():
+            return problem(_STATUSES[error.reason], error.said, error.problems)
+        case NotUsable():
+            return problem(422, "the text has problems; nothing was changed", error.problems)
+        case KeyUsed():
+            return problem(422, "this Idempotency-Key came with another request before")
+        case NotThere():
+            return problem(404, "there is nothing under this address")
+        case ContentMissing():
+            return problem(410, str(error))
+        case Changed():
+            newest = 0 if error.newest is None else error.newest.number
+            return problem(412, f"version {newest} is the newest; look at it and write yours again", newest=newest)
+        case RequestValidationError():
+            where = "; ".join(f"{'.'.join(map(str, one['loc']))}: {one['msg']}" for one in error.errors()[:10])
+            return problem(400, where)
+        case HTTPException():
+            return problem(error.status_code, str(error.detail))
+    return None
+
+
+class InProblemDetails(APIRoute):
+    """A route whose refusals are problem details."""
+
+    def get_route_handler(self) -> Callable[[Request], Awaitable[Response]]:  # type: ignore[override]
+        """The handler, with what it raises turned into a refusal."""
+        handle = super().get_route_handler()
+
+        async def answered(request: Request) -> Response:
+            try:
+                return await handle(request)
+            except Exception as error:
+                refusal = refusal_of(error)
+                if refusal is None:
+                    raise
+                return refusal
+
+        return answered

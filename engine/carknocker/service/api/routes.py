@@ -1,0 +1,218 @@
+"""The addresses of the API."""
+
+from datetime import date
+from typing import Annotated, Any, Literal
+
+from fastapi import APIRouter, Body, Header, HTTPException, Path, Query, Request, Response
+
+from carknocker.service.api.models import (
+    CarLine,
+    Cars,
+    Entered,
+    HeldSheet,
+    Looked,
+    NewCar,
+    NewText,
+    Version,
+    Versions,
+    VersionWithText,
+)
+from carknocker.service.api.problems import InProblemDetails, placed
+from carknocker.service.asked import MEDIA_TYPES, Form, Said
+from carknocker.service.guard import policy_of_file
+from carknocker.service.keeping import Keeping
+from carknocker.service.storage import history
+from carknocker.service.storage.history import Standing
+
+OWNER = "owner"
+"""Who it is on loopback, where nobody logs in."""
+
+CarId = Annotated[str, Path(max_length=40)]
+Texts = Literal["record", "move"]
+Question = Literal["check", "why", "due", "plan"]
+Day = Annotated[date | None, Query(description="The day of the judgement; today if it is left out.")]
+_PROBLEMS: dict[int | str, dict[str, Any]] = {
+    status: {"description": words, "content": {"application/problem+json": {}}}
+    for status, words in {
+        400: "The request can't be read", 404: "Not here", 409: "Cannot judge", 410: "No longer at hand",
+        412: "Another version was written meanwhile", 422: "The text can't be used",
+        428: "Say which version you changed", 503: "Stopped",
+    }.items()
+}  # fmt: skip
+
+_FORM_NAME = r"^[A-Za-z0-9][A-Za-z0-9 ._-]{0,110}\.(html|htm|xlsx|csv|yaml|yml)$"
+_A_FILE = {"requestBody": {"required": True, "content": {"application/octet-stream": {}}}}
+_ANSWER: dict[int | str, dict[str, Any]] = {
+    200: {"description": "The answer", "content": {kind: {} for kind in MEDIA_TYPES.values()}}
+}
+
+
+def api_of(keeping: Keeping) -> APIRouter:
+    """The API over the cars that are kept."""
+    router = APIRouter(prefix="/api", route_class=InProblemDetails, responses=_PROBLEMS)
+
+    @router.get("/cars")
+    def cars(after: Annotated[str, Query(max_length=80)] = "", most: Annotated[int, Query(ge=1, le=200)] = 50) -> Cars:
+        """The cars by the day of their coming move."""
+        rows = keeping.list_cars(after=_place(after), most=most)
+        lines = [_line(car, standing) for car, standing in rows]
+        return Cars(cars=lines, next=f"{lines[-1].out}~{lines[-1].id}" if len(lines) == most else None)
+
+    @router.post("/cars", status_code=201)
+    def add_car(new: NewCar) -> CarLine:
+        """Adds a car."""
+        if new.answers is not None and new.record is None and new.move is None:
+            made = keeping.add_car_by_answers(new.answers, OWNER)
+        elif new.record is not None and new.move is not None and new.answers is None:
+            made = keeping.add_car(new.record, new.move, OWNER)
+        else:
+            raise HTTPException(400, "send `answers` alone, or `record` and `move`")
+        return _line(made, keeping.standing(made.id))
+
+    @router.get("/cars/{car}")
+    def car(car: CarId) -> CarLine:
+        """One car."""
+        return _line(keeping.car(car), keeping.standing(car))
+
+    @router.get("/cars/{car}/history")
+    def versions(
+        car: CarId, before: Annotated[int | None, Query(ge=1, le=2**53)] = None,
+        most: Annotated[int, Query(ge=1, le=200)] = 50,
+    ) -> Versions:  # fmt: skip
+        """What was accepted and given out, the newest first."""
+        keeping.car(car)
+        found = keeping.history.versions(car, before=before, most=most)
+        return Versions(versions=[_version(one) for one in found], next=found[-1].id if len(found) == most else None)
+
+    @router.get("/cars/{car}/texts/{kind}")
+    def text(
+        car: CarId, kind: Texts, response: Response, version: Annotated[int | None, Query(ge=1, le=2**31)] = None
+    ) -> VersionWithText:
+        """The record or the move: the newest version, or the one of a number. Its ETag is for If-Match."""
+        found, said = keeping.text(car, kind, version)
+        response.headers["ETag"] = _tag(found.number)
+        return VersionWithText(**_version(found).model_dump(), text=said)
+
+    @router.put("/cars/{car}/texts/{kind}")
+    def accept(
+        car: CarId, kind: Texts, new: NewText, response: Response, if_match: Annotated[str | None, Header()] = None
+    ) -> Version:
+        """A new version of the record or the move. If-Match: the ETag of the version that was changed."""
+        if if_match is None:
+            raise HTTPException(428, "send If-Match with the ETag of the version that you changed")
+        done = keeping.accept(car, kind, new.text, OWNER, new.note, _number(if_match))
+        response.headers["ETag"] = _tag(done.number)
+        return _version(done)
+
+    @router.post("/cars/{car}/texts/{kind}/look-through")
+    def look_through(car: CarId, kind: Texts, new: NewText) -> Looked:
+        """What is wrong with a text, without keeping it."""
+        return Looked(problems=[placed(one) for one in keeping.look_through(car, kind, new.text)])
+
+    @router.post("/cars/{car}/forms", openapi_extra=_A_FILE)
+    async def enter(
+        request: Request, car: CarId, name: Annotated[str, Query(max_length=120, pattern=_FORM_NAME)],
+        idempotency_key: Annotated[str | None, Header(max_length=120)] = None,
+    ) -> Entered:  # fmt: skip
+        """Enters a filled-in form, each sheet of it whole or not at all. Idempotency-Key: a form sent twice under one
+        key is entered once."""
+        from fastapi.concurrency import run_in_threadpool
+
+        body = await request.body()
+        return await run_in_threadpool(_entered, keeping, car, body, name, idempotency_key)
+
+    @router.get("/cars/{car}/answers/{question}", response_class=Response, responses=_ANSWER)
+    def answer(
+        car: CarId, question: Question, as_of: Day = None, form: Annotated[Form, Query(alias="format")] = "json",
+        part: Annotated[str, Query(max_length=200)] = "", requirement: Annotated[str, Query(max_length=200)] = "",
+        version: Annotated[int | None, Query(ge=1, le=2**31)] = None,
+    ) -> Response:  # fmt: skip
+        """An answer of the command line. part, requirement: of `why`. version: of the record."""
+        options = (part, requirement) if question == "why" else ()
+        return answer_response(keeping.answer(car, question, form, as_of or keeping.today(), options, version))
+
+    @router.get("/cars/{car}/compare", response_class=Response, responses=_ANSWER)
+    def compare(
+        car: CarId, before: Annotated[int, Query(ge=1, le=2**31)], after: Annotated[int, Query(ge=1, le=2**31)],
+        as_of: Day = None, form: Annotated[Form, Query(alias="format")] = "json",
+    ) -> Response:  # fmt: skip
+        """What changed between two versions of the record."""
+        return answer_response(keeping.compare(car, before, after, form, as_of or keeping.today()))
+
+    @router.post("/cars/{car}/dossiers", status_code=201)
+    def give_out(car: CarId, form: Annotated[Form, Query(alias="format")] = "html", as_of: Day = None) -> Version:
+        """Makes a dossier and keeps it as it is given out."""
+        return _version(keeping.give_out(car, form, as_of or keeping.today(), OWNER))
+
+    @router.get("/cars/{car}/dossiers/{digest}", response_class=Response, responses=_ANSWER)
+    def dossier(car: CarId, digest: Annotated[str, Path(pattern="^[0-9a-f]{64}$")]) -> Response:
+        """A dossier as it was given out."""
+        return kept_response(keeping, car, digest)
+
+    @router.put("/rulesets/{ruleset}/{edition}/{file}")
+    def accept_edition(
+        ruleset: Annotated[str, Path(max_length=80)], edition: Annotated[str, Path(max_length=80)],
+        file: Annotated[str, Path(max_length=80)], text: Annotated[str, Body(media_type="text/yaml", max_length=2**21)],
+    ) -> Version:  # fmt: skip
+        """A file of a ruleset: a circular of a host that does not come with the program."""
+        return _version(keeping.accept_edition(f"{ruleset}/{edition}/{file}", text, OWNER))
+
+    return router
+
+
+def answer_response(said: Said) -> Response:
+    """An answer, with the policy that its form needs."""
+    return _response(said.body, said.media_type)
+
+
+def kept_response(keeping: Keeping, car: str, digest: str) -> Response:
+    """A dossier that was given out, byte by byte. Raises NotThere, ContentMissing."""
+    body, media_type = keeping.dossier(car, digest)
+    return _response(body, media_type)
+
+
+def _response(body: bytes, media_type: str) -> Response:
+    response = Response(body, media_type=media_type)
+    if media_type.startswith("text/html"):
+        response.headers["Content-Security-Policy"] = policy_of_file(body.decode("utf-8"))
+    return response
+
+
+def _entered(keeping: Keeping, car: str, body: bytes, name: str, key: str | None) -> Entered:
+    done = keeping.enter_once(car, body, name, OWNER, key)
+    held = [HeldSheet(sheet=title, problems=[placed(one) for one in problems]) for title, problems in done.held]
+    return Entered(
+        readings=done.readings, added=done.added, doubtful=list(done.doubtful), held=held, notes=list(done.notes)
+    )
+
+
+def _place(after: str) -> tuple[str, str] | None:
+    out, sign, car = after.partition("~")
+    if after and not sign:
+        raise HTTPException(400, "`after` is what `next` of the page before said")
+    return (out, car) if after else None
+
+
+def _line(car: history.Car, standing: Standing) -> CarLine:
+    return CarLine(
+        id=car.id, mark=car.mark, name=car.name, out=standing.out, as_of=standing.as_of, outcome=standing.outcome,
+        first_fault=standing.first_fault, next_lapse=standing.next_lapse,
+    )  # fmt: skip
+
+
+def _version(one: history.Version) -> Version:
+    return Version(
+        id=one.id, kind=one.kind, name=one.name, number=one.number, digest=one.digest, at=one.at, by=one.by,
+        note=one.note,
+    )  # fmt: skip
+
+
+def _tag(number: int) -> str:
+    return f'"{number}"'
+
+
+def _number(tag: str) -> int:
+    digits = tag.strip().removeprefix("W/").strip('"')
+    if not digits.isdecimal() or len(digits) > 9:
+        raise HTTPException(400, "If-Match is the ETag of the version that you changed")
+    return int(digits)

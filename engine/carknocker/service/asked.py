@@ -1,0 +1,315 @@
+"""What the service may be asked of one car and move, answered by the very functions of the command line. Runs in worker
+processes: everything goes in and comes out as plain data."""
+
+import tempfile
+from collections.abc import Callable, Sequence
+from datetime import date
+from functools import lru_cache
+from pathlib import Path
+from typing import Literal, TypeAlias
+
+import msgspec
+
+from carknocker.documents import InputRefused, Problem
+from carknocker.judgement.answer import CheckAnswer, check
+from carknocker.judgement.model import CannotJudge
+from carknocker.judgement.names import NotFound
+from carknocker.page.model import Page
+from carknocker.record import read_car_text, read_move_text
+from carknocker.rulebook.library import Library, load_library, rulesets_folders
+
+Form: TypeAlias = Literal["html", "pdf", "markdown", "json", "text"]
+
+MEDIA_TYPES: dict[Form, str] = {
+    "html": "text/html; charset=utf-8",
+    "pdf": "application/pdf",
+    "markdown": "text/markdown; charset=utf-8",
+    "json": "application/json",
+    "text": "text/plain; charset=utf-8",
+}
+
+CAR_FILE, MOVE_FILE = "car.yaml", "move.yaml"
+
+
+class Sources(msgspec.Struct, frozen=True):
+    """What an answer is made of. editions: path → text of each file of the rulesets that were sent in; those that come
+    with the program are always at hand."""
+
+    record: str
+    move: str
+    day: date
+    editions: tuple[tuple[str, str], ...] = ()
+
+
+class Said(msgspec.Struct, frozen=True):
+    """An answer. outcome: in words, with `complete`: whether no law that binds is missing."""
+
+    body: bytes
+    media_type: str
+    outcome: str
+    complete: bool
+
+
+class Summary(msgspec.Struct, frozen=True):
+    """What the list of cars shows of one. next_lapse: the first day on which something lapses; "" if nothing does."""
+
+    title: str
+    out: str
+    outcome: str
+    first_fault: str
+    next_lapse: str
+
+
+class Refused(Exception):
+    """There is no answer. reason: which sort of refusal; problems: with their places in the files, if that is why."""
+
+    def __init__(self, reason: Literal["input", "not found", "cannot judge", "stopped"], said: str,
+                 problems: tuple[Problem, ...] = ()) -> None:  # fmt: skip
+        super().__init__(reason, said, problems)
+        self.reason = reason
+        self.said = said
+        self.problems = problems
+
+
+def answered(question: str, sources: Sources, form: Form, options: tuple[str, ...] = ()) -> Said:
+    """The answer to a question, by its name on the command line. Raises Refused."""
+    with _in_plain_words():
+        answer = _checked(sources)
+        page, json = _QUESTIONS[question](answer, _library(sources.editions), options)
+        return Said(_written(page, json, form), MEDIA_TYPES[form], answer.outcome, answer.complete)
+
+
+def compared(before: Sources, after: Sources, form: Form) -> Said:
+    """What changed between two versions. Raises Refused."""
+    from carknocker.questions.compare.page import compare_page
+    from carknocker.whatif.differences.compare import compare
+    from carknocker.whatif.differences.json_form import compare_json
+
+    with _in_plain_words():
+        answer = compare(_checked(before), _checked(after))
+        body = _written(lambda: compare_page(answer), lambda: compare_json(answer), form)
+        return Said(body, MEDIA_TYPES[form], answer.after.outcome, answer.after.complete)
+
+
+def summed_up(sources: Sources) -> Summary:
+    """A line for the list of cars. Raises Refused."""
+    from carknocker.dossier.view import view_of
+    from carknocker.questions.due.ask import due
+    from carknocker.wording.parts import car_title
+
+    with _in_plain_words():
+        answer = _checked(sources)
+        view = view_of(answer)
+        lapses = due(answer, _library(sources.editions)).lapses
+        first = view.blockers[0] if view.blockers else None
+        return Summary(
+            car_title(answer.judgement.car),
+            answer.judgement.move.out.isoformat(),
+            view.outcome,
+            "" if first is None else f"{first.parts}: {first.title}",
+            min((one.day.isoformat() for one in lapses), default=""),
+        )
+
+
+def form_to_fill_in(sources: Sources, ending: Literal["html", "xlsx"]) -> bytes:
+    """The worksheet as a form. Raises Refused."""
+    from carknocker.forms.html_form import html_form
+    from carknocker.forms.layout import form_of
+    from carknocker.forms.spreadsheet import spreadsheet_of
+
+    with _in_plain_words():
+        asked = form_of(_checked(sources))
+        return spreadsheet_of(asked) if ending == "xlsx" else html_form(asked).encode("utf-8")
+
+
+class EnteredForm(msgspec.Struct, frozen=True):
+    """A record with a form entered. held: of each sheet that was not taken its name and why."""
+
+    record: str
+    move: str | None
+    readings: int
+    added: str
+    doubtful: tuple[str, ...]
+    held: tuple[tuple[str, tuple[Problem, ...]], ...]
+    notes: tuple[str, ...]
+
+
+def entered(sources: Sources, form: bytes, form_name: str) -> EnteredForm:
+    """The record with a form entered, each sheet whole or not at all. Raises Refused."""
+    from carknocker.questions.enter.ask import enter
+
+    with _in_plain_words():
+        text = form if form_name.casefold().endswith(".xlsx") else form.decode("utf-8-sig", errors="replace")
+        done = enter(sources.record, CAR_FILE, text, form_name, sources.day, (sources.move, MOVE_FILE))
+        held = tuple((one.title, one.problems) for one in done.held)
+        return EnteredForm(done.text, done.move, done.readings, done.added, done.doubtful, held, done.notes)
+
+
+def first_record(answers: str) -> tuple[str, str]:
+    """The record and the move that a file of answers makes. Raises Refused."""
+    from carknocker.questions.new.answers import read_answers_file
+    from carknocker.questions.new.ask import starter_record
+    from carknocker.vocabulary.interview import load_interview
+
+    with _in_plain_words():
+        interview = load_interview()
+        car, move = starter_record(read_answers_file(answers, "answers", interview), interview)
+        return car.text, move.text
+
+
+def car_named(record: str) -> tuple[str, str]:
+    """Mark and name of the car of a record. Raises Refused if the record can't be read."""
+    with _in_plain_words():
+        car = read_car_text(record, CAR_FILE)
+        return car.mark, car.name
+
+
+def looked_through(record: str, move: str) -> tuple[Problem, ...]:
+    """Every problem of both texts; none if they can be used."""
+    problems: list[Problem] = []
+    for reader, text, file in ((read_car_text, record, CAR_FILE), (read_move_text, move, MOVE_FILE)):
+        try:
+            reader(text, file)
+        except InputRefused as refused:
+            problems.extend(refused.problems)
+    return tuple(problems)
+
+
+def rulesets_looked_through(editions: tuple[tuple[str, str], ...]) -> tuple[Problem, ...]:
+    """Every problem in the heads and files of rulesets that were sent in; none if they can be used."""
+    problems: list[Problem] = []
+    try:
+        library = _library(editions)
+    except InputRefused as refused:
+        return refused.problems
+    for ruleset in sorted({name.split("/")[0] for name, _ in editions}):
+        for head in library.heads.get(ruleset, ()):
+            try:
+                library.edition(head.ruleset, head.name)
+            except InputRefused as refused:
+                problems.extend(refused.problems)
+    return tuple(problems)
+
+
+class _in_plain_words:  # noqa: N801 (used as a context manager)
+    """Turns every reason why there is no answer into Refused, which can be sent from a worker."""
+
+    def __enter__(self) -> None:
+        return None
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, _trace: object) -> None:
+        if isinstance(error, InputRefused):
+            raise Refused("input", "the files can't be used", error.problems) from None
+        if isinstance(error, NotFound):
+            raise Refused("not found", str(error)) from None
+        if isinstance(error, CannotJudge):
+            raise Refused("cannot judge", "there is no outcome: no answer could be proved") from None
+
+
+def _checked(sources: Sources) -> CheckAnswer:
+    problems = looked_through(sources.record, sources.move)
+    if problems:
+        raise InputRefused(problems)
+    car, move = read_car_text(sources.record, CAR_FILE), read_move_text(sources.move, MOVE_FILE)
+    return check(car, move, _library(sources.editions), sources.day)
+
+
+@lru_cache(maxsize=8)
+def _library(editions: tuple[tuple[str, str], ...]) -> Library:
+    """The rulesets that come with the program and those sent in. Editions are read once and kept by the library, so the
+    folder is needed for its making alone; but texts are read when they are asked for, and so it stays with the
+    process."""
+    if not editions:
+        return load_library(rulesets_folders())
+    folder = Path(tempfile.mkdtemp(prefix="rulesets-"))
+    for name, text in editions:
+        file = folder / safe_path(name)
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_text(text, encoding="utf-8")
+    return load_library((*rulesets_folders(), folder))
+
+
+def safe_path(name: str) -> Path:
+    """`ruleset/edition/file.yaml` as a relative path. Raises ValueError for any other shape."""
+    parts = name.split("/")
+    if len(parts) != 3 or not parts[2].endswith(".yaml") or any(not _plain(part) for part in parts):
+        raise ValueError(name)
+    return Path(*parts)
+
+
+def _plain(part: str) -> bool:
+    allowed = "abcdefghijklmnopqrstuvwxyz0123456789-_."
+    return 0 < len(part) <= 80 and not part.startswith(".") and all(sign in allowed for sign in part.casefold())
+
+
+MakePage: TypeAlias = Callable[[], Page | Sequence[Page]]
+MakeJson: TypeAlias = Callable[[], str]
+
+
+def _check(answer: CheckAnswer, _library: Library, _options: tuple[str, ...]) -> tuple[MakePage, MakeJson]:
+    from carknocker.dossier.json_form import json_of
+    from carknocker.questions.check.page import whole_page
+
+    return lambda: whole_page(answer, drawn=True, pictures={}), lambda: json_of([answer])
+
+
+def _why(answer: CheckAnswer, library: Library, options: tuple[str, ...]) -> tuple[MakePage, MakeJson]:
+    from carknocker.questions.why.ask import why
+    from carknocker.questions.why.json_form import why_json
+    from carknocker.questions.why.page import why_page
+    from carknocker.whatif.otherwise import otherwise
+
+    part, criterion = (*options, None, None)[:2]
+    said = why(answer, part or None, criterion or None)
+    if not part and not criterion:
+        said = msgspec.structs.replace(said, otherwise=otherwise(answer, library))
+    return lambda: why_page(said), lambda: why_json(said)
+
+
+def _due(answer: CheckAnswer, library: Library, _options: tuple[str, ...]) -> tuple[MakePage, MakeJson]:
+    from carknocker.questions.due.ask import due
+    from carknocker.questions.due.json_form import due_json
+    from carknocker.questions.due.page import due_page
+
+    said = due(answer, library)
+    return lambda: due_page(said), lambda: due_json(said)
+
+
+def _plan(answer: CheckAnswer, _library: Library, _options: tuple[str, ...]) -> tuple[MakePage, MakeJson]:
+    from carknocker.questions.plan.ask import plan
+    from carknocker.questions.plan.json_form import plan_json
+    from carknocker.questions.plan.page import plan_page
+
+    said = plan(answer)
+    return lambda: plan_page(said), lambda: plan_json(said)
+
+
+_QUESTIONS: dict[str, Callable[[CheckAnswer, Library, tuple[str, ...]], tuple[MakePage, MakeJson]]] = {
+    "check": _check,
+    "why": _why,
+    "due": _due,
+    "plan": _plan,
+}
+QUESTIONS = tuple(_QUESTIONS)
+
+
+def _written(make_page: MakePage, make_json: MakeJson, form: Form) -> bytes:
+    if form == "json":
+        return make_json().encode("utf-8")
+    made = make_page()
+    pages = [made] if isinstance(made, Page) else list(made)
+    if form == "html":
+        from carknocker.page.html import html_of
+
+        return html_of(pages).encode("utf-8")
+    if form == "pdf":
+        from carknocker.page.pdf.writer import pdf_of
+
+        return pdf_of(pages)
+    if form == "markdown":
+        from carknocker.page.markdown import markdown_of
+
+        return "\n---\n\n".join(markdown_of(page) for page in pages).encode("utf-8")
+    from carknocker.cli.output import joined
+
+    return joined(pages).encode("utf-8")

@@ -1,0 +1,282 @@
+"""What is done with cars: every change is a new version in the history, judged by the workers as far as it needs be."""
+
+import hashlib
+import secrets
+from collections.abc import Callable, Mapping
+from datetime import date, datetime
+from typing import Literal
+
+import msgspec
+
+from carknocker.documents import Problem
+from carknocker.service import asked
+from carknocker.service.asked import EnteredForm, Form, Refused, Said, Sources
+from carknocker.service.storage.history import (
+    Car,
+    Changed,
+    History,
+    Kind,
+    NewVersion,
+    Once,
+    Standing,
+    Version,
+    written_time,
+)
+from carknocker.service.workers import Workers
+
+RULESETS = "rulesets"
+"""The id under which rulesets that were sent in are kept: they bind every car."""
+
+YAML = "text/yaml; charset=utf-8"
+
+
+class NotThere(Exception):
+    """There is no car, version or dossier of that name."""
+
+
+class KeyUsed(Exception):
+    """A key of the sender that came with another request before."""
+
+
+class NotUsable(Exception):
+    """A text that can't be accepted, with every problem in it."""
+
+    def __init__(self, problems: tuple[Problem, ...]) -> None:
+        super().__init__(problems)
+        self.problems = problems
+
+
+class Keeping:
+    """The cars of the service. now: the clock."""
+
+    def __init__(self, history: History, workers: Workers, now: Callable[[], datetime]) -> None:
+        self.history = history
+        self.workers = workers
+        self.now = now
+
+    def ensure(self) -> None:
+        """Makes the place of the rulesets, once."""
+        try:
+            self.history.add_car(Car(RULESETS, "", "", self._at(), "carknocker"))
+        except ValueError:
+            return  # it is there
+
+    def today(self) -> date:
+        """The day on which the service judges where no other is named."""
+        return self.now().date()
+
+    # ---------------------------------------------------------------- cars
+
+    def car(self, car_id: str) -> Car:
+        """Raises NotThere."""
+        if car_id == RULESETS:
+            raise NotThere(car_id)
+        try:
+            return self.history.car(car_id)
+        except KeyError:
+            raise NotThere(car_id) from None
+
+    def list_cars(self, *, after: tuple[str, str] | None = None, most: int = 50) -> tuple[tuple[Car, Standing], ...]:
+        """Cars by the day of the coming move. after: day and id of the last one shown."""
+        return self.history.standings(after, most)
+
+    def add_car(self, record: str, move: str, by: str) -> Car:
+        """A new car with its first record and move. Raises NotUsable."""
+        self._look_through(record, move)
+        mark, name = self.workers.ask(asked.car_named, record)
+        at = self._at()
+        made = Car(secrets.token_hex(8), mark, name, at, by)
+        self.history.add_car(made)
+        self._add(made.id, {"record": record, "move": move}, by, "first record", {"record": 0, "move": 0})
+        return made
+
+    def add_car_by_answers(self, answers: str, by: str) -> Car:
+        """A new car by the answers to the interview. Raises Refused with what is wrong with them."""
+        record, move = self.workers.ask(asked.first_record, answers)
+        return self.add_car(record, move, by)
+
+    # ---------------------------------------------------------------- texts
+
+    def newest(self, car_id: str, kind: Kind, name: str = "") -> Version:
+        """Raises NotThere."""
+        found = self.history.newest(car_id, kind, name)
+        if found is None:
+            raise NotThere(f"{kind} of {car_id}")
+        return found
+
+    def text(self, car_id: str, kind: Literal["record", "move"], number: int | None = None) -> tuple[Version, str]:
+        """A version and its text; the newest if no number is given. Raises NotThere."""
+        self.car(car_id)
+        try:
+            version = self.newest(car_id, kind) if number is None else self.history.version(car_id, kind, "", number)
+        except KeyError:
+            raise NotThere(f"version {number}") from None
+        return version, self.history.text(version)
+
+    def accept(
+        self, car_id: str, kind: Literal["record", "move"], text: str, by: str, note: str, after: int
+    ) -> Version:
+        """A new version of the record or the move, made from version `after`. Raises NotUsable, Changed, NotThere."""
+        other: Literal["record", "move"] = "move" if kind == "record" else "record"
+        beside = self.text(car_id, other)[1]
+        record, move = (text, beside) if kind == "record" else (beside, text)
+        self._look_through(record, move)
+        return self._add(car_id, {kind: text}, by, note, {kind: after})[0]
+
+    def enter_once(self, car_id: str, form: bytes, form_name: str, by: str, key: str | None) -> EnteredForm:
+        """Enters a filled-in form, and keeps the form itself. key: of the sender; what was sent under it before is not
+        entered again, and the answer is the same. Raises Refused, NotThere, Changed, and KeyUsed for a key that came
+        with something else."""
+        self.car(car_id)
+        if key is None:
+            return self._enter(car_id, form, form_name, by, None)
+        whole = f"{by} {key}"
+        request = hashlib.sha256(b"\0".join((car_id.encode(), form_name.encode(), form))).hexdigest()
+        for _ in range(2):
+            before = self.history.answered_before(whole)
+            if before is not None:
+                if before[0] != request:
+                    raise KeyUsed
+                return msgspec.msgpack.decode(before[1], type=EnteredForm)
+            try:
+                return self._enter(car_id, form, form_name, by, (whole, request))
+            except Changed:
+                continue  # perhaps the same form came twice at once: then it is answered now
+        return self._enter(car_id, form, form_name, by, None)
+
+    def _enter(self, car_id: str, form: bytes, form_name: str, by: str, once: tuple[str, str] | None) -> EnteredForm:
+        record, record_text = self.text(car_id, "record")
+        move, move_text = self.text(car_id, "move")
+        sources = Sources(record_text, move_text, self.today(), self.editions())
+        done = self.workers.ask(asked.entered, sources, form, form_name)
+        texts: dict[Kind, str] = {"record": done.record}
+        after: dict[Kind, int] = {"record": record.number}
+        if done.move is not None:
+            texts["move"], after["move"] = done.move, move.number
+        note = f"entered {form_name}: {done.readings} reading{'' if done.readings == 1 else 's'}"
+        media_type = "application/octet-stream"
+        kept = NewVersion(car_id, "form", "", form, media_type, self._at(), by, form_name)
+        told = None if once is None else Once(*once, msgspec.msgpack.encode(done), self._at())
+        self._add(car_id, texts, by, note, after, also=(kept,), once=told)
+        return done
+
+    def look_through(self, car_id: str, kind: Literal["record", "move"], text: str) -> tuple[Problem, ...]:
+        """Every problem of a text that is being typed. Raises NotThere."""
+        beside = self.text(car_id, "move" if kind == "record" else "record")[1]
+        record, move = (text, beside) if kind == "record" else (beside, text)
+        return self.workers.ask(asked.looked_through, record, move)
+
+    # ---------------------------------------------------------------- rulesets
+
+    def editions(self) -> tuple[tuple[str, str], ...]:
+        """Path and text of each file of the rulesets that were sent in."""
+        return tuple((one.name, self.history.text(one)) for one in self.history.series(RULESETS, "edition"))
+
+    def accept_edition(self, path: str, text: str, by: str, after: int | None = None) -> Version:
+        """A file of a ruleset, as `ruleset/edition/file.yaml`. Raises NotUsable for another path."""
+        try:
+            asked.safe_path(path)
+        except ValueError:
+            raise NotThere("a file of a ruleset is named ruleset/edition/file.yaml") from None
+        with_it = {**dict(self.editions()), path: text}
+        problems = self.workers.ask(asked.rulesets_looked_through, tuple(sorted(with_it.items())))
+        if problems:
+            raise NotUsable(problems)
+        new = NewVersion(RULESETS, "edition", path, text.encode("utf-8"), YAML, self._at(), by, "", after)
+        return self.history.add([new])[0]
+
+    # ---------------------------------------------------------------- answers
+
+    def sources(self, car_id: str, day: date, record: int | None = None, move: int | None = None) -> Sources:
+        """What an answer is made of. Raises NotThere."""
+        texts = self.text(car_id, "record", record)[1], self.text(car_id, "move", move)[1]
+        return Sources(*texts, day, self.editions())
+
+    def answer(
+        self, car_id: str, question: str, form: Form, day: date, options: tuple[str, ...] = (),
+        record: int | None = None,
+    ) -> Said:  # fmt: skip
+        """Raises Refused, NotThere."""
+        if question not in asked.QUESTIONS:
+            raise NotThere(question)
+        return self.workers.ask(asked.answered, question, self.sources(car_id, day, record), form, options)
+
+    def worksheet(self, car_id: str, ending: Literal["html", "xlsx"]) -> bytes:
+        """The worksheet as a form to fill in. Raises Refused, NotThere."""
+        return self.workers.ask(asked.form_to_fill_in, self.sources(car_id, self.today()), ending)
+
+    def compare(self, car_id: str, before: int, after: int, form: Form, day: date) -> Said:
+        """Two versions of the record. Raises Refused, NotThere."""
+        sources = self.sources(car_id, day, before), self.sources(car_id, day, after)
+        return self.workers.ask(asked.compared, *sources, form)
+
+    def give_out(self, car_id: str, form: Form, day: date, by: str) -> Version:
+        """Makes a dossier and keeps it as it is given out. Raises Refused, NotThere."""
+        said = self.answer(car_id, "check", form, day)
+        note = f"{said.outcome}, as of {day.isoformat()}"
+        new = NewVersion(car_id, "dossier", form, said.body, said.media_type, self._at(), by, note)
+        return self.history.add([new])[0]
+
+    def dossier(self, car_id: str, digest: str) -> tuple[bytes, str]:
+        """A dossier that was given out, and its media type. Raises NotThere, ContentMissing."""
+        self.car(car_id)
+        try:
+            version = self.history.kept(car_id, "dossier", digest)
+        except KeyError:
+            raise NotThere(digest) from None
+        found, body = self.history.body(version.digest)
+        return body, found.media_type
+
+    def standing(self, car_id: str) -> Standing:
+        """How a car stands; judged anew if that was on another day. Raises NotThere."""
+        self.car(car_id)
+        try:
+            found = self.history.standing(car_id)
+        except KeyError:
+            self.refresh(car_id)
+            return self.history.standing(car_id)
+        if found.as_of != self.today().isoformat():
+            self.refresh(car_id)
+            return self.history.standing(car_id)
+        return found
+
+    def refresh(self, car_id: str) -> None:
+        """Judges a car as it is now, for the list."""
+        entry = self.newest(car_id, "record")
+        newest = max(entry.id, self.newest(car_id, "move").id)
+        today = self.today()
+        try:
+            summary = self.workers.ask(asked.summed_up, self.sources(car_id, today))
+        except Refused as refused:
+            first = f"{refused.problems[0].where}: {refused.problems[0].found}" if refused.problems else refused.said
+            summary = asked.Summary("", "", "no answer", first, "")
+        row = Standing(
+            car_id, summary.out, today.isoformat(), summary.outcome, summary.first_fault, summary.next_lapse, newest
+        )
+        self.history.set_standing(row)
+
+    # ---------------------------------------------------------------- within
+
+    def _look_through(self, record: str, move: str) -> None:
+        problems = self.workers.ask(asked.looked_through, record, move)
+        if problems:
+            raise NotUsable(problems)
+
+    def _add(
+        self, car_id: str, texts: Mapping[Kind, str], by: str, note: str, after: Mapping[Kind, int],
+        also: tuple[NewVersion, ...] = (), once: Once | None = None,
+    ) -> tuple[Version, ...]:  # fmt: skip
+        at = self._at()
+        new = [
+            NewVersion(car_id, kind, "", text.encode("utf-8"), YAML, at, by, note, after[kind])
+            for kind, text in texts.items()
+        ]
+        added = self.history.add([*new, *also], once)
+        self.refresh(car_id)
+        return added
+
+    def _at(self) -> str:
+        return written_time(self.now())
+
+
+__all__ = ["Changed", "Keeping", "KeyUsed", "NotThere", "NotUsable", "Standing"]

@@ -1,0 +1,1 @@
+"""The service for people: pages made on the server, without a script."""

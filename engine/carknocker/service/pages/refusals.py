@@ -1,0 +1,48 @@
+"""A page for every request that can't be answered: what it is, and what to do; no path, version or trace."""
+
+from collections.abc import Awaitable, Callable
+from html import escape
+
+from fastapi import Request, Response
+from fastapi.responses import HTMLResponse
+from fastapi.routing import APIRoute
+
+from carknocker.documents import show_problems
+from carknocker.service.api.problems import refusal_of
+from carknocker.service.asked import Refused
+from carknocker.service.pages.routes import NotFromOurPage
+
+
+class InWords(APIRoute):
+    """A route whose refusals are pages."""
+
+    def get_route_handler(self) -> Callable[[Request], Awaitable[Response]]:  # type: ignore[override]
+        """The handler, with what it raises turned into a page."""
+        handle = super().get_route_handler()
+
+        async def answered(request: Request) -> Response:
+            try:
+                return await handle(request)
+            except NotFromOurPage:
+                return _page(403, "This form is not from a page that is open here. Go back, open the page again, and "
+                                  "send it once more.")  # fmt: skip
+            except Refused as refused:
+                said = show_problems(refused.problems) if refused.problems else refused.said
+                return _page(422, said)
+            except Exception as error:
+                refusal = refusal_of(error)
+                if refusal is None:
+                    raise
+                return _page(refusal.status_code, "There is nothing under this address, or it can't be read.")
+
+        return answered
+
+
+def _page(status: int, said: str) -> HTMLResponse:
+    return HTMLResponse(
+        '<!DOCTYPE html><html lang="en"><head><meta charset="utf-8"><title>No answer</title>'
+        '<meta name="viewport" content="width=device-width, initial-scale=1"><link rel="stylesheet" href="/style.css">'
+        f'</head><body><main><h1>No answer</h1><pre>{escape(said)}</pre><p><a href="/">All cars</a></p></main></body>'
+        "</html>",
+        status_code=status,
+    )

@@ -1,0 +1,199 @@
+"""The addresses of the pages."""
+
+import hmac
+import secrets
+from datetime import date
+from functools import cache
+from hashlib import sha256
+from importlib.resources import files
+from typing import Annotated, Any, Literal
+
+import jinja2
+from fastapi import APIRouter, Cookie, Depends, Form, Query, Request, Response, UploadFile
+from fastapi.responses import HTMLResponse, RedirectResponse
+
+from carknocker.documents import show_problems
+from carknocker.service.api.routes import OWNER, answer_response, kept_response
+from carknocker.service.asked import Refused
+from carknocker.service.guard import policy_of_file
+from carknocker.service.keeping import Changed, Keeping, NotUsable
+
+SHOWN_AT_ONCE = 50
+_COOKIE = "carknocker"
+_SECRET = secrets.token_bytes(32)
+"""Of this process: a page that was open before the service was started again is to be opened anew."""
+
+Token = Annotated[str, Form(alias="token", max_length=200)]
+Visitor = Annotated[str, Cookie(alias=_COOKIE, max_length=80)]
+
+
+class NotFromOurPage(Exception):
+    """A form that no page of this service gave to this browser."""
+
+
+@cache
+def _templates() -> jinja2.Environment:
+    loader = jinja2.FunctionLoader(lambda name: _text(name))
+    return jinja2.Environment(loader=loader, autoescape=True, trim_blocks=True, lstrip_blocks=True,
+                              undefined=jinja2.StrictUndefined)  # fmt: skip
+
+
+def _text(name: str) -> str:
+    return (files("carknocker.service.pages") / name).read_text(encoding="utf-8")
+
+
+def _token(visitor: str) -> str:
+    return hmac.new(_SECRET, visitor.encode("utf-8"), sha256).hexdigest()
+
+
+def _page(request: Request, name: str, status: int = 200, **given: Any) -> HTMLResponse:
+    """A page from its template; a browser that comes for the first time gets the cookie to which its forms are tied."""
+    visitor = request.cookies.get(_COOKIE) or secrets.token_urlsafe(24)
+    response = HTMLResponse(_templates().get_template(f"{name}.html.jinja").render(token=_token(visitor), **given),
+                            status_code=status)  # fmt: skip
+    response.set_cookie(_COOKIE, visitor, httponly=True, samesite="strict", secure=request.url.scheme == "https")
+    return response
+
+
+def from_our_page(token: Token = "", visitor: Visitor = "") -> None:
+    """Raises NotFromOurPage."""
+    if not visitor or not hmac.compare_digest(token.encode("utf-8"), _token(visitor).encode("utf-8")):
+        raise NotFromOurPage
+
+
+def pages_of(keeping: Keeping) -> APIRouter:
+    """The pages over the cars that are kept."""
+    from carknocker.service.pages.refusals import InWords
+
+    router = APIRouter(route_class=InWords, include_in_schema=False)
+    ours = [Depends(from_our_page)]
+
+    @router.get("/style.css")
+    def style() -> Response:
+        return Response(_text("style.css"), media_type="text/css", headers={"Cache-Control": "max-age=3600"})
+
+    @router.get("/healthz")
+    def healthy() -> Response:
+        keeping.history.look()
+        return Response("ok\n", media_type="text/plain")
+
+    @router.get("/")
+    def cars(request: Request, after: Annotated[str, Query(max_length=80)] = "") -> HTMLResponse:
+        out, _, car_id = after.partition("~")
+        rows = keeping.list_cars(after=(out, car_id) if car_id else None, most=SHOWN_AT_ONCE)
+        last = rows[-1][1] if len(rows) == SHOWN_AT_ONCE else None
+        today = keeping.today().isoformat()
+        return _page(request, "cars", rows=rows, today=today, next=None if last is None else f"{last.out}~{last.car}")
+
+    @router.get("/new")
+    def new(request: Request) -> HTMLResponse:
+        return _page(request, "new", answers="", record="", move="", said="")
+
+    @router.post("/new", dependencies=ours)
+    def add(
+        request: Request, answers: Annotated[str, Form(max_length=100_000)] = "",
+        record: Annotated[str, Form(max_length=2_000_000)] = "", move: Annotated[str, Form(max_length=100_000)] = "",
+    ) -> Response:  # fmt: skip
+        try:
+            if answers.strip():
+                made = keeping.add_car_by_answers(_lines(answers), OWNER)
+            else:
+                made = keeping.add_car(_lines(record), _lines(move), OWNER)
+        except (Refused, NotUsable) as refused:
+            said = show_problems(refused.problems)
+            return _page(request, "new", 422, answers=answers, record=record, move=move, said=said)
+        return _to(f"/cars/{made.id}")
+
+    @router.get("/cars/{car}")
+    def car(request: Request, car: str) -> HTMLResponse:
+        shown = keeping.car(car)
+        history = keeping.history.versions(car, most=20)
+        return _page(request, "car", car=shown, standing=keeping.standing(car), history=history,
+                     record=keeping.newest(car, "record"), today=keeping.today().isoformat())  # fmt: skip
+
+    @router.get("/cars/{car}/texts/{kind}")
+    def text(request: Request, car: str, kind: Literal["record", "move"]) -> HTMLResponse:
+        version, said = keeping.text(car, kind)
+        return _page(request, "text", car=keeping.car(car), kind=kind, version=version, text=said, said="", other="")
+
+    @router.post("/cars/{car}/texts/{kind}", dependencies=ours)
+    def accept(
+        request: Request, car: str, kind: Literal["record", "move"], text: Annotated[str, Form(max_length=2_000_000)],
+        after: Annotated[int, Form(ge=0, le=2**31)], note: Annotated[str, Form(max_length=1_000)] = "",
+    ) -> Response:  # fmt: skip
+        shown, newest = keeping.car(car), keeping.newest(car, kind)
+        try:
+            keeping.accept(car, kind, _lines(text), OWNER, note, after)
+        except NotUsable as refused:
+            said = show_problems(refused.problems, {f"{'car' if kind == 'record' else 'move'}.yaml": _lines(text)})
+            return _page(request, "text", 422, car=shown, kind=kind, version=newest, text=text, said=said, other="")
+        except Changed:
+            return _page(request, "text", 412, car=shown, kind=kind, version=keeping.newest(car, kind), text=text,
+                         said="", other=_difference(text, keeping.text(car, kind)[1]))  # fmt: skip
+        return _to(f"/cars/{car}")
+
+    @router.get("/cars/{car}/worksheet.{ending}")
+    def worksheet(car: str, ending: Literal["html", "xlsx"]) -> Response:
+        body = keeping.worksheet(car, ending)
+        name = f"worksheet-{car}-{keeping.today().isoformat()}.{ending}"
+        kept = {"Content-Disposition": f'attachment; filename="{name}"'}
+        if ending == "xlsx":
+            kind = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+            return Response(body, media_type=kind, headers=kept)
+        policy = {"Content-Security-Policy": policy_of_file(body.decode("utf-8"))}
+        return Response(body, media_type="text/html; charset=utf-8", headers={**kept, **policy})
+
+    @router.post("/cars/{car}/forms", dependencies=ours)
+    def enter(request: Request, car: str, form: UploadFile) -> Response:
+        shown = keeping.car(car)
+        name = (form.filename or "").replace("\\", "/").rpartition("/")[2][:120]
+        try:
+            done = keeping.enter_once(car, form.file.read(), name, OWNER, None)
+        except Refused as refused:
+            said = show_problems(refused.problems) if refused.problems else refused.said
+            return _page(request, "entered", 422, car=shown, form_name=name, done=None, said=said, held=())
+        held = tuple((title, show_problems(problems)) for title, problems in done.held)
+        return _page(request, "entered", car=shown, form_name=name, done=done, said="", held=held)
+
+    @router.post("/cars/{car}/dossiers", dependencies=ours)
+    def give_out(car: str, form: Annotated[Literal["html", "pdf"], Form()] = "pdf") -> Response:
+        made = keeping.give_out(car, form, keeping.today(), OWNER)
+        return _to(f"/cars/{car}/dossiers/{made.digest}")
+
+    @router.get("/cars/{car}/dossiers/{digest}")
+    def dossier(car: str, digest: str) -> Response:
+        return kept_response(keeping, car, digest)
+
+    @router.get("/cars/{car}/compare/{before}/{after}")
+    def compare(car: str, before: int, after: int) -> Response:
+        return answer_response(keeping.compare(car, before, after, "html", keeping.today()))
+
+    @router.get("/cars/{car}/{question}")
+    def answer(
+        car: str, question: Literal["check", "why", "due", "plan"],
+        form: Annotated[Literal["html", "pdf", "markdown", "json", "text"], Query(alias="format")] = "html",
+        as_of: date | None = None, part: Annotated[str, Query(max_length=200)] = "",
+        requirement: Annotated[str, Query(max_length=200)] = "",
+    ) -> Response:  # fmt: skip
+        options = (part, requirement) if question == "why" else ()
+        return answer_response(keeping.answer(car, question, form, as_of or keeping.today(), options))
+
+    return router
+
+
+def _lines(text: str) -> str:
+    """A text from a field of a form, which a browser sends with carriage returns."""
+    return text.replace("\r\n", "\n")
+
+
+def _to(address: str) -> RedirectResponse:
+    return RedirectResponse(address, status_code=303)
+
+
+def _difference(mine: str, theirs: str) -> str:
+    from difflib import unified_diff
+
+    lines = unified_diff(
+        theirs.splitlines(), _lines(mine).splitlines(), "the newest version", "yours", lineterm="", n=2
+    )
+    return "\n".join(lines)

@@ -1,0 +1,118 @@
+"""Bytes kept by their SHA-256 digest: small ones in the database, large ones in files beside it."""
+
+import hashlib
+import os
+import tempfile
+from pathlib import Path
+
+import msgspec
+from sqlalchemy import Connection, Insert, insert, select, update
+
+from carknocker.service.storage.tables import content
+
+MOST_BYTES_IN_DATABASE = 256 * 1024
+FILES = "files"
+
+
+class Content(msgspec.Struct, frozen=True):
+    """What is known of some bytes. blanked: when, by whom and why they were taken away; empty if they are there."""
+
+    digest: str
+    size: int
+    media_type: str
+    blanked: tuple[str, str, str] | tuple[()] = ()
+
+
+class ContentMissing(Exception):
+    """Bytes that are not at hand: blanked, or their file is gone or is not what it was. Says which."""
+
+
+def put(connection: Connection, data: Path, body: bytes, media_type: str) -> str:
+    """Keeps the bytes, once; returns their digest. A file is whole, and on the disk, before the database names it."""
+    digest = hashlib.sha256(body).hexdigest()
+    known = connection.execute(select(content.c.place).where(content.c.digest == digest)).scalar_one_or_none()
+    if known is not None:
+        if known == "blanked":
+            raise ContentMissing(f"{digest[:8]} was blanked, so the same bytes are not taken again")
+        return digest
+    large = len(body) > MOST_BYTES_IN_DATABASE
+    if large:
+        _write(_file(data, digest), body)
+    row = {"digest": digest, "size": len(body), "media_type": media_type, "place": "file" if large else "database"}
+    statement = _insert_once(connection)
+    connection.execute(statement, {**row, "body": None if large else body})
+    return digest
+
+
+def get(connection: Connection, data: Path, digest: str) -> tuple[Content, bytes]:
+    """The bytes of a digest, looked at again: what is not what it was is not handed out. Raises KeyError for a digest
+    that was never kept, ContentMissing where the bytes are not at hand."""
+    row = connection.execute(select(content).where(content.c.digest == digest)).one_or_none()
+    if row is None:
+        raise KeyError(digest)
+    if row.place == "blanked":
+        raise ContentMissing(f"blanked on {row.blanked_at[:10]} by {row.blanked_by}: {row.blanked_why}")
+    if row.place == "database":
+        body = bytes(row.body)
+    else:
+        try:
+            body = _file(data, digest).read_bytes()
+        except OSError:
+            raise ContentMissing(f"the file of {digest[:8]} is not at hand") from None
+    if hashlib.sha256(body).hexdigest() != digest:
+        raise ContentMissing(f"the bytes of {digest[:8]} are not what they were")
+    return Content(digest, row.size, row.media_type), body
+
+
+def known(connection: Connection, digest: str) -> Content:
+    """What is known of the bytes. Raises KeyError for a digest that was never kept."""
+    row = connection.execute(select(content).where(content.c.digest == digest)).one_or_none()
+    if row is None:
+        raise KeyError(digest)
+    blanked = (row.blanked_at, row.blanked_by, row.blanked_why) if row.place == "blanked" else ()
+    return Content(row.digest, row.size, row.media_type, blanked)
+
+
+def blank(connection: Connection, data: Path, digest: str, at: str, by: str, why: str) -> None:
+    """Takes the bytes away for good; digest, day, name and reason stay. Raises KeyError for a digest that was never
+    kept or is blanked."""
+    done = connection.execute(
+        update(content)
+        .where(content.c.digest == digest, content.c.place != "blanked")
+        .values(place="blanked", body=None, blanked_at=at, blanked_by=by, blanked_why=why)
+    )
+    if done.rowcount != 1:
+        raise KeyError(digest)
+    _file(data, digest).unlink(missing_ok=True)
+
+
+def _insert_once(connection: Connection) -> Insert:
+    """The insertion that leaves a row alone that another writer put there meanwhile."""
+    if connection.dialect.name == "postgresql":
+        from sqlalchemy.dialects.postgresql import insert as insert_postgresql
+
+        return insert_postgresql(content).on_conflict_do_nothing()
+    return insert(content)
+
+
+def _file(data: Path, digest: str) -> Path:
+    return data / FILES / digest[:2] / digest
+
+
+def _write(path: Path, body: bytes) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    number, name = tempfile.mkstemp(prefix=".", dir=path.parent)
+    try:
+        with os.fdopen(number, "wb") as opened:
+            opened.write(body)
+            opened.flush()
+            os.fsync(opened.fileno())
+        os.replace(name, path)
+    except BaseException:
+        os.unlink(name)
+        raise
+    folder = os.open(path.parent, os.O_RDONLY)
+    try:
+        os.fsync(folder)
+    finally:
+        os.close(folder)

@@ -1,0 +1,77 @@
+"""The database: SQLite in the data folder, or PostgreSQL by URL; brought up to date when it is opened."""
+
+from pathlib import Path
+from typing import Any
+
+import sqlalchemy
+from alembic import command
+from alembic.config import Config
+from sqlalchemy import Connection, Engine, event
+from sqlalchemy.engine import URL, make_url
+
+SQLITE_FILE = "carknocker.sqlite"
+_MIGRATIONS = Path(__file__).parent / "migrations"
+_WAIT_FOR_WRITERS_MS = 20_000
+
+
+class DatabaseRefused(Exception):
+    """The database can't be used; says why, without its address."""
+
+
+def open_database(data: Path, url: str | None = None) -> Engine:
+    """The database of a data folder, with the newest tables.
+
+    url: of a PostgreSQL database; None: SQLite in the folder. Raises DatabaseRefused.
+    """
+    engine = _engine(data, url)
+    try:
+        with engine.begin() as connection:
+            if engine.dialect.name == "postgresql":
+                connection.execute(sqlalchemy.text("SELECT pg_advisory_xact_lock(215238)"))  # one migrates at a time
+            _migrate(connection)
+    except sqlalchemy.exc.SQLAlchemyError as error:
+        engine.dispose()
+        raise DatabaseRefused(f"the database can't be used: {type(error).__name__}") from error
+    return engine
+
+
+def _engine(data: Path, url: str | None) -> Engine:
+    if url is None:
+        data.mkdir(parents=True, exist_ok=True)
+        engine = sqlalchemy.create_engine(
+            URL.create("sqlite", database=str(data / SQLITE_FILE)), connect_args={"check_same_thread": False}
+        )
+        event.listen(engine, "connect", _prepare_sqlite)
+        event.listen(engine, "begin", _begin_sqlite)
+        return engine
+    try:
+        wanted = make_url(url)
+    except sqlalchemy.exc.ArgumentError:
+        raise DatabaseRefused("the address of the database can't be read; expected postgresql://…") from None
+    if wanted.get_backend_name() != "postgresql":
+        raise DatabaseRefused(f"a database of the kind `{wanted.get_backend_name()[:40]}`; expected postgresql://…")
+    return sqlalchemy.create_engine(wanted.set(drivername="postgresql+psycopg"), pool_pre_ping=True, pool_size=10)
+
+
+def _prepare_sqlite(connection: Any, _record: object) -> None:
+    """Write-ahead log with a full sync at each commit: what was acknowledged is on the disk."""
+    connection.isolation_level = None  # transactions are begun below, so that writers wait instead of failing halfway
+    cursor = connection.cursor()
+    for setting in (
+        "journal_mode = WAL", "synchronous = FULL", "foreign_keys = ON", f"busy_timeout = {_WAIT_FOR_WRITERS_MS}",
+        "trusted_schema = OFF",
+    ):  # fmt: skip
+        cursor.execute(f"PRAGMA {setting}")
+    cursor.close()
+
+
+def _begin_sqlite(connection: Connection) -> None:
+    reading = connection.get_execution_options().get("reading", False)
+    connection.exec_driver_sql("BEGIN" if reading else "BEGIN IMMEDIATE")
+
+
+def _migrate(connection: Connection) -> None:
+    config = Config()
+    config.set_main_option("script_location", str(_MIGRATIONS))
+    config.attributes["connection"] = connection
+    command.upgrade(config, "head")

@@ -1,0 +1,265 @@
+"""The history of each car: every version that was accepted, with who and when. Nothing in it is changed; a mistake is
+corrected by a later version."""
+
+from collections.abc import Sequence
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any, Literal, TypeAlias, TypeVar
+
+import msgspec
+from msgspec.structs import replace
+from sqlalchemy import Connection, Engine, delete, func, insert, select, tuple_
+from sqlalchemy.exc import IntegrityError
+
+from carknocker.service.storage import contents
+from carknocker.service.storage.tables import car, entry, sent, standing
+
+Row = TypeVar("Row")
+Kind: TypeAlias = Literal["record", "move", "edition", "form", "photograph", "dossier", "remark"]
+
+
+class Car(msgspec.Struct, frozen=True):
+    """A car that the service knows. id: in addresses."""
+
+    id: str
+    mark: str
+    name: str
+    made_at: str
+    made_by: str
+
+
+class Version(msgspec.Struct, frozen=True):
+    """One entry of the history: the bytes of `digest` are version `number` of the series `kind`, `name` of a car."""
+
+    id: int
+    car: str
+    kind: Kind
+    name: str
+    number: int
+    digest: str
+    at: str
+    by: str
+    note: str
+
+
+class Standing(msgspec.Struct, frozen=True):
+    """How a car stood on the day `as_of`, for the list of cars; not history. of_entry: the newest entry judged."""
+
+    car: str
+    out: str
+    as_of: str
+    outcome: str
+    first_fault: str
+    next_lapse: str
+    of_entry: int
+
+
+class Changed(Exception):
+    """Another version was written meanwhile. newest: that version; None where the series has none."""
+
+    def __init__(self, newest: Version | None) -> None:
+        super().__init__("another version was written meanwhile")
+        self.newest = newest
+
+
+def written_time(moment: datetime) -> str:
+    """A moment as the tables hold it."""
+    return moment.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+
+
+class History:
+    """The history in one database, with the files beside it."""
+
+    def __init__(self, engine: Engine, data: Path) -> None:
+        self.engine = engine
+        self.data = data
+
+    def add_car(self, made: Car) -> None:
+        """A new car. Raises ValueError if there is one of that id."""
+        try:
+            with self.engine.begin() as connection:
+                connection.execute(insert(car), msgspec.to_builtins(made))
+        except IntegrityError:
+            raise ValueError(made.id) from None
+
+    def look(self) -> None:
+        """Asks the database for one row. Raises SQLAlchemyError if it does not answer."""
+        with self._reading() as connection:
+            connection.execute(select(car.c.id).limit(1)).first()
+
+    def standings(self, after: tuple[str, str] | None, most: int) -> "tuple[tuple[Car, Standing], ...]":
+        """Cars with how they stood, by the day out of their move. after: day and id of the last one known."""
+        wanted = select(car, standing).join(standing, standing.c.car == car.c.id)
+        if after is not None:
+            wanted = wanted.where(tuple_(standing.c.out, standing.c.car) > after)
+        with self._reading() as connection:
+            rows = connection.execute(wanted.order_by(standing.c.out, standing.c.car).limit(most)).mappings()
+            return tuple((_of(Car, row, car.c), _of(Standing, row, standing.c)) for row in rows)
+
+    def standing(self, car_id: str) -> "Standing":
+        """Raises KeyError if the car was not judged yet."""
+        with self._reading() as connection:
+            row = connection.execute(select(standing).where(standing.c.car == car_id)).mappings().one_or_none()
+        if row is None:
+            raise KeyError(car_id)
+        return _of(Standing, row, standing.c)
+
+    def kept(self, car_id: str, kind: Kind, digest: str) -> Version:
+        """The version of a car with these bytes. Raises KeyError if there is none."""
+        wanted = select(entry).where(entry.c.car == car_id, entry.c.kind == kind, entry.c.digest == digest)
+        with self._reading() as connection:
+            row = connection.execute(wanted.order_by(entry.c.id).limit(1)).one_or_none()
+        if row is None:
+            raise KeyError(digest)
+        return _version(row)
+
+    def answered_before(self, key: str) -> tuple[str, bytes] | None:
+        """The request and the answer that were kept under a key of the sender."""
+        with self._reading() as connection:
+            row = connection.execute(select(sent).where(sent.c.key == key)).one_or_none()
+        return None if row is None else (row.request, bytes(row.answer))
+
+    def set_standing(self, new: "Standing") -> None:
+        """How a car stands now, unless something newer was judged meanwhile."""
+        with self.engine.begin() as connection:
+            wanted = select(standing.c.of_entry).where(standing.c.car == new.car)
+            held = connection.execute(wanted).scalar_one_or_none()
+            if held is not None and held > new.of_entry:
+                return
+            connection.execute(delete(standing).where(standing.c.car == new.car))
+            connection.execute(insert(standing), msgspec.to_builtins(new))
+
+    def car(self, car_id: str) -> Car:
+        """Raises KeyError if there is none."""
+        with self._reading() as connection:
+            row = connection.execute(select(car).where(car.c.id == car_id)).one_or_none()
+        if row is None:
+            raise KeyError(car_id)
+        return _car(row)
+
+    def add(self, versions: Sequence["NewVersion"], once: "Once | None" = None) -> tuple[Version, ...]:
+        """Adds versions, all or none. once: what to answer if the same is sent again; kept with them. Raises Changed
+        where one does not follow the newest of its series, KeyError for a car that is not there."""
+        try:
+            with self.engine.begin() as connection:
+                added = tuple(self._add(connection, one) for one in versions)
+                if once is not None:
+                    connection.execute(insert(sent), {**msgspec.structs.asdict(once), "status": 200})
+                return added
+        except IntegrityError:
+            first = versions[0]
+            raise Changed(self.newest(first.car, first.kind, first.name)) from None
+
+    def _add(self, connection: Connection, new: "NewVersion") -> Version:
+        if connection.execute(select(car.c.id).where(car.c.id == new.car)).one_or_none() is None:
+            raise KeyError(new.car)
+        newest = _newest(connection, new.car, new.kind, new.name)
+        if new.after is not None and new.after != (0 if newest is None else newest.number):
+            raise Changed(newest)
+        digest = contents.put(connection, self.data, new.body, new.media_type)
+        number = 1 if newest is None else newest.number + 1
+        made = Version(0, new.car, new.kind, new.name, number, digest, new.at, new.by, new.note)
+        values = {key: value for key, value in msgspec.to_builtins(made).items() if key != "id"}
+        return replace(made, id=connection.execute(insert(entry).returning(entry.c.id), values).scalar_one())
+
+    def newest(self, car_id: str, kind: Kind, name: str) -> Version | None:
+        """The newest version of a series."""
+        with self._reading() as connection:
+            return _newest(connection, car_id, kind, name)
+
+    def version(self, car_id: str, kind: Kind, name: str, number: int) -> Version:
+        """Raises KeyError if there is none."""
+        wanted = (entry.c.car == car_id, entry.c.kind == kind, entry.c.name == name, entry.c.number == number)
+        with self._reading() as connection:
+            row = connection.execute(select(entry).where(*wanted)).one_or_none()
+        if row is None:
+            raise KeyError(number)
+        return _version(row)
+
+    def versions(
+        self, car_id: str, kind: Kind | None = None, *, before: int | None = None, most: int = 50
+    ) -> tuple[Version, ...]:
+        """The entries of a car, the newest first. before: only those older than the entry of that id."""
+        wanted = select(entry).where(entry.c.car == car_id)
+        if kind is not None:
+            wanted = wanted.where(entry.c.kind == kind)
+        if before is not None:
+            wanted = wanted.where(entry.c.id < before)
+        with self._reading() as connection:
+            return tuple(_version(row) for row in connection.execute(wanted.order_by(entry.c.id.desc()).limit(most)))
+
+    def series(self, car_id: str, kind: Kind) -> tuple[Version, ...]:
+        """The newest version of each series of a kind, by name."""
+        newest = (
+            select(entry.c.name, func.max(entry.c.number).label("number"))
+            .where(entry.c.car == car_id, entry.c.kind == kind)
+            .group_by(entry.c.name)
+            .subquery()
+        )
+        wanted = (
+            select(entry)
+            .join(newest, (entry.c.name == newest.c.name) & (entry.c.number == newest.c.number))
+            .where(entry.c.car == car_id, entry.c.kind == kind)
+            .order_by(entry.c.name)
+        )
+        with self._reading() as connection:
+            return tuple(_version(row) for row in connection.execute(wanted))
+
+    def body(self, digest: str) -> tuple[contents.Content, bytes]:
+        """Raises KeyError for bytes that were never kept, ContentMissing where they are not at hand."""
+        with self._reading() as connection:
+            return contents.get(connection, self.data, digest)
+
+    def text(self, version: Version) -> str:
+        """The text of a version. Raises ContentMissing."""
+        return self.body(version.digest)[1].decode("utf-8")
+
+    def blank(self, digest: str, at: str, by: str, why: str) -> None:
+        """Takes bytes away for good, and keeps when, by whom and why. Raises KeyError where there are none."""
+        with self.engine.begin() as connection:
+            contents.blank(connection, self.data, digest, at, by, why)
+
+    def _reading(self) -> "Connection":
+        return self.engine.connect().execution_options(reading=True)
+
+
+class NewVersion(msgspec.Struct, frozen=True):
+    """A version to be added. after: the number of the version that it was made from, 0 for none; None: whatever is
+    newest."""
+
+    car: str
+    kind: Kind
+    name: str
+    body: bytes
+    media_type: str
+    at: str
+    by: str
+    note: str = ""
+    after: int | None = None
+
+
+class Once(msgspec.Struct, frozen=True):
+    """What was answered to a request with a key of the sender. request: the digest of what was sent."""
+
+    key: str
+    request: str
+    answer: bytes
+    at: str
+
+
+def _newest(connection: Connection, car_id: str, kind: Kind, name: str) -> Version | None:
+    wanted = select(entry).where(entry.c.car == car_id, entry.c.kind == kind, entry.c.name == name)
+    row = connection.execute(wanted.order_by(entry.c.number.desc()).limit(1)).one_or_none()
+    return None if row is None else _version(row)
+
+
+def _of(kind: type[Row], row: Any, columns: Any) -> Row:
+    return kind(**{column.name: row[column] for column in columns})
+
+
+def _car(row: "object") -> Car:
+    return msgspec.convert(row, Car, from_attributes=True)
+
+
+def _version(row: "object") -> Version:
+    return msgspec.convert(row, Version, from_attributes=True)

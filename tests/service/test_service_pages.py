@@ -1,0 +1,97 @@
+"""The pages, as a browser without scripts uses them."""
+
+import re
+
+from fastapi.testclient import TestClient
+
+from carknocker.service.keeping import Keeping
+
+
+def token(client: TestClient, address: str) -> str:
+    found = re.search(r'name="token" value="([0-9a-f]+)"', client.get(address).text)
+    assert found is not None
+    return found[1]
+
+
+def add(client: TestClient, record: str, move: str) -> str:
+    done = client.post("/new", data={"token": token(client, "/new"), "record": record, "move": move})
+    assert done.status_code == 303, done.text
+    return str(done.headers["location"])
+
+
+def test_a_car_is_added_judged_and_listed(client: TestClient, record: str, move: str) -> None:
+    assert "There is no car yet" in client.get("/").text
+    car = add(client, record, move)
+    listed = client.get("/").text
+    assert "Wren Hollow" in listed
+    assert "NOT READY" in listed
+    assert "for the move of 2026-11-06" in listed
+    shown = client.get(car).text
+    assert "The dossier" in shown
+    dossier = client.get(f"{car}/check")
+    assert dossier.headers["content-type"].startswith("text/html")
+    assert "NOT READY" in dossier.text
+    assert client.get(f"{car}/check?format=pdf").content.startswith(b"%PDF")
+    for question in ("why", "due", "plan"):
+        assert client.get(f"{car}/{question}").status_code == 200, question
+
+
+def test_a_text_with_problems_is_shown_with_its_lines_and_nothing_is_written(
+    client: TestClient, keeping: Keeping, record: str, move: str
+) -> None:
+    car = add(client, record, move)
+    bad = record.replace("carknocker-car/1", "carknocker-cart/1", 1)
+    address = f"{car}/texts/record"
+    answer = client.post(address, data={"token": token(client, address), "text": bad, "after": "1"})
+    assert answer.status_code == 422
+    assert "car.yaml:" in answer.text
+    assert "carknocker-cart/1" in answer.text
+    assert keeping.newest(car.removeprefix("/cars/"), "record").number == 1
+
+
+def test_the_second_of_two_editors_is_told_and_keeps_what_was_typed(
+    client: TestClient, keeping: Keeping, record: str, move: str
+) -> None:
+    car = add(client, record, move)
+    address = f"{car}/texts/record"
+    sent = {"token": token(client, address), "after": "1"}
+    assert client.post(address, data={**sent, "text": record + "# first\n"}).status_code == 303
+    second = client.post(address, data={**sent, "text": record + "# second\n"})
+    assert second.status_code == 412
+    assert "Somebody else wrote meanwhile" in second.text
+    assert "-# first" in second.text
+    assert "+# second" in second.text
+    assert 'name="after" value="2"' in second.text
+    assert keeping.text(car.removeprefix("/cars/"), "record")[1].endswith("# first\n")
+
+
+def test_a_dossier_that_was_given_out_stays_as_it_was(client: TestClient, record: str, move: str) -> None:
+    car = add(client, record, move)
+    given = client.post(f"{car}/dossiers", data={"token": token(client, car), "form": "html"})
+    before = client.get(given.headers["location"]).content
+    address = f"{car}/texts/record"
+    changed = record.replace("Wren Hollow", "Wren Hollow II", 1)
+    client.post(address, data={"token": token(client, address), "text": changed, "after": "1"})
+    assert b"Wren Hollow II" in client.get(f"{car}/check").content
+    assert client.get(given.headers["location"]).content == before
+    assert "as it was given out" in client.get(car).text
+    compared = client.get(f"{car}/compare/1/2")
+    assert compared.status_code == 200
+
+
+def test_a_form_is_handed_out_and_an_empty_one_refused(client: TestClient, record: str, move: str) -> None:
+    car = add(client, record, move)
+    form = client.get(f"{car}/worksheet.html")
+    assert "attachment" in form.headers["content-disposition"]
+    assert "script-src 'sha256-" in form.headers["content-security-policy"]
+    answer = client.post(
+        f"{car}/forms", data={"token": token(client, car)}, files={"form": ("w.html", form.content, "text/html")}
+    )
+    assert answer.status_code == 422
+    assert "Nothing was written" in answer.text
+
+
+def test_a_name_with_markup_is_shown_as_text(client: TestClient, record: str, move: str) -> None:
+    car = add(client, record.replace("name: Wren Hollow", 'name: "<script>alert(1)</script>"', 1), move)
+    for address in ("/", car, f"{car}/check", f"{car}/texts/record"):
+        assert "<script>alert" not in client.get(address).text, address
