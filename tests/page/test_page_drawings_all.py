@@ -144,7 +144,7 @@ def test_they_are_alike_each_time(name: str) -> None:
 def test_hostile_names_are_text() -> None:
     found = {drawing.name: drawing for drawing in drawings(hostile())}
     assert any(HOSTILE[:8] in text for text in words(found["clearance"]))
-    assert "W<31>&" in words(found["axle-plan-b"])
+    assert "W<31>&" in words(found["trucks-above"])
     assert any(HOSTILE[:8] in text for text in words(found["car-side"]))
     assert not [drawing.name for drawing in found.values() if "<script" in drawing.svg]
 
@@ -170,11 +170,10 @@ def test_a_drawing_is_put_into_a_page() -> None:
 
 def test_what_is_not_known_is_not_drawn() -> None:
     names = {drawing.name for drawing in drawings(demo("nothing-measured"))}
-    assert names == {"car-side", "axle-plan-b", "axle-plan-a", "wheel-profile", "timeline", "margins"}
+    assert names == {"car-side", "trucks-above", "wheel-profile", "timeline", "margins"}
 
 
 def test_with_all_measured_all_is_drawn() -> None:
     assert [drawing.name for drawing in drawings(measured())] == [
-        "axle-plan-b", "axle-plan-a", "car-side", "wheel-diameters", "wheel-profile", "timeline", "margins",
-        "clearance",
+        "car-side", "trucks-above", "wheel-profile", "timeline", "margins", "clearance",
     ]  # fmt: skip

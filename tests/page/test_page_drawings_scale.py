@@ -3,15 +3,13 @@ truck centers 57 ft (684 in), 14 ft 3 in high (171 in), 10 ft 1 in wide (121 in)
 
 import re
 import xml.etree.ElementTree as ET
-from fractions import Fraction
 from math import sin
 
 import pytest
-from drawing_samples import SVG, asked, demo, indexed, lifted, measured, texts, tree, untaped, untaped_text, words
+from drawing_samples import SVG, asked, demo, indexed, lifted, measured, texts, tree, words
 
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.page.drawings.clearance import ACROSS, OnCurve, clearance
-from carknocker.page.drawings.wheel_diameters import diameters, factor_for
 from carknocker.page.model import Drawing
 from carknocker.questions.lift.drawing import lift_drawing
 
@@ -36,70 +34,6 @@ def all_of(drawing: Drawing, tag: str) -> list[ET.Element]:
 
 def points(path: ET.Element) -> list[tuple[float, float]]:
     return [(float(x), float(y)) for x, y in re.findall(r"[ML] (\S+) (\S+)", path.get("d", ""))]
-
-
-def test_the_largest_factor_that_fits_is_taken() -> None:
-    """58 units are free over the smallest wheel, at 9/10 of a unit to an inch."""
-    assert factor_for(Fraction(1, 4)) == 200  # 45 of 58
-    assert factor_for(Fraction(1, 2)) == 100  # 45 of 58
-    assert factor_for(Fraction(3)) == 20  # 54 of 58
-    assert factor_for(Fraction(40)) == 1
-    assert factor_for(Fraction(0)) == 200
-
-
-def test_diameters_are_drawn_as_stated() -> None:
-    """Widths at 9/10 of a unit to an inch; what is over the smallest, 33 in, 100 times that."""
-    drawing = drawn(diameters, measured())
-    assert "33 in, is drawn 100 times as large" in drawing.described
-    wheels = [one for one in all_of(drawing, "rect") if one.get("stroke-width") == "1.4"]
-    assert len(wheels) == 11
-    assert number(wheels[0], "width") == pytest.approx(33.5 * 0.9, abs=TO_A_TENTH)
-    lowest = min(number(one, "height") for one in wheels)
-    assert number(wheels[0], "height") - lowest == pytest.approx(0.5 * 90, abs=TO_A_TENTH)  # L1 33-1/2 in
-    assert number(wheels[2], "height") - lowest == pytest.approx(0.375 * 90, abs=TO_A_TENTH)  # L2 33-3/8 in
-    assert number(wheels[5], "height") - lowest == pytest.approx(17 / 32 * 90, abs=TO_A_TENTH)  # R3 33-17/32 in
-
-
-def test_the_wheel_that_is_not_measured_is_dashed() -> None:
-    drawing = drawn(diameters, measured())
-    dashed = [one for one in all_of(drawing, "rect") if one.get("stroke-dasharray")]
-    assert [one.get("class") for one in dashed] == ["open"] * 2
-    assert [number(one, "height") == pytest.approx(26) for one in dashed] == [True, False]  # beside it a mark
-    assert [text for text in words(drawing) if text in ("not", "shown", "not shown")] == [
-        "not", "shown", "shown", "not shown",
-    ]  # fmt: skip
-    assert drawing.described.count("R6 not shown") == 1
-
-
-def test_the_step_of_the_middle_axle_is_named_and_drawn() -> None:
-    """Truck B: ends 33-1/2, 33-1/2, 33-1/2, 33-17/32 in, mean 33-65/128; middle 33-3/8 in: 17/128 in less. Its tapes,
-    140 and 137, say the step in words."""
-    drawing = drawn(diameters, measured())
-    assert "Middle axle less the end axles: -3 tapes, -0.133 in." in drawing.described
-    dashed = [one for one in all_of(drawing, "line") if one.get("stroke-dasharray") == "6 3"]
-    heavy = [one for one in all_of(drawing, "line") if one.get("stroke-width") == "2.4"]
-    assert len(dashed) == len(heavy) == 1  # R6 is not known: truck A has no step
-    assert number(heavy[0], "y1") - number(dashed[0], "y1") == pytest.approx(17 / 128 * 90, abs=TO_A_TENTH)
-
-
-def test_no_diameters_no_drawing() -> None:
-    assert diameters(indexed(untaped())) is None
-
-
-def test_tapes_alone_are_drawn_as_diameters() -> None:
-    """A tape is 1/8 in of circumference, so 3 tapes are 3/8 in/π of diameter."""
-    _, move, day = texts(BEFORE)
-    car = untaped_text()
-    sheet = (
-        "  - on: 2026-09-20\n    by: HM\n    gauge: T-4\n    access: wheelset out\n    readings:\n      wheels:\n"
-        '        "L1, R1, L3, R3": {tape_size: 140 tapes}\n        "L2, R2": {tape_size: 137 tapes}\n'
-    )
-    drawing = drawn(diameters, asked(car.replace("\nlog:", f"\n{sheet}\nlog:"), move, day))
-    assert {"tape 140", "tape 137"} <= set(re.findall(r"tape \d+", drawing.described))
-    wheels = [one for one in all_of(drawing, "rect") if one.get("stroke-width") == "1.4"]
-    assert "200 times" in drawing.described
-    step = number(wheels[0], "height") - number(wheels[2], "height")
-    assert step == pytest.approx(3 / 8 / 3.14159 * 0.9 * 200, abs=2 * TO_A_TENTH)
 
 
 def test_a_curve_is_drawn_with_its_own_geometry() -> None:

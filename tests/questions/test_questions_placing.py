@@ -31,16 +31,16 @@ def test_without_drawings_the_sections_stay_as_they_are():
 
 
 def test_the_blockers_come_before_the_picture_of_the_car():
-    found = place_drawings((MOVE, BLOCKERS, LAPSES), (drawing("axle-plan-b"), drawing("car-side")))
+    found = place_drawings((MOVE, BLOCKERS, LAPSES), (drawing("trucks-above"), drawing("car-side")))
     assert outline(found)[1:3] == [
         ("Blockers", ["text"]),
-        ("The car, with what was found", ["axle-plan-b", "car-side"]),
+        ("The car, with what was found", ["trucks-above", "car-side"]),
     ]
 
 
 def test_a_car_without_blockers_has_its_picture_all_the_same():
-    found = place_drawings((MOVE, ("blockers", None)), (drawing("axle-plan-b"),))
-    assert outline(found)[1] == ("The car, with what was found", ["axle-plan-b"])
+    found = place_drawings((MOVE, ("blockers", None)), (drawing("trucks-above"),))
+    assert outline(found)[1] == ("The car, with what was found", ["trucks-above"])
 
 
 def test_a_drawing_comes_first_in_its_section():

@@ -6,14 +6,13 @@ from msgspec.structs import replace
 
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
-from carknocker.page.drawings.axle_plan import axle_plans
 from carknocker.page.drawings.canvas import PHONE, SHEET
 from carknocker.page.drawings.car_side import car_side
 from carknocker.page.drawings.clearance import clearance
 from carknocker.page.drawings.fault_numbers import FaultNumbers
 from carknocker.page.drawings.margins import margins
 from carknocker.page.drawings.timeline import timeline
-from carknocker.page.drawings.wheel_diameters import diameters
+from carknocker.page.drawings.trucks_above import trucks_above
 from carknocker.page.drawings.wheel_profile import profile
 from carknocker.page.model import Drawing, Page, Section
 
@@ -28,9 +27,10 @@ def drawings(
     numbers = faults or FaultNumbers.as_they_come(answer.judgement.refusals)
     single = (
         _for_both(lambda wide: car_side(index, numbers, wide)),
-        diameters(index), profile(index), timeline(index), margins(index), clearance(index),
+        _for_both(lambda wide: trucks_above(index, numbers, wide)),
+        profile(index), timeline(index), margins(index), clearance(index),
     )  # fmt: skip
-    return (*axle_plans(index), *(drawing for drawing in single if drawing is not None))
+    return tuple(drawing for drawing in single if drawing is not None)
 
 
 def _for_both(draw: Callable[[float], Drawing | None]) -> Drawing | None:
@@ -53,7 +53,7 @@ def drawn_into(page: Page, drawing: Drawing | None, place: int, heading: str) ->
 
 
 def renamed(drawing: Drawing, name: str) -> Drawing:
-    """The drawing with another name and ids, so that two cars on one page can each have an axle plan. Ids stand in
+    """The drawing with another name and ids, so that two cars on one page can each have its drawings. Ids stand in
     quotation marks, which no text of a drawing contains."""
     svg, old = drawing.svg, drawing.name
     svg = svg.replace(f'"{old}-title {old}-description"', f'"{name}-title {name}-description"', 1)

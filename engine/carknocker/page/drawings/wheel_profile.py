@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from carknocker.judgement.index import JudgementIndex
 from carknocker.page.drawings.canvas_in_units import WIDTH, Canvas, upright
-from carknocker.page.drawings.margins import LimitedFigure, limited_figures
+from carknocker.page.drawings.limited_figures import LimitedFigure, limited_figures
 from carknocker.page.drawings.marks import OPEN, RANK, tag
 from carknocker.page.drawings.width_in_units import SMALL, TEXT, shortened, text_width
 from carknocker.page.model import Drawing

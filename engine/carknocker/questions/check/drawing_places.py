@@ -8,13 +8,11 @@ NamedSection = tuple[str, Section | None]
 """A section with the name that its drawings go by; empty if it takes no drawings. None: an empty section."""
 
 _AT = {
-    "axle-plan": "blockers",
     "car-side": "blockers",
+    "trucks-above": "blockers",
     "wheel-profile": "blockers",
     "timeline": "lapses",
     "margins": "criteria",
-    "wheel-diameters": "workings",
-    "middle-axle": "workings",
     "clearance": "workings",
 }
 _HEADINGS = {
