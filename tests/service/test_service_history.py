@@ -1,11 +1,14 @@
 """The history: nothing in it is changed, whoever writes at the same time."""
 
+from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from hashlib import sha256
 from pathlib import Path
 
+import psycopg
 import pytest
 import sqlalchemy
+from postgresql_server import running
 
 from carknocker.service.storage.contents import MOST_BYTES_IN_DATABASE, ContentMissing
 from carknocker.service.storage.database import DatabaseRefused, open_database
@@ -14,11 +17,26 @@ from carknocker.service.storage.history import Car, Changed, History, NewVersion
 AT = "2026-10-08T12:00:00Z"
 
 
-@pytest.fixture
-def history(tmp_path: Path) -> History:
-    made = History(open_database(tmp_path), tmp_path)
+@pytest.fixture(scope="module")
+def server() -> Iterator[str]:
+    with running() as address:
+        yield address
+
+
+@pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgresql)])
+def history(tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[History]:
+    """An empty history with one car, on each database."""
+    address = None
+    if request.param == "postgresql":
+        server = request.getfixturevalue("server")
+        name = f"test_{sha256(request.node.name.encode()).hexdigest()[:16]}"
+        with psycopg.connect(server, autocommit=True) as connection:
+            connection.execute(f"CREATE DATABASE {name}")  # type: ignore[arg-type]
+        address = server.replace("/postgres?", f"/{name}?")
+    made = History(open_database(tmp_path, address), tmp_path)
     made.add_car(Car("c1", "QTST 1", "Test", AT, "owner"))
-    return made
+    yield made
+    made.engine.dispose()
 
 
 def new(body: bytes, *, after: int | None = None, name: str = "") -> NewVersion:
@@ -92,7 +110,9 @@ def test_blanked_bytes_are_gone_and_the_entry_stays_with_the_reason(history: His
 def test_what_was_written_is_there_when_the_database_is_opened_again(history: History) -> None:
     history.add([new(b"one")])
     history.engine.dispose()
-    again = History(open_database(history.data), history.data)
+    address = history.engine.url
+    url = None if address.get_backend_name() == "sqlite" else address.render_as_string(hide_password=False)
+    again = History(open_database(history.data, url), history.data)
     assert again.text(again.version("c1", "record", "", 1)) == "one"
 
 

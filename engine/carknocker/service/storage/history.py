@@ -151,7 +151,9 @@ class History:
             raise Changed(self.newest(first.car, first.kind, first.name)) from None
 
     def _add(self, connection: Connection, new: "NewVersion") -> Version:
-        if connection.execute(select(car.c.id).where(car.c.id == new.car)).one_or_none() is None:
+        # one writes to a car at a time: SQLite has one writer anyway, PostgreSQL holds the car's row
+        held = select(car.c.id).where(car.c.id == new.car).with_for_update()
+        if connection.execute(held).one_or_none() is None:
             raise KeyError(new.car)
         newest = _newest(connection, new.car, new.kind, new.name)
         if new.after is not None and new.after != (0 if newest is None else newest.number):

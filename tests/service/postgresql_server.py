@@ -1,0 +1,46 @@
+"""A PostgreSQL of its own for the tests: made in a folder, reached by a socket in it, gone afterwards."""
+
+import os
+import shutil
+import subprocess
+import tempfile
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+
+
+def programs() -> Path:
+    """The folder of `initdb` and `pg_ctl`, as Debian has them. Raises FileNotFoundError where it was not installed."""
+    found = sorted(Path("/usr/lib/postgresql").glob("*/bin/initdb"))
+    on_path = shutil.which("initdb")
+    if found:
+        return found[-1].parent
+    if on_path is None:
+        raise FileNotFoundError("PostgreSQL is not installed: apt-get install postgresql")
+    return Path(on_path).parent
+
+
+def _run(command: Sequence[str | Path]) -> None:
+    """Runs one of its programs: as the user `postgres` where this is root, to whom it refuses to run."""
+    whom = ["runuser", "-u", "postgres", "--"] if os.geteuid() == 0 else []
+    subprocess.run([*whom, *map(str, command)], check=True, capture_output=True, cwd="/")
+
+
+@contextmanager
+def running() -> Iterator[str]:
+    """The address of a server with an empty database."""
+    bin_folder = programs()
+    folder = Path(tempfile.mkdtemp(prefix="pg"))
+    try:
+        if os.geteuid() == 0:
+            shutil.chown(folder, "postgres")
+        data = folder / "data"
+        _run([bin_folder / "initdb", "-D", data, "-U", "carknocker", "-A", "trust", "-E", "UTF8", "--no-sync"])
+        options = f"-c listen_addresses= -c unix_socket_directories={folder} -c fsync=off"
+        _run([bin_folder / "pg_ctl", "-D", data, "-l", folder / "log", "-w", "-o", options, "start"])
+        try:
+            yield f"postgresql://carknocker@/postgres?host={folder}"
+        finally:
+            _run([bin_folder / "pg_ctl", "-D", data, "-m", "immediate", "stop"])
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)
