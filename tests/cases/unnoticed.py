@@ -59,7 +59,7 @@ REASONS = {
     r"springs > [^>]+ > springs_in_nest": "none is broken, so that no share is asked",
     r"sheets > \d+ > readings > safety_appliances > all > weld_crack": "screws and bolts fasten it, no weld",
     r"sheets > \d+ > readings > wheels > [^>]+ > tape_base": "the other wheels of the tape say it",
-    r"sheets > \d+ > readings > wheels > all > (discoloured_plate_length|overheated)": "the plate and tread as read "
+    r"sheets > \d+ > readings > wheels > all > (discolored_plate_length|overheated)": "the plate and tread as read "
     "settle it",
     r"side_bearings( > all( > made_to_touch)?)?": "they were seen apart, so that none is made to touch",
     r"buffers( > .*)?": "the diaphragm was seen, so that it is there",

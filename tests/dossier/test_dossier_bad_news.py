@@ -39,13 +39,13 @@ def test_of_a_car_without_bad_news_nothing_is_said() -> None:
 @pytest.mark.parametrize(
     ("old", "new", "said"),
     [
-        (  # a freight text looks at it, and lets it pass where the plate is not discoloured
+        (  # a freight text looks at it, and lets it pass where the plate is not discolored
             "overheated: no,", "overheated: yes,",
             "On record, and allowed by every rule that asks: overheated: yes (wheels L1–L4, R1–R4)",
         ),
         (
             "continuity: yes", "continuity: no",
-            "On record, and no rule at hand asks: continuity of every phase: no (the trainline power)",
+            "On record, and no rule at hand asks: continuity of every phase: no (the head-end power)",
         ),
         (  # NAVFAC P-301 advises; no text refuses
             "vertical_play: no", "vertical_play: yes",

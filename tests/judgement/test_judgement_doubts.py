@@ -281,7 +281,7 @@ SLIPS: list[tuple[str, tuple[tuple[str, str, str], ...]]] = [
     ("built-up-and-not", (("wheel K-101 left", "built_up_height", "1/8 in"),)),
     ("broken-rim-and-not", (("wheel K-101 left", "broken_rim_width", "3 in"),)),
     ("seam-and-none", (("wheel K-101 left", "seam_distance", "1 in"),)),
-    ("heat-and-none", (("wheel K-101 left", "discoloured_plate_length", "3 in"),)),
+    ("heat-and-none", (("wheel K-101 left", "discolored_plate_length", "3 in"),)),
     # wheelsets
     ("smallest-over-largest", (("wheelset K-101", "back_to_back", "53-1/2 in"),)),
     ("over-flanges", (("wheelset K-101", "back_to_back", "51 in"),)),
@@ -323,7 +323,7 @@ SLIPS: list[tuple[str, tuple[tuple[str, str, str], ...]]] = [
     # brakes
     ("valve-and-release", (("brake system", "control_valve", "AB"),)),
     ("signal-line-that-is-not", (("brake system", "signal_line", "no"), ("brake system", "signal_line_tight", "yes"))),
-    ("voltage-without-power", (("trainline power", "fitted", "no"),)),
+    ("voltage-without-power", (("head-end power", "fitted", "no"),)),
     # outside of what is usual
     ("unusual", (("car", "height_over_rail", "17 ft"),)),
     ("unusual", (("wheelset K-101", "mounted_on", "1940"),)),

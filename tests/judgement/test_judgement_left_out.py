@@ -41,7 +41,8 @@ from carknocker.rulebook.model import Criterion, Restriction, Restricts, Ruleboo
 
 @st.composite
 def cars_without(draw: st.DrawFn, car: CarRecord) -> CarRecord:
-    """The car with one entry left out: evidence, work, a spare, a host's leave; or one thing that an entry says."""
+    """The car with one entry left out: evidence, work, a spare, a host's written permission; or one thing that an
+    entry says."""
     fields = [name for name in ("evidence", "work", "spares", "leaves", "moves_made") if getattr(car, name)]
     assume(fields)
     name = draw(st.sampled_from(fields))

@@ -315,8 +315,8 @@ def test_a_leave_that_names_nothing_known_is_said():
     ("given", "words"),
     [
         ({}, ""),
-        ({"at": ("coupler B",)}, "Leave L-1 relieves nothing"),
-        ({"purpose": "repair"}, "leave for a repair cancel `thick`"),
+        ({"at": ("coupler B",)}, "Permission L-1 relieves nothing"),
+        ({"purpose": "repair"}, "permission for a repair cancel `thick`"),
         ({"last": BACK - timedelta(days=1)}, "does not cover the whole move"),
         ({"last": OUT - timedelta(days=1)}, ""),
         ({"host": "Another"}, ""),

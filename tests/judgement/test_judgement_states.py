@@ -223,7 +223,7 @@ def described_worlds(draw):
 
 
 def burdens(judgement):
-    """Refusals, restrictions and open duties, each by what says so and its part."""
+    """Refusals, restrictions and duties not done, each by what says so and its part."""
     found = set()
     for refusal in judgement.refusals:
         if refusal.finding is not None:

@@ -44,7 +44,7 @@ mounting: truck
 end_kind: wide vestibule
 coupler_type: type H
 hand_brake: B
-trainline_power: yes
+head_end_power: yes
 communication_line: no
 water: yes
 light_weight: 120,000 lb
@@ -67,7 +67,7 @@ mounting: body
 end_kind: {{B: wide vestibule, A: open platform}}
 safety_gates: no
 hand_brake: [B, A]
-trainline_power: no
+head_end_power: no
 communication_line: no
 {COUNTED}{MOVE}"""
 BAGGAGE = f"""
@@ -84,7 +84,7 @@ mounting: body
 end_kind: no platform
 projecting_end_sill: yes
 hand_brake: A
-trainline_power: no
+head_end_power: no
 communication_line: no
 {COUNTED}{MOVE}"""
 CABOOSE = f"""
@@ -104,7 +104,7 @@ mounting: body
 end_kind: open platform
 safety_gates: no
 hand_brake: [B, A]
-trainline_power: no
+head_end_power: no
 communication_line: no
 {COUNTED}{MOVE}"""
 CARS = {"coach": COACH, "heavyweight": HEAVYWEIGHT, "baggage": BAGGAGE, "caboose": CABOOSE}

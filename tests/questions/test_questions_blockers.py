@@ -152,7 +152,7 @@ def test_void_evidence_names_the_work_and_stays_visible():
     assert void.verdict == "void"
     assert void.why == (f"void since {WORK.on.isoformat()}: J-1 service portion replaced",)
     assert void.clears == ("make the single-car brake test again, after that work",)
-    assert duty.verdict == "open duty"
+    assert duty.verdict == "duty not done"
     assert duty.why == (f"J-1 service portion replaced, {WORK.on.isoformat()}",)
     assert duty.stops == "the car"
     (void,) = found.void

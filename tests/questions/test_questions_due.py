@@ -69,7 +69,7 @@ AGEING = """
     examples: [{is: not shown}]
 """
 BY_LEAVE = """  - id: by-leave
-    title: A written leave relieves the rule that it names
+    title: A written permission relieves the rule that it names
     cause: {leave: any}
     relieves: {criterion: named, for: move}
   - id: old-truck

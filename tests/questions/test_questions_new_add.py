@@ -36,7 +36,7 @@ braked: yes
 mounting: truck
 end_kind: wide vestibule
 hand_brake: B
-trainline_power: no
+head_end_power: no
 communication_line: no
 numbers: as offered
 counted_by: Jane Doe

@@ -92,7 +92,7 @@ mounting: truck
 end_kind: wide vestibule
 coupler_type: type H
 hand_brake: B
-trainline_power: no
+head_end_power: no
 communication_line: no
 water: yes
 gas_system: none

@@ -255,7 +255,7 @@ def test_its_examples_are_a_valid_record() -> None:
     sheets = taken.index("  - on: 2026-09-12")
     sheet_end = taken.index("\n\n", sheets)
     whole = before.replace("people:\n", people) + taken[:sheets] + taken[sheet_end:]
-    spares_at = whole.index("# What rides along")
+    spares_at = whole.index("# What is aboard")
     whole = whole[:spares_at] + taken[sheets:sheet_end] + "\n\n" + whole[spares_at:]
     found = read_car_text(whole, "car.yaml")
     assert {one.id for one in found.work} == {"E-1", "J-1"}

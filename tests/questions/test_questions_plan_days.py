@@ -127,7 +127,7 @@ def test_what_waits_for_a_part_of_unknown_lead_time_has_its_earliest_days_only()
 
 
 def test_each_part_of_unknown_lead_time_has_its_own_days() -> None:
-    two = [*drafts(waits_on=("wheelset",)), Draft("hose", "spares that ride along", "", 1, WEDNESDAY, ("air hose",))]
+    two = [*drafts(waits_on=("wheelset",)), Draft("hose", "spares aboard", "", 1, WEDNESDAY, ("air hose",))]
     assert days_after_arrival(two, WEDNESDAY) == (("wheelset", 3), ("air hose", 1))
 
 

@@ -58,9 +58,9 @@ def test_a_breach_of_the_wheelset_that_comes_off_is_gone_with_it(yard):
     )
     found = spares(samples.answer(yard, text))
     assert found.outcome == "not ready"
-    assert cell_of(found, 1).outcome == "not ready"  # the rule asks for another spare, and none would ride along
+    assert cell_of(found, 1).outcome == "not ready"  # the rule asks for another spare, and none would be aboard
     assert cell_of(found, 1).serves
-    assert "then a rule asks for another to ride along" in cell_of(found, 1).also[0]
+    assert "then a rule asks for another to be aboard" in cell_of(found, 1).also[0]
     assert cell_of(found, 2).serves
     assert cell_of(found, 2).also[-1].endswith("in the way")
 

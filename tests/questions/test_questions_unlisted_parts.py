@@ -133,7 +133,7 @@ def test_the_places_that_are_missing_are_added_as_comments() -> None:
         "#       trucks:\n#         B:\n#           bolster_springs:\n",
         "#   truck B: equalized:\n",
         "#   1: {at: B, spring_place: bolster}\n",
-        "# trainline_power:\n#   fitted:\n",
+        "# head_end_power:\n#   fitted:\n",
         "# hand_brakes:\n#   B: {}\n",
     ):
         assert line in added.text

@@ -45,7 +45,7 @@ def test_a_leave_that_does_not_cover_the_move_is_shown(library: Library) -> None
     )
     reasons = _reasons(library, None, "leave", leaves=early)
     assert reasons[0].startswith("V-1 of Test Host for height")
-    assert reasons[-1] == "no written leave of this host covers the whole move"
+    assert reasons[-1] == "no written permission of this host covers the whole move"
 
 
 def test_work_that_finds_nothing_to_void(library: Library) -> None:

@@ -21,7 +21,7 @@ def said(section: str, position: str, reading: str, on: str = "2026-05-12") -> s
         ("wheels", '"L1, R2"', "tread_hollow: 1/8 in"),
         ("wheels", "all", "tread_hollow: 1/8 in"),
         ("axles", "2", "bent: no"),
-        ("bearings", "R2", "discoloured: no"),
+        ("bearings", "R2", "discolored: no"),
     ],
 )
 def test_a_reading_at_an_axle_before_its_wheelset_was_mounted(section: str, position: str, reading: str) -> None:
@@ -50,7 +50,7 @@ def test_a_job_an_event_and_a_test_at_the_axle_are_told_too() -> None:
 
 def test_what_is_wrong_with_one_wheelset_on_one_day_is_reported_once() -> None:
     text = said("wheels", "L2", "tread_hollow: 1/8 in").replace("«", "").removesuffix("events:\n")
-    text += said("bearings", "all", "discoloured: no").replace("«", "")
+    text += said("bearings", "all", "discolored: no").replace("«", "")
     assert len(problems_of(changed("events:\n", text, mounted("2026-05-13")))) == 1
 
 

@@ -83,7 +83,7 @@ def test_a_number_does_not_close_the_list_while_nobody_knows_whether_there_are_a
 def test_a_part_of_which_there_is_one_at_most_is_known_by_its_place() -> None:
     found = unlisted(changed("hand_brakes:\n  B: {hand_brake_kind: geared wheel}\n", "", CAR))
     assert found["hand brake B"].key == "hand brake B"
-    assert found["trainline power"].key == "trainline power"
+    assert found["head-end power"].key == "head-end power"
 
 
 def test_a_whole_list_by_its_marks_of_one_description() -> None:

@@ -124,7 +124,7 @@ KEPT, DAILY, TEST, TRAIN = "where the car is kept", "at the daily inspection", "
 
 
 def leaves(defect: tuple[str, str, str], move: str, train: str, kind: str = "passenger") -> set[str]:
-    """The rules by which a host's leave for repair lets the car move with a defect."""
+    """The rules by which a host's written permission for repair lets the car move with a defect."""
     good, bad, criterion = defect
     assert CAR.count(good) == 1
     text = MOVE.replace("train: passenger", f"train: {kind}")

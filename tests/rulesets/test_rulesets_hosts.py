@@ -12,7 +12,7 @@ EDITIONS = [("kestrel-and-northern", "7"), ("kestrel-and-northern", "8"), ("marr
 PAPERS = {
     "brake-maintenance-record", "periodic-inspection-record", "trucks-out-record", "wheel-readings-sheet",
     "scale-ticket", "clearance-diagram", "liability-insurance", "agreement", "release-of-liability",
-    "proof-of-ownership", "mark-registration", "move-request", "trainline-power-report", "emergency-card",
+    "proof-of-ownership", "mark-registration", "move-request", "head-end-power-report", "emergency-card",
     "list-of-riders", "contact-card", "gas-fuel-battery-statement", "log-of-moves-and-work", "owners-drawings",
 }  # fmt: skip
 # item of a circular → for each host, the criteria or consequences that speak of it
@@ -45,9 +45,9 @@ ITEMS: dict[str, tuple[set[str], set[str]]] = {
         {"spare-air-hose", "customary-spares", "old-control-valve-needs-its-portion"}, {"spares-ride-along"},
     ),
     "rear marker": ({"rear-marker-batteries"}, {"marker-and-batteries"}),
-    "trainline power": (
-        {"trainline-power-through", "trainline-power-insulation", "communication-line-through"},
-        {"trainline-power-through", "trainline-power-insulation"},
+    "head-end power": (
+        {"head-end-power-through", "head-end-power-insulation", "communication-line-through"},
+        {"head-end-power-through", "head-end-power-insulation"},
     ),
     "jumper cables": ({"power-jumper-rides-along"}, {"power-jumpers-ride-along"}),
     "fire": ({"occupied-extinguishers", "extinguisher-tags"}, {"occupied-fire-and-first-aid"}),

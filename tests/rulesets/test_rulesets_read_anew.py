@@ -58,7 +58,7 @@ def test_every_kind_of_work_makes_void_what_it_touches_or_calls_for_a_test() -> 
         ("did: equalizers changed, at: A", "equalizer-change-voids-equalizer", "condition @ equalizer 3"),
         ("did: shock absorber renewed, at: '3'", "shock-absorber-renewal-voids-shock-absorber",
          "broken @ shock absorber 3"),
-        ("did: box or adapter renewed, at: L3", "box-renewal-voids-box", "cracked @ box L3"),
+        ("did: journal box renewed, at: L3", "box-renewal-voids-box", "cracked @ box L3"),
         ("did: seal renewed, at: L3", "seal-renewal-voids-seal", "seal @ bearing K-103 left"),
         ("did: cap screws or locks renewed, at: L3", "cap-screw-renewal-voids-cap-screws",
          "cap_screw_locks_defective @ bearing K-103 left"),
@@ -157,7 +157,7 @@ def _after(damage: str, job: str, now: tuple[str, str] = ("", "")) -> Judgement:
 FRAME = "trucks: {B: {frame_condition: cracked in a stress area}}"
 SILL = "underframe: {center_sill_condition: cracked}"
 COUPLER = "couplers: {B: {body_condition: cracked}}"
-BEARING = "bearings: {L1: {discoloured: yes}}"
+BEARING = "bearings: {L1: {discolored: yes}}"
 COCK = "cocks: {'1': {works: no}}"
 RIGGING = "brake_rigging: {B: {pins_and_cotters: no}}"
 WHEEL = "wheels: {L1: {crack_or_break: yes}}"

@@ -80,8 +80,8 @@ LIMITS: list[Row] = table(
     238.303(e)(8)(iii) (2015) | passenger | wheel | broken_rim_width: 3-47/64 in, broken_rim: yes | breached
     238.303(e)(8)(v) (2015) | passenger | wheel | seam_distance: 3-3/4 in, seam: yes | breached
     238.303(e)(8)(v) (2015) | passenger | wheel | seam_distance: 3-49/64 in, seam: yes | met
-    215.103(h) (2015) | freight by part 215 | wheel | discoloured_plate_length: 4 in, overheated: yes | met
-    215.103(h) (2015) | freight by part 215 | wheel | discoloured_plate_length: 4-1/64 in,
+    215.103(h) (2015) | freight by part 215 | wheel | discolored_plate_length: 4 in, overheated: yes | met
+    215.103(h) (2015) | freight by part 215 | wheel | discolored_plate_length: 4-1/64 in,
         overheated: yes | breached
     238.303(e)(8)(x) (2015) | passenger | wheel | crack_or_break: yes | breached
     # a thermal crack is a crack in every text

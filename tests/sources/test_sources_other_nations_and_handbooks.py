@@ -42,8 +42,8 @@ wheel | crack_or_break: yes, broken_rim: no | breached
 wheel | loose_on_axle: no | met
 wheel | loose_on_axle: yes | breached
 # 9.1(9)(i) straight plate: discoloration more than 4 in into the plate
-wheel | discoloured_plate_length: 4 in, plate_shape: straight | met
-wheel | discoloured_plate_length: 4-1/64 in, plate_shape: straight | breached
+wheel | discolored_plate_length: 4 in, plate_shape: straight | met
+wheel | discolored_plate_length: 4-1/64 in, plate_shape: straight | breached
 # 9.1(9)(ii) straight plate: heat discoloration with a rim of 1-1/4 in or less
 wheel | overheated: yes, rim_thickness: 1-17/64 in, plate_shape: straight | met
 wheel | overheated: yes, rim_thickness: 1-1/4 in, plate_shape: straight | breached

@@ -46,7 +46,7 @@ ROWS = [
     ("truck", "retention_secured", "yes or no", "", P, "owner host"),
     ("truck", "truck_weight", "weight", "100 lb", T, "owner shop"),
     ("box", "box_top_to_frame", "length", "1/16 in", W, "owner"),
-    ("trainline power", "insulation_resistance", "resistance", "0.1 MΩ", W, "shop"),
+    ("head-end power", "insulation_resistance", "resistance", "0.1 MΩ", W, "shop"),
 ]
 
 

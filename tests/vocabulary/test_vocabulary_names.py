@@ -65,7 +65,7 @@ def test_which_work_moves_wheelsets() -> None:
         ("draft gear changed", "draft gear"),
         ("safety appliance repaired", "safety appliance"),
         ("electric welding", "truck"),
-        ("trainline power work", "trainline power"),
+        ("head-end power work", "head-end power"),
         ("gas work", "body"),
     ],
 )

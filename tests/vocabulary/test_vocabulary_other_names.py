@@ -89,7 +89,7 @@ ATTRIBUTES = [
     ("truck", "unequalized", ""),
     ("axle position", "unbraked", ""),
     ("brake system", "not_cut_out", ""),
-    ("trainline power", "unfitted", ""),
+    ("head-end power", "unfitted", ""),
     ("coupler", "non_tight_lock", ""),
     ("bearing", "endplay", "end_play"),
     ("brake cylinder", "travel", "piston_travel"),

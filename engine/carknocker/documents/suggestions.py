@@ -11,8 +11,13 @@ _LIKE, _OTHER_NAME_LIKE, _RUN_TOGETHER = 0.6, 0.85, 0.85
 """How like two texts must be: a word, another name of it, two words written as one or one as two."""
 OtherNames = Mapping[str, Collection[str]]
 NO_OTHER_NAMES: OtherNames = {}
-_EARLIER_WORDS: OtherNames = {"void": ("withdrawn",), "voids": ("withdraws",), "removed": ("withdrawn",)}
-"""Keys and words of the rule language → how they were written before."""
+_EARLIER_WORDS: OtherNames = {
+    "void": ("withdrawn",),
+    "voids": ("withdraws",),
+    "removed": ("withdrawn",),
+    "needs_head_end_power": ("needs_trainline_power",),
+}
+"""Keys and words of files → how they were written before."""
 
 _DENIALS = frozenset(
     ("no", "not", "non", "none", "never", "without", "nothing", "nobody", "nil", "zero", "w/o", "cannot", "lacks")

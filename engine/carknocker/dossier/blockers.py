@@ -73,7 +73,7 @@ def _renew(sort: str, label: str, back: date) -> str:
     return f"renew it so that it holds through {back.isoformat()}"
 
 
-_ORDER = {"breached": 0, "borderline": 1, "lapses": 2, "void": 3, "not shown": 4, "open duty": 5}
+_ORDER = {"breached": 0, "borderline": 1, "lapses": 2, "void": 3, "not shown": 4, "duty not done": 5}
 
 
 class MeasuredOnParts(msgspec.Struct, frozen=True):
@@ -86,7 +86,7 @@ class MeasuredOnParts(msgspec.Struct, frozen=True):
 
 
 class Blocker(msgspec.Struct, frozen=True):
-    """One item that keeps the car from moving. verdict: of the findings; or `open duty`, or `against the move`.
+    """One item that keeps the car from moving. verdict: of the findings; or `duty not done`, or `against the move`.
 
     why: the reason (work that voided evidence, the cause of a duty, worked lines). leave: what relieves it for a repair
     move. test: the test that is asked for, if it is one.
@@ -107,7 +107,7 @@ class Blocker(msgspec.Struct, frozen=True):
 
 
 def blockers_of(refusals: Iterable[Refusal], index: JudgementIndex) -> tuple[Blocker, ...]:
-    """The refusals as blockers: breached first, then lapsed or void, then open duties. What several rules ask of a
+    """The refusals as blockers: breached first, then lapsed or void, then duties not done. What several rules ask of a
     part in the same words is one."""
     refusals = tuple(refusals)
     asking: dict[tuple[object, ...], dict[str, None]] = {}
@@ -224,7 +224,7 @@ def _of_duties(group: list[Refusal], index: JudgementIndex) -> Blocker:
     return Blocker(
         title=first.consequence.title,
         parts=parts,
-        verdict="open duty",
+        verdict="duty not done",
         measured=(MeasuredOnParts(parts, first.note, "", ""),),
         required=requirement_of_duty(requires, parts, first.since),
         source=source_words(first.consequence.source),

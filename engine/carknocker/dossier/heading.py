@@ -73,7 +73,7 @@ def move_rows(judgement: Judgement, day: date) -> tuple[tuple[str, str], ...]:
     """The move in labelled rows."""
     move = judgement.move
     rows = [
-        ("host", move.host if move.circular else f"{move.host} (no circular: law and trade practice alone)"),
+        ("host", move.host if move.circular else f"{move.host} (no circular: law and practice alone)"),
         ("dates", f"out {move.out.isoformat()}, back {move.back.isoformat()}; judged as of {day.isoformat()}"),
     ]
     if move.legs:

@@ -136,7 +136,7 @@ def _leave_of(relief: Relief) -> str:
     if leave is None:
         return ""
     return (
-        f"written leave {leave.id} of {leave.host}, signed by {leave.signed_by}, {leave.paper}, "
+        f"written permission {leave.id} of {leave.host}, signed by {leave.signed_by}, {leave.paper}, "
         f"from {leave.first.isoformat()} to {leave.last.isoformat()}"
     )
 

@@ -77,7 +77,7 @@ SORTS = {
              (Field("from", "day out", "day"), Field("to", "day back", "day"),
               Field("miles", "miles", "figure", (), "mi"), Field("host", "host railroad"))),
         Sort("spare", "Spares", "spares",
-             (Field("serial", "serial, if it has one"), Field("carried", "how many ride along", "number"),
+             (Field("serial", "serial, if it has one"), Field("carried", "how many are aboard", "number"),
               Field("shelf", "how many lie on the shelf", "number")), ("spare", "spare")),
     )
 }  # fmt: skip

@@ -50,7 +50,7 @@ class Want(msgspec.Struct, frozen=True):
 
 
 def wants_of(index: JudgementIndex, *, on_the_day: bool = False) -> Iterator[Want]:
-    """What the findings want. A wheelset that rides along is asked for as well; what lies on a shelf is not.
+    """What the findings want. A wheelset aboard is asked for as well; what lies on a shelf is not.
     on_the_day: also what the host's inspector looks at before departure."""
     carried = {spare.serial for spare in index.judgement.car.spares if spare.carried and spare.serial}
     for finding in index.judgement.findings:

@@ -311,18 +311,18 @@ def _of_leave(leave: Leave, used: bool, move: Move, context: StageContext) -> It
     if not context.resolve(leave.criterion) and leave.criterion not in context.layers and leave.criterion not in short:
         names = [*context.criteria, *(one.name for one in context.criteria.values())]
         near = nearest(leave.criterion, names)
-        words = f"Leave {leave.id} names `{leave.criterion}`, which no rule in force has"
+        words = f"Permission {leave.id} names `{leave.criterion}`, which no rule in force has"
         yield words + (f"; the nearest is `{near}`." if near else ".")
     elif not used and leave.host.casefold() == move.host.casefold():
         if leave.signed_on is not None and leave.signed_on > context.situation.standing.as_of:
-            yield f"Leave {leave.id} counts for nothing: it is signed only on {leave.signed_on.isoformat()}."
+            yield f"Permission {leave.id} counts for nothing: it is signed only on {leave.signed_on.isoformat()}."
         elif leave.first <= move.out and leave.last >= move.back:
             yield (
-                f"Leave {leave.id} relieves nothing: no rule in force lets this host's leave for a {leave.purpose} "
-                f"cancel `{leave.criterion}` on the part that it names."
+                f"Permission {leave.id} relieves nothing: no rule in force lets this host's written permission for a "
+                f"{leave.purpose} cancel `{leave.criterion}` on the part that it names."
             )
         elif leave.first <= move.back and leave.last >= move.out:
             yield (
-                f"Leave {leave.id} counts for nothing: it is from {leave.first.isoformat()} to "
+                f"Permission {leave.id} counts for nothing: it is from {leave.first.isoformat()} to "
                 f"{leave.last.isoformat()}, and does not cover the whole move."
             )

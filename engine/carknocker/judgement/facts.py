@@ -117,7 +117,7 @@ class PassedTestFact(Fact, frozen=True, gc=False):
 
 
 class LeaveFact(Fact, frozen=True, gc=False):
-    """A host's leave in writing, by its id, for one part."""
+    """A host's written permission in writing, by its id, for one part."""
 
     sort: ClassVar[FactSort] = "leave"
     leave: str

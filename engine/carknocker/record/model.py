@@ -169,7 +169,7 @@ class LogStatement(msgspec.Struct, frozen=True):
 
 
 class Spare(msgspec.Struct, frozen=True):
-    """A spare. `serial`: of a wheelset, else empty. `carried`: how many ride along; `shelf`: how many at home."""
+    """A spare. `serial`: of a wheelset, else empty. `carried`: how many are aboard; `shelf`: how many at home."""
 
     id: str
     name: str
@@ -181,7 +181,7 @@ class Spare(msgspec.Struct, frozen=True):
 
 
 class Leave(msgspec.Struct, frozen=True):
-    """A host's written leave: for one criterion or consequence, on some parts, between two days."""
+    """A host's written permission: for one criterion or consequence, on some parts, between two days."""
 
     id: str
     host: str

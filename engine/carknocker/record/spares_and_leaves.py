@@ -1,4 +1,4 @@
-"""Spares, and a host's written leaves."""
+"""Spares, and a host's written permissions."""
 
 from datetime import date
 
@@ -55,8 +55,8 @@ def _refuse_whole_thing(kind: SpareKind, serial: str, node: Node, layout: Layout
 
 
 def read_leaves(section: Node | None, positions: Positions, reporter: RecordReporter) -> tuple[Leave, ...]:
-    """A host's written leaves. `at` names parts (`wheel L3`, or `L3` with `of: wheel`), those that are not on record by
-    what they are in (`B` with `of: spring`); without it a leave is for wherever its criterion applies."""
+    """A host's written permissions. `at` names parts (`wheel L3`, or `L3` with `of: wheel`), those that are not
+    on record by what they are in (`B` with `of: spring`); without it one is for wherever its criterion applies."""
     leaves: list[Leave] = []
     lines: dict[str, int] = {}
     for node in reporter.sequence(section, "leaves"):

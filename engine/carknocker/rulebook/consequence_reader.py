@@ -122,7 +122,7 @@ def _requires(node: Node, context: Context) -> Requires | None:
 
 
 def _number(node: Node | None, of_spare: bool, context: Context) -> int:
-    """How many spares ride along; 1 where nothing is written."""
+    """How many spares are aboard; 1 where nothing is written."""
     if node is None:
         return 1
     text = context.text(node, "number")

@@ -219,7 +219,7 @@ class CarriesUp(msgspec.Struct, frozen=True, tag=True):
 
 class Requires(msgspec.Struct, frozen=True, tag=True):
     """every, within_first: for a duty on the way, how often it comes round (whichever is first), or within what it is
-    done once, both counted from departure. Neither: when its own words say. number: of spares that ride along; with
+    done once, both counted from departure. Neither: when its own words say. number: of spares aboard; with
     `each`, for each part."""
 
     test: str

@@ -19,7 +19,7 @@ def read_occasions(
         if node is not None and when != "on the way":
             context.note(node, f"`{key}` of a duty before departure", f"`{key}` only with `when: on the way`")
         elif node is not None and is_spare:
-            context.note(node, f"`{key}` of a spare, which rides along all the way", "a test or a duty")
+            context.note(node, f"`{key}` of a spare, which stays aboard all the way", "a test or a duty")
     if every_node is not None and first_node is not None:
         context.note(
             first_node, "`every` and `within_first` of one duty", "one of them: it comes round, or is done once"

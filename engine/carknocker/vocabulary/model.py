@@ -38,7 +38,7 @@ Positions = Literal[
 Stage = Literal[
     "read first", "lift and roll out", "wheels, bearings and boxes", "trucks", "wheelsets put in",
     "roll back and lower", "body, couplers and draft gear", "brakes", "adjust heights, clearances and travel",
-    "read anew", "tests of parts", "tests of the whole car", "papers", "spares that ride along",
+    "read anew", "tests of parts", "tests of the whole car", "papers", "spares aboard",
 ]  # fmt: skip
 # Those of them that are a job's own; the others are made of readings, tests, papers and spares.
 WorkStage = Literal[

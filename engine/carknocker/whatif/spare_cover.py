@@ -48,13 +48,13 @@ class Needed(msgspec.Struct, frozen=True):
 
 
 def spare_wheelsets(judgement: Judgement) -> tuple[Spare, ...]:
-    """The spare wheelsets: those that ride along first."""
+    """The spare wheelsets: those aboard first."""
     spares = [spare for spare in judgement.car.spares if spare.serial and wheelset_key(spare.serial) in judgement.parts]
     return tuple(sorted(spares, key=lambda spare: spare.carried == 0))
 
 
 def table(judgement: Judgement, *, carried_only: bool = False) -> tuple[Cell, ...]:
-    """Every spare at every axle, axle by axle. carried_only: those that ride along, since each cell is a judgement.
+    """Every spare at every axle, axle by axle. carried_only: those aboard, since each cell is a judgement.
 
     Raises CannotJudge where a car so fitted can't be judged.
     """
@@ -74,7 +74,7 @@ def _cell(judgement: Judgement, axle: int, fitted: str, spare: Spare) -> Cell:
     for refusal in tried.refusals:
         if refusal.duty is not None and refusal.duty.requirement.spare == WHEELSET:
             if refusal.identity not in before:
-                also.append(f"then a rule asks for another to ride along: {refusal.duty.consequence.title}")
+                also.append(f"then a rule asks for another to be aboard: {refusal.duty.consequence.title}")
         elif _is_its_own(refusal, spare.serial) or refusal.identity not in before:
             against.append(reason_of(refusal, index))
     others = len(tried.refusals) - len(against)

@@ -20,7 +20,7 @@ AIR = (
     "Air brake work: drain the reservoirs and bleed the cylinders before a part is loosened; stored air can move the "
     "rigging."
 )
-ELECTRICAL = "Trainline power: off, locked out and proven dead before a jumper or receptacle is touched."
+ELECTRICAL = "Head-end power: off, locked out and proven dead before a jumper or receptacle is touched."
 
 _OF_HAZARDS: dict[Hazard, str] = {"lifting": LIFTING, "air": AIR, "electricity": ELECTRICAL}
 

@@ -19,7 +19,7 @@ def requirement_of_duty(requires: Requires, part: str, since: date | None) -> st
         after = f", dated after {since.isoformat()}" if since is not None else ""
         return f"{requires.test} of {part}, passed{after}"
     if requires.spare:
-        return f"{_several(requires)}{requires.spare}, sound and fitting {part}, rides along"
+        return f"{_several(requires)}{requires.spare}, sound and fitting {part}, aboard"
     return f"{requires.words} ({part})"
 
 
@@ -27,9 +27,7 @@ def duty_words(requires: Requires) -> str:
     """What a duty requires."""
     if requires.test:
         return f"{requires.test}, passed"
-    return (
-        f"{_several(requires)}{requires.spare}, fitting and sound, riding along" if requires.spare else requires.words
-    )
+    return f"{_several(requires)}{requires.spare}, fitting and sound, aboard" if requires.spare else requires.words
 
 
 def _several(requires: Requires) -> str:

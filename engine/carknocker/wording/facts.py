@@ -113,7 +113,7 @@ def fact_words(fact: Fact, index: JudgementIndex) -> str:
         case PassedTestFact(evidence):
             return f"test {evidence}"
         case LeaveFact(identifier):
-            return f"written leave {identifier}"
+            return f"written permission {identifier}"
         case UnfitFact(key):
             return f"{part(key)} is unfit"
         case DutyFact(consequence=consequence, part=key):

@@ -13,12 +13,14 @@ _FILE = "terms.yaml"
 
 
 class Term(msgspec.Struct, frozen=True):
-    """said: its meaning. forms: the spellings on a page, the term itself first. always: explained on every page."""
+    """said: its meaning. forms: the spellings on a page, the term itself first. always: explained on every page.
+    instead_of: what is not written for it."""
 
     term: str
     said: str
     forms: tuple[str, ...]
     always: bool
+    instead_of: tuple[str, ...]
 
 
 @cache
@@ -37,12 +39,18 @@ def read_terms(text: str, file: str) -> tuple[Term, ...]:
 
 
 def _term(name: str, node: Node, problems: ProblemList) -> Term:
-    said, also, always = node.get("said"), node.get("also"), node.get("always")
-    known = {"said", "also", "always"}
+    said, also, always, others = (node.get(key) for key in ("said", "also", "always", "not"))
+    known = {"said", "also", "always", "not"}
     if said is None or not {key for key, _, _ in node.items()} <= known:
-        problems.add(Problem(node.where, f"the term `{name}`", "`said`, and perhaps `also` and `always`"))
-    forms = () if also is None else tuple(one.text for one in also.nodes)
-    return Term(name, "" if said is None else said.text, (name, *forms), always is not None and always.text == "yes")
+        problems.add(Problem(node.where, f"the term `{name}`", "`said`, and perhaps `also`, `always` and `not`"))
+    return Term(
+        name, "" if said is None else said.text, (name, *_texts(also)), always is not None and always.text == "yes",
+        _texts(others),
+    )  # fmt: skip
+
+
+def _texts(node: Node | None) -> tuple[str, ...]:
+    return () if node is None else tuple(one.text for one in node.nodes)
 
 
 def terms_in(texts: Iterable[str]) -> tuple[Term, ...]:

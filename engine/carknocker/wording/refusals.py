@@ -89,7 +89,7 @@ def stops_words(refusals: Iterable[Refusal], index: JudgementIndex) -> str:
 
 
 def stopped_by(refusal: Refusal, index: JudgementIndex) -> tuple[str, ...]:
-    """Keys of the parts that a refusal (or an open duty) makes unfit, nearest first."""
+    """Keys of the parts that a refusal (or a duty not done) makes unfit, nearest first."""
     if refusal.duty is None:
         return refusal.stops
     return stops_of(refusal.duty.fact, index.paths_up)

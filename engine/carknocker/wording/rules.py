@@ -47,7 +47,7 @@ def cause_words(cause: Cause, title: Callable[[str], str]) -> str:
         case "test":
             return f"a valid, passed {names}{narrowed}"
         case "leave":
-            return f"a written leave of the host{narrowed}"
+            return f"a written permission of the host{narrowed}"
         case "finding":
             verdict = " or ".join(cause.verdicts) if cause.verdicts else "unmet"
             effect = f", its effect {cause.effect} standing" if cause.effect else ""
@@ -60,7 +60,7 @@ def cause_words(cause: Cause, title: Callable[[str], str]) -> str:
             return f"a restriction of the {names}{narrowed}"
         case "duty":
             open_ = " or ".join(f"“{title(one)}”" for one in cause.names)
-            return f"an open duty{f' of {open_}' if open_ else ''}{on}{narrowed}"
+            return f"a duty not done{f' of {open_}' if open_ else ''}{on}{narrowed}"
 
 
 def yield_words(given: Yield, title: Callable[[str], str]) -> str:

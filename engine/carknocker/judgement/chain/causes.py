@@ -119,7 +119,7 @@ def test_facts(situation: Situation, vocabulary: Vocabulary) -> list[ChainFact]:
 
 
 def leave_facts(situation: Situation) -> list[ChainFact]:
-    """The host's written leaves that cover the whole move, on each part they name (the car, if none)."""
+    """The host's written permissions that cover the whole move, on each part they name (the car, if none)."""
     move = situation.move
     found: list[ChainFact] = []
     for leave in situation.standing.car.leaves:

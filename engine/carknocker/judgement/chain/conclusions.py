@@ -109,8 +109,8 @@ def _relieved(relieves: Relieves, rule: Rule, cause: ChainFact, context: StageCo
 
 
 def _covers(cause: ChainFact, target: str, context: StageContext) -> bool:
-    """A host's leave for a part covers that part, what is inside it and what it is in; what only stands beside it in a
-    common container has no leave."""
+    """A host's written permission for a part covers that part, what is inside it and what it is in; what only
+    stands beside it in a common container has none."""
     if cause.leave is None:
         return True
     part, standing = cause.fact.part, context.situation.standing

@@ -75,7 +75,7 @@ def _is_after(evidence: Evidence, since: date | None, work: Work | None, context
 
 
 def _spare_rides(fact: DutyFact, requires: Requires, context: StageContext) -> DutyState:
-    """Done if as many spares ride along as are asked for, each fitting the part and sound; where each duty needs its
+    """Done if as many spares are aboard as are asked for, each fitting the part and sound; where each duty needs its
     own, if enough do for all of them."""
     part = fact.part
     fitting: list[Spare] = []
@@ -95,10 +95,10 @@ def _spare_rides(fact: DutyFact, requires: Requires, context: StageContext) -> D
     if requires.each:
         needed *= context.needs.get(spare_need(fact, requires, context), 1)
     if carried >= needed:
-        return DutyState("done", f"{fitting[0].serial or requires.spare} rides along", fitting[0])
-    note = f"{_one(requires.spare)}, fitting and sound, must ride along"
+        return DutyState("done", f"{fitting[0].serial or requires.spare} is aboard", fitting[0])
+    note = f"{_one(requires.spare)}, fitting and sound, must be aboard"
     if needed > 1:
-        note = f"{needed} × {requires.spare} that fit and are sound must ride along: {needed - carried} short"
+        note = f"{needed} × {requires.spare} that fit and are sound must be aboard: {needed - carried} short"
     return DutyState("open", note + (f" ({'; '.join(lacks)})" if lacks else ": none is recorded"))
 
 

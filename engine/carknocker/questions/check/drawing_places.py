@@ -18,7 +18,7 @@ _AT = {
 _HEADINGS = {
     "blockers": "The car, with what was found",
     "lapses": "What lapses when",
-    "criteria": "How much is to spare",
+    "criteria": "Margins",
     "workings": "Workings, drawn",
 }
 

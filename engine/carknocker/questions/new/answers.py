@@ -303,7 +303,7 @@ def _spares(node: Node, vocabulary: Vocabulary, reporter: RecordReporter) -> Val
     for name, _, value in node.items():
         if reporter.is_known(node.key_where(name), name, vocabulary.spares, "spare", names_of_entries):
             if re.fullmatch(r"[1-9][0-9]{0,2}", value.text) is None:
-                reporter.note(value, value.describe(), f"how many `{name}` ride along: a whole number")
+                reporter.note(value, value.describe(), f"how many `{name}` are aboard: a whole number")
             found[name] = value.text
     return found
 

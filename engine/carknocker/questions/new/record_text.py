@@ -187,7 +187,7 @@ def reading_lines(readings: Iterable[Reading], indent: int) -> Iterator[str]:
 
 
 def _spares(draft: Draft) -> Iterator[str]:
-    yield "# What rides along (`carried`) and what is at home (`shelf`); a wheelset that rides along stands above."
+    yield "# What is aboard (`carried`) and what is at home (`shelf`); a wheelset aboard stands above."
     if not draft.spares:
         yield "# spares:"
         yield "#   - {spare: air hose, carried: 2, shelf: 0}"

@@ -7,7 +7,7 @@ format: carknocker-car/1
 ## counts as not shown, never as good; write the answer in its place once somebody has looked.
 ## Quantities carry their unit: `1 1/16 in`, `82 ft 6 in`, `171400 lb`, `110 psi`, `40 mph`. Days are `2026-09-12`.
 ## The B end is the hand-brake end; axles are numbered from the B end; L and R are left and right seen from the B end
-## looking towards the A end. What is said of `all` gives way to what is said of one.
+## looking toward the A end. What is said of `all` gives way to what is said of one.
 """
 
 WHEELSETS_HEAD = """\
@@ -58,7 +58,7 @@ CAR_END = """\
 # papers:
 #   - {paper: liability insurance, from: 2026-01-01, until: 2030-12-31}
 
-## A host's written leave, for one rule, on one part, between two days.
+## A host's written permission, for one rule, on one part, between two days.
 # leaves:
 #   - {id: V-1, host: A Host Railroad, criterion: flange-thickness, of: wheel, at: L1, from: 2026-11-01,
 #      until: 2026-11-30, for: repair, signed_by: mechanical superintendent, paper: letter 7}

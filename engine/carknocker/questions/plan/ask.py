@@ -159,7 +159,9 @@ def notes_of(
     names = {one.identity for one in trial.left}
     late = [one for one in after.refusals if one.identity not in names]
     if late:
-        notes.append("On the days of this plan more stands in the way than if all were done on the day of departure.")
+        notes.append(
+            "On the days of this plan more keeps the car from moving than if all were done on the day of departure."
+        )
     if check.other is not None:
         other = judge(after.car, after.move, check.other.rulebook, after.as_of)
         editions = ", ".join(f"{one.ruleset} {one.name}" for one in check.other.rulebook.editions)

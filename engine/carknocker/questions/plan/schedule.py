@@ -26,7 +26,7 @@ from carknocker.whatif.work.trial import Trials
 STAGES = get_args(Stage)
 """Stages in the order in which a shop can work: lift, roll-out, wheels, and so on; tests last."""
 ROLL_OUT: Stage = "lift and roll out"
-FREE: frozenset[Stage] = frozenset({"read first", "papers", "spares that ride along"})
+FREE: frozenset[Stage] = frozenset({"read first", "papers", "spares aboard"})
 """Stages that wait for no other, and that no other waits for."""
 
 

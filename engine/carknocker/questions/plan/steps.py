@@ -410,4 +410,4 @@ class StepMaker:
                 price.lead or 0,
                 hazards=hazards, waits_on=() if price.lead is not None else (spare.name,),
             )  # fmt: skip
-        self._drafts.add(f"spare {spare.id}", "spares that ride along", "", told)
+        self._drafts.add(f"spare {spare.id}", "spares aboard", "", told)

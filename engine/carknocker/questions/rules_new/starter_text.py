@@ -110,7 +110,7 @@ source: {document: $document, kind: host, status: from memory, year: $year}
 #       - {frame: cast with bolted pedestals, train.speed: 61 mph, is: does not follow}
 #
 #   - id: spare-hose
-#     title: An air hose rides along
+#     title: A spare air hose aboard
 #     cause: {state: {private_car: yes}, of: car}
 #     requires: {spare: air hose, of: car, when: before departure, effect: advise}
 #     source: {section: "3.1", words: The owner brings an air hose}

@@ -1,4 +1,4 @@
-"""`setout`: the sheet that rides along, for strangers who may have to change a wheelset at night."""
+"""`setout`: the sheet to carry aboard, for strangers who may have to change a wheelset at night."""
 
 from carknocker.dossier.whom_to_call import whom_to_call
 from carknocker.judgement.answer import CheckAnswer
@@ -25,7 +25,7 @@ CAUTIONS = (
     "acts on its truck, never by air (common practice, no source).",
     "Crib or block the load as soon as it is up (29 CFR 1910.244(a)(2)(iii)).",
     "Positions are counted from the B end, the end with the hand brake shaft: left and right as seen from there, "
-    "looking towards the A end.",
+    "looking toward the A end.",
 )
 
 
@@ -70,7 +70,7 @@ def axle(judgement: Judgement, number: int) -> SheetSection:
 
 
 def carried(judgement: Judgement) -> SheetSection:
-    """The spare wheelsets that ride along, and where each would serve."""
+    """The spare wheelsets aboard, and where each would serve."""
     lines: list[RecordLine] = []
     cells = table(judgement, carried_only=True)
     for spare in spare_wheelsets(judgement):
@@ -83,7 +83,7 @@ def carried(judgement: Judgement) -> SheetSection:
             RecordLine("serves at", f"axles {', '.join(serves)}" if serves else "no axle: see `carknocker spares`")
         )
     if not lines:
-        lines.append(RecordLine("spare wheelset", "none rides along, by the record"))
+        lines.append(RecordLine("spare wheelset", "none is aboard, by the record"))
     return SheetSection("Spare wheelsets aboard", tuple(lines))
 
 

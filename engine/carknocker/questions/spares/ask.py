@@ -22,7 +22,7 @@ from carknocker.wording.verdicts import finding_words
 
 
 def weights_aboard(judgement: Judgement) -> tuple[RecordLine, ...]:
-    """The gross weight with what rides along: counted where it was aboard on the scale, added where it was not."""
+    """The gross weight with what is aboard: counted where it was aboard on the scale, added where it was not."""
     carried = [spare.serial for spare in spare_wheelsets(judgement) if spare.carried]
     if not carried:
         return ()

@@ -60,7 +60,7 @@ _YEAR = timedelta(days=365)
 
 
 def consumables(judgement: Judgement) -> tuple[Consumable, ...]:
-    """The lubricants of the bearings under the car and of those that ride along, each with its stock against its use.
+    """The lubricants of the bearings under the car and of those aboard, each with its stock against its use.
     Bearings whose lubricant is not on record come last, as such."""
     carried = {spare.serial for spare in judgement.car.spares if spare.carried}
     by_product: dict[str, list[str]] = {}

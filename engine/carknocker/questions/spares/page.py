@@ -19,7 +19,7 @@ def spares_page(answer: SparesAnswer) -> Page:
         _demands(answer),
         _needed(answer.needed),
         *(_wheelset(one) for one in answer.wheelsets),
-        Section("Weight with what rides along", (Rows(_rows(answer.weights)),)) if answer.weights else None,
+        Section("Weight with what is aboard", (Rows(_rows(answer.weights)),)) if answer.weights else None,
         _others(answer.others),
         _consumables(answer),
     )
@@ -55,9 +55,7 @@ def _table(answer: SparesAnswer) -> Section:
     if answer.uncovered:
         blocks.append(Paragraph(f"Covered by no spare: {_axles(answer.uncovered)}", strong=True))
     if answer.uncovered_on_the_way and answer.uncovered_on_the_way != answer.uncovered:
-        blocks.append(
-            Paragraph(f"Covered by none that rides along: {_axles(answer.uncovered_on_the_way)}", strong=True)
-        )
+        blocks.append(Paragraph(f"Covered by none aboard: {_axles(answer.uncovered_on_the_way)}", strong=True))
     return Section("Which spare serves where", tuple(blocks))
 
 

@@ -188,7 +188,7 @@ def _none(rule: Rule, keys: Keys, index: JudgementIndex) -> Iterator[WhyNode]:
         case "test":
             near = f"no {' or '.join(cause.names)} that counts and is passed is on record{here}"
         case "leave":
-            near = "no written leave of this host covers the whole move"
+            near = "no written permission of this host covers the whole move"
             for leave in index.leaves.values():
                 yield WhyNode("leave", leave_words(leave), where=leave.where, about=leave)
         case "seen":

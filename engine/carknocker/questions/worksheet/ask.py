@@ -68,7 +68,7 @@ _ACCESS = ("walking round", "pit", "wheel free", "truck out", "wheelset out", "s
 
 
 def worksheet(answer: CheckAnswer) -> WorksheetAnswer:
-    """The sheet of a checked car: what is against it, and what is only advised. A wheelset that rides along is asked
+    """The sheet of a checked car: what is against it, and what is only advised. A wheelset aboard is asked
     for as well; what lies on a shelf is not."""
     judgement = answer.judgement
     index = JudgementIndex(judgement)
