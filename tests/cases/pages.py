@@ -7,7 +7,7 @@ from case_list import answer
 from carknocker.cli.output import joined
 from carknocker.dossier.view import view_of
 from carknocker.page.markdown import markdown_of
-from carknocker.questions.check.page import page_of, whole_page
+from carknocker.questions.check.page import appendix_page, page_of, whole_page
 
 
 def text(name: str) -> str:
@@ -15,5 +15,10 @@ def text(name: str) -> str:
 
 
 def markdown(name: str) -> str:
-    """The whole dossier."""
+    """The dossier without its appendix."""
     return markdown_of(whole_page(answer(name)))
+
+
+def appendix(name: str) -> str:
+    """The appendix with what does not apply."""
+    return markdown_of(appendix_page(answer(name), everything=True))

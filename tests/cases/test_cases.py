@@ -2,7 +2,7 @@
 
 import pytest
 from case_list import answer, expected, golden, names
-from pages import markdown, text
+from pages import appendix, markdown, text
 
 from carknocker.judgement.restrictions import restriction_words
 from carknocker.wording.refusals import against_words
@@ -40,6 +40,11 @@ def test_the_text_page_is_the_golden_one(name):
 @pytest.mark.parametrize("name", names())
 def test_the_markdown_page_is_the_golden_one(name):
     assert markdown(name) == golden(name, "md").read_text(encoding="utf-8"), "see tests/cases/write_golden.py"
+
+
+@pytest.mark.parametrize("name", names())
+def test_the_appendix_is_the_golden_one(name):
+    assert appendix(name) == golden(name, "appendix.md").read_text(encoding="utf-8"), "see tests/cases/write_golden.py"
 
 
 def test_there_are_the_cases_that_the_readme_tells_of():

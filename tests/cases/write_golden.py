@@ -7,7 +7,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent))
 from case_list import GOLDEN, golden, names
-from pages import markdown, text
+from pages import appendix, markdown, text
 
 
 def main() -> None:
@@ -15,6 +15,7 @@ def main() -> None:
     for name in names():
         golden(name, "txt").write_text(text(name), encoding="utf-8")
         golden(name, "md").write_text(markdown(name), encoding="utf-8")
+        golden(name, "appendix.md").write_text(appendix(name), encoding="utf-8")
 
 
 if __name__ == "__main__":

@@ -68,7 +68,7 @@ def test_the_answer_is_the_same_bytes_whatever_the_number_of_processes(form):
 def test_dossiers_come_as_a_stream_of_the_same_dossiers_in_the_order_given():
     alone = [json.loads(invoke("check", place, *DAY, "--format", "json").stdout) for place in (NORTH, SOUTH)]
     several = invoke("check", NORTH, SOUTH, *DAY, "--format", "json").stdout
-    form = {"format": "carknocker-dossiers/1", "dossiers": alone, "not_judged": []}
+    form = {"format": "carknocker-dossiers/2", "dossiers": alone, "not_judged": []}
     assert several == json.dumps(form, indent=2, ensure_ascii=False) + "\n"
     in_two = carknocker("check", NORTH, SOUTH, *DAY, "--format", "json", "--processes", "2")
     assert in_two.stdout == several

@@ -13,7 +13,7 @@ from carknocker.judgement.index import JudgementIndex
 from carknocker.page.model import Item, Rows, Section, Table
 from carknocker.questions.check.appendix import Appendix, appendix_of
 from carknocker.questions.check.appendix_page import full_table, line_words
-from carknocker.questions.check.page import whole_page
+from carknocker.questions.check.page import appendix_page, whole_page
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.wording.sources import lines_of
@@ -213,16 +213,39 @@ def test_the_sections_come_in_the_order_in_which_they_are_asked_for():
     headings = [section.heading for section in whole_page(answered()).sections]
     wanted = [
         "The move", "What this page is", "What keeps this car from moving", "Restrictions", "What lapses when",
-        "What the host's inspector will look at on the day", "Every criterion, part by part",
-        "Workings: figures that no gauge reads", "Serials, axle by axle", "Work, events and tests by date",
-        "Tests, and who signed them", "Evidence: who read what, when, with which gauge", "Rules in force",
-        "Words used here", "Cautions", "Work it out again",
+        "What the host's inspector will look at on the day", "Tests, and who signed them",
+        "Evidence: who read what, when, with which gauge", "Work, events and tests by date", "Rules in force",
+        "Cautions", "Work it out again",
     ]  # fmt: skip
     assert [heading for heading in headings if heading in wanted] == wanted
 
 
+def test_the_appendix_has_the_rest_and_nothing_twice():
+    rest = [section.heading for section in appendix_page(answered()).sections]
+    assert rest == [
+        "Every criterion, part by part", "What does not apply to this car", "Workings: figures that no gauge reads",
+        "Serials, axle by axle", "Every rule that judged this car, with its words", "Words used here",
+        "Work it out again",
+    ]  # fmt: skip
+    assert set(rest) & {section.heading for section in whole_page(answered()).sections} == {"Work it out again"}
+
+
+def test_what_does_not_apply_is_counted_unless_all_is_asked_for():
+    answer = answered()
+    number = sum(one.verdict == "not applicable" for one in answer.judgement.findings)
+    (counted,) = (one for one in appendix_page(answer).sections if one.heading == "What does not apply to this car")
+    assert [block.text for block in counted.blocks] == [
+        f"{number:,} findings: `--all` lists them, each with its reason."
+    ]
+    listed = next(
+        one for one in appendix_page(answer, everything=True).sections if one.heading.startswith("What does not apply")
+    )
+    assert len([block for block in listed.blocks if isinstance(block, Item)]) > 10
+
+
 def test_only_long_lists_are_folded():
-    folded = [section.heading for section in whole_page(answered()).sections if section.folded]
+    assert not any(section.folded for section in whole_page(answered()).sections)
+    folded = [section.heading for section in appendix_page(answered(), everything=True).sections if section.folded]
     assert folded == [
         "Every criterion, part by part", "What does not apply to this car, and why",
         "Every rule that judged this car, with its words", "Words used here",
@@ -231,7 +254,7 @@ def test_only_long_lists_are_folded():
 
 def test_rules_of_one_sentence_stand_together_by_edition_and_by_how_it_was_read():
     found = appendix()
-    section = next(one for one in whole_page(answered()).sections if one.heading.startswith("Every rule"))
+    section = next(one for one in appendix_page(answered()).sections if one.heading.startswith("Every rule"))
     items = {one.heading: one.blocks[0].items for one in section.blocks if isinstance(one, Item)}
     assert items["kestrel-and-northern 7, text of 2024, invented"]
     papers = [line for line in items["kestrel-and-northern 7, text of 2024, invented"] if "List of riders" in line]
@@ -246,7 +269,7 @@ def test_rules_of_one_sentence_stand_together_by_edition_and_by_how_it_was_read(
 
 
 def test_where_is_said_only_where_a_table_is_not_about_all_its_parts():
-    section = next(one for one in whole_page(answered()).sections if one.heading.startswith("Every criterion"))
+    section = next(one for one in appendix_page(answered()).sections if one.heading.startswith("Every criterion"))
     columns = {one.caption: one.columns for one in section.blocks if isinstance(one, Table)}
     assert "Where" not in columns["Criteria on the car"]
     assert "Where" in columns["Criteria on wheels L1–L6, R1–R6"]
@@ -273,4 +296,5 @@ def test_a_place_in_the_record_is_a_line(at, told):
 
 
 def test_every_section_says_something():
-    assert all(isinstance(section, Section) and section.blocks for section in whole_page(answered()).sections)
+    for page in (whole_page(answered()), appendix_page(answered()), appendix_page(answered(), everything=True)):
+        assert all(isinstance(section, Section) and section.blocks for section in page.sections)

@@ -14,6 +14,7 @@ from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.index import JudgementIndex
 from carknocker.questions.due.ask import due
 from carknocker.questions.plan.ask import plan
+from carknocker.questions.verify.ask import verify
 from carknocker.questions.verify.dossier_reader import read_dossiers
 from carknocker.questions.why.findings import finding_node
 from carknocker.questions.worksheet.ask import worksheet
@@ -149,8 +150,8 @@ def test_json_tells_the_doubts_of_a_finding_and_recheck_finds_them_taken_out() -
     assert not any(one["doubts"] for one in answer_form(answer_of(GROSS, GROSS))["findings"])
     written = json_of([slip])
     (same,) = read_dossiers(written.encode(), "dossier.json")
-    assert compare(same, same).identical
+    assert verify(same, same).identical
     named = '"doubt": "trucks-add-up"'
     assert written.count(named) > 1
     (forged,) = read_dossiers(written.replace(named, '"doubt": "none"', 1).encode(), "dossier.json")
-    assert not compare(forged, same).identical
+    assert not verify(forged, same).identical

@@ -65,7 +65,7 @@ def test_what_is_missing_is_counted_once_for_each_part_and_attribute(world):
 def test_json_holds_every_finding_and_consequence(world):
     answer = answer_of(world)
     form = json.loads(json_of([answer]))
-    assert form["format"] == "carknocker-dossier/1"
+    assert form["format"] == "carknocker-dossier/2"
     assert form["outcome"] == answer.judgement.outcome
     assert len(form["findings"]) == len(answer.judgement.findings)
     assert len(form["consequences"]) == len(answer.judgement.firings)

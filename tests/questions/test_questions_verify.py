@@ -234,11 +234,11 @@ def test_a_truncated_dossier_is_refused_at_its_end(before, length):
         ("{}", "without `format`"),
         ('{"format": 3}', "without `format`"),
         ('{"format": "carknocker-dosier/1"}', "carknocker-dosier/1"),
-        ('{"format": "carknocker-dossier/1"}', "outcome"),
+        ('{"format": "carknocker-dossier/2"}', "outcome"),
         ("[" * 100_000, "nested"),
         ('{"a": nope}', "no JSON"),
-        ('{"format": "carknocker-dossiers/1", "dossiers": [3]}', "dossiers[0]"),
-        ('{"format": "carknocker-dossiers/1", "dossiers": [{}]}', "dossiers[0]"),
+        ('{"format": "carknocker-dossiers/2", "dossiers": [3]}', "dossiers[0]"),
+        ('{"format": "carknocker-dossiers/2", "dossiers": [{}]}', "dossiers[0]"),
         ("\ufeff{}", "without `format`"),
     ],
 )
@@ -276,8 +276,8 @@ def test_a_file_of_too_many_values_is_not_even_decoded(monkeypatch):
 
 
 def test_a_dossier_of_too_many_values_or_bytes_is_not_built_up(monkeypatch):
-    many = b'{"format": "carknocker-dossier/1", "findings": [' + b"{}," * 400_000 + b"{}]}"
-    several = b'{"format": "carknocker-dossiers/1", "dossiers": [' + many + b"]}"
+    many = b'{"format": "carknocker-dossier/2", "findings": [' + b"{}," * 400_000 + b"{}]}"
+    several = b'{"format": "carknocker-dossiers/2", "dossiers": [' + many + b"]}"
     for content, told in (
         (many, "a dossier of up to 800,005 values"),
         (several, "`dossiers[0]` of up to 800,005 values"),
@@ -285,14 +285,14 @@ def test_a_dossier_of_too_many_values_or_bytes_is_not_built_up(monkeypatch):
         with pytest.raises(InputRefused) as refused:
             read_dossiers(content, "dossier.json")
         assert refused.value.problems[0].found == told
-    long = b'{"format": "carknocker-dossier/1", "x": "' + b"x" * dossier_reader.MOST_BYTES_OF_ONE + b'"}'
+    long = b'{"format": "carknocker-dossier/2", "x": "' + b"x" * dossier_reader.MOST_BYTES_OF_ONE + b'"}'
     with pytest.raises(InputRefused) as refused:
         read_dossiers(long, "dossier.json")
     assert "a dossier of 20,000,0" in refused.value.problems[0].found
 
 
 def test_a_large_file_of_dossiers_reads_like_a_small_one(before, monkeypatch):
-    several = json.dumps({"format": "carknocker-dossiers/1", "dossiers": [json.loads(before)] * 3}).encode()
+    several = json.dumps({"format": "carknocker-dossiers/2", "dossiers": [json.loads(before)] * 3}).encode()
     small = read_dossiers(several, "dossier.json")
     monkeypatch.setattr(dossier_reader, "MOST_VALUES_OF_ONE", dossier_reader.most_values(before.encode()))
     assert read_dossiers(several, "dossier.json") == small

@@ -91,7 +91,8 @@ _OWN_COLUMNS = frozenset({"code", "device", "device_due"})
 class SignedTest(msgspec.Struct, frozen=True):
     """One test, on the parts where it was signed alike.
 
-    accepted: whether the host accepts the signer, and until when. device: with its due date. counts: `yes`, or why not.
+    accepted: whether the host accepts the signer, and until when. device: with its due date. counts: `yes`; or why not,
+    until when, or for what it is not enough.
     """
 
     test: str
@@ -189,12 +190,20 @@ def _accepted(test: Evidence, index: JudgementIndex) -> str:
 
 
 def _counts(test: Evidence, index: JudgementIndex) -> str:
+    """`yes`; `no`, and why; or how long, where that does not last to the return; or which rule it does not meet."""
     situation = index.judgement.situation
     excluded = situation.excluded.get(test.id)
     if excluded is not None:
         return f"no: {set_aside_words(excluded)}"
-    counted = any(one.id == test.id for one in situation.counted(test.part, test.attribute))
-    return "yes" if counted else "no: the host does not accept who signed it"
+    if not any(one.id == test.id for one in situation.counted(test.part, test.attribute)):
+        return "no: the host does not accept who signed it"
+    short = [
+        one.lapses_on for one in index.resting_on(test.id) if one.verdict == "lapses" and one.lapses_on is not None
+    ]
+    if short:
+        return f"to {min(short).isoformat()}, before the return"
+    unmet = dict.fromkeys(one.criterion.title for one in index.resting_on(test.id) if one.verdict == "breached")
+    return f"not enough for: {'; '.join(unmet)}" if unmet else "yes"
 
 
 def _fact_label(name: str, evidence: Evidence, part: Part, index: JudgementIndex) -> str:

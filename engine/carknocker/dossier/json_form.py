@@ -1,15 +1,26 @@
-"""The whole answer as JSON (`carknocker-dossier/1`); docs/json.md describes every key."""
+"""The answer as JSON (`carknocker-dossier/2`), and its appendix (`carknocker-appendix/1`); docs/json.md describes every
+key. Both name a rule by its id, and say once what it is."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 from functools import partial
 from typing import Any
 
+from carknocker.dossier.car_facts import car_facts_of
 from carknocker.dossier.evidence import history_of, papers_of, serials_of, sheets_of, signed_tests_of
 from carknocker.dossier.first_page import Statement, first_page_of
+from carknocker.dossier.gauges import GaugeOnRecord, gauges_of
 from carknocker.dossier.heading import regime_of
+from carknocker.dossier.issue_digest import issue_digest
+from carknocker.dossier.last_good_days import LastGoodDay, last_good_days
+from carknocker.dossier.move_facts import NoticeAsked, move_facts_of
+from carknocker.dossier.papers_wanted import PaperWanted, papers_wanted
+from carknocker.dossier.people import PersonOnRecord, people_of
 from carknocker.dossier.photographs import photographs_of
+from carknocker.dossier.rests_on import SaidNone, rests_on
+from carknocker.dossier.spares_on_record import SpareOnRecord, spares_on_record
 from carknocker.dossier.view import Summary, summary_of, view_of
+from carknocker.dossier.wheelsets_by_axle import wheelsets_by_axle
 from carknocker.dossier.worked_lines import worked_lines_of
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.comparisons import comparison_test
@@ -32,19 +43,33 @@ from carknocker.judgement.permissions import Permission
 from carknocker.judgement.program import made_by
 from carknocker.judgement.restrictions import restriction_words
 from carknocker.judgement.truth import FAILS, NEAR
-from carknocker.page.json_encoder import Rule, Rules, encode, every_field, json_text, keys
+from carknocker.page.json_encoder import Rule, Rules, encode, json_text, keys
 from carknocker.record.model import Evidence, Leave, Leg, Move, Spare, Work
 from carknocker.rulebook.clauses import Comparison
-from carknocker.rulebook.model import CarriesUp, Edition, Relieves, Requires, Restricts, Source, Voids, Yield
+from carknocker.rulebook.model import (
+    CarriesUp,
+    Consequence,
+    Criterion,
+    Edition,
+    Relieves,
+    Requires,
+    Restricts,
+    Voids,
+    Yield,
+)
 from carknocker.wording.doubts import doubt_words
-from carknocker.wording.duties import during_the_move, requirement_of_duty
+from carknocker.wording.duties import Due, during_the_move, requirement_of_duty
 from carknocker.wording.facts import fact_words, remedy_condition
 from carknocker.wording.limits import clause_words
 from carknocker.wording.refusals import against_words, stopped_by
 from carknocker.wording.verdicts import finding_words
 
-FORMAT = "carknocker-dossier/1"
-FORMAT_OF_SEVERAL = "carknocker-dossiers/1"
+FORMAT = "carknocker-dossier/2"
+FORMAT_OF_SEVERAL = "carknocker-dossiers/2"
+FORMAT_OF_APPENDIX = "carknocker-appendix/1"
+FORMAT_OF_APPENDICES = "carknocker-appendices/1"
+_IN_APPENDIX = frozenset(("met", "not applicable"))
+"""The verdicts of findings that the answer only counts."""
 
 
 def json_of(answers: Sequence[CheckAnswer]) -> str:
@@ -54,11 +79,34 @@ def json_of(answers: Sequence[CheckAnswer]) -> str:
     return json_text(whole)
 
 
+def appendix_json_of(answers: Sequence[CheckAnswer], *, everything: bool) -> str:
+    """The appendix of one answer as an object; of several as an object that lists them. everything: with what does not
+    apply."""
+    forms = [appendix_form(answer, everything=everything) for answer in answers]
+    return json_text(forms[0] if len(forms) == 1 else {"format": FORMAT_OF_APPENDICES, "appendices": forms})
+
+
 def answer_form(answer: CheckAnswer) -> dict[str, Any]:
-    """One answer as plain data, keys in one fixed order."""
+    """One answer as plain data, keys in one fixed order: what a host decides by. What is met is in the appendix."""
     judgement = answer.judgement
-    editions = judgement.rulebook.editions
     index = JudgementIndex(judgement)
+    findings = [one for one in judgement.findings if one.verdict not in _IN_APPENDIX]
+    papers, spares, lasting = papers_wanted(index), spares_on_record(index), last_good_days(index)
+    during, move = during_the_move(judgement), move_facts_of(answer, index)
+    rules = [
+        *(one.criterion.id for one in findings),
+        *(one.said_by for one in judgement.restrictions),
+        *(one.consequence.id for one in judgement.duties),
+        *(one.rule for leg in during.legs for one in leg.duties),
+        *(one.rule for one in during.at_any_time),
+        *(one.consequence.id for one in judgement.voided),
+        *(one.consequence.id for one in judgement.reliefs),
+        *(one.criterion or one.stopped for one in judgement.reliefs),
+        *(one.criterion for one in papers),
+        "" if move.notice is None else move.notice.criterion,
+        *(rule for one in spares for rule in one.rules),
+        *(rule for one in lasting for rule in one.criteria),
+    ]
     form = {
         "format": FORMAT,
         "outcome": judgement.outcome,
@@ -67,36 +115,105 @@ def answer_form(answer: CheckAnswer) -> dict[str, Any]:
         "not_at_hand": judgement.rulebook.not_at_hand,
         "first_page": first_page_of(index),
         "as_of": answer.day,
+        "issue": issue_digest(judgement),
         "car": judgement.car,
+        "car_facts": car_facts_of(index),
         "move": judgement.move,
+        "move_facts": move,
         "regime": regime_of(judgement),
-        "rulebook": {"editions": editions, "other": answer.other},
+        "rulebook": {"editions": judgement.rulebook.editions, "other": answer.other},
         "notes": tuple(dict.fromkeys(answer.notes)),
         "summary": summary_of(judgement),
         "refusals": judgement.refusals,
-        "findings": judgement.findings,
-        "consequences": judgement.firings,
+        "findings": findings,
         "restrictions": judgement.restrictions,
         "duties": judgement.duties,
         "on_the_way": judgement.on_the_way,
-        "during_the_move": encode(during_the_move(judgement), {Source: every_field(Source)}),
+        "during_the_move": during,
         "void_evidence": judgement.voided,
         "reliefs": judgement.reliefs,
-        "workings": worked_lines_of(index),
-        "serials": serials_of(index),
-        "history": history_of(index),
+        "papers_wanted": papers,
+        "rests_on": rests_on(index),
+        "last_good_days": lasting,
         "tests": signed_tests_of(index),
+        "people": people_of(index),
+        "gauges": gauges_of(index),
+        "spares": spares,
+        "wheelsets": wheelsets_by_axle(index),
+        "history": history_of(index),
         "papers": papers_of(index),
         "sheets": sheets_of(index),
         "photographs": photographs_of(index),
-        "digests": {
-            **judgement.digests,
-            "editions": {f"{edition.ruleset} {edition.name}": edition.digest for edition in editions},
-        },
+        "rules": _rules_by_id(rules, index),
+        "digests": _digests(judgement),
         "made_by": made_by(),
     }
     plain: dict[str, Any] = encode(form, _rules(index))
     return plain
+
+
+def appendix_form(answer: CheckAnswer, *, everything: bool) -> dict[str, Any]:
+    """The rest: what is met, with its margins; what followed from what; workings; serials part by part. everything:
+    also what does not apply, which else is only counted."""
+    judgement = answer.judgement
+    index = JudgementIndex(judgement)
+    findings = [
+        one for one in judgement.findings if one.verdict == "met" or (everything and one.verdict == "not applicable")
+    ]
+    rules = [*(one.criterion.id for one in findings), *(one.consequence.id for one in judgement.firings)]
+    form = {
+        "format": FORMAT_OF_APPENDIX,
+        "outcome": judgement.outcome,
+        "as_of": answer.day,
+        "issue": issue_digest(judgement),
+        "car": judgement.car,
+        "move": judgement.move,
+        "everything": everything,
+        "summary": summary_of(judgement),
+        "findings": findings,
+        "consequences": judgement.firings,
+        "workings": worked_lines_of(index),
+        "serials": serials_of(index),
+        "rules": _rules_by_id(rules, index),
+        "digests": _digests(judgement),
+        "made_by": made_by(),
+    }
+    plain: dict[str, Any] = encode(form, _rules(index))
+    return plain
+
+
+def _digests(judgement: Judgement) -> dict[str, Any]:
+    editions = {f"{edition.ruleset} {edition.name}": edition.digest for edition in judgement.rulebook.editions}
+    return {**judgement.digests, "editions": editions}
+
+
+def _rules_by_id(ids: Iterable[str], index: JudgementIndex) -> dict[str, dict[str, Any]]:
+    """Each rule once, in the order of their ids."""
+    return {one: _rule(index.criteria.get(one) or index.consequences[one]) for one in sorted(set(filter(None, ids)))}
+
+
+def _rule(rule: Criterion | Consequence) -> dict[str, Any]:
+    """What a rule says of itself, the same wherever it is named. A consequence has no remedies of its own."""
+    criterion = rule if isinstance(rule, Criterion) else None
+    return {
+        "sort": "consequence" if criterion is None else "criterion",
+        "edition": rule.edition,
+        "title": rule.title,
+        "effect": None if criterion is None else criterion.effect,
+        "shown_by": None if criterion is None else criterion.shown_by,
+        "remedies": ()
+        if criterion is None
+        else tuple(
+            {
+                "work": remedy.work,
+                "if": None if remedy.condition is None else clause_words(remedy.condition),
+                "note": remedy.note or None,
+            }
+            for remedy in criterion.remedies
+        ),
+        "relaxed_by": None if criterion is None else criterion.relaxed_by or None,
+        "source": rule.source,
+    }
 
 
 _RULES: Rules = {
@@ -109,7 +226,17 @@ _RULES: Rules = {
     Statement: keys("sort", "words"),
     Spare: keys("spare=name", "serial?", "at=where"),
     Work: keys("id", "event", "name", "on", "parts=at", "at=where"),
-    Voided: keys("evidence", "voided_by=work", "consequence=consequence.id", "source=consequence.source"),
+    Voided: keys("evidence", "voided_by=work", "consequence=consequence.id"),
+    Due: keys("days", "latest", "when", "title", "asked", "labels", "by", "routine", "rule"),
+    SpareOnRecord: keys("spare", "serial?", "aboard", "shelf", "more?", "asked_by=rules", "at"),
+    PaperWanted: keys("paper", "form?", "state", "until?", "criterion"),
+    LastGoodDay: keys("what", "parts?", "sort", "state", "since", "last", "criteria"),
+    GaugeOnRecord: keys(
+        "name", "kind", "reads_to?", "uncertainty?", "checked?", "due?", "state", "readings", "not_counted", "at"
+    ),
+    PersonOnRecord: keys("name", "full_name?", "role", "telephone?", "accepted", "until?", "tests", "sheets", "at"),
+    NoticeAsked: keys("period", "days", "last_day", "given", "in_time", "criterion"),
+    SaidNone: keys("what", "parts?", "by?"),
     Leave: keys("id", "host", "from=first", "until=last", "signed_by", "paper", "at=where"),
     Summary: lambda summary: {
         "criteria": summary.criteria, "judged": summary.judged, "findings": summary.findings,
@@ -159,7 +286,6 @@ def _finding(finding: Finding, index: JudgementIndex) -> dict[str, Any]:
     settled = settling_of(finding, index.compiled(criterion), index.view(finding))
     return {
         "criterion": criterion.id,
-        "edition": criterion.edition,
         "title": criterion.title,
         "part": finding.part,
         "label": finding.part.label,
@@ -180,18 +306,9 @@ def _finding(finding: Finding, index: JudgementIndex) -> dict[str, Any]:
         "settled_by": None if settled is None else settled.readings,
         "doubts": [{"doubt": one.name, "words": doubt_words(one)} for one in finding.doubts],
         "evidence": finding.evidence,
-        "source": criterion.source,
-        "shown_by": criterion.shown_by,
         "remedies": [
-            {
-                "work": remedy.work,
-                "if": None if remedy.condition is None else clause_words(remedy.condition),
-                "can_work": remedy_condition(remedy, finding, index),
-                "note": remedy.note or None,
-            }
-            for remedy in criterion.remedies
+            {"work": remedy.work, "can_work": remedy_condition(remedy, finding, index)} for remedy in criterion.remedies
         ],
-        "relaxed_by": criterion.relaxed_by or None,
     }
 
 
@@ -236,13 +353,10 @@ def _firing(firing: Firing, index: JudgementIndex) -> dict[str, Any]:
     consequence = firing.consequence
     return {
         "consequence": consequence.id,
-        "edition": consequence.edition,
-        "title": consequence.title,
         "stage": firing.stage,
         "yield": _yield_word(consequence.yields[firing.yield_number]) if consequence.yields else None,
         "cause": _cause(firing.cause, index),
         "followed": [_fact(fact, index) for fact in firing.followed],
-        "source": consequence.source,
     }
 
 
@@ -287,13 +401,11 @@ def _refusal(refusal: Refusal, index: JudgementIndex) -> dict[str, Any]:
 
 def _restriction(one: RestrictionInForce, index: JudgementIndex) -> dict[str, Any]:
     """A restriction, the rule that says it, and the facts that it rests on."""
-    said_by = index.criteria.get(one.said_by) or index.consequences.get(one.said_by)
     return {
         "sort": one.restriction.sort,
         "words": restriction_words(one.restriction),
         "said_by": one.said_by,
         "reasons": [_fact(fact, index) for fact in one.reasons],
-        "source": None if said_by is None else said_by.source,
     }
 
 
@@ -321,7 +433,6 @@ def _duty(duty: Duty, index: JudgementIndex) -> dict[str, Any]:
             "evidence": answer if isinstance(answer, Evidence) else None,
             "spare": answer if isinstance(answer, Spare) else None,
         },
-        "source": duty.consequence.source,
     }
 
 
@@ -349,5 +460,4 @@ def _relief(relief: Relief, index: JudgementIndex) -> dict[str, Any]:
         "title": relief.consequence.title,
         "cause": _cause(relief.cause, index),
         "leave": relief.leave,
-        "source": relief.consequence.source,
     }

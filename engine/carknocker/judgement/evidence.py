@@ -70,7 +70,7 @@ def _why_uncounted(evidence: Evidence, wrong: Mapping[str, list[Work]]) -> SetAs
     if gauge is None:
         return None
     if needs_check(gauge.kind):
-        reason = _why_unchecked(gauge, on)
+        reason = why_unchecked(gauge, on)
         if reason is not None:
             return reason
     events = wrong.get(gauge.name, ()) if wrong else ()
@@ -78,7 +78,7 @@ def _why_uncounted(evidence: Evidence, wrong: Mapping[str, list[Work]]) -> SetAs
     return None if told is None else GaugeFoundWrong(gauge, told)
 
 
-def _why_unchecked(gauge: Gauge, on: date) -> SetAside | None:
+def why_unchecked(gauge: Gauge, on: date) -> SetAside | None:
     """Why a gauge of a kind that needs its check shows nothing on a day; None where it was in date. One that is never
     due was checked once all the same."""
     if gauge.due is None:

@@ -89,6 +89,18 @@ class JudgementIndex:
         """The findings on a part."""
         return self._findings_on.get(part, ())
 
+    @cached_property
+    def _resting_on(self) -> Mapping[str, Sequence[Finding]]:
+        found: dict[str, list[Finding]] = {}
+        for finding in self.judgement.findings:
+            if finding.evidence is not None:
+                found.setdefault(finding.evidence.id, []).append(finding)
+        return found
+
+    def resting_on(self, evidence: str) -> Sequence[Finding]:
+        """The findings that a piece of evidence decided, by its id."""
+        return self._resting_on.get(evidence, ())
+
     def explain(self, finding: Finding) -> Explanation:
         """The explanation of a finding of this judgement."""
         key = (finding.criterion.id, finding.part.key)

@@ -217,7 +217,7 @@ class Situation:
 
     def _newest_by_accepted(self, key: str, anyone: PartValues) -> PartValues:
         """The values of a part that accepted persons showed; those of anyone, where nobody else showed any."""
-        others = [one for one in self._sheets(key, anyone) if one.on is None or not self._accepts(one.by, one.on)]
+        others = [one for one in self._sheets(key, anyone) if one.on is None or not self.accepts(one.by, one.on)]
         if not others:
             return anyone
         values, entries = dict(anyone), self.standing.evidence[key]
@@ -246,10 +246,11 @@ class Situation:
         if sort == "test" or (shop and sort == "reading"):
             if sort == "test" and text_of(evidence.value) != "passed":
                 return True  # a test that failed counts, whoever made it
-            return evidence.on is not None and self._accepts(evidence.by, evidence.on)
+            return evidence.on is not None and self.accepts(evidence.by, evidence.on)
         return True
 
-    def _accepts(self, person: Person | None, day: date) -> bool:
+    def accepts(self, person: Person | None, day: date) -> bool:
+        """Whether the host accepts what a person signs on a day, and no event has ended that."""
         if person is None:
             return False
         asked = (person.name, day)

@@ -80,7 +80,7 @@ _IN_EVERY_FORM: dict[type, Rule] = {
     Source: keys(
         "document", "section", "words", "kind", "status", "check_current_text=to_be_checked", "year?", "note?"
     ),
-    Person: keys("name", "full_name?", "role"),
+    Person: keys("name", "full_name?", "role", "telephone?"),
     Gauge: keys("name", "kind", "reads_to", "uncertainty", "checked", "due"),
     Evidence: keys(
         "attribute", "part", "place", "value", "sort", "on", "until", "by", "gauge", "reads_to=resolution", "sheet?",

@@ -95,6 +95,7 @@ YesOrNo = Annotated[_YesOrNo, Accepts.before(_yes_or_no, schema_of(_YesOrNo))]
 class PersonEntry(Structure, frozen=True, kw_only=True):
     role: Text
     full_name: Free = ""
+    telephone: Free = ""
     accepted_by: Several = ()
     from_day: FullDay | None = field(default=None, name="from")
     until: LastDay | None = None

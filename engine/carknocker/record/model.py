@@ -18,7 +18,7 @@ NO_END = date.max
 
 class Person(msgspec.Struct, frozen=True):
     """Someone who reads, tests or signs. `accepted_by`: hosts that accept what he signs, `accepted_from` one day (None:
-    not said) `until` another."""
+    not said) `until` another. telephone: as the record has it, else empty."""
 
     name: str  # the short name used in the record: `HM`
     role: str
@@ -27,6 +27,7 @@ class Person(msgspec.Struct, frozen=True):
     until: date | None
     where: Location
     accepted_from: date | None = None
+    telephone: str = ""
 
 
 class Gauge(msgspec.Struct, frozen=True):

@@ -34,7 +34,14 @@ def read_people(section: Node | None, reporter: RecordReporter) -> Mapping[str, 
             if not entry.sure:
                 refuse_impossible_entry("people.until", entry.until, node.get("until") or node, reporter)
             people[name] = Person(
-                name, entry.role, entry.full_name, entry.accepted_by, entry.until, node.where, entry.from_day
+                name,
+                entry.role,
+                entry.full_name,
+                entry.accepted_by,
+                entry.until,
+                node.where,
+                entry.from_day,
+                entry.telephone,
             )
     return people
 

@@ -164,7 +164,7 @@ _WITH_WORDS = frozenset(("one of", "list of"))
 _KEYS = frozenset(
     ("is", "one_of", "label", "description", "derived", "signed", "gauge_takes", "reads_to", "measured", "tool",
      "access", "read_by", "goes_with", "only_where", "to_disconnect",
-     "left_open", "wears", "defect", "none", "follows")
+     "left_open", "wears", "defect", "none", "follows", "tells_presence")
 )  # fmt: skip
 _WEARS = frozenset(get_args(Wear))
 _FIGURE_KEYS = frozenset(("signed", "gauge_takes", "reads_to"))
@@ -249,6 +249,7 @@ def _attribute(
         flag_of(entries.get("defect"), "defect", problems),
         none=text_of(entries.get("none"), "how it is written that there is none", problems),
         follows=text_of(entries.get("follows"), "attribute", problems),
+        tells_presence=flag_of(entries.get("tells_presence"), "tells_presence", problems),
     )  # fmt: skip
 
 

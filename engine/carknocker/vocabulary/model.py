@@ -82,6 +82,7 @@ class Attribute(msgspec.Struct, frozen=True):
     bad: those of the words (of yes and no, which of the two) that are bad news, whatever a rule makes of them.
     none: the value that says that there is none of it; empty where no value says so.
     follows: attribute of the same part that is asked first; this one only where that says that there is some.
+    tells_presence: it says whether the car has a thing at all, which a `no`, `none` or `none fitted` denies.
     """
 
     name: str
@@ -109,6 +110,7 @@ class Attribute(msgspec.Struct, frozen=True):
     bad: tuple[str, ...] = ()
     none: str = ""
     follows: str = ""
+    tells_presence: bool = False
 
     @property
     def short_label(self) -> str:

@@ -1,4 +1,4 @@
-"""The appendix as sections of a page, long lists folded."""
+"""What a stranger looks up: the sections at the end of a dossier, and those of its appendix, long lists folded."""
 
 from collections.abc import Iterable
 
@@ -102,24 +102,32 @@ def _count(readings: int, not_counted: int) -> str:
     return f"{readings:,}" + (f", of which {not_counted:,} do not count" if not_counted else "")
 
 
-def appendix_sections(
-    view: View, appendix: Appendix, cautions: Section, before: Iterable[Section]
-) -> list[NamedSection]:
-    """The sections after the inspector's list, in order. before: the sections ahead of them, whose trade terms are to
-    be explained too."""
-    own: list[NamedSection] = [
-        ("criteria", _criteria(view, appendix)),
-        ("", _not_applying(appendix)),
-        ("workings", _workings(appendix)),
-        ("", _serials(appendix)),
-        ("", history_section(appendix)),
+def record_sections(view: View, appendix: Appendix, cautions: Section) -> list[NamedSection]:
+    """The sections of a dossier after the inspector's list, in order."""
+    return [
         ("", tests_section(appendix)),
         ("", evidence_section(appendix)),
+        ("", history_section(appendix)),
         ("", _rules_in_force(view)),
+        ("", cautions),
+        ("", _recheck(appendix)),
+    ]
+
+
+def appendix_sections(
+    view: View, appendix: Appendix, before: Iterable[Section], *, everything: bool
+) -> list[NamedSection]:
+    """The sections of the appendix, in order. before: the sections of the dossier, whose trade terms are to be
+    explained too. everything: with what does not apply, which else is only counted."""
+    own: list[NamedSection] = [
+        ("", _criteria(view, appendix)),
+        ("", _not_applying(appendix, view, everything=everything)),
+        ("workings", _workings(appendix)),
+        ("", _serials(appendix)),
         ("", _rules(appendix)),
     ]
     said = [section for _, section in own if section is not None]
-    return [*own, ("", _glossary([*before, *said])), ("", cautions), ("", _recheck(appendix))]
+    return [*own, ("", _glossary([*before, *said])), ("", _recheck(appendix))]
 
 
 def _criteria(view: View, appendix: Appendix) -> Section:
@@ -146,7 +154,11 @@ def _where(kind: KindRows) -> tuple[str, ...]:
     return ("",) * len(parts) if set(parts) == {kind.parts} else parts
 
 
-def _not_applying(appendix: Appendix) -> Section | None:
+def _not_applying(appendix: Appendix, view: View, *, everything: bool) -> Section | None:
+    if not everything:
+        count = dict(view.summary.verdicts)["not applicable"]
+        told = f"{count:,} findings: `--all` lists them, each with its reason."
+        return Section("What does not apply to this car", (Paragraph(told),)) if count else None
     items = tuple(Item(entry.title, (Bullets(entry.lines),)) for entry in appendix.not_applying)
     return Section("What does not apply to this car, and why", items, folded=True) if items else None
 

@@ -47,6 +47,17 @@ def command(
             "--full", help="As text, too, the whole dossier: every criterion, serials, history, tests and evidence."
         ),
     ] = False,
+    appendix: Annotated[
+        bool,
+        typer.Option(
+            "--appendix",
+            help="Write the rest beside the output file: FILE-appendix, with every criterion and its margin, workings, "
+            "serials, the rules quoted, the words used.",
+        ),
+    ] = False,
+    everything: Annotated[
+        bool, typer.Option("--all", help="With --appendix: list what does not apply, too; else it is only counted.")
+    ] = False,
     table: Annotated[
         bool | None,
         typer.Option(
@@ -67,6 +78,7 @@ def command(
 ) -> None:
     """Is the car ready for the move? What keeps it from moving comes first."""
     day = read_day(as_of)
+    second = _second_file(output, appendix=appendix, everything=everything)
     places = [find_place(car) for car in cars]
     planned = move_place(move)
     if len(places) > 1 or table or _has_no_car(places[0].path):
@@ -76,6 +88,9 @@ def command(
         many = len(places) > MOST_PAGES and not full and form is not Format.JSON
         as_table = many if table is None else table
         if as_table or (form is Format.JSON and len(places) > 1):
+            if appendix:
+                told = "an appendix is of one car: name one car at a time, without `--table`"
+                raise typer.BadParameter(told, param_hint="--appendix")
             status = check_many(places, planned, rules, day, form, output, table=as_table, processes=processes)
             raise typer.Exit(status)
     library = load_rules(places, rules)
@@ -95,10 +110,25 @@ def command(
         short = form is Format.TEXT and not full
         pages = _short_pages if short else partial(_whole_pages, pictures=pictures, with_drawings=drawn(form))
         write_answer(answers, form, output, json=_json, page=pages)
+        if second is not None:
+            rest = partial(_appendix_pages, everything=everything, with_drawings=drawn(form))
+            write_answer(answers, form, second, json=partial(_appendix_json, everything=everything), page=rest)
     raise typer.Exit(status)
 
 
 # Imports slow the start of every check, so each form imports only what it needs.
+
+
+def _second_file(output: Path | None, *, appendix: bool, everything: bool) -> Path | None:
+    """The file of the appendix, beside that of the dossier; None where none is asked for."""
+    if everything and not appendix:
+        raise typer.BadParameter("`--all` is about the appendix: add `--appendix`", param_hint="--all")
+    if not appendix:
+        return None
+    if output is None:
+        told = "the appendix is a second file, beside the first: name that with `--output FILE`"
+        raise typer.BadParameter(told, param_hint="--appendix")
+    return output.with_name(f"{output.stem}-appendix{output.suffix}")
 
 
 def _has_no_car(path: Path) -> bool:
@@ -110,6 +140,18 @@ def _json(answers: Sequence[CheckAnswer]) -> str:
     from carknocker.dossier.json_form import json_of
 
     return json_of(answers)
+
+
+def _appendix_json(answers: Sequence[CheckAnswer], *, everything: bool) -> str:
+    from carknocker.dossier.json_form import appendix_json_of
+
+    return appendix_json_of(answers, everything=everything)
+
+
+def _appendix_pages(answers: Sequence[CheckAnswer], *, everything: bool, with_drawings: bool) -> list[Page]:
+    from carknocker.questions.check.page import appendix_page
+
+    return [appendix_page(answer, everything=everything, drawn=with_drawings) for answer in answers]
 
 
 def _short_pages(answers: Sequence[CheckAnswer]) -> list[Page]:

@@ -12,15 +12,20 @@ _AT = {
     "trucks-above": "blockers",
     "wheel-profile": "blockers",
     "timeline": "lapses",
-    "margins": "criteria",
+    "margins": "margins",
     "clearance": "workings",
 }
 _HEADINGS = {
     "blockers": "The car, with what was found",
     "lapses": "What lapses when",
-    "criteria": "Margins",
+    "margins": "Margins",
     "workings": "Workings, drawn",
 }
+
+
+def of_appendix(name: str) -> bool:
+    """Whether a drawing shows how a figure was worked out, which stands in the appendix."""
+    return place_of(name) == "workings"
 
 
 def place_of(name: str) -> str:

@@ -28,7 +28,7 @@ from carknocker.page.model import (
     Table,
     tone_of,
 )
-from carknocker.questions.check.drawing_places import NamedSection, place_drawings
+from carknocker.questions.check.drawing_places import NamedSection, of_appendix, place_drawings
 from carknocker.questions.check.photograph_section import photograph_section
 from carknocker.wording.parts import joined_labels
 
@@ -144,8 +144,9 @@ def page_of(
     view: View, appendix: "Appendix | None" = None, drawings: Sequence[Drawing] = (),
     pictures: "Mapping[str, SmallPicture] | None" = None,
 ) -> Page:  # fmt: skip
-    """The short page of a view; with the appendix, the long one. drawings: each is put into its own section. pictures:
-    of photographs, by their files. Empty sections are left out."""
+    """The short page of a view; with what the appendix is made from, the long one, which is the dossier without its
+    appendix. drawings: each is put into its own section. pictures: of photographs, by their files. Empty sections are
+    left out."""
     whole = appendix is not None
     sections: list[NamedSection] = [
         ("move", _move(view, whole)),
@@ -154,6 +155,7 @@ def page_of(
         ("", photograph_section(view.photographs, pictures or {})),
         ("restrictions", _restrictions(view.restrictions)),
         ("", _entries("During the move: duties by leg", view.on_the_way)),
+        ("margins", None),
         ("lapses", _lapses(view.lapses, whole)),
         ("", _entries("Borderline: measure again", view.borderline)),
         ("", _advice(view, whole)),
@@ -166,9 +168,9 @@ def page_of(
     if appendix is None:
         sections += [("", _rests_on(view)), ("", cautions)]
     else:
-        from carknocker.questions.check.appendix_page import appendix_sections
+        from carknocker.questions.check.appendix_page import record_sections
 
-        sections += appendix_sections(view, appendix, cautions, [found for _, found in sections if found is not None])
+        sections += record_sections(view, appendix, cautions)
     beside = tuple(f"{statement.words}." for statement in view.first_page)
     shown = place_drawings(sections, drawings)
     tone = tone_of(view.outcome, complete=view.complete)
@@ -268,7 +270,8 @@ def _rests_on(view: View) -> Section:
         blocks.append(Paragraph(view.sources.to_check_sentence))
     blocks.append(
         Paragraph(
-            "`--full` adds every criterion with its margin, workings, serials, history, tests, evidence and digests."
+            "`--full` adds history, tests, evidence and digests. `--appendix` writes a second file: every criterion "
+            "with its margin, workings, serials, the rules quoted."
         )
     )
     return Section("What this rests on", tuple(blocks))
@@ -277,12 +280,26 @@ def _rests_on(view: View) -> Section:
 def whole_page(
     answer: CheckAnswer, *, drawn: bool = False, pictures: "Mapping[str, SmallPicture] | None" = None
 ) -> Page:
-    """The page with its appendix. drawn: with drawings, for media that show them. pictures: the
+    """The dossier as a page. drawn: with drawings, for media that show them. pictures: the
     photographs that such a medium shows, by their files."""
     from carknocker.questions.check.appendix import appendix_of  # the short page, the usual one, starts without it
 
     index = JudgementIndex(answer.judgement)
-    return page_of(view_of(answer, index), appendix_of(index), _drawings(answer, index) if drawn else (), pictures)
+    shown = [one for one in _drawings(answer, index) if not of_appendix(one.name)] if drawn else ()
+    return page_of(view_of(answer, index), appendix_of(index), shown, pictures)
+
+
+def appendix_page(answer: CheckAnswer, *, everything: bool = False, drawn: bool = False) -> Page:
+    """The appendix as a page of its own. everything: with what does not apply. drawn: with drawings."""
+    from carknocker.questions.check.appendix import appendix_of
+    from carknocker.questions.check.appendix_page import appendix_sections
+
+    index = JudgementIndex(answer.judgement)
+    view, appendix = view_of(answer, index), appendix_of(index)
+    sections = appendix_sections(view, appendix, page_of(view, appendix).sections, everything=everything)
+    shown = [one for one in _drawings(answer, index) if of_appendix(one.name)] if drawn else ()
+    tone = tone_of(view.outcome, complete=view.complete)
+    return Page(f"{view.car}: appendix", view.outcome_line, tone, place_drawings(sections, shown))
 
 
 def _drawings(answer: CheckAnswer, index: JudgementIndex) -> tuple[Drawing, ...]:

@@ -128,7 +128,7 @@ def _findings(changes: tuple[FindingChange, ...]) -> Section | None:
     items = tuple(
         Item(
             f"{compact_labels(labels)}: {title}",
-            (Rows((("then", then or "no such finding"), ("now", now or "no such finding"))),),
+            (Rows((("then", then or "not among the open findings"), ("now", now or "not among the open findings"))),),
         )
         for (title, then, now), labels in alike.items()
     )
