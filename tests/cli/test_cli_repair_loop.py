@@ -13,6 +13,7 @@ from command_line import CASES, answers_in_turn, carknocker, invoke
 DAY = "2026-10-08"
 BEFORE = CASES / "wren-hollow" / "before"
 AFTER = CASES / "wren-hollow" / "after"
+FORMATS = {"worksheet": "carknocker-worksheet/2"}
 STATUS = {"due": 1, "worksheet": 1, "spares": 1, "setout": 0, "wheel-order": 0}
 
 
@@ -23,7 +24,7 @@ def test_each_question_answers_in_each_form(command, form):
     assert answer.exit_code == STATUS[command], answer.output
     assert "Wren Hollow" in answer.stdout
     if form == "json":
-        assert json.loads(answer.stdout)["format"] == f"carknocker-{command}/1"
+        assert json.loads(answer.stdout)["format"] == FORMATS.get(command, f"carknocker-{command}/1")
     if form == "html":
         assert answer.stdout.startswith("<!DOCTYPE html>")
 
@@ -69,11 +70,11 @@ def filled(tmp_path, value):
     shutil.copy(BEFORE / "car.yaml", car)
     shutil.copy(BEFORE / "move.yaml", tmp_path / "move.yaml")
     form = tmp_path / "sheet.yaml"
-    invoke("worksheet", tmp_path, "--as-of", DAY, "--form", form)
+    invoke("worksheet", tmp_path, "--as-of", DAY, "--before-departure", "--advised", "--form", form)
     text = (
         form.read_text(encoding="utf-8").replace("    on:", "    on: 2026-10-08", 1).replace("    by:", "    by: HM", 1)
     )
-    text = text.replace("    gauge:", "    gauge: G-7", 1)  # the taper gauge of the demo car
+    text = text.replace('      "feelers":', '      "feelers": G-7', 1)  # the taper gauge of the demo car
     text = text.replace("pedestal_clearance_lengthwise:", f"pedestal_clearance_lengthwise: {value}", 1)
     form.write_text(text, encoding="utf-8")
     return car, form
@@ -89,9 +90,14 @@ def test_enter_writes_the_record_and_keeps_what_was_there(tmp_path):
     backups = list(tmp_path.glob("car.yaml.before-*.bak"))
     assert [backup.read_bytes() for backup in backups] == [before]
     assert {file.stat().st_mode & 0o777 for file in (car, *backups)} == {0o600}
-    assert b"pedestal_clearance_lengthwise: 1/4 in" in car.read_bytes()
-    wanted = json.loads(invoke("worksheet", tmp_path, "--as-of", DAY, "--format", "json").stdout)["readings"]
-    assert ("box L1", "pedestal_clearance_lengthwise") not in {(row["part"], row["attribute"]) for row in wanted}
+    assert b"pedestal_clearance_lengthwise: {reads: 1/4 in, gauge: G-7}" in car.read_bytes()
+    form = json.loads(
+        invoke("worksheet", tmp_path, "--as-of", DAY, "--before-departure", "--advised", "--format", "json").stdout
+    )
+    boxes = [box for sheet in form["sheets"] for block in sheet["blocks"] for box in block["boxes"]]
+    wanted = {(box["part"], box["attribute"]) for box in boxes}
+    assert ("box L2", "pedestal_clearance_lengthwise") in wanted
+    assert ("box L1", "pedestal_clearance_lengthwise") not in wanted
 
 
 def test_enter_changes_nothing_where_one_value_is_wrong(tmp_path):
@@ -109,7 +115,7 @@ def test_without_a_terminal_and_without_yes_nothing_is_written_and_that_is_said(
     before = car.read_bytes()
     answer = invoke("enter", car, form, "--as-of", DAY)
     assert answer.exit_code == 1
-    assert "pedestal_clearance_lengthwise: 1/4 in" in answer.stdout
+    assert "pedestal_clearance_lengthwise: {reads: 1/4 in, gauge: G-7}" in answer.stdout
     assert "Nothing was written: without a terminal add --yes" in answer.stdout
     assert car.read_bytes() == before
     assert sorted(one.name for one in tmp_path.glob("*.bak")) == []

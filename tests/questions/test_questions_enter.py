@@ -8,11 +8,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from carknocker.documents import InputRefused
+from carknocker.forms.text_forms import csv_form, yaml_form
 from carknocker.questions.enter.ask import enter
 from carknocker.questions.enter.tray import tray_text
 from carknocker.questions.worksheet.ask import worksheet
-from carknocker.questions.worksheet.forms import csv_form, yaml_form
 from carknocker.record import read_car_text
+from carknocker.record.value_words import value_words
+from carknocker.vocabulary import load_vocabulary
 
 FORM = """\
 format: carknocker-form/1
@@ -92,12 +94,12 @@ def test_a_worksheet_filled_in_clears_what_it_asked_for(yard):
     form = form.replace("fire_extinguishers:", "fire_extinguishers: 3")
     after = samples.answer(yard, enter(bare, "car.yaml", form, "form.yaml").text)
     assert (before.outcome, after.outcome) == ("not ready", samples.answer(yard).outcome)
-    assert worksheet(after).readings == ()
+    assert worksheet(after).sheets == ()
 
 
 def test_the_csv_form_does_the_same(yard):
     bare = record().replace("      body: {fire_extinguishers: 2}\n", "")
-    form = csv_form(worksheet(samples.answer(yard, bare))).replace(",,,,\r\n", ",3,,2030-05-01,RE\r\n")
+    form = csv_form(worksheet(samples.answer(yard, bare))).replace(",,,,,,\r\n", ",3,,,2030-05-01,RE,\r\n")
     entered = enter(bare, "car.yaml", form, "form.csv")
     assert samples.answer(yard, entered.text).outcome in ("ready", "ready with restrictions")
 
@@ -114,6 +116,113 @@ def test_rows_of_a_csv_form_take_day_and_reader_from_above():
     assert "rim_thickness: {reads: 1-1/8 in, gauge: G-1}" in entered.text
     assert "flange_thickness: {takes_at: 1-1/16 in}" in entered.text
     assert entered.readings == 3
+
+
+TICK = (
+    "car,sheet,row,part,attribute,unit,value,gauge,sure,on,by,taken\r\n"
+    "TSTX 1,truck B,2,wheel L1; wheel R1,crack_or_break: no; chip_length: 0 in,,{tick},,,2030-05-02,RE,{taken}\r\n"
+    "TSTX 1,truck B,2,wheel L1,crack_or_break,,{crack},,,,,\r\n"
+    "TSTX 1,truck B,3,wheel R1,flange_thickness,in,1-1/16,G-1,,,,\r\n"
+)
+
+
+def test_a_tick_of_a_csv_form_says_it_of_every_part_but_the_exceptions():
+    entered = put(TICK.format(tick="x", crack="yes", taken=""), file="form.csv")
+    new = [one for one in read_car_text(entered.text, "car.yaml").evidence if str(one.on) == "2030-05-02"]
+    assert {(one.part, one.attribute, value_words(one.value)) for one in new} == {
+        ("wheel W-1 left", "crack_or_break", "yes"), ("wheel W-1 right", "crack_or_break", "no"),
+        ("wheel W-1 left", "chip_length", "0 in"), ("wheel W-1 right", "chip_length", "0 in"),
+        ("wheel W-1 right", "flange_thickness", "1-1/16 in"),
+    }  # fmt: skip
+    alone = put(TICK.format(tick="", crack="yes", taken=""), file="form.csv")
+    assert alone.readings == 2
+
+
+@pytest.mark.parametrize(("tick", "said"), [("no", "`no` in a box to tick"), ("1", "`1` in a box to tick")])
+def test_what_is_no_tick_is_refused_at_its_row(tick, said):
+    with pytest.raises(InputRefused) as caught:
+        put(TICK.format(tick=tick, crack="no", taken=""), file="form.csv")
+    assert [(one.where.line, one.found) for one in caught.value.problems] == [(2, said)]
+
+
+YAML_TICK = """\
+format: carknocker-form/1
+car: TSTX 1
+sheets:
+  - sheet: "truck B"
+    on: 2030-05-02
+    by: RE
+    taken:{taken}
+    gauges:
+      "finger gauge":  # on record
+      "dial": G-1
+    ticks:
+      - tick: {tick}
+        parts: ["wheel L1", "wheel R1"]
+        says: {{crack_or_break: "no", chip_length: "0 in"}}
+    readings:
+      "wheel L1":
+        crack_or_break: {crack}
+        out_of_round: 1/64 in
+"""
+
+
+def test_a_tick_of_a_yaml_form_says_it_of_every_part_but_the_exceptions():
+    entered = put(YAML_TICK.format(tick="x", crack="yes", taken=""))
+    new = [one for one in read_car_text(entered.text, "car.yaml").evidence if str(one.on) == "2030-05-02"]
+    assert {(one.part, one.attribute, value_words(one.value)) for one in new} == {
+        ("wheel W-1 left", "crack_or_break", "yes"), ("wheel W-1 right", "crack_or_break", "no"),
+        ("wheel W-1 left", "chip_length", "0 in"), ("wheel W-1 right", "chip_length", "0 in"),
+        ("wheel W-1 left", "out_of_round", "1/64 in"),
+    }  # fmt: skip
+    assert put(YAML_TICK.format(tick="", crack="yes", taken="")).readings == 2
+    with pytest.raises(InputRefused) as caught:
+        put(YAML_TICK.format(tick="never", crack="no", taken=""))
+    assert [(one.where.line, one.found) for one in caught.value.problems] == [(12, "`never` in a box to tick")]
+
+
+def test_the_gauge_of_a_tool_goes_with_its_figures_in_a_yaml_form():
+    entered = put(YAML_TICK.format(tick="x", crack="no", taken="").replace('"dial"', f'"{TOOL}"'))
+    assert "out_of_round: {reads: 1/64 in, gauge: G-1}" in entered.added
+    assert entered.added.count("G-1") == 1
+
+
+TOOL = load_vocabulary().kinds["wheel"].attributes["out_of_round"].tool
+EVENT = "events:\n  - {id: E-9, on: 2030-05-02, happened: derailment, at: truck B}\n"
+
+
+@pytest.mark.parametrize(
+    ("taken", "event", "written"),
+    [("yes", True, True), ("no", True, False), ("", True, False), ("yes", False, False), ("no", False, False)],
+)
+def test_a_sheet_says_whether_it_was_read_after_what_happened_that_day(taken, event, written):
+    text = record() + (EVENT if event else "")
+    for form, file in (
+        (TICK.format(tick="x", crack="no", taken=taken), "form.csv"),
+        (YAML_TICK.format(tick="x", crack="no", taken=f" {taken}"), "form.yaml"),
+    ):
+        entered = put(form, text, file)
+        assert ("taken: after the events of the day" in entered.added) == written
+        assert any("no event of that day is on record" in note for note in entered.notes) == (
+            taken == "yes" and not event
+        )
+
+
+@pytest.mark.parametrize("form", ["csv", "yaml"])
+def test_another_answer_to_when_it_was_read_is_refused(form):
+    told = TICK if form == "csv" else YAML_TICK.replace("taken:{", "taken: {")
+    with pytest.raises(InputRefused) as caught:
+        put(told.format(tick="x", crack="no", taken="perhaps"), file=f"form.{form}")
+    assert any("perhaps" in one.found for one in caught.value.problems)
+
+
+def test_why_one_is_sure_of_an_impossible_figure_goes_with_it():
+    rows = TICK.format(tick="", crack="", taken="").replace("1-1/16,G-1,,,,", "9 in,G-1,{sure},2030-05-02,RE,")
+    with pytest.raises(InputRefused) as caught:
+        put(rows.format(sure=""), file="form.csv")
+    assert [one.where.line for one in caught.value.problems] == [4]
+    entered = put(rows.format(sure="read twice by both of us"), file="form.csv")
+    assert "{reads: 9 in, gauge: G-1, sure: read twice by both of us}" in entered.added
 
 
 ROWS = "car;Part;attribute;value;gauge;on;by\r\nTSTX 1;wheel L1;rim_thickness;{value};G-1;2030-05-02;RE\r\n"

@@ -13,7 +13,7 @@ from carknocker.documents import InputRefused, show_problems
 from carknocker.forms import form_of
 from carknocker.forms.html_form import html_form
 from carknocker.questions.enter.ask import enter
-from carknocker.questions.enter.form_reader import MOST_BYTES_OF_HTML
+from carknocker.questions.enter.html_reader import MOST_BYTES_OF_HTML
 from carknocker.record import read_car_text
 
 FLANGE, RIM = ("wheel L1", "flange_thickness"), ("wheel L3", "rim_thickness")

@@ -6,12 +6,14 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
+from carknocker.forms.model import Tick
+from carknocker.forms.names import kind_and_position
+from carknocker.forms.text_forms import csv_form, yaml_form
 from carknocker.judgement.answer import check
 from carknocker.questions.enter.ask import enter
-from carknocker.questions.enter.form_reader import kind_and_position
 from carknocker.questions.worksheet.ask import worksheet
-from carknocker.questions.worksheet.forms import csv_form, yaml_form
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.vocabulary import load_vocabulary
@@ -54,25 +56,52 @@ def filled_csv(asked, day, by):
     writer = csv.DictWriter(stream, rows[0], delimiter=";")  # as a spreadsheet of another country saves it
     writer.writeheader()
     for row in rows:
-        value = some_value(row["part"], row["attribute"], in_yaml=False)
-        writer.writerow({**row, "value": value, "gauge": GAUGE, "on": day.isoformat(), "by": by})
+        if row["words"] != "x":
+            row["value"] = some_value(row["part"], row["attribute"], in_yaml=False)
+            row["gauge"] = GAUGE if row["tool"] else ""
+        writer.writerow({**row, "on": day.isoformat(), "by": by})
     return stream.getvalue()
 
 
 def filled_yaml(asked, day, by):
+    heads = {"on": day.isoformat(), "by": by}
     lines, part = [], ""
     for line in yaml_form(asked).splitlines():
         words = line.strip()
-        if line.startswith(("    on:", "    by:", "    gauge:")):
-            key = words.partition(":")[0]
-            line = f"    {key}: { ({'on': day.isoformat(), 'by': by, 'gauge': GAUGE}[key]) }"
+        name = words.partition(":")[0]
+        if line.startswith(("    on:", "    by:")):
+            line = f"    {name}: {heads[name]}"
+        elif line.startswith('      "') and "# " in line:
+            line = f"      {name}: {GAUGE}"  # of a tool
         elif words.startswith('"'):
             part = words.removesuffix(":").strip('"')
-        elif line.startswith("        "):
-            name = words.partition(":")[0]
+        elif line.startswith("        ") and not line.startswith(("        parts", "        says")):
             line = f"        {name}: {some_value(part, name, in_yaml=True)}"
         lines.append(line)
     return "\n".join(lines) + "\n"
+
+
+def with_readings_alone(form):
+    """The sheets of a form without descriptions, statements and new parts: those must fit each other and the car."""
+    for sheet in form.sheets:
+        blocks = []
+        for block in sheet.blocks:
+            if isinstance(block, Tick):
+                blocks += [block] if block.writes == "reading" else []
+            else:
+                kept = {row.number for row in block.rows if row.writes == "reading"}
+                boxes = tuple(box for box in block.boxes if box.row in kept)
+                blocks += [replace(block, boxes=boxes)] if boxes else []
+        if blocks:
+            yield replace(sheet, blocks=tuple(blocks))
+
+
+def readings(form):
+    """The boxes of a form that a dated sheet of the record takes."""
+    return {
+        (box.part, box.attribute)
+        for sheet in form.sheets for block in sheet.blocks for row, box in block.answers() if row.writes == "reading"
+    }  # fmt: skip
 
 
 def dated(car):
@@ -96,11 +125,12 @@ def test_what_a_worksheet_asks_for_can_be_entered_and_is_then_shown(case, fill, 
     head, gauges, rest = text.partition("\ngauges:\n")
     one = f"  {GAUGE}: {{kind: universal gauge, checked: 2026-01-05, due: 2029-01-05}}\n"
     text = head + gauges + one + rest if gauges else f"{head}\ngauges:\n{one}"
-    asked = worksheet(check(read_car_text(text, "car.yaml"), move, library, day))
-    assert asked.readings
+    asked = worksheet(check(read_car_text(text, "car.yaml"), move, library, day), before_departure=True, advised=True)
+    asked = replace(asked, sheets=tuple(with_readings_alone(asked)), entries=None)
+    assert readings(asked)
     entered = enter(text, "car.yaml", fill(asked, day, "XX"), name, day)
+    assert entered.held == ()
     before, after = read_car_text(text, "car.yaml"), read_car_text(entered.text, "car.yaml")
-    assert len(dated(after)) - len(dated(before)) == len(asked.readings)
+    assert len(dated(after)) - len(dated(before)) == len(readings(asked))
     again = worksheet(check(read_car_text(entered.text, "car.yaml"), move, library, day))
-    wanted = {(row.part, row.attribute) for row in asked.readings}
-    assert not wanted & {(row.part, row.attribute) for row in again.readings}
+    assert not readings(asked) & readings(again)

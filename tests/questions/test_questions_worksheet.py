@@ -1,4 +1,4 @@
-"""`worksheet` and its forms: exactly what is wanted, in walking order."""
+"""`worksheet` and its forms in text: exactly what is wanted, each box once."""
 
 import csv
 import io
@@ -13,6 +13,8 @@ from random_worlds import OUT, REACH, STRANGER, car_record, compare, criterion, 
 from carknocker.cli.inputs import check_car
 from carknocker.documents import ProblemList, read_document
 from carknocker.forms import form_of
+from carknocker.forms.model import Tick
+from carknocker.forms.text_forms import csv_form, yaml_form
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.judge import judge
 from carknocker.page.html import html_of
@@ -21,11 +23,8 @@ from carknocker.page.pdf.writer import pdf_of
 from carknocker.page.text import text_of
 from carknocker.quantities import Period
 from carknocker.questions.worksheet.ask import worksheet
-from carknocker.questions.worksheet.forms import csv_form, yaml_form
-from carknocker.questions.worksheet.model import STATIONS
 from carknocker.questions.worksheet.page import worksheet_page
 from carknocker.record.values import Figure
-from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.whatif.missing_evidence import lacks_of
 
 
@@ -34,38 +33,43 @@ def yard(tmp_path_factory):
     return samples.yard_in(tmp_path_factory.mktemp("yard"))
 
 
-def wanted(answer):
-    return {(row.part, row.attribute) for row in answer.readings}
+def boxes(form):
+    return [(row, box) for sheet in form.sheets for block in sheet.blocks for row, box in block.answers()]
+
+
+def wanted(form):
+    return {(box.part, box.attribute) for _, box in boxes(form)}
+
+
+def demo(name):
+    return check_car(Path(__file__).parents[2] / "cases" / name, None, None, date(2026, 10, 8))
 
 
 def test_a_car_that_shows_all_has_an_empty_sheet(yard):
-    answer = samples.answer(yard)
-    assert worksheet(answer).readings == ()
-    assert "No reading is wanted" in text_of(worksheet_page(form_of(answer)))
+    form = worksheet(samples.answer(yard))
+    assert form.sheets == ()
+    assert "No reading is wanted" in text_of(worksheet_page(form))
 
 
 def test_what_is_missing_and_what_is_too_old_is_wanted_and_nothing_else(yard):
     text = samples.car_text().replace("      body: {fire_extinguishers: 2}\n", "")
     text = text.replace("rim_thickness: 1-1/4 in, tape_size: 40", "tape_size: 40")
-    sheet = worksheet(samples.answer(yard, text))
+    form = worksheet(samples.answer(yard, text))
     rims = {(f"wheel {side}{axle}", "rim_thickness") for side in "LR" for axle in (1, 2, 3, 4)}
-    assert wanted(sheet) == rims | {("body", "fire_extinguishers")}
-    rim = next(row for row in sheet.readings if row.part == "wheel L1")
-    assert rim.limits == ("at least 1 in", "read within 90 days of departure")
-    assert rim.last == "1-1/4 in (2029-12-01, RE)"
-    assert rim.tool == "finger gauge, side scale"
-    assert "outer rim face" in rim.measured
-    assert rim.why == ("1-1/4 in of 2029-12-01 is too old on 2030-06-01",)
+    assert wanted(form) == rims | {("body", "fire_extinguishers")}
+    row, box = next(one for one in boxes(form) if one[1].part == "wheel L1")
+    assert [limit.words for limit in row.limits] == ["at least 1 in"]
+    assert row.tool == "finger gauge, side scale"
+    assert "outer rim face" in row.how
+    assert box.why == ("1-1/4 in of 2029-12-01 is too old on 2030-06-01",)
 
 
 def test_void_readings_are_wanted_with_the_work_that_voided_them(yard):
     entry = "  - {id: J-2, on: 2030-04-25, did: wheelset renewed, at: 2, off: W-9, fitted: W-2}\n"
     text = samples.car_text(ninth="gone").replace("papers:\n", f"{entry}papers:\n")
     text = text[: text.index('        "W-9 left"')] + text[text.index("      body: {fire") :]
-    sheet = worksheet(samples.answer(yard, text))
-    row = next(row for row in sheet.readings if row.attribute == "fire_extinguishers")
-    assert row.why == ("void since 2030-04-25: J-2 wheelset renewed",)
-    assert row.last == "2 (2030-04-20, RE)"
+    box = next(box for _, box in boxes(worksheet(samples.answer(yard, text))) if box.attribute == "fire_extinguishers")
+    assert box.why == ("void since 2030-04-25: J-2 wheelset renewed",)
 
 
 def test_what_shows_that_it_applies_is_not_wanted_again_for_its_age_or_its_reader():
@@ -87,75 +91,109 @@ def test_what_shows_that_it_applies_is_not_wanted_again_for_its_age_or_its_reade
 
 
 def test_what_only_an_accepted_person_may_read_says_so(yard):
-    library = load_library(rulesets_folders())
-    case = samples.Path(__file__).parent.parent.parent / "cases" / "wren-hollow" / "before"
-    car, move = ((case / name).read_text(encoding="utf-8") for name in ("car.yaml", "move.yaml"))
-    sheet = worksheet(samples.answer(library, car, as_of=samples.date(2026, 10, 8), move=move))
-    row = next(row for row in sheet.readings if row.part == "box L1")
-    assert row.who == "someone whom Kestrel & Northern accepts"
+    form = worksheet(demo("wren-hollow/before"), before_departure=True, advised=True)
+    row = next(row for row, box in boxes(form) if box.part == "box L1")
+    assert row.accepted
+    assert [row["who"] for row in csv_rows(form) if row["part"] == "box L1"] == ["someone whom the host accepts"]
     bare = samples.car_text().replace("      body: {fire_extinguishers: 2}\n", "")
-    assert [row.who for row in worksheet(samples.answer(yard, bare)).readings] == [""]
+    assert [row.accepted for row, _ in boxes(worksheet(samples.answer(yard, bare)))] == [False]
 
 
 def test_what_lapses_is_wanted(yard):
     move = samples.MOVE.replace("back: 2030-06-05", "back: 2030-07-20")
-    sheet = worksheet(samples.answer(yard, move=move))
-    assert {row.attribute for row in sheet.readings} == {"rim_thickness"}
-    assert sheet.readings[0].why == ("good until 2030-07-19; the move ends 2030-07-20",)
+    form = worksheet(samples.answer(yard, move=move))
+    assert {box.attribute for _, box in boxes(form)} == {"rim_thickness"}
+    assert boxes(form)[0][1].why == ("good until 2030-07-19; the move ends 2030-07-20",)
 
 
 def test_all_inputs_of_a_figure_are_wanted_at_once(yard):
     text = samples.car_text().replace(", tape_size: 40 tapes, tape_id: T-1", "")
-    sheet = worksheet(samples.answer(yard, text))
-    sizes = {row.part for row in sheet.readings if row.attribute == "tape_size"}
+    form = worksheet(samples.answer(yard, text))
+    sizes = {part for part, attribute in wanted(form) if attribute == "tape_size"}
     assert sizes == {f"wheel {side}{axle}" for side in "LR" for axle in (1, 2, 3, 4)}
 
 
 def test_a_carried_wheelset_is_asked_for_and_one_on_a_shelf_is_not(yard):
-    for ninth, stations in (("carried", {"carried spares"}), ("on the shelf", set())):
+    for ninth, names in (("carried", ["spares"]), ("on the shelf", [])):
         text = samples.car_text(ninth=ninth).replace("          {flange_thickness: 1 in, ", "          {")
-        sheet = worksheet(samples.answer(yard, text))
-        assert {row.station for row in sheet.readings if row.attribute == "flange_thickness"} == stations
+        form = worksheet(samples.answer(yard, text))
+        asking = [
+            sheet.name for sheet in form.sheets if any(box.attribute == "flange_thickness" for box in sheet.boxes())
+        ]
+        assert asking == names
 
 
-def test_readings_come_in_walking_order():
-    library = load_library(rulesets_folders())
-    case = samples.Path(__file__).parent.parent.parent / "cases" / "nothing-measured"
-    car, move = ((case / name).read_text(encoding="utf-8") for name in ("car.yaml", "move.yaml"))
-    sheet = worksheet(samples.answer(library, car, as_of=samples.date(2026, 10, 8), move=move))
-    stations = [row.station for row in sheet.readings]
-    assert [STATIONS.index(one) for one in stations] == sorted(STATIONS.index(one) for one in stations)
-    assert set(stations) >= {"B end", "left side", "A end", "right side", "underneath", "inside"}
-    left = [row.part for row in sheet.readings if row.station == "left side" and row.part.startswith("wheel L")]
-    right = [row.part for row in sheet.readings if row.station == "right side" and row.part.startswith("wheel R")]
-    assert list(dict.fromkeys(left)) == sorted(set(left))
-    assert list(dict.fromkeys(right)) == sorted(set(right), reverse=True)
-    assert {row.access for row in sheet.readings if row.station == "inside"} == {"inside"}
-
-
-def test_what_is_no_reading_is_named_with_where_it_goes(yard):
+def test_what_is_no_reading_is_on_the_sheet_of_entries(yard):
     text = samples.car_text().replace("  - {paper: liability insurance, from: 2030-01-01, until: 2030-12-31}\n", "")
-    sheet = worksheet(samples.answer(yard, text))
-    assert [(one.sort, one.label, one.where) for one in sheet.also] == [
-        ("paper", "liability insurance", "`papers:` of the record")
-    ]
+    form = worksheet(samples.answer(yard, text))
+    assert form.sheets == ()
+    assert form.entries is not None
+    assert {box.part for box in form.entries.boxes() if box.why} == {"paper “liability insurance”"}
+    assert {row["attribute"] for row in csv_rows(form) if row["part"] == "paper “liability insurance”"} >= {
+        "from", "until"
+    }  # fmt: skip
 
 
-def test_the_yaml_form_holds_each_reading_once_and_empty(yard):
-    sheet = worksheet(samples.answer(yard, samples.car_text().replace("      body: {fire_extinguishers: 2}\n", "")))
+def csv_rows(form):
+    return list(csv.DictReader(io.StringIO(csv_form(form), newline="")))
+
+
+def test_the_yaml_form_holds_each_box_once_and_empty(yard):
+    form = worksheet(samples.answer(yard, samples.car_text().replace("      body: {fire_extinguishers: 2}\n", "")))
     problems = ProblemList()
-    form = read_document(yaml_form(sheet), "form.yaml", problems)
+    read = read_document(yaml_form(form), "form.yaml", problems)
     assert not problems.problems
-    assert form is not None
-    assert form.plain()["car"] == "TSTX 1"
-    assert [one["readings"] for one in form.plain()["sheets"]] == [{"body": {"fire_extinguishers": None}}]
+    assert read is not None
+    assert read.plain()["car"] == "TSTX 1"
+    sheet, entries = read.plain()["sheets"]
+    assert sheet["readings"] == {"body": {"fire_extinguishers": None}}
+    assert entries["readings"]["job 1"]["on"] is None
 
 
-def test_the_csv_form_has_a_row_for_each_reading(yard):
-    sheet = worksheet(samples.answer(yard, samples.car_text().replace("      body: {fire_extinguishers: 2}\n", "")))
-    rows = list(csv.DictReader(io.StringIO(csv_form(sheet), newline="")))
+@pytest.mark.parametrize("name", ["nothing-measured", "wren-hollow/before"])
+def test_the_forms_in_text_hold_every_box_of_the_form(name):
+    form = worksheet(demo(name), before_departure=True, advised=True)
+    every = sorted((sheet.name, box.part, box.attribute) for sheet in form.every_sheet for box in sheet.boxes())
+    rows = csv_rows(form)
+    assert sorted((row["sheet"], row["part"], row["attribute"]) for row in rows if row["words"] != "x") == every
+    problems = ProblemList()
+    read = read_document(yaml_form(form), "form.yaml", problems)
+    assert not problems.problems
+    sheets = read.plain()["sheets"]
+    assert every == sorted(
+        (one["sheet"], part, name) for one in sheets for part, values in one["readings"].items() for name in values
+    )
+    ticks = [block for sheet in form.sheets for block in sheet.blocks if isinstance(block, Tick)]
+    said = sorted((box.part, box.attribute) for tick in ticks for box in tick.boxes if tick.value_of(box))
+    assert said == sorted(
+        (part, name)
+        for one in sheets
+        for tick in one.get("ticks", ())
+        for part in tick["parts"]
+        for name in tick["says"]
+    )
+    assert said == sorted(
+        (part, one.partition(":")[0])
+        for row in rows if row["words"] == "x"
+        for part in row["part"].split("; ") for one in row["attribute"].split("; ")
+    )  # fmt: skip
+
+
+def test_the_csv_form_has_a_row_for_each_box(yard):
+    form = worksheet(samples.answer(yard, samples.car_text().replace("      body: {fire_extinguishers: 2}\n", "")))
+    rows = [row for row in csv_rows(form) if row["sheet"] != "work, tests and papers"]
     assert [(row["part"], row["attribute"], row["value"]) for row in rows] == [("body", "fire_extinguishers", "")]
-    assert rows[0]["limit"] == "at least 1"
+    assert rows[0]["limit"].startswith("at least 1 (")
+
+
+def test_no_form_in_text_holds_a_last_reading(yard):
+    text = samples.car_text().replace("rim_thickness: 1-1/4 in", "rim_thickness: 31/32 in", 1)
+    move = samples.MOVE.replace("back: 2030-06-05", "back: 2030-07-20")
+    form = worksheet(samples.answer(yard, text, move=move))
+    for write in (csv_form, yaml_form):
+        assert "rim_thickness" in write(form)
+        assert "31/32" not in write(form)
+        assert "1-1/4 in" not in write(form)
 
 
 def test_no_cell_can_be_taken_for_a_formula(yard):
@@ -164,8 +202,7 @@ def test_no_cell_can_be_taken_for_a_formula(yard):
         .replace("mark: TSTX 1", 'mark: "=1+1"')
         .replace("{fire_extinguishers: 2}", "{first_aid: yes}")
     )
-    rows = list(csv.DictReader(io.StringIO(csv_form(worksheet(samples.answer(yard, text))), newline="")))
-    assert rows[0]["car"] == "'=1+1"
+    assert csv_rows(worksheet(samples.answer(yard, text)))[0]["car"] == "'=1+1"
 
 
 @pytest.fixture(scope="module")

@@ -23,8 +23,7 @@ _SHELL = Path(__file__).parent / "shell"
 def html_form(form: Form) -> str:
     """The whole file. It runs no script but its own, asks no address for anything, and sends nothing."""
     numbered = Numbered()
-    all_sheets = (*form.sheets, *((form.entries,) if form.entries is not None else ()))
-    sheets = [_sheet(sheet, number, form, numbered) for number, sheet in enumerate(all_sheets, start=1)]
+    sheets = [_sheet(sheet, number, form, numbered) for number, sheet in enumerate(form.every_sheet, start=1)]
     script, style = _text("form.js"), _text("form.css")
     told = {
         "format": FORMAT,
@@ -72,7 +71,7 @@ def _sheet(sheet: Sheet, number: int, form: Form, numbered: Numbered) -> dict[st
     told_ticks: list[dict[str, Any]] = []
     tools: dict[str, None] = {}  # the gauge of each is asked once, in the field `gauge-SHEET-NUMBER`
     for block in sheet.blocks:
-        shown = [_field(row, box, numbered) for row, box in _answers(block)]
+        shown = [_field(row, box, numbered) for row, box in block.answers()]
         told_boxes.extend(field["told"] for field in shown)
         tools.update(dict.fromkeys(field["row"].tool for field in shown if field["told"]["gauge"]))
         if isinstance(block, Tick):
@@ -132,17 +131,6 @@ def _tick_values(block: Tick, shown: list[dict[str, Any]]) -> dict[str, str]:
         for field in shown
         if values.get(field["told"]["attribute"])
     }
-
-
-def _answers(block: Grid | Tick) -> Iterator[tuple[Row, Box]]:
-    if isinstance(block, Grid):
-        rows = {row.number: row for row in block.rows}
-        for box in block.boxes:
-            yield rows[box.row], box
-    else:
-        by_attribute = {said.row.attribute: said.row for said in block.said}
-        for box in block.boxes:
-            yield by_attribute[box.attribute], box
 
 
 def _field(row: Row, box: Box, numbered: Numbered) -> dict[str, Any]:

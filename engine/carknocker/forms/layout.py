@@ -28,7 +28,7 @@ def form_of(answer: CheckAnswer, groups: tuple[Group, ...] = ("decides now",)) -
     apart: dict[tuple[str, str, str], Want] = {}
     left_out: set[tuple[str, str]] = set()
     whether = False
-    for want in wants_of(index, on_the_day=True):
+    for want in wants_of(index):
         if want.part.key in refused and want.part.kind not in MOVE_KINDS:
             left_out.add((want.part.key, want.attribute.name))
             continue

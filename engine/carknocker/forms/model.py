@@ -92,8 +92,10 @@ class Grid(msgspec.Struct, frozen=True):
     boxes: tuple[Box, ...]
     by_column: bool = False
 
-    def box(self, row: int, column: str) -> Box | None:
-        return next((one for one in self.boxes if (one.row, one.column) == (row, column)), None)
+    def answers(self) -> Iterator[tuple[Row, Box]]:
+        """Each box with its row."""
+        rows = {row.number: row for row in self.rows}
+        yield from ((rows[box.row], box) for box in self.boxes)
 
 
 class Said(msgspec.Struct, frozen=True):
@@ -122,6 +124,11 @@ class Tick(msgspec.Struct, frozen=True):
     @property
     def parts(self) -> tuple[str, ...]:
         return tuple(dict.fromkeys(one.part for one in self.boxes))
+
+    def answers(self) -> Iterator[tuple[Row, Box]]:
+        """Each box with the row by which an exception is written."""
+        rows = {said.row.attribute: said.row for said in self.said}
+        yield from ((rows[box.attribute], box) for box in self.boxes)
 
     def value_of(self, box: Box) -> str:
         """What the tick says in a box."""
@@ -206,6 +213,11 @@ class Form(msgspec.Struct, frozen=True):
     other_groups: tuple[tuple[Group, int], ...]
     more_may_follow: bool
     entries: Sheet | None = None
+
+    @property
+    def every_sheet(self) -> tuple[Sheet, ...]:
+        """The sheets for readings, and the one for entries."""
+        return self.sheets if self.entries is None else (*self.sheets, self.entries)
 
 
 class Answer(msgspec.Struct, frozen=True):

@@ -59,6 +59,12 @@ def _unit(attribute: Attribute) -> str:
     return DIMENSIONS[attribute.type].example.split()[-1]
 
 
+def gauge_tool(attribute: Attribute) -> str:
+    """The tool whose gauge goes with a figure of an attribute; empty where none does."""
+    figure = box_kind(attribute) in ("length", "figure") and not attribute.description
+    return attribute.tool if figure else ""
+
+
 def sound_value(attribute: Attribute) -> str:
     """The value that says that all is well, where just one does: `no` of a crack, `0 in` of a flat, `sound`; else
     empty."""

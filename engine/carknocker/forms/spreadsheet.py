@@ -37,7 +37,7 @@ def spreadsheet_of(form: Form) -> bytes:
     book.properties.created = book.properties.modified = datetime(form.as_of.year, form.as_of.month, form.as_of.day)
     book.properties.creator = "carknocker"
     lines: list[tuple[str, ...]] = [(FORMAT, form.mark, form.as_of.isoformat(), "", "", "", "", "")]
-    for sheet in (*form.sheets, *((form.entries,) if form.entries is not None else ())):
+    for sheet in form.every_sheet:
         lines.extend(_SheetWriter(book, sheet, form).lines)
     index = book.create_sheet(INDEX)
     index.sheet_state = "hidden"

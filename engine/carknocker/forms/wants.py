@@ -15,7 +15,6 @@ from carknocker.record.model import Evidence, Part
 from carknocker.record.part_keys import serial_of
 from carknocker.record.values import Figure, Value, Word
 from carknocker.vocabulary.model import Attribute
-from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.whatif.missing_evidence import lacks_of
 from carknocker.wording.set_aside import set_aside_words
 from carknocker.wording.verdicts import reason_words
@@ -38,24 +37,14 @@ class Want(msgspec.Struct, frozen=True):
     whether: bool
     shop: bool
 
-    @property
-    def advised(self) -> bool:
-        return self.group == "only advised"
 
-    @property
-    def is_reading(self) -> bool:
-        attribute = self.attribute
-        plain = not (attribute.description or attribute.derived) and attribute.type not in ("test", "paper")
-        return plain and self.part.kind not in MOVE_KINDS
-
-
-def wants_of(index: JudgementIndex, *, on_the_day: bool = False) -> Iterator[Want]:
-    """What the findings want. A wheelset aboard is asked for as well; what lies on a shelf is not.
-    on_the_day: also what the host's inspector looks at before departure."""
+def wants_of(index: JudgementIndex) -> Iterator[Want]:
+    """What the findings want, also for the host's inspector before departure. A wheelset aboard is asked for
+    as well; what lies on a shelf is not."""
     carried = {spare.serial for spare in index.judgement.car.spares if spare.carried and spare.serial}
     for finding in index.judgement.findings:
         wanted = finding.verdict in _WANTED and finding.unmet
-        if finding.relieved or not (wanted or (on_the_day and finding.verdict == "for the day")):
+        if finding.relieved or not (wanted or finding.verdict == "for the day"):
             continue
         if not finding.part.fitted and serial_of(finding.part.key) not in carried:
             continue

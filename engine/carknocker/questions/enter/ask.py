@@ -11,7 +11,8 @@ from carknocker.cli.output import backup_name
 from carknocker.documents import InputRefused, Location, Node, Problem, ProblemList, read_document
 from carknocker.forms.entries import entry_named
 from carknocker.judgement.record_doubts import doubts_on_record
-from carknocker.questions.enter.form_reader import FilledSheet, read_form
+from carknocker.questions.enter.filled_form import NO, TAKEN, YES, FilledSheet
+from carknocker.questions.enter.form_reader import read_form
 from carknocker.questions.enter.part_text import Texts, with_answers
 from carknocker.questions.enter.photographs import with_photographs
 from carknocker.questions.enter.record_text import with_sheets, written
@@ -80,6 +81,7 @@ def enter(
     for sheet in filled.sheets:
         _use_short_names(sheet, before)
         title = sheet.title or f"sheet of {sheet.head.get('on', '?')}, {sheet.head.get('by', '?')}"
+        notes += _settle_when_taken(sheet, before, title)
         try:
             new_texts, full = _with(sheet, texts, form_file, day)
             after = read_car_text(new_texts.record, record_file)
@@ -133,6 +135,20 @@ def _use_short_names(sheet: FilledSheet, record: CarRecord) -> None:
             for values in (parts, *(parts.values() if isinstance(parts, dict) else ())):
                 if isinstance(values, dict) and isinstance(values.get("gauge"), str):
                     values["gauge"] = _short(values["gauge"], record.gauges)
+
+
+def _settle_when_taken(sheet: FilledSheet, record: CarRecord, title: str) -> list[str]:
+    """The answer to whether a sheet was read after what happened on its day, as a record writes it. Where nothing
+    happened on that day, that is said and nothing is written."""
+    if sheet.head.get("taken") not in (YES, NO):
+        return []
+    on = str(sheet.head.get("on", "")).strip()
+    if sheet.head.pop("taken") == NO:
+        return []
+    if any(work.event and str(work.on) == on for work in record.work):
+        sheet.head["taken"] = TAKEN
+        return []
+    return [f"{title}: read after what happened on {on}, but no event of that day is on record: that is not written"]
 
 
 def _short(text: str, known: Container[str]) -> str:

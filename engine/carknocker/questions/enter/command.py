@@ -13,7 +13,8 @@ from carknocker.cli.statuses import in_plain_words
 from carknocker.cli.yes_or_no import agreed, not_agreed
 from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_text, read_within
 from carknocker.questions.enter.ask import Entered, enter
-from carknocker.questions.enter.form_reader import HTML_ENDINGS, MOST_BYTES_OF_HTML
+from carknocker.questions.enter.form_reader import HTML_ENDINGS
+from carknocker.questions.enter.html_reader import MOST_BYTES_OF_HTML
 from carknocker.questions.enter.tray import tray_name, tray_text
 from carknocker.record import find_car, find_move, read_car_text
 

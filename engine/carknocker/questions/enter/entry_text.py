@@ -12,7 +12,7 @@ from carknocker.documents import InputRefused, Location, Node, Problem, ProblemL
 from carknocker.documents.list_entries import list_text, with_entries
 from carknocker.documents.visible_text import one_line
 from carknocker.forms.entries import EntryName, entry_named
-from carknocker.questions.enter.form_reader import FurtherAnswer
+from carknocker.questions.enter.filled_form import FurtherAnswer
 from carknocker.record import read_car_text
 
 _LISTS = ("at",)

@@ -9,12 +9,10 @@ import msgspec
 from carknocker.documents import Location, Problem, ProblemList
 from carknocker.documents.visible_text import one_line
 from carknocker.forms.html_form import FORMAT
-from carknocker.questions.enter.form_reader import (
-    MOST_BYTES_OF_HTML,
-    FilledForm,
-    FilledSheet,
-    with_unit,
-)
+from carknocker.questions.enter.filled_form import FilledForm, FilledSheet, with_unit
+
+MOST_BYTES_OF_HTML = 50_000_000
+"""Of a form with photographs in it."""
 
 _MOST_TAGS = 400_000
 _MOST_BESIDE = 10_000_000

@@ -13,7 +13,7 @@ from carknocker.forms.entries import entry_named
 from carknocker.forms.names import kind_and_position, name_on_a_form
 from carknocker.forms.new_parts import new_name
 from carknocker.questions.enter.entry_text import with_new_entries
-from carknocker.questions.enter.form_reader import FilledSheet, FurtherAnswer
+from carknocker.questions.enter.filled_form import FilledSheet, FurtherAnswer
 from carknocker.record import CarRecord, read_car_text, read_move_text
 from carknocker.record.files import RecordReporter
 from carknocker.record.insertion import CannotInsert, dotted, plain_text, with_entry, with_members

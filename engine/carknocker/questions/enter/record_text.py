@@ -5,7 +5,7 @@ from typing import Any
 from ruamel.yaml.comments import CommentedMap
 
 from carknocker.documents.list_entries import in_braces, list_text, with_entries
-from carknocker.questions.enter.form_reader import FilledSheet
+from carknocker.questions.enter.filled_form import FilledSheet
 from carknocker.vocabulary import load_vocabulary
 
 

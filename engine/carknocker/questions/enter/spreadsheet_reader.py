@@ -8,13 +8,12 @@ from typing import Any
 
 from carknocker.documents import Location, Problem, ProblemList
 from carknocker.forms.spreadsheet import COLUMNS, FORMAT, INDEX
-from carknocker.questions.enter.form_reader import FilledForm, FilledSheet, with_unit
+from carknocker.questions.enter.filled_form import FilledForm, FilledSheet, is_ticked, with_unit
 
 MOST_BYTES = 40_000_000
 """Of all that is packed in the file."""
 _MOST_MEMBERS = 500
 _MOST_LINES = 20_000
-_TICKS = frozenset(("x", "yes", "true", "ok", "\u2713", "\u2714"))
 _CELL = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,5})")
 _REMEDY = "write it as text, such as 7/8 in"
 
@@ -111,7 +110,7 @@ class _Reader:
             key = line["part"], line["attribute"]
             if line["what"] == "tick" and line["value"]:
                 text = self.text(name, line["cell"], "", problems)
-                if text.casefold() in _TICKS:
+                if is_ticked(text):
                     said[key] = line, line["cell"], line["value"]
                 elif text and line is next(one for one in lines if one["cell"] == line["cell"]):
                     problems.add(self.problem(name, line["cell"], f"`{text[:40]}` in a box to tick", "x, or nothing"))

@@ -9,8 +9,8 @@ from typing import Any
 from ruamel.yaml import YAML
 
 from carknocker.documents.visible_text import one_line, visible_json
+from carknocker.forms.text_forms import FORM
 from carknocker.questions.enter.ask import Entered, Held
-from carknocker.record.reading_form import FORM
 from carknocker.vocabulary import load_vocabulary
 
 

@@ -19,12 +19,10 @@ from carknocker.cli.options import (
 )
 from carknocker.cli.output import OutputRefused, encoded, write_answer, write_bytes, write_whole
 from carknocker.cli.statuses import in_plain_words, status_of
-from carknocker.forms import form_of
-from carknocker.forms.model import Form, Group
+from carknocker.forms import Form
+from carknocker.forms.text_forms import csv_form, yaml_form
 from carknocker.page.json_encoder import answer_json
 from carknocker.questions.worksheet.ask import worksheet
-from carknocker.questions.worksheet.forms import csv_form, yaml_form
-from carknocker.questions.worksheet.model import WorksheetAnswer
 from carknocker.questions.worksheet.page import worksheet_page
 
 
@@ -39,8 +37,8 @@ class WorksheetFormat(StrEnum):
     XLSX = "xlsx"
 
 
-_FORMS = {".yaml": yaml_form, ".yml": yaml_form, ".csv": csv_form}
-"""What writes a form, by the ending of its file."""
+_TEXTS = {".yaml": yaml_form, ".yml": yaml_form, ".csv": csv_form}
+"""What writes a form as text, by the ending of its file."""
 
 app = command_line()
 PLACE_IN_HELP = 70
@@ -68,30 +66,26 @@ def command(
     rules: RulesOption = None,
     output: OutputOption = None,
 ) -> None:
-    """What to measure for this move, in walking order, with a box for each reading."""
+    """What to measure for this move: one sheet a truck, one for the ends, brakes, body; a box for each reading."""
     if fill_in is not None:
-        if fill_in.suffix.casefold() not in (*_FORMS, ".html", ".xlsx"):
+        if fill_in.suffix.casefold() not in (*_TEXTS, ".html", ".xlsx"):
             raise typer.BadParameter(f"`{fill_in}`: a form is named FILE.html, FILE.xlsx, FILE.csv or FILE.yaml")
         if fill_in.exists():
             raise typer.BadParameter(f"`{fill_in}` is there already, perhaps filled in; name another file")
     checked = check_car(car, move, rules, read_day(as_of))
-    answer = worksheet(checked)
-    groups: list[Group] = ["decides now"]
-    groups += ["wanted before departure"] if before_departure else []
-    groups += ["only advised"] if advised else []
-    asked = form_of(checked, tuple(groups))
+    asked = worksheet(checked, before_departure=before_departure, advised=advised)
     if fill_in is not None:
-        write_whole(fill_in, _written(asked, answer, fill_in.suffix.casefold()))
+        write_whole(fill_in, _written(asked, fill_in.suffix.casefold()))
     if form is WorksheetFormat.XLSX:
         if output is None and sys.stdout.isatty():
             raise OutputRefused("a spreadsheet is not for a terminal: name a file with `--output FILE`")
         write_bytes(_spreadsheet(asked), output)
     else:
-        write_answer(answer, Format(form.value), output, json=_json, page=lambda _: worksheet_page(asked))
+        write_answer(asked, Format(form.value), output, json=_json, page=worksheet_page)
     raise typer.Exit(status_of(checked.outcome, complete=checked.complete))
 
 
-def _written(form: Form, answer: WorksheetAnswer, ending: str) -> bytes:
+def _written(form: Form, ending: str) -> bytes:
     """The form as the file of an ending holds it."""
     if ending == ".xlsx":
         return _spreadsheet(form)
@@ -99,7 +93,7 @@ def _written(form: Form, answer: WorksheetAnswer, ending: str) -> bytes:
         from carknocker.forms.html_form import html_form
 
         return encoded(html_form(form))
-    return encoded(_FORMS[ending](answer))
+    return encoded(_TEXTS[ending](form))
 
 
 def _spreadsheet(form: Form) -> bytes:
@@ -108,5 +102,5 @@ def _spreadsheet(form: Form) -> bytes:
     return spreadsheet_of(form)
 
 
-def _json(answer: WorksheetAnswer) -> str:
-    return answer_json("carknocker-worksheet/1", answer)
+def _json(form: Form) -> str:
+    return answer_json("carknocker-worksheet/2", form)

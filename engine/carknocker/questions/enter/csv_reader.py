@@ -1,0 +1,128 @@
+"""A form in CSV read back, also as spreadsheet programs save it: with semicolons or tabs, and with further columns."""
+
+import csv
+import io
+import re
+from collections.abc import Iterator
+
+from carknocker.documents import Location, Problem, ProblemList
+from carknocker.forms.entries import entry_named
+from carknocker.forms.text_forms import BETWEEN, COLUMNS, TICKED
+from carknocker.questions.enter.filled_form import FilledForm, FilledSheet, is_ticked, with_unit
+
+_COMMA_IN_FIGURE = re.compile(r"\d,\d")
+_MOST_ROWS = 20_000
+
+
+def read_csv_form(text: str, file: str, problems: ProblemList) -> FilledForm | None:
+    """The form in a text; None, noted, where the text is no such form."""
+    separator = _separator(text)
+    reader = csv.DictReader(io.StringIO(text, newline=""), strict=True, delimiter=separator)
+    reader.fieldnames = [name.strip().casefold() for name in reader.fieldnames or ()]
+    start = Location(file, 1, 1)
+    try:
+        missing = [name for name in ("car", "part", "attribute", "value", "on", "by") if name not in _names(reader)]
+        if missing:
+            expected = f"the columns {', '.join(COLUMNS)}, separated by commas, semicolons or tabs"
+            problems.add(Problem(start, f"a form without the column {missing[0]}", expected))
+            return None
+        return _from_rows(_rows(reader, file), start, problems, decimal_commas=separator != ",")
+    except csv.Error as error:
+        problems.add(Problem(Location(file, reader.line_num + 1, 1), f"no CSV: {error}", "the form as it was written"))
+        return None
+
+
+def _separator(text: str) -> str:
+    """What stands between the columns, by the head of the form: some spreadsheets put semicolons or tabs there."""
+    head = text.partition("\n")[0]
+    return max((",", ";", "\t"), key=head.count)
+
+
+def _names(reader: "csv.DictReader[str]") -> list[str]:
+    return [name for name in reader.fieldnames or () if name]
+
+
+def _rows(reader: "csv.DictReader[str]", file: str) -> Iterator[tuple[Location, dict[str, str]]]:
+    for number, row in enumerate(reader):
+        if number >= _MOST_ROWS:
+            raise csv.Error(f"more than {_MOST_ROWS:,} rows")
+        plain = {key: value.strip() for key, value in row.items() if isinstance(key, str) and isinstance(value, str)}
+        yield Location(file, reader.line_num, 1), plain
+
+
+def _from_rows(
+    rows: Iterator[tuple[Location, dict[str, str]]], start: Location, problems: ProblemList, *, decimal_commas: bool
+) -> FilledForm:
+    """decimal_commas: a comma in a figure may stand for a point as well as between thousands."""
+    marks: dict[str, Location] = {}
+    sheets = _Sheets()
+    above = dict.fromkeys(("on", "by", "taken"), "")
+    for where, row in rows:
+        above = {key: row.get(key) or before for key, before in above.items()}
+        value = row.get("value", "")
+        if not value:
+            continue
+        marks.setdefault(_plain(row.get("car", "")), where)
+        part, attribute = _plain(row.get("part", "")), row.get("attribute", "")
+        is_entry = entry_named(part) is not None  # it has its own day and signer
+        sheet = sheets.of(row, {} if is_entry else above, where)
+        own = problems if sheet.problems is None else sheet.problems
+        if not is_entry and not (above["on"] and above["by"]):
+            found = "a value without its day or without who read"
+            own.add(Problem(where, found, "`on` and `by` in this row or in one above it"))
+        if ":" in attribute:
+            sheets.tick(sheet, row, value, where, own)
+            continue
+        if decimal_commas and _COMMA_IN_FIGURE.search(value):
+            found = f"`{value[:40]}`, where a comma may mean a point or thousands"
+            own.add(Problem(where, found, "a point for decimals, and nothing between thousands: `1.125 in`"))
+        sheets.said.add((row.get("sheet", ""), part, attribute))
+        text = with_unit(value, row.get("unit", ""))
+        sheet.say(part, attribute, text, where, own, gauge=row.get("gauge", ""), sure=row.get("sure", ""))
+    if len(marks) > 1:
+        found = f"rows for several cars ({', '.join(marks)})"
+        problems.add(Problem(list(marks.values())[1], found, "one car in a form"))
+    return FilledForm(next(iter(marks), ""), sheets.filled())
+
+
+def _plain(text: str) -> str:
+    """Without what keeps a spreadsheet from taking it for a formula."""
+    return text.removeprefix("'")
+
+
+class _Sheets:
+    """The sheets of a form, one for each that it names, day and reader, in the order of their rows. said: sheet, part
+    and attribute of each answer that is no tick."""
+
+    def __init__(self) -> None:
+        self.sheets: dict[tuple[str, tuple[tuple[str, str], ...]], FilledSheet] = {}
+        self.said: set[tuple[str, str, str]] = set()
+        self.ticks: list[tuple[FilledSheet, dict[str, str], Location]] = []
+
+    def of(self, row: dict[str, str], above: dict[str, str], where: Location) -> FilledSheet:
+        name = _plain(row.get("sheet", ""))
+        head = {**above, "access": "" if name else row.get("access", "")}
+        head = {key: text for key, text in head.items() if text}
+        found = self.sheets.get((name, tuple(head.items())))
+        if found is None:
+            title = f"sheet “{name[:60]}”" if name else ""
+            found = FilledSheet(where, head, {}, title=title, name=name, problems=ProblemList())
+            self.sheets[name, tuple(head.items())] = found
+        return found
+
+    def tick(self, sheet: FilledSheet, row: dict[str, str], value: str, where: Location, problems: ProblemList) -> None:
+        """Keeps a tick until all of its exceptions are known."""
+        if is_ticked(value):
+            self.ticks.append((sheet, row, where))
+        else:
+            problems.add(Problem(where, f"`{value[:40]}` in a box to tick", f"`{TICKED}`, or nothing"))
+
+    def filled(self) -> tuple[FilledSheet, ...]:
+        """The sheets, with what the ticks say of every box without an answer of its own."""
+        for sheet, row, where in self.ticks:
+            for part in _plain(row.get("part", "")).split(BETWEEN):
+                for said in row["attribute"].split(BETWEEN):
+                    attribute, _, value = said.partition(": ")
+                    if (row.get("sheet", ""), part, attribute) not in self.said:
+                        sheet.say(part, attribute, value, where, sheet.problems or ProblemList())
+        return tuple(self.sheets.values())

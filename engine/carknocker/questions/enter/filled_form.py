@@ -1,0 +1,190 @@
+"""A form as it comes back, whatever it was made of: its sheets, and each answer where its kind belongs."""
+
+import re
+from collections.abc import Mapping
+from copy import deepcopy
+from typing import Any
+
+import msgspec
+from msgspec.structs import replace
+
+from carknocker.documents import Location, Problem, ProblemList
+from carknocker.forms.entries import entry_named
+from carknocker.forms.names import kind_and_position
+from carknocker.forms.rows import gauge_tool
+from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.model import Kind
+from carknocker.vocabulary.program_names import MOVE_KINDS
+
+NOT_ACCESSIBLE = "not accessible"
+UNREACHED = f"{NOT_ACCESSIBLE} (marked so on the form)"
+TAKEN = "after the events of the day"
+"""What a sheet says that was read after what happened to the car on its day. A form asks, and says yes or no."""
+YES, NO = "yes", "no"
+_TICKS = frozenset(("x", "yes", "true", "ok", "\u2713", "\u2714"))
+_NEW = re.compile(r"new (.+?) \((.+)\) of (.+)")
+_BOUND = re.compile(r"(takes at|does not take at|over|under|at least|at most)\s+(.+)")
+_BARE = re.compile(
+    r"(?:(?:takes at|does not take at|over|under|at least|at most) )?[-+−]?[0-9½¼¾⅛⅜⅝⅞⅓⅔][0-9½¼¾⅛⅜⅝⅞⅓⅔⁄ .,/-]*"
+)
+_DROP = re.compile(r"before\s+(.+?)[,;]?\s+after\s+(.+?)[,;]?\s+minutes\s+(.+)")
+
+
+class FurtherAnswer(msgspec.Struct, frozen=True):
+    """An answer that is no reading: a description, a statement of the move, what is said of parts that are new, a test,
+    a paper, a job.
+
+    part: as a form names it. value: as a record writes it. words: its place on the form, before a problem there.
+    """
+
+    part: str
+    attribute: str
+    value: Any
+    where: Location
+    words: str = ""
+
+
+class FilledSheet(msgspec.Struct):
+    """A sheet to be entered: its head, and section → position → attribute → value, as a record writes them.
+
+    title: how the form calls it. name: its short name in the form, by which photographs name it. places: of each value,
+    where it stands in the form, and words before a problem there. problems: those found in it.
+    """
+
+    where: Location
+    head: dict[str, Any]
+    readings: dict[str, dict[str, Any]]
+    count: int = 0
+    title: str = ""
+    name: str = ""
+    places: dict[tuple[str, str, str], tuple[Location, str]] = msgspec.field(default_factory=dict)
+    further: list[FurtherAnswer] = msgspec.field(default_factory=list)
+    problems: ProblemList | None = None
+
+    @property
+    def answers(self) -> int:
+        """How many answers are on it, readings or not."""
+        return self.count + len(self.further)
+
+    @property
+    def is_signed(self) -> bool:
+        """Whether anything on it goes by the day and the reader at its head: an entry has its own."""
+        return self.count > 0 or any(entry_named(one.part) is None for one in self.further)
+
+    def copy(self) -> "FilledSheet":
+        """The sheet again, to be added to."""
+        return replace(self, readings=deepcopy(self.readings), places=dict(self.places))
+
+    def say(
+        self, part: str, attribute: str, text: Any, where: Location, problems: ProblemList, words: str = "",
+        gauge: str = "", sure: str = "",
+    ) -> None:  # fmt: skip
+        """Puts an answer on the sheet, where its kind belongs. Notes a part that nobody knows, and a second answer."""
+        part = part.strip()
+        if entry_named(part) is not None:
+            self._say_further(part, attribute, text, where, problems, words)
+            return
+        new = _NEW.fullmatch(part)
+        kind = load_vocabulary().kinds.get(new[1]) if new is not None else None
+        told = (kind, "") if kind is not None else named(part, where, problems, words)
+        if told is None:
+            return
+        known = told[0].attributes.get(attribute)
+        value = cell_value(told[0], attribute, text, gauge, sure) if isinstance(text, str) else text
+        if new is not None or told[0].name in MOVE_KINDS or (known is not None and known.description):
+            self._say_further(part, attribute, value, where, problems, words)
+        elif not self.put(*told, attribute, value, where, words):
+            problems.add(
+                Problem(where, f"{words}`{attribute}` of {part} a second time", "each reading once on a sheet")
+            )
+
+    def _say_further(
+        self, part: str, attribute: str, value: Any, where: Location, problems: ProblemList, words: str
+    ) -> None:  # fmt: skip
+        if any((one.part, one.attribute) == (part, attribute) for one in self.further):
+            problems.add(Problem(where, f"{words}`{attribute}` of {part} a second time", "each answer once"))
+        self.further.append(FurtherAnswer(part, attribute, value, where, words))
+
+    def put(
+        self, kind: Kind, position: str, attribute: str, value: Any, where: Location | None = None, words: str = ""
+    ) -> bool:
+        """Puts a reading on the sheet; False if one stands there already."""
+        section = self.readings.setdefault(kind.section, {})
+        single = kind.positions == "single"
+        if not single:
+            section = section.setdefault(position, {})
+        if attribute in section:
+            return False
+        section[attribute] = value
+        self.places[kind.section, "" if single else position, attribute] = (where or self.where, words)
+        self.count += 1
+        return True
+
+
+class FilledForm(msgspec.Struct, frozen=True):
+    """The mark that the form is for, its sheets that hold any reading, and its photographs as they stand in it."""
+
+    mark: str
+    sheets: tuple[FilledSheet, ...]
+    photographs: tuple[Mapping[str, Any], ...] = ()
+
+
+def named(part: str, where: Location, problems: ProblemList, words: str = "") -> tuple[Kind, str] | None:
+    """The same, noted where it names no kind of part."""
+    found = kind_and_position(part.strip())
+    if found is None:
+        expected = "a kind of part and its position: `wheel L3`, `body`"
+        problems.add(Problem(where, f"{words}the part `{part[:40]}`", expected))
+    return found
+
+
+def is_ticked(text: str) -> bool:
+    """Whether what stands in a box to tick ticks it."""
+    return text.strip().casefold() in _TICKS
+
+
+def with_unit(text: str, unit: str) -> str:
+    """A bare figure with the unit that its row says."""
+    return f"{text} {unit}" if unit and _BARE.fullmatch(text) else text
+
+
+def cell_value(kind: Kind, attribute: str, text: str, gauge: str = "", sure: str = "") -> Any:
+    """The answer of one box as a record writes it: a dash is what could not be reached, words of a list stand apart, a
+    gauge and why one is sure beside the figure."""
+    if text == "-":
+        return UNREACHED
+    known = kind.attributes.get(attribute)
+    value: Any = text
+    if known is not None and known.type == "list of":
+        value = [word.strip() for word in text.split(",")]
+    return with_beside(_in_words(value) if isinstance(value, str) else value, gauge, sure)
+
+
+def with_beside(value: Any, gauge: str = "", sure: str = "") -> Any:
+    """A value as a record writes it, with its gauge and why one is sure of it beside it."""
+    beside = {key: text for key, text in (("gauge", gauge), ("sure", sure)) if text}
+    if not beside or (isinstance(value, str) and value.startswith(NOT_ACCESSIBLE)):
+        return value
+    return (
+        {**value, **{key: text for key, text in beside.items() if key not in value}}
+        if isinstance(value, dict)
+        else {"reads": value, **beside}
+    )
+
+
+def with_gauge_of_tool(part: str, attribute: str, value: Any, gauges: Mapping[str, str]) -> Any:
+    """A value with the gauge of the tool that it is read with, where it names none. gauges: tool → gauge."""
+    told = kind_and_position(part.strip())
+    known = None if told is None else told[0].attributes.get(attribute)
+    gauge = "" if known is None else gauges.get(gauge_tool(known), "")
+    return with_beside(value, gauge)
+
+
+def _in_words(text: str) -> Any:
+    """A value in words as a record writes it: `takes at 7/8 in`, `before 90 psi after 88 psi minutes 1`."""
+    bound, drop = _BOUND.fullmatch(text), _DROP.fullmatch(text)
+    if bound is not None:
+        return {bound[1].replace(" ", "_"): bound[2]}
+    if drop is not None:
+        return {"before": drop[1], "after": drop[2], "minutes": drop[3]}
+    return text
