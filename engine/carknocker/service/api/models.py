@@ -15,12 +15,17 @@ class Model(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
 
 
-class NewCar(Model):
-    """A car to be added: the texts of its record and move, or the answers to the interview."""
+class CarByAnswers(Model):
+    """A car to be added by the answers to the interview, as `carknocker new --answers` reads them."""
 
-    record: Text | None = None
-    move: Text | None = None
-    answers: Text | None = Field(None, description="As `carknocker new --answers` reads them.")
+    answers: Text
+
+
+class CarByTexts(Model):
+    """A car to be added by the texts of its record and its move."""
+
+    record: Text
+    move: Text
 
 
 class NewText(Model):

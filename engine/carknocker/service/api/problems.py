@@ -54,6 +54,10 @@ def refusal_of(error: Exception) -> JSONResponse | None:
         case Changed():
             newest = 0 if error.newest is None else error.newest.number
             return problem(412, f"version {newest} is the newest; look at it and write yours again", newest=newest)
+        case RequestValidationError() if any(
+            (one["type"], one["loc"]) == ("missing", ("header", "if-match")) for one in error.errors()
+        ):
+            return problem(428, "send If-Match with the ETag of the version that you changed")
         case RequestValidationError():
             where = "; ".join(f"{'.'.join(map(str, one['loc']))}: {one['msg']}" for one in error.errors()[:10])
             return problem(400, where)

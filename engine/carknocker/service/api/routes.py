@@ -3,15 +3,16 @@
 from datetime import date
 from typing import Annotated, Any, Literal
 
-from fastapi import APIRouter, Body, Header, HTTPException, Path, Query, Request, Response
+from fastapi import APIRouter, Body, Header, Path, Query, Request, Response
 
 from carknocker.service.api.models import (
+    CarByAnswers,
+    CarByTexts,
     CarLine,
     Cars,
     Entered,
     HeldSheet,
     Looked,
-    NewCar,
     NewText,
     Version,
     Versions,
@@ -41,6 +42,9 @@ _PROBLEMS: dict[int | str, dict[str, Any]] = {
 }  # fmt: skip
 
 _FORM_NAME = r"^[A-Za-z0-9][A-Za-z0-9 ._-]{0,110}\.(html|htm|xlsx|csv|yaml|yml)$"
+_AFTER = r"^([0-9-]{0,10}~[0-9a-f]{1,40})?$"
+"""What `next` says."""
+_TAG = r'^(W/)?"?[0-9]{1,9}"?$'
 _A_FILE = {"requestBody": {"required": True, "content": {"application/octet-stream": {}}}}
 _ANSWER: dict[int | str, dict[str, Any]] = {
     200: {"description": "The answer", "content": {kind: {} for kind in MEDIA_TYPES.values()}}
@@ -52,21 +56,19 @@ def api_of(keeping: Keeping) -> APIRouter:
     router = APIRouter(prefix="/api", route_class=InProblemDetails, responses=_PROBLEMS)
 
     @router.get("/cars")
-    def cars(after: Annotated[str, Query(max_length=80)] = "", most: Annotated[int, Query(ge=1, le=200)] = 50) -> Cars:
+    def cars(after: Annotated[str, Query(pattern=_AFTER)] = "", most: Annotated[int, Query(ge=1, le=200)] = 50) -> Cars:
         """The cars by the day of their coming move."""
         rows = keeping.list_cars(after=_place(after), most=most)
         lines = [_line(car, standing) for car, standing in rows]
         return Cars(cars=lines, next=f"{lines[-1].out}~{lines[-1].id}" if len(lines) == most else None)
 
     @router.post("/cars", status_code=201)
-    def add_car(new: NewCar) -> CarLine:
+    def add_car(new: CarByAnswers | CarByTexts) -> CarLine:
         """Adds a car."""
-        if new.answers is not None and new.record is None and new.move is None:
+        if isinstance(new, CarByAnswers):
             made = keeping.add_car_by_answers(new.answers, OWNER)
-        elif new.record is not None and new.move is not None and new.answers is None:
-            made = keeping.add_car(new.record, new.move, OWNER)
         else:
-            raise HTTPException(400, "send `answers` alone, or `record` and `move`")
+            made = keeping.add_car(new.record, new.move, OWNER)
         return _line(made, keeping.standing(made.id))
 
     @router.get("/cars/{car}")
@@ -95,11 +97,9 @@ def api_of(keeping: Keeping) -> APIRouter:
 
     @router.put("/cars/{car}/texts/{kind}")
     def accept(
-        car: CarId, kind: Texts, new: NewText, response: Response, if_match: Annotated[str | None, Header()] = None
+        car: CarId, kind: Texts, new: NewText, response: Response, if_match: Annotated[str, Header(pattern=_TAG)]
     ) -> Version:
         """A new version of the record or the move. If-Match: the ETag of the version that was changed."""
-        if if_match is None:
-            raise HTTPException(428, "send If-Match with the ETag of the version that you changed")
         done = keeping.accept(car, kind, new.text, OWNER, new.note, _number(if_match))
         response.headers["ETag"] = _tag(done.number)
         return _version(done)
@@ -187,9 +187,7 @@ def _entered(keeping: Keeping, car: str, body: bytes, name: str, key: str | None
 
 
 def _place(after: str) -> tuple[str, str] | None:
-    out, sign, car = after.partition("~")
-    if after and not sign:
-        raise HTTPException(400, "`after` is what `next` of the page before said")
+    out, _, car = after.partition("~")
     return (out, car) if after else None
 
 
@@ -212,7 +210,4 @@ def _tag(number: int) -> str:
 
 
 def _number(tag: str) -> int:
-    digits = tag.strip().removeprefix("W/").strip('"')
-    if not digits.isdecimal() or len(digits) > 9:
-        raise HTTPException(400, "If-Match is the ETag of the version that you changed")
-    return int(digits)
+    return int(tag.removeprefix("W/").strip('"'))

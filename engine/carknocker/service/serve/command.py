@@ -1,6 +1,5 @@
 """`carknocker serve`."""
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -8,6 +7,7 @@ import typer
 from carknocker.cli.options import command_line
 from carknocker.cli.output import OutputRefused
 from carknocker.cli.statuses import in_plain_words, say
+from carknocker.service.options import DatabaseOption, DataOption, service_installed
 
 LOOPBACK = "127.0.0.1"
 
@@ -18,24 +18,17 @@ PLACE_IN_HELP = 200
 @app.command(epilog="Example: carknocker serve --data my-cars --port 8215")
 @in_plain_words()
 def command(
-    data: Annotated[Path, typer.Option("--data", metavar="FOLDER", help="Where all is kept; made if need be.")],
+    data: DataOption,
     port: Annotated[int, typer.Option("--port", min=1, max=65_535, help="The port on this machine.")] = 8215,
-    database: Annotated[
-        str | None,
-        typer.Option("--database", metavar="URL", help="A PostgreSQL database; without it, SQLite in the folder."),
-    ] = None,
+    database: DatabaseOption = None,
     processes: Annotated[
         int | None, typer.Option("--processes", metavar="NUMBER", min=1, max=64, help="How many processes judge.")
     ] = None,
 ) -> None:
     """Serve cars, forms, dossiers and history to a browser on this machine."""
-    try:
+    with service_installed():
         from carknocker.service.running import run
         from carknocker.service.storage.database import DatabaseRefused
-    except ModuleNotFoundError as missing:
-        raise OutputRefused(
-            f"the service needs packages that are not installed ({missing.name}): pip install 'carknocker[service]'"
-        ) from None
     try:
         say(f"carknocker answers on http://localhost:{port}/ ; stop it with Ctrl-C")
         run(data, LOOPBACK, port, database, processes)

@@ -37,7 +37,7 @@ def put(connection: Connection, data: Path, body: bytes, media_type: str) -> str
         return digest
     large = len(body) > MOST_BYTES_IN_DATABASE
     if large:
-        _write(_file(data, digest), body)
+        write_file(file_of(data, digest), body)
     row = {"digest": digest, "size": len(body), "media_type": media_type, "place": "file" if large else "database"}
     statement = _insert_once(connection)
     connection.execute(statement, {**row, "body": None if large else body})
@@ -56,7 +56,7 @@ def get(connection: Connection, data: Path, digest: str) -> tuple[Content, bytes
         body = bytes(row.body)
     else:
         try:
-            body = _file(data, digest).read_bytes()
+            body = file_of(data, digest).read_bytes()
         except OSError:
             raise ContentMissing(f"the file of {digest[:8]} is not at hand") from None
     if hashlib.sha256(body).hexdigest() != digest:
@@ -83,7 +83,7 @@ def blank(connection: Connection, data: Path, digest: str, at: str, by: str, why
     )
     if done.rowcount != 1:
         raise KeyError(digest)
-    _file(data, digest).unlink(missing_ok=True)
+    file_of(data, digest).unlink(missing_ok=True)
 
 
 def _insert_once(connection: Connection) -> Insert:
@@ -95,11 +95,13 @@ def _insert_once(connection: Connection) -> Insert:
     return insert(content)
 
 
-def _file(data: Path, digest: str) -> Path:
+def file_of(data: Path, digest: str) -> Path:
+    """Where the bytes of a digest lie, if they lie in a file."""
     return data / FILES / digest[:2] / digest
 
 
-def _write(path: Path, body: bytes) -> None:
+def write_file(path: Path, body: bytes) -> None:
+    """Writes a file whole, and onto the disk, before it has its name."""
     path.parent.mkdir(parents=True, exist_ok=True)
     number, name = tempfile.mkstemp(prefix=".", dir=path.parent)
     try:

@@ -1,0 +1,1 @@
+"""The command that writes all that the service keeps into one file."""

@@ -1,0 +1,1 @@
+"""The command that puts a backup back."""

@@ -1,0 +1,151 @@
+"""One file with all that the service keeps, written while it runs, and put back into an empty place. The file is the
+same whichever database it comes from, so that it also leads from SQLite to PostgreSQL.
+
+It is a zip: `backup.json` (its format), a file of JSON lines for each table, and the bytes of every content by digest.
+"""
+
+import hashlib
+import json
+import zipfile
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any, BinaryIO
+
+import msgspec
+from sqlalchemy import Column, Connection, Engine, Table, func, insert, select, text
+
+from carknocker.service.storage.contents import MOST_BYTES_IN_DATABASE, file_of, write_file
+from carknocker.service.storage.tables import car, content, entry
+
+FORMAT = "carknocker-backup/1"
+_TABLES: tuple[Table, ...] = (car, entry)
+"""What is history. How cars stand is worked out again; answers to requests that were sent twice are not kept."""
+_AT_ONCE = 500
+
+
+class BackupRefused(Exception):
+    """The file can't be used, or there is something where it should go; says what."""
+
+
+def write_backup(engine: Engine, data: Path, to: BinaryIO, made_at: str) -> int:
+    """Writes the file; returns how many entries of the history it holds. What is written meanwhile is not in it.
+
+    Raises BackupRefused where bytes that the history names are not at hand.
+    """
+    with zipfile.ZipFile(to, "w", zipfile.ZIP_DEFLATED) as archive, engine.connect() as connection:
+        connection = connection.execution_options(reading=True)
+        if connection.dialect.name == "postgresql":
+            connection = connection.execution_options(isolation_level="REPEATABLE READ")
+        counts = {}
+        for table in _TABLES:
+            rows = connection.execute(select(table).order_by(*table.primary_key)).mappings()
+            counts[table.name] = _write_lines(archive, table.name, map(dict, rows))
+        known = connection.execute(select(*_described()).order_by(content.c.digest)).mappings()
+        described = [_with_bytes(archive, connection, data, dict(row)) for row in known]
+        counts["content"] = _write_lines(archive, "content", iter(described))
+        head = {"format": FORMAT, "made_at": made_at, "counts": counts}
+        archive.writestr("backup.json", json.dumps(head))
+    return counts["entry"]
+
+
+_DESCRIBED = ("digest", "size", "media_type", "place", "blanked_at", "blanked_by", "blanked_why")
+
+
+def _described() -> list[Column[Any]]:
+    return [content.c[name] for name in _DESCRIBED]
+
+
+def _with_bytes(archive: zipfile.ZipFile, connection: Connection, data: Path, row: dict[str, Any]) -> dict[str, Any]:
+    """Writes the bytes of a content, and returns what is known of it. A file that was blanked since the reading began
+    is gone for good, and its row says so."""
+    digest = row["digest"]
+    if row["place"] == "database":
+        body = connection.execute(select(content.c.body).where(content.c.digest == digest)).scalar_one()
+        archive.writestr(f"content/{digest}", bytes(body))
+    elif row["place"] == "file":
+        try:
+            archive.write(file_of(data, digest), f"content/{digest}")
+        except FileNotFoundError:
+            with connection.engine.connect() as now:
+                newer = now.execute(select(*_described()).where(content.c.digest == digest)).mappings().one()
+            if newer["place"] != "blanked":
+                raise BackupRefused(f"the file of {digest[:8]} is not at hand") from None
+            return dict(newer)
+    return row
+
+
+def _write_lines(archive: zipfile.ZipFile, name: str, rows: Iterator[dict[str, Any]]) -> int:
+    count = 0
+    with archive.open(f"{name}.jsonl", "w", force_zip64=True) as lines:
+        for row in rows:
+            lines.write(msgspec.json.encode(row) + b"\n")
+            count += 1
+    return count
+
+
+def read_backup(engine: Engine, data: Path, source: BinaryIO) -> int:
+    """Puts a file back, whole or not at all; returns how many entries of the history it held.
+
+    Raises BackupRefused for a file that is not one, whose bytes are not what their digests say, or where something is
+    kept already.
+    """
+    try:
+        with zipfile.ZipFile(source) as archive, engine.begin() as connection:
+            head = _head(archive)
+            if connection.execute(select(func.count()).select_from(entry)).scalar_one():
+                raise BackupRefused("something is kept there already; restore into an empty folder or database")
+            connection.execute(car.delete())  # what an opened service makes for itself comes with the backup
+            counts = {}
+            for table, columns in ((car, None), (content, _DESCRIBED), (entry, None)):
+                counts[table.name] = _read_rows(archive, connection, data, table, columns)
+            if counts != head["counts"]:
+                raise BackupRefused("it does not hold what it says that it holds")
+            if connection.dialect.name == "postgresql":
+                following = "SELECT setval(pg_get_serial_sequence('entry', 'id'), (SELECT max(id) FROM entry))"
+                connection.execute(text(following))
+            return counts["entry"]
+    except (zipfile.BadZipFile, KeyError, ValueError, EOFError, msgspec.MsgspecError) as error:
+        raise BackupRefused(f"this is no backup, or it is damaged ({type(error).__name__})") from None
+
+
+def _head(archive: zipfile.ZipFile) -> dict[str, Any]:
+    head: Any = json.loads(archive.read("backup.json")[:100_000])
+    if not isinstance(head, dict) or head.get("format") != FORMAT or not isinstance(head.get("counts"), dict):
+        raise BackupRefused(f"this is no backup of the format {FORMAT}")
+    return head
+
+
+def _read_rows(
+    archive: zipfile.ZipFile, connection: Connection, data: Path, table: Table, columns: tuple[str, ...] | None
+) -> int:
+    wanted = set(columns or [column.name for column in table.columns])
+    batch: list[dict[str, Any]] = []
+    count = 0
+    with archive.open(f"{table.name}.jsonl") as lines:
+        while line := lines.readline(64 * 1024**2):
+            row: Any = msgspec.json.decode(line)
+            if not isinstance(row, dict) or set(row) != wanted:
+                raise BackupRefused(f"a row of {table.name} that is none")
+            batch.append(_with_body(archive, data, row) if table is content else row)
+            count += 1
+            if len(batch) == _AT_ONCE:
+                connection.execute(insert(table), batch)
+                batch = []
+    if batch:
+        connection.execute(insert(table), batch)
+    return count
+
+
+def _with_body(archive: zipfile.ZipFile, data: Path, row: dict[str, Any]) -> dict[str, Any]:
+    """A row of content with its bytes, or with their file written. Raises BackupRefused where they are not those of the
+    digest."""
+    if row["place"] == "blanked":
+        return {**row, "body": None}
+    with archive.open(f"content/{row['digest']}") as opened:
+        body = opened.read(row["size"] + 1)
+    if len(body) != row["size"] or hashlib.sha256(body).hexdigest() != row["digest"]:
+        raise BackupRefused(f"the bytes of {str(row['digest'])[:8]} are not what they were")
+    if len(body) <= MOST_BYTES_IN_DATABASE:
+        return {**row, "place": "database", "body": body}
+    write_file(file_of(data, row["digest"]), body)
+    return {**row, "place": "file", "body": None}

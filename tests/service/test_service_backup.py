@@ -1,0 +1,121 @@
+"""A backup is proven by restoring it."""
+
+import io
+import json
+import zipfile
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner, Result
+
+from carknocker.cli.main import app
+from carknocker.service.storage.backup import BackupRefused, read_backup, write_backup
+from carknocker.service.storage.contents import MOST_BYTES_IN_DATABASE, ContentMissing
+from carknocker.service.storage.database import open_database
+from carknocker.service.storage.history import Car, History, NewVersion
+
+
+def invoke(*given: object) -> Result:
+    return CliRunner().invoke(app, [str(one) for one in given])
+
+
+AT = "2026-10-08T12:00:00Z"
+LARGE = b"x" * (MOST_BYTES_IN_DATABASE + 1)
+
+
+@pytest.fixture
+def history(tmp_path: Path) -> Iterator[History]:
+    """A small text, a large file, and one that was blanked."""
+    data = tmp_path / "first"
+    made = History(open_database(data), data)
+    made.add_car(Car("c1", "QTST 1", "Test", AT, "owner"))
+    made.add([NewVersion("c1", "record", "", b"one", "text/yaml", AT, "owner", "a note")])
+    made.add([NewVersion("c1", "photograph", "p", LARGE, "image/jpeg", AT, "owner")])
+    made.add([NewVersion("c1", "photograph", "q", LARGE + b"y", "image/jpeg", AT, "owner")])
+    made.blank(made.version("c1", "photograph", "q", 1).digest, AT, "owner", "shows a person")
+    yield made
+    made.engine.dispose()
+
+
+@pytest.fixture
+def elsewhere(tmp_path: Path) -> Iterator[History]:
+    data = tmp_path / "second"
+    made = History(open_database(data), data)
+    yield made
+    made.engine.dispose()
+
+
+def backup_of(history: History) -> io.BytesIO:
+    to = io.BytesIO()
+    assert write_backup(history.engine, history.data, to, AT) == 3
+    return to
+
+
+def test_what_is_restored_is_what_was_there(history: History, elsewhere: History) -> None:
+    assert read_backup(elsewhere.engine, elsewhere.data, backup_of(history)) == 3
+    assert elsewhere.versions("c1") == history.versions("c1")
+    assert elsewhere.car("c1") == history.car("c1")
+    assert elsewhere.text(elsewhere.version("c1", "record", "", 1)) == "one"
+    assert elsewhere.body(elsewhere.version("c1", "photograph", "p", 1).digest)[1] == LARGE
+    with pytest.raises(ContentMissing, match="shows a person"):
+        elsewhere.body(elsewhere.version("c1", "photograph", "q", 1).digest)
+    assert elsewhere.add([NewVersion("c1", "record", "", b"two", "text/yaml", AT, "owner")])[0].number == 2
+
+
+def test_nothing_is_put_over_what_is_there(history: History) -> None:
+    with pytest.raises(BackupRefused, match="something is kept there already"):
+        read_backup(history.engine, history.data, backup_of(history))
+
+
+def changed(backup: io.BytesIO, name: str, body: bytes | None) -> io.BytesIO:
+    """The backup with one file of it replaced or left out."""
+    to = io.BytesIO()
+    with zipfile.ZipFile(backup) as before, zipfile.ZipFile(to, "w") as after:
+        for one in before.namelist():
+            if one != name:
+                after.writestr(one, before.read(one))
+            elif body is not None:
+                after.writestr(one, body)
+    return to
+
+
+def test_a_damaged_backup_is_refused_and_nothing_is_written(history: History, elsewhere: History) -> None:
+    whole = backup_of(history)
+    record = history.version("c1", "record", "", 1).digest
+    with zipfile.ZipFile(whole) as archive:
+        rows = archive.read("entry.jsonl")
+        head = json.loads(archive.read("backup.json"))
+    bad = [
+        changed(whole, f"content/{record}", b"two"),
+        changed(whole, f"content/{record}", b"one more"),
+        changed(whole, f"content/{record}", None),
+        changed(whole, "entry.jsonl", rows.splitlines(keepends=True)[0]),
+        changed(whole, "entry.jsonl", rows.replace(b'"note"', b'"nota"')),
+        changed(whole, "entry.jsonl", b"["),
+        changed(whole, "backup.json", json.dumps({**head, "format": "other/1"}).encode()),
+        changed(whole, "backup.json", None),
+        io.BytesIO(whole.getvalue()[:-30]),
+        io.BytesIO(b"no zip"),
+    ]
+    for one in bad:
+        with pytest.raises(BackupRefused):
+            read_backup(elsewhere.engine, elsewhere.data, one)
+        assert elsewhere.versions("c1") == ()
+    assert read_backup(elsewhere.engine, elsewhere.data, whole) == 3
+
+
+def test_the_two_commands(history: History, tmp_path: Path) -> None:
+    file = tmp_path / "all.zip"
+    done = invoke("backup", "--data", history.data, file)
+    assert (done.exit_code, "3 entries" in done.stdout) == (0, True), done.stderr
+    again = invoke("backup", "--data", history.data, file)
+    assert again.exit_code == 2
+    assert "is there already" in again.stderr
+    assert invoke("restore", "--data", tmp_path / "third", file).exit_code == 0
+    refused = invoke("restore", "--data", tmp_path / "third", file)
+    assert refused.exit_code == 2
+    assert "something is kept there already" in refused.stderr
+    assert invoke("backup", "--data", tmp_path / "none", tmp_path / "x.zip").exit_code == 2
+    assert not (tmp_path / "none").exists()
+    assert not list(tmp_path.glob(".*"))
