@@ -19,7 +19,7 @@ from carknocker.quantities import Period, Quantity, read_quantity
 from carknocker.questions.rules_show.ask import show_rules
 from carknocker.record.values import Bound, Figure, PressureDrop, Word
 from carknocker.rulebook.clauses import AllOf, Comparison
-from carknocker.rulebook.model import Restriction
+from carknocker.rulebook.model import FaultWords, Restriction
 
 MUST = "must: {cracked: no}"
 
@@ -50,13 +50,13 @@ def test_everything_of_a_criterion(tmp_path: Path) -> None:
         "49 CFR", "238.303(e)(9)", "narrower",
     )  # fmt: skip
     assert criterion.may_be_relaxed
-    assert criterion.fault == "a cracked wheel"
+    assert criterion.fault == (FaultWords("", "a cracked wheel"),)
     assert criterion.unless is not None
     assert criterion.remedies[0].work == "wheels turned"
 
 
 def test_the_fault_may_be_left_out_and_is_shown_with_the_rule(tmp_path: Path) -> None:
-    assert criterion_of(tmp_path / "a", MUST).fault == ""
+    assert criterion_of(tmp_path / "a", MUST).fault == ()
     read(tmp_path / "b", criterion_text(f"{MUST}\nfault: a cracked wheel"))
     (shown,) = show_rules(library(tmp_path / "b"), "law", rule="one").rules
     assert ("fault", "a cracked wheel") in shown.lines

@@ -1,18 +1,22 @@
 """What keeps the car from moving. Equal items are merged, each with what was measured, what is
 required, its source, what it stops, and what clears it."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date
+from typing import TypeVar
 
 import msgspec
+from msgspec.structs import replace
 
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import AgainstMove, Finding, Refusal
 from carknocker.record.model import Part
+from carknocker.rulebook.model import Layer
 from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.wording.duties import requirement_of_duty
 from carknocker.wording.evidence import evidence_words
 from carknocker.wording.facts import fact_words, remedy_words
+from carknocker.wording.faults import FaultLine, fault_of
 from carknocker.wording.limits import margin_words
 from carknocker.wording.parts import label_of, named
 from carknocker.wording.places_to_write import entry_of_spare, entry_of_test
@@ -55,7 +59,7 @@ def _again(finding: Finding, index: JudgementIndex) -> str:
     if finding.part.kind in MOVE_KINDS:
         return "change the move, or its file, so that it holds"
     if finding.verdict == "void":
-        return f"make the {label} again, after that work" if sort == "test" else "read it again, after that work"
+        return _AGAIN.format(label) if sort == "test" else "read it again, after that work"
     if finding.verdict == "lapses":
         return _renew(sort, label, back)
     if finding.verdict == "borderline":
@@ -88,6 +92,7 @@ class MeasuredOnParts(msgspec.Struct, frozen=True):
 class Blocker(msgspec.Struct, frozen=True):
     """One item that keeps the car from moving. verdict: of the findings; or `duty not done`, or `against the move`.
 
+    fault: what is wrong, in one line. layers: of the rules that say so: law binds every move, a circular its host's.
     why: the reason (work that voided evidence, the cause of a duty, worked lines). leave: what relieves it for a repair
     move. test: the test that is asked for, if it is one.
     """
@@ -95,6 +100,8 @@ class Blocker(msgspec.Struct, frozen=True):
     title: str
     parts: str
     verdict: str
+    fault: FaultLine
+    layers: tuple[Layer, ...]
     measured: tuple[MeasuredOnParts, ...]
     required: str
     source: str
@@ -117,8 +124,82 @@ def blockers_of(refusals: Iterable[Refusal], index: JudgementIndex) -> tuple[Blo
     groups: dict[tuple[object, ...], list[Refusal]] = {}
     for refusal in refusals:
         groups.setdefault(_group_of(refusal, asking, index), []).append(refusal)
-    found = [_blocker(group, index) for group in groups.values()]
+    found = [
+        _together([_blocker(group, index) for group in own]) for own in _by_test(groups.values(), index)
+    ]  # fmt: skip
     return tuple(sorted(found, key=lambda blocker: _ORDER.get(blocker.verdict, len(_ORDER))))
+
+
+_Group = list[Refusal]
+
+
+def _by_test(groups: Iterable[_Group], index: JudgementIndex) -> list[list[_Group]]:
+    """The groups of refusals; those that one test of the same part clears stand together."""
+    together: list[list[_Group]] = []
+    place: dict[tuple[str, str], list[_Group]] = {}
+    for group in groups:
+        own = [group]
+        for key in (_cleared_by_test(refusal, index) for refusal in group):
+            if key is None:
+                continue
+            other = place.get(key)
+            if other is not None and other is not own:
+                other.extend(own)
+                together = [one for one in together if one is not own]
+                place.update((known, other) for known, found in place.items() if found is own)
+                own = other
+            place[key] = own
+        if not any(own is one for one in together):
+            together.append(own)
+    return together
+
+
+def _cleared_by_test(refusal: Refusal, index: JudgementIndex) -> tuple[str, str] | None:
+    """The test that clears a refusal, and the part that it is made on; None for what a test does not clear."""
+    if refusal.duty is not None:
+        return (refusal.duty.requirement.test, refusal.duty.part.key) if refusal.duty.requirement.test else None
+    if refusal.finding is None:
+        return None
+    test = _test_of(refusal.finding, index)
+    return (test, refusal.finding.part.key) if test else None
+
+
+def _together(found: list[Blocker]) -> Blocker:
+    """Items that one test clears as one: every figure, requirement and source of each. A duty that is open because the
+    test is void or too old says nothing of its own."""
+    if len(found) == 1:
+        return found[0]
+    found.sort(key=lambda one: _ORDER.get(one.verdict, len(_ORDER)))
+    first = found[0]
+    saying = [one for one in found if one.verdict != "duty not done"] or found
+
+    def joined(texts: Iterable[str]) -> str:
+        return "; ".join(dict.fromkeys(filter(None, texts)))
+
+    def each(of: Callable[[Blocker], tuple[_T, ...]]) -> tuple[_T, ...]:
+        return tuple(dict.fromkeys(one for blocker in found for one in of(blocker)))
+
+    anew = any(one.verdict == "duty not done" for one in found)
+    clears = [one for one in each(lambda one: one.clears) if not (anew and one == _AGAIN.format(first.test))]
+    return replace(
+        first,
+        title=joined(one.title for one in found),
+        parts=joined(one.parts for one in found),
+        fault=replace(first.fault, said=joined(one.fault.words for one in saying), must=""),
+        layers=each(lambda one: one.layers),
+        measured=each(lambda one: one.measured),
+        required=joined(one.required for one in found if one.required != "shown") or first.required,
+        source=joined(one.source for one in found),
+        stops=joined(one.stops for one in found),
+        clears=tuple(sorted(clears, key=lambda one: one.startswith("or: "))),
+        why=each(lambda one: one.why),
+        leave=each(lambda one: one.leave),
+        criterion=", ".join(dict.fromkeys(one.criterion for one in found)),
+    )
+
+
+_T = TypeVar("_T")
+_AGAIN = "make the {} again, after that work"
 
 
 def _asked(finding: Finding, index: JudgementIndex) -> tuple[object, ...]:
@@ -169,6 +250,8 @@ def _of_findings(group: list[Refusal], findings: list[Finding], index: Judgement
         title="; ".join(dict.fromkeys(one.criterion.title for one in findings)),
         parts=named({one.part.key: one.part for one in findings}.values(), index),
         verdict=first.verdict,
+        fault=fault_of(group, index),
+        layers=tuple(dict.fromkeys(one.criterion.layer for one in findings)),
         measured=measured_of({one.part.key: one for one in findings}.values(), index),
         required=required_words(index.explain(first).required),
         source="; ".join(dict.fromkeys(source_words(one.criterion.source) for one in findings)),
@@ -225,6 +308,8 @@ def _of_duties(group: list[Refusal], index: JudgementIndex) -> Blocker:
         title=first.consequence.title,
         parts=parts,
         verdict="duty not done",
+        fault=fault_of(group, index),
+        layers=(first.consequence.layer,),
         measured=(MeasuredOnParts(parts, first.note, "", ""),),
         required=requirement_of_duty(requires, parts, first.since),
         source=source_words(first.consequence.source),
@@ -249,6 +334,14 @@ def _against(refusal: Refusal, against: AgainstMove, index: JudgementIndex) -> B
         title="The move asks for more than the car may do",
         parts="the move",
         verdict="against the move",
+        fault=fault_of((refusal,), index),
+        layers=tuple(
+            dict.fromkeys(
+                found.layer
+                for identifier in saying
+                if (found := index.criteria.get(identifier) or index.consequences.get(identifier)) is not None
+            )
+        ),
         measured=(MeasuredOnParts("the move", stated_words(against), "", ""),),
         required=allowed_words(against) or "one plan that satisfies every restriction",
         source="; ".join(dict.fromkeys(sources)),

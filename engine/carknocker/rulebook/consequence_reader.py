@@ -7,6 +7,7 @@ from carknocker.rulebook.cause_reader import KindsOfCriteria, read_cause
 from carknocker.rulebook.clause_reader import both_clauses, read_clause
 from carknocker.rulebook.criterion_reader import Chapter, full_id, read_items, read_name, read_source
 from carknocker.rulebook.example_reader import read_consequence_example
+from carknocker.rulebook.fault_reader import read_fault_of_consequence
 from carknocker.rulebook.model import (
     CarriesUp,
     Consequence,
@@ -156,7 +157,7 @@ def _relieves(node: Node, ruleset: str, context: Context) -> Relieves | None:
     )  # fmt: skip
 
 
-_KEYS = ("id", "title", "cause", "when", "source", "examples", *YIELDS)
+_KEYS = ("id", "title", "cause", "when", "fault", "source", "examples", *YIELDS)
 
 
 def read_consequence(node: Node, chapter: Chapter, named: KindsOfCriteria, context: Context) -> Consequence | None:
@@ -182,6 +183,7 @@ def read_consequence(node: Node, chapter: Chapter, named: KindsOfCriteria, conte
             yields.extend(read_yields(key, entries[key], head.ruleset, context))
     if not any(key in entries for key in YIELDS):
         context.note(node, "a consequence from which nothing follows", f"at least one of {some(YIELDS)}")
+    fault = read_fault_of_consequence(entries.get("fault"), yields, context)
     found = tuple(cause for cause in causes if cause is not None)
     examples: tuple[ConsequenceExample, ...] = ()
     if chapter.with_examples and "examples" in entries and len(context.problems) == before:
@@ -195,5 +197,5 @@ def read_consequence(node: Node, chapter: Chapter, named: KindsOfCriteria, conte
     return Consequence(
         id=f"{head.ruleset}/{name}", name=name, ruleset=head.ruleset, edition=head.name, layer=head.layer, title=title,
         when=when, causes=found, yields=tuple(yields), source=source,
-        where=node.where, examples=examples,
+        where=node.where, examples=examples, fault=fault,
     )  # fmt: skip

@@ -11,6 +11,7 @@ from carknocker.rulebook.clause_reader import both_clauses, read_clause
 from carknocker.rulebook.clauses import Clause, Unanswered, comparisons
 from carknocker.rulebook.edition_head import EditionHead
 from carknocker.rulebook.example_reader import read_example
+from carknocker.rulebook.fault_reader import read_fault_of_criterion
 from carknocker.rulebook.model import (
     Criterion,
     Example,
@@ -126,7 +127,6 @@ def read_criterion(node: Node, chapter: Chapter, context: Context) -> Criterion 
     tightens = context.text(entries.get("tightens"), "the id of a criterion, with its ruleset")
     if tightens and "/" not in tightens:
         context.note(entries["tightens"], f"`{tightens[:60]}`", "`ruleset/criterion` of a lower layer")
-    fault = context.text(entries.get("fault"), "the fault in a few words")
     must_node = context.required(entries, "must", node, "a criterion")
     if not of:
         return None
@@ -134,6 +134,7 @@ def read_criterion(node: Node, chapter: Chapter, context: Context) -> Criterion 
     when = both_clauses(chapter.condition(of, context), _clause(entries.get("when"), subject, context))
     unless = _clause(entries.get("unless"), subject, context)
     must = _unanswered(must_node, entries, context) if unanswered else _clause(must_node, subject, context)
+    fault = read_fault_of_criterion(entries.get("fault"), must, context)
     own = _not_asked(entries.get("not_asked"), subject, context, strict=True)
     _check_named(own, (when, unless), entries.get("not_asked"), context)
     not_asked = _not_asked(chapter.not_asked, subject, context, strict=False) + own

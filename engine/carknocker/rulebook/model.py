@@ -143,6 +143,17 @@ class NotAsked(msgspec.Struct, frozen=True):
     reason: str
 
 
+class FaultWords(msgspec.Struct, frozen=True):
+    """What is wrong where a rule is not met, in a few words with places for figures.
+
+    of: of a criterion the path of what fails, or `below`, `above` its limits; of a consequence `requires`, `restricts`;
+    "" where the words fit whatever fails.
+    """
+
+    of: str
+    words: str
+
+
 class Criterion(msgspec.Struct, frozen=True):
     """One requirement on one kind of part. `id` is `ruleset/name`, unique in a rulebook."""
 
@@ -169,7 +180,7 @@ class Criterion(msgspec.Struct, frozen=True):
     where: Location
     tightens: str = ""
     relaxed_by: str = ""  # `edition: reason`, when a host edition relaxed it
-    fault: str = ""  # what was found wrong, said as the fault in a few words
+    fault: tuple[FaultWords, ...] = ()
     not_asked: tuple[NotAsked, ...] = ()  # its own, and those of its chapter that are of this kind of part
 
     @property
@@ -271,6 +282,7 @@ class Consequence(msgspec.Struct, frozen=True):
     source: Source
     where: Location
     examples: tuple[ConsequenceExample, ...] = ()
+    fault: tuple[FaultWords, ...] = ()
 
 
 class Removed(msgspec.Struct, frozen=True):

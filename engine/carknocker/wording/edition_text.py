@@ -10,7 +10,7 @@ from carknocker.documents import Location
 from carknocker.judgement.restrictions import restriction_words
 from carknocker.rulebook import EditionHead, Library
 from carknocker.rulebook.clauses import Unanswered
-from carknocker.rulebook.model import Completeness, Consequence, Correction, Criterion, Edition, Source
+from carknocker.rulebook.model import Completeness, Consequence, Correction, Criterion, Edition, FaultWords, Source
 from carknocker.wording.limits import clause_words
 from carknocker.wording.rules import cause_words, example_words, remedy_words, yield_words
 
@@ -71,7 +71,8 @@ def rule_shown(rule: Criterion | Consequence, edition: Edition) -> RuleShown:
 
 def _of_criterion(criterion: Criterion) -> Iterator[tuple[str, str]]:
     yield "of", criterion.of
-    yield "fault", criterion.fault
+    for said in criterion.fault:
+        yield "fault", fault_text(said)
     yield "applies where", clause_words(criterion.when) if criterion.when is not None else ""
     yield "unless", clause_words(criterion.unless) if criterion.unless is not None else ""
     yield "must", clause_words(criterion.must)
@@ -103,11 +104,18 @@ def _of_consequence(consequence: Consequence, titles: dict[str, str]) -> Iterato
         yield "applies where", clause_words(consequence.when)
     for cause in consequence.causes:
         yield "cause", cause_words(cause, title)
+    for said in consequence.fault:
+        yield "fault", fault_text(said)
     for given in consequence.yields:
         yield "follows", yield_words(given, title)
     for example in consequence.examples:
         yield "example", example_words(example)
     yield "edition", consequence.edition
+
+
+def fault_text(fault: FaultWords) -> str:
+    """The words of a fault as the edition has them, places included."""
+    return f"{fault.of}: {fault.words}" if fault.of else fault.words
 
 
 def correction_words(correction: Correction) -> str:

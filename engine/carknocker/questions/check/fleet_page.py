@@ -9,7 +9,7 @@ from pathlib import PurePath
 import msgspec
 
 from carknocker.documents import Problem
-from carknocker.dossier.blockers import Blocker, blockers_of
+from carknocker.dossier.blockers import blockers_of
 from carknocker.dossier.missing import may_be_shown, missing_of
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
@@ -65,19 +65,15 @@ def _blockers(judgement: Judgement, index: JudgementIndex) -> tuple[str, ...]:
     of_move = [one for one in others if _of_move(one)]
     found = missing_of(missing, index)
     return (
-        *map(_words, blockers_of(of_car, index)),
+        *(one.fault.text for one in blockers_of(of_car, index)),
         *(() if found is None else (found.title,)),
-        *map(_words, blockers_of(of_move, index)),
+        *(one.fault.text for one in blockers_of(of_move, index)),
     )
 
 
 def _of_move(refusal: Refusal) -> bool:
     finding = refusal.finding
     return refusal.against is not None or (finding is not None and finding.part.kind in MOVE_KINDS)
-
-
-def _words(blocker: Blocker) -> str:
-    return f"{blocker.parts}: {blocker.title}"
 
 
 def _first_lapse(judgement: Judgement, index: JudgementIndex) -> Lapse | None:
@@ -95,7 +91,7 @@ FIRST = 2
 _LONGEST = 36
 _ORDER = {"not ready": 2, "repair move only": 3, "ready with restrictions": 4, "ready": 5}
 _CANNOT_JUDGE, _NOT_READ = "cannot judge", "not read"
-_COLUMNS = ("Car", "Outcome", "Blockers", "First blockers", "First lapse")
+_COLUMNS = ("Car", "Outcome", "Items", "First faults", "First lapse")
 
 
 def worst_first(results: Sequence[CarResult[CarLine]]) -> list[CarResult[CarLine]]:
@@ -125,7 +121,7 @@ def fleet_page(results: Sequence[CarResult[CarLine]], day: date) -> Page:
         counts[outcome_of(result)] = counts.get(outcome_of(result), 0) + 1
     verdict = ", ".join(f"{number:,} {words}" for words, number in counts.items())
     cars = "1 car" if len(ordered) == 1 else f"{len(ordered):,} cars"
-    table = Table("Worst first; of a car's blockers the first ones in words.", _COLUMNS, _rows(ordered))
+    table = Table("Worst first; of what keeps a car from moving the first in words.", _COLUMNS, _rows(ordered))
     more = "All that keeps a car from moving, and what clears it: `carknocker check CAR`."
     missing = _not_at_hand(ordered)
     limits = f" Ready, as far as the rules at hand go; not at hand: {'; '.join(missing)}." if missing else ""

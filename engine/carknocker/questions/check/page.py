@@ -35,10 +35,7 @@ from carknocker.wording.parts import joined_labels
 
 def blocking_section(view: View) -> Section | None:
     """Blockers, what is not shown, and what is against the move, in one numbering. None if there is nothing."""
-    same = _same_test(view.blockers)
-    items = [
-        _blocker(blocker, number, same.get(blocker.test, "")) for number, blocker in enumerate(view.blockers, start=1)
-    ]
+    items = [_blocker(blocker, number) for number, blocker in enumerate(view.blockers, start=1)]
     if view.missing is not None:
         items.append(_missing_item(view.missing, len(items) + 1))
     against = [_blocker(one, number) for number, one in enumerate(view.against_the_move, start=len(items) + 1)]
@@ -49,22 +46,9 @@ def blocking_section(view: View) -> Section | None:
     return Section("What keeps this car from moving", tuple(blocks)) if blocks else None
 
 
-def _same_test(blockers: tuple[Blocker, ...]) -> dict[str, str]:
-    """For each test that clears several blockers: the numbers of those."""
-    numbers: dict[str, list[str]] = {}
-    for number, blocker in enumerate(blockers, start=1):
-        if blocker.test:
-            numbers.setdefault(blocker.test, []).append(str(number))
-    return {
-        test: f"one {test} can clear {', '.join(found[:-1])} and {found[-1]}"
-        for test, found in numbers.items()
-        if len(found) > 1
-    }
-
-
-def _blocker(blocker: Blocker, number: int, same_test: str = "") -> Item:
+def _blocker(blocker: Blocker, number: int) -> Item:
     rows: list[tuple[str, str]] = []
-    one_part = len(blocker.measured) == 1
+    one_part = len({one.parts for one in blocker.measured}) == 1
     for one in blocker.measured:
         text = one.measured if one_part else f"{one.parts}: {one.measured}"
         if one.margin:
@@ -77,9 +61,9 @@ def _blocker(blocker: Blocker, number: int, same_test: str = "") -> Item:
     if blocker.source:
         rows.append(("source", blocker.source))
     rows.append(("stops", blocker.stops))
-    rows.extend(("clears", remedy) for remedy in (*blocker.clears, *filter(None, (same_test,))))
+    rows.extend(("clears", remedy) for remedy in blocker.clears)
     rows.extend(("repair move", leave) for leave in blocker.leave)
-    return Item(f"{_sentence_case(blocker.parts)}: {blocker.title} ({blocker.verdict})", (Rows(tuple(rows)),), number)
+    return Item(blocker.fault.text, (Rows(tuple(rows)),), number)
 
 
 def missing_blocks(missing: Missing) -> tuple[Block, ...]:

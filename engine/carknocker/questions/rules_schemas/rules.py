@@ -52,6 +52,7 @@ def consequence_schema() -> Schema:
         "requires": one_or_several(requires),
         "restricts": one_or_several(restriction),
         "relieves": one_or_several(relieves),
+        "fault": {"anyOf": [SCALAR, mapping({"requires": SCALAR, "restricts": SCALAR}, minProperties=1)]},
         "source": SOURCE,
         "examples": {"type": "array", "items": _consequence_example()},
     }
@@ -207,7 +208,7 @@ def _criterion() -> Schema:
         "may_be_relaxed": YES_OR_NO,
         "tightens": {"type": "string", "pattern": r"^[^/]+/[^/]+$"},
         "not_asked": NOT_ASKED,
-        "fault": SCALAR,
+        "fault": {"anyOf": [SCALAR, {"type": "object", "minProperties": 1, "additionalProperties": SCALAR}]},
     }
     shown = [{"required": ["shown_by"]}, {"properties": {"must": {"required": ["unanswered"]}}}]
     return {**mapping(properties, ("id", "title", "of", "must", "effect")), "anyOf": shown}

@@ -1,0 +1,446 @@
+"""What is wrong, in one line: the part, the fault, and what it must be.
+
+A breach is said in the words of its edition (`fault`), with the figures that were found; every other verdict in the
+words of the program. The same fault on many parts is one line that names them all.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+
+import msgspec
+
+from carknocker.judgement.dates import day_of
+from carknocker.judgement.explanation import (
+    ComesToApply,
+    CountSeen,
+    EachSeen,
+    ExceptionEnds,
+    FactNotOnRecord,
+    MadeVoid,
+    MayComeToBe,
+    MayNotApply,
+    NothingOnRecord,
+    NotRead,
+    NotSettled,
+    SignerNotAccepted,
+    TooOld,
+    UnknownValue,
+)
+from carknocker.judgement.facts import EntryFact, FindingFact
+from carknocker.judgement.index import JudgementIndex
+from carknocker.judgement.model import AgainstMove, Duty, Finding, Refusal, RestrictionInForce
+from carknocker.judgement.set_aside import MadeVoidBy
+from carknocker.judgement.shortfall import Compared, compared
+from carknocker.quantities import Period
+from carknocker.quantities.writing import write_quantity
+from carknocker.record.model import Part
+from carknocker.record.value_words import value_words
+from carknocker.record.values import Bound
+from carknocker.rulebook.clauses import (
+    AllOf,
+    AttributePath,
+    Clause,
+    Comparison,
+    CountOf,
+    Fixed,
+    Unanswered,
+    of_test,
+)
+from carknocker.rulebook.fault_reader import PLACE, SIDE_OF
+from carknocker.rulebook.model import Consequence, FaultWords
+from carknocker.wording.limits import clause_words, path_words
+from carknocker.wording.parts import joined_labels, named
+from carknocker.wording.refusals import allowed_words, stated_words
+from carknocker.wording.set_aside import set_aside_words
+from carknocker.wording.verdicts import reason_words, why_unknown_words
+
+
+class FaultLine(msgspec.Struct, frozen=True):
+    """One fault. subject: its parts, or the test or paper that it is about. said: what is wrong. must: what it has to
+    be, empty where what is wrong says so."""
+
+    subject: str
+    said: str
+    must: str = ""
+
+    @property
+    def words(self) -> str:
+        """What is wrong and what it must be: `flange 7/8 in or thinner; must be over 7/8 in`."""
+        return f"{self.said}; must be {self.must}" if self.must else self.said
+
+    @property
+    def text(self) -> str:
+        """The whole line: `Wheel R5: flange 7/8 in or thinner; must be over 7/8 in`."""
+        line = f"{self.subject}: {self.words}"
+        return line[:1].upper() + line[1:]
+
+
+def fault_of(refusals: Sequence[Refusal], index: JudgementIndex) -> FaultLine:
+    """The fault of refusals that say the same of some parts."""
+    findings = [one.finding for one in refusals if one.finding is not None]
+    if findings:
+        return fault_of_findings(findings, index)
+    duties = [one.duty for one in refusals if one.duty is not None]
+    if duties:
+        return fault_of_duties(duties, index)
+    first = refusals[0]
+    if first.against is None:
+        raise AssertionError("a refusal of nothing")
+    return _fault_of_move(first.against, first.reasons, index)
+
+
+# findings
+
+
+def fault_of_findings(findings: Sequence[Finding], index: JudgementIndex) -> FaultLine:
+    """The fault of findings with one verdict, of one criterion or of several that ask the same."""
+    by_part = {one.part.key: one for one in reversed(findings)}
+    each = [by_part[part.key] for part in index.in_order(one.part for one in findings)]
+    first = each[0]
+    paths = index.explain(first).attributes
+    if first.verdict == "breached":
+        return _breached(each, index)
+    subject = _subject([one.part for one in each], paths[:1], index)
+    if first.verdict == "borderline":
+        return _borderline(each, subject, index)
+    own = (paths[0] if paths else None) if subject.whole else None
+    said = _merged([(one.part, _said(one, own, index)) for one in each], index)
+    return FaultLine(subject.words, said)
+
+
+class _Subject(msgspec.Struct, frozen=True):
+    """words: before the colon. whole: whether they name the test or the paper."""
+
+    words: str
+    whole: bool
+
+
+def _subject(parts: Sequence[Part], paths: Sequence[AttributePath], index: JudgementIndex) -> _Subject:
+    """Of one test or paper of a part that the car has once: the test or the paper; else the parts."""
+    attributes = {path.attribute.name: path.attribute for path in paths if not path.owner}
+    if len(attributes) == len(paths) == 1 or (paths and len(attributes) == 1 and all(not path.owner for path in paths)):
+        attribute = next(iter(attributes.values()))
+        if attribute.type in ("test", "paper"):
+            if len(parts) == 1 and not parts[0].position:
+                return _Subject(attribute.label, True)
+            return _Subject(f"{attribute.label} of {named(parts, index)}", True)
+    return _Subject(named(parts, index), False)
+
+
+def _breached(findings: Sequence[Finding], index: JudgementIndex) -> FaultLine:
+    """The words of the edition, those of every attribute that fails, with what was found on each part."""
+    told = [(one.part, _failures(one, index)) for one in findings]
+    paths = [one.comparison.path for _, failures in told for failure in failures for one in failure.compared]
+    subject = _subject([part for part, _ in told], paths, index)
+    by_words: dict[str, list[tuple[Part, _Failure]]] = {}
+    for part, failures in told:
+        for failure in failures:
+            by_words.setdefault(failure.words, []).append((part, failure))
+    said: list[str] = []
+    must: dict[str, None] = {}
+    for words, on in by_words.items():
+        text = _filled(words, on, index)
+        parts = [part for part, _ in on]
+        some = len(parts) < len(told)
+        said.append(f"{text} ({_short(parts, index)})" if some else text)
+        if "{limit" not in words:
+            must[_merged([(part, failure.must) for part, failure in on], index)] = None
+    return FaultLine(subject.words, "; ".join(said), "; ".join(filter(None, must)))
+
+
+class _Failure(msgspec.Struct, frozen=True):
+    """Words with places, what fails (the deciding comparison first), all that was compared by path, and what it must
+    be. others: what stands in a place that no comparison fills."""
+
+    words: str
+    compared: tuple[Compared, ...]
+    all: Mapping[str, Compared]
+    must: str
+    others: Mapping[str, str]
+
+
+def _failures(finding: Finding, index: JudgementIndex) -> list[_Failure]:
+    """What fails of one finding, each with the words of its edition."""
+    criterion = finding.criterion
+    seen = compared(finding, index)
+    by_path: dict[str, Compared] = {}
+    for one in seen:
+        name = str(one.comparison.path)
+        if name not in by_path or one.fails:
+            by_path[name] = one
+    failing = [one for one in seen if one.fails]
+    reasons = index.explain(finding).reasons
+    come = next((one for one in reasons if isinstance(one, MayComeToBe)), None)
+    if come is not None and not failing:
+        return [_Failure(f"the move leaves {come.said} open, and the worst of it counts", (), {}, "", {})]
+    found: dict[tuple[str, str], list[Compared]] = {}
+    for one in failing:
+        words = _own_words(one) or _words_for(one, criterion.fault)
+        if not words:
+            words = f"{path_words(one.comparison.path)} {{found of {one.comparison.path}}}"
+        found.setdefault((words, str(one.comparison.path) if "{" in words else ""), []).append(one)
+    if not found:
+        words = next((one.words for one in criterion.fault), f"not so: {criterion.title}")
+        return [_Failure(words, (), by_path, "", _of_parts_inside(finding, index))]
+    return [
+        _Failure(words, tuple(own), {**by_path, "": own[0]}, _must(own[0], seen, criterion.must), {})
+        for (words, _), own in found.items()
+    ]
+
+
+def _own_words(one: Compared) -> str:
+    """What the program says of a test that failed or has run out; empty for anything else."""
+    if one.value is None or not of_test(one.comparison.path):
+        return ""
+    test = one.value.evidence
+    if one.value.text != "passed":
+        return f"{value_words(one.value.value)}, {{found of {one.comparison.path}}}"
+    until = None if test is None else test.until
+    return "" if until is None else f"ran out {until.isoformat()}"
+
+
+def _words_for(one: Compared, fault: tuple[FaultWords, ...]) -> str:
+    keys = (str(one.comparison.path), SIDE_OF.get(one.comparison.word, ""), "")
+    return next((words.words for key in keys for words in fault if words.of == key), "")
+
+
+def _of_parts_inside(finding: Finding, index: JudgementIndex) -> Mapping[str, str]:
+    must, measured = finding.criterion.must, index.explain(finding).measured
+    if isinstance(must, CountOf) and isinstance(measured, CountSeen):
+        return {"found": f"{measured.count:,}" if measured.count else "none", "limit": f"{must.number:,}"}
+    return {"found": joined_labels(measured.failing)} if isinstance(measured, EachSeen) else {}
+
+
+def _filled(words: str, on: Sequence[tuple[Part, _Failure]], index: JudgementIndex) -> str:
+    """The words with each place filled; where parts differ, each figure with its parts."""
+
+    def fill(kind: str, name: str, side: str) -> str:
+        return _merged([(part, _at_place(kind, name, side, failure)) for part, failure in on], index)
+
+    return PLACE.sub(lambda match: fill(match[1], match[2] or "", match[3] or ""), words)
+
+
+def _at_place(kind: str, name: str, side: str, failure: _Failure) -> str:
+    one = failure.all.get(name) if name or "" in failure.all else None
+    if one is None:
+        return failure.others.get(kind, "not shown")
+    return _limit(one) if kind == "limit" else _found(one, side)
+
+
+def _found(one: Compared, side: str) -> str:
+    """What was found. side: the words for a gauge that tells only on which side of its figure it is."""
+    value, word = one.value, one.comparison.word
+    if value is None:
+        return "not measured"
+    if word == "in_force":
+        until = None if value.evidence is None else value.evidence.until
+        return "without a last day" if until is None else until.isoformat()
+    if word in ("within", "before", "after") or of_test(one.comparison.path):
+        day = day_of(value)
+        return value_words(value.value) if day is None else day.written
+    if isinstance(value.value, Bound):
+        return _bound(value.value, side)
+    return value_words(value.value)
+
+
+def _bound(bound: Bound, side: str) -> str:
+    low, high = bound.low, bound.high
+    if low is not None and high is not None:
+        return value_words(bound)
+    if high is not None:
+        return f"under {write_quantity(high)}" if bound.high_open else f"{write_quantity(high)} or {side or 'less'}"
+    if low is not None:
+        return f"over {write_quantity(low)}" if bound.low_open else f"{write_quantity(low)} or {side or 'more'}"
+    return value_words(bound)
+
+
+def _limit(one: Compared) -> str:
+    limit = one.comparison.limit
+    if isinstance(limit, Fixed):
+        words = [value_words(value) for value in limit.values]
+        return " or ".join(filter(None, (", ".join(words[:-1]), *words[-1:])))
+    return "not on record" if one.limit is None else value_words(one.limit.value)
+
+
+_SIDE_WORDS = {"over": "over", "at_least": "at least", "under": "under", "at_most": "at most"}
+
+
+def _must(one: Compared, seen: Sequence[Compared], must: Clause) -> str:
+    """What the attribute of a comparison must be, in figures or in words; empty where the fault says it by itself."""
+    if not (isinstance(must, Comparison) or (isinstance(must, AllOf) and one.comparison in must.clauses)):
+        return ""
+    path = str(one.comparison.path)
+    own = [each for each in seen if str(each.comparison.path) == path and each.comparison.word in _SIDE_WORDS]
+    if one.comparison.word in _SIDE_WORDS:
+        limits = [(each.comparison.word, _limit(each)) for each in own]
+        if [word for word, _ in limits] == ["at_least", "at_most"]:
+            return f"{limits[0][1]} to {limits[1][1]}"
+        return " and ".join(_side(word, text) for word, text in limits)
+    if one.comparison.word in ("is", "one_of"):
+        text = _limit(one)
+        return "" if text in ("yes", "no") else text
+    return ""
+
+
+def _side(word: str, limit: str) -> str:
+    number = limit.split(" ")[0]
+    return "none" if word == "at_most" and number == "0" else f"{_SIDE_WORDS[word]} {limit}"
+
+
+_MOST_VALUES = 4
+
+
+def _merged(each: Sequence[tuple[Part, str]], index: JudgementIndex) -> str:
+    """A text that all parts share; where they differ, every text with the parts that it is of."""
+    by_text: dict[str, list[Part]] = {}
+    for part, text in each:
+        by_text.setdefault(text, []).append(part)
+    if len(by_text) == 1:
+        return next(iter(by_text))
+    return ", ".join(f"{text} ({_short(parts, index)})" for text, parts in by_text.items() if text)
+
+
+def _short(parts: Sequence[Part], index: JudgementIndex) -> str:
+    """Parts by their positions alone where they are of one kind and each has one."""
+    if len({part.kind for part in parts}) == 1 and all(part.position for part in parts):
+        words = named(parts, index)
+        return words if len(parts) > 1 and not words.count(" ") else words.split(" ", words.count(" ") and 1)[-1]
+    return named(parts, index)
+
+
+def _borderline(findings: Sequence[Finding], subject: _Subject, index: JudgementIndex) -> FaultLine:
+    said: list[tuple[Part, str]] = []
+    must = ""
+    for finding in findings:
+        seen = compared(finding, index)
+        near = [one for one in seen if one.near] or list(seen[:1])
+        must = must or (_must(near[0], seen, finding.criterion.must) if near else "")
+        said.append((finding.part, "; ".join(f"{path_words(one.comparison.path)} {_found(one, '')}" for one in near)))
+    return FaultLine(subject.words, f"{_merged(said, index)}, too near the limit for the gauge", must)
+
+
+def _said(finding: Finding, own: AttributePath | None, index: JudgementIndex) -> str:
+    """What is wrong, by verdict. own: the test or paper that the line is about, which need not be named again."""
+    explanation = index.explain(finding)
+    paths = explanation.attributes
+    label = "" if own is not None or not paths else path_words(paths[0])
+    reasons = explanation.reasons
+    match finding.verdict:
+        case "void":
+            why = next((one.why for one in reasons if isinstance(one, MadeVoid)), None)
+            if isinstance(why, MadeVoidBy):
+                return f"{label} void; {why.work.name} after it, {why.work.on.isoformat()}".strip()
+            return f"{label} void{'; ' if why is not None else ''}{set_aside_words(why)}".strip()
+        case "lapses":
+            back = index.judgement.move.back.isoformat()
+            begins = [one for one in reasons if isinstance(one, ComesToApply | ExceptionEnds)]
+            last = finding.lapses_on
+            if last is None:
+                return reason_words(reasons)
+            sort = paths[0].attribute.type if paths else ""
+            ends = "runs out" if sort in ("test", "paper") else "good until"
+            also = f"; {reason_words(tuple(begins))}" if begins else ""
+            return f"{label} {ends} {last.isoformat()}; move ends {back}{also}".strip()
+        case "not shown":
+            return _not_shown(finding, own, index)
+        case _:
+            return reason_words(reasons) or f"{finding.verdict}: {finding.criterion.title}"
+
+
+def _not_shown(finding: Finding, own: AttributePath | None, index: JudgementIndex) -> str:
+    criterion, reasons = finding.criterion, index.explain(finding).reasons
+    if isinstance(criterion.must, Unanswered):
+        return f"no rule at hand says {criterion.must.what}"
+    for reason in reasons:
+        match reason:
+            case NotSettled(values) if values:
+                labels: dict[str, dict[str, None]] = {}
+                for one in values:
+                    same = own is not None and one.path.attribute == own.attribute and one.path.fact is None
+                    name = "" if same else path_words(one.path)
+                    labels.setdefault(_why(one, criterion.read_within), {})[name] = None
+                return "; ".join(f"{', '.join(filter(None, names))} {why}".strip() for why, names in labels.items())
+            case NotSettled():
+                return "a part inside has no reading that counts"
+            case MayNotApply(conditions):
+                open_ = "; ".join(clause_words(one) for one in conditions)
+                return f"nothing on record says whether this applies: {open_}"
+            case _:
+                continue
+    return reason_words(reasons) or f"not shown: {criterion.title}"
+
+
+_NO_FIGURES = frozenset({"yes or no", "one of", "text", "identity", "several of"})
+
+
+def _why(unknown: UnknownValue, read_within: Period | None) -> str:
+    """Why a value is not shown, after its name."""
+    attribute = unknown.path.value_attribute
+    is_file = attribute.type in ("test", "paper") or attribute.description or unknown.path.fact is not None
+    match unknown.why:
+        case NothingOnRecord() | NotRead():
+            return "not on file" if is_file else "not on record" if attribute.type in _NO_FIGURES else "not measured"
+        case FactNotOnRecord():
+            return "not on file"
+        case TooOld(_, on, day):
+            read = "made" if is_file else "looked at" if attribute.type in _NO_FIGURES else "measured"
+            age = f"over {read_within} before departure" if read_within else f"too old on {day.isoformat()}"
+            return f"last {read} {on.isoformat()}, {age}"
+        case SignerNotAccepted(_, on, by, host):
+            return f"of {on.isoformat()}: signed by {by or 'nobody named'}, whom {host} does not accept for that day"
+        case why:
+            text = why_unknown_words(why, unknown.path.owner)
+            return text if text.startswith(("can't", "rests")) else f"not shown: {text}"
+
+
+# duties
+
+
+def fault_of_duties(duties: Sequence[Duty], index: JudgementIndex) -> FaultLine:
+    """The fault of an open duty on some parts."""
+    first = duties[0]
+    requires, parts = first.requirement, [duty.part for duty in duties]
+    words = _words_of(first.consequence, "requires")
+    if requires.test:
+        subject = (
+            requires.test if len(parts) == 1 and not parts[0].position else f"{requires.test} of {named(parts, index)}"
+        )
+        since = "" if first.since is None else f" after {first.since.isoformat()}"
+        why = f"; {words}" if words else "; ".join(("", *_happened(duties, index)))
+        return FaultLine(subject, f"none on file{since}{why}")
+    if requires.spare:
+        number = f"{requires.number} × " if requires.number > 1 else ""
+        aboard = "not aboard" if requires.number == 1 else "not all aboard"
+        return FaultLine(f"spare {number}{requires.spare}", "; ".join(filter(None, (aboard, words))))
+    asked = words.replace("{asked}", requires.words) if words else f"not on record as done: {requires.words}"
+    return FaultLine(named(parts, index), asked)
+
+
+def _words_of(consequence: Consequence, sort: str) -> str:
+    return next((one.words for one in consequence.fault if one.of in (sort, "")), "")
+
+
+def _happened(duties: Iterable[Duty], index: JudgementIndex) -> tuple[str, ...]:
+    """The work and events that called for a duty."""
+    names: dict[str, None] = {}
+    for duty in duties:
+        entry = index.work.get(duty.cause.entry) if isinstance(duty.cause, EntryFact) else None
+        if entry is not None:
+            names[f"{entry.name} {entry.on.isoformat()}" if duty.since is None else entry.name] = None
+    return tuple(names)
+
+
+# what is against the move
+
+
+def _fault_of_move(against: AgainstMove, reasons: Sequence[RestrictionInForce], index: JudgementIndex) -> FaultLine:
+    why: dict[str, None] = {}
+    for one in reasons:
+        consequence, criterion = index.consequences.get(one.said_by), index.criteria.get(one.said_by)
+        words = "" if consequence is None else _words_of(consequence, "restricts")
+        if not words and criterion is not None:
+            on = [found for fact in one.reasons if isinstance(fact, FindingFact)
+                  if (found := index.findings.get((fact.criterion, fact.part))) is not None]  # fmt: skip
+            words = fault_of_findings(on, index).text if on else ""
+        why[words or index.title(one.said_by)] = None
+    text = "; ".join(filter(None, (stated_words(against), allowed_words(against))))
+    return FaultLine("the move", f"{text} ({'; '.join(why)})" if why else text)
