@@ -148,13 +148,15 @@ VOIDS = consequence(
 
 def test_void_evidence_names_the_work_and_stays_visible():
     found = view(car_record([valve_test(OUT - timedelta(days=9))], work=[WORK]), [TEST], [VOIDS])
-    void, duty = found.blockers
-    assert void.verdict == "void"
-    assert void.why == (f"void since {WORK.on.isoformat()}: J-1 service portion replaced",)
-    assert void.clears == ("make the single-car brake test again, after that work",)
-    assert duty.verdict == "duty not done"
-    assert duty.why == (f"J-1 service portion replaced, {WORK.on.isoformat()}",)
-    assert duty.stops == "the car"
+    (item,) = found.blockers  # the test that is void and the duty to make it anew are one: one test clears both
+    assert item.verdict == "void"
+    day = WORK.on.isoformat()
+    assert item.fault.text == f"Single-car brake test: void; service portion replaced after it, {day}"
+    assert item.why == (f"void since {day}: J-1 service portion replaced", f"J-1 service portion replaced, {day}")
+    assert item.criterion == "test/test, test/voids"
+    assert len(item.clears) == 1
+    assert item.clears[0].startswith("make the single-car brake test and put it on record")
+    assert item.stops == "the car"
     (void,) = found.void
     assert void.title.startswith("J-1 service portion replaced")
     assert any("passed" in line for line in void.lines)
@@ -177,7 +179,7 @@ def test_what_lapses_after_the_return_is_in_the_calendar_only():
 def test_an_open_duty_that_is_carried_up_shows_what_it_stops():
     stops = consequence("stops", [cause("duty", names=("test/voids",))], CarriesUp(("car",)))
     carried = view(car_record([valve_test(OUT - timedelta(days=9))], work=[WORK]), [TEST], [VOIDS, stops])
-    assert carried.blockers[1].stops == "the car"
+    assert [one.stops for one in carried.blockers] == ["the car"]
 
 
 def test_restrictions_say_who_says_so_and_what_is_against_the_move_comes_last():

@@ -176,7 +176,7 @@ def _failures(finding: Finding, index: JudgementIndex) -> list[_Failure]:
     for one in failing:
         words = _own_words(one) or _words_for(one, criterion.fault)
         if not words:
-            words = f"{path_words(one.comparison.path)} {{found of {one.comparison.path}}}"
+            words = _without_words(one, criterion.title)
         found.setdefault((words, str(one.comparison.path) if "{" in words else ""), []).append(one)
     if not found:
         words = next((one.words for one in criterion.fault), f"not so: {criterion.title}")
@@ -185,6 +185,17 @@ def _failures(finding: Finding, index: JudgementIndex) -> list[_Failure]:
         _Failure(words, tuple(own), {**by_path, "": own[0]}, _must(own[0], seen, criterion.must), {})
         for (words, _), own in found.items()
     ]
+
+
+def _without_words(one: Compared, title: str) -> str:
+    """What is said of a criterion without words for its fault."""
+    path = one.comparison.path
+    if (
+        one.comparison.word in ("within", "in_force", "before", "after", "shown")
+        or path.value_attribute.type == "yes or no"
+    ):
+        return f"not so: {title}"
+    return f"{path_words(path)} {{found of {path}}}"
 
 
 def _own_words(one: Compared) -> str:
