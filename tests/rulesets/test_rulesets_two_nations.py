@@ -103,6 +103,25 @@ def test_a_wreck_is_not_ready_under_the_other_nations_law() -> None:
     } <= refused  # fmt: skip
 
 
+@pytest.mark.parametrize(
+    ("good", "bad", "rule"),
+    [
+        ("cut_out: no}", "cut_out: yes}", "brake-not-cut-out"),
+        ("applies_and_releases: yes", "applies_and_releases: no", "hand-brake-works"),
+        ("uncoupling_lever_works: yes", "uncoupling_lever_works: no", "uncoupling-lever-works"),
+        ("cut_out: no}", "emergency_valve_works: yes}", "brake-not-cut-out"),  # nobody says whether it is
+    ],
+)
+def test_what_its_brake_rules_would_name_refuses_by_common_practice(good: str, bad: str, rule: str) -> None:
+    text, move = (CASE / "north" / "car.yaml").read_text(), read_move(CASE / "north" / "move.yaml")
+    assert good in text
+    judgement = check(read_car_text(text.replace(good, bad), "car.yaml"), move, LIBRARY, DAY).judgement
+    refused = {one.finding.criterion.name: one.stops for one in judgement.refusals if one.finding is not None}
+    assert refused[rule][-1] == "car"
+    before = check(read_car_text(text, "car.yaml"), move, LIBRARY, DAY).judgement
+    assert rule not in {one.finding.criterion.name for one in before.refusals if one.finding is not None}
+
+
 def test_the_other_nations_law_never_ends_in_ready_without_saying_that_it_is_a_part() -> None:
     text = (CASE / "north" / "car.yaml").read_text()
     text = text.replace("flat_spot_length: 2-1/4 in", "flat_spot_length: 0 in")
@@ -111,4 +130,4 @@ def test_the_other_nations_law_never_ends_in_ready_without_saying_that_it_is_a_p
     assert answer.outcome == "ready"
     assert not answer.complete
     line = view_of(answer).outcome_line
-    assert line.startswith("READY, as far as the 89 rules at hand go; not at hand: the items of chapters 11 to 15")
+    assert line.startswith("READY, as far as the 92 rules at hand go; not at hand: the items of chapters 11 to 15")
