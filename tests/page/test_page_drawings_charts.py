@@ -1,4 +1,4 @@
-"""Timeline, margins, profile and schedule: order, words, and lengths of bars against typed dates and figures."""
+"""Timeline, margins and schedule: order, words, and lengths of bars against typed dates and figures."""
 
 import re
 import xml.etree.ElementTree as ET
@@ -8,20 +8,32 @@ import pytest
 from drawing_samples import SVG, asked, demo, indexed, planned, texts, tree, words
 
 from carknocker.judgement.answer import CheckAnswer
-from carknocker.page.drawings.margins import STEP, ZERO, margin_rows, margins
+from carknocker.page.drawings.canvas import PHONE, SHEET
+from carknocker.page.drawings.fault_numbers import FaultNumbers
+from carknocker.page.drawings.margins import margin_rows, margins
 from carknocker.page.drawings.timeline import dated_rows, timeline
-from carknocker.page.drawings.wheel_profile import profile, worst_wheels
 from carknocker.page.model import Drawing
 from carknocker.questions.plan.drawing import schedule_drawing
 
 BEFORE = "wren-hollow/before"
 TO_A_TENTH = 0.1
-ACROSS = 360
+HUNDREDTHS = 0.02
+ACCENT = "#a3180f"
 
 
-def drawn(make: object, answer: CheckAnswer) -> Drawing:
-    drawing = make(indexed(answer))  # type: ignore[operator]
-    assert isinstance(drawing, Drawing)
+def numbered(answer: CheckAnswer) -> FaultNumbers:
+    return FaultNumbers.as_they_come(answer.judgement.refusals)
+
+
+def lapses(answer: CheckAnswer, wide: float = SHEET) -> Drawing:
+    drawing = timeline(indexed(answer), numbered(answer), wide)
+    assert drawing is not None
+    return drawing
+
+
+def spare(answer: CheckAnswer, wide: float = SHEET) -> Drawing:
+    drawing = margins(indexed(answer), numbered(answer), wide)
+    assert drawing is not None
     return drawing
 
 
@@ -37,147 +49,151 @@ def base_line(drawing: Drawing, text: str) -> float:
     return next(number(one, "y") for one in tree(drawing).findall(f"{SVG}text") if one.text == text)
 
 
-def under(drawing: Drawing, text: str) -> list[ET.Element]:
-    """The boxes in the lane under a row that has this text in its first line and no second one."""
+def beside(drawing: Drawing, text: str) -> list[ET.Element]:
+    """The boxes in the row of a text, from left to right."""
     y = base_line(drawing, text)
-    return [one for one in rects(drawing) if y < number(one, "y") + number(one, "height") / 2 < y + 18]
+    found = [
+        one for one in rects(drawing) if y - 3.7 < number(one, "y") and number(one, "y") + number(one, "height") < y + 2
+    ]
+    return sorted(found, key=lambda one: number(one, "x"))
+
+
+def beside_it(drawing: Drawing, text: str) -> list[str]:
+    y = base_line(drawing, text)
+    return [one.text or "" for one in tree(drawing).findall(f"{SVG}text") if abs(number(one, "y") - y) < 1]
 
 
 def place(day: date) -> float:
-    """Where a day stands: the line runs 200 days before the day of the page to 200 days after the return."""
-    first, last = date(2026, 10, 8) - timedelta(200), date(2026, 11, 22) + timedelta(200)
-    return 6 + (ACROSS - 12) * (day - first).days / (last - first).days
+    """Where a day stands on a sheet: from 60 to 150 mm, from 100 days before 2026-10-08, the day of the page, to 20
+    days past 2027-08-07, the last of the rows shown."""
+    first, last = date(2026, 10, 8) - timedelta(100), date(2027, 8, 7) + timedelta(20)
+    return 60 + 90 * (day - first).days / (last - first).days
 
 
-def test_what_stands_against_the_move_comes_first_and_what_is_not_shown_last() -> None:
-    rows = dated_rows(indexed(demo(BEFORE)))
-    lines = [row.mark.line for row in rows]
-    assert lines == sorted(lines, key=["against", "aside", "near", "none", "open"].index)
-    assert [row.mark.word for row in rows[:2]] == ["lapses", "void"]
-    ends = [row.end for row in rows if row.mark.line == "none" and row.end is not None]
-    assert ends == sorted(ends)
+def test_what_is_void_or_short_comes_first_and_what_is_not_on_file_last() -> None:
+    answer = demo(BEFORE)
+    rows = dated_rows(indexed(answer), numbered(answer))
+    assert [(row.label, row.void_since, row.end) for row in rows if row.fault is not None] == [
+        ("Single-car brake test: the brake system", date(2026, 9, 24), None),
+        ("Annual mechanical inspection", None, date(2026, 11, 14)),
+    ]
+    assert [row.fault is not None for row in rows[:3]] == [True, True, False]
+    good = [row.end for row in rows if row.fault is None and row.mark.line == "none" and row.end is not None]
+    assert good == sorted(good)
 
 
 def test_the_days_of_the_annual_inspection_and_of_the_papers() -> None:
-    rows = {row.label: row for row in dated_rows(indexed(demo(BEFORE)))}
+    answer = demo(BEFORE)
+    rows = {row.label: row for row in dated_rows(indexed(answer), numbered(answer))}
     annual = rows["Annual mechanical inspection"]
     assert (annual.start, annual.end) == (date(2025, 11, 14), date(2026, 11, 14))
     assert rows["Liability insurance"].end == date(2026, 12, 31)
     assert rows["Agreement with the host"].end == date(2027, 2, 28)
-    assert rows["Date marked on the hose: air hoses 1, 2, 5, 6"].written == "2023-05"
 
 
 def test_a_bar_goes_from_the_test_to_its_last_good_day() -> None:
-    drawing = drawn(timeline, demo(BEFORE))
-    bar, move = under(drawing, "Periodic mechanical inspection")
-    assert number(bar, "x") == pytest.approx(place(date(2026, 8, 4)), abs=TO_A_TENTH)
-    assert number(bar, "x") + number(bar, "width") == pytest.approx(place(date(2027, 2, 4)), abs=2 * TO_A_TENTH)
-    assert number(move, "x") == pytest.approx(place(date(2026, 11, 6)), abs=TO_A_TENTH)
-    assert number(move, "width") == pytest.approx(place(date(2026, 11, 22)) - place(date(2026, 11, 6)), abs=TO_A_TENTH)
-    assert "hatching" in move.get("fill", "")
+    drawing = lapses(demo(BEFORE))
+    (bar,) = beside(drawing, "Periodic mechanical inspection")
+    assert number(bar, "x") == pytest.approx(place(date(2026, 8, 4)), abs=HUNDREDTHS)
+    assert number(bar, "x") + number(bar, "width") == pytest.approx(place(date(2027, 2, 4)), abs=2 * HUNDREDTHS)
+    assert "2027-02-04" in beside_it(drawing, "Periodic mechanical inspection")
 
 
-def test_a_lapse_ends_inside_the_hatching() -> None:
-    drawing = drawn(timeline, demo(BEFORE))
-    ends = [number(one, "x1") for one in tree(drawing).findall(f"{SVG}line") if one.get("stroke-width") == "2.4"]
-    assert ends[0] == pytest.approx(place(date(2026, 11, 14)), abs=TO_A_TENTH)
-    assert place(date(2026, 11, 6)) < ends[0] < place(date(2026, 11, 22))
-    assert {"until 2026-11-14", "lapses"} <= set(words(drawing))
+def test_the_move_is_a_column_and_the_day_of_the_page_a_dashed_line() -> None:
+    drawing = lapses(demo(BEFORE))
+    (column,) = (one for one in rects(drawing) if one.get("fill-opacity") == "0.13")
+    assert number(column, "x") == pytest.approx(place(date(2026, 11, 6)), abs=HUNDREDTHS)
+    assert number(column, "width") == pytest.approx(
+        place(date(2026, 11, 22)) - place(date(2026, 11, 6)), abs=HUNDREDTHS
+    )
+    (dashed,) = (one for one in tree(drawing).findall(f"{SVG}line") if one.get("stroke-dasharray"))
+    assert number(dashed, "x1") == pytest.approx(place(date(2026, 10, 8)), abs=HUNDREDTHS)
+    assert {"move 11-06 to 11-22", "as of 10-08"} <= set(words(drawing))
 
 
-def test_a_void_test_is_dashed() -> None:
-    drawing = drawn(timeline, demo(BEFORE))
-    dashed = [one for one in rects(drawing) if one.get("stroke-dasharray") and not one.get("class")]
-    assert [number(one, "x") for one in dashed] == [pytest.approx(place(date(2026, 8, 4)), abs=TO_A_TENTH)]
-    assert words(drawing).count("void") == 1
+def test_what_the_move_lacks_is_hatched_from_the_last_good_day_to_the_return() -> None:
+    drawing = lapses(demo(BEFORE))
+    for label, day, told in (("Annual mechanical inspection", date(2026, 11, 14), "8 days short of the return"),
+                             ("Single-car brake test: the brake system", date(2026, 9, 24),
+                              "void: service portion replaced")):  # fmt: skip
+        bar, lack = beside(drawing, label)
+        assert number(bar, "x") + number(bar, "width") == pytest.approx(place(day), abs=2 * HUNDREDTHS)
+        assert number(lack, "x") == pytest.approx(place(day), abs=HUNDREDTHS)
+        assert number(lack, "x") + number(lack, "width") == pytest.approx(place(date(2026, 11, 22)), abs=2 * HUNDREDTHS)
+        assert lack.get("stroke") == ACCENT
+        assert told in beside_it(drawing, label)
+    assert {"void 2026-09-24", "2026-11-14"} <= set(words(drawing))
 
 
-def test_what_is_not_shown_is_dashed_and_says_so() -> None:
-    drawing = drawn(timeline, demo("nothing-measured"))
-    dashed = [one for one in rects(drawing) if one.get("class") == "open"]
-    assert len(dashed) == words(drawing).count("not shown") == 6
-    assert re.search(r"and \d+ more, listed in the tables", " ".join(words(drawing)))
-    assert drawing.described.count("not shown") > 6
+def test_a_car_of_which_nothing_lapses_has_no_accent() -> None:
+    assert ACCENT not in lapses(demo("wren-hollow/after")).svg
 
 
-def test_margins_are_sorted_with_what_is_refused_first() -> None:
-    known, unknown = margin_rows(indexed(demo("two-nations/south")))
-    against = [row for row in known if row.mark.line == "against"]
-    assert [row.part.label for row in against] == ["wheel R2", "wheel L2"]
-    assert known[: len(against)] == against
-    rest = [row.steps for row in known[len(against) :]]
+def test_of_a_car_of_which_nothing_is_on_file_no_bar_is_drawn() -> None:
+    answer = demo("nothing-measured")
+    assert timeline(indexed(answer), numbered(answer)) is None
+
+
+def test_margins_begin_with_the_faults_and_go_on_with_the_least() -> None:
+    """Rims of L2 (15/16 in) and R2 where the host asks for more."""
+    answer = demo("two-nations/south")
+    rows, _ = margin_rows(indexed(answer), numbered(answer))
+    assert [row.label for row in rows if row.fault is not None] == [
+        "Flange height, wheel R2", "Rim thickness, wheel L2", "Flange height, wheel R2",
+    ]  # fmt: skip
+    assert [row.fault is not None for row in rows] == sorted((row.fault is not None for row in rows), reverse=True)
+    rest = [row.figure.steps for row in rows if row.fault is None]
     assert None not in rest
     assert rest == sorted(rest, key=lambda steps: steps or 0)
-    assert unknown
-    assert all(row.read == "" and row.mark.word == "not shown" for row in unknown)
+
+
+def test_readings_with_a_limit_that_nobody_took_are_counted() -> None:
+    answer = demo("nothing-measured")
+    rows, unread = margin_rows(indexed(answer), numbered(answer))
+    assert rows == []
+    assert unread > 100
 
 
 def test_a_bar_has_the_length_of_its_steps() -> None:
-    """Flange of L5: 1-1/4 in high, at most 1-7/16 in, read to 1/16 in: three steps."""
-    drawing = drawn(margins, demo(BEFORE))
-    (bar,) = under(drawing, "Flange height, wheel L5")
-    assert number(bar, "x") == ZERO
-    assert number(bar, "width") == pytest.approx(3 * STEP, abs=TO_A_TENTH)
-    assert "Flange height, wheel L5: 1-1/4, limit at most 1-7/16 in, 3/16 in to spare (3 steps)." in drawing.described
+    """The flanges of L5 and R5 are 1-1/4 in high, at most 1-7/16 in, read to 1/16 in: three steps of 10 mm."""
+    drawing = spare(demo(BEFORE))
+    (bar,) = beside(drawing, "Flange height, 2 wheels")
+    assert (number(bar, "x"), number(bar, "width")) == (101, pytest.approx(30, abs=HUNDREDTHS))
+    assert beside_it(drawing, "Flange height, 2 wheels")[1:] == ["1-1/4", "≤ 1-7/16", "3/16 in"]
 
 
-def test_past_the_limit_goes_the_other_way_and_is_hatched() -> None:
+def test_only_a_part_that_is_worst_alone_is_named() -> None:
+    answer = demo(BEFORE)
+    labels = [row.label for row in margin_rows(indexed(answer), numbered(answer))[0]]
+    assert "Tread hollow, 12 wheels" in labels
+    assert "Flange thickness, wheel R5" in labels
+    assert "Gouge depth, steel axle of W-35" in labels
+
+
+def test_a_fault_stands_on_the_other_side_of_the_line_with_its_number() -> None:
     """Rim of L2: 15/16 in where at least 1 in is asked, read to 1/16 in: one step past."""
-    drawing = drawn(margins, demo("larkspur/passenger"))
-    (bar,) = [one for one in rects(drawing) if one.get("class") == "against" and number(one, "height") == 8]
-    assert number(bar, "x") + number(bar, "width") == pytest.approx(ZERO, abs=TO_A_TENTH)
-    assert number(bar, "width") == pytest.approx(STEP, abs=TO_A_TENTH)
-    assert "hatching" in bar.get("fill", "")
-    assert "1/16 in past the limit" in words(drawing)
+    drawing = spare(demo("larkspur/passenger"))
+    (field,) = (one for one in rects(drawing) if one.get("fill") == ACCENT)
+    assert number(field, "x") + number(field, "width") == pytest.approx(101, abs=HUNDREDTHS)
+    assert beside_it(drawing, "Rim thickness, wheel L2")[1:] == [
+        "15/16", "≥ 1", "none", beside_it(drawing, "Rim thickness, wheel L2")[4], "1/16 in past the limit",
+    ]  # fmt: skip
+    assert beside_it(drawing, "Rim thickness, wheel L2")[4].isdigit()
 
 
-def test_a_go_no_go_reading_at_the_limit_is_a_diamond_and_no_bar() -> None:
-    drawing = drawn(margins, demo(BEFORE))
-    assert words(drawing)[4] == "breached"
-    assert "at the limit or past it" in words(drawing)
-    assert not [one for one in rects(drawing) if one.get("class") == "against" and number(one, "height") == 8]
+def test_a_go_no_go_reading_at_the_limit_says_so() -> None:
+    drawing = spare(demo(BEFORE))
+    assert "at the limit or past it" in beside_it(drawing, "Flange thickness, wheel R5")
+    assert "7/8 or less" in beside_it(drawing, "Flange thickness, wheel R5")
 
 
-def test_the_worst_wheel_of_each_gauge_point() -> None:
-    found = {one.attribute.name: one.part.label for one in worst_wheels(indexed(demo(BEFORE)))}
-    assert found["flange_thickness"] == "wheel R5"
-    assert found["flange_height"] == "wheel L5"
-    assert found["rim_thickness"] == "wheel L2"
-
-
-def test_reading_limit_and_guard_band_stand_where_the_figures_put_them() -> None:
-    """Rim of L2: 1-5/16 in, at least 1 in, read to 1/16 in. The line reaches 130 units for the 5/16 in between."""
-    drawing = drawn(profile, demo(BEFORE))
-    y = base_line(drawing, "Rim thickness, wheel L2")
-    strip = [one for one in rects(drawing) if y < number(one, "y") < y + 50]
-    (guard,) = [one for one in strip if "hatching" in one.get("fill", "")]
-    assert number(guard, "x") == 180
-    assert number(guard, "width") == pytest.approx(130 / 5, abs=TO_A_TENTH)
-    read = next(one for one in tree(drawing).findall(f"{SVG}text") if one.text == "1-5/16")
-    assert number(read, "x") == pytest.approx(180 + 130, abs=TO_A_TENTH)
-
-
-def test_for_what_must_stay_small_the_guard_band_lies_below_the_limit() -> None:
-    drawing = drawn(profile, demo(BEFORE))
-    y = base_line(drawing, "Flange height, wheel L5")
-    (guard,) = [one for one in rects(drawing) if y < number(one, "y") < y + 50 and "hatching" in one.get("fill", "")]
-    assert number(guard, "x") + number(guard, "width") == pytest.approx(180, abs=TO_A_TENTH)
-    read = next(one for one in tree(drawing).findall(f"{SVG}text") if one.text == "1-1/4")
-    assert number(read, "x") < number(guard, "x")
-
-
-def test_a_gauge_that_tells_only_less_gets_an_arrow_and_no_guard_band() -> None:
-    drawing = drawn(profile, demo(BEFORE))
-    y = base_line(drawing, "Flange thickness, wheel R5")
-    assert not [one for one in rects(drawing) if y < number(one, "y") < y + 50 and "hatching" in one.get("fill", "")]
-    assert "7/8 or less" in words(drawing)
-    assert "limit over 7/8 in" in words(drawing)
-
-
-def test_no_wheel_read_is_dashed_at_every_gauge_point() -> None:
-    drawing = drawn(profile, demo("nothing-measured"))
-    dashed = [one for one in rects(drawing) if one.get("stroke-dasharray") == "4 3"]
-    assert len(dashed) == words(drawing).count("not shown") == 6
+def test_a_phone_is_told_the_same_margins() -> None:
+    sheet, phone = spare(demo(BEFORE)), " ".join(words(spare(demo(BEFORE), PHONE)))
+    table = [one for one in tree(sheet).findall(f"{SVG}text") if number(one, "x") == 0 and "," in (one.text or "")]
+    labels = [one.text for one in table if "more" not in (one.text or "")]
+    assert len(labels) == 9
+    for label in labels:
+        assert (label or "").split(",")[0] in phone
 
 
 def test_the_schedule_has_every_step_in_its_order() -> None:
@@ -192,16 +208,16 @@ def test_the_schedule_has_every_step_in_its_order() -> None:
 
 
 def test_a_day_more_in_the_schedule_is_as_wide_as_any_other() -> None:
-    """From 8 October to the departure on 6 November both included are 30 days on 358 units."""
+    """From 8 October to the departure on 6 November both included are 30 days on 132 units, right of the steps."""
     drawing = schedule_drawing(planned())
     assert drawing is not None
     bars = [one for one in rects(drawing) if number(one, "height") == 9]
     for step, bar in zip(planned().steps, bars, strict=True):
         days = (step.last - step.first).days + 1
-        assert number(bar, "width") == pytest.approx(358 / 30 * days, abs=2 * TO_A_TENTH)
+        assert number(bar, "width") == pytest.approx(132 / 30 * days, abs=2 * TO_A_TENTH)
 
 
 def test_a_lapsed_paper_is_told_with_its_last_day() -> None:
     car, move, day = texts(BEFORE)
-    drawing = drawn(timeline, asked(car.replace("until: 2026-12-31", "until: 2026-11-15"), move, day))
-    assert "Liability insurance, good until 2026-11-15, lapses." in drawing.described
+    drawing = lapses(asked(car.replace("until: 2026-12-31", "until: 2026-11-15"), move, day))
+    assert "Liability insurance to 2026-11-15, 7 days short of the return" in drawing.described

@@ -258,8 +258,7 @@ class GaugeKind(msgspec.Struct, frozen=True):
 
 
 SheetName = Literal[
-    "set-out", "order", "papers with a wheelset", "serials", "spares", "axle plan", "wheel profile",
-    "request",
+    "set-out", "order", "papers with a wheelset", "serials", "spares", "axle plan", "request",
 ]  # fmt: skip
 
 

@@ -242,7 +242,6 @@ _HEADINGS: Mapping[SheetName, tuple[str, ...]] = {
         "stowage of a wheelset",
         "lubricant of a bearing",
     ),
-    "wheel profile": ("gauge points",),
     "request": ("car", "wanted"),
 }
 _PLACEHOLDERS = frozenset(("part", "side", "value"))

@@ -22,13 +22,13 @@ INK, ACCENT, PAPER = "currentColor", "#a3180f", "#fff"
 FONT = "Source Sans Pro, Source Sans 3, Arial, Helvetica, Liberation Sans, DejaVu Sans, sans-serif"
 Anchor = Literal["start", "middle", "end"]
 Tone = Literal["ink", "soft", "fault", "paper"]
-Fill = Literal["none", "ink", "dark", "middle", "tint", "fault", "paper"]
+Fill = Literal["none", "ink", "dark", "middle", "shade", "tint", "fault", "paper"]
 Point = tuple[float, float]
 
 HAIR, THIN, LINE, HEAVY = 0.09, 0.18, 0.3, 0.5
 """Widths of lines."""
 
-_THIN_INK = {"ink": 1.0, "dark": 0.62, "middle": 0.26, "tint": 0.06}
+_THIN_INK = {"ink": 1.0, "dark": 0.62, "middle": 0.26, "shade": 0.13, "tint": 0.06}
 _SOFT = 0.72
 _HATCHES = 1.1  # from one line of a hatching to the next
 

@@ -17,21 +17,24 @@ class FaultNumbers(msgspec.Struct, frozen=True):
     by_refusal: Mapping[RefusalIdentity, int]
 
     @classmethod
-    def of(cls, faults: Iterable[tuple[RefusalIdentity, ...]]) -> "FaultNumbers":
-        """The faults of a list, numbered from 1."""
-        return cls({one: number for number, fault in enumerate(faults, start=1) for one in fault})
+    def by_rule(cls, refusals: Iterable[Refusal], numbers: Mapping[str, int]) -> "FaultNumbers":
+        """The refusals for something found, each with the number that its criterion or consequence has."""
+        return cls(
+            {
+                one.identity: numbers[rule]
+                for one in refusals
+                if one.finding is None or one.finding.verdict != "not shown"
+                if (rule := _rule_of(one)) in numbers
+            }
+        )
 
     @classmethod
     def as_they_come(cls, refusals: Iterable[Refusal]) -> "FaultNumbers":
         """The refusals for something found, numbered by criterion or consequence: for a drawing without a list of
         faults beside it."""
-        groups: dict[str, list[RefusalIdentity]] = {}
-        for one in refusals:
-            if one.finding is not None and one.finding.verdict != "not shown":
-                groups.setdefault(one.finding.criterion.id, []).append(one.identity)
-            elif one.duty is not None:
-                groups.setdefault(one.duty.consequence.id, []).append(one.identity)
-        return cls.of(tuple(group) for group in groups.values())
+        refusals = [one for one in refusals if one.finding is None or one.finding.verdict != "not shown"]
+        rules = dict.fromkeys(filter(None, map(_rule_of, refusals)))
+        return cls.by_rule(refusals, {rule: number for number, rule in enumerate(rules, start=1)})
 
     def of_finding(self, finding: Finding) -> int | None:
         """The number of the fault that a finding is; None if it is none."""
@@ -48,3 +51,10 @@ class FaultNumbers(msgspec.Struct, frozen=True):
             and (not attribute or deciding_attribute(index, finding) == attribute)
         }
         return tuple(sorted(found))
+
+
+def _rule_of(refusal: Refusal) -> str:
+    """The id of the criterion or the consequence; empty for what the move itself asks for."""
+    if refusal.finding is not None:
+        return refusal.finding.criterion.id
+    return "" if refusal.duty is None else refusal.duty.consequence.id

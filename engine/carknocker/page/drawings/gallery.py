@@ -13,7 +13,6 @@ from carknocker.page.drawings.fault_numbers import FaultNumbers
 from carknocker.page.drawings.margins import margins
 from carknocker.page.drawings.timeline import timeline
 from carknocker.page.drawings.trucks_above import trucks_above
-from carknocker.page.drawings.wheel_profile import profile
 from carknocker.page.model import Drawing, Page, Section
 
 
@@ -28,7 +27,9 @@ def drawings(
     single = (
         _for_both(lambda wide: car_side(index, numbers, wide)),
         _for_both(lambda wide: trucks_above(index, numbers, wide)),
-        profile(index), timeline(index), margins(index), clearance(index),
+        _for_both(lambda wide: margins(index, numbers, wide)),
+        _for_both(lambda wide: timeline(index, numbers, wide)),
+        clearance(index),
     )  # fmt: skip
     return tuple(drawing for drawing in single if drawing is not None)
 

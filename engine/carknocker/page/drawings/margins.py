@@ -1,152 +1,246 @@
-"""Margins as bars: for each attribute, the part with the least margin. What keeps the car from moving comes first; what
-is not shown has rows of its own.
+"""Least margins, a bar each across the whole sheet: one division is what the gauge reads to. Faults come first.
 
 A margin is counted in steps of its gauge, not as a share of the limit: so an inch at a coupler and 1/32 in between two
-wheels compare by how near each is to refusal.
+wheels compare by how near each is to refusal. Only a part that is worst alone is named.
 """
 
+from collections.abc import Sequence
 from fractions import Fraction
 
+import msgspec
+
 from carknocker.judgement.index import JudgementIndex
-from carknocker.page.drawings.canvas_in_units import WIDTH, Canvas
+from carknocker.page.drawings.canvas import HAIR, HEAVY, LINE, SHEET, THIN, Canvas
+from carknocker.page.drawings.fault_numbers import FaultNumbers
 from carknocker.page.drawings.limited_figures import LimitedFigure, limited_figures
-from carknocker.page.drawings.marks import RANK, not_shown_row, tag
-from carknocker.page.drawings.width_in_units import SMALL, text_width, wrapped_lines
+from carknocker.page.drawings.marks import RANK
+from carknocker.page.drawings.text_width import LEAST, SMALL, TEXT, shortened, text_width, wrapped_lines
 from carknocker.page.model import Drawing
-from carknocker.wording.parts import label_of
+from carknocker.record.model import Part
+from carknocker.wording.parts import label_of, plural
 
-STEP = 13.0
-"""Drawing units per step."""
-
-ZERO = 66.0
-_MOST_STEPS = 21
-_MOST_PAST = 4
-_SHORT = 8  # steps; words fit beside a bar up to this long
-_MOST, _MOST_OPEN = 12, 6
-_LINE = 14.0
-_NOTE = (
-    f"One step is what the gauge resolves; treat less than one as at the limit. A bar with an arrow has more than "
-    f"{_MOST_STEPS}. Hatched to the left of the line: past the limit. Diamond: at it."
-)
+_LEAST_ROWS, _MOST_FAULTS = 8, 12
+_SIGNS = {"over": ">", "at_least": "≥", "under": "<", "at_most": "≤"}
 
 
-def margins(index: JudgementIndex) -> Drawing | None:
-    """The drawing; None if no rule that applies asks for a figure read with a gauge."""
-    known, unknown = margin_rows(index)
-    if not known and not unknown:
-        return None
-    canvas = Canvas("margins")
-    y = 0.0
-    for line in wrapped_lines(_NOTE, WIDTH - 2, SMALL, most=4):
-        canvas.text(0, y + 10, line, size=SMALL)
-        y += _LINE
-    y += 8
-    for one in known[:_MOST]:
-        y = _row(canvas, one, y)
-    if len(known) > _MOST:
-        least = known[_MOST].steps
-        more = "" if least is None else f", each with {_number(least)} or more to spare"
-        canvas.text(0, y + 12, f"and {len(known) - _MOST} more{more}", size=SMALL)
-        y += 20
-    y = _open_rows(canvas, unknown, y)
-    return canvas.finish(y + 2, "Margins in steps of the gauge, the least first", _described(known, unknown))
+class MarginRow(msgspec.Struct, frozen=True):
+    """One reading with its limit. worst: the parts that have the least margin alike. fault: its number."""
+
+    figure: LimitedFigure
+    worst: tuple[Part, ...]
+    fault: int | None
+
+    @property
+    def label(self) -> str:
+        """`Flange thickness, wheel R5`; `Tread hollow, 12 wheels` where none is worst alone."""
+        words = self.figure.attribute.label
+        return f"{words[:1].upper()}{words[1:]}, {self.where}"
+
+    @property
+    def where(self) -> str:
+        if len(self.worst) == 1:
+            return label_of(self.worst[0])
+        return f"{len(self.worst)} {plural(self.worst[0].kind).removesuffix(' of')}"
+
+    @property
+    def limit(self) -> str:
+        """`> 7/8`."""
+        return f"{_SIGNS[self.figure.word]} {self.figure.written(self.figure.limit).removesuffix(' in')}"
+
+    @property
+    def spare(self) -> str:
+        """`1/8 in`; `none` at the limit or past it."""
+        margin = self.figure.margin
+        return "" if margin is None else "none" if margin <= 0 else self.figure.margin_words.removesuffix(" to spare")
+
+    @property
+    def against(self) -> str:
+        """What stands beside the line where nothing is to spare."""
+        words = self.figure.margin_words
+        return words if self.figure.margin is not None and self.figure.margin <= 0 else ""
 
 
-def margin_rows(index: JudgementIndex) -> tuple[list[LimitedFigure], list[LimitedFigure]]:
-    """For each attribute of each kind of part, the figure with the least margin, sorted; then those that are not
-    shown."""
-    worst: dict[tuple[str, str], LimitedFigure] = {}
-    unknown: dict[tuple[str, str], LimitedFigure] = {}
+def margin_rows(index: JudgementIndex, faults: FaultNumbers) -> tuple[list[MarginRow], int]:
+    """For each attribute of each kind of part, the least margin: faults first, then the least. And how many figures
+    that must be read are not."""
+    by_attribute: dict[tuple[str, str, int | None], list[LimitedFigure]] = {}
+    unread: set[tuple[str, str]] = set()
     for finding in index.judgement.findings:
         for one in limited_figures(index, finding):
-            key = (one.part.kind, one.attribute.name)
-            if _counts(one) and (key not in worst or _order(one) < _order(worst[key])):
-                worst[key] = one
-            elif not one.read and one.mark.word:
-                unknown.setdefault(key, one)
-    known = sorted(worst.values(), key=_order)
-    return known, [one for key, one in unknown.items() if key not in worst]
+            if _has_a_bar(one):
+                key = (one.part.kind, one.attribute.name, faults.of_finding(finding))
+                by_attribute.setdefault(key, []).append(one)
+            elif not one.read and finding.effect == "refuse" and one.mark.line == "open":
+                unread.add((one.part.key, one.attribute.name))
+    rows = [_row(own, fault) for (_, _, fault), own in by_attribute.items()]
+    told = {(row.figure.part.kind, row.figure.attribute.name) for row in rows if row.fault is not None}
+    kept = [row for row in rows if row.fault is not None
+            or (row.figure.part.kind, row.figure.attribute.name) not in told]  # fmt: skip
+    return sorted(kept, key=_order), len(unread)
 
 
-def _counts(one: LimitedFigure) -> bool:
-    """Whether it has a bar: its margin is known in steps, or it keeps the car from moving (even if a go/no-go gauge has
-    no steps)."""
+def _row(figures: Sequence[LimitedFigure], fault: int | None) -> MarginRow:
+    least = min(figures, key=_badness)
+    worst = {one.part.key: one.part for one in figures if _badness(one)[1:3] == _badness(least)[1:3]}
+    return MarginRow(least, tuple(worst.values()), fault)
+
+
+def _badness(one: LimitedFigure) -> tuple[bool, Fraction, Fraction, int]:
+    steps = one.steps if one.steps is not None else Fraction(0)
+    return one.mark.line != "against", steps, one.margin or Fraction(0), RANK[one.mark.line]
+
+
+def _order(row: MarginRow) -> tuple[int, Fraction, str]:
+    number = row.fault if row.fault is not None else 10_000
+    return number, _badness(row.figure)[1], row.figure.finding.criterion.id
+
+
+def _has_a_bar(one: LimitedFigure) -> bool:
+    """Whether its margin is known in steps, or it stands against the move (even if a go/no-go gauge has no steps)."""
     return one.steps is not None or (one.mark.line == "against" and bool(one.read))
 
 
-def _order(one: LimitedFigure) -> tuple[bool, Fraction, int, str]:
-    steps = one.steps if one.steps is not None else Fraction(0)
-    return one.mark.line != "against", steps, RANK[one.mark.line], one.finding.criterion.id
+class _Places(msgspec.Struct, frozen=True):
+    """Where the columns are, millimeters. label: its right edge; measured, limit, spare: right edges; zero: the line of
+    the limit; end: of the longest bar."""
+
+    label: float
+    measured: float
+    limit: float
+    zero: float
+    end: float
+    spare: float
 
 
-def _row(canvas: Canvas, one: LimitedFigure, top: float) -> float:
-    right = float(WIDTH)
-    if one.mark.word:
-        right -= tag(canvas, WIDTH - 1, top + 12, one.mark, anchor="end") + 6
-    words = one.margin_words or one.read
-    below = bool(one.mark.word) and (one.steps or 0) <= _SHORT
-    room = right - 8 if below else right - text_width(words, SMALL) - 8
-    y = top
-    for line in wrapped_lines(_label(one), room, SMALL, most=2):
-        canvas.text(0, y + 12, line, size=SMALL)
-        y += _LINE
-    canvas.text(WIDTH if below else right, y + 12.5 if below else top + 12, words, anchor="end", size=SMALL)
-    _bar(canvas, one, y + 3)
-    return y + (20 if below else 18)
+_ON_A_SHEET = _Places(54, 72, 92, 101, 150, 178)
+_ON_A_PHONE = _Places(60, 80, 80, 40, 79, 80)
+_DIVISION, _MOST_DIVISIONS = 10.0, 8
+_BAR, _FIELD = 2.4, 4.4
 
 
-def _bar(canvas: Canvas, one: LimitedFigure, lane: float) -> None:
-    canvas.line(ZERO, lane - 2, ZERO, lane + 10, width=1.6)
-    steps = float(one.steps or 0)
-    if steps == 0:
-        canvas.shape([(ZERO - 6, lane + 4), (ZERO, lane - 2), (ZERO + 6, lane + 4), (ZERO, lane + 10)], fill="ink")
-    elif steps > 0:
-        wide = min(steps, _MOST_STEPS) * STEP
-        canvas.box(ZERO, lane, wide, 8, fill="tint", width=1.2)
-        if steps > _MOST_STEPS:
-            _point(canvas, ZERO + wide, lane, 8)
-    else:
-        wide = min(-steps, _MOST_PAST) * STEP
-        canvas.box(ZERO - wide, lane, wide, 8, fill="hatching", width=1.6, kind="against")
-        if -steps > _MOST_PAST:
-            _point(canvas, ZERO - wide, lane, -8)
+def margins(index: JudgementIndex, faults: FaultNumbers, wide: float = SHEET) -> Drawing | None:
+    """The drawing; None if no figure that is read with a gauge has a limit."""
+    rows, unread = margin_rows(index, faults)
+    if not rows:
+        return None
+    bad = [row for row in rows if row.fault is not None][:_MOST_FAULTS]
+    good = [row for row in rows if row.fault is None]
+    shown = [*bad, *good[:_LEAST_ROWS]]
+    canvas = Canvas("margins", wide)
+    steps = max((float(row.figure.steps or 0) for row in shown), default=0)
+    places = _ON_A_SHEET if canvas.on_a_sheet else _ON_A_PHONE
+    division = min(_DIVISION, (places.end - places.zero) / min(max(steps, 2), _MOST_DIVISIONS))
+    y = _head(canvas, places)
+    top = y
+    for row in shown:
+        y = _on_a_sheet(canvas, row, places, division, y) if canvas.on_a_sheet else _on_a_phone(
+            canvas, row, places, division, y)  # fmt: skip
+    if canvas.on_a_sheet:
+        canvas.line(places.zero, top, places.zero, y, width=HEAVY)
+    canvas.line(0, y, wide, y, width=HAIR, tone="soft")
+    for words in _notes(len(good) - _LEAST_ROWS, unread, canvas.on_a_sheet):
+        for line in wrapped_lines(words, wide - 1, SMALL, most=4):
+            y += 3.6
+            canvas.text(0, y + 0.8, line, size=SMALL, tone="soft")
+    return canvas.finish(y + 2, "Least margins", _described(shown))
 
 
-def _point(canvas: Canvas, x: float, lane: float, away: float) -> None:
-    canvas.shape([(x + away, lane + 4), (x, lane - 2), (x, lane + 10)], fill="ink", width=0)
+def _notes(more: int, unread: int, on_a_sheet: bool) -> list[str]:
+    told = [] if on_a_sheet else ["One division is what the gauge reads to."]
+    if more > 0:
+        told.append(f"{more} more reading{'' if more == 1 else 's'} with a limit, each with more to spare.")
+    if unread:
+        told.append(f"{unread} reading{'' if unread == 1 else 's'} with a limit not measured.")
+    return [" ".join(told)] if told else []
 
 
-def _open_rows(canvas: Canvas, unknown: list[LimitedFigure], top: float) -> float:
-    if not unknown:
-        return top
-    canvas.text(0, top + 14, "No figure:", bold=True, size=SMALL)
-    y = top + 20
-    for one in unknown[:_MOST_OPEN]:
-        not_shown_row(canvas, _label(one), y, one.mark.word)
-        y += 20
-    if len(unknown) > _MOST_OPEN:
-        canvas.text(0, y + 13, f"and {len(unknown) - _MOST_OPEN} more that are not shown", size=SMALL)
-        y += 18
-    return y
+def _head(canvas: Canvas, places: _Places) -> float:
+    if not canvas.on_a_sheet:
+        return 0.0
+    y = 3.4
+    for x, words, anchor in ((0.0, "Reading", "start"), (places.measured, "measured", "end"),
+                             (places.limit, "limit", "end"), (places.spare, "to spare", "end")):  # fmt: skip
+        canvas.text(x, y, words, anchor="end" if anchor == "end" else "start", size=SMALL, bold=True)
+    canvas.text(places.zero + 1.2, y, "one division: what the gauge reads to", size=SMALL, tone="soft")
+    canvas.line(0, y + 1.6, canvas.wide, y + 1.6, width=LINE)
+    return y + 1.6
 
 
-def _label(one: LimitedFigure) -> str:
-    label = one.attribute.label
-    return f"{label[:1].upper()}{label[1:]}, {label_of(one.part)}"
+def _on_a_sheet(canvas: Canvas, row: MarginRow, places: _Places, division: float, top: float) -> float:
+    bold = row.fault is not None
+    measured = _fitting(row.figure.read, places.measured - places.label - 1, bold=bold)
+    room = places.measured - text_width(measured[0], measured[1], bold=bold) - 2
+    lines = wrapped_lines(row.label, room, SMALL if len(row.label) > 34 else TEXT, bold=bold, most=2)
+    high = 5.0 + 3.4 * (len(lines) - 1)
+    y = top + 3.6
+    for number, words in enumerate(lines):
+        canvas.text(0, y + 3.4 * number, words, size=SMALL if len(row.label) > 34 else TEXT, bold=bold)
+    canvas.text(places.measured, y, measured[0], size=measured[1], anchor="end", bold=bold)
+    limit = _fitting(row.limit, places.limit - places.measured - 1)
+    canvas.text(places.limit, y, limit[0], size=limit[1], anchor="end", tone="soft")
+    canvas.text(places.spare, y, row.spare, anchor="end", bold=bold)
+    room = places.spare - text_width(row.spare, TEXT, bold=True) - 2 - places.zero - 1.5
+    _bar(canvas, row, places, division, top + 1.3, room)
+    canvas.line(0, top + high, canvas.wide, top + high, width=HAIR, tone="soft")
+    return top + high
 
 
-def _number(steps: Fraction) -> str:
-    size = abs(steps)
-    text = str(size) if size.denominator == 1 else f"{float(size):.1f}"
-    return f"{text} step{'' if size == 1 else 's'}"
+def _fitting(words: str, room: float, *, bold: bool = False) -> tuple[str, float]:
+    """A text and the largest size in which it fits; cut in the smallest."""
+    size = next((one for one in (TEXT, SMALL, LEAST) if text_width(words, one, bold=bold) <= room), LEAST)
+    return shortened(words, room, size, bold=bold), size
 
 
-def _described(known: list[LimitedFigure], unknown: list[LimitedFigure]) -> str:
-    told = [_NOTE]
-    for one in known:
-        steps = "" if one.steps is None else f" ({_number(one.steps)})"
-        words = [f"{one.read}, limit {one.limit_words}", f"{one.margin_words}{steps}", one.mark.word]
-        told.append(f"{_label(one)}: {', '.join(word for word in words if word)}.")
-    if unknown:
-        told.append(f"No figure: {', '.join(f'{_label(one)} ({one.mark.word})' for one in unknown)}.")
-    return " ".join(told)
+def _on_a_phone(canvas: Canvas, row: MarginRow, places: _Places, division: float, top: float) -> float:
+    bold = row.fault is not None
+    room = canvas.wide - text_width(row.spare, TEXT, bold=True) - 3
+    lines = wrapped_lines(row.label, room, SMALL, bold=bold, most=2)
+    y = top + 3.6
+    for number, words in enumerate(lines):
+        canvas.text(0, y + 3.5 * number, words, size=SMALL, bold=bold)
+    canvas.text(canvas.wide, y, row.spare, anchor="end", bold=bold)
+    y += 3.5 * len(lines) + 0.3
+    told = _fitting(f"{row.figure.read}; must be {row.limit}", places.zero - _FIELD - 2)
+    canvas.text(0, y, told[0], size=told[1], tone="ink" if bold else "soft")
+    canvas.line(places.zero, y - 3, places.zero, y + 0.6, width=HEAVY)
+    _bar(canvas, row, places, division, y - 2.6, canvas.wide - places.zero - 1.5)
+    canvas.line(0, y + 1.6, canvas.wide, y + 1.6, width=HAIR, tone="soft")
+    return y + 1.6
+
+
+def _bar(canvas: Canvas, row: MarginRow, places: _Places, division: float, top: float, room: float) -> None:
+    """The bar, divided at each step of the gauge; past the limit, the field with the fault's number on the other side
+    of the line."""
+    zero = places.zero
+    if row.fault is not None:
+        canvas.box(zero - _FIELD, top - 0.4, _FIELD, _BAR + 0.8, width=0, fill="fault")
+        canvas.text(zero - _FIELD / 2, top + 2.2, str(row.fault), size=SMALL, anchor="middle", bold=True, tone="paper")
+        words = _fitting(row.against or row.figure.margin_words, room, bold=True)
+        canvas.text(zero + 1.5, top + 2.3, words[0], size=words[1], bold=True)
+        return
+    steps = float(row.figure.steps or 0)
+    if steps <= 0:
+        words = _fitting(row.against or "at the limit", room)
+        canvas.text(zero + 1.5, top + 2.3, words[0], size=words[1])
+        return
+    long = min(steps * division, places.end - zero)
+    canvas.box(zero, top, long, _BAR, width=THIN, fill="middle")
+    number = 1
+    while number * division < long - 0.2:
+        canvas.line(zero + number * division, top, zero + number * division, top + _BAR, width=0.3, tone="paper")
+        number += 1
+    if steps * division > long + 0.1:
+        canvas.shape([(zero + long + 2, top + _BAR / 2), (zero + long, top - 0.4), (zero + long, top + _BAR + 0.4)],
+                     width=0, fill="dark")  # fmt: skip
+
+
+_MOST_TOLD = 3
+
+
+def _described(rows: Sequence[MarginRow]) -> str:
+    told = []
+    for row in rows[:_MOST_TOLD]:
+        words = row.against or f"{row.spare} to spare"
+        number = "" if row.fault is None else f"fault {row.fault}, "
+        told.append(f"{number}{row.label}: {row.figure.read}, limit {row.limit}, {words}")
+    return f"Readings with their limits, the least margin first. {'; '.join(told)}."

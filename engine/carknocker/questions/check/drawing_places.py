@@ -10,7 +10,6 @@ NamedSection = tuple[str, Section | None]
 _AT = {
     "car-side": "blockers",
     "trucks-above": "blockers",
-    "wheel-profile": "blockers",
     "timeline": "lapses",
     "margins": "margins",
     "clearance": "workings",

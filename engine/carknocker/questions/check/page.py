@@ -269,8 +269,9 @@ def whole_page(
     from carknocker.questions.check.appendix import appendix_of  # the short page, the usual one, starts without it
 
     index = JudgementIndex(answer.judgement)
-    shown = [one for one in _drawings(answer, index) if not of_appendix(one.name)] if drawn else ()
-    return page_of(view_of(answer, index), appendix_of(index), shown, pictures)
+    view = view_of(answer, index)
+    shown = [one for one in _drawings(answer, index, view) if not of_appendix(one.name)] if drawn else ()
+    return page_of(view, appendix_of(index), shown, pictures)
 
 
 def appendix_page(answer: CheckAnswer, *, everything: bool = False, drawn: bool = False) -> Page:
@@ -281,12 +282,19 @@ def appendix_page(answer: CheckAnswer, *, everything: bool = False, drawn: bool 
     index = JudgementIndex(answer.judgement)
     view, appendix = view_of(answer, index), appendix_of(index)
     sections = appendix_sections(view, appendix, page_of(view, appendix).sections, everything=everything)
-    shown = [one for one in _drawings(answer, index) if of_appendix(one.name)] if drawn else ()
+    shown = [one for one in _drawings(answer, index, view) if of_appendix(one.name)] if drawn else ()
     tone = tone_of(view.outcome, complete=view.complete)
     return Page(f"{view.car}: appendix", view.outcome_line, tone, place_drawings(sections, shown))
 
 
-def _drawings(answer: CheckAnswer, index: JudgementIndex) -> tuple[Drawing, ...]:
+def _drawings(answer: CheckAnswer, index: JudgementIndex, view: View) -> tuple[Drawing, ...]:
+    """The drawings, with the numbers that faults have on the page."""
+    from carknocker.page.drawings.fault_numbers import FaultNumbers
     from carknocker.page.drawings.gallery import drawings
 
-    return drawings(answer, index)
+    numbers = {
+        rule: number
+        for number, one in reversed(tuple(enumerate(view.blockers, start=1)))
+        for rule in one.criterion.split(", ")
+    }
+    return drawings(answer, index, FaultNumbers.by_rule(answer.judgement.refusals, numbers))
