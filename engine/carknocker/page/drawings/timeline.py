@@ -255,7 +255,7 @@ def _row(canvas: Canvas, row: DatedRow, calendar: _Calendar, out: date, back: da
     if not canvas.on_a_sheet:
         _as_of(canvas, calendar.at(day), middle - _BAR / 2 - 0.8, middle + _BAR / 2 + 0.8)
     if row.fault is not None:
-        told = _short_words(row, out, back)
+        told = lack_words(row, out, back)
         x, base = (end + 3.5, middle) if canvas.on_a_sheet else (2.0, top + high - 2.4)
         canvas.number(x, base, row.fault)
         edge = canvas.wide - (text_width(_last_day(row), SMALL, bold=True) + 2 if canvas.on_a_sheet else 0)
@@ -284,7 +284,7 @@ def _bar(canvas: Canvas, row: DatedRow, calendar: _Calendar, out: date, back: da
     return right
 
 
-def _short_words(row: DatedRow, out: date, back: date) -> str:
+def lack_words(row: DatedRow, out: date, back: date) -> str:
     """What the move lacks of it."""
     if row.void_since is not None:
         return f"void: {row.void_by}" if row.void_by else "void"
@@ -328,7 +328,7 @@ def _described(rows: Sequence[DatedRow], out: date, back: date, day: date) -> st
     told = []
     for row in rows[:_MOST_TOLD]:
         number = "" if row.fault is None else f"fault {row.fault}, "
-        short = f", {_short_words(row, out, back)}" if row.fault is not None else ""
+        short = f", {lack_words(row, out, back)}" if row.fault is not None else ""
         last = f" {_last_day(row)}" if row.void_since is not None else f" to {_last_day(row)}" if row.end else ""
         told.append(f"{number}{row.label}{last}{short}")
     return (
