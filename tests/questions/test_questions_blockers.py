@@ -227,7 +227,7 @@ def test_an_old_check_of_an_edition_is_flagged():
 def test_ready_is_said_modestly():
     found = view(car_record(flanges([15] * 8)), [FLANGE])
     assert found.outcome_line == "READY: nothing on record keeps this car from moving; the host decides."
-    assert found.summary.sentence == "1 criteria; 1 of them have a part on this car to look at. 8 findings: 8 met."
+    assert found.summary.sentence == "1 requirement, 1 with a part on this car to look at. 8 findings: 8 met."
 
 
 def test_the_day_of_the_page_is_the_day_of_the_judgement():

@@ -49,7 +49,7 @@ def test_what_is_not_shown_is_one_group_by_rule(library: Library) -> None:
     renewed = "  - {id: J-3, on: 2030-02-20, did: wheelset renewed, at: 2, off: W-2, fitted: W-9, by: HM}"
     found = why(answer(library, second="W-9", ninth="fitted", more_work=renewed))
     (group,) = found.nodes[0].because
-    assert (group.sort, group.said) == ("group", "not shown: 2 findings of 1 criteria")
+    assert (group.sort, group.said) == ("group", "not shown: 2 findings of 1 requirement")
     assert [node.said for node in group.because] == ["Flange over 7/8 in"]
     assert len(group.because[0].because) == 2
 

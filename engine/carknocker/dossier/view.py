@@ -23,6 +23,7 @@ from carknocker.rulebook.model import Verdict
 from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.wording.cautions import cautions_for
 from carknocker.wording.parts import car_title
+from carknocker.wording.phrases import counted
 
 VERDICTS: tuple[Verdict, ...] = get_args(Verdict)
 
@@ -50,8 +51,8 @@ def summary_of(judgement: Judgement) -> Summary:
     judged = len({finding.criterion.id for finding in judgement.findings})
     total = len(judgement.findings)
     listed = ", ".join(f"{number:,} {verdict}" for verdict, number in counts.items() if number)
-    words = f"{criteria:,} criteria; {judged:,} of them have a part on this car to look at"
-    sentence = f"{words}. {total:,} findings: {listed or 'none'}."
+    words = f"{counted(criteria, 'requirement')}, {judged:,} with a part on this car to look at"
+    sentence = f"{words}. {counted(total, 'finding')}: {listed or 'none'}."
     return Summary(criteria, judged, total, tuple(counts.items()), sentence)
 
 

@@ -48,6 +48,7 @@ from carknocker.record.values import Day
 from carknocker.rulebook.clauses import Clause, Comparison
 from carknocker.wording.evidence import until_words
 from carknocker.wording.limits import clause_words, margin_words, path_words, requirement_words
+from carknocker.wording.phrases import counted
 from carknocker.wording.set_aside import set_aside_words
 
 
@@ -103,7 +104,7 @@ def _value_seen(seen: ValueSeen) -> str:
     if seen.dated is not None:
         days = seen.before_departure
         written = seen.dated.written
-        when = f"{written}, {abs(days):,} days {'before' if days >= 0 else 'after'} departure"
+        when = f"{written}, {counted(abs(days), 'day')} {'before' if days >= 0 else 'after'} departure"
         words = when if words == written else f"{words}, {when}"
     return words if seen.good_until is None else f"{words}, good until {seen.good_until}"
 

@@ -34,7 +34,8 @@ def move_days(readings: Readings, part: Part) -> Worked | Missing:
     if move is None:
         return Missing("move", "out", "no move is given")
     days = (move.back - move.out).days + 1
-    return Worked(Interval(Period(days)), f"days = {move.back} - {move.out} + 1 = {days:,} days")
+    line = f"days = {move.back} - {move.out} + 1 = {days:,} {'day' if days == 1 else 'days'}"
+    return Worked(Interval(Period(days)), line)
 
 
 def move_notice(readings: Readings, part: Part) -> Worked | Missing:
@@ -44,7 +45,7 @@ def move_notice(readings: Readings, part: Part) -> Worked | Missing:
     if move is None or requested is None or not isinstance(requested.value, Day):
         return Missing("move", "requested_on", "not recorded")
     days = (move.out - requested.value.last).days
-    line = f"notice = {move.out} - {requested.value.written} = {days:,} days"
+    line = f"notice = {move.out} - {requested.value.written} = {days:,} {'day' if days == 1 else 'days'}"
     return Worked(Interval(Period(days)), line, (requested,))
 
 

@@ -76,7 +76,7 @@ def command(
         ),
     ] = None,
 ) -> None:
-    """Is the car ready for the move? What keeps it from moving comes first."""
+    """Is this car ready for this move, and if not, why not?"""
     day = read_day(as_of)
     second = _second_file(output, appendix=appendix, everything=everything)
     places = [find_place(car) for car in cars]

@@ -19,6 +19,7 @@ from carknocker.whatif.differences.model import (
 )
 from carknocker.wording.outcomes import READY, limits_sentence, outcome_words
 from carknocker.wording.parts import car_title, compact_labels
+from carknocker.wording.phrases import counted
 from carknocker.wording.sources import place_of
 from carknocker.wording.verdicts import FindingWords
 
@@ -235,7 +236,7 @@ def _novelties(heading: str, record_changes: tuple[RecordChange, ...], check: Ch
         for said, where in alike(record_changes)
     ]
     rest = len(lines) - _MOST_LISTED
-    rows = [*lines[:_MOST_LISTED], *([f"and {rest} more entries"] if rest > 0 else [])]
+    rows = [*lines[:_MOST_LISTED], *([f"and {counted(rest, 'more entry', 'more entries')}"] if rest > 0 else [])]
     return _texts(heading, rows, folded=True)
 
 

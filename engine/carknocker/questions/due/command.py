@@ -44,7 +44,7 @@ def command(
     rules: RulesOption = None,
     output: OutputOption = None,
 ) -> None:
-    """How long does the car stay ready, what lapses when, and what wears out when?"""
+    """How long the car stays ready, and what runs out when. What wears out when, too."""
     day = read_day(as_of)
     miles = _miles(miles_a_year)
     place = find_place(car)

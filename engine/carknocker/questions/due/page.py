@@ -38,9 +38,9 @@ def _first(answer: DueAnswer) -> Section | None:
     if not answer.because or answer.first_bad is None or answer.first_bad_back is None:
         return None
     items = tuple(_against(one, number) for number, one in enumerate(answer.because, start=1))
-    when = f"out on {answer.first_bad.isoformat()}, back on {answer.first_bad_back.isoformat()}"
-    new = "" if answer.first_bad == answer.out else ", as it was not the day before,"
-    return Section("The first departure that is not ready", (Paragraph(f"{when}: kept from moving{new} by"), *items))
+    when = f"Out on {answer.first_bad.isoformat()}, back on {answer.first_bad_back.isoformat()}"
+    new = "" if answer.first_bad == answer.out else ". New since the day before"
+    return Section("The first departure that is not ready", (Paragraph(f"{when}{new}:"), *items))
 
 
 def _against(one: Against, number: int) -> Item:

@@ -40,7 +40,7 @@ def command(
     ] = None,
     yes: Annotated[bool, typer.Option("--yes", help="Write without asking: for scripts.")] = False,
 ) -> None:
-    """Enter a filled-in form into the car record: each sheet whole, or not at all. What was there is kept beside it."""
+    """Enter a filled-in form into the car record. Each sheet whole, or not at all; what was there is kept beside it."""
     day = read_day(as_of)
     record = find_car(car)  # no demo case is looked for: those are not written to
     problems = ProblemList()

@@ -34,7 +34,7 @@ def command(
     rules: RulesOption = None,
     output: OutputOption = None,
 ) -> None:
-    """Every figure that no gauge reads, with its worked line; what is missing for the others."""
+    """Every figure that no gauge reads, and how it is worked out. What is missing for the others, too."""
     place = find_place(car)
     day = read_day(as_of)
     if move is None and not has_move(place.path):

@@ -10,6 +10,7 @@ from carknocker.record.model import Part
 from carknocker.record.value_words import value_words
 from carknocker.record.values import Word
 from carknocker.wording.parts import attribute_words, car_title, part_words
+from carknocker.wording.phrases import counted
 from carknocker.workings import Missing, Worked
 
 
@@ -20,7 +21,7 @@ def figures_page(figures: Figures) -> Page:
     car = figures.car
     name = car_title(car)
     shown = len([one for one in worked if not isinstance(one.worked and one.worked.value, Word)])
-    verdict = f"{shown:,} figures worked out, {len(missing):,} that something is missing for."
+    verdict = f"{counted(shown, 'figure')} worked out; {len(missing):,} lack something."
     sections = [
         Section("What it was made from", (Rows(_made_from(figures)),)),
         *_worked_sections(worked),
@@ -30,13 +31,13 @@ def figures_page(figures: Figures) -> Page:
         _labels(figures.turned_labels),
         _missing(missing, figures.parts),
     ]
-    return Page(f"Workings of {name}", verdict, "plain", tuple(one for one in sections if one is not None))
+    return Page(f"{name}: figures", verdict, "plain", tuple(one for one in sections if one is not None))
 
 
 def _made_from(figures: Figures) -> tuple[tuple[str, str], ...]:
     move = figures.move
     if move is None:
-        words = "none: what hangs on a route or a train can't be worked out, and void readings are not told apart"
+        words = "none: figures of a route or a train can't be worked out, and void readings are not told apart"
     else:
         words = f"{move.out.isoformat()} to {move.back.isoformat()} on {move.host} ({move.file})"
     return (("record", figures.car.file), ("day", figures.day.isoformat()), ("move", words))
@@ -60,9 +61,7 @@ def _lines(found: list[DerivedFigure]) -> Iterable[str]:
     for one in found:
         if one.worked is None:
             continue
-        uncertainty = (
-            "" if one.uncertainty is None else f" (its readings leave ± {write_quantity(one.uncertainty)} open)"
-        )
+        uncertainty = "" if one.uncertainty is None else f", ± {write_quantity(one.uncertainty)}"
         alike.setdefault((_with_result(one.worked), uncertainty), []).append(one.part)
     for (line, uncertainty), parts in alike.items():
         yield f"{_together(parts)}: {line}{uncertainty}"

@@ -53,7 +53,7 @@ def command(
         bool, typer.Option("--add", help="Complete an older record: ask for what it lacks, and change nothing else.")
     ] = False,
 ) -> None:
-    """Ask about a car, and write its first record and move; or, with --add, what a record lacks."""
+    """Ask about a car, and write its first record and move. With --add: what a record lacks."""
     short = {"mark": mark, "name": name, "host": host, "out": out, "back": back}
     options = [*(f"{key}={value}" for key, value in short.items() if value is not None), *(answer or ())]
     if add:

@@ -38,7 +38,7 @@ def command(
         typer.Option("--originals", help="The originals of photographs too, which may say where they were taken."),
     ] = False,
 ) -> None:
-    """Put record, move, rules and dossier into one file, which anybody can verify without asking for anything."""
+    """Put record, move, rules and dossier into one file. Anybody can verify it without asking for anything."""
     day = read_day(as_of)
     place, planned = find_place(car), move_place(move)
     record, plan = read_both(place, planned)

@@ -45,7 +45,7 @@ def command(
     ] = None,
     yes: Annotated[bool, typer.Option("--yes", help="Write without asking: for scripts.")] = False,
 ) -> None:
-    """Put a photograph on record: a reduced copy without position and camera, the original, and the entry."""
+    """Put a photograph on record. A reduced copy without position and camera, the original, and the entry."""
     day, today = read_day(on), read_day(None)
     if day > today:
         raise typer.BadParameter(f"--on {day}: a day after today, {today}")

@@ -34,7 +34,7 @@ def command(
     rules: RulesOption = None,
     output: OutputOption = None,
 ) -> None:
-    """Which wheelset at which axle, from those that are fitted, carried and on the shelf."""
+    """Which wheelset goes at which axle. Of those under the car, aboard and on the shelf."""
     answer = place_wheels(check_car(car, move, rules, read_day(as_of)))
     write_answer(answer, form, output, json=place_wheels_json, page=place_wheels_page)
     raise typer.Exit(READY if answer.best is not None and answer.strict else NOT_READY)

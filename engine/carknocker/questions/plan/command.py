@@ -48,7 +48,7 @@ def command(
     rules: RulesOption = None,
     output: OutputOption = None,
 ) -> None:
-    """The smallest set of work that makes the car ready, in workable order, and the day on which it can be."""
+    """The least work that makes the car ready, and by which day."""
     day = read_day(as_of)
     known = None if prices is None else read_prices(prices)
     answer = plan(check_car(car, move, rules, day), known, _work_days(work_days))

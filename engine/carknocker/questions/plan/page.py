@@ -13,6 +13,7 @@ from carknocker.vocabulary import Hazard
 from carknocker.wording.cautions import cautions
 from carknocker.wording.outcomes import limits_sentence, outcome_words
 from carknocker.wording.parts import car_title, compact_labels
+from carknocker.wording.phrases import counted
 
 _AIR_STAGES = ("brakes", "adjust heights, clearances and travel")
 
@@ -183,7 +184,7 @@ def _short(plan: Plan) -> Section:
     if wanted:
         rows.append(("on hand", wanted))
     if plan.notice:
-        rows.append(("notice", f"the host wants {plan.notice} days between request and departure"))
+        rows.append(("notice", f"the host wants {counted(plan.notice, 'day')} between request and departure"))
     if plan.car_ready:
         earliest = "" if plan.dated else "not before "
         rows.append(("first departure", f"{earliest}{plan.earliest_departure.isoformat()}, by work and notice"))

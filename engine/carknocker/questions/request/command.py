@@ -38,6 +38,6 @@ def command(
     rules: RulesOption = None,
     output: OutputOption = None,
 ) -> None:
-    """The request to the host: car, move, riders, papers, whom to call, and the last day to send it. Unsigned."""
+    """The request to the host, unsigned, and when to send it. Car, move, riders, papers, whom to call."""
     checked = check_car(car, move, rules, read_day(as_of))
     write_answer(request(checked), form, output, json=partial(sheet_json, FORMAT), page=request_page)

@@ -28,7 +28,7 @@ def command(
     form: FormatOption = Format.TEXT,
     output: OutputOption = None,
 ) -> None:
-    """Are the rules in order? Reads every edition, and judges every example."""
+    """Are the rules in order, and judged as their examples say?"""
     report = check_rules(rules_folders([], folders))
     write_answer(report, form, output, json=report_json, page=report_page)
     if report.problems:

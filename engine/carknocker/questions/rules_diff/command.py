@@ -34,7 +34,7 @@ def command(
     rules: RulesOption = None,
     output: OutputOption = None,
 ) -> None:
-    """What is added, removed and changed between two editions, and which cars come out otherwise."""
+    """What changes between two editions, and for which cars."""
     day = read_day(as_of)
     places = [find_place(car) for car in cars or []]
     library = load_rules(places, rules)

@@ -16,5 +16,5 @@ OTHER_NAMES = ("editions", "all")
 @app.command(epilog="Example: carknocker rules list")
 @in_plain_words()
 def command(form: FormatOption = Format.TEXT, rules: RulesOption = None, output: OutputOption = None) -> None:
-    """Which editions are at hand, from when they bind, and when their text was last checked."""
+    """The editions at hand: in force from, and last checked."""
     write_answer(list_rules(load_rules([], rules)), form, output, json=editions_json, page=editions_page)

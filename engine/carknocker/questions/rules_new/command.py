@@ -33,7 +33,7 @@ def command(
     ] = None,
     rules: RulesOption = None,
 ) -> None:
-    """Write a commented starter circular of a host: an edition and one chapter."""
+    """Write a starter circular of a host, with comments. An edition and one chapter."""
     if not any(letter.isalnum() for letter in host) or not host.isprintable():
         raise typer.BadParameter("--host: name the host railroad")
     day = read_day(in_force)

@@ -21,7 +21,7 @@ OTHER_NAMES = ("schema",)
 def command(
     folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Where to write them; made if need be.")],
 ) -> None:
-    """Write JSON Schema files, with which an editor completes car records, moves and circulars."""
+    """Write JSON Schema files, for an editor. It then completes car records, moves and circulars."""
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:

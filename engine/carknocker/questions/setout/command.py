@@ -37,6 +37,6 @@ def command(
     rules: RulesOption = None,
     output: OutputOption = None,
 ) -> None:
-    """The sheet to carry aboard, for strangers who may have to change a wheelset at night."""
+    """The sheet to carry aboard. For strangers who may have to change a wheelset at night."""
     checked = check_car(car, move, rules, read_day(as_of))
     write_answer(setout(checked), form, output, json=partial(sheet_json, FORMAT), page=sheet_page)

@@ -37,7 +37,7 @@ def command(
     rules: RulesOption = None,
     output: OutputOption = None,
 ) -> None:
-    """Would the car be ready with that spare wheelset fitted there? Are the spares themselves still sound?"""
+    """Where each spare wheelset fits, and whether it is sound."""
     checked = check_car(car, move, rules, read_day(as_of))
     write_answer(spares(checked), form, output, json=_json, page=spares_page)
     raise typer.Exit(status_of(checked.outcome, complete=checked.complete))

@@ -12,6 +12,7 @@ from carknocker.record.values import Day, Word
 from carknocker.vocabulary import does_of, load_vocabulary, sheet_lines
 from carknocker.vocabulary.program_names import BEARING, LUBRICANT, LUBRICANT_AMOUNT, LUBRICANT_APPROVAL
 from carknocker.wording.evidence import until_words
+from carknocker.wording.phrases import counted
 from carknocker.wording.record_lines import RecordLine, missing_line, observed, record_line
 
 
@@ -53,7 +54,7 @@ def _since(judgement: Judgement, key: str, attribute: str, label: str = "") -> R
     if held is None or not isinstance(held.value, Day):
         return line
     days = (judgement.move.out - held.value.last).days
-    return RecordLine(line.label, f"{line.text}, {days:,} days before departure", line.known)
+    return RecordLine(line.label, f"{line.text}, {counted(days, 'day')} before departure", line.known)
 
 
 _YEAR = timedelta(days=365)

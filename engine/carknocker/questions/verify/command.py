@@ -56,7 +56,7 @@ def command(
     rules: RulesOption = None,
     output: OutputOption = None,
 ) -> None:
-    """Is a dossier still true? Works it out again as of its own day, and says identical or what differs."""
+    """Is a dossier still true? It is worked out again. As of its own day: identical, or what differs."""
     content = _content(dossier)
     if is_zip(content):
         _verify_pack(content, dossier, car, form, rules, output)

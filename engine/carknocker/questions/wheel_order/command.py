@@ -41,6 +41,6 @@ def command(
     rules: RulesOption = None,
     output: OutputOption = None,
 ) -> None:
-    """The sheet for the wheel shop, for a wheelset that the car needs."""
+    """The order for the wheel shop. For each wheelset that the car needs."""
     checked = check_car(car, move, rules, read_day(as_of))
     write_answer(wheel_order(checked, axle), form, output, json=partial(sheet_json, FORMAT), page=sheet_page)

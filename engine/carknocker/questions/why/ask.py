@@ -17,7 +17,7 @@ from carknocker.rulebook.model import Consequence, Criterion
 from carknocker.wording.days import days_words
 from carknocker.wording.outcomes import READY, not_at_hand_words, outcome_words
 from carknocker.wording.parts import car_title, part_by_key, part_words
-from carknocker.wording.phrases import listed
+from carknocker.wording.phrases import counted, listed
 from carknocker.wording.refusals import against_words
 
 _ORDER = ("breached", "void", "lapses", "not shown", "borderline", "for the day", "met", "not applicable")
@@ -171,7 +171,7 @@ def _missing(findings: list[Finding], index: JudgementIndex) -> WhyNode:
         group(own[0].criterion.title, [finding_node(finding, index) for finding in own], own[0].criterion)
         for own in by_rule.values()
     )
-    many = f"{len(findings)} findings of {len(by_rule)} criteria" if len(findings) > 1 else "1 finding"
+    many = f"{counted(len(findings), 'finding')} of {counted(len(by_rule), 'requirement')}"
     return WhyNode("group", f"not shown: {many}", because=groups)
 
 

@@ -42,7 +42,7 @@ def command(
     rules: RulesOption = None,
     output: OutputOption = None,
 ) -> None:
-    """Why is it so? From the outcome down to the reading, the gauge and the sentence; also why not."""
+    """Why is it so, or why not? Down to the reading and the rule."""
     day = read_day(as_of)
     place = find_place(car)
     library = load_rules([place], rules)

@@ -150,13 +150,19 @@ def otherwise_section(answer: Otherwise) -> Section:
     return Section("What would make it ready", (_work(answer.work), _dates(answer.dates)))
 
 
+def _assumed(sets: Sets) -> str:
+    if sets.assumed == 1:
+        return "1 reading, test or paper turns out"
+    return f"{sets.assumed:,} readings, tests and papers turn out"
+
+
 def _work(sets: Sets) -> Item:
     blocks: list[Block] = []
     if sets.put:
         blocks.append(Paragraph("Put on record first, by looking and writing down:"))
         blocks.append(Bullets(_stands(sets.put)))
     if sets.sets and any(one.jobs for one in sets.sets):
-        assumed = f", if {sets.assumed:,} readings, tests and papers turn out good" if sets.assumed else ""
+        assumed = f", if {_assumed(sets)} good" if sets.assumed else ""
         clears = "clears all that work can clear" if sets.beyond else "makes the car ready"
         each = "This set" if len(sets.sets) == 1 else "Each of these sets"
         blocks.append(Paragraph(f"{each} {clears}{assumed}; no job of it can be left out."))
@@ -164,7 +170,7 @@ def _work(sets: Sets) -> Item:
         more = "There are more sets than these. " if sets.more else ""
         blocks.append(Paragraph(f"{more}In workable order, with days: `carknocker plan CAR`."))
     elif sets.sets:
-        blocks.append(Paragraph(f"No work: {sets.assumed:,} readings, tests and papers, if they turn out good."))
+        blocks.append(Paragraph(f"No work, if {_assumed(sets)} good."))
     elif sets.more:
         blocks.append(Paragraph("The search for sets of work ended before one was found."))
     elif not sets.beyond:

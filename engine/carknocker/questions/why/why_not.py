@@ -27,6 +27,7 @@ from carknocker.rulebook.model import Consequence
 from carknocker.vocabulary import load_vocabulary
 from carknocker.wording.evidence import leave_words
 from carknocker.wording.parts import part_by_key
+from carknocker.wording.phrases import counted
 from carknocker.wording.rules import cause_words, nothing_reached
 
 
@@ -220,5 +221,5 @@ def _findings(rule: Rule, keys: Keys, index: JudgementIndex) -> Iterator[WhyNode
         return
     effect = f" with the effect {cause.effect} standing" if cause.effect else ""
     wanted = " or ".join(cause.verdicts) if cause.verdicts else "unmet"
-    where = f"{len(found)} findings on {cause.of or 'these parts'}"
+    where = f"{counted(len(found), 'finding')} on {cause.of or 'these parts'}"
     yield WhyNode("nothing", f"no finding is {wanted}{effect} among {where}")

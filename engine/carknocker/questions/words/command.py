@@ -25,6 +25,6 @@ def command(
     form: FormatOption = Format.TEXT,
     output: OutputOption = None,
 ) -> None:
-    """Which keys and words may be written, where, and what else people call them."""
+    """Which keys and words a record or a rule may have. Where they stand, and what else people call them."""
     answer = words_of_name(name) if name else every_name()
     write_answer(answer, form, output, json=words_json, page=words_page)
