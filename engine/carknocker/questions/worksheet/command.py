@@ -66,7 +66,7 @@ def command(
     rules: RulesOption = None,
     output: OutputOption = None,
 ) -> None:
-    """What to measure for this move, sheet by sheet. One for each truck, one for ends, brakes and body; a box a reading."""
+    """What to measure for this move, sheet by sheet. For each truck, ends, brakes, body; a box for each reading."""
     if fill_in is not None:
         if fill_in.suffix.casefold() not in (*_TEXTS, ".html", ".xlsx"):
             raise typer.BadParameter(f"`{fill_in}`: a form is named FILE.html, FILE.xlsx, FILE.csv or FILE.yaml")
