@@ -248,7 +248,7 @@ def test_workings_show_the_line_and_what_is_missing(form):
     assert "leg 2, Port Averill to Saltmarsh Quay" in plain  # the tightest leg is named
 
 
-def test_workings_without_a_move_say_so(tmp_path):
+def test_figures_without_a_move_say_so(tmp_path):
     shutil.copy(BEFORE / "car.yaml", tmp_path / "car.yaml")
     form = json.loads(invoke("figures", tmp_path, *DAY, "--format", "json").stdout)
     assert form["move"] is None
@@ -258,7 +258,7 @@ def test_workings_without_a_move_say_so(tmp_path):
     assert found["wheel W-31 left", "diameter"]["worked"].startswith("D = ")
     assert found["side bearing BL", "share_of_springs_broken"]["missing"]["reason"].startswith("not read")
     assert form["turning"] == []
-    assert "none: what hangs on a route" in flat(invoke("figures", tmp_path, *DAY).stdout)
+    assert "none: figures of a route or a train" in flat(invoke("figures", tmp_path, *DAY).stdout)
 
 
 def test_workings_refuse_two_moves(tmp_path):
