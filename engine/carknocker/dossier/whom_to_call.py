@@ -12,7 +12,7 @@ _CALLED = ("owner", "owner's helper", "shop inspector", "wheel shop", "bearing s
 
 def whom_to_call(judgement: Judgement) -> SheetSection:
     """The person who can decide, with telephone and hours, and those who know the car; what is not on record stands as
-    missing."""
+    missing. Without a contact card the owner decides, if the record has his telephone."""
     lines: list[RecordLine] = []
     for entry in judgement.situation.counted("car", CONTACT_CARD):
         facts = {name: value_words(value) for name, value in entry.facts.items()}
@@ -22,9 +22,14 @@ def whom_to_call(judgement: Judgement) -> SheetSection:
         lines.append(RecordLine("telephone", number) if number else missing_line("telephone"))
         if "hours" in facts:
             lines.append(RecordLine("hours", facts["hours"]))
+    owner = next((one for one in judgement.car.people.values() if one.role == "owner" and one.telephone), None)
+    if not lines and owner is not None:
+        lines.append(RecordLine("who can decide", f"{owner.full_name or owner.name} (owner)"))
+        lines.append(RecordLine("telephone", owner.telephone))
     if not lines:
         lines.extend((missing_line("who can decide"), missing_line("telephone")))
     for person in judgement.car.people.values():
-        if person.role in _CALLED:
-            lines.append(RecordLine(person.role, person.full_name or person.name))
+        if person.role in _CALLED and person is not owner:
+            number = person.telephone or "telephone not on record"
+            lines.append(RecordLine(person.role, f"{person.full_name or person.name}, {number}"))
     return SheetSection("Whom to call", tuple(lines))

@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 from carknocker.page.model import Block, Box, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section, Tone
-from carknocker.questions.lift.ask import LiftAnswer
+from carknocker.questions.lift.ask import LaterWork, LiftAnswer
 from carknocker.questions.lift.rounding import clearance_words, load_words, share_words, travel_words
 from carknocker.record.model import Evidence
 from carknocker.record.part_keys import kind_of_key
@@ -110,7 +110,7 @@ def lift_page(answer: LiftAnswer) -> Page:
             (Box("CAUTIONS", (answer.holding.words, *sheet.cautions)), Paragraph(FIGURES_ONLY, strong=True)),
         ),
         *_since(answer),
-        Section("Ways to lift", (Paragraph(ROUNDED), *(_case(case, answer) for case in sheet.cases))),
+        Section("Ways to lift", (*(_case(case, answer) for case in sheet.cases), Paragraph(ROUNDED))),
         _crib(answer),
         Section("What was taken", (Rows(taken_rows(answer)),)),
         Section("Workings, exact", (Bullets((sheet.body.line,)), *map(_worked, sheet.cases), _crib_worked(answer))),
@@ -142,16 +142,24 @@ def _verdict(answer: LiftAnswer, stopped: int) -> str:
 
 
 def _since(answer: LiftAnswer) -> tuple[Section, ...]:
-    """Work and events after a weighing, listed for a person to judge: no rules are read for a lift."""
+    """Work and events after a weighing, listed for a person to judge: no rules are read for a lift. The weights that all
+    of them came after are told once."""
     if not answer.since:
         return ()
+    told = [(one, _weights_before(one)) for one in answer.since]
+    alike = len({weights for _, weights in told}) == 1
     lines = []
-    for one in answer.since:
+    for one, weights in told:
         at = f" ({', '.join(one.at)})" if one.at else ""
-        weights = dict.fromkeys(f"{weight_label(weight)} of {weight.on}" for weight in one.weights)
-        lines.append(f"{one.entry.on.isoformat()}, {one.entry.id}: {one.entry.name}{at}: after {', '.join(weights)}")
-    asked = "Weigh again, or have a competent person say that the weights below still hold after this:"
+        after = "" if alike else f": after {weights}"
+        lines.append(f"{one.entry.on.isoformat()}, {one.entry.id}: {one.entry.name}{at}{after}")
+    taken = f" Taken before it: {told[0][1]}." if alike else ""
+    asked = f"Weigh again, or have a competent person say that the weights still hold after this.{taken}"
     return (Section("Since it was weighed", (Paragraph(asked, strong=True), Bullets(tuple(lines)))),)
+
+
+def _weights_before(one: LaterWork) -> str:
+    return ", ".join(dict.fromkeys(f"{weight_label(weight)} of {weight.on}" for weight in one.weights))
 
 
 def _tone(answer: LiftAnswer) -> Tone:
@@ -237,7 +245,7 @@ def _crib(answer: LiftAnswer) -> Section:
     rows.extend(
         (
             ("share", f"{share_words(sheet.crib_share)} of its capacity, each crib, the heaviest way"),
-            ("height", f"at most {clearance_words(sheet.crib_limit)}"),
+            ("height", f"{inches(answer.request.crib.height)} planned, at most {clearance_words(sheet.crib_limit)}"),
             ("reach", f"{travel_words(sheet.crib_reach)} or more, blocking included"),
         )
     )
