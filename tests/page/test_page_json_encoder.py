@@ -72,8 +72,8 @@ def test_what_every_form_writes_as_one_text():
 def test_a_line_with_a_box_is_written_with_it():
     lines = [RecordLine("wheel made", "", box=True), RecordLine("weight", "not on record", known=False)]
     assert encode(lines, LINE_RULES) == [
-        {"label": "wheel made", "text": "[  ]", "known": True},
-        {"label": "weight", "text": "not on record", "known": False},
+        {"label": "wheel made", "text": "[  ]", "known": True, "owner_supplies": True},
+        {"label": "weight", "text": "not on record", "known": False, "owner_supplies": True},
     ]
 
 

@@ -31,5 +31,12 @@ def test_what_is_missing_says_so():
     )
 
 
+def test_what_the_owner_can_not_supply_is_not_called_missing():
+    line = RecordLine("axle length", "not on record", known=False, owner_supplies=False)
+    assert blocks_of(line) == (Rows((("axle length", "not on record"),)),)
+    answer = SheetAnswer("title", "for whom", date(2026, 10, 8), (SheetSection("section", (line,)),), word="ORDER")
+    assert (answer.missing, sheet_page(answer).verdict) == (0, "ORDER: for whom")
+
+
 def test_a_section_of_notes_alone_has_no_boxes():
     assert blocks_of(notes=("A note.",)) == (Bullets(("A note.",)),)

@@ -2,6 +2,7 @@
 
 import pytest
 import repair_samples as samples
+from msgspec.structs import replace
 
 from carknocker.documents import InputRefused
 from carknocker.page.sheet import sheet_page
@@ -82,9 +83,10 @@ def test_setout_tells_what_strangers_need(yard):
         "[  ] air hose",
         "[  ] ground strap",
     ]
-    axle = lines_of(answer, "axle 1")
+    axle = lines_of(answer, "Every axle")
     assert axle["journal centers"].text == "6 ft 5 in"
     assert axle["tape size wanted"].text == "30 tapes to 50 tapes, by tape T-1, both wheels alike"
+    assert axle["tape size of the left wheel now"].text.startswith("40 tapes (")
     spare = lines_of(answer, "Spare wheelsets aboard")
     assert spare["where the spare wheelset is stowed"].text == "baggage room"
     assert spare["serves at"].text == "axles 1, 2, 3, 4"
@@ -115,28 +117,30 @@ def test_order_is_for_the_axles_whose_wheelset_a_renewal_clears(yard):
     answer = samples.answer(yard, breached())
     assert list(needed_at(answer.judgement)) == [1]
     sheet_ = wheel_order(answer)
-    lines = lines_of(sheet_, "Axle 1: the wheelset wanted")
-    assert lines["why"].text.startswith("wheel L1: Flange over 7/8 in: 7/8 in, required over 7/8 in")
+    assert lines_of(sheet_, "Why")["why"].text.startswith("wheel L1: Flange over 7/8 in: 7/8 in, required over 7/8 in")
+    lines = lines_of(sheet_, "For axle 1 (truck B)")
+    assert lines["comes off"].text == "W-1 at axle 1"
     assert lines["axle class: the truck takes"].text == "D"
     assert lines["journal centers: the truck takes"].text == "6 ft 5 in"
-    there = lines_of(sheet_, "Axle 1: W-1, which is there now")
-    assert "drawing of the modification" not in there  # the axle is said not to be modified
-    assert lines_of(sheet_, "Axle 1: sizes")["tape size wanted"].text.startswith("30 tapes to 50 tapes")
-    bearings = lines_of(sheet_, "Axle 1: bearings")
-    assert bearings["class of bearing wanted"].text == "sealed tapered cartridge or grease-lubricated roller"
-    assert bearings["W-1 has"].text == "grease-lubricated roller"
+    assert "comes off: drawing of the modification" not in lines  # the axle is said not to be modified
+    assert lines["tape size wanted"].text == "30 tapes to 50 tapes, by tape T-1, both wheels alike"
+    assert lines["tape size of wheel L2, R2, which stays"].text.startswith("40 tapes (")
+    assert lines["class of bearing wanted"].text == "sealed tapered cartridge or grease-lubricated roller"
+    assert lines["comes off: class of bearing"].text == "grease-lubricated roller"
 
 
 def test_a_refused_bearing_is_not_what_the_shop_is_to_match(yard):
     text = samples.car_text().replace("class: grease-lubricated roller", "class: plain", 1)
-    lines = lines_of(wheel_order(samples.answer(yard, text)), "Axle 1: bearings")
-    assert lines["W-1 has"].text == "plain, which is not accepted"
+    lines = lines_of(wheel_order(samples.answer(yard, text)), "All of them")
+    assert lines["comes off: class of bearing"].text == "plain, which is not accepted"
     assert not any("lubricant" in label for label in lines)
 
 
 def test_order_says_which_papers_must_come_back(yard):
     papers = next(one for one in wheel_order(samples.answer(yard, breached())).sections if "come back" in one.heading)
-    labels = [line.label for line in papers.lines]
+    (table,) = papers.tables
+    assert table.columns[1:] == ("for axle 1",)
+    labels = [row[0] for row in table.rows]
     titles = dict.fromkeys(label.partition(":")[0] for label in labels[: labels.index("wheelset: serial or own mark")])
     assert list(titles) == ["mounting", "bearings", "testing of the axle", "anything modified"]
     assert "anything modified: wheelset: drawing of the modification" in labels
@@ -169,16 +173,18 @@ def test_order_says_how_journal_centers_differ_from_the_standard(yard, standard,
         "    takes_journal_centers: 6 ft 5 in\n"
         f"    standard_journal_centers: {standard}\n    standard_journal_centers_by: the shop\n",
     )
-    lines = lines_of(wheel_order(samples.answer(yard, text)), "Axle 1: the wheelset wanted")
+    lines = lines_of(wheel_order(samples.answer(yard, text)), "For axle 1")
     assert lines["difference from the standard"].text == said
     assert lines["stated by"].text == "the shop"
 
 
 def test_order_never_states_a_standard_that_the_record_has_not(yard):
     sheet_ = wheel_order(samples.answer(yard), 3)
-    line = lines_of(sheet_, "Axle 3: the wheelset wanted")["difference from the standard"]
-    assert (line.known, line.text) == (False, "can't be told: the standard journal centers are not on record")
-    assert not lines_of(sheet_, "Axle 3: W-3, which is there now")["drawing of the modification"].known
+    lines = lines_of(sheet_, "For axle 3")
+    line = lines["difference from the standard"]
+    assert (line.known, line.missing) == (False, False)  # the wheel shop knows it, not the owner
+    assert line.text == "can't be told: the journal centers of a standard axle of that class are not on record"
+    assert not lines["comes off: drawing of the modification"].known
 
 
 def test_order_without_a_need_says_so_and_an_axle_that_is_not_there_is_refused(yard):
@@ -198,3 +204,99 @@ def test_the_demo_car_orders_wheelsets_for_its_plain_bearings_and_the_worn_flang
     car, move = ((case / name).read_text(encoding="utf-8") for name in ("car.yaml", "move.yaml"))
     answer = samples.answer(library, car, as_of=samples.date(2026, 10, 8), move=move)
     assert list(needed_at(answer.judgement)) == [1, 2, 3, 5]
+
+
+def two_breached():
+    """Both wheelsets of truck B."""
+    return samples.car_text().replace(
+        "    # his note on that sheet\n",
+        "\n  - {on: 2030-04-21, by: RE, gauge: G-1, readings: {wheels: {L1: {flange_thickness: 7/8 in}, R2: "
+        "{flange_thickness: 7/8 in}}}}\n",
+    )
+
+
+def test_axles_that_are_alike_are_told_once(yard):
+    sheet_ = wheel_order(samples.answer(yard, two_breached()))
+    assert sheet_.for_whom.startswith("2 wheelsets, for axles 1 and 2; ")
+    headings = [one.heading for one in sheet_.sections]
+    assert headings[:4] == ["To be filled in by the purchaser", "Why", "All of them", "For axles 1 and 2 (truck B)"]
+    assert [line.label for line in sheet_.sections[3].lines] == ["comes off"]
+    assert sheet_.sections[3].lines[0].text == "W-1 at axle 1, W-2 at axle 2"
+    why = [line.text for line in sheet_.sections[1].lines]
+    assert why == ["wheel L1, R2: Flange over 7/8 in: 7/8 in, required over 7/8 in (exactly that does not pass)"]
+
+
+def test_each_wheelset_ordered_has_its_own_boxes(yard):
+    papers = wheel_order(samples.answer(yard, two_breached())).sections[-1]
+    (table,) = papers.tables
+    assert table.columns == ("box", "for axle 1", "for axle 2")
+    assert {row[1:] for row in table.rows} == {("", "")}
+    labels = [row[0] for row in table.rows]
+    assert len(labels) == len(set(labels))
+    assert {"wheel, left: heat or serial", "wheel, right: heat or serial"} <= set(labels)
+    assert "wheel: wear kind" in labels
+
+
+def test_what_the_purchaser_has_to_say_is_left_blank(yard):
+    sheet_ = wheel_order(samples.answer(yard, breached()))
+    assert sheet_.sections[0].blanks == (
+        "quantity", "order number", "purchaser, telephone", "ship to", "wanted by", "signature and date",
+    )  # fmt: skip
+    text = " ".join(text_of(sheet_page(sheet_)).split())
+    assert "quantity ____" in text
+    assert text.startswith("TSTX 1 Sample: order for the wheel shop ORDER: 1 wheelset, for axle 1; for a move with")
+
+
+def test_wheelsets_that_are_ordered_together_are_sized_together(yard):
+    """Ten tapes of spread in a truck: one by one each may be 30 to 50 beside the 40 that stays; where neither stays,
+    any size will do, and all four wheels are to be alike."""
+    judgement = samples.answer(yard).judgement
+    for axle in (1, 2):
+        assert (tape_window(judgement, axle).least, tape_window(judgement, axle).most) == ("30 tapes", "50 tapes")
+    both = tape_window(judgement, 1, 2)
+    assert (both.least, both.most, both.axles) == ("", "", (1, 2))
+    assert window_line(both).text == "any, by tape T-1, all 4 wheels alike"
+    lines = lines_of(wheel_order(samples.answer(yard, two_breached())), "All of them")
+    assert lines["tape size wanted"].text == "any, by tape T-1, all 4 wheels alike"
+
+
+def test_where_no_rule_compares_wheels_any_size_will_do_and_nothing_is_missing(yard):
+    window = tape_window(samples.answer(yard).judgement, 1)
+    line = window_line(replace(window, compared=False))
+    assert (line.known, line.text) == (True, "any: no rule of this move compares it with the other wheels")
+
+
+def test_missing_is_said_only_of_what_the_owner_can_supply(yard):
+    """The axle's length is read by a shop, its flange kind by the owner too."""
+    sheet_ = wheel_order(samples.answer(yard, breached()))
+    lines = lines_of(sheet_, "For axle 1")
+    length = lines["comes off: axle length"]
+    assert (length.known, length.missing, length.text) == (False, False, "not on record")
+    page = text_of(sheet_page(sheet_))
+    assert "comes off: axle length: not on record" in page
+    assert page.count("MISSING:") == sheet_.missing
+
+
+def test_set_out_has_the_telephones_of_the_record(yard):
+    people = '  RE: {role: owner, full_name: "R. Example"'
+    text = samples.car_text()
+    assert people in text
+    call = lines_of(
+        setout(samples.answer(yard, text.replace(people, f"{people}, telephone: 555 0199"))), "Whom to call"
+    )
+    assert call["owner"].text == "R. Example, 555 0199"
+    assert lines_of(setout(samples.answer(yard)), "Whom to call")["owner"].text == "R. Example, telephone not on record"
+
+
+def test_without_a_contact_card_the_owner_with_a_telephone_decides(yard):
+    people = '  RE: {role: owner, full_name: "R. Example"'
+    text = "".join(
+        line for line in samples.car_text().splitlines(keepends=True) if "contact who can decide" not in line
+    )
+    missing = lines_of(setout(samples.answer(yard, text)), "Whom to call")
+    assert missing["who can decide"].missing
+    assert missing["telephone"].missing
+    known = setout(samples.answer(yard, text.replace(people, f"{people}, telephone: 555 0199")))
+    call = lines_of(known, "Whom to call")
+    assert (call["who can decide"].text, call["telephone"].text) == ("R. Example (owner)", "555 0199")
+    assert "owner" not in call

@@ -22,8 +22,10 @@ def whom_to_call(judgement: Judgement) -> SheetSection:
         lines.append(RecordLine("telephone", number) if number else missing_line("telephone"))
         if "hours" in facts:
             lines.append(RecordLine("hours", facts["hours"]))
-    owner = next((one for one in judgement.car.people.values() if one.role == "owner" and one.telephone), None)
-    if not lines and owner is not None:
+    owner = None
+    if not lines:
+        owner = next((one for one in judgement.car.people.values() if one.role == "owner" and one.telephone), None)
+    if owner is not None:
         lines.append(RecordLine("who can decide", f"{owner.full_name or owner.name} (owner)"))
         lines.append(RecordLine("telephone", owner.telephone))
     if not lines:

@@ -24,29 +24,34 @@ from carknocker.workings.model import Missing
 
 
 class TapeWindow(msgspec.Struct, frozen=True):
-    """least, most: sizes that pass, "" where that side is free. because: the rules at either end. mates: what they ask
-    of the two wheels between themselves. tape: which tape. missing: why nothing can be said; then all else is empty.
+    """axles: all with wheels of one and the same size. least, most: sizes that pass, "" where that side is free.
+    because: the rules at either end. mates: what they ask of the two wheels between themselves. tape: which tape.
+    missing: why nothing can be said; then all else is empty. compared: whether any rule of the move compares wheels.
     """
 
-    axle: int
+    axles: tuple[int, ...]
     least: str
     most: str
     tape: str
     because: tuple[str, ...]
     mates: tuple[str, ...]
     missing: str
+    compared: bool = True
 
 
 def window_line(window: TapeWindow) -> RecordLine:
     """The window as a line of a sheet: the size wanted, or why none can be told."""
     label = "tape size wanted"
+    if not window.compared:
+        return RecordLine(label, "any: no rule of this move compares it with the other wheels")
     if window.missing:
         return RecordLine(label, f"can't be told: {window.missing}", False)
     if window.least and window.most:
         wanted = window.least if window.least == window.most else f"{window.least} to {window.most}"
     else:
         wanted = f"{window.least} or more" if window.least else f"{window.most} or less" if window.most else "any"
-    return RecordLine(label, f"{wanted}, by {window.tape}, both wheels alike")
+    alike = "both wheels alike" if len(window.axles) == 1 else f"all {2 * len(window.axles)} wheels alike"
+    return RecordLine(label, f"{wanted}, by {window.tape}, {alike}")
 
 
 _MOST = 240
@@ -54,8 +59,9 @@ _MOST = 240
 _MATES = frozenset({"mate difference", "mate difference in diameter"})
 
 
-def tape_window(judgement: Judgement, axle: int) -> TapeWindow:
-    """The window of an axle, both wheels of the wheelset taken as alike."""
+def tape_window(judgement: Judgement, *axles: int) -> TapeWindow:
+    """The window of an axle, both wheels of the wheelset taken as alike; of several axles, whose wheelsets come
+    together, the window of one size for all their wheels: sizes that pass one by one may not pass together."""
     rules = _rules(judgement)
     mates = tuple(
         f"{one.criterion.title}: {clause_words(one.criterion.must)}"
@@ -63,10 +69,10 @@ def tape_window(judgement: Judgement, axle: int) -> TapeWindow:
         if compares(one, _MATES) and _may_apply(one, judgement)
     )
     if not rules:
-        return TapeWindow(axle, "", "", "", (), mates, "no rule of this rulebook compares it with the other wheels")
-    tried = _Trial(judgement, axle, rules)
+        return TapeWindow(axles, "", "", "", (), mates, "", compared=False)
+    tried = _Trial(judgement, axles, rules)
     if not tried.sizes:
-        return TapeWindow(axle, "", "", "", (), mates, "no other wheel has a tape size on record that counts")
+        return TapeWindow(axles, "", "", "", (), mates, "no other wheel has a tape size on record that counts")
     return tried.window(mates)
 
 
@@ -84,10 +90,10 @@ def _rules(judgement: Judgement) -> tuple[CompiledCriterion, ...]:
 
 
 class _Trial:
-    def __init__(self, judgement: Judgement, axle: int, rules: tuple[CompiledCriterion, ...]) -> None:
-        self._judgement, self._axle, self._rules = judgement, axle, rules
-        serial = fitted_now(judgement.car)[axle]
-        self._wheels = tuple(wheel_key(serial, side) for side in ("left", "right"))
+    def __init__(self, judgement: Judgement, axles: tuple[int, ...], rules: tuple[CompiledCriterion, ...]) -> None:
+        self._judgement, self._axles, self._rules = judgement, axles, rules
+        fitted = fitted_now(judgement.car)
+        self._wheels = tuple(wheel_key(fitted[axle], side) for axle in axles for side in ("left", "right"))
         taped = list(taped_wheels(judgement.situation, self._wheels).values())
         self._donor: PartValues = taped[0] if taped else {}
         self.sizes = sorted({size for view in taped if (size := tape_size_of(view)) is not None})
@@ -96,13 +102,13 @@ class _Trial:
         least, greatest = self.sizes[0], self.sizes[-1]
         start = first_holding(lambda size: not self._unmet(size), least, greatest, range(least, greatest + 1))
         if start is None:
-            return TapeWindow(self._axle, "", "", "", (), mates, self._why_none())
+            return TapeWindow(self._axles, "", "", "", (), mates, self._why_none())
         low, low_why = self._edge(start, -1)
         high, high_why = self._edge(start, 1)
         because = tuple(dict.fromkeys((*low_why, *high_why)))
         tape = self._donor.get(TAPE_ID)
         named = "the tape of the other wheels" if tape is None else f"tape {value_words(tape.value)}"
-        return TapeWindow(self._axle, _tapes(low), _tapes(high), named, because, mates, "")
+        return TapeWindow(self._axles, _tapes(low), _tapes(high), named, because, mates, "")
 
     def _edge(self, start: int, step: int) -> tuple[int | None, tuple[str, ...]]:
         """The last size in a direction that passes, and what stops the next; None where nothing stops it."""

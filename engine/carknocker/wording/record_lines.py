@@ -3,15 +3,17 @@
 from collections.abc import Iterable, Iterator
 
 import msgspec
+from msgspec.structs import replace
 
 from carknocker.judgement.model import Judgement
 from carknocker.judgement.observed_value import ObservedValue
+from carknocker.record.model import Part
 from carknocker.record.part_keys import kind_of_key, side_of, wheelset_key
 from carknocker.record.value_words import value_words
 from carknocker.record.values import Words
 from carknocker.vocabulary import Attribute, SheetLine, load_vocabulary, sheet_lines
 from carknocker.wording.evidence import evidence_value
-from carknocker.wording.parts import attribute_words
+from carknocker.wording.parts import attribute_words, compact_labels
 from carknocker.wording.set_aside import set_aside_words
 
 MISSING = "not on record"
@@ -19,12 +21,19 @@ MISSING = "not on record"
 
 class RecordLine(msgspec.Struct, frozen=True):
     """A labelled line. known: False if the record does not show it, and the text says so. box: to be filled in or
-    ticked by hand; the text is then a note that helps."""
+    ticked by hand; the text is then a note that helps. owner_supplies: whether the owner can put it on record; what
+    only a shop or a host reads is no lack of his."""
 
     label: str
     text: str
     known: bool = True
     box: bool = False
+    owner_supplies: bool = True
+
+    @property
+    def missing(self) -> bool:
+        """Whether the owner could supply what the record does not show."""
+        return not self.known and self.owner_supplies
 
     @property
     def written(self) -> str:
@@ -52,12 +61,19 @@ def record_line(judgement: Judgement, key: str, attribute: str, label: str = "")
             when = f" ({evidence.on.isoformat()}{by})"
         return RecordLine(named, f"{value_words(held.value)}{when}")
     entries = judgement.situation.standing.evidence.get(key, {}).get(attribute, ())
+    kind = part.kind if part is not None else kind_of_key(key)
+    supplies = owner_supplies(load_vocabulary().attribute(kind, attribute))
     if not entries:
-        return RecordLine(named, MISSING, False)
+        return RecordLine(named, MISSING, False, owner_supplies=supplies)
     last = entries[-1]
     why = set_aside_words(judgement.situation.excluded.get(last.id))
     words = evidence_value(last) + (f", {last.on.isoformat()}" if last.on is not None else "")
-    return RecordLine(named, f"{words}: does not count{f', {why}' if why else ''}", False)
+    return RecordLine(named, f"{words}: does not count{f', {why}' if why else ''}", False, owner_supplies=supplies)
+
+
+def owner_supplies(attribute: Attribute | None) -> bool:
+    """Whether the vocabulary has the owner among those who read an attribute, or names nobody."""
+    return attribute is None or not attribute.read_by or "owner" in attribute.read_by
 
 
 def may_apply(judgement: Judgement, key: str, attribute: Attribute) -> bool:
@@ -74,8 +90,8 @@ def listed_lines(judgement: Judgement, lines: Iterable[SheetLine], *keys: str) -
     """The lines of a sheet about a part, its containers and its parts; of several parts, the first that has any of the
     kind.
 
-    A line whose label names the part or its side is written for each such part, any other for the first one. A line
-    that is asked only with another word is left out.
+    A line whose label names the part or its side is written for each such part, once for those that are alike, any
+    other for the first one. A line that is asked only with another word is left out.
     """
     standing = judgement.situation.standing
     kinds = load_vocabulary().kinds
@@ -84,10 +100,16 @@ def listed_lines(judgement: Judgement, lines: Iterable[SheetLine], *keys: str) -
         parts = [part for part in standing.by_kind.get(line.kind, ()) if part.key in reached]
         if not parts:
             yield missing_line(kinds[line.kind].label)
-        for part in parts if "{" in line.label else parts[:1]:
-            if may_apply(judgement, part.key, kinds[line.kind].attributes[line.attribute]):
-                label = line.label.format(part=part.label, side=side_of(part.key), value="")
-                yield record_line(judgement, part.key, line.attribute, label)
+        attribute = kinds[line.kind].attributes[line.attribute]
+        asked = [
+            part for part in (parts if "{" in line.label else parts[:1]) if may_apply(judgement, part.key, attribute)
+        ]
+        alike: dict[RecordLine, list[Part]] = {}
+        for part in asked:
+            label = line.label.format(part="{part}", side=side_of(part.key), value="")
+            alike.setdefault(record_line(judgement, part.key, line.attribute, label), []).append(part)
+        for told, own in alike.items():
+            yield replace(told, label=told.label.replace("{part}", compact_labels(part.label for part in own)))
 
 
 def connections_of(judgement: Judgement, key: str) -> tuple[str, ...] | None:

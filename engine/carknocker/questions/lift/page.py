@@ -142,8 +142,8 @@ def _verdict(answer: LiftAnswer, stopped: int) -> str:
 
 
 def _since(answer: LiftAnswer) -> tuple[Section, ...]:
-    """Work and events after a weighing, listed for a person to judge: no rules are read for a lift. The weights that all
-    of them came after are told once."""
+    """Work and events after a weighing, listed for a person to judge: no rules are read for a lift. Weights that all of
+    them came after are told once."""
     if not answer.since:
         return ()
     told = [(one, _weights_before(one)) for one in answer.since]

@@ -1,5 +1,7 @@
 """`setout`: the sheet to carry aboard, for strangers who may have to change a wheelset at night."""
 
+from collections.abc import Iterator
+
 from carknocker.dossier.whom_to_call import whom_to_call
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Judgement
@@ -11,7 +13,8 @@ from carknocker.vocabulary import sheet_lines, work_to
 from carknocker.vocabulary.program_names import TRUCK
 from carknocker.whatif.hypothetical_car import fitted_now
 from carknocker.whatif.spare_cover import spare_wheelsets, table
-from carknocker.whatif.tape_window import tape_window, window_line
+from carknocker.whatif.tape_window import TapeWindow, tape_window, window_line
+from carknocker.wording.alike_lines import alike_lines, axles_words
 from carknocker.wording.parts import car_title
 from carknocker.wording.record_lines import RecordLine, connections_of, listed_lines, missing_line, stowage_of
 from carknocker.wording.sources import place_words
@@ -54,19 +57,32 @@ def truck(judgement: Judgement, part: Part) -> SheetSection:
     return SheetSection(part.label, tuple(lines))
 
 
-def axle(judgement: Judgement, number: int) -> SheetSection:
-    """What stands at an axle and what may go there."""
-    serial = fitted_now(judgement.car)[number]
-    keys = wheelset_key(serial), axle_position_key(number)
-    window = tape_window(judgement, number)
-    lines = (
-        RecordLine("wheelset there", serial),
+def axle_lines(judgement: Judgement, number: int, window: TapeWindow) -> tuple[RecordLine, ...]:
+    """What stands at an axle and what may go there; the wheelset's own serial aside."""
+    keys = wheelset_key(fitted_now(judgement.car)[number]), axle_position_key(number)
+    return (
         *listed_lines(judgement, sheet_lines("set-out", "axle"), *keys),
         window_line(window),
         *listed_lines(judgement, sheet_lines("set-out", "wheels of the axle"), *keys),
     )
-    own = truck_key(judgement.car.axle_trucks[number])
-    return SheetSection(f"axle {number} ({own})", lines, (*window.because, *window.mates))
+
+
+def axles(judgement: Judgement) -> Iterator[SheetSection]:
+    """What all axles have alike, then axles that are alike together, then the rules behind the sizes."""
+    fitted = fitted_now(judgement.car)
+    windows = {number: tape_window(judgement, number) for number in sorted(fitted)}
+    told = alike_lines({number: axle_lines(judgement, number, window) for number, window in windows.items()})
+    if told.common:
+        yield SheetSection("Every axle", told.common)
+    for numbers, lines in told.groups:
+        there = ", ".join(f"{fitted[number]} at axle {number}" if len(numbers) > 1 else fitted[number]
+                          for number in numbers)  # fmt: skip
+        trucks = dict.fromkeys(truck_key(judgement.car.axle_trucks[number]) for number in numbers)
+        heading = f"{axles_words(numbers)} ({', '.join(trucks)})"
+        yield SheetSection(heading, (RecordLine("wheelset there", there), *lines))
+    rules = dict.fromkeys(rule for window in windows.values() for rule in (*window.because, *window.mates))
+    if rules:
+        yield SheetSection("Rules behind the tape sizes", (), tuple(rules))
 
 
 def carried(judgement: Judgement) -> SheetSection:
@@ -115,7 +131,7 @@ def setout(answer: CheckAnswer) -> SheetAnswer:
     trucks = [part for part in judgement.situation.standing.by_kind.get(TRUCK, ()) if part.fitted]
     car, move = judgement.car, judgement.move
     return SheetAnswer(
-        title=f"{car_title(car)}: if a wheelset must be changed on the way",
+        title=f"{car_title(car)}: change of a wheelset on the way",
         for_whom=f"For {move.host}, {move.out.isoformat()} to {move.back.isoformat()}; as on record on "
         f"{answer.day.isoformat()}",
         as_of=answer.day,
@@ -126,8 +142,9 @@ def setout(answer: CheckAnswer) -> SheetAnswer:
             lifting(judgement),
             *(truck(judgement, part) for part in trucks),
             carried(judgement),
-            *(axle(judgement, number) for number in sorted(fitted_now(car))),
+            *axles(judgement),
             after_a_change(judgement),
             cautions(),
         ),
+        word="SET-OUT SHEET",
     )

@@ -1,12 +1,15 @@
-"""`wheel-order`: the sheet for the wheel shop, for a wheelset that the car needs."""
+"""`wheel-order`: the sheet for the wheel shop, for the wheelsets that the car needs."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+from msgspec.structs import replace
 
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding, Judgement
+from carknocker.page.model import Table
 from carknocker.page.sheet import SheetAnswer, SheetSection
 from carknocker.quantities import Quantity
 from carknocker.quantities.writing import write_quantity
@@ -28,6 +31,8 @@ from carknocker.vocabulary.program_names import (
     STANDARD_JOURNAL_CENTERS_BY,
     TAKES_JOURNAL_CENTERS,
     TAPE_SIZE,
+    TRUCK,
+    WHEEL,
     WHEELSET,
     WHEELSET_KINDS,
 )
@@ -38,9 +43,10 @@ from carknocker.whatif.work.model import BOUGHT, Job
 from carknocker.whatif.work.offers import Offers, spare_wheelsets
 from carknocker.whatif.work.record_after import new_serial
 from carknocker.whatif.work.trial import Trials
+from carknocker.wording.alike_lines import alike_lines, axles_words
 from carknocker.wording.limits import requirement_words
-from carknocker.wording.parts import car_title
-from carknocker.wording.record_lines import RecordLine, listed_lines, may_apply, observed, record_line
+from carknocker.wording.parts import car_title, compact_labels
+from carknocker.wording.record_lines import RecordLine, listed_lines, may_apply, observed, owner_supplies, record_line
 from carknocker.wording.rules import rule_words
 from carknocker.wording.verdicts import finding_words
 
@@ -48,37 +54,45 @@ _SHEET: SheetName = "papers with a wheelset"
 
 
 def papers_with(answer: CheckAnswer, axles: Iterable[int]) -> SheetSection:
-    """The lines to fill in, the papers first, and the rules that ask a shop to show something of such a wheelset."""
+    """What must come back, the papers first: one column of boxes for each wheelset ordered; and the rules that ask a
+    shop to show something of such a wheelset."""
     numbers = tuple(axles)
-    lines = (*_papers(), *_marks(answer.judgement, numbers))
-    return SheetSection("What must come back with the wheelset", lines, tuple(map(rule_words, _rules(answer, numbers))))
+    one = len(numbers) == 1
+    table = Table(
+        "To be filled in by the shop, a column for each wheelset",
+        ("box", *(f"for axle {number}" for number in numbers)),
+        tuple((words, *("" for _ in numbers)) for words in _to_fill_in(answer.judgement, numbers)),
+    )
+    heading = f"What must come back with {'the wheelset' if one else 'each wheelset'}"
+    return SheetSection(heading, (), tuple(map(rule_words, _rules(answer, numbers))), tables=(table,))
 
 
-def _papers() -> Iterator[RecordLine]:
+def _to_fill_in(judgement: Judgement, axles: tuple[int, ...]) -> Iterator[str]:
+    """The papers by their titles, then what else a shop tells of a wheelset that the record has room for."""
     vocabulary = load_vocabulary()
-    for title, lines in vocabulary.sheets.get(_SHEET, {}).items():
+    papers = vocabulary.sheets.get(_SHEET, {})
+    for title, lines in papers.items():
         for line in lines:
             attribute = vocabulary.kinds[line.kind].attributes[line.attribute]
             if attribute.type == "test":
-                facts = ", ".join(fact.label for fact in vocabulary.facts_of(attribute).values())
-                words = f"day, by whom, result{f', {facts}' if facts else ''}"
-                yield RecordLine(f"{title}: {attribute.label}", words, box=True)
+                facts = (fact.label for fact in vocabulary.facts_of(attribute).values())
+                yield from (f"{title}: {attribute.label}: {one}" for one in ("day", "by whom", "result", *facts))
             else:
-                yield RecordLine(f"{title}: {line.kind}: {attribute.label}", "", box=True)
-
-
-def _marks(judgement: Judgement, axles: tuple[int, ...]) -> Iterator[RecordLine]:
-    """What else a shop tells of a wheelset that the record has room for."""
-    vocabulary = load_vocabulary()
-    told_already = {
-        (line.kind, line.attribute) for lines in vocabulary.sheets.get(_SHEET, {}).values() for line in lines
-    }
+                yield from (f"{title}: {where}: {attribute.label}" for where in _sides(line.kind, attribute))
+    told_already = {(line.kind, line.attribute) for lines in papers.values() for line in lines}
     for kind in WHEELSET_KINDS:
         for attribute in vocabulary.kinds[kind].attributes.values():
             if attribute.only_where and not any(_may_apply(judgement, axle, attribute) for axle in axles):
                 continue
             if attribute.description and "shop" in attribute.read_by and (kind, attribute.name) not in told_already:
-                yield RecordLine(f"{vocabulary.kinds[kind].label}: {attribute.label}", "", box=True)
+                yield from (f"{where}: {attribute.label}" for where in _sides(kind, attribute))
+
+
+def _sides(kind: str, attribute: Attribute) -> tuple[str, ...]:
+    """Where a box is: for a serial or a day of a wheel or a bearing on each side, else once."""
+    label = load_vocabulary().kinds[kind].label
+    sided = kind in (WHEEL, BEARING) and attribute.type in ("identity", "date")
+    return (f"{label}, left", f"{label}, right") if sided else (label,)
 
 
 def _may_apply(judgement: Judgement, axle: int, attribute: Attribute) -> bool:
@@ -137,25 +151,26 @@ def instead_of_a_new_one(judgement: Judgement, axle: int, why: tuple[Finding, ..
             yield RecordLine("on record already", words)
 
 
-def for_axle(judgement: Judgement, axle: int, why: tuple[Finding, ...]) -> Iterator[SheetSection]:
-    """The sections of one axle: the wheelset, its bearings, its sizes. why: the breaches that call for it."""
-    serial, own = fitted_now(judgement.car)[axle], truck_key(judgement.car.axle_trucks[axle])
-    yield SheetSection(f"Axle {axle}: the wheelset wanted", tuple(_wanted(judgement, axle, serial, own, why)))
-    yield SheetSection(f"Axle {axle}: {serial}, which is there now", tuple(_now(judgement, serial)))
-    yield _bearings(judgement, axle, serial)
-    yield _sizes(judgement, axle)
-
-
-def _wanted(judgement: Judgement, axle: int, serial: str, own: str, why: tuple[Finding, ...]) -> Iterator[RecordLine]:
+def why_needed(judgement: Judgement, needed: Mapping[int, tuple[Finding, ...]]) -> Iterator[RecordLine]:
+    """What calls for the wheelsets; parts with the same words together."""
     index = JudgementIndex(judgement)
-    yield RecordLine("for", f"axle {axle}, {own}; {serial} is there now")
-    for finding in why:
+    alike: dict[str, list[str]] = {}
+    for finding in (one for findings in needed.values() for one in findings):
         said = finding_words(index.explain(finding))
-        words = f"{finding.part.label}: {finding.criterion.title}: {said.measured}, required {said.required}"
+        words = f"{finding.criterion.title}: {said.measured}, required {said.required}"
         if finding.lapses_on is not None:
             words += f"; good until {finding.lapses_on.isoformat()}, before the return"
-        yield RecordLine("why", words)
-    yield from instead_of_a_new_one(judgement, axle, why)
+        alike.setdefault(words, []).append(finding.part.label)
+    for words, labels in alike.items():
+        yield RecordLine("why", f"{compact_labels(labels)}: {words}")
+
+
+def lines_for_axle(
+    judgement: Judgement, axle: int, together: tuple[int, ...], why: tuple[Finding, ...]
+) -> Iterator[RecordLine]:
+    """What the wheelset for an axle must be: as the truck takes it, else as the one that comes off. together: all axles
+    of its truck for which one is ordered. why: the breaches that call for it."""
+    serial, own = fitted_now(judgement.car)[axle], truck_key(judgement.car.axle_trucks[axle])
     measures = load_vocabulary().kinds[WHEELSET].attributes
     for measure, taken in load_vocabulary().spares[WHEELSET].fits.items():
         yield record_line(judgement, own, taken.name, f"{measures[measure].short_label}: the truck takes")
@@ -163,6 +178,12 @@ def _wanted(judgement: Judgement, axle: int, serial: str, own: str, why: tuple[F
         yield record_line(judgement, own, STANDARD_JOURNAL_CENTERS, "journal centers of a standard axle of that class")
         yield record_line(judgement, own, STANDARD_JOURNAL_CENTERS_BY, "stated by")
     yield _difference(judgement, own)
+    yield from _bearings(judgement, serial)
+    there = listed_lines(judgement, sheet_lines("order", "wheelset there now"), wheelset_key(serial))
+    yield from (replace(one, label=f"comes off: {one.label}") for one in there)
+    yield window_line(tape_window(judgement, *together))
+    yield from _wheels_that_stay(judgement, together)
+    yield from instead_of_a_new_one(judgement, axle, why)
 
 
 def _difference(judgement: Judgement, truck: str) -> RecordLine:
@@ -171,8 +192,10 @@ def _difference(judgement: Judgement, truck: str) -> RecordLine:
     label = "difference from the standard"
     takes, standard = (observed(judgement, truck, name) for name in (TAKES_JOURNAL_CENTERS, STANDARD_JOURNAL_CENTERS))
     if takes is None or standard is None:
-        lacking = "journal centers that the truck takes" if takes is None else "standard journal centers"
-        return RecordLine(label, f"can't be told: the {lacking} are not on record", False)
+        lacking = TAKES_JOURNAL_CENTERS if takes is None else STANDARD_JOURNAL_CENTERS
+        attribute = load_vocabulary().kinds[TRUCK].attributes[lacking]
+        words = f"can't be told: the {attribute.label} are not on record"
+        return RecordLine(label, words, False, owner_supplies=owner_supplies(attribute))
     if not isinstance(takes.value, Figure) or not isinstance(standard.value, Figure):
         return RecordLine(label, "can't be told: it takes two figures", False)
     apart = takes.value.quantity.amount - standard.value.quantity.amount
@@ -183,12 +206,8 @@ def _difference(judgement: Judgement, truck: str) -> RecordLine:
     return RecordLine(label, f"{words} {'more' if apart > 0 else 'less'} {than}")
 
 
-def _now(judgement: Judgement, serial: str) -> Iterator[RecordLine]:
-    """What the wheelset is that comes off: to be matched, but for what is refused of it."""
-    yield from listed_lines(judgement, sheet_lines("order", "wheelset there now"), wheelset_key(serial))
-
-
-def _bearings(judgement: Judgement, axle: int, serial: str) -> SheetSection:
+def _bearings(judgement: Judgement, serial: str) -> Iterator[RecordLine]:
+    """The class that is wanted, and that of the wheelset that comes off, which is matched unless it is refused."""
     bearing = bearing_key(serial, "left")
     rules = _class_rules(judgement)
     wanted = [
@@ -198,26 +217,37 @@ def _bearings(judgement: Judgement, axle: int, serial: str) -> SheetSection:
         if one.path.attribute.name == "class"
     ]
     if wanted:
-        lines = [RecordLine("class of bearing wanted", "; and ".join(dict.fromkeys(wanted)))]
+        yield RecordLine("class of bearing wanted", "; and ".join(dict.fromkeys(wanted)))
     else:
-        lines = [
-            RecordLine("class of bearing wanted", "no rule of this move names the classes that are accepted", False)
-        ]
-    held = observed(judgement, bearing, "class")
+        yield RecordLine("class of bearing wanted", "no rule of this move names the classes that are accepted")
     refused = any(
         finding.verdict == "breached" and finding.part.key == bearing and finding.criterion in rules
         for finding in judgement.findings
     )
-    if held is None:
-        lines.append(record_line(judgement, bearing, "class", f"{serial} has"))
-    else:
-        lines.append(
-            RecordLine(f"{serial} has", value_words(held.value) + (", which is not accepted" if refused else ""))
-        )
+    held = observed(judgement, bearing, "class")
+    told = record_line(judgement, bearing, "class", "comes off: class of bearing")
+    yield (
+        told
+        if held is None
+        else replace(told, text=value_words(held.value) + (", which is not accepted" if refused else ""))
+    )
     if not refused:
         there = listed_lines(judgement, sheet_lines("order", "bearings there now"), bearing)
-        lines.extend(RecordLine(f"{serial}: {one.label}", one.text, one.known) for one in there)
-    return SheetSection(f"Axle {axle}: bearings", tuple(lines), tuple(rule_words(one) for one in rules))
+        yield from (replace(one, label=f"comes off: {one.label}") for one in there)
+
+
+def _wheels_that_stay(judgement: Judgement, together: tuple[int, ...]) -> Iterator[RecordLine]:
+    """The tape sizes of the other wheels of the truck, once for those that are alike."""
+    truck = judgement.car.axle_trucks[together[0]]
+    alike: dict[RecordLine, list[str]] = {}
+    for number, other in sorted(fitted_now(judgement.car).items()):
+        if number in together or judgement.car.axle_trucks[number] != truck:
+            continue
+        for key in (wheel_key(other, "left"), wheel_key(other, "right")):
+            line = record_line(judgement, key, TAPE_SIZE, "tape size of {part}, which stays")
+            alike.setdefault(line, []).append(judgement.parts[key].label)
+    for line, labels in alike.items():
+        yield replace(line, label=line.label.replace("{part}", compact_labels(labels)))
 
 
 def _class_rules(judgement: Judgement) -> tuple[Criterion, ...]:
@@ -232,18 +262,6 @@ def _class_rules(judgement: Judgement) -> tuple[Criterion, ...]:
     )  # fmt: skip
 
 
-def _sizes(judgement: Judgement, axle: int) -> SheetSection:
-    window = tape_window(judgement, axle)
-    truck = judgement.car.axle_trucks[axle]
-    sizes = [
-        record_line(judgement, key, TAPE_SIZE, f"{judgement.parts[key].label} has")
-        for number, other in sorted(fitted_now(judgement.car).items())
-        if number != axle and judgement.car.axle_trucks[number] == truck
-        for key in (wheel_key(other, "left"), wheel_key(other, "right"))
-    ]
-    return SheetSection(f"Axle {axle}: sizes", (window_line(window), *sizes), (*window.because, *window.mates))
-
-
 def wheel_order(answer: CheckAnswer, axle: int | None = None) -> SheetAnswer:
     """The sheet for a wheelset for one axle, or for each axle whose wheelset is breached in a way that another wheelset
     clears. Raises InputRefused for an axle that the car has not got."""
@@ -256,15 +274,53 @@ def wheel_order(answer: CheckAnswer, axle: int | None = None) -> SheetAnswer:
         raise InputRefused((Problem(Location(car.file, 1, 1), found, expected),))
     needed = needed_at(judgement)
     axles = [axle] if axle is not None else sorted(needed)
-    sections = [section for one in axles for section in for_axle(judgement, one, needed.get(one, ()))]
-    sections.append(papers_with(answer, axles) if axles else _none_needed(judgement))
     move = judgement.move
+    number = f"{len(axles)} wheelset{'' if len(axles) == 1 else 's'}, for {axles_words(axles)}" if axles else "none"
     return SheetAnswer(
         title=f"{car_title(car)}: order for the wheel shop",
-        for_whom=f"For a move with {move.host} from {move.out.isoformat()}; as on record on {answer.day.isoformat()}",
+        for_whom=f"{number}; for a move with {move.host} from {move.out.isoformat()}; as on record on "
+        f"{answer.day.isoformat()}",
         as_of=answer.day,
-        sections=tuple(sections),
+        sections=tuple(_sections(answer, axles, needed)) if axles else (_none_needed(judgement),),
+        word="ORDER",
     )
+
+
+MATCH = "What comes off is to be matched, but for what is not accepted."
+PURCHASER = ("quantity", "order number", "purchaser, telephone", "ship to", "wanted by", "signature and date")
+"""What the purchaser fills in by hand."""
+
+
+def _sections(
+    answer: CheckAnswer, axles: Sequence[int], needed: Mapping[int, tuple[Finding, ...]]
+) -> Iterator[SheetSection]:
+    """The purchaser's lines, what calls for the wheelsets, what is alike in them and what is not, what comes back."""
+    judgement = answer.judgement
+    trucks = judgement.car.axle_trucks
+    yield SheetSection("To be filled in by the purchaser", (), blanks=PURCHASER)
+    why = {axle: needed[axle] for axle in axles if axle in needed}
+    if why:
+        yield SheetSection("Why", tuple(why_needed(judgement, why)))
+    together = {axle: tuple(one for one in axles if trucks[one] == trucks[axle]) for axle in axles}
+    told = alike_lines(
+        {
+            axle: tuple(lines_for_axle(judgement, axle, together[axle], needed.get(axle, ())))
+            for axle in axles
+        }
+    )  # fmt: skip
+    if told.common:
+        yield SheetSection("All of them", told.common, (MATCH,))
+    fitted = fitted_now(judgement.car)
+    for numbers, lines in told.groups:
+        off = ", ".join(f"{fitted[one]} at axle {one}" for one in numbers)
+        own = ", ".join(dict.fromkeys(truck_key(trucks[one]) for one in numbers))
+        notes = () if told.common else (MATCH,)
+        yield SheetSection(f"For {axles_words(numbers)} ({own})", (RecordLine("comes off", off), *lines), notes)
+    windows = [tape_window(judgement, *one) for one in dict.fromkeys(together.values())]
+    rules = dict.fromkeys(rule for window in windows for rule in (*window.because, *window.mates))
+    rules.update(dict.fromkeys(map(rule_words, _class_rules(judgement))))
+    yield SheetSection("Rules behind it", (), tuple(rules))
+    yield papers_with(answer, axles)
 
 
 def needed_at(judgement: Judgement) -> dict[int, tuple[Finding, ...]]:
