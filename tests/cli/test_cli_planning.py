@@ -93,7 +93,7 @@ def test_arrange_names_what_conflicts():
 def test_an_arrangement_of_which_nothing_is_shown_has_status_1():
     answer = invoke("place-wheels", "nothing-measured", "--as-of", "2027-03-20")
     assert answer.exit_code == 1
-    assert "NOT SHOWN YET: no fault is shown in what is fitted" in " ".join(answer.stdout.split())
+    assert "ARRANGEMENT: NOT SHOWN YET: no fault is shown in what is fitted" in " ".join(answer.stdout.split())
 
 
 def test_order_does_not_say_that_no_wheelset_is_needed_where_nothing_is_measured():

@@ -272,12 +272,14 @@ def test_the_pages_say_the_same_in_every_form(sizes: Library) -> None:
     found = arranged(sizes, sound(W_3=wheelset(bearing="plain"), S_1=wheelset(), S_2=wheelset()))
     page = place_wheels_page(found)
     told = json.loads(place_wheels_json(found))
-    assert page.verdict.startswith("AN ARRANGEMENT HOLDS: 1 axle changes")
+    assert page.verdict.startswith("ARRANGEMENT: 1 axle changes.")
+    assert page.beside[0].startswith("The car is NOT READY, as of ")
+    assert (page.tone, page.bar) == ("care", None)  # no finding, and never the color of one
     markdown = markdown_of(page)
     for words in ("S-1 (from the shelf) in the place of W-3", "Lifting and jacking", "Bearing of an accepted class"):
         assert words in markdown
     assert told["best"]["serials"] == ["W-1", "W-2", "S-1", "W-4", "W-5"]
     assert told["best"]["moved"] == [3]
     none = arranged(sizes, sound(W_3=wheelset(bearing="plain")))
-    assert place_wheels_page(none).verdict.startswith("NO ARRANGEMENT")
+    assert place_wheels_page(none).verdict.startswith("ARRANGEMENT: NONE WORKS with the wheelsets on hand")
     assert json.loads(place_wheels_json(none))["conflicts"][0]["criteria"] == ["plan-law/class"]

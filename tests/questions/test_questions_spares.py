@@ -137,7 +137,7 @@ def test_lubricants_with_substitute_approver_and_use(yard):
 
 def test_the_page_says_the_table_and_what_is_missing(yard):
     page = text_of(spares_page(spares(samples.answer(yard, apart()))))
-    assert "Covered by no spare: axle 3, 4" in page
+    assert "No spare fits axles 3 and 4" in page
     assert "READY" in page
     assert "MISSING: not on record" in page
 
@@ -145,4 +145,4 @@ def test_the_page_says_the_table_and_what_is_missing(yard):
 def test_a_car_without_spares_says_so(yard):
     found = spares(samples.answer(yard, apart(ninth="gone")))
     assert (found.cells, found.wheelsets, found.weights) == ((), (), ())
-    assert "No spare wheelset is on record" in text_of(spares_page(found))
+    assert "SPARES: no spare wheelset is on record" in text_of(spares_page(found))

@@ -48,7 +48,7 @@ def demo(name):
 def test_a_car_that_shows_all_has_an_empty_sheet(yard):
     form = worksheet(samples.answer(yard))
     assert form.sheets == ()
-    assert "No reading is wanted" in text_of(worksheet_page(form))
+    assert "WORKSHEET: no reading is wanted" in text_of(worksheet_page(form))
 
 
 def test_what_is_missing_and_what_is_too_old_is_wanted_and_nothing_else(yard):

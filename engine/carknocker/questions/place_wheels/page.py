@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from fractions import Fraction
 
-from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section, Tone
+from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section
 from carknocker.questions.place_wheels.model import Arranged, Arrangement, Shortfall
 from carknocker.wording.cautions import ALWAYS, LIFTING
 from carknocker.wording.parts import car_title, compact_labels
@@ -14,8 +14,7 @@ _MOST_LINES = 40
 def place_wheels_page(answer: Arranged) -> Page:
     """The page of an answer; a section that has nothing to say is left out."""
     car = answer.check.judgement.car
-    title = car_title(car)
-    verdict, tone = _verdict(answer)
+    title = f"{car_title(car)}: which wheelset at which axle"
     moved = bool(answer.best is not None and answer.best.moved)
     sections = (
         _best(answer),
@@ -30,23 +29,33 @@ def place_wheels_page(answer: Arranged) -> Page:
         _texts("To be known", (*answer.notes, f"Alternatives tried: {answer.tested:,}.")),
         Section("Cautions", (Bullets((*ALWAYS, LIFTING) if moved else ALWAYS),)),
     )
-    return Page(title, verdict, tone, tuple(section for section in sections if section is not None))
+    shown = tuple(section for section in sections if section is not None)
+    # never the color of a finding: an arrangement clears no car
+    return Page(title, _verdict(answer), "care", shown, beside=_beside(answer))
 
 
-def _verdict(answer: Arranged) -> tuple[str, Tone]:
+def _verdict(answer: Arranged) -> str:
+    """The answer in one line, which begins with what it is: an arrangement is no clearance."""
+    return Emphasized("ARRANGEMENT", f": {_said(answer)}")
+
+
+def _said(answer: Arranged) -> str:
     best = answer.best
     if best is None:
-        words = ": the wheelsets on hand can't meet all the requirements below."
-        return Emphasized("NO ARRANGEMENT", words), "bad"
+        return "NONE WORKS with the wheelsets on hand: the requirements below can't all hold."
     number = len(best.moved)
     change = f"{number} axle{'' if number == 1 else 's'} change{'s' if number == 1 else ''}"
     if not answer.strict:
         what = f"{change}, and no fault is shown" if best.moved else "no fault is shown in what is fitted"
         shown = "1 item is" if len(best.to_show) == 1 else f"{len(best.to_show):,} items are"
-        return Emphasized("NOT SHOWN YET", f": {what}, but {shown} to be shown first."), "care"
-    if not best.moved:
-        return Emphasized("AS IT STANDS", ": every wheelset can stay where it is."), "good"
-    return Emphasized("AN ARRANGEMENT HOLDS", f": {change}."), "good"
+        return f"NOT SHOWN YET: {what}, but {shown} to be shown first."
+    return f"{change}." if best.moved else "AS IT STANDS: every wheelset can stay where it is."
+
+
+def _beside(answer: Arranged) -> tuple[str, ...]:
+    check = answer.check
+    now = f"The car is {check.outcome.upper()}, as of {check.day.isoformat()}."
+    return (now, "An arrangement, not a clearance: only requirements about wheelsets are asked here.")
 
 
 def _best(answer: Arranged) -> Section | None:

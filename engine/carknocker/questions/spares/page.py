@@ -2,9 +2,10 @@
 
 from collections.abc import Iterable
 
-from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section, Tone
+from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section
 from carknocker.questions.spares.model import Demand, OtherSpare, SparesAnswer, SpareWheelset
 from carknocker.whatif.spare_cover import Cell, Needed, Reason
+from carknocker.wording.alike_lines import axles_words
 from carknocker.wording.parts import compact_labels
 from carknocker.wording.record_lines import RecordLine
 from carknocker.wording.sources import place_words
@@ -23,22 +24,19 @@ def spares_page(answer: SparesAnswer) -> Page:
         _others(answer.others),
         _consumables(answer),
     )
-    verdict, tone = _verdict(answer)
-    return Page(f"{answer.car}: spares", verdict, tone, tuple(one for one in sections if one is not None))
+    shown = tuple(one for one in sections if one is not None)
+    # never the color of a finding: spares clear no car
+    return Page(f"{answer.car}: spares", Emphasized("SPARES", f": {_said(answer)}"), "care", shown)
 
 
-def _verdict(answer: SparesAnswer) -> tuple[str, Tone]:
+def _said(answer: SparesAnswer) -> str:
     if not answer.wheelsets:
-        return "No spare wheelset is on record", "care"
+        return "no spare wheelset is on record"
     if answer.uncovered:
-        return f"No spare wheelset serves at {_axles(answer.uncovered)}", "bad"
+        return f"no spare wheelset fits {axles_words(answer.uncovered)}"
     if answer.uncovered_on_the_way:
-        return f"No carried wheelset serves at {_axles(answer.uncovered_on_the_way)}", "care"
-    return "Some carried wheelset serves at every axle", "good"
-
-
-def _axles(numbers: tuple[int, ...]) -> str:
-    return compact_labels(f"axle {number}" for number in numbers)
+        return f"no wheelset aboard fits {axles_words(answer.uncovered_on_the_way)}"
+    return "for every axle a wheelset that fits is aboard"
 
 
 def _table(answer: SparesAnswer) -> Section:
@@ -53,9 +51,9 @@ def _table(answer: SparesAnswer) -> Section:
     limits = [Paragraph(f"Ready: {answer.limits[:1].lower()}{answer.limits[1:]}", strong=True)] if answer.limits else []
     blocks: list[Block | Item] = [lead, *limits, *items]
     if answer.uncovered:
-        blocks.append(Paragraph(f"Covered by no spare: {_axles(answer.uncovered)}", strong=True))
+        blocks.append(Paragraph(f"No spare fits {axles_words(answer.uncovered)}", strong=True))
     if answer.uncovered_on_the_way and answer.uncovered_on_the_way != answer.uncovered:
-        blocks.append(Paragraph(f"Covered by none aboard: {_axles(answer.uncovered_on_the_way)}", strong=True))
+        blocks.append(Paragraph(f"No spare aboard fits {axles_words(answer.uncovered_on_the_way)}", strong=True))
     return Section("Which spare serves where", tuple(blocks))
 
 
@@ -112,7 +110,7 @@ def _wheelset(one: SpareWheelset) -> Section:
 
 
 def _rows(lines: Iterable[RecordLine]) -> tuple[tuple[str, str], ...]:
-    return tuple((line.label, line.text if line.known else Emphasized("MISSING", f": {line.text}")) for line in lines)
+    return tuple((line.label, Emphasized("MISSING", f": {line.text}") if line.missing else line.text) for line in lines)
 
 
 def _others(spares: tuple[OtherSpare, ...]) -> Section | None:

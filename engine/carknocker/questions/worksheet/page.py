@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from carknocker.forms.model import Form, Grid, Group, Row, Sheet, Tick
-from carknocker.page.model import Blanks, Block, Boxes, Bullets, Item, Page, Rows, Section, Table
+from carknocker.page.model import Blanks, Block, Boxes, Bullets, Emphasized, Item, Page, Rows, Section, Table
 from carknocker.wording.parts import compact_labels
 
 _SIGNED = ("on", "by", "result", "from", "until")
@@ -17,14 +17,14 @@ _GROUPS: dict[Group, tuple[str, str]] = {
 def worksheet_page(form: Form) -> Page:
     """The page of a form. Sheets on which nothing is wanted are left out."""
     boxes = sum(1 for sheet in form.sheets for _ in sheet.boxes())
-    verdict = "No reading is wanted for this move"
+    verdict = "no reading is wanted for this move"
     signed = tuple(_entries(form.entries)) if form.entries is not None else ()
     if boxes or any(sheet.wanted for sheet in form.sheets):
         one = "" if boxes == 1 else "es"
         sheets = f"{len(form.sheets)} sheet{'' if len(form.sheets) == 1 else 's'}"
         verdict = f"{boxes:,} box{one} to fill in, on {sheets}"
     elif signed:
-        verdict = "No reading is wanted for this move: only what is to be signed or filed"
+        verdict = "no reading is wanted for this move: only what is to be signed or filed"
     sections = [Section("This form", tuple(_head(form)))]
     for number, sheet in enumerate(form.sheets, start=1):
         heading = f"Sheet {number} of {len(form.sheets)}: {sheet.title}"
@@ -32,7 +32,7 @@ def worksheet_page(form: Form) -> Page:
         sections.append(Section(heading, (_blanks(), *_blocks(sheet), *_foot(), *last)))
     if signed and not form.sheets and form.entries is not None:
         sections.append(Section(form.entries.title, signed))
-    return Page(f"{form.car}: worksheet", verdict, "plain", tuple(sections))
+    return Page(f"{form.car}: worksheet", Emphasized("WORKSHEET", f": {verdict}"), "plain", tuple(sections))
 
 
 def _head(form: Form) -> Iterator[Block]:
