@@ -14,7 +14,7 @@ _MOST_LINES = 40
 def place_wheels_page(answer: Arranged) -> Page:
     """The page of an answer; a section that has nothing to say is left out."""
     car = answer.check.judgement.car
-    title = f"{car_title(car)}: which wheelset at which axle"
+    title = f"{car_title(car)}: wheelsets by axle"
     moved = bool(answer.best is not None and answer.best.moved)
     sections = (
         _best(answer),
