@@ -95,3 +95,28 @@ def test_a_name_with_markup_is_shown_as_text(client: TestClient, record: str, mo
     car = add(client, record.replace("name: Wren Hollow", 'name: "<script>alert(1)</script>"', 1), move)
     for address in ("/", car, f"{car}/check", f"{car}/texts/record"):
         assert "<script>alert" not in client.get(address).text, address
+
+
+FIFTEEN = {
+    "mark": "QTST 15", "name": "Larch Valley", "kind_of_car": "lightweight passenger car", "car_kind": "coach",
+    "built_on": "1952", "truck_kind": "two-axle", "frame": "one-piece cast", "bearing_class": "grease-lubricated roller",
+    "control_valve": "D-22", "host": "Kestrel & Northern", "train": "passenger", "out": "2026-11-06",
+    "back": "2026-11-10", "rides": "passengers", "from": "Quillon Junction", "to": "Port Averill", "miles": "212 mi",
+}  # fmt: skip
+
+
+def test_a_car_by_its_answers_without_a_line_of_yaml(client: TestClient) -> None:
+    page = client.get("/new").text
+    assert all(f'name="answer.{key}"' in page for key in FIFTEEN)
+    sent = {"token": token(client, "/new"), **{f"answer.{key}": said for key, said in FIFTEEN.items()}}
+    wrong = client.post("/new", data={**sent, "answer.truck_kind": "four-axle"})
+    assert wrong.status_code == 422
+    assert "four-axle" in wrong.text
+    assert 'value="Larch Valley"' in wrong.text
+    lacking = client.post("/new", data={**sent, "answer.host": ""})
+    assert lacking.status_code == 422
+    done = client.post("/new", data=sent)
+    assert done.status_code == 303, done.text
+    shown = client.get(done.headers["location"]).text
+    assert "QTST 15 Larch Valley" in shown
+    assert "NOT READY" in shown or "NOT YET LOOKED AT" in shown

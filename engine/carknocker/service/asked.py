@@ -157,6 +157,70 @@ def first_record(answers: str) -> tuple[str, str]:
         return car.text, move.text
 
 
+class AskedField(msgspec.Struct, frozen=True):
+    """One question of the interview. words: those that are allowed; none where any text or figure is. note: how it is
+    answered, where that needs saying. only_where: of which other answers it is asked."""
+
+    key: str
+    text: str
+    words: tuple[str, ...]
+    must: bool
+    note: str
+    only_where: str
+
+
+class AskedScreen(msgspec.Struct, frozen=True):
+    """Questions that stand together."""
+
+    title: str
+    fields: tuple[AskedField, ...]
+
+
+def interview() -> tuple[AskedScreen, ...]:
+    """The questions about a car, without its people, gauges and counted parts: those come in by forms."""
+    from carknocker.record.value_reader import in_words
+    from carknocker.vocabulary import load_vocabulary
+    from carknocker.vocabulary.interview import load_interview
+    from carknocker.vocabulary.interview_reader import words_for
+
+    asked, vocabulary = load_interview(), load_vocabulary()
+    screens: list[AskedScreen] = []
+    for screen in asked.screens:
+        fields: list[AskedField] = []
+        for question in screen.asks:
+            if question.entry in ("numbers", "people", "gauges"):
+                continue
+            attribute = vocabulary.attribute(*question.about)
+            words = tuple(asked.kinds_of_car) if question.entry == "kind of car" else ()
+            if attribute is not None and not question.which:
+                words = words_for(attribute) if attribute.type != "list of" else ()
+            free = attribute is not None and not words and attribute.type not in ("text", "identity")
+            note = in_words(attribute).replace("`", "") if free and attribute is not None else ""
+            where = "; ".join(f"{key.replace('_', ' ')}: {' or '.join(said)}" for key, said in question.when)
+            fields.append(
+                AskedField(question.key, question.text, words, question.must, "" if question.which else note, where)
+            )
+        if screen.signed and fields:
+            fields.append(AskedField(f"{screen.signed}_by", f"who {screen.signed}: name, and the role in brackets", (),
+                                     False, "", ""))  # fmt: skip
+            fields.append(AskedField(f"{screen.signed}_on", "on which day", (), False, "2026-10-08", ""))
+        if fields:
+            screens.append(AskedScreen(screen.title, tuple(fields)))
+    return tuple(screens)
+
+
+def first_record_by(options: tuple[str, ...]) -> tuple[str, str]:
+    """The record and the move that answers `key=value` make. Raises Refused; the file of each problem names the key."""
+    from carknocker.questions.new.answers import read_options
+    from carknocker.questions.new.ask import starter_record
+    from carknocker.vocabulary.interview import load_interview
+
+    with _in_plain_words():
+        asked = load_interview()
+        car, move = starter_record(read_options(options, asked), asked)
+        return car.text, move.text
+
+
 def car_named(record: str) -> tuple[str, str]:
     """Mark and name of the car of a record. Raises Refused if the record can't be read."""
     with _in_plain_words():

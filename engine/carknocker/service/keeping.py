@@ -95,6 +95,16 @@ class Keeping:
         record, move = self.workers.ask(asked.first_record, answers)
         return self.add_car(record, move, by)
 
+    def add_car_by_interview(self, answers: Mapping[str, str], by: str) -> Car:
+        """The same, by the answers of a page. Raises Refused with what is wrong with them."""
+        options = tuple(f"{key}={said}" for key, said in answers.items())
+        record, move = self.workers.ask(asked.first_record_by, options)
+        return self.add_car(record, move, by)
+
+    def interview(self) -> tuple[asked.AskedScreen, ...]:
+        """The questions about a new car."""
+        return self.workers.ask(asked.interview)
+
     # ---------------------------------------------------------------- texts
 
     def newest(self, car_id: str, kind: Kind, name: str = "") -> Version:

@@ -87,22 +87,14 @@ def pages_of(keeping: Keeping) -> APIRouter:
 
     @router.get("/new")
     def new(request: Request) -> HTMLResponse:
-        return _page(request, "new", answers="", record="", move="", said="")
+        return _page(request, "new", screens=keeping.interview(), answers={}, record="", move="", said="")
 
     @router.post("/new", dependencies=ours)
-    def add(
-        request: Request, answers: Annotated[str, Form(max_length=100_000)] = "",
-        record: Annotated[str, Form(max_length=2_000_000)] = "", move: Annotated[str, Form(max_length=100_000)] = "",
-    ) -> Response:  # fmt: skip
-        try:
-            if answers.strip():
-                made = keeping.add_car_by_answers(_lines(answers), OWNER)
-            else:
-                made = keeping.add_car(_lines(record), _lines(move), OWNER)
-        except (Refused, NotUsable) as refused:
-            said = show_problems(refused.problems)
-            return _page(request, "new", 422, answers=answers, record=record, move=move, said=said)
-        return _to(f"/cars/{made.id}")
+    async def add(request: Request) -> Response:
+        from fastapi.concurrency import run_in_threadpool
+
+        given = {key: value for key, value in (await request.form()).items() if isinstance(value, str)}
+        return await run_in_threadpool(_added, keeping, request, given)
 
     @router.get("/cars/{car}")
     def car(request: Request, car: str) -> HTMLResponse:
@@ -179,6 +171,30 @@ def pages_of(keeping: Keeping) -> APIRouter:
         return answer_response(keeping.answer(car, question, form, as_of or keeping.today(), options))
 
     return router
+
+
+_ANSWER = "answer."
+_MOST_CHARACTERS = 2_000_000
+
+
+def _added(keeping: Keeping, request: Request, given: dict[str, str]) -> Response:
+    """A new car by its answers, or by both texts where they are given."""
+    answers = {
+        key.removeprefix(_ANSWER): value.strip()[:1_000]
+        for key, value in given.items()
+        if key.startswith(_ANSWER) and value.strip()
+    }
+    record, move = (_lines(given.get(name, ""))[:_MOST_CHARACTERS] for name in ("record", "move"))
+    try:
+        if record.strip() or move.strip():
+            made = keeping.add_car(record, move, OWNER)
+        else:
+            made = keeping.add_car_by_interview(answers, OWNER)
+    except (Refused, NotUsable) as refused:
+        said = show_problems(refused.problems).replace("--answer ", "")
+        return _page(request, "new", 422, screens=keeping.interview(), answers=answers, record=record, move=move,
+                     said=said)  # fmt: skip
+    return _to(f"/cars/{made.id}")
 
 
 def _lines(text: str) -> str:
