@@ -99,9 +99,10 @@ def test_a_name_with_markup_is_shown_as_text(client: TestClient, record: str, mo
 
 FIFTEEN = {
     "mark": "QTST 15", "name": "Larch Valley", "kind_of_car": "lightweight passenger car", "car_kind": "coach",
-    "built_on": "1952", "truck_kind": "two-axle", "frame": "one-piece cast", "bearing_class": "grease-lubricated roller",
-    "control_valve": "D-22", "host": "Kestrel & Northern", "train": "passenger", "out": "2026-11-06",
-    "back": "2026-11-10", "rides": "passengers", "from": "Quillon Junction", "to": "Port Averill", "miles": "212 mi",
+    "built_on": "1952", "truck_kind": "two-axle", "frame": "one-piece cast", "control_valve": "D-22",
+    "bearing_class": "grease-lubricated roller", "host": "Kestrel & Northern", "train": "passenger",
+    "out": "2026-11-06", "back": "2026-11-10", "rides": "passengers", "from": "Quillon Junction", "to": "Port Averill",
+    "miles": "212 mi",
 }  # fmt: skip
 
 

@@ -106,7 +106,7 @@ def summed_up(sources: Sources) -> Summary:
             car_title(answer.judgement.car),
             answer.judgement.move.out.isoformat(),
             view.outcome,
-            "" if first is None else f"{first.parts}: {first.title}",
+            "" if first is None else first.fault.text,
             min((one.day.isoformat() for one in lapses), default=""),
         )
 
@@ -143,18 +143,6 @@ def entered(sources: Sources, form: bytes, form_name: str) -> EnteredForm:
         done = enter(sources.record, CAR_FILE, text, form_name, sources.day, (sources.move, MOVE_FILE))
         held = tuple((one.title, one.problems) for one in done.held)
         return EnteredForm(done.text, done.move, done.readings, done.added, done.doubtful, held, done.notes)
-
-
-def first_record(answers: str) -> tuple[str, str]:
-    """The record and the move that a file of answers makes. Raises Refused."""
-    from carknocker.questions.new.answers import read_answers_file
-    from carknocker.questions.new.ask import starter_record
-    from carknocker.vocabulary.interview import load_interview
-
-    with _in_plain_words():
-        interview = load_interview()
-        car, move = starter_record(read_answers_file(answers, "answers", interview), interview)
-        return car.text, move.text
 
 
 class AskedField(msgspec.Struct, frozen=True):
@@ -209,15 +197,24 @@ def interview() -> tuple[AskedScreen, ...]:
     return tuple(screens)
 
 
-def first_record_by(options: tuple[str, ...]) -> tuple[str, str]:
-    """The record and the move that answers `key=value` make. Raises Refused; the file of each problem names the key."""
-    from carknocker.questions.new.answers import read_options
-    from carknocker.questions.new.ask import starter_record
+def first_record(answers: str | tuple[str, ...], editions: tuple[tuple[str, str], ...]) -> tuple[str, str]:
+    """The record and the move that the answers make: the text of a file of them, or each as `key=value`. Raises
+    Refused; of such a one the file of each problem names the key."""
+    from carknocker.questions.new.answers import read_answers_file, read_options
+    from carknocker.questions.new.ask import hosts_with_circular, starter_record
     from carknocker.vocabulary.interview import load_interview
 
     with _in_plain_words():
         asked = load_interview()
-        car, move = starter_record(read_options(options, asked), asked)
+        if isinstance(answers, str):
+            given = read_answers_file(answers, "answers", asked)
+        else:
+            given = read_options(answers, asked)
+        try:
+            hosts = hosts_with_circular(_library(editions), date.fromisoformat(given.said("out")))
+        except ValueError:
+            hosts = ()  # there is no day out yet, and that is refused
+        car, move = starter_record(given, asked, hosts)
         return car.text, move.text
 
 

@@ -92,13 +92,13 @@ class Keeping:
 
     def add_car_by_answers(self, answers: str, by: str) -> Car:
         """A new car by the answers to the interview. Raises Refused with what is wrong with them."""
-        record, move = self.workers.ask(asked.first_record, answers)
+        record, move = self.workers.ask(asked.first_record, answers, self.editions())
         return self.add_car(record, move, by)
 
     def add_car_by_interview(self, answers: Mapping[str, str], by: str) -> Car:
         """The same, by the answers of a page. Raises Refused with what is wrong with them."""
         options = tuple(f"{key}={said}" for key, said in answers.items())
-        record, move = self.workers.ask(asked.first_record_by, options)
+        record, move = self.workers.ask(asked.first_record, options, self.editions())
         return self.add_car(record, move, by)
 
     def interview(self) -> tuple[asked.AskedScreen, ...]:

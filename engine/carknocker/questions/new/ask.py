@@ -2,6 +2,7 @@
 answered is `not known`."""
 
 from collections.abc import Collection
+from datetime import date
 
 from msgspec.structs import replace
 
@@ -14,9 +15,18 @@ from carknocker.questions.new.record_text import record_text
 from carknocker.record import CarRecord, read_car_text, read_move_text
 from carknocker.record.standing import listed_now
 from carknocker.record.unlisted_parts import PartsThere, parts_there
+from carknocker.rulebook.choice import in_force_on
+from carknocker.rulebook.library import Library
 from carknocker.vocabulary.interview import Interview
 
 CAR_FILE, MOVE_FILE = "car.yaml", "move.yaml"
+
+
+def hosts_with_circular(library: Library, day: date) -> tuple[str, ...]:
+    """The hosts of which a circular is in force on a day."""
+    return tuple(sorted({
+        head.host for own in library.heads.values() for head in in_force_on(own, day) if head.layer == "host"
+    }))  # fmt: skip
 
 
 def starter_record(

@@ -15,12 +15,11 @@ from carknocker.cli.starter_files import refuse_files_there, write_starter
 from carknocker.cli.statuses import STOPPED, in_plain_words, say
 from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_text
 from carknocker.questions.new.answers import Answers, read_answers_file, read_options, sample_answers
-from carknocker.questions.new.ask import CAR_FILE, MOVE_FILE, starter_record
+from carknocker.questions.new.ask import CAR_FILE, MOVE_FILE, hosts_with_circular, starter_record
 from carknocker.questions.new.completion import answers_on_record, complete, of_a_car
 from carknocker.questions.new.places import add_places
 from carknocker.questions.new.terminal import interview_on
 from carknocker.record import find_car, read_car_text
-from carknocker.rulebook.choice import in_force_on
 from carknocker.vocabulary.interview import Interview, load_interview
 
 _OUT_AFTER = timedelta(days=60)
@@ -124,10 +123,7 @@ def _with_days(given: Answers, days: dict[str, str]) -> Answers:
 
 def _hosts_with_circular(folder: Path, day: date) -> tuple[str, ...]:
     """The hosts of which a circular is in force on the day out."""
-    library = load_rules([Place(folder)], None)
-    return tuple(sorted({
-        head.host for own in library.heads.values() for head in in_force_on(own, day) if head.layer == "host"
-    }))  # fmt: skip
+    return hosts_with_circular(load_rules([Place(folder)], None), day)
 
 
 def _nothing_given(interview: Interview) -> InputRefused:
