@@ -41,7 +41,7 @@ def test_horizon_writes_a_calendar_beside_its_answer(tmp_path):
     calendar = tmp_path / "horizon.ics"
     answer = invoke("due", AFTER, "--as-of", "2026-10-28", "--miles-a-year", "5,000 mi", "--ics", calendar)
     assert answer.exit_code == 1, answer.output  # the law at hand is not complete
-    assert "READY if it leaves before 2026-11-26" in answer.stdout
+    assert "READY for departures through 2026-11-25" in answer.stdout
     events = icalendar.Calendar.from_ical(calendar.read_bytes()).walk("VEVENT")
     assert "2026-11-26" in {event["dtstart"].dt.isoformat() for event in events}
 
@@ -192,3 +192,15 @@ def test_order_of_an_axle_that_is_not_there():
     answer = invoke("wheel-order", BEFORE, 9, "--as-of", DAY)
     assert answer.exit_code == 2
     assert "axle 9" in answer.stderr
+
+
+def test_one_sheet_of_a_worksheet_can_be_asked_for_by_name(tmp_path):
+    whole = invoke("worksheet", CASES / "nothing-measured", "--as-of", DAY).stdout
+    one = invoke("worksheet", CASES / "nothing-measured", "--as-of", DAY, "--sheet", "truck B")
+    assert one.exit_code == 1
+    assert "SHEET 1 OF 5: WHEELS AND TRUCK B" in whole
+    assert "SHEET 1 OF 1: WHEELS AND TRUCK B" in one.stdout
+    assert "TRUCK A" not in one.stdout
+    wrong = invoke("worksheet", CASES / "nothing-measured", "--as-of", DAY, "--sheet", "truck C")
+    assert wrong.exit_code == 2
+    assert "one of truck B, truck A, ends" in " ".join(wrong.output.split()).replace("│ ", "")

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from datetime import date
+from pathlib import Path
 
 import pytest
 from planning_samples import MOVE, car_text, checked, library_in, wheelset
 
+from carknocker.cli.inputs import check_car
 from carknocker.page.text import text_of
 from carknocker.questions.plan.ask import plan
 from carknocker.questions.plan.drawing import schedule_drawing
 from carknocker.questions.plan.model import Plan
-from carknocker.questions.plan.page import plan_page
+from carknocker.questions.plan.page import first_sheet_words, plan_page
 from carknocker.questions.plan.schedule import Draft, days_after_arrival, days_of_steps
 from carknocker.questions.plan.work_days import EVERY_DAY, read_work_days
 from carknocker.rulebook import Library
@@ -213,3 +215,8 @@ def test_no_test_is_planned_with_a_device_that_is_overdue_on_that_day(law: Libra
     found = plan(checked(text, law))
     (step,) = found.steps
     assert (step.what, step.last, step.details) == ("single-car brake test", date(2030, 5, 1), (words,))
+
+
+def test_a_car_that_nobody_has_looked_at_begins_with_one_sheet() -> None:
+    answer = check_car(Path(__file__).parents[2] / "cases" / "nothing-measured", None, None, date(2026, 10, 8))
+    assert first_sheet_words(answer).endswith("start with this sheet, `carknocker worksheet CAR --sheet 'truck B'`")

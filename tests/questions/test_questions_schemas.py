@@ -145,3 +145,24 @@ def test_every_attribute_of_the_vocabulary_is_in_the_schemas() -> None:
                 continue
             what = "description" if attribute.description else "readings"
             assert attribute.name in definitions[f"{kind.name} {what}".replace(" ", "_")]["properties"]
+
+
+@pytest.mark.parametrize(("number", "good"), [(0, True), (12, True), (13, False), (-1, False)])
+def test_a_count_past_what_can_be_is_marked(number: int, good: bool) -> None:
+    counted = load_vocabulary().kinds["truck"].attributes["bolster_springs"]
+    assert counted.ranges is not None
+    assert str(counted.ranges.possible) == "0 to 12"
+    record = {"format": "carknocker-car/1", "car": {}, "trucks": {}, "wheelsets": {}, "sheets": [
+        {"on": "2026-10-01", "by": "RE", "readings": {"trucks": {"B": {"bolster_springs": number}}}},
+    ]}  # fmt: skip
+    assert (not any("bolster" in one for one in errors("car", record))) == good
+
+
+def test_the_editor_shows_what_can_be_and_what_people_call_a_word() -> None:
+    texts = FILES["car.schema.json"]
+    flange = load_vocabulary().kinds["wheel"].attributes["flange_thickness"]
+    assert flange.ranges is not None
+    assert flange.ranges.possible is not None
+    assert f"can be from {flange.ranges.possible.least.written} to {flange.ranges.possible.most.written}" in texts
+    assert "`three-axle` is also called " in texts
+    assert "six wheels" in texts or "six wheel" in texts

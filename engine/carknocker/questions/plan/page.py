@@ -1,10 +1,12 @@
 """The answer to *plan* as a page: what to do, in which order, by when; and what is lacking if that is not enough."""
 
+import shlex
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 from fractions import Fraction
 
 from carknocker.dossier.looked_at import not_yet_looked_at
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.restrictions import restriction_words
 from carknocker.page.model import Blanks, Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section
@@ -167,9 +169,8 @@ def plan_page(plan: Plan) -> Page:
 def _short(plan: Plan) -> Section:
     move, check = plan.check.judgement.move, plan.check
     looked_at = not_yet_looked_at(JudgementIndex(check.judgement))
-    begin = "no fault was found so far: start with this sheet, `carknocker worksheet CAR`"
     rows = [
-        *([] if looked_at is None else [("first", begin)]),
+        *([] if looked_at is None else [("first", first_sheet_words(check))]),
         ("now", f"{outcome_words(check.judgement)}, as of {check.day.isoformat()}"),
         ("move", f"{move.host}, out {move.out.isoformat()}, back {move.back.isoformat()}"),
         ("work", "; ".join(_jobs(plan)) or "none"),
@@ -196,6 +197,15 @@ def _short(plan: Plan) -> Section:
     minimal = f"no smaller set of the work on offer {clears}" if plan.proven else "not proven to be the smallest"
     rows.append(("judged", f"{plan.judged:,} alternatives tried: {minimal}"))
     return Section("In short", (Rows(tuple(rows)),))
+
+
+def first_sheet_words(check: CheckAnswer) -> str:
+    """Where to begin with a car that nobody has looked at: one sheet of the form."""
+    from carknocker.forms import form_of  # of no use to a car that was looked at
+
+    names = [sheet.name for sheet in form_of(check).sheets]
+    one = f" --sheet {shlex.quote(names[0])}" if names else ""
+    return f"no fault was found so far: start with this sheet, `carknocker worksheet CAR{one}`"
 
 
 def _on_hand(plan: Plan) -> str:

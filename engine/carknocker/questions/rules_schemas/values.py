@@ -6,8 +6,10 @@ from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from carknocker.documents.structure import Structure, needed_keys, types_of
+from carknocker.record.possible_values import in_range
 from carknocker.record.value_reader import NONE_FITTED, NOT_KNOWN
 from carknocker.vocabulary.model import Attribute
+from carknocker.vocabulary.other_names import names_of_words, other_names
 
 Schema = dict[str, Any]
 SCALAR: Schema = {"type": ["string", "number", "boolean"]}
@@ -69,12 +71,21 @@ def plain_value(attribute: Attribute) -> Schema:
         case "list of":
             return one_or_several(words(attribute.one_of) if attribute.one_of else SCALAR)
         case "count":
-            return {"anyOf": [WHOLE, {"const": NONE_FITTED}]} if attribute.counts else WHOLE
+            whole = _whole_within(attribute)
+            return {"anyOf": [whole, {"const": NONE_FITTED}]} if attribute.counts else whole
         case "date":
             return ANY_DAY
         case _:
             example = _EXAMPLES.get(attribute.type)
             return SCALAR if example is None else {**SCALAR, "examples": [example]}
+
+
+def _whole_within(attribute: Attribute) -> Schema:
+    """A count between the ends of what can be. As a text it is bounded by its description alone."""
+    possible = None if attribute.ranges is None else attribute.ranges.possible
+    ends = {} if possible is None else {"minimum": possible.least, "maximum": possible.most}
+    bounds = {word: end.n // end.d for word, end in ends.items() if end is not None}
+    return {"anyOf": [{"type": "integer", "minimum": 0, **bounds}, WHOLE["anyOf"][1]]}
 
 
 def value(attribute: Attribute) -> Schema:
@@ -112,8 +123,19 @@ VALUE_FORMS: Mapping[str, Schema] = {
 
 
 def about(attribute: Attribute) -> str:
-    """What an attribute is, how it is measured and with what, in one line."""
+    """What an attribute is, how it is measured and with what, what can be and is usual, and what people call its words,
+    in one line: the editor shows it."""
     said = [f"{attribute.label} ({attribute.type})", attribute.measured, attribute.tool]
+    ranges = attribute.ranges
+    if ranges is not None and ranges.possible is not None:
+        said.append(f"can be {in_range(ranges.possible)}")
+    if ranges is not None and ranges.usual is not None:
+        said.append(f"usually {in_range(ranges.usual)}")
+    own = other_names().attributes.get(attribute.kind, {}).get(attribute.name, ())
+    said += [f"also called {', '.join(own)}"] if own else []
+    if attribute.one_of:
+        called = names_of_words(attribute)
+        said += [f"`{word}` is also called {', '.join(other)}" for word, other in called.items() if other]
     return "; ".join(word for word in said if word)
 
 

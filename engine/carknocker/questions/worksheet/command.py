@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
+from msgspec.structs import replace
 
 from carknocker.cli.inputs import check_car, read_day
 from carknocker.cli.options import (
@@ -62,6 +63,10 @@ def command(
         typer.Option("--before-departure", help="Also what is wanted before departure: the host's inspector looks."),
     ] = False,
     advised: Annotated[bool, typer.Option("--advised", help="Also what is only advised.")] = False,
+    sheet: Annotated[
+        list[str] | None,
+        typer.Option("--sheet", metavar="NAME", help="This sheet alone, such as `truck B`; may be repeated."),
+    ] = None,
     form: Annotated[WorksheetFormat, typer.Option("--format", help="How it is written.")] = WorksheetFormat.TEXT,
     rules: RulesOption = None,
     output: OutputOption = None,
@@ -73,7 +78,7 @@ def command(
         if fill_in.exists():
             raise typer.BadParameter(f"`{fill_in}` is there already, perhaps filled in; name another file")
     checked = check_car(car, move, rules, read_day(as_of))
-    asked = worksheet(checked, before_departure=before_departure, advised=advised)
+    asked = _sheets_of(worksheet(checked, before_departure=before_departure, advised=advised), sheet or [])
     if fill_in is not None:
         write_whole(fill_in, _written(asked, fill_in.suffix.casefold()))
     if form is WorksheetFormat.XLSX:
@@ -83,6 +88,19 @@ def command(
     else:
         write_answer(asked, Format(form.value), output, json=_json, page=worksheet_page)
     raise typer.Exit(status_of(checked.outcome, complete=checked.complete))
+
+
+def _sheets_of(form: Form, names: list[str]) -> Form:
+    """The form with some of its sheets; with all where none is named."""
+    every = (*form.sheets, *((form.entries,) if form.entries is not None else ()))
+    known = {own.name: own for own in every}
+    for name in names:
+        if name not in known:
+            raise typer.BadParameter(f"`{name}`: a sheet of this form is one of {', '.join(known)}")
+    if not names:
+        return form
+    entries = form.entries if form.entries is not None and form.entries.name in names else None
+    return replace(form, sheets=tuple(own for own in form.sheets if own.name in names), entries=entries)
 
 
 def _written(form: Form, ending: str) -> bytes:
