@@ -241,13 +241,3 @@ def across(canvas: Canvas, x1: float, x2: float, y: float, words: str) -> None:
     else:
         canvas.arrow(x1, y, x2, y, both=True)
         canvas.text(middle, y - 6, words, anchor="middle", size=SMALL)
-
-
-def upright(canvas: Canvas, x: float, y1: float, y2: float) -> None:
-    """An upright dimension without its figure."""
-    for y in (y1, y2):
-        canvas.line(x - _TICK, y, x + _TICK, y)
-    if abs(y2 - y1) > 14:
-        canvas.arrow(x, y1, x, y2, both=True)
-    else:
-        canvas.line(x, y1, x, y2)

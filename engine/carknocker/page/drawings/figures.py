@@ -9,7 +9,7 @@ from carknocker.judgement.explanation import figure_of
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
 from carknocker.judgement.observed_value import ObservedValue
-from carknocker.page.drawings.marks import NO_MARK, Mark, mark_of, worst_mark
+from carknocker.page.drawings.marks import Mark, mark_of
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.quantities.writing import write_inches
 from carknocker.record.values import Bound, Value
@@ -32,13 +32,6 @@ def deciding_attribute(index: JudgementIndex, finding: Finding) -> str:
     """The attribute of the part itself that decides a finding; empty if it is none of the part's own."""
     paths = index.explain(finding).attributes
     return paths[0].attribute.name if paths and not paths[0].owner else ""
-
-
-def mark_on(index: JudgementIndex, key: str, attribute: str) -> Mark:
-    """The worst mark among the findings that an attribute of a part decides."""
-    return worst_mark(
-        [mark for one, mark in marks_on(index, key) if deciding_attribute(index, one) == attribute] or [NO_MARK]
-    )
 
 
 def marks_on(index: JudgementIndex, key: str) -> Iterator[tuple[Finding, Mark]]:

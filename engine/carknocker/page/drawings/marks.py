@@ -6,8 +6,8 @@ from typing import Literal
 import msgspec
 
 from carknocker.judgement.model import Finding
-from carknocker.page.drawings.canvas_in_units import WIDTH, Anchor, Canvas, Number
-from carknocker.page.drawings.width_in_units import SMALL, shortened, text_width
+from carknocker.page.drawings.canvas_in_units import Anchor, Canvas, Number
+from carknocker.page.drawings.width_in_units import SMALL, text_width
 
 NOT_SHOWN = "not shown"
 Line = Literal["against", "aside", "open", "near", "none"]
@@ -75,10 +75,3 @@ def tag(canvas: Canvas, x: Number, y: Number, mark: Mark, anchor: Anchor = "star
     frame(canvas, left, float(y) - 11.5, wide, 15.5, mark)
     canvas.text(left + 8, y, mark.word, size=SMALL, bold=True)
     return wide
-
-
-def not_shown_row(canvas: Canvas, label: str, top: float, told: str = NOT_SHOWN) -> None:
-    """A line for what is not shown: dashed, with the words."""
-    canvas.box(0.5, top, WIDTH - 1, 17, dashes="4 3", kind="open")
-    canvas.text(WIDTH - 7, top + 12.5, told, anchor="end", size=SMALL)
-    canvas.text(6, top + 12.5, shortened(label, WIDTH - 28 - text_width(told, SMALL), SMALL), size=SMALL)
