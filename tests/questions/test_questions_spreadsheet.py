@@ -67,7 +67,7 @@ def found(data):
 
 def test_one_worksheet_a_sheet_with_locked_labels_and_open_boxes(blank):
     book = load_workbook(io.BytesIO(blank))
-    assert book.sheetnames == ["truck B", "truck A", ENTRIES, WORDS, INDEX]
+    assert book.sheetnames == ["who read, and with what", "truck B", "truck A", ENTRIES, WORDS, INDEX]
     assert book[INDEX].sheet_state == book[WORDS].sheet_state == "hidden"
     sheet, cell = cells_of(blank)[FLANGE]
     assert sheet == "truck B"

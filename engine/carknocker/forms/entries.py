@@ -81,6 +81,19 @@ SORTS = {
               Field("shelf", "how many lie on the shelf", "number")), ("spare", "spare")),
     )
 }  # fmt: skip
+PEOPLE_AND_GAUGES = {
+    sort.word: sort
+    for sort in (
+        Sort("person", "People", "people",
+             (Field("name", "short name", how="such as RE"), Field("role", "role", "word"),
+              Field("full_name", "full name"))),
+        Sort("gauge", "Gauges", "gauges",
+             (Field("name", "short name", how="such as G-1"), Field("kind", "kind of gauge", "word"),
+              Field("reads_to", "reads to", how="its smallest step, such as 1/64 in"),
+              Field("checked", "last checked", "day"), Field("due", "next check due", "day"))),
+    )
+}  # fmt: skip
+"""Of the sheet that says who read, and with what."""
 _OF_WHEELSET_CHANGES = ("off", "fitted", "end_for_end")
 
 
@@ -99,7 +112,14 @@ def entry_named(part: str) -> EntryName | None:
     if named is not None:
         return EntryName(SORTS[named[1]], named[2], named[3] or "")
     word, _, number = part.rpartition(" ")
-    return EntryName(SORTS[word]) if word in SORTS and number.isdigit() else None
+    sort = SORTS.get(word) or PEOPLE_AND_GAUGES.get(word)
+    return EntryName(sort) if sort is not None and number.isdigit() else None
+
+
+def is_of_people_and_gauges(part: str) -> bool:
+    """Whether a form names a person or a gauge by it: `person 1`."""
+    named = entry_named(part)
+    return named is not None and named.sort.word in PEOPLE_AND_GAUGES
 
 
 def entry_sheet(wants: Iterable[Want], index: JudgementIndex) -> Sheet:
@@ -141,7 +161,7 @@ class _Maker:
         group = next(one for one in GROUPS if any(want.group == one for want in wants))
         facts = sort.kinds(self.vocabulary)[kind]
         rows = [
-            _row(sort.word, field, group, words=tuple(places) if field.key == "at" else ())
+            entry_row(sort.word, field, group, words=tuple(places) if field.key == "at" else ())
             for field in sort.fields
             if field.key != "at" or len(places) > 1
         ]
@@ -154,11 +174,11 @@ class _Maker:
         kinds = sort.kinds(self.vocabulary)
         rows: list[Row] = []
         if sort.named_by[0]:
-            rows.append(_row(sort.word, Field(*sort.named_by, "word", tuple(kinds)), GROUPS[0]))
+            rows.append(entry_row(sort.word, Field(*sort.named_by, "word", tuple(kinds)), GROUPS[0]))
         changes = tuple(name for name, kind in self.vocabulary.work.items() if kind.moves_wheelsets)
         for field in sort.fields:
             only = changes if field.key in _OF_WHEELSET_CHANGES else ()
-            rows.append(_row(sort.word, field, GROUPS[0], only_for=only))
+            rows.append(entry_row(sort.word, field, GROUPS[0], only_for=only))
         facts: dict[str, list[str]] = {}
         known: dict[str, Attribute] = {}
         for name, own in kinds.items():
@@ -186,9 +206,10 @@ class _Maker:
         return Grid(heading, tuple(entry.column for entry in entries), tuple(rows), tuple(boxes), by_column=True)
 
 
-def _row(
+def entry_row(
     word: str, field: Field, group: Group, *, words: tuple[str, ...] = (), only_for: tuple[str, ...] = ()
 ) -> Row:  # fmt: skip
+    """The row of a key of an entry. words: the places, some of which are chosen."""
     box: BoxKind = "words" if words else field.box
     how = "" if words else field.how
     return Row(

@@ -92,16 +92,17 @@ def _sheet(sheet: Sheet, number: int, form: Form, numbered: Numbered) -> dict[st
     parts = dict.fromkeys(box["part"] for box in told_boxes if box["writes"] in ("reading", "description"))
     return {
         "number": number,
+        "place": 0 if sheet is form.who else number,
         "title": sheet.title,
         "blocks": blocks,
         "tools": [(tool, dict(offered).get(tool, form.gauges)) for tool in tools],
         "wanted": sheet.wanted,
         "parts": list(parts),
-        "signed": sheet is not form.entries,
+        "signed": form.is_signed(sheet),
         "told": {
             "name": sheet.name,
             "title": sheet.title,
-            "signed": sheet is not form.entries,
+            "signed": form.is_signed(sheet),
             "gauges": list(tools),
             "boxes": told_boxes,
             "ticks": told_ticks,

@@ -12,6 +12,7 @@ from carknocker.forms.model import GROUPS, Form, GaugeFor, Group, Row, Sheet, Wa
 from carknocker.forms.new_parts import New, new_parts
 from carknocker.forms.places import BODY, BRAKES, ENDS, SPARES, TITLES, Cell, cell_of, sheet_of
 from carknocker.forms.wants import NEVER, Want, refused_anyway, wants_of
+from carknocker.forms.who_read import who_sheet
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
 from carknocker.vocabulary.model import GaugeKind
@@ -52,6 +53,7 @@ def form_of(answer: CheckAnswer, groups: tuple[Group, ...] = ("decides now",)) -
     car = judgement.car
     not_shown = [one.finding for one in judgement.refusals if one.finding is not None and may_be_shown(one, index)]
     missing = missing_of(not_shown, index)
+    sheets = tuple(_sheets(cells, new, worked_out, index))
     return Form(
         mark=car.mark,
         car=car_title(car),
@@ -61,7 +63,7 @@ def form_of(answer: CheckAnswer, groups: tuple[Group, ...] = ("decides now",)) -
         host=judgement.move.host,
         digest=car.digest,
         groups=groups,
-        sheets=tuple(_sheets(cells, new, worked_out, index)),
+        sheets=sheets,
         people=tuple(f"{person.name} ({person.role})" for person in car.people.values()),
         gauges=tuple(f"{gauge.name} ({gauge.kind})" for gauge in car.gauges.values()),
         missing="" if missing is None else missing.counts,
@@ -69,6 +71,7 @@ def form_of(answer: CheckAnswer, groups: tuple[Group, ...] = ("decides now",)) -
         other_groups=tuple((group, count) for group, count in others.items() if count),
         more_may_follow=whether,
         entries=entry_sheet(signed, index),
+        who=who_sheet(sheets, index),
     )
 
 

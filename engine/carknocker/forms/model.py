@@ -195,7 +195,7 @@ class Form(msgspec.Struct, frozen=True):
     """missing: what the record lacks, as `check` counts it. left_out: how many readings are not asked for, since the
     part they belong to is refused anyway. other_groups: how many boxes of the groups that are not in this form.
     more_may_follow: some boxes only tell whether a rule applies. entries: the sheet for tests, papers and work, which
-    is there also where no reading is wanted."""
+    is there also where no reading is wanted. who: the sheet for people and gauges that are not on record."""
 
     mark: str
     car: str
@@ -213,11 +213,16 @@ class Form(msgspec.Struct, frozen=True):
     other_groups: tuple[tuple[Group, int], ...]
     more_may_follow: bool
     entries: Sheet | None = None
+    who: Sheet | None = None
 
     @property
     def every_sheet(self) -> tuple[Sheet, ...]:
-        """The sheets for readings, and the one for entries."""
-        return self.sheets if self.entries is None else (*self.sheets, self.entries)
+        """The sheets for readings, then those for entries, people and gauges."""
+        return (*self.sheets, *(one for one in (self.entries, self.who) if one is not None))
+
+    def is_signed(self, sheet: Sheet) -> bool:
+        """Whether a sheet has its day and its reader at its head."""
+        return sheet is not self.entries and sheet is not self.who
 
 
 class Answer(msgspec.Struct, frozen=True):

@@ -45,7 +45,7 @@ def spreadsheet_of(form: Form) -> bytes:
     for line in lines:
         index.append([_text(cell) for cell in line])
     index.protection.sheet = True
-    if not form.sheets and form.entries is None:
+    if not form.every_sheet:
         book.create_sheet("nothing wanted", 0)["A1"] = "No reading is wanted for this move."
     return _bytes(book)
 
@@ -65,12 +65,12 @@ def _text(text: str) -> str:
 class _SheetWriter:
     def __init__(self, book: "Workbook", sheet: Sheet, form: Form) -> None:
         self.book = book
-        self.sheet: Any = book.create_sheet(sheet.name)
+        self.sheet: Any = book.create_sheet(sheet.name, 0 if sheet is form.who else None)
         self.name = sheet.name
         self.row = _FIRST_GAUGE + len(sheet.gauges)
         self.lines: list[tuple[str, ...]] = []
         self.lists: dict[tuple[str, ...], Any] = {}
-        self._head(sheet, form, signed=sheet is not form.entries)
+        self._head(sheet, form, signed=form.is_signed(sheet))
         for block in sheet.blocks:
             if isinstance(block, Grid):
                 self._grid(block)

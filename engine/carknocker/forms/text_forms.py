@@ -51,10 +51,15 @@ def csv_form(form: Form) -> str:
     stream = io.StringIO()
     writer = csv.DictWriter(stream, COLUMNS, restval="", lineterminator="\r\n")
     writer.writeheader()
-    for sheet in form.every_sheet:
+    for sheet in _who_first(form):
         for block in sheet.blocks:
             writer.writerows({"car": _cell(form.mark), "sheet": _cell(sheet.name), **row} for row in _csv_rows(block))
     return stream.getvalue()
+
+
+def _who_first(form: Form) -> list[Sheet]:
+    """The sheets in the order in which they are filled in."""
+    return sorted(form.every_sheet, key=lambda sheet: sheet is not form.who)
 
 
 def _csv_rows(block: Block) -> Iterator[dict[str, str]]:
@@ -110,11 +115,11 @@ def yaml_form(form: Form) -> str:
         f"# People on record: {one_line(', '.join(form.people)) or 'none'}",
         f"# Gauges on record: {one_line(', '.join(form.gauges)) or 'none'}",
         "# Then: carknocker enter CAR THIS-FILE",
-        "sheets:" if any(sheet.blocks for sheet in form.every_sheet) else "sheets: []",
+        "sheets:" if any(sheet.blocks for sheet in _who_first(form)) else "sheets: []",
     ]
-    for sheet in form.every_sheet:
+    for sheet in _who_first(form):
         if sheet.blocks:
-            lines.extend(_yaml_sheet(sheet, signed=sheet is not form.entries))
+            lines.extend(_yaml_sheet(sheet, signed=form.is_signed(sheet)))
     return "\n".join(lines) + "\n"
 
 

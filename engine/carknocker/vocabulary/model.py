@@ -265,7 +265,8 @@ SheetName = Literal[
 class Vocabulary(msgspec.Struct, frozen=True):
     """sheets: sheet or drawing → heading → what is listed there, in order. entry_ranges: what entries of a record say
     beside parts (`gauges.due`) → its ranges. together: what must hold together. read_with_gauge: kind and attribute of
-    what some kind of gauge reads, so that its gauge has to be named."""
+    what some kind of gauge reads, so that its gauge has to be named. own_roles: those of `roles` that people say of
+    themselves; the others are given by a host, a shop or an insurer."""
 
     kinds: Mapping[str, Kind]
     tests: Mapping[str, TestKind]
@@ -280,6 +281,7 @@ class Vocabulary(msgspec.Struct, frozen=True):
     outside: tuple[Outside, ...] = ()
     gauge_kinds: Mapping[str, GaugeKind] = msgspec.field(default_factory=dict)
     read_with_gauge: frozenset[tuple[str, str]] = frozenset()
+    own_roles: tuple[str, ...] = ()
 
     def attribute(self, kind: str, name: str) -> Attribute | None:
         """The attribute of a kind, tests (on that kind) and papers (on the car) included."""

@@ -294,8 +294,8 @@ def _placeholders(label: str) -> Iterator[str]:
 
 
 _SECTIONS = frozenset((
-    "kinds", "further_attributes", "tests", "papers", "work", "events", "spares", "roles", "sheets", "ranges",
-    "fact_ranges", "entry_ranges", "together", "gauge_kinds", "bad_news", "bad_facts", "outside",
+    "kinds", "further_attributes", "tests", "papers", "work", "events", "spares", "roles", "own_roles", "sheets",
+    "ranges", "fact_ranges", "entry_ranges", "together", "gauge_kinds", "bad_news", "bad_facts", "outside",
 ))  # fmt: skip
 # What entries of a record say beside parts, and what has a range.
 _ENTRY_TYPES: Mapping[str, ValueType] = {
@@ -333,6 +333,7 @@ def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
     events: dict[str, WorkKind] = {}
     spares: dict[str, SpareKind] = {}
     roles: list[str] = []
+    own_roles: list[str] = []
     sheets: dict[SheetName, Lists] = {}
     for document in documents:
         read_tests(document.get("tests"), drafts, tests, problems)
@@ -341,6 +342,7 @@ def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
         read_events(document.get("events"), drafts, events, work, problems)
         read_spares(document.get("spares"), drafts, spares, problems)
         roles.extend(role for role in texts_of(document.get("roles"), "roles", problems) if role not in roles)
+        own_roles.extend(texts_of(document.get("own_roles"), "roles", problems))
     entry_ranges: dict[str, Ranges] = {}
     together: list[Together] = []
     outside: list[Outside] = []
@@ -374,6 +376,7 @@ def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
         tuple(outside),
         gauge_kinds,
         frozenset(one for kind in gauge_kinds.values() for one in kind.reads),
+        tuple(own_roles),
     )
 
 

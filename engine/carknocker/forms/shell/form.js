@@ -169,7 +169,24 @@
     }
     if (valueOf(field) !== "" && fieldset.parentElement.tagName === "DETAILS") fieldset.parentElement.open = true;
   };
+  // A person or gauge that is written into this form is offered where one is chosen.
+  const offer = () => {
+    for (const option of document.querySelectorAll("option[data-new]")) option.remove();
+    for (const box of fields.values()) {
+      const name = valueOf(byId(box.id));
+      const sort = box.attribute === "name" && name !== "" ? box.part.replace(/ \d+$/, "") : "";
+      const lists = sort === "person" ? [byId("people")] : sort === "gauge" ? document.querySelectorAll("datalist[id^=gauges-]") : [];
+      for (const list of lists) {
+        const option = document.createElement("option");
+        option.value = name;
+        option.dataset.new = "";
+        list.append(option);
+      }
+    }
+  };
   const changed = (field) => {
+    const own = fields.get(field.id);
+    if (own !== undefined && own.attribute === "name") offer();
     keep(field.id, valueOf(field));
     check(field);
     unfold(field);
@@ -358,6 +375,7 @@
     byId("form-of-the-car").addEventListener("submit", (event) => event.preventDefault());
     byId("form-of-the-car").hidden = false;
     showPhotographs();
+    offer();
     count();
   };
   begin();

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from carknocker.cli.output import backup_name
 from carknocker.documents import InputRefused, Location, Node, Problem, ProblemList, read_document
-from carknocker.forms.entries import entry_named
+from carknocker.forms.entries import entry_named, is_of_people_and_gauges
 from carknocker.judgement.record_doubts import doubts_on_record
 from carknocker.questions.enter.filled_form import NO, TAKEN, YES, FilledSheet
 from carknocker.questions.enter.form_reader import read_form
@@ -78,10 +78,10 @@ def enter(
     taken: list[FilledSheet] = []
     held: list[Held] = []
     notes: list[str] = []
-    for sheet in filled.sheets:
-        _use_short_names(sheet, before)
+    for sheet in sorted(filled.sheets, key=lambda one: not _says_who(one)):  # who read is on record first
+        _use_short_names(sheet, now)
         title = sheet.title or f"sheet of {sheet.head.get('on', '?')}, {sheet.head.get('by', '?')}"
-        notes += _settle_when_taken(sheet, before, title)
+        notes += _settle_when_taken(sheet, now, title)
         try:
             new_texts, full = _with(sheet, texts, form_file, day)
             after = read_car_text(new_texts.record, record_file)
@@ -135,6 +135,10 @@ def _use_short_names(sheet: FilledSheet, record: CarRecord) -> None:
             for values in (parts, *(parts.values() if isinstance(parts, dict) else ())):
                 if isinstance(values, dict) and isinstance(values.get("gauge"), str):
                     values["gauge"] = _short(values["gauge"], record.gauges)
+
+
+def _says_who(sheet: FilledSheet) -> bool:
+    return any(is_of_people_and_gauges(one.part) for one in sheet.further)
 
 
 def _settle_when_taken(sheet: FilledSheet, record: CarRecord, title: str) -> list[str]:
@@ -194,7 +198,9 @@ def _refuse_later(sheet: FilledSheet, day: date) -> None:
     """A reading or an entry of a day that has not come is a slip of the pen. Days are written so that their texts
     sort."""
     for one in sheet.further:
-        told = str(one.value).strip() if one.attribute == "on" and entry_named(one.part) is not None else ""
+        told = (
+            str(one.value).strip() if one.attribute in ("on", "checked") and entry_named(one.part) is not None else ""
+        )
         if _DAY.fullmatch(told) and told > day.isoformat():
             found = f"{one.words}{told}, a day that has not come by {day.isoformat()}"
             raise InputRefused((Problem(one.where, found, f"a day up to {day.isoformat()}", remedy=_LATER),))

@@ -9,11 +9,12 @@ import msgspec
 from carknocker.documents import InputRefused, Location, Problem, ProblemList, read_document
 from carknocker.documents.list_entries import with_line_ends
 from carknocker.documents.visible_text import one_line
-from carknocker.forms.entries import entry_named
+from carknocker.forms.entries import entry_named, is_of_people_and_gauges
 from carknocker.forms.names import kind_and_position, name_on_a_form
 from carknocker.forms.new_parts import new_name
 from carknocker.questions.enter.entry_text import with_new_entries
 from carknocker.questions.enter.filled_form import FilledSheet, FurtherAnswer
+from carknocker.questions.enter.who_text import with_people_and_gauges
 from carknocker.record import CarRecord, read_car_text, read_move_text
 from carknocker.record.files import RecordReporter
 from carknocker.record.insertion import CannotInsert, dotted, plain_text, with_entry, with_members
@@ -50,14 +51,16 @@ def with_answers(texts: Texts, sheet: FilledSheet) -> tuple[Texts, FilledSheet]:
     """The texts with the descriptions, statements, entries and new parts of a sheet, and the sheet with the readings of
     the parts that are new. Raises InputRefused with the places of the form."""
     entries = [one for one in sheet.further if entry_named(one.part) is not None]
+    who = [one for one in entries if is_of_people_and_gauges(one.part)]
     kinds = [(one, kind_and_position(one.part)) for one in sheet.further if one not in entries]
     new = [one for one, _ in kinds if one.part.startswith(NEW)]
     statements = [one for one, kind in kinds if kind is not None and kind[0].name in MOVE_KINDS]
     described = [one for one, _ in kinds if one not in new and one not in statements]
     texts = _with_descriptions(texts, described)
     texts = _with_statements(texts, statements)
-    written, added = with_new_entries(texts.record, texts.record_file, entries)
-    texts = msgspec.structs.replace(texts, record=written, added=(*texts.added, *added))
+    written, known = with_people_and_gauges(texts.record, texts.record_file, who)
+    written, added = with_new_entries(written, texts.record_file, [one for one in entries if one not in who])
+    texts = msgspec.structs.replace(texts, record=written, added=(*texts.added, *known, *added))
     return _with_new_parts(texts, sheet, new)
 
 

@@ -39,8 +39,7 @@ def _head(form: Form) -> Iterator[Block]:
     rows = [
         ("move", f"{form.host}, {form.out.isoformat()} to {form.back.isoformat()}"),
         ("as of", form.as_of.isoformat()),
-        ("on record", f"people: {', '.join(form.people) or 'nobody'}"),
-        ("on record", f"gauges: {', '.join(form.gauges) or 'none'}"),
+        ("on record", f"people: {', '.join(form.people) or 'nobody'}; gauges: {', '.join(form.gauges) or 'none'}"),
     ]
     if form.missing:
         rows.append(("check says", form.missing))
@@ -61,6 +60,9 @@ def _head(form: Form) -> Iterator[Block]:
         )
     if notes:
         yield Bullets(tuple(notes))
+    if form.who is not None and form.sheets and any(box.why for box in form.who.boxes()):
+        gauge = "gauge not on record: short name, kind, reads to, last checked, next due"
+        yield Blanks((("reader not on record: short name, role, full name", ""), (gauge, ""), (gauge, "")))
 
 
 def _blanks() -> Block:
@@ -155,9 +157,16 @@ def _limits(row: Row) -> str:
 def _tick(tick: Tick) -> tuple[str, str]:
     """The box with the list of what it says read out; what is said with a word other than no has that word."""
     said = [one for one in tick.said if one.value]
+    labels = _without_common_name([one.row.label for one in said])
     told = [
-        one.row.label if one.value == "no" or one.value == one.row.none else f"{one.row.label}: {one.value}"
-        for one in said
+        label if one.value == "no" or one.value == one.row.none else f"{label}: {one.value}"
+        for label, one in zip(labels, said, strict=True)
     ]
     parts = f". {compact_labels(tick.parts)}" if tick.writes != "new parts" else ""
     return f"{tick.number}. {tick.heading}", f"{' · '.join(told)}{parts}"
+
+
+def _without_common_name(labels: list[str]) -> list[str]:
+    """Labels without what all of them begin with, `sill steps: `, since the heading says it."""
+    name = labels[0].partition(": ")[0] + ": " if labels else ""
+    return [label.removeprefix(name) for label in labels] if all(one.startswith(name) for one in labels) else labels
