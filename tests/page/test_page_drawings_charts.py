@@ -221,3 +221,10 @@ def test_a_lapsed_paper_is_told_with_its_last_day() -> None:
     car, move, day = texts(BEFORE)
     drawing = lapses(asked(car.replace("until: 2026-12-31", "until: 2026-11-15"), move, day))
     assert "Liability insurance to 2026-11-15, 7 days short of the return" in drawing.described
+
+
+def test_what_is_past_advice_says_so_and_has_no_number() -> None:
+    """A flat spot of 2-1/4 in on R3, past what practice advises; no rule refuses it there."""
+    found = beside_it(spare(demo("two-nations/south")), "Longest flat spot, wheel R3")
+    assert next(one for one in found if "past the limit" in one).startswith(("advice: ", "restricts: "))
+    assert not [one for one in found if one.isdigit()]

@@ -64,7 +64,7 @@ def test_trucks_stand_on_the_track() -> None:
 def test_what_a_plate_leaves_is_hatched_where_it_is_known() -> None:
     with_figures, without = drawn(clearance, measured()), drawn(clearance, demo(BEFORE))
     assert "Limit (plate B): 10 ft 8 in wide, 15 ft 1 in high." in without.described
-    assert "Width left for a car as long as this: not shown." in without.described
+    assert "Width left for a car as long as this: not known." in without.described
     assert "is left for this car." in with_figures.described
     assert len([one for one in all_of(with_figures, "rect") if "hatching" in one.get("fill", "")]) == 3
     assert not [one for one in all_of(without, "rect") if "hatching" in one.get("fill", "")]

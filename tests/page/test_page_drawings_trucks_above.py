@@ -190,7 +190,7 @@ def test_a_fault_without_a_row_stands_on_its_side() -> None:
     answer = changed(BEFORE, ("        all: {cracked: no, in_place: yes}\n",
                               f"        all: {{in_place: yes}}\n        L2: {{cracked: yes}}\n{each}"))  # fmt: skip
     drawing = drawn(answer)
-    (place,) = placed(drawing, "box or")
+    (place,) = placed(drawing, next(one for one in words(drawing) if "box" in one))
     assert place[1] < at(drawing, "L2")[1]
     assert abs(place[0] - at(drawing, "axle 2")[0]) < 5
     assert any(holds(one, *place) for one in frames(drawing))
@@ -201,3 +201,16 @@ def test_it_is_told_in_words_with_the_faults() -> None:
     assert "fault 2, flange thickness 7/8 or less, at R5" in told
     assert "bearing plain, at L1, L2, L3, R1, R2, R3" in told
     assert "no fault at a wheel" in drawn(demo("larkspur/freight")).described
+
+
+def test_two_faults_of_one_reading_are_both_drawn() -> None:
+    """The flange of R2, 1-1/2 in high, is at the limit of one rule and past that of another."""
+    answer = demo("two-nations/south")
+    wheels = [
+        one for one in answer.judgement.refusals if one.finding is not None and one.finding.part.label == "wheel R2"
+    ]
+    drawing = drawn(answer)
+    numbers = {FaultNumbers.as_they_come(answer.judgement.refusals).by_refusal[one.identity] for one in wheels}
+    assert len(numbers) == 2
+    shown = [one.text for one in tree(drawing).iter(f"{SVG}text") if one.get("class") == "paper"]
+    assert {str(number) for number in numbers} <= set(shown)

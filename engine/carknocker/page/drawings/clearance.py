@@ -164,7 +164,7 @@ _LINE = 14.0
 
 def swing_words(amount: Fraction | None) -> str:
     """A swing to the nearest 1/64 in: its formula has a square root."""
-    return "not shown" if amount is None else inch_words(_to_64(amount))
+    return "not measured" if amount is None else inch_words(_to_64(amount))
 
 
 def _to_64(amount: Fraction) -> Fraction:
@@ -217,17 +217,17 @@ def _swatch(canvas: Canvas, x: float, y: float, kind: str) -> None:
 def front_rows(passage: Passage, lengths: Lengths) -> Iterator[tuple[str, str]]:
     """What the view shows, in words, each with the kind of line that it is drawn with."""
     if passage.width is None:
-        yield "Clearance of the leg: not shown", "open"
+        yield "Clearance of the leg: not on file", "open"
     else:
         named = f" ({passage.limit_name})" if passage.limit_name else ""
         high = "" if passage.height is None else f", {length_words(passage.height)} high"
         yield f"Limit{named}: {length_words(passage.width)} wide{high}", "limit"
     if passage.narrowed is None:
-        yield "Width left for a car as long as this: not shown", "open"
+        yield "Width left for a car as long as this: not known", "open"
     else:
         yield f"Given up for swing: {length_words(_to_64(passage.narrowed))} is left for this car", "narrowed"
-    wide = "not shown" if lengths.width is None else f"{length_words(lengths.width)} wide"
-    tall = "height not shown" if lengths.height is None else f"{length_words(lengths.height)} high"
+    wide = "width not measured" if lengths.width is None else f"{length_words(lengths.width)} wide"
+    tall = "height not measured" if lengths.height is None else f"{length_words(lengths.height)} high"
     yield f"This car: {wide}, {tall}", "car"
 
 
@@ -275,7 +275,7 @@ def _curve_words(index: JudgementIndex, passage: Passage, car: OnCurve) -> list[
         "large as along; the outside of the curve is up.",
     ]
     if not car.wheelbase:
-        told.append("Axle spacing: not shown; drawn with the trucks as points.")
+        told.append("Axle spacing: not measured; drawn with the trucks as points.")
     return told
 
 

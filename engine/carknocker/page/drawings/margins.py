@@ -56,8 +56,10 @@ class MarginRow(msgspec.Struct, frozen=True):
     @property
     def against(self) -> str:
         """What stands beside the line where nothing is to spare."""
-        words = self.figure.margin_words
-        return words if self.figure.margin is not None and self.figure.margin <= 0 else ""
+        if self.figure.margin is None or self.figure.margin > 0:
+            return ""
+        aside = self.figure.mark.word.partition(", ")[2]
+        return f"{aside}: {self.figure.margin_words}" if aside else self.figure.margin_words
 
 
 def margin_rows(index: JudgementIndex, faults: FaultNumbers) -> tuple[list[MarginRow], int]:

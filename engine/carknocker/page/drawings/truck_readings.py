@@ -217,10 +217,11 @@ class _Rows:
                     number = self._faults.of_finding(finding)
                     if number is not None:
                         numbers.add(number)
-                        self._told.add((one.key, number))
                     if finding.effect == "refuse" or mark.line != "open":
                         lines.add(mark.line)
         fault = min(numbers, default=None)
+        if fault is not None:
+            self._told.update((one.key, fault) for one in (part, mate) if one is not None)
         line: Line = next((one for one in _BY_WEIGHT if one in lines), "none")
         for name in names:
             value = self._index.value(part.key, name)

@@ -128,7 +128,7 @@ def _words(answer: LiftAnswer, case: LiftCase, tilt: Tilt) -> Iterator[str]:
         f"Lifted at the {case.point.name}, {length_words(tilt.point[0])} from the center of truck {other}, which "
         "stands (hatched); the car tilts about it."
     )
-    rise = "not shown" if case.rise is None else travel_words(case.rise)
+    rise = "not known" if case.rise is None else travel_words(case.rise)
     yield f"Rise at the point of lifting: {rise}. Load at the hook: {load_words(case.load)}."
     yield (
         f"Truck {answer.end}: {inch_words(tilt.truck_height)} high. Lowest part that it passes under: "
