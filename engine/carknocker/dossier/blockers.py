@@ -185,7 +185,12 @@ def _together(found: list[Blocker]) -> Blocker:
         first,
         title=joined(one.title for one in found),
         parts=joined(one.parts for one in found),
-        fault=replace(first.fault, said=joined(one.fault.words for one in saying), must=""),
+        fault=replace(
+            first.fault,
+            said=joined(replace(one.fault, why="").words for one in saying),
+            must="",
+            why=", ".join(dict.fromkeys(filter(None, (one.fault.why for one in saying)))),
+        ),
         layers=each(lambda one: one.layers),
         measured=each(lambda one: one.measured),
         required=joined(one.required for one in found if one.required != "shown") or first.required,

@@ -56,16 +56,18 @@ from carknocker.wording.verdicts import reason_words, why_unknown_words
 
 class FaultLine(msgspec.Struct, frozen=True):
     """One fault. subject: its parts, or the test or paper that it is about. said: what is wrong. must: what it has to
-    be, empty where what is wrong says so."""
+    be, empty where what is wrong says so. why: of a duty not done, what called for it."""
 
     subject: str
     said: str
     must: str = ""
+    why: str = ""
 
     @property
     def words(self) -> str:
         """What is wrong and what it must be: `flange 7/8 in or thinner; must be over 7/8 in`."""
-        return f"{self.said}; must be {self.must}" if self.must else self.said
+        must = f"must be {self.must}" if self.must else ""
+        return "; ".join(filter(None, (self.said, self.why, must)))
 
     @property
     def text(self) -> str:
@@ -142,9 +144,16 @@ def _breached(findings: Sequence[Finding], index: JudgementIndex) -> FaultLine:
         parts = [part for part, _ in on]
         some = len(parts) < len(told)
         said.append(f"{text} ({_short(parts, index)})" if some else text)
-        if "{limit" not in words:
+        if "{limit" not in words and ("{found" in words or _of_one_figure(findings[0].criterion.must)):
             must[_merged([(part, failure.must) for part, failure in on], index)] = None
     return FaultLine(subject.words, "; ".join(said), "; ".join(filter(None, must)))
+
+
+def _of_one_figure(must: Clause) -> bool:
+    """Whether a criterion is about one figure alone, so that its fault need not say which one failed."""
+    clauses = must.clauses if isinstance(must, AllOf) else (must,)
+    compared_here = [one for one in clauses if isinstance(one, Comparison) and one.word in _SIDE_WORDS]
+    return len(compared_here) == len(clauses) and len({str(one.path) for one in compared_here}) == 1
 
 
 class _Failure(msgspec.Struct, frozen=True):
@@ -288,7 +297,7 @@ def _must(one: Compared, seen: Sequence[Compared], must: Clause) -> str:
         return " and ".join(_side(word, text) for word, text in limits)
     if one.comparison.word in ("is", "one_of"):
         text = _limit(one)
-        return "" if text in ("yes", "no") else text
+        return "" if text in ("yes", "no") else "none" if text.startswith("0 ") else text
     return ""
 
 
@@ -416,8 +425,8 @@ def fault_of_duties(duties: Sequence[Duty], index: JudgementIndex) -> FaultLine:
             requires.test if len(parts) == 1 and not parts[0].position else f"{requires.test} of {named(parts, index)}"
         )
         since = "" if first.since is None else f" after {first.since.isoformat()}"
-        why = f"; {words}" if words else "; ".join(("", *_happened(duties, index)))
-        return FaultLine(subject, f"none on file{since}{why}")
+        happened = _happened(duties, index) or ((words,) if words else ())
+        return FaultLine(subject, f"none on file{since}", why=", ".join(happened))
     if requires.spare:
         number = f"{requires.number} × " if requires.number > 1 else ""
         aboard = "not aboard" if requires.number == 1 else "not all aboard"

@@ -9,6 +9,7 @@ from carknocker.documents import InputRefused, Location, Problem
 from carknocker.questions.rules_check.worked_examples import follow, followed_words, judged_words
 from carknocker.rulebook import EditionHead, Library, load_library
 from carknocker.rulebook.check import check_library
+from carknocker.rulebook.check.faults import faults_without_words
 from carknocker.rulebook.model import Consequence, ConsequenceExample, Criterion, Example
 from carknocker.wording.rules import given_words
 
@@ -59,30 +60,32 @@ def check_rules(folders: Iterable[Path]) -> RulesReport:
         library = load_library(folders, with_examples=True)
     except InputRefused as error:
         return RulesReport((), error.problems, ())
-    problems = check_library(library)
+    problems = [*check_library(library)]
     counts: list[EditionCount] = []
     mismatches: list[ExampleMismatch] = []
     for heads in library.heads.values():
         for head in heads:
-            count, found = _run(head, library)
+            count, found, lacking = _run(head, library)
             mismatches.extend(found)
             counts.extend(count)
-    return RulesReport(tuple(counts), problems, tuple(sorted(mismatches, key=lambda one: one.where)))
+            problems.extend(lacking)
+    problems.sort(key=lambda problem: (problem.where, problem.found))
+    return RulesReport(tuple(counts), tuple(problems), tuple(sorted(mismatches, key=lambda one: one.where)))
 
 
-def _run(head: EditionHead, library: Library) -> tuple[list[EditionCount], list[ExampleMismatch]]:
-    """Runs the examples of one edition; one that can't be read has its problems in the report already."""
+def _run(head: EditionHead, library: Library) -> tuple[list[EditionCount], list[ExampleMismatch], list[Problem]]:
+    """Runs the examples of one edition, and looks for the words of its faults; one that can't be read has its problems in the report already."""
     try:
         edition = library.edition(head.ruleset, head.name)
     except InputRefused:
-        return [], []
+        return [], [], []
     own = [criterion for criterion in edition.criteria if criterion.edition == edition.name]
     consequences = [consequence for consequence in edition.consequences if consequence.edition == edition.name]
     rules: list[Criterion | Consequence] = [*own, *consequences]
     mismatches = [mismatch for rule in rules for mismatch in mismatches_of(rule)]
     examples = sum(len(rule.examples) for rule in rules)
     count = EditionCount(edition.ruleset, edition.name, len(own), len(consequences), examples, len(mismatches))
-    return [count], mismatches
+    return [count], mismatches, list(faults_without_words(edition))
 
 
 def mismatches_of(rule: Criterion | Consequence) -> list[ExampleMismatch]:

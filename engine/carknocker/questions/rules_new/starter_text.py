@@ -55,9 +55,11 @@ source: {document: $document, kind: host, status: from memory, year: $year}
 
 ## Criteria: what a part must be. One part, one requirement, its sentence, its effect, and worked examples: one that is
 ## met, one that is breached, and for each figure its exact limit and the smallest step past it.
+## `fault` is what is wrong where it is not met, with the figure found. It heads the pages; what must be is added to it.
 # criteria:
 #   - id: rim-thickness
 #     title: Rim at least 1-1/8 in thick
+#     fault: rim {found or thinner}
 #     of: wheel
 #     must: {rim_thickness: {at_least: 1-1/8 in}}
 #     effect: refuse
@@ -72,6 +74,7 @@ source: {document: $document, kind: host, status: from memory, year: $year}
 #
 #   - id: bearing-class
 #     title: Roller bearings only
+#     fault: "{found}, not accepted"
 #     of: bearing
 #     must: {class: [sealed tapered cartridge, grease-lubricated roller, oil-lubricated roller]}
 #     effect: refuse
@@ -85,6 +88,7 @@ source: {document: $document, kind: host, status: from memory, year: $year}
 #
 #   - id: notice
 #     title: Request in hand 30 days before departure
+#     fault: request in hand {found} before departure
 #     of: move
 #     must: {notice_days: {at_least: 30 days}}
 #     effect: refuse
@@ -101,6 +105,7 @@ source: {document: $document, kind: host, status: from memory, year: $year}
 # consequences:
 #   - id: built-up-frame-speed
 #     title: Built-up truck frames at 60 mph at most
+#     fault: built-up truck frame
 #     cause: {state: {frame: built-up}, of: truck}
 #     restricts: {speed: 60 mph}
 #     source: {section: "2.3", words: "Cars on built-up trucks: 60 mph"}

@@ -4,16 +4,18 @@ import re
 from collections.abc import Iterator, Mapping
 
 from carknocker.documents import Problem, nearest, some
-from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, Comparison, CountOf, EachOf, Unanswered
+from carknocker.record.value_words import value_words
+from carknocker.record.values import Figure, Interval
+from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, Comparison, CountOf, EachOf, Fixed, Unanswered
 from carknocker.rulebook.fault_reader import ABOVE, BELOW, PLACE, SIDE_OF, compared_all
-from carknocker.rulebook.model import Consequence, Criterion, FaultWords, Requires, Restricts
+from carknocker.rulebook.model import Consequence, Criterion, Edition, FaultWords, Requires, Restricts
 
 _BRACES = re.compile(r"\{[^{}]*\}?|\}")
 _NO_LIMIT = frozenset({"shown", "in_force"})
 
 
 def check_fault_of_criterion(criterion: Criterion) -> Iterator[Problem]:
-    """Every problem of a criterion's `fault`, and what it has no words for."""
+    """Every problem of a criterion's `fault`, where it has one."""
     must = criterion.must
     if isinstance(must, Unanswered):
         return
@@ -21,15 +23,31 @@ def check_fault_of_criterion(criterion: Criterion) -> Iterator[Problem]:
     for said in criterion.fault:
         for found, expected, near in _places(said, must, compared):
             yield Problem(criterion.where, f"{criterion.id}: {found} in `fault`", expected, near)
-    if criterion.effect == "advise" and not criterion.fault:
-        return
-    for what in _lacking(criterion.fault, must):
+        for limit in _limits_of(must):
+            if re.search(rf"(?<![\w/-]){re.escape(limit)}(?![\w/-])", said.words):
+                yield Problem(criterion.where, f"{criterion.id}: its limit `{limit}` typed again in `fault`",
+                              "`{limit}`, or `{limit of NAME}`")  # fmt: skip
+    if criterion.fault:
+        yield from _without_words(criterion)
+
+
+def faults_without_words(edition: Edition) -> Iterator[Problem]:
+    """The rules that an edition itself states, that refuse or restrict, and that have no words for their fault."""
+    for criterion in edition.criteria:
+        if criterion.edition == edition.name and criterion.effect != "advise" and not criterion.fault:
+            yield from _without_words(criterion)
+    for consequence in edition.consequences:
+        if consequence.edition == edition.name:
+            yield from _of_consequence(consequence)
+
+
+def _without_words(criterion: Criterion) -> Iterator[Problem]:
+    for what in _lacking(criterion.fault, criterion.must):
         yield Problem(criterion.where, f"{criterion.id}: no words for its fault{what}",
                       "`fault: flange {found or thinner}`: what is wrong, in a few words")  # fmt: skip
 
 
-def check_fault_of_consequence(consequence: Consequence) -> Iterator[Problem]:
-    """Every problem of a consequence's `fault`, and what it has no words for."""
+def _of_consequence(consequence: Consequence) -> Iterator[Problem]:
     needed: dict[str, None] = {}
     for one in consequence.yields:
         if isinstance(one, Restricts):
@@ -41,11 +59,21 @@ def check_fault_of_consequence(consequence: Consequence) -> Iterator[Problem]:
         if sort not in said and "" not in said:
             yield Problem(consequence.where, f"{consequence.id}: no words for the fault behind what it {sort}",
                           "`fault: wheels turned`: what is wrong or was done, in a few words")  # fmt: skip
+
+
+def check_fault_of_consequence(consequence: Consequence) -> Iterator[Problem]:
+    """Every problem of a consequence's `fault`, where it has one."""
     for words in consequence.fault:
         for text in _BRACES.findall(words.words):
             if text != "{asked}" or words.of == "restricts":
                 yield Problem(consequence.where, f"{consequence.id}: `{text[:60]}` in `fault`",
                               "words; of what it requires also `{asked}`")  # fmt: skip
+
+
+def _limits_of(must: Clause) -> tuple[str, ...]:
+    """The figures and periods that a `must` compares with, as they are written."""
+    values = (value for one in compared_all(must) if isinstance(one.limit, Fixed) for value in one.limit.values)
+    return tuple(dict.fromkeys(value_words(value) for value in values if isinstance(value, Figure | Interval)))
 
 
 def _places(

@@ -8,6 +8,7 @@ from msgspec.structs import replace
 from carknocker.documents import InputRefused, Problem, nearest
 from carknocker.rulebook.check.completeness import check_completeness
 from carknocker.rulebook.check.examples import check_consequence_examples, check_examples
+from carknocker.rulebook.check.faults import check_fault_of_consequence, check_fault_of_criterion
 from carknocker.rulebook.check.reach import check_reach
 from carknocker.rulebook.check.satisfiable import check_consequence, check_criterion
 from carknocker.rulebook.check.strictness import check_tightens, check_together
@@ -123,12 +124,14 @@ def _problems(edition: Edition) -> Iterator[Problem]:
     for criterion in edition.criteria:
         yield from check_examples(criterion)
         yield from check_criterion(criterion)
+        yield from check_fault_of_criterion(criterion)
         if criterion.may_be_relaxed and criterion.layer == "host":
             yield Problem(criterion.where, f"{criterion.id}: a host's criterion that may be relaxed",
                           "`may_be_relaxed` in a lower layer only")  # fmt: skip
     for consequence in edition.consequences:
         yield from check_causes(consequence)
         yield from check_consequence(consequence)
+        yield from check_fault_of_consequence(consequence)
         yield from check_consequence_examples(consequence)
 
 
