@@ -74,7 +74,8 @@ def check_rules(folders: Iterable[Path]) -> RulesReport:
 
 
 def _run(head: EditionHead, library: Library) -> tuple[list[EditionCount], list[ExampleMismatch], list[Problem]]:
-    """Runs the examples of one edition, and looks for the words of its faults; one that can't be read has its problems in the report already."""
+    """Runs the examples of one edition, and looks for the words of its faults. One that can't be read has
+    its problems in the report already."""
     try:
         edition = library.edition(head.ruleset, head.name)
     except InputRefused:
