@@ -6,13 +6,14 @@ from typing import Literal
 import msgspec
 
 from carknocker.judgement.answer import CheckAnswer
-from carknocker.judgement.explanation import explain
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.reliefs import left_by
 from carknocker.judgement.restrictions import restriction_words
 from carknocker.rulebook.model import Source
 from carknocker.vocabulary import TagGroup, load_vocabulary
 from carknocker.vocabulary.program_names import MOVE_KINDS
+from carknocker.wording.faults import FaultLine, fault_of_findings
 from carknocker.wording.parts import car_title, part_words
 from carknocker.wording.verdicts import finding_words
 
@@ -131,10 +132,11 @@ TAG_TEXTS: Mapping[str, TagText] = {
 
 
 class Defect(msgspec.Struct, frozen=True):
-    """One thing seen on one or more parts alike, beyond what refuses the car. parts: labels."""
+    """One thing wrong on one or more parts alike, of what refuses the car. parts: labels. fault: what is wrong."""
 
     parts: tuple[str, ...]
     title: str
+    fault: FaultLine
     measured: str
     required: str
     seen: str
@@ -179,23 +181,32 @@ class BadOrderTag(msgspec.Struct, frozen=True):
 
 
 def tag_of(answer: CheckAnswer, given: TagGiven = TagGiven()) -> BadOrderTag:  # noqa: B008 (frozen)
-    """The tag for a car as it was judged: its defects are the breached findings that refuse it."""
+    """The tag for a car as it was judged: its defects are the breached or void findings of law that refuse it."""
     judgement = answer.judgement
-    breached = [
+    index = JudgementIndex(judgement)
+    standing = [
         refusal.finding for refusal in judgement.refusals
-        if refusal.finding is not None and refusal.finding.verdict == "breached"
-        and refusal.finding.part.kind not in MOVE_KINDS
+        if refusal.finding is not None and _is_defect(refusal.finding, index)
     ]  # fmt: skip
     return BadOrderTag(
         car=car_title(judgement.car),
         railroad=judgement.move.host,
         text=TAG_TEXTS[judgement.move.train],
         given=given,
-        defects=tuple(_defects(breached, judgement)),
+        defects=tuple(_defects(standing, index)),
         restrictions=_restrictions(judgement),
-        unseen=len(judgement.refusals) - len(breached),
+        unseen=len(judgement.refusals) - len(standing),
         answer=answer,
     )
+
+
+def _is_defect(finding: Finding, index: JudgementIndex) -> bool:
+    """Whether a finding that refuses stands on a tag: law, breached or void, on a part of the car. What a host or the
+    trade wishes, a paper that ran out and what was merely not shown do not."""
+    if finding.criterion.layer != "law" or finding.part.kind in MOVE_KINDS:
+        return False
+    paths = index.explain(finding).attributes
+    return finding.verdict in ("breached", "void") and not (paths and paths[0].attribute.type == "paper")
 
 
 def _restrictions(judgement: Judgement) -> tuple[str, ...]:
@@ -205,20 +216,21 @@ def _restrictions(judgement: Judgement) -> tuple[str, ...]:
     return tuple(dict.fromkeys(restriction_words(one) for one in listed if one.sort != "tag"))
 
 
-def _defects(findings: list[Finding], judgement: Judgement) -> Iterator[Defect]:
+def _defects(findings: list[Finding], index: JudgementIndex) -> Iterator[Defect]:
     """Findings that say the same of several parts, as one defect, in the order of the walk."""
     kinds = load_vocabulary().kinds
     alike: dict[tuple[str, ...], list[Finding]] = {}
     for finding in findings:
-        said = finding_words(explain(judgement, finding))
+        said = finding_words(index.explain(finding))
         margin = f", {said.margin}" if said.margin else ""
-        key = (finding.criterion.id, f"{said.measured}{margin}", said.required, _seen(finding))
+        key = (finding.criterion.id, finding.verdict, f"{said.measured}{margin}", said.required, _seen(finding))
         alike.setdefault(key, []).append(finding)
-    for (_, measured, required, seen), own in alike.items():
+    for (_, _, measured, required, seen), own in alike.items():
         criterion = own[0].criterion
         labels = tuple(part_words(finding.part) for finding in own)
         yield Defect(
-            labels, criterion.title, measured, required, seen, criterion.source, kinds[criterion.of].tag_group
+            labels, criterion.title, fault_of_findings(own, index), measured, required, seen, criterion.source,
+            kinds[criterion.of].tag_group,
         )  # fmt: skip
 
 

@@ -3,7 +3,6 @@
 from carknocker.page.model import Blanks, Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section
 from carknocker.questions.tag.ask import BadOrderTag, Defect, TagItem
 from carknocker.wording.outcomes import limits_sentence
-from carknocker.wording.parts import compact_labels
 from carknocker.wording.sources import place_words
 
 _SIDES = ("left", "right")
@@ -21,7 +20,7 @@ def tag_pages(tag: BadOrderTag) -> list[Page]:
 
 
 def _nothing(tag: BadOrderTag) -> Page:
-    words = "No reading on record is beyond a limit that refuses the car: there is no defect to write on a tag."
+    words = "Nothing on record breaks a law that refuses the car: there is no defect to write on a tag."
     limits = limits_sentence(tag.answer.judgement.rulebook)
     blocks: list[Block | Item] = [Paragraph(f"{words} {limits}".rstrip())]
     if tag.unseen:
@@ -30,10 +29,10 @@ def _nothing(tag: BadOrderTag) -> Page:
 
 
 def _unseen(number: int) -> str:
-    why = "not shown, lapsed, or still to be done. `carknocker check` lists"
+    why = "not shown, run out, still to be done, or asked by the host or the trade alone. `carknocker check` lists"
     if number == 1:
-        return f"1 more item keeps this car from moving, and is no defect that anyone saw: {why} it."
-    return f"{number} more items keep this car from moving, and are no defects that anyone saw: {why} them."
+        return f"1 more finding or duty keeps this car from moving, and is no defect under the law: {why} it."
+    return f"{number} more findings and duties keep this car from moving, and are no defects under the law: {why} them."
 
 
 def _copy(tag: BadOrderTag, number: int, side: str) -> Page:
@@ -93,8 +92,7 @@ def _labelled(lines: tuple[tuple[str, str], ...]) -> tuple[Block, ...]:
 def _defect(defect: Defect) -> str:
     seen = f"; seen {defect.seen}" if defect.seen else ""
     return (
-        f"{compact_labels(defect.parts)}: {defect.measured}; required: {defect.required}; "
-        f"{defect.group} defect, {place_words(defect.source)}{seen}"
+        f"{defect.fault.text}. Measured: {defect.measured}; {defect.group} defect, {place_words(defect.source)}{seen}"
     )
 
 
