@@ -10,8 +10,8 @@ from msgspec.structs import replace
 
 from carknocker.cli.inputs import Place, read_both
 from carknocker.judgement.answer import CheckAnswer, check
-from carknocker.page.text import text_of
 from carknocker.page.plain_lines import BLANK
+from carknocker.page.text import text_of
 from carknocker.questions.tag.ask import TAG_TEXTS, TagGiven, tag_of
 from carknocker.questions.tag.page import NOBODY_SIGNS, tag_pages
 from carknocker.record import read_car_text, read_move_text
