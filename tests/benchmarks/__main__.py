@@ -1,6 +1,7 @@
 """The benchmark table, as ratios taken in one run: `python tests/benchmarks`. Needs the extra `bench`.
 
-Run it as `PYTHONPATH=tests/judgement:tests/questions python tests/benchmarks`: it shares the builders of those tests.
+Run it as `PYTHONPATH=tests:tests/judgement:tests/questions python tests/benchmarks`: it shares
+the builders of those tests.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """So many generated cars checked in a process of their own: prints seconds a car and the peak memory in MiB.
 
-`PYTHONPATH=tests/questions python tests/benchmarks/fleet.py 10000` (a second number: worker processes).
+`PYTHONPATH=tests:tests/questions python tests/benchmarks/fleet.py 10000` (a second number: worker processes).
 """
 
 from __future__ import annotations
