@@ -35,7 +35,7 @@ from carknocker.judgement.judge import judge
 from carknocker.judgement.situation import Situation
 from carknocker.page.html import html_of
 from carknocker.quantities import read_quantity
-from carknocker.questions.check.page import whole_page
+from carknocker.questions.check.dossier_page import dossier_page
 from carknocker.questions.place_wheels.ask import place_wheels
 from carknocker.record.model import CarRecord
 from carknocker.record.standing import stand
@@ -166,8 +166,8 @@ def html_page(folder: Path) -> list[tuple[str, str, str]]:
     library = load_library(rulesets_folders())
     book = library.rulebooks(move).at_out
     answer = check(car, move, library, DAY_OF_LARGEST)
-    took = timed(lambda: html_of([whole_page(answer, drawn=True)]), 5)
-    page = whole_page(answer, drawn=True)
+    took = timed(lambda: html_of([dossier_page(answer, drawn=True)]), 5)
+    page = dossier_page(answer, drawn=True)
     written = timed(lambda: html_of([page]), 5)
     own = timed(lambda: judge(car, move, book, DAY_OF_LARGEST), 5)
     return [

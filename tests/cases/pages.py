@@ -7,7 +7,9 @@ from case_list import answer
 from carknocker.cli.output import joined
 from carknocker.dossier.view import view_of
 from carknocker.page.markdown import markdown_of
-from carknocker.questions.check.page import appendix_page, page_of, whole_page
+from carknocker.questions.check.appendix_page import appendix_page
+from carknocker.questions.check.dossier_page import dossier_page
+from carknocker.questions.check.page import page_of
 
 
 def text(name: str) -> str:
@@ -16,7 +18,7 @@ def text(name: str) -> str:
 
 def markdown(name: str) -> str:
     """The dossier without its appendix."""
-    return markdown_of(whole_page(answer(name)))
+    return markdown_of(dossier_page(answer(name)))
 
 
 def appendix(name: str) -> str:

@@ -14,7 +14,8 @@ from carknocker.dossier.view import view_of
 from carknocker.judgement.answer import check
 from carknocker.page.model import Bullets, Leaf, Page, Rows, Section, Tree
 from carknocker.page.text import text_of
-from carknocker.questions.check.page import page_of, whole_page
+from carknocker.questions.check.dossier_page import dossier_page
+from carknocker.questions.check.page import page_of
 from carknocker.questions.compare.page import compare_page
 from carknocker.questions.why.ask import why
 from carknocker.questions.why.page import why_page
@@ -28,7 +29,7 @@ def too_wide(page):
 @pytest.mark.parametrize("name", names())
 def test_no_line_of_a_case_is_too_wide(name):
     assert too_wide(text(name)) == []
-    assert too_wide(joined([whole_page(answer(name))])) == []
+    assert too_wide(joined([dossier_page(answer(name))])) == []
     assert too_wide(joined([why_page(why(answer(name)))])) == []
 
 
@@ -46,7 +47,7 @@ def test_no_line_of_the_starter_is_too_wide(tmp_path, folder):
     place = Place(tmp_path / folder, tmp_path)
     car, move = read_both(place, None)
     found = check(car, move, library(), date(2026, 10, 8))
-    page = joined([whole_page(found)])
+    page = joined([dossier_page(found)])
     assert too_wide(joined([page_of(view_of(found))])) == []
     assert too_wide(page) == []
     assert car.digest in page

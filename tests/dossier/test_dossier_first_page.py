@@ -16,7 +16,8 @@ from carknocker.judgement.index import JudgementIndex
 from carknocker.page.html import html_of
 from carknocker.page.markdown import markdown_of
 from carknocker.page.text import text_of
-from carknocker.questions.check.page import page_of, whole_page
+from carknocker.questions.check.dossier_page import dossier_page
+from carknocker.questions.check.page import page_of
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook.library import load_library, rulesets_folders
 
@@ -64,7 +65,7 @@ def test_by_law_alone_nobody_typed_a_circular(tmp_path):
 
 def test_it_stands_directly_under_the_outcome_of_every_page(tmp_path):
     checked = answer(library_in(tmp_path))
-    short, whole = page_of(view_of(checked)), whole_page(checked)
+    short, whole = page_of(view_of(checked)), dossier_page(checked)
     for page in (short, whole):
         lines = [line.removeprefix("  ") for line in text_of(page, 120).splitlines()]
         assert lines[lines.index(f"- {NOT_CONFIRMED}.") - 1] == page.verdict

@@ -9,7 +9,7 @@ from pdf_samples import faults, letters, sheets, typefaces
 from carknocker.page.model import Drawing, Page, texts_of
 from carknocker.page.pdf import writer
 
-MOST_SHEETS = {"tag": 2, "worksheet": 9, "place-wheels": 3, "spares": 5, "lift": 4}
+MOST_SHEETS = {"check-not-ready": 8, "tag": 2, "worksheet": 9, "place-wheels": 3, "spares": 5, "lift": 4}
 MOST_SHEETS_OF_ANY = 50
 DEMOS = {
     f"check-{case.replace('/', '-')}": ("check", case, "--as-of", "2026-10-08")

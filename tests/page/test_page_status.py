@@ -12,7 +12,9 @@ from carknocker.dossier.view import View, view_of
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.page.edition_json import editions_json
 from carknocker.page.text import text_of
-from carknocker.questions.check.page import page_of, whole_page
+from carknocker.questions.check.appendix_page import appendix_page
+from carknocker.questions.check.dossier_page import dossier_page
+from carknocker.questions.check.page import page_of
 from carknocker.questions.rules_show.ask import show_rules
 from carknocker.questions.rules_show.page import rules_page
 from carknocker.rulebook import load_library, rulesets_folders
@@ -54,7 +56,8 @@ def test_the_page_lists_how_the_sources_were_read_and_what_to_look_up(answer: Ch
     for section in ("238.311(a)", "229.63(a)", "231.31(a)(1)"):
         assert section in to_check
     assert "238.303(e)(8)(vi)" not in to_check
-    assert "How the sources of the rules that apply here were read" in text_of(whole_page(answer), 100)
+    assert "How the sources of the rules that apply here were read" in text_of(appendix_page(answer), 100)
+    assert "How the rules were read" in text_of(dossier_page(answer), 100)
     assert "rest on memory or inference: check the current text" in " ".join(text_of(page_of(view), 100).split())
 
 

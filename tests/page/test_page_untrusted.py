@@ -32,7 +32,8 @@ from carknocker.page.model import Page
 from carknocker.page.pdf.writer import pdf_of
 from carknocker.page.sheet import sheet_page
 from carknocker.page.text import text_of
-from carknocker.questions.check.page import page_of, whole_page
+from carknocker.questions.check.dossier_page import dossier_page
+from carknocker.questions.check.page import page_of
 from carknocker.questions.compare.page import compare_page
 from carknocker.questions.due.ask import due
 from carknocker.questions.due.page import due_page
@@ -98,7 +99,7 @@ def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, list[Page]]:
     after = side_of("kestrel-and-northern/8", library)[0]
     given_tag = TagGiven(nasty(), nasty(), "2026-10-09", nasty())
     return {
-        "check": [whole_page(answer, drawn=True)],
+        "check": [dossier_page(answer, drawn=True)],
         "check, short": [page_of(view_of(answer))],
         "why": [why_page(why(answer))],
         "why a part": [why_page(why(answer, "wheel R6"))],

@@ -10,10 +10,11 @@ from carknocker.documents import Location
 from carknocker.dossier.view import view_of
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.index import JudgementIndex
-from carknocker.page.model import Item, Rows, Section, Table
+from carknocker.page.model import Item, Section, Table
 from carknocker.questions.check.appendix import Appendix, appendix_of
-from carknocker.questions.check.appendix_page import full_table, line_words
-from carknocker.questions.check.page import appendix_page, whole_page
+from carknocker.questions.check.appendix_page import appendix_page, full_table, line_words
+from carknocker.questions.check.dossier_page import dossier_page
+from carknocker.questions.check.recheck import recheck_of
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.wording.sources import lines_of
@@ -191,12 +192,16 @@ def test_every_rule_that_applied_stands_with_its_words_and_status():
     assert len({rule.id for rule in found}) == len(found) == view_of(answered()).sources.rules
 
 
-def test_the_page_ends_with_the_command_that_checks_it_again():
-    last = whole_page(answered()).sections[-1]
-    (commands, *_) = [block for block in last.blocks if isinstance(block, Rows)]
-    assert dict(commands.rows)["re-check"] == "carknocker verify dossier.json car.yaml move.yaml"
-    (digests,) = [block for block in last.blocks if isinstance(block, Item)]
-    names = [name for name, _ in digests.blocks[0].rows]
+def items_of_the_last_sheet() -> dict[str, Item]:
+    last = dossier_page(answered()).sections[-1]
+    return {block.heading: block for block in last.blocks if isinstance(block, Item)}
+
+
+def test_the_last_sheet_has_the_command_that_checks_it_again():
+    items = items_of_the_last_sheet()
+    _, commands = items["Work it out again"].blocks
+    assert commands.lines[1] == "carknocker verify dossier.json car.yaml move.yaml"
+    names = [name for name, _ in items["SHA-256 digests"].blocks[0].rows]
     assert names[:2] == ["car.yaml", "move.yaml"]
     assert "us-federal 2020" in names
 
@@ -205,29 +210,30 @@ def test_file_names_are_quoted_in_the_command():
     answer = answered()
     text = yaml_of(record(), quoted=True)
     again = check(read_car_text(text, "my car/$(x) 'y'.yaml"), answer.judgement.move, LIBRARY, AS_OF)
-    found = appendix_of(JudgementIndex(again.judgement)).recheck
+    found = recheck_of(JudgementIndex(again.judgement))
     assert """'my car/$(x) '"'"'y'"'"'.yaml'""" in found.check
 
 
-def test_the_sections_come_in_the_order_in_which_they_are_asked_for():
-    headings = [section.heading for section in whole_page(answered()).sections]
-    wanted = [
-        "The move", "What this page is", "What keeps this car from moving", "Restrictions", "What lapses when",
-        "What the host's inspector will look at on the day", "Tests, and who signed them",
-        "Evidence: who read what, when, with which gauge", "Work, events and tests by date", "Rules in force",
-        "Cautions", "Work it out again",
+def test_the_sheets_come_in_the_order_in_which_they_are_asked_for():
+    page = dossier_page(answered())
+    assert [section.heading for section in page.sections if not section.sheet] == [
+        "What keeps the car from moving", "The move", "The car",
+        "Papers the circular wants with the request: 3 of 21 on file",
+        "What the answer rests on, and what is said to be none", "For the host’s use: left blank by the owner",
     ]  # fmt: skip
-    assert [heading for heading in headings if heading in wanted] == wanted
+    assert [section.heading for section in page.sections if section.sheet] == [
+        "Faults", "Duties on the move, and what lapses", "For the host’s inspector", "Tests and who signed them",
+        "Evidence and serials", "Rules and digests",
+    ]  # fmt: skip
 
 
-def test_the_appendix_has_the_rest_and_nothing_twice():
-    rest = [section.heading for section in appendix_page(answered()).sections]
-    assert rest == [
+def test_the_appendix_has_the_rest():
+    assert [section.heading for section in appendix_page(answered()).sections] == [
         "Every criterion, part by part", "What does not apply to this car", "Workings: figures that no gauge reads",
-        "Serials, axle by axle", "Every rule that judged this car, with its words", "Words used here",
-        "Work it out again",
+        "Borderline: measure again", "Advised, and not measured", "Void evidence", "Serials, axle by axle",
+        "Work, events and tests by date", "Evidence: who read what, when, with which gauge", "Rules in force",
+        "Every rule that judged this car, with its words", "Words used here",
     ]  # fmt: skip
-    assert set(rest) & {section.heading for section in whole_page(answered()).sections} == {"Work it out again"}
 
 
 def test_what_does_not_apply_is_counted_unless_all_is_asked_for():
@@ -243,11 +249,15 @@ def test_what_does_not_apply_is_counted_unless_all_is_asked_for():
     assert len([block for block in listed.blocks if isinstance(block, Item)]) > 10
 
 
-def test_only_long_lists_are_folded():
-    assert not any(section.folded for section in whole_page(answered()).sections)
+def test_on_a_phone_all_but_the_faults_and_the_move_is_folded():
+    page = dossier_page(answered())
+    assert [one.heading for one in page.sections if not one.folded] == ["What keeps the car from moving", "The move"]
+
+
+def test_only_long_lists_of_the_appendix_are_folded():
     folded = [section.heading for section in appendix_page(answered(), everything=True).sections if section.folded]
     assert folded == [
-        "Every criterion, part by part", "What does not apply to this car, and why",
+        "Every criterion, part by part", "What does not apply to this car, and why", "Advised, and not measured",
         "Every rule that judged this car, with its words", "Words used here",
     ]  # fmt: skip
 
@@ -296,5 +306,5 @@ def test_a_place_in_the_record_is_a_line(at, told):
 
 
 def test_every_section_says_something():
-    for page in (whole_page(answered()), appendix_page(answered()), appendix_page(answered(), everything=True)):
+    for page in (dossier_page(answered()), appendix_page(answered()), appendix_page(answered(), everything=True)):
         assert all(isinstance(section, Section) and section.blocks for section in page.sections)

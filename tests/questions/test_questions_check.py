@@ -110,9 +110,10 @@ def told(answer):
     from carknocker.page.html import html_of
     from carknocker.page.markdown import markdown_of
     from carknocker.page.text import text_of
-    from carknocker.questions.check.page import page_of, whole_page
+    from carknocker.questions.check.dossier_page import dossier_page
+    from carknocker.questions.check.page import page_of
 
-    short, whole = page_of(view_of(answer)), whole_page(answer)
+    short, whole = page_of(view_of(answer)), dossier_page(answer)
     forms = (text_of(short), text_of(whole), markdown_of(short), html_of([whole]), json_of([answer]))
     return [" ".join(form.replace("\\", "").split()) for form in forms]
 

@@ -11,7 +11,8 @@ from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.judge import judge
 from carknocker.page.markdown import markdown_of
 from carknocker.page.text import lines_of, text_of
-from carknocker.questions.check.page import page_of, whole_page
+from carknocker.questions.check.dossier_page import dossier_page
+from carknocker.questions.check.page import page_of
 from carknocker.rulebook import RulebookChoice
 
 
@@ -27,7 +28,7 @@ def test_every_form_of_any_judgement(world):
     view = view_of(answer)
     page = page_of(view)
     assert markdown_of(page) == markdown_of(page_of(view_of(answer_of(world))))
-    assert markdown_of(whole_page(answer)) == markdown_of(whole_page(answer_of(world)))
+    assert markdown_of(dossier_page(answer)) == markdown_of(dossier_page(answer_of(world)))
     assert json_of([answer]) == json_of([answer_of(world)])
     text = text_of(page)
     assert text == text_of(page, 20)
@@ -45,7 +46,7 @@ def test_every_form_of_any_judgement(world):
 @given(worlds())
 def test_lines_are_no_wider_than_the_terminal(world):
     answer = answer_of(world)
-    for page in (page_of(view_of(answer)), whole_page(answer)):
+    for page in (page_of(view_of(answer)), dossier_page(answer)):
         for width in (80, 100, 400):
             assert max(len(line.text) for line in lines_of(page, width)) <= min(width, 120)
 

@@ -263,6 +263,7 @@ class _Writer:
         self._names: set[str] = set()
         self._numbered: list[ShownEntry] = []
         self._entries: dict[int, str] = {}
+        self._finding = False
         self.styles: list[str] = []
         self.photographs = False
         self._macros = _shell().get_template("blocks.html.jinja").module
@@ -271,6 +272,7 @@ class _Writer:
         word, rest = text_parts(page.verdict)
         name = self._name(f"page-{number}")
         self._numbered = []
+        self._finding = page.bar is not None
         self._entries = self._entry_names(page)
         sections = tuple(self._section(section) for section in page.sections)
         return ShownPage(
@@ -302,7 +304,9 @@ class _Writer:
         heading = inline_html(section.heading)
         body = self._blocks_of(section.blocks)
         lead, counted = inline_html(section.lead), inline_html(section.counted)
-        return ShownSection(name, heading, lead, body, section.folded, section.small, counted, columns)
+        return ShownSection(
+            name, heading, lead, body, section.folded, section.folded and not self._finding, counted, columns
+        )
 
     def _blocks_of(self, blocks: Iterable[Block | Item]) -> Markup:
         """The blocks in order. Drawings in sequence stand side by side on paper where they are small enough."""
@@ -335,9 +339,9 @@ class _Writer:
                     for line in lines
                 ]  # fmt: skip
                 return self._made("faults", faults, inline_html(more))
-            case Ticks(ticks, means):
+            case Ticks(ticks, means, columns):
                 listed = [(inline_html(tick.text), tick.on) for tick in ticks]
-                return self._made("ticks", listed, inline_html(means[0]), inline_html(means[1]))
+                return self._made("ticks", listed, inline_html(means[0]), inline_html(means[1]), columns)
             case Decisions(heads, lines):
                 return self._made("decisions", [*map(inline_html, heads)], [*map(inline_html, lines)])
             case Calendar():

@@ -170,10 +170,12 @@ class Tick(msgspec.Struct, frozen=True):
 
 
 class Ticks(msgspec.Struct, frozen=True):
-    """Small boxes, filled and empty. means: what a filled and what an empty one means."""
+    """Small boxes, filled and empty. means: what a filled and what an empty one means; empty texts where all are to be
+    ticked. columns: beside each other on a wide medium."""
 
     ticks: tuple[Tick, ...]
     means: tuple[str, str]
+    columns: int = 3
 
 
 class Decisions(msgspec.Struct, frozen=True):
@@ -274,7 +276,7 @@ class Item(msgspec.Struct, frozen=True):
 
 
 class Section(msgspec.Struct, frozen=True):
-    """folded: HTML shows only its heading until a reader opens it.
+    """folded: HTML shows only its heading until a reader opens it; paper has it in small print, but on a finding.
 
     sheet: on paper it begins a new sheet, with its heading as that sheet's title. lead: one sentence under the heading
     that says what it is. half: two of these in sequence stand beside each other on a wide medium. foot: on paper it
@@ -289,11 +291,6 @@ class Section(msgspec.Struct, frozen=True):
     half: bool = False
     foot: bool = False
     counted: str = ""
-
-    @property
-    def small(self) -> bool:
-        """Whether paper has it in small print: what is long, and of use to few."""
-        return self.folded and not self.sheet and not self.half and not self.counted
 
 
 class OutcomeBar(msgspec.Struct, frozen=True):

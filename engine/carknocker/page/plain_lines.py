@@ -29,7 +29,8 @@ def table_rows(table: Table) -> list[list[str]]:
 def tick_lines(ticks: Ticks) -> tuple[str, ...]:
     """A line for each box, then what the boxes mean."""
     lines = (f"{TICKED if tick.on else UNTICKED} {tick.text}" for tick in ticks.ticks)
-    return (*lines, f"{TICKED} {ticks.means[0]}; {UNTICKED} {ticks.means[1]}")
+    means = (f"{TICKED} {ticks.means[0]}; {UNTICKED} {ticks.means[1]}",) if any(ticks.means) else ()
+    return (*lines, *means)
 
 
 def decision_lines(decisions: Decisions) -> tuple[str, ...]:

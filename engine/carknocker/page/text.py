@@ -154,16 +154,16 @@ def _section(section: Section, width: int) -> Iterator[Line]:
         yield Line(line, "heading")
     if section.lead:
         yield from _block(Paragraph(section.lead), width, "")
-    for block in section.blocks:
+    for number, block in enumerate(section.blocks):
         if isinstance(block, Item):
-            yield from _item(block, width)
+            yield from _item(block, width, apart=number > 0 or bool(section.lead))
         else:
             yield from _block(block, width, "")
 
 
-def _item(item: Item, width: int) -> Iterator[Line]:
+def _item(item: Item, width: int, *, apart: bool) -> Iterator[Line]:
     number = f"{item.number}. " if item.number else ""
-    if item.number:
+    if item.number and apart:
         yield Line("")
     binds = f" ({item.binds})" if item.binds else ""
     for line in wrap(f"{item.heading}{binds}", width, number, " " * len(number)):

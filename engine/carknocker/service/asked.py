@@ -309,9 +309,9 @@ MakeJson: TypeAlias = Callable[[], str]
 
 def _check(answer: CheckAnswer, _library: Library, _options: tuple[str, ...]) -> tuple[MakePage, MakeJson]:
     from carknocker.dossier.json_form import json_of
-    from carknocker.questions.check.page import whole_page
+    from carknocker.questions.check.dossier_page import dossier_page
 
-    return lambda: whole_page(answer, drawn=True, pictures={}), lambda: json_of([answer])
+    return lambda: dossier_page(answer, drawn=True), lambda: json_of([answer])
 
 
 def _why(answer: CheckAnswer, library: Library, options: tuple[str, ...]) -> tuple[MakePage, MakeJson]:

@@ -43,7 +43,7 @@ from carknocker.page.paper import (
     text_parts,
 )
 from carknocker.page.pdf.runs import Runs, runs_of, shown
-from carknocker.page.pdf.tables import MILLIMETER, calendar_data, table_data
+from carknocker.page.pdf.tables import MILLIMETER, calendar_data, cell_data, table_data
 from carknocker.page.pdf.typeface import has, in_its_place
 
 Data: TypeAlias = dict[str, Any]
@@ -58,7 +58,7 @@ _LETTERS_OF_A_LINE, _MANY_LINES = 50, 25
 _NUMBERED_INDENT = 8 * MILLIMETER
 HALF_WIDTH, ASIDE_LEFT, ASIDE = 85 * MILLIMETER, 117 * MILLIMETER, 46 * MILLIMETER
 """Of one of two columns; of a fault's words and of what stands at their right. Points."""
-_LONG_OUTCOME = 12
+_LONG_OUTCOME, _LETTERS_OF_A_FAULT = 12, 62
 
 
 def data_of(pages: Sequence[Page]) -> Data:
@@ -78,7 +78,7 @@ def _heading(text: str) -> Runs:
 def _page(page: Page, number: int) -> Data:
     word, rest = text_parts(page.verdict)
     apart = bool(word) and (rest.startswith((":", ".")) or not rest)
-    writer = _Writer(f"page-{number}")
+    writer = _Writer(f"page-{number}", finding=page.bar is not None)
     sections = _in_halves([(section.half, writer.section(section)) for section in page.sections])
     writer.link_faults()
     return {
@@ -138,10 +138,12 @@ def _in_halves(listed: Sequence[tuple[bool, Data]]) -> list[Data]:
 
 
 class _Writer:
-    """Lays out the blocks of a page. numbered: its numbered items, for links to them."""
+    """Lays out the blocks of a page. numbered: its numbered items, for links to them. finding: on a finding nothing is
+    in small print."""
 
-    def __init__(self, name: str) -> None:
+    def __init__(self, name: str, *, finding: bool) -> None:
         self._name = name
+        self._finding = finding
         self._faults: list[Data] = []
         self.numbered: list[Data] = []
 
@@ -153,12 +155,13 @@ class _Writer:
                 line["target"] = ""
 
     def section(self, section: Section) -> Data:
-        size = SMALL_TABLE_SIZE if section.small else TABLE_SIZE
+        small = section.folded and not self._finding
+        size = SMALL_TABLE_SIZE if small else TABLE_SIZE
         room = HALF_WIDTH if section.half else TEXT_WIDTH
         return {
             "kind": "section",
             "heading": _heading(section.heading),
-            "small": section.small,
+            "small": small,
             "sheet": section.sheet,
             "lead": runs_of(section.lead),
             "foot": section.foot,
@@ -201,10 +204,13 @@ class _Writer:
             case Table():
                 return table_data(block, size, room)
             case FaultRows(faults, more):
-                return {"kind": "faults", "lines": [self._fault(line) for line in faults], "more": runs_of(more)}
-            case Ticks(ticks, means):
-                listed = [{"text": runs_of(tick.text), "on": tick.on} for tick in ticks]
-                return {"kind": "ticks", "ticks": listed, "on": runs_of(means[0]), "off": runs_of(means[1])}
+                long = any(len(line.part) + len(line.says) > _LETTERS_OF_A_FAULT for line in faults)
+                listed = [self._fault(line) for line in faults]
+                return {"kind": "faults", "lines": listed, "more": runs_of(more), "long": long}
+            case Ticks(ticks, means, columns):
+                boxes = [{"text": cell_data(tick.text), "on": tick.on} for tick in ticks]
+                told = [runs_of(one) for one in means] if any(means) else []
+                return {"kind": "ticks", "ticks": boxes, "means": told, "columns": columns}
             case Decisions(heads, written):
                 return {"kind": "decisions", "heads": [*map(runs_of, heads)], "lines": [*map(runs_of, written)]}
             case Calendar():

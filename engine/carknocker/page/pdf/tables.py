@@ -16,7 +16,7 @@ MILLIMETER = 72 / 25.4
 _LONG_CELL = 400
 _NOTE = 0.86
 """The size of a note against that of the text."""
-TICK, LINE = 11 * MILLIMETER, 34 * MILLIMETER
+TICK, LINE = 10 * MILLIMETER, 34 * MILLIMETER
 """The widths of columns to be ticked and to be written on."""
 
 
@@ -42,7 +42,7 @@ def table_data(table: Table, size: float, room: float) -> Data:
         "kinds": kinds,
         "rows": [
             {
-                "cells": [_cell(cell) for cell in row],
+                "cells": [cell_data(cell) for cell in row],
                 "long": any(len(cell) > _LONG_CELL for cell in row),
                 "strong": number in table.strong,
             }
@@ -52,7 +52,8 @@ def table_data(table: Table, size: float, room: float) -> Data:
     }
 
 
-def _cell(cell: str) -> Data:
+def cell_data(cell: str) -> Data:
+    """A text with what of it is emphasized and what is a note."""
     if isinstance(cell, Noted):
         return {"loud": "", "text": runs_of(cell.said), "note": runs_of(cell.note)}
     if isinstance(cell, Emphasized):

@@ -1,7 +1,5 @@
 """The appendix as plain data: all that a stranger looks up after the first page. Only long pages and JSON need it."""
 
-import shlex
-
 import msgspec
 
 from carknocker.dossier.evidence import (
@@ -20,8 +18,7 @@ from carknocker.dossier.sources import rules_that_apply
 from carknocker.dossier.worked_lines import worked_lines_of
 from carknocker.judgement.explanation import Explanation
 from carknocker.judgement.index import JudgementIndex
-from carknocker.judgement.model import Finding, Judgement
-from carknocker.judgement.program import made_by
+from carknocker.judgement.model import Finding
 from carknocker.page.model import Entry
 from carknocker.rulebook.model import Verdict
 from carknocker.wording.evidence import day_and_person
@@ -29,39 +26,6 @@ from carknocker.wording.limits import margin_words, path_words
 from carknocker.wording.parts import named
 from carknocker.wording.sources import place_words, status_words
 from carknocker.wording.verdicts import is_bare_answer, measured_words, names_day, reason_words, required_words
-
-
-class Recheck(msgspec.Struct, frozen=True):
-    """How to check the answer again. digests: name and digest of every file read. make: the command that writes the
-    dossier as JSON. check: the command that computes it again and compares."""
-
-    program: str
-    digests: tuple[tuple[str, str], ...]
-    make: str
-    check: str
-
-
-def digests_of(judgement: Judgement) -> tuple[tuple[str, str], ...]:
-    """Name and SHA-256 digest of everything that the answer was made from."""
-    found = [(judgement.car.file, judgement.car.digest), (judgement.move.file, judgement.move.digest)]
-    found.extend((f"{edition.ruleset} {edition.name}", edition.digest) for edition in judgement.rulebook.editions)
-    found.append(("all rules together", judgement.rulebook.digest))
-    return tuple((name, digest) for name, digest in found if digest)
-
-
-def recheck_of(index: JudgementIndex) -> Recheck:
-    """How to check this answer again."""
-    judgement = index.judgement
-    maker = made_by()
-    car, move = shlex.quote(judgement.car.file), shlex.quote(judgement.move.file)
-    day = index.day.isoformat()
-    return Recheck(
-        program=f"{maker.program} {maker.version}",
-        digests=digests_of(judgement),
-        make=f"carknocker check {car} --move {move} --as-of {day} --format json --output dossier.json",
-        check=f"carknocker verify dossier.json {car} {move}",
-    )
-
 
 _ORDER: tuple[Verdict, ...] = (
     "breached", "void", "lapses", "borderline", "not shown", "for the day", "met", "not applicable",
@@ -214,7 +178,6 @@ class Appendix(msgspec.Struct, frozen=True):
     papers: tuple[PaperOnRecord, ...]
     sheets: tuple[SheetRow, ...]
     rules: tuple[RuleApplied, ...]
-    recheck: Recheck
 
 
 def appendix_of(index: JudgementIndex) -> Appendix:
@@ -230,5 +193,4 @@ def appendix_of(index: JudgementIndex) -> Appendix:
         papers=papers_of(index),
         sheets=sheets_of(index),
         rules=rules_applied_of(index),
-        recheck=recheck_of(index),
     )

@@ -1,35 +1,37 @@
-"""What a stranger looks up: the sections at the end of a dossier, and those of its appendix, long lists folded."""
+"""The appendix as a page of its own: what a stranger looks up after the sheets of the dossier, long lists folded."""
 
 from collections.abc import Iterable
 
+from msgspec.structs import replace
+
 from carknocker.dossier.evidence import HistoryRow
-from carknocker.dossier.view import View
-from carknocker.page.model import Block, Bullets, Item, Paragraph, Rows, Section, Table, texts_of
-from carknocker.questions.check.appendix import Appendix, KindRows, RuleApplied
-from carknocker.questions.check.drawing_places import NamedSection
+from carknocker.dossier.missing import Missing
+from carknocker.dossier.view import View, view_of
+from carknocker.judgement.answer import CheckAnswer
+from carknocker.judgement.index import JudgementIndex
+from carknocker.page.model import (
+    Block,
+    Bullets,
+    Drawing,
+    Emphasized,
+    Entry,
+    Item,
+    Page,
+    Paragraph,
+    Rows,
+    Section,
+    texts_of,
+)
+from carknocker.questions.check.appendix import Appendix, KindRows, RuleApplied, appendix_of
+from carknocker.questions.check.dossier_page import foot_of
+from carknocker.questions.check.drawing_places import NamedSection, place_drawings
+from carknocker.questions.check.full_table import full_table
+from carknocker.questions.check.page import missing_blocks
+from carknocker.questions.check.record_lines import line_words
+from carknocker.questions.check.sheets.car_sheet import drawings_of_the_appendix
+from carknocker.questions.check.sheets.first_sheet import head_of
 from carknocker.wording.glossary import terms_in
 from carknocker.wording.limits import SIGNS_MEAN
-from carknocker.wording.sources import FilePlaces
-
-
-def full_table(caption: str, columns: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> Table:
-    """A table without its empty columns. The first column always stays."""
-    listed = list(rows)
-    kept = [number for number in range(len(columns)) if number == 0 or any(row[number] for row in listed)]
-    return Table(
-        caption,
-        tuple(columns[number] for number in kept),
-        tuple(tuple(row[number] for number in kept) for row in listed),
-    )
-
-
-def line_words(at: FilePlaces, file: str) -> str:
-    """`line 12` or `lines 12–40` of the file; a place in another file also with that file's name."""
-    if [one.file for one in at.stretches] != [file]:
-        return str(at)
-    (one,) = at.stretches
-    return f"line {one.first}" if one.first == one.last else f"lines {one.first}–{one.last}"
-
 
 _RECORD = "In the record"
 
@@ -53,29 +55,6 @@ def _mark(row: HistoryRow) -> str:
     marks = ["AFTER THE LAST TEST"] if row.after_last_test else []
     marks.extend(f"made void: {test}" for test in row.void)
     return "; ".join(marks)
-
-
-def tests_section(appendix: Appendix) -> Section | None:
-    """Each test with its signer, whether the host accepts the signer, code, device and due date."""
-    columns = (
-        "Test", "Date and result", "Signed by", "Accepted by the host", "Code and device", "Paper and more",
-        "Does it count?", _RECORD,
-    )  # fmt: skip
-    rows = (
-        (
-            f"{row.test}: {row.parts}",
-            f"{row.on}, {row.result}",
-            row.signed_by,
-            row.accepted,
-            "; ".join(word for word in (row.code and f"code {row.code}", row.device) if word),
-            row.more,
-            row.counts,
-            line_words(row.at, appendix.file),
-        )
-        for row in appendix.tests
-    )
-    table = full_table(f"Newest first; lines are those of {appendix.file}", columns, rows)
-    return Section("Tests, and who signed them", (table,)) if table.rows else None
 
 
 def evidence_section(appendix: Appendix) -> Section | None:
@@ -102,32 +81,51 @@ def _count(readings: int, not_counted: int) -> str:
     return f"{readings:,}" + (f", of which {not_counted:,} do not count" if not_counted else "")
 
 
-def record_sections(view: View, appendix: Appendix, cautions: Section) -> list[NamedSection]:
-    """The sections of a dossier after the inspector's list, in order."""
-    return [
-        ("", tests_section(appendix)),
-        ("", evidence_section(appendix)),
-        ("", history_section(appendix)),
-        ("", _rules_in_force(view)),
-        ("", cautions),
-        ("", _recheck(appendix)),
-    ]
-
-
-def appendix_sections(
-    view: View, appendix: Appendix, before: Iterable[Section], *, everything: bool
-) -> list[NamedSection]:
-    """The sections of the appendix, in order. before: the sections of the dossier, whose trade terms are to be
-    explained too. everything: with what does not apply, which else is only counted."""
+def appendix_page(
+    answer: CheckAnswer, *, drawn: bool = False, everything: bool = False, index: JudgementIndex | None = None
+) -> Page:
+    """The appendix of a dossier. drawn: with drawings, for media that show them. everything: with what does not apply,
+    which else is only counted. index: of the same judgement, if one has been made already."""
+    index = index or JudgementIndex(answer.judgement)
+    view = view_of(answer, index)
+    appendix = appendix_of(index)
     own: list[NamedSection] = [
-        ("", _criteria(view, appendix)),
+        ("", _missing("Not measured, and asked for", view.missing)),
+        ("criteria", _criteria(view, appendix)),
         ("", _not_applying(appendix, view, everything=everything)),
         ("workings", _workings(appendix)),
+        ("", _entries("Borderline: measure again", view.borderline)),
+        ("", _entries("Advice: it does not change the outcome", view.advice)),
+        ("", _missing("Advised, and not measured", view.advice_missing)),
+        ("", _entries("Relieved: it stays what it is, and does not count against the car", view.relieved)),
+        ("", _entries("Void evidence", view.void)),
         ("", _serials(appendix)),
+        ("", history_section(appendix)),
+        ("", evidence_section(appendix)),
+        ("", _rules_in_force(view)),
         ("", _rules(appendix)),
     ]
     said = [section for _, section in own if section is not None]
-    return [*own, ("", _glossary([*before, *said])), ("", _recheck(appendix))]
+    own.append(("", _glossary(said)))
+    shown = place_drawings(own, drawings_of_the_appendix(_drawings(answer, index)) if drawn else ())
+    verdict = Emphasized("APPENDIX", f" to the report on {answer.judgement.car.mark}: all that it rests on")
+    head = replace(head_of(answer, view), numbered="A-")
+    return Page(f"{view.car}: appendix", verdict, "plain", shown, head=head, foot=foot_of())
+
+
+def _drawings(answer: CheckAnswer, index: JudgementIndex) -> tuple[Drawing, ...]:
+    from carknocker.page.drawings.gallery import drawings
+
+    return drawings(answer, index)
+
+
+def _entries(heading: str, entries: tuple[Entry, ...]) -> Section | None:
+    items = tuple(Item(entry.title, (Bullets(entry.lines),)) for entry in entries)
+    return Section(heading, items) if items else None
+
+
+def _missing(heading: str, missing: Missing | None) -> Section | None:
+    return None if missing is None else Section(heading, missing_blocks(missing), folded=True)
 
 
 def _criteria(view: View, appendix: Appendix) -> Section:
@@ -220,20 +218,3 @@ def _read(rule: RuleApplied) -> str:
 def _glossary(sections: Iterable[Section]) -> Section:
     terms = terms_in(texts_of(sections))
     return Section("Words used here", (Rows(tuple((term.term, term.said) for term in terms)),), folded=True)
-
-
-def _recheck(appendix: Appendix) -> Section:
-    recheck = appendix.recheck
-    told = (
-        f"Made by {recheck.program}. The same files, rules and day give this page again, letter by letter. The first "
-        "command writes the dossier as JSON. The second works it out again from the two files, and says “identical” "
-        "or what differs."
-    )
-    return Section(
-        "Work it out again",
-        (
-            Paragraph(told),
-            Rows((("make", recheck.make), ("re-check", recheck.check))),
-            Item("SHA-256 digests of what was read", (Rows(recheck.digests),)),
-        ),
-    )

@@ -44,7 +44,7 @@ def command(
     full: Annotated[
         bool,
         typer.Option(
-            "--full", help="As text, too, the whole dossier: every criterion, serials, history, tests and evidence."
+            "--full", help="As text, too, the whole dossier in eight sheets, with tests, evidence, serials and digests."
         ),
     ] = False,
     appendix: Annotated[
@@ -149,7 +149,7 @@ def _appendix_json(answers: Sequence[CheckAnswer], *, everything: bool) -> str:
 
 
 def _appendix_pages(answers: Sequence[CheckAnswer], *, everything: bool, with_drawings: bool) -> list[Page]:
-    from carknocker.questions.check.page import appendix_page
+    from carknocker.questions.check.appendix_page import appendix_page
 
     return [appendix_page(answer, everything=everything, drawn=with_drawings) for answer in answers]
 
@@ -164,10 +164,10 @@ def _short_pages(answers: Sequence[CheckAnswer]) -> list[Page]:
 def _whole_pages(
     answers: Sequence[CheckAnswer], *, pictures: "Sequence[Mapping[str, SmallPicture]]", with_drawings: bool
 ) -> list[Page]:
-    from carknocker.questions.check.page import whole_page
+    from carknocker.questions.check.dossier_page import dossier_page
 
     both = zip(answers, pictures, strict=True)
-    return [whole_page(answer, drawn=with_drawings, pictures=own) for answer, own in both]
+    return [dossier_page(answer, drawn=with_drawings, pictures=own) for answer, own in both]
 
 
 def _pictures(place: Place, answer: CheckAnswer) -> "Mapping[str, SmallPicture]":

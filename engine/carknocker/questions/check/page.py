@@ -1,35 +1,33 @@
-"""The check as a page: blockers first, then what the car may do, then what the answer rests on.
+"""The check as a short page for a terminal: what keeps the car from moving first, then what the car may do, then what
+the answer rests on.
 
-The short page is for someone standing beside the car. The long one, with the appendix, is for a stranger who believes
-only what he can look up.
+It is for someone standing beside the car. The dossier (`dossier_page.py`) and its appendix are for a stranger who
+believes only what he can look up.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Iterable
 
 from carknocker.dossier.blockers import Blocker
 from carknocker.dossier.during_the_move import LapsingDay
 from carknocker.dossier.inspector import InspectorItem
 from carknocker.dossier.missing import Missing, MissingRow, UnlistedKind
 from carknocker.dossier.restrictions import RestrictionGroup, RestrictionLines
-from carknocker.dossier.view import View, view_of
-from carknocker.judgement.answer import CheckAnswer
-from carknocker.judgement.index import JudgementIndex
+from carknocker.dossier.view import View
 from carknocker.page.model import (
     Block,
     Bullets,
-    Drawing,
     Entry,
+    FaultRow,
+    FaultRows,
     Item,
     Page,
     Paragraph,
     Rows,
     Section,
-    Table,
     tone_of,
 )
-from carknocker.questions.check.drawing_places import NamedSection, of_appendix, place_drawings
 from carknocker.questions.check.photograph_section import photograph_section
+from carknocker.questions.check.sheets.fault_numbers import binds_of
 from carknocker.wording.parts import joined_labels
 
 
@@ -60,7 +58,8 @@ def _blocker(blocker: Blocker, number: int) -> Item:
     rows.append(("required", blocker.required))
     if blocker.source:
         rows.append(("source", blocker.source))
-    rows.append(("stops", blocker.stops))
+    if blocker.stops != "the car":
+        rows.append(("stops", blocker.stops))
     rows.extend(("clears", remedy) for remedy in blocker.clears)
     rows.extend(("repair move", leave) for leave in blocker.leave)
     return Item(blocker.fault.text, (Rows(tuple(rows)),), number)
@@ -111,64 +110,53 @@ def _sentence_case(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-if TYPE_CHECKING:
-    from carknocker.documents.pictures import SmallPicture
-    from carknocker.questions.check.appendix import Appendix
-
-_WHAT_THIS_IS = (
-    "This page holds the car's record, which its owner keeps, against the rules named above. Each figure says who read "
-    "it and when; each rule gives the sentence that it rests on. What nobody measured reads “not shown” and is never "
-    "guessed.",
-    "It is an aid to qualified people. It decides nothing and signs nothing: the host's mechanical department decides, "
-    "and a signature is a person's. The last section tells how to work the page out again.",
-)
-
-
-def page_of(
-    view: View, appendix: "Appendix | None" = None, drawings: Sequence[Drawing] = (),
-    pictures: "Mapping[str, SmallPicture] | None" = None,
-) -> Page:  # fmt: skip
-    """The short page of a view; with what the appendix is made from, the long one, which is the dossier without its
-    appendix. drawings: each is put into its own section. pictures: of photographs, by their files. Empty sections are
-    left out."""
-    whole = appendix is not None
-    sections: list[NamedSection] = [
-        ("move", _move(view, whole)),
-        ("", Section("What this page is", tuple(map(Paragraph, _WHAT_THIS_IS))) if whole else None),
-        ("blockers", blocking_section(view)),
-        ("", photograph_section(view.photographs, pictures or {})),
-        ("restrictions", _restrictions(view.restrictions)),
-        ("", _entries("During the move: duties by leg", view.on_the_way)),
-        ("margins", None),
-        ("lapses", _lapses(view.lapses, whole)),
-        ("", _entries("Borderline: measure again", view.borderline)),
-        ("", _advice(view, whole)),
-        ("", _entries("Relieved: it stays what it is, and does not count against the car", view.relieved)),
-        ("", _entries("Void evidence", view.void)),
-        ("", _entries("Spares that would not serve", view.spares)),
-        ("inspector", _inspector(view.for_the_inspector, whole)),
-    ]
-    cautions = Section("Cautions", (Bullets(view.cautions),))
-    if appendix is None:
-        sections += [("", _rests_on(view)), ("", cautions)]
-    else:
-        from carknocker.questions.check.appendix_page import record_sections
-
-        sections += record_sections(view, appendix, cautions)
-    beside = tuple(f"{statement.words}." for statement in view.first_page)
-    shown = place_drawings(sections, drawings)
-    tone = tone_of(view.outcome, complete=view.complete)
-    return Page(view.car, view.outcome_line, tone, shown, brief=True, beside=beside)
-
-
-def _move(view: View, whole: bool) -> Section:
-    rules = (
-        (line.layer, f"{line.title if whole else line.name}: {line.in_force}; {line.checked}" + line.warning)
-        for line in view.rulebook
+def page_of(view: View) -> Page:
+    """The short page of a view, for someone standing beside the car: what keeps it from moving in short, before all
+    else. Empty sections are left out."""
+    blocking = blocking_section(view)
+    sections = (
+        _in_short(view),
+        _move(view),
+        blocking,
+        photograph_section(view.photographs, {}),
+        _restrictions(view.restrictions),
+        _entries("During the move: duties by leg", view.on_the_way),
+        _lapses(view.lapses),
+        _entries("Borderline: measure again", view.borderline),
+        _advice(view),
+        _entries("Relieved: it stays what it is, and does not count against the car", view.relieved),
+        _entries("Void evidence", view.void),
+        _entries("Spares that would not serve", view.spares),
+        _inspector(view.for_the_inspector),
+        _rests_on(view),
+        Section("Cautions", (Bullets(view.cautions),)),
     )
+    beside = tuple(f"{statement.words}." for statement in view.first_page)
+    tone = tone_of(view.outcome, complete=view.complete)
+    shown = tuple(one for one in sections if one is not None)
+    return Page(view.car, view.outcome_line, tone, shown, beside=beside)
+
+
+def _in_short(view: View) -> Section | None:
+    """A line for each item that keeps the car from moving, before all else."""
+    rows = [
+        FaultRow(number, _sentence_case(one.fault.subject), one.fault.said, binds_of(one))
+        for number, one in enumerate(view.blockers, start=1)
+    ]
+    if view.missing is not None:
+        rows.append(FaultRow(len(rows) + 1, "Not measured", view.missing.counts.removeprefix("not shown: ")))
+    rows.extend(
+        FaultRow(number, "The move", "asks for more than the car may do", binds_of(one))
+        for number, one in enumerate(view.against_the_move, start=len(rows) + 1)
+    )
+    return Section("In short", (FaultRows(tuple(rows)),)) if rows else None
+
+
+def _move(view: View) -> Section:
+    rules = (
+        (line.layer, f"{line.name}: {line.in_force}; {line.checked}" + line.warning) for line in view.rulebook
+    )  # fmt: skip
     blocks: list[Block | Item] = [Rows((*view.move, *rules))]
-    if view.regime:
-        blocks.append(Paragraph(view.regime))
     blocks.extend(Paragraph(note, strong=True) for note in view.notes)
     return Section("The move", tuple(blocks))
 
@@ -195,11 +183,11 @@ def _entries(heading: str, entries: tuple[Entry, ...]) -> Section | None:
     return Section(heading, items) if items else None
 
 
-def _lapses(days: tuple[LapsingDay, ...], whole: bool) -> Section | None:
-    """All that lapses; on the short page, what lapses before the return and on the first day after it."""
+def _lapses(days: tuple[LapsingDay, ...]) -> Section | None:
+    """What lapses before the return and on the first day after it."""
     entries = tuple(Entry(one.title, one.lines) for one in days)
     soon = [one for one in days if one.before_the_return]
-    shown = len(entries) if whole else len(soon) + 1
+    shown = len(soon) + 1
     section = _entries("What lapses when", entries[:shown])
     if section is None or shown >= len(entries):
         return section
@@ -208,93 +196,34 @@ def _lapses(days: tuple[LapsingDay, ...], whole: bool) -> Section | None:
     return Section(section.heading, (*section.blocks, Paragraph(told)))
 
 
-def _advice(view: View, whole: bool) -> Section | None:
+def _advice(view: View) -> Section | None:
     blocks: list[Block | Item] = [Item(entry.title, (Bullets(entry.lines),)) for entry in view.advice]
     missing = view.advice_missing
-    if missing is not None and whole:
-        blocks.append(Item(f"Advised and {missing.title}", missing_blocks(missing)))
-    elif missing is not None:
-        blocks.append(Paragraph(f"Advised and {missing.counts}: see `--full`, or `carknocker worksheet`."))
+    if missing is not None:
+        blocks.append(Paragraph(f"Advised and {missing.counts}: see `carknocker worksheet`."))
     return Section("Advice: it does not change the outcome", tuple(blocks)) if blocks else None
 
 
-def _inspector(looks: tuple[InspectorItem, ...], whole: bool) -> Section | None:
-    """The list; on the short page, what nobody read or what is bad, and how many things there are beside."""
+def _inspector(looks: tuple[InspectorItem, ...]) -> Section | None:
+    """What nobody read or what is bad, and how many items there are beside."""
     if not looks:
         return None
-    lead = Paragraph("The owner's latest reading stands beside each; what he finds on the day is what counts.")
-    heading = "What the host's inspector will look at on the day"
-    if not whole:
-        items = tuple(
-            f"{look.title} ({look.section}): {'; '.join(f'{parts}, {words}' for parts, words in look.readings)}"
-            for look in looks
-            if not look.all_read
-        )
-        read = len(looks) - len(items)
-        things = f"{read} {'more ' * bool(items)}thing{'' if read == 1 else 's'}"
-        more = f"Of {things} the record has a reading, none beyond its limit"
-        blocks = (
-            lead,
-            *((Bullets(items),) if items else ()),
-            *((Paragraph(f"{more}: see `--full`."),) if read else ()),
-        )
-        return Section(heading, blocks)
-    columns = ("What he looks at", "Where", "Required", "Owner's latest reading", "Found on the day")
-    rows = tuple(
-        (f"{look.title} ({look.section})", parts, look.required, words, "")
+    lead = Paragraph("The owner's latest reading stands beside each; what he finds is what counts.")
+    items = tuple(
+        f"{look.title} ({look.section}): {'; '.join(f'{parts}, {words}' for parts, words in look.readings)}"
         for look in looks
-        for parts, words in look.readings
+        if not look.all_read
     )
-    return Section(heading, (lead, Table("The inspector's own list", columns, rows)))
+    read = len(looks) - len(items)
+    things = f"{read} {'more ' * bool(items)}item{'' if read == 1 else 's'}"
+    more = f"Of {things} the record has a reading, none beyond its limit: see `--full`."
+    blocks = (lead, *((Bullets(items),) if items else ()), *((Paragraph(more),) if read else ()))
+    return Section("Items left for the host's inspector", blocks)
 
 
 def _rests_on(view: View) -> Section:
     blocks: list[Block | Item] = [Paragraph(view.summary.sentence)]
     if view.sources.to_check:
         blocks.append(Paragraph(view.sources.to_check_sentence))
-    blocks.append(
-        Paragraph(
-            "`--full` adds history, tests, evidence and digests. `--appendix` writes a second file: every criterion "
-            "with its margin, workings, serials, the rules quoted."
-        )
-    )
+    blocks.append(Paragraph("`--full` gives the dossier in eight sheets; `--appendix` the rest, as a second file."))
     return Section("What this rests on", tuple(blocks))
-
-
-def whole_page(
-    answer: CheckAnswer, *, drawn: bool = False, pictures: "Mapping[str, SmallPicture] | None" = None
-) -> Page:
-    """The dossier as a page. drawn: with drawings, for media that show them. pictures: the
-    photographs that such a medium shows, by their files."""
-    from carknocker.questions.check.appendix import appendix_of  # the short page, the usual one, starts without it
-
-    index = JudgementIndex(answer.judgement)
-    view = view_of(answer, index)
-    shown = [one for one in _drawings(answer, index, view) if not of_appendix(one.name)] if drawn else ()
-    return page_of(view, appendix_of(index), shown, pictures)
-
-
-def appendix_page(answer: CheckAnswer, *, everything: bool = False, drawn: bool = False) -> Page:
-    """The appendix as a page of its own. everything: with what does not apply. drawn: with drawings."""
-    from carknocker.questions.check.appendix import appendix_of
-    from carknocker.questions.check.appendix_page import appendix_sections
-
-    index = JudgementIndex(answer.judgement)
-    view, appendix = view_of(answer, index), appendix_of(index)
-    sections = appendix_sections(view, appendix, page_of(view, appendix).sections, everything=everything)
-    shown = [one for one in _drawings(answer, index, view) if of_appendix(one.name)] if drawn else ()
-    tone = tone_of(view.outcome, complete=view.complete)
-    return Page(f"{view.car}: appendix", view.outcome_line, tone, place_drawings(sections, shown))
-
-
-def _drawings(answer: CheckAnswer, index: JudgementIndex, view: View) -> tuple[Drawing, ...]:
-    """The drawings, with the numbers that faults have on the page."""
-    from carknocker.page.drawings.fault_numbers import FaultNumbers
-    from carknocker.page.drawings.gallery import drawings
-
-    numbers = {
-        rule: number
-        for number, one in reversed(tuple(enumerate(view.blockers, start=1)))
-        for rule in one.criterion.split(", ")
-    }
-    return drawings(answer, index, FaultNumbers.by_rule(answer.judgement.refusals, numbers))

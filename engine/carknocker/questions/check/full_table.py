@@ -1,0 +1,16 @@
+"""Tables of which no column is empty."""
+
+from collections.abc import Iterable
+
+from carknocker.page.model import Table
+
+
+def full_table(caption: str, columns: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> Table:
+    """A table without its empty columns. The first column always stays."""
+    listed = list(rows)
+    kept = [number for number in range(len(columns)) if number == 0 or any(row[number] for row in listed)]
+    return Table(
+        caption,
+        tuple(columns[number] for number in kept),
+        tuple(tuple(row[number] for number in kept) for row in listed),
+    )

@@ -1,0 +1,39 @@
+"""Sheet 3: the car drawn, with its readings and its least margins. In media without drawings, what they show in
+words."""
+
+from collections.abc import Sequence
+
+from msgspec.structs import replace
+
+from carknocker.page.drawings.canvas import SHEET
+from carknocker.page.model import Block, Drawing, Item, Section
+
+_SIDE = ("car-side",)
+_ABOVE = ("trucks-above", "axle-plan")
+_LEAST = ("margins",)
+
+
+def car_sheet(drawings: Sequence[Drawing]) -> Section | None:
+    """The sheet; None without drawings."""
+    side, above, least = (_named(drawings, names) for names in (_SIDE, _ABOVE, _LEAST))
+    blocks: list[Block | Item] = [*side]
+    if above:
+        blocks.append(Item("Trucks from above, with the readings", above))
+    if least:
+        blocks.append(Item("Least margins", least))
+    if not blocks:
+        return None
+    lead = (
+        "Seen from its R side, B end at the left. Figures are from the record; parts without one are drawn as usual "
+        "for the kind."
+    )
+    return Section("The car, drawn", tuple(blocks), folded=True, sheet=True, lead=lead)
+
+
+def _named(drawings: Sequence[Drawing], begins: tuple[str, ...]) -> tuple[Drawing, ...]:
+    return tuple(replace(one, headed=True) for one in drawings if one.name.startswith(begins) and one.width >= SHEET)
+
+
+def drawings_of_the_appendix(drawings: Sequence[Drawing]) -> tuple[Drawing, ...]:
+    """Those that stand on no sheet of the dossier."""
+    return tuple(one for one in drawings if not one.name.startswith((*_SIDE, *_ABOVE, *_LEAST, "timeline")))

@@ -1,0 +1,142 @@
+"""Sheet 4: what is to be done during the move, day by day, and what lapses when."""
+
+from collections.abc import Iterator, Sequence
+from datetime import date, timedelta
+
+from msgspec.structs import replace
+
+from carknocker.dossier.last_good_days import LastGoodDay, last_good_days
+from carknocker.judgement.index import JudgementIndex
+from carknocker.page.drawings.canvas import SHEET
+from carknocker.page.leg_lines import leg_entries, leg_name
+from carknocker.page.model import (
+    Block,
+    Bullets,
+    Calendar,
+    CalendarRow,
+    Drawing,
+    Item,
+    Noted,
+    Paragraph,
+    Rows,
+    Section,
+    Span,
+    Table,
+)
+from carknocker.questions.check.full_table import full_table
+from carknocker.questions.check.sheets.fault_numbers import NumberedFault, cite, fault_of_rule
+from carknocker.wording.duties import Due, DuringTheMove, during_the_move
+from carknocker.wording.parts import compact_labels
+from carknocker.wording.sources import place_words
+
+_MOST_DAYS = 63
+"""A longer move has its duties told by leg."""
+_AFTER_RETURN, _MOST_ROWS = 300, 16
+
+
+def duty_sheet(index: JudgementIndex, faults: tuple[NumberedFault, ...], drawings: Sequence[Drawing]) -> Section:
+    """The sheet."""
+    during = during_the_move(index.judgement)
+    blocks: list[Block | Item] = [*_duties(during, index)]
+    if during.at_any_time:
+        blocks.append(Item("On any leg, when it happens", (_at_any_time(during, index.judgement.move.host),)))
+    timeline = tuple(
+        replace(one, headed=True) for one in drawings if one.name.startswith("timeline") and one.width >= SHEET
+    )
+    lapses = timeline or _lapsing(last_good_days(index), index.judgement.move.back, faults)
+    if lapses:
+        blocks.append(Item("What lapses", lapses))
+    conditions = any(not one.routine for one in index.judgement.on_the_way)
+    lead = "A box is one duty on one day; mark it when it is done." + (
+        " The move may be made only if what is marked as a condition is done." if conditions else ""
+    )
+    return Section("Duties on the move, and what lapses", tuple(blocks), folded=True, sheet=True, lead=lead)
+
+
+def _duties(during: DuringTheMove, index: JudgementIndex) -> Iterator[Block]:
+    legs = during.legs
+    rows = tuple((leg_name(leg), _days_of(f"{leg.route}, {leg.miles}", leg.on, leg.until)) for leg in legs)
+    if rows:
+        yield Rows(rows, facts=True)
+    days = (during.back - during.out).days + 1
+    if during.undated or days > _MOST_DAYS:
+        for entry in leg_entries(replace(during, at_any_time=())):
+            yield Paragraph(entry.title, strong=True)
+            yield Bullets(entry.lines)
+        return
+    every = tuple(during.out + timedelta(number) for number in range(days))
+    found: dict[tuple[str, str], dict[date, None]] = {}
+    without_day: list[str] = []
+    for leg in legs:
+        for due in leg.duties:
+            if not due.days:
+                without_day.append(f"{leg_name(leg)}: {due.asked}: {compact_labels(due.labels)}")
+            key = _title(due), _note(due)
+            found.setdefault(key, {}).update(dict.fromkeys(due.days))
+    calendar = tuple(CalendarRow(title, note, tuple(sorted(due))) for (title, note), due in found.items() if due)
+    if calendar:
+        shown = tuple(sorted({*every, *(day for row in calendar for day in row.days)}))
+        yield Calendar("Duties by day", shown, tuple(_spans(index)), calendar)
+    elif not during.at_any_time:
+        yield Paragraph("No rule at hand asks for a duty during the move.")
+    if without_day:
+        yield Bullets(tuple(without_day))
+
+
+def _days_of(route: str, first: date | None, last: date | None) -> str:
+    days = [day.isoformat() for day in dict.fromkeys(day for day in (first, last) if day is not None)]
+    return f"{route}, {' to '.join(days)}" if days else route
+
+
+def _title(due: Due) -> str:
+    return due.title if due.routine else f"Condition of the move: {due.title}"
+
+
+def _note(due: Due) -> str:
+    told = [compact_labels(due.labels), due.by, place_words(due.source)]
+    return "; ".join(one for one in (*told, "by the day marked" if due.latest else "", due.when) if one)
+
+
+def _spans(index: JudgementIndex) -> Iterator[Span]:
+    """The days under way by leg, and those on which the car lays over between two."""
+    legs = index.judgement.move.legs
+    before: tuple[date, str] | None = None
+    for number, leg in enumerate(legs, start=1):
+        first = leg.on
+        if first is None:
+            return
+        last = leg.until or first
+        if before is not None and first - before[0] > timedelta(1):
+            yield Span(f"lays over at {before[1]}", before[0] + timedelta(1), first - timedelta(1), False)
+        yield Span(str(number), first, last, True)
+        before = last, leg.end
+
+
+def _at_any_time(during: DuringTheMove, host: str) -> Table:
+    rows = tuple((due.title, due.asked, cite((due.source,), host)) for due in during.at_any_time)
+    return Table("Duties on any leg", ("Duty", "When and what", "Rule"), rows, headed=True)
+
+
+def _lapsing(days: tuple[LastGoodDay, ...], back: date, faults: tuple[NumberedFault, ...]) -> tuple[Block, ...]:
+    numbers = fault_of_rule(faults)
+    until = back + timedelta(days=_AFTER_RETURN)
+    shown = [one for one in days if one.last <= until][:_MOST_ROWS]
+    if not shown:
+        return ()
+    rows = tuple(
+        (
+            Noted(one.what, one.parts),
+            "" if one.since is None else one.since.isoformat(),
+            f"void {one.last.isoformat()}" if one.state == "void" else one.last.isoformat(),
+            _fault_word([numbers[rule] for rule in one.criteria if rule in numbers], one.state),
+        )
+        for one in shown
+    )
+    strong = tuple(number for number, one in enumerate(shown) if one.state != "good")
+    table = full_table("What lapses", ("What", "Since", "Last good day", "Remark"), rows)
+    return (replace(table, strong=strong, headed=True),)
+
+
+def _fault_word(numbers: list[int], state: str) -> str:
+    told = {"void": "void", "short": "before the return", "good": ""}[state]
+    return f"{told}: fault {numbers[0]}" if numbers else told

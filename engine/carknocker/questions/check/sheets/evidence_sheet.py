@@ -1,0 +1,101 @@
+"""Sheet 7: who read what, when, with which gauge; the wheelsets axle by axle; the work done and the moves made."""
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
+
+from carknocker.dossier.evidence import history_of, sheets_of
+from carknocker.dossier.gauges import gauges_of
+from carknocker.dossier.view import View
+from carknocker.dossier.wheelsets_by_axle import WheelsetAtAxle, wheelsets_by_axle
+from carknocker.judgement.index import JudgementIndex
+from carknocker.page.model import Block, ColumnKind, Item, Section, Table
+from carknocker.questions.check.full_table import full_table
+from carknocker.questions.check.photograph_section import photograph_section
+from carknocker.questions.check.record_lines import line_numbers
+
+if TYPE_CHECKING:
+    from carknocker.documents.pictures import SmallPicture
+
+_NOT_ON_FILE = "not on file"
+_LONGEST = 330
+"""Of what was read on a sheet; beyond it the appendix names the parts."""
+
+
+def evidence_sheet(view: View, index: JudgementIndex, pictures: "Mapping[str, SmallPicture]") -> Section:
+    """The sheet."""
+    file = index.judgement.car.file
+    sheets = sheets_of(index)
+    rows = tuple(
+        (
+            one.on,
+            one.by.partition(" (")[0],
+            one.parts if len(one.parts) <= _LONGEST else f"{one.parts[: one.parts.rfind('; ', 0, _LONGEST)]}; and more",
+            one.gauge.partition(" checked")[0].rstrip(",") or "none named",
+            f"{one.readings:,}" + (f", {one.not_counted:,} do not count" if one.not_counted else ""),
+            line_numbers(one.at, file),
+        )
+        for one in sheets
+    )
+    columns = ("Date", "By", "What was read", "Gauge", "Readings", "Line")
+    blocks: list[Block | Item] = []
+    if rows:
+        kinds: tuple[ColumnKind, ...] = ("text", "text", "text", "text", "number", "text")
+        blocks.append(Table("Sheets of readings", columns, rows, kinds, headed=True))
+    gauges = gauges_of(index)
+    if gauges:
+        told = tuple(
+            (one.name, one.kind, one.reads_to or "–", one.checked or _NOT_ON_FILE, one.due or _NOT_ON_FILE, one.state)
+            for one in gauges
+        )
+        heads = ("Gauge", "Kind", "Reads to", "Checked", "Due", "On this day")
+        blocks.append(Item("Gauges", (Table("Gauges", heads, told, headed=True),)))
+    wheelsets = wheelsets_by_axle(index)
+    if wheelsets:
+        blocks.append(Item("Wheelsets, axle by axle", (_wheelsets(wheelsets),)))
+    made = [one for one in history_of(index) if one.sort != "test"]
+    if made:
+        done = tuple(
+            (
+                one.on,
+                f"{one.what}: {one.where}" if one.sort != "move made" else f"move made, {one.what}",
+                "after the last test" if one.after_last_test else "",
+                one.by.partition(" (")[0],
+                line_numbers(one.at, file),
+            )
+            for one in made
+        )
+        strong = tuple(number for number, one in enumerate(made) if one.after_last_test)
+        table = full_table("Work and moves", ("Date", "What", "Mark", "By or for", "Line"), done)
+        blocks.append(Item("Work and moves", (replace(table, strong=strong, headed=True),)))
+    photographs = photograph_section(view.photographs, pictures)
+    if photographs is not None:
+        blocks.extend(photographs.blocks)
+    lead = "Who read what, when, with which gauge. The line is that of the owner’s record."
+    counted = f"{sum(one.readings for one in sheets):,} readings"
+    return Section("Evidence and serials", tuple(blocks), folded=True, sheet=True, lead=lead, counted=counted)
+
+
+def _wheelsets(wheelsets: tuple[WheelsetAtAxle, ...]) -> Table:
+    columns = ("Axle", "Wheelset", "Class", "Mounted", "Certificate", "Bearings L, R", "Axle serial", "Wheels L, R")
+    rows = tuple(
+        (
+            one.axle,
+            one.serial or _NOT_ON_FILE,
+            one.axle_class or _NOT_ON_FILE,
+            one.mounted_on or _NOT_ON_FILE,
+            one.certificate or _NOT_ON_FILE,
+            _both(one.bearing_left, one.bearing_right),
+            one.axle_serial or _NOT_ON_FILE,
+            _both(one.wheel_left_serial, one.wheel_right_serial),
+        )
+        for one in wheelsets
+    )
+    return Table("Wheelsets", columns, rows, headed=True)
+
+
+def _both(left: str | None, right: str | None) -> str:
+    if left == right:
+        return left or _NOT_ON_FILE
+    return f"{left or _NOT_ON_FILE}, {right or _NOT_ON_FILE}"

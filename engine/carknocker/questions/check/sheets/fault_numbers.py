@@ -1,0 +1,93 @@
+"""The faults of a car in one numbering, the same on every sheet."""
+
+from collections.abc import Iterator, Mapping
+
+import msgspec
+
+from carknocker.dossier.blockers import Blocker
+from carknocker.dossier.view import View
+from carknocker.judgement.index import JudgementIndex
+from carknocker.page.drawings.fault_numbers import FaultNumbers
+from carknocker.page.model import Binds
+from carknocker.rulebook.model import Source
+
+
+class NumberedFault(msgspec.Struct, frozen=True):
+    """number: from 1. sources: of the rules that say so, each once."""
+
+    number: int
+    blocker: Blocker
+    sources: tuple[Source, ...]
+
+    @property
+    def part(self) -> str:
+        """What it is on, as the beginning of a line."""
+        subject = self.blocker.fault.subject
+        return subject[:1].upper() + subject[1:]
+
+    @property
+    def binds(self) -> Binds:
+        """The strictest of whose rules they are."""
+        return binds_of(self.blocker)
+
+
+def binds_of(blocker: Blocker) -> Binds:
+    """The strictest of whose rules a fault breaks."""
+    layers = blocker.layers
+    return "law" if "law" in layers else "host" if "host" in layers else "practice" if layers else ""
+
+
+def numbered_faults(view: View, index: JudgementIndex) -> tuple[NumberedFault, ...]:
+    """The faults of the car and then those of the move; what nobody measured is no fault, and has its number between
+    them."""
+    own = [(number, one) for number, one in enumerate(view.blockers, start=1)]
+    after = len(own) + (view.missing is not None)
+    own.extend((number, one) for number, one in enumerate(view.against_the_move, start=after + 1))
+    return tuple(NumberedFault(number, one, tuple(_sources(one, index))) for number, one in own)
+
+
+def _sources(blocker: Blocker, index: JudgementIndex) -> Iterator[Source]:
+    seen: dict[Source, None] = {}
+    for identifier in blocker.criterion.split(", "):
+        rule = index.criteria.get(identifier) or index.consequences.get(identifier)
+        if rule is not None:
+            seen[rule.source] = None
+    yield from seen
+
+
+def fault_of_rule(faults: tuple[NumberedFault, ...]) -> Mapping[str, int]:
+    """The id of a rule → the number of the fault that it says."""
+    return {rule: one.number for one in reversed(faults) for rule in one.blocker.criterion.split(", ")}
+
+
+def cite(sources: tuple[Source, ...], host: str) -> str:
+    """Where rules stand, in short: `49 CFR 238.311(a), (e)(2)`; `circular 8, 3.1`."""
+    by_document: dict[str, dict[str, None]] = {}
+    for source in sources:
+        document = source.document.removeprefix(f"{host} ") if source.kind == "host" else source.document
+        by_document.setdefault(document, {})[source.section] = None
+    return "; ".join(_with_sections(document, [one for one in own if one]) for document, own in by_document.items())
+
+
+def _with_sections(document: str, sections: list[str]) -> str:
+    if not sections:
+        return document
+    between = " " if document.endswith("CFR") else ", "
+    told, last = [], ""
+    for section in sections:
+        head, bracket, rest = section.partition("(")
+        told.append(f"({rest}" if bracket and head == last else section)
+        last = head
+    return f"{document}{between}{', '.join(told)}"
+
+
+def numbers_for_drawings(faults: tuple[NumberedFault, ...], index: JudgementIndex) -> FaultNumbers:
+    """The numbers of the faults by the refusals that they are made of."""
+    numbers = fault_of_rule(faults)
+    told = {}
+    for one in index.judgement.refusals:
+        rule = one.finding.criterion.id if one.finding is not None else one.duty.consequence.id if one.duty else ""
+        shown = one.finding is None or one.finding.verdict != "not shown"
+        if shown and rule in numbers:
+            told[one.identity] = numbers[rule]
+    return FaultNumbers(told)

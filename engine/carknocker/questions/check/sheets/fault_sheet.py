@@ -1,0 +1,87 @@
+"""Sheet 2: each fault with what was found, what it must be, the rule, and what clears it; then what restricts the car
+and what is asked for without being a fault."""
+
+from collections.abc import Iterator
+
+from carknocker.dossier.missing import Missing
+from carknocker.dossier.view import View
+from carknocker.page.model import Block, Bullets, Emphasized, Item, Paragraph, Rows, Section
+from carknocker.questions.check.sheets.fault_numbers import NumberedFault
+
+_MOST_PARTS = 6
+
+
+def fault_sheet(view: View, faults: tuple[NumberedFault, ...], host: str, file: str) -> Section:
+    """The sheet; it says so where there is no fault."""
+    items = [_fault(one, file) for one in faults]
+    if view.missing is not None:
+        items.insert(len(view.blockers), _missing(view.missing, len(view.blockers) + 1))
+    none = () if items else (Paragraph("None: nothing on record keeps this car from moving."),)
+    lead = f"Each must be cleared before the car moves. Law binds every move; the circular binds moves on the {host}."
+    more = tuple(_more(view))
+    return Section(
+        "Faults", (*items, *none, *more), folded=True, sheet=True, lead=lead, counted=str(len(items) or "none")
+    )
+
+
+def _fault(fault: NumberedFault, file: str) -> Item:
+    blocker = fault.blocker
+    rows = [("Found", "; ".join((*_found(fault, file), *blocker.why)))]
+    rows.append(("Must be", blocker.required))
+    if blocker.source:
+        rows.append(("Rule", blocker.source))
+    rows.append(("Clears it", "; ".join(blocker.clears)))
+    rows.extend(("Repair move", leave) for leave in blocker.leave)
+    heading = Emphasized(f"{fault.part}:", f" {blocker.fault.words}")
+    stops = Paragraph(f"Stops {blocker.stops}.")
+    return Item(heading, (Rows(tuple(rows), facts=True),), fault.number, fault.binds, (stops,))
+
+
+def _found(fault: NumberedFault, file: str) -> Iterator[str]:
+    """What was found; of a place in the record its line alone."""
+    measured = fault.blocker.measured
+    one_part = len({one.parts for one in measured}) == 1
+    for one in measured:
+        told = one.measured if one_part else f"{one.parts}: {one.measured}"
+        words = "; ".join(word for word in (f"{told}, {one.margin}" if one.margin else told, one.evidence) if word)
+        yield words.replace(f"{file}:", "record line ")
+
+
+def _missing(missing: Missing, number: int) -> Item:
+    """What nobody measured, counted by the access that it takes; the list is in the appendix."""
+    rows = [("Not measured", missing.counts.removeprefix("not shown: "))]
+    rows.extend((group.heading, f"{group.count:,}") for group in missing.groups)
+    if missing.unlisted:
+        rows.append(("Not on record", f"{len(missing.unlisted):,} kinds of part"))
+    rows.append(("Clears it", "measure and write down what the worksheet asks for; the appendix lists it"))
+    heading = Emphasized("Not measured:", " what nobody read or put on record counts against the car")
+    return Item(heading, (Rows(tuple(rows)),), number, "", (Paragraph(f"Stops {missing.stops}."),))
+
+
+def _more(view: View) -> Iterator[Item]:
+    restriction = tuple(_restrictions(view))
+    if restriction:
+        yield Item("Restriction", restriction, half=True)
+    yield Item("Asked for, not a fault", tuple(_asked(view)), half=True)
+    for heading, entries in (
+        ("Relieved: it stays what it is, and does not count against the car", view.relieved),
+        ("Spares that would not serve", view.spares),
+    ):
+        if entries:
+            yield Item(heading, (Bullets(tuple(f"{one.title}: {'; '.join(one.lines)}" for one in entries)),))
+
+
+def _restrictions(view: View) -> Iterator[Block]:
+    for group in view.restrictions:
+        said = "; ".join(
+            dict.fromkeys(text for one in group.restrictions for label, text in one.lines if label == "says")
+        )
+        yield Paragraph(f"{group.heading}: {group.in_all}. {said}")
+
+
+def _asked(view: View) -> Iterator[Block]:
+    lines = [f"Measure again with a finer gauge: {one.title}: {one.lines[0]}" for one in view.borderline]
+    lines.extend(f"{one.title}: {'; '.join(one.lines)}" for one in view.advice)
+    if view.advice_missing is not None:
+        lines.append(f"Advised and {view.advice_missing.counts}: the appendix lists them")
+    yield Bullets(tuple(lines)) if lines else Paragraph("Nothing.")

@@ -1,0 +1,228 @@
+"""Sheet 1: the outcome with what restricts the car, the faults, the move, the car, the papers that go with the request,
+what the answer rests on, and places for the host's decision. It suffices for one."""
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from carknocker.dossier.car_facts import CarFacts, car_facts_of
+from carknocker.dossier.first_page import Statement, StatementSort
+from carknocker.dossier.heading import items_keep
+from carknocker.dossier.issue_digest import issue_digest
+from carknocker.dossier.move_facts import MoveFacts, move_facts_of
+from carknocker.dossier.papers_wanted import PaperWanted, papers_wanted
+from carknocker.dossier.rests_on import RestsOn, rests_on
+from carknocker.dossier.view import View
+from carknocker.judgement.answer import CheckAnswer
+from carknocker.judgement.index import JudgementIndex
+from carknocker.page.model import (
+    Bullets,
+    Decisions,
+    FaultRow,
+    FaultRows,
+    Head,
+    OutcomeBar,
+    Rows,
+    Section,
+    Tick,
+    Ticks,
+    ToWrite,
+)
+from carknocker.page.paper import text_parts
+from carknocker.questions.check.sheets.fault_numbers import NumberedFault, cite, fault_of_rule
+from carknocker.record.model import Move
+
+NOT_ON_FILE = "not on file"
+_MOST_FAULTS, _SHOWN_OF_MANY = 9, 8
+_LONGEST_WORD, _LONGEST_LIMIT = 44, 60
+_AT_ONCE: tuple[StatementSort, ...] = (
+    "bad news",
+    "pinned",
+    "circular",
+    "not looked at",
+    "doubt",
+    "photograph",
+    "outside",
+)
+"""What is said directly under the outcome; the rest stands where it says what the answer rests on."""
+
+
+def head_of(answer: CheckAnswer, view: View) -> Head:
+    """The head of every sheet."""
+    move = answer.judgement.move
+    back = move.back.isoformat()
+    until = back[5:] if back[:4] == move.out.isoformat()[:4] else back
+    told = f"as of {answer.day.isoformat()} · {move.host}, {move.out.isoformat()} to {until}"
+    return Head(view.car, told, issue_digest(answer.judgement))
+
+
+def bar_of(view: View) -> OutcomeBar:
+    """The outcome: its word, with what restricts the car in the same line where there is room; why; what restricts it
+    in full."""
+    word, rest = text_parts(view.outcome_line)
+    limits = _limits(view)
+    if view.outcome == "not ready":
+        why = f"{items_keep(view.blocker_count)}." if word == "NOT READY" else rest.lstrip(": ")
+        return OutcomeBar(view.outcome, word, why, f"When they are cleared: {limits}." if limits else "")
+    short = ", ".join(_short(group.sort, group.in_all) for group in view.restrictions)
+    with_limit = f"{word}: {short}" if short else word
+    shown = with_limit if len(with_limit) <= _LONGEST_WORD else word
+    why = rest.lstrip(":;, ")
+    return OutcomeBar(view.outcome, shown, why[:1].upper() + why[1:], f"Restricted: {limits}." if limits else "")
+
+
+def _limits(view: View) -> str:
+    """What restricts the car; what does not fit in the bar is on sheet 2."""
+    told = [group.in_all for group in view.restrictions]
+    shown = [words for words in told if len(words) <= _LONGEST_LIMIT]
+    more = [] if len(shown) == len(told) else [f"{'more' if shown else 'restrictions'} on sheet 2"]
+    return "; ".join((*shown, *more))
+
+
+def _short(sort: str, in_all: str) -> str:
+    return in_all.removeprefix("at most ") if sort == "speed" else in_all
+
+
+def at_once(view: View) -> tuple[str, ...]:
+    """What must be known before all else."""
+    return tuple(f"{one.words}." for one in view.first_page if one.sort in _AT_ONCE)
+
+
+def first_sheet(
+    answer: CheckAnswer, view: View, faults: tuple[NumberedFault, ...], index: JudgementIndex
+) -> Iterator[Section]:
+    """The sections of sheet 1, below the outcome."""
+    host = answer.judgement.move.host
+    rows = fault_rows(view, faults, host)
+    if rows:
+        yield Section("What keeps the car from moving", (_shown(rows),))
+    yield Section(
+        "The move", (Rows(tuple(_move(move_facts_of(answer, index), answer.judgement.move)), facts=True),), half=True
+    )
+    car = Rows(tuple(_car(car_facts_of(index))), facts=True)
+    yield Section("The car", (car,), folded=True, half=True)
+    yield from _papers(papers_wanted(index), fault_of_rule(faults))
+    rests = Bullets(tuple(_rests(rests_on(index), view.first_page)))
+    yield Section("What the answer rests on, and what is said to be none", (rests,), folded=True)
+    lines = ("name and title", "date")
+    decisions = Decisions(("Received", "Accepted", "Declined"), lines)
+    yield Section("For the host’s use: left blank by the owner", (decisions,), folded=True, foot=True)
+
+
+def fault_rows(view: View, faults: tuple[NumberedFault, ...], host: str) -> list[FaultRow]:
+    """A row for each fault, and one for all that nobody measured."""
+    rows = [
+        FaultRow(one.number, one.part, one.blocker.fault.words, one.binds, cite(one.sources, host)) for one in faults
+    ]
+    if view.missing is not None:
+        counts = view.missing.counts.removeprefix("not shown: ")
+        row = FaultRow(len(view.blockers) + 1, "Not measured", f"{counts}; see the worksheet")
+        rows.insert(len(view.blockers), row)
+    return rows
+
+
+def _shown(rows: list[FaultRow]) -> FaultRows:
+    if len(rows) <= _MOST_FAULTS:
+        return FaultRows(tuple(rows))
+    return FaultRows(tuple(rows[:_SHOWN_OF_MANY]), f"{len(rows) - _SHOWN_OF_MANY} more on sheet 2")
+
+
+def _or_blank(text: str | None) -> str:
+    return text or ToWrite(NOT_ON_FILE)
+
+
+def _joined(words: Iterable[str | None], between: str = ", ") -> str:
+    return between.join(word for word in words if word)
+
+
+def _move(move: MoveFacts, planned: Move) -> Iterator[tuple[str, str]]:
+    yield "Host", move.host if move.circular else f"{move.host} (no circular: law and practice alone)"
+    yield "Dates", f"{planned.out.isoformat()} out, {planned.back.isoformat()} back"
+    if move.places:
+        yield "Route", _joined((", ".join(move.places), move.miles), "; ")
+    train = _joined((move.train, move.place and f"{move.place} of train", move.speed and f"up to {move.speed}"))
+    air = _joined((move.brake_pipe_pressure and f"brake pipe {move.brake_pipe_pressure}",
+                   move.release_mode and f"{move.release_mode} release"))  # fmt: skip
+    yield "Train", _joined((train, air), "; ")
+    yield "Occupied", {"nobody": "empty", "crew": "crew"}.get(move.rides, "passengers")
+    curve = None if move.sharpest_curve is None else f"curves to {move.sharpest_curve}"
+    classes = f"class {' and '.join(move.track_classes)}" if move.track_classes else None
+    yield "Track", _or_blank(_joined((classes, curve, _joined(move.clearances)), "; "))
+    yield "Requested", _requested(move)
+    yield "Reply by", _or_blank(None if move.reply_by is None else move.reply_by.isoformat())
+
+
+def _requested(move: MoveFacts) -> str:
+    if move.requested_on is None:
+        return ToWrite(NOT_ON_FILE)
+    notice = move.notice
+    told = move.requested_on.isoformat()
+    if notice is None or notice.given is None:
+        return told
+    return f"{told}, {notice.given} days ahead; {notice.period} asked for"
+
+
+def _car(car: CarFacts) -> Iterator[tuple[str, str]]:
+    yield "Owner", _or_blank(car.owner)
+    calls = [_joined((one.name, one.telephone, one.hours)) for one in car.call]
+    yield "Call", _or_blank("; ".join(calls))
+    yield "Kind", _joined((car.kind, car.built and f"built {car.built}", car.rebuilt and f"rebuilt {car.rebuilt}",
+                           f"builder {car.builder}" if car.builder else "builder not on file"))  # fmt: skip
+    size = _joined((car.length_over_couplers and f"{car.length_over_couplers} over couplers",
+                    car.extreme_width and f"{car.extreme_width} wide",
+                    car.height_over_rail and f"{car.height_over_rail} over rail"))  # fmt: skip
+    yield "Size", _or_blank(size)
+    weight = car.weight
+    yield "Weight", _or_blank(None if weight is None else _joined((weight.value, weight.paper, weight.on)))
+    trucks = [_joined((one.kind or f"{one.axles} axles", one.frame)) for one in car.trucks]
+    alike = f"{len(trucks)}, {trucks[0]}" if len(set(trucks)) == 1 else "; ".join(trucks)
+    yield (
+        "Trucks",
+        _or_blank(_joined((alike if trucks else None, car.truck_centers and f"{car.truck_centers} centers"))),
+    )
+    bearings = [f"{' and '.join(one.bearings)}, truck {one.truck}" for one in car.trucks if one.bearings]
+    yield "Bearings", _or_blank("; ".join(bearings))
+    cylinders = f"{car.brake_cylinders} cylinders" if car.brake_cylinders else None
+    shoes = f"{' and '.join(car.shoe_materials)} shoes" if car.shoe_materials else None
+    yield "Brake", _or_blank(_joined((car.control_valve and f"{car.control_valve} valve", cylinders, shoes)))
+    types = dict.fromkeys(one.type for one in car.couplers if one.type)
+    yield "Couplers", _or_blank(" and ".join(types))
+
+
+def _papers(papers: tuple[PaperWanted, ...], rules: Mapping[str, int]) -> Iterator[Section]:
+    if not papers:
+        return
+    on_file = sum(one.state != NOT_ON_FILE for one in papers)
+    ticks = tuple(Tick(_paper(one, rules), one.state in ("on file", "runs out")) for one in papers)
+    block = Ticks(ticks, ("on file", "not on file, or not in force: mark it when it is enclosed"))
+    counted = f"{on_file} of {len(papers)} on file"
+    yield Section(f"Papers the circular wants with the request: {counted}", (block,), folded=True, counted=" ")
+
+
+def _paper(paper: PaperWanted, rules: Mapping[str, int]) -> str:
+    name = f"form {paper.form}: {paper.paper}" if paper.form else paper.paper
+    told = name[:1].upper() + name[1:]
+    if paper.until and paper.until != "no end" and paper.state in ("on file", "runs out"):
+        told += f", to {paper.until}"
+    if paper.state in ("void", "not in order"):
+        told += f": {paper.state}"
+    return f"{told}: fault {rules[paper.criterion]}" if paper.criterion in rules else told
+
+
+def _rests(rests: RestsOn, statements: tuple[Statement, ...]) -> Iterator[str]:
+    words = []
+    if rests.oldest is not None:
+        old = rests.oldest
+        days = f"{old.days_before_departure:,} days before departure"
+        words.append(f"Oldest reading used: {old.what} ({old.part}), {old.on.isoformat()}, {days}.")
+    keeping = f"{rests.keeping:,} of them keep the car" if rests.keeping else "none of them keeps the car"
+    words.append(f"Not measured or not on file: {rests.not_measured:,}; {keeping}.")
+    yield " ".join(words)
+    yield from (f"{one.words}." for one in statements if one.sort not in (*_AT_ONCE, "none fitted"))
+    yield f"Said to be none: {_none(rests) or 'nothing'}."
+
+
+def _none(rests: RestsOn) -> str:
+    """What is said to be none, by who says so; what nobody signed last."""
+    by_person: dict[str, list[str]] = {}
+    for one in sorted(rests.said_none, key=lambda one: not one.by):
+        by_person.setdefault(one.by, []).append(f"{one.what} ({one.parts})" if one.parts else one.what)
+    return "; ".join(f"{', '.join(what)}: {by or 'signed by nobody'}" for by, what in by_person.items())

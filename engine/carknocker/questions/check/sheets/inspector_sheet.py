@@ -1,0 +1,54 @@
+"""Sheet 5: the items left for the host's inspector, with room for what he finds."""
+
+from carknocker.dossier.inspector import InspectorItem
+from carknocker.page.model import Blanks, Block, ColumnKind, Item, Noted, Section, Table, Tick, Ticks
+
+_COLUMNS = ("No.", "Item", "Where", "Must be", "Owner’s reading", "OK", "Found")
+_REMARKS = 2
+
+
+def inspector_sheet(items: tuple[InspectorItem, ...], host: str) -> Section | None:
+    """The sheet: in full what nobody read or what is bad; what the owner read, and found in order, as a list to tick.
+    None where nothing is left for him."""
+    if not items:
+        return None
+    opened = [one for one in items if not one.all_read]
+    read = [one for one in items if one.all_read]
+    blocks: list[Block | Item] = []
+    rows = tuple(
+        (str(number), Noted(one.title, _cite(one.section, host)), parts, one.required, _reading(words), "", "")
+        for number, (one, parts, words) in enumerate(
+            ((one, parts, words) for one in opened for parts, words in one.readings), start=1
+        )
+    )
+    if rows:
+        kinds: tuple[ColumnKind, ...] = ("number", "text", "text", "text", "text", "tick", "line")
+        blocks.append(Table("Items for the inspector", _COLUMNS, rows, kinds, headed=True))
+    if read:
+        ticks = tuple(Tick(_tick(one, host), False) for one in read)
+        head = "Read by the owner, none beyond its limit: tick, or write below what is found"
+        blocks.append(Item(head, (Ticks(ticks, ("", ""), 2),)))
+    blocks.append(Item("Remarks", (Blanks((("", ""),) * _REMARKS),
+                                   Blanks(tuple((one, "") for one in ("inspector", "for", "place", "date and hour")),
+                                          beside=True))))  # fmt: skip
+    lead = (
+        "Items that only the host can see on the day, and the owner’s latest reading beside each. What the inspector "
+        "finds is what counts."
+    )
+    count = sum(len(one.readings) for one in opened) + len(read)
+    return Section("For the host’s inspector", tuple(blocks), folded=True, sheet=True, lead=lead, counted=str(count))
+
+
+def _reading(words: str) -> str:
+    return "not measured" if words == "no reading" else words
+
+
+def _cite(section: str, host: str) -> str:
+    """Where it stands, in short."""
+    return "practice" if section.startswith("common practice") else section.removeprefix(f"{host} ")
+
+
+def _tick(item: InspectorItem, host: str) -> Noted:
+    told = "; ".join(f"{parts}: {_reading(words)}" for parts, words in item.readings)
+    must = () if item.required in ("yes", "no") else (f"must be {item.required}",)
+    return Noted(item.title, "; ".join((told, *must, _cite(item.section, host))))

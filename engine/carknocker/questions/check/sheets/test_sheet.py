@@ -1,0 +1,106 @@
+"""Sheet 6: the tests and who signed them, the spares, the papers on file."""
+
+from collections.abc import Mapping
+
+from msgspec.structs import replace
+
+from carknocker.dossier.evidence import SignedTest, papers_of, signed_tests_of
+from carknocker.dossier.last_good_days import last_good_days
+from carknocker.dossier.people import PersonOnRecord, people_of
+from carknocker.dossier.spares_on_record import SpareOnRecord, spares_on_record
+from carknocker.dossier.view import View
+from carknocker.judgement.index import JudgementIndex
+from carknocker.page.model import Block, Bullets, Item, Paragraph, Section, Table
+from carknocker.questions.check.full_table import full_table
+from carknocker.questions.check.record_lines import line_numbers
+from carknocker.questions.check.sheets.fault_numbers import NumberedFault, cite, fault_of_rule
+
+_NOT_ON_FILE = "not on file"
+
+
+def test_sheet(view: View, faults: tuple[NumberedFault, ...], index: JudgementIndex) -> Section:
+    """The sheet."""
+    file = index.judgement.car.file
+    tests = signed_tests_of(index)
+    blocks: list[Block | Item] = (
+        [_tests(tests, _short_of_the_return(index, faults), file)] if tests else [Paragraph("No test is on file.")]
+    )
+    people = people_of(index)
+    if people:
+        blocks.append(Item("Who may sign, and until when", (_people(people),)))
+    if view.void:
+        lines = tuple(f"{one.title}: {'; '.join(one.lines)}" for one in view.void)
+        blocks.append(Item("Void", (Bullets(lines),)))
+    spares = spares_on_record(index)
+    if spares:
+        blocks.append(Item("Spares", (_spares(spares, index.judgement.move.host),)))
+    papers = papers_of(index)
+    if papers:
+        rows = tuple((one.paper, one.signed, one.until, one.more, line_numbers(one.at, file)) for one in papers)
+        table = full_table("Papers on file", ("Paper", "Signed", "Until", "More", "Line"), rows)
+        blocks.append(Item("Papers on file", (replace(table, headed=True),)))
+    lead = f"Newest first. The line is that of the owner’s record, {file.rpartition('/')[2]}."
+    heading = "Tests and who signed them"
+    return Section(heading, tuple(blocks), folded=True, sheet=True, lead=lead, counted=str(len(tests)))
+
+
+def _short_of_the_return(index: JudgementIndex, faults: tuple[NumberedFault, ...]) -> Mapping[tuple[str, str], str]:
+    """Name and day of a test → until when it counts, of those that run out before the return; of a void one the number
+    of the fault."""
+    numbers = fault_of_rule(faults)
+    told = {}
+    for one in last_good_days(index):
+        if one.sort == "test" and one.state != "good" and one.since is not None:
+            number = next((numbers[rule] for rule in one.criteria if rule in numbers), None)
+            fault = "" if number is None else f": fault {number}"
+            words = f"no: void{fault}" if one.state == "void" else f"to {one.last.isoformat()}{fault}"
+            told[one.what, one.since.isoformat()] = words
+    return told
+
+
+def _tests(tests: tuple[SignedTest, ...], short: Mapping[tuple[str, str], str], file: str) -> Table:
+    columns = ("Test", "Date", "Result", "Signed", "Paper, code, device", "Counts", "Line")
+    rows = tuple(
+        (
+            one.test if one.parts in ("the car", "the brake system") else f"{one.test}: {one.parts}",
+            one.on,
+            one.result,
+            one.signed_by.partition(" (")[0],
+            "; ".join(word for word in (one.more, one.code and f"code {one.code}", one.device) if word),
+            short.get((one.test, one.on), one.counts),
+            line_numbers(one.at, file),
+        )
+        for one in tests
+    )
+    strong = tuple(number for number, row in enumerate(rows) if row[5] != "yes")
+    return Table("Tests", columns, rows, strong=strong, headed=True)
+
+
+def _people(people: tuple[PersonOnRecord, ...]) -> Table:
+    columns = ("Initials", "Name", "Role", "Accepted by the host", "Tests signed", "Sheets read")
+    rows = tuple(
+        (
+            one.name,
+            one.full_name or _NOT_ON_FILE,
+            one.role,
+            f"yes, until {one.until}" if one.accepted and one.until else "yes" if one.accepted else "no",
+            str(one.tests),
+            str(one.sheets),
+        )
+        for one in people
+    )
+    return Table("Who may sign", columns, rows, ("text", "text", "text", "text", "number", "number"), headed=True)
+
+
+def _spares(spares: tuple[SpareOnRecord, ...], host: str) -> Table:
+    columns = ("Spare", "Aboard", "On the shelf", "Asked for by")
+    rows = tuple(
+        (
+            " ".join(word for word in (one.spare, one.serial, f"({one.more})" if one.more else "") if word),
+            str(one.aboard),
+            str(one.shelf),
+            cite(one.asked_by, host) or "–",
+        )
+        for one in spares
+    )
+    return Table("Spares", columns, rows, ("text", "number", "number", "text"), headed=True)

@@ -1,0 +1,121 @@
+"""The dossier of every demo case on paper: its sheets counted, tagged in order, no heading alone at a foot, and what is
+left to the host never filled in."""
+
+from __future__ import annotations
+
+import io
+
+import pikepdf
+import pypdfium2
+import pytest
+from case_list import answer
+from pdf_samples import faults, letters, sheets, tags
+
+from carknocker.page.model import Decisions, FaultRows, Item, Page, Rows, Table, Ticks, ToWrite
+from carknocker.page.pdf.writer import pdf_of
+from carknocker.questions.check.dossier_page import dossier_page
+
+SHEETS = {
+    "wren-hollow/before": 8, "wren-hollow/after": 9, "two-nations/north": 8, "two-nations/south": 8,
+    "larkspur/passenger": 8, "larkspur/freight": 9, "nothing-measured": 11,
+}  # fmt: skip
+BEFORE = "wren-hollow/before"
+
+
+@pytest.fixture(scope="module")
+def before() -> Page:
+    return dossier_page(answer(BEFORE), drawn=True)
+
+
+@pytest.mark.parametrize("name", sorted(SHEETS))
+def test_sheets_are_counted_tagged_and_no_heading_is_alone(name):
+    pdf = pdf_of([dossier_page(answer(name), drawn=True)])
+    texts = sheets(pdf)
+    assert len(texts) <= SHEETS[name]
+    assert faults(pdf) == []
+    headings = {letters(one.title) for one in tags(pdf).all() if one.name in ("H1", "H2") and len(one.title) > 9}
+    for text in texts:
+        body = letters(text.split("Made by carknocker")[0])
+        assert not [one for one in headings if body.endswith(one)]
+
+
+def test_the_demo_car_has_eight_sheets_in_the_order_of_the_design(before):
+    pdf = pdf_of([before])
+    with pikepdf.open(io.BytesIO(pdf)) as whole:
+        assert len(whole.pages) == 8
+    titles = [one.title for one in tags(pdf).all() if one.name == "H1"]
+    assert titles == [
+        "QWHX 27 Wren Hollow", "Faults", "The car, drawn", "Duties on the move, and what lapses",
+        "For the host’s inspector", "Tests and who signed them", "Evidence and serials", "Rules and digests",
+    ]  # fmt: skip
+
+
+def test_the_first_sheet_suffices_for_a_decision(before):
+    first = " ".join(sheets(pdf_of([before]))[0].split())
+    for words in (
+        "NOT READY", "5 items keep this car from moving.", "When they are cleared: at most 70 mph.", "Wheel R5:",
+        "Annual mechanical inspection:", "Kestrel & Northern", "2026-11-06 out, 2026-11-22 back", "171,400 lb",
+        "3 of 21 on file", "Oldest reading used:", "Said to be none:", "Received", "Accepted", "Declined", "confirmed by Bram Teller",
+    ):  # fmt: skip
+        assert words in first, words
+
+
+def test_what_the_record_lacks_is_a_line_to_write_on(before):
+    rows = [
+        row for section in before.sections for block in section.blocks if isinstance(block, Rows) for row in block.rows
+    ]
+    blank = {label for label, text in rows if isinstance(text, ToWrite)}
+    assert blank == {"Owner", "Call", "Reply by"}
+    assert {text for _, text in rows if isinstance(text, ToWrite)} == {"not on file"}
+
+
+def test_what_the_host_decides_and_the_inspector_finds_is_empty(before):
+    decisions = [block for one in before.sections for block in one.blocks if isinstance(block, Decisions)]
+    assert [(one.heads, one.lines) for one in decisions] == [
+        (("Received", "Accepted", "Declined"), ("name and title", "date"))
+    ]
+    (sheet,) = (one for one in before.sections if one.heading == "For the host’s inspector")
+    (table,) = (block for block in sheet.blocks if isinstance(block, Table))
+    found = [row[number] for row in table.rows for number, kind in enumerate(table.kinds) if kind in ("tick", "line")]
+    assert found
+    assert set(found) == {""}
+    ticks = [
+        block for item in sheet.blocks if isinstance(item, Item) for block in item.blocks if isinstance(block, Ticks)
+    ]
+    assert not any(tick.on for block in ticks for tick in block.ticks)
+
+
+def test_faults_have_the_same_numbers_in_the_list_and_on_their_sheet(before):
+    (listed,) = (block for one in before.sections for block in one.blocks if isinstance(block, FaultRows))
+    (sheet,) = (one for one in before.sections if one.heading == "Faults")
+    items = [block for block in sheet.blocks if isinstance(block, Item) and block.number]
+    assert [(one.number, one.part, one.binds) for one in listed.lines] == [
+        (1, "Wheel R5", "law"), (2, "Bearings L1–L3, R1–R3", "host"), (3, "Annual mechanical inspection", "host"),
+        (4, "Single-car brake test", "law"), (5, "Spare service portion", "host"),
+    ]  # fmt: skip
+    assert [(one.number, one.binds) for one in items] == [(one.number, one.binds) for one in listed.lines]
+    assert listed.lines[3].cite == "49 CFR 238.311(a), (e)(2)"
+
+
+def test_an_inspection_that_runs_out_during_the_move_does_not_read_as_counting(before):
+    (sheet,) = (one for one in before.sections if one.heading == "Tests and who signed them")
+    (tests,) = (block for block in sheet.blocks if isinstance(block, Table))
+    counts = {(row[0], row[1]): row[5] for row in tests.rows}
+    assert counts["annual mechanical inspection", "2025-11-14"] == "to 2026-11-14: fault 3"
+    assert counts["single-car brake test", "2026-08-04"] == "no: void: fault 4"
+
+
+def test_the_outcome_names_its_restriction_in_the_same_line():
+    page = dossier_page(answer("wren-hollow/after"))
+    assert page.bar is not None
+    assert page.bar.word == "READY WITH RESTRICTIONS: 70 mph"
+    (first, *_) = sheets(pdf_of([page]))
+    assert "READY WITH RESTRICTIONS: 70 mph" in " ".join(first.split())
+
+
+def test_no_sheet_of_the_demo_car_is_nearly_empty(before):
+    with pypdfium2.PdfDocument(pdf_of([before])) as document:
+        for number in range(len(document)):
+            grey = document[number].render(scale=0.4, grayscale=True).to_numpy()
+            inked = [row for row in range(len(grey)) if (grey[row] < 160).any() and row < 0.92 * len(grey)]
+            assert max(inked) > len(grey) / 2, number + 1
