@@ -83,11 +83,4 @@ def _with_sections(document: str, sections: list[str]) -> str:
 
 def numbers_for_drawings(faults: tuple[NumberedFault, ...], index: JudgementIndex) -> FaultNumbers:
     """The numbers of the faults by the refusals that they are made of."""
-    numbers = fault_of_rule(faults)
-    told = {}
-    for one in index.judgement.refusals:
-        rule = one.finding.criterion.id if one.finding is not None else one.duty.consequence.id if one.duty else ""
-        shown = one.finding is None or one.finding.verdict != "not shown"
-        if shown and rule in numbers:
-            told[one.identity] = numbers[rule]
-    return FaultNumbers(told)
+    return FaultNumbers.by_rule(index.judgement.refusals, fault_of_rule(faults))
