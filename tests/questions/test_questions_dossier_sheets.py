@@ -16,7 +16,7 @@ from carknocker.page.pdf.writer import pdf_of
 from carknocker.questions.check.dossier_page import dossier_page
 
 SHEETS = {
-    "wren-hollow/before": 8, "wren-hollow/after": 10, "two-nations/north": 8, "two-nations/south": 8,
+    "wren-hollow/before": 8, "wren-hollow/after": 11, "two-nations/north": 8, "two-nations/south": 8,
     "larkspur/passenger": 8, "larkspur/freight": 9, "nothing-measured": 11,
 }  # fmt: skip
 BEFORE = "wren-hollow/before"
@@ -66,7 +66,7 @@ def test_what_the_record_lacks_is_a_line_to_write_on(before):
         row for section in before.sections for block in section.blocks if isinstance(block, Rows) for row in block.rows
     ]
     blank = {label for label, text in rows if isinstance(text, ToWrite)}
-    assert blank == {"Owner", "Call", "Reply by"}
+    assert blank == {"Owner", "Reply by"}
     assert {text for _, text in rows if isinstance(text, ToWrite)} == {"not on file"}
 
 

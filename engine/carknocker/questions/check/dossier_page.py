@@ -8,7 +8,7 @@ from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.program import made_by
 from carknocker.page.model import Drawing, Page, tone_of
-from carknocker.questions.check.sheets.car_sheet import car_sheet
+from carknocker.questions.check.sheets.car_sheet import car_sheet, least_margins
 from carknocker.questions.check.sheets.digest_sheet import digest_sheet
 from carknocker.questions.check.sheets.duty_sheet import duty_sheet
 from carknocker.questions.check.sheets.evidence_sheet import evidence_sheet
@@ -16,7 +16,7 @@ from carknocker.questions.check.sheets.fault_numbers import NumberedFault, numbe
 from carknocker.questions.check.sheets.fault_sheet import fault_sheet
 from carknocker.questions.check.sheets.first_sheet import at_once, bar_of, first_sheet, head_of
 from carknocker.questions.check.sheets.inspector_sheet import inspector_sheet
-from carknocker.questions.check.sheets.test_sheet import test_sheet
+from carknocker.questions.check.sheets.tests_sheet import tests_sheet
 
 if TYPE_CHECKING:
     from carknocker.documents.pictures import SmallPicture
@@ -48,7 +48,7 @@ def dossier_page(
         car_sheet(drawings),
         duty_sheet(index, faults, drawings),
         inspector_sheet(view.for_the_inspector, host),
-        test_sheet(view, faults, index),
+        tests_sheet(view, faults, index, least_margins(drawings)),
         evidence_sheet(view, index, pictures or {}),
         digest_sheet(view, index),
     )

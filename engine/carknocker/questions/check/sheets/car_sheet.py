@@ -1,5 +1,4 @@
-"""Sheet 3: the car drawn, with its readings and its least margins. In media without drawings, what they show in
-words."""
+"""Sheet 3: the car drawn, with its readings."""
 
 from collections.abc import Sequence
 
@@ -15,12 +14,10 @@ _LEAST = ("margins",)
 
 def car_sheet(drawings: Sequence[Drawing]) -> Section | None:
     """The sheet; None without drawings."""
-    side, above, least = (_named(drawings, names) for names in (_SIDE, _ABOVE, _LEAST))
-    blocks: list[Block | Item] = [*side]
+    blocks: list[Block | Item] = [*_named(drawings, _SIDE)]
+    above = _named(drawings, _ABOVE)
     if above:
         blocks.append(Item("Trucks from above, with the readings", above))
-    if least:
-        blocks.append(Item("Least margins", least))
     if not blocks:
         return None
     lead = (
@@ -28,6 +25,12 @@ def car_sheet(drawings: Sequence[Drawing]) -> Section | None:
         "for the kind."
     )
     return Section("The car, drawn", tuple(blocks), folded=True, sheet=True, lead=lead)
+
+
+def least_margins(drawings: Sequence[Drawing]) -> Item | None:
+    """The least margins, for a sheet that has room for them; None without the drawing."""
+    found = _named(drawings, _LEAST)
+    return Item("Least margins", found) if found else None
 
 
 def _named(drawings: Sequence[Drawing], begins: tuple[str, ...]) -> tuple[Drawing, ...]:

@@ -18,8 +18,10 @@ from carknocker.questions.check.sheets.fault_numbers import NumberedFault, cite,
 _NOT_ON_FILE = "not on file"
 
 
-def test_sheet(view: View, faults: tuple[NumberedFault, ...], index: JudgementIndex) -> Section:
-    """The sheet."""
+def tests_sheet(
+    view: View, faults: tuple[NumberedFault, ...], index: JudgementIndex, margins: Item | None = None
+) -> Section:
+    """The sheet. margins: the least margins, drawn."""
     file = index.judgement.car.file
     tests = signed_tests_of(index)
     blocks: list[Block | Item] = (
@@ -39,6 +41,8 @@ def test_sheet(view: View, faults: tuple[NumberedFault, ...], index: JudgementIn
         rows = tuple((one.paper, one.signed, one.until, one.more, line_numbers(one.at, file)) for one in papers)
         table = full_table("Papers on file", ("Paper", "Signed", "Until", "More", "Line"), rows)
         blocks.append(Item("Papers on file", (replace(table, headed=True),)))
+    if margins is not None:
+        blocks.append(margins)
     lead = f"Newest first. The line is that of the owner’s record, {file.rpartition('/')[2]}."
     heading = "Tests and who signed them"
     return Section(heading, tuple(blocks), folded=True, sheet=True, lead=lead, counted=str(len(tests)))
