@@ -18,9 +18,7 @@ from carknocker.questions.check.sheets.fault_numbers import NumberedFault, cite,
 _NOT_ON_FILE = "not on file"
 
 
-def tests_sheet(
-    view: View, faults: tuple[NumberedFault, ...], index: JudgementIndex, margins: Item | None = None
-) -> Section:
+def tests_sheet(view: View, faults: tuple[NumberedFault, ...], index: JudgementIndex, margins: Item | None) -> Section:
     """The sheet. margins: the least margins, drawn."""
     file = index.judgement.car.file
     tests = signed_tests_of(index)
