@@ -1,6 +1,7 @@
 """`check` of a car with photographs: each medium shows or names them, and a false file is named and not shown."""
 
 import hashlib
+import json
 import re
 import shutil
 
@@ -52,3 +53,22 @@ def test_pdf_is_made(folder):
     content = (folder.parent / "a.pdf").read_bytes()
     assert content.startswith(b"%PDF")
     assert b"/DCTDecode" in content
+
+
+@pytest.mark.parametrize(("state", "change"), [("missing", "unlink"), ("changed", "write")])
+def test_a_photograph_that_is_not_as_it_was_is_told_by_table_and_compare(folder, tmp_path, state, change):
+    later = tmp_path / "later"
+    shutil.copytree(folder, later)
+    (shot,) = (later / "photographs").glob("wheel-R5*.jpg")
+    if change == "unlink":
+        shot.unlink()
+    else:
+        shot.write_bytes(shot.read_bytes() + b" ")
+    said = f"{shot.name}: {state} since it was put on record"
+    table = " ".join(invoke("check", folder, later, "--table", *DAY).stdout.split())
+    assert table.count(said) == 1
+    (one,) = [car for car in json.loads(invoke("check", later, "--table", *DAY, "--format", "json").stdout)["cars"]]
+    assert one["photographs"] == [f"{shot.name}: {state}"]
+    compared = " ".join(invoke("compare", folder, later, *DAY).stdout.split())
+    assert f"photograph {shot.name} of 2026-09-12, wheel R5: {state} since it was put on record" in compared
+    assert "put on record" not in " ".join(invoke("compare", folder, folder, *DAY).stdout.split())

@@ -14,8 +14,9 @@ from carknocker.dossier.missing import may_be_shown, missing_of
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Judgement, Outcome, Refusal
-from carknocker.page.model import Page, Paragraph, Rows, Section, Table, Tone
+from carknocker.page.model import Block, Bullets, Page, Paragraph, Rows, Section, Table, Tone
 from carknocker.questions.check.fleet import CarResult
+from carknocker.record.photographs import photographs_by, state_of
 from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.wording.outcomes import READY
 from carknocker.wording.parts import car_title, named
@@ -32,7 +33,7 @@ class Lapse(msgspec.Struct, frozen=True):
 class CarLine(msgspec.Struct, frozen=True):
     """car: mark and name. blockers: in words, in the order of the car's own page, and as many as that page counts.
     first_lapse: None if nothing that is met runs out within a year after the return. not_at_hand: what is missing of
-    the law that binds the move."""
+    the law that binds the move. photographs: files that are missing or changed since they were put on record."""
 
     car: str
     outcome: Outcome
@@ -40,6 +41,7 @@ class CarLine(msgspec.Struct, frozen=True):
     blockers: tuple[str, ...]
     first_lapse: Lapse | None
     restrictions: int
+    photographs: tuple[str, ...] = ()
 
 
 def line_of(answer: CheckAnswer) -> CarLine:
@@ -53,6 +55,11 @@ def line_of(answer: CheckAnswer) -> CarLine:
         _blockers(judgement, index),
         _first_lapse(judgement, index),
         len(judgement.restrictions),
+        tuple(
+            f"{one.file}: {state}"
+            for one in photographs_by(judgement.car, judgement.as_of)
+            if (state := state_of(one)) != "on hand"
+        ),
     )
 
 
@@ -125,11 +132,21 @@ def fleet_page(results: Sequence[CarResult[CarLine]], day: date) -> Page:
     more = "All that keeps a car from moving, and what clears it: `carknocker check CAR`."
     missing = _not_at_hand(ordered)
     limits = f" Ready, as far as the rules at hand go; not at hand: {'; '.join(missing)}." if missing else ""
-    sections = (
-        Section("The cars", (Rows((("judged as of", day.isoformat()),)), table, Paragraph(more))),
-    )  # fmt: skip
+    rows = Rows((("judged as of", day.isoformat()),))
+    sections = (Section("The cars", (rows, table, *_photographs(ordered), Paragraph(more))),)
     said = f"{cars}: {verdict}.{limits}" if ordered else "No car was given."
     return Page(f"{cars} checked", said, _tone(counts, complete=not missing), sections)
+
+
+def _photographs(results: Sequence[CarResult[CarLine]]) -> tuple[Block, ...]:
+    """The photographs that are not as they were, by car; nothing where all are."""
+    told = tuple(
+        f"{line.car}: photograph {words} since it was put on record"
+        for result in results
+        if (line := result.answer) is not None
+        for words in line.photographs
+    )
+    return (Bullets(told),) if told else ()
 
 
 def _not_at_hand(results: Sequence[CarResult[CarLine]]) -> tuple[str, ...]:

@@ -13,7 +13,7 @@ from carknocker.wording.verdicts import FindingWords
 
 RecordChangeSort = Literal[
     "reading", "description", "test", "paper", "work", "event", "fitting", "spare", "leave", "person", "gauge",
-    "edition", "move", "day", "moves made", "log",
+    "edition", "move", "day", "moves made", "log", "photograph",
 ]  # fmt: skip
 
 

@@ -1,11 +1,12 @@
 """What only one of two answers was made from: readings, tests, papers, work, events, spares, host's written
-permissions, people, gauges, editions, the move, the day."""
+permissions, people, gauges, photographs, editions, the move, the day."""
 
 from collections.abc import Hashable, Iterable, Iterator
 
 from carknocker.judgement.model import Judgement
 from carknocker.record.model import Evidence, Part, Work
 from carknocker.record.part_keys import kind_of_key
+from carknocker.record.photographs import photographs_by, state_of
 from carknocker.rulebook.model import Edition
 from carknocker.vocabulary.program_names import MOVE_KINDS, WHEELSET
 from carknocker.whatif.differences.model import RecordChange, RecordChangeSort
@@ -25,7 +26,7 @@ def record_changes(old: Judgement, new: Judgement) -> tuple[RecordChange, ...]:
 def _everything(judgement: Judgement) -> Known:
     """All that a judgement rests on, keyed by what it says, not by where it is written."""
     found: Known = {}
-    for source in (_day_and_move, _log, _editions, _evidence, _work, _fittings, _others):
+    for source in (_day_and_move, _log, _editions, _evidence, _work, _fittings, _others, _photographs):
         for key, record_change in source(judgement):
             found.setdefault(key, record_change)
     return found
@@ -150,9 +151,18 @@ def _others(judgement: Judgement) -> Iterator[tuple[Hashable, RecordChange]]:
         yield what, RecordChange("gauge", f"gauge {gauge.name} ({gauge.kind}){due}", gauge.where, about=gauge)
 
 
+def _photographs(judgement: Judgement) -> Iterator[tuple[Hashable, RecordChange]]:
+    """Each photograph, and whether its file is as it was: one that is gone since is a change."""
+    for one in photographs_by(judgement.car, judgement.as_of):
+        state = state_of(one)
+        now = "" if state == "on hand" else f": {state} since it was put on record"
+        said = f"photograph {one.file} of {one.on.isoformat()}, {', '.join(one.of)}{now}"
+        yield ("photograph", one.file, one.sha256, state), RecordChange("photograph", said, one.where)
+
+
 _NEAREST = (
     "reading", "test", "paper", "description", "work", "event", "fitting", "spare", "leave", "edition", "person",
-    "gauge", "move", "moves made", "log", "day",
+    "gauge", "move", "moves made", "log", "photograph", "day",
 )  # fmt: skip
 
 
