@@ -54,7 +54,7 @@ def ids(value: Any) -> set[str]:
     if isinstance(value, dict):
         for key, inner in value.items():
             named = [inner] if isinstance(inner, str) else inner if isinstance(inner, list) else []
-            if key in ("criterion", "consequence", "said_by", "rule", "asked_by", "criteria"):
+            if key in ("criterion", "consequence", "said_by", "rule", "rules", "asked_by", "criteria"):
                 found.update(one for one in named if isinstance(one, str))
             found |= ids(inner)
     elif isinstance(value, list):
@@ -65,7 +65,10 @@ def ids(value: Any) -> set[str]:
 
 def test_every_rule_that_is_named_is_said_once(answer: CheckAnswer, form: dict[str, Any]) -> None:
     for written in (form, appendix_form(answer, everything=True)):
-        assert ids({key: value for key, value in written.items() if key != "rules"}) <= written["rules"].keys()
+        assert (
+            ids({key: value for key, value in written.items() if key not in ("rules", "rulebook")})
+            <= written["rules"].keys()
+        )
     flange = form["rules"]["us-federal/flange-thickness"]
     assert (flange["sort"], flange["effect"], flange["edition"]) == ("criterion", "refuse", "2015")
     assert flange["source"]["words"] == "worn to a 7/8 inch thickness or less"
@@ -93,6 +96,15 @@ def test_it_has_what_the_sheets_show(form: dict[str, Any]) -> None:
     }  # fmt: skip
     assert form["wheelsets"][0]["certificate"] == "MC-31"
     assert [row["name"] for row in form["people"]] == ["RE", "HM", "TV", "SO"]
+
+
+def test_the_faults_are_numbered_as_on_the_page(form: dict[str, Any]) -> None:
+    faults = form["faults"]
+    assert [one["number"] for one in faults] == list(range(1, len(faults) + 1))
+    flange = next(one for one in faults if one["rules"] == ["us-federal/flange-thickness"])
+    assert flange["fault"] == "Wheel R5: flange 7/8 in or thinner; must be over 7/8 in"
+    assert (flange["subject"], flange["must"], flange["layers"]) == ("wheel R5", "over 7/8 in", ["law"])
+    assert all(one["clears"] for one in faults)
 
 
 def counts(car: str) -> dict[str, str]:

@@ -6,6 +6,7 @@ from datetime import date
 from functools import partial
 from typing import Any
 
+from carknocker.dossier.blockers import Blocker
 from carknocker.dossier.car_facts import car_facts_of
 from carknocker.dossier.evidence import history_of, papers_of, serials_of, sheets_of, signed_tests_of
 from carknocker.dossier.first_page import Statement, first_page_of
@@ -19,7 +20,7 @@ from carknocker.dossier.people import PersonOnRecord, people_of
 from carknocker.dossier.photographs import photographs_of
 from carknocker.dossier.rests_on import SaidNone, rests_on
 from carknocker.dossier.spares_on_record import SpareOnRecord, spares_on_record
-from carknocker.dossier.view import Summary, summary_of, view_of
+from carknocker.dossier.view import Summary, View, summary_of, view_of
 from carknocker.dossier.wheelsets_by_axle import wheelsets_by_axle
 from carknocker.dossier.worked_lines import worked_lines_of
 from carknocker.judgement.answer import CheckAnswer
@@ -92,6 +93,7 @@ def answer_form(answer: CheckAnswer) -> dict[str, Any]:
     index = JudgementIndex(judgement)
     findings = [one for one in judgement.findings if one.verdict not in _IN_APPENDIX]
     papers, spares, lasting = papers_wanted(index), spares_on_record(index), last_good_days(index)
+    view = view_of(answer, index)
     during, move = during_the_move(judgement), move_facts_of(answer, index)
     rules = [
         *(one.criterion.id for one in findings),
@@ -110,7 +112,7 @@ def answer_form(answer: CheckAnswer) -> dict[str, Any]:
     form = {
         "format": FORMAT,
         "outcome": judgement.outcome,
-        "outcome_line": view_of(answer, index).outcome_line,
+        "outcome_line": view.outcome_line,
         "complete": answer.complete,
         "not_at_hand": judgement.rulebook.not_at_hand,
         "first_page": first_page_of(index),
@@ -124,6 +126,7 @@ def answer_form(answer: CheckAnswer) -> dict[str, Any]:
         "rulebook": {"editions": judgement.rulebook.editions, "other": answer.other},
         "notes": tuple(dict.fromkeys(answer.notes)),
         "summary": summary_of(judgement),
+        "faults": _faults(view),
         "refusals": judgement.refusals,
         "findings": findings,
         "restrictions": judgement.restrictions,
@@ -180,6 +183,31 @@ def appendix_form(answer: CheckAnswer, *, everything: bool) -> dict[str, Any]:
     }
     plain: dict[str, Any] = encode(form, _rules(index))
     return plain
+
+
+def _faults(view: View) -> list[dict[str, Any]]:
+    """What keeps the car from moving, numbered as on the page. All that is not shown is one item."""
+    found = [_fault(one) for one in view.blockers]
+    if view.missing is not None:
+        found.append({"fault": view.missing.title, "subject": None, "said": None, "must": None, "verdict": "not shown",
+                      "layers": (), "rules": (), "stops": view.missing.stops, "clears": ()})  # fmt: skip
+    found.extend(_fault(one) for one in view.against_the_move)
+    return [{"number": number, **one} for number, one in enumerate(found, start=1)]
+
+
+def _fault(blocker: Blocker) -> dict[str, Any]:
+    fault = blocker.fault
+    return {
+        "fault": fault.text,
+        "subject": fault.subject,
+        "said": fault.said,
+        "must": fault.must or None,
+        "verdict": blocker.verdict,
+        "layers": blocker.layers,
+        "rules": [rule for rule in blocker.criterion.split(", ") if rule],
+        "stops": blocker.stops,
+        "clears": blocker.clears,
+    }
 
 
 def _digests(judgement: Judgement) -> dict[str, Any]:
