@@ -23,7 +23,7 @@ def outline(sections):
 MOVE = ("move", Section("The move", (Paragraph("m"),)))
 BLOCKERS = ("blockers", Section("Blockers", (Paragraph("b"),)))
 LAPSES = ("lapses", Section("Lapses", (Paragraph("l"),)))
-CRITERIA = ("criteria", Section("Criteria", (Paragraph("c"),), folded=True))
+MARGINS = ("margins", Section("Criteria", (Paragraph("c"),), folded=True))
 
 
 def test_without_drawings_the_sections_stay_as_they_are():
@@ -48,8 +48,8 @@ def test_a_drawing_comes_first_in_its_section():
 
 
 def test_no_drawing_is_folded_away():
-    found = place_drawings((MOVE, CRITERIA), (drawing("margins"),))
-    assert outline(found)[1:] == [("How much is to spare", ["margins"]), ("Criteria", ["text"])]
+    found = place_drawings((MOVE, MARGINS), (drawing("margins"),))
+    assert outline(found)[1:] == [("Margins", ["margins"]), ("Criteria", ["text"])]
     assert [one.folded for one in found] == [False, False, True]
 
 

@@ -5,7 +5,7 @@ import json
 from hypothesis import given
 from random_worlds import OUT, worlds
 
-from carknocker.dossier.json_form import json_of
+from carknocker.dossier.json_form import appendix_form, json_of
 from carknocker.dossier.view import view_of
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.judge import judge
@@ -68,9 +68,11 @@ def test_json_holds_every_finding_and_consequence(world):
     form = json.loads(json_of([answer]))
     assert form["format"] == "carknocker-dossier/2"
     assert form["outcome"] == answer.judgement.outcome
-    assert len(form["findings"]) == len(answer.judgement.findings)
-    assert len(form["consequences"]) == len(answer.judgement.firings)
-    for finding in form["findings"]:
-        assert {"criterion", "part", "verdict", "effect", "measured", "limit", "source"} <= finding.keys()
-    for consequence in form["consequences"]:
+    rest = appendix_form(answer, everything=True)
+    assert len(form["findings"]) + len(rest["findings"]) == len(answer.judgement.findings)
+    assert len(rest["consequences"]) == len(answer.judgement.firings)
+    for finding in (*form["findings"], *rest["findings"]):
+        assert {"criterion", "part", "verdict", "effect", "measured", "limit"} <= finding.keys()
+        assert finding["criterion"] in {**form["rules"], **rest["rules"]}
+    for consequence in rest["consequences"]:
         assert consequence["cause"]["fact"]
