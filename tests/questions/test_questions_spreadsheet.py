@@ -3,16 +3,20 @@
 import io
 import zipfile
 from datetime import date, datetime
+from pathlib import Path
 
 import pytest
 import repair_samples as samples
 from openpyxl import load_workbook
 
-from carknocker.documents import InputRefused
+from carknocker.cli.inputs import check_car
+from carknocker.documents import InputRefused, ProblemList
 from carknocker.forms import form_of
 from carknocker.forms.entries import ENTRIES
 from carknocker.forms.spreadsheet import INDEX, WORDS, spreadsheet_of
 from carknocker.questions.enter.ask import enter
+from carknocker.questions.enter.spreadsheet_reader import read_spreadsheet
+from carknocker.vocabulary import load_vocabulary
 
 
 @pytest.fixture(scope="module")
@@ -208,3 +212,27 @@ def test_only_gauges_that_can_read_a_figure_are_offered_and_where_there_are_none
     assert offered == [("G-1 (finger gauge)",)] * 2
     book = load_workbook(io.BytesIO(spreadsheet_of(form_of(samples.answer(yard, tape)))))
     assert "none on record can read it" in book["truck B"]["A6"].value
+
+
+@pytest.mark.parametrize(("own", "of_tool", "gauge"), [("G-9", "", "G-9"), ("", "R-1", "R-1"), ("G-9", "R-1", "G-9")])
+def test_an_exception_to_a_tick_has_its_own_gauge_or_that_of_its_tool(own, of_tool, gauge):
+    case = Path(__file__).parents[2] / "cases" / "nothing-measured"
+    book = load_workbook(io.BytesIO(spreadsheet_of(form_of(check_car(case, None, None, date(2026, 10, 8))))))
+    lines = [row for row in book[INDEX].iter_rows(min_row=3, values_only=True) if row[0] == "truck B"]
+    flat = next(row for row in lines if row[2] == "tick" and row[4] == "flat_spot_length")
+    line = next(row for row in lines if row[2] == "exception" and int(row[1][1:]) == int(flat[1][1:]) + 1)
+    tool = load_vocabulary().kinds["wheel"].attributes["flat_spot_length"].tool
+    head = next(row for row in lines if row[2] == "gauge" and row[4] == tool)
+    sheet = book["truck B"]
+    sheet["B3"], sheet["B4"], sheet[head[1]] = "2026-10-08", "RE", of_tool or None
+    for cell, value in zip(
+        (line[1], line[3], line[4], line[7]), ("wheel L1", "flat_spot_length", "1/2 in", own), strict=True
+    ):
+        sheet[cell] = value or None
+    stream = io.BytesIO()
+    book.save(stream)
+    problems = ProblemList()
+    read = read_spreadsheet(stream.getvalue(), "form.xlsx", problems)
+    assert read is not None
+    assert [one.found for one in problems.problems] == []
+    assert read.sheets[0].readings["wheels"]["L1"] == {"flat_spot_length": {"reads": "1/2 in", "gauge": gauge}}

@@ -181,10 +181,18 @@ class _SheetWriter:
         self._choose(cell, ("x",))
         for _ in range(_EXCEPTIONS):
             self.row += 1
-            self._label("if not: which one, what, value", 1)
-            self._open(f"B{self.row}", "exception", f"C{self.row}", f"D{self.row}", tick.writes, str(tick.number), "")
+            self._label("if not: which one, what, value, gauge", 1)
+            self._open(
+                f"B{self.row}",
+                "exception",
+                f"C{self.row}",
+                f"D{self.row}",
+                tick.writes,
+                str(tick.number),
+                f"E{self.row}",
+            )
             self._choose(f"B{self.row}", tick.parts)
-            for column in "CD":
+            for column in "CDE":
                 self._open(f"{column}{self.row}", "exception's", "", "", tick.writes, "", "")
             self._choose(f"C{self.row}", tuple(one.row.attribute for one in tick.said))
 

@@ -174,10 +174,14 @@ def with_beside(value: Any, gauge: str = "", sure: str = "") -> Any:
 
 def with_gauge_of_tool(part: str, attribute: str, value: Any, gauges: Mapping[str, str]) -> Any:
     """A value with the gauge of the tool that it is read with, where it names none. gauges: tool → gauge."""
+    return with_beside(value, gauges.get(tool_of(part, attribute), ""))
+
+
+def tool_of(part: str, attribute: str) -> str:
+    """The tool whose gauge goes with a figure of a part as a form names it; empty where none does."""
     told = kind_and_position(part.strip())
     known = None if told is None else told[0].attributes.get(attribute)
-    gauge = "" if known is None else gauges.get(gauge_tool(known), "")
-    return with_beside(value, gauge)
+    return "" if known is None else gauge_tool(known)
 
 
 def _in_words(text: str) -> Any:

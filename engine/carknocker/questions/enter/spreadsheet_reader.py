@@ -8,7 +8,7 @@ from typing import Any
 
 from carknocker.documents import Location, Problem, ProblemList
 from carknocker.forms.spreadsheet import COLUMNS, FORMAT, INDEX
-from carknocker.questions.enter.filled_form import FilledForm, FilledSheet, is_ticked, with_unit
+from carknocker.questions.enter.filled_form import FilledForm, FilledSheet, is_ticked, tool_of, with_unit
 
 MOST_BYTES = 40_000_000
 """Of all that is packed in the file."""
@@ -106,6 +106,7 @@ class _Reader:
                     head[line["attribute"]] = text
         sheet = FilledSheet(Location(self.file, 3, 2), head, {}, title=f"sheet “{name}”", problems=problems)
         said: dict[tuple[str, str], tuple[Line, str, str]] = {}
+        own_gauges: dict[tuple[str, str], str] = {}
         for line in lines:
             key = line["part"], line["attribute"]
             if line["what"] == "tick" and line["value"]:
@@ -123,6 +124,7 @@ class _Reader:
                 told = [self.text(name, cell, "", problems) for cell in (line["cell"], line["part"], line["attribute"])]
                 if all(told):
                     said[told[0], told[1]] = line, line["attribute"], told[2]
+                    own_gauges[told[0], told[1]] = self.text(name, line["value"], "", problems)
                 elif any(told):
                     found = "an exception without all of which one, what and value"
                     problems.add(self.problem(name, line["cell"], found, "all three cells of the line filled in"))
@@ -130,7 +132,9 @@ class _Reader:
             line["attribute"]: self.text(name, line["cell"], "", problems) for line in lines if line["what"] == "gauge"
         }
         for (part, attribute), (line, cell, text) in said.items():
-            gauge = gauges.get(line["value"], "") if line["what"] == "box" else ""
+            gauge = gauges.get(line["value"], "") if line["what"] == "box" else own_gauges.get((part, attribute), "")
+            if line["what"] == "exception" and not gauge:
+                gauge = gauges.get(tool_of(part, attribute), "")
             self.put(sheet, part, attribute, cell, text, gauge)
         if sheet.is_signed and not {"on", "by"} <= head.keys():
             found = "a sheet with readings, but without its day or without who read"
