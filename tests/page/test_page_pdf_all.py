@@ -6,7 +6,7 @@ import pytest
 from page_list import PAGES, write_page
 from pdf_samples import faults, letters, sheets, typefaces
 
-from carknocker.page.model import Drawing, Page, texts_of
+from carknocker.page.model import Drawing, Page, Table, texts_of
 from carknocker.page.pdf import writer
 
 MOST_SHEETS = {"check-not-ready": 8, "tag": 2, "worksheet": 9, "place-wheels": 3, "spares": 5, "lift": 4}
@@ -38,6 +38,8 @@ def test_it_is_made_in_order_and_whole(name, tmp_path, monkeypatch):
     for page in given:
         wanted = [page.title, page.verdict, *page.beside, *texts_of(page.sections)]
         described = {block.described for block in drawings(page)}
+        described |= {block.title for block in drawings(page) if block.headed}
+        described |= {block.caption for block in blocks(page) if isinstance(block, Table) and block.headed}
         for text in wanted:
             if text not in described:
                 assert letters(text)[:40] in printed, text
@@ -45,7 +47,11 @@ def test_it_is_made_in_order_and_whole(name, tmp_path, monkeypatch):
     assert "[U+" not in "".join(texts)
 
 
-def drawings(page: Page):
+def blocks(page: Page):
     for section in page.sections:
         for block in section.blocks:
-            yield from (one for one in (block, *getattr(block, "blocks", ())) if isinstance(one, Drawing))
+            yield from (block, *getattr(block, "blocks", ()))
+
+
+def drawings(page: Page):
+    yield from (one for one in blocks(page) if isinstance(one, Drawing))
