@@ -163,7 +163,7 @@ def _not_applying(appendix: Appendix, view: View, *, everything: bool) -> Sectio
 
 def _workings(appendix: Appendix) -> Section | None:
     items = tuple(Item(entry.title, (Bullets(entry.lines),)) for entry in appendix.workings)
-    return Section("Workings: figures that no gauge reads", items) if items else None
+    return Section("Worked figures: those that no gauge reads", items) if items else None
 
 
 def _serials(appendix: Appendix) -> Section | None:

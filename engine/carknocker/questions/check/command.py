@@ -51,8 +51,8 @@ def command(
         bool,
         typer.Option(
             "--appendix",
-            help="Write the rest beside the output file: FILE-appendix, with every criterion and its margin, workings, "
-            "serials, the rules quoted, the words used.",
+            help="Write the rest beside the output file: FILE-appendix, with every criterion and its margin, "
+            "worked figures, serials, the rules quoted, the words used.",
         ),
     ] = False,
     everything: Annotated[

@@ -18,7 +18,7 @@ _HEADINGS = {
     "blockers": "The car, with what was found",
     "lapses": "What lapses when",
     "margins": "Margins",
-    "workings": "Workings, drawn",
+    "workings": "Worked figures, drawn",
 }
 
 

@@ -113,14 +113,16 @@ def lift_page(answer: LiftAnswer) -> Page:
         Section("Ways to lift", (*(_case(case, answer) for case in sheet.cases), Paragraph(ROUNDED))),
         _crib(answer),
         Section("What was taken", (Rows(taken_rows(answer)),)),
-        Section("Workings, exact", (Bullets((sheet.body.line,)), *map(_worked, sheet.cases), _crib_worked(answer))),
+        Section(
+            "Worked figures, exact", (Bullets((sheet.body.line,)), *map(_worked, sheet.cases), _crib_worked(answer))
+        ),
     ]
     return Page(f"{name}: lift of the {answer.end} end", _verdict(answer, stopped), _tone(answer), tuple(sections))
 
 
 ROUNDED = (
     "Figures as a crane or a rule shows them: loads up to the next 10 lb, ways to go up and clearances down to the "
-    "next 1/16 in. The exact ones stand under Workings."
+    "next 1/16 in. The exact ones stand under Worked figures."
 )
 
 

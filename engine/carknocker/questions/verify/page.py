@@ -22,7 +22,7 @@ _ALSO = {
     "during_the_move": "the duties leg by leg",
     "void_evidence": "the void evidence",
     "reliefs": "the reliefs",
-    "workings": "the workings",
+    "workings": "the worked figures",
     "serials": "the serials",
     "history": "work, events and tests by date",
     "tests": "the tests and who signed them",
