@@ -4,6 +4,7 @@ is kept or bound by is gone without another in its stead."""
 from __future__ import annotations
 
 from carknocker.judgement.comparisons import decision
+from carknocker.judgement.criteria import compile_criterion
 from carknocker.judgement.evidence_of_findings import looked_at
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding, Judgement
@@ -116,8 +117,9 @@ def _truths(one: Evidence, before: Judgement) -> set[int]:
         return found
     view = view_of(before.situation, one.part, before.move.out)
     for finding in before.findings:
-        if finding.verdict in ("breached", "borderline") and any(one.id == used.id for used in _used(finding, before)):
-            found.add(FAILS if finding.verdict == "breached" else NEAR)
+        truth = _truth_of(finding, before)
+        if truth in (FAILS, NEAR) and any(one.id == used.id for used in _used(finding, before)):
+            found.add(truth)
     for criterion in before.rulebook.criteria:
         for clause in (criterion.must,):
             for kind, comparison in comparisons(clause, criterion.of):
@@ -125,6 +127,19 @@ def _truths(one: Evidence, before: Judgement) -> set[int]:
                 if (path.owner or kind, path.attribute.name) == (part.kind, one.attribute) and not path.owner:
                     found.add(decision(comparison)(ObservedValue(one.value, one), view))
     return found
+
+
+def _truth_of(finding: Finding, judgement: Judgement) -> int | None:
+    """Of what the requirement asks, as read; None where the finding does not turn on it. A figure that fails is bad
+    news also where only a description is missing that would say whether the part comes under the requirement."""
+    match finding.verdict:
+        case "breached":
+            return FAILS
+        case "borderline":
+            return NEAR
+        case "not shown":
+            return compile_criterion(finding.criterion).must(JudgementIndex(judgement).view(finding))
+    return None
 
 
 def _used(finding: Finding, judgement: Judgement) -> list[Evidence]:
