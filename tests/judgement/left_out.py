@@ -92,7 +92,8 @@ def exceptions(before: Judgement, changed: CarRecord) -> set[str]:
 
 def _told(one: Evidence) -> tuple[str, ...]:
     """What tells an entry from others, wherever it stands in the file."""
-    return one.part, one.place, one.attribute, repr(one.value), str(one.on), str(one.until), repr(one.facts)
+    by = "" if one.by is None else one.by.name
+    return one.part, one.place, one.attribute, repr(one.value), by, str(one.on), str(one.until), repr(one.facts)
 
 
 def _of_evidence(one: Evidence, before: Judgement) -> set[str]:
