@@ -98,7 +98,7 @@ def _told(one: Evidence) -> tuple[str, ...]:
 
 def _of_evidence(one: Evidence, before: Judgement) -> set[str]:
     found: set[str] = set()
-    if any(touched.id == one.id for doubt in before.doubts for touched in doubt.touched):
+    if any(other.id == one.id for doubt in before.doubts for other in (*doubt.touched, *doubt.against)):
         found.add("contradiction")
     truths = _truths(one, before)
     same = [e for e in before.car.evidence if (e.part, e.attribute) == (one.part, one.attribute)]

@@ -38,12 +38,14 @@ from carknocker.record.model import CarRecord, Evidence, Gauge, LogStatement, Mo
 from carknocker.record.values import Day, Figure, Word
 from carknocker.rulebook.model import Criterion, Restriction, Restricts, Rulebook, Voids
 
+FIELDS = ("evidence", "work", "spares", "leaves", "moves_made")
+
 
 @st.composite
 def cars_without(draw: st.DrawFn, car: CarRecord) -> CarRecord:
     """The car with one entry left out: evidence, work, a spare, a host's written permission; or one thing that an
     entry says."""
-    fields = [name for name in ("evidence", "work", "spares", "leaves", "moves_made") if getattr(car, name)]
+    fields = [name for name in FIELDS if getattr(car, name)]
     assume(fields)
     name = draw(st.sampled_from(fields))
     entries: tuple[Any, ...] = getattr(car, name)
@@ -91,7 +93,10 @@ def test_an_entry_left_out_makes_nothing_better(world: Any, data: st.DataObject)
     before, after = judge(car, one_move, book, OUT), judge(changed, one_move, book, OUT)
     lost = gone(before, after)
     if better(after, before) or lost:
-        assert exceptions(before, changed), (before.outcome, after.outcome, lost)
+        gone_from = [one for name in FIELDS for one in getattr(car, name) if one not in getattr(changed, name)]
+        rules = {name.partition(":")[0] for _, name, _ in lost}
+        named = [one for one in (*book.criteria, *book.consequences) if one.id in rules]
+        assert exceptions(before, changed), (before.outcome, after.outcome, lost, gone_from, named)
 
 
 def miles(number: int) -> Quantity:
