@@ -51,7 +51,24 @@ def gone(before: Judgement, after: Judgement) -> set[Item]:
     """The items that the second judgement lacks and has nothing for on the same container."""
     had, has = items(before), items(after)
     new = {part for _, _, part in has - had}
-    return {item for item in had - has if not new & _near(item[2], before.parts)}
+    lost = {item for item in had - has if not new & _near(item[2], before.parts)}
+    return lost - _left_by_reliefs(before, has - had)
+
+
+def _left_by_reliefs(before: Judgement, new: set[Item]) -> set[Item]:
+    """What a relief bound the move by, where the finding that it relieved refuses the move now; and what of the move as
+    planned that was against."""
+    refused = {(name, part) for sort, name, part in new if sort == "refusal"}
+    gone = {one.consequence.id for one in before.reliefs if (one.criterion, one.part) in refused}
+    instead: set[Item] = {
+        ("restriction", f"{one.said_by}: {one.restriction}", "car")
+        for one in before.restrictions
+        if one.said_by in gone
+    }
+    for refusal in before.refusals:
+        if refusal.against is not None and all(one.said_by in gone for one in refusal.reasons):
+            instead.add(("refusal", stated_words(refusal.against), "car"))
+    return instead
 
 
 def _near(key: str, parts: dict[str, Part]) -> set[str]:

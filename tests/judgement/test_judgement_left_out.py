@@ -43,8 +43,7 @@ FIELDS = ("evidence", "work", "spares", "leaves", "moves_made")
 
 @st.composite
 def cars_without(draw: st.DrawFn, car: CarRecord) -> CarRecord:
-    """The car with one entry left out: evidence, work, a spare, a host's written permission; or one thing that an
-    entry says."""
+    """The car with one entry left out: evidence, work, a spare, a host's written permission; or one thing said."""
     fields = [name for name in FIELDS if getattr(car, name)]
     assume(fields)
     name = draw(st.sampled_from(fields))
