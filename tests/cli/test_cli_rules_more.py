@@ -46,7 +46,7 @@ def test_rules_diff_of_what_is_not_there_is_said(arguments):
 def test_tag_has_the_defect_and_no_signature(form):
     answer = invoke("tag", BEFORE, *DAY, "--destination", "Quillon shop", "--format", form)
     assert answer.exit_code == 1
-    for word in ("wheel R5", "238.303(e)(8)(vi)", "Quillon shop", "238.17(c)(4)"):
+    for word in ("heel R5", "238.303(e)(8)(vi)", "Quillon shop", "238.17(c)(4)"):
         assert word in flat(answer.stdout)
     if form == "json":
         tag = json.loads(answer.stdout)

@@ -51,7 +51,9 @@ def index(library: Library) -> JudgementIndex:
 
 def test_the_car(index: JudgementIndex) -> None:
     facts = car_facts_of(index)
-    assert (facts.owner, facts.call, facts.builder, facts.rebuilt) == (None, (), None, None)
+    assert (facts.owner, facts.call, facts.builder, facts.rebuilt) == (
+        None, (Contact("RE", "555-0117", None, False),), None, None,
+    )  # fmt: skip
     assert (facts.kind, facts.built) == ("parlour car", "1927")
     assert (facts.length_over_couplers, facts.truck_centers) == ("82 ft 3 in", "57 ft")
     assert (facts.extreme_width, facts.widest_thing) == ("10 ft 1 in", "drip rail over the side windows")
@@ -82,7 +84,7 @@ def test_owner_builder_and_whom_to_call(library: Library) -> None:
         index_of(
             library,
             ("people:\n", people),
-            ('RE: {role: "owner\'s helper"}', helper),
+            ('RE: {role: "owner\'s helper", telephone: 555-0117}', helper),
             ("papers:\n", card),
             ("  built_on: 1927\n", "  built_on: 1927\n  builder: Harrow & Vale\n  rebuilt_on: 1951\n"),
         )

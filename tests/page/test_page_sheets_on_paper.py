@@ -127,7 +127,7 @@ def test_a_fault_is_linked_to_what_is_said_of_it_where_that_stands_on_the_page()
 def test_a_fault_is_whole_on_a_sheet():
     items = tuple(fault_item(number, 9) for number in range(1, 13))
     texts = [letters(text) for text in sheets(pdf_of([dossier(Section("Faults", items, sheet=True))]))]
-    assert len(texts) > 3
+    assert len(texts) >= 3
     for number in range(1, 13):
         (text,) = [text for text in texts[1:] if f"Part{number}wrong" in text]
         assert text.split(f"Part{number}wrong")[1].startswith("row0wordsrow1words")

@@ -4,11 +4,13 @@ left to the host never filled in."""
 from __future__ import annotations
 
 import io
+from datetime import timedelta
 
 import pikepdf
 import pypdfium2
 import pytest
 from case_list import answer
+from msgspec.structs import replace
 from pdf_samples import faults, letters, sheets, tags
 
 from carknocker.page.model import Decisions, FaultRows, Item, Page, Rows, Table, Ticks, ToWrite
@@ -112,6 +114,23 @@ def test_the_outcome_names_its_restriction_in_the_same_line():
     assert page.bar.word == "READY WITH RESTRICTIONS: 70 mph"
     (first, *_) = sheets(pdf_of([page]))
     assert "READY WITH RESTRICTIONS: 70 mph" in " ".join(first.split())
+
+
+@pytest.mark.parametrize(
+    ("name", "told", "untold"), [("larkspur/freight", "law in part", "none"), (BEFORE, "2026-11-06 to 11-22", "law in")]
+)
+def test_each_sheet_alone_tells_what_its_word_is_good_for(name, told, untold):
+    page = dossier_page(answer(name), drawn=False)
+    assert page.head is not None
+    assert told in page.head.told
+    assert untold not in page.head.told
+    ended = answer(name)
+    later = dossier_page(replace(ended, day=ended.judgement.move.back + timedelta(days=1)), drawn=False)
+    on_the_last_day = dossier_page(replace(ended, day=ended.judgement.move.back), drawn=False)
+    assert later.head is not None
+    assert on_the_last_day.head is not None
+    assert "ended" in later.head.told
+    assert "ended" not in on_the_last_day.head.told
 
 
 def test_no_sheet_of_the_demo_car_is_nearly_empty(before):

@@ -119,7 +119,10 @@ def test_worksheet_wants_a_doubtful_reading_again_and_says_why() -> None:
 def test_plan_reads_a_doubtful_reading_again_and_proposes_no_doubtful_one() -> None:
     found = plan(answer_of(GROSS, SLIP))
     assert found.jobs == ()
-    assert [(step.sort, step.details) for step in found.steps] == [("reading", ("car: gross weight ready to run",))]
+    (step,) = found.steps
+    what, gauge = step.details
+    assert (step.sort, what) == ("reading", "car: gross weight ready to run")
+    assert gauge.startswith("gauge: S-3 is due 2023-02-14, before this step")
     assert found.outcome == "ready"
     assert found.after.doubts == ()
     assert found.lacks == ()

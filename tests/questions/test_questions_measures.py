@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from planning_samples import car_text, checked, library_in, wheelset
 
+from carknocker.judgement.answer import CheckAnswer
 from carknocker.page.markdown import markdown_of
 from carknocker.page.model import Page
 from carknocker.questions.place_wheels.ask import place_wheels
@@ -22,6 +23,7 @@ from carknocker.whatif.otherwise import otherwise, sets_of
 from carknocker.whatif.spare_cover import table
 from carknocker.whatif.work.model import BOUGHT
 from carknocker.whatif.work.prices import read_prices_text
+from carknocker.wording.record_lines import RecordLine
 
 TRUCKS = {"B": ["W-1", "W-2"], "A": ["W-3", "W-4"]}
 SOUND = {serial: wheelset() for serial in ("W-1", "W-2", "W-3", "W-4")}
@@ -70,6 +72,11 @@ def worn(**spares: dict[str, object]) -> dict[str, dict[str, object]]:
     return {**SOUND, "W-2": wheelset(rim="15/16 in"), **{name.replace("_", "-"): one for name, one in spares.items()}}
 
 
+def lines_of(answer: CheckAnswer) -> list[RecordLine]:
+    """All lines of the order for the wheel shop."""
+    return [line for section in wheel_order(answer).sections for line in section.lines]
+
+
 def test_no_question_puts_a_wheelset_where_it_does_not_go_in(fitting: Library) -> None:
     answer = checked(car_text(TRUCKS, worn(S_1=wheelset(centers="6 ft 3 in"))), fitting)
     assert {cell.serves for cell in table(answer.judgement)} == {False}
@@ -81,7 +88,7 @@ def test_no_question_puts_a_wheelset_where_it_does_not_go_in(fitting: Library) -
     arranged = place_wheels(answer)
     assert arranged.best is None
     assert "Journal centers as the truck takes them" in markdown_of(place_wheels_page(arranged))
-    assert not [line for line in wheel_order(answer).sections[0].lines if line.label == "on record already"]
+    assert not [line for line in lines_of(answer) if line.label == "on record already"]
 
 
 def test_one_that_goes_in_is_used_by_all_of_them(fitting: Library) -> None:
@@ -92,7 +99,7 @@ def test_one_that_goes_in_is_used_by_all_of_them(fitting: Library) -> None:
     best = place_wheels(answer).best
     assert best is not None
     assert best.serials == ("W-1", "S-1", "W-3", "W-4")
-    (there,) = [line.text for line in wheel_order(answer).sections[0].lines if line.label == "on record already"]
+    (there,) = [line.text for line in lines_of(answer) if line.label == "on record already"]
     assert there.startswith("S-1")
 
 
@@ -135,9 +142,8 @@ def test_bearings_that_run_out_for_good_want_a_wheelset_in_every_answer(aged: Li
     text = text.replace("2020-06-03", "2025-05-01", 1)  # of W-1; what is left is that of W-2
     answer = checked(text, aged)
     assert {refusal.finding.verdict for refusal in answer.judgement.refusals if refusal.finding} == {"lapses"}
-    sheet = wheel_order(answer)
-    assert sheet.sections[0].heading == "Axle 2: the wheelset wanted"
-    lines = {line.label: line.text for line in sheet.sections[0].lines}
+    assert "For axle 2 (truck B)" in [section.heading for section in wheel_order(answer).sections]
+    lines = {line.label: line.text for line in lines_of(answer)}
     assert "good until 2030-06-03, before the return" in lines["why"]
     assert lines["other work may do"].startswith("bearing renewed")
     assert place_wheels(answer).best is None
@@ -146,10 +152,10 @@ def test_bearings_that_run_out_for_good_want_a_wheelset_in_every_answer(aged: Li
 
 def test_turning_is_told_where_it_may_save_the_order(fitting: Library) -> None:
     answer = checked(car_text(TRUCKS, {**SOUND, "W-3": wheelset(flange="7/8 in")}), fitting)
-    told = {line.label: line.text for line in wheel_order(answer).sections[0].lines}
+    told = {line.label: line.text for line in lines_of(answer)}
     assert told["other work may do"].startswith("wheels turned")
     thin = checked(car_text(TRUCKS, {**SOUND, "W-3": wheelset(flange="7/8 in", rim="1 in")}), fitting)
-    assert "other work may do" not in {line.label for line in wheel_order(thin).sections[0].lines}
+    assert "other work may do" not in {line.label for line in lines_of(thin)}
 
 
 def test_what_wheelsets_break_among_themselves_is_no_reason_to_say_that_none_is_needed(tmp_path: Path) -> None:

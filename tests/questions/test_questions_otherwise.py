@@ -111,7 +111,7 @@ ONE = WorkSet((JobSaid("wheels turned", ("wheel L1", "wheel R1"), ""),), ("only 
             "There are more sets than these.", "No work on offer clears: - No wood: underframe",
             "No date helps; tried: departures from 2030-05-01 to 2031-06-05",
         )),
-        (Sets((WorkSet((), (), 0),), False, (), 9), NONE, ("No work: 9 readings, tests and papers",)),
+        (Sets((WorkSet((), (), 0),), False, (), 9), NONE, ("No work, if 9 readings, tests and papers turn out good",)),
         (Sets((), False, (), 0), NONE, ("No set of the work on offer suffices.",)),
         (Sets((), True, (), 0), NONE, ("The search for sets of work ended before one was found.",)),
         (Sets((), False, tuple(Stands(f"rule {number}", ()) for number in range(9)), 0), NONE, ("and 3 more",)),

@@ -56,6 +56,8 @@ def filled_csv(asked, day, by):
     writer = csv.DictWriter(stream, rows[0], delimiter=";")  # as a spreadsheet of another country saves it
     writer.writeheader()
     for row in rows:
+        if kind_and_position(row["part"]) is None:
+            continue  # who read, and with what: that is on record
         if row["words"] != "x":
             row["value"] = some_value(row["part"], row["attribute"], in_yaml=False)
             row["gauge"] = GAUGE if row["tool"] else ""
@@ -75,7 +77,11 @@ def filled_yaml(asked, day, by):
             line = f"      {name}: {GAUGE}"  # of a tool
         elif words.startswith('"'):
             part = words.removesuffix(":").strip('"')
-        elif line.startswith("        ") and not line.startswith(("        parts", "        says")):
+        elif (
+            line.startswith("        ")
+            and kind_and_position(part) is not None
+            and not line.startswith(("        parts", "        says"))
+        ):
             line = f"        {name}: {some_value(part, name, in_yaml=True)}"
         lines.append(line)
     return "\n".join(lines) + "\n"

@@ -29,18 +29,14 @@ def _nothing(tag: BadOrderTag) -> Page:
 
 
 def _unseen(number: int) -> str:
-    why = "not shown, run out, still to be done, or asked by the host or the trade alone. `carknocker check` lists"
-    if number == 1:
-        return f"1 more finding or duty keeps this car from moving, and is no defect under the law: {why} it."
-    return f"{number} more findings and duties keep this car from moving, and are no defects under the law: {why} them."
+    keep, defect = ("keeps", "no defect") if number == 1 else ("keep", "no defects")
+    return f"{number} more {keep} this car from moving and {'is' if number == 1 else 'are'} {defect} under the law."
 
 
 def _copy(tag: BadOrderTag, number: int, side: str) -> Page:
     items = tuple(_item(item, tag) for item in tag.text.items)
     first = Paragraph(NOBODY_SIGNS, strong=True)
-    about: tuple[Block, ...] = (Paragraph(tag.text.regime),)
-    if tag.unseen:
-        about = (*about, Paragraph(_unseen(tag.unseen)))
+    about = (Paragraph(" ".join((tag.text.regime, *((_unseen(tag.unseen),) if tag.unseen else ())))),)
     return Page(
         f"BAD ORDER: {tag.car}",
         Emphasized(f"COPY {number} OF 2, FOR THE {side.upper()} SIDE OF THE CAR. NOT SIGNED."),
@@ -101,8 +97,7 @@ def _restrictions(tag: BadOrderTag) -> tuple[Block, ...]:
     says = tuple(dict.fromkeys(words for group, words in tag.text.conditions if not group or group in tag.groups))
     blocks: list[Block] = [Blanks((("highest speed", ""), ("other restrictions", "")))]
     if tag.restrictions:
-        blocks.append(Paragraph("In force as the car was judged:"))
-        blocks.append(Bullets(tag.restrictions))
+        blocks.append(Paragraph(f"In force as the car was judged: {'; '.join(tag.restrictions)}"))
     blocks.append(Paragraph("The text says of such a move:"))
     blocks.append(Bullets(says))
     return tuple(blocks)

@@ -46,11 +46,14 @@ _AT_ONCE: tuple[StatementSort, ...] = (
 
 
 def head_of(answer: CheckAnswer, view: View) -> Head:
-    """The head of every sheet."""
+    """The head of every sheet. Whose word is good for less than it seems, alone in a pile, says so beside it."""
     move = answer.judgement.move
     back = move.back.isoformat()
     until = back[5:] if back[:4] == move.out.isoformat()[:4] else back
-    told = f"as of {answer.day.isoformat()} · {move.host}, {move.out.isoformat()} to {until}"
+    ended = ", ended" if answer.day > move.back else ""
+    told = f"as of {answer.day.isoformat()} · {move.host}, {move.out.isoformat()} to {until}{ended}"
+    if view.outcome != "not ready" and not answer.complete:
+        told += " · law in part"
     return Head(view.car, told, issue_digest(answer.judgement))
 
 
