@@ -198,6 +198,38 @@ def test_gauge_and_reader_are_chosen_once(context: Any, tmp_path: Path) -> None:
     assert page.locator("#gauge-2-1").input_value() == "G-1"
 
 
+@pytest.mark.parametrize(("typed", "shown"), [
+    ("1/8 in", False), ("1-3/4", False), ("45 mm", True), ("1-49/64 in", True), ("7/64", True), ("thick", False),
+    ("-", False), ("", False),
+])  # fmt: skip
+def test_a_figure_that_can_hardly_be_asks_at_once_how_it_was_made_sure(
+    context: Any, tmp_path: Path, typed: str, shown: bool
+) -> None:
+    """A flange is from 1/8 in to 1-3/4 in (44.45 mm) thick. The answer goes when the figure is put right."""
+    page = opened(context, tmp_path, form(flange(OVER)))
+    sure = page.locator("#sure-f1")
+    assert not sure.is_visible()
+    page.fill(FIELD, typed)
+    assert sure.is_visible() == shown
+    if shown:
+        assert "1/8 in to 1-3/4 in is possible" in page.locator("#outside-f1").inner_text()
+        sure.fill("read twice")
+        page.goto(copy_of(page, tmp_path / "copy.html").as_uri())
+        assert sure.input_value() == "read twice"
+        page.fill(FIELD, "1 in")
+        assert not sure.is_visible()
+        page.fill(FIELD, typed)
+        assert sure.input_value() == ""
+
+
+def test_each_sheet_says_itself_whether_it_was_read_after_an_event(context: Any, tmp_path: Path) -> None:
+    made = form(flange(OVER))
+    page = opened(context, tmp_path, replace(made, sheets=(*made.sheets, replace(made.sheets[0], name="truck A"))))
+    page.locator("#taken-1").select_option("yes")
+    page.goto(copy_of(page, tmp_path / "copy.html").as_uri())
+    assert (page.locator("#taken-1").input_value(), page.locator("#taken-2").input_value()) == ("yes", "")
+
+
 def test_without_scripts_a_plain_sentence_shows_the_way_on(browser: Any, tmp_path: Path) -> None:
     context = browser.new_context(java_script_enabled=False, offline=True)
     page = opened(context, tmp_path, form(flange(OVER)))

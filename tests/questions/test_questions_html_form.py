@@ -278,3 +278,49 @@ def test_scripts_in_texts_are_only_texts(blank):
     shown = show_problems(caught.value.problems)
     assert "alert(1)" in shown
     assert "\x1b" not in shown
+
+
+EVENT = "events:\n  - {id: E-9, on: 2030-05-02, happened: derailment, at: truck B}\n"
+
+
+@pytest.mark.parametrize(
+    ("taken", "event", "written"),
+    [("yes", True, True), ("no", True, False), ("", True, False), ("yes", False, False)],
+)
+def test_a_sheet_says_whether_it_was_read_after_what_happened_that_day(blank, taken, event, written):
+    said = filled(blank, {FLANGE: "1 in"}, on_1="2030-05-02", by_1="RE", taken_1=taken)
+    entered = enter(bare() + (EVENT if event else ""), "car.yaml", said, "form.html")
+    assert ("taken: after the events of the day" in entered.added) == written
+    assert any("no event of that day is on record" in one for one in entered.notes) == (taken == "yes" and not event)
+
+
+def test_another_answer_to_when_it_was_read_is_refused(blank):
+    said = filled(blank, {FLANGE: "1 in"}, on_1="2030-05-02", by_1="RE", taken_1="perhaps")
+    assert any("perhaps" in one for one in found(said))
+
+
+def with_sure(blank, typed, sure):
+    """The flange of L1 as typed, and what stands in the field under it."""
+    text = filled(blank, {FLANGE: typed})
+    boxes = [box for sheet in block(blank, "form")["sheets"] for box in sheet["boxes"]]
+    (field,) = [box["id"] for box in boxes if (box["part"], box["attribute"]) == FLANGE]
+    answers = block(text, "answers")
+    return with_block(text, "answers", {**answers, "entries": {**answers["entries"], f"sure-{field}": sure}})
+
+
+def test_a_figure_that_can_hardly_be_is_taken_with_how_it_was_made_sure(blank):
+    """A flange is from 1/8 in to 1-3/4 in thick."""
+    with pytest.raises(InputRefused) as caught:
+        put(with_sure(blank, "1-13/16", ""))
+    (problem,) = caught.value.problems
+    assert problem.found.startswith("sheet “Wheels and truck B”, flange thickness, L1: ")
+    assert (
+        problem.remedy == "look again; if it is so, say how it was made sure in the field that shows under the figure"
+    )
+    added = put(with_sure(blank, "1-13/16", "both of us read it")).added
+    assert "flange_thickness: {reads: 1-13/16 in, sure: both of us read it}" in added
+
+
+@pytest.mark.parametrize("typed", ["", " "])
+def test_how_it_was_made_sure_without_a_figure_is_refused(blank, typed):
+    assert any("how it was made sure, but no figure" in one for one in found(with_sure(blank, typed, "read twice")))

@@ -77,7 +77,7 @@ def test_one_worksheet_a_sheet_with_locked_labels_and_open_boxes(blank):
     assert sheet == "truck B"
     assert book[sheet].protection.sheet
     assert not book[sheet][cell].protection.locked
-    assert book[sheet]["A9"].protection.locked
+    assert book[sheet]["A10"].protection.locked
     assert "over 7/8 in" in book[sheet].cell(row=book[sheet][cell].row, column=2).value
 
 
@@ -211,7 +211,7 @@ def test_only_gauges_that_can_read_a_figure_are_offered_and_where_there_are_none
     offered = [one.gauges for one in form.sheets[0].gauges if "finger gauge" in one.tool]
     assert offered == [("G-1 (finger gauge)",)] * 2
     book = load_workbook(io.BytesIO(spreadsheet_of(form_of(samples.answer(yard, tape)))))
-    assert "none on record can read it" in book["truck B"]["A6"].value
+    assert "none on record can read it" in book["truck B"]["A7"].value
 
 
 @pytest.mark.parametrize(("own", "of_tool", "gauge"), [("G-9", "", "G-9"), ("", "R-1", "R-1"), ("G-9", "R-1", "G-9")])
@@ -236,3 +236,65 @@ def test_an_exception_to_a_tick_has_its_own_gauge_or_that_of_its_tool(own, of_to
     assert read is not None
     assert [one.found for one in problems.problems] == []
     assert read.sheets[0].readings["wheels"]["L1"] == {"flat_spot_length": {"reads": "1/2 in", "gauge": gauge}}
+
+
+EVENT = "events:\n  - {id: E-9, on: 2030-05-02, happened: derailment, at: truck B}\n"
+
+
+@pytest.mark.parametrize(
+    ("taken", "event", "written"),
+    [("yes", True, True), ("no", True, False), (None, True, False), ("yes", False, False)],
+)
+def test_a_sheet_says_in_its_head_whether_it_was_read_after_what_happened_that_day(blank, taken, event, written):
+    def say(book):
+        book["truck B"]["B6"] = taken
+
+    data = filled(blank, {FLANGE: "1 in"}, change=say)
+    entered = enter(bare() + (EVENT if event else ""), "car.yaml", data, "form.xlsx")
+    assert ("taken: after the events of the day" in entered.added) == written
+    assert any("no event of that day is on record" in one for one in entered.notes) == (taken == "yes" and not event)
+
+
+def sure_lines(data, sheet):
+    """The cells of each line for how a figure was made sure: of which one, what, how."""
+    book = load_workbook(io.BytesIO(data))
+    rows = book[INDEX].iter_rows(min_row=3, values_only=True)
+    return [(row[1], row[3], row[4]) for row in rows if row[0] == sheet and row[2] == "sure"]
+
+
+def with_sure(blank, typed, *lines):
+    def say(book):
+        for cells, texts in zip(sure_lines(blank, "truck B"), lines, strict=False):
+            for cell, text in zip(cells, texts, strict=True):
+                book["truck B"][cell] = text
+
+    return filled(blank, {FLANGE: typed}, change=say)
+
+
+SURE = ("wheel L1", "flange_thickness", "both of us read it")
+
+
+def test_a_figure_that_can_hardly_be_is_taken_with_how_it_was_made_sure(blank):
+    """A flange is from 1/8 in to 1-3/4 in thick."""
+    assert len(sure_lines(blank, "truck B")) == 3
+    with pytest.raises(InputRefused) as caught:
+        put(with_sure(blank, "1-13/16 in"))
+    (problem,) = caught.value.problems
+    assert problem.found.startswith(f"cell {cells_of(blank)[FLANGE][1]} of sheet “truck B”: ")
+    assert problem.remedy == "look again; if it is so, say how it was made sure in the last lines of its sheet"
+    added = put(with_sure(blank, "1-13/16 in", SURE)).added
+    assert "flange_thickness: {reads: 1-13/16 in, sure: both of us read it}" in added
+
+
+@pytest.mark.parametrize(
+    ("lines", "said"),
+    [
+        ((("wheel L1", "flange_thickness", None),), "a line without all of which one, what and how it was made sure"),
+        ((SURE, SURE), "how `flange_thickness` of wheel L1 was made sure a second time"),
+        ((("wheel L2", "flange_thickness", "read twice"),), "but the sheet has no such figure"),
+    ],
+)
+def test_a_line_of_how_a_figure_was_made_sure_is_refused_at_its_cell(blank, lines, said):
+    cell = sure_lines(blank, "truck B")[len(lines) - 1][0]
+    problems = found(with_sure(blank, "1 in", *lines))
+    assert any(one.startswith(f"cell {cell} of sheet “truck B”: ") and said in one for one in problems), problems

@@ -13,8 +13,10 @@ import jinja2
 
 from carknocker.documents.visible_text import one_line
 from carknocker.forms.model import Box, Form, Grid, Row, Sheet, Tick
+from carknocker.forms.rows import possible_of
 from carknocker.quantities import DIMENSIONS
 from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.ranges import RangeEnd
 
 FORMAT = "carknocker-html-form/1"
 _SHELL = Path(__file__).parent / "shell"
@@ -137,13 +139,15 @@ def _tick_values(block: Tick, shown: list[dict[str, Any]]) -> dict[str, str]:
 def _field(row: Row, box: Box, numbered: Numbered) -> dict[str, Any]:
     field_id = numbered.next()
     marks, dimension = _marks(row, box)
-    if marks:
+    possible = possible_of(row)
+    if marks or possible is not None:
         numbered.dimensions.add(dimension)
     limits = [limit for limit in row.limits if not limit.of or box.column in limit.of]
     return {
         "row": row,
         "box": box,
         "limits": limits,
+        "possible": "" if possible is None else str(possible),
         "told": {
             "id": field_id,
             "row": row.number,
@@ -157,6 +161,7 @@ def _field(row: Row, box: Box, numbered: Numbered) -> dict[str, Any]:
             "only_for": list(row.only_for),
             "dimension": dimension,
             "marks": marks,
+            "possible": [] if possible is None else [_end(possible.least), _end(possible.most)],
         },
     }
 
@@ -174,6 +179,11 @@ def _marks(row: Row, box: Box) -> tuple[list[list[str]], str]:
         if limit.amount is not None and (not limit.of or box.column in limit.of)
     ]
     return marks, dimension
+
+
+def _end(end: RangeEnd | None) -> list[str]:
+    """An end of a range as whole number over whole number, in the base unit; empty where that side is open."""
+    return [] if end is None else [str(end.n), str(end.d)]
 
 
 def _factors(dimension: str) -> Iterable[tuple[str, list[str]]]:

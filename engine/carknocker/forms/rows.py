@@ -3,7 +3,9 @@ well."""
 
 from carknocker.forms.model import BoxKind, Group, Limit, Row, Writes
 from carknocker.quantities import DIMENSIONS
+from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
+from carknocker.vocabulary.ranges import Range
 
 _SOUND = "sound"  # among the words of a choice, the one that says that nothing is wrong
 
@@ -63,6 +65,16 @@ def gauge_tool(attribute: Attribute) -> str:
     """The tool whose gauge goes with a figure of an attribute; empty where none does."""
     figure = box_kind(attribute) in ("length", "figure") and not attribute.description
     return attribute.tool if figure else ""
+
+
+def possible_of(row: Row) -> Range | None:
+    """The range outside of which a figure or count of a row is refused unless one says how it was made sure; None where
+    there is none to compare with."""
+    attribute = load_vocabulary().attribute(row.kind, row.attribute)
+    if row.writes not in ("reading", "description") or attribute is None or attribute.ranges is None:
+        return None
+    possible = attribute.ranges.possible if attribute.type in (*DIMENSIONS, "count") else None
+    return None if possible is None or possible.anchors else possible
 
 
 def sound_value(attribute: Attribute) -> str:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from carknocker.documents.visible_text import one_line
 from carknocker.forms.model import Form, Grid, Row, Sheet, Tick
+from carknocker.forms.rows import possible_of
 
 if TYPE_CHECKING:
     from openpyxl import Workbook
@@ -18,10 +19,11 @@ INDEX = "boxes"
 WORDS = "words"
 """Another: lists of allowed words that are too long for a cell's own list."""
 COLUMNS = ("sheet", "cell", "what", "part", "attribute", "writes", "unit", "value")
-DAY_CELL, BY_CELL, STOOD_CELL = "B3", "B4", "B5"
-_FIRST_GAUGE = 6
+DAY_CELL, BY_CELL, STOOD_CELL, TAKEN_CELL = "B3", "B4", "B5", "B6"
+_FIRST_GAUGE = 7
 """The row of the gauge of the first tool; under the last the blocks begin."""
 _EXCEPTIONS = 3
+_SURE = 3
 _MOST_WORDS = 20
 """That a label reads out; the list of the cell has them all."""
 _LONGEST_LIST = 250
@@ -76,6 +78,7 @@ class _SheetWriter:
                 self._grid(block)
             else:
                 self._tick(block)
+        self._sure(sheet)
         for one in sheet.wanted:
             self.row += 1
             self._label(f"{one.label}, {one.part}: {one.why}; worked out from readings, once they are on record", 1)
@@ -98,10 +101,12 @@ class _SheetWriter:
             (DAY_CELL, "day, such as 2026-10-08", "on"),
             (BY_CELL, f"read by (on record: {people})", "by"),
             (STOOD_CELL, "how the car stood: level track, tanks full", "car"),
+            (TAKEN_CELL, "did anything happen to the car on that day, and was this read after it? yes or no", "taken"),
         )
         for cell, label, key in rows:
             self.sheet[f"A{cell[1:]}"] = _text(label)
             self._open(cell, "head", "", key, "", "", "")
+            self._choose(cell, ("yes", "no") if cell == TAKEN_CELL else ())
         for number, one in enumerate(sheet.gauges, start=_FIRST_GAUGE):
             known = f"on record: {', '.join(one.gauges)}" if one.gauges else "none on record can read it"
             self.sheet[f"A{number}"] = _text(f"gauge: {one.tool} ({known})")
@@ -195,6 +200,21 @@ class _SheetWriter:
             for column in "CDE":
                 self._open(f"{column}{self.row}", "exception's", "", "", tick.writes, "", "")
             self._choose(f"C{self.row}", tuple(one.row.attribute for one in tick.said))
+
+    def _sure(self, sheet: Sheet) -> None:
+        """Lines for figures that can hardly be: of which one, what, how it was made sure."""
+        answers = [one for block in sheet.blocks for one in block.answers() if possible_of(one[0]) is not None]
+        parts = tuple(dict.fromkeys(box.part for _, box in answers))
+        attributes = tuple(dict.fromkeys(row.attribute for row, _ in answers))
+        for _ in range(_SURE if answers else 0):
+            self.row += 1
+            self._label("a figure outside of what is possible: of which one, what, how it was made sure", 1)
+            cells = [f"{column}{self.row}" for column in "BCD"]
+            self._open(cells[0], "sure", cells[1], cells[2], "", "", "")
+            self._open(cells[1], "sure's", "", "", "", "", "")
+            self._open(cells[2], "sure's", "", "", "", "", "")
+            self._choose(cells[0], parts)
+            self._choose(cells[1], attributes)
 
 
 def _what(row: Row) -> str:

@@ -68,9 +68,13 @@ def refuse_impossible_entry(
         note_impossible(place, found, possible, reporter, days, remedy="look again; if it is so, add `sure: WHY`")
 
 
+WRITE_SURE = "look again; if it is so, write `{reads: …, sure: WHY}`"
+"""What to do about a value outside of its range, where it is written in a record."""
+
+
 def note_impossible(
     place: Node | Location, found: str, possible: Range, reporter: ProblemReporter, days: Days = NO_DAYS,
-    near: str = "", remedy: str = "look again; if it is so, write `{reads: …, sure: WHY}`",
+    near: str = "", remedy: str = WRITE_SURE,
 ) -> None:  # fmt: skip
     """Reports what lies outside of a range, with the range and what to do."""
     reporter.note(place, found, in_range(possible, days), near, remedy)

@@ -111,6 +111,15 @@
     return box.marks.filter(([word, over, under]) => !HOLDS[word](amount.over * BigInt(under) - BigInt(over) * amount.under)).map((mark) => mark[3]);
   };
 
+  // A figure that can hardly be is taken only with how it was made sure; the place for that shows at once.
+  const isOutside = (box, text) => {
+    const amount = box.possible.length === 0 || text === "" ? null : amountOf(text, box.dimension, box.unit);
+    if (amount === null) return false;
+    const from = ([over, under]) => amount.over * BigInt(under) - BigInt(over) * amount.under;
+    const [least, most] = box.possible;
+    return (least.length > 0 && from(least) < 0n) || (most.length > 0 && from(most) > 0n);
+  };
+
   const valueOf = (field) => {
     if (field.type === "checkbox") return field.checked ? "yes" : "";
     if (field.multiple) return [...field.selectedOptions].map((option) => option.value).join(", ");
@@ -134,6 +143,14 @@
     if (past === null) words.textContent = `Not read as a figure; write it like ${box.dimension === "length" ? "1-3/16 in" : "12 " + box.unit}`;
     else if (past.length > 0) words.textContent = `Past the limit: must be ${past.join("; ")}. Read it again.`;
     else words.textContent = "";
+    const place = byId("outside-" + field.id);
+    if (place === null) return;
+    place.hidden = !isOutside(box, text);
+    const sure = byId("sure-" + field.id);
+    if (place.hidden && valueOf(sure) !== "") {
+      put(sure, "");
+      keep(sure.id, "");
+    }
   };
   const count = () => {
     told.sheets.forEach((sheet, number) => {
@@ -142,10 +159,11 @@
       document.querySelector(`[data-count="${number}"]`).textContent = filled + ticked ? `(${filled + ticked} filled in)` : "";
     });
   };
-  const everyField = () => document.querySelectorAll("[data-field], [data-tick], [data-head]");
+  const everyField = () => document.querySelectorAll("[data-field], [data-tick], [data-head], [data-sure]");
 
-  // A head that was filled in once stands on the sheets that have none yet.
+  // A head that was filled in once stands on the sheets that have none yet; what was read after an event each says itself.
   const spread = (field) => {
+    if (field.dataset.head === "taken") return;
     const alike = [...document.querySelectorAll("[data-head]")].filter((one) => one.dataset.head === field.dataset.head && (one.dataset.tool || "") === (field.dataset.tool || ""));
     for (const one of alike) {
       if (one !== field && valueOf(one) === "") {
@@ -346,7 +364,10 @@
         field.addEventListener("focus", () => { current = null; keypad.hidden = true; });
       }
     }
-    for (const field of everyField()) unfold(field);
+    for (const field of everyField()) {
+      check(field);
+      unfold(field);
+    }
     document.querySelectorAll("[data-photograph]").forEach((input) => input.addEventListener("change", () => addPhotograph(input)));
     byId("save-copy").addEventListener("click", saveCopy);
     byId("send-copy").addEventListener("click", sendCopy);

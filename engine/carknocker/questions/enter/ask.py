@@ -18,6 +18,7 @@ from carknocker.questions.enter.photographs import with_photographs
 from carknocker.questions.enter.record_text import with_sheets, written
 from carknocker.record import CarRecord, read_car_text, read_move_text
 from carknocker.record.new_photographs import NewPhotograph
+from carknocker.record.possible_values import WRITE_SURE
 from carknocker.vocabulary import load_vocabulary
 from carknocker.wording.doubts import doubt_words
 from carknocker.wording.oddities import oddity_words
@@ -230,6 +231,9 @@ def _in_the_form(problems: tuple[Problem, ...], texts: Texts, sheet: FilledSheet
             at = (sheet.where, f"{sheet.title}: " if sheet.title else "")
         if at is not None:
             problem = replace(problem, where=at[0], found=f"{at[1]}{problem.found}", line_text="")
+        if sheet.sure_at and WRITE_SURE in problem.remedy:
+            said = f"look again; if it is so, say how it was made sure {sheet.sure_at}"
+            problem = replace(problem, remedy=problem.remedy.replace(WRITE_SURE, said))
         moved.append(problem)
     return tuple(moved)
 

@@ -48,7 +48,8 @@ class FilledSheet(msgspec.Struct):
     """A sheet to be entered: its head, and section → position → attribute → value, as a record writes them.
 
     title: how the form calls it. name: its short name in the form, by which photographs name it. places: of each value,
-    where it stands in the form, and words before a problem there. problems: those found in it.
+    where it stands in the form, and words before a problem there. problems: those found in it. sure_at: where the form
+    has a place for how a figure was made sure that can hardly be; empty where that is written as in a record.
     """
 
     where: Location
@@ -60,6 +61,7 @@ class FilledSheet(msgspec.Struct):
     places: dict[tuple[str, str, str], tuple[Location, str]] = msgspec.field(default_factory=dict)
     further: list[FurtherAnswer] = msgspec.field(default_factory=list)
     problems: ProblemList | None = None
+    sure_at: str = ""
 
     @property
     def answers(self) -> int:

@@ -20,6 +20,7 @@ _MOST_BESIDE = 10_000_000
 _BLOCKS = ("form", "answers")
 _BLOCK = re.compile(r'<script type="application/json" id="(form|answers)">')
 _EXPECTED = "the HTML form as `worksheet --form FILE.html` wrote it, or a copy that it handed out"
+_SURE_AT = "in the field that shows under the figure"
 _REMEDY = "open the form in a browser and let it save a copy again"
 
 
@@ -165,7 +166,8 @@ def _fits(form: _Form, answers: _Answers, start: Location, problems: ProblemList
     if len(set(ids)) != len(ids) or len(set(names)) != len(names):
         problems.add(Problem(start, "a form with a box or a sheet twice", _EXPECTED, remedy=_REMEDY))
         return False
-    known = {*ids, *(key for number, sheet in enumerate(form.sheets, start=1) for key in _heads(number, sheet))}
+    sure = [f"sure-{box.id}" for sheet in form.sheets for box in sheet.boxes]
+    known = {*ids, *sure, *(key for number, sheet in enumerate(form.sheets, start=1) for key in _heads(number, sheet))}
     odd = [key for key in answers.entries if key not in known]
     odd += [key for sheet in form.sheets for tick in sheet.ticks for key in tick.says if key not in known]
     if odd:
@@ -176,14 +178,14 @@ def _fits(form: _Form, answers: _Answers, start: Location, problems: ProblemList
 
 def _heads(number: int, sheet: _Sheet) -> list[str]:
     gauges = [f"gauge-{number}-{place}" for place in range(1, len(sheet.gauges) + 1)]
-    return [f"on-{number}", f"by-{number}", *gauges] if sheet.signed else []
+    return [f"on-{number}", f"by-{number}", f"taken-{number}", *gauges] if sheet.signed else []
 
 
 def _sheet(told: _Sheet, number: int, answers: _Answers, start: Location) -> FilledSheet:
     problems = ProblemList()
     title = f"sheet “{one_line(told.title)[:60]}”"
     entries = {key: text.strip() for key, text in answers.entries.items() if text.strip()}
-    head = {key: entries[f"{key}-{number}"] for key in ("on", "by") if f"{key}-{number}" in entries}
+    head = {key: entries[f"{key}-{number}"] for key in ("on", "by", "taken") if f"{key}-{number}" in entries}
     gauges = {
         tool: entries.get(f"gauge-{number}-{place}", "") for place, tool in enumerate(told.gauges, start=1)
     }  # fmt: skip
@@ -192,12 +194,16 @@ def _sheet(told: _Sheet, number: int, answers: _Answers, start: Location) -> Fil
     one_gauge = _one_gauge([box for box, own, _ in answered if own and own != "-"], gauges)
     if one_gauge:
         head["gauge"] = one_gauge
-    sheet = FilledSheet(start, head, {}, title=title, name=told.name, problems=problems)
+    sheet = FilledSheet(start, head, {}, title=title, name=told.name, problems=problems, sure_at=_SURE_AT)
     for box, own, said in answered:
         text = with_unit(own, box.unit)
+        sure = entries.get(f"sure-{box.id}", "")
         if own or said:
             gauge = "" if one_gauge or not own else gauges.get(box.gauge, "")
-            _put(sheet, box, text or said, gauge, start, problems)
+            _put(sheet, box, text or said, gauge, sure if own else "", start, problems)
+        if sure and not own:
+            found = f"{title}, {one_line(box.label)}, {one_line(box.column)}: how it was made sure, but no figure"
+            problems.add(Problem(start, found[:240], "the figure, or nothing beside it"))
     if sheet.is_signed and not {"on", "by"} <= head.keys():
         found = f"{title}: answers, but no day of reading or nobody who read"
         problems.add(Problem(start, found, "the day of reading and the short name of who read, at the sheet's head"))
@@ -224,6 +230,8 @@ def _one_gauge(answered: list[_Box], gauges: dict[str, str]) -> str:
     return used.pop() if len(used) == 1 else ""
 
 
-def _put(sheet: FilledSheet, box: _Box, text: str, gauge: str, start: Location, problems: ProblemList) -> None:
+def _put(
+    sheet: FilledSheet, box: _Box, text: str, gauge: str, sure: str, start: Location, problems: ProblemList
+) -> None:
     words = one_line(f"{sheet.title}, {box.label}, {box.column}")[:160]
-    sheet.say(box.part, box.attribute, text, start, problems, f"{words}: ", gauge)
+    sheet.say(box.part, box.attribute, text, start, problems, f"{words}: ", gauge, sure)

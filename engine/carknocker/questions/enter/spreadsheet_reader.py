@@ -15,6 +15,7 @@ MOST_BYTES = 40_000_000
 _MOST_MEMBERS = 500
 _MOST_LINES = 20_000
 _CELL = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,5})")
+_SURE_AT = "in the last lines of its sheet"
 _REMEDY = "write it as text, such as 7/8 in"
 
 
@@ -104,7 +105,9 @@ class _Reader:
                 text = self.text(name, line["cell"], "", problems)
                 if text:
                     head[line["attribute"]] = text
-        sheet = FilledSheet(Location(self.file, 3, 2), head, {}, title=f"sheet “{name}”", problems=problems)
+        sheet = FilledSheet(
+            Location(self.file, 3, 2), head, {}, title=f"sheet “{name}”", problems=problems, sure_at=_SURE_AT
+        )  # fmt: skip
         said: dict[tuple[str, str], tuple[Line, str, str]] = {}
         own_gauges: dict[tuple[str, str], str] = {}
         for line in lines:
@@ -131,17 +134,38 @@ class _Reader:
         gauges = {
             line["attribute"]: self.text(name, line["cell"], "", problems) for line in lines if line["what"] == "gauge"
         }
+        sure = self.sure(name, lines, problems)
         for (part, attribute), (line, cell, text) in said.items():
             gauge = gauges.get(line["value"], "") if line["what"] == "box" else own_gauges.get((part, attribute), "")
             if line["what"] == "exception" and not gauge:
                 gauge = gauges.get(tool_of(part, attribute), "")
-            self.put(sheet, part, attribute, cell, text, gauge)
+            self.put(sheet, part, attribute, cell, text, gauge, sure.pop((part, attribute), ("", ""))[1])
+        for (part, attribute), (cell, _) in sure.items():
+            found = f"how `{attribute[:40]}` of {part[:40]} was made sure, but the sheet has no such figure"
+            problems.add(self.problem(name, cell, found, "the figure in its box, or nothing here"))
         if sheet.is_signed and not {"on", "by"} <= head.keys():
             found = "a sheet with readings, but without its day or without who read"
             problems.add(self.problem(name, "B3", found, "the day in B3 and the short name of who read in B4"))
         return sheet
 
-    def put(self, sheet: FilledSheet, part: str, attribute: str, cell: str, text: str, gauge: str) -> None:
+    def sure(self, name: str, lines: list[Line], problems: ProblemList) -> dict[tuple[str, str], tuple[str, str]]:
+        """How figures that can hardly be were made sure: part and attribute → cell of the line, and the words."""
+        found: dict[tuple[str, str], tuple[str, str]] = {}
+        for line in lines:
+            if line["what"] != "sure":
+                continue
+            told = [self.text(name, cell, "", problems) for cell in (line["cell"], line["part"], line["attribute"])]
+            if all(told) and (told[0], told[1]) not in found:
+                found[told[0], told[1]] = line["cell"], told[2]
+            elif all(told):
+                again = f"how `{told[1][:40]}` of {told[0][:40]} was made sure a second time"
+                problems.add(self.problem(name, line["cell"], again, "one line for each figure"))
+            elif any(told):
+                half = "a line without all of which one, what and how it was made sure"
+                problems.add(self.problem(name, line["cell"], half, "all three cells of the line filled in"))
+        return found
+
+    def put(self, sheet: FilledSheet, part: str, attribute: str, cell: str, text: str, gauge: str, sure: str) -> None:
         words = f"cell {cell} of {sheet.title}: "
         sheet.say(
             part,
@@ -151,6 +175,7 @@ class _Reader:
             self.problems if sheet.problems is None else sheet.problems,
             words,
             gauge,
+            sure,
         )
 
     def where(self, cell: str) -> Location:
