@@ -7,9 +7,11 @@ import pytest
 import repair_samples as samples
 
 from carknocker.judgement.answer import check
+from carknocker.page.text import text_of
 from carknocker.quantities import read_quantity
 from carknocker.questions.due.ask import due, lapses_between, next_change
 from carknocker.questions.due.calendar import calendar_of
+from carknocker.questions.due.page import due_page
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.whatif.move_days import shifted
@@ -130,6 +132,11 @@ def test_why_it_is_not_ready_names_what_was_not_against_it_the_day_before(yard):
     assert found.first_bad == date(2030, 6, 17)  # back on the 21st, a day after the insurance
     assert [one.title for one in found.because] == ["Insured until the return"]
     assert found.because[0].reason == "good until 2030-06-20; the move ends 2030-06-21"
+    assert found.because[0].verdict == "lapses"
+    assert found.because[0].fault.endswith("runs out 2030-06-20; move ends 2030-06-21")
+    text = text_of(due_page(found))
+    assert found.because[0].fault in " ".join(text.split())
+    assert "because" not in text  # the fault says it
 
 
 def test_readings_of_ninety_days_end_the_horizon(yard):

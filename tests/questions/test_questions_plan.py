@@ -110,6 +110,7 @@ def test_what_has_no_remedy_is_said_to_be_lacking_and_the_rest_is_planned(law: L
     found = planned(law, underframe="wooden", heights=("31 in", "33 in"))
     assert not found.suffices
     assert [(one.label, one.reason) for one in found.lacks] == [("underframe", "no work is known that clears it")]
+    assert "breached" not in found.lacks[0].fault.text
     assert works(found) == [("coupler height adjusted", "coupler B")]
 
 

@@ -266,8 +266,31 @@ def test_what_the_host_could_let_pass_in_writing_is_said(rules: Library) -> None
     """Circular section 8.1 lets the host permit in writing what the circular asks; the flange of wheel R5 is law."""
     notes = plan(case(rules, "wren-hollow/before", date(2026, 10, 8))).notes
     (note,) = [one for one in notes if one.startswith("With the host's written permission")]
-    assert "Bearing class accepted" in note
-    assert "Flange" not in note
+    assert "Bearings L1–L3, R1–R3: plain, not accepted" in note
+    assert "(1) " in note
+    assert "flange" not in note
+
+
+def test_a_step_says_the_fault_that_it_clears_and_not_the_requirement(rules: Library) -> None:
+    found = plan(case(rules, "wren-hollow/before", date(2026, 10, 8)))
+    why = {step.what: step.why for step in found.steps}
+    assert why["wheels turned"] == ("Wheel R5: flange 7/8 in or thinner; must be over 7/8 in",)
+    assert why["annual mechanical inspection"] == (
+        "Annual mechanical inspection: runs out 2026-11-14; move ends 2026-11-22",
+    )
+    assert why["single-car brake test"] == (  # the duty to make it anew says nothing of its own
+        "Single-car brake test: void; service portion replaced after it, 2026-09-24",
+    )
+    assert "Hand brake tested within 12 months, in every train" in why["hand brake test"]  # no fault as the car stands
+    due = next(truck.due for truck in found.trucks_out if truck.label == "truck B")
+    assert due[0].startswith("Truck B: tape of the middle axle less that of the end axles -1 tapes")
+
+
+def test_what_is_lacking_and_only_not_shown_is_called_by_its_rule(unmeasured: Plan) -> None:
+    (bearing, *_) = [one for one in unmeasured.lacks if one.label == "bearing L1"]
+    assert bearing.fault.text == (
+        "Bearing L1: Roller bearing reconditioned within 10 years or 500,000 miles (not shown)"
+    )
 
 
 def test_what_is_lacking_may_be_permitted_where_the_rules_allow_it(unmeasured: Plan) -> None:

@@ -90,6 +90,24 @@ def fault_of(refusals: Sequence[Refusal], index: JudgementIndex) -> FaultLine:
     return _fault_of_move(first.against, first.reasons, index)
 
 
+def faults_of(refusals: Iterable[Refusal], index: JudgementIndex) -> tuple[FaultLine, ...]:
+    """The faults of refusals in their order; those of one rule that say the same are one."""
+    groups: dict[tuple[object, ...], list[Refusal]] = {}
+    for refusal in refusals:
+        groups.setdefault(_alike(refusal), []).append(refusal)
+    return tuple(fault_of(group, index) for group in groups.values())
+
+
+def _alike(refusal: Refusal) -> tuple[object, ...]:
+    """What refusals have in common that are one fault."""
+    finding, duty = refusal.finding, refusal.duty
+    if finding is not None:
+        return finding.criterion.id, finding.verdict
+    if duty is not None:
+        return duty.consequence.id, repr(duty.requirement), duty.since
+    return (repr(refusal.against),)
+
+
 # findings
 
 

@@ -25,6 +25,7 @@ from carknocker.whatif.day_watch import DayWatch, EditionWatch
 from carknocker.whatif.move_days import shifted
 from carknocker.whatif.notice import strictest_notice
 from carknocker.wording.duties import during_the_move
+from carknocker.wording.faults import fault_of
 from carknocker.wording.outcomes import limits_sentence
 from carknocker.wording.parts import car_title
 from carknocker.wording.refusals import refusal_name
@@ -83,9 +84,21 @@ def next_change(last: CheckAnswer, library: Library, move: Move, later: int, day
     return end
 
 
+_NO_RULEBOOK = "No rulebook binds the move"
+
+
 def _no_rulebook(refused: InputRefused) -> tuple[Against, ...]:
     return tuple(
-        Against("No rulebook binds the move", (), problem.found, problem.expected, problem.remedy, None)
+        Against(
+            _NO_RULEBOOK,
+            _NO_RULEBOOK,
+            "",
+            (),
+            problem.found,
+            problem.expected,
+            problem.remedy,
+            None,
+        )
         for problem in refused.problems
     )
 
@@ -94,35 +107,47 @@ def _against(judgement: Judgement, before: Judgement | None) -> tuple[Against, .
     """What is against the car, where a judgement from before is given only what was not against it then."""
     known = set() if before is None else {refusal.identity for refusal in before.refusals}
     index = JudgementIndex(judgement)
-    groups: dict[tuple[str, str, str], list[tuple[str, str]]] = {}
-    sources: dict[tuple[str, str, str], Source | None] = {}
+    groups: dict[tuple[_Words, object], list[tuple[Refusal, str]]] = {}
     for refusal in judgement.refusals:
         if refusal.identity not in known:
-            words, label, measured, source = _words(refusal, index)
-            groups.setdefault(words, []).append((label, measured))
-            sources[words] = source
+            words, measured = _words(refusal, index)
+            duty = refusal.duty
+            sort = (repr(duty.requirement), duty.since) if duty is not None else refusal.against
+            groups.setdefault((words, sort), []).append((refusal, measured))
     return tuple(
         Against(
-            title,
-            tuple(dict.fromkeys(label for label, _ in found if label)),
+            words.title,
+            fault_of([refusal for refusal, _ in found], index).text,
+            words.verdict,
+            tuple(dict.fromkeys(label for refusal, _ in found if (label := refusal_name(refusal).label))),
             "; ".join(dict.fromkeys(measured for _, measured in found if measured)),
-            required,
-            reason,
-            sources[title, required, reason],
+            words.required,
+            words.reason,
+            words.source,
         )
-        for (title, required, reason), found in groups.items()
+        for (words, _), found in groups.items()
     )
 
 
-def _words(refusal: Refusal, index: JudgementIndex) -> tuple[tuple[str, str, str], str, str, Source | None]:
-    """Title, requirement and reason; the part; what was measured; the source."""
-    finding, duty, name = refusal.finding, refusal.duty, refusal_name(refusal)
+class _Words(msgspec.Struct, frozen=True):
+    """What refusals have in common that are told as one."""
+
+    title: str
+    verdict: str
+    required: str
+    reason: str
+    source: Source | None
+
+
+def _words(refusal: Refusal, index: JudgementIndex) -> tuple[_Words, str]:
+    """A refusal in words, and what was measured."""
+    finding, duty, title = refusal.finding, refusal.duty, refusal_name(refusal).title
     if finding is not None:
         said = finding_words(index.explain(finding))
-        return (name.title, said.required, said.reason), name.label, said.measured, finding.criterion.source
+        return _Words(title, finding.verdict, said.required, said.reason, finding.criterion.source), said.measured
     if duty is not None:
-        return (name.title, "", duty.note), name.label, "", duty.consequence.source
-    return ("Against the move", "", name.title), "", "", None
+        return _Words(title, "duty not done", "", duty.note, duty.consequence.source), ""
+    return _Words("Against the move", "against the move", "", title, None), ""
 
 
 def lapses_between(judgement: Judgement, library: Library, first: date, until: date) -> tuple[Lapse, ...]:

@@ -71,9 +71,9 @@ def _entries(answer: DueAnswer) -> Iterator[_Entry]:
     words = "\n".join((answer.outcome, *filter(None, (answer.limits,)), *_undated(answer.during)))
     yield _Entry(answer.out, answer.back, "move", f"{car}: move as planned", words)
     if answer.first_bad is not None:
-        titles = "\n".join(": ".join(filter(None, (one.title, compact_labels(one.labels)))) for one in answer.because)
+        faults = "\n".join(one.fault for one in answer.because)
         day = answer.first_bad
-        yield _Entry(day, day, "not ready", f"{car}: not ready to leave from this day", titles)
+        yield _Entry(day, day, "not ready", f"{car}: not ready to leave from this day", faults)
     for lapse in answer.lapses:
         told = [compact_labels(lapse.labels)] if lapse.labels else []
         told.extend([source_words(lapse.source)] if lapse.source is not None else [])

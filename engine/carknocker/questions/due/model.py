@@ -15,9 +15,13 @@ LapseSort = Literal["criterion", "paper", "gauge", "person", "leave", "edition",
 
 
 class Against(msgspec.Struct, frozen=True):
-    """One item that keeps the car from moving on the first day that is not ready. labels: the parts it is on."""
+    """One item that keeps the car from moving on the first day that is not ready. fault: what is wrong, in one
+    line. title: of its rule. verdict: of the findings; or `duty not done`, or `against the move`; empty where no
+    rulebook binds the move. labels: the parts it is on."""
 
     title: str
+    fault: str
+    verdict: str
     labels: tuple[str, ...]
     measured: str
     required: str

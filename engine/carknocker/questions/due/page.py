@@ -44,11 +44,12 @@ def _first(answer: DueAnswer) -> Section | None:
 
 
 def _against(one: Against, number: int) -> Item:
-    rows = [("on", compact_labels(one.labels)), ("measured", one.measured), ("required", one.required)]
-    rows.append(("because", one.reason))
+    rows = [("measured", one.measured), ("required", one.required)]
+    if one.verdict not in ("lapses", "void", "against the move"):  # the fault says it
+        rows.append(("because", one.reason))
     if one.source is not None:
         rows.append(("source", place_words(one.source)))
-    return Item(one.title, (Rows(tuple((label, text) for label, text in rows if text)),), number)
+    return Item(one.fault, (Rows(tuple((label, text) for label, text in rows if text)),), number)
 
 
 def _lapses(answer: DueAnswer) -> Section:

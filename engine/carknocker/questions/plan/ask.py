@@ -12,6 +12,7 @@ from msgspec.structs import replace
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.explanation import explain
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Finding, Judgement, Refusal
 from carknocker.judgement.permissions import Permission, Permissions
@@ -29,6 +30,7 @@ from carknocker.whatif.work.offers import with_roll_outs
 from carknocker.whatif.work.parts_put_on_record import PutOnRecord, put_on_record
 from carknocker.whatif.work.prices import Prices
 from carknocker.whatif.work.trial import SmallestSet, Trials, smallest, weight
+from carknocker.wording.faults import FaultLine, fault_of, faults_of
 from carknocker.wording.limits import path_words
 from carknocker.wording.refusals import permission_words, refusal_name
 from carknocker.wording.verdicts import reason_words, required_words
@@ -41,29 +43,32 @@ def job_words(job: Job, trials: Trials) -> str:
 
 
 def cleared_by(trial: Trial, base: Trial, trials: Trials) -> dict[Job, tuple[str, ...]]:
-    """For each job, what it clears of all that stood in the way before any work, in words."""
-    found: dict[Job, list[str]] = {}
+    """For each job, the faults that it clears of all that stood in the way before any work."""
+    found: dict[Job, list[Refusal]] = {}
+    index = JudgementIndex(base.judgement)
     for refusal in base.left:
         if refusal.finding is None:
             continue
         finding = refusal.finding
         for job in trials.answering(finding) & trial.jobs:
-            found.setdefault(job, []).append(f"{finding.part.label}: {finding.criterion.title}")
-    return {job: tuple(dict.fromkeys(words)) for job, words in found.items()}
+            found.setdefault(job, []).append(refusal)
+    return {job: tuple(one.text for one in faults_of(refusals, index)) for job, refusals in found.items()}
 
 
 def lack_of(refusal: Refusal, judgement: Judgement, first_departure: date) -> Lack:
     """What stands in the way even after the plan, and why no work on offer clears it."""
-    name = refusal_name(refusal)
+    name, fault = refusal_name(refusal), fault_of((refusal,), JudgementIndex(judgement))
     if refusal.finding is not None:
         finding = refusal.finding
         title = f"{name.title} ({finding.verdict})"
-        return Lack(name.label, title, _reason(finding, judgement, first_departure), of_the_move(finding))
+        if finding.verdict == "not shown":  # the reason says what is not on record
+            fault = FaultLine(name.label, title)
+        return Lack(name.label, title, fault, _reason(finding, judgement, first_departure), of_the_move(finding))
     if refusal.duty is not None:
         duty = refusal.duty
         unseen = "the program can't see it done: settle it with the host"
-        return Lack(name.label, name.title, unseen if duty.requirement.words else duty.note)
-    return Lack("the move", name.title, "it is cleared by changing the move", True)
+        return Lack(name.label, name.title, fault, unseen if duty.requirement.words else duty.note)
+    return Lack("the move", name.title, fault, "it is cleared by changing the move", True)
 
 
 def with_permission(lack: Lack, permission: Permission | None) -> Lack:
@@ -76,7 +81,8 @@ def permitted_note(judgement: Judgement) -> str:
     allowed = Permissions(judgement)
     known = [one for one in judgement.refusals if one.finding is None or one.finding.verdict != "not shown"]
     may = [one for one in known if (found := allowed.of(one)) is not None and found.purpose == "move"]
-    named = "; ".join(dict.fromkeys(refusal_name(one).title for one in may))
+    faults = faults_of(may, JudgementIndex(judgement))
+    named = "; ".join(f"({number}) {one.text}" for number, one in enumerate(faults, start=1))
     return f"With the host's written permission these could stay as they are: {named}." if named else ""
 
 

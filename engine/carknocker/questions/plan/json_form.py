@@ -26,7 +26,7 @@ _RULES: Rules = {
     ),
     TruckOut: keys("truck=label", "because", "disconnect", "due", "look_at"),
     WorkDays: lambda days: None if days.every_day else str(days),
-    Lack: keys("part=label", "title", "reason", "of_move"),
+    Lack: keys("part=label", "title", "fault=fault.text", "reason", "of_move"),
     NotOffered: keys("part=label", "work", "reason"),
 }  # fmt: skip
 

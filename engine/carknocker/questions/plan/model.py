@@ -11,13 +11,16 @@ from carknocker.judgement.model import Judgement, Outcome
 from carknocker.questions.plan.work_days import EVERY_DAY, WorkDays
 from carknocker.vocabulary import Hazard, Stage
 from carknocker.whatif.work.model import Job, NotOffered
+from carknocker.wording.faults import FaultLine
 
 
 class Lack(msgspec.Struct, frozen=True):
-    """A refusal that no work on offer clears. of_move: it is about the move as stated, not about the car."""
+    """A refusal that no work on offer clears. title: of its rule. fault: what is wrong. of_move: it is about the move
+    as stated, not about the car."""
 
     label: str
     title: str
+    fault: FaultLine
     reason: str
     of_move: bool = False
 

@@ -276,8 +276,8 @@ def _lacks(plan: Plan) -> Section | None:
         return None
     alike: dict[tuple[str, str], list[str]] = {}
     for one in plan.lacks:
-        alike.setdefault((one.title, one.reason), []).append(one.label)
-    lines = (f"{', '.join(labels)}: {title}: {reason}" for (title, reason), labels in alike.items())
+        alike.setdefault((one.fault.words, one.reason), []).append(one.fault.subject)
+    lines = (f"{', '.join(subjects)}: {fault}: {reason}" for (fault, reason), subjects in alike.items())
     return _texts("What is lacking even then", lines)
 
 

@@ -9,7 +9,8 @@ import msgspec
 from msgspec.structs import replace
 
 from carknocker.judgement.clause_tests import comparisons_in
-from carknocker.judgement.model import Finding, Judgement
+from carknocker.judgement.index import JudgementIndex
+from carknocker.judgement.model import Finding, Judgement, Refusal
 from carknocker.questions.plan.model import Step
 from carknocker.questions.plan.schedule import Draft, days_after_arrival, days_of_steps, in_stages
 from carknocker.questions.plan.tools import Tool, tool_details, tools_of
@@ -28,6 +29,7 @@ from carknocker.whatif.work.parts_put_on_record import PutOnRecord
 from carknocker.whatif.work.prices import Price, Prices
 from carknocker.whatif.work.record_after import new_serial
 from carknocker.whatif.work.rows import Detail, Row, lines_of, row_of
+from carknocker.wording.faults import faults_of
 from carknocker.wording.parts import joined_labels
 
 _UNKNOWN = Price()
@@ -243,6 +245,12 @@ class StepMaker:
         self._trial, self._start, self._day = trial, start, first_day
         self.costs = Costs(prices, start.car.spares)
         self._clears, self._early = clears, early
+        self._shown_by: dict[tuple[str, str], Refusal] = {}
+        for one in start.refusals:
+            if one.finding is not None and one.finding.verdict not in ("breached", "not shown"):
+                self._shown_by[one.finding.criterion.id, one.finding.part.key] = one
+            elif one.duty is not None:
+                self._shown_by[one.duty.consequence.id, one.duty.part.key] = one
         self._vocabulary = load_vocabulary()
         self._standing = trial.judgement.situation.standing
         self._drafts = Drafts(first_day, self.costs, work_days)
@@ -269,7 +277,11 @@ class StepMaker:
         for row in rows:
             if row.attribute.type == "paper":
                 told = StepText(
-                    "paper", row.attribute.label, row.label, row.why, price=self.costs.paper(row.attribute.label)
+                    "paper",
+                    row.attribute.label,
+                    row.label,
+                    self._why([row]),
+                    price=self.costs.paper(row.attribute.label),
                 )
                 self._drafts.add(f"paper {row.attribute.name}", "papers", "", told)
         for spare in self._trial.spares:
@@ -358,6 +370,22 @@ class StepMaker:
         )  # fmt: skip
         self._drafts.add(f"job {job.work} {job.at} {job.serial}", stage, truck, told)
 
+    def _why(self, rows: list[Row]) -> tuple[str, ...]:
+        """What readings, tests and papers are for: the fault that they clear as the car now is; where there is none, or
+        it would only say that they are missing, the requirement."""
+        found: dict[str, None] = {}
+        refusals: dict[tuple[str, str], Refusal] = {}
+        for row in rows:
+            for rule, title in row.why.items():
+                refusal = self._shown_by.get((rule, row.part))
+                if refusal is None or (refusal.duty is not None and row.attribute.type != "test"):
+                    found[title] = None
+                else:
+                    refusals[rule, row.part] = refusal
+        of_tests = [one for one in refusals.values() if one.finding is not None]  # a duty then says nothing of its own
+        faults = faults_of(of_tests or refusals.values(), JudgementIndex(self._start))
+        return (*dict.fromkeys(one.text for one in faults), *found)
+
     def _truck(self, job: Job) -> str:
         return truck_of(job.at[0], self._standing) or ""
 
@@ -373,7 +401,7 @@ class StepMaker:
             groups.setdefault((stage, truck, late), []).append(row)
         for (stage, truck, late), own in groups.items():
             label = self._standing.parts[truck].label if truck else "the car"
-            why = tuple(dict.fromkeys(title for row in own for title in row.why))
+            why = self._why(own)
             what = f"{len(own)} reading{'' if len(own) == 1 else 's'}"
             tools = tools_of(((row.part, row.attribute) for row in own), self._start.situation.standing)
             told = StepText("reading", what, label, why, lines_of(own), not_before=late, tools=tools)
@@ -387,7 +415,7 @@ class StepMaker:
         for (name, late), own in by_test.items():
             kind = self._vocabulary.tests[name]
             price = self.costs.test(name, len(own))
-            why = tuple(dict.fromkeys(title for row in own for title in row.why))
+            why = self._why(own)
             tools = tools_of(((row.part, row.attribute) for row in own), self._start.situation.standing)
             told = StepText(
                 "test", name, joined_labels(row.label for row in own), why, (), price, price.lead or 0, late, 

@@ -13,6 +13,7 @@ from carknocker.vocabulary import load_vocabulary, work_to
 from carknocker.vocabulary.program_names import WHEELSET
 from carknocker.whatif.work.model import Job
 from carknocker.whatif.work.offers import truck_of
+from carknocker.wording.faults import fault_of_findings
 from carknocker.wording.parts import joined_labels
 from carknocker.wording.record_lines import connections_of, may_apply
 
@@ -71,25 +72,37 @@ def _due(judgement: Judgement, truck: str, jobs: list[Job]) -> tuple[str, ...]:
     standing = judgement.situation.standing
     inside = {part.key for part in _inside(judgement, truck, jobs)}
     index = JudgementIndex(judgement)
+    faults: dict[tuple[str, str], list[Finding]] = {}
     by_words: dict[str, list[str]] = {}
     for finding in judgement.findings:
         key = finding.part.key
         if key not in inside:
             continue
         places = {key, *standing.containers(key)}
-        remedies = tuple(dict.fromkeys(one.work for one in finding.criterion.remedies))
+        remedies = _remedies(finding)
         if any(job.work in remedies and not places.isdisjoint(job.at) for job in jobs):
             continue
         planned_for = finding.effect == "refuse" and finding.unmet
         if finding.verdict in ("breached", "borderline") and not planned_for:
-            words = f"{finding.criterion.title} ({finding.verdict}, {_EFFECT[finding.effect]})"
-            words += f": {' or '.join(remedies)}" if remedies else ""
+            faults.setdefault((finding.criterion.id, finding.verdict), []).append(finding)
         elif _wants_it_out(finding) and (day := index.last_day(finding)) is not None:
             words = f"{finding.criterion.title} (good until {day.isoformat()})"
-        else:
-            continue
-        by_words.setdefault(words, []).append(finding.part.label)
-    return tuple(f"{joined_labels(labels)}: {words}" for words, labels in by_words.items())
+            by_words.setdefault(words, []).append(finding.part.label)
+    return (
+        *(_fault(findings, index) for findings in faults.values()),
+        *(f"{joined_labels(labels)}: {words}" for words, labels in by_words.items()),
+    )
+
+
+def _fault(findings: list[Finding], index: JudgementIndex) -> str:
+    """A fault with what it does, and the work that clears it."""
+    words = f"{fault_of_findings(findings, index).text} ({_EFFECT[findings[0].effect]})"
+    remedies = _remedies(findings[0])
+    return f"{words}: {' or '.join(remedies)}" if remedies else words
+
+
+def _remedies(finding: Finding) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(one.work for one in finding.criterion.remedies))
 
 
 def _wants_it_out(finding: Finding) -> bool:
