@@ -47,6 +47,7 @@ from carknocker.rulebook.clauses import (
 )
 from carknocker.rulebook.fault_reader import PLACE, SIDE_OF
 from carknocker.rulebook.model import Consequence, FaultWords
+from carknocker.vocabulary import load_vocabulary
 from carknocker.wording.limits import clause_words, path_words
 from carknocker.wording.parts import joined_labels, named
 from carknocker.wording.refusals import allowed_words, stated_words
@@ -158,13 +159,20 @@ def _breached(findings: Sequence[Finding], index: JudgementIndex) -> FaultLine:
     said: list[str] = []
     must: dict[str, None] = {}
     for words, on in by_words.items():
-        text = _filled(words, on, index)
+        text = _filled(words if subject.whole else _without_part(words, told[0][0]), on, index)
         parts = [part for part, _ in on]
         some = len(parts) < len(told)
         said.append(f"{text} ({_short(parts, index)})" if some else text)
         if "{limit" not in words and ("{found" in words or _of_one_figure(findings[0].criterion.must)):
             must[_merged([(part, failure.must) for part, failure in on], index)] = None
     return FaultLine(subject.words, "; ".join(said), "; ".join(filter(None, must)))
+
+
+def _without_part(words: str, part: Part) -> str:
+    """The words of a fault without the part that they begin with, since it stands before them: `loose on its axle` of
+    `wheel loose on its axle`. Where they go on to a figure or to a second part, they stay."""
+    rest = words.removeprefix(f"{load_vocabulary().kinds[part.kind].label} ")
+    return words if rest.startswith(("{", "or ", "and ", "of ")) else rest
 
 
 def _of_one_figure(must: Clause) -> bool:

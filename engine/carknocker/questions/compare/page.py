@@ -1,12 +1,13 @@
 """The answer to *compare* as a page: what is cleared, what is new, what is still open, and what did it."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 
 import msgspec
 
 from carknocker.documents import Location
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.explanation import NothingSeen
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Duty, Finding
 from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Rows, Section, Table, tone_of
 from carknocker.record.model import Work
@@ -17,6 +18,7 @@ from carknocker.whatif.differences.model import (
     RecordChange,
     RestrictionChange,
 )
+from carknocker.wording.faults import fault_of_duties, fault_of_findings
 from carknocker.wording.outcomes import READY, limits_sentence, outcome_words
 from carknocker.wording.parts import car_title, compact_labels
 from carknocker.wording.phrases import counted
@@ -89,10 +91,14 @@ def alike(
 _EFFECTS = {"refuse": "refuses the car", "restrict": "restricts it", "advise": "is advice"}
 
 
+_Fault = Callable[[list[FindingChange]], str]
+"""What is wrong, of one criterion where it changed alike."""
+
+
 def findings_section(
-    heading: str, changes: tuple[FindingChange, ...], told: Legend, *, folded: bool = False
+    heading: str, changes: tuple[FindingChange, ...], told: Legend, fault: _Fault | None = None, *, folded: bool = False
 ) -> Section | None:
-    """The changes by what they mean for the car; None where there are none."""
+    """The changes by what they mean for the car; None where there are none. fault: heads them instead of the title."""
     by_effect: dict[str, dict[tuple[str, str, str], list[FindingChange]]] = {}
     for change in changes:
         finding = change.after or change.before
@@ -103,31 +109,42 @@ def findings_section(
         grouped = by_effect.get(effect)
         if grouped:
             name = f"What {_EFFECTS[effect]}" if effect else "Other"
-            blocks.extend(_blocks(name, list(grouped.values()), told))
+            blocks.extend(_blocks(name, list(grouped.values()), told, fault))
     return Section(heading, tuple(blocks), folded) if blocks else None
 
 
-def _blocks(name: str, groups: list[list[FindingChange]], told: Legend) -> list[Block | Item]:
+def _blocks(name: str, groups: list[list[FindingChange]], told: Legend, fault: _Fault | None) -> list[Block | Item]:
     changed = [group for group in groups if _changed(group[0])]
     same = [group for group in groups if not _changed(group[0])]
     blocks: list[Block | Item] = []
     if changed:
         rows = tuple(
-            (_where(group), *_states(group[0]), because_words((change.because for change in group), told))
+            (_where(group, fault), *_states(group[0]), because_words((change.because for change in group), told))
             for group in changed
         )
         blocks.append(Table(name, ("Where and what", "First", "Second", "Because of"), rows))
     if same:
-        lines = tuple(f"{_where(group)}: {_states(group[0])[1]}" for group in same)
+        said = (_where(group, fault) if fault else f"{_where(group)}: {_states(group[0])[1]}" for group in same)
+        lines = tuple(dict.fromkeys(said))
         blocks.append(Item(f"{name}, as before" if changed else name, (Bullets(lines),)))
     return blocks
 
 
-def _where(group: list[FindingChange]) -> str:
+def _where(group: list[FindingChange], fault: _Fault | None = None) -> str:
     """One criterion on the parts where it changed alike, with what else is to be known."""
     notes = notes_of(group)
     said = f" ({'; '.join(notes)})" if notes else ""
+    if fault is not None:
+        return f"{fault(group)}{said}"
     return f"{compact_labels(change.label for change in group)}: {group[0].title}{said}"
+
+
+def _fault_before(index: JudgementIndex) -> _Fault:
+    return lambda group: fault_of_findings([one.before for one in group if one.before is not None], index).text
+
+
+def _fault_after(index: JudgementIndex) -> _Fault:
+    return lambda group: fault_of_findings([one.after for one in group if one.after is not None], index).text
 
 
 def _states(change: FindingChange) -> tuple[str, str]:
@@ -164,19 +181,20 @@ def compare_page(answer: CompareAnswer) -> Page:
     else:
         verdict = Emphasized(f"{before.upper()} → {after.upper()}", rest)
     told = legend_of(answer)
+    first, second = JudgementIndex(answer.before.judgement), JudgementIndex(answer.after.judgement)
     sections = (
         _what_differs(answer),
         _texts("Work and events that the reasons name", told.work.values()),
-        findings_section("Cleared", answer.cleared, told),
-        findings_section("New", answer.new, told),
-        _duties("Duties cleared", answer.duties_cleared, told),
-        _duties("Duties that are new", answer.duties_new, told),
+        findings_section("Cleared", answer.cleared, told, _fault_before(first)),
+        findings_section("New", answer.new, told, _fault_after(second)),
+        _duties("Duties cleared", answer.duties_cleared, told, first),
+        _duties("Duties that are new", answer.duties_new, told, second),
         _texts("No longer against the move", answer.against_gone),
         _texts("Now against the move", answer.against_new),
         _restrictions("Restrictions gone", answer.restrictions_gone, told),
         _restrictions("Restrictions that are new", answer.restrictions_new, told),
-        findings_section("Still open", answer.still_open, told),
-        _duties("Duties still open", answer.duties_open, told),
+        findings_section("Still open", answer.still_open, told, _fault_after(second)),
+        _duties("Duties still open", answer.duties_open, told, second),
         _texts("Still against the move", answer.against_open),
         _restrictions("Restrictions kept", answer.restrictions_kept, told),
         findings_section("Another verdict, open in neither", answer.changed_verdict, told, folded=True),
@@ -205,17 +223,25 @@ def _what_differs(answer: CompareAnswer) -> Section:
     return Section("What is compared", (Rows(tuple(rows)),))
 
 
-def _duties(heading: str, changes: tuple[DutyChange, ...], told: Legend) -> Section | None:
-    grouped: dict[tuple[str, str, str], list[str]] = {}
+def _duties(heading: str, changes: tuple[DutyChange, ...], told: Legend, index: JudgementIndex) -> Section | None:
+    """index: of the judgement whose open duties are told as faults."""
+    grouped: dict[tuple[str, str, str], list[DutyChange]] = {}
     for change in changes:
         before, after = _duty(change.before), _duty(change.after)
         states, because = f"{before} → {after}", f"; because of {because_words([change.because], told)}"
         key = (change.title, before, "") if before == after else (change.title, states, because)
-        grouped.setdefault(key, []).append(change.label)
-    lines = [
-        f"{compact_labels(labels)}: {title}: {states}{because}" for (title, states, because), labels in grouped.items()
-    ]
+        grouped.setdefault(key, []).append(change)
+    lines = [f"{_duty_called(same, index)}: {states}{because}" for (_, states, because), same in grouped.items()]
     return _texts(heading, lines)
+
+
+def _duty_called(changes: list[DutyChange], index: JudgementIndex) -> str:
+    """Open duties as what is wrong; those that are to be done on the way by their rule."""
+    duties = [duty for change in changes for duty in (change.before, change.after) if duty is not None]
+    here = [one for one in duties if one.state == "open" and index.duty(one.fact) == one]
+    if len(here) == len(changes):
+        return fault_of_duties(here, index).text
+    return f"{compact_labels(change.label for change in changes)}: {changes[0].title}"
 
 
 def _duty(duty: Duty | None) -> str:
