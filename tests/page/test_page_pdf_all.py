@@ -6,7 +6,7 @@ import pytest
 from page_list import PAGES, write_page
 from pdf_samples import faults, letters, sheets, typefaces
 
-from carknocker.page.model import Drawing, Page, Table, texts_of
+from carknocker.page.model import Calendar, Drawing, Page, Table, texts_of
 from carknocker.page.pdf import writer
 
 MOST_SHEETS = {"check-not-ready": 8, "tag": 2, "worksheet": 9, "place-wheels": 3, "spares": 5, "lift": 4}
@@ -40,6 +40,7 @@ def test_it_is_made_in_order_and_whole(name, tmp_path, monkeypatch):
         described = {block.described for block in drawings(page)}
         described |= {block.title for block in drawings(page) if block.headed}
         described |= {block.caption for block in blocks(page) if isinstance(block, Table) and block.headed}
+        described |= {block.caption for block in blocks(page) if isinstance(block, Calendar)}
         for text in wanted:
             if text not in described:
                 assert letters(text)[:40] in printed, text
@@ -50,7 +51,7 @@ def test_it_is_made_in_order_and_whole(name, tmp_path, monkeypatch):
 def blocks(page: Page):
     for section in page.sections:
         for block in section.blocks:
-            yield from (block, *getattr(block, "blocks", ()))
+            yield from (block, *getattr(block, "blocks", ()), *getattr(block, "aside", ()))
 
 
 def drawings(page: Page):

@@ -100,6 +100,34 @@ def test_faults_have_the_same_numbers_in_the_list_and_on_their_sheet(before):
     assert listed.lines[3].cite == "49 CFR 238.311(a), (e)(2)"
 
 
+def test_each_fault_has_its_picture_at_its_right_with_words_for_who_cannot_see_it(before):
+    (sheet,) = (one for one in before.sections if one.heading == "Faults")
+    shown = [(one.number, one.aside[0], one.aside[1]) for one in sheet.blocks if isinstance(one, Item) and one.number]
+    told = [(number, picture.described, below.text) for number, picture, below in shown]
+    assert told[0] == (1, "The car from its side with axle 5 marked.", "Stops wheelset W-35 → axle 5 → truck A → the car.")
+    assert [number for number, *_ in told] == [1, 2, 3, 4, 5]
+    assert told[4][1:] == ("service portion: 0 aboard, 1 on the shelf; 1 must be aboard.", "Stops the car.")
+    assert {picture.width for _, picture, _ in shown} == {46}
+    figures = [one.alt for one in tags(pdf_of([before])).all() if one.name == "Figure"]
+    assert figures[:5] == [described for _, described, _ in told]
+
+
+def test_a_page_without_drawings_has_no_pictures_of_faults():
+    (sheet,) = (one for one in dossier_page(answer(BEFORE)).sections if one.heading == "Faults")
+    asides = [one.aside for one in sheet.blocks if isinstance(one, Item) and one.number]
+    assert [[type(block).__name__ for block in one] for one in asides] == [["Paragraph"]] * 5
+
+
+def test_a_fault_is_whole_on_one_sheet(before):
+    (sheet,) = (one for one in before.sections if one.heading == "Faults")
+    texts = [letters(text) for text in sheets(pdf_of([before]))]
+    for item in sheet.blocks:
+        if isinstance(item, Item) and item.number:
+            (rows,) = item.blocks
+            wanted = {letters(item.heading), *(letters(text) for _, text in rows.rows)}
+            assert any(all(one in text for one in wanted) for text in texts), item.heading
+
+
 def test_an_inspection_that_runs_out_during_the_move_does_not_read_as_counting(before):
     (sheet,) = (one for one in before.sections if one.heading == "Tests and who signed them")
     (tests,) = (block for block in sheet.blocks if isinstance(block, Table))

@@ -326,8 +326,8 @@ class _Writer:
                 shown = ShownEntry(name, _emphasized_html(heading))
                 if number:
                     self._numbered.append(shown)
-                body = self._blocks_of((*blocks, *block.aside))
-                return self._made("item", number, shown, body, outgrows_a_sheet(block), block.binds)
+                body, aside = self._blocks_of(blocks), self._blocks_of(block.aside)
+                return self._made("item", number, shown, body, outgrows_a_sheet(block), block.binds, aside)
             case Rows():
                 return self._made("rows", rows_of(block.rows), has_long_labels(block))
             case FaultRows(lines, more):

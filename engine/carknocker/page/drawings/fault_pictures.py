@@ -4,6 +4,8 @@ void or runs out; counts for a spare that must be aboard."""
 from collections.abc import Sequence
 from datetime import date, timedelta
 
+from msgspec.structs import replace
+
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Refusal
 from carknocker.page.drawings.canvas import BESIDE, HEAVY, LINE, THIN, Canvas
@@ -37,7 +39,7 @@ def fault_pictures(index: JudgementIndex, faults: FaultNumbers) -> dict[int, Dra
         else:
             picture = _car(index, faults, number, refusals)
         if picture is not None:
-            found[number] = picture
+            found[number] = replace(picture, headed=True)
     return found
 
 

@@ -58,7 +58,7 @@ _LETTERS_OF_A_LINE, _MANY_LINES = 50, 25
 _NUMBERED_INDENT = 8 * MILLIMETER
 HALF_WIDTH, ASIDE_LEFT, ASIDE = 85 * MILLIMETER, 117 * MILLIMETER, 46 * MILLIMETER
 """Of one of two columns; of a fault's words and of what stands at their right. Points."""
-_LONG_OUTCOME, _LETTERS_OF_A_FAULT = 12, 62
+_LONG_OUTCOME, _LETTERS_OF_A_FAULT, _LETTERS_OF_A_HEADING = 12, 62, 62
 
 
 def data_of(pages: Sequence[Page]) -> Data:
@@ -248,6 +248,7 @@ class _Writer:
             "heading": heading,
             "loud": _emphasized(item.heading if one_line(item.heading) else "–"),
             "binds": item.binds,
+            "wordy": bool(item.aside) and len(item.heading) > _LETTERS_OF_A_HEADING,
             "blocks": self._blocks(item.blocks, size, room),
             "aside": self._blocks(item.aside, size, ASIDE),
             "long": may_be_long(item),

@@ -1,7 +1,8 @@
 """A text as runs for the typesetter: what must not break, where a long word may, fractions, raised and lowered signs.
 
 A run is a plain text, or an object with one key: `fraction` (`7/8`, set with the face's own fraction), `raised`,
-`lowered`, `whole` (runs kept on one line), `break` (a line may end here; shows nothing).
+`lowered`, `whole` (runs kept on one line), `break` (a line may end here; shows nothing), `code` (runs in heavier type: on
+paper it stands for the backquotes around what is to be typed).
 """
 
 import re
@@ -23,6 +24,8 @@ BREAK: Run = {"break": ""}
 _FRACTION = re.compile(r"(?<![\w/.])(?:\d+-)?(\d{1,2}/(?:2|4|8|16|32|64))(?![\w/]|\.\d)")
 _KEPT = re.compile(r"\d-[^\W\d]|\)\(|[^\s\u00a0][–—][^\s\u00a0]")
 _NOT_PLAIN = re.compile(r"\d/\d|\d-[^\W\d]|\)\(|[^ ]{25}")
+_CODE = re.compile(r"`((?:carknocker |--|\{)[^`]+|[a-z_]+:)`")
+"""What the program says is to be typed. Any other text in backquotes may be the owner's, and keeps them."""
 _BREAKS_AFTER = re.compile(r"([/_@\-–]+|[^/_@\-–]{20})(?=.)")
 
 
@@ -37,6 +40,21 @@ def shown(text: str) -> str:
 def runs_of(text: str) -> Runs:
     """The runs of a text; the text itself where it is one plain run."""
     line = unicodedata.normalize("NFC", one_line(text))
+    if "`" not in line:
+        return _runs_of_words(line)
+    made: list[Run] = []
+    for place, piece in enumerate(_CODE.split(line)):
+        runs = _runs_of_words(piece) if piece else ""
+        each: list[Run] = [runs] if isinstance(runs, str) else runs
+        if place % 2:
+            made.append({"code": each})
+        else:
+            for run in each:
+                _add(made, run)
+    return made[0] if len(made) == 1 and isinstance(made[0], str) else made
+
+
+def _runs_of_words(line: str) -> Runs:
     whole = keep_figures_whole(line)
     if line.isascii() and _NOT_PLAIN.search(whole) is None:
         return whole

@@ -40,11 +40,11 @@ def dossier_page(
     index = index or JudgementIndex(answer.judgement)
     view = view_of(answer, index)
     faults = numbered_faults(view, index)
-    drawings = _drawings(answer, index, faults) if drawn else ()
+    drawings, beside = _drawings(answer, index, faults) if drawn else ((), {})
     host = answer.judgement.move.host
     sheets = (
         *first_sheet(answer, view, faults, index),
-        fault_sheet(view, faults, host, answer.judgement.car.file),
+        fault_sheet(view, faults, host, answer.judgement.car.file, beside),
         car_sheet(drawings),
         duty_sheet(index, faults, drawings),
         inspector_sheet(view.for_the_inspector, host),
@@ -66,7 +66,12 @@ def dossier_page(
     )
 
 
-def _drawings(answer: CheckAnswer, index: JudgementIndex, faults: tuple[NumberedFault, ...]) -> tuple[Drawing, ...]:
+def _drawings(
+    answer: CheckAnswer, index: JudgementIndex, faults: tuple[NumberedFault, ...]
+) -> tuple[tuple[Drawing, ...], Mapping[int, Drawing]]:
+    """The large drawings; the small one beside each fault, by its number."""
+    from carknocker.page.drawings.fault_pictures import fault_pictures
     from carknocker.page.drawings.gallery import drawings
 
-    return drawings(answer, index, numbers_for_drawings(faults, index))
+    numbers = numbers_for_drawings(faults, index)
+    return drawings(answer, index, numbers), fault_pictures(index, numbers)

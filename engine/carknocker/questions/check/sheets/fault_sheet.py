@@ -1,19 +1,22 @@
 """Sheet 2: each fault with what was found, what it must be, the rule, and what clears it; then what restricts the car
 and what is asked for without being a fault."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from carknocker.dossier.missing import Missing
 from carknocker.dossier.view import View
-from carknocker.page.model import Block, Bullets, Emphasized, Item, Paragraph, Rows, Section
+from carknocker.page.model import Block, Bullets, Drawing, Emphasized, Item, Paragraph, Rows, Section
 from carknocker.questions.check.sheets.fault_numbers import NumberedFault
 
 _MOST_PARTS = 6
 
 
-def fault_sheet(view: View, faults: tuple[NumberedFault, ...], host: str, file: str) -> Section:
-    """The sheet; it says so where there is no fault."""
-    items = [_fault(one, file) for one in faults]
+def fault_sheet(
+    view: View, faults: tuple[NumberedFault, ...], host: str, file: str, pictures: Mapping[int, Drawing]
+) -> Section:
+    """The sheet; it says so where there is no fault. pictures: by the numbers of the faults, for media that show
+    them."""
+    items = [_fault(one, file, pictures.get(one.number)) for one in faults]
     if view.missing is not None:
         items.insert(len(view.blockers), _missing(view.missing, len(view.blockers) + 1))
     none = () if items else (Paragraph("None: nothing on record keeps this car from moving."),)
@@ -24,7 +27,7 @@ def fault_sheet(view: View, faults: tuple[NumberedFault, ...], host: str, file: 
     )
 
 
-def _fault(fault: NumberedFault, file: str) -> Item:
+def _fault(fault: NumberedFault, file: str, picture: Drawing | None) -> Item:
     blocker = fault.blocker
     rows = [("Found", "; ".join((*_found(fault, file), *blocker.why)))]
     rows.append(("Must be", blocker.required))
@@ -34,7 +37,8 @@ def _fault(fault: NumberedFault, file: str) -> Item:
     rows.extend(("Repair move", leave) for leave in blocker.leave)
     heading = Emphasized(f"{fault.part}:", f" {blocker.fault.words}")
     stops = Paragraph(f"Stops {blocker.stops}.")
-    return Item(heading, (Rows(tuple(rows), facts=True),), fault.number, fault.binds, (stops,))
+    aside = (stops,) if picture is None else (picture, stops)
+    return Item(heading, (Rows(tuple(rows), facts=True),), fault.number, fault.binds, aside)
 
 
 def _found(fault: NumberedFault, file: str) -> Iterator[str]:
