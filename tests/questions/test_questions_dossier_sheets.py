@@ -104,7 +104,8 @@ def test_each_fault_has_its_picture_at_its_right_with_words_for_who_cannot_see_i
     (sheet,) = (one for one in before.sections if one.heading == "Faults")
     shown = [(one.number, one.aside[0], one.aside[1]) for one in sheet.blocks if isinstance(one, Item) and one.number]
     told = [(number, picture.described, below.text) for number, picture, below in shown]
-    assert told[0] == (1, "The car from its side with axle 5 marked.", "Stops wheelset W-35 → axle 5 → truck A → the car.")
+    assert told[0][1] == "The car from its side with axle 5 marked."
+    assert told[0][2] == "Stops wheelset W-35 → axle 5 → truck A → the car."
     assert [number for number, *_ in told] == [1, 2, 3, 4, 5]
     assert told[4][1:] == ("service portion: 0 aboard, 1 on the shelf; 1 must be aboard.", "Stops the car.")
     assert {picture.width for _, picture, _ in shown} == {46}

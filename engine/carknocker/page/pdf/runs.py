@@ -1,8 +1,8 @@
 """A text as runs for the typesetter: what must not break, where a long word may, fractions, raised and lowered signs.
 
 A run is a plain text, or an object with one key: `fraction` (`7/8`, set with the face's own fraction), `raised`,
-`lowered`, `whole` (runs kept on one line), `break` (a line may end here; shows nothing), `code` (runs in heavier type: on
-paper it stands for the backquotes around what is to be typed).
+`lowered`, `whole` (runs kept on one line), `break` (a line may end here; shows nothing), `code` (runs in
+heavier type: on paper it stands for the backquotes around what is to be typed).
 """
 
 import re
