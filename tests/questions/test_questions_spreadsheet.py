@@ -1,6 +1,7 @@
 """The worksheet as a spreadsheet: written, filled in, read back by cell; what is hostile is refused in plain words."""
 
 import io
+import subprocess
 import zipfile
 from datetime import date, datetime
 from pathlib import Path
@@ -298,3 +299,40 @@ def test_a_line_of_how_a_figure_was_made_sure_is_refused_at_its_cell(blank, line
     cell = sure_lines(blank, "truck B")[len(lines) - 1][0]
     problems = found(with_sure(blank, "1 in", *lines))
     assert any(one.startswith(f"cell {cell} of sheet “truck B”: ") and said in one for one in problems), problems
+
+
+@pytest.mark.long
+def test_libreoffice_opens_the_spreadsheet_and_what_it_saves_reads_alike(blank, tmp_path):
+    values = {FLANGE: "7/8 in", ("wheel L3", "rim_thickness"): "1-1/4", ("wheel R4", "flange_thickness"): "1-13/16 in"}
+
+    def say(book):
+        book["truck B"]["B6"] = "no"
+        for cell, text in zip(sure_lines(blank, "truck A")[0], ("wheel R4", *SURE[1:]), strict=True):
+            book["truck A"][cell] = text
+
+    data = filled(blank, values, change=say)
+    source = tmp_path / "form.xlsx"
+    source.write_bytes(data)
+    profile = (tmp_path / "profile").as_uri()
+    subprocess.run(
+        ["soffice", "--headless", f"-env:UserInstallation={profile}", "--convert-to", "xlsx", "--outdir",
+         str(tmp_path / "saved"), str(source)],
+        check=True, capture_output=True, timeout=300,
+    )  # fmt: skip
+    saved = (tmp_path / "saved" / "form.xlsx").read_bytes()
+    assert saved != data
+    assert cells_of(saved) == cells_of(blank)
+    before, after = (read_spreadsheet(one, "form.xlsx", ProblemList()) for one in (data, saved))
+    assert before is not None
+    assert after is not None
+    assert [(one.name, one.head, one.readings, one.further) for one in after.sheets] == [
+        (one.name, one.head, one.readings, one.further) for one in before.sheets
+    ]
+    assert (after.mark, put(saved).text) == (before.mark, put(data).text)
+    book = load_workbook(io.BytesIO(saved))
+    sheet, cell = cells_of(saved)[FLANGE]
+    assert book[INDEX].sheet_state == "hidden"
+    assert book[sheet].protection.sheet
+    assert not book[sheet][cell].protection.locked
+    assert book[sheet]["A1"].protection.locked
+    assert book[sheet].data_validations.dataValidation

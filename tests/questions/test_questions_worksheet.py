@@ -8,13 +8,16 @@ from pathlib import Path
 import pikepdf
 import pytest
 import repair_samples as samples
+from interview_samples import CARS, written
 from random_worlds import OUT, REACH, STRANGER, car_record, compare, criterion, inches, move, reading, rulebook
 
 from carknocker.cli.inputs import check_car
 from carknocker.documents import ProblemList, read_document
+from carknocker.dossier.view import view_of
 from carknocker.forms import form_of
 from carknocker.forms.model import Tick
 from carknocker.forms.text_forms import csv_form, yaml_form
+from carknocker.judgement.answer import check
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.judge import judge
 from carknocker.page.html import html_of
@@ -24,7 +27,9 @@ from carknocker.page.text import text_of
 from carknocker.quantities import Period
 from carknocker.questions.worksheet.ask import worksheet
 from carknocker.questions.worksheet.page import worksheet_page
+from carknocker.record import read_car_text, read_move_text
 from carknocker.record.values import Figure
+from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.whatif.missing_evidence import lacks_of
 
 
@@ -235,3 +240,32 @@ def test_a_car_of_which_nothing_is_known_has_at_most_eight_sheets_of_paper_and_a
         form = form_of(check_car(Path(__file__).parents[2] / "cases" / name, None, None, date(2026, 10, 8)))
         with pikepdf.open(io.BytesIO(pdf_of([worksheet_page(form)]))) as made:
             assert len(made.pages) <= most
+
+
+@pytest.mark.parametrize("name", ["heavyweight", "caboose"])
+def test_a_new_car_of_six_wheel_trucks_and_a_caboose_have_at_most_eight_sheets_of_paper(name):
+    """As `new --answers` writes them: every part stands, and nothing of it was read."""
+    car, move = written(CARS[name])
+    library = load_library(rulesets_folders())
+    answer = check(read_car_text(car, "car.yaml"), read_move_text(move, "move.yaml"), library, date(2026, 10, 1))
+    form = form_of(answer)
+    trucks = [sheet for sheet in form.sheets if sheet.name.startswith("truck")]
+    wheels = {box.part for sheet in trucks for box in sheet.boxes() if box.part.startswith("wheel ")}
+    assert len(wheels) == (12 if name == "heavyweight" else 8)
+    with pikepdf.open(io.BytesIO(pdf_of([worksheet_page(form)]))) as made:
+        assert len(form.sheets) <= len(made.pages) <= 8
+
+
+@pytest.mark.parametrize("name", [
+    "nothing-measured", "wren-hollow/before", "wren-hollow/after", "larkspur/passenger", "larkspur/freight",
+    "two-nations/south",
+])  # fmt: skip
+def test_check_and_worksheet_count_alike_what_is_missing(name):
+    answer = demo(name)
+    missing = view_of(answer).missing
+    counts = "" if missing is None else missing.counts
+    assert form_of(answer).missing == counts
+    page = " ".join(text_of(worksheet_page(form_of(answer))).split())
+    assert counts in page
+    if name == "nothing-measured":
+        assert "338 readings, 10 tests, 4 papers" in counts
