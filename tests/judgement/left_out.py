@@ -81,7 +81,7 @@ def _near(key: str, parts: dict[str, Part]) -> set[str]:
 
 
 EXCEPTIONS = {
-    "bad news": "a breached value, a failed test, a bad word, an event",
+    "bad news": "a breached value, a failed test, a bad word, an event, a last day that comes before the return",
     "work": "it voids, calls for tests, starts intervals",
     "a move made": "miles used; caught only by what the log states",
     "says nothing good": "the newest word that is doubted, by a gauge that does not count, or too near the limit to "
@@ -120,7 +120,8 @@ def _of_evidence(one: Evidence, before: Judgement) -> set[str]:
     truths = _truths(one, before)
     same = [e for e in before.car.evidence if (e.part, e.attribute) == (one.part, one.attribute)]
     last = all(e.on is None or one.on is None or e.on <= one.on for e in same)
-    if FAILS in truths or (one.sort == "test" and getattr(one.value, "text", "") == "failed"):
+    ended = one.until is not None and one.until < before.move.back
+    if FAILS in truths or ended or (one.sort == "test" and getattr(one.value, "text", "") == "failed"):
         found.add("bad news")
     if last and (one.id in before.situation.excluded or truths - {HOLDS}):
         found.add("says nothing good")
