@@ -57,9 +57,11 @@ def test_what_changed_alike_is_one_entry_with_all_that_explains_it():
     page = compare_page(compare(answer("wren-hollow/before"), answer("wren-hollow/after")))
     cleared = next(section for section in page.sections if section.heading == "Cleared")
     (table,) = (block for block in cleared.blocks if isinstance(block, Table))
-    (bearings,) = (row for row in table.rows if "Bearing class accepted" in row[0])
+    (bearings,) = (row for row in table.rows if row[0].startswith("Bearings L1–L3"))
     assert bearings == (
-        "bearing L1–L3, R1–R3: Bearing class accepted (another part now)", "breached, plain",
+        "Bearings L1–L3, R1–R3: plain, not accepted; must be sealed tapered cartridge, grease-lubricated roller or "
+        "oil-lubricated roller (another part now)",
+        "breached, plain",
         "met, grease-lubricated roller",
         "bearing L1–L3, R1–R3: class of bearing grease-lubricated roller; J-13; J-14; J-15",
     )  # fmt: skip

@@ -146,8 +146,8 @@ def test_figures_are_rounded_to_the_safe_side() -> None:
     assert "sling leg 49,310 lb, 99 % of 50,000 lb" in words
     assert "far end dips 3-5/16 in" in words
     assert "leaves 16-11/16 in over the rail" in words
-    assert "= 49,305.71 lb" in words[words.index("WORKINGS, EXACT") :]
-    assert "49,305.71" not in words[: words.index("WORKINGS, EXACT")]
+    assert "= 49,305.71 lb" in words[words.index("WORKED FIGURES, EXACT") :]
+    assert "49,305.71" not in words[: words.index("WORKED FIGURES, EXACT")]
 
 
 @pytest.mark.parametrize(
