@@ -332,9 +332,6 @@ def _side(word: str, limit: str) -> str:
     return "none" if word == "at_most" and number == "0" else f"{_SIDE_WORDS[word]} {limit}"
 
 
-_MOST_VALUES = 4
-
-
 def _merged(each: Sequence[tuple[Part, str]], index: JudgementIndex) -> str:
     """A text that all parts share; where they differ, every text with the parts that it is of."""
     by_text: dict[str, list[Part]] = {}

@@ -6,10 +6,10 @@ lines narrower. A browser without the typeface squeezes a line to the same width
 
 import re
 import unicodedata
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
+from functools import partial
 
-from carknocker.documents.visible_text import one_line
-from carknocker.page.wrapping import keep_figures_whole
+from carknocker.page.drawings.text_fitting import broken_to_fit, cut_to_fit
 
 POINT = 25.4 / 72
 """Millimeters."""
@@ -54,8 +54,6 @@ _SPARE = 1.14
 """A line with a fraction can't be squeezed without harm: it is left room for a wider face, and for the size in which
 fractions are set."""
 
-_AFTER_HYPHEN = re.compile(r"(?<=[^\W\d]-)(?=[^\W\d])")
-
 
 def text_width(text: str, size: float = TEXT, *, bold: bool = False) -> float:
     """The most that the text takes, in millimeters. size: in points."""
@@ -70,38 +68,9 @@ def _width(sign: str) -> int:
 
 def shortened(text: str, room: float, size: float = TEXT, *, bold: bool = False) -> str:
     """The text on one line, cut with an ellipsis if it is wider than the room."""
-    text = one_line(text)
-    if text_width(text, size, bold=bold) <= room:
-        return text
-    while text and text_width(text + "…", size, bold=bold) > room:
-        text = text[:-1].rstrip()
-    return text + "…"
+    return cut_to_fit(text, room, partial(text_width, size=size, bold=bold))
 
 
 def wrapped_lines(text: str, room: float, size: float = TEXT, *, bold: bool = False, most: int = 4) -> list[str]:
-    """The text in lines no wider than the room, broken between words; a word that is wider is broken after a hyphen,
-    else cut.
-
-    most: of lines; if there are more, the last one kept ends with an ellipsis.
-    """
-    lines: list[str] = []
-    for piece, space in _pieces(keep_figures_whole(one_line(text)), room, size, bold):
-        joined = f"{lines[-1]}{space}{piece}" if lines else piece
-        if lines and text_width(joined, size, bold=bold) <= room:
-            lines[-1] = joined
-        else:
-            lines.append(shortened(piece, room, size, bold=bold))
-    lines = [one_line(line) for line in lines]
-    if len(lines) > most:
-        lines = [*lines[: most - 1], shortened(f"{lines[most - 1]} …", room, size, bold=bold)]
-    return lines
-
-
-def _pieces(text: str, room: float, size: float, bold: bool) -> Iterator[tuple[str, str]]:
-    """The pieces that must stay whole, each with the separator between it and the piece before."""
-    for word in text.split(" "):
-        if text_width(word, size, bold=bold) <= room:
-            yield word, " "
-            continue
-        for number, part in enumerate(_AFTER_HYPHEN.split(word)):
-            yield part, "" if number else " "
+    """The text in lines no wider than the room; `broken_to_fit` says how, and what `most` is."""
+    return broken_to_fit(text, room, partial(text_width, size=size, bold=bold), most)

@@ -22,11 +22,6 @@ _HEADINGS = {
 }
 
 
-def of_appendix(name: str) -> bool:
-    """Whether a drawing shows how a figure was worked out, which stands in the appendix."""
-    return place_of(name) == "workings"
-
-
 def place_of(name: str) -> str:
     """The name of the section that a drawing belongs to, by how the drawing's name begins; empty if it has no
     section."""

@@ -15,12 +15,11 @@ FILES = "files"
 
 
 class Content(msgspec.Struct, frozen=True):
-    """What is known of some bytes. blanked: when, by whom and why they were taken away; empty if they are there."""
+    """What is known of some bytes that are at hand."""
 
     digest: str
     size: int
     media_type: str
-    blanked: tuple[str, str, str] | tuple[()] = ()
 
 
 class ContentMissing(Exception):
@@ -62,15 +61,6 @@ def get(connection: Connection, data: Path, digest: str) -> tuple[Content, bytes
     if hashlib.sha256(body).hexdigest() != digest:
         raise ContentMissing(f"the bytes of {digest[:8]} are not what they were")
     return Content(digest, row.size, row.media_type), body
-
-
-def known(connection: Connection, digest: str) -> Content:
-    """What is known of the bytes. Raises KeyError for a digest that was never kept."""
-    row = connection.execute(select(content).where(content.c.digest == digest)).one_or_none()
-    if row is None:
-        raise KeyError(digest)
-    blanked = (row.blanked_at, row.blanked_by, row.blanked_why) if row.place == "blanked" else ()
-    return Content(row.digest, row.size, row.media_type, blanked)
 
 
 def blank(connection: Connection, data: Path, digest: str, at: str, by: str, why: str) -> None:
