@@ -7,8 +7,6 @@ from fastapi.testclient import TestClient
 
 from carknocker.service.keeping import Keeping
 
-KINDS = {400: "application/problem+json"}
-
 
 @pytest.fixture
 def car(client: TestClient, record: str, move: str) -> str:

@@ -50,16 +50,23 @@ def drawn(form: Format) -> bool:
 def _write_pages(pages: list[Page], form: Format, output: Path | None) -> None:
     if form is Format.TEXT:
         _write_text_pages(pages, output)
-    elif form is Format.MARKDOWN:
+    elif form is Format.PDF:
+        _write_pdf(pages, output)
+    else:
+        write_text(text_in(form, pages), output)
+
+
+def text_in(form: Format, pages: list[Page]) -> str:
+    """Pages in a form that is text."""
+    if form is Format.MARKDOWN:
         from carknocker.page.markdown import markdown_of
 
-        write_text("\n---\n\n".join(markdown_of(page) for page in pages), output)
-    elif form is Format.HTML:
+        return "\n---\n\n".join(markdown_of(page) for page in pages)
+    if form is Format.HTML:
         from carknocker.page.html import html_of
 
-        write_text(html_of(pages), output)
-    else:
-        _write_pdf(pages, output)
+        return html_of(pages)
+    return joined(pages)
 
 
 def _write_pdf(pages: list[Page], output: Path | None) -> None:

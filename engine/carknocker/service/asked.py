@@ -10,6 +10,8 @@ from typing import Literal, TypeAlias
 
 import msgspec
 
+from carknocker.cli.options import Format
+from carknocker.cli.output import encoded, text_in
 from carknocker.documents import InputRefused, Problem
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.model import CannotJudge
@@ -356,21 +358,11 @@ QUESTIONS = tuple(_QUESTIONS)
 
 def _written(make_page: MakePage, make_json: MakeJson, form: Form) -> bytes:
     if form == "json":
-        return make_json().encode("utf-8")
+        return encoded(make_json())
     made = make_page()
     pages = [made] if isinstance(made, Page) else list(made)
-    if form == "html":
-        from carknocker.page.html import html_of
-
-        return html_of(pages).encode("utf-8")
     if form == "pdf":
         from carknocker.page.pdf.writer import pdf_of
 
         return pdf_of(pages)
-    if form == "markdown":
-        from carknocker.page.markdown import markdown_of
-
-        return "\n---\n\n".join(markdown_of(page) for page in pages).encode("utf-8")
-    from carknocker.cli.output import joined
-
-    return joined(pages).encode("utf-8")
+    return encoded(text_in(Format(form), pages))

@@ -3,6 +3,7 @@
 import hashlib
 import secrets
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from datetime import date, datetime
 from typing import Literal
 
@@ -82,7 +83,9 @@ class Keeping:
 
     def add_car(self, record: str, move: str, by: str) -> Car:
         """A new car with its first record and move. Raises NotUsable."""
-        self._look_through(record, move)
+        problems = self.workers.ask(asked.looked_through, record, move)
+        if problems:
+            raise NotUsable(problems)
         mark, name = self.workers.ask(asked.car_named, record)
         at = self._at()
         made = Car(secrets.token_hex(8), mark, name, at, by)
@@ -90,15 +93,10 @@ class Keeping:
         self._add(made.id, {"record": record, "move": move}, by, "first record", {"record": 0, "move": 0})
         return made
 
-    def add_car_by_answers(self, answers: str, by: str) -> Car:
-        """A new car by the answers to the interview. Raises Refused with what is wrong with them."""
+    def add_car_by_answers(self, answers: str | tuple[str, ...], by: str) -> Car:
+        """A new car by the answers to the interview: a file's text, or each as `key=value`. Raises Refused with what is
+        wrong with them."""
         record, move = self.workers.ask(asked.first_record, answers, self.editions())
-        return self.add_car(record, move, by)
-
-    def add_car_by_interview(self, answers: Mapping[str, str], by: str) -> Car:
-        """The same, by the answers of a page. Raises Refused with what is wrong with them."""
-        options = tuple(f"{key}={said}" for key, said in answers.items())
-        record, move = self.workers.ask(asked.first_record, options, self.editions())
         return self.add_car(record, move, by)
 
     def interview(self) -> tuple[asked.AskedScreen, ...]:
@@ -127,10 +125,9 @@ class Keeping:
         self, car_id: str, kind: Literal["record", "move"], text: str, by: str, note: str, after: int
     ) -> Version:
         """A new version of the record or the move, made from version `after`. Raises NotUsable, Changed, NotThere."""
-        other: Literal["record", "move"] = "move" if kind == "record" else "record"
-        beside = self.text(car_id, other)[1]
-        record, move = (text, beside) if kind == "record" else (beside, text)
-        self._look_through(record, move)
+        problems = self.look_through(car_id, kind, text)
+        if problems:
+            raise NotUsable(problems)
         return self._add(car_id, {kind: text}, by, note, {kind: after})[0]
 
     def enter_once(self, car_id: str, form: bytes, form_name: str, by: str, key: str | None) -> EnteredForm:
@@ -171,7 +168,7 @@ class Keeping:
         return done
 
     def look_through(self, car_id: str, kind: Literal["record", "move"], text: str) -> tuple[Problem, ...]:
-        """Every problem of a text that is being typed. Raises NotThere."""
+        """Every problem of a text, beside the newest of the other kind. Raises NotThere."""
         beside = self.text(car_id, "move" if kind == "record" else "record")[1]
         record, move = (text, beside) if kind == "record" else (beside, text)
         return self.workers.ask(asked.looked_through, record, move)
@@ -240,15 +237,12 @@ class Keeping:
     def standing(self, car_id: str) -> Standing:
         """How a car stands; judged anew if that was on another day. Raises NotThere."""
         self.car(car_id)
-        try:
+        with suppress(KeyError):
             found = self.history.standing(car_id)
-        except KeyError:
-            self.refresh(car_id)
-            return self.history.standing(car_id)
-        if found.as_of != self.today().isoformat():
-            self.refresh(car_id)
-            return self.history.standing(car_id)
-        return found
+            if found.as_of == self.today().isoformat():
+                return found
+        self.refresh(car_id)
+        return self.history.standing(car_id)
 
     def refresh(self, car_id: str) -> None:
         """Judges a car as it is now, for the list."""
@@ -266,11 +260,6 @@ class Keeping:
         self.history.set_standing(row)
 
     # ---------------------------------------------------------------- within
-
-    def _look_through(self, record: str, move: str) -> None:
-        problems = self.workers.ask(asked.looked_through, record, move)
-        if problems:
-            raise NotUsable(problems)
 
     def _add(
         self, car_id: str, texts: Mapping[Kind, str], by: str, note: str, after: Mapping[Kind, int],

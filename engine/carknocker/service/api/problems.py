@@ -13,17 +13,19 @@ from carknocker.service.asked import Refused
 from carknocker.service.keeping import Changed, KeyUsed, NotThere, NotUsable
 from carknocker.service.storage.contents import ContentMissing
 
-_TITLES = {
+TITLES = {
     400: "The request can't be read", 404: "Not here", 409: "Cannot judge", 410: "No longer at hand",
     412: "Another version was written meanwhile", 422: "The text can't be used", 428: "Say which version you changed",
     503: "Stopped",
 }  # fmt: skip
+"""What each status of a refusal means, in a few words."""
+
 _STATUSES = {"input": 422, "not found": 404, "cannot judge": 409, "stopped": 503}
 
 
 def problem(status: int, detail: str, problems: tuple[Problem, ...] = (), **more: Any) -> JSONResponse:
     """A refusal, with the places in the files where something is wrong."""
-    told: dict[str, Any] = {"type": "about:blank", "title": _TITLES.get(status, "Refused"), "status": status,
+    told: dict[str, Any] = {"type": "about:blank", "title": TITLES.get(status, "Refused"), "status": status,
                             "detail": detail, **more}  # fmt: skip
     if problems:
         told["problems"] = [placed(one) for one in problems]

@@ -18,7 +18,7 @@ from carknocker.service.api.models import (
     Versions,
     VersionWithText,
 )
-from carknocker.service.api.problems import InProblemDetails, placed
+from carknocker.service.api.problems import TITLES, InProblemDetails, placed
 from carknocker.service.asked import MEDIA_TYPES, Form, Said
 from carknocker.service.guard import policy_of_file
 from carknocker.service.keeping import Keeping
@@ -33,13 +33,8 @@ Texts = Literal["record", "move"]
 Question = Literal["check", "why", "due", "plan"]
 Day = Annotated[date | None, Query(description="The day of the judgement; today if it is left out.")]
 _PROBLEMS: dict[int | str, dict[str, Any]] = {
-    status: {"description": words, "content": {"application/problem+json": {}}}
-    for status, words in {
-        400: "The request can't be read", 404: "Not here", 409: "Cannot judge", 410: "No longer at hand",
-        412: "Another version was written meanwhile", 422: "The text can't be used",
-        428: "Say which version you changed", 503: "Stopped",
-    }.items()
-}  # fmt: skip
+    status: {"description": words, "content": {"application/problem+json": {}}} for status, words in TITLES.items()
+}
 
 _FORM_NAME = r"^[A-Za-z0-9][A-Za-z0-9 ._-]{0,110}\.(html|htm|xlsx|csv|yaml|yml)$"
 _AFTER = r"^([0-9-]{0,10}~[0-9a-f]{1,40})?$"
@@ -162,16 +157,17 @@ def api_of(keeping: Keeping) -> APIRouter:
 
 def answer_response(said: Said) -> Response:
     """An answer, with the policy that its form needs."""
-    return _response(said.body, said.media_type)
+    return response_of(said.body, said.media_type)
 
 
 def kept_response(keeping: Keeping, car: str, digest: str) -> Response:
     """A dossier that was given out, byte by byte. Raises NotThere, ContentMissing."""
     body, media_type = keeping.dossier(car, digest)
-    return _response(body, media_type)
+    return response_of(body, media_type)
 
 
-def _response(body: bytes, media_type: str) -> Response:
+def response_of(body: bytes, media_type: str) -> Response:
+    """A file that was made or kept. A page that is one file may use what stands in it, and nothing else."""
     response = Response(body, media_type=media_type)
     if media_type.startswith("text/html"):
         response.headers["Content-Security-Policy"] = policy_of_file(body.decode("utf-8"))

@@ -13,12 +13,13 @@ from fastapi import APIRouter, Cookie, Depends, Form, Query, Request, Response, 
 from fastapi.responses import HTMLResponse, RedirectResponse
 
 from carknocker.documents import show_problems
-from carknocker.service.api.routes import OWNER, answer_response, kept_response
-from carknocker.service.asked import Refused
-from carknocker.service.guard import policy_of_file
+from carknocker.service import asked
+from carknocker.service.api.routes import OWNER, Question, answer_response, kept_response, response_of
+from carknocker.service.asked import MEDIA_TYPES, Refused
 from carknocker.service.keeping import Changed, Keeping, NotUsable
 
 SHOWN_AT_ONCE = 50
+_SPREADSHEET = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 _COOKIE = "carknocker"
 _SECRET = secrets.token_bytes(32)
 """Of this process: a page that was open before the service was started again is to be opened anew."""
@@ -128,12 +129,9 @@ def pages_of(keeping: Keeping) -> APIRouter:
     def worksheet(car: str, ending: Literal["html", "xlsx"]) -> Response:
         body = keeping.worksheet(car, ending)
         name = f"worksheet-{car}-{keeping.today().isoformat()}.{ending}"
-        kept = {"Content-Disposition": f'attachment; filename="{name}"'}
-        if ending == "xlsx":
-            kind = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
-            return Response(body, media_type=kind, headers=kept)
-        policy = {"Content-Security-Policy": policy_of_file(body.decode("utf-8"))}
-        return Response(body, media_type="text/html; charset=utf-8", headers={**kept, **policy})
+        response = response_of(body, MEDIA_TYPES["html"] if ending == "html" else _SPREADSHEET)
+        response.headers["Content-Disposition"] = f'attachment; filename="{name}"'
+        return response
 
     @router.post("/cars/{car}/forms", dependencies=ours)
     def enter(request: Request, car: str, form: UploadFile) -> Response:
@@ -162,8 +160,7 @@ def pages_of(keeping: Keeping) -> APIRouter:
 
     @router.get("/cars/{car}/{question}")
     def answer(
-        car: str, question: Literal["check", "why", "due", "plan"],
-        form: Annotated[Literal["html", "pdf", "markdown", "json", "text"], Query(alias="format")] = "html",
+        car: str, question: Question, form: Annotated[asked.Form, Query(alias="format")] = "html",
         as_of: date | None = None, part: Annotated[str, Query(max_length=200)] = "",
         requirement: Annotated[str, Query(max_length=200)] = "",
     ) -> Response:  # fmt: skip
@@ -189,7 +186,7 @@ def _added(keeping: Keeping, request: Request, given: dict[str, str]) -> Respons
         if record.strip() or move.strip():
             made = keeping.add_car(record, move, OWNER)
         else:
-            made = keeping.add_car_by_interview(answers, OWNER)
+            made = keeping.add_car_by_answers(tuple(f"{key}={said}" for key, said in answers.items()), OWNER)
     except (Refused, NotUsable) as refused:
         said = show_problems(refused.problems).replace("--answer ", "")
         return _page(request, "new", 422, screens=keeping.interview(), answers=answers, record=record, move=move,
