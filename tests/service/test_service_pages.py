@@ -1,10 +1,15 @@
 """The pages, as a browser without scripts uses them."""
 
 import re
+from datetime import date
+from pathlib import Path
 
+import pytest
 from fastapi.testclient import TestClient
 
 from carknocker.service.keeping import Keeping
+
+CASE = Path(__file__).resolve().parents[2] / "cases" / "wren-hollow" / "before"
 
 
 def token(client: TestClient, address: str) -> str:
@@ -121,3 +126,16 @@ def test_a_car_by_its_answers_without_a_line_of_yaml(client: TestClient) -> None
     shown = client.get(done.headers["location"]).text
     assert "QTST 15 Larch Valley" in shown
     assert "NOT READY" in shown or "NOT YET LOOKED AT" in shown
+
+
+@pytest.mark.parametrize(("day", "said"), [(date(2026, 9, 27), "ready, law in part"),
+                                           (date(2026, 9, 28), "ready, law in part, move ended")])  # fmt: skip
+def test_a_car_that_is_ready_for_less_than_it_seems_says_so_in_the_list(
+    keeping: Keeping, day: date, said: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    case = CASE.parents[1] / "larkspur" / "freight"
+    monkeypatch.setattr(keeping, "today", lambda: day)
+    texts = [(case / name).read_text(encoding="utf-8") for name in ("car.yaml", "move.yaml")]
+    made = keeping.add_car(texts[0], texts[1], "owner")
+    assert keeping.standing(made.id).outcome == said
+    assert keeping.list_cars()[0][1].outcome == said

@@ -44,12 +44,11 @@ class Sources(msgspec.Struct, frozen=True):
 
 
 class Said(msgspec.Struct, frozen=True):
-    """An answer. outcome: in words, with `complete`: whether no law that binds is missing."""
+    """An answer. outcome: in a few words."""
 
     body: bytes
     media_type: str
     outcome: str
-    complete: bool
 
 
 class Summary(msgspec.Struct, frozen=True):
@@ -78,7 +77,7 @@ def answered(question: str, sources: Sources, form: Form, options: tuple[str, ..
     with _in_plain_words():
         answer = _checked(sources)
         page, json = _QUESTIONS[question](answer, _library(sources.editions), options)
-        return Said(_written(page, json, form), MEDIA_TYPES[form], answer.outcome, answer.complete)
+        return Said(_written(page, json, form), MEDIA_TYPES[form], _in_brief(answer))
 
 
 def compared(before: Sources, after: Sources, form: Form) -> Said:
@@ -90,7 +89,7 @@ def compared(before: Sources, after: Sources, form: Form) -> Said:
     with _in_plain_words():
         answer = compare(_checked(before), _checked(after))
         body = _written(lambda: compare_page(answer), lambda: compare_json(answer), form)
-        return Said(body, MEDIA_TYPES[form], answer.after.outcome, answer.after.complete)
+        return Said(body, MEDIA_TYPES[form], _in_brief(answer.after))
 
 
 def summed_up(sources: Sources) -> Summary:
@@ -107,7 +106,7 @@ def summed_up(sources: Sources) -> Summary:
         return Summary(
             car_title(answer.judgement.car),
             answer.judgement.move.out.isoformat(),
-            view.outcome,
+            _in_brief(answer),
             "" if first is None else first.fault.text,
             min((one.day.isoformat() for one in lapses), default=""),
         )
@@ -267,6 +266,13 @@ class _in_plain_words:  # noqa: N801 (used as a context manager)
             raise Refused("not found", str(error)) from None
         if isinstance(error, CannotJudge):
             raise Refused("cannot judge", "there is no outcome: no answer could be proved") from None
+
+
+def _in_brief(answer: CheckAnswer) -> str:
+    from carknocker.wording.outcomes import outcome_in_brief
+
+    ended = answer.day > answer.judgement.move.back
+    return outcome_in_brief(answer.outcome, complete=answer.complete, ended=ended)
 
 
 def _checked(sources: Sources) -> CheckAnswer:

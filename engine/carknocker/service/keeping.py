@@ -139,17 +139,22 @@ class Keeping:
             return self._enter(car_id, form, form_name, by, None)
         whole = f"{by} {key}"
         request = hashlib.sha256(b"\0".join((car_id.encode(), form_name.encode(), form))).hexdigest()
-        for _ in range(2):
-            before = self.history.answered_before(whole)
-            if before is not None:
-                if before[0] != request:
-                    raise KeyUsed
-                return msgspec.msgpack.decode(before[1], type=EnteredForm)
+        said = self._said_before(whole, request)
+        if said is None:
             try:
                 return self._enter(car_id, form, form_name, by, (whole, request))
-            except Changed:
-                continue  # perhaps the same form came twice at once: then it is answered now
-        return self._enter(car_id, form, form_name, by, None)
+            except Changed:  # by another hand, or by the same form that came twice at once
+                said = self._said_before(whole, request)
+        return said or self._enter(car_id, form, form_name, by, (whole, request))
+
+    def _said_before(self, key: str, request: str) -> EnteredForm | None:
+        """What was answered to this request under its key. Raises KeyUsed."""
+        before = self.history.answered_before(key)
+        if before is None:
+            return None
+        if before[0] != request:
+            raise KeyUsed
+        return msgspec.msgpack.decode(before[1], type=EnteredForm)
 
     def _enter(self, car_id: str, form: bytes, form_name: str, by: str, once: tuple[str, str] | None) -> EnteredForm:
         record, record_text = self.text(car_id, "record")

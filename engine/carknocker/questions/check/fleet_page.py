@@ -18,7 +18,7 @@ from carknocker.page.model import Block, Bullets, Page, Paragraph, Rows, Section
 from carknocker.questions.check.fleet import CarResult
 from carknocker.record.photographs import photographs_by, state_of
 from carknocker.vocabulary.program_names import MOVE_KINDS
-from carknocker.wording.outcomes import READY
+from carknocker.wording.outcomes import READY, outcome_in_brief
 from carknocker.wording.parts import car_title, named
 
 
@@ -192,7 +192,7 @@ def _row(result: CarResult[CarLine], place: str) -> tuple[str, ...]:
 
 def _in_cell(line: CarLine) -> str:
     """The outcome in a narrow column. What is missing is said above the table."""
-    return f"{line.outcome}, law in part" if line.not_at_hand and line.outcome in READY else line.outcome
+    return outcome_in_brief(line.outcome, complete=not line.not_at_hand)
 
 
 def _short(words: str) -> str:
