@@ -3,9 +3,10 @@
 from collections.abc import Collection
 from typing import Any
 
-from fastapi import FastAPI
+from fastapi import APIRouter, FastAPI
 
 from carknocker.judgement.program import made_by
+from carknocker.service.access.roles import Door, LoopbackDoor
 from carknocker.service.api.routes import api_of
 from carknocker.service.guard import Guard
 from carknocker.service.keeping import Keeping
@@ -14,16 +15,23 @@ from carknocker.service.pages.routes import pages_of
 LOOPBACK_NAMES = ("localhost", "127.0.0.1", "[::1]")
 
 
-def application(keeping: Keeping, hosts: Collection[str] = LOOPBACK_NAMES) -> Any:
-    """The application over the cars that are kept. hosts: the names under which it answers."""
+def routers_of(keeping: Keeping) -> tuple[APIRouter, ...]:
+    """Every address of the service, each with the role that it needs."""
+    return (api_of(keeping), pages_of(keeping))
+
+
+def application(keeping: Keeping, hosts: Collection[str] = LOOPBACK_NAMES, door: Door | None = None) -> Any:
+    """The application over the cars that are kept. hosts: the names under which it answers; door: who asks, whoever is
+    on this machine if it is left out."""
     app = FastAPI(
         title="carknocker",
         version=made_by().version,
         summary="May this heritage passenger car travel on this move, and if not, why not yet?",
         docs_url=None,
         redoc_url=None,
-        openapi_url="/api/openapi.json",
+        openapi_url=None,
     )
-    app.include_router(api_of(keeping))
-    app.include_router(pages_of(keeping))
+    app.state.door = door or LoopbackDoor()
+    for router in routers_of(keeping):
+        app.include_router(router)
     return Guard(app, hosts)

@@ -6,17 +6,17 @@ from typing import Any
 from fastapi import HTTPException, Request, Response
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
-from fastapi.routing import APIRoute
 
 from carknocker.documents import Problem
+from carknocker.service.access.roles import LogInFirst, NotAllowed, RouteWithRole
 from carknocker.service.asked import Refused
 from carknocker.service.keeping import Changed, KeyUsed, NotThere, NotUsable
 from carknocker.service.storage.contents import ContentMissing
 
 TITLES = {
-    400: "The request can't be read", 404: "Not here", 409: "Cannot judge", 410: "No longer at hand",
-    412: "Another version was written meanwhile", 422: "The text can't be used", 428: "Say which version you changed",
-    503: "Stopped",
+    400: "The request can't be read", 401: "Say who you are", 403: "Not allowed", 404: "Not here",
+    409: "Cannot judge", 410: "No longer at hand", 412: "Another version was written meanwhile",
+    422: "The text can't be used", 428: "Say which version you changed", 503: "Stopped",
 }  # fmt: skip
 """What each status of a refusal means, in a few words."""
 
@@ -47,6 +47,10 @@ def refusal_of(error: Exception) -> JSONResponse | None:
             return problem(_STATUSES[error.reason], error.said, error.problems)
         case NotUsable():
             return problem(422, "the text has problems; nothing was changed", error.problems)
+        case LogInFirst():
+            return problem(401, "this address is not open to everyone")
+        case NotAllowed():
+            return problem(403, "your role does not allow it")
         case KeyUsed():
             return problem(422, "this Idempotency-Key came with another request before")
         case NotThere():
@@ -68,7 +72,7 @@ def refusal_of(error: Exception) -> JSONResponse | None:
     return None
 
 
-class InProblemDetails(APIRoute):
+class InProblemDetails(RouteWithRole):
     """A route whose refusals are problem details."""
 
     def get_route_handler(self) -> Callable[[Request], Awaitable[Response]]:  # type: ignore[override]

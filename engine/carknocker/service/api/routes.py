@@ -4,7 +4,9 @@ from datetime import date
 from typing import Annotated, Any, Literal
 
 from fastapi import APIRouter, Body, Header, Path, Query, Request, Response
+from fastapi.responses import JSONResponse
 
+from carknocker.service.access.roles import Role, Visitor, Who, needs
 from carknocker.service.api.models import (
     CarByAnswers,
     CarByTexts,
@@ -24,9 +26,6 @@ from carknocker.service.guard import policy_of_file
 from carknocker.service.keeping import Keeping
 from carknocker.service.storage import history
 from carknocker.service.storage.history import Standing
-
-OWNER = "owner"
-"""Who it is on loopback, where nobody logs in."""
 
 CarId = Annotated[str, Path(max_length=40)]
 Texts = Literal["record", "move"]
@@ -50,7 +49,14 @@ def api_of(keeping: Keeping) -> APIRouter:
     """The API over the cars that are kept."""
     router = APIRouter(prefix="/api", route_class=InProblemDetails, responses=_PROBLEMS)
 
+    @router.get("/openapi.json", include_in_schema=False)
+    @needs(Role.READER)
+    def description(request: Request) -> JSONResponse:
+        """What the API can be asked, for programs."""
+        return JSONResponse(request.app.openapi())
+
     @router.get("/cars")
+    @needs(Role.READER)
     def cars(after: Annotated[str, Query(pattern=_AFTER)] = "", most: Annotated[int, Query(ge=1, le=200)] = 50) -> Cars:
         """The cars by the day of their coming move."""
         rows = keeping.list_cars(after=_place(after), most=most)
@@ -58,20 +64,23 @@ def api_of(keeping: Keeping) -> APIRouter:
         return Cars(cars=lines, next=f"{lines[-1].out}~{lines[-1].id}" if len(lines) == most else None)
 
     @router.post("/cars", status_code=201)
-    def add_car(new: CarByAnswers | CarByTexts) -> CarLine:
+    @needs(Role.OWNER)
+    def add_car(new: CarByAnswers | CarByTexts, who: Who) -> CarLine:
         """Adds a car."""
         if isinstance(new, CarByAnswers):
-            made = keeping.add_car_by_answers(new.answers, OWNER)
+            made = keeping.add_car_by_answers(new.answers, who.name)
         else:
-            made = keeping.add_car(new.record, new.move, OWNER)
+            made = keeping.add_car(new.record, new.move, who.name)
         return _line(made, keeping.standing(made.id))
 
     @router.get("/cars/{car}")
+    @needs(Role.READER)
     def car(car: CarId) -> CarLine:
         """One car."""
         return _line(keeping.car(car), keeping.standing(car))
 
     @router.get("/cars/{car}/history")
+    @needs(Role.READER)
     def versions(
         car: CarId, before: Annotated[int | None, Query(ge=1, le=2**53)] = None,
         most: Annotated[int, Query(ge=1, le=200)] = 50,
@@ -82,6 +91,7 @@ def api_of(keeping: Keeping) -> APIRouter:
         return Versions(versions=[_version(one) for one in found], next=found[-1].id if len(found) == most else None)
 
     @router.get("/cars/{car}/texts/{kind}")
+    @needs(Role.READER)
     def text(
         car: CarId, kind: Texts, response: Response, version: Annotated[int | None, Query(ge=1, le=2**31)] = None
     ) -> VersionWithText:
@@ -91,22 +101,26 @@ def api_of(keeping: Keeping) -> APIRouter:
         return VersionWithText(**_version(found).model_dump(), text=said)
 
     @router.put("/cars/{car}/texts/{kind}")
+    @needs(Role.OWNER)
     def accept(
-        car: CarId, kind: Texts, new: NewText, response: Response, if_match: Annotated[str, Header(pattern=_TAG)]
-    ) -> Version:
+        car: CarId, kind: Texts, new: NewText, response: Response, who: Who,
+        if_match: Annotated[str, Header(pattern=_TAG)],
+    ) -> Version:  # fmt: skip
         """A new version of the record or the move. If-Match: the ETag of the version that was changed."""
-        done = keeping.accept(car, kind, new.text, OWNER, new.note, _number(if_match))
+        done = keeping.accept(car, kind, new.text, who.name, new.note, _number(if_match))
         response.headers["ETag"] = _tag(done.number)
         return _version(done)
 
     @router.post("/cars/{car}/texts/{kind}/look-through")
+    @needs(Role.OWNER)
     def look_through(car: CarId, kind: Texts, new: NewText) -> Looked:
         """What is wrong with a text, without keeping it."""
         return Looked(problems=[placed(one) for one in keeping.look_through(car, kind, new.text)])
 
     @router.post("/cars/{car}/forms", openapi_extra=_A_FILE)
+    @needs(Role.HELPER)
     async def enter(
-        request: Request, car: CarId, name: Annotated[str, Query(max_length=120, pattern=_FORM_NAME)],
+        request: Request, car: CarId, who: Who, name: Annotated[str, Query(max_length=120, pattern=_FORM_NAME)],
         idempotency_key: Annotated[str | None, Header(max_length=120)] = None,
     ) -> Entered:  # fmt: skip
         """Enters a filled-in form, each sheet of it whole or not at all. Idempotency-Key: a form sent twice under one
@@ -114,9 +128,10 @@ def api_of(keeping: Keeping) -> APIRouter:
         from fastapi.concurrency import run_in_threadpool
 
         body = await request.body()
-        return await run_in_threadpool(_entered, keeping, car, body, name, idempotency_key)
+        return await run_in_threadpool(_entered, keeping, car, body, name, who, idempotency_key)
 
     @router.get("/cars/{car}/answers/{question}", response_class=Response, responses=_ANSWER)
+    @needs(Role.READER)
     def answer(
         car: CarId, question: Question, as_of: Day = None, form: Annotated[Form, Query(alias="format")] = "json",
         part: Annotated[str, Query(max_length=200)] = "", requirement: Annotated[str, Query(max_length=200)] = "",
@@ -127,6 +142,7 @@ def api_of(keeping: Keeping) -> APIRouter:
         return answer_response(keeping.answer(car, question, form, as_of or keeping.today(), options, version))
 
     @router.get("/cars/{car}/compare", response_class=Response, responses=_ANSWER)
+    @needs(Role.READER)
     def compare(
         car: CarId, before: Annotated[int, Query(ge=1, le=2**31)], after: Annotated[int, Query(ge=1, le=2**31)],
         as_of: Day = None, form: Annotated[Form, Query(alias="format")] = "json",
@@ -135,22 +151,28 @@ def api_of(keeping: Keeping) -> APIRouter:
         return answer_response(keeping.compare(car, before, after, form, as_of or keeping.today()))
 
     @router.post("/cars/{car}/dossiers", status_code=201)
-    def give_out(car: CarId, form: Annotated[Form, Query(alias="format")] = "html", as_of: Day = None) -> Version:
+    @needs(Role.OWNER)
+    def give_out(
+        car: CarId, who: Who, form: Annotated[Form, Query(alias="format")] = "html", as_of: Day = None
+    ) -> Version:
         """Makes a dossier and keeps it as it is given out."""
-        return _version(keeping.give_out(car, form, as_of or keeping.today(), OWNER))
+        return _version(keeping.give_out(car, form, as_of or keeping.today(), who.name))
 
     @router.get("/cars/{car}/dossiers/{digest}", response_class=Response, responses=_ANSWER)
+    @needs(Role.READER)
     def dossier(car: CarId, digest: Annotated[str, Path(pattern="^[0-9a-f]{64}$")]) -> Response:
         """A dossier as it was given out."""
         return kept_response(keeping, car, digest)
 
     @router.put("/rulesets/{ruleset}/{edition}/{file}")
+    @needs(Role.OWNER)
     def accept_edition(
         ruleset: Annotated[str, Path(max_length=80)], edition: Annotated[str, Path(max_length=80)],
-        file: Annotated[str, Path(max_length=80)], text: Annotated[str, Body(media_type="text/yaml", max_length=2**21)],
+        file: Annotated[str, Path(max_length=80)], who: Who,
+        text: Annotated[str, Body(media_type="text/yaml", max_length=2**21)],
     ) -> Version:  # fmt: skip
         """A file of a ruleset: a circular of a host that does not come with the program."""
-        return _version(keeping.accept_edition(f"{ruleset}/{edition}/{file}", text, OWNER))
+        return _version(keeping.accept_edition(f"{ruleset}/{edition}/{file}", text, who.name))
 
     return router
 
@@ -174,8 +196,8 @@ def response_of(body: bytes, media_type: str) -> Response:
     return response
 
 
-def _entered(keeping: Keeping, car: str, body: bytes, name: str, key: str | None) -> Entered:
-    done = keeping.enter_once(car, body, name, OWNER, key)
+def _entered(keeping: Keeping, car: str, body: bytes, name: str, who: Visitor, key: str | None) -> Entered:
+    done = keeping.enter_once(car, body, name, who.name, key)
     held = [HeldSheet(sheet=title, problems=[placed(one) for one in problems]) for title, problems in done.held]
     return Entered(
         readings=done.readings, added=done.added, doubtful=list(done.doubtful), held=held, notes=list(done.notes)

@@ -5,15 +5,15 @@ from html import escape
 
 from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
-from fastapi.routing import APIRoute
 
 from carknocker.documents import show_problems
+from carknocker.service.access.roles import LogInFirst, NotAllowed, RouteWithRole
 from carknocker.service.api.problems import refusal_of
 from carknocker.service.asked import Refused
 from carknocker.service.pages.routes import NotFromOurPage
 
 
-class InWords(APIRoute):
+class InWords(RouteWithRole):
     """A route whose refusals are pages."""
 
     def get_route_handler(self) -> Callable[[Request], Awaitable[Response]]:  # type: ignore[override]
@@ -26,6 +26,10 @@ class InWords(APIRoute):
             except NotFromOurPage:
                 return _page(403, "This form is not from a page that is open here. Go back, open the page again, and "
                                   "send it once more.")  # fmt: skip
+            except LogInFirst:
+                return _page(401, "This page is not open to everyone.")
+            except NotAllowed:
+                return _page(403, "Your role does not allow it. Ask the owner.")
             except Refused as refused:
                 said = show_problems(refused.problems) if refused.problems else refused.said
                 return _page(422, said)

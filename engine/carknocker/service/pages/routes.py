@@ -14,7 +14,8 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 
 from carknocker.documents import show_problems
 from carknocker.service import asked
-from carknocker.service.api.routes import OWNER, Question, answer_response, kept_response, response_of
+from carknocker.service.access.roles import Role, Who, needs
+from carknocker.service.api.routes import Question, answer_response, kept_response, response_of
 from carknocker.service.asked import MEDIA_TYPES, Refused
 from carknocker.service.keeping import Changed, Keeping, NotUsable
 
@@ -70,15 +71,18 @@ def pages_of(keeping: Keeping) -> APIRouter:
     ours = [Depends(from_our_page)]
 
     @router.get("/style.css")
+    @needs(Role.ANYONE)
     def style() -> Response:
         return Response(_text("style.css"), media_type="text/css", headers={"Cache-Control": "max-age=3600"})
 
     @router.get("/healthz")
+    @needs(Role.ANYONE)
     def healthy() -> Response:
         keeping.history.look()
         return Response("ok\n", media_type="text/plain")
 
     @router.get("/")
+    @needs(Role.READER)
     def cars(request: Request, after: Annotated[str, Query(max_length=80)] = "") -> HTMLResponse:
         out, _, car_id = after.partition("~")
         rows = keeping.list_cars(after=(out, car_id) if car_id else None, most=SHOWN_AT_ONCE)
@@ -87,17 +91,20 @@ def pages_of(keeping: Keeping) -> APIRouter:
         return _page(request, "cars", rows=rows, today=today, next=None if last is None else f"{last.out}~{last.car}")
 
     @router.get("/new")
+    @needs(Role.OWNER)
     def new(request: Request) -> HTMLResponse:
         return _page(request, "new", screens=keeping.interview(), answers={}, record="", move="", said="")
 
     @router.post("/new", dependencies=ours)
-    async def add(request: Request) -> Response:
+    @needs(Role.OWNER)
+    async def add(request: Request, who: Who) -> Response:
         from fastapi.concurrency import run_in_threadpool
 
         given = {key: value for key, value in (await request.form()).items() if isinstance(value, str)}
-        return await run_in_threadpool(_added, keeping, request, given)
+        return await run_in_threadpool(_added, keeping, request, who.name, given)
 
     @router.get("/cars/{car}")
+    @needs(Role.READER)
     def car(request: Request, car: str) -> HTMLResponse:
         shown = keeping.car(car)
         history = keeping.history.versions(car, most=20)
@@ -105,18 +112,21 @@ def pages_of(keeping: Keeping) -> APIRouter:
                      record=keeping.newest(car, "record"), today=keeping.today().isoformat())  # fmt: skip
 
     @router.get("/cars/{car}/texts/{kind}")
+    @needs(Role.READER)
     def text(request: Request, car: str, kind: Literal["record", "move"]) -> HTMLResponse:
         version, said = keeping.text(car, kind)
         return _page(request, "text", car=keeping.car(car), kind=kind, version=version, text=said, said="", other="")
 
     @router.post("/cars/{car}/texts/{kind}", dependencies=ours)
+    @needs(Role.OWNER)
     def accept(
-        request: Request, car: str, kind: Literal["record", "move"], text: Annotated[str, Form(max_length=2_000_000)],
-        after: Annotated[int, Form(ge=0, le=2**31)], note: Annotated[str, Form(max_length=1_000)] = "",
+        request: Request, car: str, kind: Literal["record", "move"], who: Who,
+        text: Annotated[str, Form(max_length=2_000_000)], after: Annotated[int, Form(ge=0, le=2**31)],
+        note: Annotated[str, Form(max_length=1_000)] = "",
     ) -> Response:  # fmt: skip
         shown, newest = keeping.car(car), keeping.newest(car, kind)
         try:
-            keeping.accept(car, kind, _lines(text), OWNER, note, after)
+            keeping.accept(car, kind, _lines(text), who.name, note, after)
         except NotUsable as refused:
             said = show_problems(refused.problems, {f"{'car' if kind == 'record' else 'move'}.yaml": _lines(text)})
             return _page(request, "text", 422, car=shown, kind=kind, version=newest, text=text, said=said, other="")
@@ -126,6 +136,7 @@ def pages_of(keeping: Keeping) -> APIRouter:
         return _to(f"/cars/{car}")
 
     @router.get("/cars/{car}/worksheet.{ending}")
+    @needs(Role.READER)
     def worksheet(car: str, ending: Literal["html", "xlsx"]) -> Response:
         body = keeping.worksheet(car, ending)
         name = f"worksheet-{car}-{keeping.today().isoformat()}.{ending}"
@@ -134,11 +145,12 @@ def pages_of(keeping: Keeping) -> APIRouter:
         return response
 
     @router.post("/cars/{car}/forms", dependencies=ours)
-    def enter(request: Request, car: str, form: UploadFile) -> Response:
+    @needs(Role.HELPER)
+    def enter(request: Request, car: str, form: UploadFile, who: Who) -> Response:
         shown = keeping.car(car)
         name = (form.filename or "").replace("\\", "/").rpartition("/")[2][:120]
         try:
-            done = keeping.enter_once(car, form.file.read(), name, OWNER, None)
+            done = keeping.enter_once(car, form.file.read(), name, who.name, None)
         except Refused as refused:
             said = show_problems(refused.problems) if refused.problems else refused.said
             return _page(request, "entered", 422, car=shown, form_name=name, done=None, said=said, held=())
@@ -146,19 +158,23 @@ def pages_of(keeping: Keeping) -> APIRouter:
         return _page(request, "entered", car=shown, form_name=name, done=done, said="", held=held)
 
     @router.post("/cars/{car}/dossiers", dependencies=ours)
-    def give_out(car: str, form: Annotated[Literal["html", "pdf"], Form()] = "pdf") -> Response:
-        made = keeping.give_out(car, form, keeping.today(), OWNER)
+    @needs(Role.OWNER)
+    def give_out(car: str, who: Who, form: Annotated[Literal["html", "pdf"], Form()] = "pdf") -> Response:
+        made = keeping.give_out(car, form, keeping.today(), who.name)
         return _to(f"/cars/{car}/dossiers/{made.digest}")
 
     @router.get("/cars/{car}/dossiers/{digest}")
+    @needs(Role.READER)
     def dossier(car: str, digest: str) -> Response:
         return kept_response(keeping, car, digest)
 
     @router.get("/cars/{car}/compare/{before}/{after}")
+    @needs(Role.READER)
     def compare(car: str, before: int, after: int) -> Response:
         return answer_response(keeping.compare(car, before, after, "html", keeping.today()))
 
     @router.get("/cars/{car}/{question}")
+    @needs(Role.READER)
     def answer(
         car: str, question: Question, form: Annotated[asked.Form, Query(alias="format")] = "html",
         as_of: date | None = None, part: Annotated[str, Query(max_length=200)] = "",
@@ -174,7 +190,7 @@ _ANSWER = "answer."
 _MOST_CHARACTERS = 2_000_000
 
 
-def _added(keeping: Keeping, request: Request, given: dict[str, str]) -> Response:
+def _added(keeping: Keeping, request: Request, by: str, given: dict[str, str]) -> Response:
     """A new car by its answers, or by both texts where they are given."""
     answers = {
         key.removeprefix(_ANSWER): value.strip()[:1_000]
@@ -184,9 +200,9 @@ def _added(keeping: Keeping, request: Request, given: dict[str, str]) -> Respons
     record, move = (_lines(given.get(name, ""))[:_MOST_CHARACTERS] for name in ("record", "move"))
     try:
         if record.strip() or move.strip():
-            made = keeping.add_car(record, move, OWNER)
+            made = keeping.add_car(record, move, by)
         else:
-            made = keeping.add_car_by_answers(tuple(f"{key}={said}" for key, said in answers.items()), OWNER)
+            made = keeping.add_car_by_answers(tuple(f"{key}={said}" for key, said in answers.items()), by)
     except (Refused, NotUsable) as refused:
         said = show_problems(refused.problems).replace("--answer ", "")
         return _page(request, "new", 422, screens=keeping.interview(), answers=answers, record=record, move=move,
