@@ -156,8 +156,8 @@ def test_a_figure_whose_gauge_is_not_named_counts_only_against_the_car():
         (why,) = uncounted(car_on_day(car_record([one]), OUT)).values()
         words.append(set_aside_words(why))
     assert words == [
-        "nothing says with which gauge it was read (`gauge`)",
-        "gauge G-1 is a finger gauge, which does not read it: name the gauge that did (`gauge`)",
+        "nothing says which gauge showed it (`gauge`)",
+        "gauge G-1 is a finger gauge, which does not show it: name the gauge that did (`gauge`)",
     ]
 
 
@@ -316,3 +316,16 @@ def test_each_duty_needs_a_spare_of_its_own_where_the_rule_says_so():
         .duties[0]
         .note
     )
+
+
+def test_a_test_without_the_gauge_that_shows_it_is_no_better_than_one_with_an_overdue_gauge():
+    holds = criterion("holds", "brake system", compare("brake system", "leakage_test", "shown", Word("yes")))
+    found = []
+    for how in (
+        {"gauge": Gauge("P-1", "air gauge", None, day(60), day(6), NOWHERE)},
+        {"ungauged": True},
+        {"gauge": Gauge("P-1", "air gauge", None, day(60), day(5), NOWHERE)},
+    ):
+        made = reading("brake system", "leakage_test", Word("passed"), day(5), sort="test", **how)
+        found.append(verdict(car_record([made]), holds, "brake system"))
+    assert found == ["not shown", "not shown", "met"]

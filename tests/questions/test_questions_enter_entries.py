@@ -42,6 +42,16 @@ def test_a_test_of_one_place_and_of_several():
     assert len(tested) == 2
 
 
+def test_a_test_that_a_gauge_shows_names_it():
+    """Else a car whose leakage was tested could not be shown by a form."""
+    said = (("test 1", "test", "brake leakage test"), ("test 1", "on", "2030-04-20"), ("test 1", "by", "RE"),
+            ("test 1", "result", "passed"), ("test 1", "method", "gauge"))  # fmt: skip
+    record = samples.car_text().replace("gauges:\n", "gauges:\n  P-9: {kind: air gauge}\n", 1)
+    for more, lacks in (((), True), ((("test 1", "gauge", "P-9"),), False)):
+        made = read_car_text(put(*said, *more, record=record).text, "car.yaml").by_part["brake system"]["leakage_test"]
+        assert [one.ungauged for one in made] == [lacks]
+
+
 def with_hand_brake():
     return samples.car_text() + "\nhand_brakes:\n  B: {}\n"
 

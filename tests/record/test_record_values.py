@@ -240,3 +240,40 @@ def test_each_value_knows_where_it_stands() -> None:
     assert line[found.where.column - 1 :].startswith("1-3/16 in")
     assert (found.by.name if found.by else "", found.gauge.name if found.gauge else "") == ("RE", "G-2")
     assert len({one.id for one in car().evidence}) == len(car().evidence)
+
+
+@pytest.mark.parametrize(
+    ("entry", "lacks"),
+    [
+        ("{test: brake leakage test, method: gauge, gauge: P-1}", False),
+        ("{test: brake leakage test, method: gauge}", True),
+        ("{test: brake leakage test}", True),  # nothing says how it was made
+        ("{test: brake leakage test, method: soap}", False),
+        ("{test: brake leakage test, gauge: G-2}", True),  # a finger gauge shows no leakage
+        ("{test: brake leakage test, gauge: X-1}", False),  # a kind that nobody knows may show anything
+        ("{test: brake leakage test, result: failed}", False),  # it counts whatever showed it
+        ("{test: gas leak test, method: leak fluid}", False),
+        ("{test: gas leak test, method: both}", True),
+        ("{test: head-end power test}", True),
+        ("{test: head-end power test, gauge: M-1}", False),
+        ("{test: class I brake test}", False),  # no gauge of its own is asked of it
+    ],
+)
+def test_a_test_that_a_gauge_shows_names_it(entry: str, lacks: bool) -> None:
+    gauges = "gauges:\n  X-1: {kind: a gauge of ours}\n  M-1: {kind: insulation tester}\n"
+    record = changed("gauges:\n", gauges).replace("brake_system:", "head_end_power: {}\nbody: {}\nbrake_system:")
+    head = "on: 2026-06-20, by: HM" + ("" if "result" in entry else ", result: passed")
+    found = car(changed("tests:\n", f"tests:\n  - {{{head}, {entry[1:]}\n", record)).evidence
+    (one,) = [one for one in found if one.sort == "test" and str(one.on) == "2026-06-20"]
+    assert one.ungauged is lacks
+
+
+@pytest.mark.parametrize(
+    ("test", "remedy"),
+    [("single-car brake test", "`device`, and `device_due`"), ("class I brake test", "leave it out")],
+)
+def test_a_gauge_for_a_test_that_none_shows_is_refused(test: str, remedy: str) -> None:
+    entry = f"  - {{test: {test}, on: 2026-06-20, by: HM, result: passed, gauge: «P-1}}\n"
+    found = problem_at_mark("tests:\n", f"tests:\n{entry}")
+    assert found.found == f"a gauge for the test `{test}`"
+    assert remedy in found.remedy

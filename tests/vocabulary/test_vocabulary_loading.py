@@ -274,3 +274,17 @@ def test_a_paper_needs_a_car() -> None:
     with pytest.raises(InputRefused) as refused:
         read_vocabulary({"a.yaml": "papers:\n  ticket: {attribute: ticket}\n"})
     assert "`car`" in refused.value.problems[0].found
+
+
+def test_a_test_names_gauges_that_there_are_and_words_of_its_facts() -> None:
+    vocabulary = load_vocabulary()
+    with_gauge = {name for name, test in vocabulary.tests.items() if test.gauge}
+    assert with_gauge == {"brake leakage test", "brake cylinder test", "gas leak test", "head-end power test"}
+    assert all(kind in vocabulary.gauge_kinds for test in vocabulary.tests.values() for kind in test.gauge)
+    facts = "attribute: leak, on: car, gauge: air gauge, facts: {method: {one_of: [gauge, soap]}}"
+    for said, found in (
+        ("{method: suds}", "`suds`"),
+        ("{methode: soap}", "`methode`, no fact of the test"),
+    ):
+        (problem,) = problems_of(f"tests:\n  leak test: {{{facts}, no_gauge: {said}}}\n")
+        assert found in problem.found

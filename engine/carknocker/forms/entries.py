@@ -13,7 +13,7 @@ from carknocker.forms.wants import NEVER, Want
 from carknocker.judgement.index import JudgementIndex
 from carknocker.record.model import Part
 from carknocker.vocabulary import load_vocabulary
-from carknocker.vocabulary.model import Attribute, Vocabulary
+from carknocker.vocabulary.model import Attribute, TestKind, Vocabulary
 
 ENTRIES = "work, tests and papers"
 """Name of the sheet."""
@@ -48,13 +48,20 @@ class Sort(msgspec.Struct, frozen=True):
     def kinds(self, vocabulary: Vocabulary) -> Mapping[str, Mapping[str, Attribute]]:
         """What the entry may be, with the further facts of each."""
         if self.section == "tests":
-            return {name: test.facts for name, test in vocabulary.tests.items()}
+            return {name: {**_own_gauge(test), **test.facts} for name, test in vocabulary.tests.items()}
         if self.section == "papers":
             return {name: paper.facts for name, paper in vocabulary.papers.items()}
         if self.section == "spares":
             return {name: spare.facts for name, spare in vocabulary.spares.items()}
         known = {"work": vocabulary.work, "events": vocabulary.events}.get(self.section, {})
         return {name: kind.facts for name, kind in known.items()}
+
+
+def _own_gauge(test: TestKind) -> Mapping[str, Attribute]:
+    """The gauge that a test has to name, as a fact of it."""
+    if not test.gauge:
+        return {}
+    return {"gauge": Attribute("gauge", test.on, "identity", "gauge: its short name on record")}
 
 
 _DONE_ON = Field("on", "done on", "day")

@@ -101,7 +101,7 @@ class Evidence(msgspec.Struct, frozen=True):
     facts: Mapping[str, Value] = msgspec.field(default_factory=dict)
     gauge_uncertainty: Quantity | None = None
     sure: str = ""  # why whoever signs is sure of a value that can hardly be
-    ungauged: bool = False  # no gauge showed a figure that is read with one: none is named, or one that can't read it
+    ungauged: bool = False  # no gauge showed what one shows, a figure or a test: none is named, or one that can't
     photograph: str = ""  # the file of a photograph that shows the reading and is as it was
     access: tuple[Access, ...] = ()  # what its sheet says from where it was read
 

@@ -1,14 +1,16 @@
 """Tests and papers: evidence that someone signed."""
 
+from collections.abc import Mapping
+
 from carknocker.documents import Node
 from carknocker.record.entries import PaperHead, TestHead, kind_named, read_entry
 from carknocker.record.files import RecordReporter
-from carknocker.record.model import Evidence
+from carknocker.record.model import Evidence, Gauge
 from carknocker.record.people_and_gauges import References
 from carknocker.record.positions import Positions, parts_named_at
 from carknocker.record.possible_values import NO_DAYS, refuse_impossible_entry
-from carknocker.record.values import Day, Word
-from carknocker.vocabulary.model import WorkKind
+from carknocker.record.values import Day, Value, Word
+from carknocker.vocabulary.model import TestKind, WorkKind
 
 
 def read_tests(
@@ -30,6 +32,8 @@ def read_tests(
         own = reporter.vocabulary.kinds[kind.on]
         by = references.person(head.by, node, reporter)
         gauge = references.gauge(head.gauge, node.get("gauge") or node, reporter)
+        if gauge is not None and not kind.gauge:
+            _refuse_gauge(kind, node.get("gauge") or node, reporter)
         for part in parts_named_at(node, head.at, WorkKind(head.test, (kind.on,)), head.on, after, positions, reporter):
             tests.append(
                 Evidence(
@@ -47,9 +51,25 @@ def read_tests(
                     sheet=head.paper,
                     after=after,
                     facts=facts,
+                    ungauged=head.result == "passed" and _lacks_gauge(kind, facts, gauge, reporter),
                 )
             )
     return tests
+
+
+def _lacks_gauge(kind: TestKind, facts: Mapping[str, Value], gauge: Gauge | None, reporter: RecordReporter) -> bool:
+    """Whether a test that a gauge shows was made without one that can."""
+    if not kind.gauge:
+        return False
+    if gauge is not None:
+        return gauge.kind in reporter.vocabulary.gauge_kinds and gauge.kind not in kind.gauge
+    said = {name: value.text for name, value in facts.items() if isinstance(value, Word)}
+    return not any(said.get(name) in words for name, words in kind.no_gauge.items())
+
+
+def _refuse_gauge(kind: TestKind, place: Node, reporter: RecordReporter) -> None:
+    remedy = "write what it was made with as `device`, and `device_due`" if "device" in kind.facts else "leave it out"
+    reporter.note(place, f"a gauge for the test `{kind.name}`", "a test that a gauge shows", remedy=remedy)
 
 
 def read_papers(section: Node | None, references: References, reporter: RecordReporter) -> list[Evidence]:

@@ -178,7 +178,8 @@ class Kind(msgspec.Struct, frozen=True):
 class TestKind(msgspec.Struct, frozen=True):
     """A test: the kind of part it stands on, the attribute it appears as in criteria, its further facts.
 
-    whole_car: it is made when the whole car is together. hazards: of making it.
+    whole_car: it is made when the whole car is together. hazards: of making it. gauge: the kinds of gauge that show
+    whether it passed, empty where none does; no_gauge: words of facts with which it is made without one.
     """
 
     __test__ = False  # not a test class for pytest
@@ -189,6 +190,8 @@ class TestKind(msgspec.Struct, frozen=True):
     facts: Mapping[str, Attribute] = msgspec.field(default_factory=dict)
     whole_car: bool = False
     hazards: tuple[Hazard, ...] = ()
+    gauge: tuple[str, ...] = ()
+    no_gauge: Mapping[str, tuple[str, ...]] = msgspec.field(default_factory=dict)
 
 
 class PaperKind(msgspec.Struct, frozen=True):

@@ -46,14 +46,14 @@ from carknocker.vocabulary.together import Outside, Together
 from carknocker.vocabulary.together_reader import read_outside, read_together
 
 Drafts = Mapping[str, KindDraft]
-_TEST_KEYS = frozenset(("attribute", "on", "whole_car", "hazards", "facts"))
+_TEST_KEYS = frozenset(("attribute", "on", "whole_car", "hazards", "facts", "gauge", "no_gauge"))
 _PAPER_KEYS = frozenset(("attribute", "facts"))
 _EVENT_KEYS = frozenset(("on", "does", "facts"))
 _WORK_KEYS = _EVENT_KEYS | {"stage", "truck_out", "hazards"}
 _DOES = frozenset(get_args(Does))
 _SPARE_KEYS = frozenset(("thing", "fits", "hazards", "facts"))
 # Keys that an entry of a record has before any fact.
-_TEST_ENTRY = frozenset(("test", "on", "by", "result", "at", "after", "paper", "until", "aged"))
+_TEST_ENTRY = frozenset(("test", "on", "by", "result", "at", "after", "paper", "until", "gauge", "aged"))
 _PAPER_ENTRY = frozenset(("paper", "on", "from", "until", "by", "left", "aged"))
 _WORK_ENTRY = frozenset(
     ("id", "on", "did", "happened", "at", "by", "after", "off", "fitted", "end_for_end", "paper", "axle")
@@ -77,7 +77,28 @@ def read_tests(node: Node | None, drafts: Drafts, tests: dict[str, TestKind], pr
             )
             whole_car = flag_of(entries.get("whole_car"), "whole_car", problems)
             hazards = _hazards(entries, (kind,), drafts, problems)
-            tests[name] = TestKind(name, attribute, kind, facts, whole_car, hazards)
+            gauge = texts_of(entries.get("gauge"), "kinds of gauge", problems)
+            tests[name] = TestKind(
+                name, attribute, kind, facts, whole_car, hazards, gauge, _no_gauge(entries, facts, problems)
+            )
+
+
+def _no_gauge(
+    entries: Mapping[str, Node], facts: Mapping[str, Attribute], problems: ProblemList
+) -> dict[str, tuple[str, ...]]:
+    """The words of its facts with which a test is made without a gauge."""
+    found: dict[str, tuple[str, ...]] = {}
+    for name, node in named(entries.get("no_gauge"), "facts", problems):
+        fact = facts.get(name)
+        if fact is None:
+            problems.add(problem_at(node, f"`{name}`, no fact of the test", "one of its facts", nearest(name, facts)))
+            continue
+        words = texts_of(node, "words", problems)
+        for word in words:
+            if word not in fact.one_of:
+                problems.add(unknown_word(node, word, fact.one_of, f"word of `{name}`"))
+        found[name] = words
+    return found
 
 
 def read_papers(node: Node | None, drafts: Drafts, papers: dict[str, PaperKind], problems: ProblemList) -> None:

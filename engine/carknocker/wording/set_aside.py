@@ -32,9 +32,9 @@ def set_aside_words(why: SetAside | None) -> str:
         case DeviceDueUnsaid():
             return f"nothing says until when its test device was good (`{DEVICE_DUE}`)"
         case GaugeNotNamed():
-            return "nothing says with which gauge it was read (`gauge`)"
+            return "nothing says which gauge showed it (`gauge`)"
         case GaugeReadsOther(gauge):
-            return f"gauge {gauge.name} is a {gauge.kind}, which does not read it: name the gauge that did (`gauge`)"
+            return f"gauge {gauge.name} is a {gauge.kind}, which does not show it: name the gauge that did (`gauge`)"
         case GaugeDueUnsaid(gauge):
             return f"nothing says when gauge {gauge.name} is due for its check (`due`, or `due: never`)"
         case GaugeOverdue(gauge, due):
