@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -25,6 +26,9 @@ from carknocker.page.markdown import markdown_of
 from carknocker.page.pdf.writer import pdf_of
 from carknocker.page.text import text_of
 from carknocker.quantities import Period
+from carknocker.questions.check.page import page_of
+from carknocker.questions.plan.ask import plan
+from carknocker.questions.plan.page import plan_page
 from carknocker.questions.worksheet.ask import worksheet
 from carknocker.questions.worksheet.page import worksheet_page
 from carknocker.record import read_car_text, read_move_text
@@ -256,16 +260,25 @@ def test_a_new_car_of_six_wheel_trucks_and_a_caboose_have_at_most_eight_sheets_o
         assert len(form.sheets) <= len(made.pages) <= 8
 
 
-@pytest.mark.parametrize("name", [
-    "nothing-measured", "wren-hollow/before", "wren-hollow/after", "larkspur/passenger", "larkspur/freight",
-    "two-nations/south",
+COUNTED = "12 kinds of part not on record, 338 readings, 10 tests, 4 papers, 1 statement"
+WITHOUT_EXTINGUISHERS = ("      body: {fire_extinguishers: 2}\n", "")
+
+
+@pytest.mark.parametrize(("name", "day", "numbers"), [
+    ("nothing-measured", date(2027, 3, 20), COUNTED), ("wren-hollow/before", date(2026, 10, 8), ""),
+    ("wren-hollow/after", date(2026, 10, 24), ""), ("larkspur/passenger", date(2026, 9, 1), ""),
+    ("larkspur/freight", date(2026, 9, 1), ""), ("two-nations/north", date(2026, 9, 1), ""),
+    ("two-nations/south", date(2026, 9, 1), ""), ("sample", None, "1 reading"),
 ])  # fmt: skip
-def test_check_and_worksheet_count_alike_what_is_missing(name):
-    answer = demo(name)
-    missing = view_of(answer).missing
-    counts = "" if missing is None else missing.counts
-    assert form_of(answer).missing == counts
-    page = " ".join(text_of(worksheet_page(form_of(answer))).split())
-    assert counts in page
-    if name == "nothing-measured":
-        assert "338 readings, 10 tests, 4 papers" in counts
+def test_check_worksheet_and_plan_count_alike_what_is_missing(name, day, numbers, yard):
+    folder = Path(__file__).parents[2] / "cases" / name
+    sample = samples.answer(yard, samples.car_text().replace(*WITHOUT_EXTINGUISHERS))
+    answer = sample if day is None else check_car(folder, None, None, day)
+    assert form_of(answer).missing == (f"not shown: {numbers}" if numbers else "")
+    for page, begins in (
+        (page_of(view_of(answer)), "ot measured: "), (worksheet_page(form_of(answer)), "not shown: "),
+        (plan_page(plan(answer)), "What is not shown now ("),
+    ):  # fmt: skip
+        told = " ".join(text_of(page).split())
+        assert (f"{begins}{numbers}" in told) is bool(numbers)
+        assert not re.search(r"[0-9,]+ readings, tests and papers", told)

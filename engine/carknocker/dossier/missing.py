@@ -105,6 +105,11 @@ class Missing(msgspec.Struct, frozen=True):
     @property
     def counts(self) -> str:
         """`not shown: 112 readings, 3 tests`."""
+        return f"not shown: {self.numbers or 'what is inside'}"
+
+    @property
+    def numbers(self) -> str:
+        """`112 readings, 3 tests`; empty where only what is inside of a part is not shown."""
         kinds = len({one.kind for one in self.unlisted})
         counts = [
             f"{number:,} {word}{'' if number == 1 else 's'}"
@@ -118,7 +123,7 @@ class Missing(msgspec.Struct, frozen=True):
         ]
         if kinds:
             counts.insert(0, f"{kinds} kind{'' if kinds == 1 else 's'} of part not on record")
-        return f"not shown: {', '.join(counts) or 'what is inside'}"
+        return ", ".join(counts)
 
     @property
     def title(self) -> str:
@@ -136,6 +141,12 @@ def may_be_shown(refusal: Refusal, index: JudgementIndex) -> bool:
     if finding is None or finding.verdict != "not shown":
         return False
     return not isinstance(finding.criterion.must, Unanswered) or bool(lacks_of(finding, index))
+
+
+def missing_now(index: JudgementIndex) -> Missing | None:
+    """What a judged car lacks: the one count that every answer gives. None if nothing refuses it for that."""
+    refusals = (one for one in index.judgement.refusals if may_be_shown(one, index))
+    return missing_of([one.finding for one in refusals if one.finding is not None], index)
 
 
 def missing_of(findings: Iterable[Finding], index: JudgementIndex) -> Missing | None:

@@ -10,7 +10,7 @@ from carknocker.dossier.first_page import Statement, first_page_of
 from carknocker.dossier.heading import EditionLine, edition_lines, move_rows, outcome_line, regime_of
 from carknocker.dossier.inspector import InspectorItem, inspector_items
 from carknocker.dossier.looked_at import not_yet_looked_at
-from carknocker.dossier.missing import Missing, may_be_shown, missing_of
+from carknocker.dossier.missing import Missing, may_be_shown, missing_now, missing_of
 from carknocker.dossier.not_refusing import advice_of, borderline_of, relieved_of, spares_of, void_of
 from carknocker.dossier.photographs import PhotographOnRecord, photographs_of
 from carknocker.dossier.restrictions import RestrictionGroup, restrictions_of
@@ -101,11 +101,10 @@ def view_of(answer: CheckAnswer, index: JudgementIndex | None = None) -> View:
     """The view of an answer. A pure function of it. index: of the same judgement, if one has been made already."""
     judgement = answer.judgement
     index = index or JudgementIndex(judgement)
-    not_shown = [refusal for refusal in judgement.refusals if may_be_shown(refusal, index)]
     others = [refusal for refusal in judgement.refusals if not may_be_shown(refusal, index)]
     blockers = blockers_of([refusal for refusal in others if not _against(refusal)], index)
     against = blockers_of([refusal for refusal in others if _against(refusal)], index)
-    missing = missing_of([refusal.finding for refusal in not_shown if refusal.finding is not None], index)
+    missing = missing_now(index)
     restrictions = restrictions_of(index)
     on_the_way = on_the_way_of(index)
     count = len(blockers) + len(against) + (missing is not None)

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from msgspec.structs import replace
 
-from carknocker.dossier.missing import may_be_shown, missing_of
+from carknocker.dossier.missing import missing_now
 from carknocker.forms.blocks import SheetBlocks
 from carknocker.forms.entries import entry_sheet
 from carknocker.forms.limits import asked_of
@@ -51,8 +51,7 @@ def form_of(answer: CheckAnswer, groups: tuple[Group, ...] = ("decides now",)) -
     signed = [one for one in beside if one.attribute.type in ("test", "paper")]
     worked_out = [one for one in beside if one.attribute.type not in ("test", "paper")]
     car = judgement.car
-    not_shown = [one.finding for one in judgement.refusals if one.finding is not None and may_be_shown(one, index)]
-    missing = missing_of(not_shown, index)
+    missing = missing_now(index)
     sheets = tuple(_sheets(cells, new, worked_out, index))
     return Form(
         mark=car.mark,

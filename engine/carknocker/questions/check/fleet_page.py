@@ -10,7 +10,7 @@ import msgspec
 
 from carknocker.documents import Problem
 from carknocker.dossier.blockers import blockers_of
-from carknocker.dossier.missing import may_be_shown, missing_of
+from carknocker.dossier.missing import may_be_shown, missing_now
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Judgement, Outcome, Refusal
@@ -66,11 +66,10 @@ def line_of(answer: CheckAnswer) -> CarLine:
 def _blockers(judgement: Judgement, index: JudgementIndex) -> tuple[str, ...]:
     """Blockers first, then all that is not shown as one, then what is against the move: the order of the car's own
     page."""
-    missing = [one.finding for one in judgement.refusals if one.finding is not None and may_be_shown(one, index)]
     others = [one for one in judgement.refusals if not may_be_shown(one, index)]
     of_car = [one for one in others if not _of_move(one)]
     of_move = [one for one in others if _of_move(one)]
-    found = missing_of(missing, index)
+    found = missing_now(index)
     return (
         *(one.fault.text for one in blockers_of(of_car, index)),
         *(() if found is None else (found.title,)),

@@ -9,6 +9,7 @@ from typing import Any
 
 from msgspec.structs import replace
 
+from carknocker.dossier.missing import missing_now
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.explanation import explain
@@ -135,9 +136,15 @@ def _attributes_of(part: str, judgement: Judgement) -> Mapping[str, object]:
     return load_vocabulary().kinds[judgement.parts[part].kind].attributes
 
 
-def readings_words(number: int) -> str:
-    """`1 reading, test or paper is`, `3 readings, tests and papers are`."""
-    return "1 reading, test or paper is" if number == 1 else f"{number:,} readings, tests and papers are"
+def _taken_as_good(judgement: Judgement) -> str:
+    """What a plan assumes of what nobody has shown, with the count that `check` and the worksheet give."""
+    missing = missing_now(JudgementIndex(judgement))
+    if missing is None or not missing.numbers:
+        return "The readings, tests and papers that this work calls for are taken to turn out good."
+    return (
+        f"What is not shown now ({missing.numbers}) is taken to turn out good, and so is what is asked for once that "
+        "is known or the work is done."
+    )
 
 
 def notes_of(
@@ -150,9 +157,7 @@ def notes_of(
             "Parts that are not on record are taken to be there and good: look first, before anything is ordered."
         )
     if trial.assumed:
-        notes.append(
-            f"{readings_words(len(trial.assumed))} taken to turn out good. One that does not makes another plan."
-        )
+        notes.append(f"{_taken_as_good(check.judgement)} One that does not makes another plan.")
     permitted = permitted_note(check.judgement)
     if permitted:
         notes.append(permitted)
