@@ -8,6 +8,7 @@ import pytest
 from fastapi.testclient import TestClient
 
 from carknocker.service.application import application
+from carknocker.service.background import Background
 from carknocker.service.keeping import Keeping
 from carknocker.service.storage.database import open_database
 from carknocker.service.storage.history import History
@@ -31,6 +32,12 @@ def keeping(tmp_path: Path, workers: Workers) -> Iterator[Keeping]:
     kept.ensure()
     yield kept
     engine.dispose()
+
+
+@pytest.fixture
+def background(keeping: Keeping) -> Background:
+    """Not started: a test has it judge when it wants."""
+    return Background(keeping)
 
 
 @pytest.fixture

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from fastapi.testclient import TestClient
 
+from carknocker.service.background import Background
 from carknocker.service.keeping import Keeping
 
 CASE = Path(__file__).resolve().parents[2] / "cases" / "wren-hollow" / "before"
@@ -24,9 +25,13 @@ def add(client: TestClient, record: str, move: str) -> str:
     return str(done.headers["location"])
 
 
-def test_a_car_is_added_judged_and_listed(client: TestClient, record: str, move: str) -> None:
+def test_a_car_is_added_judged_and_listed(
+    client: TestClient, background: Background, record: str, move: str
+) -> None:  # fmt: skip
     assert "There is no car yet" in client.get("/").text
     car = add(client, record, move)
+    assert "BEING JUDGED" in client.get("/").text
+    assert background.judge_waiting() == 1
     listed = client.get("/").text
     assert "Wren Hollow" in listed
     assert "NOT READY" in listed

@@ -192,6 +192,15 @@ class Library:
             cache.put(key, edition)
         return edition
 
+    def take_texts(self, folder: Path) -> None:
+        """Reads the files of every edition in a folder that is about to go. Raises InputRefused with every problem."""
+        problems = ProblemList()
+        for heads in self.heads.values():
+            for head in heads:
+                if head.folder.is_relative_to(folder):
+                    self._texts_of(head, problems)
+        problems.refuse_if_any()
+
     def _texts_of(self, head: EditionHead, problems: ProblemList) -> dict[Path, str]:
         key = (head.ruleset, head.name)
         if key in self._texts:

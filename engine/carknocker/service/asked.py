@@ -1,6 +1,7 @@
 """What the service may be asked of one car and move, answered by the very functions of the command line. Runs in worker
 processes: everything goes in and comes out as plain data."""
 
+import contextlib
 import tempfile
 from collections.abc import Callable, Sequence
 from datetime import date
@@ -64,7 +65,7 @@ class Summary(msgspec.Struct, frozen=True):
 class Refused(Exception):
     """There is no answer. reason: which sort of refusal; problems: with their places in the files, if that is why."""
 
-    def __init__(self, reason: Literal["input", "not found", "cannot judge", "stopped"], said: str,
+    def __init__(self, reason: Literal["input", "not found", "cannot judge", "stopped", "busy"], said: str,
                  problems: tuple[Problem, ...] = ()) -> None:  # fmt: skip
         super().__init__(reason, said, problems)
         self.reason = reason
@@ -219,11 +220,11 @@ def first_record(answers: str | tuple[str, ...], editions: tuple[tuple[str, str]
         return car.text, move.text
 
 
-def car_named(record: str) -> tuple[str, str]:
-    """Mark and name of the car of a record. Raises Refused if the record can't be read."""
+def named(record: str, move: str) -> tuple[str, str, str]:
+    """Mark and name of the car, and the day out of its move. Raises Refused if one of the texts can't be read."""
     with _in_plain_words():
         car = read_car_text(record, CAR_FILE)
-        return car.mark, car.name
+        return car.mark, car.name, read_move_text(move, MOVE_FILE).out.isoformat()
 
 
 def looked_through(record: str, move: str) -> tuple[Problem, ...]:
@@ -285,17 +286,19 @@ def _checked(sources: Sources) -> CheckAnswer:
 
 @lru_cache(maxsize=8)
 def _library(editions: tuple[tuple[str, str], ...]) -> Library:
-    """The rulesets that come with the program and those sent in. Editions are read once and kept by the library, so the
-    folder is needed for its making alone; but texts are read when they are asked for, and so it stays with the
-    process."""
+    """The rulesets that come with the program and those sent in. The folder that these are read from is gone
+    afterwards; what is said of them names them within it."""
     if not editions:
         return load_library(rulesets_folders())
-    folder = Path(tempfile.mkdtemp(prefix="rulesets-"))
-    for name, text in editions:
-        file = folder / safe_path(name)
-        file.parent.mkdir(parents=True, exist_ok=True)
-        file.write_text(text, encoding="utf-8")
-    return load_library((*rulesets_folders(), folder))
+    folder = Path("rulesets")
+    with tempfile.TemporaryDirectory(prefix="carknocker-") as name, contextlib.chdir(name):
+        for path, text in editions:
+            file = folder / safe_path(path)
+            file.parent.mkdir(parents=True, exist_ok=True)
+            file.write_text(text, encoding="utf-8")
+        library = load_library((*rulesets_folders(), folder))
+        library.take_texts(folder)
+    return library
 
 
 def safe_path(name: str) -> Path:

@@ -5,13 +5,17 @@ import secrets
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from datetime import date, datetime
+from threading import Event
 from typing import Literal
 
 import msgspec
+from sqlalchemy.exc import SQLAlchemyError
 
 from carknocker.documents import Problem
+from carknocker.judgement.program import made_by
 from carknocker.service import asked
 from carknocker.service.asked import EnteredForm, Form, Refused, Said, Sources
+from carknocker.service.storage.contents import ContentMissing
 from carknocker.service.storage.history import (
     Car,
     Changed,
@@ -29,6 +33,23 @@ RULESETS = "rulesets"
 """The id under which rulesets that were sent in are kept: they bind every car."""
 
 YAML = "text/yaml; charset=utf-8"
+
+
+WAITS = "being judged"
+"""The outcome in a row that no longer says how its car stands."""
+
+
+class Row(msgspec.Struct, frozen=True):
+    """A row of the list of cars. Where it is not up to date, nothing of the judgement of the day `as_of` is in it but
+    `before`, its outcome."""
+
+    out: str
+    as_of: str
+    outcome: str
+    first_fault: str
+    next_lapse: str
+    up_to_date: bool
+    before: str
 
 
 class NotThere(Exception):
@@ -54,13 +75,15 @@ class Keeping:
         self.history = history
         self.workers = workers
         self.now = now
+        self.program = made_by().version
+        self.changed = Event()
+        """Set where a car may have to be judged anew."""
 
     def ensure(self) -> None:
-        """Makes the place of the rulesets, once."""
-        try:
+        """Makes the place of the rulesets, once, and lists every car."""
+        with suppress(ValueError):  # it is there
             self.history.add_car(Car(RULESETS, "", "", self._at(), "carknocker"))
-        except ValueError:
-            return  # it is there
+        self.history.list_all(RULESETS)
 
     def today(self) -> date:
         """The day on which the service judges where no other is named."""
@@ -77,20 +100,33 @@ class Keeping:
         except KeyError:
             raise NotThere(car_id) from None
 
-    def list_cars(self, *, after: tuple[str, str] | None = None, most: int = 50) -> tuple[tuple[Car, Standing], ...]:
-        """Cars by the day of the coming move. after: day and id of the last one shown."""
-        return self.history.standings(after, most)
+    def list_cars(self, *, after: tuple[str, str] | None = None, most: int = 50) -> tuple[tuple[Car, Row], ...]:
+        """Cars by the day of the coming move, as they were last judged. after: day and id of the last one shown."""
+        return tuple((car, self.row(standing)) for car, standing in self.history.standings(after, most))
+
+    def row(self, standing: Standing) -> Row:
+        """What the list shows of how a car stands."""
+        now = standing.is_of(self.today().isoformat(), self.program)
+        return Row(
+            standing.out, standing.as_of, standing.outcome if now else WAITS, standing.first_fault if now else "",
+            standing.next_lapse if now else "", now, "" if now else standing.outcome,
+        )  # fmt: skip
 
     def add_car(self, record: str, move: str, by: str) -> Car:
         """A new car with its first record and move. Raises NotUsable."""
         problems = self.workers.ask(asked.looked_through, record, move)
         if problems:
             raise NotUsable(problems)
-        mark, name = self.workers.ask(asked.car_named, record)
+        mark, name, out = self.workers.ask(asked.named, record, move)
         at = self._at()
         made = Car(secrets.token_hex(8), mark, name, at, by)
-        self.history.add_car(made)
-        self._add(made.id, {"record": record, "move": move}, by, "first record", {"record": 0, "move": 0})
+        texts: dict[Kind, str] = {"record": record, "move": move}
+        first = [
+            NewVersion(made.id, kind, "", text.encode("utf-8"), YAML, at, by, "first record", 0)
+            for kind, text in texts.items()
+        ]
+        self.history.add_car(made, first, out)
+        self.changed.set()
         return made
 
     def add_car_by_answers(self, answers: str | tuple[str, ...], by: str) -> Car:
@@ -195,7 +231,9 @@ class Keeping:
         if problems:
             raise NotUsable(problems)
         new = NewVersion(RULESETS, "edition", path, text.encode("utf-8"), YAML, self._at(), by, "", after)
-        return self.history.add([new])[0]
+        added = self.history.add([new])[0]
+        self.changed.set()
+        return added
 
     # ---------------------------------------------------------------- answers
 
@@ -239,30 +277,60 @@ class Keeping:
         found, body = self.history.body(version.digest)
         return body, found.media_type
 
-    def standing(self, car_id: str) -> Standing:
-        """How a car stands; judged anew if that was on another day. Raises NotThere."""
+    def standing(self, car_id: str) -> Row:
+        """How a car stands; judged anew if its row does not say it any more. Raises NotThere, and Refused where it
+        can't be judged now."""
         self.car(car_id)
-        with suppress(KeyError):
-            found = self.history.standing(car_id)
-            if found.as_of == self.today().isoformat():
-                return found
-        self.refresh(car_id)
-        return self.history.standing(car_id)
-
-    def refresh(self, car_id: str) -> None:
-        """Judges a car as it is now, for the list."""
-        entry = self.newest(car_id, "record")
-        newest = max(entry.id, self.newest(car_id, "move").id)
-        today = self.today()
         try:
-            summary = self.workers.ask(asked.summed_up, self.sources(car_id, today))
-        except Refused as refused:
-            first = f"{refused.problems[0].where}: {refused.problems[0].found}" if refused.problems else refused.said
-            summary = asked.Summary("", "", "no answer", first, "")
-        row = Standing(
-            car_id, summary.out, today.isoformat(), summary.outcome, summary.first_fault, summary.next_lapse, newest
+            row = self.row(self.history.standing(car_id))
+        except KeyError:
+            raise NotThere(car_id) from None
+        if not row.up_to_date:
+            self.judge(car_id)
+            row = self.row(self.history.standing(car_id))
+        return row
+
+    def waiting(self, most: int) -> tuple[str, ...]:
+        """The ids of cars that wait to be judged."""
+        return self.history.waiting(self.today().isoformat(), self.program, most)
+
+    def judge(self, car_id: str) -> None:
+        """Judges a car as it is now, for the list. Raises KeyError where it is not listed, and Refused where no worker
+        is free for it."""
+        held = self.history.standing(car_id)  # read before the texts, so that none is newer than what is counted
+        today = self.today()
+        summary = self._summary(car_id, held.out, today)
+        self.history.set_standing(
+            Standing(
+                car_id,
+                summary.out,
+                today.isoformat(),
+                summary.outcome,
+                summary.first_fault,
+                summary.next_lapse,
+                self.program,
+                held.changes,
+                held.changes,
+            )  # fmt: skip
         )
-        self.history.set_standing(row)
+
+    def _summary(self, car_id: str, out: str, today: date) -> asked.Summary:
+        """A row, also for a car of which there is no answer, so that it does not wait for ever."""
+        try:
+            return self.workers.ask(asked.summed_up, self.sources(car_id, today))
+        except Refused as refused:
+            if refused.reason == "busy":
+                raise
+            why = f"{refused.problems[0].where}: {refused.problems[0].found}" if refused.problems else refused.said
+        except NotThere:
+            why = "it has no record or no move"
+        except ContentMissing as missing:
+            why = str(missing)
+        except SQLAlchemyError:
+            raise
+        except Exception as error:
+            why = f"something went wrong inside the program ({type(error).__name__})"
+        return asked.Summary("", out, "no answer", why, "")
 
     # ---------------------------------------------------------------- within
 
@@ -276,11 +344,11 @@ class Keeping:
             for kind, text in texts.items()
         ]
         added = self.history.add([*new, *also], once)
-        self.refresh(car_id)
+        self.changed.set()
         return added
 
     def _at(self) -> str:
         return written_time(self.now())
 
 
-__all__ = ["Changed", "Keeping", "KeyUsed", "NotThere", "NotUsable", "Standing"]
+__all__ = ["Changed", "Keeping", "KeyUsed", "NotThere", "NotUsable", "Row"]

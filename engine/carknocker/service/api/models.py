@@ -55,7 +55,8 @@ class VersionWithText(Version):
 
 
 class CarLine(Model):
-    """A car, and how it stood on the day `as_of`."""
+    """A car, and how it stood on the day `as_of`. up_to_date: false while it is being judged, since its record, its
+    move, a ruleset or the day has changed; then `before` is its outcome of that day, and no more of it is told."""
 
     id: str
     mark: str
@@ -65,6 +66,8 @@ class CarLine(Model):
     outcome: str
     first_fault: str
     next_lapse: str
+    up_to_date: bool
+    before: str
 
 
 class Cars(Model):

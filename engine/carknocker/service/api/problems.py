@@ -16,11 +16,13 @@ from carknocker.service.storage.contents import ContentMissing
 TITLES = {
     400: "The request can't be read", 401: "Say who you are", 403: "Not allowed", 404: "Not here",
     409: "Cannot judge", 410: "No longer at hand", 412: "Another version was written meanwhile",
-    422: "The text can't be used", 428: "Say which version you changed", 503: "Stopped",
+    422: "The text can't be used", 428: "Say which version you changed", 503: "No answer now",
 }  # fmt: skip
 """What each status of a refusal means, in a few words."""
 
-_STATUSES = {"input": 422, "not found": 404, "cannot judge": 409, "stopped": 503}
+RETRY_AFTER_SECONDS = 5
+
+_STATUSES = {"input": 422, "not found": 404, "cannot judge": 409, "stopped": 503, "busy": 503}
 
 
 def problem(status: int, detail: str, problems: tuple[Problem, ...] = (), **more: Any) -> JSONResponse:
@@ -43,6 +45,10 @@ def placed(one: Problem) -> dict[str, Any]:
 def refusal_of(error: Exception) -> JSONResponse | None:
     """The refusal that an exception of the service stands for; None for any other."""
     match error:
+        case Refused(reason="busy"):
+            busy = problem(503, error.said)
+            busy.headers["Retry-After"] = str(RETRY_AFTER_SECONDS)
+            return busy
         case Refused():
             return problem(_STATUSES[error.reason], error.said, error.problems)
         case NotUsable():

@@ -23,9 +23,8 @@ from carknocker.service.api.models import (
 from carknocker.service.api.problems import TITLES, InProblemDetails, placed
 from carknocker.service.asked import MEDIA_TYPES, Form, Said
 from carknocker.service.guard import policy_of_file
-from carknocker.service.keeping import Keeping
+from carknocker.service.keeping import Keeping, Row
 from carknocker.service.storage import history
-from carknocker.service.storage.history import Standing
 
 CarId = Annotated[str, Path(max_length=40)]
 Texts = Literal["record", "move"]
@@ -60,7 +59,7 @@ def api_of(keeping: Keeping) -> APIRouter:
     def cars(after: Annotated[str, Query(pattern=_AFTER)] = "", most: Annotated[int, Query(ge=1, le=200)] = 50) -> Cars:
         """The cars by the day of their coming move."""
         rows = keeping.list_cars(after=_place(after), most=most)
-        lines = [_line(car, standing) for car, standing in rows]
+        lines = [_line(car, row) for car, row in rows]
         return Cars(cars=lines, next=f"{lines[-1].out}~{lines[-1].id}" if len(lines) == most else None)
 
     @router.post("/cars", status_code=201)
@@ -209,10 +208,10 @@ def _place(after: str) -> tuple[str, str] | None:
     return (out, car) if after else None
 
 
-def _line(car: history.Car, standing: Standing) -> CarLine:
+def _line(car: history.Car, row: Row) -> CarLine:
     return CarLine(
-        id=car.id, mark=car.mark, name=car.name, out=standing.out, as_of=standing.as_of, outcome=standing.outcome,
-        first_fault=standing.first_fault, next_lapse=standing.next_lapse,
+        id=car.id, mark=car.mark, name=car.name, out=row.out, as_of=row.as_of, outcome=row.outcome,
+        first_fault=row.first_fault, next_lapse=row.next_lapse, up_to_date=row.up_to_date, before=row.before,
     )  # fmt: skip
 
 

@@ -8,7 +8,7 @@ from fastapi.responses import HTMLResponse
 
 from carknocker.documents import show_problems
 from carknocker.service.access.roles import LogInFirst, NotAllowed, RouteWithRole
-from carknocker.service.api.problems import refusal_of
+from carknocker.service.api.problems import RETRY_AFTER_SECONDS, refusal_of
 from carknocker.service.asked import Refused
 from carknocker.service.pages.routes import NotFromOurPage
 
@@ -32,7 +32,11 @@ class InWords(RouteWithRole):
                 return _page(403, "Your role does not allow it. Ask the owner.")
             except Refused as refused:
                 said = show_problems(refused.problems) if refused.problems else refused.said
-                return _page(422, said)
+                if refused.reason != "busy":
+                    return _page(422, said)
+                busy = _page(503, said)
+                busy.headers["Retry-After"] = str(RETRY_AFTER_SECONDS)
+                return busy
             except Exception as error:
                 refusal = refusal_of(error)
                 if refusal is None:

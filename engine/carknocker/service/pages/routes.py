@@ -86,9 +86,8 @@ def pages_of(keeping: Keeping) -> APIRouter:
     def cars(request: Request, after: Annotated[str, Query(max_length=80)] = "") -> HTMLResponse:
         out, _, car_id = after.partition("~")
         rows = keeping.list_cars(after=(out, car_id) if car_id else None, most=SHOWN_AT_ONCE)
-        last = rows[-1][1] if len(rows) == SHOWN_AT_ONCE else None
-        today = keeping.today().isoformat()
-        return _page(request, "cars", rows=rows, today=today, next=None if last is None else f"{last.out}~{last.car}")
+        last = f"{rows[-1][1].out}~{rows[-1][0].id}" if len(rows) == SHOWN_AT_ONCE else None
+        return _page(request, "cars", rows=rows, next=last)
 
     @router.get("/new")
     @needs(Role.OWNER)

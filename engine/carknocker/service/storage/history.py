@@ -2,13 +2,14 @@
 corrected by a later version."""
 
 from collections.abc import Sequence
+from contextlib import suppress
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, Literal, TypeAlias, TypeVar
 
 import msgspec
 from msgspec.structs import replace
-from sqlalchemy import Connection, Engine, delete, func, insert, select, tuple_
+from sqlalchemy import Connection, Engine, func, insert, select, tuple_, update
 from sqlalchemy.exc import IntegrityError
 
 from carknocker.service.storage import contents
@@ -43,7 +44,8 @@ class Version(msgspec.Struct, frozen=True):
 
 
 class Standing(msgspec.Struct, frozen=True):
-    """How a car stood on the day `as_of`, for the list of cars; not history. of_entry: the newest entry judged."""
+    """How a car stood on the day `as_of`, for the list of cars; not history. program, changes, judged: as in the table
+    of that name."""
 
     car: str
     out: str
@@ -51,7 +53,18 @@ class Standing(msgspec.Struct, frozen=True):
     outcome: str
     first_fault: str
     next_lapse: str
-    of_entry: int
+    program: str
+    changes: int
+    judged: int
+
+    def is_of(self, today: str, program: str) -> bool:
+        """Whether it is what this version of the program would say today."""
+        return self.judged == self.changes and self.as_of == today and self.program == program
+
+
+def not_judged(car_id: str, out: str) -> Standing:
+    """A car that waits for its first judgement. out: the day of its move, if that is known."""
+    return Standing(car_id, out, "", "", "", "", "", 1, 0)
 
 
 class Changed(Exception):
@@ -74,13 +87,36 @@ class History:
         self.engine = engine
         self.data = data
 
-    def add_car(self, made: Car) -> None:
-        """A new car. Raises ValueError if there is one of that id."""
+    def add_car(self, made: Car, versions: Sequence["NewVersion"] = (), out: str | None = None) -> None:
+        """A new car with its first versions, all or nothing. out: the day of its move, under which it is listed; None:
+        it is not. Raises ValueError if there is one of that id."""
         try:
             with self.engine.begin() as connection:
                 connection.execute(insert(car), msgspec.to_builtins(made))
+                if out is not None:
+                    connection.execute(insert(standing), msgspec.to_builtins(not_judged(made.id, out)))
+                for one in versions:
+                    self._add(connection, one)
         except IntegrityError:
             raise ValueError(made.id) from None
+
+    def list_all(self, but: str) -> None:
+        """Has every car wait for its judgement that is not listed: of an earlier version, or restored. but: the id of
+        what is no car."""
+        listed = select(standing.c.car)
+        missing = select(car.c.id).where(car.c.id.not_in(listed), car.c.id != but)
+        with suppress(IntegrityError), self.engine.begin() as connection:  # another process may list them just now
+            rows = [msgspec.to_builtins(not_judged(one, "")) for one in connection.execute(missing).scalars()]
+            if rows:
+                connection.execute(insert(standing), rows)
+
+    def waiting(self, today: str, program: str, most: int) -> tuple[str, ...]:
+        """The ids of cars whose row no longer says how they stand, by the day of their move."""
+        changed = (standing.c.judged != standing.c.changes) | (standing.c.as_of != today)
+        wanted = select(standing.c.car).where(changed | (standing.c.program != program))
+        with self._reading() as connection:
+            found = connection.execute(wanted.order_by(standing.c.out, standing.c.car).limit(most))
+            return tuple(found.scalars())
 
     def look(self) -> None:
         """Asks the database for one row. Raises SQLAlchemyError if it does not answer."""
@@ -120,14 +156,13 @@ class History:
         return None if row is None else (row.request, bytes(row.answer))
 
     def set_standing(self, new: "Standing") -> None:
-        """How a car stands now, unless something newer was judged meanwhile."""
+        """How a car stands now, unless something newer was judged meanwhile. What was changed meanwhile stays
+        counted."""
+        values = msgspec.to_builtins(new)
+        del values["car"], values["changes"]
+        of_car = (standing.c.car == new.car) & (standing.c.judged <= new.judged)
         with self.engine.begin() as connection:
-            wanted = select(standing.c.of_entry).where(standing.c.car == new.car)
-            held = connection.execute(wanted).scalar_one_or_none()
-            if held is not None and held > new.of_entry:
-                return
-            connection.execute(delete(standing).where(standing.c.car == new.car))
-            connection.execute(insert(standing), msgspec.to_builtins(new))
+            connection.execute(update(standing).where(of_car).values(values))
 
     def car(self, car_id: str) -> Car:
         """Raises KeyError if there is none."""
@@ -143,6 +178,7 @@ class History:
         try:
             with self.engine.begin() as connection:
                 added = tuple(self._add(connection, one) for one in versions)
+                _count_changes(connection, versions)
                 if once is not None:
                     connection.execute(insert(sent), {**msgspec.structs.asdict(once), "status": 200})
                 return added
@@ -247,6 +283,17 @@ class Once(msgspec.Struct, frozen=True):
     request: str
     answer: bytes
     at: str
+
+
+def _count_changes(connection: Connection, versions: Sequence[NewVersion]) -> None:
+    """Has the cars wait for their judgement that the versions are about: an edition binds all of them."""
+    one_more = update(standing).values(changes=standing.c.changes + 1)
+    if any(one.kind == "edition" for one in versions):
+        connection.execute(one_more)
+        return
+    cars = {one.car for one in versions if one.kind in ("record", "move")}
+    if cars:
+        connection.execute(one_more.where(standing.c.car.in_(cars)))
 
 
 def _newest(connection: Connection, car_id: str, kind: Kind, name: str) -> Version | None:

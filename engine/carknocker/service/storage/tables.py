@@ -70,10 +70,13 @@ standing = Table(
     Column("outcome", Text, nullable=False),
     Column("first_fault", Text, nullable=False),
     Column("next_lapse", Text, nullable=False),
-    Column("of_entry", Integer, nullable=False),
+    Column("program", Text, nullable=False),
+    Column("changes", Integer, nullable=False),
+    Column("judged", Integer, nullable=False),
 )
 """How a car stood when it was last judged, so that the list of cars need not judge any. Not history: it can be made
-again. of_entry: the newest entry of the car that was judged."""
+again. program: the version that judged. changes: counts what was changed of the car or of the rulesets that were sent
+in; judged: how many of these the judgement knew; 0: it was not judged yet."""
 
 Index("standing_by_move", standing.c.out, standing.c.car)
 

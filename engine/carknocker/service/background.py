@@ -1,0 +1,59 @@
+"""Judges in the background: the cars whose rows in the list no longer say how they stand."""
+
+from concurrent.futures import ThreadPoolExecutor
+from threading import Event, Thread
+
+from sqlalchemy.exc import SQLAlchemyError
+
+from carknocker.service.asked import Refused
+from carknocker.service.keeping import Keeping
+
+_LOOKS_AGAIN_SECONDS = 30.0
+"""How long it takes at most until a new day, or what another process wrote, is seen."""
+_AT_ONCE = 200
+
+
+class Background:
+    """A thread that has the workers judge what waits, and uses no more than half of them for it."""
+
+    def __init__(self, keeping: Keeping, *, looks_again: float = _LOOKS_AGAIN_SECONDS) -> None:
+        self._keeping = keeping
+        self._looks_again = looks_again
+        self._stop = Event()
+        self._pool = ThreadPoolExecutor(max(1, keeping.workers.processes // 2), "background")
+        self._thread = Thread(target=self._run, name="background", daemon=True)
+
+    def start(self) -> None:
+        """Begins."""
+        self._thread.start()
+
+    def stop(self) -> None:
+        """Ends, after the judgements that are under way."""
+        self._stop.set()
+        self._keeping.changed.set()
+        self._pool.shutdown(cancel_futures=True)
+        self._thread.join()
+
+    def _run(self) -> None:
+        while not self._stop.is_set():
+            self._keeping.changed.clear()
+            try:
+                done = self.judge_waiting()
+            except SQLAlchemyError:  # the database is away; whoever asks /healthz is told
+                done = 0
+            if done == 0:
+                self._keeping.changed.wait(self._looks_again)
+
+    def judge_waiting(self) -> int:
+        """Judges some of the cars that wait, those first that move first; says how many it has judged."""
+        waiting = self._keeping.waiting(_AT_ONCE)
+        return sum(self._pool.map(self._judged, waiting))
+
+    def _judged(self, car_id: str) -> bool:
+        if self._stop.is_set():
+            return False
+        try:
+            self._keeping.judge(car_id)
+        except (Refused, SQLAlchemyError):  # it waits on
+            return False
+        return True
