@@ -109,6 +109,23 @@ def test_a_refusal_names_sheet_row_and_column(blank, typed, said):
     assert any("sheet “Wheels and truck A”, rim thickness, L3: " in one and said in one for one in problems), problems
 
 
+def test_a_refusal_says_which_field_of_the_form_it_is_about(blank):
+    id_of = {
+        (box["part"], box["attribute"]): box["id"] for one in block(blank, "form")["sheets"] for box in one["boxes"]
+    }
+    with pytest.raises(InputRefused) as refused:
+        put(filled(blank, {RIM: "one", FLANGE: "900 in"}))
+    assert {f"f{one.where.field}" for one in refused.value.problems} == {id_of[RIM], id_of[FLANGE]}
+    assert {str(one.where) for one in refused.value.problems} == {"form.html:1:1"}
+
+
+def test_a_form_is_known_again_by_its_fields(yard, blank):
+    other = html_form(form_of(samples.answer(yard, samples.car_text())))
+    assert block(blank, "form")["layout"] != block(other, "form")["layout"]
+    sends = html_form(form_of(samples.answer(yard, bare())), "/send")
+    assert {**block(blank, "form"), "send": "/send"} == block(sends, "form")
+
+
 def with_photograph(text, **said):
     """The form with one photograph in it."""
     data = f"data:image/jpeg;base64,{b64encode(with_position()).decode()}"
@@ -138,6 +155,7 @@ def test_a_false_photograph_is_told_of_and_the_readings_are_taken(blank):
     entered = put(with_photograph(filled(blank, {FLANGE: "1 in"}), data="data:image/jpeg;base64,PHN2Zz4="))
     assert entered.readings == 1
     assert entered.photographs == ()
+    assert entered.photographs_left == (1,)
     assert [note for note in entered.notes if "no photograph" in note and note.startswith("Not taken: form.html")]
 
 
@@ -146,6 +164,7 @@ def test_a_photograph_of_a_held_sheet_stays_in_the_form_until_that_is_put_right(
     wrong = with_photograph(filled(blank, {FLANGE: "1 in", RIM: "one"}), **of_a)
     entered = put(wrong)
     assert entered.photographs == ()
+    assert entered.photographs_left == (1,)
     assert "photographs:" not in entered.text
     assert any("its sheet is held" in note for note in entered.notes)
     right = with_photograph(filled(blank, {FLANGE: "1 in", RIM: "1-1/4"}), **of_a)
@@ -159,6 +178,7 @@ def test_a_photograph_of_a_held_sheet_stays_in_the_form_until_that_is_put_right(
 def test_a_photograph_of_a_sheet_that_is_taken_is_taken_beside_a_held_one(blank):
     form = with_photograph(filled(blank, {FLANGE: "1 in", RIM: "one"}), sheet="truck B")
     assert [one.file for one in put(form).photographs] == ["wheel-L1-2030-05-02.jpg"]
+    assert put(form).photographs_left == ()
 
 
 def test_one_sheet_is_held_and_the_other_taken(blank):

@@ -101,6 +101,25 @@ def test_a_form_is_handed_out_and_an_empty_one_refused(client: TestClient, recor
     assert "Nothing was written" in answer.text
 
 
+def test_a_form_that_sends_itself_is_the_same_however_often_it_is_asked_for(
+    client: TestClient, keeping: Keeping, record: str, move: str
+) -> None:
+    car = add(client, record, move)
+    led = client.get(f"{car}/form")
+    assert (led.status_code, led.headers["location"]) == (303, f"{car}/form/1/1/2026-10-08")
+    first = client.get(led.headers["location"])
+    policy = first.headers["content-security-policy"]
+    assert "connect-src 'self'" in policy
+    assert "script-src 'sha256-" in policy
+    assert "content-disposition" not in first.headers
+    assert f"/api{car}/forms?name=form-2026-10-08.html" in first.text
+    keeping.accept(car.removeprefix("/cars/"), "record", record + "# later\n", "owner", "", 1)
+    assert client.get(led.headers["location"]).content == first.content
+    file = client.get(f"{car}/worksheet.html")
+    assert "connect-src" not in file.headers["content-security-policy"] + file.text
+    assert 'id="send-form"' not in file.text
+
+
 def test_a_name_with_markup_is_shown_as_text(client: TestClient, record: str, move: str) -> None:
     car = add(client, record.replace("name: Wren Hollow", 'name: "<script>alert(1)</script>"', 1), move)
     for address in ("/", car, f"{car}/check", f"{car}/texts/record"):

@@ -8,11 +8,13 @@ import msgspec
 
 
 class Location(msgspec.Struct, frozen=True, order=True):
-    """A place in a file: its name, and line and column counted from 1."""
+    """A place in a file: its name, and line and column counted from 1. field: of a form that numbers its fields from 1,
+    which one; else 0."""
 
     file: str
     line: int
     column: int
+    field: int = 0
 
     def __str__(self) -> str:
         return f"{self.file}:{self.line}:{self.column}"

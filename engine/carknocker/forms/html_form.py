@@ -22,12 +22,14 @@ FORMAT = "carknocker-html-form/1"
 _SHELL = Path(__file__).parent / "shell"
 
 
-def html_form(form: Form) -> str:
-    """The whole file. It runs no script but its own, asks no address for anything, and sends nothing."""
+def html_form(form: Form, send_to: str = "") -> str:
+    """The whole file. It runs no script but its own and asks no address for anything. send_to: of a form that a service
+    hands out, the address to which it sends what was filled in, once somebody presses Send; without one it sends
+    nothing."""
     numbered = Numbered()
     sheets = [_sheet(sheet, number, form, numbered) for number, sheet in enumerate(form.every_sheet, start=1)]
-    script, style = _text("form.js"), _text("form.css")
-    told = {
+    script, style = _script(sends=bool(send_to)), _text("form.css")
+    told: dict[str, Any] = {
         "format": FORMAT,
         "car": form.mark,
         "title": one_line(form.car),
@@ -36,8 +38,12 @@ def html_form(form: Form) -> str:
         "sheets": [sheet["told"] for sheet in sheets],
         "units": {name: dict(_factors(name)) for name in sorted(numbered.dimensions)},
     }
+    told["layout"] = hashlib.sha256(data_text(told).encode()).hexdigest()[:16]  # by which fields are known again
+    if send_to:
+        told["send"] = send_to
     return _template().render(
         form=form,
+        sends=bool(send_to),
         sheets=sheets,
         style=style,
         script=script,
@@ -201,6 +207,11 @@ def _factors(dimension: str) -> Iterable[tuple[str, list[str]]]:
 @cache
 def _text(name: str) -> str:
     return (_SHELL / name).read_text(encoding="utf-8").strip()
+
+
+def _script(*, sends: bool) -> str:
+    own = _text("form.js")
+    return own.replace('"use strict";\n', f'"use strict";\n{_text("send.js")}\n', 1) if sends else own
 
 
 @cache

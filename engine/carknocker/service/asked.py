@@ -113,27 +113,37 @@ def summed_up(sources: Sources) -> Summary:
         )
 
 
-def form_to_fill_in(sources: Sources, ending: Literal["html", "xlsx"]) -> bytes:
-    """The worksheet as a form. Raises Refused."""
+def form_to_fill_in(sources: Sources, ending: Literal["html", "xlsx"], send_to: str = "") -> bytes:
+    """The worksheet as a form. send_to: the address to which an HTML form sends itself. Raises Refused."""
     from carknocker.forms.html_form import html_form
     from carknocker.forms.layout import form_of
     from carknocker.forms.spreadsheet import spreadsheet_of
 
     with _in_plain_words():
         asked = form_of(_checked(sources))
-        return spreadsheet_of(asked) if ending == "xlsx" else html_form(asked).encode("utf-8")
+        return spreadsheet_of(asked) if ending == "xlsx" else html_form(asked, send_to).encode("utf-8")
+
+
+class SheetNotTaken(msgspec.Struct, frozen=True):
+    """A sheet of a form that was not taken, and why. title, name: how the form calls it, and knows it."""
+
+    title: str
+    name: str
+    problems: tuple[Problem, ...]
 
 
 class EnteredForm(msgspec.Struct, frozen=True):
-    """A record with a form entered. held: of each sheet that was not taken its name and why."""
+    """A record with a form entered. photographs_left: those of the form that were not taken, as it counts them from
+    1."""
 
     record: str
     move: str | None
     readings: int
     added: str
     doubtful: tuple[str, ...]
-    held: tuple[tuple[str, tuple[Problem, ...]], ...]
+    held: tuple[SheetNotTaken, ...]
     notes: tuple[str, ...]
+    photographs_left: tuple[int, ...] = ()
 
 
 def entered(sources: Sources, form: bytes, form_name: str) -> EnteredForm:
@@ -143,8 +153,9 @@ def entered(sources: Sources, form: bytes, form_name: str) -> EnteredForm:
     with _in_plain_words():
         text = form if form_name.casefold().endswith(".xlsx") else form.decode("utf-8-sig", errors="replace")
         done = enter(sources.record, CAR_FILE, text, form_name, sources.day, (sources.move, MOVE_FILE))
-        held = tuple((one.title, one.problems) for one in done.held)
-        return EnteredForm(done.text, done.move, done.readings, done.added, done.doubtful, held, done.notes)
+        held = tuple(SheetNotTaken(one.title, one.sheet.name, one.problems) for one in done.held)
+        return EnteredForm(done.text, done.move, done.readings, done.added, done.doubtful, held, done.notes,
+                           done.photographs_left)  # fmt: skip
 
 
 class AskedField(msgspec.Struct, frozen=True):

@@ -33,15 +33,17 @@ _HEADERS = (
 _SCRIPT = re.compile(r"<script>(.*?)</script>", re.DOTALL)
 
 
-def policy_of_file(html: str) -> str:
-    """For a page that is one file: its own style, and of scripts exactly those that stand in it, by their digest."""
+def policy_of_file(html: str, *, sends: bool = False) -> str:
+    """For a page that is one file: its own style, and of scripts exactly those that stand in it, by their digest.
+    sends: they may ask this service too."""
     scripts = "".join(
         f" 'sha256-{b64encode(hashlib.sha256(script.encode('utf-8')).digest()).decode('ascii')}'"
         for script in _SCRIPT.findall(html)
     )
     allowed = scripts or " 'none'"
+    asks = "connect-src 'self'; " if sends else ""
     return (
-        f"default-src 'none'; style-src 'unsafe-inline'; img-src data: blob:; script-src{allowed}; "
+        f"default-src 'none'; style-src 'unsafe-inline'; img-src data: blob:; script-src{allowed}; {asks}"
         "form-action 'none'; base-uri 'none'; frame-ancestors 'none'"
     )
 

@@ -255,6 +255,12 @@ class Keeping:
         """The worksheet as a form to fill in. Raises Refused, NotThere."""
         return self.workers.ask(asked.form_to_fill_in, self.sources(car_id, self.today()), ending)
 
+    def form_that_sends(self, car_id: str, record: int, move: int, day: date, send_to: str) -> bytes:
+        """The worksheet of these versions and this day as an HTML form that sends itself. It is the same however often
+        it is asked for, so that what was typed finds its fields again. Raises Refused, NotThere."""
+        sources = self.sources(car_id, day, record, move)
+        return self.workers.ask(asked.form_to_fill_in, sources, "html", send_to)
+
     def compare(self, car_id: str, before: int, after: int, form: Form, day: date) -> Said:
         """Two versions of the record. Raises Refused, NotThere."""
         sources = self.sources(car_id, day, before), self.sources(car_id, day, after)

@@ -7,11 +7,11 @@
   const fields = new Map();
   for (const sheet of told.sheets) for (const box of sheet.boxes) fields.set(box.id, box);
   const empty = () => ({ copy: "", entries: {}, photographs: [] });
-  let answers = Object.assign(empty(), JSON.parse(byId("answers").textContent));
+  const answers = Object.assign(empty(), JSON.parse(byId("answers").textContent));
   let unsaved = false;
 
   // What was typed is kept one entry a field, so that two windows with the same form don't undo each other.
-  const prefix = ["carknocker", told.record, told.as_of, answers.copy || "first", ""].join("|");
+  const prefix = ["carknocker", told.record, told.as_of, told.layout, answers.copy || "first", ""].join("|");
   let store = null;
   const say = (words) => { byId("says").textContent = words; };
   const openStore = () => {
@@ -273,8 +273,8 @@
     showPhotographs();
   };
 
-  const copyText = () => {
-    const copy = { ...answers, copy: `${Date.now()}-${Math.floor(Math.random() * 1e9)}` };
+  const copyText = (name, entries = answers.entries, photographs = answers.photographs) => {
+    const copy = { copy: name, entries, photographs };
     const data = JSON.stringify(copy).replace(/</g, "\\u003c").replace(/>/g, "\\u003e").replace(/&/g, "\\u0026");
     const mark = '<script type="application/json" id="answers">';
     const start = source.indexOf(mark) + mark.length;
@@ -282,7 +282,7 @@
   };
   const copyFile = () => {
     const name = told.car.replace(/[^A-Za-z0-9]+/g, "-").toLowerCase();
-    return new File([copyText()], `form-${name}-filled.html`, { type: "text/html" });
+    return new File([copyText(`${Date.now()}-${Math.floor(Math.random() * 1e9)}`)], `form-${name}-filled.html`, { type: "text/html" });
   };
   const saveCopy = () => {
     const file = copyFile();
@@ -398,6 +398,10 @@
     showPhotographs();
     offer();
     count();
+    if (typeof sending === "function") {
+      const take = (id) => { const field = byId(id); if (field !== null) { put(field, ""); changed(field); } };
+      sending({ told, prefix, fields, openStore, answers, valueOf, take, copyText, showPhotographs });
+    }
   };
   begin();
 })();

@@ -43,7 +43,7 @@ class Entered(msgspec.Struct, frozen=True):
     gets. held: the sheets that were not taken. doubtful: what is to be read again at once, while the gauge is in hand.
     notes: what else is to be said: values that another person had read alike, answers that have to wait. move: the
     whole new text of the move, None where it stays. photographs: their reduced copies are to be written beside the
-    record."""
+    record. photographs_left: those of the form that were not taken, as it counts them from 1."""
 
     text: str
     backup: str
@@ -55,6 +55,7 @@ class Entered(msgspec.Struct, frozen=True):
     notes: tuple[str, ...] = ()
     move: str | None = None
     photographs: tuple[NewPhotograph, ...] = ()
+    photographs_left: tuple[int, ...] = ()
 
 
 def enter(
@@ -116,6 +117,7 @@ def enter(
         held=tuple(one for one in held if not one.known),
         notes=(*texts.notes, *notes, *photographs.notes),
         photographs=photographs.new,
+        photographs_left=photographs.left,
         move=texts.move if move is not None and texts.move != move[0] else None,
     )
 

@@ -17,6 +17,7 @@ MOST_BYTES_OF_HTML = 50_000_000
 _MOST_TAGS = 400_000
 _MOST_BESIDE = 10_000_000
 """Characters of the file outside of its data."""
+_NUMBER = re.compile(r"[1-9][0-9]{0,5}")
 _BLOCKS = ("form", "answers")
 _BLOCK = re.compile(r'<script type="application/json" id="(form|answers)">')
 _EXPECTED = "the HTML form as `worksheet --form FILE.html` wrote it, or a copy that it handed out"
@@ -196,14 +197,15 @@ def _sheet(told: _Sheet, number: int, answers: _Answers, start: Location) -> Fil
         head["gauge"] = one_gauge
     sheet = FilledSheet(start, head, {}, title=title, name=told.name, problems=problems, sure_at=_SURE_AT)
     for box, own, said in answered:
+        at = _place(start, box.id)
         text = with_unit(own, box.unit)
         sure = entries.get(f"sure-{box.id}", "")
         if own or said:
             gauge = "" if one_gauge or not own else gauges.get(box.gauge, "")
-            _put(sheet, box, text or said, gauge, sure if own else "", start, problems)
+            _put(sheet, box, text or said, gauge, sure if own else "", at, problems)
         if sure and not own:
             found = f"{title}, {one_line(box.label)}, {one_line(box.column)}: how it was made sure, but no figure"
-            problems.add(Problem(start, found[:240], "the figure, or nothing beside it"))
+            problems.add(Problem(at, found[:240], "the figure, or nothing beside it"))
     if sheet.is_signed and not {"on", "by"} <= head.keys():
         found = f"{title}: answers, but no day of reading or nobody who read"
         problems.add(Problem(start, found, "the day of reading and the short name of who read, at the sheet's head"))
@@ -220,8 +222,18 @@ def _ticked(
         if text == "yes":
             said.update(tick.says)
         elif text:
-            problems.add(Problem(start, f"{title}: `{one_line(text)[:40]}` in a box to tick", "`yes`, or nothing"))
+            problems.add(
+                Problem(
+                    _place(start, tick.id), f"{title}: `{one_line(text)[:40]}` in a box to tick", "`yes`, or nothing"
+                )
+            )
     return said
+
+
+def _place(start: Location, field_id: str) -> Location:
+    """The place of a field, `f12`."""
+    number = field_id.removeprefix("f")
+    return msgspec.structs.replace(start, field=int(number)) if _NUMBER.fullmatch(number) else start
 
 
 def _one_gauge(answered: list[_Box], gauges: dict[str, str]) -> str:
@@ -231,7 +243,7 @@ def _one_gauge(answered: list[_Box], gauges: dict[str, str]) -> str:
 
 
 def _put(
-    sheet: FilledSheet, box: _Box, text: str, gauge: str, sure: str, start: Location, problems: ProblemList
+    sheet: FilledSheet, box: _Box, text: str, gauge: str, sure: str, where: Location, problems: ProblemList
 ) -> None:
     words = one_line(f"{sheet.title}, {box.label}, {box.column}")[:160]
-    sheet.say(box.part, box.attribute, text, start, problems, f"{words}: ", gauge, sure)
+    sheet.say(box.part, box.attribute, text, where, problems, f"{words}: ", gauge, sure)

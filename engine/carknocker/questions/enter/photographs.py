@@ -17,12 +17,13 @@ from carknocker.record.photographs import FOLDER
 
 class TakenPhotographs(msgspec.Struct, frozen=True):
     """text: of the record with them. new: those that are to be written beside it. added: the lines that the record
-    gets. notes: which were not taken, and why."""
+    gets. notes: which were not taken, and why. left: the numbers of those, as the form counts them from 1."""
 
     text: str
     new: tuple[NewPhotograph, ...] = ()
     added: str = ""
     notes: tuple[str, ...] = ()
+    left: tuple[int, ...] = ()
 
 
 def with_photographs(
@@ -38,11 +39,13 @@ def with_photographs(
     on_record = car.photographs
     new: list[NewPhotograph] = []
     notes: list[str] = []
+    left: list[int] = []
     for number, one in enumerate(given, start=1):
         place = one_line(f"{form_file}, sheet {one.get('sheet', '?')}, photograph {number} ({one.get('name', '')})")[
             :200
         ]
         if is_held(one):
+            left.append(number)
             notes.append(f"Not taken: {place}: its sheet is held; put the form itself right and enter it again")
             continue
         try:
@@ -53,11 +56,13 @@ def with_photographs(
                 notes.append(f"{place}: on record already")
                 continue
             if day is not None and str(made.entry["on"]) > day.isoformat():
+                left.append(number)
                 notes.append(f"Not taken: {place}: taken on {made.entry['on']}, after {day.isoformat()}")
                 continue
             more = with_entries(text, record_file, FOLDER, [made.entry])
             on_record = read_car_text(more, record_file).photographs
         except InputRefused as refused:
+            left.append(number)
             problem = refused.problems[0]
             expected = f"; expected {problem.expected}" if problem.expected else ""
             notes.append(f"Not taken: {place}: {problem.found}{expected}")
@@ -65,4 +70,4 @@ def with_photographs(
         text = more
         new.append(made)
     lines = f"{FOLDER}:\n{list_text([one.entry for one in new], 2)}" if new else ""
-    return TakenPhotographs(text, tuple(new), lines, tuple(notes))
+    return TakenPhotographs(text, tuple(new), lines, tuple(notes), tuple(left))

@@ -85,20 +85,23 @@ class Versions(Model):
 
 
 class HeldSheet(Model):
-    """A sheet of a form that was not taken."""
+    """A sheet of a form that was not taken. sheet, name: how the form calls it, and knows it. field, in a problem: the
+    number of the field of an HTML form, 0 for none."""
 
     sheet: str
+    name: str
     problems: list[dict[str, str | int]]
 
 
 class Entered(Model):
-    """What a form brought."""
+    """What a form brought. photographs_left: those of the form that were not taken, as it counts them from 1."""
 
     readings: int
     added: str
     doubtful: list[str]
     held: list[HeldSheet]
     notes: list[str]
+    photographs_left: list[int]
 
 
 class Looked(Model):

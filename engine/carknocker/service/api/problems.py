@@ -37,7 +37,8 @@ def problem(status: int, detail: str, problems: tuple[Problem, ...] = (), **more
 def placed(one: Problem) -> dict[str, Any]:
     """A problem in a file."""
     return {
-        "file": one.where.file, "line": one.where.line, "column": one.where.column, "found": one.found,
+        "file": one.where.file, "line": one.where.line, "column": one.where.column,
+        "field": one.where.field, "found": one.found,
         "expected": one.expected, "nearest": one.nearest, "to_do": one.remedy,
     }  # fmt: skip
 

@@ -187,20 +187,25 @@ def kept_response(keeping: Keeping, car: str, digest: str) -> Response:
     return response_of(body, media_type)
 
 
-def response_of(body: bytes, media_type: str) -> Response:
-    """A file that was made or kept. A page that is one file may use what stands in it, and nothing else."""
+def response_of(body: bytes, media_type: str, *, sends: bool = False) -> Response:
+    """A file that was made or kept. A page that is one file may use what stands in it, and nothing else. sends: and may
+    ask this service."""
     response = Response(body, media_type=media_type)
     if media_type.startswith("text/html"):
-        response.headers["Content-Security-Policy"] = policy_of_file(body.decode("utf-8"))
+        response.headers["Content-Security-Policy"] = policy_of_file(body.decode("utf-8"), sends=sends)
     return response
 
 
 def _entered(keeping: Keeping, car: str, body: bytes, name: str, who: Visitor, key: str | None) -> Entered:
     done = keeping.enter_once(car, body, name, who.name, key)
-    held = [HeldSheet(sheet=title, problems=[placed(one) for one in problems]) for title, problems in done.held]
+    held = [
+        HeldSheet(sheet=sheet.title, name=sheet.name, problems=[placed(one) for one in sheet.problems])
+        for sheet in done.held
+    ]
     return Entered(
-        readings=done.readings, added=done.added, doubtful=list(done.doubtful), held=held, notes=list(done.notes)
-    )
+        readings=done.readings, added=done.added, doubtful=list(done.doubtful), held=held, notes=list(done.notes),
+        photographs_left=list(done.photographs_left),
+    )  # fmt: skip
 
 
 def _place(after: str) -> tuple[str, str] | None:

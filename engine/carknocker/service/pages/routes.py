@@ -143,6 +143,17 @@ def pages_of(keeping: Keeping) -> APIRouter:
         response.headers["Content-Disposition"] = f'attachment; filename="{name}"'
         return response
 
+    @router.get("/cars/{car}/form")
+    def form(car: str) -> Response:
+        record, move = keeping.newest(car, "record").number, keeping.newest(car, "move").number
+        return _to(f"/cars/{car}/form/{record}/{move}/{keeping.today().isoformat()}")
+
+    @router.get("/cars/{car}/form/{record}/{move}/{day}")
+    def form_that_sends(car: str, record: int, move: int, day: date) -> Response:
+        name = f"form-{day.isoformat()}.html"
+        body = keeping.form_that_sends(car, record, move, day, f"/api/cars/{car}/forms?name={name}")
+        return response_of(body, MEDIA_TYPES["html"], sends=True)
+
     @router.post("/cars/{car}/forms", dependencies=ours)
     @needs(Role.HELPER)
     def enter(request: Request, car: str, form: UploadFile, who: Who) -> Response:
@@ -153,7 +164,7 @@ def pages_of(keeping: Keeping) -> APIRouter:
         except Refused as refused:
             said = show_problems(refused.problems) if refused.problems else refused.said
             return _page(request, "entered", 422, car=shown, form_name=name, done=None, said=said, held=())
-        held = tuple((title, show_problems(problems)) for title, problems in done.held)
+        held = tuple((one.title, show_problems(one.problems)) for one in done.held)
         return _page(request, "entered", car=shown, form_name=name, done=done, said="", held=held)
 
     @router.post("/cars/{car}/dossiers", dependencies=ours)

@@ -1,0 +1,172 @@
+// Sends the form to the service that handed it out. What was typed stays until the service says that it has it; where
+// there is no signal, it is sent again when the network is back.
+const sending = ({ told, prefix, fields, openStore, answers, valueOf, take, copyText, showPhotographs }) => {
+  const byId = (id) => document.getElementById(id);
+  const place = byId("send");
+  if (place === null) return;
+  if (!/^https?:$/.test(window.location.protocol)) { place.hidden = true; return; }
+  const FIRST_WAIT = 5000;
+  const LONGEST_WAIT = 120000;
+  const key = prefix.replace(/^carknocker\|/, "carknocker-sending|");
+  const store = openStore();
+  let pending = null;
+  let busy = false;
+  let wait = FIRST_WAIT;
+  let timer = 0;
+  const say = (words) => { byId("sent").textContent = words; };
+  const draw = () => [...window.crypto.getRandomValues(new Uint8Array(16))].map((one) => one.toString(16).padStart(2, "0")).join("");
+
+  // What is being sent outlasts a reload, so that the same form goes out under the same key; photographs don't, since
+  // the browser's store has no room for them.
+  const keepPending = () => {
+    if (store === null) return;
+    try {
+      if (pending === null || pending.photographs.length > 0) store.removeItem(key);
+      else store.setItem(key, JSON.stringify({ name: pending.name, entries: pending.entries }));
+    } catch (_) { /* then it is pressed again after a reload */ }
+  };
+  const readPending = () => {
+    try {
+      const kept = store === null ? null : store.getItem(key);
+      return kept === null ? null : { photographs: [], ...JSON.parse(kept) };
+    } catch (_) {
+      return null;
+    }
+  };
+
+  const under = (id, words, bad) => {
+    const field = byId(id);
+    if (field === null) return;
+    let line = byId("told-" + id);
+    if (line === null) {
+      line = document.createElement("p");
+      line.id = "told-" + id;
+      (field.closest("label") || field).after(line);
+      field.setAttribute("aria-describedby", [field.getAttribute("aria-describedby"), line.id].filter(Boolean).join(" "));
+    }
+    line.className = bad ? "past" : "entered";
+    line.textContent = words;
+    if (bad) field.setAttribute("aria-invalid", "true"); else field.removeAttribute("aria-invalid");
+  };
+  const clearWords = () => {
+    for (const line of document.querySelectorAll("[id^=told-]")) {
+      const field = byId(line.id.slice("told-".length));
+      field.removeAttribute("aria-invalid");
+      field.removeAttribute("aria-describedby");
+      line.remove();
+    }
+    byId("not-taken").replaceChildren();
+  };
+  const listed = (words, id) => {
+    const item = document.createElement("li");
+    if (id) {
+      const link = document.createElement("a");
+      link.href = "#" + id;
+      link.textContent = words;
+      link.addEventListener("click", (event) => {
+        event.preventDefault();
+        const field = byId(id);
+        for (let one = field.parentElement; one !== null; one = one.parentElement) if (one.tagName === "DETAILS") one.open = true;
+        field.focus();
+      });
+      item.append(link);
+    } else {
+      item.textContent = words;
+    }
+    byId("not-taken").append(item);
+  };
+  const refuse = (problems) => {
+    for (const one of problems) {
+      const words = `${one.found}${one.expected ? "; expected: " + one.expected : ""}${one.to_do ? "; to do: " + one.to_do : ""}`;
+      const id = one.field > 0 ? `f${one.field}` : "";
+      if (id && byId(id) !== null) under(id, `Not entered: ${words}`, true);
+      listed(`Not entered: ${words}`, id);
+    }
+  };
+
+  const taken = (answer) => {
+    const held = new Set(answer.held.map((one) => one.name));
+    const left = new Set(answer.photographs_left);
+    const gone = pending.photographs.filter((_, number) => !left.has(number + 1));
+    answers.photographs = answers.photographs.filter((one) => !gone.includes(one));
+    let count = 0;
+    for (const sheet of told.sheets) {
+      if (held.has(sheet.name)) continue;
+      for (const id of [...sheet.boxes.map((box) => box.id), ...sheet.ticks.map((tick) => tick.id)]) {
+        const sent = pending.entries[id] || "";
+        if (sent === "") continue;
+        count += 1;
+        // what was typed over it meanwhile stays, to be sent next
+        if (valueOf(byId(id)) === sent) { take(id); take("sure-" + id); }
+        under(id, sent === "yes" && !fields.has(id) ? "Entered" : `Entered: ${sent}`, false);
+      }
+    }
+    for (const one of answer.doubtful) listed(`Look again, while the gauge is in hand: ${one}`);
+    for (const one of answer.notes) listed(one);
+    for (const one of answer.held) refuse(one.problems);
+    const some = `Entered: ${count} ${count === 1 ? "answer" : "answers"}${gone.length ? ` and ${gone.length} photograph${gone.length === 1 ? "" : "s"}` : ""}.`;
+    say(answer.held.length === 0 && left.size === 0 ? `${some} The service has it.` : `${some} Not everything: what was not entered stands below and stays in its boxes.`);
+    showPhotographs();
+  };
+
+  const over = () => {
+    pending = null;
+    keepPending();
+    wait = FIRST_WAIT;
+    byId("send-form").disabled = false;
+  };
+  const later = (words) => {
+    say(`${words} What you typed is kept here, and is sent by itself when the signal is back. Leave this page open.`);
+    window.clearTimeout(timer);
+    timer = window.setTimeout(attempt, wait);
+    wait = Math.min(wait * 2, LONGEST_WAIT);
+  };
+  const attempt = async () => {
+    window.clearTimeout(timer);
+    if (busy || pending === null) return;
+    busy = true;
+    say("Sending…");
+    let response = null;
+    let answer = null;
+    try {
+      response = await window.fetch(told.send, {
+        method: "POST", body: copyText(pending.name, pending.entries, pending.photographs), redirect: "error",
+        headers: { "Content-Type": "application/octet-stream", "Idempotency-Key": pending.name },
+      });
+      answer = await response.json();
+    } catch (_) { /* no answer, or half of one */ }
+    busy = false;
+    if (response === null || response.status >= 500 || [408, 412, 429].includes(response.status)) {
+      later(response === null ? "No signal." : "The service can't take it just now.");
+      return;
+    }
+    if (answer === null && response.ok) { later("The answer was cut off."); return; }
+    clearWords();
+    if (response.ok) {
+      taken(answer);
+      over();
+      return;
+    }
+    if (response.status === 401 || response.status === 403) say("The service does not know you any more. Log in in another window, come back here, and press Send. What you typed is kept here.");
+    else if (response.status === 413) say("This is more than the service takes at once. Take photographs out, send, and add them again. What you typed is kept here.");
+    else say(`Nothing was entered: ${answer === null ? "the service refused it" : answer.detail}. What you typed is kept here.`);
+    if (answer !== null && answer.problems) refuse(answer.problems);
+    over();
+  };
+  const press = () => {
+    if (pending === null) {
+      const some = told.sheets.some((sheet) => [...sheet.boxes, ...sheet.ticks].some((one) => answers.entries[one.id]));
+      if (!some && answers.photographs.length === 0) { say("Nothing is filled in yet."); return; }
+      pending = { name: draw(), entries: { ...answers.entries }, photographs: [...answers.photographs] };
+      keepPending();
+    }
+    wait = FIRST_WAIT;
+    attempt();
+  };
+  byId("send-form").addEventListener("click", press);
+  window.addEventListener("online", () => { wait = FIRST_WAIT; attempt(); });
+  document.addEventListener("visibilitychange", () => { if (!document.hidden) attempt(); });
+  window.addEventListener("beforeunload", (event) => { if (pending !== null && pending.photographs.length > 0) event.preventDefault(); });
+  pending = readPending();
+  attempt();
+};
