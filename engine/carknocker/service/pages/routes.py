@@ -144,11 +144,13 @@ def pages_of(keeping: Keeping) -> APIRouter:
         return response
 
     @router.get("/cars/{car}/form")
+    @needs(Role.HELPER)
     def form(car: str) -> Response:
         record, move = keeping.newest(car, "record").number, keeping.newest(car, "move").number
         return _to(f"/cars/{car}/form/{record}/{move}/{keeping.today().isoformat()}")
 
     @router.get("/cars/{car}/form/{record}/{move}/{day}")
+    @needs(Role.HELPER)
     def form_that_sends(car: str, record: int, move: int, day: date) -> Response:
         name = f"form-{day.isoformat()}.html"
         body = keeping.form_that_sends(car, record, move, day, f"/api/cars/{car}/forms?name={name}")
