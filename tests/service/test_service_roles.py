@@ -18,6 +18,8 @@ GET    /cars/{car}                                        reader
 GET    /cars/{car}/texts/{kind}                           reader
 POST   /cars/{car}/texts/{kind}                           owner
 GET    /cars/{car}/worksheet.{ending}                     reader
+GET    /cars/{car}/form                                   helper
+GET    /cars/{car}/form/{record}/{move}/{day}             helper
 POST   /cars/{car}/forms                                  helper
 POST   /cars/{car}/dossiers                               owner
 GET    /cars/{car}/dossiers/{digest}                      reader
@@ -41,6 +43,7 @@ PUT    /api/rulesets/{ruleset}/{edition}/{file}           owner
 ROWS = {(method, path): Role(role) for method, path, role in map(str.split, NEEDED.strip().splitlines())}
 ADDRESS = {
     "{car}": "0" * 16, "{kind}": "record", "{ending}": "html", "{digest}": "0" * 64, "{before}": "1", "{after}": "2",
+    "{record}": "1", "{move}": "1", "{day}": "2026-10-08",
     "{question}": "check", "{ruleset}": "line", "{edition}": "1", "{file}": "edition.yaml",
 }  # fmt: skip
 
