@@ -66,7 +66,7 @@ def test_one_breach_is_measured_required_source_stops_clears():
     assert "2030-06-15, IN (shop inspector)" in measured.evidence
     assert blocker.required == "over 7/8 in"
     assert blocker.source == "test 1 (invented): “words”"
-    assert blocker.stops == "wheelset W-3 → axle 3 → truck A → the car"
+    assert blocker.stops == "wheelset W-3, and with it axle 3, truck A and the car"
     assert blocker.clears == (
         "wheels turned, if rim thickness at least 1 in; that is not shown yet", "wheelset renewed",
     )  # fmt: skip
@@ -89,7 +89,7 @@ def test_alike_breaches_are_one_block_with_every_part():
     assert {(one.parts, one.measured) for one in blocker.measured} == {
         ("wheels L1, L4, R1", "7/8 in"), ("wheel L3", "13/16 in"),
     }  # fmt: skip
-    assert blocker.stops == "wheelsets W-1, W-3, W-4 → axles 1, 3, 4 → trucks B, A → the car"
+    assert blocker.stops == "wheelsets W-1, W-3, W-4, and with them axles 1, 3, 4, trucks B, A and the car"
 
 
 def test_missing_readings_are_one_blocker_by_access_and_part():
@@ -152,10 +152,12 @@ def test_void_evidence_names_the_work_and_stays_visible():
     assert item.verdict == "void"
     day = WORK.on.isoformat()
     assert item.fault.text == f"Single-car brake test: void; service portion replaced after it, {day}"
-    assert item.why == (f"void since {day}: J-1 service portion replaced", f"J-1 service portion replaced, {day}")
+    assert item.why == (f"void since {day}: J-1 service portion replaced",)  # the duty says no more
+    assert [one.measured for one in item.measured] == [f"passed, {(OUT - timedelta(days=9)).isoformat()}"]
     assert item.criterion == "test/test, test/voids"
     assert len(item.clears) == 1
-    assert item.clears[0].startswith("make the single-car brake test and put it on record")
+    assert item.clears == (f"make the single-car brake test, after {day}",)
+    assert item.write == ("under `tests:` `{test: single-car brake test, on: …, by: …, result: passed}`",)
     assert item.stops == "the car"
     (void,) = found.void
     assert void.title.startswith("J-1 service portion replaced")

@@ -18,8 +18,8 @@ from carknocker.page.pdf.writer import pdf_of
 from carknocker.questions.check.dossier_page import dossier_page
 
 SHEETS = {
-    "wren-hollow/before": 8, "wren-hollow/after": 11, "two-nations/north": 8, "two-nations/south": 8,
-    "larkspur/passenger": 8, "larkspur/freight": 9, "nothing-measured": 11,
+    "wren-hollow/before": 8, "wren-hollow/after": 9, "two-nations/north": 8, "two-nations/south": 8,
+    "larkspur/passenger": 8, "larkspur/freight": 8, "nothing-measured": 10,
 }  # fmt: skip
 BEFORE = "wren-hollow/before"
 
@@ -27,6 +27,54 @@ BEFORE = "wren-hollow/before"
 @pytest.fixture(scope="module")
 def before() -> Page:
     return dossier_page(answer(BEFORE), drawn=True)
+
+
+NO_FAULT = ("wren-hollow/after", "larkspur/freight")
+
+
+@pytest.mark.parametrize("name", sorted(SHEETS))
+def test_a_car_without_faults_has_no_sheet_for_them_and_its_first_sheet_says_what_restricts_it(name):
+    page = dossier_page(answer(name))
+    assert ("Faults" in [one.heading for one in page.sections]) == (name not in NO_FAULT)
+    first = [one.heading for one in page.sections[: [one.sheet for one in page.sections].index(True)]]
+    assert ("Asked for, not a fault" in first) == (name in NO_FAULT)
+    assert ("Restriction" in first) == (name == "wren-hollow/after")
+
+
+@pytest.mark.parametrize("name", sorted(SHEETS))
+def test_the_first_sheet_is_whole_however_much_stands_on_it(name):
+    """Signed places at its foot, and the second sheet begins with its own title."""
+    first, second, *_ = sheets(pdf_of([dossier_page(answer(name), drawn=True)]))
+    assert first.count("name and title") == 3
+    assert letters("For the owner") in letters(first)
+    assert "name and title" not in second
+
+
+def test_a_first_sheet_that_is_too_long_is_set_smaller(before):
+    """Eight faults in the list, the most that it shows."""
+    (at,) = (number for number, one in enumerate(before.sections) if isinstance(one.blocks[0], FaultRows))
+    section = before.sections[at]
+    lines = section.blocks[0].lines
+    eight = FaultRows(tuple(replace(lines[number % 4], number=number + 1) for number in range(8)))
+    sections = (*before.sections[:at], replace(section, blocks=(eight,)), *before.sections[at + 1 :])
+    first, second, *_ = sheets(pdf_of([replace(before, sections=sections)]))
+    assert first.count("name and title") == 3
+    assert "name and title" not in second
+
+
+@pytest.mark.parametrize("name", sorted(SHEETS))
+def test_what_clears_a_fault_is_said_without_the_owners_files(name):
+    """How to write it is for the owner: on the terminal and the worksheet."""
+    page = dossier_page(answer(name))
+    rows = [
+        text
+        for one in page.sections if one.heading == "Faults"
+        for item in one.blocks if isinstance(item, Item)
+        for block in item.blocks if isinstance(block, Rows)
+        for label, text in block.rows if label == "Clears it"
+    ]  # fmt: skip
+    assert rows or name in NO_FAULT
+    assert not [text for text in rows if "`" in text or "{" in text]
 
 
 @pytest.mark.parametrize("name", sorted(SHEETS))
@@ -77,6 +125,7 @@ def test_what_the_host_decides_and_the_inspector_finds_is_empty(before):
     assert [(one.heads, one.lines) for one in decisions] == [
         (("Received", "Accepted", "Declined"), ("name and title", "date"))
     ]
+    assert [(one.signed, one.signed_lines) for one in decisions] == [("For the owner", ("name", "signature and date"))]
     (sheet,) = (one for one in before.sections if one.heading == "For the host’s inspector")
     (table,) = (block for block in sheet.blocks if isinstance(block, Table))
     found = [row[number] for row in table.rows for number, kind in enumerate(table.kinds) if kind in ("tick", "line")]
@@ -105,7 +154,7 @@ def test_each_fault_has_its_picture_at_its_right_with_words_for_who_cannot_see_i
     shown = [(one.number, one.aside[0], one.aside[1]) for one in sheet.blocks if isinstance(one, Item) and one.number]
     told = [(number, picture.described, below.text) for number, picture, below in shown]
     assert told[0][1] == "The car from its side with axle 5 marked."
-    assert told[0][2] == "Stops wheelset W-35 → axle 5 → truck A → the car."
+    assert told[0][2] == "Stops wheelset W-35, and with it axle 5, truck A and the car."
     assert [number for number, *_ in told] == [1, 2, 3, 4, 5]
     assert told[4][1:] == ("service portion: 0 aboard, 1 on the shelf; 1 must be aboard.", "Stops the car.")
     assert {picture.width for _, picture, _ in shown} == {46}

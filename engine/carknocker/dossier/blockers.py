@@ -8,8 +8,11 @@ from typing import TypeVar
 import msgspec
 from msgspec.structs import replace
 
+from carknocker.judgement.explanation import MadeVoid
+from carknocker.judgement.facts import EntryFact
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import AgainstMove, Finding, Refusal
+from carknocker.judgement.set_aside import MadeVoidBy
 from carknocker.record.model import Part
 from carknocker.rulebook.model import Layer
 from carknocker.vocabulary.program_names import MOVE_KINDS
@@ -93,8 +96,9 @@ class Blocker(msgspec.Struct, frozen=True):
     """One item that keeps the car from moving. verdict: of the findings; or `duty not done`, or `against the move`.
 
     fault: what is wrong, in one line. layers: of the rules that say so: law binds every move, a circular its host's.
-    why: the reason (work that voided evidence, the cause of a duty, worked lines). leave: what relieves it for a repair
-    move. test: the test that is asked for, if it is one.
+    clears: what must be done or measured. write: where the owner then writes it in his record. why: the reason (work
+    that voided evidence, the cause of a duty, worked lines). leave: what relieves it for a repair move. test: the test
+    that is asked for, if it is one.
     """
 
     title: str
@@ -111,6 +115,7 @@ class Blocker(msgspec.Struct, frozen=True):
     leave: tuple[str, ...]
     criterion: str
     test: str = ""
+    write: tuple[str, ...] = ()
 
 
 def blockers_of(refusals: Iterable[Refusal], index: JudgementIndex) -> tuple[Blocker, ...]:
@@ -124,9 +129,10 @@ def blockers_of(refusals: Iterable[Refusal], index: JudgementIndex) -> tuple[Blo
     groups: dict[tuple[object, ...], list[Refusal]] = {}
     for refusal in refusals:
         groups.setdefault(_group_of(refusal, asking, index), []).append(refusal)
-    found = [
-        _together([_blocker(group, index) for group in own]) for own in _by_test(groups.values(), index)
-    ]  # fmt: skip
+    found = []
+    for own in _by_test(groups.values(), index):
+        told = _works_that_made_void((refusal for group in own for refusal in group), index)
+        found.append(_together([_blocker(group, index, told) for group in own]))
     return tuple(sorted(found, key=lambda blocker: _ORDER.get(blocker.verdict, len(_ORDER))))
 
 
@@ -199,6 +205,7 @@ def _together(found: list[Blocker]) -> Blocker:
         clears=tuple(sorted(clears, key=lambda one: one.startswith("or: "))),
         why=each(lambda one: one.why),
         leave=each(lambda one: one.leave),
+        write=each(lambda one: one.write),
         criterion=", ".join(dict.fromkeys(one.criterion for one in found)),
     )
 
@@ -230,12 +237,21 @@ def _group_of(
     return "against", refusal.against
 
 
-def _blocker(group: list[Refusal], index: JudgementIndex) -> Blocker:
+def _works_that_made_void(refusals: Iterable[Refusal], index: JudgementIndex) -> frozenset[str]:
+    """The ids of the work that made the evidence of some findings void, which says so with them."""
+    reasons = (reason for one in refusals if one.finding for reason in index.explain(one.finding).reasons)
+    return frozenset(
+        one.why.work.id for one in reasons if isinstance(one, MadeVoid) and isinstance(one.why, MadeVoidBy)
+    )
+
+
+def _blocker(group: list[Refusal], index: JudgementIndex, told: frozenset[str]) -> Blocker:
+    """told: work that is named beside it as having made a test void."""
     if group[0].finding is not None:
         return _of_findings(group, [refusal.finding for refusal in group if refusal.finding is not None], index)
     if group[0].against is not None:
         return _against(group[0], group[0].against, index)
-    return _of_duties(group, index)
+    return _of_duties(group, index, told)
 
 
 def _of_findings(group: list[Refusal], findings: list[Finding], index: JudgementIndex) -> Blocker:
@@ -297,25 +313,28 @@ def measured_of(findings: Iterable[Finding], index: JudgementIndex) -> tuple[Mea
     )
 
 
-def _of_duties(group: list[Refusal], index: JudgementIndex) -> Blocker:
+def _of_duties(group: list[Refusal], index: JudgementIndex, told: frozenset[str]) -> Blocker:
     duties = [refusal.duty for refusal in group if refusal.duty is not None]
     first = duties[0]
     requires = first.requirement
     parts = named((duty.part for duty in duties), index)
+    write: tuple[str, ...]
     if requires.test:
-        clears = f"make the {requires.test} and put it on record {entry_of_test(requires.test)}"
+        since = f", after {first.since.isoformat()}" if first.since is not None else ""
+        clears, write = f"make the {requires.test}{since}", (entry_of_test(requires.test),)
     elif requires.spare:
-        clears = f"carry the {requires.spare}, and say so in the record {entry_of_spare(requires.spare)}"
+        clears, write = f"put the {requires.spare} aboard", (entry_of_spare(requires.spare),)
     else:
-        clears = f"{requires.words}; the program cannot see it done: settle it with the host"
-    why = tuple(dict.fromkeys(fact_words(duty.cause, index) for duty in duties))
+        clears, write = f"{requires.words}; the program cannot see it done: settle it with the host", ()
+    causes = [one.cause for one in duties if not (isinstance(one.cause, EntryFact) and one.cause.entry in told)]
+    why = tuple(dict.fromkeys(fact_words(cause, index) for cause in causes))
     return Blocker(
         title=first.consequence.title,
         parts=parts,
         verdict="duty not done",
         fault=fault_of(group, index),
         layers=(first.consequence.layer,),
-        measured=(MeasuredOnParts(parts, first.note, "", ""),),
+        measured=(MeasuredOnParts(parts, first.note, "", ""),) if causes else (),
         required=requirement_of_duty(requires, parts, first.since),
         source=source_words(first.consequence.source),
         stops=stops_words(group, index),
@@ -324,6 +343,7 @@ def _of_duties(group: list[Refusal], index: JudgementIndex) -> Blocker:
         leave=_leave_words(group, index),
         criterion=first.consequence.id,
         test=requires.test,
+        write=write,
     )
 
 

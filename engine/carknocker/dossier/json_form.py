@@ -189,8 +189,10 @@ def _faults(view: View) -> list[dict[str, Any]]:
     """What keeps the car from moving, numbered as on the page. All that is not shown is one item."""
     found = [_fault(one) for one in view.blockers]
     if view.missing is not None:
-        found.append({"fault": view.missing.title, "subject": None, "said": None, "must": None, "verdict": "not shown",
-                      "layers": (), "rules": (), "stops": view.missing.stops, "clears": ()})  # fmt: skip
+        found.append({"fault": view.missing.title, "subject": None, "said": None, "must": None, "rests_on": None,
+                      "verdict": "not shown",
+                      "layers": (), "rules": (), "stops": view.missing.stops, "clears": (),
+                      "write": ()})  # fmt: skip
     found.extend(_fault(one) for one in view.against_the_move)
     return [{"number": number, **one} for number, one in enumerate(found, start=1)]
 
@@ -202,11 +204,13 @@ def _fault(blocker: Blocker) -> dict[str, Any]:
         "subject": fault.subject,
         "said": fault.said,
         "must": fault.must or None,
+        "rests_on": fault.rests_on or None,
         "verdict": blocker.verdict,
         "layers": blocker.layers,
         "rules": [rule for rule in blocker.criterion.split(", ") if rule],
         "stops": blocker.stops,
         "clears": blocker.clears,
+        "write": blocker.write,
     }
 
 

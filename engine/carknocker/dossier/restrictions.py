@@ -10,7 +10,7 @@ from carknocker.judgement.model import RestrictionInForce
 from carknocker.judgement.restrictions import restriction_words, speed_limits
 from carknocker.quantities import write_quantity
 from carknocker.wording.facts import fact_words
-from carknocker.wording.sources import source_words
+from carknocker.wording.sources import place_words, source_words
 
 _HEADINGS = {
     "speed": "Speed", "place": "Place in the train", "destination": "Where it may go", "riders": "Riders", "tag": "Tag",
@@ -21,9 +21,11 @@ _MOST_REASONS = 4
 
 
 class RestrictionLines(msgspec.Struct, frozen=True):
-    """One restriction. lines: label and text, such as the rule it comes from."""
+    """One restriction. rule: what it comes from and where that stands. lines: label and text, such as the rule with its
+    words."""
 
     words: str
+    rule: str
     lines: tuple[tuple[str, str], ...]
 
 
@@ -64,6 +66,7 @@ def _speeds(own: list[RestrictionInForce], index: JudgementIndex) -> Iterator[Re
 def _entry(one: RestrictionInForce, index: JudgementIndex) -> RestrictionLines:
     said_by = index.criteria.get(one.said_by) or index.consequences.get(one.said_by)
     lines: list[tuple[str, str]] = []
+    rule = "" if said_by is None else f"{said_by.title} ({place_words(said_by.source)})"
     if said_by is not None:
         lines.append(("says", f"{said_by.title}, {source_words(said_by.source)}"))
     reasons = list(dict.fromkeys(fact_words(fact, index) for fact in one.reasons))
@@ -71,7 +74,7 @@ def _entry(one: RestrictionInForce, index: JudgementIndex) -> RestrictionLines:
         rest = len(reasons) - _MOST_REASONS
         more = f", and {rest} more" if rest > 0 else ""
         lines.append(("because", f"{'; '.join(reasons[:_MOST_REASONS])}{more}"))
-    return RestrictionLines(restriction_words(one.restriction), tuple(lines))
+    return RestrictionLines(restriction_words(one.restriction), rule, tuple(lines))
 
 
 def _in_all(sort: str, own: list[RestrictionInForce], index: JudgementIndex) -> str:

@@ -342,10 +342,14 @@ class _Writer:
             case Ticks(ticks, means, columns):
                 listed = [(inline_html(tick.text), tick.on) for tick in ticks]
                 return self._made("ticks", listed, inline_html(means[0]), inline_html(means[1]), columns)
-            case Decisions(heads, lines):
-                return self._made("decisions", [*map(inline_html, heads)], [*map(inline_html, lines)])
+            case Decisions(heads, lines, signed, signed_lines):
+                boxes = [(inline_html(head), True, [*map(inline_html, lines)]) for head in heads]
+                if signed:
+                    boxes.insert(0, (inline_html(signed), False, [*map(inline_html, signed_lines)]))
+                return self._made("decisions", boxes)
             case Calendar():
-                return html_of_markdown(block_markdown(Bullets(calendar_lines(block))))
+                lines = block_markdown(Bullets(calendar_lines(block)))
+                return self._made("listed", inline_html(block.caption), html_of_markdown(lines))
             case Commands(commands):
                 return self._made("commands", [*map(inline_html, commands)])
             case Box(heading, items):
@@ -369,7 +373,7 @@ class _Writer:
                 name = self._name(wanted)
                 svg = Markup(renamed(block, name).svg)
                 narrow = "" if block.narrow is None else Markup(block.narrow.svg)
-                return self._made("drawing", name, one_line(title), one_line(described), svg, narrow)
+                return self._made("drawing", name, one_line(title), one_line(described), svg, narrow, block.headed)
             case _:
                 return html_of_markdown(block_markdown(block))
 

@@ -179,10 +179,13 @@ class Ticks(msgspec.Struct, frozen=True):
 
 
 class Decisions(msgspec.Struct, frozen=True):
-    """Boxes of which one is ticked and signed by hand, never by the program. lines: what is written in each."""
+    """Boxes of which one is ticked and signed by hand, never by the program. lines: what is written in each. signed:
+    who signs before, in a box without a tick; empty for nobody. signed_lines: what is written there."""
 
     heads: tuple[str, ...]
     lines: tuple[str, ...]
+    signed: str = ""
+    signed_lines: tuple[str, ...] = ()
 
 
 class Span(msgspec.Struct, frozen=True):
@@ -378,8 +381,8 @@ def texts_of_block(block: Block) -> Iterator[str]:
             yield from (more,) if more else ()
         case Ticks(ticks, means):
             yield from (*(tick.text for tick in ticks), *means)
-        case Decisions(heads, lines):
-            yield from (*heads, *lines)
+        case Decisions(heads, lines, signed, signed_lines):
+            yield from (*filter(None, (signed, *signed_lines)), *heads, *lines)
         case Calendar(caption, _, spans, rows):
             yield from (caption, *(span.text for span in spans))
             yield from (text for row in rows for text in (row.title, row.note))

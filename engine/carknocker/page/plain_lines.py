@@ -35,8 +35,12 @@ def tick_lines(ticks: Ticks) -> tuple[str, ...]:
 
 def decision_lines(decisions: Decisions) -> tuple[str, ...]:
     """A line for each box, with blanks for what is written in it."""
-    blanks = ", ".join(f"{line} {LINE}" for line in decisions.lines)
-    return tuple(f"{UNTICKED} {head}: {blanks}" for head in decisions.heads)
+    own = (f"{decisions.signed}: {_blanks(decisions.signed_lines)}",) if decisions.signed else ()
+    return (*own, *(f"{UNTICKED} {head}: {_blanks(decisions.lines)}" for head in decisions.heads))
+
+
+def _blanks(lines: tuple[str, ...]) -> str:
+    return ", ".join(f"{line} {LINE}" for line in lines)
 
 
 def calendar_lines(calendar: Calendar) -> tuple[str, ...]:

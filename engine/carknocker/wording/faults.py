@@ -57,18 +57,25 @@ from carknocker.wording.verdicts import reason_words, why_unknown_words
 
 class FaultLine(msgspec.Struct, frozen=True):
     """One fault. subject: its parts, or the test or paper that it is about. said: what is wrong. must: what it has to
-    be, empty where what is wrong says so. why: of a duty not done, what called for it."""
+    be, empty where what is wrong says so. why: of a duty not done, what called for it. rests_on: of what is against the
+    move, the faults that it comes from."""
 
     subject: str
     said: str
     must: str = ""
     why: str = ""
+    rests_on: str = ""
 
     @property
-    def words(self) -> str:
+    def short_words(self) -> str:
         """What is wrong and what it must be: `flange 7/8 in or thinner; must be over 7/8 in`."""
         must = f"must be {self.must}" if self.must else ""
         return "; ".join(filter(None, (self.said, self.why, must)))
+
+    @property
+    def words(self) -> str:
+        """The same with what it comes from."""
+        return f"{self.short_words} ({self.rests_on})" if self.rests_on else self.short_words
 
     @property
     def text(self) -> str:
@@ -486,4 +493,4 @@ def _fault_of_move(against: AgainstMove, reasons: Sequence[RestrictionInForce], 
             words = fault_of_findings(on, index).text if on else ""
         why[words or index.title(one.said_by)] = None
     text = "; ".join(filter(None, (stated_words(against), allowed_words(against))))
-    return FaultLine("the move", f"{text} ({'; '.join(why)})" if why else text)
+    return FaultLine("the move", text, rests_on="; ".join(why))

@@ -12,6 +12,7 @@ from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Part
 from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.wording.parts import named
+from carknocker.wording.phrases import listed
 from carknocker.wording.sources import place_words
 
 
@@ -73,19 +74,24 @@ def _said(stated: Quantity | str) -> str:
 
 
 def stops_words(refusals: Iterable[Refusal], index: JudgementIndex) -> str:
-    """What some refusals stop together, level by level up to the car. What is against the move stops the move."""
-    listed = list(refusals)
+    """What some refusals stop together, level by level up to the car: `wheelset W-35, and with it axle 5, truck A and
+    the car`. What is against the move stops the move."""
+    each = list(refusals)
     levels: dict[str, list[Part]] = {}
     parts = index.judgement.parts
     depth = index.judgement.situation.standing.containers
-    for refusal in listed:
+    for refusal in each:
         for key in stopped_by(refusal, index):
             if key in parts:
                 levels.setdefault(parts[key].kind, []).append(parts[key])
     if not levels:
-        return "the move" if all(_against(refusal) for refusal in listed) else "the car"
+        return "the move" if all(_against(refusal) for refusal in each) else "the car"
     inner_first = sorted(levels, key=lambda kind: (-max(len(depth(part.key)) for part in levels[kind]), kind))
-    return " → ".join(named(levels[kind], index) for kind in inner_first)
+    first, *others = (named(levels[kind], index) for kind in inner_first)
+    if not others:
+        return first
+    with_it = "with it" if len(levels[inner_first[0]]) == 1 else "with them"
+    return f"{first}, and {with_it} {listed(others)}"
 
 
 def stopped_by(refusal: Refusal, index: JudgementIndex) -> tuple[str, ...]:

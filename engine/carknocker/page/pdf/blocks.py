@@ -28,6 +28,7 @@ from carknocker.page.model import (
     Rows,
     Section,
     Table,
+    Tick,
     Ticks,
     ToWrite,
     Tree,
@@ -54,11 +55,12 @@ TABLE_SIZE, SMALL_TABLE_SIZE, CLOSE_SIZE = 9.0, 7.6, 9.0
 _SHEET, _BETWEEN, _HIGHEST = 178.0, 4.0, 215.0
 """Of drawings, millimeters: the width of a sheet's text, what is left between two, and the most height."""
 _PICTURE, _HIGHEST_PICTURE = 87.0, 90.0
-_LETTERS_OF_A_LINE, _MANY_LINES = 50, 25
+_LETTERS_OF_A_LINE, _LETTERS_OF_A_TICK, _MANY_LINES = 50, 36, 25
 _NUMBERED_INDENT = 8 * MILLIMETER
 HALF_WIDTH, ASIDE_LEFT, ASIDE = 85 * MILLIMETER, 117 * MILLIMETER, 46 * MILLIMETER
 """Of one of two columns; of a fault's words and of what stands at their right. Points."""
-_LONG_OUTCOME, _LETTERS_OF_A_FAULT, _LETTERS_OF_A_HEADING = 12, 62, 62
+_LONG_OUTCOME, _LETTERS_OF_A_REASON, _LETTERS_OF_A_FAULT, _LETTERS_OF_A_HEADING = 12, 90, 62, 62
+_LETTERS_OF_A_HEAD = 96
 
 
 def data_of(pages: Sequence[Page]) -> Data:
@@ -104,12 +106,13 @@ def _head(page: Page, word: str, rest: str) -> Data:
         said = shortened_head(head_words(word, rest))
         return {
             "name": runs_of(shortened_head(one_line(page.title))), "word": runs_of(said), "boxed": bool(word),
-            "told": "", "digest": "", "numbered": "",
+            "told": "", "digest": "", "numbered": "", "two-lines": False,
         }  # fmt: skip
     said = page.bar.word if page.bar is not None else word
     return {
         "name": runs_of(shortened_head(one_line(head.name))), "word": runs_of(said), "boxed": bool(said),
         "told": runs_of(head.told), "digest": runs_of(head.digest), "numbered": head.numbered,
+        "two-lines": len(head.name) + len(said) + len(head.told) > _LETTERS_OF_A_HEAD,
     }  # fmt: skip
 
 
@@ -119,7 +122,7 @@ def _bar(page: Page) -> Data | None:
         return None
     return {
         "outcome": bar.outcome, "word": runs_of(bar.word), "why": runs_of(bar.why), "limit": runs_of(bar.limit),
-        "long": len(bar.word) > _LONG_OUTCOME,
+        "long": len(bar.word) > _LONG_OUTCOME, "wordy": len(bar.why) > _LETTERS_OF_A_REASON,
     }  # fmt: skip
 
 
@@ -208,11 +211,22 @@ class _Writer:
                 listed = [self._fault(line) for line in faults]
                 return {"kind": "faults", "lines": listed, "more": runs_of(more), "long": long}
             case Ticks(ticks, means, columns):
-                boxes = [{"text": cell_data(tick.text), "on": tick.on} for tick in ticks]
+                boxes = [
+                    {"text": cell_data(tick.text), "on": tick.on, "column": column}
+                    for tick, column in zip(ticks, _columns_of(ticks, columns), strict=True)
+                ]
                 told = [runs_of(one) for one in means] if any(means) else []
                 return {"kind": "ticks", "ticks": boxes, "means": told, "columns": columns}
-            case Decisions(heads, written):
-                return {"kind": "decisions", "heads": [*map(runs_of, heads)], "lines": [*map(runs_of, written)]}
+            case Decisions(heads, written, signed, signed_lines):
+                made = [(head, True, written) for head in heads]
+                named = [(signed, False, signed_lines)] if signed else []
+                return {
+                    "kind": "decisions",
+                    "boxes": [
+                        {"head": runs_of(head), "tick": to_tick, "lines": [*map(runs_of, lines)]}
+                        for head, to_tick, lines in (*named, *made)
+                    ],
+                }
             case Calendar():
                 return calendar_data(block)
             case Commands(commands):
@@ -287,6 +301,20 @@ def _listed(runs: Runs) -> list[Any]:
 
 def _lines(lines: Iterable[tuple[str, str]]) -> list[Data]:
     return [{"label": runs_of(label), "told": runs_of(told)} for label, told in lines]
+
+
+def _columns_of(ticks: Sequence[Tick], columns: int) -> list[int]:
+    """The column of each box, so that the columns are about equally high."""
+    high = [1 + len(tick.text) // _LETTERS_OF_A_TICK for tick in ticks]
+    each = -(-sum(high) // columns)
+    made: list[int] = []
+    column = told = 0
+    for lines in high:
+        if told + lines > each and column < columns - 1:
+            column, told = column + 1, 0
+        told += lines
+        made.append(column)
+    return made
 
 
 def _leaf(leaf: Leaf) -> Data:

@@ -94,7 +94,7 @@ def calendar_data(calendar: Calendar) -> Data:
     each = -(-len(days) // parts) if parts else 0
     return {
         "kind": "calendar",
-        "caption": calendar.caption,
+        "caption": runs_of(calendar.caption),
         "parts": [_calendar_part(calendar, days[first : first + each]) for first in range(0, len(days), each or 1)],
     }
 

@@ -61,6 +61,7 @@ def _blocker(blocker: Blocker, number: int) -> Item:
     if blocker.stops != "the car":
         rows.append(("stops", blocker.stops))
     rows.extend(("clears", remedy) for remedy in blocker.clears)
+    rows.extend(("write it", place) for place in blocker.write)
     rows.extend(("repair move", leave) for leave in blocker.leave)
     return Item(blocker.fault.text, (Rows(tuple(rows)),), number)
 

@@ -35,13 +35,13 @@ def digest_sheet(view: View, index: JudgementIndex) -> Section:
         "Rules that bind this move", ("Layer", "Edition", "In force since", "Text last compared"), editions, headed=True
     )
     blocks: list[Block | Item] = [Item("Rules that bind this move", (rules, *_paragraphs(view)))]
-    blocks.append(Item("How the rules were read", (Bullets(_how_read(view)),)))
+    blocks.append(Item("How the rules were read", (Bullets(_how_read(view)),), half=True))
     counts = tuple(
         (f"{number:,}", verdict, _MEANS.get(verdict, "")) for verdict, number in view.summary.verdicts if number
     )
     kinds: tuple[ColumnKind, ...] = ("number", "text", "text")
     findings = Table("Findings", ("Count", "Verdict", "Meaning"), counts, kinds, headed=True)
-    blocks.append(Item("Findings", (findings,)))
+    blocks.append(Item("Findings", (findings,), half=True))
     digests = tuple((name, _grouped(digest)) for name, digest in recheck.digests)
     table = Table("SHA-256 digests", ("File or edition", "Digest"), digests, headed=True)
     told = (

@@ -1,5 +1,5 @@
 """Sheet 2: each fault with what was found, what it must be, the rule, and what clears it; then what restricts the car
-and what is asked for without being a fault."""
+and what is asked for without being a fault, which stands on sheet 1 where there is no fault."""
 
 from collections.abc import Iterator, Mapping
 
@@ -8,23 +8,28 @@ from carknocker.dossier.view import View
 from carknocker.page.model import Block, Bullets, Drawing, Emphasized, Item, Paragraph, Rows, Section
 from carknocker.questions.check.sheets.fault_numbers import NumberedFault
 
-_MOST_PARTS = 6
+_QUOTED = 2
+"""Of rules that restrict the car; the words of more stand in the appendix alone."""
 
 
 def fault_sheet(
     view: View, faults: tuple[NumberedFault, ...], host: str, file: str, pictures: Mapping[int, Drawing]
-) -> Section:
-    """The sheet; it says so where there is no fault. pictures: by the numbers of the faults, for media that show
-    them."""
+) -> Section | None:
+    """The sheet; None where there is no fault. pictures: by the numbers of the faults, for media that show them."""
     items = [_fault(one, file, pictures.get(one.number)) for one in faults]
     if view.missing is not None:
         items.insert(len(view.blockers), _missing(view.missing, len(view.blockers) + 1))
-    none = () if items else (Paragraph("None: nothing on record keeps this car from moving."),)
+    if not items:
+        return None
     lead = f"Each must be cleared before the car moves. Law binds every move; the circular binds moves on the {host}."
-    more = tuple(_more(view))
-    return Section(
-        "Faults", (*items, *none, *more), folded=True, sheet=True, lead=lead, counted=str(len(items) or "none")
-    )
+    blocks = (*items, *_more(view))
+    return Section("Faults", blocks, folded=True, sheet=True, lead=lead, counted=str(len(items)))
+
+
+def no_faults(view: View) -> Iterator[Section]:
+    """What restricts the car and what is asked for, as sections of sheet 1, where there is no fault."""
+    for item in _more(view):
+        yield Section(item.heading, item.blocks, folded=True, half=item.half)
 
 
 def _fault(fault: NumberedFault, file: str, picture: Drawing | None) -> Item:
@@ -63,10 +68,11 @@ def _missing(missing: Missing, number: int) -> Item:
 
 
 def _more(view: View) -> Iterator[Item]:
-    restriction = tuple(_restrictions(view))
+    restriction, asked = tuple(_restrictions(view)), tuple(_asked(view))
     if restriction:
-        yield Item("Restriction", restriction, half=True)
-    yield Item("Asked for, not a fault", tuple(_asked(view)), half=True)
+        yield Item("Restriction", restriction, half=bool(asked))
+    if asked:
+        yield Item("Asked for, not a fault", asked, half=bool(restriction))
     for heading, entries in (
         ("Relieved: it stays what it is, and does not count against the car", view.relieved),
         ("Spares that would not serve", view.spares),
@@ -77,10 +83,9 @@ def _more(view: View) -> Iterator[Item]:
 
 def _restrictions(view: View) -> Iterator[Block]:
     for group in view.restrictions:
-        said = "; ".join(
-            dict.fromkeys(text for one in group.restrictions for label, text in one.lines if label == "says")
-        )
-        yield Paragraph(f"{group.heading}: {group.in_all}. {said}")
+        quoted = [text for one in group.restrictions for label, text in one.lines if label == "says"]
+        rules = list(dict.fromkeys(quoted if len(quoted) <= _QUOTED else [one.rule for one in group.restrictions]))
+        yield Paragraph(f"{group.heading}: {group.in_all}. {'; '.join(rules)}")
 
 
 def _asked(view: View) -> Iterator[Block]:
@@ -88,4 +93,5 @@ def _asked(view: View) -> Iterator[Block]:
     lines.extend(f"{one.title}: {'; '.join(one.lines)}" for one in view.advice)
     if view.advice_missing is not None:
         lines.append(f"Advised and {view.advice_missing.counts}: the appendix lists them")
-    yield Bullets(tuple(lines)) if lines else Paragraph("Nothing.")
+    if lines:
+        yield Bullets(tuple(lines))

@@ -3,7 +3,7 @@ what the answer rests on, and places for the host's decision. It suffices for on
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from carknocker.dossier.car_facts import CarFacts, car_facts_of
+from carknocker.dossier.car_facts import CarFacts, Dated, car_facts_of
 from carknocker.dossier.first_page import Statement, StatementSort
 from carknocker.dossier.heading import items_keep
 from carknocker.dossier.issue_digest import issue_digest
@@ -28,10 +28,11 @@ from carknocker.page.model import (
 )
 from carknocker.page.paper import text_parts
 from carknocker.questions.check.sheets.fault_numbers import NumberedFault, cite, fault_of_rule
+from carknocker.questions.check.sheets.fault_sheet import no_faults
 from carknocker.record.model import Move
 
 NOT_ON_FILE = "not on file"
-_MOST_FAULTS, _SHOWN_OF_MANY = 9, 8
+_MOST_FAULTS, _SHOWN_OF_MANY = 8, 7
 _LONGEST_WORD, _LONGEST_LIMIT = 44, 60
 _AT_ONCE: tuple[StatementSort, ...] = (
     "bad news",
@@ -76,7 +77,8 @@ def _limits(view: View) -> str:
     """What restricts the car; what does not fit in the bar is on sheet 2."""
     told = [group.in_all for group in view.restrictions]
     shown = [words for words in told if len(words) <= _LONGEST_LIMIT]
-    more = [] if len(shown) == len(told) else [f"{'more' if shown else 'restrictions'} on sheet 2"]
+    where = "on sheet 2" if view.blocker_count else "below"
+    more = [] if len(shown) == len(told) else [f"{'more' if shown else 'restrictions'} {where}"]
     return "; ".join((*shown, *more))
 
 
@@ -105,15 +107,22 @@ def first_sheet(
     yield from _papers(papers_wanted(index), fault_of_rule(faults))
     rests = Bullets(tuple(_rests(rests_on(index), view.first_page)))
     yield Section("What the answer rests on, and what is said to be none", (rests,), folded=True)
-    lines = ("name and title", "date")
-    decisions = Decisions(("Received", "Accepted", "Declined"), lines)
-    yield Section("For the host’s use: left blank by the owner", (decisions,), folded=True, foot=True)
+    if not rows:
+        yield from no_faults(view)
+    decisions = Decisions(
+        ("Received", "Accepted", "Declined"),
+        ("name and title", "date"),
+        "For the owner",
+        ("name", "signature and date"),
+    )
+    yield Section("Signed by hand: by the owner, then by the host", (decisions,), folded=True, foot=True)
 
 
 def fault_rows(view: View, faults: tuple[NumberedFault, ...], host: str) -> list[FaultRow]:
     """A row for each fault, and one for all that nobody measured."""
     rows = [
-        FaultRow(one.number, one.part, one.blocker.fault.words, one.binds, cite(one.sources, host)) for one in faults
+        FaultRow(one.number, one.part, one.blocker.fault.short_words, one.binds, cite(one.sources, host))
+        for one in faults
     ]
     if view.missing is not None:
         counts = view.missing.counts.removeprefix("not shown: ")
@@ -174,7 +183,7 @@ def _car(car: CarFacts) -> Iterator[tuple[str, str]]:
                     car.height_over_rail and f"{car.height_over_rail} over rail"))  # fmt: skip
     yield "Size", _or_blank(size)
     weight = car.weight
-    yield "Weight", _or_blank(None if weight is None else _joined((weight.value, weight.paper, weight.on)))
+    yield "Weight", _or_blank(None if weight is None else _weight(weight))
     trucks = [_joined((one.kind or f"{one.axles} axles", one.frame)) for one in car.trucks]
     alike = f"{len(trucks)}, {trucks[0]}" if len(set(trucks)) == 1 else "; ".join(trucks)
     yield (
@@ -188,6 +197,12 @@ def _car(car: CarFacts) -> Iterator[tuple[str, str]]:
     yield "Brake", _or_blank(_joined((car.control_valve and f"{car.control_valve} valve", cylinders, shoes)))
     types = dict.fromkeys(one.type for one in car.couplers if one.type)
     yield "Couplers", _or_blank(" and ".join(types))
+
+
+def _weight(weight: Dated) -> str:
+    """With the paper that it stands on; with its day where the paper does not say it."""
+    said = weight.on is None or weight.on in (weight.paper or "")
+    return _joined((weight.value, weight.paper, None if said else weight.on))
 
 
 def _papers(papers: tuple[PaperWanted, ...], rules: Mapping[str, int]) -> Iterator[Section]:
