@@ -348,8 +348,8 @@ class _Writer:
                     boxes.insert(0, (inline_html(signed), False, [*map(inline_html, signed_lines)]))
                 return self._made("decisions", boxes)
             case Calendar():
-                lines = block_markdown(Bullets(calendar_lines(block)))
-                return self._made("listed", inline_html(block.caption), html_of_markdown(lines))
+                told = block_markdown(Bullets(calendar_lines(block)))
+                return self._made("listed", inline_html(block.caption), html_of_markdown(told))
             case Commands(commands):
                 return self._made("commands", [*map(inline_html, commands)])
             case Box(heading, items):
