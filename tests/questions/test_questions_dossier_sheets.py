@@ -18,7 +18,7 @@ from carknocker.page.pdf.writer import pdf_of
 from carknocker.questions.check.dossier_page import dossier_page
 
 SHEETS = {
-    "wren-hollow/before": 8, "wren-hollow/after": 9, "two-nations/north": 8, "two-nations/south": 8,
+    "wren-hollow/before": 8, "wren-hollow/after": 10, "two-nations/north": 8, "two-nations/south": 8,
     "larkspur/passenger": 8, "larkspur/freight": 8, "nothing-measured": 10,
 }  # fmt: skip
 BEFORE = "wren-hollow/before"
