@@ -10,6 +10,7 @@ from fastapi.testclient import TestClient
 from carknocker.service.application import application
 from carknocker.service.background import Background
 from carknocker.service.keeping import Keeping
+from carknocker.service.log import Log
 from carknocker.service.storage.database import open_database
 from carknocker.service.storage.history import History
 from carknocker.service.workers import Workers
@@ -37,7 +38,7 @@ def keeping(tmp_path: Path, workers: Workers) -> Iterator[Keeping]:
 @pytest.fixture
 def background(keeping: Keeping) -> Background:
     """Not started: a test has it judge when it wants."""
-    return Background(keeping)
+    return Background(keeping, Log(lambda _: None, lambda: NOW))
 
 
 @pytest.fixture

@@ -1,5 +1,6 @@
 """The list of cars: judged in the background, never while somebody asks for it, and never saying more than is so."""
 
+import json
 import time
 from collections.abc import Callable
 from datetime import UTC, date, datetime
@@ -13,6 +14,7 @@ from carknocker.service import asked
 from carknocker.service.asked import Refused
 from carknocker.service.background import Background
 from carknocker.service.keeping import RULESETS, Keeping
+from carknocker.service.log import Log
 from carknocker.service.storage.history import Car
 
 CASES = Path(__file__).resolve().parents[2] / "cases"
@@ -180,7 +182,8 @@ def test_the_thread_judges_what_is_changed_and_outlives_a_database_that_is_away(
         return waiting(most)
 
     monkeypatch.setattr(keeping, "waiting", sometimes)
-    background = Background(keeping, looks_again=0.01)
+    lines: list[str] = []
+    background = Background(keeping, Log(lines.append, keeping.now), looks_again=0.01)
     background.start()
     try:
         new_record(keeping, car, monkeypatch)
@@ -190,7 +193,11 @@ def test_the_thread_judges_what_is_changed_and_outlives_a_database_that_is_away(
         assert row(keeping).outcome == SAID
     finally:
         background.stop()
+        background.join()
     assert not background._thread.is_alive()
+    assert [(told["what"], told["error"]) for told in map(json.loads, lines)] == [
+        ("background", "OperationalError")
+    ] * 2
 
 
 def test_a_page_of_the_list_reads_no_more_rows_than_it_shows(keeping: Keeping) -> None:

@@ -1,8 +1,11 @@
 """The service as an application: pages for people, JSON for programs, one guard before both."""
 
-from collections.abc import Collection
+from collections.abc import AsyncIterator, Collection
+from contextlib import asynccontextmanager
+from functools import partial
 from typing import Any
 
+from anyio.to_thread import current_default_thread_limiter
 from fastapi import APIRouter, FastAPI
 
 from carknocker.judgement.program import made_by
@@ -13,6 +16,16 @@ from carknocker.service.keeping import Keeping
 from carknocker.service.pages.routes import pages_of
 
 LOOPBACK_NAMES = ("localhost", "127.0.0.1", "[::1]")
+
+
+_THREADS_BESIDE = 20
+"""For requests that ask no worker, so that they are answered while all that may wait for one do."""
+
+
+@asynccontextmanager
+async def _enough_threads(asking: int, _app: FastAPI) -> AsyncIterator[None]:
+    current_default_thread_limiter().total_tokens = asking + _THREADS_BESIDE
+    yield
 
 
 def routers_of(keeping: Keeping) -> tuple[APIRouter, ...]:
@@ -30,6 +43,7 @@ def application(keeping: Keeping, hosts: Collection[str] = LOOPBACK_NAMES, door:
         docs_url=None,
         redoc_url=None,
         openapi_url=None,
+        lifespan=partial(_enough_threads, keeping.workers.most_asking),
     )
     app.state.door = door or LoopbackDoor()
     for router in routers_of(keeping):

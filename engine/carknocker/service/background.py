@@ -7,6 +7,7 @@ from sqlalchemy.exc import SQLAlchemyError
 
 from carknocker.service.asked import Refused
 from carknocker.service.keeping import Keeping
+from carknocker.service.log import Log
 
 _LOOKS_AGAIN_SECONDS = 30.0
 """How long it takes at most until a new day, or what another process wrote, is seen."""
@@ -16,8 +17,9 @@ _AT_ONCE = 200
 class Background:
     """A thread that has the workers judge what waits, and uses no more than half of them for it."""
 
-    def __init__(self, keeping: Keeping, *, looks_again: float = _LOOKS_AGAIN_SECONDS) -> None:
+    def __init__(self, keeping: Keeping, log: Log, *, looks_again: float = _LOOKS_AGAIN_SECONDS) -> None:
         self._keeping = keeping
+        self._log = log
         self._looks_again = looks_again
         self._stop = Event()
         self._pool = ThreadPoolExecutor(max(1, keeping.workers.processes // 2), "background")
@@ -28,18 +30,23 @@ class Background:
         self._thread.start()
 
     def stop(self) -> None:
-        """Ends, after the judgements that are under way."""
+        """Begins no further judgement."""
         self._stop.set()
         self._keeping.changed.set()
+
+    def join(self) -> None:
+        """Waits for the judgements that are under way."""
         self._pool.shutdown(cancel_futures=True)
-        self._thread.join()
+        if self._thread.is_alive():
+            self._thread.join()
 
     def _run(self) -> None:
         while not self._stop.is_set():
             self._keeping.changed.clear()
             try:
                 done = self.judge_waiting()
-            except SQLAlchemyError:  # the database is away; whoever asks /healthz is told
+            except SQLAlchemyError as error:  # the database is away; whoever asks /healthz is told
+                self._log.error("background", error)
                 done = 0
             if done == 0:
                 self._keeping.changed.wait(self._looks_again)

@@ -85,6 +85,14 @@ class Keeping:
             self.history.add_car(Car(RULESETS, "", "", self._at(), "carknocker"))
         self.history.list_all(RULESETS)
 
+    def unwell(self) -> str:
+        """What does not work; "" if all does."""
+        try:
+            self.history.look()
+        except SQLAlchemyError:
+            return "the database does not answer"
+        return "" if self.workers.live() else "no worker answers"
+
     def today(self) -> date:
         """The day on which the service judges where no other is named."""
         return self.now().date()

@@ -1,6 +1,10 @@
 """The service as a process: opened, run by uvicorn, and stopped without losing what is being answered."""
 
+import gc
 import os
+import signal
+import socket
+from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 
@@ -9,27 +13,56 @@ import uvicorn
 from carknocker.service.application import application
 from carknocker.service.background import Background
 from carknocker.service.keeping import Keeping
+from carknocker.service.log import Log, RequestLog, take_over, to_standard_output
 from carknocker.service.storage.database import open_database
 from carknocker.service.storage.history import History
-from carknocker.service.workers import Workers
+from carknocker.service.workers import LONGEST_SECONDS, Workers
 
-_STOPS_WITHIN_SECONDS = 20
+_STOPS_WITHIN_SECONDS = LONGEST_SECONDS + 5
+
+
+class PortRefused(Exception):
+    """Nothing can be served on the port; says why."""
 
 
 def run(data: Path, host: str, port: int, database: str | None, processes: int | None) -> None:
-    """Serves until it is stopped. Raises DatabaseRefused."""
+    """Serves until SIGTERM or SIGINT: then nothing new is taken, and what is being answered is answered. Raises
+    DatabaseRefused, PortRefused."""
+    gc.enable()  # garbage collection is off since the start, which suits only a short run
+    listening = _listening(host, port)
     engine = open_database(data, database)
     workers = Workers(processes or max(2, os.cpu_count() or 2))
     keeping = Keeping(History(engine, data), workers, lambda: datetime.now().astimezone())
-    background = Background(keeping)
+    log = Log(to_standard_output, keeping.now)
+    take_over(log)
+    background = Background(keeping, log)
+    signal.signal(signal.SIGTERM, _already_told)  # uvicorn sends it to us again when it has stopped
     try:
         keeping.ensure()
         background.start()
-        uvicorn.run(
-            application(keeping), host=host, port=port, server_header=False, date_header=False, access_log=False,
-            timeout_graceful_shutdown=_STOPS_WITHIN_SECONDS, log_level="warning", proxy_headers=False,
+        config = uvicorn.Config(
+            RequestLog(application(keeping), log), server_header=False, date_header=False, access_log=False,
+            timeout_graceful_shutdown=_STOPS_WITHIN_SECONDS, log_config=None, proxy_headers=False,
         )  # fmt: skip
+        log.event("started")
+        with suppress(KeyboardInterrupt):
+            uvicorn.Server(config).run(sockets=[listening])
     finally:
         background.stop()
         workers.stop()
+        background.join()
         engine.dispose()
+        log.event("stopped")
+
+
+def _already_told(*_: object) -> None:
+    return None
+
+
+def _listening(host: str, port: int) -> socket.socket:
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    try:
+        return socket.create_server((host, port), family=family, backlog=512)
+    except OSError as error:
+        why = os.strerror(error.errno or 0)
+        raise PortRefused(f"port {port} can't be used: {why.casefold()}; name another with --port") from None

@@ -1,19 +1,22 @@
 """Worker processes that judge, each with limits of time and memory, so that no record can stop the service."""
 
+import os
 import resource
 from collections import OrderedDict
 from collections.abc import Callable
 from concurrent.futures import BrokenExecutor, CancelledError, Future
 from concurrent.futures import TimeoutError as TookTooLong
 from math import inf
-from multiprocessing import get_context
-from threading import Lock
+from multiprocessing import get_context, parent_process
+from multiprocessing.connection import wait
+from threading import Lock, Thread
 from time import monotonic
 from typing import Any, ParamSpec, TypeVar
 
 import msgspec
 from pebble import ProcessExpired, ProcessPool
 
+from carknocker.cli.interrupts import interrupts_blocked
 from carknocker.service.asked import Refused
 
 LONGEST_SECONDS = 30
@@ -31,8 +34,18 @@ Given = ParamSpec("Given")
 Answer = TypeVar("Answer")
 
 
-def _limit_memory(most: int) -> None:
+def _begin(most: int) -> None:
+    """What a worker does first: takes its limit of memory, and sees to it that it ends with the service, also where
+    that was killed."""
     resource.setrlimit(resource.RLIMIT_AS, (most, most))
+    service = parent_process()
+    if service is not None:
+        Thread(target=_end_with, args=(service.sentinel,), daemon=True).start()
+
+
+def _end_with(sentinel: int) -> None:
+    wait([sentinel])
+    os._exit(1)
 
 
 class _UnderWay(msgspec.Struct, frozen=True):
@@ -113,16 +126,17 @@ class Workers:
         process ends that had nothing to do."""
         if self._stopped:
             raise Refused("busy", _BUSY)
-        if not self._pool.active:
-            self._pool.stop()
-            self._pool.join()
-            self._pool = self._new_pool()
-        scheduled: Future[Any] = self._pool.schedule(function, args=given, timeout=self._longest)
+        with interrupts_blocked():  # it may start the processes
+            if not self._pool.active:
+                self._pool.stop()
+                self._pool.join()
+                self._pool = self._new_pool()
+            scheduled: Future[Any] = self._pool.schedule(function, args=given, timeout=self._longest)
         return scheduled
 
     def _new_pool(self) -> Any:
         return ProcessPool(
-            max_workers=self.processes, context=get_context("spawn"), initializer=_limit_memory,
+            max_workers=self.processes, context=get_context("spawn"), initializer=_begin,
             initargs=(self._memory,),
         )  # fmt: skip
 

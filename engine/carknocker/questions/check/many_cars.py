@@ -17,6 +17,7 @@ from typing import TypeVar
 import msgspec
 
 from carknocker.cli.inputs import Place, find_place, load_rules, own_cache_dir, read_both, read_move_at, rules_folders
+from carknocker.cli.interrupts import interrupts_blocked
 from carknocker.cli.options import Format
 from carknocker.cli.output import write_answer, write_pieces
 from carknocker.cli.statuses import CANNOT_JUDGE, READY, REFUSED, cannot_judge_text, problems_text, say, status_of
@@ -136,26 +137,12 @@ def _pool(number: int) -> Iterator[ProcessPoolExecutor]:
     """A pool of processes, spawned rather than forked, so that none inherits a half-made state."""
     pool = ProcessPoolExecutor(number, multiprocessing.get_context("spawn"), _ignore_interrupts)
     try:
-        with _interrupts_blocked():
+        with interrupts_blocked():
             for _ in range(number):
                 pool.submit(_nothing)  # starts one process, which inherits the block
         yield pool
     finally:
         pool.shutdown(cancel_futures=True)
-
-
-@contextmanager
-def _interrupts_blocked() -> Iterator[None]:
-    """Blocks keyboard interrupts in this process and in those it starts meanwhile. Otherwise a new process that is
-    interrupted before it ignores interrupts would print a traceback."""
-    if not hasattr(signal, "pthread_sigmask"):
-        yield
-        return
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
-    try:
-        yield
-    finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _nothing() -> None:

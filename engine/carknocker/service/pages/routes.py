@@ -78,8 +78,8 @@ def pages_of(keeping: Keeping) -> APIRouter:
     @router.get("/healthz")
     @needs(Role.ANYONE)
     def healthy() -> Response:
-        keeping.history.look()
-        return Response("ok\n", media_type="text/plain")
+        unwell = keeping.unwell()
+        return Response(f"{unwell or 'ok'}\n", 503 if unwell else 200, media_type="text/plain")
 
     @router.get("/")
     @needs(Role.READER)

@@ -27,10 +27,10 @@ def command(
 ) -> None:
     """Serve cars, forms, dossiers and history to a browser on this machine."""
     with service_installed():
-        from carknocker.service.running import run
+        from carknocker.service.running import PortRefused, run
         from carknocker.service.storage.database import DatabaseRefused
     try:
         say(f"carknocker answers on http://localhost:{port}/ ; stop it with Ctrl-C")
         run(data, LOOPBACK, port, database, processes)
-    except DatabaseRefused as refused:
+    except (DatabaseRefused, PortRefused) as refused:
         raise OutputRefused(str(refused)) from None

@@ -12,6 +12,7 @@ from sqlalchemy.engine import URL, make_url
 SQLITE_FILE = "carknocker.sqlite"
 _MIGRATIONS = Path(__file__).parent / "migrations"
 _WAIT_FOR_WRITERS_MS = 20_000
+_WAIT_FOR_SERVER_SECONDS = 10
 
 
 class DatabaseRefused(Exception):
@@ -50,7 +51,10 @@ def _engine(data: Path, url: str | None) -> Engine:
         raise DatabaseRefused("the address of the database can't be read; expected postgresql://…") from None
     if wanted.get_backend_name() != "postgresql":
         raise DatabaseRefused(f"a database of the kind `{wanted.get_backend_name()[:40]}`; expected postgresql://…")
-    return sqlalchemy.create_engine(wanted.set(drivername="postgresql+psycopg"), pool_pre_ping=True, pool_size=10)
+    return sqlalchemy.create_engine(
+        wanted.set(drivername="postgresql+psycopg"), pool_pre_ping=True, pool_size=10,
+        connect_args={"connect_timeout": _WAIT_FOR_SERVER_SECONDS},
+    )  # fmt: skip
 
 
 def _prepare_sqlite(connection: Any, _record: object) -> None:

@@ -1,0 +1,130 @@
+"""The service as a process of its own: started, asked, told to stop, killed."""
+
+import json
+import os
+import signal
+import socket
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
+from pathlib import Path
+
+import httpx
+import pytest
+
+from carknocker.service.running import PortRefused, _listening
+
+WITHIN_SECONDS = 60.0
+
+
+def free_port() -> int:
+    with socket.create_server(("127.0.0.1", 0)) as one:
+        return int(one.getsockname()[1])
+
+
+@contextmanager
+def serving(data: Path, *more: str) -> Iterator[tuple[subprocess.Popen[str], httpx.Client]]:
+    """The process, and a client that asks it."""
+    port = free_port()
+    program = "from carknocker.cli.start import command; command()"
+    command = [sys.executable, "-c", program, "serve", "--data", str(data), "--port", str(port), *more]
+    with subprocess.Popen(
+        command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True
+    ) as process:
+        try:
+            with httpx.Client(base_url=f"http://localhost:{port}", timeout=WITHIN_SECONDS, trust_env=False) as client:
+                wait_until(lambda: answers(client))
+                yield process, client
+        finally:
+            with_its_children = processes_of(process.pid)
+            for one in {process.pid, *with_its_children}:
+                if runs(one):
+                    os.kill(one, signal.SIGKILL)
+
+
+def wait_until(holds) -> None:  # type: ignore[no-untyped-def]
+    until = time.monotonic() + WITHIN_SECONDS
+    while not holds():
+        assert time.monotonic() < until
+        time.sleep(0.05)
+
+
+def answers(client: httpx.Client) -> bool:
+    try:
+        return client.get("/healthz").text == "ok\n"
+    except httpx.TransportError:
+        return False
+
+
+def processes_of(session: int) -> set[int]:
+    """Every process that the service started: all are of its session."""
+    found = set()
+    for folder in Path("/proc").glob("[0-9]*"):
+        try:
+            fields = (folder / "stat").read_text().rpartition(")")[2].split()
+        except OSError:
+            continue
+        if int(fields[3]) == session and fields[0] != "Z":
+            found.add(int(folder.name))
+    return found
+
+
+def runs(process: int) -> bool:
+    try:
+        return Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()[0] != "Z"
+    except OSError:
+        return False
+
+
+def test_what_is_under_way_is_answered_new_is_refused_and_no_process_stays(
+    tmp_path: Path, record: str, move: str
+) -> None:
+    with serving(tmp_path, "--processes", "2") as (process, client):
+        made = client.post("/api/cars", json={"record": record, "move": move}).json()["id"]
+        workers = processes_of(process.pid) - {process.pid}
+        assert len(workers) >= 2
+        with ThreadPoolExecutor(1) as asker:
+            asked = asker.submit(client.get, f"/cars/{made}/check?format=pdf")
+            time.sleep(0.1)
+            os.kill(process.pid, signal.SIGTERM)
+            time.sleep(0.2)
+            with pytest.raises(httpx.ConnectError):
+                httpx.get(f"{client.base_url}/healthz", trust_env=False)
+            answer = asked.result()
+        assert answer.status_code == 200
+        assert answer.content.startswith(b"%PDF")
+        said, complained = process.communicate(timeout=WITHIN_SECONDS)
+    assert process.returncode == 0
+    assert "Traceback" not in complained
+    lines = [json.loads(line) for line in said.splitlines()]
+    assert [lines[0]["what"], lines[-1]["what"]] == ["started", "stopped"]
+    assert ("/cars/{car}/{question}", 200) in {(one.get("route"), one.get("status")) for one in lines}
+    assert not any(map(runs, workers))
+
+
+def test_an_interrupt_that_goes_to_all_its_processes_stops_it_quietly(tmp_path: Path) -> None:
+    with serving(tmp_path) as (process, _):
+        os.killpg(process.pid, signal.SIGINT)
+        _, complained = process.communicate(timeout=WITHIN_SECONDS)
+    assert process.returncode == 0
+    assert complained.splitlines()[1:] == [], complained
+
+
+def test_the_workers_end_with_a_service_that_was_killed(tmp_path: Path) -> None:
+    with serving(tmp_path) as (process, _):
+        workers = processes_of(process.pid) - {process.pid}
+        assert workers
+        process.kill()
+        process.wait()
+        wait_until(lambda: not any(map(runs, workers)))
+
+
+def test_a_port_that_is_taken_is_said() -> None:
+    with (
+        socket.create_server(("127.0.0.1", 0)) as one,
+        pytest.raises(PortRefused, match=r"can't be used: address already in use; name another with --port"),
+    ):
+        _listening("127.0.0.1", one.getsockname()[1])
