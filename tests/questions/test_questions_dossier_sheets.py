@@ -13,13 +13,18 @@ from case_list import answer
 from msgspec.structs import replace
 from pdf_samples import faults, letters, sheets, tags
 
-from carknocker.page.model import Decisions, FaultRows, Item, Page, Rows, Table, Ticks, ToWrite
+from carknocker.dossier.view import view_of
+from carknocker.judgement.index import JudgementIndex
+from carknocker.page.drawings.canvas import ROOM_ON_THE_SHEET
+from carknocker.page.model import Decisions, Drawing, FaultRows, Item, Page, Rows, Table, Ticks, ToWrite
 from carknocker.page.pdf.writer import pdf_of
 from carknocker.questions.check.dossier_page import dossier_page
+from carknocker.questions.check.sheets.car_sheet import car_sheet, fits, least_margins
+from carknocker.questions.check.sheets.evidence_sheet import evidence_sheet
 
 SHEETS = {
-    "wren-hollow/before": 8, "wren-hollow/after": 10, "two-nations/north": 8, "two-nations/south": 8,
-    "larkspur/passenger": 8, "larkspur/freight": 8, "nothing-measured": 10,
+    "wren-hollow/before": 8, "wren-hollow/after": 8, "two-nations/north": 8, "two-nations/south": 8,
+    "larkspur/passenger": 8, "larkspur/freight": 8, "nothing-measured": 9,
 }  # fmt: skip
 BEFORE = "wren-hollow/before"
 
@@ -62,6 +67,65 @@ def test_a_first_sheet_that_is_too_long_is_set_smaller(before):
     assert "name and title" not in second
 
 
+@pytest.mark.parametrize("name", sorted(set(SHEETS) - {"nothing-measured"}))
+def test_the_least_margins_stand_on_the_sheet_of_the_car(name):
+    page = dossier_page(answer(name), drawn=True)
+    (car,) = (one for one in page.sections if one.heading == "The car, drawn")
+    assert [one.heading for one in car.blocks if isinstance(one, Item)] == [
+        "Trucks from above, with the readings", "Least margins",
+    ]  # fmt: skip
+    assert [text.count("Least margins") for text in sheets(pdf_of([page])) if "The car, drawn" in text] == [1]
+
+
+def test_margins_without_room_on_the_sheet_of_the_car_stand_with_the_evidence(before):
+    (car,) = (one for one in before.sections if one.heading == "The car, drawn")
+    shown = [one for one in car.blocks if isinstance(one, Drawing)]
+    shown += [one for item in car.blocks if isinstance(item, Item) for one in item.blocks if isinstance(one, Drawing)]
+    high = sum(one.height for one in shown)
+    assert fits(shown)
+    taller = replace(shown[0], height=shown[0].height + ROOM_ON_THE_SHEET - high - 0.01)
+    assert fits([taller, *shown[1:]])
+    over = [replace(taller, height=taller.height + 1), *shown[1:]]
+    assert not fits(over)
+    kept = car_sheet(over)
+    assert kept is not None
+    assert [one.heading for one in kept.blocks if isinstance(one, Item)] == ["Trucks from above, with the readings"]
+    evidence = evidence_sheet(
+        view_of(answer(BEFORE)), JudgementIndex(answer(BEFORE).judgement), {}, least_margins(over)
+    )
+    assert "Least margins" in [one.heading for one in evidence.blocks if isinstance(one, Item)]
+
+
+def test_the_brakes_as_last_measured_have_their_limits_and_who_read_them(before):
+    (sheet,) = (one for one in before.sections if one.heading == "Tests and who signed them")
+    (item,) = (one for one in sheet.blocks if isinstance(one, Item) and one.heading == "Brakes as last measured")
+    (table,) = item.blocks
+    rows = {row[0]: row[1:] for row in table.rows}
+    assert rows["Brake pipe leakage"] == (
+        "the brake system",
+        "2 psi/min (90 psi to 88 psi in 1 min)",
+        "–",
+        "2026-09-12, TV",
+    )
+    assert rows["Thinnest brake hanger"] == ("brake rigging B, A", "7/8 in", "> 3/4 in", "2026-09-12, RE")
+    assert rows["Piston travel"][1] == "8 in (brake cylinder 1); 8-1/4 in (brake cylinder 2)"
+    assert rows["Least shoe thickness"][2].endswith("≥ 1/2 in")
+
+
+def test_a_test_that_is_void_does_not_read_as_counting_and_readings_made_void_are_counted():
+    page = dossier_page(answer("wren-hollow/after"))
+    (sheet,) = (one for one in page.sections if one.heading == "Tests and who signed them")
+    (tests,) = (block for block in sheet.blocks if isinstance(block, Table))
+    assert [row[5] for row in tests.rows if row[0] == "single-car brake test"] == ["yes", "no: void"]
+    (void,) = (one for one in sheet.blocks if isinstance(one, Item) and one.heading == "Void")
+    (lines,) = void.blocks
+    assert lines.items[0] == (
+        "J-12 service portion replaced, 2026-09-24, makes void: single-car brake test, passed, 2026-08-04: the brake "
+        "system (49 CFR 238.311(e)(2))"
+    )
+    assert "makes void: 4 readings of 2026-09-12 (brake shoes L5, R5)" in lines.items[-1]
+
+
 @pytest.mark.parametrize("name", sorted(SHEETS))
 def test_what_clears_a_fault_is_said_without_the_owners_files(name):
     """How to write it is for the owner: on the terminal and the worksheet."""
@@ -81,7 +145,7 @@ def test_what_clears_a_fault_is_said_without_the_owners_files(name):
 def test_sheets_are_counted_tagged_and_no_heading_is_alone(name):
     pdf = pdf_of([dossier_page(answer(name), drawn=True)])
     texts = sheets(pdf)
-    assert len(texts) <= SHEETS[name]
+    assert len(texts) == SHEETS[name]
     assert faults(pdf) == []
     headings = {letters(one.title) for one in tags(pdf).all() if one.name in ("H1", "H2") and len(one.title) > 9}
     for text in texts:

@@ -15,7 +15,8 @@ from carknocker.wording.evidence import work_words
 from carknocker.wording.facts import fact_words
 from carknocker.wording.limits import settling_words
 from carknocker.wording.parts import named
-from carknocker.wording.sources import source_words
+from carknocker.wording.phrases import counted
+from carknocker.wording.sources import place_words, source_words
 from carknocker.wording.verdicts import reason_words, required_words
 
 
@@ -153,6 +154,25 @@ def void_of(index: JudgementIndex) -> tuple[Entry, ...]:
         lines.append(f"says: {first.consequence.title}; {source_words(first.consequence.source)}")
         entries.append(Entry(work_words(first.work), tuple(lines)))
     return tuple(entries)
+
+
+def void_in_short(index: JudgementIndex) -> tuple[str, ...]:
+    """A line for each work or event that made evidence void: the tests and papers in full, the readings counted."""
+    groups: dict[str, list[Voided]] = {}
+    for one in index.judgement.voided:
+        groups.setdefault(one.work.id, []).append(one)
+    lines = []
+    for group in groups.values():
+        evidences = [one.evidence for one in group]
+        tests = [one for one in evidences if one.sort != "reading"]
+        read = [one for one in evidences if one.sort == "reading"]
+        told = [line.removeprefix("void: ") for line in _void_lines(tests, index)]
+        if read:
+            days = dict.fromkeys("undated" if one.on is None else one.on.isoformat() for one in read)
+            told.append(f"{counted(len(read), 'reading')} of {', '.join(days)} ({_parts_of(read, index)})")
+        rules = dict.fromkeys(place_words(one.consequence.source) for one in group)
+        lines.append(f"{work_words(group[0].work)}, makes void: {'; '.join(told)} ({'; '.join(rules)})")
+    return tuple(lines)
 
 
 def _void_lines(evidences: list[Evidence], index: JudgementIndex) -> list[str]:

@@ -17,6 +17,9 @@ from carknocker.page.model import Drawing
 
 SHEET, PHONE, BESIDE = 178.0, 80.0, 46.0
 """Widths: of the text of a sheet; of a drawing that a phone shows a fifth larger; of a picture beside a text."""
+ROOM_ON_THE_SHEET = 211.0
+"""Height that the car from the side, its trucks from above and its least margins have on the sheet that they share,
+without its title and the headings between."""
 
 INK, ACCENT, PAPER = "currentColor", "#a3180f", "#fff"
 FONT = "Source Sans Pro, Source Sans 3, Arial, Helvetica, Liberation Sans, DejaVu Sans, sans-serif"

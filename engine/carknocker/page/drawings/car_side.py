@@ -1,7 +1,7 @@
 """The car from its R side, the B end on the left, to scale. The figures are those of the record; a part without a
 figure is drawn as usual for the kind of car, in a plain line, and in place of its figure stands "not measured"."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from math import cos, pi, sin
 
@@ -108,10 +108,14 @@ def car_side(index: JudgementIndex, faults: FaultNumbers, wide: float = SHEET) -
         y = max(_truck(canvas, index, faults, truck, number, side) for number, truck in enumerate(trucks))
     _height(canvas, index, faults, side)
     notes = [*_lowest(canvas, index, faults, side, trucks), *(() if canvas.on_a_sheet else _told_below(index, side))]
+    scale = _scale_words(side, canvas.on_a_sheet)
     if len(trucks) == 2:
         y = _centers(canvas, side, y + 3.5)
-    notes.append(_scale_words(side, canvas.on_a_sheet))
-    y += 4.6
+        if canvas.on_a_sheet and side.to_scale:
+            canvas.text(wide, y + 1, scale, size=SMALL, anchor="end", tone="soft")
+            scale = ""
+    notes.extend(filter(None, (scale,)))
+    y += 4.6 if notes else 4.2
     for words in notes:
         for line in wrapped_lines(words, wide - 1, SMALL, most=3):
             canvas.text(0, y, line, size=SMALL, tone="soft")
@@ -276,9 +280,12 @@ def _truck(canvas: Canvas, index: JudgementIndex, faults: FaultNumbers, truck: P
                         tone="fault" if found else "ink")  # fmt: skip
     elif axles:
         canvas.text(center, y, f"{axles[0].right.label} to {axles[-1].right.label}", anchor="middle", size=SMALL)
-    y = _faults_of_truck(canvas, index, faults, truck, axles, center, y)
     weight = figure_amount(index, "car", f"weight_on_truck_{truck.position}")
     words = NOT_MEASURED if weight is None else write_quantity(Quantity.of("weight", weight))
+    told = _faults_told(index, faults, truck, axles)
+    if canvas.on_a_sheet and _on_one_line(canvas, told, f"{truck.label}: {words}", center, y + 4.2):
+        return y + 4.2
+    y = _faults_of_truck(canvas, told, center, y)
     if canvas.on_a_sheet:
         return _centered(canvas, center, y + 4.2, [f"{truck.label}: {words}"])
     return _centered(canvas, center, y + 4.0, [truck.label, words] if weight is None else [f"{truck.label}:", words])
@@ -308,19 +315,38 @@ def _axle(
     canvas.box(x - boxed / 2, side.rail - radius - boxed / 2, boxed, boxed, fill="fault" if broken else "paper")
 
 
-def _faults_of_truck(
-    canvas: Canvas, index: JudgementIndex, faults: FaultNumbers, truck: Part, axles: tuple[AxleInPlace, ...],
-    center: float, y: float,
-) -> float:  # fmt: skip
-    """Below the wheels: the number of each fault of the truck with the parts that it is on. Returns the last base
-    line."""
+def _faults_told(
+    index: JudgementIndex, faults: FaultNumbers, truck: Part, axles: tuple[AxleInPlace, ...]
+) -> dict[int, str]:
+    """The number of each fault of the truck → the parts that it is on."""
     parts: dict[int, dict[str, Part]] = {}
     for part in (truck, *(part for axle in axles for part in axle.parts)):
         for number in faults.on(index, part):
             parts.setdefault(number, {})[part.key] = part
+    return {number: named(parts[number].values(), index) for number in sorted(parts)}
+
+
+def _on_one_line(canvas: Canvas, told: Mapping[int, str], weight: str, center: float, y: float) -> bool:
+    """Writes the faults of a truck and the weight on it beside each other, if there is room for them."""
+    between = 4.0
+    wide = sum(5 + text_width(words, SMALL) + between for words in told.values()) + text_width(weight, TEXT)
+    half = min(center, canvas.wide - center, canvas.wide / 4) - 1
+    if wide > 2 * half:
+        return False
+    x = center - wide / 2
+    for number, words in told.items():
+        canvas.number(x + 2, y - 1.1, number)
+        x += 5 + canvas.text(x + 5, y, words, size=SMALL) + between
+    canvas.text(x, y, weight)
+    return True
+
+
+def _faults_of_truck(canvas: Canvas, told: Mapping[int, str], center: float, y: float) -> float:
+    """Below the wheels: the number of each fault of the truck with the parts that it is on. Returns the last base
+    line."""
     room = canvas.wide / 2 - 6 if canvas.on_a_sheet else canvas.wide / 2 - 7
-    for number in sorted(parts):
-        lines = wrapped_lines(named(parts[number].values(), index), room - 8, SMALL, most=3)
+    for number, parts in told.items():
+        lines = wrapped_lines(parts, room - 8, SMALL, most=3)
         wide = max(text_width(words, SMALL) for words in lines) + 5
         left = min(max(center - wide / 2, 0.5), canvas.wide - wide - 0.5)
         y += 4.6
@@ -442,8 +468,9 @@ def _lowest(
 def _scale_words(side: _Side, on_a_sheet: bool) -> str:
     if not side.to_scale:
         return "Not to scale: nobody measured the length. Drawn as usual for a passenger car, both ends alike."
-    scale = f"scale 1 : {round(25.4 / side.scale)}" if on_a_sheet else "to scale"
-    return f"Seen from the R side, {scale}, both ends alike. Parts without a figure are drawn as usual for the kind."
+    if on_a_sheet:
+        return f"scale 1 : {round(25.4 / side.scale)}, both ends alike"
+    return "Seen from the R side, to scale, both ends alike. Parts without a figure are drawn as usual for the kind."
 
 
 def _described(index: JudgementIndex, lengths: Lengths, trucks: list[Part]) -> str:

@@ -6,7 +6,7 @@ from msgspec.structs import replace
 
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
-from carknocker.page.drawings.canvas import PHONE, SHEET
+from carknocker.page.drawings.canvas import PHONE, ROOM_ON_THE_SHEET, SHEET
 from carknocker.page.drawings.car_side import car_side
 from carknocker.page.drawings.clearance import clearance
 from carknocker.page.drawings.fault_numbers import FaultNumbers
@@ -24,10 +24,13 @@ def drawings(
     come."""
     index = index or JudgementIndex(answer.judgement)
     numbers = faults or FaultNumbers.as_they_come(answer.judgement.refusals)
+    side = _for_both(lambda wide: car_side(index, numbers, wide))
+    above = _for_both(lambda wide: trucks_above(index, numbers, wide))
+    room = ROOM_ON_THE_SHEET - sum(one.height for one in (side, above) if one is not None)
     single = (
-        _for_both(lambda wide: car_side(index, numbers, wide)),
-        _for_both(lambda wide: trucks_above(index, numbers, wide)),
-        _for_both(lambda wide: margins(index, numbers, wide)),
+        side,
+        above,
+        _for_both(lambda wide: margins(index, numbers, wide, room)),
         _for_both(lambda wide: timeline(index, numbers, wide)),
         clearance(index),
     )  # fmt: skip

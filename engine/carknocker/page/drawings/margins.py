@@ -20,6 +20,7 @@ from carknocker.record.model import Part
 from carknocker.wording.parts import label_of, plural
 
 _LEAST_ROWS, _MOST_FAULTS = 8, 12
+_ROW, _HEAD_AND_NOTE = 4.4, 11.0  # of a row; of the head and of the note below
 _SIGNS = {"over": ">", "at_least": "≥", "under": "<", "at_most": "≤"}
 
 
@@ -120,14 +121,18 @@ _DIVISION, _MOST_DIVISIONS = 10.0, 8
 _BAR, _FIELD = 2.4, 4.4
 
 
-def margins(index: JudgementIndex, faults: FaultNumbers, wide: float = SHEET) -> Drawing | None:
-    """The drawing; None if no figure that is read with a gauge has a limit."""
+def margins(
+    index: JudgementIndex, faults: FaultNumbers, wide: float = SHEET, room: float | None = None
+) -> Drawing | None:
+    """The drawing; None if no figure that is read with a gauge has a limit. room: millimeters of height that there
+    are on a sheet; where they are few, fewer of the readings within their limit are shown, but at least four."""
     rows, unread = margin_rows(index, faults)
     if not rows:
         return None
     bad = [row for row in rows if row.fault is not None][:_MOST_FAULTS]
     good = [row for row in rows if row.fault is None]
-    shown = [*bad, *good[:_LEAST_ROWS]]
+    most = _LEAST_ROWS if room is None else _rows_in(room, len(bad))
+    shown = [*bad, *good[:most]]
     canvas = Canvas("margins", wide)
     steps = max((float(row.figure.steps or 0) for row in shown), default=0)
     places = _ON_A_SHEET if canvas.on_a_sheet else _ON_A_PHONE
@@ -140,11 +145,16 @@ def margins(index: JudgementIndex, faults: FaultNumbers, wide: float = SHEET) ->
     if canvas.on_a_sheet:
         canvas.line(places.zero, top, places.zero, y, width=HEAVY)
     canvas.line(0, y, wide, y, width=HAIR, tone="soft")
-    for words in _notes(len(good) - _LEAST_ROWS, unread, canvas.on_a_sheet):
+    for words in _notes(len(good) - most, unread, canvas.on_a_sheet):
         for line in wrapped_lines(words, wide - 1, SMALL, most=4):
             y += 3.6
             canvas.text(0, y + 0.8, line, size=SMALL, tone="soft")
     return canvas.finish(y + 2, "Least margins", _described(shown))
+
+
+def _rows_in(room: float, bad: int) -> int:
+    """How many readings within their limit there is room for, between four and eight."""
+    return min(max(int((room - _HEAD_AND_NOTE) / _ROW) - bad, _LEAST_ROWS // 2), _LEAST_ROWS)
 
 
 def _notes(more: int, unread: int, on_a_sheet: bool) -> list[str]:
@@ -173,8 +183,8 @@ def _on_a_sheet(canvas: Canvas, row: MarginRow, places: _Places, division: float
     measured = _fitting(row.figure.read, places.measured - places.label - 1, bold=bold)
     room = places.measured - text_width(measured[0], measured[1], bold=bold) - 2
     lines = wrapped_lines(row.label, room, SMALL if len(row.label) > 34 else TEXT, bold=bold, most=2)
-    high = 5.0 + 3.4 * (len(lines) - 1)
-    y = top + 3.6
+    high = _ROW + 3.4 * (len(lines) - 1)
+    y = top + 3.2
     for number, words in enumerate(lines):
         canvas.text(0, y + 3.4 * number, words, size=SMALL if len(row.label) > 34 else TEXT, bold=bold)
     canvas.text(places.measured, y, measured[0], size=measured[1], anchor="end", bold=bold)
@@ -182,7 +192,7 @@ def _on_a_sheet(canvas: Canvas, row: MarginRow, places: _Places, division: float
     canvas.text(places.limit, y, limit[0], size=limit[1], anchor="end", tone="soft")
     canvas.text(places.spare, y, row.spare, anchor="end", bold=bold)
     room = places.spare - text_width(row.spare, TEXT, bold=True) - 2 - places.zero - 1.5
-    _bar(canvas, row, places, division, top + 1.3, room)
+    _bar(canvas, row, places, division, top + 1.0, room)
     canvas.line(0, top + high, canvas.wide, top + high, width=HAIR, tone="soft")
     return top + high
 

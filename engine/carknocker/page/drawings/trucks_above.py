@@ -19,7 +19,7 @@ from carknocker.record.model import Part
 _LABELS = {True: 40.0, False: 25.0}  # millimeters for the labels of the rows
 _LEAST_COLUMN = {True: 19.0, False: 9.0}
 _BETWEEN_TRUCKS = 4.0
-_ROW, _MORE = 5.0, 3.3  # height of a row, and of each further line in it
+_ROW, _MORE = 4.4, 3.3  # height of a row, and of each further line in it
 _NUMBER = 4.4  # width of the field with the number of a fault
 _WHEEL, _WHEEL_LONG, _BEAM, _BOX = 2.2, 15.0, 1.6, 2.6
 _MOST_AXLES = 12
@@ -51,11 +51,11 @@ def trucks_above(index: JudgementIndex, faults: FaultNumbers, wide: float = SHEE
         block = _block(group, canvas)
         y = _draw(canvas, index, faults, block, _part_of(whole, first, len(block.axles)), y) + 3
         first += len(block.axles)
-    y += 1
+    y += 0.6
     for sentence in _sentences(whole):
         for line in wrapped_lines(sentence, wide - 1, SMALL, most=10):
             canvas.text(0, y, line, size=SMALL)
-            y += 3.6
+            y += 3.4
     return canvas.finish(y - 2, "Trucks from above, with the readings", _described(whole, every))
 
 
@@ -65,7 +65,8 @@ def _sentences(whole: TruckReadings) -> list[str]:
     frames = [words for line, words in (("aside", "Thin frame: restricts, or is advice."),
                                         ("near", "Dashed frame: within what the gauge reads to of the limit."))
               if line in lines]  # fmt: skip
-    return [one for one in (whole.alike, whole.differences, whole.unmeasured, " ".join(frames), whole.read) if one]
+    below = " ".join(filter(None, (whole.unmeasured, *frames, whole.read)))
+    return [one for one in (whole.alike, whole.differences, below) if one]
 
 
 def _groups(
@@ -154,7 +155,7 @@ def _head(canvas: Canvas, index: JudgementIndex, faults: FaultNumbers, block: _B
             canvas.number(x + 2, deep - 1.1, fault)
             room_here = block.columns[start] - block.wide / 2 + room - x - 5
             x += 5 + canvas.text(x + 5, deep, shortened(words, room_here, SMALL), size=SMALL) + 2
-    y = deep + 4.6
+    y = deep + 4.2
     canvas.text(0, y, "inches", size=SMALL, tone="soft")
     if canvas.on_a_sheet:
         canvas.text(block.labels - 2, y, "limit", size=SMALL, anchor="end", tone="soft")
@@ -164,8 +165,8 @@ def _head(canvas: Canvas, index: JudgementIndex, faults: FaultNumbers, block: _B
         canvas.text(x, y, shortened(axle.place.label, room, bold=bold), anchor="middle", bold=bold)
         serial = "no wheelset" if axle.wheelset is None else axle.wheelset.position or "not on record"
         size = SMALL if text_width(serial, SMALL) <= room else LEAST
-        canvas.text(x, y + 3.5, shortened(serial, room, size), anchor="middle", size=size, tone="soft")
-    return y + 5.4
+        canvas.text(x, y + 3.3, shortened(serial, room, size), anchor="middle", size=size, tone="soft")
+    return y + 4.7
 
 
 def _fault_words(index: JudgementIndex, faults: FaultNumbers, part: Part, fault: int) -> str:
@@ -184,7 +185,7 @@ def _row(canvas: Canvas, block: _Block, row: Row, top: float, *, ruled: bool = T
     high = _ROW + _MORE * (count - 1)
     if ruled:
         _rule(canvas, top)
-    y = top + 3.6
+    y = top + 3.2
     room = block.labels - 1.5
     canvas.text(0, y, shortened(row.label, room, SMALL), size=SMALL)
     if row.limit:
@@ -222,16 +223,16 @@ def _cell(canvas: Canvas, cell: Cell, lines: list[str], x: float, wide: float, t
     size = _size(cell, room)
     middle = x
     if cell.fault is not None:
-        canvas.box(left, top + 0.4, right - left, high - 0.8, width=HEAVY, tone="fault")
-        canvas.box(left, top + 0.4, _NUMBER, high - 0.8, width=0, fill="fault")
+        canvas.box(left, top + 0.3, right - left, high - 0.6, width=HEAVY, tone="fault")
+        canvas.box(left, top + 0.3, _NUMBER, high - 0.6, width=0, fill="fault")
         canvas.text(left + _NUMBER / 2, top + high / 2 + 1, str(cell.fault), size=SMALL, anchor="middle", bold=True,
                     tone="paper")  # fmt: skip
         middle = x + _NUMBER / 2
     elif cell.line == "aside":
-        canvas.box(left, top + 0.4, right - left, high - 0.8, width=THIN)
+        canvas.box(left, top + 0.3, right - left, high - 0.6, width=THIN)
     elif cell.line == "near":
-        canvas.box(left, top + 0.4, right - left, high - 0.8, width=THIN, dashes="0.8 0.6")
-    y = top + 3.6 + (high - _ROW - _MORE * (len(lines) - 1)) / 2
+        canvas.box(left, top + 0.3, right - left, high - 0.6, width=THIN, dashes="0.8 0.6")
+    y = top + 3.2 + (high - _ROW - _MORE * (len(lines) - 1)) / 2
     for number, words in enumerate(lines):
         canvas.text(middle, y + _MORE * number, words, size=size, anchor="middle", bold=cell.fault is not None,
                     tone="soft" if cell.words == NOT_MEASURED else "ink")  # fmt: skip
@@ -250,14 +251,14 @@ def _wheels(
 ) -> float:
     """The wheels of one side on their rail, with the boxes on the truck frame outside of them."""
     down = letter == "R"
-    high = 13.0
+    high = 12.0
 
     def place(y: float) -> float:
         return top + high - y if down else top + y
 
     if not down:
         _rule(canvas, top)
-    beam, rail, name = 2.4, 6.4, 10.6
+    beam, rail, name = 2.1, 5.9, 9.9
     canvas.text(0, place(rail) + 1, f"{letter} side", bold=True, size=SMALL)
     ends = [*block.starts[1:], len(block.columns)]
     for start, end in zip(block.starts, ends, strict=True):

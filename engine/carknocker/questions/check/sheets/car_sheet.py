@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from msgspec.structs import replace
 
-from carknocker.page.drawings.canvas import SHEET
+from carknocker.page.drawings.canvas import ROOM_ON_THE_SHEET, SHEET
 from carknocker.page.model import Block, Drawing, Item, Section
 
 _SIDE = ("car-side",)
@@ -20,6 +20,9 @@ def car_sheet(drawings: Sequence[Drawing]) -> Section | None:
         blocks.append(Item("Trucks from above, with the readings", above))
     if not blocks:
         return None
+    least = least_margins(drawings)
+    if least is not None and fits(drawings):
+        blocks.append(least)
     lead = (
         "Seen from its R side, B end at the left. Figures are from the record; parts without one are drawn as usual "
         "for the kind."
@@ -27,8 +30,14 @@ def car_sheet(drawings: Sequence[Drawing]) -> Section | None:
     return Section("The car, drawn", tuple(blocks), folded=True, sheet=True, lead=lead)
 
 
+def fits(drawings: Sequence[Drawing]) -> bool:
+    """Whether the least margins have room on this sheet; else they stand with the evidence."""
+    shown = _named(drawings, (*_SIDE, *_ABOVE, *_LEAST))
+    return sum(one.height for one in shown) <= ROOM_ON_THE_SHEET
+
+
 def least_margins(drawings: Sequence[Drawing]) -> Item | None:
-    """The least margins, for a sheet that has room for them; None without the drawing."""
+    """The least margins; None without the drawing."""
     found = _named(drawings, _LEAST)
     return Item("Least margins", found) if found else None
 

@@ -5,12 +5,12 @@ from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
-from carknocker.dossier.evidence import history_of, sheets_of
+from carknocker.dossier.evidence import history_of, sheets_of, signed_tests_of
 from carknocker.dossier.gauges import gauges_of
 from carknocker.dossier.view import View
 from carknocker.dossier.wheelsets_by_axle import WheelsetAtAxle, wheelsets_by_axle
 from carknocker.judgement.index import JudgementIndex
-from carknocker.page.model import Block, ColumnKind, Item, Section, Table
+from carknocker.page.model import Block, ColumnKind, Item, Paragraph, Section, Table
 from carknocker.questions.check.full_table import full_table
 from carknocker.questions.check.photograph_section import photograph_section
 from carknocker.questions.check.record_lines import line_numbers
@@ -23,8 +23,10 @@ _LONGEST = 330
 """Of what was read on a sheet; beyond it the appendix names the parts."""
 
 
-def evidence_sheet(view: View, index: JudgementIndex, pictures: "Mapping[str, SmallPicture]") -> Section:
-    """The sheet."""
+def evidence_sheet(
+    view: View, index: JudgementIndex, pictures: "Mapping[str, SmallPicture]", margins: Item | None
+) -> Section:
+    """The sheet. margins: the least margins, drawn, where the sheet of the car has no room for them."""
     file = index.judgement.car.file
     sheets = sheets_of(index)
     rows = tuple(
@@ -33,16 +35,29 @@ def evidence_sheet(view: View, index: JudgementIndex, pictures: "Mapping[str, Sm
             one.by.partition(" (")[0],
             one.parts if len(one.parts) <= _LONGEST else f"{one.parts[: one.parts.rfind('; ', 0, _LONGEST)]}; and more",
             one.gauge.partition(" checked")[0].rstrip(",") or "none named",
-            f"{one.readings:,}" + (f", {one.not_counted:,} do not count" if one.not_counted else ""),
+            f"{one.readings:,}",
+            f"{one.not_counted:,}" if one.not_counted else "",
             line_numbers(one.at, file),
         )
         for one in sheets
     )
-    columns = ("Date", "By", "What was read", "Gauge", "Readings", "Line")
+    columns = ("Date", "By", "What was read", "Gauge", "Readings", "Not counted", "Line")
     blocks: list[Block | Item] = []
     if rows:
-        kinds: tuple[ColumnKind, ...] = ("text", "text", "text", "text", "number", "text")
-        blocks.append(Table("Sheets of readings", columns, rows, kinds, headed=True))
+        kinds: tuple[ColumnKind, ...] = ("text", "text", "text", "text", "number", "number", "text")
+        every = any(row[5] for row in rows)
+        kept = [number for number in range(len(columns)) if every or number != 5]
+        blocks.append(
+            Table(
+                "Sheets of readings",
+                tuple(columns[number] for number in kept),
+                tuple(tuple(row[number] for number in kept) for row in rows),
+                tuple(kinds[number] for number in kept),
+                headed=True,
+            )
+        )
+    if margins is not None:
+        blocks.append(margins)
     gauges = gauges_of(index)
     if gauges:
         told = tuple(
@@ -75,6 +90,17 @@ def evidence_sheet(view: View, index: JudgementIndex, pictures: "Mapping[str, Sm
     lead = "Who read what, when, with which gauge. The line is that of the owner’s record."
     counted = f"{sum(one.readings for one in sheets):,} readings"
     return Section("Evidence and serials", tuple(blocks), folded=True, sheet=True, lead=lead, counted=counted)
+
+
+def on_file(index: JudgementIndex) -> bool:
+    """Whether anything was tested or read, so that tests and evidence have a sheet each."""
+    return bool(sheets_of(index) or signed_tests_of(index))
+
+
+def on_one_sheet(tests: Section, evidence: Section) -> Section:
+    """Both as one sheet, for a car of which nothing was tested or read."""
+    blocks = (*tests.blocks, Paragraph("No reading is on file."), *evidence.blocks)
+    return Section("Tests, evidence and serials", blocks, folded=True, sheet=True, counted="none")
 
 
 def _wheelsets(wheelsets: tuple[WheelsetAtAxle, ...]) -> Table:

@@ -8,6 +8,8 @@ from carknocker.dossier.view import View
 from carknocker.page.model import Block, Bullets, Drawing, Emphasized, Item, Paragraph, Rows, Section
 from carknocker.questions.check.sheets.fault_numbers import NumberedFault
 
+_LONGEST_HALF = 600
+"""Letters of what restricts the car, where it has half the width."""
 _QUOTED = 2
 """Of rules that restrict the car; the words of more stand in the appendix alone."""
 
@@ -69,10 +71,11 @@ def _missing(missing: Missing, number: int) -> Item:
 
 def _more(view: View) -> Iterator[Item]:
     restriction, asked = tuple(_restrictions(view)), tuple(_asked(view))
+    half = bool(restriction and asked) and sum(len(one.text) for one in restriction) <= _LONGEST_HALF
     if restriction:
-        yield Item("Restriction", restriction, half=bool(asked))
+        yield Item("Restriction", restriction, half=half)
     if asked:
-        yield Item("Asked for, not a fault", asked, half=bool(restriction))
+        yield Item("Asked for, not a fault", asked, half=half)
     for heading, entries in (
         ("Relieved: it stays what it is, and does not count against the car", view.relieved),
         ("Spares that would not serve", view.spares),
@@ -81,7 +84,7 @@ def _more(view: View) -> Iterator[Item]:
             yield Item(heading, (Bullets(tuple(f"{one.title}: {'; '.join(one.lines)}" for one in entries)),))
 
 
-def _restrictions(view: View) -> Iterator[Block]:
+def _restrictions(view: View) -> Iterator[Paragraph]:
     for group in view.restrictions:
         quoted = [text for one in group.restrictions for label, text in one.lines if label == "says"]
         rules = list(dict.fromkeys(quoted if len(quoted) <= _QUOTED else [one.rule for one in group.restrictions]))

@@ -1,25 +1,27 @@
-"""Sheet 6: the tests and who signed them, the spares, the papers on file."""
+"""Sheet 6: the tests and who signed them, the brakes as last measured, the spares, the papers on file."""
 
 from collections.abc import Mapping
 
 from msgspec.structs import replace
 
+from carknocker.dossier.brakes_measured import BrakeReading, brakes_measured
 from carknocker.dossier.evidence import SignedTest, papers_of, signed_tests_of
 from carknocker.dossier.last_good_days import last_good_days
+from carknocker.dossier.not_refusing import void_in_short
 from carknocker.dossier.people import PersonOnRecord, people_of
 from carknocker.dossier.spares_on_record import SpareOnRecord, spares_on_record
-from carknocker.dossier.view import View
 from carknocker.judgement.index import JudgementIndex
 from carknocker.page.model import Block, Bullets, Item, Paragraph, Section, Table
 from carknocker.questions.check.full_table import full_table
 from carknocker.questions.check.record_lines import line_numbers
 from carknocker.questions.check.sheets.fault_numbers import NumberedFault, cite, fault_of_rule
+from carknocker.wording.parts import attribute_words
 
 _NOT_ON_FILE = "not on file"
 
 
-def tests_sheet(view: View, faults: tuple[NumberedFault, ...], index: JudgementIndex, margins: Item | None) -> Section:
-    """The sheet. margins: the least margins, drawn."""
+def tests_sheet(faults: tuple[NumberedFault, ...], index: JudgementIndex) -> Section:
+    """The sheet."""
     file = index.judgement.car.file
     tests = signed_tests_of(index)
     blocks: list[Block | Item] = (
@@ -28,19 +30,19 @@ def tests_sheet(view: View, faults: tuple[NumberedFault, ...], index: JudgementI
     people = people_of(index)
     if people:
         blocks.append(Item("Who may sign, and until when", (_people(people),)))
-    if view.void:
-        lines = tuple(f"{one.title}: {'; '.join(one.lines)}" for one in view.void)
-        blocks.append(Item("Void", (Bullets(lines),)))
-    spares = spares_on_record(index)
+    void = void_in_short(index)
+    if void:
+        blocks.append(Item("Void", (Bullets(void),)))
+    measured = brakes_measured(index)
+    if measured:
+        blocks.append(Item("Brakes as last measured", (_brakes(measured),)))
+    spares, papers = spares_on_record(index), papers_of(index)
     if spares:
         blocks.append(Item("Spares", (_spares(spares, index.judgement.move.host),)))
-    papers = papers_of(index)
     if papers:
         rows = tuple((one.paper, one.signed, one.until, one.more, line_numbers(one.at, file)) for one in papers)
         table = full_table("Papers on file", ("Paper", "Signed", "Until", "More", "Line"), rows)
         blocks.append(Item("Papers on file", (replace(table, headed=True),)))
-    if margins is not None:
-        blocks.append(margins)
     lead = f"Newest first. The line is that of the owner’s record, {file.rpartition('/')[2]}."
     heading = "Tests and who signed them"
     return Section(heading, tuple(blocks), folded=True, sheet=True, lead=lead, counted=str(len(tests)))
@@ -50,7 +52,11 @@ def _short_of_the_return(index: JudgementIndex, faults: tuple[NumberedFault, ...
     """Name and day of a test → until when it counts, of those that run out before the return; of a void one the number
     of the fault."""
     numbers = fault_of_rule(faults)
-    told = {}
+    told = {
+        (attribute_words(index.judgement.parts[one.part].kind, one.attribute), one.on.isoformat()): "no: void"
+        for one in (voided.evidence for voided in index.judgement.voided)
+        if one.sort == "test" and one.on is not None and one.part in index.judgement.parts
+    }
     for one in last_good_days(index):
         if one.sort == "test" and one.state != "good" and one.since is not None:
             number = next((numbers[rule] for rule in one.criteria if rule in numbers), None)
@@ -76,6 +82,21 @@ def _tests(tests: tuple[SignedTest, ...], short: Mapping[tuple[str, str], str], 
     )
     strong = tuple(number for number, row in enumerate(rows) if row[5] != "yes")
     return Table("Tests", columns, rows, strong=strong, headed=True)
+
+
+def _brakes(measured: tuple[BrakeReading, ...]) -> Table:
+    columns = ("Reading", "On", "Measured", "Must be", "Date, by")
+    rows = tuple(
+        (
+            f"{one.what[:1].upper()}{one.what[1:]}",
+            one.parts,
+            one.measured,
+            one.required or "–",
+            ", ".join(word for word in (one.on, one.by) if word),
+        )
+        for one in measured
+    )
+    return Table("Brakes as last measured", columns, rows, headed=True)
 
 
 def _people(people: tuple[PersonOnRecord, ...]) -> Table:
