@@ -15,6 +15,7 @@ from test_cases_left_out import plain, written
 from carknocker.documents import InputRefused
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Judgement
+from carknocker.quantities import write_quantity
 from carknocker.record import read_car_text
 from carknocker.vocabulary import load_vocabulary
 
@@ -70,6 +71,11 @@ def silences(record: Any, gauge: str) -> Iterator[tuple[str, Any, Any]]:
         step = kind.coarsest
         coarse = said_of(record, gauge, reads_to=f"{step.n}/{step.d} {step.unit}")
         yield "reads_to", coarse, said_of(coarse, gauge, reads_to=None)
+        if kind.check:  # what any rule shows, the eye could have read to the usual step
+            yield "the coarse gauge", coarse, unnamed(coarse, gauge)
+    if kind.uncertainty is not None:
+        unsure = said_of(record, gauge, uncertainty=write_quantity(kind.uncertainty))
+        yield "uncertainty", unsure, said_of(unsure, gauge, uncertainty=None)
 
 
 def gained(name: str) -> Iterator[tuple[str, str, str, list[Any]]]:
@@ -88,7 +94,7 @@ def gained(name: str) -> Iterator[tuple[str, str, str, list[Any]]]:
                 after = judged(silent)
             except InputRefused:
                 continue
-            if what == "reads_to" and before.doubts:
+            if what in ("reads_to", "the coarse gauge") and before.doubts:
                 continue  # a figure finer than its gauge: two entries that contradict each other
             lost = gone(before, after)
             if better(after, before) or lost:

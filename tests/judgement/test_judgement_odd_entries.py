@@ -29,7 +29,6 @@ def odd(old: str, new: str) -> tuple[OddEntry, ...]:
 
 
 F1 = "reads_to: 1/16 in, checked: 2026-04-11, due: 2027-04-11"
-F2 = "kind: feelers, reads_to: 1/32 in"
 AGREEMENT = "from: 2023-01-01, until: 2027-12-31"
 BRAKE_TEST = "device_due: 2026-07-01"
 
@@ -37,14 +36,6 @@ BRAKE_TEST = "device_due: 2026-07-01"
 SLIPS = {
     "a gauge due a decade late": (F1, F1.replace("2027", "2037"), "gauge F-1", "due 2037-04-11; usual is", False),
     "a gauge checked a decade early": (F1, F1.replace("2026", "2016"), "gauge F-1", "due 2027-04-11; usual is", True),
-    "a finger gauge that reads too fine": (
-        F1, F1.replace("1/16 in", "0.00625 in"), "gauge F-1", "a finger gauge reads to 1/64 in to 1/8 in", True,
-    ),
-    "a finger gauge that reads too coarse": (
-        F1, F1.replace("1/16 in", "1/4 in"), "gauge F-1", "reads to 1/4 in", True,
-    ),
-    "feelers that read too coarse": (F2, F2.replace("1/32", "1/8"), "gauge F-2", "a feelers reads to", True),
-    "an air gauge that reads in steps of 10": ("reads_to: 1 psi", "reads_to: 10 psi", "gauge F-3", "10 psi", True),
     "accepted a decade too long": ("until: 2027-01-31", "until: 2037-01-31", "PD", "accepted until 2037-01-31", False),
     "insurance that began a decade early": (
         "from: 2026-03-01", "from: 2016-03-01", "the liability insurance", "from 2016-03-01 until 2027-02-28", True,
@@ -81,7 +72,6 @@ def test_an_odd_entry_is_doubtful(slip: str) -> None:
     ("old", "edge", "beyond"),
     [
         (F1, F1.replace("2027-04-11", "2031-04-11"), F1.replace("2027-04-11", "2031-04-12")),
-        (F1, F1.replace("1/16", "1/8"), F1.replace("1/16", "3/16")),
         ("until: 2027-01-31", "until: 2032-10-08", "until: 2032-10-09"),
         (AGREEMENT, AGREEMENT.replace("2027-12-31", "2028-01-01"), AGREEMENT.replace("2027-12-31", "2028-01-02")),
         ("air hose, carried: 1", "air hose, carried: 8", "air hose, carried: 9"),

@@ -203,7 +203,35 @@ SLIPS = {
         changed("checked: 2026-03-01, due: 2027-03-01", "checked: 2026-03-01, due: 2076-03-01"),
         "2076-03-01", "from the day of its check (2026-03-01) to the day of its check + 30 years (2056-03-01)",
     ),
-    "a gauge that reads to feet": (changed("reads_to: 1/16 in", "reads_to: 16 in"), "16 in", "to 2 in"),
+    "a gauge that reads to feet": (changed("reads_to: 1/16 in", "reads_to: 16 in"), "16 in", "to 1/8 in"),
+    "a finger gauge that reads too fine": (
+        changed("reads_to: 1/16 in", "reads_to: 0.00625 in"), "the gauge G-2 reading to",
+        "a finger gauge that reads from 1/64 in to 1/8 in",
+    ),
+    "a finger gauge that reads a little too coarse": (
+        changed("reads_to: 1/16 in", "reads_to: 9/64 in"), "9/64 in", "to 1/8 in",
+    ),
+    "an air gauge that reads in steps of 10": (changed("1 psi}", "10 psi}"), "reading to 10 psi", "to 2 psi"),
+    "a gauge of ours that reads in feet": (
+        changed("gauges:\n", "gauges:\n  X-1: {kind: our own, reads_to: 1-1/2 in}\n"),
+        "X-1 reading to 1-1/2 in", "to 1 in",
+    ),
+    "more uncertain than a gauge that is fit for use": (
+        changed("reads_to: 1/16 in,", "reads_to: 1/16 in, uncertainty: 1/32 in,"),
+        "an uncertainty of 1/32 in (kind: finger gauge)", "at most 1/64 in",
+    ),
+    "a gauge of ours more uncertain than its step": (
+        changed("gauges:\n", "gauges:\n  X-1: {kind: our own, reads_to: 1/64 in, uncertainty: 1/32 in}\n"),
+        "an uncertainty of 1/32 in", "at most 1/64 in",
+    ),
+    "a gauge of ours that says only how uncertain it is": (
+        changed("gauges:\n", "gauges:\n  X-1: {kind: our own, uncertainty: 1/32 in}\n"),
+        "an uncertainty of 1/32 in", "what the gauge reads to as well",
+    ),
+    "the uncertainty of a rule": (
+        changed("gauges:\n", "gauges:\n  R-1: {kind: rule, reads_to: 1/32 in, uncertainty: 1/64 in}\n"),
+        "an uncertainty of 1/64 in", "no paper states one of such a gauge",
+    ),
     "a paper of two hundred years": (
         changed("until: 2026-12-31, names", "until: 2126-12-31, names"), "2126-12-31", "its first day + 99 years",
     ),

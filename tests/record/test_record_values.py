@@ -138,6 +138,9 @@ def test_what_the_gauge_resolves(gauge: str, value: str, resolution: str) -> Non
         ("R-1", "couplers", "coupler_height", "33 in", "R-1", False),  # a rule reads it too
         ("R-1", "wheels", "flange_thickness", "1 in", "R-1", True),
         ("X-1", "couplers", "coupler_height", "33 in", "X-1", False),  # a kind that nobody knows may read anything
+        ("X-2", "couplers", "coupler_height", "33 in", "X-2", True),  # but it has to say how fine
+        ("X-2", "wheels", "flange_thickness", "{takes_at: 7/8 in}", "X-2", False),
+        ("X-2", "couplers", "lever_length", "46 in", "X-2", False),
         ("", "couplers", "lever_length", "46 in", "", False),
         ("R-1", "couplers", "lever_length", "46 in", "R-1", False),
         ("G-2", "couplers", "lever_length", "46 in", "", False),
@@ -145,7 +148,9 @@ def test_what_the_gauge_resolves(gauge: str, value: str, resolution: str) -> Non
     ],
 )
 def test_which_gauge_showed_a_value(gauge: str, section: str, name: str, value: str, named: str, lacks: bool) -> None:
-    record = changed("gauges:\n", "gauges:\n  R-1: {kind: rule}\n  X-1: {kind: a gauge of ours}\n")
+    record = changed(
+        "gauges:\n", "gauges:\n  R-1: {kind: rule}\n  X-1: {kind: our own, reads_to: 1/16 in}\n  X-2: {kind: our own}\n"
+    )
     position = POSITIONS[section]
     head = "on: 2026-06-20, by: HM" + (f", gauge: {gauge}" if gauge else "")
     sheet = f"  - {{{head}, readings: {{{section}: {{{position}: {{{name}: {value}}}}}}}}}\nevents:\n"
@@ -171,7 +176,7 @@ def test_a_figure_gauge_does_not_say_take_or_not() -> None:
 
 
 def test_the_uncertainty_of_a_gauge_is_added_to_what_it_resolves() -> None:
-    text = changed("reads_to: 1/16 in,", "reads_to: 1/16 in, uncertainty: 1/64 in,")
+    text = changed("reads_to: 1/16 in,", "reads_to: 1/16 in, uncertainty: 1/128 in,")
     text = changed("reads_to: 1 psi}", "reads_to: 1 psi, uncertainty: 0.5 psi}", text)
     sheet = (
         "  - {on: 2026-06-20, by: HM, gauge: G-2, readings: {wheels: {R1: {flange_thickness: 1 in}}, brake_system: "
@@ -183,9 +188,29 @@ def test_the_uncertainty_of_a_gauge_is_added_to_what_it_resolves() -> None:
         if one.on is not None and one.on.isoformat() == "2026-06-20"
     }
     assert found == {
-        "flange_thickness": inches("5/64"),
+        "flange_thickness": inches("9/128"),
         "brake_pipe_leakage": Quantity.of("pressure per minute", Fraction(3, 4)),
     }
+
+
+@pytest.mark.parametrize(
+    ("gauge", "name", "left_open"),
+    [
+        ("G-2: {kind: finger gauge, reads_to: 1/16 in}", "wheels: {R1: {flange_thickness: 1 in", "5/64"),
+        ("G-2: {kind: finger gauge, reads_to: 1/16 in, uncertainty: 1/32 in, sure: worn}",
+         "wheels: {R1: {flange_thickness: 1 in", "3/32"),
+        ("G-2: {kind: our own, reads_to: 1/16 in}", "wheels: {R1: {flange_thickness: 1 in", "1/8"),
+        ("G-2: {kind: rule, reads_to: 1/16 in}", "couplers: {B: {coupler_height: 33 in", "1/16"),
+        ("G-2: {kind: coupler height gauge, reads_to: 1/8 in}", "couplers: {B: {coupler_height: 33 in", "3/16"),
+    ],
+)  # fmt: skip
+def test_without_a_stated_uncertainty_the_largest_of_the_kind_counts(gauge: str, name: str, left_open: str) -> None:
+    """And a doubt is not excused by what nobody stated."""
+    text = changed("G-2: {kind: finger gauge, reads_to: 1/16 in, checked: 2026-03-01, due: 2027-03-01}", gauge)
+    sheet = f"  - {{on: 2026-06-20, by: HM, gauge: G-2, readings: {{{name}}}}}}}}}\nevents:\n"
+    (one,) = [one for one in car(changed("events:\n", sheet, text)).evidence if str(one.on) == "2026-06-20"]
+    assert one.uncertainty == inches(left_open)
+    assert one.stated_uncertainty == (one.uncertainty if "sure" in gauge else one.resolution)
 
 
 def test_an_uncertainty_without_a_unit_is_refused() -> None:

@@ -37,12 +37,14 @@ def borderline_of(index: JudgementIndex) -> tuple[Entry, ...]:
 
 
 def _reads_to(evidence: Evidence) -> str:
-    unsure = (
-        ""
-        if evidence.gauge_uncertainty is None
-        else f" with an uncertainty of {write_quantity(evidence.gauge_uncertainty)}"
-    )
-    return "" if evidence.resolution is None else f"{write_quantity(evidence.resolution)}{unsure}"
+    if evidence.resolution is None:
+        return ""
+    read, unsure = write_quantity(evidence.resolution), evidence.gauge_uncertainty
+    if unsure is None:
+        return read
+    if evidence.gauge is not None and evidence.gauge.uncertainty is not None:
+        return f"{read} with an uncertainty of {write_quantity(unsure)}"
+    return f"{read} and may be off by {write_quantity(unsure)} (its own uncertainty is not stated)"
 
 
 def _settling_lines(finding: Finding, index: JudgementIndex) -> tuple[str, ...]:

@@ -212,10 +212,11 @@ def _alike(one: Evidence, other: Evidence) -> bool:
     if agree(one.value, other.value):
         return True
     first, second = ObservedValue(one.value, one), ObservedValue(other.value, other)
-    if not first.d or not second.d or one.uncertainty is None or other.uncertainty is None:
+    mine, theirs = one.stated_uncertainty, other.stated_uncertainty
+    if not first.d or not second.d or mine is None or theirs is None:
         return False
     apart = abs(first.n * second.d - second.n * first.d)
-    within = (one.uncertainty.amount + other.uncertainty.amount) * first.d * second.d
+    within = (mine.amount + theirs.amount) * first.d * second.d
     return apart <= within
 
 

@@ -13,7 +13,9 @@ from carknocker.judgement.part_view import PartView, limit_getter
 from carknocker.judgement.truth import NEAR
 from carknocker.quantities import Quantity
 from carknocker.record.model import Evidence, Gauge
+from carknocker.record.sheets_reader import uncertainty_of_gauge
 from carknocker.rulebook.clauses import AttributePath, FromPart
+from carknocker.vocabulary import load_vocabulary
 from carknocker.workings import Candidate, Share
 from carknocker.workings.uncertainty import resolutions_that_settle
 
@@ -104,6 +106,7 @@ def _settling(evidence: Evidence, needed: Fraction, sight: PartView) -> Settling
     if reads_to is None:
         raise ValueError("a reading whose resolution is not known leaves nothing to settle")
     coarsest = Quantity.of(reads_to.dimension, step_within(needed, reads_to.dimension), reads_to.unit)
+    kinds = load_vocabulary().gauge_kinds
     gauges = [
         gauge
         for gauge in sight.situation.standing.car.gauges.values()
@@ -111,9 +114,14 @@ def _settling(evidence: Evidence, needed: Fraction, sight: PartView) -> Settling
         and evidence.gauge is not None
         and gauge.kind == evidence.gauge.kind
         and gauge.reads_to.dimension == reads_to.dimension
-        and (gauge.reads_to if gauge.uncertainty is None else gauge.reads_to.plus(gauge.uncertainty)) <= coarsest
+        and _together_within(gauge.reads_to, uncertainty_of_gauge(gauge, kinds), coarsest)
     ]
     return SettlingReading(evidence, reads_to, coarsest, gauges[0] if gauges else None)
+
+
+def _together_within(reads_to: Quantity, own: Quantity | None, most: Quantity) -> bool:
+    """Whether what a gauge reads to and its own uncertainty are together no more than what is needed."""
+    return (reads_to if own is None or own.dimension != reads_to.dimension else reads_to.plus(own)) <= most
 
 
 def step_within(needed: Fraction, dimension: str) -> Fraction:

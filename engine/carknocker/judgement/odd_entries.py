@@ -16,9 +16,8 @@ from carknocker.judgement.oddities import (
     OddFact,
     OddNumber,
     OddPaper,
-    OddStep,
 )  # fmt: skip
-from carknocker.record.model import NO_END, CarRecord, Evidence, Gauge
+from carknocker.record.model import NO_END, CarRecord, Evidence
 from carknocker.record.part_keys import kind_of_key
 from carknocker.record.possible_values import is_within
 from carknocker.record.standing import CarOnDay
@@ -54,9 +53,6 @@ def _gauges(day: CarOnDay) -> Iterator[OddEntry]:
                     used.setdefault(entry.gauge.name, []).append(entry)
     for gauge in day.car.gauges.values():
         own = used.get(gauge.name, [])
-        step = _odd_step(gauge)
-        if step is not None:
-            yield OddEntry(step, gauge.where, tuple(one.id for one in own))
         usual = _usual("gauges.due")
         if gauge.checked is None or gauge.due is None or gauge.due == NO_END or usual is None:
             continue
@@ -65,19 +61,6 @@ def _gauges(day: CarOnDay) -> Iterator[OddEntry]:
             last = None if usual.most is None else usual.most.days(days)
             after = tuple(one.id for one in own if last is not None and one.on is not None and one.on > last[1])
             yield OddEntry(OddDue(gauge, usual, days), gauge.where, after)
-
-
-def _odd_step(gauge: Gauge) -> OddStep | None:
-    """What is odd about the step that a gauge reads to: no gauge of its kind reads so; None where nothing is."""
-    step, kind = gauge.reads_to, load_vocabulary().gauge_kinds.get(gauge.kind)
-    if step is None:
-        return None
-    if kind is None or kind.finest is None or kind.coarsest is None:
-        usual = _usual(f"gauges.reads_to {step.dimension}")
-        return None if usual is None or usual.holds(step) else OddStep(gauge, None, usual)
-    if kind.finest.dimension == step.dimension and not kind.finest.amount <= step.amount <= kind.coarsest.amount:
-        return OddStep(gauge, kind, None)
-    return None
 
 
 def _people(day: CarOnDay) -> Iterator[OddEntry]:

@@ -225,7 +225,8 @@ def _apart(earlier: Evidence, later: Evidence) -> Fraction:
 
 def _open(earlier: Evidence, later: Evidence) -> Fraction:
     """What the gauges of two readings leave open, added."""
-    return sum((one.uncertainty.amount for one in (earlier, later) if one.uncertainty is not None), Fraction(0))
+    stated = (one.stated_uncertainty for one in (earlier, later))
+    return sum((one.amount for one in stated if one is not None), Fraction(0))
 
 
 def _worn_back(attribute: Attribute, earlier: Evidence, later: Evidence) -> bool:

@@ -6,7 +6,7 @@ import msgspec
 
 from carknocker.quantities import Quantity
 from carknocker.record.model import Evidence, Gauge, Person, Spare, Work
-from carknocker.vocabulary.model import Attribute, GaugeKind
+from carknocker.vocabulary.model import Attribute
 from carknocker.vocabulary.ranges import Days, Range
 
 
@@ -123,14 +123,6 @@ Oddity = (
 """Of a reading or a description."""
 
 
-class OddStep(msgspec.Struct, frozen=True):
-    """A gauge that reads finer or coarser than its kind can; of a kind that nobody knows, than is usual."""
-
-    gauge: Gauge
-    kind: GaugeKind | None
-    usual: Range | None
-
-
 class OddDue(msgspec.Struct, frozen=True):
     """A gauge that is due too long after its check."""
 
@@ -187,5 +179,5 @@ class AllAlike(msgspec.Struct, frozen=True):
     wheels: int
 
 
-EntryOddity = OddStep | OddDue | OddAcceptance | OddPaper | OddFact | BadFact | OddNumber | AllAlike
+EntryOddity = OddDue | OddAcceptance | OddPaper | OddFact | BadFact | OddNumber | AllAlike
 """Of an entry beside the readings."""

@@ -79,8 +79,8 @@ class Evidence(msgspec.Struct, frozen=True):
     place: key of the place where it was taken (`axle position 3`); the part itself for a place.
     on: None for a description. until: last day it holds, for papers.
     after: ids of work and events it was taken after, on the same day.
-    resolution: what the gauge (or, without one, the usual tool) can resolve. gauge_uncertainty: of the gauge itself,
-    where it is stated.
+    resolution: what the gauge (or, without one, the usual tool) can resolve. gauge_uncertainty: of the gauge itself, as
+    stated or, where it is not, the largest of its kind.
     facts: further facts of a test or paper (`device`, `code`).
     """
 
@@ -117,6 +117,11 @@ class Evidence(msgspec.Struct, frozen=True):
         if self.resolution is None or self.gauge_uncertainty is None:
             return self.resolution or self.gauge_uncertainty
         return self.resolution.plus(self.gauge_uncertainty)
+
+    @property
+    def stated_uncertainty(self) -> Quantity | None:
+        """The same as far as it is stated: what nobody stated makes a figure less sure, and excuses no doubt."""
+        return self.uncertainty if self.gauge is None or self.gauge.uncertainty is not None else self.resolution
 
     @property
     def shown_from(self) -> date | None:

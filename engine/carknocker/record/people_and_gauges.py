@@ -12,7 +12,8 @@ from carknocker.quantities import Quantity, QuantityError, read_quantity, write_
 from carknocker.record.entries import GaugeEntry, PersonEntry, read_entry
 from carknocker.record.files import RecordReporter
 from carknocker.record.model import Fitting, Gauge, Person
-from carknocker.record.possible_values import NO_DAYS, refuse_impossible_entry
+from carknocker.record.possible_values import NO_DAYS, in_range, refuse_impossible_entry
+from carknocker.vocabulary.model import GaugeKind
 
 # What a gauge can read to. A thermometer resolves differences: 1 °C is 9/5 °F, not 33.8 °F.
 _DIMENSIONS = (
@@ -58,7 +59,8 @@ def read_gauges(section: Node | None, reporter: RecordReporter) -> Mapping[str, 
             if entry.reads_to and reads_to is None:
                 expected = "what the gauge reads to, with its unit: `1/16 in`, `1 psi`"
                 reporter.note(node.get("reads_to") or node, f"`{entry.reads_to[:40]}`", expected)
-            _check_unit(entry.kind, reads_to, node.get("reads_to") or node, reporter)
+            known = reporter.vocabulary.gauge_kinds.get(entry.kind)
+            _check_unit(known, reads_to, node.get("reads_to") or node, reporter)
             unsure = _step(entry.uncertainty)
             if entry.uncertainty and unsure is None:
                 expected = "the uncertainty that its paper states, with its unit: `1/64 in`, `0.5 psi`"
@@ -72,9 +74,8 @@ def read_gauges(section: Node | None, reporter: RecordReporter) -> Mapping[str, 
                 refuse_impossible_entry("gauges.due", entry.due, node.get("due") or node, reporter, since)
             if not entry.sure:
                 refuse_impossible_entry("gauges.checked", entry.checked, node.get("checked") or node, reporter)
-                if reads_to is not None:
-                    step = f"gauges.reads_to {reads_to.dimension}"
-                    refuse_impossible_entry(step, reads_to, node.get("reads_to") or node, reporter)
+                _check_step(known, name[:40], reads_to, node.get("reads_to") or node, reporter)
+            _check_uncertainty(known, entry, reads_to, unsure, node.get("uncertainty") or node, reporter)
             if entry.checked_before and (entry.checked is None or max(entry.checked_before) > entry.checked):
                 found = f"the gauge {name[:40]} checked before on {max(entry.checked_before)}"
                 expected = (
@@ -87,16 +88,53 @@ def read_gauges(section: Node | None, reporter: RecordReporter) -> Mapping[str, 
     return gauges
 
 
-def _check_unit(kind: str, reads_to: Quantity | None, node: Node, reporter: RecordReporter) -> None:
+_SURE = "look again; if it is so, add `sure: WHY`"
+
+
+def _check_unit(known: GaugeKind | None, reads_to: Quantity | None, node: Node, reporter: RecordReporter) -> None:
     """A gauge of a known kind reads in the unit of something that such a gauge reads."""
-    known = reporter.vocabulary.gauge_kinds.get(kind)
     if known is None or known.finest is None or reads_to is None:
         return
     kinds = reporter.vocabulary.kinds
     dimensions = {known.finest.dimension, *(kinds[part].attributes[name].type for part, name in known.reads)}
     if reads_to.dimension not in dimensions:
-        found = f"`{write_quantity(reads_to)}`, which no {kind} reads to"
+        found = f"`{write_quantity(reads_to)}`, which no {known.name} reads to"
         reporter.note(node, found, f"what the gauge reads to, as `{write_quantity(known.finest)}`")
+
+
+def _check_step(
+    known: GaugeKind | None, name: str, reads_to: Quantity | None, node: Node, reporter: RecordReporter
+) -> None:
+    """A gauge reads as fine as its kind can: else what it read would be worth more without the gauge."""
+    if reads_to is None:
+        return
+    if known is None or known.finest is None or known.coarsest is None:
+        usual = reporter.vocabulary.entry_ranges.get(f"gauges.reads_to {reads_to.dimension}")
+        if usual is not None and usual.usual is not None and not usual.usual.holds(reads_to):
+            found = f"the gauge {name} reading to {write_quantity(reads_to)}"
+            reporter.note(node, found, f"a gauge that reads {in_range(usual.usual)}", remedy=_SURE)
+        return
+    finest, coarsest = known.finest, known.coarsest
+    if finest.dimension == reads_to.dimension and not finest.amount <= reads_to.amount <= coarsest.amount:
+        found = f"the gauge {name} reading to {write_quantity(reads_to)}"
+        expected = f"a {known.name} that reads from {write_quantity(finest)} to {write_quantity(coarsest)}"
+        reporter.note(node, found, expected, remedy=_SURE)
+
+
+def _check_uncertainty(
+    known: GaugeKind | None, entry: GaugeEntry, reads_to: Quantity | None, unsure: Quantity | None, node: Node,
+    reporter: RecordReporter,
+) -> None:  # fmt: skip
+    """None is stated that is larger than what counts where none is: else it would be better to say nothing."""
+    if unsure is None:
+        return
+    most = reads_to if known is None else known.uncertainty
+    found = f"an uncertainty of {write_quantity(unsure)} (kind: {entry.kind[:40]})"
+    if most is None:
+        what = "none: no paper states one of such a gauge" if known is not None else "what the gauge reads to as well"
+        reporter.note(node, found, what, remedy="leave it out" if known is not None else "write `reads_to`")
+    elif most.dimension == unsure.dimension and unsure.amount > most.amount and not entry.sure:
+        reporter.note(node, found, f"at most {write_quantity(most)}", remedy=_SURE)
 
 
 def _step(text: str) -> Quantity | None:

@@ -215,7 +215,7 @@ def _reading(
         resolution=resolution_of(found.value, attribute, gauge, sheet.reporter.vocabulary.gauge_kinds),
         sheet=sheet.name,
         after=sheet.after,
-        gauge_uncertainty=gauge_uncertainty(found.value, gauge),
+        gauge_uncertainty=gauge_uncertainty(found.value, gauge, sheet.reporter.vocabulary.gauge_kinds),
         sure=found.sure,
         ungauged=ungauged,
         access=sheet.head.access,
@@ -237,7 +237,9 @@ def _read_with(
     if gauge is None:
         return None, needed
     known = vocabulary.gauge_kinds.get(gauge.kind)
-    if known is None or one in known.reads:
+    if known is None:  # it may read anything, and nothing but itself says how fine
+        return gauge, needed and gauge.reads_to is None and not isinstance(value, Bound)
+    if one in known.reads:
         return gauge, False
     if needed:
         return gauge, True
@@ -275,11 +277,18 @@ def resolution_of(
     return _of_value(attribute.reads_to, value) or attribute.reads_to
 
 
-def gauge_uncertainty(value: Value, gauge: Gauge | None) -> Quantity | None:
-    """The gauge's own uncertainty as it stands in the figure; None where none is stated, or the value is no figure."""
+def gauge_uncertainty(value: Value, gauge: Gauge | None, kinds: Mapping[str, GaugeKind]) -> Quantity | None:
+    """The gauge's own uncertainty as it stands in the figure; None where there is none, or the value is no figure."""
     if gauge is None or not isinstance(value, Figure | PressureDrop):
         return None
-    return _of_value(gauge.uncertainty, value)
+    return _of_value(uncertainty_of_gauge(gauge, kinds), value)
+
+
+def uncertainty_of_gauge(gauge: Gauge, kinds: Mapping[str, GaugeKind]) -> Quantity | None:
+    """As stated, else the largest of its kind that is fit for use, of a kind that nobody knows one step; None where
+    there is none."""
+    known = kinds.get(gauge.kind)
+    return gauge.uncertainty or (gauge.reads_to if known is None else known.uncertainty)
 
 
 def _of_value(step: Quantity | None, value: Figure | PressureDrop) -> Quantity | None:

@@ -9,8 +9,8 @@ from carknocker.vocabulary.attribute_reader import entries_of, flag_of, named, t
 from carknocker.vocabulary.kind_reader import KindDraft
 from carknocker.vocabulary.model import GaugeKind
 
-_KEYS = frozenset(("finest", "coarsest", "reads", "check", "other_names"))
-_DIMENSIONS = ("length", "pressure", "weight", "temperature difference", "tapes")
+_KEYS = frozenset(("finest", "coarsest", "uncertainty", "reads", "check", "other_names"))
+_DIMENSIONS = ("length", "pressure", "weight", "temperature difference", "tapes", "resistance")
 _ANY_LENGTH = "any length"
 
 
@@ -30,6 +30,7 @@ def read_gauge_kinds(
             any_length=_ANY_LENGTH in given,
             check="check" not in entries or flag_of(entries["check"], "check", problems),
             other_names=texts_of(entries.get("other_names"), "other names", problems),
+            uncertainty=_step(entries.get("uncertainty"), problems),
         )
 
 

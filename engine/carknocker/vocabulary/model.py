@@ -249,7 +249,8 @@ class SheetLine(msgspec.Struct, frozen=True):
 
 class GaugeKind(msgspec.Struct, frozen=True):
     """A kind of gauge. finest and coarsest: what such a gauge can read to, None for go or no-go. reads: kind and
-    attribute of what it reads; any_length: every length that none reads. check: whether it needs one."""
+    attribute of what it reads; any_length: every length that none reads. check: whether it needs one. uncertainty: the
+    largest of a gauge that is fit for use, which counts where none is stated; None where no paper states one."""
 
     name: str
     finest: Quantity | None = None
@@ -258,6 +259,7 @@ class GaugeKind(msgspec.Struct, frozen=True):
     any_length: bool = False
     check: bool = True
     other_names: tuple[str, ...] = ()
+    uncertainty: Quantity | None = None
 
 
 SheetName = Literal[

@@ -4,7 +4,7 @@ passes."""
 from collections.abc import Mapping
 
 from carknocker.judgement.explanation import Margin
-from carknocker.judgement.finer_gauge import SettlingReadings
+from carknocker.judgement.finer_gauge import SettlingReading, SettlingReadings
 from carknocker.quantities import Quantity
 from carknocker.quantities.writing import write_quantity
 from carknocker.record.model import Evidence, Part
@@ -205,7 +205,7 @@ def settling_words(settled: SettlingReadings, parts: Mapping[str, Part]) -> tupl
     """A line for each reading that would settle it by itself."""
     if settled.readings:
         return tuple(
-            f"settled by reading again {_named(one.evidence, parts)}, to {write_quantity(one.needed)} or finer"
+            f"settled by reading again {_named(one.evidence, parts)}, {_how_fine(one)}"
             + (f" (gauge {one.gauge.name} reads to that)" if one.gauge is not None else "")
             for one in settled.readings
         )
@@ -213,6 +213,13 @@ def settling_words(settled: SettlingReadings, parts: Mapping[str, Part]) -> tupl
         names = ", ".join(_named(one, parts) for one in settled.together)
         return (f"no single reading settles it; together these do, read again with a finer gauge: {names}",)
     return ("exactly at the limit: no finer gauge settles it, only another figure",)
+
+
+def _how_fine(one: SettlingReading) -> str:
+    own = one.evidence.gauge_uncertainty
+    if own is None:
+        return f"to {write_quantity(one.needed)} or finer"
+    return f"with a gauge whose step and own uncertainty are together at most {write_quantity(one.needed)}"
 
 
 def _named(evidence: Evidence, parts: Mapping[str, Part]) -> str:

@@ -19,7 +19,6 @@ from carknocker.judgement.oddities import (
     Oddity,
     OddNumber,
     OddPaper,
-    OddStep,
     OutOfReach,
     OutsideUsual,
     TruckAndCarApart,
@@ -102,12 +101,6 @@ def _named(evidence: Evidence) -> str:
 def entry_oddity_words(odd: EntryOddity) -> str:
     """What is odd or bad about an entry beside the readings: `gauge G-2: due 2037-03-01; usual is …`."""
     match odd:
-        case OddStep(gauge, kind, usual):
-            step = "" if gauge.reads_to is None else write_quantity(gauge.reads_to)
-            reads = f"gauge {gauge.name}: reads to {step}"
-            if kind is None or kind.finest is None or kind.coarsest is None:
-                return f"{reads}; usual is {in_range(usual)}" if usual is not None else reads
-            return f"{reads}; a {gauge.kind} reads to {write_quantity(kind.finest)} to {write_quantity(kind.coarsest)}"
         case OddDue(gauge, usual, days):
             due = "" if gauge.due is None else gauge.due.isoformat()
             return f"gauge {gauge.name}: due {due}; usual is {in_range(usual, days)}"
