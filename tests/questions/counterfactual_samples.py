@@ -96,7 +96,7 @@ brake_cylinders: {1: {at: B, badge_plate_travel: 8 in}}
 people:
   HM: {role: shop inspector, accepted_by: [Test Host], until: 2031-12-31}
 gauges:
-  G-1: {kind: universal gauge, reads_to: 1/16 in, checked: 2030-01-01, due: 2031-01-01}
+  G-1: {kind: universal gauge, reads_to: 1/32 in, checked: 2030-01-01, due: 2031-01-01}
   G-5: {kind: condemning gauge, checked: 2030-01-01, due: 2031-01-01}
   T-1: {kind: universal gauge, checked: 2020-01-01, due: never}
 sheets:

@@ -138,9 +138,6 @@ def test_what_the_gauge_resolves(gauge: str, value: str, resolution: str) -> Non
         ("R-1", "couplers", "coupler_height", "33 in", "R-1", False),  # a rule reads it too
         ("R-1", "wheels", "flange_thickness", "1 in", "R-1", True),
         ("X-1", "couplers", "coupler_height", "33 in", "X-1", False),  # a kind that nobody knows may read anything
-        ("X-2", "couplers", "coupler_height", "33 in", "X-2", True),  # but it has to say how fine
-        ("X-2", "wheels", "flange_thickness", "{takes_at: 7/8 in}", "X-2", False),
-        ("X-2", "couplers", "lever_length", "46 in", "X-2", False),
         ("", "couplers", "lever_length", "46 in", "", False),
         ("R-1", "couplers", "lever_length", "46 in", "R-1", False),
         ("G-2", "couplers", "lever_length", "46 in", "", False),
@@ -149,7 +146,7 @@ def test_what_the_gauge_resolves(gauge: str, value: str, resolution: str) -> Non
 )
 def test_which_gauge_showed_a_value(gauge: str, section: str, name: str, value: str, named: str, lacks: bool) -> None:
     record = changed(
-        "gauges:\n", "gauges:\n  R-1: {kind: rule}\n  X-1: {kind: our own, reads_to: 1/16 in}\n  X-2: {kind: our own}\n"
+        "gauges:\n", "gauges:\n  R-1: {kind: rule}\n  X-1: {kind: a gauge of ours}\n"
     )
     position = POSITIONS[section]
     head = "on: 2026-06-20, by: HM" + (f", gauge: {gauge}" if gauge else "")
@@ -160,9 +157,12 @@ def test_which_gauge_showed_a_value(gauge: str, section: str, name: str, value: 
     assert one.ungauged is lacks
 
 
-@pytest.mark.parametrize(("said", "resolution"), [("reads_to: 1/16 in", "1/16"), ("", "1/8")])
+@pytest.mark.parametrize(
+    ("said", "resolution"), [("finger gauge, reads_to: 1/16 in", "1/16"), ("finger gauge", "1/8"), ("our own", "1/8")]
+)
 def test_a_gauge_that_does_not_say_what_it_reads_to_resolves_what_the_coarsest_does(said: str, resolution: str) -> None:
-    text = changed("reads_to: 1/16 in, ", f"{said}, " if said else "")
+    """Of its kind; of a kind that nobody knows, the coarsest of those that read such a thing."""
+    text = changed("finger gauge, reads_to: 1/16 in", said)
     sheet = "  - {on: 2026-06-20, by: HM, gauge: G-2, readings: {wheels: {R1: {flange_thickness: 1 in}}}}\nevents:\n"
     (one,) = [one for one in car(changed("events:\n", sheet, text)).evidence if str(one.on) == "2026-06-20"]
     assert one.resolution == inches(resolution)

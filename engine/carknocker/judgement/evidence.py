@@ -18,7 +18,6 @@ from carknocker.judgement.set_aside import (
     GaugeNotNamed,
     GaugeOverdue,
     GaugeReadsOther,
-    GaugeStepUnsaid,
     MadeVoidBy,
     RestsOnOddEntry,
     SetAside,
@@ -67,9 +66,7 @@ def _why_uncounted(evidence: Evidence, wrong: Mapping[str, list[Work]]) -> SetAs
     if device_due is None and evidence.sort == "test" and evidence.value == _PASSED and _has_device(evidence):
         return DeviceDueUnsaid()
     if evidence.ungauged:
-        if gauge is None:
-            return GaugeNotNamed()
-        return GaugeReadsOther(gauge) if gauge.kind in load_vocabulary().gauge_kinds else GaugeStepUnsaid(gauge)
+        return GaugeNotNamed() if gauge is None else GaugeReadsOther(gauge)
     if gauge is None:
         return None
     if needs_check(gauge.kind):

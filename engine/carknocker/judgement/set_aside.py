@@ -37,12 +37,6 @@ class GaugeReadsOther(msgspec.Struct, frozen=True):
     gauge: Gauge
 
 
-class GaugeStepUnsaid(msgspec.Struct, frozen=True):
-    """Nothing says what a gauge reads to, of a kind that nobody knows."""
-
-    gauge: Gauge
-
-
 class GaugeDueUnsaid(msgspec.Struct, frozen=True):
     """Nothing says when the gauge is due for its check."""
 
@@ -93,7 +87,7 @@ class OlderThanDoubtful(msgspec.Struct, frozen=True):
 
 
 SetAside = (
-    MadeVoidBy | DeviceOverdue | DeviceDueUnsaid | GaugeNotNamed | GaugeReadsOther | GaugeStepUnsaid | GaugeDueUnsaid
+    MadeVoidBy | DeviceOverdue | DeviceDueUnsaid | GaugeNotNamed | GaugeReadsOther | GaugeDueUnsaid
     | GaugeOverdue
     | GaugeNeverChecked | GaugeCheckedLater | GaugeFoundWrong | RestsOnOddEntry | IsDoubtful | OlderThanDoubtful
 )  # fmt: skip

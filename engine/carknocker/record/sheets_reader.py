@@ -237,9 +237,7 @@ def _read_with(
     if gauge is None:
         return None, needed
     known = vocabulary.gauge_kinds.get(gauge.kind)
-    if known is None:  # it may read anything, and nothing but itself says how fine
-        return gauge, needed and gauge.reads_to is None and not isinstance(value, Bound)
-    if one in known.reads:
+    if known is None or one in known.reads:
         return gauge, False
     if needed:
         return gauge, True
@@ -261,20 +259,30 @@ def resolution_of(
     value: Value, attribute: Attribute, gauge: Gauge | None, kinds: Mapping[str, GaugeKind]
 ) -> Quantity | None:
     """What the gauge can resolve, or else the tool that is usual for the attribute; None for what is no figure. Of a
-    gauge that does not say, the coarsest of its kind.
+    gauge that does not say, the coarsest that it can be.
 
     A rate of leakage comes from two readings of one gauge: it is resolved to the gauge's step for the minutes waited.
     What a thermometer resolves is a difference of temperatures.
     """
     if not isinstance(value, Figure | PressureDrop):
         return None
-    step = None if gauge is None else gauge.reads_to
-    if gauge is not None and step is None and gauge.kind in kinds:
-        step = kinds[gauge.kind].coarsest
-    own = _of_value(step, value)
+    own = None if gauge is None else _of_value(_step_of(gauge, attribute, kinds), value)
     if own is not None or attribute.reads_to is None:
         return own
     return _of_value(attribute.reads_to, value) or attribute.reads_to
+
+
+def _step_of(gauge: Gauge, attribute: Attribute, kinds: Mapping[str, GaugeKind]) -> Quantity | None:
+    """What a gauge reads to; of one that does not say, the coarsest of its kind, and of a kind that nobody knows, the
+    coarsest of those that read such a thing."""
+    if gauge.reads_to is not None:
+        return gauge.reads_to
+    known = kinds.get(gauge.kind)
+    if known is not None:
+        return known.coarsest
+    one = (attribute.kind, attribute.name)
+    steps = [kind.coarsest for kind in kinds.values() if one in kind.reads and kind.coarsest is not None]
+    return max(steps, key=lambda step: step.amount, default=None)
 
 
 def gauge_uncertainty(value: Value, gauge: Gauge | None, kinds: Mapping[str, GaugeKind]) -> Quantity | None:

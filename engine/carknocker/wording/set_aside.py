@@ -11,7 +11,6 @@ from carknocker.judgement.set_aside import (
     GaugeNotNamed,
     GaugeOverdue,
     GaugeReadsOther,
-    GaugeStepUnsaid,
     IsDoubtful,
     MadeVoidBy,
     OlderThanDoubtful,
@@ -36,8 +35,6 @@ def set_aside_words(why: SetAside | None) -> str:
             return "nothing says which gauge showed it (`gauge`)"
         case GaugeReadsOther(gauge):
             return f"gauge {gauge.name} is a {gauge.kind}, which does not show it: name the gauge that did (`gauge`)"
-        case GaugeStepUnsaid(gauge):
-            return f"nothing says what gauge {gauge.name} reads to (`reads_to`)"
         case GaugeDueUnsaid(gauge):
             return f"nothing says when gauge {gauge.name} is due for its check (`due`, or `due: never`)"
         case GaugeOverdue(gauge, due):
