@@ -145,9 +145,7 @@ def test_what_the_gauge_resolves(gauge: str, value: str, resolution: str) -> Non
     ],
 )
 def test_which_gauge_showed_a_value(gauge: str, section: str, name: str, value: str, named: str, lacks: bool) -> None:
-    record = changed(
-        "gauges:\n", "gauges:\n  R-1: {kind: rule}\n  X-1: {kind: a gauge of ours}\n"
-    )
+    record = changed("gauges:\n", "gauges:\n  R-1: {kind: rule}\n  X-1: {kind: a gauge of ours}\n")
     position = POSITIONS[section]
     head = "on: 2026-06-20, by: HM" + (f", gauge: {gauge}" if gauge else "")
     sheet = f"  - {{{head}, readings: {{{section}: {{{position}: {{{name}: {value}}}}}}}}}\nevents:\n"
