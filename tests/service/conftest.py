@@ -1,21 +1,27 @@
 """One pool of workers for all tests of the service, since processes take long to start; a data folder for each test."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from argon2 import PasswordHasher
 from fastapi.testclient import TestClient
 
+from carknocker.service.access.accounts import Accounts
+from carknocker.service.access.passwords import Passwords
+from carknocker.service.address import public_address
 from carknocker.service.application import application
 from carknocker.service.background import Background
 from carknocker.service.keeping import Keeping
 from carknocker.service.log import Log
+from carknocker.service.storage.accounts import AccountStore
 from carknocker.service.storage.database import open_database
 from carknocker.service.storage.history import History
 from carknocker.service.workers import Workers
 
 CASE = Path(__file__).resolve().parents[2] / "cases" / "wren-hollow" / "before"
+PUBLIC = "https://cars.example.org"
 NOW = datetime(2026, 10, 8, 12, 0, tzinfo=UTC)
 
 
@@ -44,6 +50,42 @@ def background(keeping: Keeping) -> Background:
 @pytest.fixture
 def client(keeping: Keeping) -> TestClient:
     return TestClient(application(keeping), base_url="http://localhost", follow_redirects=False)
+
+
+@pytest.fixture(scope="session")
+def passwords() -> Passwords:
+    """Quick ones: how slow they are is no matter here."""
+    return Passwords(PasswordHasher(time_cost=1, memory_cost=8, parallelism=1))
+
+
+class Clock:
+    """A clock that is set."""
+
+    now = NOW
+
+
+@pytest.fixture
+def clock() -> Clock:
+    return Clock()
+
+
+@pytest.fixture
+def accounts(keeping: Keeping, passwords: Passwords, clock: Clock) -> Accounts:
+    return Accounts(AccountStore(keeping.history.engine), passwords, lambda: clock.now)
+
+
+@pytest.fixture
+def public(keeping: Keeping, accounts: Accounts) -> Callable[[], TestClient]:
+    """Makes browsers that reach the service by its public name, through a proxy on its machine."""
+    app = application(keeping, public_address(PUBLIC), accounts)
+
+    def browser() -> TestClient:
+        return TestClient(
+            app, base_url=PUBLIC, follow_redirects=False, client=("127.0.0.1", 50_000),
+            headers={"X-Forwarded-Proto": "https", "X-Forwarded-For": "192.0.2.7"},
+        )  # fmt: skip
+
+    return browser
 
 
 @pytest.fixture(scope="session")

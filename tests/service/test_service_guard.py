@@ -9,6 +9,7 @@ import httpx
 import pytest
 from fastapi.testclient import TestClient
 
+from carknocker.service.address import LOOPBACK
 from carknocker.service.guard import MOST_BYTES_OF_BODY, OWN_POLICY, Guard, policy_of_file
 
 
@@ -74,7 +75,7 @@ def test_a_body_that_comes_too_slowly_is_refused() -> None:
         yield b"x"
 
     async def ask() -> int:
-        transport = httpx.ASGITransport(app=Guard(nothing, ["localhost"], longest=0.1))  # type: ignore[arg-type]
+        transport = httpx.ASGITransport(app=Guard(nothing, LOOPBACK, longest=0.1))  # type: ignore[arg-type]
         async with httpx.AsyncClient(transport=transport, base_url="http://localhost") as client:
             return (await client.post("/", content=slow())).status_code
 

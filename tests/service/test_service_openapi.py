@@ -9,6 +9,7 @@ from fastapi.testclient import TestClient
 from hypothesis import HealthCheck, Phase, given, settings
 from schemathesis.specs.openapi.checks import positive_data_acceptance
 
+from carknocker.service.address import Address
 from carknocker.service.application import application
 from carknocker.service.keeping import Keeping
 
@@ -30,7 +31,7 @@ OF_A_TEXT = ("POST /api/cars", "PUT /api/cars/{car}/texts/{kind}", "POST /api/ca
 def described(client: TestClient, keeping: Keeping, record: str, move: str) -> dict[str, Any]:
     """Each operation by its method and address."""
     assert client.post("/api/cars", json={"record": record, "move": move}).status_code == 201
-    app = application(keeping, ("testserver", "localhost"))
+    app = application(keeping, Address(frozenset(("testserver", "localhost"))))
     schema = schemathesis.openapi.from_asgi("/api/openapi.json", app)
     found = [one.ok() for one in schema.get_all_operations()]
     return {f"{one.method.upper()} {one.path}": one for one in found}

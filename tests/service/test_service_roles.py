@@ -1,16 +1,36 @@
 """Which role each route needs, route by route: a new route without a row here is an error."""
 
+from collections.abc import Callable
+
 import pytest
 from fastapi import APIRouter
 from fastapi.testclient import TestClient
+from httpx import Response
 
+from carknocker.service.access.accounts import Accounts
 from carknocker.service.access.roles import Role, RouteWithRole, Visitor, needs
-from carknocker.service.application import application, routers_of
+from carknocker.service.application import routers_of
 from carknocker.service.keeping import Keeping
 
 NEEDED = """
 GET    /style.css                                         anyone
 GET    /healthz                                           anyone
+GET    /log-in                                            anyone
+POST   /log-in                                            anyone
+POST   /log-out                                           reader
+GET    /set-up                                            anyone
+POST   /set-up                                            anyone
+GET    /invited/{secret}                                  anyone
+POST   /invited/{secret}                                  anyone
+GET    /me                                                reader
+POST   /me/password                                       reader
+POST   /me/tokens                                         reader
+POST   /me/tokens/{number}/end                            reader
+GET    /people                                            owner
+POST   /people/invitations                                owner
+POST   /people/invitations/{number}/end                   owner
+POST   /people/{account}/log-out                          owner
+POST   /people/{account}/close                            owner
 GET    /                                                  reader
 GET    /new                                               owner
 POST   /new                                               owner
@@ -45,44 +65,53 @@ ADDRESS = {
     "{car}": "0" * 16, "{kind}": "record", "{ending}": "html", "{digest}": "0" * 64, "{before}": "1", "{after}": "2",
     "{record}": "1", "{move}": "1", "{day}": "2026-10-08",
     "{question}": "check", "{ruleset}": "line", "{edition}": "1", "{file}": "edition.yaml",
+    "{secret}": "x" * 43, "{number}": "1", "{account}": "0" * 16,
 }  # fmt: skip
 
 
-def test_every_route_has_a_row_and_needs_what_the_row_says(keeping: Keeping) -> None:
+ABOVE = [Role.ANYONE, Role.READER, Role.HELPER, Role.OWNER]
+
+
+def logged_in(accounts: Accounts, role: Role) -> str:
+    """The secret of a log-in of somebody new."""
+    invitation = accounts.invite(role, "", Visitor("owner", Role.OWNER))
+    return accounts.make_account("invitation", invitation, f"Kim {len(accounts.people())}", "a long enough word")
+
+
+def test_every_route_has_a_row_and_needs_what_the_row_says(keeping: Keeping, accounts: Accounts) -> None:
+    routers = routers_of(keeping, accounts)
     found = {
         (method, route.path): route.needed
-        for router in routers_of(keeping)
+        for router in routers
         for route in router.routes
         if isinstance(route, RouteWithRole)
         for method in route.methods
     }
     assert found == ROWS
-    assert sum(len(router.routes) for router in routers_of(keeping)) == len(found)
-
-
-class _Door:
-    def __init__(self, role: Role) -> None:
-        self.role = role
-
-    def visitor(self, _request: object) -> Visitor:
-        return Visitor("somebody", self.role)
+    assert sum(len(router.routes) for router in routers) == len(found)
 
 
 @pytest.mark.parametrize("role", Role)
-def test_every_route_is_open_to_its_role_and_those_above_alone(keeping: Keeping, role: Role) -> None:
-    client = TestClient(application(keeping, door=_Door(role)), base_url="http://localhost", follow_redirects=False)
-    above = [Role.ANYONE, Role.READER, Role.HELPER, Role.OWNER]
+def test_every_route_is_open_to_its_role_and_those_above_alone(
+    public: Callable[[], TestClient], accounts: Accounts, role: Role
+) -> None:
     for (method, path), needed in ROWS.items():
+        browser = public()
+        if role is not Role.ANYONE:
+            browser.cookies.set("__Host-carknocker", logged_in(accounts, role))
         address = path
         for name, value in ADDRESS.items():
             address = address.replace(name, value)
-        answer = client.request(method, address)
-        allowed = above.index(role) >= above.index(needed)
-        refused = 401 if role is Role.ANYONE else 403
-        if method == "POST" and not path.startswith("/api"):
-            assert ("Your role does not allow it" in answer.text or answer.status_code == 401) != allowed, path
-        else:
-            assert (answer.status_code == refused) != allowed, (method, path, answer.status_code)
+        answer = browser.request(method, address, headers={"Origin": "https://cars.example.org"})
+        allowed = ABOVE.index(role) >= ABOVE.index(needed)
+        assert refused_by_role(answer, role) != allowed, (method, path, answer.status_code)
+
+
+def refused_by_role(answer: Response, role: Role) -> bool:
+    """Whether it is refused since nobody logged in, or since the role does not allow it; not for another reason."""
+    if role is Role.ANYONE:
+        return answer.status_code == 401 or answer.headers.get("location", "").startswith("/log-in?")
+    return answer.status_code == 403 and "role does not allow it" in answer.text
 
 
 def test_a_route_that_does_not_say_its_role_is_refused_at_start() -> None:

@@ -1,6 +1,6 @@
 """The service as an application: pages for people, JSON for programs, one guard before both."""
 
-from collections.abc import AsyncIterator, Collection
+from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from functools import partial
 from typing import Any
@@ -9,13 +9,15 @@ from anyio.to_thread import current_default_thread_limiter
 from fastapi import APIRouter, FastAPI
 
 from carknocker.judgement.program import made_by
-from carknocker.service.access.roles import Door, LoopbackDoor
+from carknocker.service.access.accounts import Accounts
+from carknocker.service.access.door import AccountsDoor, LoopbackDoor
+from carknocker.service.address import LOOPBACK, Address
 from carknocker.service.api.routes import api_of
 from carknocker.service.guard import Guard
 from carknocker.service.keeping import Keeping
+from carknocker.service.pages.log_in import log_in_of
+from carknocker.service.pages.people import people_of
 from carknocker.service.pages.routes import pages_of
-
-LOOPBACK_NAMES = ("localhost", "127.0.0.1", "[::1]")
 
 
 _THREADS_BESIDE = 20
@@ -28,14 +30,15 @@ async def _enough_threads(asking: int, _app: FastAPI) -> AsyncIterator[None]:
     yield
 
 
-def routers_of(keeping: Keeping) -> tuple[APIRouter, ...]:
+def routers_of(keeping: Keeping, accounts: Accounts | None) -> tuple[APIRouter, ...]:
     """Every address of the service, each with the role that it needs."""
-    return (api_of(keeping), pages_of(keeping))
+    people = () if accounts is None else (log_in_of(accounts), people_of(accounts))
+    return (api_of(keeping), *people, pages_of(keeping))
 
 
-def application(keeping: Keeping, hosts: Collection[str] = LOOPBACK_NAMES, door: Door | None = None) -> Any:
-    """The application over the cars that are kept. hosts: the names under which it answers; door: who asks, whoever is
-    on this machine if it is left out."""
+def application(keeping: Keeping, address: Address = LOOPBACK, accounts: Accounts | None = None) -> Any:
+    """The application over the cars that are kept. accounts: of those who log in, where the address is public; whoever
+    is on this machine is the owner if they are left out."""
     app = FastAPI(
         title="carknocker",
         version=made_by().version,
@@ -45,7 +48,10 @@ def application(keeping: Keeping, hosts: Collection[str] = LOOPBACK_NAMES, door:
         openapi_url=None,
         lifespan=partial(_enough_threads, keeping.workers.most_asking),
     )
-    app.state.door = door or LoopbackDoor()
-    for router in routers_of(keeping):
+    if address.is_public != (accounts is not None):
+        raise ValueError("accounts are for a public address, and a public address needs them")
+    app.state.door = LoopbackDoor() if accounts is None else AccountsDoor(accounts)
+    app.state.address = address
+    for router in routers_of(keeping, accounts):
         app.include_router(router)
-    return Guard(app, hosts)
+    return Guard(app, address)

@@ -5,8 +5,10 @@ import asyncio
 import hashlib
 import re
 from base64 import b64encode
-from collections.abc import Awaitable, Callable, Collection, MutableMapping
+from collections.abc import Awaitable, Callable, MutableMapping
 from typing import Any, TypeAlias
+
+from carknocker.service.address import Address
 
 Scope: TypeAlias = MutableMapping[str, Any]
 Message: TypeAlias = MutableMapping[str, Any]
@@ -30,6 +32,13 @@ _HEADERS = (
     (b"cross-origin-resource-policy", b"same-origin"),
     (b"cache-control", b"no-store"),
 )
+_HTTPS_ONLY = (b"strict-transport-security", b"max-age=31536000")
+_OF_A_PROXY = frozenset(
+    (b"forwarded", b"via", b"x-forwarded-for", b"x-forwarded-host", b"x-forwarded-proto", b"x-real-ip")
+)
+_SAFE = ("GET", "HEAD", "OPTIONS")
+HEALTH = "/healthz"
+"""Whoever looks after the process may ask it by any name: it says nothing."""
 _SCRIPT = re.compile(r"<script>(.*?)</script>", re.DOTALL)
 
 
@@ -49,13 +58,14 @@ def policy_of_file(html: str, *, sends: bool = False) -> str:
 
 
 class Guard:
-    """Refuses a request for another host's name (a foreign page that has its name point here), one from a page of
-    another origin that changes something, and a body that is too large or comes too slowly."""
+    """Refuses a request that did not come the way it should, one for another host's name (a foreign page that has its
+    name point here), one from a page of another origin that changes something, and a body that is too large or comes
+    too slowly."""
 
-    def __init__(self, app: Application, hosts: Collection[str], *, most: int = MOST_BYTES_OF_BODY,
+    def __init__(self, app: Application, address: Address, *, most: int = MOST_BYTES_OF_BODY,
                  longest: float = LONGEST_BODY_SECONDS) -> None:  # fmt: skip
         self.app = app
-        self.hosts = frozenset(hosts)
+        self.address = address
         self.most = most
         self.longest = longest
 
@@ -63,13 +73,11 @@ class Guard:
         if scope["type"] != "http":
             await self.app(scope, receive, send)
             return
+        send = _guarded(send, _HEADERS if not self.address.is_public else (*_HEADERS, _HTTPS_ONLY))
         headers = {name.lower(): value for name, value in scope["headers"]}
-        host = headers.get(b"host", b"").decode("latin-1")
-        if _name(host) not in self.hosts:
-            await _refuse(send, 421, "this service answers under its own name only")
-            return
-        if scope["method"] not in ("GET", "HEAD", "OPTIONS") and not _own(headers, host):
-            await _refuse(send, 403, "a page of another address may change nothing here")
+        refused = None if scope["path"] == HEALTH and scope["method"] in _SAFE else self._refusal(scope, headers)
+        if refused is not None:
+            await _refuse(send, *refused)
             return
         length = headers.get(b"content-length", b"0")
         if not length.isdigit() or int(length) > self.most:
@@ -79,7 +87,24 @@ class Guard:
         if isinstance(body, str):
             await _refuse(send, 413 if body.startswith("more") else 408, body)
             return
-        await self.app(scope, _given(body, receive), _guarded(send))
+        if self.address.is_public:
+            scope = {**scope, "client": (_last(headers.get(b"x-forwarded-for", b"")), 0)}
+        await self.app(scope, _given(body, receive), send)
+
+    def _refusal(self, scope: Scope, headers: dict[bytes, bytes]) -> tuple[int, str] | None:
+        """Status and reason, where the request is not for this service or not from its own pages."""
+        if self.address.is_public:
+            peer = (scope.get("client") or ("", 0))[0]
+            if peer not in self.address.proxies or _last(headers.get(b"x-forwarded-proto", b"")) != "https":
+                return 403, "this service is reached by its https address only"
+        elif scope.get("http_version") == "1.0" or not _OF_A_PROXY.isdisjoint(headers):
+            return 403, "this service is for its own machine; behind a proxy it is started with --public-name"
+        host = headers.get(b"host", b"").decode("latin-1")
+        if _name(host) not in self.address.names:
+            return 421, "this service answers under its own name only"
+        if scope["method"] not in _SAFE and not _own(headers, self.address.origin or f"http://{host}"):
+            return 403, "a page of another address may change nothing here"
+        return None
 
     async def _body(self, receive: Receive) -> bytes | str:
         """The whole body, or why it is refused."""
@@ -106,12 +131,17 @@ def _name(host: str) -> str:
     return (host.rpartition(":")[0] if re.search(r":[0-9]*$", host) else host).casefold()
 
 
-def _own(headers: dict[bytes, bytes], host: str) -> bool:
+def _own(headers: dict[bytes, bytes], origin: str) -> bool:
     """Whether the request comes from a page of this service, or from no page at all."""
     if headers.get(b"sec-fetch-site", b"same-origin") not in (b"same-origin", b"none"):
         return False
-    origin = headers.get(b"origin")
-    return origin is None or origin.decode("latin-1").partition("://")[2] == host
+    said = headers.get(b"origin")
+    return said is None or said.decode("latin-1") == origin
+
+
+def _last(values: bytes) -> str:
+    """The last of several values in a header: what the nearest proxy wrote."""
+    return values.decode("latin-1").rpartition(",")[2].strip()
 
 
 def _given(body: bytes, receive: Receive) -> Receive:
@@ -127,12 +157,12 @@ def _given(body: bytes, receive: Receive) -> Receive:
     return give
 
 
-def _guarded(send: Send) -> Send:
+def _guarded(send: Send, headers: tuple[tuple[bytes, bytes], ...]) -> Send:
     async def guarded(message: Message) -> None:
         if message["type"] == "http.response.start":
             given = list(message.get("headers", []))
             names = {name.lower() for name, _ in given}
-            given += [(name, value) for name, value in _HEADERS if name not in names]
+            given += [(name, value) for name, value in headers if name not in names]
             if b"content-security-policy" not in names:
                 given.append((b"content-security-policy", OWN_POLICY.encode("ascii")))
             message = {**message, "headers": given}
@@ -144,6 +174,5 @@ def _guarded(send: Send) -> Send:
 async def _refuse(send: Send, status: int, why: str) -> None:
     body = f"{why}\n".encode()
     headers = [(b"content-type", b"text/plain; charset=utf-8"), (b"content-length", str(len(body)).encode())]
-    send = _guarded(send)
     await send({"type": "http.response.start", "status": status, "headers": headers})
     await send({"type": "http.response.body", "body": body})

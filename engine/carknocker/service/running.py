@@ -4,16 +4,21 @@ import gc
 import os
 import signal
 import socket
+from collections.abc import Callable
 from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 
 import uvicorn
 
+from carknocker.service.access.accounts import Accounts
+from carknocker.service.access.passwords import Passwords
+from carknocker.service.address import LOOPBACK, Address
 from carknocker.service.application import application
 from carknocker.service.background import Background
 from carknocker.service.keeping import Keeping
 from carknocker.service.log import Log, RequestLog, take_over, to_standard_output
+from carknocker.service.storage.accounts import AccountStore
 from carknocker.service.storage.database import open_database
 from carknocker.service.storage.history import History
 from carknocker.service.workers import LONGEST_SECONDS, Workers
@@ -25,9 +30,11 @@ class PortRefused(Exception):
     """Nothing can be served on the port; says why."""
 
 
-def run(data: Path, host: str, port: int, database: str | None, processes: int | None) -> None:
-    """Serves until SIGTERM or SIGINT: then nothing new is taken, and what is being answered is answered. Raises
-    DatabaseRefused, PortRefused."""
+def run(data: Path, host: str, port: int, database: str | None, processes: int | None, address: Address = LOOPBACK,
+        another_owner: bool = False, tell_set_up: Callable[[str], None] = print) -> None:  # fmt: skip
+    """Serves until SIGTERM or SIGINT: then nothing new is taken, and what is being answered is answered. address: under
+    which names it answers; another_owner: a set-up token is made though there is an owner; tell_set_up: what tells a
+    set-up token, once. Raises DatabaseRefused, PortRefused."""
     gc.enable()  # garbage collection is off since the start, which suits only a short run
     listening = _listening(host, port)
     engine = open_database(data, database)
@@ -40,8 +47,13 @@ def run(data: Path, host: str, port: int, database: str | None, processes: int |
     try:
         keeping.ensure()
         background.start()
+        accounts = None
+        if address.is_public:
+            accounts = Accounts(AccountStore(engine), Passwords(), keeping.now)
+            if another_owner or not accounts.store.has_open_owner():
+                tell_set_up(accounts.set_up_token())
         config = uvicorn.Config(
-            RequestLog(application(keeping), log), server_header=False, date_header=False, access_log=False,
+            RequestLog(application(keeping, address, accounts), log), server_header=False, date_header=False, access_log=False,
             timeout_graceful_shutdown=_STOPS_WITHIN_SECONDS, log_config=None, proxy_headers=False,
         )  # fmt: skip
         log.event("started")

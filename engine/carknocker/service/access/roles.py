@@ -32,10 +32,15 @@ _MAY_ALSO = {
 
 
 class Visitor(msgspec.Struct, frozen=True):
-    """Who sends a request. name: as the history keeps it."""
+    """Who sends a request. name: as the history keeps it. opener: the number of the log-in, token or link by which it
+    is known; account: its account. car, about: of a link, to what of which car."""
 
     name: str
     role: Role
+    opener: int = 0
+    account: str = ""
+    car: str = ""
+    about: str = ""
 
     def may(self, needed: Role) -> bool:
         """Whether a route that needs this role is open to the visitor."""
@@ -44,6 +49,7 @@ class Visitor(msgspec.Struct, frozen=True):
 
 OWNER_OF_LOOPBACK = Visitor("owner", Role.OWNER)
 """Whoever can open the service on its own machine, where nobody logs in."""
+ANYONE = Visitor("", Role.ANYONE)
 
 
 class Door(Protocol):
@@ -51,14 +57,6 @@ class Door(Protocol):
 
     def visitor(self, request: Request) -> Visitor:
         """Who it is; somebody of the role `anyone` where that is not known."""
-
-
-class LoopbackDoor:
-    """The door of a service that answers on its own machine alone."""
-
-    def visitor(self, request: Request) -> Visitor:
-        """The owner."""
-        return OWNER_OF_LOOPBACK
 
 
 class LogInFirst(Exception):

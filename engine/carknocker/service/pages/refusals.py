@@ -2,6 +2,7 @@
 
 from collections.abc import Awaitable, Callable
 from html import escape
+from urllib.parse import quote
 
 from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
@@ -10,7 +11,7 @@ from carknocker.documents import show_problems
 from carknocker.service.access.roles import LogInFirst, NotAllowed, RouteWithRole
 from carknocker.service.api.problems import RETRY_AFTER_SECONDS, refusal_of
 from carknocker.service.asked import Refused
-from carknocker.service.pages.routes import NotFromOurPage
+from carknocker.service.pages.showing import NotFromOurPage, to
 
 
 class InWords(RouteWithRole):
@@ -27,7 +28,10 @@ class InWords(RouteWithRole):
                 return _page(403, "This form is not from a page that is open here. Go back, open the page again, and "
                                   "send it once more.")  # fmt: skip
             except LogInFirst:
-                return _page(401, "This page is not open to everyone.")
+                if request.method == "GET":
+                    return to(f"/log-in?to={quote(request.url.path)}")
+                return _page(401, "Nothing was written: nobody is logged in any more. Log in, go back, open the page "
+                                  "again, and send it once more.")  # fmt: skip
             except NotAllowed:
                 return _page(403, "Your role does not allow it. Ask the owner.")
             except Refused as refused:

@@ -1,16 +1,10 @@
 """The addresses of the pages."""
 
-import hmac
-import secrets
 from datetime import date
-from functools import cache
-from hashlib import sha256
-from importlib.resources import files
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
-import jinja2
-from fastapi import APIRouter, Cookie, Depends, Form, Query, Request, Response, UploadFile
-from fastapi.responses import HTMLResponse, RedirectResponse
+from fastapi import APIRouter, Depends, Form, Query, Request, Response, UploadFile
+from fastapi.responses import HTMLResponse
 
 from carknocker.documents import show_problems
 from carknocker.service import asked
@@ -18,62 +12,22 @@ from carknocker.service.access.roles import Role, Who, needs
 from carknocker.service.api.routes import Question, answer_response, kept_response, response_of
 from carknocker.service.asked import MEDIA_TYPES, Refused
 from carknocker.service.keeping import Changed, Keeping, NotUsable
+from carknocker.service.pages.refusals import InWords
+from carknocker.service.pages.showing import from_our_page, page, text_of, to
 
 SHOWN_AT_ONCE = 50
 _SPREADSHEET = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
-_COOKIE = "carknocker"
-_SECRET = secrets.token_bytes(32)
-"""Of this process: a page that was open before the service was started again is to be opened anew."""
-
-Token = Annotated[str, Form(alias="token", max_length=200)]
-Visitor = Annotated[str, Cookie(alias=_COOKIE, max_length=80)]
-
-
-class NotFromOurPage(Exception):
-    """A form that no page of this service gave to this browser."""
-
-
-@cache
-def _templates() -> jinja2.Environment:
-    loader = jinja2.FunctionLoader(lambda name: _text(name))
-    return jinja2.Environment(loader=loader, autoescape=True, trim_blocks=True, lstrip_blocks=True,
-                              undefined=jinja2.StrictUndefined)  # fmt: skip
-
-
-def _text(name: str) -> str:
-    return (files("carknocker.service.pages") / name).read_text(encoding="utf-8")
-
-
-def _token(visitor: str) -> str:
-    return hmac.new(_SECRET, visitor.encode("utf-8"), sha256).hexdigest()
-
-
-def _page(request: Request, name: str, status: int = 200, **given: Any) -> HTMLResponse:
-    """A page from its template; a browser that comes for the first time gets the cookie to which its forms are tied."""
-    visitor = request.cookies.get(_COOKIE) or secrets.token_urlsafe(24)
-    response = HTMLResponse(_templates().get_template(f"{name}.html.jinja").render(token=_token(visitor), **given),
-                            status_code=status)  # fmt: skip
-    response.set_cookie(_COOKIE, visitor, httponly=True, samesite="strict", secure=request.url.scheme == "https")
-    return response
-
-
-def from_our_page(token: Token = "", visitor: Visitor = "") -> None:
-    """Raises NotFromOurPage."""
-    if not visitor or not hmac.compare_digest(token.encode("utf-8"), _token(visitor).encode("utf-8")):
-        raise NotFromOurPage
 
 
 def pages_of(keeping: Keeping) -> APIRouter:
     """The pages over the cars that are kept."""
-    from carknocker.service.pages.refusals import InWords
-
     router = APIRouter(route_class=InWords, include_in_schema=False)
     ours = [Depends(from_our_page)]
 
     @router.get("/style.css")
     @needs(Role.ANYONE)
     def style() -> Response:
-        return Response(_text("style.css"), media_type="text/css", headers={"Cache-Control": "max-age=3600"})
+        return Response(text_of("style.css"), media_type="text/css", headers={"Cache-Control": "max-age=3600"})
 
     @router.get("/healthz")
     @needs(Role.ANYONE)
@@ -87,12 +41,12 @@ def pages_of(keeping: Keeping) -> APIRouter:
         out, _, car_id = after.partition("~")
         rows = keeping.list_cars(after=(out, car_id) if car_id else None, most=SHOWN_AT_ONCE)
         last = f"{rows[-1][1].out}~{rows[-1][0].id}" if len(rows) == SHOWN_AT_ONCE else None
-        return _page(request, "cars", rows=rows, next=last)
+        return page(request, "cars", rows=rows, next=last)
 
     @router.get("/new")
     @needs(Role.OWNER)
     def new(request: Request) -> HTMLResponse:
-        return _page(request, "new", screens=keeping.interview(), answers={}, record="", move="", said="")
+        return page(request, "new", screens=keeping.interview(), answers={}, record="", move="", said="")
 
     @router.post("/new", dependencies=ours)
     @needs(Role.OWNER)
@@ -107,14 +61,14 @@ def pages_of(keeping: Keeping) -> APIRouter:
     def car(request: Request, car: str) -> HTMLResponse:
         shown = keeping.car(car)
         history = keeping.history.versions(car, most=20)
-        return _page(request, "car", car=shown, standing=keeping.standing(car), history=history,
+        return page(request, "car", car=shown, standing=keeping.standing(car), history=history,
                      record=keeping.newest(car, "record"), today=keeping.today().isoformat())  # fmt: skip
 
     @router.get("/cars/{car}/texts/{kind}")
     @needs(Role.READER)
     def text(request: Request, car: str, kind: Literal["record", "move"]) -> HTMLResponse:
         version, said = keeping.text(car, kind)
-        return _page(request, "text", car=keeping.car(car), kind=kind, version=version, text=said, said="", other="")
+        return page(request, "text", car=keeping.car(car), kind=kind, version=version, text=said, said="", other="")
 
     @router.post("/cars/{car}/texts/{kind}", dependencies=ours)
     @needs(Role.OWNER)
@@ -128,11 +82,11 @@ def pages_of(keeping: Keeping) -> APIRouter:
             keeping.accept(car, kind, _lines(text), who.name, note, after)
         except NotUsable as refused:
             said = show_problems(refused.problems, {f"{'car' if kind == 'record' else 'move'}.yaml": _lines(text)})
-            return _page(request, "text", 422, car=shown, kind=kind, version=newest, text=text, said=said, other="")
+            return page(request, "text", 422, car=shown, kind=kind, version=newest, text=text, said=said, other="")
         except Changed:
-            return _page(request, "text", 412, car=shown, kind=kind, version=keeping.newest(car, kind), text=text,
+            return page(request, "text", 412, car=shown, kind=kind, version=keeping.newest(car, kind), text=text,
                          said="", other=_difference(text, keeping.text(car, kind)[1]))  # fmt: skip
-        return _to(f"/cars/{car}")
+        return to(f"/cars/{car}")
 
     @router.get("/cars/{car}/worksheet.{ending}")
     @needs(Role.READER)
@@ -147,7 +101,7 @@ def pages_of(keeping: Keeping) -> APIRouter:
     @needs(Role.HELPER)
     def form(car: str) -> Response:
         record, move = keeping.newest(car, "record").number, keeping.newest(car, "move").number
-        return _to(f"/cars/{car}/form/{record}/{move}/{keeping.today().isoformat()}")
+        return to(f"/cars/{car}/form/{record}/{move}/{keeping.today().isoformat()}")
 
     @router.get("/cars/{car}/form/{record}/{move}/{day}")
     @needs(Role.HELPER)
@@ -165,15 +119,15 @@ def pages_of(keeping: Keeping) -> APIRouter:
             done = keeping.enter_once(car, form.file.read(), name, who.name, None)
         except Refused as refused:
             said = show_problems(refused.problems) if refused.problems else refused.said
-            return _page(request, "entered", 422, car=shown, form_name=name, done=None, said=said, held=())
+            return page(request, "entered", 422, car=shown, form_name=name, done=None, said=said, held=())
         held = tuple((one.title, show_problems(one.problems)) for one in done.held)
-        return _page(request, "entered", car=shown, form_name=name, done=done, said="", held=held)
+        return page(request, "entered", car=shown, form_name=name, done=done, said="", held=held)
 
     @router.post("/cars/{car}/dossiers", dependencies=ours)
     @needs(Role.OWNER)
     def give_out(car: str, who: Who, form: Annotated[Literal["html", "pdf"], Form()] = "pdf") -> Response:
         made = keeping.give_out(car, form, keeping.today(), who.name)
-        return _to(f"/cars/{car}/dossiers/{made.digest}")
+        return to(f"/cars/{car}/dossiers/{made.digest}")
 
     @router.get("/cars/{car}/dossiers/{digest}")
     @needs(Role.READER)
@@ -217,18 +171,14 @@ def _added(keeping: Keeping, request: Request, by: str, given: dict[str, str]) -
             made = keeping.add_car_by_answers(tuple(f"{key}={said}" for key, said in answers.items()), by)
     except (Refused, NotUsable) as refused:
         said = show_problems(refused.problems).replace("--answer ", "")
-        return _page(request, "new", 422, screens=keeping.interview(), answers=answers, record=record, move=move,
+        return page(request, "new", 422, screens=keeping.interview(), answers=answers, record=record, move=move,
                      said=said)  # fmt: skip
-    return _to(f"/cars/{made.id}")
+    return to(f"/cars/{made.id}")
 
 
 def _lines(text: str) -> str:
     """A text from a field of a form, which a browser sends with carriage returns."""
     return text.replace("\r\n", "\n")
-
-
-def _to(address: str) -> RedirectResponse:
-    return RedirectResponse(address, status_code=303)
 
 
 def _difference(mine: str, theirs: str) -> str:

@@ -90,3 +90,79 @@ sent = Table(
     Column("at", Text, nullable=False),
 )
 """What was answered to a request that carried a key of its own, so that one sent twice is done once."""
+
+account = Table(
+    "account",
+    metadata,
+    Column("id", Text, primary_key=True),
+    Column("name", Text, nullable=False),
+    Column("known_as", Text, nullable=False, unique=True),
+    Column("role", Text, nullable=False),
+    Column("made_at", Text, nullable=False),
+    Column("made_by", Text, nullable=False),
+    CheckConstraint("role IN ('owner', 'helper', 'reader')", name="account_role"),
+)
+"""Who may log in. known_as: the name without regard to case; a name is given once and for all, so that the history says
+who it was. An account is never changed: it is closed, and another one made."""
+
+account_end = Table(
+    "account_end",
+    metadata,
+    Column("account", Text, ForeignKey("account.id"), primary_key=True),
+    Column("at", Text, nullable=False),
+    Column("by", Text, nullable=False),
+)
+"""Accounts that are closed."""
+
+password = Table(
+    "password",
+    metadata,
+    Column("account", Text, ForeignKey("account.id"), primary_key=True),
+    Column("hash", Text, nullable=False),
+    Column("at", Text, nullable=False),
+)
+"""The password of an account, as argon2 writes it. Not history: of a password that was changed nothing is kept."""
+
+opener = Table(
+    "opener",
+    metadata,
+    Column("id", Integer, primary_key=True, autoincrement=True),
+    Column("kind", Text, nullable=False),
+    Column("digest", Text, nullable=False, unique=True),
+    Column("account", Text, ForeignKey("account.id")),
+    Column("role", Text, nullable=False),
+    Column("car", Text, ForeignKey("car.id")),
+    Column("about", Text, nullable=False),
+    Column("label", Text, nullable=False),
+    Column("made_at", Text, nullable=False),
+    Column("made_by", Text, nullable=False),
+    Column("until", Text, nullable=False),
+    CheckConstraint("kind IN ('set-up', 'invitation', 'session', 'token', 'inspector', 'shop')", name="opener_kind"),
+)
+"""What opens the service to somebody: 256 random bits, of which the digest alone is kept. role: that it gives; about:
+of a link, the dossier or the sheet; label: what its maker calls it; until: the last moment at which it opens."""
+
+Index("opener_of_account", opener.c.account)
+Index("opener_of_car", opener.c.car)
+
+opener_end = Table(
+    "opener_end",
+    metadata,
+    Column("opener", Integer, ForeignKey("opener.id"), primary_key=True),
+    Column("at", Text, nullable=False),
+    Column("by", Text, nullable=False),
+    Column("why", Text, nullable=False),
+)
+"""Openers that open no longer though their time is not over: used, taken back, logged out."""
+
+audit = Table(
+    "audit",
+    metadata,
+    Column("id", Integer, primary_key=True, autoincrement=True),
+    Column("at", Text, nullable=False),
+    Column("who", Text, nullable=False),
+    Column("what", Text, nullable=False),
+    Column("car", Text, nullable=False),
+    Column("about", Text, nullable=False),
+)
+"""Who did what and when, of all that is no version of a text. No contents."""

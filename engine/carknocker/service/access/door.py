@@ -1,0 +1,57 @@
+"""Who sends a request: the owner on the service's own machine; under a public name whoever logged in, or a program with
+a token."""
+
+import re
+
+from fastapi import Request
+
+from carknocker.service.access.accounts import Accounts
+from carknocker.service.access.roles import ANYONE, OWNER_OF_LOOPBACK, Visitor
+from carknocker.service.storage.accounts import NotOpen
+
+_BEARER = re.compile(r"bearer ([A-Za-z0-9_-]{20,100})", re.IGNORECASE)
+_SAFE = ("GET", "HEAD", "OPTIONS")
+
+
+class LoopbackDoor:
+    """The door of a service that answers on its own machine alone."""
+
+    cookie = "carknocker"
+    """To which the forms of a browser are tied."""
+    is_public = False
+
+    def visitor(self, request: Request) -> Visitor:
+        """The owner."""
+        return OWNER_OF_LOOPBACK
+
+
+class AccountsDoor:
+    """The door of a service that answers under a public name."""
+
+    cookie = "__Host-carknocker"
+    """Of this name alone, over https alone, and not set by any other."""
+    is_public = True
+
+    def __init__(self, accounts: Accounts) -> None:
+        self._accounts = accounts
+
+    def visitor(self, request: Request) -> Visitor:
+        """Who logged in, or whose token it is; anyone where that is not known. A token opens the API alone, so that
+        nobody makes accounts with it; and a change by a log-in has to come from a page of the service."""
+        is_api = request.url.path.startswith("/api/")
+        said = request.headers.get("authorization")
+        try:
+            if said is not None:
+                found = _BEARER.fullmatch(said)
+                return ANYONE if found is None or not is_api else self._accounts.by_token(found[1])
+            cookie = request.cookies.get(self.cookie)
+            if not cookie or (is_api and request.method not in _SAFE and not _says_its_page(request)):
+                return ANYONE
+            return self._accounts.by_session(cookie)
+        except NotOpen:
+            return ANYONE
+
+
+def _says_its_page(request: Request) -> bool:
+    """Whether the browser said from which page the request comes; the guard has looked whether it is one of ours."""
+    return "origin" in request.headers or "sec-fetch-site" in request.headers

@@ -1,0 +1,78 @@
+"""A page from its template, and the token that ties its forms to the browser."""
+
+import hmac
+import secrets
+from functools import cache
+from hashlib import sha256
+from importlib.resources import files
+from typing import Annotated, Any
+
+import jinja2
+from fastapi import Form, Request
+from fastapi.responses import HTMLResponse, RedirectResponse
+
+from carknocker.service.access.roles import Role, Visitor
+
+_SECRET = secrets.token_bytes(32)
+"""Of this process: a page that was open before the service was started again is to be opened anew."""
+
+Token = Annotated[str, Form(alias="token", max_length=200)]
+
+
+class NotFromOurPage(Exception):
+    """A form that no page of this service gave to this browser."""
+
+
+@cache
+def _templates() -> jinja2.Environment:
+    loader = jinja2.FunctionLoader(lambda name: text_of(name))
+    return jinja2.Environment(loader=loader, autoescape=True, trim_blocks=True, lstrip_blocks=True,
+                              undefined=jinja2.StrictUndefined)  # fmt: skip
+
+
+def text_of(name: str) -> str:
+    """The text of a file of this folder."""
+    return (files("carknocker.service.pages") / name).read_text(encoding="utf-8")
+
+
+def _token(browser: str) -> str:
+    return hmac.new(_SECRET, browser.encode("utf-8"), sha256).hexdigest()
+
+
+def page(request: Request, name: str, status: int = 200, **given: Any) -> HTMLResponse:
+    """A page from its template; a browser that comes for the first time gets the cookie to which its forms are tied.
+    Once somebody logs in, that cookie is the secret of the log-in, and so the forms are tied to that."""
+    door, who = request.app.state.door, request.state.visitor
+    browser = request.cookies.get(door.cookie) or secrets.token_urlsafe(24)
+    body = (
+        _templates()
+        .get_template(f"{name}.html.jinja")
+        .render(token=_token(browser), who=who, may=_allowed(who), is_public=door.is_public, **given)
+    )
+    response = HTMLResponse(body, status_code=status)
+    if browser != request.cookies.get(door.cookie):
+        tie(response, door, browser, None)
+    return response
+
+
+def tie(response: Any, door: Any, browser: str, seconds: int | None) -> None:
+    """Gives a browser its cookie. seconds: how long it is kept; None: until the browser is closed."""
+    response.set_cookie(door.cookie, browser, max_age=seconds, httponly=True, secure=door.is_public,
+                        samesite="lax" if door.is_public else "strict")  # fmt: skip
+
+
+def _allowed(who: Visitor) -> dict[str, bool]:
+    """What a page may offer to somebody."""
+    return {role.value: who.may(role) for role in Role}
+
+
+def from_our_page(request: Request, token: Token = "") -> None:
+    """Raises NotFromOurPage."""
+    browser = request.cookies.get(request.app.state.door.cookie, "")
+    if not browser or not hmac.compare_digest(token.encode("utf-8"), _token(browser).encode("utf-8")):
+        raise NotFromOurPage
+
+
+def to(address: str) -> RedirectResponse:
+    """Sends a browser on to a page."""
+    return RedirectResponse(address, status_code=303)
