@@ -2,11 +2,14 @@
 
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
+from hashlib import sha256
 from pathlib import Path
 
+import psycopg
 import pytest
 from argon2 import PasswordHasher
 from fastapi.testclient import TestClient
+from postgresql_server import running
 
 from carknocker.service.access.accounts import Accounts
 from carknocker.service.access.passwords import Passwords
@@ -23,6 +26,24 @@ from carknocker.service.workers import Workers
 CASE = Path(__file__).resolve().parents[2] / "cases" / "wren-hollow" / "before"
 PUBLIC = "https://cars.example.org"
 NOW = datetime(2026, 10, 8, 12, 0, tzinfo=UTC)
+
+
+@pytest.fixture(scope="session")
+def server() -> Iterator[str]:
+    with running() as address:
+        yield address
+
+
+@pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgresql)])
+def database(request: pytest.FixtureRequest) -> str | None:
+    """An empty database of each kind: None for SQLite in the data folder, else its address."""
+    if request.param == "sqlite":
+        return None
+    address: str = request.getfixturevalue("server")
+    name = f"test_{sha256(request.node.nodeid.encode()).hexdigest()[:16]}"
+    with psycopg.connect(address, autocommit=True) as connection:
+        connection.execute(f"CREATE DATABASE {name}")  # type: ignore[arg-type]
+    return address.replace("/postgres?", f"/{name}?")
 
 
 @pytest.fixture(scope="session")

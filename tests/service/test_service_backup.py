@@ -10,6 +10,7 @@ import pytest
 from typer.testing import CliRunner, Result
 
 from carknocker.cli.main import app
+from carknocker.service.storage.accounts import Account, AccountStore, Act, NewOpener, NotOpen
 from carknocker.service.storage.backup import BackupRefused, read_backup, write_backup
 from carknocker.service.storage.contents import MOST_BYTES_IN_DATABASE, ContentMissing
 from carknocker.service.storage.database import open_database
@@ -38,6 +39,18 @@ def history(tmp_path: Path) -> Iterator[History]:
     made.engine.dispose()
 
 
+def with_accounts(history: History) -> AccountStore:
+    """An account of a helper, logged in, and an invitation that was taken back."""
+    store = AccountStore(history.engine)
+    act = Act(AT, "Ash", "invited")
+    for digest in ("d1", "d2"):
+        store.add_opener(NewOpener("invitation", digest, "helper", AT, "Ash", "2026-10-15T12:00:00Z"), act)
+    store.end_opener(2, ["invitation"], act, "taken back")
+    store.add_account(Account("a1", "Birch", "helper", AT, "Ash"), "birch", "a hash", 1, act)
+    store.add_opener(NewOpener("session", "d3", "helper", AT, "Birch", "2026-10-15T12:00:00Z", "a1"), act)
+    return store
+
+
 @pytest.fixture
 def elsewhere(tmp_path: Path) -> Iterator[History]:
     data = tmp_path / "second"
@@ -61,6 +74,34 @@ def test_what_is_restored_is_what_was_there(history: History, elsewhere: History
     with pytest.raises(ContentMissing, match="shows a person"):
         elsewhere.body(elsewhere.version("c1", "photograph", "q", 1).digest)
     assert elsewhere.add([NewVersion("c1", "record", "", b"two", "text/yaml", AT, "owner")])[0].number == 2
+
+
+def test_accounts_are_restored_and_what_was_open_to_them_is_not(history: History, elsewhere: History) -> None:
+    first = with_accounts(history)
+    assert first.opener("session", "d3", AT).name == "Birch"
+    read_backup(elsewhere.engine, elsewhere.data, backup_of(history))
+    store = AccountStore(elsewhere.engine)
+    assert store.accounts() == first.accounts()
+    assert store.account_known_as("birch") == (Account("a1", "Birch", "helper", AT, "Ash"), "a hash")
+    with pytest.raises(NotOpen):
+        store.opener("session", "d3", AT)
+    made = NewOpener("session", "d4", "helper", AT, "Birch", "2026-10-15T12:00:00Z", "a1")
+    assert store.add_opener(made, None) == 4
+    with pytest.raises(BackupRefused, match="something is kept there already"):
+        read_backup(elsewhere.engine, elsewhere.data, backup_of(history))
+
+
+def test_a_backup_from_before_there_were_accounts_is_restored(history: History, elsewhere: History) -> None:
+    whole = backup_of(history)
+    with zipfile.ZipFile(whole) as archive:
+        head = json.loads(archive.read("backup.json"))
+    kept = {name: head["counts"][name] for name in ("car", "entry", "content")}
+    first = {"format": "carknocker-backup/1", "made_at": AT, "counts": kept}
+    old = changed(whole, "backup.json", json.dumps(first).encode())
+    for name in ("account", "account_end", "password", "opener", "opener_end", "audit"):
+        old = changed(old, f"{name}.jsonl", None)
+    assert read_backup(elsewhere.engine, elsewhere.data, old) == 3
+    assert elsewhere.versions("c1") == history.versions("c1")
 
 
 def test_nothing_is_put_over_what_is_there(history: History) -> None:

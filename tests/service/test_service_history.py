@@ -5,10 +5,8 @@ from concurrent.futures import ThreadPoolExecutor
 from hashlib import sha256
 from pathlib import Path
 
-import psycopg
 import pytest
 import sqlalchemy
-from postgresql_server import running
 
 from carknocker.service.storage.contents import MOST_BYTES_IN_DATABASE, ContentMissing
 from carknocker.service.storage.database import DatabaseRefused, open_database
@@ -17,23 +15,10 @@ from carknocker.service.storage.history import Car, Changed, History, NewVersion
 AT = "2026-10-08T12:00:00Z"
 
 
-@pytest.fixture(scope="module")
-def server() -> Iterator[str]:
-    with running() as address:
-        yield address
-
-
-@pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgresql)])
-def history(tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[History]:
+@pytest.fixture
+def history(tmp_path: Path, database: str | None) -> Iterator[History]:
     """An empty history with one car, on each database."""
-    address = None
-    if request.param == "postgresql":
-        server = request.getfixturevalue("server")
-        name = f"test_{sha256(request.node.name.encode()).hexdigest()[:16]}"
-        with psycopg.connect(server, autocommit=True) as connection:
-            connection.execute(f"CREATE DATABASE {name}")  # type: ignore[arg-type]
-        address = server.replace("/postgres?", f"/{name}?")
-    made = History(open_database(tmp_path, address), tmp_path)
+    made = History(open_database(tmp_path, database), tmp_path)
     made.add_car(Car("c1", "QTST 1", "Test", AT, "owner"))
     yield made
     made.engine.dispose()

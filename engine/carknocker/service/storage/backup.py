@@ -15,11 +15,24 @@ import msgspec
 from sqlalchemy import Column, Connection, Engine, Table, func, insert, select, text
 
 from carknocker.service.storage.contents import MOST_BYTES_IN_DATABASE, file_of, write_file
-from carknocker.service.storage.tables import car, content, entry
+from carknocker.service.storage.tables import (
+    account,
+    account_end,
+    audit,
+    car,
+    content,
+    entry,
+    opener,
+    opener_end,
+    password,
+)
 
-FORMAT = "carknocker-backup/1"
-_TABLES: tuple[Table, ...] = (car, entry)
-"""What is history. How cars stand is worked out again; answers to requests that were sent twice are not kept."""
+FORMAT = "carknocker-backup/2"
+_FORMAT_WITHOUT_ACCOUNTS = "carknocker-backup/1"
+_OF_CARS: tuple[Table, ...] = (car, content, entry)
+_OF_ACCESS: tuple[Table, ...] = (account, account_end, password, opener, opener_end, audit)
+"""In the order in which they name each other. How cars stand is worked out again; answers to requests that were sent
+twice are not kept."""
 _AT_ONCE = 500
 
 
@@ -37,7 +50,9 @@ def write_backup(engine: Engine, data: Path, to: BinaryIO, made_at: str) -> int:
         if connection.dialect.name == "postgresql":
             connection = connection.execution_options(isolation_level="REPEATABLE READ")
         counts = {}
-        for table in _TABLES:
+        for table in (*_OF_CARS, *_OF_ACCESS):
+            if table is content:
+                continue  # below, with its bytes
             rows = connection.execute(select(table).order_by(*table.primary_key)).mappings()
             counts[table.name] = _write_lines(archive, table.name, map(dict, rows))
         known = connection.execute(select(*_described()).order_by(content.c.digest)).mappings()
@@ -84,7 +99,8 @@ def _write_lines(archive: zipfile.ZipFile, name: str, rows: Iterator[dict[str, A
 
 
 def read_backup(engine: Engine, data: Path, source: BinaryIO) -> int:
-    """Puts a file back, whole or not at all; returns how many entries of the history it held.
+    """Puts a file back, whole or not at all; returns how many entries of the history it held. Log-ins, tokens and links
+    open no longer: one that was taken back since would open again.
 
     Raises BackupRefused for a file that is not one, whose bytes are not what their digests say, or where something is
     kept already.
@@ -92,25 +108,47 @@ def read_backup(engine: Engine, data: Path, source: BinaryIO) -> int:
     try:
         with zipfile.ZipFile(source) as archive, engine.begin() as connection:
             head = _head(archive)
-            if connection.execute(select(func.count()).select_from(entry)).scalar_one():
+            if any(_count(connection, table) for table in (entry, account, opener, audit)):
                 raise BackupRefused("something is kept there already; restore into an empty folder or database")
             connection.execute(car.delete())  # what an opened service makes for itself comes with the backup
             counts = {}
-            for table, columns in ((car, None), (content, _DESCRIBED), (entry, None)):
+            for table in _OF_CARS if head["format"] == _FORMAT_WITHOUT_ACCOUNTS else (*_OF_CARS, *_OF_ACCESS):
+                columns = _DESCRIBED if table is content else None
                 counts[table.name] = _read_rows(archive, connection, data, table, columns)
             if counts != head["counts"]:
                 raise BackupRefused("it does not hold what it says that it holds")
+            _end_openers(connection, str(head["made_at"]))
             if connection.dialect.name == "postgresql":
-                following = "SELECT setval(pg_get_serial_sequence('entry', 'id'), (SELECT max(id) FROM entry))"
-                connection.execute(text(following))
+                for name in ("entry", "opener", "audit"):
+                    following = f"SELECT setval(pg_get_serial_sequence('{name}', 'id'), (SELECT max(id) FROM {name}))"
+                    connection.execute(text(following))
             return counts["entry"]
     except (zipfile.BadZipFile, KeyError, ValueError, EOFError, msgspec.MsgspecError) as error:
         raise BackupRefused(f"this is no backup, or it is damaged ({type(error).__name__})") from None
 
 
+def _count(connection: Connection, table: Table) -> int:
+    return connection.execute(select(func.count()).select_from(table)).scalar_one()
+
+
+def _end_openers(connection: Connection, at: str) -> None:
+    """Ends whatever opened the service to somebody when the backup was made."""
+    still = select(opener.c.id).where(opener.c.id.not_in(select(opener_end.c.opener)))
+    ends = [
+        {"opener": number, "at": at, "by": "carknocker", "why": "restored"}
+        for number in connection.execute(still).scalars()
+    ]
+    if ends:
+        connection.execute(insert(opener_end), ends)
+
+
 def _head(archive: zipfile.ZipFile) -> dict[str, Any]:
     head: Any = json.loads(archive.read("backup.json")[:100_000])
-    if not isinstance(head, dict) or head.get("format") != FORMAT or not isinstance(head.get("counts"), dict):
+    if (
+        not isinstance(head, dict)
+        or head.get("format") not in (FORMAT, _FORMAT_WITHOUT_ACCOUNTS)
+        or not isinstance(head.get("counts"), dict)
+    ):
         raise BackupRefused(f"this is no backup of the format {FORMAT}")
     return head
 
