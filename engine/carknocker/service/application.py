@@ -19,7 +19,6 @@ from carknocker.service.pages.log_in import log_in_of
 from carknocker.service.pages.people import people_of
 from carknocker.service.pages.routes import pages_of
 
-
 _THREADS_BESIDE = 20
 """For requests that ask no worker, so that they are answered while all that may wait for one do."""
 

@@ -88,7 +88,7 @@ class Guard:
             await _refuse(send, 413 if body.startswith("more") else 408, body)
             return
         if self.address.is_public:
-            scope = {**scope, "client": (_last(headers.get(b"x-forwarded-for", b"")), 0)}
+            scope["client"] = (_last(headers.get(b"x-forwarded-for", b"")), 0)
         await self.app(scope, _given(body, receive), send)
 
     def _refusal(self, scope: Scope, headers: dict[bytes, bytes]) -> tuple[int, str] | None:

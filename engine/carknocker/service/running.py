@@ -53,8 +53,8 @@ def run(data: Path, host: str, port: int, database: str | None, processes: int |
             if another_owner or not accounts.store.has_open_owner():
                 tell_set_up(accounts.set_up_token())
         config = uvicorn.Config(
-            RequestLog(application(keeping, address, accounts), log), server_header=False, date_header=False, access_log=False,
-            timeout_graceful_shutdown=_STOPS_WITHIN_SECONDS, log_config=None, proxy_headers=False,
+            RequestLog(application(keeping, address, accounts), log), server_header=False, date_header=False,
+            access_log=False, timeout_graceful_shutdown=_STOPS_WITHIN_SECONDS, log_config=None, proxy_headers=False,
         )  # fmt: skip
         log.event("started")
         with suppress(KeyboardInterrupt):
