@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from carknocker.service.asked import EnteredForm
+from carknocker.service.asked import EnteredForm, NewTexts
 from carknocker.service.keeping import Changed, Keeping, KeyUsed
 
 
@@ -21,7 +21,7 @@ def entering(keeping: Keeping, record: str, monkeypatch: pytest.MonkeyPatch) -> 
     def asked(function, *given):  # type: ignore[no-untyped-def]
         if function.__name__ != "entered":
             return ask(function, *given)
-        return EnteredForm(given[0].record + "# a line\n", None, 1, "a line", (), (), ())
+        return NewTexts(given[0].record + "# a line\n", None, (), EnteredForm(1, "a line", (), (), ()))
 
     monkeypatch.setattr(keeping.workers, "ask", asked)
     return keeping

@@ -32,9 +32,18 @@ def copies_beside(record: Path, photographs: Iterable[Photograph]) -> dict[str, 
 
 def pictures_beside(record: Path, photographs: Sequence[Photograph]) -> dict[str, SmallPicture]:
     """File → small picture for a page, of the newest that are as they were, MOST_ON_A_PAGE at most."""
-    newest = sorted(photographs, key=lambda one: one.on, reverse=True)
+    return small_pictures(copies_beside(record, newest_first(photographs)).items())
+
+
+def newest_first(photographs: Iterable[Photograph]) -> list[Photograph]:
+    """Photographs by the day on which they were taken, the newest first."""
+    return sorted(photographs, key=lambda one: one.on, reverse=True)
+
+
+def small_pictures(copies: Iterable[tuple[str, bytes]]) -> dict[str, SmallPicture]:
+    """File → small picture for a page, of the first of some reduced copies, MOST_ON_A_PAGE at most."""
     found: dict[str, SmallPicture] = {}
-    for name, content in copies_beside(record, newest).items():
+    for name, content in copies:
         if len(found) < MOST_ON_A_PAGE:
             with suppress(InputRefused):  # what is no photograph is named, and not shown
                 found[name] = small_picture(content, name)

@@ -1,9 +1,11 @@
 """The photographs on record, each with what it shows and whether its file is as it was."""
 
+from datetime import date
+
 import msgspec
 
 from carknocker.judgement.index import JudgementIndex
-from carknocker.record.model import Photograph
+from carknocker.record.model import CarRecord, Photograph
 from carknocker.record.photographs import State, photographs_by, state_of
 from carknocker.wording.evidence import person_words
 from carknocker.wording.sources import FilePlaces, lines_of
@@ -26,8 +28,12 @@ class PhotographOnRecord(msgspec.Struct, frozen=True):
 
 def photographs_of(index: JudgementIndex) -> tuple[PhotographOnRecord, ...]:
     """Those taken up to the day of the judgement, in the order of the record."""
-    judgement = index.judgement
-    return tuple(_on_record(one) for one in photographs_by(judgement.car, judgement.as_of))
+    return photographs_on_record(index.judgement.car, index.judgement.as_of)
+
+
+def photographs_on_record(car: CarRecord, day: date) -> tuple[PhotographOnRecord, ...]:
+    """Those taken by a day, in the order of the record."""
+    return tuple(_on_record(one) for one in photographs_by(car, day))
 
 
 def _on_record(one: Photograph) -> PhotographOnRecord:

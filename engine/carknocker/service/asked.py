@@ -5,7 +5,7 @@ import contextlib
 import tempfile
 from collections.abc import Callable, Sequence
 from datetime import date
-from functools import lru_cache
+from functools import lru_cache, partial
 from pathlib import Path
 from typing import Literal, TypeAlias
 
@@ -19,6 +19,7 @@ from carknocker.judgement.model import CannotJudge
 from carknocker.judgement.names import NotFound
 from carknocker.page.model import Page
 from carknocker.record import read_car_text, read_move_text
+from carknocker.record.photographs import with_photographs
 from carknocker.rulebook.library import Library, load_library, rulesets_folders
 
 Form: TypeAlias = Literal["html", "pdf", "markdown", "json", "text"]
@@ -36,12 +37,13 @@ CAR_FILE, MOVE_FILE = "car.yaml", "move.yaml"
 
 class Sources(msgspec.Struct, frozen=True):
     """What an answer is made of. editions: path → text of each file of the rulesets that were sent in; those that come
-    with the program are always at hand."""
+    with the program are always at hand. photographs: file → SHA-256 of each reduced copy that is at hand."""
 
     record: str
     move: str
     day: date
     editions: tuple[tuple[str, str], ...] = ()
+    photographs: tuple[tuple[str, str], ...] = ()
 
 
 class Said(msgspec.Struct, frozen=True):
@@ -73,11 +75,17 @@ class Refused(Exception):
         self.problems = problems
 
 
-def answered(question: str, sources: Sources, form: Form, options: tuple[str, ...] = ()) -> Said:
-    """The answer to a question, by its name on the command line. Raises Refused."""
-    with _in_plain_words():
-        answer = _checked(sources)
+def answered(
+    question: str, sources: Sources, form: Form, options: tuple[str, ...] = (),
+    copies: tuple[tuple[str, bytes], ...] = (),
+) -> Said:  # fmt: skip
+    """The answer to a question, by its name on the command line. copies: of the photographs that a page of the car
+    shows. Raises Refused."""
+    with in_plain_words():
+        answer = checked(sources)
         page, json = _QUESTIONS[question](answer, _library(sources.editions), options)
+        if copies:
+            page = partial(_dossier, answer, copies)
         return Said(_written(page, json, form), MEDIA_TYPES[form], _in_brief(answer))
 
 
@@ -87,8 +95,8 @@ def compared(before: Sources, after: Sources, form: Form) -> Said:
     from carknocker.whatif.differences.compare import compare
     from carknocker.whatif.differences.json_form import compare_json
 
-    with _in_plain_words():
-        answer = compare(_checked(before), _checked(after))
+    with in_plain_words():
+        answer = compare(checked(before), checked(after))
         body = _written(lambda: compare_page(answer), lambda: compare_json(answer), form)
         return Said(body, MEDIA_TYPES[form], _in_brief(answer.after))
 
@@ -99,8 +107,8 @@ def summed_up(sources: Sources) -> Summary:
     from carknocker.questions.due.ask import due
     from carknocker.wording.parts import car_title
 
-    with _in_plain_words():
-        answer = _checked(sources)
+    with in_plain_words():
+        answer = checked(sources)
         view = view_of(answer)
         lapses = due(answer, _library(sources.editions)).lapses
         first = view.blockers[0] if view.blockers else None
@@ -119,8 +127,8 @@ def form_to_fill_in(sources: Sources, ending: Literal["html", "xlsx"], send_to: 
     from carknocker.forms.layout import form_of
     from carknocker.forms.spreadsheet import spreadsheet_of
 
-    with _in_plain_words():
-        asked = form_of(_checked(sources))
+    with in_plain_words():
+        asked = form_of(checked(sources))
         return spreadsheet_of(asked) if ending == "xlsx" else html_form(asked, send_to).encode("utf-8")
 
 
@@ -133,11 +141,8 @@ class SheetNotTaken(msgspec.Struct, frozen=True):
 
 
 class EnteredForm(msgspec.Struct, frozen=True):
-    """A record with a form entered. photographs_left: those of the form that were not taken, as it counts them from
-    1."""
+    """What a form brought. photographs_left: those of the form that were not taken, as it counts them from 1."""
 
-    record: str
-    move: str | None
     readings: int
     added: str
     doubtful: tuple[str, ...]
@@ -146,16 +151,26 @@ class EnteredForm(msgspec.Struct, frozen=True):
     photographs_left: tuple[int, ...] = ()
 
 
-def entered(sources: Sources, form: bytes, form_name: str) -> EnteredForm:
+class NewTexts(msgspec.Struct, frozen=True):
+    """The texts with a form entered, and the reduced copy of each new photograph by its file. move: None where it
+    stays."""
+
+    record: str
+    move: str | None
+    photographs: tuple[tuple[str, bytes], ...]
+    told: EnteredForm
+
+
+def entered(sources: Sources, form: bytes, form_name: str) -> NewTexts:
     """The record with a form entered, each sheet whole or not at all. Raises Refused."""
     from carknocker.questions.enter.ask import enter
 
-    with _in_plain_words():
+    with in_plain_words():
         text = form if form_name.casefold().endswith(".xlsx") else form.decode("utf-8-sig", errors="replace")
         done = enter(sources.record, CAR_FILE, text, form_name, sources.day, (sources.move, MOVE_FILE))
         held = tuple(SheetNotTaken(one.title, one.sheet.name, one.problems) for one in done.held)
-        return EnteredForm(done.text, done.move, done.readings, done.added, done.doubtful, held, done.notes,
-                           done.photographs_left)  # fmt: skip
+        told = EnteredForm(done.readings, done.added, done.doubtful, held, done.notes, done.photographs_left)
+        return NewTexts(done.text, done.move, tuple((one.file, one.copy) for one in done.photographs), told)
 
 
 class AskedField(msgspec.Struct, frozen=True):
@@ -217,7 +232,7 @@ def first_record(answers: str | tuple[str, ...], editions: tuple[tuple[str, str]
     from carknocker.questions.new.ask import hosts_with_circular, starter_record
     from carknocker.vocabulary.interview import load_interview
 
-    with _in_plain_words():
+    with in_plain_words():
         asked = load_interview()
         if isinstance(answers, str):
             given = read_answers_file(answers, "answers", asked)
@@ -233,7 +248,7 @@ def first_record(answers: str | tuple[str, ...], editions: tuple[tuple[str, str]
 
 def named(record: str, move: str) -> tuple[str, str, str]:
     """Mark and name of the car, and the day out of its move. Raises Refused if one of the texts can't be read."""
-    with _in_plain_words():
+    with in_plain_words():
         car = read_car_text(record, CAR_FILE)
         return car.mark, car.name, read_move_text(move, MOVE_FILE).out.isoformat()
 
@@ -265,7 +280,7 @@ def rulesets_looked_through(editions: tuple[tuple[str, str], ...]) -> tuple[Prob
     return tuple(problems)
 
 
-class _in_plain_words:  # noqa: N801 (used as a context manager)
+class in_plain_words:  # noqa: N801 (used as a context manager)
     """Turns every reason why there is no answer into Refused, which can be sent from a worker."""
 
     def __enter__(self) -> None:
@@ -287,11 +302,13 @@ def _in_brief(answer: CheckAnswer) -> str:
     return outcome_in_brief(answer.outcome, complete=answer.complete, ended=ended)
 
 
-def _checked(sources: Sources) -> CheckAnswer:
+def checked(sources: Sources) -> CheckAnswer:
     problems = looked_through(sources.record, sources.move)
     if problems:
         raise InputRefused(problems)
     car, move = read_car_text(sources.record, CAR_FILE), read_move_text(sources.move, MOVE_FILE)
+    if sources.photographs:
+        car = with_photographs(car, dict(sources.photographs))
     return check(car, move, _library(sources.editions), sources.day)
 
 
@@ -334,6 +351,13 @@ def _check(answer: CheckAnswer, _library: Library, _options: tuple[str, ...]) ->
     from carknocker.questions.check.dossier_page import dossier_page
 
     return lambda: dossier_page(answer, drawn=True), lambda: json_of([answer])
+
+
+def _dossier(answer: CheckAnswer, copies: tuple[tuple[str, bytes], ...]) -> Page:
+    from carknocker.cli.photographs import small_pictures
+    from carknocker.questions.check.dossier_page import dossier_page
+
+    return dossier_page(answer, drawn=True, pictures=small_pictures(copies))
 
 
 def _why(answer: CheckAnswer, library: Library, options: tuple[str, ...]) -> tuple[MakePage, MakeJson]:

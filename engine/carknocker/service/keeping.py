@@ -11,10 +11,12 @@ from typing import Literal
 import msgspec
 from sqlalchemy.exc import SQLAlchemyError
 
+from carknocker.cli.photographs import MOST_ON_A_PAGE
 from carknocker.documents import Problem
 from carknocker.judgement.program import made_by
 from carknocker.service import asked
 from carknocker.service.asked import EnteredForm, Form, Refused, Said, Sources
+from carknocker.service.asked_photographs import shown_first
 from carknocker.service.storage.contents import ContentMissing
 from carknocker.service.storage.history import (
     Car,
@@ -33,6 +35,7 @@ RULESETS = "rulesets"
 """The id under which rulesets that were sent in are kept: they bind every car."""
 
 YAML = "text/yaml; charset=utf-8"
+JPEG = "image/jpeg"
 
 
 WAITS = "being judged"
@@ -82,7 +85,7 @@ class Keeping:
     def ensure(self) -> None:
         """Makes the place of the rulesets, once, and lists every car."""
         with suppress(ValueError):  # it is there
-            self.history.add_car(Car(RULESETS, "", "", self._at(), "carknocker"))
+            self.history.add_car(Car(RULESETS, "", "", self.written_now(), "carknocker"))
         self.history.list_all(RULESETS)
 
     def unwell(self) -> str:
@@ -126,7 +129,7 @@ class Keeping:
         if problems:
             raise NotUsable(problems)
         mark, name, out = self.workers.ask(asked.named, record, move)
-        at = self._at()
+        at = self.written_now()
         made = Car(secrets.token_hex(8), mark, name, at, by)
         texts: dict[Kind, str] = {"record": record, "move": move}
         first = [
@@ -172,7 +175,7 @@ class Keeping:
         problems = self.look_through(car_id, kind, text)
         if problems:
             raise NotUsable(problems)
-        return self._add(car_id, {kind: text}, by, note, {kind: after})[0]
+        return self.add_versions(car_id, {kind: text}, by, note, {kind: after})[0]
 
     def enter_once(self, car_id: str, form: bytes, form_name: str, by: str, key: str | None) -> EnteredForm:
         """Enters a filled-in form, and keeps the form itself. key: of the sender; what was sent under it before is not
@@ -204,16 +207,22 @@ class Keeping:
         record, record_text = self.text(car_id, "record")
         move, move_text = self.text(car_id, "move")
         sources = Sources(record_text, move_text, self.today(), self.editions())
-        done = self.workers.ask(asked.entered, sources, form, form_name)
-        texts: dict[Kind, str] = {"record": done.record}
+        new = self.workers.ask(asked.entered, sources, form, form_name)
+        done = new.told
+        texts: dict[Kind, str] = {"record": new.record}
         after: dict[Kind, int] = {"record": record.number}
-        if done.move is not None:
-            texts["move"], after["move"] = done.move, move.number
+        if new.move is not None:
+            texts["move"], after["move"] = new.move, move.number
         note = f"entered {form_name}: {done.readings} reading{'' if done.readings == 1 else 's'}"
         media_type = "application/octet-stream"
-        kept = NewVersion(car_id, "form", "", form, media_type, self._at(), by, form_name)
-        told = None if once is None else Once(*once, msgspec.msgpack.encode(done), self._at())
-        self._add(car_id, texts, by, note, after, also=(kept,), once=told)
+        at = self.written_now()
+        kept = NewVersion(car_id, "form", "", form, media_type, at, by, form_name)
+        pictures = [
+            NewVersion(car_id, "photograph", file, copy, JPEG, at, by, f"in {form_name}")
+            for file, copy in new.photographs
+        ]
+        told = None if once is None else Once(*once, msgspec.msgpack.encode(done), self.written_now())
+        self.add_versions(car_id, texts, by, note, after, also=(kept, *pictures), once=told)
         return done
 
     def look_through(self, car_id: str, kind: Literal["record", "move"], text: str) -> tuple[Problem, ...]:
@@ -238,7 +247,7 @@ class Keeping:
         problems = self.workers.ask(asked.rulesets_looked_through, tuple(sorted(with_it.items())))
         if problems:
             raise NotUsable(problems)
-        new = NewVersion(RULESETS, "edition", path, text.encode("utf-8"), YAML, self._at(), by, "", after)
+        new = NewVersion(RULESETS, "edition", path, text.encode("utf-8"), YAML, self.written_now(), by, "", after)
         added = self.history.add([new])[0]
         self.changed.set()
         return added
@@ -248,7 +257,7 @@ class Keeping:
     def sources(self, car_id: str, day: date, record: int | None = None, move: int | None = None) -> Sources:
         """What an answer is made of. Raises NotThere."""
         texts = self.text(car_id, "record", record)[1], self.text(car_id, "move", move)[1]
-        return Sources(*texts, day, self.editions())
+        return Sources(*texts, day, self.editions(), self.history.at_hand(car_id, "photograph"))
 
     def answer(
         self, car_id: str, question: str, form: Form, day: date, options: tuple[str, ...] = (),
@@ -257,7 +266,22 @@ class Keeping:
         """Raises Refused, NotThere."""
         if question not in asked.QUESTIONS:
             raise NotThere(question)
-        return self.workers.ask(asked.answered, question, self.sources(car_id, day, record), form, options)
+        sources = self.sources(car_id, day, record)
+        copies = self._copies(sources) if question == "check" and form in ("html", "pdf") else ()
+        return self.workers.ask(asked.answered, question, sources, form, options, copies)
+
+    def _copies(self, sources: Sources) -> tuple[tuple[str, bytes], ...]:
+        """The reduced copies that a page of the car shows: the newest that are at hand."""
+        if not sources.photographs:
+            return ()
+        digests = dict(sources.photographs)
+        found: list[tuple[str, bytes]] = []
+        for file in self.workers.ask(shown_first, sources):
+            with suppress(ContentMissing):
+                found.append((file, self.history.body(digests[file])[1]))
+            if len(found) == MOST_ON_A_PAGE:
+                break
+        return tuple(found)
 
     def worksheet(self, car_id: str, ending: Literal["html", "xlsx"]) -> bytes:
         """The worksheet as a form to fill in. Raises Refused, NotThere."""
@@ -278,7 +302,7 @@ class Keeping:
         """Makes a dossier and keeps it as it is given out. Raises Refused, NotThere."""
         said = self.answer(car_id, "check", form, day)
         note = f"{said.outcome}, as of {day.isoformat()}"
-        new = NewVersion(car_id, "dossier", form, said.body, said.media_type, self._at(), by, note)
+        new = NewVersion(car_id, "dossier", form, said.body, said.media_type, self.written_now(), by, note)
         return self.history.add([new])[0]
 
     def dossier(self, car_id: str, digest: str) -> tuple[bytes, str]:
@@ -348,11 +372,13 @@ class Keeping:
 
     # ---------------------------------------------------------------- within
 
-    def _add(
+    def add_versions(
         self, car_id: str, texts: Mapping[Kind, str], by: str, note: str, after: Mapping[Kind, int],
         also: tuple[NewVersion, ...] = (), once: Once | None = None,
     ) -> tuple[Version, ...]:  # fmt: skip
-        at = self._at()
+        """Adds new versions of texts, and what belongs to them, all or nothing. after: the version that each was made
+        from. Raises Changed."""
+        at = self.written_now()
         new = [
             NewVersion(car_id, kind, "", text.encode("utf-8"), YAML, at, by, note, after[kind])
             for kind, text in texts.items()
@@ -361,7 +387,8 @@ class Keeping:
         self.changed.set()
         return added
 
-    def _at(self) -> str:
+    def written_now(self) -> str:
+        """This moment, as the history writes it."""
         return written_time(self.now())
 
 

@@ -1,11 +1,13 @@
 """Worker processes that judge, each with limits of time and memory, so that no record can stop the service."""
 
 import os
+import pickle
 import resource
 from collections import OrderedDict
 from collections.abc import Callable
 from concurrent.futures import BrokenExecutor, CancelledError, Future
 from concurrent.futures import TimeoutError as TookTooLong
+from hashlib import sha256
 from math import inf
 from multiprocessing import get_context, parent_process
 from multiprocessing.connection import wait
@@ -83,7 +85,7 @@ class Workers:
     def ask(self, function: Callable[Given, Answer], *given: Given.args, **named: Given.kwargs) -> Answer:
         """The function's answer, made in a worker. Raises what it raises, and Refused where it took too long or too
         much, where too many wait, or where the service stops."""
-        key = (function.__qualname__, given)
+        key = (function.__qualname__, sha256(pickle.dumps(given)).digest())
         with self._lock:
             if key in self._kept:
                 self._kept.move_to_end(key)

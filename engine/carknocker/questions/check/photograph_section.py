@@ -27,8 +27,8 @@ def _blocks(photographs: list[PhotographOnRecord], pictures: "Mapping[str, Small
     shown = [one for one in photographs if one.file in pictures]
     named = [one for one in photographs if one.file not in pictures]
     return (
-        *(Picture(_words(one), _described(one), *_of(pictures[one.file])) for one in shown),
-        *((Bullets(tuple(_words(one) for one in named)),) if named else ()),
+        *(Picture(said_of(one), described(one), *_of(pictures[one.file])) for one in shown),
+        *((Bullets(tuple(said_of(one) for one in named)),) if named else ()),
     )
 
 
@@ -36,11 +36,13 @@ def _of(picture: "SmallPicture") -> tuple[bytes, int, int]:
     return picture.jpeg, picture.width, picture.height
 
 
-def _words(one: PhotographOnRecord) -> str:
+def said_of(one: PhotographOnRecord) -> str:
+    """What stands beside a photograph: the reading that it shows, day, person, file, and whether it is as it was."""
     reading = f"{one.reading.replace('_', ' ')}, " if one.reading else ""
     return f"{reading}{one.on}, {one.by}: {one.file}{_STATE[one.state]}"
 
 
-def _described(one: PhotographOnRecord) -> str:
+def described(one: PhotographOnRecord) -> str:
+    """What it shows, for whoever does not see it."""
     reading = f", {one.reading.replace('_', ' ')}" if one.reading else ""
     return f"Photograph of {' and '.join(one.of)}{reading}, taken {one.on}"

@@ -4,7 +4,6 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
-from msgspec.structs import replace
 
 from carknocker.cli.inputs import read_day
 from carknocker.cli.options import CarArgument, command_line
@@ -13,11 +12,9 @@ from carknocker.cli.photographs import write_photograph
 from carknocker.cli.statuses import in_plain_words
 from carknocker.cli.yes_or_no import agreed, not_agreed
 from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_text
-from carknocker.documents.list_entries import list_text, with_entries
 from carknocker.documents.pictures import MOST_BYTES
-from carknocker.record import find_car, read_car_text
-from carknocker.record.new_photographs import new_photograph
-from carknocker.record.photographs import FOLDER
+from carknocker.questions.photograph.ask import photographed
+from carknocker.record import find_car
 
 app = command_line()
 PLACE_IN_HELP = 85
@@ -53,24 +50,16 @@ def command(
     problems = ProblemList()
     text = load_text(record, problems) or ""
     problems.refuse_if_any()
-    known = read_car_text(text, str(record)).photographs
     content = _content(file)
-    new = new_photograph(
-        content, str(file), [one.strip() for one in of], on, by, [one.file for one in known], reading=reading,
-        after=after or (),
-    )  # fmt: skip
-    if new.is_among(known):
-        found = "a photograph that is on record already"
-        raise InputRefused((Problem(Location(str(file), 1, 1), found, "another one, or another `--of`"),))
-    changed = with_entries(text, str(record), FOLDER, [new.entry])
-    _prove(changed, str(record), file)
-    lines = [f"{record} gets", f"{FOLDER}:", *list_text([new.entry], 2).splitlines()]
+    made = photographed(text, str(record), content, str(file), of, on, by, reading=reading, after=after or ())
+    lines = [f"{record} gets", *made.added.splitlines()]
     if not agreed(lines, yes=yes):
         write_lines(not_agreed(lines))
         raise typer.Exit(1)
     kept = record.with_name(backup_name(str(record), text))
+    new = made.new
     copy, original = write_photograph(record, new, content)
-    write_with_backup(record, changed, kept)
+    write_with_backup(record, made.text, kept)
     write_lines([
         f"{record}: {new.file}, {len(new.copy):,} bytes, taken {on} by {by}", f"Reduced copy: {copy}",
         f"Original: {original}", f"What was there is kept as {kept}",
@@ -89,12 +78,3 @@ def _content(file: Path) -> bytes:
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         raise InputRefused((Problem(start, f"the file can't be read: {reason}", "a readable file"),)) from None
-
-
-def _prove(changed: str, record: str, file: Path) -> None:
-    """Reads the record with the entry. What is wrong then is wrong with what was asked for, which has no line yet."""
-    try:
-        read_car_text(changed, record)
-    except InputRefused as refused:
-        start = Location(str(file), 1, 1)
-        raise InputRefused(tuple(replace(one, where=start, line_text="") for one in refused.problems)) from None

@@ -4,6 +4,7 @@ import hashlib
 import os
 import tempfile
 from pathlib import Path
+from typing import Any
 
 import msgspec
 from sqlalchemy import Connection, Insert, insert, select, update
@@ -50,7 +51,7 @@ def get(connection: Connection, data: Path, digest: str) -> tuple[Content, bytes
     if row is None:
         raise KeyError(digest)
     if row.place == "blanked":
-        raise ContentMissing(f"blanked on {row.blanked_at[:10]} by {row.blanked_by}: {row.blanked_why}")
+        raise ContentMissing(blanked_words(row))
     if row.place == "database":
         body = bytes(row.body)
     else:
@@ -61,6 +62,11 @@ def get(connection: Connection, data: Path, digest: str) -> tuple[Content, bytes
     if hashlib.sha256(body).hexdigest() != digest:
         raise ContentMissing(f"the bytes of {digest[:8]} are not what they were")
     return Content(digest, row.size, row.media_type), body
+
+
+def blanked_words(row: Any) -> str:
+    """When, by whom and why bytes were blanked."""
+    return f"blanked on {row.blanked_at[:10]} by {row.blanked_by}: {row.blanked_why}"
 
 
 def blank(connection: Connection, data: Path, digest: str, at: str, by: str, why: str) -> None:

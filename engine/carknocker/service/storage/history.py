@@ -13,7 +13,7 @@ from sqlalchemy import Connection, Engine, func, insert, select, tuple_, update
 from sqlalchemy.exc import IntegrityError
 
 from carknocker.service.storage import contents
-from carknocker.service.storage.tables import car, entry, sent, standing
+from carknocker.service.storage.tables import car, content, entry, sent, standing
 
 Row = TypeVar("Row")
 Kind: TypeAlias = Literal["record", "move", "edition", "form", "photograph", "dossier", "remark"]
@@ -243,6 +243,24 @@ class History:
         with self._reading() as connection:
             return tuple(_version(row) for row in connection.execute(wanted))
 
+    def at_hand(self, car_id: str, kind: Kind) -> tuple[tuple[str, str], ...]:
+        """Name and digest of the newest version of each series of a kind, of those whose bytes were not blanked."""
+        found = {one.name: one.digest for one in self.series(car_id, kind)}
+        wanted = select(content.c.digest).where(content.c.digest.in_(found.values()), content.c.place != "blanked")
+        with self._reading() as connection:
+            there = set(connection.execute(wanted).scalars())
+        return tuple((name, digest) for name, digest in found.items() if digest in there)
+
+    def blanked(self, car_id: str) -> dict[str, str]:
+        """Digest → day, name and reason of what was blanked of a car's history."""
+        wanted = (
+            select(content.c.digest, content.c.blanked_at, content.c.blanked_by, content.c.blanked_why)
+            .join(entry, entry.c.digest == content.c.digest)
+            .where(entry.c.car == car_id, content.c.place == "blanked")
+        )
+        with self._reading() as connection:
+            return {row.digest: contents.blanked_words(row) for row in connection.execute(wanted)}
+
     def body(self, digest: str) -> tuple[contents.Content, bytes]:
         """Raises KeyError for bytes that were never kept, ContentMissing where they are not at hand."""
         with self._reading() as connection:
@@ -253,9 +271,12 @@ class History:
         return self.body(version.digest)[1].decode("utf-8")
 
     def blank(self, digest: str, at: str, by: str, why: str) -> None:
-        """Takes bytes away for good, and keeps when, by whom and why. Raises KeyError where there are none."""
+        """Takes bytes away for good, and keeps when, by whom and why; has the cars wait for their judgement that had
+        them. Raises KeyError where there are none."""
         with self.engine.begin() as connection:
             contents.blank(connection, self.data, digest, at, by, why)
+            cars = select(entry.c.car).where(entry.c.digest == digest)
+            connection.execute(update(standing).where(standing.c.car.in_(cars)).values(changes=standing.c.changes + 1))
 
     def _reading(self) -> "Connection":
         return self.engine.connect().execution_options(reading=True)

@@ -1,0 +1,113 @@
+"""Photographs of a car as the service keeps them: put on record by the functions of the command line, shown, and
+blanked by the owner with all that holds them."""
+
+from collections.abc import Sequence
+from datetime import date
+
+import msgspec
+
+from carknocker.service import asked_photographs
+from carknocker.service.asked import Refused
+from carknocker.service.asked_photographs import Choices
+from carknocker.service.keeping import JPEG, Keeping, NotThere
+from carknocker.service.storage.history import Kind, NewVersion, Version
+
+BLANKABLE: tuple[Kind, ...] = ("photograph", "form", "dossier")
+"""What may hold a picture or a person's data and is not asked for a judgement of today."""
+_MOST_LOOKED_AT = 500
+
+
+class Line(msgspec.Struct, frozen=True):
+    """A photograph on record. digest: "" where its bytes were never sent in. blanked: by whom, when and why its bytes
+    are gone, else ""."""
+
+    file: str
+    of: str
+    said: str
+    described: str
+    digest: str
+    blanked: str
+
+
+def listed(keeping: Keeping, car_id: str) -> tuple[tuple[Line, ...], Choices]:
+    """The photographs on record, and what a further one may show. Raises Refused, NotThere."""
+    found, choices = keeping.workers.ask(asked_photographs.on_record, keeping.sources(car_id, keeping.today()))
+    digests = {one.name: one.digest for one in keeping.history.series(car_id, "photograph")}
+    blanked = keeping.history.blanked(car_id)
+    lines = tuple(
+        Line(one.file, one.of, one.said, one.described, digests.get(one.file, ""),
+             blanked.get(digests.get(one.file, ""), ""))
+        for one in found
+    )  # fmt: skip
+    return lines, choices
+
+
+def put_on_record(
+    keeping: Keeping,
+    car_id: str,
+    content: bytes,
+    name: str,
+    of: Sequence[str],
+    on: date,
+    by: str,
+    reading: str,
+    who: str,
+) -> Version:
+    """Puts a photograph on record. by: who took it; who: who sends it in. Raises Refused, NotThere, Changed."""
+    today = keeping.today()
+    if on > today:
+        raise Refused("input", f"taken on {on.isoformat()}, a day after today, {today.isoformat()}")
+    record, text = keeping.text(car_id, "record")
+    made = keeping.workers.ask(
+        asked_photographs.put_on_record, text, content, name, tuple(of), on.isoformat(), by, reading
+    )
+    of_words = " and ".join(of)
+    kept = NewVersion(
+        car_id,
+        "photograph",
+        made.file,
+        made.copy,
+        JPEG,
+        keeping.written_now(),
+        who,
+        f"{of_words}, taken {on.isoformat()}",
+    )
+    keeping.add_versions(
+        car_id, {"record": made.record}, who, f"photograph of {of_words}", {"record": record.number}, also=(kept,)
+    )
+    return keeping.newest(car_id, "photograph", made.file)
+
+
+def body_of(keeping: Keeping, car_id: str, file: str) -> bytes:
+    """The reduced copy of a photograph. Raises NotThere, ContentMissing."""
+    keeping.car(car_id)
+    return keeping.history.body(keeping.newest(car_id, "photograph", file).digest)[1]
+
+
+def blankable(keeping: Keeping, car_id: str, entry_id: int) -> tuple[Version, tuple[Version, ...]]:
+    """An entry of the history that may be blanked, and what else may hold the same: of a photograph the form that it
+    came in, and the dossiers given out since. Raises NotThere."""
+    keeping.car(car_id)
+    everything = keeping.history.versions(car_id, most=_MOST_LOOKED_AT)
+    gone = keeping.history.blanked(car_id)
+    one = next((one for one in everything if one.id == entry_id), None)
+    if one is None or one.kind not in BLANKABLE or one.digest in gone:
+        raise NotThere(str(entry_id))
+    also = tuple(
+        other
+        for other in everything
+        if one.kind == "photograph"
+        and other.digest not in gone
+        and ((other.kind == "form" and other.at == one.at) or (other.kind == "dossier" and other.id > one.id))
+    )
+    return one, also
+
+
+def blank(keeping: Keeping, car_id: str, entry_ids: Sequence[int], who: str, why: str) -> None:
+    """Takes the bytes of entries away for good. Raises NotThere, and Refused without a reason."""
+    if not why.strip():
+        raise Refused("input", "say why: the reason stays in the history")
+    at = keeping.written_now()
+    for version in [blankable(keeping, car_id, one)[0] for one in dict.fromkeys(entry_ids)]:
+        keeping.history.blank(version.digest, at, who, why.strip())
+    keeping.changed.set()
