@@ -18,13 +18,15 @@ OPERATIONS = (
     "GET /api/cars", "POST /api/cars", "GET /api/cars/{car}", "GET /api/cars/{car}/history",
     "GET /api/cars/{car}/texts/{kind}", "PUT /api/cars/{car}/texts/{kind}",
     "POST /api/cars/{car}/texts/{kind}/look-through", "POST /api/cars/{car}/forms",
+    "POST /api/cars/{car}/photographs", "GET /api/cars/{car}/photographs/{picture}",
     "GET /api/cars/{car}/answers/{question}", "GET /api/cars/{car}/compare", "POST /api/cars/{car}/dossiers",
     "GET /api/cars/{car}/dossiers/{digest}", "PUT /api/rulesets/{ruleset}/{edition}/{file}",
 )  # fmt: skip
 
 OF_A_TEXT = ("POST /api/cars", "PUT /api/cars/{car}/texts/{kind}", "POST /api/cars/{car}/forms",
-             "PUT /api/rulesets/{ruleset}/{edition}/{file}")  # fmt: skip
-"""A description of JSON can't say which texts are records: one that is none is refused with 422, and described so."""
+             "POST /api/cars/{car}/photographs", "PUT /api/rulesets/{ruleset}/{edition}/{file}")  # fmt: skip
+"""A description of JSON can't say which texts are records, and which files photographs: one that is none is refused
+with 422, and described so."""
 
 
 @pytest.fixture

@@ -44,6 +44,11 @@ POST   /cars/{car}/forms                                  helper
 POST   /cars/{car}/dossiers                               owner
 GET    /cars/{car}/dossiers/{digest}                      reader
 GET    /cars/{car}/compare/{before}/{after}               reader
+GET    /cars/{car}/photographs                            reader
+POST   /cars/{car}/photographs                            helper
+GET    /cars/{car}/photographs/{picture}                  reader
+GET    /cars/{car}/history/{entry}/blank                  owner
+POST   /cars/{car}/history/{entry}/blank                  owner
 GET    /cars/{car}/{question}                             reader
 GET    /api/openapi.json                                  reader
 GET    /api/cars                                          reader
@@ -54,6 +59,8 @@ GET    /api/cars/{car}/texts/{kind}                       reader
 PUT    /api/cars/{car}/texts/{kind}                       owner
 POST   /api/cars/{car}/texts/{kind}/look-through          owner
 POST   /api/cars/{car}/forms                              helper
+POST   /api/cars/{car}/photographs                        helper
+GET    /api/cars/{car}/photographs/{picture}              reader
 GET    /api/cars/{car}/answers/{question}                 reader
 GET    /api/cars/{car}/compare                            reader
 POST   /api/cars/{car}/dossiers                           owner
@@ -63,7 +70,7 @@ PUT    /api/rulesets/{ruleset}/{edition}/{file}           owner
 ROWS = {(method, path): Role(role) for method, path, role in map(str.split, NEEDED.strip().splitlines())}
 ADDRESS = {
     "{car}": "0" * 16, "{kind}": "record", "{ending}": "html", "{digest}": "0" * 64, "{before}": "1", "{after}": "2",
-    "{record}": "1", "{move}": "1", "{day}": "2026-10-08",
+    "{record}": "1", "{move}": "1", "{picture}": "x.jpg", "{entry}": "1", "{day}": "2026-10-08",
     "{question}": "check", "{ruleset}": "line", "{edition}": "1", "{file}": "edition.yaml",
     "{secret}": "x" * 43, "{number}": "1", "{account}": "0" * 16,
 }  # fmt: skip

@@ -42,6 +42,11 @@ def listed(keeping: Keeping, car_id: str) -> tuple[tuple[Line, ...], Choices]:
     return lines, choices
 
 
+def at_hand(lines: Sequence[Line]) -> tuple[Line, ...]:
+    """Those whose bytes are at hand, the last of the record first."""
+    return tuple(one for one in reversed(lines) if one.digest and not one.blanked)
+
+
 def put_on_record(
     keeping: Keeping,
     car_id: str,
@@ -54,10 +59,10 @@ def put_on_record(
     who: str,
 ) -> Version:
     """Puts a photograph on record. by: who took it; who: who sends it in. Raises Refused, NotThere, Changed."""
+    record, text = keeping.text(car_id, "record")
     today = keeping.today()
     if on > today:
         raise Refused("input", f"taken on {on.isoformat()}, a day after today, {today.isoformat()}")
-    record, text = keeping.text(car_id, "record")
     made = keeping.workers.ask(
         asked_photographs.put_on_record, text, content, name, tuple(of), on.isoformat(), by, reading
     )

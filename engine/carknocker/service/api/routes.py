@@ -6,6 +6,7 @@ from typing import Annotated, Any, Literal
 from fastapi import APIRouter, Body, Header, Path, Query, Request, Response
 from fastapi.responses import JSONResponse
 
+from carknocker.service import photographs
 from carknocker.service.access.roles import Role, Visitor, Who, needs
 from carknocker.service.api.models import (
     CarByAnswers,
@@ -23,9 +24,10 @@ from carknocker.service.api.models import (
 from carknocker.service.api.problems import TITLES, InProblemDetails, placed
 from carknocker.service.asked import MEDIA_TYPES, Form, Said
 from carknocker.service.guard import policy_of_file
-from carknocker.service.keeping import Keeping, Row
+from carknocker.service.keeping import JPEG, Keeping, Row
 from carknocker.service.storage import history
 
+Short = Annotated[str, Query(min_length=1, max_length=200)]
 CarId = Annotated[str, Path(max_length=40)]
 Texts = Literal["record", "move"]
 Question = Literal["check", "why", "due", "plan"]
@@ -39,6 +41,7 @@ _AFTER = r"^([0-9-]{0,10}~[0-9a-f]{1,40})?$"
 """What `next` says."""
 _TAG = r'^(W/)?"?[0-9]{1,9}"?$'
 _A_FILE = {"requestBody": {"required": True, "content": {"application/octet-stream": {}}}}
+_A_PICTURE: dict[int | str, dict[str, Any]] = {200: {"description": "The picture", "content": {JPEG: {}}}}
 _ANSWER: dict[int | str, dict[str, Any]] = {
     200: {"description": "The answer", "content": {kind: {} for kind in MEDIA_TYPES.values()}}
 }
@@ -128,6 +131,29 @@ def api_of(keeping: Keeping) -> APIRouter:
 
         body = await request.body()
         return await run_in_threadpool(_entered, keeping, car, body, name, who, idempotency_key)
+
+    @router.post("/cars/{car}/photographs", status_code=201, openapi_extra=_A_FILE)
+    @needs(Role.HELPER)
+    async def put_photograph_on_record(
+        request: Request, car: CarId, who: Who, of: Annotated[list[Short], Query(min_length=1, max_length=20)],
+        on: date, by: Short, reading: Annotated[str, Query(max_length=200)] = "",
+    ) -> Version:  # fmt: skip
+        """Puts a photograph on record: what it shows, the day, who took it, and the reading whose value it shows. One
+        that is on record already is refused."""
+        from fastapi.concurrency import run_in_threadpool
+
+        body = await request.body()
+        return _version(
+            await run_in_threadpool(
+                photographs.put_on_record, keeping, car, body, "photograph", of, on, by, reading, who.name
+            )
+        )
+
+    @router.get("/cars/{car}/photographs/{picture}", response_class=Response, responses=_A_PICTURE)
+    @needs(Role.READER)
+    def photograph(car: CarId, picture: Annotated[str, Path(max_length=100)]) -> Response:
+        """The reduced copy of a photograph on record."""
+        return Response(photographs.body_of(keeping, car, picture), media_type=JPEG)
 
     @router.get("/cars/{car}/answers/{question}", response_class=Response, responses=_ANSWER)
     @needs(Role.READER)

@@ -1,5 +1,6 @@
 """The addresses of the pages."""
 
+from contextlib import suppress
 from datetime import date
 from typing import Annotated, Literal
 
@@ -7,7 +8,7 @@ from fastapi import APIRouter, Depends, Form, Query, Request, Response, UploadFi
 from fastapi.responses import HTMLResponse
 
 from carknocker.documents import show_problems
-from carknocker.service import asked
+from carknocker.service import asked, photographs
 from carknocker.service.access.roles import Role, Who, needs
 from carknocker.service.api.routes import Question, answer_response, kept_response, response_of
 from carknocker.service.asked import MEDIA_TYPES, Refused
@@ -16,6 +17,8 @@ from carknocker.service.pages.refusals import InWords
 from carknocker.service.pages.showing import from_our_page, page, text_of, to
 
 SHOWN_AT_ONCE = 50
+SHOWN_ON_A_CAR = 6
+"""Photographs."""
 _SPREADSHEET = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
@@ -61,8 +64,11 @@ def pages_of(keeping: Keeping) -> APIRouter:
     def car(request: Request, car: str) -> HTMLResponse:
         shown = keeping.car(car)
         history = keeping.history.versions(car, most=20)
+        pictures: tuple[photographs.Line, ...] = ()
+        with suppress(Refused):  # of a record that is not read any more, which its row says
+            pictures = photographs.at_hand(photographs.listed(keeping, car)[0])[:SHOWN_ON_A_CAR]
         return page(request, "car", car=shown, standing=keeping.standing(car), history=history,
-                     record=keeping.newest(car, "record"), today=keeping.today().isoformat())  # fmt: skip
+                     pictures=pictures, blanked=keeping.history.blanked(car))  # fmt: skip
 
     @router.get("/cars/{car}/texts/{kind}")
     @needs(Role.READER)
