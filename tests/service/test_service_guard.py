@@ -18,6 +18,7 @@ def test_every_answer_forbids_what_no_page_needs(client: TestClient) -> None:
         headers = client.get(address).headers
         assert headers["content-security-policy"] == OWN_POLICY, address
         assert headers["x-content-type-options"] == "nosniff"
+        assert headers["referrer-policy"] == "same-origin"  # a browser calls the origin of its own forms null else
         assert "server" not in headers
     assert "script" not in OWN_POLICY
 

@@ -59,6 +59,31 @@ def test_a_text_with_problems_is_shown_with_its_lines_and_nothing_is_written(
     assert keeping.newest(car.removeprefix("/cars/"), "record").number == 1
 
 
+def test_a_text_is_looked_through_on_a_button_and_not_written(
+    client: TestClient, keeping: Keeping, record: str, move: str
+) -> None:
+    car = add(client, record, move)
+    address = f"{car}/texts/record"
+    sent = {"token": token(client, address), "after": "1"}
+    bad = record.replace("carknocker-car/1", "carknocker-cart/1", 1)
+    answer = client.post(f"{address}/look-through", data={**sent, "text": bad})
+    assert answer.status_code == 200
+    assert "car.yaml:" in answer.text
+    assert "format: carknocker-cart/1" in answer.text
+    good = client.post(f"{address}/look-through", data={**sent, "text": record})
+    assert "Nothing is wrong with the text." in good.text
+    assert keeping.newest(car.removeprefix("/cars/"), "record").number == 1
+
+
+def test_the_text_asks_the_service_by_a_script_of_its_own_alone(client: TestClient, record: str, move: str) -> None:
+    car = add(client, record, move)
+    policy = client.get(f"{car}/texts/record").headers["content-security-policy"]
+    assert "script-src 'self'; connect-src 'self'" in policy
+    assert "unsafe" not in policy
+    assert "script-src" not in client.get(car).headers["content-security-policy"]
+    assert client.get("/text.js").headers["content-type"].startswith("text/javascript")
+
+
 def test_the_second_of_two_editors_is_told_and_keeps_what_was_typed(
     client: TestClient, keeping: Keeping, record: str, move: str
 ) -> None:

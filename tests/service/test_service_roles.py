@@ -35,6 +35,8 @@ GET    /                                                  reader
 GET    /new                                               owner
 POST   /new                                               owner
 GET    /cars/{car}                                        reader
+GET    /text.js                                           reader
+POST   /cars/{car}/texts/{kind}/look-through              owner
 GET    /cars/{car}/texts/{kind}                           reader
 POST   /cars/{car}/texts/{kind}                           owner
 GET    /cars/{car}/worksheet.{ending}                     reader

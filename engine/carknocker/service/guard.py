@@ -27,7 +27,7 @@ OWN_POLICY = (
 
 _HEADERS = (
     (b"x-content-type-options", b"nosniff"),
-    (b"referrer-policy", b"no-referrer"),
+    (b"referrer-policy", b"same-origin"),  # with none at all a browser sends its own forms as if of another page
     (b"cross-origin-opener-policy", b"same-origin"),
     (b"cross-origin-resource-policy", b"same-origin"),
     (b"cache-control", b"no-store"),

@@ -12,9 +12,10 @@ from carknocker.service import asked, photographs
 from carknocker.service.access.roles import Role, Who, needs
 from carknocker.service.api.routes import Question, answer_response, kept_response, response_of
 from carknocker.service.asked import MEDIA_TYPES, Refused
-from carknocker.service.keeping import Changed, Keeping, NotUsable
+from carknocker.service.keeping import Keeping, NotUsable
 from carknocker.service.pages.refusals import InWords
 from carknocker.service.pages.showing import from_our_page, page, text_of, to
+from carknocker.service.pages.texts import MOST_CHARACTERS, lines_of
 
 SHOWN_AT_ONCE = 50
 SHOWN_ON_A_CAR = 6
@@ -69,30 +70,6 @@ def pages_of(keeping: Keeping) -> APIRouter:
             pictures = photographs.at_hand(photographs.listed(keeping, car)[0])[:SHOWN_ON_A_CAR]
         return page(request, "car", car=shown, standing=keeping.standing(car), history=history,
                      pictures=pictures, blanked=keeping.history.blanked(car))  # fmt: skip
-
-    @router.get("/cars/{car}/texts/{kind}")
-    @needs(Role.READER)
-    def text(request: Request, car: str, kind: Literal["record", "move"]) -> HTMLResponse:
-        version, said = keeping.text(car, kind)
-        return page(request, "text", car=keeping.car(car), kind=kind, version=version, text=said, said="", other="")
-
-    @router.post("/cars/{car}/texts/{kind}", dependencies=ours)
-    @needs(Role.OWNER)
-    def accept(
-        request: Request, car: str, kind: Literal["record", "move"], who: Who,
-        text: Annotated[str, Form(max_length=2_000_000)], after: Annotated[int, Form(ge=0, le=2**31)],
-        note: Annotated[str, Form(max_length=1_000)] = "",
-    ) -> Response:  # fmt: skip
-        shown, newest = keeping.car(car), keeping.newest(car, kind)
-        try:
-            keeping.accept(car, kind, _lines(text), who.name, note, after)
-        except NotUsable as refused:
-            said = show_problems(refused.problems, {f"{'car' if kind == 'record' else 'move'}.yaml": _lines(text)})
-            return page(request, "text", 422, car=shown, kind=kind, version=newest, text=text, said=said, other="")
-        except Changed:
-            return page(request, "text", 412, car=shown, kind=kind, version=keeping.newest(car, kind), text=text,
-                         said="", other=_difference(text, keeping.text(car, kind)[1]))  # fmt: skip
-        return to(f"/cars/{car}")
 
     @router.get("/cars/{car}/worksheet.{ending}")
     @needs(Role.READER)
@@ -159,7 +136,6 @@ def pages_of(keeping: Keeping) -> APIRouter:
 
 
 _ANSWER = "answer."
-_MOST_CHARACTERS = 2_000_000
 
 
 def _added(keeping: Keeping, request: Request, by: str, given: dict[str, str]) -> Response:
@@ -169,7 +145,7 @@ def _added(keeping: Keeping, request: Request, by: str, given: dict[str, str]) -
         for key, value in given.items()
         if key.startswith(_ANSWER) and value.strip()
     }
-    record, move = (_lines(given.get(name, ""))[:_MOST_CHARACTERS] for name in ("record", "move"))
+    record, move = (lines_of(given.get(name, ""))[:MOST_CHARACTERS] for name in ("record", "move"))
     try:
         if record.strip() or move.strip():
             made = keeping.add_car(record, move, by)
@@ -180,17 +156,3 @@ def _added(keeping: Keeping, request: Request, by: str, given: dict[str, str]) -
         return page(request, "new", 422, screens=keeping.interview(), answers=answers, record=record, move=move,
                      said=said)  # fmt: skip
     return to(f"/cars/{made.id}")
-
-
-def _lines(text: str) -> str:
-    """A text from a field of a form, which a browser sends with carriage returns."""
-    return text.replace("\r\n", "\n")
-
-
-def _difference(mine: str, theirs: str) -> str:
-    from difflib import unified_diff
-
-    lines = unified_diff(
-        theirs.splitlines(), _lines(mine).splitlines(), "the newest version", "yours", lineterm="", n=2
-    )
-    return "\n".join(lines)
