@@ -51,6 +51,10 @@ POST   /cars/{car}/photographs                            helper
 GET    /cars/{car}/photographs/{picture}                  reader
 GET    /cars/{car}/history/{entry}/blank                  owner
 POST   /cars/{car}/history/{entry}/blank                  owner
+GET    /cars/{car}/parts                                  reader
+GET    /cars/{car}/part                                   reader
+POST   /cars/{car}/part/readings                          helper
+POST   /cars/{car}/part/descriptions                      owner
 GET    /cars/{car}/{question}                             reader
 GET    /api/openapi.json                                  reader
 GET    /api/cars                                          reader

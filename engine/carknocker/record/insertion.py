@@ -56,6 +56,27 @@ def with_entry(text: str, path: tuple[str | int, ...], value: str) -> str:
     raise CannotInsert(f"`{dotted(path)}` is there already")
 
 
+def with_value(text: str, path: tuple[str | int, ...], value: str) -> str:
+    """The text with another value, written in flow style, in place of the one at the end of a path.
+
+    Raises CannotInsert where nothing stands there, or what stands there is used in several places.
+    """
+    root = _composed(text)
+    node: Node = root
+    for key in path:
+        _refuse_shared(root, node)
+        inner = [one[1] for one in node.value if one[0].value == key] if isinstance(node, MappingNode) else []
+        if isinstance(node, SequenceNode) and isinstance(key, int):
+            inner = node.value[key : key + 1]
+        if not inner:
+            raise CannotInsert(f"`{dotted(path)}` is not there")
+        node = inner[0]
+    _refuse_shared(root, node)
+    if node.anchor or (isinstance(node, CollectionNode) and not node.flow_style) or _is_empty(node):
+        raise CannotInsert(f"`{dotted(path)}` is written over several lines, or bears an anchor")
+    return f"{text[: node.start_mark.index]}{value}{text[node.end_mark.index :]}"
+
+
 def dotted(path: tuple[str | int, ...]) -> str:
     """A path in one word; an entry of a list by its number, the first is 1."""
     return ".".join(str(key + 1) if isinstance(key, int) else key for key in path)

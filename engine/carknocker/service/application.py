@@ -16,6 +16,7 @@ from carknocker.service.api.routes import api_of
 from carknocker.service.guard import Guard
 from carknocker.service.keeping import Keeping
 from carknocker.service.pages.log_in import log_in_of
+from carknocker.service.pages.parts import parts_of
 from carknocker.service.pages.people import people_of
 from carknocker.service.pages.photographs import photographs_of
 from carknocker.service.pages.routes import pages_of
@@ -34,7 +35,7 @@ async def _enough_threads(asking: int, _app: FastAPI) -> AsyncIterator[None]:
 def routers_of(keeping: Keeping, accounts: Accounts | None) -> tuple[APIRouter, ...]:
     """Every address of the service, each with the role that it needs."""
     people = () if accounts is None else (log_in_of(accounts), people_of(accounts))
-    return (api_of(keeping), *people, photographs_of(keeping), texts_of(keeping), pages_of(keeping))
+    return (api_of(keeping), *people, photographs_of(keeping), texts_of(keeping), parts_of(keeping), pages_of(keeping))
 
 
 def application(keeping: Keeping, address: Address = LOOPBACK, accounts: Accounts | None = None) -> Any:

@@ -71,10 +71,10 @@ def _refuse(said: FurtherAnswer, found: str, expected: str, remedy: str = _BY_HA
     return InputRefused((Problem(said.where, f"{said.words}{found}", expected, remedy=remedy),))
 
 
-def _value(said: FurtherAnswer, attribute: Attribute) -> Value:
+def value_said(said: FurtherAnswer, attribute: Attribute) -> Value:
     """What an answer says, read as a record is read."""
     problems = ProblemList()
-    node = read_document(f"value: {_flow(said.value)}\n", "the form", problems)
+    node = read_document(f"value: {flow_text(said.value)}\n", "the form", problems)
     held = None if node is None else node.get("value")
     reporter = RecordReporter(problems, load_vocabulary())
     read = read_value(held, attribute, reporter) if held is not None else None
@@ -86,11 +86,12 @@ def _value(said: FurtherAnswer, attribute: Attribute) -> Value:
     return read.value
 
 
-def _flow(value: Any) -> str:
+def flow_text(value: Any) -> str:
+    """An answer as YAML in one line."""
     if isinstance(value, list):
-        return "[" + ", ".join(_flow(one) for one in value) + "]"
+        return "[" + ", ".join(flow_text(one) for one in value) + "]"
     if isinstance(value, dict):
-        return "{" + ", ".join(f"{key}: {_flow(one)}" for key, one in value.items()) + "}"
+        return "{" + ", ".join(f"{key}: {flow_text(one)}" for key, one in value.items()) + "}"
     return plain_text(str(value))
 
 
@@ -107,13 +108,13 @@ def _with_descriptions(texts: Texts, described: Sequence[FurtherAnswer]) -> Text
         attribute = load_vocabulary().attribute(part.kind, one.attribute)
         if attribute is None:
             raise _refuse(one, f"`{one_line(one.attribute)[:40]}` of a {part.kind}", "as the form was written")
-        value = _value(one, attribute)
+        value = value_said(one, attribute)
         before = record.by_part.get(part.key, {}).get(attribute.name, ())
-        texts = _inserted(texts, one, (*_path(part), attribute.name), value, before[-1].value if before else None)
+        texts = _inserted(texts, one, (*place_of(part), attribute.name), value, before[-1].value if before else None)
     return texts
 
 
-def _path(part: Part) -> tuple[str, ...]:
+def place_of(part: Part) -> tuple[str, ...]:
     """Where the descriptions of a part stand in a record."""
     kind, serial = load_vocabulary().kinds[part.kind], serial_of(part.key) or ""
     if kind.name == WHEELSET:
@@ -138,7 +139,7 @@ def _with_statements(texts: Texts, statements: Sequence[FurtherAnswer]) -> Texts
         if told is None or attribute is None:
             raise _refuse(one, f"`{one_line(one.attribute)[:40]}` of {one.part}", "as the form was written")
         path, facts = _statements_of(told[0].name, told[1], move)
-        value = _value(one, attribute)
+        value = value_said(one, attribute)
         texts = _inserted(texts, one, (*path, attribute.name), value, facts.get(attribute.name), in_move=True)
     return texts
 
@@ -166,10 +167,10 @@ def _inserted(
     text = (texts.move if in_move else texts.record) or ""
     plain = text.replace("\r\n", "\n")
     try:
-        written = with_line_ends(text, plain, with_entry(plain, path, _flow(said.value)))
+        written = with_line_ends(text, plain, with_entry(plain, path, flow_text(said.value)))
     except CannotInsert as reason:
         raise _refuse(said, f"`{dotted(path)}` can't be written: {reason}", "a place of its own") from None
-    added = (*texts.added, f"{'the move, ' if in_move else ''}{dotted(path)}: {_flow(said.value)}")
+    added = (*texts.added, f"{'the move, ' if in_move else ''}{dotted(path)}: {flow_text(said.value)}")
     if in_move:
         return msgspec.structs.replace(texts, move=written, added=added)
     return msgspec.structs.replace(texts, record=written, added=added)
@@ -229,7 +230,7 @@ def _with_row(
     for name in names:
         for answer in readings:
             full.put(there.kind, name, answer.attribute, answer.value, answer.where, answer.words)
-    return _with_parts(texts, there, names, _flow(entry), own[0] if own else None, full.where)
+    return _with_parts(texts, there, names, flow_text(entry), own[0] if own else None, full.where)
 
 
 def _missing(there: PartsThere, typed: str) -> int | None:
@@ -248,7 +249,7 @@ def _sorted(kind: Kind, own: list[FurtherAnswer]) -> tuple[dict[str, Any], list[
         attribute = kind.attributes.get(one.attribute)
         if attribute is None:
             raise _refuse(one, f"`{one_line(one.attribute)[:40]}` of a {kind.name}", "as the form was written")
-        _value(one, attribute)
+        value_said(one, attribute)
         if attribute.description:
             descriptions[one.attribute] = one.value
         else:

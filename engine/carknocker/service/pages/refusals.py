@@ -37,7 +37,7 @@ class InWords(RouteWithRole):
             except Refused as refused:
                 said = show_problems(refused.problems) if refused.problems else refused.said
                 if refused.reason != "busy":
-                    return _page(422, said)
+                    return _page(404 if refused.reason == "not found" else 422, said)
                 busy = _page(503, said)
                 busy.headers["Retry-After"] = str(RETRY_AFTER_SECONDS)
                 return busy
