@@ -168,11 +168,11 @@ def test_a_process_that_dies_is_said_and_leaves_no_car_unanswered(rules: Path) -
 
 def test_rulesets_are_loaded_once_and_again_when_a_file_changes(tmp_path: Path) -> None:
     rules_in(tmp_path)
-    before = fleet._library((tmp_path,), None)
-    assert fleet._library((tmp_path,), None) is before
+    before = fleet.library_in((tmp_path,), None)
+    assert fleet.library_in((tmp_path,), None) is before
     rules_file = tmp_path / "plan-law" / "1" / "all.yaml"
     rules_file.write_text(rules_file.read_text().replace("over: 7/8 in", "over: 3/4 in"))
-    assert fleet._library((tmp_path,), None) is not before
+    assert fleet.library_in((tmp_path,), None) is not before
     (car,) = [one for one in generated(3, tmp_path) if one.name == "car 2"]
     (result,) = check_fleet([replace(car, name="again")], AS_OF, short)
     assert (result.name, result.outcome) == ("again", "ready")

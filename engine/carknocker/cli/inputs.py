@@ -181,7 +181,7 @@ def read_both(place: Place, move: Place | None) -> tuple[CarRecord, Move]:
         if move is None and not (_is(place.path.is_dir) or _is(place.path.is_file)):
             raise  # there is no such folder, so there is no move in it either
     try:
-        planned = _read(read_move_text, place if move is None else move, _move_file(place, move))
+        planned = _read(read_move_text, place if move is None else move, move_file_of(place, move))
     except InputRefused as refused:
         problems.extend(refused.problems)
     if problems:
@@ -203,10 +203,11 @@ def read_car_at(place: Place) -> CarRecord:
 
 def read_move_at(place: Place) -> Move:
     """The move of a file or folder. Raises InputRefused with every problem of it."""
-    return _read(read_move_text, place, _move_file(place, place))
+    return _read(read_move_text, place, move_file_of(place, place))
 
 
-def _move_file(place: Place, move: Place | None) -> Path:
+def move_file_of(place: Place, move: Place | None) -> Path:
+    """The file of the move given, or of the only move in the car's folder. Raises InputRefused."""
     at = place.path if move is None else move.path
     return find_move(at) if move is None or _is(at.is_dir) else at
 

@@ -23,6 +23,16 @@ def digests_beside(record: Path, photographs: Iterable[Photograph]) -> dict[str,
     return {name: hashlib.sha256(content).hexdigest() for name, content in _copies(record, photographs)}
 
 
+def digests_of_all_beside(record: Path) -> dict[str, str]:
+    """File → SHA-256 of everything in the folder beside a record that a record could name."""
+    folder = record.parent / FOLDER
+    if not _is_own_folder(folder):
+        return {}
+    named = [name for name in sorted(os.listdir(folder)) if is_good_name(name)]
+    found = {name: _content(folder / name, MOST_BYTES_OF_COPY) for name in named}
+    return {name: hashlib.sha256(content).hexdigest() for name, content in found.items() if content is not None}
+
+
 def copies_beside(record: Path, photographs: Iterable[Photograph]) -> dict[str, bytes]:
     """File → reduced copy, of those that are as they were when they were put on record."""
     wanted = {one.file: one.sha256 for one in photographs}

@@ -35,14 +35,16 @@ class Library:
         *,
         with_examples: bool = False,
         cache: ParseCache | None = None,
+        texts: Mapping[tuple[str, str], Mapping[Path, str]] | None = None,
     ) -> None:
-        """heads: ruleset → heads of its editions, oldest first. cache: of parsed editions."""
+        """heads: ruleset → heads of its editions, oldest first. cache: of parsed editions. texts: (ruleset, edition) →
+        file → text, of editions whose files need not be there any more."""
         self.heads = heads
         self.vocabulary = vocabulary
         self.with_examples = with_examples
         self._cache = cache
         self._editions: dict[tuple[str, str], Edition] = {}
-        self._texts: dict[tuple[str, str], dict[Path, str]] = {}
+        self._texts: dict[tuple[str, str], dict[Path, str]] = {key: dict(own) for key, own in (texts or {}).items()}
         self._rulebooks: dict[tuple[tuple[str, str], ...], Rulebook] = {}
 
     def reading_examples(self) -> "Library":
@@ -192,14 +194,18 @@ class Library:
             cache.put(key, edition)
         return edition
 
-    def take_texts(self, folder: Path) -> None:
-        """Reads the files of every edition in a folder that is about to go. Raises InputRefused with every problem."""
+    def take_texts(self, folder: Path | None = None) -> dict[tuple[str, str], dict[Path, str]]:
+        """Reads the files of every edition, or of those in a folder that is about to go. Returns (ruleset, edition) →
+        file → text. Raises InputRefused with every problem."""
         problems = ProblemList()
-        for heads in self.heads.values():
-            for head in heads:
-                if head.folder.is_relative_to(folder):
-                    self._texts_of(head, problems)
+        heads = [head for heads in self.heads.values() for head in heads]
+        taken = {
+            (head.ruleset, head.name): self._texts_of(head, problems)
+            for head in heads
+            if folder is None or head.folder.is_relative_to(folder)
+        }
         problems.refuse_if_any()
+        return taken
 
     def _texts_of(self, head: EditionHead, problems: ProblemList) -> dict[Path, str]:
         key = (head.ruleset, head.name)

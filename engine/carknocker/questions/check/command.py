@@ -75,6 +75,14 @@ def command(
             help="How many processes judge many cars at the same time; default by cars and cores.",
         ),
     ] = None,
+    scheduler: Annotated[
+        str | None,
+        typer.Option(
+            "--scheduler",
+            metavar="ADDRESS",
+            help="Judge many cars on a cluster of Dask, by its scheduler's address: tcp://HOST:PORT.",
+        ),
+    ] = None,
 ) -> None:
     """Is this car ready for this move, and if not, why not?"""
     day = read_day(as_of)
@@ -91,8 +99,16 @@ def command(
             if appendix:
                 told = "an appendix is of one car: name one car at a time, without `--table`"
                 raise typer.BadParameter(told, param_hint="--appendix")
-            status = check_many(places, planned, rules, day, form, output, table=as_table, processes=processes)
+            if scheduler is not None and processes is not None:
+                told = "the cluster's processes judge: leave out `--processes`"
+                raise typer.BadParameter(told, param_hint="--scheduler")
+            status = check_many(
+                places, planned, rules, day, form, output, table=as_table, processes=processes, scheduler=scheduler
+            )
             raise typer.Exit(status)
+    if scheduler is not None:
+        told = "a cluster judges for a table, or for JSON of several cars: add `--table`"
+        raise typer.BadParameter(told, param_hint="--scheduler")
     library = load_rules(places, rules)
     answers: list[CheckAnswer] = []
     pictures: list[Mapping[str, SmallPicture]] = []

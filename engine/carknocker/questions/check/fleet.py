@@ -150,16 +150,23 @@ class Work(msgspec.Struct, Generic[Answer], frozen=True):
 
     def __call__(self, car: CarToCheck) -> CarResult[Answer]:
         """The result for a car. Never raises: anything wrong with the car is in its result."""
-        try:
-            record, move = car.read()
-            answer = check(record, move, _library(car.folders, self.cache), self.as_of)
-            return CarResult(car.name, answer.outcome, self.extract(answer), complete=answer.complete)
-        except InputRefused as refused:
-            return CarResult(car.name, problems=refused.problems)
-        except CannotJudge as reason:
-            return CarResult(car.name, reason=str(reason))
-        except Exception as error:
-            return failed(car, error)
+        return result_of(car, lambda: library_in(car.folders, self.cache), self.as_of, self.extract)
+
+
+def result_of(
+    car: CarToCheck, library: Callable[[], Library], as_of: date, extract: Callable[[CheckAnswer], Answer]
+) -> CarResult[Answer]:
+    """The result for a car by a library, which is asked for when the car was read. Never raises."""
+    try:
+        record, move = car.read()
+        answer = check(record, move, library(), as_of)
+        return CarResult(car.name, answer.outcome, extract(answer), complete=answer.complete)
+    except InputRefused as refused:
+        return CarResult(car.name, problems=refused.problems)
+    except CannotJudge as reason:
+        return CarResult(car.name, reason=str(reason))
+    except Exception as error:
+        return failed(car, error)
 
 
 def failed(car: CarToCheck, error: Exception) -> CarResult[Answer]:
@@ -167,7 +174,8 @@ def failed(car: CarToCheck, error: Exception) -> CarResult[Answer]:
     return CarResult(car.name, reason=f"something went wrong inside the program ({type(error).__name__}: {error})")
 
 
-def _library(folders: tuple[Path, ...], cache: Path | None) -> Library:
+def library_in(folders: tuple[Path, ...], cache: Path | None) -> Library:
+    """The library of some folders, read again when one of their files changes."""
     named = folders or tuple(rulesets_folders())
     return _loaded(named, tuple(_stamps(named)), cache)
 

@@ -12,7 +12,7 @@ from contextlib import ExitStack, contextmanager
 from datetime import date
 from functools import partial
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeAlias, TypeVar
 
 import msgspec
 
@@ -92,12 +92,13 @@ def cars_below(folder: Path) -> Iterator[Path]:
 
 def check_many(
     places: list[Place], move: Place | None, rules: list[Path] | None, day: date, form: Format, output: Path | None, *,
-    table: bool, processes: int | None,
+    table: bool, processes: int | None, scheduler: str | None = None,
 ) -> int:  # fmt: skip
     """Judges the cars and writes the table or, as JSON, every dossier. Returns the worst exit status.
 
-    processes: how many judge at the same time; None: one for each core, or none for few cars. Raises InputRefused once,
-    not for each car, if the rulesets or the move given for all can't be used.
+    processes: how many judge at the same time; None: one for each core, or none for few cars. scheduler: the address of
+    a cluster that judges instead. Raises InputRefused once, not for each car, if the rulesets or the move given for all
+    can't be used, and OutputRefused if the cluster can't.
     """
     gc.enable()  # garbage collection is off since the start, which suits only a short run
     load_rules([], rules)
@@ -107,13 +108,12 @@ def check_many(
     number = processes or _processes(len(cars))
     worst = READY
     with ExitStack() as stack:
-        executor = stack.enter_context(_pool(number)) if number > 1 else None
+        judged = stack.enter_context(_here(number, day) if scheduler is None else _there(scheduler, day))
         car_done = stack.enter_context(_progress(len(cars)))
 
         def results(extract: Callable[[CheckAnswer], Answer]) -> Iterator[CarResult[Answer]]:
             nonlocal worst
-            ahead, cache = _UNDER_WAY * number, own_cache_dir()
-            for result in check_fleet(cars, day, extract, executor=executor, under_way=ahead, cache=cache):
+            for result in judged(cars, extract):
                 car_done(_trouble(result))
                 worst = max(worst, _status(result))
                 yield result
@@ -124,6 +124,27 @@ def check_many(
         lines = list(results(line_of))
     write_answer(lines, form, output, json=partial(table_json, day=day), page=partial(fleet_page, day=day))
     return worst
+
+
+Judge: TypeAlias = Callable[[list[PlaceToCheck], Callable[[CheckAnswer], Answer]], Iterator[CarResult[Answer]]]
+
+
+@contextmanager
+def _here(number: int, day: date) -> Iterator["Judge[Any]"]:
+    """Judges on this machine, in so many processes."""
+    with ExitStack() as stack:
+        executor = stack.enter_context(_pool(number)) if number > 1 else None
+        ahead, cache = _UNDER_WAY * number, own_cache_dir()
+        yield lambda cars, extract: check_fleet(cars, day, extract, executor=executor, under_way=ahead, cache=cache)
+
+
+@contextmanager
+def _there(scheduler: str, day: date) -> Iterator["Judge[Any]"]:
+    """Judges on a cluster. Raises OutputRefused."""
+    from carknocker.questions.check.cluster import cluster_at  # only where it is asked for
+
+    with cluster_at(scheduler) as cluster:
+        yield lambda cars, extract: cluster.results(cars, day, extract)
 
 
 def _processes(cars: int) -> int:
