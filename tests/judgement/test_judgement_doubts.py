@@ -48,7 +48,7 @@ from carknocker.record.standing import stand
 from carknocker.record.value_reader import value_of
 from carknocker.record.values import Figure, Opinion, Value, Word
 from carknocker.rulebook.doubts import load_doubts
-from carknocker.rulebook.model import Rulebook
+from carknocker.rulebook.model import Restriction, Rulebook
 from carknocker.vocabulary.model import Access
 from carknocker.wording.oddities import oddity_words
 
@@ -188,7 +188,33 @@ def test_damage_does_not_go_by_itself() -> None:
 
 def test_a_named_persons_finding_that_it_was_no_damage_is_an_answer() -> None:
     none = Opinion("no", "a scratch in the paint, looked at with dye")
-    assert verdict(car_record([crack("yes", OUT - timedelta(days=1)), crack(none, OUT)]), NO_CRACK) == "met"
+    found = crack("yes", OUT - timedelta(days=2))
+    assert verdict(car_record([found, crack(none, OUT)]), NO_CRACK) == "met"
+    called = crack(none, OUT - timedelta(days=1))
+    assert verdict(car_record([found, called, crack("no", OUT)]), NO_CRACK) == "met"  # and stays one
+    anew = crack("yes", OUT - timedelta(hours=24))
+    again = reading(WHEEL, "crack_or_break", none, OUT - timedelta(days=3))
+    assert verdict(car_record([again, anew, crack("no", OUT)]), NO_CRACK) == "not shown"
+
+
+def test_a_second_reader_who_sees_no_damage_does_not_say_what_the_first_one_saw() -> None:
+    found, none = crack("yes", OUT - timedelta(days=2)), crack("no", OUT - timedelta(days=1))
+    other = replace(crack("no", OUT), by=OTHER)
+    assert verdict(car_record([found, none, other]), NO_CRACK) == "not shown"
+    assert verdict(car_record([found, replace(none, sure="seen with dye"), other]), NO_CRACK) == "met"
+    assert verdict(car_record([found, replace(other, sure="seen with dye")]), NO_CRACK) == "met"
+
+
+@pytest.mark.parametrize("left", ["yes", ""])
+def test_damage_that_went_by_itself_is_no_matter_of_the_day(left: str) -> None:
+    """The host looks at what nobody read; what is said to have healed is shown first."""
+    asked = replace(NO_CRACK, shown_by="host on the day")
+    found, none = crack("yes", OUT - timedelta(days=1)), crack("no", OUT)
+    assert verdict(car_record([found, none] if left else [none]), asked) == ("not shown" if left else "met")
+    assert verdict(car_record([]), asked) == "for the day"
+    worn = replace(criterion("rim", "wheel", compare("wheel", "rim_thickness", "over", Figure(inches(16)))),
+                   shown_by="host on the day")  # fmt: skip
+    assert verdict(car_record([rim(20, OUT - YEAR), rim(24)]), worn) == "for the day"  # wear is his to see
 
 
 def test_a_gauge_can_not_read_so_fine() -> None:
@@ -490,6 +516,22 @@ def test_at_most_one_false_doubt_in_300_honest_readings() -> None:
     assert doubts * 300 <= readings
 
 
+def test_what_a_relief_leaves_binds_also_where_it_is_granted_in_doubt_only() -> None:
+    """Else a doubt would lift a restriction: a relief of mere advice leaves 40 mph."""
+    slow = (Restriction("speed", quantity=Quantity("speed", 40, 1)),)
+    advice = replace(NO_CRACK, id="test/advice", name="advice", effect="advise")
+    met = cause("finding", verdicts=("met",), criteria=(OVER_AN_INCH.id,))
+    eased = consequence("eased", [met], relieves(criteria=(advice.id,), of="wheel", leaves=slow))
+    book = rulebook([replace(OVER_AN_INCH, effect="advise"), advice], [*REACH, eased])
+    for thick, doubts in ((rim(20, OUT - YEAR), 0), (rim(20), 0), (rim(24), 1)):
+        judgement = judge(car_record([rim(20, OUT - YEAR), thick]), move(), book, OUT)
+        assert len(judgement.doubts) == doubts
+        assert [one.said_by for one in judgement.restrictions] == ["test/eased"]
+        assert len(judgement.reliefs) == (0 if doubts else 1)
+    thin = judge(car_record([rim(15)]), move(), book, OUT)
+    assert not thin.restrictions
+
+
 # as a property
 
 OUTCOMES = ("ready", "ready with restrictions", "repair move only", "not ready")
@@ -510,9 +552,7 @@ def test_no_doubt_makes_anything_better(world: tuple[CarRecord, Move, Rulebook],
 
         patch.setattr(judge_module, "doubts_of", doubting)
         doubted = judge(car, planned, rules, OUT)
-    # what follows from a criterion that is met, such as a restriction, does not follow where that is doubted
-    if not any("met" in cause.verdicts for one in rules.consequences for cause in one.causes):
-        assert OUTCOMES.index(doubted.outcome) >= OUTCOMES.index(plain.outcome)
+    assert OUTCOMES.index(doubted.outcome) >= OUTCOMES.index(plain.outcome)
     verdicts = {(one.criterion.id, one.part.key): one.verdict for one in plain.findings}
     for finding in doubted.findings:
         before = verdicts[finding.criterion.id, finding.part.key]

@@ -47,21 +47,23 @@ def assemble(
     context: StageContext,
     doubts: tuple[StandingDoubt, ...] = (),
     as_said: Situation | None = None,
+    only_said: tuple[Relief, ...] = (),
 ) -> Judgement:
-    """The judgement from what the stages gave. as_said: with what counts only against the car. Raises CannotJudge if
-    a refusal does not reach the car."""
+    """The judgement from what the stages gave. as_said: with what counts only against the car. only_said: reliefs that
+    only that grants: they relieve nothing, and what they leave burdens. Raises CannotJudge if a refusal does not reach
+    the car."""
     firings = _firings(fired)
     duties = _duties(fired["chain"], situation.standing.parts)
     unmet = findings.unmet
     on_the_way = duties_on_the_way(findings.renewed, duties, move)
-    restrictions = _restrictions(unmet, reliefs, fired["chain"], "move")
+    restrictions = _restrictions(unmet, (*reliefs, *only_said), fired["chain"], "move")
     refusals = [
         *_finding_refusals(unmet, reliefs, firings, situation.standing),
         *_duty_refusals(duties, reliefs, situation.standing),
     ]
     repair = bool(refusals) and all(refusal.repair for refusal in refusals)
     if repair:
-        restrictions = _merged([*restrictions, *left_by(reliefs, unmet, "repair")])
+        restrictions = _merged([*restrictions, *left_by((*reliefs, *only_said), unmet, "repair")])
     refusals.extend(
         Refusal(against=against, reasons=reasons) for against, reasons in contrary_to_move(restrictions, move)
     )

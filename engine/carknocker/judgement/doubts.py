@@ -12,7 +12,7 @@ from carknocker.judgement.comparisons import getter
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.odd_days import OddDays, odd_days
 from carknocker.judgement.odd_readings import OddReading, odd_readings
-from carknocker.judgement.oddities import ClauseFails, Oddity
+from carknocker.judgement.oddities import ClauseFails, GotBetter, Oddity
 from carknocker.judgement.part_view import PartView, PartViews, Test
 from carknocker.judgement.set_aside import IsDoubtful, OlderThanDoubtful, SetAside
 from carknocker.judgement.situation import Situation
@@ -135,9 +135,15 @@ def _found(
 
 
 def _of_reading(one: OddReading, situation: Situation) -> StandingDoubt | None:
-    if is_sure(one.reading, situation):
+    if one.reading.confirmed or (not went_by_itself(one.odd) and is_sure(one.reading, situation)):
         return None
     return StandingDoubt(one.name, one.part, one.odd, (one.reading,), one.earlier)
+
+
+def went_by_itself(odd: Oddity) -> bool:
+    """Whether damage that was found is said to be gone, with no work and nobody's finding that it was none between. A
+    second reader who sees none either does not say what the first one saw."""
+    return isinstance(odd, GotBetter) and odd.attribute.defect
 
 
 def _of_days(one: OddDays, situation: Situation) -> StandingDoubt | None:

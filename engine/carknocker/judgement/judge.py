@@ -77,17 +77,17 @@ class _Stages:
         seen, voided, first = self._evidence()
         situation, as_said = seen.situation, seen.as_said
         findings = findings_of(self._prepared.criteria, situation, lambda: seen.unvoided() if voided else None)
+        better: tuple[Finding, ...] = ()
         if as_said is not None:
-            findings = worse_as_said(
+            findings, better = worse_as_said(
                 findings, self._prepared.criteria, as_said, lambda: seen.unvoided_as_said() if voided else None,
                 seen.doubts, seen.only_against,
             )  # fmt: skip
-        reliefs, third = self._relief(situation, findings)
-        fourth, context = self._chain(situation, as_said, findings, reliefs)
+        reliefs, only_said, third = self._relief(situation, as_said, findings, better)
+        fourth, context = self._chain(situation, as_said, findings, reliefs, only_said)
         return assemble(
             self._car, self._move, self._rulebook, self._as_of, situation, findings, voided, reliefs,
-            {"voids": first, "relieves": third, "chain": fourth}, context, seen.doubts,
-            as_said,
+            {"voids": first, "relieves": third, "chain": fourth}, context, seen.doubts, as_said, only_said,
         )  # fmt: skip
 
     def _evidence(self) -> tuple["_Seen", dict[str, Voided], Fired]:
@@ -128,26 +128,44 @@ class _Stages:
             fired,
         )
 
-    def _relief(self, situation: Situation, findings: Findings) -> tuple[tuple[Relief, ...], Fired]:
-        """Stage 3."""
+    def _relief(
+        self, situation: Situation, as_said: Situation | None, findings: Findings, better: tuple[Finding, ...]
+    ) -> tuple[tuple[Relief, ...], tuple[Relief, ...], Fired]:
+        """Stage 3: what is relieved; the reliefs that only the record as it stands grants, which relieve nothing while
+        what they leave burdens; and the firings. better: findings that the record as it stands says better."""
         rules = self._prepared.relieves
-        facts: list[ChainFact] = []
-        if rules.rules:
-            facts = [
-                *causes.work_facts(situation, fitted_only=True),
-                *causes.state_facts(situation, rules),
-                *(causes.test_facts(situation, self._vocabulary) if "test" in rules.by_sort else ()),
-                *(causes.leave_facts(situation) if "leave" in rules.by_sort else ()),
-                *causes.finding_facts(findings.every, findings.unmet, rules),
-            ]
+        facts = self._relief_facts(situation, findings.every)
         fired = self._run("relieves", rules, facts, self._context(situation))
         reliefs = reliefs_of(fired)
+        only_said: tuple[Relief, ...] = ()
+        if as_said is not None and rules.rules:
+            said = {(one.criterion.id, one.part.key): one for one in better}
+            every = (
+                [said.get((one.criterion.id, one.part.key), one) for one in findings.every] if said else findings.every
+            )
+            more = self._relief_facts(as_said, every)
+            if not {(one.fact, one.verdict) for one in more} <= {(one.fact, one.verdict) for one in facts}:
+                granted = reliefs_of(self._run("relieves", rules, more, self._context(as_said)))
+                only_said = tuple(one for one in granted if one not in reliefs)
         relieve(findings.unmet, reliefs, situation.standing)
-        return reliefs, fired
+        return reliefs, only_said, fired
+
+    def _relief_facts(self, situation: Situation, findings: list[Finding]) -> list[ChainFact]:
+        rules = self._prepared.relieves
+        if not rules.rules:
+            return []
+        return [
+            *causes.work_facts(situation, fitted_only=True),
+            *causes.state_facts(situation, rules),
+            *(causes.test_facts(situation, self._vocabulary) if "test" in rules.by_sort else ()),
+            *(causes.leave_facts(situation) if "leave" in rules.by_sort else ()),
+            *causes.finding_facts(findings, [one for one in findings if one.unmet], rules),
+        ]
 
     def _chain(
-        self, situation: Situation, as_said: Situation | None, findings: Findings, reliefs: tuple[Relief, ...]
-    ) -> tuple[Fired, StageContext]:
+        self, situation: Situation, as_said: Situation | None, findings: Findings, reliefs: tuple[Relief, ...],
+        only_said: tuple[Relief, ...],
+    ) -> tuple[Fired, StageContext]:  # fmt: skip
         """Stage 4. What counts only against the car burdens as it stands. Where each duty needs a spare of its own, how
         many are needed is known only at the end: then the chain runs again with that number. It only grows, so this
         ends."""
@@ -157,7 +175,7 @@ class _Stages:
             *_once(causes.state_facts(situation, rules), [] if as_said is None else causes.state_facts(as_said, rules)),
             *causes.seen_facts(situation, self._prepared.criteria, rules),
             *causes.finding_facts(findings.every, findings.unmet, rules),
-            *causes.restriction_facts(findings.unmet, left_by(reliefs, findings.unmet, "move")),
+            *causes.restriction_facts(findings.unmet, left_by((*reliefs, *only_said), findings.unmet, "move")),
         ]
         unsound = _unsound(findings.unmet, situation)
         stopped = stopped_by(reliefs)

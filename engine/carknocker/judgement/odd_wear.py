@@ -67,9 +67,7 @@ class BesideEarlier:
         if len(entries) < 2:
             return None
         jobs = self.jobs_on(part) if attribute.wears or part.kind in _MENDED_WITH_THEIR_WHEELSET else ()
-        for earlier in entries:
-            if earlier is later:
-                break
+        for earlier in _since_a_finding(attribute, entries, later):
             if earlier.id in self._situation.excluded or earlier.value.__class__ is NotAccessible:
                 continue
             if any(_between(job, earlier, later) for job in jobs):
@@ -96,6 +94,17 @@ class BesideEarlier:
         for name in kinds:
             places.extend(standing.inside_of(part.key, name))
         return [job for place in dict.fromkeys(places) for job in self._work.get(place, ())]
+
+
+def _since_a_finding(attribute: Attribute, entries: Sequence[Evidence], later: Evidence) -> Iterator[Evidence]:
+    """The readings before one; of damage, those since somebody last found, and says why, that there was none."""
+    before = entries[: next(place for place, one in enumerate(entries) if one is later)]
+    start = 0
+    if attribute.defect:
+        for place, one in enumerate(before, start=1):
+            if (one.confirmed or isinstance(one.value, Opinion)) and _is_sound(attribute, one):
+                start = place
+    yield from before[start:]
 
 
 def _by_place(work: tuple[Work, ...]) -> dict[str, list[Work]]:

@@ -4,7 +4,7 @@ its attribute, were not there. The worse counts, so that no doubt clears a breac
 from collections.abc import Collection, Iterable, Mapping
 
 from carknocker.judgement.criteria import CompiledCriterion
-from carknocker.judgement.doubts import Look, StandingDoubt, looks_of, seen_by
+from carknocker.judgement.doubts import Look, StandingDoubt, looks_of, seen_by, went_by_itself
 from carknocker.judgement.findings import Findings, Unvoided, findings_of, view_for_must, view_for_when
 from carknocker.judgement.model import Finding
 from carknocker.judgement.situation import Situation
@@ -24,16 +24,19 @@ def worse_verdict(*verdicts: Verdict) -> Verdict:
 def worse_as_said(
     findings: Findings, compiled: Iterable[CompiledCriterion], as_said: Situation, unvoided: Unvoided,
     doubts: tuple[StandingDoubt, ...], only_against: Collection[str],
-) -> Findings:  # fmt: skip
-    """The findings, each replaced by what the record as it stands says where that is worse.
+) -> tuple[Findings, tuple[Finding, ...]]:  # fmt: skip
+    """The findings, each replaced by what the record as it stands says where that is worse; and what the record says
+    where that is better, so that nothing is granted by it.
 
     as_said: the situation with what counts only against the car. only_against: the ids of that evidence. A finding that
-    looks at a doubtful reading keeps the doubt."""
+    looks at a doubtful reading keeps the doubt. Damage that went by itself is no matter of the day: it is not shown
+    that it is gone."""
     names = {one.attribute for one in as_said.standing.by_id(only_against)}
     touched = [one for one in compiled if one.attributes is None or not names.isdisjoint(one.attributes)]
     said = {(one.criterion.id, one.part.key): one for one in findings_of(touched, as_said, unvoided).every}
     doubted = _Doubted(touched, as_said, doubts)
     found = Findings([], [], [])
+    better: list[Finding] = []
     for finding in findings.every:
         other = said.get((finding.criterion.id, finding.part.key))
         if other is not None:
@@ -41,14 +44,18 @@ def worse_as_said(
             if _RANK[other.verdict] < _RANK[finding.verdict]:
                 other.as_said = True
                 finding = other
+            elif differs:
+                better.append(other)
             if doubts and (differs or finding.unmet):
                 finding.doubts = doubted.about(finding)
+                if finding.verdict == "for the day" and any(went_by_itself(one.odd) for one in finding.doubts):
+                    finding.verdict, finding.unmet = "not shown", True
         found.every.append(finding)
         if finding.unmet:
             found.unmet.append(finding)
         if finding.criterion.renewal is not None:
             found.renewed.append(finding)
-    return found
+    return found, tuple(better)
 
 
 class _Doubted:
