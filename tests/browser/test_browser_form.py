@@ -11,8 +11,10 @@ import pytest
 from form_samples import copy_of, flange, form, none_on_any, opened
 from msgspec.structs import replace
 
-from carknocker.forms.model import Box, Column, Grid, Limit, Row
+from carknocker.documents import ProblemList
+from carknocker.forms.model import Box, Column, Condition, Form, Grid, Limit, Row, Said, Sheet, Tick
 from carknocker.quantities import DIMENSIONS
+from carknocker.questions.enter.html_reader import read_html
 from carknocker.record.values import Count, Figure
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.rulebook.clauses import Comparison, Fixed
@@ -275,3 +277,59 @@ def test_no_barrier_is_found(context: Any, tmp_path: Path) -> None:
     page.fill(FIELD, "1/2 in")
     found = Axe().run(page).response["violations"]
     assert [(one["id"], [node["html"][:120] for node in one["nodes"]]) for one in found] == []
+
+
+def with_condition(*, near: bool) -> Form:
+    """A kind of spring, and what is wanted only of a coil spring: a figure, and a tick of two springs."""
+    kind = Row(1, "spring", "spring_kind", "kind of spring", "word", "decides now", "description", ("coil", "elliptic"))
+    height = Row(2, "spring", "height", "height", "length", "decides now", "reading", unit="in")
+    springs = ("1", "2")
+    coil = {one: (Condition(f"spring {one}", "spring_kind", ("coil",)),) for one in springs}
+    kinds = tuple(Box(1, one, f"spring {one}", "spring_kind", "decides now") for one in springs)
+    heights = tuple(Box(2, one, f"spring {one}", "height", "decides now", (), coil[one]) for one in springs)
+    said = Said(Row(3, "spring", "coil_broken", "coil broken", "word", "decides now", "reading", ("yes", "no")), "no")
+    broken = tuple(Box(3, one, f"spring {one}", "coil_broken", "decides now", (), coil[one]) for one in springs)
+    columns = tuple(Column(one) for one in springs)
+    about = Grid("Kinds", columns, (kind,), kinds)
+    wanted = (Grid("Springs", columns, (height,), heights), Tick(3, "None on any spring", "spring", (said,), broken))
+    if near:
+        return form(about, *wanted)
+    made = form(*wanted)
+    return replace(made, sheets=(*made.sheets, Sheet("body", "Body", (about,))))
+
+
+def shown(page: Any, *ids: str) -> list[bool]:
+    return [page.locator(f"#{one}").is_visible() for one in ids]
+
+
+def test_what_is_wanted_only_where_something_is_so_stands_folded_until_it_is(context: Any, tmp_path: Path) -> None:
+    """f1, f2: the kinds of two springs; f3, f4: their heights; f7: the tick of both."""
+    page = opened(context, tmp_path, with_condition(near=True))
+    assert shown(page, "f1", "f3", "f4", "f7") == [True, False, False, False]
+    page.locator("#f1").select_option("coil")
+    assert shown(page, "f3", "f4", "f7") == [True, False, True]
+    page.fill("#f3", "7-1/2")
+    page.locator("#f1").select_option("elliptic")
+    assert shown(page, "f3", "f7") == [True, False]  # nothing that was typed is folded
+    page.fill("#f3", "")
+    assert shown(page, "f3") == [False]
+    page.locator("#f1").select_option("coil")
+    page.locator("#f7").check()
+    page.locator("#f2").select_option("elliptic")
+    copy = copy_of(page, tmp_path / "copy.html").read_text(encoding="utf-8")
+    read = read_html(copy, "copy.html", ProblemList())
+    assert read is not None
+    (sheet,) = read.sheets
+    assert sheet.readings["springs"] == {"1": {"coil_broken": "no"}}  # of the other the tick says nothing
+
+
+def test_what_hangs_on_another_sheet_is_shown_until_that_says_otherwise(context: Any, tmp_path: Path) -> None:
+    """f1, f2: heights; f3, f4: exceptions to the tick f5; f6, f7: the kinds, on the second sheet."""
+    page = opened(context, tmp_path, with_condition(near=False))
+    assert shown(page, "f1", "f2", "f5") == [True, True, True]
+    page.locator("#f6").select_option("elliptic")
+    assert shown(page, "f1", "f2", "f5") == [False, True, True]
+    page.locator("#f7").select_option("elliptic")
+    assert shown(page, "f1", "f2", "f5") == [False, False, False]
+    page.locator("#f7").select_option("coil")
+    assert shown(page, "f1", "f2", "f5") == [False, True, True]

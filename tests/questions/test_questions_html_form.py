@@ -51,10 +51,11 @@ def with_block(text, name, value):
 def filled(blank, values, **heads):
     """values: part and attribute → what was typed. heads: `on_1="…"`; else day and reader of every sheet."""
     told = block(blank, "form")
+    rows = told["rows"]
     entries = {key.replace("_", "-"): text for key, text in heads.items()}
     for number, sheet in enumerate(told["sheets"], start=1):
-        boxes = {(one["part"], one["attribute"]): one["id"] for one in sheet["boxes"]}
-        own = {boxes[key]: text for key, text in values.items() if key in boxes}
+        boxes = {(rows[one["is"]]["attribute"], one["part"]): one["id"] for one in sheet["boxes"]}
+        own = {boxes[key[::-1]]: text for key, text in values.items() if key[::-1] in boxes}
         if own and not heads:
             own |= {f"on-{number}": "2030-05-02", f"by-{number}": "RE"}
         entries |= own
@@ -322,7 +323,8 @@ def test_another_answer_to_when_it_was_read_is_refused(blank):
 def with_sure(blank, typed, sure):
     """The flange of L1 as typed, and what stands in the field under it."""
     text = filled(blank, {FLANGE: typed})
-    boxes = [box for sheet in block(blank, "form")["sheets"] for box in sheet["boxes"]]
+    told = block(blank, "form")
+    boxes = [{**told["rows"][box["is"]], **box} for sheet in told["sheets"] for box in sheet["boxes"]]
     (field,) = [box["id"] for box in boxes if (box["part"], box["attribute"]) == FLANGE]
     answers = block(text, "answers")
     return with_block(text, "answers", {**answers, "entries": {**answers["entries"], f"sure-{field}": sure}})

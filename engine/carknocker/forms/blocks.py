@@ -1,11 +1,12 @@
 """The grids and ticks of one sheet, made of its boxes, with their rows numbered."""
 
 from collections.abc import Iterable, Iterator, Mapping
+from typing import NamedTuple
 
 from msgspec.structs import replace
 
 from carknocker.forms.limits import Asked, limits_of
-from carknocker.forms.model import GROUPS, Block, Box, Column, Grid, Limit, NewParts, Row, Said, Tick
+from carknocker.forms.model import GROUPS, Block, Box, Column, Condition, Grid, Limit, NewParts, Row, Said, Tick
 from carknocker.forms.names import name_on_a_form
 from carknocker.forms.new_parts import New, new_name
 from carknocker.forms.places import FAMILIES, Cell, heading_of
@@ -44,7 +45,7 @@ class SheetBlocks:
             if rest:
                 yield self.grid(rest, family)
             for key, group in ticked:
-                yield self.tick(group, key[0], none=key[1], sheet=sheet)
+                yield self.tick(group, key, sheet)
 
     def grid(self, cells: list[Cell], family: str) -> Grid:
         columns = {cell.column.head: (cell.order, cell.column) for cell in cells}
@@ -59,13 +60,19 @@ class SheetBlocks:
             made.append(
                 replace(row, label=f"{row.kind}: {row.label}") if several and row.kind not in row.label else row
             )
-            boxes.extend(
-                Box(row.number, one.column.head, one.name, one.attribute.name, one.group, one.why)
-                for one in sorted(own, key=lambda one: one.order)
-            )
+            boxes.extend(self.box(one, row.number) for one in sorted(own, key=lambda one: one.order))
         heading = heading_of(family, self.index)
         ordered = tuple(column for _, column in sorted(columns.values(), key=lambda one: one[0]))
         return Grid(heading, ordered, tuple(made), tuple(boxes))
+
+    def box(self, cell: Cell, row: int) -> Box:
+        parts = self.index.judgement.parts
+        conditions = tuple(
+            Condition(name_on_a_form(parts[one.part], self.index.standing), one.attribute, one.words)
+            for one in cell.only_if
+            if one.part
+        )
+        return Box(row, cell.column.head, cell.name, cell.attribute.name, cell.group, cell.why, conditions)
 
     def row(self, cells: list[Cell], number: int | None = None) -> Row:
         first = cells[0]
@@ -73,20 +80,25 @@ class SheetBlocks:
         found: dict[tuple[str, str], Limit] = {}
         for cell in cells:
             for limit in limits_of(self.asked.get((cell.part.key, cell.attribute.name), ())):
-                key = (limit.words, limit.asked_by)
+                key = (limit.told, limit.asked_by)
                 found.setdefault(key, limit)
                 limits.setdefault(key, []).append(cell.column.head)
         told = tuple(
             replace(one, of=() if len(limits[key]) == len(cells) else tuple(limits[key])) for key, one in found.items()
         )
         group = next(one for one in GROUPS if any(cell.group == one for cell in cells))
-        return row_for(
+        conditions = {cell.condition for cell in cells}
+        condition = conditions.pop() if len(conditions) == 1 else ""
+        known = {cell.short_condition for cell in cells}
+        told = tuple(replace(one, only_if="") if known == {one.only_if} else one for one in told)
+        row = row_for(
             self.next() if number is None else number, first.part.kind, first.attribute, group, first.writes, told,
             accepted=any(cell.accepted for cell in cells),
         )  # fmt: skip
+        return replace(row, only_if=condition)
 
-    def tick(self, cells: list[Cell], kind: str, *, none: bool, sheet: str) -> Tick:
-        number = self.next()
+    def tick(self, cells: list[Cell], about: "TickAbout", sheet: str) -> Tick:
+        number, kind = self.next(), about.kind
         rows: dict[tuple[int, str, str], list[Cell]] = {}
         for cell in sorted(cells, key=lambda one: one.row):
             rows.setdefault(cell.row, []).append(cell)
@@ -95,16 +107,14 @@ class SheetBlocks:
         for own in rows.values():
             row = self.row(own, number)
             said.append(Said(row, sound_value(own[0].attribute)))
-            boxes.extend(
-                Box(number, one.column.head, one.name, one.attribute.name, one.group, one.why)
-                for one in sorted(own, key=lambda one: one.order)
-            )
+            boxes.extend(self.box(one, number) for one in sorted(own, key=lambda one: one.order))
         parts = {cell.name for cell in cells}
         where = f" of {sheet}" if sheet.startswith(TRUCK) else ""
-        which = f"any {kind}{where}" if none else f"every {kind}{where}"
+        which = f"any {kind}{where}" if about.none else f"every {kind}{where}"
         if len(parts) == 1:
             which = "the car" if kind == "car" else f"the {kind}" if parts == {kind} else next(iter(parts))
-        heading = f"None on {which}" if none else f"So on {which}"
+        heading = f"None on {which}" if about.none else f"So on {which}"
+        heading += f" ({about.condition})" if about.condition else ""
         return Tick(number, heading, kind, tuple(said), tuple(boxes))
 
     def new_parts(self, coming: list[New]) -> Iterator[Block]:
@@ -160,7 +170,7 @@ class SheetBlocks:
         rows = [row_for(number, kind, one, own[0].group, "new parts", limits, called=called) for one, limits in told]
         said = tuple(Said(row, sound_value(one)) for row, (one, _) in zip(rows, told, strict=True))
         boxes = tuple(box for row in rows for box in self.boxes_of_new(row, own))
-        return Tick(number, f"So on all {called}, if there are any", kind, said, boxes, "new parts")
+        return Tick(number, f"So on all {called}, if there are any", kind, said, boxes, "new parts", called)
 
     def container(self, one: New) -> tuple[str, str]:
         """How a form names what the parts are in, and the head of its column."""
@@ -168,9 +178,17 @@ class SheetBlocks:
         return name, one.container.position or one.container.kind
 
 
-def _tickable(cells: Iterable[Cell]) -> Iterator[tuple[tuple[str, bool], list[Cell]]]:
-    """The cells that one tick may answer: by kind of part, and whether it says that there is none."""
-    found: dict[tuple[str, bool], list[Cell]] = {}
+class TickAbout(NamedTuple):
+    """What one tick is about: a kind of part, whether it says that there is none, and what has to be so."""
+
+    kind: str
+    none: bool
+    condition: str
+
+
+def _tickable(cells: Iterable[Cell]) -> Iterator[tuple[TickAbout, list[Cell]]]:
+    """The cells that one tick may answer."""
+    found: dict[TickAbout, list[Cell]] = {}
     followed: list[Cell] = []
     for cell in cells:
         attribute = cell.attribute
@@ -178,7 +196,8 @@ def _tickable(cells: Iterable[Cell]) -> Iterator[tuple[tuple[str, bool], list[Ce
         if cell.writes != "reading" or cell.accepted:
             continue
         if value:
-            found.setdefault((cell.part.kind, value in ("no", attribute.none)), []).append(cell)
+            about = TickAbout(cell.part.kind, value in ("no", attribute.none), cell.condition)
+            found.setdefault(about, []).append(cell)
         elif attribute.follows:
             followed.append(cell)
     for cell in followed:

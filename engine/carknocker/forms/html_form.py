@@ -18,7 +18,7 @@ from carknocker.quantities import DIMENSIONS
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.ranges import RangeEnd
 
-FORMAT = "carknocker-html-form/1"
+FORMAT = "carknocker-html-form/2"
 _SHELL = Path(__file__).parent / "shell"
 
 
@@ -28,6 +28,7 @@ def html_form(form: Form, send_to: str = "") -> str:
     nothing."""
     numbered = Numbered()
     sheets = [_sheet(sheet, number, form, numbered) for number, sheet in enumerate(form.every_sheet, start=1)]
+    _tell_conditions(sheets)
     script, style = _script(sends=bool(send_to)), _text("form.css")
     told: dict[str, Any] = {
         "format": FORMAT,
@@ -35,7 +36,7 @@ def html_form(form: Form, send_to: str = "") -> str:
         "title": one_line(form.car),
         "record": form.digest,
         "as_of": form.as_of.isoformat(),
-        "sheets": [sheet["told"] for sheet in sheets],
+        **_without_repeats([sheet["told"] for sheet in sheets]),
         "units": {name: dict(_factors(name)) for name in sorted(numbered.dimensions)},
     }
     told["layout"] = hashlib.sha256(data_text(told).encode()).hexdigest()[:16]  # by which fields are known again
@@ -52,6 +53,35 @@ def html_form(form: Form, send_to: str = "") -> str:
         told=data_text(told),
         answers=data_text({}),
     )
+
+
+_OF_THE_FIELD = ("id", "column", "part", "only_if")
+
+
+def _without_repeats(sheets: list[dict[str, Any]]) -> dict[str, Any]:
+    """The sheets as the script is told of them: what fields of a row have in common stands once, under `rows`, and `is`
+    of a field is its place there. What is empty is left out."""
+    rows: dict[str, int] = {}
+    told: list[dict[str, Any]] = []
+    for sheet in sheets:
+        boxes: list[dict[str, Any]] = []
+        for box in sheet["boxes"]:
+            row = {key: value for key, value in box.items() if key not in _OF_THE_FIELD and value not in ("", [])}
+            place = rows.setdefault(json.dumps(row, sort_keys=True), len(rows))
+            boxes.append({"is": place, **{key: box[key] for key in _OF_THE_FIELD if box[key]}})
+        told.append({**sheet, "boxes": boxes})
+    return {"sheets": told, "rows": [json.loads(row) for row in rows]}
+
+
+def _tell_conditions(sheets: list[dict[str, Any]]) -> None:
+    """Writes into each field which others have to say what for it to be wanted: their ids, now that all have one."""
+    told = [box for sheet in sheets for box in sheet["told"]["boxes"]]
+    ids = {(box["part"], box["attribute"]): box["id"] for box in told}
+    for sheet in sheets:
+        own = {box["id"] for box in sheet["told"]["boxes"]}
+        for field in sheet["fields"]:
+            known = [(ids.get((one.part, one.attribute), ""), list(one.words)) for one in field["box"].only_if]
+            field["told"]["only_if"] = [[id, words, id in own] for id, words in known if id]
 
 
 class Numbered:
@@ -75,12 +105,12 @@ def data_text(value: Any) -> str:
 def _sheet(sheet: Sheet, number: int, form: Form, numbered: Numbered) -> dict[str, Any]:
     """What the template shows of a sheet, and under `told` what the script and the reader of the form know of it."""
     blocks: list[dict[str, Any]] = []
-    told_boxes: list[dict[str, Any]] = []
     told_ticks: list[dict[str, Any]] = []
+    fields: list[dict[str, Any]] = []
     tools: dict[str, None] = {}  # the gauge of each is asked once, in the field `gauge-SHEET-NUMBER`
     for block in sheet.blocks:
         shown = [_field(row, box, numbered) for row, box in block.answers()]
-        told_boxes.extend(field["told"] for field in shown)
+        fields.extend(shown)
         tools.update(dict.fromkeys(field["row"].tool for field in shown if field["told"]["gauge"]))
         if isinstance(block, Tick):
             tick = {"id": numbered.next(), "row": block.number, "says": _tick_values(block, shown)}
@@ -96,6 +126,7 @@ def _sheet(sheet: Sheet, number: int, form: Form, numbered: Numbered) -> dict[st
             blocks.append(
                 {"tick": None, "heading": block.heading, "rows": rows, "why": [], "folded": False, "entry": []}
             )
+    told_boxes = [field["told"] for field in fields]
     offered = [(one.tool, one.gauges) for one in sheet.gauges]
     parts = dict.fromkeys(box["part"] for box in told_boxes if box["writes"] in ("reading", "description"))
     return {
@@ -106,6 +137,7 @@ def _sheet(sheet: Sheet, number: int, form: Form, numbered: Numbered) -> dict[st
         "tools": [(tool, dict(offered).get(tool, form.gauges)) for tool in tools],
         "wanted": sheet.wanted,
         "parts": list(parts),
+        "fields": fields,
         "signed": form.is_signed(sheet),
         "told": {
             "name": sheet.name,
@@ -153,7 +185,6 @@ def _field(row: Row, box: Box, numbered: Numbered) -> dict[str, Any]:
         "row": row,
         "box": box,
         "limits": limits,
-        "possible": "" if possible is None else str(possible),
         "told": {
             "id": field_id,
             "row": row.number,
@@ -165,9 +196,10 @@ def _field(row: Row, box: Box, numbered: Numbered) -> dict[str, Any]:
             "writes": row.writes,
             "gauge": row.gauge,
             "only_for": list(row.only_for),
+            "only_if": [],
             "dimension": dimension,
             "marks": marks,
-            "possible": [] if possible is None else [_end(possible.least), _end(possible.most)],
+            "possible": [] if possible is None else [_end(possible.least), _end(possible.most), str(possible)],
         },
     }
 
@@ -180,7 +212,7 @@ def _marks(row: Row, box: Box) -> tuple[list[list[str]], str]:
     if dimension not in DIMENSIONS and dimension != "count":
         return [], ""
     marks = [
-        [limit.word, str(limit.amount.numerator), str(limit.amount.denominator), f"{limit.words} ({limit.rule})"]
+        [limit.word, str(limit.amount.numerator), str(limit.amount.denominator), f"{limit.told} ({limit.rule})"]
         for limit in row.limits
         if limit.amount is not None and (not limit.of or box.column in limit.of)
     ]

@@ -28,17 +28,15 @@ def form_of(answer: CheckAnswer, groups: tuple[Group, ...] = ("decides now",)) -
     boxes: dict[tuple[str, str], list[Want]] = {}
     apart: dict[tuple[str, str, str], Want] = {}
     left_out: set[tuple[str, str]] = set()
-    whether = False
     for want in wants_of(index):
         if want.part.key in refused and want.part.kind not in MOVE_KINDS:
             left_out.add((want.part.key, want.attribute.name))
             continue
-        whether = whether or want.whether
         if want.attribute.kind != want.part.kind:
             continue  # asked of a place that the part has not got: of the axle at which a carried wheelset would stand
         if _has_a_box(want):
             boxes.setdefault((want.part.key, want.attribute.name), []).append(want)
-        elif want.part.unlisted is None:
+        elif want.part.unlisted is None and not (want.only_if and want.attribute.derived):
             apart.setdefault((want.part.key, want.attribute.name, want.label), want)
     cells = [cell_of(wants, index) for wants in boxes.values()]
     others = {group: sum(cell.group == group for cell in cells) for group in GROUPS if group not in groups}
@@ -68,7 +66,7 @@ def form_of(answer: CheckAnswer, groups: tuple[Group, ...] = ("decides now",)) -
         missing="" if missing is None else missing.counts,
         left_out=len(left_out),
         other_groups=tuple((group, count) for group, count in others.items() if count),
-        more_may_follow=whether,
+        more_may_follow=bool(new),
         entries=entry_sheet(signed, index),
         who=who_sheet(sheets, index),
     )

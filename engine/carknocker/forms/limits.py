@@ -3,7 +3,11 @@ asks."""
 
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
+from typing import NamedTuple
 
+from msgspec.structs import replace
+
+from carknocker.forms.conditions import only_if
 from carknocker.forms.model import Limit
 from carknocker.judgement.index import JudgementIndex
 from carknocker.record.values import Count, Figure
@@ -12,7 +16,15 @@ from carknocker.rulebook.model import Criterion
 from carknocker.wording.limits import requirement_words
 from carknocker.wording.sources import place_words
 
-Asked = tuple[Comparison, Criterion]
+
+class Asked(NamedTuple):
+    """A comparison that a criterion makes. only_if: what has to be so for it to apply, where nobody knows that."""
+
+    comparison: Comparison
+    criterion: Criterion
+    only_if: str = ""
+
+
 _LOW = frozenset(("at_least", "over"))
 _HIGH = frozenset(("at_most", "under"))
 
@@ -27,42 +39,53 @@ def asked_of(index: JudgementIndex) -> Mapping[tuple[str, str], tuple[Asked, ...
             continue
         criterion = finding.criterion
         found = advising if finding.effect == "advise" else binding
+        conditions = "; ".join(one.short for one in only_if(finding, index)) if finding.unmet else ""
         for leaf in index.compiled(criterion).leaves:
             path = leaf.comparison.path
             if not path.owner and path.fact is None and leaf.comparison.word != "shown":
-                found.setdefault((finding.part.key, path.attribute.name), []).append((leaf.comparison, criterion))
+                asked = Asked(leaf.comparison, criterion, conditions)
+                found.setdefault((finding.part.key, path.attribute.name), []).append(asked)
     return {key: tuple(own) for key, own in (advising | binding).items()}
 
 
 def limits_of(asked: Iterable[Asked]) -> tuple[Limit, ...]:
-    """The strictest of the limits on each side, then what others ask where they ask something else."""
+    """The strictest of the limits on each side, then what others ask where they ask something else; of those that are
+    asked only if something is so, the same for each such case."""
     listed = list(asked)
     strict: list[Asked] = []
-    for side in (_LOW, _HIGH):
-        figures = [one for one in listed if one[0].word in side and _amount(one[0]) is not None]
-        if not figures:
-            continue
-        ranked = sorted(figures, key=lambda one: _strictness(one[0], lowest=side is _HIGH))
-        strict.append(ranked[0])
-        layers = {ranked[0][1].layer}
-        for one in ranked[1:]:
-            if one[1].layer not in layers and _words(one[0]) != _words(ranked[0][0]):
-                strict.append(one)
-            layers.add(one[1].layer)
+    for case in dict.fromkeys(one.only_if for one in listed):
+        for side in (_LOW, _HIGH):
+            strict += _strictest([one for one in listed if one.only_if == case and one.comparison.word in side], side)
     for one in listed:
-        if _amount(one[0]) is None or one[0].word not in _LOW | _HIGH:
+        if _amount(one.comparison) is None or one.comparison.word not in _LOW | _HIGH:
             strict.append(one)
     limits: dict[str, Limit] = {}
-    for comparison, criterion in strict:
-        words = _words(comparison)
+    for comparison, criterion, case in strict:
+        words = requirement_words(comparison)
         amount = _amount(comparison) if comparison.word in _LOW | _HIGH else None
-        told = Limit(words, place_words(criterion.source), criterion.layer, (), comparison.word, amount)
-        limits.setdefault(words, told)
+        told = Limit(words, place_words(criterion.source), criterion.layer, (), comparison.word, amount, case)
+        same = limits.get(words)
+        if same is not None and same.only_if and case not in ("", same.only_if):
+            told = replace(same, only_if=f"{same.only_if} or {case}")
+        if same is None or same.only_if:
+            limits[words] = told
     return tuple(limits.values())
 
 
-def _words(comparison: Comparison) -> str:
-    return requirement_words(comparison)
+def _strictest(asked: list[Asked], side: frozenset[str]) -> list[Asked]:
+    """The strictest limit on one side, then those of who else asks, where they ask something else."""
+    figures = [one for one in asked if _amount(one.comparison) is not None]
+    if not figures:
+        return []
+    ranked = sorted(figures, key=lambda one: _strictness(one.comparison, lowest=side is _HIGH))
+    first = ranked[0]
+    found, layers = [first], {first.criterion.layer}
+    for one in ranked[1:]:
+        other = requirement_words(one.comparison) != requirement_words(first.comparison)
+        if one.criterion.layer not in layers and other:
+            found.append(one)
+        layers.add(one.criterion.layer)
+    return found
 
 
 def _amount(comparison: Comparison) -> Fraction | None:

@@ -20,7 +20,8 @@ of the record: tests, papers, work."""
 
 class Limit(msgspec.Struct, frozen=True):
     """words: `over 7/8 in`. rule: the place of the sentence, short. asked_by: law, host or trade. of: positions that it
-    is for, empty where it is for all of the row. word, amount: of a fixed figure, `over` and 7/8, in the base unit."""
+    is for, empty where it is for all of the row. word, amount: of a fixed figure, `over` and 7/8, in the base unit.
+    only_if: what has to be so for it to be asked, where nobody knows that yet and the row does not say it."""
 
     words: str
     rule: str
@@ -28,6 +29,12 @@ class Limit(msgspec.Struct, frozen=True):
     of: tuple[str, ...] = ()
     word: str = ""
     amount: Fraction | None = None
+    only_if: str = ""
+
+    @property
+    def told(self) -> str:
+        """The words, with what has to be so before them."""
+        return f"{self.only_if}: {self.words}" if self.only_if else self.words
 
 
 class Row(msgspec.Struct, frozen=True):
@@ -36,7 +43,8 @@ class Row(msgspec.Struct, frozen=True):
     how: how and where to measure. unit: in which it is written if no other is written. limits: the strictest first,
     others only of who else asks. accepted: it has to be read by someone whom the host accepts. follows: attribute of
     the same kind of part that must say first that there is some. none: the value that says that there is none.
-    only_for: asked only where the first box of its column says one of these; empty: always.
+    only_for: asked only where the first box of its column says one of these; empty: always. only_if: what has to be so
+    for it to be wanted, in words, where nobody knows that yet.
     """
 
     number: int
@@ -56,6 +64,7 @@ class Row(msgspec.Struct, frozen=True):
     follows: str = ""
     none: str = ""
     only_for: tuple[str, ...] = ()
+    only_if: str = ""
 
     @property
     def gauge(self) -> str:
@@ -63,9 +72,18 @@ class Row(msgspec.Struct, frozen=True):
         return self.tool if self.box in ("length", "figure") and self.writes == "reading" else ""
 
 
+class Condition(msgspec.Struct, frozen=True):
+    """That a box says one of some words. part: as a form names it."""
+
+    part: str
+    attribute: str
+    words: tuple[str, ...]
+
+
 class Box(msgspec.Struct, frozen=True):
     """One answer. row, column: its place on the sheet. part: as a form names it (`wheel L3`, `brake system`); of new
-    parts, where they are (`truck B`). group: of this part. why: reasons, each once; empty where it was never read."""
+    parts, where they are (`truck B`). group: of this part. why: reasons, each once; empty where it was never read.
+    only_if: what other boxes have to say for this one to be wanted; all of it."""
 
     row: int
     column: str
@@ -73,6 +91,7 @@ class Box(msgspec.Struct, frozen=True):
     attribute: str
     group: Group
     why: tuple[str, ...] = ()
+    only_if: tuple[Condition, ...] = ()
 
 
 class Column(msgspec.Struct, frozen=True):
@@ -109,8 +128,8 @@ class Said(msgspec.Struct, frozen=True):
 class Tick(msgspec.Struct, frozen=True):
     """One box that says the same of many parts, and lines for exceptions. number: of its row on the sheet.
 
-    heading: `None on any wheel`. boxes: every answer that it gives, each of which may be given by itself instead.
-    lines: how many lines for exceptions are on paper.
+    heading: `None on any wheel`. called: the new parts that it is about, `sill steps`; else empty. boxes: every answer
+    that it gives, each of which may be given by itself instead.
     """
 
     number: int
@@ -119,7 +138,7 @@ class Tick(msgspec.Struct, frozen=True):
     said: tuple[Said, ...]
     boxes: tuple[Box, ...]
     writes: Writes = "reading"
-    lines: int = 2
+    called: str = ""
 
     @property
     def parts(self) -> tuple[str, ...]:
@@ -194,8 +213,9 @@ class Sheet(msgspec.Struct, frozen=True):
 class Form(msgspec.Struct, frozen=True):
     """missing: what the record lacks, as `check` counts it. left_out: how many readings are not asked for, since the
     part they belong to is refused anyway. other_groups: how many boxes of the groups that are not in this form.
-    more_may_follow: some boxes only tell whether a rule applies. entries: the sheet for tests, papers and work, which
-    is there also where no reading is wanted. who: the sheet for people and gauges that are not on record."""
+    more_may_follow: parts are not on record, of which more is asked once they are. entries: the sheet for tests, papers
+    and work, which is there also where no reading is wanted. who: the sheet for people and gauges that are not on
+    record."""
 
     mark: str
     car: str

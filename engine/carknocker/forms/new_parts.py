@@ -60,7 +60,7 @@ def _new_part(part: Part, unlisted: Unlisted, findings: list[Finding], index: Ju
             if own.name not in known:
                 attributes.setdefault(own.name, own)
                 if comparison.word != "shown":
-                    asked.setdefault(own.name, []).append((comparison, criterion))
+                    asked.setdefault(own.name, []).append(Asked(comparison, criterion))
     number = None
     if unlisted.number and unlisted.stated is None:
         number = index.vocabulary.attribute(container.kind, unlisted.number)

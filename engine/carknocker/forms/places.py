@@ -3,6 +3,7 @@
 import re
 from typing import NamedTuple
 
+from carknocker.forms.conditions import OnlyIf, together
 from carknocker.forms.model import GROUPS, Column, Group, Writes
 from carknocker.forms.names import name_on_a_form
 from carknocker.forms.wants import NEVER, Want
@@ -39,6 +40,17 @@ class Cell(NamedTuple):
     name: str
     why: tuple[str, ...]
     accepted: bool
+    only_if: tuple[OnlyIf, ...] = ()
+
+    @property
+    def condition(self) -> str:
+        """What has to be so, in words."""
+        return "; ".join(one.text for one in self.only_if)
+
+    @property
+    def short_condition(self) -> str:
+        """The same, as it stands before a limit."""
+        return "; ".join(one.short for one in self.only_if)
 
 
 def cell_of(wants: list[Want], index: JudgementIndex) -> Cell:
@@ -54,6 +66,7 @@ def cell_of(wants: list[Want], index: JudgementIndex) -> Cell:
     return Cell(
         sheet_of(part, index), family, column, order, _row_order(part.kind, attribute, index), part, attribute, group,
         writes, name_on_a_form(part, index.standing), why, any(want.shop for want in wants),
+        together((want.only_if for want in wants), index),
     )  # fmt: skip
 
 

@@ -168,7 +168,7 @@ class _SheetWriter:
         for row in grid.rows:
             self.row += 1
             self._label(_what(row), 1)
-            self._label("; ".join(f"{limit.words} ({limit.rule})" for limit in row.limits), 2)
+            self._label("; ".join(f"{limit.told} ({limit.rule})" for limit in row.limits), 2)
             for box in grid.boxes:
                 if box.row == row.number:
                     cell = f"{places[box.column]}{self.row}"
@@ -223,5 +223,5 @@ def _what(row: Row) -> str:
         [] if not row.words else [" / ".join(row.words)] if len(row.words) <= _MOST_WORDS else ["choose from the list"]
     )
     told += [f"only for: {', '.join(row.only_for)}"] if row.only_for else []
-    told += [word for word in (row.how, row.tool, row.access) if word]
+    told += [word for word in (row.only_if, row.how, row.tool, row.access) if word]
     return "; ".join(told)

@@ -75,7 +75,7 @@ def _csv_rows(block: Block) -> Iterator[dict[str, str]]:
         yield {
             "row": str(row.number), "part": _cell(box.part), "attribute": box.attribute, "what": _cell(row.label),
             "words": _cell(" / ".join(row.words)), "unit": row.unit,
-            "limit": _cell("; ".join(f"{limit.words} ({limit.rule})" for limit in limits)),
+            "limit": _cell("; ".join(f"{limit.told} ({limit.rule})" for limit in limits)),
             "measured": _cell("; ".join(_how(row))), "tool": _cell(row.tool), "access": row.access, "who": _who(row),
             "group": box.group,
         }  # fmt: skip
@@ -84,6 +84,8 @@ def _csv_rows(block: Block) -> Iterator[dict[str, str]]:
 def _how(row: Row) -> Iterator[str]:
     if row.only_for:
         yield f"only for: {', '.join(row.only_for)}"
+    if row.only_if:
+        yield row.only_if
     if row.how:
         yield row.how
 
@@ -164,7 +166,7 @@ def _hint(row: Row, box: Box, *, ticked: bool) -> str:
         "only if not as ticked" if ticked else "",
         " / ".join(row.words),
         row.unit if row.box in ("length", "figure") else "",
-        "; ".join(limit.words for limit in row.limits if not limit.of or box.column in limit.of),
+        "; ".join(limit.told for limit in row.limits if not limit.of or box.column in limit.of),
         *_how(row),
         f"with {row.tool}" if row.tool else "",
         f"by {_who(row)}" if row.accepted else "",

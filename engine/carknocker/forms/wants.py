@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import msgspec
 
+from carknocker.forms.conditions import OnlyIf, only_if
 from carknocker.forms.model import Group
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.index import JudgementIndex
@@ -14,8 +15,9 @@ from carknocker.quantities import DIMENSIONS, Quantity
 from carknocker.record.model import Evidence, Part
 from carknocker.record.part_keys import serial_of
 from carknocker.record.values import Figure, Value, Word
+from carknocker.rulebook.clauses import ByTable, FromPart
 from carknocker.vocabulary.model import Attribute
-from carknocker.whatif.missing_evidence import lacks_of
+from carknocker.whatif.missing_evidence import lacks_of, lacks_once_it_applies
 from carknocker.wording.set_aside import set_aside_words
 from carknocker.wording.verdicts import reason_words
 from carknocker.workings.model import Missing
@@ -26,16 +28,16 @@ _MOST = 60
 
 
 class Want(msgspec.Struct, frozen=True):
-    """One value that the move wants, and why. whether: it only tells whether a criterion applies. shop: only what
-    someone reads whom the host accepts will do."""
+    """One value that the move wants, and why. shop: only what someone reads whom the host accepts will do. only_if:
+    what has to be so for it to be wanted, as far as nobody knows it: it is asked for at once all the same."""
 
     part: Part
     attribute: Attribute
     label: str
     why: str
     group: Group
-    whether: bool
     shop: bool
+    only_if: tuple[OnlyIf, ...] = ()
 
 
 def wants_of(index: JudgementIndex) -> Iterator[Want]:
@@ -52,11 +54,18 @@ def wants_of(index: JudgementIndex) -> Iterator[Want]:
         if finding.verdict == "lapses":
             yield from _lapsing(finding, index, group, shop)
             continue
-        for lack in lacks_of(finding, index):
-            yield Want(lack.part, lack.attribute, lack.label, lack.reason or NEVER, group, lack.decides_whether, shop)
-        for part, attribute in further_inputs(finding, index):
+        lacks = lacks_of(finding, index)
+        for lack in lacks:
+            yield Want(lack.part, lack.attribute, lack.label, lack.reason or NEVER, group, shop)
+        conditions: tuple[OnlyIf, ...] = ()
+        if any(lack.decides_whether for lack in lacks):
+            conditions = only_if(finding, index)
+            for lack in lacks_once_it_applies(finding, index):
+                why = lack.reason or NEVER
+                yield Want(lack.part, lack.attribute, lack.label, why, group, shop, conditions)
+        for part, attribute in (*further_inputs(finding, index), *_limits(finding, index)):
             why = set_aside_words(index.judgement.situation.why_set_aside(part.key, attribute.name)) or NEVER
-            yield Want(part, attribute, attribute.label, why, group, False, shop)
+            yield Want(part, attribute, attribute.label, why, group, shop, conditions)
 
 
 def _group(finding: Finding) -> Group:
@@ -72,7 +81,7 @@ def _lapsing(finding: Finding, index: JudgementIndex, group: Group, shop: bool) 
         key = index.judgement.situation.owner(finding.part.key, path.owner) if path.owner else finding.part.key
         part = index.judgement.parts.get(key or "")
         if part is not None:
-            yield Want(part, path.attribute, path.attribute.label, reason_words(said.reasons), group, False, shop)
+            yield Want(part, path.attribute, path.attribute.label, reason_words(said.reasons), group, shop)
 
 
 def further_inputs(finding: Finding, index: JudgementIndex) -> Iterator[tuple[Part, Attribute]]:
@@ -84,6 +93,21 @@ def further_inputs(finding: Finding, index: JudgementIndex) -> Iterator[tuple[Pa
         if key is None or not path.attribute.derived or known.standing.parts[key].kind != path.attribute.kind:
             continue
         yield from _inputs(key, path.attribute, index)
+
+
+def _limits(finding: Finding, index: JudgementIndex) -> Iterator[tuple[Part, Attribute]]:
+    """What is not on record and gives the limit of a figure that is not on record either."""
+    known = index.judgement.situation
+    for comparison in comparisons_in(finding.criterion.must):
+        if not isinstance(comparison.limit, FromPart | ByTable):
+            continue
+        path = comparison.limit.path
+        key = known.owner(finding.part.key, path.owner) if path.owner else finding.part.key
+        part = None if key is None else known.standing.parts.get(key)
+        if part is None or part.kind != path.attribute.kind or path.attribute.derived:
+            continue
+        if known.values_of(part.key).get(path.attribute.name) is None:
+            yield part, path.attribute
 
 
 def _inputs(key: str, asked: Attribute, index: JudgementIndex) -> Iterator[tuple[Part, Attribute]]:

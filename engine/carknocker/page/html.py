@@ -42,6 +42,7 @@ from carknocker.page.model import (
     Ticks,
     Tone,
     Tree,
+    plain_block,
 )
 from carknocker.page.paper import (
     are_short,
@@ -54,6 +55,7 @@ from carknocker.page.paper import (
     to_fill_in,
 )
 from carknocker.page.plain_lines import calendar_lines
+from carknocker.page.reading_grid import ReadingGrid
 from carknocker.page.wrapping import keep_figures_whole
 
 _PLAIN = re.compile(r"[^A-Za-z0-9 ]")
@@ -300,7 +302,7 @@ class _Writer:
 
     def _section(self, section: Section) -> ShownSection:
         name = self._name(section.heading)
-        columns = not any(isinstance(block, Table | Drawing) for block in section.blocks)
+        columns = not any(isinstance(block, Table | ReadingGrid | Drawing) for block in section.blocks)
         heading = inline_html(section.heading)
         body = self._blocks_of(section.blocks)
         lead, counted = inline_html(section.lead), inline_html(section.counted)
@@ -319,7 +321,8 @@ class _Writer:
             made += Markup("").join(each)
         return made
 
-    def _block(self, block: Block | Item) -> Markup:
+    def _block(self, given: Block | Item) -> Markup:
+        block = given if isinstance(given, Item) else plain_block(given)
         match block:
             case Item(heading, blocks, number):
                 name = (self._entries.pop(number, "") or self._name(f"entry-{number}")) if number else ""

@@ -25,6 +25,7 @@ from carknocker.page.model import (
     Table,
     Ticks,
     Tree,
+    plain_block,
 )
 from carknocker.page.plain_lines import (
     blank_rows,
@@ -86,7 +87,8 @@ def block_markdown(block: Block) -> str:
     return "\n".join(_block(block))
 
 
-def _block(block: Block) -> Iterator[str]:
+def _block(given: Block) -> Iterator[str]:
+    block = plain_block(given)
     match block:
         case Paragraph(text, strong):
             yield _strong(text) if strong else escape(text)

@@ -10,6 +10,7 @@ from typing import Literal
 import msgspec
 
 from carknocker.judgement.model import Outcome
+from carknocker.page.reading_grid import ReadingGrid, TickFrames
 
 Tone = Literal["good", "care", "bad", "plain"]
 
@@ -263,7 +264,30 @@ Block = (
     | Commands
     | Drawing
     | Picture
+    | ReadingGrid
+    | TickFrames
 )
+
+
+def plain_block(block: Block) -> Block:
+    """The block as a medium shows it that has no frames to write in: a grid of readings as a table, frames as boxes."""
+    if isinstance(block, ReadingGrid):
+        return _table_of(block)
+    return _boxes_of(block) if isinstance(block, TickFrames) else block
+
+
+def _table_of(grid: ReadingGrid) -> Table:
+    """A grid of readings as a table."""
+    columns = tuple(column for head in grid.heads for column in head.columns)
+    limit = ("limit",) if grid.limited else ()
+    rows = tuple((row.words, *((row.limit_words,) if limit else ()), *("" for _ in columns)) for row in grid.rows)
+    return Table(grid.captioned, ("what and how", *limit, *columns), rows)
+
+
+def _boxes_of(frames: TickFrames) -> Boxes:
+    """Frames with a box to tick as a list of boxes."""
+    lines = ((f"{tick.number}. {tick.heading}", one.told) for one in frames.frames for tick in one.ticks)
+    return Boxes(tuple(lines), ticks=True)
 
 
 class Item(msgspec.Struct, frozen=True):
@@ -319,7 +343,8 @@ class Head(msgspec.Struct, frozen=True):
 
 class Page(msgspec.Struct, frozen=True):
     """title: of the page. verdict: its most important line. tone: the color of the verdict, never the only signal.
-    beside: what stands directly under the verdict, one short sentence each. close: set tightly in print, to fit one
+    beside: what stands directly under the verdict, one short sentence each. lean: on paper the head of each sheet has
+    the word of the verdict, and what is beside it is one line under the title. close: set tightly in print, to fit one
     sheet if it can. brief: whether the headings of its numbered items are listed under the verdict.
 
     head: of its sheets; None: its title and the word of its verdict. bar: the outcome, where the page is the finding on
@@ -332,6 +357,7 @@ class Page(msgspec.Struct, frozen=True):
     tone: Tone
     sections: tuple[Section, ...]
     close: bool = False
+    lean: bool = False
     brief: bool = False
     beside: tuple[str, ...] = ()
     head: Head | None = None
@@ -365,7 +391,7 @@ def texts_of(sections: Iterable[Section]) -> Iterator[str]:
 
 def texts_of_block(block: Block) -> Iterator[str]:
     """Every text in a block, in order."""
-    match block:
+    match plain_block(block):
         case Paragraph(text):
             yield text
         case Rows(rows) | Boxes(rows) | Blanks(rows):
@@ -390,8 +416,8 @@ def texts_of_block(block: Block) -> Iterator[str]:
             yield from lines
         case Drawing(_, title, described) | Picture(title, described):
             yield from (title, described)
-        case _:
-            yield from (text for leaf in block.leaves for text in _leaf_texts(leaf))
+        case Tree(leaves):
+            yield from (text for leaf in leaves for text in _leaf_texts(leaf))
 
 
 def _leaf_texts(leaf: Leaf) -> Iterator[str]:

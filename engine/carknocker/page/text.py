@@ -27,6 +27,7 @@ from carknocker.page.model import (
     Table,
     Ticks,
     Tree,
+    plain_block,
 )
 from carknocker.page.plain_lines import (
     blank_rows,
@@ -173,7 +174,8 @@ def _item(item: Item, width: int, *, apart: bool) -> Iterator[Line]:
         yield from _block(block, width, indent)
 
 
-def _block(block: Block, width: int, indent: str) -> Iterator[Line]:
+def _block(given: Block, width: int, indent: str) -> Iterator[Line]:
+    block = plain_block(given)
     match block:
         case Paragraph(text, strong):
             if strong:

@@ -75,6 +75,14 @@ def lacks_of(finding: Finding, index: JudgementIndex) -> tuple[Lack, ...]:
     return tuple({lack.key: lack for lack in found}.values())
 
 
+def lacks_once_it_applies(finding: Finding, index: JudgementIndex) -> tuple[Lack, ...]:
+    """What a finding would lack if it applied, of which nobody knows yet whether it does: what its `must` looks at."""
+    if finding.part.unlisted is not None:
+        return ()
+    found = _of_clause(finding.criterion.must, index.view(finding), index, decides_whether=False)
+    return tuple({lack.key: lack for lack in found}.values())
+
+
 def _of_unlisted(part: Part, unlisted: Unlisted, index: JudgementIndex) -> Iterator[Lack]:
     """What would tell whether there are such parts, and how many; of those that are not listed nothing can be read."""
     parts = index.judgement.parts

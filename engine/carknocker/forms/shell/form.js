@@ -5,7 +5,30 @@
   const byId = (id) => document.getElementById(id);
   const told = JSON.parse(byId("form").textContent);
   const fields = new Map();
-  for (const sheet of told.sheets) for (const box of sheet.boxes) fields.set(box.id, box);
+  const USUAL = { unit: "", gauge: "", dimension: "", marks: [], possible: [], only_for: [], only_if: [] };
+  for (const sheet of told.sheets) for (const box of sheet.boxes) fields.set(box.id, { ...USUAL, ...told.rows[box.is], ...box });
+  // What each field has beside it: its name in full for who only hears it, and where it says that a figure is odd.
+  const made = (parent, tag, words, told_of = {}) => {
+    const element = document.createElement(tag);
+    Object.assign(element, told_of);
+    element.textContent = words;
+    parent.append(element);
+    return element;
+  };
+  const furnish = () => {
+    for (const box of fields.values()) {
+      const field = byId(box.id);
+      const label = field.parentElement.querySelector("label");
+      made(label, "span", box.writes === "entry" ? ` ${box.part}` : ` ${box.label}, ${box.part}`, { className: "aside" });
+      made(field.parentElement, "p", "", { id: `past-${box.id}`, className: "past", hidden: true });
+      if (box.possible.length === 0) continue;
+      const sure = made(field.parentElement, "div", "", { id: `outside-${box.id}`, className: "sure", hidden: true });
+      made(sure, "label", `Can hardly be: ${box.possible[2]} is possible. Read it again. If it is so, how was it made sure?`, { htmlFor: `sure-${box.id}` });
+      const how = made(sure, "input", "", { id: `sure-${box.id}`, type: "text", maxLength: 200, spellcheck: false });
+      how.dataset.sure = "";
+    }
+  };
+  furnish();
   const empty = () => ({ copy: "", entries: {}, photographs: [] });
   const answers = Object.assign(empty(), JSON.parse(byId("answers").textContent));
   let unsaved = false;
@@ -187,6 +210,33 @@
     }
     if (valueOf(field) !== "" && fieldset.parentElement.tagName === "DETAILS") fieldset.parentElement.open = true;
   };
+  // What is wanted only if another box says so stands folded until that box says it; where that box is on another
+  // sheet, only once it says otherwise. Nothing that was typed is ever folded.
+  const tickOf = new Map();
+  for (const sheet of told.sheets) for (const tick of sheet.ticks) for (const id of Object.keys(tick.says)) tickOf.set(id, tick);
+  const saidIn = (id) => {
+    const tick = tickOf.get(id);
+    return valueOf(byId(id)) || (tick !== undefined && byId(tick.id).checked ? tick.says[id] : "");
+  };
+  const isWanted = (box) => box.only_if.every(([id, words, near]) => {
+    const said = saidIn(id);
+    return said === "" || said === "-" ? !near : words.includes(said);
+  });
+  const conditional = [...fields.values()].filter((box) => box.only_if.length > 0);
+  const asking = new Set(conditional.flatMap((box) => box.only_if.map(([id]) => id)));
+  const fold = () => {
+    const around = new Set();
+    for (const box of conditional) {
+      const field = byId(box.id);
+      const place = field.closest(".field");
+      place.hidden = valueOf(field) === "" && !isWanted(box);
+      around.add(place.closest(".row") || place.closest("fieldset"));
+    }
+    for (const group of around) {
+      const tick = group.querySelector("[data-tick]");
+      group.hidden = [...group.querySelectorAll(".field")].every((one) => one.hidden) && (tick === null || !tick.checked);
+    }
+  };
   // A person or gauge that is written into this form is offered where one is chosen.
   const offer = () => {
     for (const option of document.querySelectorAll("option[data-new]")) option.remove();
@@ -208,6 +258,7 @@
     keep(field.id, valueOf(field));
     check(field);
     unfold(field);
+    if (asking.has(field.id) || field.dataset.tick !== undefined || field.closest("[data-if]") !== null) fold();
     count();
   };
 
@@ -375,6 +426,7 @@
     byId("empty-form").addEventListener("click", () => {
       if (!window.confirm("Take out all that was typed and photographed here?")) return;
       for (const field of everyField()) { put(field, ""); keep(field.id, ""); check(field); unfold(field); }
+      fold();
       answers.photographs = [];
       showPhotographs();
       count();
@@ -387,6 +439,7 @@
       put(field, event.newValue || "");
       check(field);
       unfold(field);
+      fold();
       count();
       say("This form is open in another window too; what is typed there shows up here.");
     });
@@ -394,6 +447,7 @@
       if (unsaved && (store === null || answers.photographs.length > 0)) event.preventDefault();
     });
     byId("form-of-the-car").addEventListener("submit", (event) => event.preventDefault());
+    fold();
     byId("form-of-the-car").hidden = false;
     showPhotographs();
     offer();

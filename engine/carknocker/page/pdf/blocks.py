@@ -46,6 +46,7 @@ from carknocker.page.paper import (
 from carknocker.page.pdf.runs import Runs, runs_of, shown
 from carknocker.page.pdf.tables import MILLIMETER, calendar_data, cell_data, table_data
 from carknocker.page.pdf.typeface import has, in_its_place
+from carknocker.page.reading_grid import GridRow, ReadingGrid, TickFrame, TickFrames
 
 Data: TypeAlias = dict[str, Any]
 
@@ -94,6 +95,7 @@ def _page(page: Page, number: int) -> Data:
         "dated": runs_of(page.dated),
         "foot": runs_of(page.foot or FOOT),
         "close": page.close,
+        "lean": page.lean,
         "beside": [runs_of(one) for one in page.beside],
         "brief": writer.numbered if page.brief else [],
         "sections": sections,
@@ -206,6 +208,10 @@ class _Writer:
                 return {"kind": "tree", "leaves": [_leaf(leaf) for leaf in leaves]}
             case Table():
                 return table_data(block, size, room)
+            case ReadingGrid():
+                return _grid(block)
+            case TickFrames(frames):
+                return {"kind": "frames", "frames": [_frame(one) for one in frames]}
             case FaultRows(faults, more):
                 long = any(len(line.part) + len(line.says) > _LETTERS_OF_A_FAULT for line in faults)
                 listed = [self._fault(line) for line in faults]
@@ -276,9 +282,71 @@ def may_be_long(item: Item) -> bool:
 
 def _most_lines(block: Block) -> int:
     """More lines than the block can take, or so many that it must be measured."""
-    if isinstance(block, Drawing | Picture | Boxes | Blanks | Box):
+    if isinstance(block, Drawing | Picture | Boxes | Blanks | Box | ReadingGrid | TickFrames):
         return _MANY_LINES
     return sum(2 + len(text) // _LETTERS_OF_A_LINE for text in texts_of_block(block))
+
+
+_CELLS = {1: 34.0, 2: 34.0, 3: 29.0, 4: 17.0, 5: 14.5, 6: 14.5}
+"""Millimeters: cells of a grid by the number of its columns; those of an axle are as wide as those of its wheels."""
+_FOR_MANY_CELLS = 102.0
+_LIMITS, _LIMITS_BESIDE_MANY = 44.0, 31.0
+_FEW, _MANY_COLUMNS = 3, 5
+
+
+def _grid(grid: ReadingGrid) -> Data:
+    columns = [column for head in grid.heads for column in head.columns]
+    wide = _CELLS.get(len(columns), _FOR_MANY_CELLS / max(1, len(columns)))
+    narrow = wide * len(columns) >= _CELLS[_MANY_COLUMNS] * _MANY_COLUMNS
+    firsts = [sum(len(head.columns) for head in grid.heads[:number]) for number in range(len(grid.heads))]
+    return {
+        "kind": "grid",
+        "caption": runs_of(grid.caption),
+        "note": runs_of(grid.note),
+        "limited": grid.limited,
+        "margin": _LIMITS_BESIDE_MANY if narrow else _LIMITS,
+        "cell": wide,
+        "heads": [{"above": runs_of(head.above), "count": len(head.columns)} for head in grid.heads],
+        "spanned": any(head.above for head in grid.heads),
+        "firsts": firsts,
+        "middle": _middle(grid.rows) if _is_folded(grid, len(columns)) else 0,
+        "columns": [runs_of(one_line(column)) for column in columns],
+        "rows": [
+            {
+                "number": row.number, "label": runs_of(row.label), "how": runs_of(row.how), "open": list(row.open),
+                "limits": [{"words": runs_of(words), "rule": runs_of(rule)} for words, rule in row.limits],
+            }
+            for row in grid.rows
+        ],
+    }  # fmt: skip
+
+
+_LETTERS_OF_A_HALF = 42
+
+
+def _is_folded(grid: ReadingGrid, columns: int) -> bool:
+    """Whether there is room for two halves beside each other: few columns, and hardly any limits in the margin."""
+    if columns == 1:
+        return len(grid.rows) > _FEW
+    limited = sum(bool(row.limits) for row in grid.rows)
+    return columns == 2 and len(grid.rows) > 2 * _FEW and 3 * limited < len(grid.rows)
+
+
+def _middle(rows: Sequence[GridRow]) -> int:
+    """How many rows make a first half that is about as high as the second."""
+    lines = [1 + len(row.label + row.how) // _LETTERS_OF_A_HALF + len(row.limits) for row in rows]
+    return min(range(1, len(rows) + 1), key=lambda number: abs(2 * sum(lines[:number]) - sum(lines)))
+
+
+def _frame(frame: TickFrame) -> Data:
+    return {
+        "ticks": [
+            {"number": tick.number, "heading": runs_of(tick.short if frame.together else tick.heading)}
+            for tick in frame.ticks
+        ],
+        "together": runs_of(frame.together), "told": runs_of(frame.told),
+        "blanks": [runs_of(one) for one in frame.blanks],
+    }  # fmt: skip
 
 
 def _labelled_row(label: str, texts: Sequence[str]) -> Data:

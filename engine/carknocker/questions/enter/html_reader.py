@@ -5,6 +5,7 @@ from html.parser import HTMLParser
 from typing import TypeVar
 
 import msgspec
+from msgspec.structs import replace
 
 from carknocker.documents import Location, Problem, ProblemList
 from carknocker.documents.visible_text import one_line
@@ -21,16 +22,30 @@ _NUMBER = re.compile(r"[1-9][0-9]{0,5}")
 _BLOCKS = ("form", "answers")
 _BLOCK = re.compile(r'<script type="application/json" id="(form|answers)">')
 _EXPECTED = "the HTML form as `worksheet --form FILE.html` wrote it, or a copy that it handed out"
+_EARLIER = "carknocker-html-form/1"
 _SURE_AT = "in the field that shows under the figure"
 _REMEDY = "open the form in a browser and let it save a copy again"
 
 
 class _Box(msgspec.Struct, frozen=True):
-    """What the form says of one field: what its answer writes."""
+    """What the form says of one field: what its answer writes. row: the place in the form's rows of what it has in
+    common with others (`is`); forms of earlier editions say that of each field. only_if: what other fields
+    have to say for it to be wanted: id, words, whether it is on the same sheet."""
 
     id: str
     column: str
     part: str
+    row: int | None = msgspec.field(default=None, name="is")
+    attribute: str = ""
+    label: str = ""
+    unit: str = ""
+    gauge: str = ""
+    only_if: list[tuple[str, list[str], bool]] = []
+
+
+class _Row(msgspec.Struct, frozen=True):
+    """What fields of a row have in common."""
+
     attribute: str
     label: str
     unit: str = ""
@@ -55,6 +70,7 @@ class _Form(msgspec.Struct, frozen=True):
     format: str
     car: str
     sheets: list[_Sheet]
+    rows: list[_Row] = []
 
 
 class PhotographInForm(msgspec.Struct, frozen=True):
@@ -85,14 +101,23 @@ def read_html(text: str, file: str, problems: ProblemList) -> FilledForm | None:
     answers = _decoded(blocks["answers"], _Answers, "answers", start, problems)
     if form is None or answers is None:
         return None
-    if form.format != FORMAT:
+    if form.format not in (FORMAT, _EARLIER):
         problems.add(Problem(start, f"a form of the format `{one_line(form.format)[:40]}`", f"`{FORMAT}`"))
         return None
     if not _fits(form, answers, start, problems):
         return None
-    sheets = [_sheet(sheet, number, answers, start) for number, sheet in enumerate(form.sheets, start=1)]
+    told = [replace(sheet, boxes=[_whole(box, form.rows) for box in sheet.boxes]) for sheet in form.sheets]
+    sheets = [_sheet(sheet, number, answers, start) for number, sheet in enumerate(told, start=1)]
     filled = [sheet for sheet in sheets if sheet.answers or len(sheet.problems or ())]
     return FilledForm(form.car, tuple(filled), tuple(msgspec.to_builtins(one) for one in answers.photographs))
+
+
+def _whole(box: _Box, rows: list[_Row]) -> _Box:
+    """A field with what its row says."""
+    if box.row is None:
+        return box
+    row = rows[box.row]
+    return replace(box, attribute=row.attribute, label=row.label, unit=row.unit, gauge=row.gauge)
 
 
 _Read = TypeVar("_Read", _Form, _Answers)
@@ -161,6 +186,10 @@ def _decoded(text: str, sort: type[_Read], name: str, start: Location, problems:
 
 def _fits(form: _Form, answers: _Answers, start: Location, problems: ProblemList) -> bool:
     """Whether each field stands once in the form, and each answer is one to a field of it."""
+    places = [box.row for sheet in form.sheets for box in sheet.boxes if box.row is not None]
+    if any(not 0 <= place < len(form.rows) for place in places):
+        problems.add(Problem(start, "a form with a box of a row that it does not have", _EXPECTED, remedy=_REMEDY))
+        return False
     ids = [box.id for sheet in form.sheets for box in sheet.boxes]
     ids += [tick.id for sheet in form.sheets for tick in sheet.ticks]
     names = [sheet.name for sheet in form.sheets]
@@ -227,7 +256,17 @@ def _ticked(
                     _place(start, tick.id), f"{title}: `{one_line(text)[:40]}` in a box to tick", "`yes`, or nothing"
                 )
             )
-    return said
+    folded = [box.id for box in told.boxes if box.id in said and not _is_wanted(box, {**said, **entries})]
+    return {id: text for id, text in said.items() if id not in folded}
+
+
+def _is_wanted(box: _Box, said: dict[str, str]) -> bool:
+    """Whether the form shows a box: a tick says nothing in one that is folded away."""
+    for other, words, near in box.only_if:
+        text = said.get(other, "")
+        if near if text in ("", "-") else text not in words:
+            return False
+    return True
 
 
 def _place(start: Location, field_id: str) -> Location:

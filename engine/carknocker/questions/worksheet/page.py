@@ -1,11 +1,19 @@
 """The worksheet as a page to print and carry: a grid for each sheet, gauge points down and parts across."""
 
 from collections.abc import Iterator
+from itertools import groupby
 
 from carknocker.forms.model import Form, Grid, Group, Row, Sheet, Tick
-from carknocker.page.model import Blanks, Block, Boxes, Bullets, Emphasized, Item, Page, Rows, Section, Table
+from carknocker.page.model import Blanks, Block, Bullets, Emphasized, Head, Item, Page, Rows, Section, Table
+from carknocker.page.reading_grid import GridHead, GridRow, ReadingGrid, TickBox, TickFrame, TickFrames
 from carknocker.wording.parts import compact_labels
 
+_DIGEST = 4
+_SEVERAL = 3
+"""What all of so many rows of a grid say is said once."""
+_MANY = 6
+_EXCEPTION = ("if any: which", "what, where", "length, width")
+"""What a tick has lines for that says so many things at once."""
 _SIGNED = ("on", "by", "result", "from", "until")
 _GROUPS: dict[Group, tuple[str, str]] = {
     "decides now": ("that decide now", "decide-now"),
@@ -29,16 +37,20 @@ def worksheet_page(form: Form) -> Page:
     for number, sheet in enumerate(form.sheets, start=1):
         heading = f"Sheet {number} of {len(form.sheets)}: {sheet.title}"
         last = signed if number == len(form.sheets) else ()  # no sheet of paper for a few lines
-        sections.append(Section(heading, (_blanks(), *_blocks(sheet), *_foot(), *last)))
+        sections.append(Section(heading, (_blanks(), *_blocks(sheet), *_foot(sheet), *last)))
     if signed and not form.sheets and form.entries is not None:
         sections.append(Section(form.entries.title, signed))
-    return Page(f"{form.car}: worksheet", Emphasized("WORKSHEET", f": {verdict}"), "plain", tuple(sections))
+    told = f"{form.host}, {form.out.isoformat()} to {form.back.isoformat()}"
+    head = Head(form.car, told, form.digest[:_DIGEST])
+    return Page(
+        f"{form.car}: worksheet", Emphasized("WORKSHEET", f": {verdict}"), "plain", tuple(sections), close=True,
+        lean=True, head=head,
+    )  # fmt: skip
 
 
 def _head(form: Form) -> Iterator[Block]:
     rows = [
-        ("move", f"{form.host}, {form.out.isoformat()} to {form.back.isoformat()}"),
-        ("as of", form.as_of.isoformat()),
+        ("for", f"{form.host}, {form.out.isoformat()} to {form.back.isoformat()}, as of {form.as_of.isoformat()}"),
         ("on record", f"people: {', '.join(form.people) or 'nobody'}; gauges: {', '.join(form.gauges) or 'none'}"),
     ]
     if form.missing:
@@ -53,7 +65,7 @@ def _head(form: Form) -> Iterator[Block]:
             f"{form.left_out:,} reading{'' if form.left_out == 1 else 's'} of parts that are refused anyway: left out"
         )
     if form.more_may_follow:
-        notes.append("Some boxes only tell whether a rule applies: once they are known, more may be asked for.")
+        notes.append("Parts are not on record: once they are, more may be asked for of each.")
     if form.sheets:
         notes.append(
             "Leave a cell empty if it was not measured. A dash means: not accessible; say why at the exceptions."
@@ -61,27 +73,49 @@ def _head(form: Form) -> Iterator[Block]:
     if notes:
         yield Bullets(tuple(notes))
     if form.who is not None and form.sheets and any(box.why for box in form.who.boxes()):
-        gauge = "gauge not on record: short name, kind, reads to, last checked, next due"
-        yield Blanks((("reader not on record: short name, role, full name", ""), (gauge, ""), (gauge, "")))
+        yield Blanks((("reader not on record: short name, role, full name", ""),))
+        yield Blanks((("gauge not on record: short name, kind, reads to, last checked, next due", ""),))
 
 
 def _blanks() -> Block:
     return Blanks((("day", ""), ("read by", ""), ("gauges, one for each kind", "")), beside=True)
 
 
-def _foot() -> tuple[Block, ...]:
-    blank = ("exception: which, what, length, width", "")
-    return (Blanks((blank, blank), beside=True),)
+def _foot(sheet: Sheet) -> tuple[Block, ...]:
+    """Lines for exceptions, more where more may be wanted."""
+    blank = ("exception: which, what, reading", "")
+    return (Blanks((blank, blank), beside=True),) * (2 if any(_conditional(sheet)) else 1)
 
 
 def _blocks(sheet: Sheet) -> Iterator[Block | Item]:
     """The grids, then all ticks together, then what is no box."""
-    yield from (_table(block) for block in sheet.blocks if isinstance(block, Grid))
+    yield from (_grid(block) for block in sheet.blocks if isinstance(block, Grid) and any(map(_has_cells, block.rows)))
+    conditional = tuple(_conditional(sheet))
+    if conditional:
+        yield Item("Wanted as well, where it is so: write it as an exception", (Bullets(conditional),))
     ticks = [block for block in sheet.blocks if isinstance(block, Tick)]
     if ticks:
-        yield Boxes(tuple(_tick(tick) for tick in ticks), ticks=True)
+        yield TickFrames(tuple(_frames(ticks)))
     if sheet.wanted:
         yield Item("Worked out from readings, once they are on record", (Bullets(tuple(_wanted(sheet))),))
+
+
+def _has_cells(row: Row) -> bool:
+    """Whether a row has cells on paper: of what is wanted only where something is so a line tells."""
+    return not row.only_if
+
+
+def _conditional(sheet: Sheet) -> Iterator[str]:
+    """What is wanted only where something is so, together where that is the same."""
+    alike: dict[str, list[str]] = {}
+    for row in sheet.rows():
+        if row.only_if and row.number not in {block.number for block in sheet.blocks if isinstance(block, Tick)}:
+            choice = " / ".join(row.words) if row.box in ("word", "words") else ""
+            limits = "; ".join(limit for limit, _ in _limits(row))
+            said = ": ".join(filter(None, (f"{row.number}. {_label(row)}", choice or limits)))
+            alike.setdefault(row.only_if, []).append(said)
+    for condition, told in alike.items():
+        yield f"{condition}: {' · '.join(told)}"
 
 
 def _wanted(sheet: Sheet) -> Iterator[str]:
@@ -120,50 +154,102 @@ def _entry_words(grid: Grid, column: str) -> str:
     return "; ".join([*told, *why])
 
 
-def _table(grid: Grid) -> Table:
-    """A row for each gauge point. The names of axles stand in the heads of their columns where there is room."""
-    columns = tuple(column.head for column in grid.columns)
-    limited = any(_limits(row) for row in grid.rows)
-    rows = tuple((_what(row), *([_limits(row)] if limited else []), *("" for _ in columns)) for row in grid.rows)
-    above = dict.fromkeys(column.above for column in grid.columns if column.above)
-    caption = f"{grid.heading} ({'; '.join(above)})" if above else grid.heading
-    return Table(caption, ("what and how", *(["limit"] if limited else []), *columns), rows)
+def _grid(grid: Grid) -> ReadingGrid:
+    """A row for each gauge point that has cells. How all rows are read is said once."""
+    rows = [row for row in grid.rows if _has_cells(row)]
+    hows = [_hows(row) for row in rows]
+    numbers = [how for row, how in zip(rows, hows, strict=True) if row.box == "number"]
+    of_numbers = _said_of_all(numbers)
+    of_all = _said_of_all(hows)
+    notes = [*of_all, *(f"numbers: {one}" for one in of_numbers if one not in of_all)]
+    hows = [
+        [one for one in how if one not in of_all and not (row.box == "number" and one in of_numbers)]
+        for row, how in zip(rows, hows, strict=True)
+    ]
+    open_cells = {(box.row, box.column) for box in grid.boxes}
+    heads = tuple(
+        GridHead(above, tuple(column.head for column in columns))
+        for above, columns in groupby(grid.columns, lambda column: column.above)
+    )
+    return ReadingGrid(
+        grid.heading,
+        heads,
+        tuple(
+            GridRow(
+                str(row.number), _label(row),
+                "; ".join(how), _limits(row),
+                tuple((row.number, column.head) in open_cells for column in grid.columns),
+            )
+            for row, how in zip(rows, hows, strict=True)
+        ),
+        "; ".join(notes),
+    )  # fmt: skip
 
 
-def _what(row: Row) -> str:
-    told = [f"{row.number}. {row.label}{f' ({row.unit})' if row.unit else ''}"]
-    if row.box in ("word", "words") and row.words:
-        told.append(" / ".join(row.words))
+def _label(row: Row) -> str:
+    return f"{row.label} ({row.unit})" if row.unit else row.label
+
+
+def _said_of_all(hows: list[list[str]]) -> list[str]:
+    """What is said of each of several rows."""
+    first = hows[0] if len(hows) >= _SEVERAL else []
+    return [one for one in first if all(one in how for how in hows)]
+
+
+def _hows(row: Row) -> list[str]:
+    """The words that may be written, how and where it is read, with what, by whom."""
+    told = [" / ".join(row.words)] if row.box in ("word", "words") and row.words else []
+    told += [row.only_if] if row.only_if else []
     told += [row.how] if row.how else []
     told += [f"with {row.tool}"] if row.tool and row.box == "length" else []
     told += [row.access] if row.access not in ("", "walking round") else []
     told += ["read by someone whom the host accepts"] if row.accepted else []
     told += ["advised only"] if row.group == "only advised" else []
     told += ["before departure"] if row.group == "wanted before departure" else []
-    return "; ".join(told)
+    return told
 
 
-def _limits(row: Row) -> str:
-    """The strictest with the short name of its rule; others only in a word."""
+def _limits(row: Row) -> tuple[tuple[str, str], ...]:
+    """The strictest with the short name of its rule, then others; none of a choice of words, which says it itself."""
     if row.box in ("word", "words"):
-        return ""
+        return ()
     told = []
     for limit in row.limits:
         where = f" at {', '.join(limit.of)}" if limit.of else ""
-        told.append(f"{limit.words}{where} ({limit.rule})")
-    return "; ".join(told)
+        told.append((f"{limit.told}{where}", limit.rule))
+    return tuple(told)
 
 
-def _tick(tick: Tick) -> tuple[str, str]:
-    """The box with the list of what it says read out; what is said with a word other than no has that word."""
+def _frames(ticks: list[Tick]) -> Iterator[TickFrame]:
+    """A frame for each tick, and one for all ticks of new parts that say the same."""
+    told = {id(tick): _told(tick) for tick in ticks}
+    done: set[int] = set()
+    for tick in ticks:
+        alike = [
+            one for one in ticks
+            if one is tick or (tick.writes == one.writes == "new parts" and told[id(one)] == told[id(tick)])
+        ]  # fmt: skip
+        if id(tick) in done:
+            continue
+        done.update(map(id, alike))
+        boxes = tuple(TickBox(str(one.number), one.heading, one.called) for one in alike)
+        said = [one for one in tick.said if one.value]
+        blanks = _EXCEPTION if len(said) >= _MANY and tick.writes != "new parts" else ()
+        together = "So on all of these, if there are any" if len(alike) > 1 else ""
+        yield TickFrame(boxes, told[id(tick)], together, blanks)
+
+
+def _told(tick: Tick) -> str:
+    """The list of what a tick says, read out; what is said with a word other than no has that word."""
     said = [one for one in tick.said if one.value]
     labels = _without_common_name([one.row.label for one in said])
     told = [
         label if one.value == "no" or one.value == one.row.none else f"{label}: {one.value}"
         for label, one in zip(labels, said, strict=True)
     ]
-    parts = f". {compact_labels(tick.parts)}" if tick.writes != "new parts" else ""
-    return f"{tick.number}. {tick.heading}", f"{' · '.join(told)}{parts}"
+    of_all = tick.writes == "new parts" or " of truck " in tick.heading
+    parts = "" if of_all else f". {compact_labels(tick.parts)}"
+    return f"{' · '.join(told)}{parts}"
 
 
 def _without_common_name(labels: list[str]) -> list[str]:
