@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
+from form_samples import told_of
 from service_samples import Site, running_site
 
 pytestmark = pytest.mark.browser
@@ -32,7 +32,7 @@ def form_of(site: Site, phone: Any) -> tuple[Any, dict[tuple[str, str], str]]:
     page = phone.new_page()
     page.goto(site.car)
     page.get_by_role("link", name="Fill in the worksheet here").click()
-    told = json.loads(page.locator("script#form").text_content())
+    told = told_of(page.locator("script#form").text_content())
     ids = {(box["part"], box["attribute"]): f"#{box['id']}" for sheet in told["sheets"] for box in sheet["boxes"]}
     page.fill("#on-1", DAY)
     page.fill("#by-1", "HM")

@@ -48,14 +48,20 @@ def with_block(text, name, value):
     return text[:start] + data + text[text.index("</script>", start) :]
 
 
+def told_boxes(blank):
+    """The fields of a form, each with what its row says."""
+    told = block(blank, "form")
+    return [{**told["rows"][box["is"]], **box} for sheet in told["sheets"] for box in sheet["boxes"]]
+
+
 def filled(blank, values, **heads):
     """values: part and attribute → what was typed. heads: `on_1="…"`; else day and reader of every sheet."""
     told = block(blank, "form")
-    rows = told["rows"]
+    by_id = {box["id"]: (box["part"], box["attribute"]) for box in told_boxes(blank)}
     entries = {key.replace("_", "-"): text for key, text in heads.items()}
     for number, sheet in enumerate(told["sheets"], start=1):
-        boxes = {(rows[one["is"]]["attribute"], one["part"]): one["id"] for one in sheet["boxes"]}
-        own = {boxes[key[::-1]]: text for key, text in values.items() if key[::-1] in boxes}
+        boxes = {by_id[one["id"]]: one["id"] for one in sheet["boxes"]}
+        own = {boxes[key]: text for key, text in values.items() if key in boxes}
         if own and not heads:
             own |= {f"on-{number}": "2030-05-02", f"by-{number}": "RE"}
         entries |= own
@@ -111,9 +117,7 @@ def test_a_refusal_names_sheet_row_and_column(blank, typed, said):
 
 
 def test_a_refusal_says_which_field_of_the_form_it_is_about(blank):
-    id_of = {
-        (box["part"], box["attribute"]): box["id"] for one in block(blank, "form")["sheets"] for box in one["boxes"]
-    }
+    id_of = {(box["part"], box["attribute"]): box["id"] for box in told_boxes(blank)}
     with pytest.raises(InputRefused) as refused:
         put(filled(blank, {RIM: "one", FLANGE: "900 in"}))
     assert {f"f{one.where.field}" for one in refused.value.problems} == {id_of[RIM], id_of[FLANGE]}
@@ -323,9 +327,7 @@ def test_another_answer_to_when_it_was_read_is_refused(blank):
 def with_sure(blank, typed, sure):
     """The flange of L1 as typed, and what stands in the field under it."""
     text = filled(blank, {FLANGE: typed})
-    told = block(blank, "form")
-    boxes = [{**told["rows"][box["is"]], **box} for sheet in told["sheets"] for box in sheet["boxes"]]
-    (field,) = [box["id"] for box in boxes if (box["part"], box["attribute"]) == FLANGE]
+    (field,) = [box["id"] for box in told_boxes(blank) if (box["part"], box["attribute"]) == FLANGE]
     answers = block(text, "answers")
     return with_block(text, "answers", {**answers, "entries": {**answers["entries"], f"sure-{field}": sure}})
 
