@@ -6,6 +6,7 @@ from typing import Any
 import sqlalchemy
 from alembic import command
 from alembic.config import Config
+from alembic.util import CommandError
 from sqlalchemy import Connection, Engine, event
 from sqlalchemy.engine import URL, make_url
 
@@ -30,6 +31,9 @@ def open_database(data: Path, url: str | None = None) -> Engine:
             if engine.dialect.name == "postgresql":
                 connection.execute(sqlalchemy.text("SELECT pg_advisory_xact_lock(215238)"))  # one migrates at a time
             _migrate(connection)
+    except CommandError:
+        engine.dispose()
+        raise DatabaseRefused("a newer carknocker wrote the database; install that one") from None
     except sqlalchemy.exc.SQLAlchemyError as error:
         engine.dispose()
         raise DatabaseRefused(f"the database can't be used: {type(error).__name__}") from error
