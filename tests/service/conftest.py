@@ -1,5 +1,6 @@
 """One pool of workers for all tests of the service, since processes take long to start; a data folder for each test."""
 
+import os
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from hashlib import sha256
@@ -37,8 +38,11 @@ def server() -> Iterator[str]:
 @pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgresql)])
 def database(request: pytest.FixtureRequest) -> str | None:
     """An empty database of each kind: None for SQLite in the data folder, else its address."""
-    if request.param == "sqlite":
-        return None
+    return None if request.param == "sqlite" else new_database(request)
+
+
+def new_database(request: pytest.FixtureRequest) -> str:
+    """The address of an empty database on PostgreSQL, for this test alone."""
     address: str = request.getfixturevalue("server")
     name = f"test_{sha256(request.node.nodeid.encode()).hexdigest()[:16]}"
     with psycopg.connect(address, autocommit=True) as connection:
@@ -54,8 +58,11 @@ def workers() -> Iterator[Workers]:
 
 
 @pytest.fixture
-def keeping(tmp_path: Path, workers: Workers) -> Iterator[Keeping]:
-    engine = open_database(tmp_path / "data")
+def keeping(tmp_path: Path, workers: Workers, request: pytest.FixtureRequest) -> Iterator[Keeping]:
+    """On SQLite; with SERVICE_TESTS_ON=postgresql in the environment on PostgreSQL, so that every test of the service
+    is run on both."""
+    elsewhere = os.environ.get("SERVICE_TESTS_ON") == "postgresql"
+    engine = open_database(tmp_path / "data", new_database(request) if elsewhere else None)
     kept = Keeping(History(engine, tmp_path / "data"), workers, lambda: NOW)
     kept.ensure()
     yield kept
