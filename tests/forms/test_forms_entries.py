@@ -8,7 +8,18 @@ import pytest
 from carknocker.cli.inputs import check_car
 from carknocker.forms import form_of
 from carknocker.forms.entries import SORTS, entry_named
-from carknocker.record.entries import EventHead, MoveMadeEntry, PaperHead, SpareHead, TestHead, WorkHead, keys_of
+from carknocker.record.entries import (
+    EventHead,
+    LeaveConditions,
+    LeaveEntry,
+    LogHead,
+    MoveMadeEntry,
+    PaperHead,
+    SpareHead,
+    TestHead,
+    WorkHead,
+    keys_of,
+)
 from carknocker.vocabulary import load_vocabulary
 
 CASES = Path(__file__).parents[2] / "cases"
@@ -72,11 +83,27 @@ def test_it_is_there_too_where_no_reading_is_wanted():
 
 def test_every_key_that_it_asks_is_one_of_the_record():
     heads = {"tests": TestHead, "papers": PaperHead, "work": WorkHead, "events": EventHead,
-             "moves_made": MoveMadeEntry, "spares": SpareHead}  # fmt: skip
+             "moves_made": MoveMadeEntry, "spares": SpareHead, "log": LogHead, "leaves": LeaveEntry}  # fmt: skip
     for sort in SORTS.values():
-        keys = keys_of(heads[sort.section])
-        assert {field.key for field in sort.fields} <= set(keys)
+        keys = {*keys_of(heads[sort.section]), *(keys_of(LeaveConditions) if sort.section == "leaves" else ())}
+        assert {field.key for field in sort.fields} <= keys
         assert not sort.named_by[0] or sort.named_by[0] in keys
+
+
+def test_each_requirement_that_the_host_may_let_pass_has_a_column_with_the_parts_it_is_about():
+    sheet = form_of(check_car(CASES / "wren-hollow" / "before", None, None, date(2026, 10, 8))).entries
+    block = columns(sheet)["kestrel-and-northern/bearing-class"]
+    rows = asked(block, "kestrel-and-northern/bearing-class")
+    assert rows["host"].words == ("Kestrel & Northern",)
+    assert rows["at"].words == tuple(f"bearing {side}{axle}" for axle in (1, 2, 3) for side in "LR")
+    assert rows["for"].words == ("move", "repair")
+    assert asked(block, "us-federal/single-car-test-stands")["at"].words == ("brake system",)
+    assert "us-federal/flange-thickness" not in columns(sheet)  # law that no rule lets a host relax
+    assert not any(box.why for box in block.boxes)  # it may be given; nobody asks for it
+
+
+def test_a_car_that_nothing_is_wrong_with_is_offered_no_permission(sheet):
+    assert [block.heading for block in sheet.blocks if "permission" in block.heading] == []
 
 
 @pytest.mark.parametrize(

@@ -1,10 +1,18 @@
 """Tests, papers and work that a form brings into the lists of a record: whole, or refused at the box."""
 
+import csv
+import io
+from datetime import date
+from pathlib import Path
+
 import pytest
 import repair_samples as samples
 from test_questions_enter_parts import found, put
 
+from carknocker.cli.inputs import check_car
 from carknocker.documents import InputRefused
+from carknocker.forms import form_of
+from carknocker.forms.text_forms import COLUMNS, csv_form
 from carknocker.questions.enter.ask import enter
 from carknocker.questions.enter.tray import tray_text
 from carknocker.record import read_car_text
@@ -80,7 +88,7 @@ def test_a_paper_a_move_and_a_spare():
         ({"on": "2030-02-31"}, ["sheet “Sheet 1”, on, 1: `2030-02-31`"]),
         ({"did": ""}, ["what work it is, is not said"]),
         ({"did": "wheels polished"}, ["sheet “Sheet 1”, did, 1: "]),
-        ({"on": ""}, ["sheet “Sheet 1”, did, 1: ", "`on`"]),
+        ({"on": ""}, ["sheet “Sheet 1”, did, 1: ", "without: done on"]),
     ],
 )
 def test_what_is_wrong_with_an_entry_is_told_at_its_box(changed, words):
@@ -105,3 +113,115 @@ def test_a_held_entry_stands_in_the_tray_and_is_entered_from_there():
     tray = tray_text(entered, "TSTX 1").replace("HX", "RE")
     again = enter(entered.text, "car.yaml", tray, "tray.yaml")
     assert "did: wheels turned" in again.text
+
+
+LOG = (("log 1", "complete_since", "2029-01-01"), ("log 1", "by", "RE"))
+
+
+def without_log():
+    return "".join(f"{line}\n" for line in samples.car_text().splitlines() if not line.startswith("log:"))
+
+
+def test_since_when_the_log_is_complete_comes_by_a_form():
+    entered = put(*LOG, record=without_log())
+    log = read_car_text(entered.text, "car.yaml").log
+    assert log is not None
+    assert (log.complete_since.isoformat(), log.by.name) == ("2029-01-01", "RE")
+    assert found(*LOG, record=entered.text) == ["every reading of the sheet is on record already, of the same day"]
+    (other,) = found(LOG[1], ("log 1", "complete_since", "2028-01-01"), record=entered.text)
+    assert "another statement than the record has under `log:`" in other
+
+
+@pytest.mark.parametrize(("given", "lacks"), [
+    (LOG[0], "by whom"), (LOG[1], "every event, job and move made is on record since"),
+])  # fmt: skip
+def test_a_statement_of_the_log_needs_its_day_and_who_says_so(given, lacks):
+    (problem,) = found(given, record=without_log())
+    assert problem.endswith(f"log 1 without: {lacks}")
+
+
+def job(number, did, on, at, *more):
+    part = f"job {number}"
+    return ((part, "did", did), (part, "on", on), (part, "at", at), (part, "by", "RE"),
+            *((part, key, text) for key, text in more))  # fmt: skip
+
+
+def test_a_job_may_be_after_another_of_the_form_or_one_on_record():
+    entered = put(*job(1, "wheels turned", "2030-04-20", "L2, R2", ("cut", "1/8 in")),
+                  *job(2, "wheels turned", "2030-04-20", "L2, R2", ("cut", "1/8 in"), ("after", "job 1")))  # fmt: skip
+    made = [one for one in read_car_text(entered.text, "car.yaml").work if one.name == "wheels turned"]
+    assert [(one.id, one.after) for one in made] == [("J-2", frozenset()), ("J-3", frozenset({"J-2"}))]
+    third = put(*job(1, "wheels turned", "2030-04-20", "L2, R2", ("cut", "1/8 in"), ("after", "J-3")),
+                record=entered.text)  # fmt: skip
+    assert [one.after for one in read_car_text(third.text, "car.yaml").work if one.id == "J-4"] == [
+        frozenset({"J-2", "J-3"})
+    ]
+
+
+def test_a_test_may_be_after_a_job_that_stands_behind_it_on_the_form():
+    said = (("test 1", "test", "brake leakage test"), ("test 1", "on", "2030-04-20"), ("test 1", "by", "RE"),
+            ("test 1", "result", "passed"), ("test 1", "method", "gauge"), ("test 1", "after", "job 1"))  # fmt: skip
+    entered = put(*said, *job(1, "wheels turned", "2030-04-20", "L2, R2", ("cut", "1/8 in")))
+    (test,) = read_car_text(entered.text, "car.yaml").by_part["brake system"]["leakage_test"]
+    assert test.after == frozenset({"J-2"})
+
+
+def test_a_job_after_one_that_nobody_knows_is_refused_at_its_box():
+    (problem,) = found(*job(1, "wheels turned", "2030-04-20", "L2, R2", ("cut", "1/8 in"), ("after", "job 7")))
+    assert "job 7" in problem
+
+
+PERMISSION = (
+    ("host", "Kestrel & Northern"), ("at", "bearing L1, bearing R1"), ("for", "move"), ("from", "2026-10-01"),
+    ("until", "2026-12-31"), ("signed_by", "J. Doe, mechanical superintendent"), ("signed_on", "2026-10-02"),
+    ("speed", "40"),
+)  # fmt: skip
+RULE = "permission “kestrel-and-northern/bearing-class”"
+WREN_HOLLOW = Path(__file__).parents[2] / "cases" / "wren-hollow" / "before"
+
+
+def with_permission(folder, *said):
+    """The demo car's record with a permission typed into the CSV form, and the form's answers."""
+    record = (WREN_HOLLOW / "car.yaml").read_text(encoding="utf-8")
+    answer = check_car(WREN_HOLLOW, None, None, date(2026, 10, 8))
+    values = dict(said)
+    stream = io.StringIO()
+    writer = csv.DictWriter(stream, COLUMNS, lineterminator="\r\n")
+    writer.writeheader()
+    for row in csv.DictReader(io.StringIO(csv_form(form_of(answer)), newline="")):
+        if row["part"] == RULE:
+            row["value"] = values.get(row["attribute"], "")
+        writer.writerow(row)
+    return enter(record, "car.yaml", stream.getvalue(), "form.csv")
+
+
+def test_a_permission_of_the_host_comes_by_a_form_with_what_it_leaves(tmp_path):
+    entered = with_permission(tmp_path, *PERMISSION)
+    (leave,) = [one for one in read_car_text(entered.text, "car.yaml").leaves if one.id == "P-1"]
+    assert leave.criterion == "kestrel-and-northern/bearing-class"
+    assert leave.host == "Kestrel & Northern"
+    assert (leave.purpose, leave.first.isoformat(), leave.last.isoformat()) == ("move", "2026-10-01", "2026-12-31")
+    assert leave.signed_by == "J. Doe, mechanical superintendent"
+    assert str(leave.signed_on) == "2026-10-02"
+    assert leave.speed is not None
+    assert leave.speed.unit == "mph"
+    for name in ("car.yaml", "move.yaml"):
+        (tmp_path / name).write_text((WREN_HOLLOW / name).read_text(encoding="utf-8"), encoding="utf-8")
+    (tmp_path / "car.yaml").write_text(entered.text, encoding="utf-8")
+    still = check_car(tmp_path, None, None, date(2026, 10, 8)).judgement
+    refused = {one.finding.part.position for one in still.refusals
+               if one.finding is not None and one.finding.criterion.id == leave.criterion}  # fmt: skip
+    assert refused == {"L2", "R2", "L3", "R3"}
+
+
+@pytest.mark.parametrize(("left_out", "words"), [
+    ("at", "on which part"), ("for", "for the move, or to move for repair only"), ("until", "holds until"),
+    ("signed_by", "who signed for the host"), ("host", "host railroad"), ("from", "holds from"),
+])  # fmt: skip
+def test_a_permission_without_a_part_of_it_is_refused(tmp_path, left_out, words):
+    with pytest.raises(InputRefused) as refused:
+        with_permission(tmp_path, *(one for one in PERMISSION if one[0] != left_out))
+    (problem,) = refused.value.problems
+    assert problem.found == f"{RULE} without: {words}"
+    assert problem.where.file == "form.csv"
+    assert problem.where.line > 1

@@ -2,7 +2,7 @@
 made, spares. An entry is a column of a grid; the tests and papers that the move wants stand there by name."""
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 import msgspec
 
@@ -18,7 +18,8 @@ from carknocker.vocabulary.model import Attribute, TestKind, Vocabulary
 ENTRIES = "work, tests and papers"
 """Name of the sheet."""
 _MOST_COLUMNS = 4
-_NAMED = re.compile(r"(test|paper) “([^”]+)”(?: at (.+))?")
+_NAMED = re.compile(r"(test|paper|permission) “([^”]+)”(?: at (.+))?")
+_MOST_PERMISSIONS = 8
 
 
 class Field(msgspec.Struct, frozen=True):
@@ -35,7 +36,8 @@ class Field(msgspec.Struct, frozen=True):
 class Sort(msgspec.Struct, frozen=True):
     """A sort of entry. word: how a form names one, `job 1`. section: its list in the record. named_by: the key that
     says which it is, with its label; empty where the entry is of one kind. blank: how many may be written that nobody
-    asked for. numbered: the beginning of the id that each entry gets; empty where it has none."""
+    asked for. numbered: the beginning of the id that each entry gets; empty where it has none. alone: its section is
+    one entry, not a list."""
 
     word: str
     heading: str
@@ -44,6 +46,7 @@ class Sort(msgspec.Struct, frozen=True):
     named_by: tuple[str, str] = ("", "")
     blank: int = 2
     numbered: str = ""
+    alone: bool = False
 
     def kinds(self, vocabulary: Vocabulary) -> Mapping[str, Mapping[str, Attribute]]:
         """What the entry may be, with the further facts of each."""
@@ -66,28 +69,44 @@ def _own_gauge(test: TestKind) -> Mapping[str, Attribute]:
 
 _DONE_ON = Field("on", "done on", "day")
 _BY = Field("by", "by whom", how="the short name on record")
+_AFTER = Field("after", "if another job or event is of that day: after which", how="its id, or `job 1` of this form")
 _AT = Field("at", "where", how="the positions, such as `L1, R1`, `truck B`, or `all`")
 SORTS = {
     sort.word: sort
     for sort in (
         Sort("test", "Tests and inspections, as they were signed", "tests",
-             (_AT, _DONE_ON, _BY, Field("result", "result", "word", ("passed", "failed"))), ("test", "test")),
+             (_AT, _DONE_ON, _BY, Field("result", "result", "word", ("passed", "failed")), _AFTER), ("test", "test")),
         Sort("paper", "Papers on file", "papers",
              (Field("on", "signed on, if it says so", "day"), Field("from", "holds from", "day"),
               Field("until", "holds until", how="a day, or `no end`")), ("paper", "paper")),
         Sort("job", "Work done", "work",
              (_AT, _DONE_ON, _BY, Field("off", "wheelset taken off", how="its serial"),
               Field("fitted", "wheelset put in", how="its serial"),
-              Field("end_for_end", "turned end for end", "word", ("yes", "no"))), ("did", "work"), 4, "J"),
-        Sort("event", "Events", "events", (_AT, Field("on", "day", "day"), _BY), ("happened", "event"), 2, "E"),
+              Field("end_for_end", "turned end for end", "word", ("yes", "no")), _AFTER), ("did", "work"), 4, "J"),
+        Sort("event", "Events", "events", (_AT, Field("on", "day", "day"), _BY, _AFTER), ("happened", "event"), 2, "E"),
         Sort("move made", "Moves made", "moves_made",
              (Field("from", "day out", "day"), Field("to", "day back", "day"),
               Field("miles", "miles", "figure", (), "mi"), Field("host", "host railroad"))),
         Sort("spare", "Spares", "spares",
              (Field("serial", "serial, if it has one"), Field("carried", "how many are aboard", "number"),
               Field("shelf", "how many lie on the shelf", "number")), ("spare", "spare")),
+        Sort("log", "The log", "log",
+             (Field("complete_since", "every event, job and move made is on record since", "day"), _BY),
+             blank=1, alone=True),
+        Sort("permission", "The host's written permissions", "leaves",
+             (Field("host", "host railroad", "word"), Field("at", "on which part", "words"),
+              Field("for", "for the move, or to move for repair only", "word", ("move", "repair")),
+              Field("from", "holds from", "day"), Field("until", "holds until", "day"),
+              Field("signed_by", "who signed for the host", how="name and office"),
+              Field("signed_on", "signed on", "day"), Field("paper", "letter or number"),
+              Field("speed", "only up to a speed of", "figure", (), "mph"),
+              Field("place", "only at this place in the train", "word"),
+              Field("riders", "only with these riders", "word", ("passengers", "crew", "nobody")),
+              Field("tag", "only with this tag")), ("criterion", "requirement"), 0, "P"),
     )
 }  # fmt: skip
+CONDITIONS_OF_A_PERMISSION = ("speed", "place", "riders", "tag")
+"""What a permission leaves the car restricted to."""
 PEOPLE_AND_GAUGES = {
     sort.word: sort
     for sort in (
@@ -140,6 +159,9 @@ def entry_sheet(wants: Iterable[Want], index: JudgementIndex) -> Sheet:
         wanted = [maker.wanted(sort, kind, own, index) for (word, kind), own in by_kind.items() if word == sort.word]
         for start in range(0, len(wanted), _MOST_COLUMNS):
             blocks.append(maker.grid(f"{sort.heading}, as the move wants them", wanted[start : start + _MOST_COLUMNS]))
+        if sort.word == "permission":
+            blocks.extend(maker.permissions(sort, index))
+            continue
         other = "Other " + sort.heading[:1].lower() + sort.heading[1:] if wanted else sort.heading
         blocks.append(maker.grid(other, [maker.blank(sort, number) for number in range(1, sort.blank + 1)]))
     return Sheet(ENTRIES, ENTRIES[:1].upper() + ENTRIES[1:], tuple(blocks))
@@ -197,18 +219,44 @@ class _Maker:
             rows.append(msgspec.structs.replace(row, only_for=tuple(names)))
         return _Entry(f"{sort.word} {number}", Column(f"{sort.word} {number}"), GROUPS[0], tuple(rows))
 
+    def permissions(self, sort: Sort, index: JudgementIndex) -> Iterator[Grid]:
+        """A column for each requirement that the host may let pass, of what is known to be wrong."""
+        by_rule: dict[str, list[str]] = {}
+        for refusal in index.judgement.refusals:
+            known = refusal.finding is not None and refusal.finding.verdict != "not shown"
+            if known and refusal.finding is not None and index.permissions.of(refusal) is not None:
+                name = name_on_a_form(refusal.finding.part, index.standing)
+                by_rule.setdefault(refusal.finding.criterion.id, []).append(name)
+        train = index.vocabulary.attribute("train", "place")
+        words = {"host": (index.judgement.move.host,), "place": () if train is None else train.one_of}
+        entries = [
+            _Entry(
+                f"{sort.word} “{rule}”", Column(rule), GROUPS[0],
+                tuple(
+                    entry_row(sort.word, msgspec.structs.replace(field, words=words.get(field.key, field.words)),
+                              GROUPS[0], words=tuple(dict.fromkeys(parts)) if field.key == "at" else ())
+                    for field in sort.fields
+                ),
+            )
+            for rule, parts in list(by_rule.items())[:_MOST_PERMISSIONS]
+        ]  # fmt: skip
+        for start in range(0, len(entries), _MOST_COLUMNS):
+            yield self.grid(sort.heading, entries[start : start + _MOST_COLUMNS])
+
     def grid(self, heading: str, entries: list[_Entry]) -> Grid:
-        """Entries beside each other: a row for each key that any of them has."""
-        numbers: dict[str, int] = {}
+        """Entries beside each other: a row for each key that any of them has, of several where the words that may be
+        chosen differ."""
+        numbers: dict[tuple[str, tuple[str, ...]], int] = {}
         rows: list[Row] = []
         boxes: list[Box] = []
         for entry in entries:
             for row in entry.rows:
-                if row.attribute not in numbers:
+                key = (row.attribute, row.words)
+                if key not in numbers:
                     self.count += 1
-                    numbers[row.attribute] = self.count
+                    numbers[key] = self.count
                     rows.append(msgspec.structs.replace(row, number=self.count))
-                place = numbers[row.attribute]
+                place = numbers[key]
                 boxes.append(Box(place, entry.column.head, entry.part, row.attribute, entry.group, entry.why))
         return Grid(heading, tuple(entry.column for entry in entries), tuple(rows), tuple(boxes), by_column=True)
 

@@ -24,6 +24,7 @@ from carknocker.wording.doubts import doubt_words
 from carknocker.wording.oddities import oddity_words
 
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_PAST = ("on", "checked", "complete_since", "signed_on")
 _LATER = "correct the day, or name the day of entering with --as-of"
 
 
@@ -201,9 +202,7 @@ def _refuse_later(sheet: FilledSheet, day: date) -> None:
     """A reading or an entry of a day that has not come is a slip of the pen. Days are written so that their texts
     sort."""
     for one in sheet.further:
-        told = (
-            str(one.value).strip() if one.attribute in ("on", "checked") and entry_named(one.part) is not None else ""
-        )
+        told = str(one.value).strip() if one.attribute in _PAST and entry_named(one.part) is not None else ""
         if _DAY.fullmatch(told) and told > day.isoformat():
             found = f"{one.words}{told}, a day that has not come by {day.isoformat()}"
             raise InputRefused((Problem(one.where, found, f"a day up to {day.isoformat()}", remedy=_LATER),))

@@ -1,7 +1,7 @@
 """What a form says of tests, papers, work, events, moves made and spares, put into the lists of the record: each entry
 whole or refused at its place on the form."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from itertools import count
 from typing import Any
@@ -9,14 +9,28 @@ from typing import Any
 import msgspec
 
 from carknocker.documents import InputRefused, Location, Node, Problem, ProblemList, read_document
-from carknocker.documents.list_entries import list_text, with_entries
+from carknocker.documents.list_entries import in_braces, list_text, with_entries, with_line_ends
+from carknocker.documents.structure import Structure
 from carknocker.documents.visible_text import one_line
-from carknocker.forms.entries import EntryName, entry_named
+from carknocker.forms.entries import CONDITIONS_OF_A_PERMISSION, EntryName, Sort, entry_named
 from carknocker.questions.enter.filled_form import FurtherAnswer
 from carknocker.record import read_car_text
+from carknocker.record.entries import (
+    EventHead,
+    LeaveEntry,
+    LogHead,
+    MoveMadeEntry,
+    PaperHead,
+    SpareHead,
+    TestHead,
+    WorkHead,
+)
+from carknocker.record.insertion import CannotInsert, plain_text, with_entry
 
-_LISTS = ("at",)
-_DAYS = ("on", "from", "to", "until")
+_LISTS = ("at", "after")
+_DAYS = ("on", "from", "to", "until", "signed_on", "complete_since")
+_FIRST = ("job", "event")
+"""What others of the form may be after is put on record before them."""
 
 
 class NewEntry(msgspec.Struct, frozen=True):
@@ -32,18 +46,21 @@ def with_new_entries(text: str, file: str, answers: Sequence[FurtherAnswer]) -> 
     the places of the form: for an entry that can't be read, or that names whom or what the record does not know. One
     that is on record already, word for word, is passed over."""
     added: list[str] = []
+    ids: dict[str, str] = {}  # of the jobs and events of the form
     by_part: dict[str, list[FurtherAnswer]] = {}
     for one in answers:
         by_part.setdefault(one.part, []).append(one)
-    for part, own in by_part.items():
-        name = entry_named(part)
-        if name is None:
-            raise ValueError(f"{part} is no entry")
-        entry = _entry(name, tuple(own), text, file)
-        if entry is None:
-            continue
+    for part, name in _in_order(by_part):
         section = name.sort.section
-        new = with_entries(text, file, section, [entry.written])
+        entry = _entry(name, tuple(by_part[part]), ids)
+        known = _on_record(entry, text, file)
+        if known is not None:
+            ids[part] = known
+            continue
+        if name.sort.numbered:
+            ids[part] = _free_id(name.sort.numbered, text, file)
+            entry = msgspec.structs.replace(entry, written={"id": ids[part], **entry.written})
+        new = _with_one(entry, text, file) if name.sort.alone else with_entries(text, file, section, [entry.written])
         try:
             read_car_text(new, file)
         except InputRefused as refused:
@@ -53,8 +70,39 @@ def with_new_entries(text: str, file: str, answers: Sequence[FurtherAnswer]) -> 
     return text, tuple(added)
 
 
-def _entry(name: EntryName, said: tuple[FurtherAnswer, ...], text: str, file: str) -> NewEntry | None:
-    """The entry as the record gets it; None where it has it."""
+def _in_order(parts: Iterable[str]) -> list[tuple[str, EntryName]]:
+    """The entries, jobs and events first and one that is after another behind it as the form numbers them."""
+    named: list[tuple[str, EntryName]] = []
+    for part in parts:
+        name = entry_named(part)
+        if name is None:
+            raise ValueError(f"{part} is no entry")
+        named.append((part, name))
+    return sorted(named, key=lambda one: one[1].sort.word not in _FIRST)
+
+
+def _with_one(entry: NewEntry, text: str, file: str) -> str:
+    """The text with an entry that the record has once. Raises InputRefused where it has another."""
+    section = entry.name.sort.section
+    root = read_document(text, file, ProblemList())
+    before = None if root is None else root.get(section)
+    if before is not None and not before.is_empty:
+        first = entry.said[0]
+        found = f"{first.words}another statement than the record has under `{section}:`"
+        raise InputRefused((Problem(first.where, found, "what the record says", remedy="correct it by hand"),))
+    plain = text.replace("\r\n", "\n")
+    said = (f"{key}: {value if isinstance(value, date) else plain_text(value)}" for key, value in entry.written.items())
+    line = f"{{{', '.join(said)}}}"
+    try:
+        return with_line_ends(text, plain, with_entry(plain, (section,), line))
+    except CannotInsert as reason:
+        first = entry.said[0]
+        found = f"{first.words}it can't be written into the record: {reason}"
+        raise InputRefused((Problem(first.where, found, "a place of its own", remedy="write it by hand"),)) from None
+
+
+def _entry(name: EntryName, said: tuple[FurtherAnswer, ...], ids: Mapping[str, str]) -> NewEntry:
+    """The entry as the record gets it, without its id. ids: of the jobs and events that the form names before it."""
     values = {one.attribute: _value(one.attribute, str(one.value)) for one in said}
     named_by, label = name.sort.named_by
     if named_by and name.kind:
@@ -65,12 +113,38 @@ def _entry(name: EntryName, said: tuple[FurtherAnswer, ...], text: str, file: st
         raise InputRefused((Problem(first.where, found, f"the {label} chosen from the list"),))
     if name.at:
         values["at"] = [name.at]
-    if _as_texts(values) in list(_on_record(name.sort.section, text, file)):
-        return None
-    if name.sort.numbered:
-        values = {"id": _free_id(name.sort.numbered, text, file), **values}
-    first_keys = [key for key in ("id", named_by, "on", "at", "by", "result") if key in values]
+    labels = [
+        field.label for field in name.sort.fields if field.key in _needed(name.sort) and not values.get(field.key)
+    ]
+    if labels:
+        found = f"{said[0].words}{one_line(said[0].part)} without: {'; '.join(labels)}"
+        raise InputRefused((Problem(said[0].where, found, "every field that such an entry needs, filled in"),))
+    if "after" in values:
+        values["after"] = [ids.get(one, one) for one in values["after"]]
+    if name.sort.section == "leaves":
+        _limit_permission(values)
+    first_keys = [key for key in (named_by, "on", "at", "by", "result") if key in values]
     return NewEntry(name, said, {**{key: values[key] for key in first_keys}, **values})
+
+
+_HEADS: Mapping[str, type[Structure]] = {
+    "tests": TestHead, "papers": PaperHead, "work": WorkHead, "events": EventHead, "moves_made": MoveMadeEntry,
+    "spares": SpareHead, "log": LogHead, "leaves": LeaveEntry,
+}  # fmt: skip
+
+
+def _needed(sort: Sort) -> frozenset[str]:
+    """The keys without which the record has no such entry. A permission without its parts would be for every part."""
+    fields = msgspec.structs.fields(_HEADS[sort.section])
+    needed = {one.encode_name for one in fields if one.required}
+    return frozenset(needed | ({"at"} if sort.section == "leaves" else set()))
+
+
+def _limit_permission(values: dict[str, Any]) -> None:
+    """Puts what a permission leaves the car restricted to under its own key."""
+    restricted = {key: values.pop(key) for key in CONDITIONS_OF_A_PERMISSION if key in values}
+    if restricted:
+        values["leaves"] = in_braces(restricted)
 
 
 def _value(key: str, text: str) -> Any:
@@ -84,23 +158,29 @@ def _value(key: str, text: str) -> Any:
     return text
 
 
-def _on_record(section: str, text: str, file: str) -> Iterator[dict[str, Any]]:
-    """The entries of a list, without their ids."""
+def _on_record(entry: NewEntry, text: str, file: str) -> str | None:
+    """The id of the entry that says the same, empty where such entries have none; None where there is none."""
     root = read_document(text, file, ProblemList())
-    listed = None if root is None else root.get(section)
-    for node in () if listed is None or listed.kind != "sequence" else listed.nodes:
-        if node.kind == "mapping":
-            yield {key: value for key, value in node.plain().items() if key != "id"}
+    listed = None if root is None else root.get(entry.name.sort.section)
+    nodes = () if listed is None else (listed,) if entry.name.sort.alone else listed.nodes
+    for node in nodes:
+        plain = node.plain() if node.kind == "mapping" else None
+        if isinstance(plain, dict) and _as_texts({**plain, "id": ""}) == _as_texts({**entry.written, "id": ""}):
+            return str(plain.get("id", ""))
+    return None
 
 
-def _as_texts(values: dict[str, Any]) -> dict[str, Any]:
-    return {key: value if isinstance(value, list) else str(value) for key, value in values.items()}
+def _as_texts(values: Mapping[str, Any]) -> dict[str, Any]:
+    return {
+        key: value if isinstance(value, list) else _as_texts(value) if isinstance(value, dict) else str(value)
+        for key, value in values.items()
+    }
 
 
 def _free_id(beginning: str, text: str, file: str) -> str:
     root = read_document(text, file, ProblemList())
     taken: set[str] = set()
-    for section in ("work", "events"):
+    for section in ("work", "events", "leaves"):
         listed = None if root is None else root.get(section)
         for node in () if listed is None or listed.kind != "sequence" else listed.nodes:
             given = node.get("id") if node.kind == "mapping" else None
@@ -113,7 +193,7 @@ def _in_the_form(problem: Problem, entry: NewEntry, text: str, file: str) -> Pro
     entry where something is missing."""
     root = read_document(text, file, ProblemList())
     listed = None if root is None else root.get(entry.name.sort.section)
-    node = listed.nodes[-1] if listed is not None and listed.kind == "sequence" and listed.nodes else None
+    node = listed.nodes[-1] if listed is not None and listed.kind == "sequence" and listed.nodes else listed
     answer = entry.said[0]
     for one in entry.said:
         value = None if node is None else node.get(one.attribute)

@@ -37,9 +37,10 @@ def worksheet_page(form: Form) -> Page:
     for number, sheet in enumerate(form.sheets, start=1):
         heading = f"Sheet {number} of {len(form.sheets)}: {sheet.title}"
         last = signed if number == len(form.sheets) else ()  # no sheet of paper for a few lines
-        sections.append(Section(heading, (_blanks(), *_blocks(sheet), *_foot(sheet), *last)))
+        work = _work_done() if number == len(form.sheets) else ()
+        sections.append(Section(heading, (_blanks(), *_blocks(sheet), *_foot(sheet), *last, *work)))
     if signed and not form.sheets and form.entries is not None:
-        sections.append(Section(form.entries.title, signed))
+        sections.append(Section(form.entries.title, (*signed, *_work_done())))
     told = f"{form.host}, {form.out.isoformat()} to {form.back.isoformat()}"
     head = Head(form.car, told, form.digest[:_DIGEST])
     return Page(
@@ -79,6 +80,12 @@ def _head(form: Form) -> Iterator[Block]:
 
 def _blanks() -> Block:
     return Blanks((("day", ""), ("read by", ""), ("gauges, one for each kind", "")), beside=True)
+
+
+def _work_done() -> tuple[Block, ...]:
+    """Lines for what was done to the car."""
+    blank = ("work done: what, where, day, by whom", "")
+    return (Blanks((blank, blank), beside=True),) * 2
 
 
 def _foot(sheet: Sheet) -> tuple[Block, ...]:
