@@ -52,13 +52,26 @@ def gone(before: Judgement, after: Judgement) -> set[Item]:
     had, has = items(before), items(after)
     new = {part for _, _, part in has - had}
     lost = {item for item in had - has if not new & _near(item[2], before.parts)}
-    return lost - _left_by_reliefs(before, has - had)
+    return lost - _left_by_reliefs(before, after, has - had) - _not_shown_at_all(after)
 
 
-def _left_by_reliefs(before: Judgement, new: set[Item]) -> set[Item]:
-    """What a relief bound the move by, where the finding that it relieved refuses the move now; and what of the move as
-    planned that was against."""
-    refused = {(name, part) for sort, name, part in new if sort == "refusal"}
+def _not_shown_at_all(after: Judgement) -> set[Item]:
+    """The duties to read again on the way what is not shown for the departure, and counts against the car there."""
+    return {
+        ("duty", finding.criterion.id, finding.part.key)
+        for finding in after.findings
+        if finding.verdict == "not shown" and finding.criterion.effect != "advise"
+    }
+
+
+def _left_by_reliefs(before: Judgement, after: Judgement, new: set[Item]) -> set[Item]:
+    """What a relief bound the move by, where the finding that it relieved refuses the move now, or refuses a repair
+    move now too; and what of the move as planned that was against."""
+    refused = {(name, part) for sort, name, part in new if sort == "refusal"} | {
+        (one.finding.criterion.id, one.finding.part.key)
+        for one in after.refusals
+        if one.finding is not None and not one.repair
+    }
     gone = {one.consequence.id for one in before.reliefs if (one.criterion, one.part) in refused}
     instead: set[Item] = {
         ("restriction", f"{one.said_by}: {one.restriction}", "car")
@@ -140,11 +153,13 @@ def _truths(one: Evidence, before: Judgement) -> set[int]:
         if truth in (FAILS, NEAR) and any(one.id == used.id for used in _used(finding, before)):
             found.add(truth)
     for criterion in before.rulebook.criteria:
-        for clause in (criterion.must,):
+        for clause in (criterion.must, criterion.when, criterion.unless):
             for kind, comparison in comparisons(clause, criterion.of):
                 path = comparison.path
                 if (path.owner or kind, path.attribute.name) == (part.kind, one.attribute) and not path.owner:
-                    found.add(decision(comparison)(ObservedValue(one.value, one), view))
+                    truth = decision(comparison)(ObservedValue(one.value, one), view)
+                    if clause is criterion.must or truth not in (HOLDS, FAILS):
+                        found.add(truth)
     return found
 
 
