@@ -57,13 +57,24 @@ def workers() -> Iterator[Workers]:
     pool.stop()
 
 
+class Clock:
+    """A clock that is set."""
+
+    now = NOW
+
+
 @pytest.fixture
-def keeping(tmp_path: Path, workers: Workers, request: pytest.FixtureRequest) -> Iterator[Keeping]:
+def clock() -> Clock:
+    return Clock()
+
+
+@pytest.fixture
+def keeping(tmp_path: Path, workers: Workers, clock: Clock, request: pytest.FixtureRequest) -> Iterator[Keeping]:
     """On SQLite; with SERVICE_TESTS_ON=postgresql in the environment on PostgreSQL, so that every test of the service
     is run on both."""
     elsewhere = os.environ.get("SERVICE_TESTS_ON") == "postgresql"
     engine = open_database(tmp_path / "data", new_database(request) if elsewhere else None)
-    kept = Keeping(History(engine, tmp_path / "data"), workers, lambda: NOW)
+    kept = Keeping(History(engine, tmp_path / "data"), workers, lambda: clock.now)
     kept.ensure()
     yield kept
     engine.dispose()
@@ -84,17 +95,6 @@ def client(keeping: Keeping) -> TestClient:
 def passwords() -> Passwords:
     """Quick ones: how slow they are is no matter here."""
     return Passwords(PasswordHasher(time_cost=1, memory_cost=8, parallelism=1))
-
-
-class Clock:
-    """A clock that is set."""
-
-    now = NOW
-
-
-@pytest.fixture
-def clock() -> Clock:
-    return Clock()
 
 
 @pytest.fixture

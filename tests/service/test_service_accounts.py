@@ -11,7 +11,8 @@ from httpx import Response
 from typer.testing import CliRunner
 
 from carknocker.cli.main import app
-from carknocker.service.access.accounts import Accounts, NameRefused
+from carknocker.service.access.accounts import Accounts
+from carknocker.service.access.names import NameRefused
 from carknocker.service.access.passwords import PasswordRefused, Passwords
 from carknocker.service.access.roles import Role, Visitor
 from carknocker.service.access.tries import TooManyTries, Tries, network_of

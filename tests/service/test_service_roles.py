@@ -8,6 +8,7 @@ from fastapi.testclient import TestClient
 from httpx import Response
 
 from carknocker.service.access.accounts import Accounts
+from carknocker.service.access.links import Links
 from carknocker.service.access.roles import Role, RouteWithRole, Visitor, needs
 from carknocker.service.application import routers_of
 from carknocker.service.keeping import Keeping
@@ -31,6 +32,17 @@ POST   /people/invitations                                owner
 POST   /people/invitations/{number}/end                   owner
 POST   /people/{account}/log-out                          owner
 POST   /people/{account}/close                            owner
+GET    /cars/{car}/links                                  owner
+POST   /cars/{car}/links                                  owner
+POST   /cars/{car}/links/{number}/end                     owner
+GET    /inspect/{link}                                    inspector
+GET    /inspect/{link}/dossier                            inspector
+POST   /inspect/{link}                                    inspector
+GET    /shop/{link}                                       shop
+GET    /shop/{link}/worksheet.{ending}                    shop
+POST   /shop/{link}                                       shop
+GET    /cars/{car}/sent/{number}                          helper
+POST   /cars/{car}/sent/{number}                          helper
 GET    /                                                  reader
 GET    /new                                               owner
 POST   /new                                               owner
@@ -82,17 +94,25 @@ ADDRESS = {
 }  # fmt: skip
 
 
-ABOVE = [Role.ANYONE, Role.READER, Role.HELPER, Role.OWNER]
+MAY = {
+    "anyone": {"anyone"},
+    "reader": {"anyone", "reader"},
+    "helper": {"anyone", "reader", "helper"},
+    "owner": {"anyone", "reader", "helper", "owner"},
+    "inspector": {"anyone", "inspector"},
+    "shop": {"anyone", "shop"},
+}
+OWNER = Visitor("owner", Role.OWNER)
 
 
 def logged_in(accounts: Accounts, role: Role) -> str:
     """The secret of a log-in of somebody new."""
-    invitation = accounts.invite(role, "", Visitor("owner", Role.OWNER))
+    invitation = accounts.invite(role, "", OWNER)
     return accounts.make_account("invitation", invitation, f"Kim {len(accounts.people())}", "a long enough word")
 
 
 def test_every_route_has_a_row_and_needs_what_the_row_says(keeping: Keeping, accounts: Accounts) -> None:
-    routers = routers_of(keeping, accounts)
+    routers = routers_of(keeping, Links(accounts.store, accounts.now), accounts)
     found = {
         (method, route.path): route.needed
         for router in routers
@@ -105,26 +125,38 @@ def test_every_route_has_a_row_and_needs_what_the_row_says(keeping: Keeping, acc
 
 
 @pytest.mark.parametrize("role", Role)
-def test_every_route_is_open_to_its_role_and_those_above_alone(
-    public: Callable[[], TestClient], accounts: Accounts, role: Role
+def test_every_route_is_open_to_whom_its_row_says_alone(
+    public: Callable[[], TestClient], accounts: Accounts, keeping: Keeping, record: str, move: str, role: Role
 ) -> None:
+    car = keeping.add_car(record, move, "owner").id
+    dossier = keeping.give_out(car, "markdown", keeping.today(), "owner").digest
+    link = "x" * 43
+    if role in (Role.INSPECTOR, Role.SHOP):
+        about = dossier if role is Role.INSPECTOR else "brakes"
+        link = Links(accounts.store, accounts.now).make(role, car, about, "Kim", 9, OWNER)
     for (method, path), needed in ROWS.items():
         browser = public()
-        if role is not Role.ANYONE:
+        if role in (Role.READER, Role.HELPER, Role.OWNER):
             browser.cookies.set("__Host-carknocker", logged_in(accounts, role))
+        elif role is not Role.ANYONE:
+            browser.cookies.set("__Host-carknocker", link)
         address = path
-        for name, value in ADDRESS.items():
+        for name, value in {**ADDRESS, "{car}": car, "{digest}": dossier, "{link}": link}.items():
             address = address.replace(name, value)
         answer = browser.request(method, address, headers={"Origin": "https://cars.example.org"})
-        allowed = ABOVE.index(role) >= ABOVE.index(needed)
-        assert refused_by_role(answer, role) != allowed, (method, path, answer.status_code)
+        allowed = needed.value in MAY[role.value]
+        assert is_refused(answer) != allowed, (method, path, answer.status_code)
 
 
-def refused_by_role(answer: Response, role: Role) -> bool:
-    """Whether it is refused since nobody logged in, or since the role does not allow it; not for another reason."""
-    if role is Role.ANYONE:
-        return answer.status_code == 401 or answer.headers.get("location", "").startswith("/log-in?")
-    return answer.status_code == 403 and "role does not allow it" in answer.text
+def is_refused(answer: Response) -> bool:
+    """Whether it is refused since nobody logged in, the role does not allow it, or the link opens nothing; not for
+    another reason."""
+    return (
+        answer.status_code == 401
+        or answer.headers.get("location", "").startswith("/log-in?")
+        or (answer.status_code == 403 and "role does not allow it" in answer.text)
+        or (answer.status_code == 404 and "This link opens nothing" in answer.text)
+    )
 
 
 def test_a_route_that_does_not_say_its_role_is_refused_at_start() -> None:

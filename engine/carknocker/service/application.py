@@ -11,16 +11,21 @@ from fastapi import APIRouter, FastAPI
 from carknocker.judgement.program import made_by
 from carknocker.service.access.accounts import Accounts
 from carknocker.service.access.door import AccountsDoor, LoopbackDoor
+from carknocker.service.access.links import Links
 from carknocker.service.address import LOOPBACK, Address
 from carknocker.service.api.routes import api_of
 from carknocker.service.guard import Guard
 from carknocker.service.keeping import Keeping
+from carknocker.service.pages.inspector import inspector_of
+from carknocker.service.pages.links import links_of
 from carknocker.service.pages.log_in import log_in_of
 from carknocker.service.pages.parts import parts_of
 from carknocker.service.pages.people import people_of
 from carknocker.service.pages.photographs import photographs_of
 from carknocker.service.pages.routes import pages_of
+from carknocker.service.pages.shop import shop_of
 from carknocker.service.pages.texts import texts_of
+from carknocker.service.storage.accounts import AccountStore
 
 _THREADS_BESIDE = 20
 """For requests that ask no worker, so that they are answered while all that may wait for one do."""
@@ -32,10 +37,12 @@ async def _enough_threads(asking: int, _app: FastAPI) -> AsyncIterator[None]:
     yield
 
 
-def routers_of(keeping: Keeping, accounts: Accounts | None) -> tuple[APIRouter, ...]:
+def routers_of(keeping: Keeping, links: Links, accounts: Accounts | None) -> tuple[APIRouter, ...]:
     """Every address of the service, each with the role that it needs."""
     people = () if accounts is None else (log_in_of(accounts), people_of(accounts))
-    return (api_of(keeping), *people, photographs_of(keeping), texts_of(keeping), parts_of(keeping), pages_of(keeping))
+    cars = (photographs_of(keeping), texts_of(keeping), parts_of(keeping), pages_of(keeping))
+    by_link = (links_of(keeping, links), inspector_of(keeping), shop_of(keeping))
+    return (api_of(keeping), *people, *by_link, *cars)
 
 
 def application(keeping: Keeping, address: Address = LOOPBACK, accounts: Accounts | None = None) -> Any:
@@ -52,8 +59,9 @@ def application(keeping: Keeping, address: Address = LOOPBACK, accounts: Account
     )
     if address.is_public != (accounts is not None):
         raise ValueError("accounts are for a public address, and a public address needs them")
-    app.state.door = LoopbackDoor() if accounts is None else AccountsDoor(accounts)
+    links = Links(AccountStore(keeping.history.engine), keeping.now)
+    app.state.door = LoopbackDoor(links) if accounts is None else AccountsDoor(accounts, links)
     app.state.address = address
-    for router in routers_of(keeping, accounts):
+    for router in routers_of(keeping, links, accounts):
         app.include_router(router)
     return Guard(app, address)

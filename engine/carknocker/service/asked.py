@@ -121,15 +121,28 @@ def summed_up(sources: Sources) -> Summary:
         )
 
 
-def form_to_fill_in(sources: Sources, ending: Literal["html", "xlsx"], send_to: str = "") -> bytes:
-    """The worksheet as a form. send_to: the address to which an HTML form sends itself. Raises Refused."""
+def form_to_fill_in(sources: Sources, ending: Literal["html", "xlsx"], send_to: str = "", sheet: str = "") -> bytes:
+    """The worksheet as a form. send_to: the address to which an HTML form sends itself; sheet: the name of the one that
+    it has; "" for all. Raises Refused."""
     from carknocker.forms.html_form import html_form
     from carknocker.forms.layout import form_of
+    from carknocker.forms.one_sheet import with_one_sheet
     from carknocker.forms.spreadsheet import spreadsheet_of
 
     with in_plain_words():
         asked = form_of(checked(sources))
+        if sheet:
+            asked = with_one_sheet(asked, sheet)
         return spreadsheet_of(asked) if ending == "xlsx" else html_form(asked, send_to).encode("utf-8")
+
+
+def sheets_to_fill_in(sources: Sources) -> tuple[str, ...]:
+    """The names of the sheets that a shop may be given. Raises Refused."""
+    from carknocker.forms.layout import form_of
+
+    with in_plain_words():
+        form = form_of(checked(sources))
+        return tuple(one.name for one in form.every_sheet if one is not form.who)
 
 
 class SheetNotTaken(msgspec.Struct, frozen=True):
@@ -161,12 +174,20 @@ class NewTexts(msgspec.Struct, frozen=True):
     told: EnteredForm
 
 
-def entered(sources: Sources, form: bytes, form_name: str) -> NewTexts:
-    """The record with a form entered, each sheet whole or not at all. Raises Refused."""
+def entered(sources: Sources, form: bytes, form_name: str, sheet: str = "") -> NewTexts:
+    """The record with a form entered, each sheet whole or not at all. sheet: the name of the one of which the form may
+    say anything; "" for all. Raises Refused."""
     from carknocker.questions.enter.ask import enter
 
     with in_plain_words():
         text = form if form_name.casefold().endswith(".xlsx") else form.decode("utf-8-sig", errors="replace")
+        if sheet:
+            from carknocker.judgement.index import JudgementIndex
+            from carknocker.questions.enter.form_reader import read_form
+            from carknocker.questions.enter.one_sheet import refuse_other_sheets
+
+            index = JudgementIndex(checked(sources).judgement)
+            refuse_other_sheets(read_form(text, form_name), sheet, form_name, index)
         done = enter(sources.record, CAR_FILE, text, form_name, sources.day, (sources.move, MOVE_FILE))
         held = tuple(SheetNotTaken(one.title, one.sheet.name, one.problems) for one in done.held)
         told = EnteredForm(done.readings, done.added, done.doubtful, held, done.notes, done.photographs_left)

@@ -203,11 +203,21 @@ class Keeping:
             raise KeyUsed
         return msgspec.msgpack.decode(before[1], type=EnteredForm)
 
-    def _enter(self, car_id: str, form: bytes, form_name: str, by: str, once: tuple[str, str] | None) -> EnteredForm:
+    def enter_sent(
+        self, car_id: str, form: bytes, form_name: str, by: str, sheet: str, decision: NewVersion
+    ) -> EnteredForm:
+        """Enters a form that may say something of one sheet alone, together with the decision to do so. Raises Refused,
+        NotThere, Changed."""
+        return self._enter(car_id, form, form_name, by, None, sheet, (decision,))
+
+    def _enter(
+        self, car_id: str, form: bytes, form_name: str, by: str, once: tuple[str, str] | None, sheet: str = "",
+        also: tuple[NewVersion, ...] = (),
+    ) -> EnteredForm:  # fmt: skip
         record, record_text = self.text(car_id, "record")
         move, move_text = self.text(car_id, "move")
         sources = Sources(record_text, move_text, self.today(), self.editions())
-        new = self.workers.ask(asked.entered, sources, form, form_name)
+        new = self.workers.ask(asked.entered, sources, form, form_name, sheet)
         done = new.told
         texts: dict[Kind, str] = {"record": new.record}
         after: dict[Kind, int] = {"record": record.number}
@@ -222,7 +232,7 @@ class Keeping:
             for file, copy in new.photographs
         ]
         told = None if once is None else Once(*once, msgspec.msgpack.encode(done), self.written_now())
-        self.add_versions(car_id, texts, by, note, after, also=(kept, *pictures), once=told)
+        self.add_versions(car_id, texts, by, note, after, also=(kept, *pictures, *also), once=told)
         return done
 
     def look_through(self, car_id: str, kind: Literal["record", "move"], text: str) -> tuple[Problem, ...]:

@@ -1,15 +1,14 @@
 """Accounts: set up, invited, logged in, closed; and the tokens of programs."""
 
-import hashlib
-import re
 import secrets
-import unicodedata
 from collections.abc import Callable
 from datetime import datetime, timedelta
 from typing import Literal
 
+from carknocker.service.access.names import known_as, plain_name
 from carknocker.service.access.passwords import PasswordRefused, Passwords
-from carknocker.service.access.roles import Role, Visitor
+from carknocker.service.access.roles import OF_ACCOUNTS, Role, Visitor
+from carknocker.service.access.secret import digest_of, secret
 from carknocker.service.access.tries import MOST_OF_ADDRESS, MOST_OF_NAME, Tries, network_of
 from carknocker.service.storage.accounts import Account, AccountStore, Act, NewOpener, Opener
 from carknocker.service.storage.history import written_time
@@ -21,16 +20,6 @@ LONGEST_TOKEN_DAYS = 366
 MOST_INVITATIONS = 50
 MOST_TOKENS = 20
 
-_NAME = re.compile(r"[^\W_](?:[\w .'’-]{0,38}[^\W_.])?")
-"""Letters and figures, and between them what names have; no comma, no bracket: those set off what the history adds."""
-
-NOT_FOR_A_PERSON = frozenset({"owner", "carknocker", "nobody", "anyone", "inspector", "shop"})
-"""Names that the history gives to others."""
-
-
-class NameRefused(Exception):
-    """A name that can't be taken; says why."""
-
 
 class WrongNameOrPassword(Exception):
     """One or the other; which is not said."""
@@ -38,16 +27,6 @@ class WrongNameOrPassword(Exception):
 
 class Enough(Exception):
     """There are as many as there may be; says of what."""
-
-
-def secret() -> str:
-    """A new secret: 256 random bits, as text for an address or a cookie."""
-    return secrets.token_urlsafe(32)
-
-
-def digest_of(said: str) -> str:
-    """What is kept of a secret."""
-    return hashlib.sha256(said.encode("utf-8")).hexdigest()
 
 
 class Accounts:
@@ -93,11 +72,7 @@ class Accounts:
         Raises NotOpen, NameRefused, PasswordRefused, NameTaken, Busy."""
         at = self.at()
         opened_by = self.store.opener(kind, digest_of(said), at)
-        name = " ".join(unicodedata.normalize("NFC", name).split())
-        if not _NAME.fullmatch(name):
-            raise NameRefused("a name has 1 to 40 letters or figures, with spaces, points, hyphens between them")
-        if known_as(name) in NOT_FOR_A_PERSON:
-            raise NameRefused(f"`{name}` is what the history calls somebody else; take your own name")
+        name = plain_name(name)
         if known_as(password) == known_as(name):
             raise PasswordRefused("a password is not the name")
         new = Account(secrets.token_hex(8), name, opened_by.role, at, opened_by.made_by)
@@ -164,7 +139,7 @@ class Accounts:
 
     def make_token(self, who: Visitor, role: Role, label: str, days: int) -> str:
         """A token for a program, with no more than the role of its account. Raises Enough, ValueError for more."""
-        if not who.may(role) or role is Role.ANYONE or not 1 <= days <= LONGEST_TOKEN_DAYS:
+        if not who.may(role) or role not in OF_ACCOUNTS or not 1 <= days <= LONGEST_TOKEN_DAYS:
             raise ValueError(role)
         if len(self.tokens(who)) >= MOST_TOKENS:
             raise Enough(f"{MOST_TOKENS} tokens are open; take some back first")
@@ -218,11 +193,6 @@ class Accounts:
 
     def _after(self, time: timedelta) -> str:
         return written_time(self.now() + time)
-
-
-def known_as(name: str) -> str:
-    """A name without regard to case and to how its letters are written."""
-    return unicodedata.normalize("NFKC", name).casefold()
 
 
 def _visitor(found: Opener) -> Visitor:

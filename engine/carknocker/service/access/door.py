@@ -6,7 +6,8 @@ import re
 from fastapi import Request
 
 from carknocker.service.access.accounts import Accounts
-from carknocker.service.access.roles import ANYONE, OWNER_OF_LOOPBACK, Visitor
+from carknocker.service.access.links import Links
+from carknocker.service.access.roles import ANYONE, BY_LINK, OWNER_OF_LOOPBACK, Role, Visitor
 from carknocker.service.storage.accounts import NotOpen
 
 _BEARER = re.compile(r"bearer ([A-Za-z0-9_-]{20,100})", re.IGNORECASE)
@@ -20,9 +21,12 @@ class LoopbackDoor:
     """To which the forms of a browser are tied."""
     is_public = False
 
-    def visitor(self, request: Request) -> Visitor:
-        """The owner."""
-        return OWNER_OF_LOOPBACK
+    def __init__(self, links: Links) -> None:
+        self._links = links
+
+    def visitor(self, request: Request, needed: Role) -> Visitor:
+        """The owner, or whoever holds the link that is needed. Raises NotOpen."""
+        return _holder(self._links, request, needed) if needed in BY_LINK else OWNER_OF_LOOPBACK
 
 
 class AccountsDoor:
@@ -32,12 +36,16 @@ class AccountsDoor:
     """Of this name alone, over https alone, and not set by any other."""
     is_public = True
 
-    def __init__(self, accounts: Accounts) -> None:
+    def __init__(self, accounts: Accounts, links: Links) -> None:
         self._accounts = accounts
+        self._links = links
 
-    def visitor(self, request: Request) -> Visitor:
-        """Who logged in, or whose token it is; anyone where that is not known. A token opens the API alone, so that
-        nobody makes accounts with it; and a change by a log-in has to come from a page of the service."""
+    def visitor(self, request: Request, needed: Role) -> Visitor:
+        """Who logged in, or whose token it is; anyone where that is not known; or whoever holds the link that is
+        needed. A token opens the API alone, so that nobody makes accounts with it; and a change by a log-in has to
+        come from a page of the service. Raises NotOpen for a link."""
+        if needed in BY_LINK:
+            return _holder(self._links, request, needed)
         is_api = request.url.path.startswith("/api/")
         said = request.headers.get("authorization")
         try:
@@ -50,6 +58,10 @@ class AccountsDoor:
             return self._accounts.by_session(cookie)
         except NotOpen:
             return ANYONE
+
+
+def _holder(links: Links, request: Request, needed: Role) -> Visitor:
+    return links.visitor(needed, str(request.path_params.get("link", "")))
 
 
 def _says_its_page(request: Request) -> bool:

@@ -20,6 +20,13 @@ class Role(Enum):
     READER = "reader"
     HELPER = "helper"
     OWNER = "owner"
+    INSPECTOR = "inspector"
+    SHOP = "shop"
+
+
+OF_ACCOUNTS = (Role.READER, Role.HELPER, Role.OWNER)
+BY_LINK = (Role.INSPECTOR, Role.SHOP)
+"""Roles of those who have no account: each is known by a link alone, and may do nothing but what its link is for."""
 
 
 _MAY_ALSO = {
@@ -27,6 +34,8 @@ _MAY_ALSO = {
     Role.READER: (Role.ANYONE,),
     Role.HELPER: (Role.READER, Role.ANYONE),
     Role.OWNER: (Role.HELPER, Role.READER, Role.ANYONE),
+    Role.INSPECTOR: (),
+    Role.SHOP: (),
 }
 """A helper may do what a reader may, an owner what a helper may."""
 
@@ -55,8 +64,9 @@ ANYONE = Visitor("", Role.ANYONE)
 class Door(Protocol):
     """Tells who sends a request."""
 
-    def visitor(self, request: Request) -> Visitor:
-        """Who it is; somebody of the role `anyone` where that is not known."""
+    def visitor(self, request: Request, needed: Role) -> Visitor:
+        """Who it is; somebody of the role `anyone` where that is not known. Where a link is needed, whoever holds the
+        one in the address. Raises NotOpen for a link that opens nothing."""
 
 
 class LogInFirst(Exception):
@@ -91,12 +101,12 @@ class RouteWithRole(APIRoute):
         super().__init__(path, endpoint, **given)
 
     def get_route_handler(self) -> Callable[[Request], Awaitable[Response]]:  # type: ignore[override]
-        """The handler, behind the door. Raises LogInFirst, NotAllowed."""
+        """The handler, behind the door. Raises LogInFirst, NotAllowed, NotOpen."""
         handle = super().get_route_handler()
 
         async def answered(request: Request) -> Response:
             door: Door = request.app.state.door
-            visitor = await run_in_threadpool(door.visitor, request)
+            visitor = await run_in_threadpool(door.visitor, request, self.needed)
             if not visitor.may(self.needed):
                 raise LogInFirst if visitor.role is Role.ANYONE else NotAllowed
             request.state.visitor = visitor

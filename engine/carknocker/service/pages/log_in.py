@@ -5,7 +5,9 @@ from typing import Annotated
 
 from fastapi import APIRouter, Depends, Form, Query, Request, Response
 
-from carknocker.service.access.accounts import LOGGED_IN_FOR, Accounts, Enough, NameRefused, WrongNameOrPassword
+from carknocker.documents.visible_text import one_line
+from carknocker.service.access.accounts import LOGGED_IN_FOR, Accounts, Enough, WrongNameOrPassword
+from carknocker.service.access.names import NameRefused
 from carknocker.service.access.passwords import MOST_CHARACTERS, Busy, PasswordRefused
 from carknocker.service.access.roles import Role, Who, needs
 from carknocker.service.access.tries import TooManyTries
@@ -113,7 +115,7 @@ def log_in_of(accounts: Accounts) -> APIRouter:
         days: Annotated[int, Form(ge=1, le=366)] = 90,
     ) -> Response:  # fmt: skip
         try:
-            made = accounts.make_token(who, role, " ".join(label.split()), days)
+            made = accounts.make_token(who, role, one_line(label), days)
         except Enough as refused:
             return _me(request, accounts, who, 422, str(refused))
         except ValueError:

@@ -4,8 +4,9 @@ from typing import Annotated
 
 from fastapi import APIRouter, Depends, Form, Request, Response
 
+from carknocker.documents.visible_text import one_line
 from carknocker.service.access.accounts import Accounts, Enough
-from carknocker.service.access.roles import Role, Who, needs
+from carknocker.service.access.roles import OF_ACCOUNTS, Role, Who, needs
 from carknocker.service.keeping import NotThere
 from carknocker.service.pages.refusals import InWords
 from carknocker.service.pages.showing import from_our_page, page, to
@@ -28,10 +29,10 @@ def people_of(accounts: Accounts) -> APIRouter:
     def invite(
         request: Request, who: Who, role: Annotated[Role, Form()], label: Annotated[str, Form(max_length=80)] = ""
     ) -> Response:
-        if role is Role.ANYONE:
+        if role not in OF_ACCOUNTS:
             raise NotThere(role)
         try:
-            made = accounts.invite(role, " ".join(label.split()), who)
+            made = accounts.invite(role, one_line(label), who)
         except Enough as refused:
             return _people(request, accounts, 422, said=str(refused))
         return _people(request, accounts, made=f"{request.app.state.address.origin}/invited/{made}")

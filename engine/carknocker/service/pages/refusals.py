@@ -12,6 +12,9 @@ from carknocker.service.access.roles import LogInFirst, NotAllowed, RouteWithRol
 from carknocker.service.api.problems import RETRY_AFTER_SECONDS, refusal_of
 from carknocker.service.asked import Refused
 from carknocker.service.pages.showing import NotFromOurPage, to
+from carknocker.service.storage.accounts import NotOpen
+
+_HOME = '<p><a href="/">All cars</a></p>'
 
 
 class InWords(RouteWithRole):
@@ -32,6 +35,9 @@ class InWords(RouteWithRole):
                     return to(f"/log-in?to={quote(request.url.path)}")
                 return _page(401, "Nothing was written: nobody is logged in any more. Log in, go back, open the page "
                                   "again, and send it once more.")  # fmt: skip
+            except NotOpen:
+                return _page(404, "This link opens nothing: it is not whole, its time is over, or it was taken back. "
+                                  "Ask whoever sent it for another one.", home=False)  # fmt: skip
             except NotAllowed:
                 return _page(403, "Your role does not allow it. Ask the owner.")
             except Refused as refused:
@@ -50,11 +56,11 @@ class InWords(RouteWithRole):
         return answered
 
 
-def _page(status: int, said: str) -> HTMLResponse:
+def _page(status: int, said: str, *, home: bool = True) -> HTMLResponse:
     return HTMLResponse(
         '<!DOCTYPE html><html lang="en"><head><meta charset="utf-8"><title>No answer</title>'
         '<meta name="viewport" content="width=device-width, initial-scale=1"><link rel="stylesheet" href="/style.css">'
-        f'</head><body><main><h1>No answer</h1><pre>{escape(said)}</pre><p><a href="/">All cars</a></p></main></body>'
+        f"</head><body><main><h1>No answer</h1><pre>{escape(said)}</pre>{_HOME if home else ''}</main></body>"
         "</html>",
         status_code=status,
     )

@@ -12,15 +12,16 @@ from carknocker.service import asked, photographs
 from carknocker.service.access.roles import Role, Who, needs
 from carknocker.service.api.routes import Question, answer_response, kept_response, response_of
 from carknocker.service.asked import MEDIA_TYPES, Refused
+from carknocker.service.findings import Findings
 from carknocker.service.keeping import Keeping, NotUsable
 from carknocker.service.pages.refusals import InWords
-from carknocker.service.pages.showing import from_our_page, page, text_of, to
+from carknocker.service.pages.showing import SPREADSHEET, from_our_page, page, text_of, to
 from carknocker.service.pages.texts import MOST_CHARACTERS, lines_of
+from carknocker.service.shop_forms import ShopForms
 
 SHOWN_AT_ONCE = 50
 SHOWN_ON_A_CAR = 6
 """Photographs."""
-_SPREADSHEET = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
 def pages_of(keeping: Keeping) -> APIRouter:
@@ -69,14 +70,15 @@ def pages_of(keeping: Keeping) -> APIRouter:
         with suppress(Refused):  # of a record that is not read any more, which its row says
             pictures = photographs.at_hand(photographs.listed(keeping, car)[0])[:SHOWN_ON_A_CAR]
         return page(request, "car", car=shown, standing=keeping.standing(car), history=history,
-                     pictures=pictures, blanked=keeping.history.blanked(car))  # fmt: skip
+                     pictures=pictures, blanked=keeping.history.blanked(car),
+                     findings=Findings(keeping).of_car(car), sent=ShopForms(keeping).of_car(car))  # fmt: skip
 
     @router.get("/cars/{car}/worksheet.{ending}")
     @needs(Role.READER)
     def worksheet(car: str, ending: Literal["html", "xlsx"]) -> Response:
         body = keeping.worksheet(car, ending)
         name = f"worksheet-{car}-{keeping.today().isoformat()}.{ending}"
-        response = response_of(body, MEDIA_TYPES["html"] if ending == "html" else _SPREADSHEET)
+        response = response_of(body, MEDIA_TYPES["html"] if ending == "html" else SPREADSHEET)
         response.headers["Content-Disposition"] = f'attachment; filename="{name}"'
         return response
 

@@ -11,8 +11,10 @@ import jinja2
 from fastapi import Form, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 
+from carknocker.documents.visible_text import visible
 from carknocker.service.access.roles import Role, Visitor
 
+SPREADSHEET = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 _SECRET = secrets.token_bytes(32)
 """Of this process: a page that was open before the service was started again is to be opened anew."""
 
@@ -49,7 +51,7 @@ def page(request: Request, name: str, status: int = 200, **given: Any) -> HTMLRe
         .get_template(f"{name}.html.jinja")
         .render(token=_token(browser), who=who, may=_allowed(who), is_public=door.is_public, **given)
     )
-    response = HTMLResponse(body, status_code=status)
+    response = HTMLResponse(visible(body), status_code=status)
     if browser != request.cookies.get(door.cookie):
         tie(response, door, browser, None)
     return response

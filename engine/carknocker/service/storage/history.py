@@ -16,7 +16,9 @@ from carknocker.service.storage import contents
 from carknocker.service.storage.tables import car, content, entry, sent, standing
 
 Row = TypeVar("Row")
-Kind: TypeAlias = Literal["record", "move", "edition", "form", "photograph", "dossier", "remark"]
+Kind: TypeAlias = Literal[
+    "record", "move", "edition", "form", "photograph", "dossier", "remark", "sent form", "decision"
+]
 
 
 class Car(msgspec.Struct, frozen=True):

@@ -1,0 +1,69 @@
+"""Pages of the owner: links to a car for those who have no account."""
+
+from typing import Annotated, Literal
+
+from fastapi import APIRouter, Depends, Form, Request, Response
+
+from carknocker.service.access.links import LONGEST_DAYS, Links, TooManyLinks
+from carknocker.service.access.names import NameRefused
+from carknocker.service.access.roles import Role, Who, needs
+from carknocker.service.asked import Refused
+from carknocker.service.keeping import Keeping, NotThere
+from carknocker.service.pages.refusals import InWords
+from carknocker.service.pages.showing import from_our_page, page, to
+from carknocker.service.shop_forms import ShopForms
+
+_PLACES = {Role.INSPECTOR: "inspect", Role.SHOP: "shop"}
+_ROLES = {"inspector": Role.INSPECTOR, "shop": Role.SHOP}
+
+
+def links_of(keeping: Keeping, links: Links) -> APIRouter:
+    """The pages over the cars that are kept."""
+    router = APIRouter(route_class=InWords, include_in_schema=False)
+    ours = [Depends(from_our_page)]
+    forms = ShopForms(keeping)
+
+    def shown(request: Request, car: str, status: int = 200, said: str = "", made: str = "") -> Response:
+        return page(request, "links", status, car=keeping.car(car), links=links.of_car(car), said=said, made=made,
+                    dossiers=keeping.history.versions(car, "dossier", most=20), longest=LONGEST_DAYS,
+                    sheets=_sheets(forms, car))  # fmt: skip
+
+    @router.get("/cars/{car}/links")
+    @needs(Role.OWNER)
+    def all_links(request: Request, car: str) -> Response:
+        return shown(request, car)
+
+    @router.post("/cars/{car}/links", dependencies=ours)
+    @needs(Role.OWNER)
+    def make(
+        request: Request, car: str, who: Who, kind: Annotated[Literal["inspector", "shop"], Form()],
+        about: Annotated[str, Form(max_length=100)], label: Annotated[str, Form(max_length=80)] = "",
+        days: Annotated[int, Form(ge=1, le=LONGEST_DAYS)] = 14,
+    ) -> Response:  # fmt: skip
+        role = _ROLES[kind]
+        if role is Role.INSPECTOR:
+            keeping.dossier(car, about)  # of this car
+        elif about not in forms.sheets(car):
+            raise NotThere(about)
+        try:
+            made = links.make(role, car, about, label, days, who)
+        except (NameRefused, TooManyLinks) as refused:
+            return shown(request, car, 422, said=f"Nothing was made: {refused}.")
+        origin = request.app.state.address.origin or f"{request.url.scheme}://{request.url.netloc}"
+        return shown(request, car, made=f"{origin}/{_PLACES[role]}/{made}")
+
+    @router.post("/cars/{car}/links/{number}/end", dependencies=ours)
+    @needs(Role.OWNER)
+    def take_back(car: str, number: int, who: Who) -> Response:
+        if not links.take_back(car, number, who):
+            raise NotThere(number)
+        return to(f"/cars/{car}/links")
+
+    return router
+
+
+def _sheets(forms: ShopForms, car: str) -> tuple[str, ...]:
+    try:
+        return forms.sheets(car)
+    except Refused:
+        return ()  # the record can't be read now

@@ -1,0 +1,98 @@
+"""Pages of a shop, which has no account: one sheet to fill in and to send; and where the owner or a helper decides."""
+
+from typing import Annotated, Literal
+
+from fastapi import APIRouter, Depends, Form, Request, Response, UploadFile
+
+from carknocker.documents import show_problems
+from carknocker.service.access.roles import Role, Visitor, Who, needs
+from carknocker.service.api.routes import response_of
+from carknocker.service.asked import MEDIA_TYPES, EnteredForm, Refused
+from carknocker.service.keeping import Changed, Keeping
+from carknocker.service.pages.refusals import InWords
+from carknocker.service.pages.showing import SPREADSHEET, from_our_page, page, to
+from carknocker.service.shop_forms import ShopForms, TooManyWait
+from carknocker.service.storage.contents import ContentMissing
+
+
+def shop_of(keeping: Keeping) -> APIRouter:
+    """The pages over the cars that are kept. Which car and which sheet is in the link, not in the address."""
+    router = APIRouter(route_class=InWords, include_in_schema=False)
+    ours = [Depends(from_our_page)]
+    forms = ShopForms(keeping)
+
+    def shown(request: Request, link: str, who: Visitor, status: int = 200, said: str = "",
+              would: EnteredForm | None = None) -> Response:  # fmt: skip
+        return page(request, "shop", status, link=link, car=keeping.car(who.car), sheet=who.about, said=said,
+                    would=would, sent=forms.by_link(who))  # fmt: skip
+
+    @router.get("/shop/{link}")
+    @needs(Role.SHOP)
+    def shop(request: Request, link: str, who: Who) -> Response:
+        return shown(request, link, who)
+
+    @router.get("/shop/{link}/worksheet.{ending}")
+    @needs(Role.SHOP)
+    def sheet(who: Who, ending: Literal["html", "xlsx"]) -> Response:
+        response = response_of(forms.to_fill_in(who, ending), MEDIA_TYPES["html"] if ending == "html" else SPREADSHEET)
+        name = f"sheet-{keeping.today().isoformat()}.{ending}"
+        response.headers["Content-Disposition"] = f'attachment; filename="{name}"'
+        return response
+
+    @router.post("/shop/{link}", dependencies=ours)
+    @needs(Role.SHOP)
+    def send(request: Request, link: str, who: Who, form: UploadFile) -> Response:
+        name = (form.filename or "").replace("\\", "/").rpartition("/")[2][:120]
+        try:
+            would = forms.send(who, form.file.read(), name)
+        except Refused as refused:
+            said = show_problems(refused.problems) if refused.problems else refused.said
+            return shown(request, link, who, 422, said=said)
+        except TooManyWait:
+            return shown(request, link, who, 422, said="As many forms wait as may wait; the owner decides first.")
+        return shown(request, link, who, would=would)
+
+    @router.get("/cars/{car}/sent/{number}")
+    @needs(Role.HELPER)
+    def look(request: Request, car: str, number: int) -> Response:
+        return _look(request, keeping, forms, car, number)
+
+    @router.post("/cars/{car}/sent/{number}", dependencies=ours)
+    @needs(Role.HELPER)
+    def decide(
+        request: Request, car: str, number: int, who: Who, decision: Annotated[Literal["accept", "decline"], Form()],
+        why: Annotated[str, Form(max_length=300)] = "",
+    ) -> Response:  # fmt: skip
+        keeping.car(car)
+        try:
+            if decision == "accept":
+                forms.accept(car, number, who)
+            else:
+                forms.decline(car, number, who, why)
+        except Refused as refused:
+            return _look(request, keeping, forms, car, number, 422, _words(refused))
+        except Changed:
+            said = "Somebody else wrote meanwhile. Look at it again, and decide."
+            return _look(request, keeping, forms, car, number, 412, said)
+        return to(f"/cars/{car}")
+
+    return router
+
+
+def _look(request: Request, keeping: Keeping, forms: ShopForms, car: str, number: int, status: int = 200,
+          said: str = "") -> Response:  # fmt: skip
+    shown, sent = keeping.car(car), forms.one(car, number)
+    would = None
+    if not sent.decision:
+        try:
+            would = forms.would_bring(car, sent)
+        except Refused as refused:
+            said = said or _words(refused)
+        except ContentMissing as missing:
+            said = said or str(missing)
+    held = () if would is None else tuple((one.title, show_problems(one.problems)) for one in would.held)
+    return page(request, "sent", status, car=shown, sent=sent, would=would, held=held, said=said)
+
+
+def _words(refused: Refused) -> str:
+    return show_problems(refused.problems) if refused.problems else refused.said

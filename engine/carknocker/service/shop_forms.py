@@ -1,0 +1,121 @@
+"""What a shop sends by its link: a form of its one sheet. It waits, as it came, until the owner or a helper accepts it;
+then it is entered as the shop's."""
+
+from typing import Literal
+
+import msgspec
+
+from carknocker.documents.visible_text import one_line
+from carknocker.service import asked
+from carknocker.service.access.roles import Visitor
+from carknocker.service.asked import EnteredForm
+from carknocker.service.keeping import Changed, Keeping, NotThere
+from carknocker.service.storage.history import NewVersion, Version
+
+MOST_WAITING = 5
+"""Of one link."""
+_MOST_SHOWN = 200
+
+
+class TooManyWait(Exception):
+    """A link by which as many forms wait as may wait."""
+
+
+class SentForm(msgspec.Struct, frozen=True):
+    """A form that a shop sent. decision: "" while it waits, else `accepted` or `declined`, with why. decided_by, at: of
+    the decision."""
+
+    entry: Version
+    link: int
+    sheet: str
+    decision: str = ""
+    decided_by: str = ""
+    decided_at: str = ""
+
+
+class ShopForms:
+    """The forms that shops sent for the cars that are kept."""
+
+    def __init__(self, keeping: Keeping) -> None:
+        self._keeping = keeping
+
+    def sheets(self, car: str) -> tuple[str, ...]:
+        """The names of the sheets that a shop may be given. Raises Refused, NotThere."""
+        return self._keeping.workers.ask(asked.sheets_to_fill_in, self._sources(car))
+
+    def to_fill_in(self, who: Visitor, ending: Literal["html", "xlsx"]) -> bytes:
+        """The sheet of a link, to be filled in. Raises Refused."""
+        return self._keeping.workers.ask(asked.form_to_fill_in, self._sources(who.car), ending, "", who.about)
+
+    def send(self, who: Visitor, form: bytes, form_name: str) -> EnteredForm:
+        """Keeps a form until somebody decides; returns what it would bring. Raises Refused, also where it says anything
+        of another sheet, and TooManyWait."""
+        if sum(not one.decision for one in self.by_link(who)) >= MOST_WAITING:
+            raise TooManyWait
+        would = self._would(who.car, form, form_name, who.about)
+        self._keeping.history.add([
+            NewVersion(who.car, "sent form", f"{who.opener} {who.about}", form, "application/octet-stream",
+                       self._keeping.written_now(), who.name, one_line(form_name))
+        ])  # fmt: skip
+        return would
+
+    def of_car(self, car: str) -> tuple[SentForm, ...]:
+        """The forms that shops sent for a car, the newest first."""
+        decided = {one.name: one for one in self._keeping.history.series(car, "decision")}
+        sent = self._keeping.history.versions(car, "sent form", most=_MOST_SHOWN)
+        return tuple(_sent(one, decided.get(str(one.id))) for one in sent)
+
+    def by_link(self, who: Visitor) -> tuple[SentForm, ...]:
+        """Those that were sent by one link."""
+        return tuple(one for one in self.of_car(who.car) if one.link == who.opener)
+
+    def one(self, car: str, number: int) -> SentForm:
+        """The form of a number in the history. Raises NotThere."""
+        for sent in self.of_car(car):
+            if sent.entry.id == number:
+                return sent
+        raise NotThere(number)
+
+    def would_bring(self, car: str, sent: SentForm) -> EnteredForm:
+        """What a form that waits would bring now. Raises Refused, ContentMissing."""
+        return self._would(car, self._body(sent), sent.entry.note, sent.sheet)
+
+    def accept(self, car: str, number: int, by: Visitor) -> EnteredForm:
+        """Enters a form as the shop's. Raises NotThere, Refused, and Changed where it is decided already."""
+        sent = self._waiting(car, number)
+        decision = self._decision(car, sent, "accepted", by)
+        name = f"{sent.entry.by}; accepted by {by.name}"
+        return self._keeping.enter_sent(car, self._body(sent), sent.entry.note, name, sent.sheet, decision)
+
+    def decline(self, car: str, number: int, by: Visitor, why: str) -> None:
+        """Declines a form; it stays in the history as it came. Raises NotThere, Changed."""
+        sent = self._waiting(car, number)
+        said = f"declined: {one_line(why)[:300]}" if why.strip() else "declined"
+        self._keeping.history.add([self._decision(car, sent, said, by)])
+
+    def _waiting(self, car: str, number: int) -> SentForm:
+        sent = self.one(car, number)
+        if sent.decision:
+            raise Changed(sent.entry)
+        return sent
+
+    def _decision(self, car: str, sent: SentForm, said: str, by: Visitor) -> NewVersion:
+        body = f"{said}\n".encode()
+        at = self._keeping.written_now()
+        return NewVersion(car, "decision", str(sent.entry.id), body, "text/plain", at, by.name, said, after=0)
+
+    def _would(self, car: str, form: bytes, form_name: str, sheet: str) -> EnteredForm:
+        return self._keeping.workers.ask(asked.entered, self._sources(car), form, form_name, sheet).told
+
+    def _body(self, sent: SentForm) -> bytes:
+        return self._keeping.history.body(sent.entry.digest)[1]
+
+    def _sources(self, car: str) -> asked.Sources:
+        return self._keeping.sources(car, self._keeping.today())
+
+
+def _sent(entry: Version, decision: Version | None) -> SentForm:
+    link, _, sheet = entry.name.partition(" ")
+    if decision is None:
+        return SentForm(entry, int(link), sheet)
+    return SentForm(entry, int(link), sheet, decision.note, decision.by, decision.at)

@@ -1,0 +1,172 @@
+"""A shop's link: one sheet of its own, which waits until the owner or a helper accepts it."""
+
+import re
+from collections.abc import Callable
+
+import pytest
+from fastapi.testclient import TestClient
+from httpx import Response
+
+from carknocker.service.access.accounts import Accounts
+from carknocker.service.access.links import Links
+from carknocker.service.access.names import NameRefused
+from carknocker.service.access.roles import Role, Visitor
+from carknocker.service.keeping import Keeping
+from carknocker.service.shop_forms import MOST_WAITING
+
+OWNER = Visitor("Ash", Role.OWNER)
+SHEET = "work, tests and papers"
+FORM = """format: carknocker-form/1
+car: "QWHX 27"
+sheets:
+  - sheet: "work, tests and papers"
+    readings:
+      "test “single-car brake test”":
+        {on: 2026-10-07, by: TV, result: passed, code: passenger, device: D-7, device_due: 2026-10-20,
+         leakage: 2 psi/min}
+"""
+WHEELS = """  - sheet: "work, tests and papers"
+    on: 2026-10-07
+    by: TV
+    readings:
+      "wheel L1": {flange_thickness: {reads: 1 in, gauge: G-2}}
+"""
+Browsers = Callable[[], TestClient]
+
+
+@pytest.fixture
+def links(accounts: Accounts) -> Links:
+    return Links(accounts.store, accounts.now)
+
+
+@pytest.fixture
+def car(keeping: Keeping, record: str, move: str) -> str:
+    return keeping.add_car(record, move, "Ash").id
+
+
+@pytest.fixture
+def link(links: Links, car: str) -> str:
+    return f"/shop/{links.make(Role.SHOP, car, SHEET, 'Riverside Shop', 14, OWNER)}"
+
+
+def person(public: Browsers, accounts: Accounts, role: Role, name: str) -> TestClient:
+    made = accounts.invite(role, "", OWNER)
+    browser = public()
+    browser.cookies.set("__Host-carknocker", accounts.make_account("invitation", made, name, "seven green lanterns"))
+    return browser
+
+
+def send(browser: TestClient, page: str, address: str, text: str | None = None, **fields: str) -> Response:
+    """Sends a form of a page, with the token that the page gave."""
+    found = re.search(r'name="token" value="([0-9a-f]{64})"', browser.get(page).text)
+    assert found is not None, page
+    files = None if text is None else {"form": ("sheet.yaml", text.encode(), "text/yaml")}
+    return browser.post(address, data={"token": found[1], **fields}, files=files)
+
+
+def test_what_a_shop_sends_waits_and_is_entered_as_its_own(
+    public: Browsers, accounts: Accounts, keeping: Keeping, car: str, link: str
+) -> None:
+    shop, helper = public(), person(public, accounts, Role.HELPER, "Birch")
+    assert SHEET in shop.get(link).text
+    done = send(shop, link, link, FORM)
+    assert "It is here, and waits" in done.text, done.text
+    assert "single-car brake test" in done.text
+    assert keeping.newest(car, "record").number == 1, "nothing is entered yet"
+    waits = re.search(rf"/cars/{car}/sent/(\d+)", helper.get(f"/cars/{car}").text)
+    assert waits is not None
+    assert "single-car brake test" in helper.get(waits[0]).text
+    assert send(helper, waits[0], waits[0], decision="accept").status_code == 303
+    newest = keeping.newest(car, "record")
+    assert newest.number == 2
+    assert newest.by == "Riverside Shop, by shop's link 1; accepted by Birch"
+    assert "2026-10-07" in keeping.text(car, "record")[1]
+    assert send(helper, f"/cars/{car}", waits[0], decision="accept").status_code == 412, "it is decided"
+    assert keeping.newest(car, "record").number == 2
+    assert "accepted" in shop.get(link).text
+
+
+def test_a_form_that_is_declined_changes_nothing_and_stays_in_the_history(
+    public: Browsers, accounts: Accounts, keeping: Keeping, car: str, link: str
+) -> None:
+    shop, helper = public(), person(public, accounts, Role.HELPER, "Birch")
+    send(shop, link, link, FORM)
+    number = keeping.history.versions(car, "sent form")[0].id
+    page = f"/cars/{car}/sent/{number}"
+    assert send(helper, page, page, decision="decline", why="the device was\nanother").status_code == 303
+    assert keeping.newest(car, "record").number == 1
+    assert "declined: the device was another" in shop.get(link).text
+    (decision,) = keeping.history.versions(car, "decision")
+    assert (decision.by, decision.note) == ("Birch", "declined: the device was another")
+    assert send(helper, f"/cars/{car}", page, decision="accept").status_code == 412
+
+
+@pytest.mark.parametrize(
+    "text",
+    [FORM + WHEELS, "format: carknocker-form/1\ncar: QWHX 27\nsheets:\n" + WHEELS,
+     FORM.replace("test “single-car brake test”", "brake system"), FORM.replace("QWHX 27", "QWHX 28"),
+     FORM.replace("on: 2026-10-07, by: TV", "on: 2027-10-07, by: TV"), "x: [", ""],
+)  # fmt: skip
+def test_a_form_that_says_anything_of_another_sheet_or_car_is_not_taken(
+    public: Browsers, keeping: Keeping, car: str, link: str, text: str
+) -> None:
+    done = send(public(), link, link, text)
+    assert done.status_code == 422
+    assert "Nothing was taken" in done.text
+    assert keeping.history.versions(car, "sent form") == ()
+
+
+def test_a_shop_of_the_wheels_enters_wheels_and_no_test(
+    public: Browsers, links: Links, keeping: Keeping, car: str
+) -> None:
+    head = "format: carknocker-form/1\ncar: QWHX 27\nsheets:\n"
+    link = f"/shop/{links.make(Role.SHOP, car, 'truck A', 'Riverside Shop', 14, OWNER)}"
+    taken = send(public(), link, link, head + WHEELS.replace("L1", "L6"))
+    assert ("It is here, and waits" in taken.text) != ("an answer about wheel L6" in taken.text)
+    other = send(public(), link, link, head + WHEELS)
+    assert ("It is here, and waits" in taken.text) != ("It is here, and waits" in other.text), "one truck has the wheel"
+    assert "an answer about test" in send(public(), link, link, FORM).text
+
+
+def test_not_more_wait_than_may(public: Browsers, keeping: Keeping, car: str, link: str) -> None:
+    shop = public()
+    for _ in range(MOST_WAITING):
+        assert send(shop, link, link, FORM).status_code == 200
+    assert send(shop, link, link, FORM).status_code == 422
+    assert len(keeping.history.versions(car, "sent form")) == MOST_WAITING
+
+
+def test_the_sheet_to_fill_in_is_that_one_alone(public: Browsers, link: str) -> None:
+    form = public().get(f"{link}/worksheet.html")
+    assert form.headers["content-disposition"].startswith("attachment")
+    assert "single-car brake test" in form.text
+    assert public().get(f"{link}/worksheet.xlsx").content.startswith(b"PK")
+
+
+def test_a_reader_decides_nothing_and_another_car_is_not_reached(
+    public: Browsers, accounts: Accounts, keeping: Keeping, record: str, move: str, car: str, link: str
+) -> None:
+    other = keeping.add_car(record, move, "Ash").id
+    send(public(), link, link, FORM)
+    number = keeping.history.versions(car, "sent form")[0].id
+    reader, helper = (person(public, accounts, role, role.value.title()) for role in (Role.READER, Role.HELPER))
+    assert "A form of a shop waits" not in reader.get(f"/cars/{car}").text
+    assert reader.get(f"/cars/{car}/sent/{number}").status_code == 403
+    crossed = f"/cars/{other}/sent/{number}"
+    assert helper.get(crossed).status_code == 404
+    assert send(helper, f"/cars/{car}", crossed, decision="accept").status_code == 404
+    assert keeping.newest(other, "record").number == keeping.newest(car, "record").number == 1
+
+
+def test_an_owner_makes_the_link_for_a_sheet_that_there_is(
+    public: Browsers, accounts: Accounts, links: Links, car: str
+) -> None:
+    owner = person(public, accounts, Role.OWNER, "Alder")
+    page = f"/cars/{car}/links"
+    assert send(owner, page, page, kind="shop", about="roof", label="Riverside").status_code == 404
+    assert send(owner, page, page, kind="shop", about=SHEET, label="Riverside, by Ash").status_code == 422
+    assert links.of_car(car) == ()
+    made = send(owner, page, page, kind="shop", about=SHEET, label="Riverside")
+    assert re.search(r"https://cars\.example\.org/shop/[\w-]{43}", made.text)
+    with pytest.raises(NameRefused):
+        links.make(Role.SHOP, car, SHEET, "owner", 9, OWNER)
