@@ -14,7 +14,7 @@ MARGINS = 30
 FOLDED = """[...document.querySelectorAll('section > details')].flatMap(one => {
   const printed = one.cloneNode(true);
   // not for paper: what is for a phone, stands in a drawing's stead, or repeats a heading for a screen reader
-  printed.querySelectorAll('.narrow, figcaption details, style, .headed caption').forEach(one => one.remove());
+  printed.querySelectorAll('.narrow, figcaption details, style, .headed caption, .said').forEach(one => one.remove());
   const texts = document.createTreeWalker(printed, NodeFilter.SHOW_TEXT), found = [];
   while (texts.nextNode()) found.push(texts.currentNode.data);
   return found;

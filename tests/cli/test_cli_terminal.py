@@ -16,7 +16,7 @@ COMMAND = [sys.executable, "-c", "from carknocker.cli.start import command; comm
 def test_a_terminal_that_is_not_utf8_gets_plain_signs():
     answer = carknocker(*CHECK, env={"PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"})
     assert answer.returncode == 1
-    assert "truck A -> the car" in answer.stdout
+    assert "Quillon Junction -> Port Averill" in answer.stdout
     assert answer.stdout.isascii()
     assert "Traceback" not in answer.stderr
 
