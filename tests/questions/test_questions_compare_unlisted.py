@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from carknocker.judgement.answer import CheckAnswer, check
-from carknocker.record import read_car_text
+from carknocker.record import read_car, read_car_text
 from carknocker.record.move_reader import read_move
 from carknocker.rulebook.library import Library, load_library, rulesets_folders
 from carknocker.whatif.differences.compare import compare
@@ -31,6 +31,20 @@ def answered(library: Library, *without: str) -> CheckAnswer:
         assert line in text
         text = text.replace(line, "")
     return check(read_car_text(text, "car.yaml"), read_move(FOLDER / "move.yaml"), library, DAY)
+
+
+def test_parts_of_one_kind_in_two_numbers_are_paired_once(library: Library) -> None:
+    """A car of which nothing is listed, and one with jumpers of two kinds at each end."""
+    cases = FOLDER.parents[1]
+    cars = [
+        check(read_car(cases / name / "car.yaml"), read_move(cases / name / "move.yaml"), library, day)
+        for name, day in (("nothing-measured", date(2027, 3, 20)), ("wren-hollow/after", date(2026, 10, 24)))
+    ]
+    found = compare(*cars)
+    changes = (*found.cleared, *found.new, *found.still_open, *found.changed_verdict)
+    paired = [(one.before, one.after) for one in changes if one.before is not None and one.after is not None]
+    assert [one for one in paired if one[0].part.unlisted is not None]
+    assert not [one for one in paired if one[1].part.key not in found.after.judgement.parts]
 
 
 def said(found: CompareAnswer) -> list[tuple[str, str, str]]:

@@ -167,7 +167,10 @@ def test_where_no_date_helps_it_says_what_stands_and_judges_next_to_nothing(
     monkeypatch.setattr(dates_module, "check", lambda *given: asked.append(given) or real(*given))
     found = dates_of(answer, library)
     assert not found.helps
-    assert [(one.title, one.labels) for one in found.whatever] == [("flange", ("wheel L1", "wheel L3"))]
+    assert [(one.title, one.labels) for one in found.whatever] == [("flange", ("wheel L1",)), ("flange", ("wheel L3",))]
+    first, second = (one.fault for one in found.whatever)
+    assert first == "Wheel L1: flange thickness 13/16 in; must be over 7/8 in"
+    assert second.startswith("Wheel L3: flange thickness ")
     assert len(asked) == found.judged == 2
 
 

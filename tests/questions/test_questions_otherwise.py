@@ -44,7 +44,7 @@ def test_the_page_says_what_would_pass_and_what_would_make_it_ready(whole: WhyAn
     assert found
     assert "wheels turned at wheel L3, R3, L4, R4" in after or "wheels turned at wheel L3, L4, R3, R4" in after
     assert "No date helps; tried: departures from 2026-09-01 to 2027-10-06" in after
-    assert "Slid flat not longer than 2 in: wheel R3" in after
+    assert "Wheel R3: slid flat 2-1/4 in; must be at most 2 in" in after
 
 
 def test_a_part_is_answered_without_the_car(whole: WhyAnswer) -> None:

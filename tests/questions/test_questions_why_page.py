@@ -40,7 +40,7 @@ def test_what_a_part_meets_is_told_in_short_and_each_of_it_once() -> None:
 
 
 def test_what_stands_against_a_part_and_what_is_asked_by_name_is_told_in_full() -> None:
-    breached = next(leaf for leaf in leaves("wheel R5") if leaf.text.endswith(": breached"))
+    breached = next(leaf for leaf in leaves("wheel R5") if leaf.text.endswith(" (breached)"))
     assert any(note.startswith("source: ") for note in breached.notes)
     assert breached.under
     (met,) = leaves("wheel R5", "rim-thickness")

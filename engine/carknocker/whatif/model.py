@@ -55,10 +55,12 @@ class Threshold(msgspec.Struct, frozen=True):
 
 
 class Stands(msgspec.Struct, frozen=True):
-    """What keeps the car from moving, and on which parts (none for what is against the move)."""
+    """What keeps the car from moving, and on which parts (none for what is against the move). title: of its rule, or
+    what is put on record. fault: what is wrong, in one line; empty where nothing is."""
 
     title: str
     labels: tuple[str, ...]
+    fault: str = ""
 
 
 class Window(msgspec.Struct, frozen=True):

@@ -33,9 +33,10 @@ def sets_of(answer: CheckAnswer) -> Sets:
     base: Trial = trials.tried(frozenset()).result
     assumed: Trial = trials.tried(found[0]).result if found else base
     hopeless = _hopeless(trials)
-    beyond = stands(one for one in base.left if one.identity in hopeless)
+    beyond = stands((one for one in base.left if one.identity in hopeless), base.judgement)
     least: Trial = base if found else _searched(trials, hopeless, found).best.result
-    left = () if found else stands(one for one in least.left if one.identity not in hopeless)
+    still = () if found else tuple(one for one in least.left if one.identity not in hopeless)
+    left = stands(still, least.judgement)
     put: dict[str, dict[str, None]] = {}
     for one in looked_at.put:
         put.setdefault(one.words, {})[one.label] = None
@@ -51,7 +52,8 @@ def _permitted(judged: Judgement) -> tuple[Stands, ...]:
     """What is known to be wrong and the host could let pass in writing."""
     allowed = Permissions(judged)
     known = (one for one in judged.refusals if one.finding is None or one.finding.verdict != "not shown")
-    return stands(one for one in known if (may := allowed.of(one)) is not None and may.purpose == "move")
+    may_pass = (one for one in known if (may := allowed.of(one)) is not None and may.purpose == "move")
+    return stands(may_pass, judged)
 
 
 def smallest_sets(trials: Trials, most: int = MOST_SETS) -> tuple[list[frozenset[Job]], bool]:

@@ -11,13 +11,13 @@ from msgspec.structs import replace
 
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.index import JudgementIndex
-from carknocker.judgement.model import Finding, Refusal
+from carknocker.judgement.model import Finding, Judgement, Refusal
 from carknocker.judgement.threshold import first_holding, last_holding
 from carknocker.record.model import Move
 from carknocker.rulebook.library import Library
 from carknocker.whatif.day_watch import DayWatch, EditionWatch, MoveOn, decided_by_dates, only_ages, verdict_changes
 from carknocker.whatif.hypothetical_finding import verdict_on
-from carknocker.whatif.model import Dates, Window
+from carknocker.whatif.model import Dates, Stands, Window
 from carknocker.whatif.move_days import MoveDays, back_on, shifted
 from carknocker.whatif.refusal_groups import on_any_day, stands
 
@@ -26,12 +26,14 @@ _READY = ("ready", "ready with restrictions")
 
 
 class _Span(msgspec.Struct, frozen=True):
-    """Days, by number, that are judged alike. stands: what refuses on all of them."""
+    """Days, by number, that are judged alike. stands: what refuses on all of them, of this judgement (of the first days
+    alone)."""
 
     first: int
     last: int
     ready: bool
     stands: tuple[Refusal, ...]
+    judgement: Judgement | None = None
 
 
 def dates_of(answer: CheckAnswer, library: Library, ahead: int = AHEAD) -> Dates:
@@ -58,7 +60,7 @@ def dates_of(answer: CheckAnswer, library: Library, ahead: int = AHEAD) -> Dates
         tried.judged + returns.judged,
         (),
     )
-    return dates if dates.helps else replace(dates, whatever=stands(_on_all(spans)))
+    return dates if dates.helps else replace(dates, whatever=_on_all(spans))
 
 
 def _back_by(returns: "_Days", move: Move) -> date | None:
@@ -86,12 +88,12 @@ def _window(run: tuple[int, int], move: Move, end: int) -> Window:
     return Window(move.out + first, move.out + last, move.back + first, move.back + last, run[1] == end)
 
 
-def _on_all(spans: list[_Span]) -> list[Refusal]:
+def _on_all(spans: list[_Span]) -> tuple[Stands, ...]:
     """What refuses in every span."""
-    if not spans:
-        return []
+    if not spans or spans[0].judgement is None:
+        return ()
     common = set.intersection(*({one.identity for one in span.stands} for span in spans))
-    return [one for one in spans[0].stands if one.identity in common]
+    return stands((one for one in spans[0].stands if one.identity in common), spans[0].judgement)
 
 
 class _Days:
@@ -121,7 +123,8 @@ class _Days:
                 both = [one for one in (judged.judgement, judged.other) if one is not None]
                 watches = [DayWatch(one, self._planned, self._move_on, day, after - 1) for one in both]
                 after = min((change for one in watches if (change := one.next_change()) is not None), default=after)
-            yield _Span(day, after - 1, ready, tuple(lasting or judged.judgement.refusals))
+            kept = judged.judgement if day == first else None
+            yield _Span(day, after - 1, ready, tuple(lasting or judged.judgement.refusals), kept)
             day = after
 
 

@@ -1,24 +1,35 @@
-"""What refuses a car: by name, in groups of one title, and what of it no date can change."""
+"""What refuses a car, fault by fault, and what of it no date can change."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from carknocker.judgement.criteria import prepare
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Judgement, Refusal
 from carknocker.rulebook.model import Consequence, Relieves
 from carknocker.whatif.day_watch import decided_by_dates
 from carknocker.whatif.model import Stands
-from carknocker.wording.refusals import refusal_name
+from carknocker.wording.faults import alike_refusals, fault_of
+from carknocker.wording.refusals import label_of_refusal
 
 _NOT_OF_A_DATE = ("breached", "not shown", "borderline")
 
 
-def stands(refusals: Iterable[Refusal]) -> tuple[Stands, ...]:
-    """The refusals, those of one title together."""
-    groups: dict[str, list[str]] = {}
-    for refusal in refusals:
-        name = refusal_name(refusal)
-        groups.setdefault(name.title, []).extend(filter(None, (name.label,)))
-    return tuple(Stands(title, tuple(dict.fromkeys(labels))) for title, labels in groups.items())
+def stands(refusals: Iterable[Refusal], judgement: Judgement) -> tuple[Stands, ...]:
+    """The refusals of a judgement, those that are one fault together."""
+    index = JudgementIndex(judgement)
+    return tuple(_stands(group, index) for group in alike_refusals(refusals))
+
+
+def _stands(group: Sequence[Refusal], index: JudgementIndex) -> Stands:
+    first = group[0]
+    labels = dict.fromkeys(label for one in group if (label := label_of_refusal(one)))
+    if first.finding is not None:
+        title = first.finding.criterion.title
+    elif first.duty is not None:
+        title = first.duty.consequence.title
+    else:
+        title = "Against the move"
+    return Stands(title, tuple(labels), fault_of(group, index).text)
 
 
 def on_any_day(judgement: Judgement) -> list[Refusal]:

@@ -4,24 +4,27 @@ import msgspec
 
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.judge import judge
-from carknocker.judgement.model import DutyOnTheWay, Judgement, Outcome, Refusal
+from carknocker.judgement.model import DutyOnTheWay, Finding, Judgement, Outcome, Refusal
 from carknocker.record.model import Spare, Work
 from carknocker.record.part_keys import axle_position_key, serial_of, truck_key, wheelset_key
 from carknocker.rulebook.model import Source
 from carknocker.vocabulary import work_to
 from carknocker.vocabulary.program_names import WHEELSET
 from carknocker.whatif.hypothetical_car import NOWHERE, fitted_now, with_wheelsets, with_work
-from carknocker.wording.refusals import refusal_name
+from carknocker.wording.faults import fault_of, fault_of_findings, faults_of
+from carknocker.wording.phrases import counted
 from carknocker.wording.verdicts import finding_words
 
 
 class Reason(msgspec.Struct, frozen=True):
-    """One thing against a spare in a place."""
+    """One thing against a spare in a place. title: of its rule. subject, said: the fault on its part."""
 
     title: str
     label: str
     words: str
     source: Source | None
+    subject: str
+    said: str
 
 
 class Cell(msgspec.Struct, frozen=True):
@@ -74,12 +77,12 @@ def _cell(judgement: Judgement, axle: int, fitted: str, spare: Spare) -> Cell:
     for refusal in tried.refusals:
         if refusal.duty is not None and refusal.duty.requirement.spare == WHEELSET:
             if refusal.identity not in before:
-                also.append(f"then a rule asks for another to be aboard: {refusal.duty.consequence.title}")
+                also.append(f"then another is wanted: {fault_of((refusal,), index).text}")
         elif _is_its_own(refusal, spare.serial) or refusal.identity not in before:
             against.append(reason_of(refusal, index))
     others = len(tried.refusals) - len(against)
     if not against and others:
-        also.append(f"{others:,} other thing{'s' if others != 1 else ''} stand{'' if others != 1 else 's'} in the way")
+        also.append(f"{counted(others, 'other item')} keep{'s' if others == 1 else ''} the car from moving")
     serves, carried = not against, spare.carried > 0
     return Cell(axle, truck, fitted, spare.serial, carried, serves, tried.outcome, tuple(against), tuple(also))
 
@@ -91,14 +94,22 @@ def _is_its_own(refusal: Refusal, serial: str) -> bool:
 
 def reason_of(refusal: Refusal, index: JudgementIndex) -> Reason:
     """A refusal in words: what it is, where, and why."""
-    finding, duty, name = refusal.finding, refusal.duty, refusal_name(refusal)
-    if finding is not None:
-        said = finding_words(index.explain(finding))
-        words = said.reason or f"{said.measured}; required {said.required}"
-        return Reason(name.title, name.label, words, finding.criterion.source)
+    if refusal.finding is not None:
+        return reason_of_finding(refusal.finding, index)
+    duty, fault = refusal.duty, fault_of((refusal,), index)
+    subject, said = fault.subject, fault.words
     if duty is not None:
-        return Reason(name.title, name.label, duty.note, duty.consequence.source)
-    return Reason("Against the move", "the move", name.title, None)
+        title, source = duty.consequence.title, duty.consequence.source
+        return Reason(title, duty.part.label, duty.note, source, subject, said)
+    return Reason("Against the move", "the move", fault.said, None, subject, said)
+
+
+def reason_of_finding(finding: Finding, index: JudgementIndex) -> Reason:
+    """A finding in words: what is wrong, where, and why."""
+    words, fault = finding_words(index.explain(finding)), fault_of_findings((finding,), index)
+    why = words.reason or f"{words.measured}; required {words.required}"
+    source = finding.criterion.source
+    return Reason(finding.criterion.title, finding.part.label, why, source, fault.subject, fault.words)
 
 
 def needed_after(judgement: Judgement, cells: tuple[Cell, ...]) -> tuple[Needed, ...]:
@@ -124,16 +135,12 @@ def _needed(judgement: Judgement, cell: Cell) -> Needed:
     after = judge(changed, judgement.move, judgement.rulebook, day)
     known = {refusal.identity for refusal in before.refusals}
     index = JudgementIndex(after)
-    reasons: dict[str, list[str]] = {}
-    for refusal in after.refusals:
-        if refusal.identity not in known:
-            told = reason_of(refusal, index)
-            reasons.setdefault(told.title, []).append(told.label)
+    new = [refusal for refusal in after.refusals if refusal.identity not in known]
     due_before = {_due(one) for one in before.on_the_way}
     on_the_way = dict.fromkeys(words for one in after.on_the_way if (words := _due(one)) not in due_before)
     return Needed(
         cell.axle,
-        tuple(f"{title}: {', '.join(dict.fromkeys(labels))}" for title, labels in reasons.items()),
+        tuple(one.text for one in faults_of(new, index)),
         tuple(on_the_way),
     )
 

@@ -30,6 +30,7 @@ from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import AgainstMove, Duty, Finding, Refusal, RestrictionInForce
 from carknocker.judgement.set_aside import MadeVoidBy
 from carknocker.judgement.shortfall import Compared, compared
+from carknocker.judgement.truth import NEAR
 from carknocker.quantities import Period
 from carknocker.quantities.writing import write_quantity
 from carknocker.record.model import Part
@@ -50,6 +51,7 @@ from carknocker.rulebook.model import Consequence, FaultWords
 from carknocker.vocabulary import load_vocabulary
 from carknocker.wording.limits import clause_words, path_words
 from carknocker.wording.parts import joined_labels, named
+from carknocker.wording.phrases import listed
 from carknocker.wording.refusals import allowed_words, stated_words
 from carknocker.wording.set_aside import set_aside_words
 from carknocker.wording.verdicts import reason_words, why_unknown_words
@@ -100,10 +102,15 @@ def fault_of(refusals: Sequence[Refusal], index: JudgementIndex) -> FaultLine:
 
 def faults_of(refusals: Iterable[Refusal], index: JudgementIndex) -> tuple[FaultLine, ...]:
     """The faults of refusals in their order; those of one rule that say the same are one."""
+    return tuple(fault_of(group, index) for group in alike_refusals(refusals))
+
+
+def alike_refusals(refusals: Iterable[Refusal]) -> tuple[tuple[Refusal, ...], ...]:
+    """The refusals in their order, those of one rule that say the same together."""
     groups: dict[tuple[object, ...], list[Refusal]] = {}
     for refusal in refusals:
         groups.setdefault(_alike(refusal), []).append(refusal)
-    return tuple(fault_of(group, index) for group in groups.values())
+    return tuple(map(tuple, groups.values()))
 
 
 def _alike(refusal: Refusal) -> tuple[object, ...]:
@@ -132,7 +139,10 @@ def fault_of_findings(findings: Sequence[Finding], index: JudgementIndex) -> Fau
         return _borderline(each, subject, index)
     own = (paths[0] if paths else None) if subject.whole else None
     said = _merged([(one.part, _said(one, own, index)) for one in each], index)
-    return FaultLine(subject.words, said)
+    if first.verdict != "not shown":
+        return FaultLine(subject.words, said)
+    must = _merged([(one.part, _must_where_unknown(one, index)) for one in each], index)
+    return FaultLine(subject.words, said, must, rests_on="" if must else _apart(first, index))
 
 
 class _Subject(msgspec.Struct, frozen=True):
@@ -334,6 +344,28 @@ def _must(one: Compared, seen: Sequence[Compared], must: Clause) -> str:
     return ""
 
 
+def _apart(finding: Finding, index: JudgementIndex) -> str:
+    """The title of a requirement whose reading nobody took, where another asks for the same reading; else empty."""
+    asked = index.explain(finding).attributes[:1]
+    others = (
+        one
+        for one in index.findings_on(finding.part.key)
+        if one.verdict == "not shown" and one.criterion.id != finding.criterion.id
+    )
+    return finding.criterion.title if any(index.explain(one).attributes[:1] == asked for one in others) else ""
+
+
+def _must_where_unknown(finding: Finding, index: JudgementIndex) -> str:
+    """What a figure or a word that nobody read must be; empty where that takes more than one."""
+    if any(isinstance(one, MayNotApply) for one in index.explain(finding).reasons):
+        return ""  # what is missing is whether it applies
+    seen = compared(finding, index)
+    one = next((each for each in seen if each.value is None), seen[0] if seen else None)
+    if one is None or (one.limit is None and not isinstance(one.comparison.limit, Fixed)):
+        return ""
+    return _must(one, seen, finding.criterion.must)
+
+
 def _side(word: str, limit: str) -> str:
     number = limit.split(" ")[0]
     return "none" if word == "at_most" and number == "0" else f"{_SIDE_WORDS[word]} {limit}"
@@ -387,13 +419,37 @@ def _said(finding: Finding, own: AttributePath | None, index: JudgementIndex) ->
             if last is None:
                 return reason_words(reasons)
             sort = paths[0].attribute.type if paths else ""
+            lapsed = _lapsing(finding, index)
+            others = [one for one in lapsed if own is None or one != path_words(own)]
+            named_here = listed_up_to(others)
+            if own is None and len(others) > 1:
+                label = named_here
             ends = "runs out" if sort in ("test", "paper") else "good until"
             also = f"; {reason_words(tuple(begins))}" if begins else ""
+            if own is not None and others:
+                also = f"; so {'do' if len(others) > 1 else 'does'} {named_here}{also}"
             return f"{label} {ends} {last.isoformat()}; move ends {back}{also}".strip()
         case "not shown":
             return _not_shown(finding, own, index)
         case _:
             return reason_words(reasons) or f"{finding.verdict}: {finding.criterion.title}"
+
+
+_MOST_NAMED = 3
+
+
+def _lapsing(finding: Finding, index: JudgementIndex) -> list[str]:
+    """The readings and papers of which each alone is no longer good on the return."""
+    leaving, back = index.view(finding), index.view(finding, index.judgement.move.back)
+    leaves = index.compiled(finding.criterion).leaves
+    lapsed = (leaf for leaf in leaves if leaf.test(leaving) >= NEAR and leaf.test(back) < NEAR)
+    return list(dict.fromkeys(path_words(leaf.comparison.path) for leaf in lapsed))
+
+
+def listed_up_to(names: Sequence[str]) -> str:
+    """`a, b and c`; of more, the first three and how many there are beside them."""
+    more = len(names) - _MOST_NAMED
+    return listed((*names[:_MOST_NAMED], *((f"{more} more",) if more > 0 else ())))
 
 
 def _not_shown(finding: Finding, own: AttributePath | None, index: JudgementIndex) -> str:
@@ -413,7 +469,7 @@ def _not_shown(finding: Finding, own: AttributePath | None, index: JudgementInde
                 return "a part inside has no reading that counts"
             case MayNotApply(conditions):
                 open_ = "; ".join(clause_words(one) for one in conditions)
-                return f"nothing on record says whether this applies: {open_}"
+                return f"nothing on record says whether “{criterion.title}” applies: {open_}"
             case _:
                 continue
     return reason_words(reasons) or f"not shown: {criterion.title}"

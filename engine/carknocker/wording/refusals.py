@@ -1,8 +1,6 @@
-"""Refusals in words: what each is called, what is against the move, and what a refusal stops."""
+"""Refusals in words: which part each is about, what is against the move, and what a refusal stops."""
 
 from collections.abc import Iterable
-
-import msgspec
 
 from carknocker.judgement.assemble import stops_of
 from carknocker.judgement.index import JudgementIndex
@@ -16,20 +14,11 @@ from carknocker.wording.phrases import listed
 from carknocker.wording.sources import place_words
 
 
-class RefusalName(msgspec.Struct, frozen=True):
-    """title: of the criterion or consequence, or of what is against the move. label: its part, empty for the move."""
-
-    title: str
-    label: str
-
-
-def refusal_name(refusal: Refusal) -> RefusalName:
-    """The name of a refusal, and its part."""
+def label_of_refusal(refusal: Refusal) -> str:
+    """The label of the part that a refusal is about; empty for the move as stated."""
     if refusal.finding is not None:
-        return RefusalName(refusal.finding.criterion.title, refusal.finding.part.label)
-    if refusal.duty is not None:
-        return RefusalName(refusal.duty.consequence.title, refusal.duty.part.label)
-    return RefusalName("" if refusal.against is None else against_words(refusal.against), "")
+        return refusal.finding.part.label
+    return "" if refusal.duty is None else refusal.duty.part.label
 
 
 def permission_words(permission: Permission) -> str:

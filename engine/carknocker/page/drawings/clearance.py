@@ -29,6 +29,7 @@ from carknocker.vocabulary.program_names import (
     SWING_IN,
     SWING_OUT,
 )
+from carknocker.wording.faults import fault_of_findings
 from carknocker.workings import OutOfRange
 from carknocker.workings.clearance import PLATES
 from carknocker.workings.curves import radius_of_degree
@@ -288,7 +289,8 @@ def _found(index: JudgementIndex, passage: Passage) -> Iterator[tuple[str, Mark]
             if isinstance(leaf.comparison.limit, FromPart):
                 names.add(leaf.comparison.limit.path.attribute.name)
         if names & _ABOUT:
-            told[finding.criterion.title, mark] = None
+            fault = finding.unmet and finding.verdict != "not shown"
+            told[fault_of_findings((finding,), index).text if fault else finding.criterion.title, mark] = None
     yield from list(told)[:4]
 
 

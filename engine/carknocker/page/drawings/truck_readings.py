@@ -35,6 +35,7 @@ from carknocker.vocabulary.program_names import (
     WHEEL,
     WHEEL_DIAMETER,
 )
+from carknocker.wording.faults import fault_of_findings
 from carknocker.wording.parts import plural
 
 NOT_MEASURED = "not measured"
@@ -272,9 +273,7 @@ class _Rows:
             for finding in self._index.findings_on(part.key):
                 number = self._faults.of_finding(finding)
                 if number is not None and (part.key, number) not in self._told:
-                    name = deciding_attribute(self._index, finding)
-                    known = self._index.vocabulary.attribute(part.kind, name)
-                    told.setdefault(number, finding.criterion.title if known is None else known.label)
+                    told.setdefault(number, fault_of_findings((finding,), self._index).said)
         yield from (Cell(words, number, "against") for number, words in sorted(told.items()))
 
     def sound(self) -> tuple[str, ...]:

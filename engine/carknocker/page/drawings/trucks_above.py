@@ -9,12 +9,12 @@ import msgspec
 from carknocker.judgement.index import JudgementIndex
 from carknocker.page.drawings.canvas import HAIR, HEAVY, LINE, SHEET, THIN, Canvas
 from carknocker.page.drawings.fault_numbers import FaultNumbers
-from carknocker.page.drawings.figures import deciding_attribute
 from carknocker.page.drawings.running_gear import AxleInPlace, AxleSide, axles_of, numbers_on
 from carknocker.page.drawings.text_width import LEAST, SMALL, TEXT, shortened, text_width, wrapped_lines
 from carknocker.page.drawings.truck_readings import NOT_MEASURED, Cell, Row, TruckReadings, truck_readings
 from carknocker.page.model import Drawing
 from carknocker.record.model import Part
+from carknocker.wording.faults import fault_of_findings
 
 _LABELS = {True: 40.0, False: 25.0}  # millimeters for the labels of the rows
 _LEAST_COLUMN = {True: 19.0, False: 9.0}
@@ -172,8 +172,7 @@ def _head(canvas: Canvas, index: JudgementIndex, faults: FaultNumbers, block: _B
 def _fault_words(index: JudgementIndex, faults: FaultNumbers, part: Part, fault: int) -> str:
     for finding in index.findings_on(part.key):
         if faults.of_finding(finding) == fault:
-            known = index.vocabulary.attribute(part.kind, deciding_attribute(index, finding))
-            return finding.criterion.title if known is None else known.label
+            return fault_of_findings((finding,), index).said
     return ""
 
 

@@ -28,7 +28,7 @@ from carknocker.wording.duties import during_the_move
 from carknocker.wording.faults import fault_of
 from carknocker.wording.outcomes import limits_sentence
 from carknocker.wording.parts import car_title
-from carknocker.wording.refusals import refusal_name
+from carknocker.wording.refusals import against_words, label_of_refusal
 from carknocker.wording.verdicts import finding_words
 
 READY = ("ready", "ready with restrictions")
@@ -119,7 +119,7 @@ def _against(judgement: Judgement, before: Judgement | None) -> tuple[Against, .
             words.title,
             fault_of([refusal for refusal, _ in found], index).text,
             words.verdict,
-            tuple(dict.fromkeys(label for refusal, _ in found if (label := refusal_name(refusal).label))),
+            tuple(dict.fromkeys(label for refusal, _ in found if (label := label_of_refusal(refusal)))),
             "; ".join(dict.fromkeys(measured for _, measured in found if measured)),
             words.required,
             words.reason,
@@ -141,13 +141,16 @@ class _Words(msgspec.Struct, frozen=True):
 
 def _words(refusal: Refusal, index: JudgementIndex) -> tuple[_Words, str]:
     """A refusal in words, and what was measured."""
-    finding, duty, title = refusal.finding, refusal.duty, refusal_name(refusal).title
+    finding, duty = refusal.finding, refusal.duty
     if finding is not None:
         said = finding_words(index.explain(finding))
-        return _Words(title, finding.verdict, said.required, said.reason, finding.criterion.source), said.measured
+        return _Words(
+            finding.criterion.title, finding.verdict, said.required, said.reason, finding.criterion.source
+        ), said.measured
     if duty is not None:
-        return _Words(title, "duty not done", "", duty.note, duty.consequence.source), ""
-    return _Words("Against the move", "against the move", "", title, None), ""
+        return _Words(duty.consequence.title, "duty not done", "", duty.note, duty.consequence.source), ""
+    against = "" if refusal.against is None else against_words(refusal.against)
+    return _Words("Against the move", "against the move", "", against, None), ""
 
 
 def lapses_between(judgement: Judgement, library: Library, first: date, until: date) -> tuple[Lapse, ...]:

@@ -4,6 +4,7 @@ from fractions import Fraction
 
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.figures import SIDES
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.questions.place_wheels.model import Arranged, Arrangement, Place, Shortfall, Wheelset, Where
 from carknocker.questions.place_wheels.search import Failing, Levels, conflicts_of, fewest_moved
@@ -18,7 +19,7 @@ from carknocker.whatif.work.model import Job
 from carknocker.whatif.work.offers import spare_wheelsets
 from carknocker.whatif.work.rows import lines_of, row_of
 from carknocker.whatif.work.trial import Trials
-from carknocker.wording.refusals import refusal_name
+from carknocker.wording.faults import faults_of
 from carknocker.workings import Missing
 from carknocker.workings.wear import rim_outlook
 
@@ -44,12 +45,8 @@ def after_change(
     ]  # fmt: skip
     tests = tuple(f"{row.label}: {row.attribute.label}" for row in rows if row.attribute.type == "test")
     readings = tuple(map(str, lines_of(row for row in rows if row.attribute.type not in ("test", "paper"))))
-    left: dict[str, None] = {}
-    for refusal in trial.left:
-        name = refusal_name(refusal)
-        words = f"{name.label}: {name.title}" if name.label else name.title
-        left[words if refusal.finding is None else f"{words} ({refusal.finding.verdict})"] = None
-    return readings, tests, tuple(left)
+    left = faults_of(trial.left, JudgementIndex(trial.judgement))
+    return readings, tests, tuple(dict.fromkeys(one.text for one in left))
 
 
 def usable_wheelsets(judgement: Judgement, car: CarRecord) -> tuple[Wheelset, ...]:

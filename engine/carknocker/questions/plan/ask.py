@@ -33,7 +33,7 @@ from carknocker.whatif.work.prices import Prices
 from carknocker.whatif.work.trial import SmallestSet, Trials, smallest, weight
 from carknocker.wording.faults import FaultLine, fault_of, faults_of
 from carknocker.wording.limits import path_words
-from carknocker.wording.refusals import permission_words, refusal_name
+from carknocker.wording.refusals import against_words, label_of_refusal, permission_words
 from carknocker.wording.verdicts import reason_words, required_words
 
 
@@ -58,18 +58,19 @@ def cleared_by(trial: Trial, base: Trial, trials: Trials) -> dict[Job, tuple[str
 
 def lack_of(refusal: Refusal, judgement: Judgement, first_departure: date) -> Lack:
     """What stands in the way even after the plan, and why no work on offer clears it."""
-    name, fault = refusal_name(refusal), fault_of((refusal,), JudgementIndex(judgement))
+    label, fault = label_of_refusal(refusal), fault_of((refusal,), JudgementIndex(judgement))
     if refusal.finding is not None:
         finding = refusal.finding
-        title = f"{name.title} ({finding.verdict})"
+        title = f"{finding.criterion.title} ({finding.verdict})"
         if finding.verdict == "not shown":  # the reason says what is not on record
-            fault = FaultLine(name.label, title)
-        return Lack(name.label, title, fault, _reason(finding, judgement, first_departure), of_the_move(finding))
+            fault = FaultLine(label, title)
+        return Lack(label, title, fault, _reason(finding, judgement, first_departure), of_the_move(finding))
     if refusal.duty is not None:
         duty = refusal.duty
         unseen = "the program can't see it done: settle it with the host"
-        return Lack(name.label, name.title, fault, unseen if duty.requirement.words else duty.note)
-    return Lack("the move", name.title, fault, "it is cleared by changing the move", True)
+        return Lack(label, duty.consequence.title, fault, unseen if duty.requirement.words else duty.note)
+    title = "" if refusal.against is None else against_words(refusal.against)
+    return Lack("the move", title, fault, "it is cleared by changing the move", True)
 
 
 def with_permission(lack: Lack, permission: Permission | None) -> Lack:

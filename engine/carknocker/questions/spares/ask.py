@@ -14,11 +14,10 @@ from carknocker.record.values import Figure, Word
 from carknocker.rulebook.model import Requires
 from carknocker.vocabulary.program_names import GROSS_LIMIT, GROSS_WEIGHT, SPARE_WHEELSET_ABOARD, WHEELSET
 from carknocker.whatif.hypothetical_car import fitted_now
-from carknocker.whatif.spare_cover import Reason, needed_after, spare_wheelsets, table
+from carknocker.whatif.spare_cover import needed_after, reason_of_finding, spare_wheelsets, table
 from carknocker.wording.outcomes import limits_sentence
 from carknocker.wording.parts import car_title
 from carknocker.wording.record_lines import RecordLine, missing_line, observed, record_line, stowage_of
-from carknocker.wording.verdicts import finding_words
 
 
 def weights_aboard(judgement: Judgement) -> tuple[RecordLine, ...]:
@@ -98,13 +97,12 @@ def _demands(judgement: Judgement) -> tuple[Demand, ...]:
 def _wheelset(judgement: Judgement, spare: Spare) -> SpareWheelset:
     index = JudgementIndex(judgement)
     serial = spare.serial
-    against = []
-    for finding in judgement.findings:
-        own = serial_of(finding.part.key) == serial
-        if own and finding.unmet and not finding.relieved and finding.effect == "refuse":
-            said = finding_words(index.explain(finding))
-            words = said.reason or f"{said.measured}; required {said.required}"
-            against.append(Reason(finding.criterion.title, finding.part.label, words, finding.criterion.source))
+    against = [
+        reason_of_finding(finding, index)
+        for finding in judgement.findings
+        if serial_of(finding.part.key) == serial
+        if finding.unmet and not finding.relieved and finding.effect == "refuse"
+    ]
     carried = spare.carried > 0
     stowage = stowage_of(judgement, serial) if carried else ()
     return SpareWheelset(

@@ -68,10 +68,10 @@ def _cell(cell: Cell) -> tuple[str, str]:
 
 
 def _reasons(reasons: tuple[Reason, ...]) -> str:
-    grouped: dict[tuple[str, str], list[str]] = {}
+    grouped: dict[str, list[str]] = {}
     for reason in reasons:
-        grouped.setdefault((reason.title, reason.words), []).append(reason.label)
-    told = [f"{title}: {compact_labels(labels)}: {words}" for (title, words), labels in grouped.items()]
+        grouped.setdefault(reason.said, []).append(reason.subject)
+    told = [f"{compact_labels(subjects)}: {said}" for said, subjects in grouped.items()]
     more = len(told) - _MOST_REASONS
     return "; ".join(told[:_MOST_REASONS]) + (f"; and {more:,} more" if more > 0 else "")
 

@@ -37,6 +37,7 @@ from carknocker.questions.why.model import WhyNode
 from carknocker.record.model import Evidence, Spare
 from carknocker.wording.duties import duty_words
 from carknocker.wording.evidence import leave_words, spare_words
+from carknocker.wording.faults import fault_of_duties
 from carknocker.wording.parts import part_by_key, part_words
 from carknocker.wording.phrases import listed
 
@@ -154,6 +155,9 @@ def duty_node(duty: Duty, index: JudgementIndex, above: frozenset[Fact] = NONE) 
     causes = dict.fromkeys(one.cause for one in index.reasons(duty.fact))
     because = tuple(fact_node(cause, index, inner) for cause in causes if cause not in inner)
     label, state = part_words(duty.part), f": {duty.consequence.title}: {_DUTY[duty.state]}"
+    if duty.state == "open":
+        fault = fault_of_duties((duty,), index)
+        label, state = fault.subject, f": {fault.words} (open)"
     return WhyNode(
         "duty", f"{label}{state}", lines, duty.consequence.source, duty.consequence.where,
         because=(*because, *_answers(duty, index)), about=duty, around=("", state), label=label,

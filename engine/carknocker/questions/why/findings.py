@@ -16,7 +16,7 @@ from carknocker.judgement.facts import EntryFact, Fact, PassedTestFact
 from carknocker.judgement.findings import view_for_when
 from carknocker.judgement.finer_gauge import settling_of
 from carknocker.judgement.index import JudgementIndex
-from carknocker.judgement.model import Finding, Relief
+from carknocker.judgement.model import UNMET, Finding, Relief
 from carknocker.judgement.part_view import PartView
 from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
 from carknocker.questions.why.model import WhyNode
@@ -29,6 +29,7 @@ from carknocker.whatif.nearest_values import nearest
 from carknocker.whatif.ready_dates import met_if_back_by, met_if_leaving
 from carknocker.whatif.way_words import way_words
 from carknocker.wording.evidence import evidence_lines, evidence_value, leave_words, work_with_parts
+from carknocker.wording.faults import fault_of_findings
 from carknocker.wording.limits import clause_words, path_words, requirement_words, settling_words
 from carknocker.wording.parts import attribute_words, part_by_key, part_words
 from carknocker.wording.phrases import listed
@@ -188,6 +189,10 @@ def finding_node(finding: Finding, index: JudgementIndex) -> WhyNode:
     back_by = met_if_back_by(finding, index)
     leaving = met_if_leaving(finding, index)
     label, verdict = part_words(finding.part), f": {criterion.title}: {finding.verdict}"
+    if finding.verdict in UNMET:
+        fault = fault_of_findings((finding,), index)
+        known = finding.verdict in fault.said
+        label, verdict = fault.subject, f": {fault.words}" + ("" if known else f" ({finding.verdict})")
     return WhyNode(
         "finding",
         f"{label}{verdict}",
@@ -235,6 +240,8 @@ def _lines(
     criterion = finding.criterion
     explanation = index.explain(finding)
     words = finding_words(explanation)
+    if finding.verdict in UNMET:
+        yield "requirement", criterion.title
     if finding.verdict != "not applicable":
         yield "measured", words.measured
         yield "required", words.required

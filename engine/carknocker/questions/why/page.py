@@ -216,7 +216,7 @@ def _dates(dates: Dates) -> Item:
 
 
 def _stands(found: Iterable[Stands]) -> tuple[str, ...]:
-    lines = [f"{one.title}: {compact_labels(one.labels)}" if one.labels else one.title for one in found]
+    lines = [one.fault or f"{one.title}: {compact_labels(one.labels)}" for one in found]
     more = len(lines) - _MOST
     return (*lines[:_MOST], *((f"and {more:,} more",) if more > 0 else ()))
 
@@ -224,7 +224,8 @@ def _stands(found: Iterable[Stands]) -> tuple[str, ...]:
 FOLDED_FROM = 5
 """A group inside a group is folded when it has at least this many members."""
 _ALONE = (
-    "car", "move", "as of", "measured", "required", "margin", "would pass", "or", "worked", "settles", "why", "follows",
+    "car", "move", "as of", "requirement", "measured", "required", "margin", "would pass", "or", "worked", "settles",
+    "why", "follows",
     "says", "asks", "seen", "due", "stops",
 )  # fmt: skip
 """Lines of a reason that stand by themselves; the short ones are put together."""

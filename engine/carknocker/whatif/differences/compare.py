@@ -6,12 +6,14 @@ from typing import TypeVar
 from msgspec.structs import replace
 
 from carknocker.judgement.answer import CheckAnswer
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Duty, Judgement, RestrictionInForce
 from carknocker.judgement.restrictions import restriction_words
 from carknocker.record.model import Move
 from carknocker.whatif.differences.change_reasons import ChangeReasons, duty_reasons, restriction_reasons
 from carknocker.whatif.differences.findings import FindingChanges, finding_changes
 from carknocker.whatif.differences.model import CompareAnswer, DutyChange, RestrictionChange
+from carknocker.wording.faults import fault_of
 from carknocker.wording.parts import car_title, part_words
 from carknocker.wording.refusals import against_words
 
@@ -50,17 +52,23 @@ def compare(before: CheckAnswer, after: CheckAnswer) -> CompareAnswer:
         restrictions_gone=gone,
         restrictions_new=come,
         restrictions_kept=kept,
-        against_gone=tuple(words for words in against_before if words not in against_after),
-        against_new=tuple(words for words in against_after if words not in against_before),
-        against_open=tuple(words for words in against_after if words in against_before),
+        against_gone=tuple(fault for words, fault in against_before.items() if words not in against_after),
+        against_new=tuple(fault for words, fault in against_after.items() if words not in against_before),
+        against_open=tuple(fault for words, fault in against_after.items() if words in against_before),
         spares=findings.spares,
         added=links.added,
         removed=links.removed,
     )
 
 
-def _against(judgement: Judgement) -> list[str]:
-    return [against_words(refusal.against) for refusal in judgement.refusals if refusal.against is not None]
+def _against(judgement: Judgement) -> dict[str, str]:
+    """What the move asks for and the car may not do → the same with what it rests on."""
+    index = JudgementIndex(judgement)
+    return {
+        against_words(refusal.against): fault_of((refusal,), index).words
+        for refusal in judgement.refusals
+        if refusal.against is not None
+    }
 
 
 def _what_differs(one: Judgement, two: Judgement, links: ChangeReasons) -> tuple[str, ...]:

@@ -31,7 +31,7 @@ def match_unlisted(pairs: MutableMapping[Place, Pair], before: Judgement, after:
         alike = [
             key
             for key in (came if now is None else went).get(container, ())
-            if key in pairs and _may_be(some.part, where, _one(pairs[key]).part, other)
+            if key in pairs and _alone(pairs[key]) and _may_be(some.part, where, _one(pairs[key]).part, other)
         ]
         if not alike:
             continue
@@ -40,6 +40,11 @@ def match_unlisted(pairs: MutableMapping[Place, Pair], before: Judgement, after:
         standing = [key for key, one in found.items() if one.unmet and not one.relieved]
         for key in (standing or alike[:1]) if now is None else alike[:1]:
             pairs[key] = (some, found[key]) if now is None else (found[key], some)
+
+
+def _alone(pair: Pair) -> bool:
+    """Whether it is not paired yet; parts of one kind in one container may be unlisted in two numbers."""
+    return pair[0] is None or pair[1] is None
 
 
 def _one(pair: Pair) -> Finding:

@@ -1,0 +1,68 @@
+"""Faults of what nobody showed read apart where two requirements ask for one reading; a fault of several things that
+run out names them all, the first three by name."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from datetime import timedelta
+
+import pytest
+from case_list import answer, names
+from random_worlds import BACK, NOWHERE, OUT, REACH, attribute, car_record, criterion, move, reading, rulebook
+
+from carknocker.judgement.index import JudgementIndex
+from carknocker.judgement.judge import judge
+from carknocker.quantities import Period
+from carknocker.record.values import Day, Interval, Word
+from carknocker.rulebook.clauses import AllOf, AttributePath, Comparison, Fixed
+from carknocker.wording.faults import fault_of_findings, listed_up_to
+
+
+@pytest.mark.parametrize("name", names())
+def test_two_requirements_of_one_part_that_nobody_showed_read_apart(name: str) -> None:
+    index = JudgementIndex(answer(name).judgement)
+    titles: dict[str, set[str]] = defaultdict(set)
+    for finding in index.judgement.findings:
+        if finding.verdict == "not shown" and finding.effect == "refuse":
+            titles[fault_of_findings([finding], index).text].add(finding.criterion.title)
+    assert not {text: sorted(own) for text, own in titles.items() if len(own) > 1}
+    assert not [text for text in titles if "must be not on record" in text]
+
+
+MONTH = Fixed((Interval(Period(days=30)),))
+SHORT, LAST = BACK - timedelta(days=32), BACK - timedelta(days=2)
+"""Good for a month, it holds on departure and no more on the return."""
+
+
+def within(name: str) -> Comparison:
+    return Comparison(AttributePath("", attribute("brake system", name)), "within", MONTH, NOWHERE)
+
+
+@pytest.mark.parametrize(
+    ("dated", "said"),
+    [
+        ((SHORT, SHORT), f"Single-car brake test: runs out {LAST}; move ends {BACK}; so does brake maintenance done"),
+        ((OUT, SHORT), f"The brake system: brake maintenance done good until {LAST}; move ends {BACK}"),
+        ((SHORT, OUT), f"Single-car brake test: runs out {LAST}; move ends {BACK}"),
+    ],
+)
+def test_all_that_runs_out_before_the_return_is_named(dated, said) -> None:
+    both = AllOf((within("single_car_test"), within("brake_maintenance_done_on")))
+    rule = criterion("brake", "brake system", both, title="Brake tested and maintained within a month")
+    test, done = dated
+    car = car_record(
+        [
+            reading("brake system", "single_car_test", Word("passed"), test, sort="test"),
+            reading("brake system", "brake_maintenance_done_on", Day(done, done, done.isoformat()), OUT),
+        ]
+    )
+    index = JudgementIndex(judge(car, move(), rulebook([rule], REACH), OUT))
+    (finding,) = (one for one in index.judgement.findings if one.criterion.id == "test/brake")
+    assert finding.verdict == "lapses"
+    assert fault_of_findings([finding], index).text == said
+
+
+@pytest.mark.parametrize(("number", "said"), [(2, "length and height"), (3, "length, height and width"),
+                                              (5, "length, height, width and 2 more")])  # fmt: skip
+def test_of_many_the_first_three_are_named(number, said) -> None:
+    assert listed_up_to(["length", "height", "width", "depth", "reach"][:number]) == said
