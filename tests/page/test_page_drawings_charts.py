@@ -155,11 +155,11 @@ def test_readings_with_a_limit_that_nobody_took_are_counted() -> None:
 
 
 def test_a_bar_has_the_length_of_its_steps() -> None:
-    """The flanges of L5 and R5 are 1-1/4 in high, at most 1-7/16 in, read to 1/16 in: three steps of 10 mm."""
+    """The treads are 1/8 in hollow, under 1/4 in, read to 1/16 in: two steps of 10 mm."""
     drawing = spare(demo(BEFORE))
-    (bar,) = beside(drawing, "Flange height, 2 wheels")
-    assert (number(bar, "x"), number(bar, "width")) == (101, pytest.approx(30, abs=HUNDREDTHS))
-    assert beside_it(drawing, "Flange height, 2 wheels")[1:] == ["1-1/4", "≤ 1-7/16", "3/16 in"]
+    (bar,) = beside(drawing, "Tread hollow, 12 wheels")
+    assert (number(bar, "x"), number(bar, "width")) == (101, pytest.approx(20, abs=HUNDREDTHS))
+    assert beside_it(drawing, "Tread hollow, 12 wheels")[1:] == ["1/8", "< 1/4", "1/8 in"]
 
 
 def test_only_a_part_that_is_worst_alone_is_named() -> None:

@@ -30,7 +30,7 @@ def drawings(
     single = (
         side,
         above,
-        _for_both(lambda wide: margins(index, numbers, wide, room)),
+        _for_both(lambda wide: margins(index, numbers, wide, room - 0.1 if wide == SHEET else None)),
         _for_both(lambda wide: timeline(index, numbers, wide)),
         clearance(index),
     )  # fmt: skip

@@ -19,8 +19,8 @@ from carknocker.page.model import Drawing
 from carknocker.record.model import Part
 from carknocker.wording.parts import label_of, plural
 
-_LEAST_ROWS, _MOST_FAULTS = 8, 12
-_ROW, _HEAD_AND_NOTE = 4.4, 11.0  # of a row; of the head and of the note below
+_LEAST_ROWS, _FEWEST_ROWS, _MOST_FAULTS = 8, 4, 12
+_ROW = 4.4
 _SIGNS = {"over": ">", "at_least": "≥", "under": "<", "at_most": "≤"}
 
 
@@ -131,8 +131,17 @@ def margins(
         return None
     bad = [row for row in rows if row.fault is not None][:_MOST_FAULTS]
     good = [row for row in rows if row.fault is None]
-    most = _LEAST_ROWS if room is None else _rows_in(room, len(bad))
-    shown = [*bad, *good[:most]]
+    most = _LEAST_ROWS
+    drawing = _drawn(bad, good[:most], (len(good) - most, unread), wide)
+    while room is not None and drawing.height > room and most > _FEWEST_ROWS:
+        most -= 1
+        drawing = _drawn(bad, good[:most], (len(good) - most, unread), wide)
+    return drawing
+
+
+def _drawn(bad: list[MarginRow], good: list[MarginRow], besides: tuple[int, int], wide: float) -> Drawing:
+    """besides: how many more readings have a limit, and how many that have one were not taken."""
+    shown = [*bad, *good]
     canvas = Canvas("margins", wide)
     steps = max((float(row.figure.steps or 0) for row in shown), default=0)
     places = _ON_A_SHEET if canvas.on_a_sheet else _ON_A_PHONE
@@ -145,16 +154,11 @@ def margins(
     if canvas.on_a_sheet:
         canvas.line(places.zero, top, places.zero, y, width=HEAVY)
     canvas.line(0, y, wide, y, width=HAIR, tone="soft")
-    for words in _notes(len(good) - most, unread, canvas.on_a_sheet):
+    for words in _notes(*besides, canvas.on_a_sheet):
         for line in wrapped_lines(words, wide - 1, SMALL, most=4):
             y += 3.6
             canvas.text(0, y + 0.8, line, size=SMALL, tone="soft")
     return canvas.finish(y + 2, "Least margins", _described(shown))
-
-
-def _rows_in(room: float, bad: int) -> int:
-    """How many readings within their limit there is room for, between four and eight."""
-    return min(max(int((room - _HEAD_AND_NOTE) / _ROW) - bad, _LEAST_ROWS // 2), _LEAST_ROWS)
 
 
 def _notes(more: int, unread: int, on_a_sheet: bool) -> list[str]:
