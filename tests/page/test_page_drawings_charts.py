@@ -155,8 +155,8 @@ def test_readings_with_a_limit_that_nobody_took_are_counted() -> None:
 
 
 def test_a_bar_has_the_length_of_its_steps() -> None:
-    """The treads are 1/8 in hollow, under 1/4 in, read to 1/16 in by a finger gauge, whose usual uncertainty is 1/64 in: 1.6 steps of
-    10 mm."""
+    """The treads are 1/8 in hollow, under 1/4 in, read to 1/16 in by a finger gauge, whose usual uncertainty is 1/64
+    in: 1.6 steps of 10 mm."""
     drawing = spare(demo(BEFORE))
     (bar,) = beside(drawing, "Tread hollow, 12 wheels")
     assert (number(bar, "x"), number(bar, "width")) == (101, pytest.approx(16, abs=HUNDREDTHS))
