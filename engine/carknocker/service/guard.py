@@ -18,6 +18,10 @@ Application: TypeAlias = Callable[[Scope, Receive, Send], Awaitable[None]]
 
 MOST_BYTES_OF_BODY = 24 * 1024**2
 LONGEST_BODY_SECONDS = 30.0
+MOST_BYTES_AT_ONCE = 10 * MOST_BYTES_OF_BODY
+"""Of all bodies that are in memory together."""
+MOST_FIELDS = 1_000
+"""In a form that a browser sends in one line: so many are taken apart at once, many more would take long."""
 
 OWN_POLICY = (
     "default-src 'none'; style-src 'self'; img-src 'self' data:; form-action 'self'; base-uri 'none'; "
@@ -68,6 +72,7 @@ class Guard:
         self.address = address
         self.most = most
         self.longest = longest
+        self._held = 0
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] != "http":
@@ -83,13 +88,18 @@ class Guard:
         if not length.isdigit() or int(length) > self.most:
             await _refuse(send, 413, f"more than {self.most // 1024**2} MB")
             return
-        body = await self._body(receive)
-        if isinstance(body, str):
-            await _refuse(send, 413 if body.startswith("more") else 408, body)
-            return
-        if self.address.is_public:
-            scope["client"] = (_last(headers.get(b"x-forwarded-for", b"")), 0)
-        await self.app(scope, _given(body, receive), send)
+        pieces: list[bytes] = []
+        try:
+            refused = await self._take_body(receive, pieces) or _too_many_fields(headers, pieces)
+            if refused is not None:
+                await _refuse(send, *refused)
+                return
+            if self.address.is_public:
+                scope["client"] = (_last(headers.get(b"x-forwarded-for", b"")), 0)
+            pieces[:] = [b"".join(pieces)]
+            await self.app(scope, _given(pieces[0], receive), send)
+        finally:
+            self._held -= sum(map(len, pieces))
 
     def _refusal(self, scope: Scope, headers: dict[bytes, bytes]) -> tuple[int, str] | None:
         """Status and reason, where the request is not for this service or not from its own pages."""
@@ -106,24 +116,36 @@ class Guard:
             return 403, "a page of another address may change nothing here"
         return None
 
-    async def _body(self, receive: Receive) -> bytes | str:
-        """The whole body, or why it is refused."""
-        pieces: list[bytes] = []
+    async def _take_body(self, receive: Receive, pieces: list[bytes]) -> tuple[int, str] | None:
+        """Takes the body in pieces, which are counted among what is held. Returns status and reason where it is
+        refused."""
         size = 0
         try:
             async with asyncio.timeout(self.longest):
                 while True:
                     message = await receive()
                     if message["type"] == "http.disconnect":
-                        return "the sender left"
-                    pieces.append(message.get("body", b""))
-                    size += len(pieces[-1])
+                        return 408, "the sender left"
+                    piece = message.get("body", b"")
+                    pieces.append(piece)
+                    size += len(piece)
+                    self._held += len(piece)
                     if size > self.most:
-                        return f"more than {self.most // 1024**2} MB"
+                        return 413, f"more than {self.most // 1024**2} MB"
+                    if self._held > MOST_BYTES_AT_ONCE:
+                        return 503, "too much is being sent at once; send it again in a few seconds"
                     if not message.get("more_body", False):
-                        return b"".join(pieces)
+                        return None
         except TimeoutError:
-            return f"the body took longer than {self.longest:g} seconds"
+            return 408, f"the body took longer than {self.longest:g} seconds"
+
+
+def _too_many_fields(headers: dict[bytes, bytes], pieces: list[bytes]) -> tuple[int, str] | None:
+    if not headers.get(b"content-type", b"").strip().lower().startswith(b"application/x-www-form-urlencoded"):
+        return None
+    if sum(piece.count(b"&") + piece.count(b";") for piece in pieces) < MOST_FIELDS:
+        return None
+    return 413, f"more than {MOST_FIELDS:,} fields"
 
 
 def _name(host: str) -> str:

@@ -16,6 +16,7 @@ from carknocker.service.access.passwords import Passwords
 from carknocker.service.address import LOOPBACK, Address
 from carknocker.service.application import application
 from carknocker.service.background import Background
+from carknocker.service.connection import Connection
 from carknocker.service.keeping import Keeping
 from carknocker.service.log import Log, RequestLog, take_over, to_standard_output
 from carknocker.service.storage.accounts import AccountStore
@@ -24,6 +25,7 @@ from carknocker.service.storage.history import History
 from carknocker.service.workers import LONGEST_SECONDS, Workers
 
 _STOPS_WITHIN_SECONDS = LONGEST_SECONDS + 5
+_MOST_CONNECTIONS = 500
 
 
 class PortRefused(Exception):
@@ -55,6 +57,7 @@ def run(data: Path, host: str, port: int, database: str | None, processes: int |
         config = uvicorn.Config(
             RequestLog(application(keeping, address, accounts), log), server_header=False, date_header=False,
             access_log=False, timeout_graceful_shutdown=_STOPS_WITHIN_SECONDS, log_config=None, proxy_headers=False,
+            http=Connection, ws="none", limit_concurrency=_MOST_CONNECTIONS,
         )  # fmt: skip
         log.event("started")
         with suppress(KeyboardInterrupt):

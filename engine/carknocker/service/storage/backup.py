@@ -6,13 +6,16 @@ It is a zip: `backup.json` (its format), a file of JSON lines for each table, an
 
 import hashlib
 import json
+import re
 import zipfile
+import zlib
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, BinaryIO
 
 import msgspec
 from sqlalchemy import Column, Connection, Engine, Table, func, insert, select, text
+from sqlalchemy.exc import DataError, IntegrityError
 
 from carknocker.service.storage.contents import MOST_BYTES_IN_DATABASE, file_of, write_file
 from carknocker.service.storage.tables import (
@@ -34,6 +37,19 @@ _OF_ACCESS: tuple[Table, ...] = (account, account_end, password, opener, opener_
 """In the order in which they name each other. How cars stand is worked out again; answers to requests that were sent
 twice are not kept."""
 _AT_ONCE = 500
+
+
+MOST_BYTES_OF_CONTENT = 64 * 1024**2
+"""Of one file in it: more than a request may bring, or a dossier takes."""
+_MOST_TIMES, _ALWAYS_UNPACKED = 200, 10 * 1024**2
+"""How many times as large as its packed form all of it may be, beside what is always unpacked."""
+_MEMBER = re.compile(r"backup\.json|[a-z_]{1,40}\.jsonl|content/[0-9a-f]{64}")
+_DIGEST = re.compile(r"[0-9a-f]{64}")
+_MEDIA_TYPE = re.compile(r"[a-z]{1,40}/[a-z0-9.+-]{1,100}(; charset=utf-8)?")
+_DAMAGED = (
+    zipfile.BadZipFile, KeyError, ValueError, EOFError, OverflowError, RuntimeError, zlib.error, msgspec.MsgspecError,
+    DataError, IntegrityError,
+)  # fmt: skip
 
 
 class BackupRefused(Exception):
@@ -105,8 +121,10 @@ def read_backup(engine: Engine, data: Path, source: BinaryIO) -> int:
     Raises BackupRefused for a file that is not one, whose bytes are not what their digests say, or where something is
     kept already.
     """
+    written: list[Path] = []
     try:
         with zipfile.ZipFile(source) as archive, engine.begin() as connection:
+            _check_members(archive)
             head = _head(archive)
             if any(_count(connection, table) for table in (entry, account, opener, audit)):
                 raise BackupRefused("something is kept there already; restore into an empty folder or database")
@@ -114,7 +132,7 @@ def read_backup(engine: Engine, data: Path, source: BinaryIO) -> int:
             counts = {}
             for table in _OF_CARS if head["format"] == _FORMAT_WITHOUT_ACCOUNTS else (*_OF_CARS, *_OF_ACCESS):
                 columns = _DESCRIBED if table is content else None
-                counts[table.name] = _read_rows(archive, connection, data, table, columns)
+                counts[table.name] = _read_rows(archive, connection, data, table, columns, written)
             if counts != head["counts"]:
                 raise BackupRefused("it does not hold what it says that it holds")
             _end_openers(connection, str(head["made_at"]))
@@ -123,8 +141,30 @@ def read_backup(engine: Engine, data: Path, source: BinaryIO) -> int:
                     following = f"SELECT setval(pg_get_serial_sequence('{name}', 'id'), (SELECT max(id) FROM {name}))"
                     connection.execute(text(following))
             return counts["entry"]
-    except (zipfile.BadZipFile, KeyError, ValueError, EOFError, msgspec.MsgspecError) as error:
-        raise BackupRefused(f"this is no backup, or it is damaged ({type(error).__name__})") from None
+    except BaseException as error:
+        for file in written:
+            file.unlink(missing_ok=True)
+        if isinstance(error, _DAMAGED):
+            raise BackupRefused(f"this is no backup, or it is damaged ({type(error).__name__})") from None
+        raise
+
+
+def _check_members(archive: zipfile.ZipFile) -> None:
+    """Raises BackupRefused for a member that no backup has, one twice, and for more than is ever unpacked."""
+    members = archive.infolist()
+    names = {one.filename for one in members}
+    strange = next((one.filename for one in members if _MEMBER.fullmatch(one.filename) is None), None)
+    if strange is not None:
+        raise BackupRefused("it holds a file that no backup has")
+    if len(names) != len(members):
+        raise BackupRefused("it holds a file twice")
+    if any(one.file_size > MOST_BYTES_OF_CONTENT for one in members if one.filename.startswith("content/")):
+        raise BackupRefused("it holds a file that is larger than any that the service keeps")
+    unpacked, packed = (
+        sum(sizes) for sizes in zip(*((one.file_size, one.compress_size) for one in members), strict=True)
+    )
+    if unpacked > _ALWAYS_UNPACKED + _MOST_TIMES * packed:
+        raise BackupRefused("it is packed more tightly than any backup")
 
 
 def _count(connection: Connection, table: Table) -> int:
@@ -143,7 +183,8 @@ def _end_openers(connection: Connection, at: str) -> None:
 
 
 def _head(archive: zipfile.ZipFile) -> dict[str, Any]:
-    head: Any = json.loads(archive.read("backup.json")[:100_000])
+    with archive.open("backup.json") as opened:
+        head: Any = json.loads(opened.read(100_000))
     if (
         not isinstance(head, dict)
         or head.get("format") not in (FORMAT, _FORMAT_WITHOUT_ACCOUNTS)
@@ -154,17 +195,18 @@ def _head(archive: zipfile.ZipFile) -> dict[str, Any]:
 
 
 def _read_rows(
-    archive: zipfile.ZipFile, connection: Connection, data: Path, table: Table, columns: tuple[str, ...] | None
-) -> int:
+    archive: zipfile.ZipFile, connection: Connection, data: Path, table: Table, columns: tuple[str, ...] | None,
+    written: list[Path],
+) -> int:  # fmt: skip
     wanted = set(columns or [column.name for column in table.columns])
     batch: list[dict[str, Any]] = []
     count = 0
     with archive.open(f"{table.name}.jsonl") as lines:
         while line := lines.readline(64 * 1024**2):
             row: Any = msgspec.json.decode(line)
-            if not isinstance(row, dict) or set(row) != wanted:
+            if not isinstance(row, dict) or set(row) != wanted or not _fits(row, table):
                 raise BackupRefused(f"a row of {table.name} that is none")
-            batch.append(_with_body(archive, data, row) if table is content else row)
+            batch.append(_with_body(archive, data, row, written) if table is content else row)
             count += 1
             if len(batch) == _AT_ONCE:
                 connection.execute(insert(table), batch)
@@ -174,7 +216,21 @@ def _read_rows(
     return count
 
 
-def _with_body(archive: zipfile.ZipFile, data: Path, row: dict[str, Any]) -> dict[str, Any]:
+def _fits(row: dict[str, Any], table: Table) -> bool:
+    """Whether each value is of the kind of its column: SQLite by itself would take any."""
+    for name, value in row.items():
+        column = table.columns[name]
+        if value is None:
+            if not column.nullable:
+                return False
+        elif not isinstance(value, column.type.python_type) or isinstance(value, bool):
+            return False
+    if table is not content:
+        return True
+    return bool(_MEDIA_TYPE.fullmatch(row["media_type"]) and _DIGEST.fullmatch(row["digest"]))
+
+
+def _with_body(archive: zipfile.ZipFile, data: Path, row: dict[str, Any], written: list[Path]) -> dict[str, Any]:
     """A row of content with its bytes, or with their file written. Raises BackupRefused where they are not those of the
     digest."""
     if row["place"] == "blanked":
@@ -185,5 +241,8 @@ def _with_body(archive: zipfile.ZipFile, data: Path, row: dict[str, Any]) -> dic
         raise BackupRefused(f"the bytes of {str(row['digest'])[:8]} are not what they were")
     if len(body) <= MOST_BYTES_IN_DATABASE:
         return {**row, "place": "database", "body": body}
-    write_file(file_of(data, row["digest"]), body)
+    file = file_of(data, row["digest"])
+    if not file.exists():
+        written.append(file)
+    write_file(file, body)
     return {**row, "place": "file", "body": None}
