@@ -95,13 +95,14 @@ def test_within_takes_periods_and_miles(tmp_path: Path) -> None:
 
 def test_tests_papers_counts_and_days(tmp_path: Path) -> None:
     keys = (
-        "must: {single_car_test: {shown: yes, within: 12 months}, single_car_test.device: {shown: yes}, "
+        "must: {single_car_test: {shown: yes, within: 12 months, failed: no}, single_car_test.device: {shown: yes}, "
         "count_of_vents: {at_least: 2}, car.insurance: {in_force: yes}, car.built_on: {before: 1927}}"
     )
     must = criterion_of(tmp_path, keys, of="brake system").must
     assert isinstance(must, AllOf)
     found = {str(c.path) + " " + c.word: c.limit for c in must.clauses if isinstance(c, Comparison)}
     assert found["single_car_test.device shown"] == Fixed((Word("yes"),))
+    assert found["single_car_test failed"] == Fixed((Word("no"),))
     assert found["count_of_vents at_least"] == Fixed((Count(2),))
     day = found["car.built_on before"]
     assert isinstance(day, Fixed)
@@ -176,6 +177,8 @@ def test_the_condition_of_a_chapter_binds_too(tmp_path: Path) -> None:
         ("brake system", "{maintained_on: {within: {by: control_valve, AB: [1 year, 5 mi]}}}", ["one period"]),
         ("brake system", "{count_of_vents: {at_least: 2.5}}", ["a whole number"]),
         ("brake system", "{single_car_test: passed}", ["the word `is` on `single_car_test`"]),
+        ("brake system", "{single_car_test: {failed: yes}}", ["`failed: no`"]),
+        ("wheel", "{cracked: {failed: no}}", ["`failed`"]),
         ("brake system", "{single_car_test.devise: X}", ["single_car_test.device"]),
         ("car", "{insurance: {in_force: 3 days}}", ["`in_force: yes`"]),
         ("car", "{a.b.c.d: yes}", ["`a.b.c.d`"]),

@@ -83,6 +83,8 @@ def comparison_test(comparison: Comparison) -> Test:
 
 def decision(comparison: Comparison) -> Decide:
     """The truth of a comparison as a function of the value that `getter` finds, and of where it was found."""
+    if comparison.word == "failed":
+        return _not_failed
     decide = _decision(comparison)
     left_open = comparison.path.value_attribute.left_open
     if left_open and comparison.word != "shown":
@@ -98,6 +100,11 @@ def decision(comparison: Comparison) -> Decide:
         return decide(value, view)
 
     return passed_and
+
+
+def _not_failed(value: ObservedValue | None, view: PartView) -> int:
+    """A test that failed is bad news; none on record is no news."""
+    return FAILS if value is not None and text_of(value.value) == "failed" else HOLDS
 
 
 def _unless_left_open(decide: Decide, left_open: frozenset[str]) -> Decide:

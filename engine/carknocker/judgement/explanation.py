@@ -481,7 +481,7 @@ def _why_unknown(leaf: CompiledComparison, sight: PartView) -> WhyUnknown:
     path, attribute = comparison.path, comparison.path.attribute
     held = leaf.get(sight)
     if held is not None:
-        limited = comparison.word not in ("within", "in_force", "shown")
+        limited = comparison.word not in ("within", "in_force", "shown", "failed")
         if limited and limit_getter(comparison)(sight) is None:
             return NoLimit(comparison)
         return _miles_only_at_least(comparison, held, sight) or Undecided(held.value)

@@ -33,5 +33,5 @@ def compared(finding: Finding, index: JudgementIndex, day: date | None = None) -
 def _compared(leaf: CompiledComparison, sight: PartView) -> Compared:
     truth = leaf.test(sight)
     comparison = leaf.comparison
-    limit = None if comparison.word in ("shown", "in_force") else limit_getter(comparison)(sight)
+    limit = None if comparison.word in ("shown", "in_force", "failed") else limit_getter(comparison)(sight)
     return Compared(comparison, leaf.get(sight), limit, truth == FAILS, truth == NEAR)

@@ -10,10 +10,10 @@ from carknocker.quantities import Period, Quantity
 from carknocker.record.values import Value
 from carknocker.vocabulary.model import Attribute
 
-# figure words: over, at least, under, at most; date words: before, after, within; papers: in force
+# figure words: over, at least, under, at most; date words: before, after, within; papers: in force; tests: failed
 WordName = Literal[
     "over", "at_least", "under", "at_most", "is", "is_not", "one_of", "none_of", "holds_all", "shown",
-    "within", "in_force", "before", "after",
+    "within", "in_force", "before", "after", "failed",
 ]  # fmt: skip
 
 

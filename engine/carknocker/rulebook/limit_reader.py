@@ -14,7 +14,7 @@ LIST_WORDS: tuple[WordName, ...] = ("one_of", "none_of", "holds_all")
 _PLAIN: tuple[WordName, ...] = ("is", "is_not", "one_of", "none_of", "shown")
 WORDS: tuple[WordName, ...] = (
     "over", "at_least", "under", "at_most", "is", "is_not", "one_of", "none_of", "holds_all", "shown", "within",
-    "in_force", "before", "after",
+    "in_force", "before", "after", "failed",
 )  # fmt: skip
 
 
@@ -31,7 +31,7 @@ def words_for(attribute: Attribute) -> tuple[WordName, ...]:
     if kind == "date":
         return ("before", "after", "within", "shown")
     if kind == "test":
-        return ("shown", "within")
+        return ("shown", "within", "failed")
     if kind == "paper":
         return ("shown", "within", "in_force")
     return (*_PLAIN, *dated)
@@ -49,6 +49,11 @@ def read_limit(word: WordName, node: Node, path: AttributePath, subject: Subject
         if node.kind == "scalar" and node.text.strip() in ("yes", "true"):
             return Fixed((Word("yes"),))
         context.note(node, node.describe(), f"`{word}: yes`", remedy="leave the word out, or use `is`")
+        return None
+    if word == "failed":
+        if node.kind == "scalar" and node.text.strip() in ("no", "false"):
+            return Fixed((Word("no"),))
+        context.note(node, node.describe(), "`failed: no`", remedy="leave the word out, or use `shown: yes`")
         return None
     if word == "within":
         return _within(node, context)
@@ -96,7 +101,7 @@ def _age(text: str) -> Value:
 
 
 def _other(word: WordName, node: Node, path: AttributePath, subject: Subject, context: Context) -> Limit | None:
-    if word in (*LIST_WORDS, "shown", "in_force"):
+    if word in (*LIST_WORDS, "shown", "in_force", "failed"):
         context.note(node, node.describe(), f"values of `{path.value_attribute.name}` behind `{word}`")
         return None
     keys = node.keys()

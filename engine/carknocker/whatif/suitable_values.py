@@ -271,7 +271,7 @@ class Suiting:
         return candidates(attribute, None if held is None else held.value, limits, self._day)
 
     def _limits_of(self, clause: Comparison, key: str) -> tuple[Value, ...]:
-        if clause.word == "shown":
+        if clause.word in ("shown", "failed"):
             return ()
         if isinstance(clause.limit, Fixed):
             return clause.limit.values

@@ -76,6 +76,8 @@ def requirement_words(comparison: Comparison, *, signs: bool = False) -> str:
             return _with_conjunction(values, "or" if word == "one_of" else "and")
         case "shown":
             return "shown"
+        case "failed":
+            return "not failed"
         case "within":
             return f"not longer ago than {limit_words(limit)}"
         case "in_force":

@@ -65,8 +65,12 @@ class FindingWords(msgspec.Struct, frozen=True):
 
 def finding_words(explanation: Explanation) -> FindingWords:
     """The words of a finding from its explanation."""
+    required = explanation.required
+    no_news = isinstance(required, Comparison) and required.word == "failed"
     return FindingWords(
-        measured_words(explanation.measured),
+        "none on record"
+        if no_news and isinstance(explanation.measured, NothingSeen)
+        else measured_words(explanation.measured),
         required_words(explanation.required),
         margin_words(explanation.margin),
         reason_words(explanation.reasons),

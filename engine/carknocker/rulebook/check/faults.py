@@ -11,7 +11,7 @@ from carknocker.rulebook.fault_reader import ABOVE, BELOW, PLACE, SIDE_OF, compa
 from carknocker.rulebook.model import Consequence, Criterion, Edition, FaultWords, Requires, Restricts
 
 _BRACES = re.compile(r"\{[^{}]*\}?|\}")
-_NO_LIMIT = frozenset({"shown", "in_force"})
+_NO_LIMIT = frozenset({"shown", "in_force", "failed"})
 
 
 def check_fault_of_criterion(criterion: Criterion) -> Iterator[Problem]:
